@@ -1,0 +1,1 @@
+"""The window and the commands. Qt lives in this package alone."""

@@ -1,0 +1,9 @@
+"""Data that ships with the program: grooves, fonts, icons. Each folder holds its own licence."""
+
+from importlib.resources import files
+from pathlib import Path
+
+
+def path(*parts: str) -> Path:
+    """Path of a shipped file or folder, e.g. ``path("grooves")``."""
+    return Path(str(files(__name__).joinpath(*parts)))
