@@ -1,0 +1,328 @@
+"""A trial (one piece of listening with one question), the learner's answer, and the marked result.
+
+Conventions: times are float64 seconds from the first frame of the trial's sound; figures named ``_ms`` are
+milliseconds; early is negative, late is positive. A trial follows from (drill, rung, seed, version) alone.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from exercises.words import Say
+from synth.errors import Trouble
+from synth.metre import Count, Ints, Samples, Seconds
+
+if TYPE_CHECKING:
+    from synth.arrangement import Arrangement
+    from synth.kit import Kit
+    from synth.truth import Truth
+
+# Raise it when making or marking changes so that an old trial would come out differently.
+VERSION = 1
+
+NO_TAPS = np.empty(0)
+NO_TAPS.setflags(write=False)
+
+
+class Kind(StrEnum):
+    """What the learner does: the window chooses its controls by it."""
+
+    TAPS = "taps"  # taps along, many
+    PRESS = "press"  # presses at an instant: once, or as each instant comes
+    CHOICE = "choice"  # picks one of ``Trial.choices``
+    NUMBER = "number"  # gives a number
+    POSITION = "position"  # gives bar and beat: "3.2" is the two of the third bar
+    NONE = "none"  # listens; there is no mark
+
+
+@dataclass(frozen=True, slots=True)
+class Help:
+    """What stands by the learner while the trial sounds: the count sheet, the counting voice."""
+
+    sheet: bool = False
+    voice: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One thing to choose: ``key`` is what an answer holds, ``say`` what the learner reads."""
+
+    key: str
+    say: Say
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Part:
+    """A further record in a trial: it starts ``start_s`` after the trial does, at a level of its own."""
+
+    arrangement: Arrangement
+    kit_seed: int
+    start_s: float = 0.0
+    level_db: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Trial:
+    """One piece of listening with one question.
+
+    ``targets_s`` (n,) are the instants that count, sorted; ``period_s`` is the beat. ``expected`` is the key of
+    the right choice, the right number or the right position; None where taps alone are marked. ``then`` is a
+    second question, asked when the sound is over ("now state the tempo"). ``beside`` sounds along with the
+    arrangement; ``entry`` is the record that the learner's press starts. A trial read from a file carries its
+    truth in ``written`` and has no arrangement: it can be marked, not heard.
+    """
+
+    drill: str
+    rung: int
+    seed: int
+    kind: Kind
+    question: Say
+    arrangement: Arrangement | None
+    kit_seed: int
+    targets_s: Seconds
+    period_s: float
+    help: Help = Help()
+    choices: tuple[Choice, ...] = ()
+    expected: str | float | None = None
+    then: Kind = Kind.NONE
+    beside: tuple[Part, ...] = ()
+    entry: Part | None = None
+    written: Truth | None = None
+    version: int = VERSION
+
+    def __post_init__(self) -> None:
+        targets_s = np.array(self.targets_s, dtype=np.float64)
+        if targets_s.ndim != 1 or np.any(np.diff(targets_s) <= 0):
+            raise ValueError(f"targets of shape {targets_s.shape}: one row, increasing strictly, expected")
+        targets_s.setflags(write=False)
+        object.__setattr__(self, "targets_s", targets_s)
+        if not 0.1 <= self.period_s <= 3.0:
+            raise ValueError(f"a beat of {self.period_s} s: seconds expected, is this milliseconds or BPM?")
+        if self.arrangement is None and self.written is None:
+            raise ValueError("a trial needs an arrangement, or the truth that was written of one")
+
+    @property
+    def count(self) -> Count:
+        """The truth of the count, seconds from the first frame of the sound."""
+        return self.truth().count if self.arrangement is None else self.arrangement.count
+
+    @property
+    def duration_s(self) -> float:
+        """Length of the sound, ring of the last hit included."""
+        return self.truth().count.end_s if self.arrangement is None else self.arrangement.duration_s
+
+    def truth(self, sample_rate_hz: int = 48_000) -> Truth:
+        """The truth of the arrangement (as it was written, where the trial was read from a file)."""
+        if self.arrangement is not None:
+            return self.arrangement.truth(sample_rate_hz)
+        assert self.written is not None
+        return self.written
+
+    def samples(self, sample_rate_hz: int = 48_000) -> Samples:
+        """The sound, (frames, 2), float32 within [-1, 1]; ``ValueError`` for a trial that was read from a file."""
+        from synth.mixdown import mixdown
+
+        if self.arrangement is None:
+            raise ValueError("a trial read from a file has no sound: make it again from drill, rung and seed")
+        sound = mixdown(self.arrangement, kit(self.kit_seed, sample_rate_hz), sample_rate_hz=sample_rate_hz)
+        for part in self.beside:
+            sound = _blend(sound, part, sample_rate_hz)
+        return sound
+
+    def to_json(self, sample_rate_hz: int = 48_000) -> dict[str, Any]:
+        """Enough to mark the trial without making it again: design keys of the truth, the question, the targets."""
+        data: dict[str, Any] = {
+            "drill": self.drill,
+            "rung": self.rung,
+            "trial_version": self.version,
+            "kind": self.kind.value,
+            "then": self.then.value,
+            "question": self.question.to_json(),
+            "choices": [{"key": choice.key, **choice.say.to_json()} for choice in self.choices],
+            "expected": self.expected,
+            "targets_s": self.targets_s.tolist(),
+            "period_s": self.period_s,
+            "help": {"sheet": self.help.sheet, "voice": self.help.voice},
+            "kit_seed": self.kit_seed,
+            "trial_seed": self.seed,
+        }
+        return data | {"truth": self.truth(sample_rate_hz).to_json()}
+
+    @classmethod
+    def from_json(cls, data: Mapping[str, Any]) -> Trial:
+        """The reverse of ``to_json``; ``Trouble`` in one line where something is missing or of the wrong kind."""
+        from synth.truth import Truth
+
+        try:
+            return cls(
+                drill=str(data["drill"]),
+                rung=int(data["rung"]),
+                seed=int(data["trial_seed"]),
+                kind=Kind(data["kind"]),
+                question=Say.from_json(data["question"]),
+                arrangement=None,
+                kit_seed=int(data["kit_seed"]),
+                targets_s=np.array(data["targets_s"], dtype=np.float64),
+                period_s=float(data["period_s"]),
+                help=Help(bool(data["help"]["sheet"]), bool(data["help"]["voice"])),
+                choices=tuple(Choice(str(row["key"]), Say.from_json(row)) for row in data["choices"]),
+                expected=data["expected"],
+                then=Kind(data["then"]),
+                written=Truth.from_json(data["truth"]),
+                version=int(data["trial_version"]),
+            )
+        except KeyError as missing:
+            raise Trouble(f"not a trial: {missing.args[0]!r} is missing") from missing
+        except (TypeError, ValueError, AttributeError, OverflowError) as slip:
+            raise Trouble(f"not a trial: {slip}") from slip
+
+
+def read_trial(path: str | Path) -> Trial:
+    """The trial in a trial.json file; ``Trouble`` that names the file where it is none."""
+    try:
+        data = json.loads(Path(path).read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError, json.JSONDecodeError, RecursionError) as slip:
+        reason = slip.strerror if isinstance(slip, OSError) else "no JSON text"
+        raise Trouble(f"{path}: cannot be read as a trial ({reason})") from slip
+    if not isinstance(data, Mapping):
+        raise Trouble(f"{path}: not a trial: an object with named values expected")
+    try:
+        return Trial.from_json(data)
+    except Trouble as slip:
+        raise Trouble(f"{path}: {slip}") from slip
+
+
+@lru_cache(maxsize=8)
+def kit(seed: int, sample_rate_hz: int) -> Kit:
+    """The kit of a seed, kept: its drums are rendered once for many trials."""
+    from synth.kit import Kit
+
+    return Kit(seed, sample_rate_hz)
+
+
+def _blend(sound: Samples, part: Part, sample_rate_hz: int) -> Samples:
+    """A further record laid over the sound; both give way equally so that the sum stays within [-1, 1]."""
+    from synth.metre import to_frames
+    from synth.mixdown import mixdown
+
+    added = mixdown(part.arrangement, kit(part.kit_seed, sample_rate_hz), sample_rate_hz=sample_rate_hz)
+    first = int(to_frames(part.start_s, sample_rate_hz))
+    blend = np.zeros((max(len(sound), first + len(added)), 2), dtype=np.float32)
+    blend[: len(sound)] = sound
+    blend[first : first + len(added)] += np.float32(10 ** (part.level_db / 20)) * added
+    return blend / max(np.float32(1.0), np.abs(blend).max())
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Answer:
+    """What the learner did: taps (n,) in seconds from the start of the sound, sorted; and or or else a value."""
+
+    taps_s: Seconds = field(default_factory=lambda: NO_TAPS)
+    value: str | float | None = None
+
+    def __post_init__(self) -> None:
+        taps_s = np.array(self.taps_s, dtype=np.float64)
+        if taps_s.ndim != 1 or not np.all(np.isfinite(taps_s)):
+            raise ValueError("taps: one row of finite seconds expected")
+        if np.any(np.diff(taps_s) < 0):
+            raise ValueError("taps must be sorted by time")
+        taps_s.setflags(write=False)
+        object.__setattr__(self, "taps_s", taps_s)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TapMarks:
+    """How a row of taps lay on its targets. Figures that the taps cannot give are None.
+
+    ``targets``, ``hits``, ``missed`` and ``extra`` are counts. ``pairs`` (hits, 2) holds target index and tap
+    index (among all taps of the answer); ``errors_ms`` (hits,) goes with it. ``bias_ms`` is the mean error,
+    ``spread_ms`` its SD (n - 1), ``bias_ci95_ms`` the 95 % interval of the bias by Student's t. ``window_ms``:
+    how far from its target a tap still counts. ``beat_tapped``: beat of the bar -> share of the taps nearest to it.
+    """
+
+    targets: int
+    hits: int
+    missed: int
+    extra: int
+    bias_ms: float | None
+    spread_ms: float | None
+    bias_ci95_ms: tuple[float, float] | None
+    uncertainty_ms: float
+    window_ms: float
+    errors_ms: Seconds
+    beat_tapped: Mapping[int, float]
+    pairs: Ints
+
+    def to_json(self) -> dict[str, Any]:
+        """The figures under their own names, rounded to a thousandth of a millisecond."""
+        ci = self.bias_ci95_ms
+        return {
+            "targets": self.targets,
+            "hits": self.hits,
+            "missed": self.missed,
+            "extra": self.extra,
+            "bias_ms": _rounded(self.bias_ms),
+            "spread_ms": _rounded(self.spread_ms),
+            "bias_ci95_ms": None if ci is None else [round(ci[0], 3), round(ci[1], 3)],
+            "uncertainty_ms": round(self.uncertainty_ms, 3),
+            "window_ms": round(self.window_ms, 3),
+            "errors_ms": np.round(self.errors_ms, 3).tolist(),
+            "beat_tapped": {str(beat): round(share, 4) for beat, share in self.beat_tapped.items()},
+        }
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Result:
+    """A marked answer. ``right`` is None where there is nothing to be right about; ``score`` is 0 to 1.
+
+    ``figures`` holds what a drill adds of its own (bars, beats and ms off; variances), under names with units.
+    """
+
+    drill: str
+    rung: int
+    seed: int
+    right: bool | None
+    score: float
+    verdict: tuple[Say, ...]
+    taps: TapMarks | None = None
+    given: str | float | None = None
+    expected: str | float | None = None
+    figures: Mapping[str, float | str | None] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        if not 0.0 <= self.score <= 1.0:
+            raise ValueError(f"score {self.score}: 0 to 1 expected")
+
+    @property
+    def text(self) -> str:
+        """The verdict in English."""
+        return " ".join(map(str, self.verdict))
+
+    def to_json(self) -> dict[str, Any]:
+        """Flat: the figures of the taps, then what was given and expected, then the verdict in English."""
+        data: dict[str, Any] = {"drill": self.drill, "rung": self.rung, "seed": self.seed}
+        data |= {"right": self.right, "score": round(self.score, 4)}
+        if self.taps is not None:
+            data |= self.taps.to_json()
+        if self.given is not None or self.expected is not None:
+            data |= {"given": self.given, "expected": self.expected}
+        return data | dict(self.figures) | {"verdict": self.text}
+
+    def to_record(self) -> dict[str, Any]:
+        """What the logbook keeps: without the rows that the stored taps give again, the verdict translatable."""
+        data = self.to_json()
+        for name in ("drill", "rung", "seed", "errors_ms"):
+            data.pop(name, None)
+        return data | {"verdict": [say.to_json() for say in self.verdict]}
+
+
+def _rounded(figure: float | None) -> float | None:
+    return None if figure is None else round(figure, 3)
