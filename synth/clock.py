@@ -1,0 +1,330 @@
+"""The one clock on which sounds and taps are compared, and the lines that lead to it.
+
+Everything that has a moment in this program has it in seconds of ``now_s()``, a clock that only runs forward
+and never resets; a trial keeps its start and subtracts. This is the only module that asks the system for a time.
+
+Two other clocks are led to it. A sound stream counts frames: ``StreamClock`` learns at which second a frame is
+heard. A window system stamps its events in milliseconds: ``StampClock`` learns to which second a stamp belongs.
+Neither compares epochs; both only use differences, because the epochs of PortAudio, of X11 and of Python differ
+from host to host.
+"""
+
+import time
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+
+import numpy as np
+import numpy.typing as npt
+
+UNDERFLOW = 1
+"""Flag of a note: the host reported that the output ran dry before this block."""
+
+FIRST_BLOCKS = 8
+"""Notes left out at the start of a stream or after a break: the first blocks ramp up (five were seen to)."""
+
+SEGMENTS = 48
+"""The fit looks at the earliest arrival in each of at most this many equal stretches of the notes."""
+
+STEADY_S = 4.0
+"""A line shorter than this keeps the nominal rate: its slope would be worse than a crystal's."""
+
+DRIFT_LIMIT = 1e-3
+"""No working sound clock is off by more (crystals are within about 1e-4); a fit beyond it is held here."""
+
+MOVED_S = 0.008
+"""When every block of the latest stretch comes this much later than the line says, the line has moved."""
+
+STALE_S = 1.0
+"""An event stamp that seems older than this, or newer than now, belongs to another clock."""
+
+_WRAP_MS = 2**32
+
+
+def now_s() -> float:
+    """Seconds on the one clock (the origin has no meaning)."""
+    return time.perf_counter()
+
+
+def awake_s() -> float:
+    """Seconds on a clock that keeps running while the computer sleeps; only its differences mean something.
+
+    ``now_s`` stands still during a suspend on Linux and macOS, so the two drift apart exactly then. Where the
+    system offers no such clock the wall clock serves; setting that by hand then looks like a suspend.
+    """
+    if hasattr(time, "CLOCK_BOOTTIME"):
+        return time.clock_gettime(time.CLOCK_BOOTTIME)
+    return time.time()
+
+
+def utc_now_iso() -> str:
+    """The moment in UTC as ISO 8601 to the millisecond, as the logbook keeps it."""
+    return datetime.now(UTC).isoformat(timespec="milliseconds")
+
+
+def today() -> date:
+    """The date where the user sits."""
+    return datetime.now(UTC).astimezone().date()
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Where the frames of one stream are heard on the one clock.
+
+    ``heard = origin_s + (frame - origin_frame) * s_per_frame + lead_s``, with ``lead_s`` the way from the
+    callback to the ear as far as the host knows it. ``residual_ms`` is the standard deviation that the line
+    leaves; ``estimated`` says that the host gave no usable lead and its general latency stands in.
+    """
+
+    origin_frame: int
+    origin_s: float
+    s_per_frame: float
+    lead_s: float
+    residual_ms: float
+    estimated: bool
+
+    def heard_s(self, frame: float) -> float:
+        """Seconds on the one clock at which a frame is heard."""
+        return self.origin_s + (frame - self.origin_frame) * self.s_per_frame + self.lead_s
+
+    def frame_at(self, time_s: float) -> float:
+        """The frame (with its fraction) that is heard at a moment of the one clock."""
+        return self.origin_frame + (time_s - self.lead_s - self.origin_s) / self.s_per_frame
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """Something that broke the sound: ``kind``, the first ``frame`` after the break, ``text`` for a person."""
+
+    kind: str
+    frame: int
+    text: str
+
+
+class StreamClock:
+    """Notes of one stream's callbacks, and the line through them.
+
+    ``note`` is called from the sound thread and writes into arrays made beforehand; everything else is called
+    from one other thread. The arrival of a callback is only ever late, so the line goes through the earliest
+    arrivals; the lead is the median over those same callbacks, because a late one has less lead left.
+
+    ``sample_rate_hz``: frames a second as asked of the device. ``latency_s``: what the host says of the stream
+    as a whole; used for lack of better, and as the length of its buffer. ``size``: notes kept.
+    """
+
+    def __init__(self, sample_rate_hz: float, latency_s: float, size: int = 16_384) -> None:
+        if sample_rate_hz <= 0:
+            raise ValueError(f"sample rate {sample_rate_hz} Hz: it must be above zero")
+        self.sample_rate_hz = float(sample_rate_hz)
+        self.latency_s = float(latency_s)
+        self._size = size
+        self._frame = np.zeros(size, np.int64)
+        self._arrived_s = np.zeros(size)
+        self._lead_s = np.zeros(size)
+        self._flags = np.zeros(size, np.int32)
+        self._count = 0  # notes ever written; only the sound thread writes it
+        self._read = 0  # notes looked at for faults
+        self._first = 0  # first note of the present unbroken line
+        self._line: Line | None = None
+        self._line_count = -1
+        self._silent = False
+
+    def note(self, frame: int, arrived_s: float, lead_s: float, flags: int) -> None:
+        """Write down one callback: its first frame, when it ran, how far ahead of the ear, and its flags."""
+        at = self._count % self._size
+        self._frame[at] = frame
+        self._arrived_s[at] = arrived_s
+        self._lead_s[at] = lead_s
+        self._flags[at] = flags
+        self._count += 1
+
+    @property
+    def notes(self) -> int:
+        """How many callbacks have been written down."""
+        return self._count
+
+    @property
+    def settled(self) -> bool:
+        """Whether the line stands on enough callbacks (about a second of them at 512 frames) to be believed."""
+        return self._count - self._first >= FIRST_BLOCKS + 64
+
+    def served_within(self, now_s: float, within_s: float) -> bool:
+        """Whether a callback has come within so many seconds."""
+        return self._count > 0 and bool(now_s - self._arrived_s[(self._count - 1) % self._size] <= within_s)
+
+    @property
+    def residual_ms(self) -> float:
+        """Standard deviation that the line leaves, in ms."""
+        return self.line().residual_ms
+
+    @property
+    def drift_ppm(self) -> float:
+        """How much slower than nominal the device's clock runs, in millionths."""
+        return (self.line().s_per_frame * self.sample_rate_hz - 1) * 1e6
+
+    @property
+    def estimated(self) -> bool:
+        """Whether the host gave no usable lead, so that its general latency stands in for it."""
+        return self.line().estimated
+
+    def heard_s(self, frame: float, lag_s: float = 0.0) -> float:
+        """Seconds on the one clock at which a frame reaches the ear, ``lag_s`` being what calibration found."""
+        return self.line().heard_s(frame) + lag_s
+
+    def line(self) -> Line:
+        """The line through the notes so far; found anew when a dozen notes have come.
+
+        Raises ValueError before the first note.
+        """
+        count = self._count
+        if count == 0:
+            raise ValueError("no callback has been noted yet: is the stream running?")
+        fresh = count - self._line_count
+        if self._line is None or fresh >= 12 or (not self.settled and fresh > 0):
+            self._line = self._fit(count)
+            self._line_count = count
+        return self._line
+
+    def _span(self, first: int, count: int) -> npt.NDArray[np.intp]:
+        first = max(first, count - self._size + 64)  # the oldest may be overwritten while we read
+        return np.arange(max(first, 0), count) % self._size
+
+    def _fit(self, count: int) -> Line:
+        first = self._first + FIRST_BLOCKS
+        at = self._span(first if count - first >= 4 else max(self._first, count - 4), count)
+        frame, arrived_s, lead_s = self._frame[at], self._arrived_s[at], self._lead_s[at]
+        nominal = 1 / self.sample_rate_hz
+        origin_frame, origin_s = int(frame[0]), float(arrived_s[0])
+        x_s = (frame - origin_frame) * nominal
+        late_s = arrived_s - origin_s - x_s
+
+        # The earliest arrival of each stretch, the youngest notes included.
+        each = max(8, -(-len(at) // SEGMENTS))
+        whole = max(len(at) // each, 1)
+        tail = len(at) - min(whole * each, len(at))
+        rows = late_s[tail:].reshape(whole, -1)
+        pick = tail + np.arange(whole) * rows.shape[1] + np.argmin(rows, axis=1)
+        x, y = x_s[pick], late_s[pick]
+        slope, offset = 0.0, float(np.min(y))
+        if x_s[-1] - x_s[0] >= STEADY_S and whole >= 4:
+            keep = np.ones(whole, bool)
+            for _ in range(4):  # a stretch that was late throughout stands above the line: leave it out
+                slope, offset = np.polyfit(x[keep], y[keep], 1)
+                slope = float(np.clip(slope, -DRIFT_LIMIT, DRIFT_LIMIT))
+                offset = float(np.median(y[keep] - slope * x[keep]))
+                above = y - (offset + slope * x)
+                spread = float(np.median(np.abs(above[keep])))
+                keep = above <= max(4 * spread, 1e-4)
+        above = late_s - (offset + slope * x_s)
+
+        # Lead of the callbacks that lie on the line.
+        on = above <= max(float(np.quantile(above, 0.25)), 1e-4)
+        leads = lead_s[on]
+        usable = leads[(leads > 0.0) & (leads < 1.0)]
+        estimated = bool(len(usable) * 2 <= len(leads))
+        lead = self.latency_s if estimated else float(np.median(usable))
+        spread = 0.0 if estimated else 1.4826 * float(np.median(np.abs(usable - lead)))
+        ends = above[pick]
+        residual_ms = 1e3 * float(np.hypot(np.sqrt(np.mean(np.minimum(ends, np.median(ends) + 0.005) ** 2)), spread))
+        return Line(origin_frame, origin_s + offset, nominal * (1 + slope), lead, residual_ms, estimated)
+
+    def faults(self, now_s: float, buffer_s: float | None = None) -> tuple[Fault, ...]:
+        """What broke the sound since the last call; the line starts anew after each break.
+
+        ``buffer_s``: a longer time between two callbacks has emptied the device's buffer, whether or not the
+        host says so (138 ms against a buffer of 100 ms came without a flag). By default the latency.
+        """
+        limit_s = self.latency_s if buffer_s is None else buffer_s
+        count, found = self._count, list[Fault]()
+        if count > self._read:
+            if self._read and count - self._read >= self._size - 64:
+                frame = int(self._frame[(count - 1) % self._size])
+                found.append(Fault("lost", frame, "the program was too busy to watch the sound"))
+                self._read = count - 1
+            at = self._span(max(self._read - 1, 0), count)
+            offset = count - len(at)
+            gap_s = np.diff(self._arrived_s[at], prepend=self._arrived_s[at[0]])
+            dry = (self._flags[at] & UNDERFLOW) != 0
+            dry[0] &= self._read == 0  # looked at before, here only for the difference
+            for i in np.flatnonzero(dry | (gap_s > limit_s)):
+                if offset + i < FIRST_BLOCKS:
+                    continue  # a stream that only just starts
+                frame = int(self._frame[at[i]])
+                if gap_s[i] > limit_s:
+                    text = f"the sound was not served for {gap_s[i] * 1e3:.0f} ms, longer than its buffer"
+                    found.append(Fault("stall", frame, text))
+                else:
+                    found.append(Fault("underflow", frame, "the sound ran dry"))
+                self._restart(offset + int(i))
+            self._read = count
+            self._silent = False
+            found += self._moved(count)
+        if count and not self._silent and now_s - self._arrived_s[(count - 1) % self._size] > 0.5:
+            self._silent = True
+            last = int(self._frame[(count - 1) % self._size])
+            found.append(Fault("silence", last + 1, "the sound stopped"))
+        return tuple(found)
+
+    def _moved(self, count: int) -> list[Fault]:
+        """A lasting step of the arrivals against the line, without a flag or a long gap."""
+        if self._line is None or count - self._first < FIRST_BLOCKS + 96 or self._line_count <= self._first:
+            return []
+        at = self._span(count - 48, count)
+        line = self._line
+        due_s = line.origin_s + (self._frame[at] - line.origin_frame) * line.s_per_frame
+        if float(np.min(self._arrived_s[at] - due_s)) <= MOVED_S:
+            return []
+        frame = int(self._frame[at[0]])
+        self._restart(count - 48)
+        return [Fault("moved", frame, "the sound's timing shifted")]
+
+    def _restart(self, note: int) -> None:
+        self._first = note
+        self._line = None
+
+
+class StampClock:
+    """Leads the window system's event stamps (ms, any epoch, possibly of 32 bits) to the one clock.
+
+    The handler of an event runs late by as much as the program was busy; the stamp was set when the event
+    happened. The smallest (now - stamp) seen so far is the way from one clock to the other: measured SD 0.3 ms
+    with a busy window, against 3 ms for the moment when the handler runs.
+    """
+
+    def __init__(self) -> None:
+        self._shift_s: float | None = None
+        self._last_ms = 0
+        self._strange = 0
+
+    def to_clock(self, stamp_ms: int, now_s: float) -> tuple[float, str]:
+        """An event's moment on the one clock, and where it comes from: ``"stamp"`` or ``"handler"``.
+
+        ``stamp_ms`` as the event carries it, ``now_s`` read first thing in its handler. A stamp of zero (events
+        made by a test), one that lies in the future, or one older than a second says nothing: then it is
+        ``now_s``, marked ``"handler"``.
+        """
+        if stamp_ms <= 0:
+            return now_s, "handler"
+        if self._shift_s is None:
+            self._adopt(stamp_ms, now_s)
+            return now_s, "stamp"
+        # X11 stamps wrap after 49.7 days: take the turn that lies nearest to the stamp before.
+        stamp_ms += _WRAP_MS * round((self._last_ms - stamp_ms) / _WRAP_MS)
+        shift_s = now_s - stamp_ms * 1e-3
+        age_s = shift_s - self._shift_s
+        if age_s < -STALE_S:  # from the future: the stamps' clock was changed
+            self._adopt(stamp_ms, now_s)
+            return now_s, "handler"
+        if age_s > STALE_S:
+            self._strange += 1
+            if self._strange >= 3:  # not one late event but another clock
+                self._adopt(stamp_ms, now_s)
+            return now_s, "handler"
+        self._strange = 0
+        self._last_ms = stamp_ms
+        self._shift_s = min(self._shift_s, shift_s)
+        return stamp_ms * 1e-3 + self._shift_s, "stamp"
+
+    def _adopt(self, stamp_ms: int, now_s: float) -> None:
+        self._shift_s = now_s - stamp_ms * 1e-3
+        self._last_ms = stamp_ms
+        self._strange = 0
