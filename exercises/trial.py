@@ -138,11 +138,15 @@ class Trial:
         return sound
 
     def to_json(self, sample_rate_hz: int = 48_000) -> dict[str, Any]:
-        """Enough to mark the trial without making it again: design keys of the truth, the question, the targets."""
-        data: dict[str, Any] = {
+        """Enough to mark the trial without making it again: the keys of the truth, then question and targets.
+
+        ``seed`` and ``version`` are those of the trial.
+        """
+        return self.truth(sample_rate_hz).to_json() | {
             "drill": self.drill,
             "rung": self.rung,
-            "trial_version": self.version,
+            "seed": self.seed,
+            "version": self.version,
             "kind": self.kind.value,
             "then": self.then.value,
             "question": self.question.to_json(),
@@ -152,9 +156,7 @@ class Trial:
             "period_s": self.period_s,
             "help": {"sheet": self.help.sheet, "voice": self.help.voice},
             "kit_seed": self.kit_seed,
-            "trial_seed": self.seed,
         }
-        return data | {"truth": self.truth(sample_rate_hz).to_json()}
 
     @classmethod
     def from_json(cls, data: Mapping[str, Any]) -> Trial:
@@ -165,7 +167,7 @@ class Trial:
             return cls(
                 drill=str(data["drill"]),
                 rung=int(data["rung"]),
-                seed=int(data["trial_seed"]),
+                seed=int(data["seed"]),
                 kind=Kind(data["kind"]),
                 question=Say.from_json(data["question"]),
                 arrangement=None,
@@ -176,8 +178,8 @@ class Trial:
                 choices=tuple(Choice(str(row["key"]), Say.from_json(row)) for row in data["choices"]),
                 expected=data["expected"],
                 then=Kind(data["then"]),
-                written=Truth.from_json(data["truth"]),
-                version=int(data["trial_version"]),
+                written=Truth.from_json(data),
+                version=int(data["version"]),
             )
         except KeyError as missing:
             raise Trouble(f"not a trial: {missing.args[0]!r} is missing") from missing
