@@ -1,0 +1,241 @@
+"""The command line. Each command imports what it needs when it runs, so that the window starts fast."""
+
+import argparse
+import json
+import os
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
+
+from synth.errors import Trouble, near
+
+if TYPE_CHECKING:
+    from synth.arrangement import Arrangement
+
+EXIT_TROUBLE = 2
+WORDS = ("demo", "drills", "grooves", "render", "trial", "mark")
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser whose complaints are one line, like every other trouble."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raise ``Trouble`` instead of printing the usage."""
+        raise Trouble(f"{message} (see {self.prog} --help)")
+
+
+def _seed(text: str) -> int:
+    if not text.isdecimal() or len(text) > 18:
+        raise argparse.ArgumentTypeError(f"{text!r}: a whole number from 0 expected")
+    return int(text)
+
+
+def _tempo(text: str) -> float:
+    from synth.metre import check_tempo
+
+    try:
+        return check_tempo(float(text))
+    except ValueError as slip:
+        told = str(slip) if "tempo" in str(slip) else f"{text!r} is no tempo: beats a minute expected, such as 124"
+        raise argparse.ArgumentTypeError(told) from slip
+
+
+def parser() -> argparse.ArgumentParser:
+    """The whole command line."""
+    top = _Parser(
+        prog="tallybar",
+        description="Ear training for counting beats, bars and phrases. Without a command it opens the window.",
+    )
+    top.add_argument("--version", action="store_true", help="say which version this is")
+    _add_choice(top)
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
+
+    demo = commands.add_parser("demo", help="a short practice by a simulated learner, without screen or speaker")
+    demo.add_argument("--out", type=Path, default=Path("tallybar-demo"), metavar="DIR")
+    demo.add_argument("--seed", type=_seed, default=1)
+
+    for name, words in (("drills", "the drills there are"), ("grooves", "the grooves there are")):
+        listing = commands.add_parser(name, help=words)
+        listing.add_argument("--json", action="store_true")
+
+    render = commands.add_parser("render", help="make a practice record: .wav, .flac or .mid")
+    render.add_argument("--groove", default="four-on-the-floor", metavar="NAME|FILE.mid")
+    render.add_argument("--tempo", type=_tempo, metavar="BPM")
+    render.add_argument("--form", default="intro:8,verse:16", metavar="NAME:BARS,...")
+    render.add_argument("--phrase", type=int, choices=(4, 8, 16), default=4, metavar="4|8|16")
+    render.add_argument("--kit-seed", type=_seed, default=0)
+    render.add_argument("--seed", type=_seed, default=0)
+    render.add_argument("--truth", type=Path, metavar="FILE.json", help="also write the truth of the record")
+    render.add_argument(
+        "--beats", type=Path, metavar="FILE.txt", help="also write one line a beat: seconds, bar.beat"
+    )
+    render.add_argument("out", type=Path, metavar="OUT")
+
+    trial = commands.add_parser("trial", help="make one trial as files: sound and trial.json")
+    trial.add_argument("drill", metavar="DRILL")
+    trial.add_argument("--rung", type=int, default=1)
+    trial.add_argument("--seed", type=_seed, default=0)
+    trial.add_argument("--tempo", type=_tempo, metavar="BPM")
+    trial.add_argument("--groove", metavar="NAME")
+    trial.add_argument("--out", type=Path, required=True, metavar="DIR")
+
+    mark = commands.add_parser("mark", help="mark taps, seconds from the start of the sound, one a line")
+    mark.add_argument("trial", type=Path, metavar="TRIAL.json")
+    mark.add_argument("taps", type=Path, metavar="TAPS.txt")
+    mark.add_argument("--json", action="store_true")
+    return top
+
+
+def _add_choice(to: argparse.ArgumentParser) -> None:
+    """Options of the window itself: the trial to open with."""
+    to.add_argument("--drill", default="one", metavar="DRILL", help="open the window with this drill chosen")
+    to.add_argument("--rung", type=int, default=1, metavar="N")
+    to.add_argument("--tempo", type=_tempo, metavar="BPM")
+    to.add_argument("--groove", metavar="NAME")
+    to.add_argument("--seed", type=_seed, metavar="N", help="make every trial from this seed")
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; exit status 0, or 2 with one line on standard error."""
+    try:
+        words = list(sys.argv[1:] if argv is None else argv)
+        if words and not words[0].startswith("-") and words[0] not in WORDS:
+            raise Trouble(f"{words[0]!r} is no command.{near(words[0], WORDS)} Known: {', '.join(WORDS)}.")
+        options = parser().parse_args(words)
+        if options.version:
+            from app import version
+
+            print(f"tallybar {version()}")
+            return 0
+        run: Callable[[argparse.Namespace], int | None] = globals()[f"_{options.command or 'window'}"]
+        return run(options) or 0
+    except Trouble as trouble:
+        print(f"tallybar: {trouble}", file=sys.stderr)
+        return EXIT_TROUBLE
+    except BrokenPipeError:
+        # The reader of our output has gone (``tallybar drills | head``): nothing to say, nobody to say it to.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except KeyboardInterrupt:
+        return 130
+
+
+def _window(options: argparse.Namespace) -> int:
+    from app.start import open_window
+
+    return open_window(options.drill, options.rung, options.tempo, options.groove, options.seed)
+
+
+def _demo(options: argparse.Namespace) -> None:
+    from app.demo import demo
+
+    for line in demo(options.out, options.seed):
+        print(line)
+
+
+def _drills(options: argparse.Namespace) -> None:
+    from exercises.drills import drills
+
+    rows = [
+        {"id": drill.id, "title": str(drill.title), "asks": str(drill.asks), "rungs": len(drill.rungs)}
+        for drill in drills().values()
+    ]
+    _list(rows, options.json, "{id:<14} {asks} ({rungs} rungs)")
+
+
+def _grooves(options: argparse.Namespace) -> None:
+    from synth.grooves import grooves
+
+    rows = [
+        {
+            "name": groove.name,
+            "title": groove.title,
+            "family": groove.family,
+            "metre": str(groove.metre),
+            "tempo_bpm": list(groove.tempo_range_bpm),
+        }
+        for groove in grooves().values()
+    ]
+    _list(rows, options.json, "{name:<22} {metre:<5} {tempo_bpm[0]:g}-{tempo_bpm[1]:g} BPM   {family}")
+
+
+def _list(rows: list[dict[str, Any]], as_json: bool, line: str) -> None:
+    if as_json:
+        print(json.dumps(rows, indent=2, ensure_ascii=False))
+    else:
+        for row in rows:
+            print(line.format(**row))
+
+
+def _render(options: argparse.Namespace) -> None:
+    from synth.files import write_json, write_sound, write_text
+    from synth.midi import write_midi
+
+    kinds = (".wav", ".flac", ".mid")
+    if options.out.suffix.lower() not in kinds:
+        raise Trouble(f"{options.out}: the name must end in {', '.join(kinds)}")
+    record = _record(options)
+    rate = 48_000
+    if options.out.suffix.lower() == ".mid":
+        write_midi(options.out, record)
+    else:
+        from synth.kit import Kit
+        from synth.mixdown import mixdown
+
+        write_sound(options.out, mixdown(record, Kit(options.kit_seed, rate), sample_rate_hz=rate), rate)
+    truth = record.truth(rate)
+    if options.truth:
+        write_json(options.truth, truth.to_json())
+    if options.beats:
+        write_text(options.beats, truth.beats_text())
+    bars = int(record.count.bar_number[-1])
+    print(f"{options.out}: {bars} bars at {record.tempo_bpm:g} BPM, {record.count.end_s:.3f} s")
+
+
+def _record(options: argparse.Namespace) -> "Arrangement":
+    """The arrangement that ``render`` asks for: from a groove, or from a MIDI file."""
+    from synth.arrangement import arrange
+    from synth.grooves import groove
+
+    if options.groove.lower().endswith((".mid", ".midi")):
+        from synth.midi import midi_arrangement
+
+        return midi_arrangement(Path(options.groove), seed=options.seed)
+    found = groove(options.groove)
+    tempo = options.tempo or found.usual_tempo_bpm
+    return arrange(found, tempo_bpm=tempo, form=options.form, phrase_bars=options.phrase, seed=options.seed)
+
+
+def _trial(options: argparse.Namespace) -> None:
+    from exercises.drills import drill
+    from synth.files import make_folder, write_json, write_sound
+
+    made = drill(options.drill).make(options.rung, options.seed, tempo_bpm=options.tempo, groove=options.groove)
+    rate = 48_000
+    make_folder(options.out)
+    write_sound(options.out / "trial.wav", made.samples(rate), rate)
+    write_json(options.out / "trial.json", made.to_json(rate))
+    print(f"{options.out}: trial.wav, trial.json. {made.question}")
+
+
+def _mark(options: argparse.Namespace) -> None:
+    from exercises.drills import drill
+    from exercises.taps_file import read_taps
+    from exercises.trial import Answer, read_trial
+
+    trial = read_trial(options.trial)
+    result = drill(trial.drill).mark(trial, Answer(taps_s=read_taps(options.taps)))
+    if options.json:
+        print(json.dumps(result.to_json(), indent=2, ensure_ascii=False))
+        return
+    print(result.text)
+    marks = result.taps
+    if marks is not None:
+        print(f"{marks.hits} of {marks.targets} met, {marks.missed} missed, {marks.extra} extra")
+        if marks.bias_ms is not None and marks.spread_ms is not None and marks.bias_ci95_ms is not None:
+            low, high = marks.bias_ci95_ms
+            print(
+                f"bias {marks.bias_ms:+.1f} ms (95 %: {low:+.1f} to {high:+.1f}), spread {marks.spread_ms:.1f} ms; "
+                "minus is early, plus is late"
+            )

@@ -1,0 +1,175 @@
+"""What happens from "start" to the marked result: plain Python, no widget.
+
+A practice holds one trial at a time. The window calls ``choose``, ``start``, ``tap``, ``tick`` and ``stop``, and
+redraws from the fields after each; nothing is written to the logbook before a trial has come to its end.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+import numpy as np
+
+from app.taps import Tap
+from exercises.drills import Drill, drill, drills
+from exercises.logbook.store import Logbook, TrialRecord
+from exercises.trial import Answer, Result, Trial
+from exercises.words import Say
+from synth.clock import now_s, utc_now_iso
+from synth.errors import Trouble
+from synth.playback import Player
+
+# A key's stamp counts whole milliseconds: a uniform error of SD 1/sqrt(12).
+STAMP_SD_MS = 1.0 / np.sqrt(12.0)
+# When only the handling moment is known: SD measured with the window busy 12 ms in 16.
+HANDLED_SD_MS = 3.0
+
+
+class Phase(StrEnum):
+    """Where a practice stands."""
+
+    READY = "ready"
+    SOUNDING = "sounding"
+    MARKED = "marked"
+    VOID = "void"
+
+
+@dataclass(slots=True)
+class Choice:
+    """What is to be practised next; ``None`` leaves the rung's own range to the seed."""
+
+    drill: str = "one"
+    rung: int = 1
+    tempo_bpm: float | None = None
+    groove: str | None = None
+    seed: int | None = None
+
+
+@dataclass(slots=True, eq=False)
+class Practice:
+    """One learner's practice on one player and one logbook.
+
+    ``logbook`` is ``None`` where nothing can be saved; ``notice`` then says so. ``new_seed`` draws the seed of the
+    next trial.
+    """
+
+    player: Player
+    logbook: Logbook | None
+    new_seed: Callable[[], int]
+    now: Callable[[], float] = now_s
+    choice: Choice = field(default_factory=Choice)
+    phase: Phase = Phase.READY
+    trial: Trial | None = None
+    answer: Answer | None = None
+    result: Result | None = None
+    notice: str = ""
+    taps: list[Tap] = field(default_factory=list)
+
+    @property
+    def drill(self) -> Drill:
+        """The drill chosen."""
+        return drill(self.choice.drill)
+
+    def choose(self, choice: Choice) -> None:
+        """Take another drill, rung, tempo or groove for the next trial; ``Trouble`` if there is none such."""
+        if choice.drill not in drills():
+            drill(choice.drill)
+        rungs = len(drill(choice.drill).rungs)
+        if not 1 <= choice.rung <= rungs:
+            raise Trouble(f"Drill {choice.drill} has rungs 1 to {rungs}; {choice.rung} is none of them.")
+        self.choice = choice
+
+    def start(self) -> None:
+        """Make the trial and let it sound; ``Trouble`` if there is no sound output."""
+        seed = self.choice.seed if self.choice.seed is not None else self.new_seed()
+        trial = self.drill.make(self.choice.rung, seed, tempo_bpm=self.choice.tempo_bpm, groove=self.choice.groove)
+        self.player.open()
+        self.player.play(trial.samples(self.player.sample_rate_hz))
+        self.trial, self.answer, self.result, self.taps, self.notice = trial, None, None, [], ""
+        self.phase = Phase.SOUNDING
+
+    def tap(self, tap: Tap) -> None:
+        """Take a tap; outside a sounding trial it means nothing."""
+        if self.phase is Phase.SOUNDING:
+            self.taps.append(tap)
+
+    def stop(self) -> None:
+        """Break the trial off: nothing of it is kept."""
+        if self.phase is Phase.SOUNDING:
+            self.player.stop()
+            self.phase, self.trial = Phase.READY, None
+
+    def tick(self) -> None:
+        """Watch the stream, and finish the trial when its last moment has passed."""
+        self.player.poll()
+        if self.phase is not Phase.SOUNDING:
+            return
+        if self.player.faults:
+            self._finish(void="; ".join(self.player.faults))
+        elif self.position_s() >= self.trial_end_s():
+            self._finish(void=None)
+
+    def position_s(self) -> float:
+        """Seconds of the present trial heard so far; negative before its first frame."""
+        return self.player.position_s()
+
+    def trial_end_s(self) -> float:
+        """The moment after which no tap can meet a target any more."""
+        assert self.trial is not None
+        return self.drill.closes_s(self.trial)
+
+    def sounding_beat(self) -> int | None:
+        """Row of the count that is heard now, or ``None`` before the first and after the last."""
+        if self.phase is not Phase.SOUNDING or self.trial is None:
+            return None
+        count = self.trial.count
+        at = self.position_s()
+        if not count.beats_s[0] <= at < count.end_s:
+            return None
+        return int(np.searchsorted(count.beats_s, at, side="right")) - 1
+
+    def taps_s(self) -> np.ndarray:
+        """The taps in seconds from the start of the sound as heard, increasing."""
+        return np.unique(np.asarray([self.player.trial_s(tap.at_s) for tap in self.taps], dtype=np.float64))
+
+    def uncertainty_ms(self) -> float:
+        """What the program itself cannot tell: stamp resolution and clock-line residual, root of squares."""
+        stamp = STAMP_SD_MS if all(tap.stamped for tap in self.taps) else HANDLED_SD_MS
+        return float(np.hypot(stamp, self.player.clock.residual_ms))
+
+    def _finish(self, void: str | None) -> None:
+        assert self.trial is not None
+        answer = Answer(taps_s=self.taps_s())
+        result = (
+            None
+            if void
+            else self.drill.mark(self.trial, answer, uncertainty_ms=self.uncertainty_ms(), calibrated=False)
+        )
+        if void:
+            self.player.stop()
+        self._save(self.trial, answer, result, void)
+        self.answer, self.result = answer, result
+        self.phase = Phase.VOID if void else Phase.MARKED
+        if void:
+            self.notice = str(
+                Say("This trial does not count: {why}. Start the next one when you like.", {"why": void})
+            )
+
+    def _save(self, trial: Trial, answer: Answer, result: Result | None, void: str | None) -> None:
+        """On disk before it is shown; trouble with the disk is said and does not end the practice."""
+        if self.logbook is None:
+            return
+        try:
+            self.logbook.add(
+                TrialRecord.of(
+                    trial,
+                    answer,
+                    result,
+                    when=utc_now_iso(),
+                    device=self.player.description,
+                    void=void,
+                )
+            )
+        except Trouble as trouble:
+            self.logbook = None
+            self.notice = str(Say("{trouble} Practice goes on, without saving.", {"trouble": str(trouble)}))

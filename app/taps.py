@@ -1,0 +1,73 @@
+"""Where Qt's events become taps: the one file that knows key, mouse and touch events."""
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QInputEvent, QKeyEvent, QMouseEvent, QTouchEvent
+
+from synth.clock import StampClock, now_s
+
+# Keys that steer the window and so never count as a tap.
+_STEERING = frozenset(
+    {
+        Qt.Key.Key_Escape,
+        Qt.Key.Key_Return,
+        Qt.Key.Key_Enter,
+        Qt.Key.Key_Tab,
+        Qt.Key.Key_Backtab,
+        Qt.Key.Key_Shift,
+        Qt.Key.Key_Control,
+        Qt.Key.Key_Alt,
+        Qt.Key.Key_AltGr,
+        Qt.Key.Key_Meta,
+        Qt.Key.Key_CapsLock,
+    }
+)
+_FUNCTION_KEYS = range(Qt.Key.Key_F1, Qt.Key.Key_F35 + 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Tap:
+    """One tap on the one clock.
+
+    ``at_s`` is the moment on the clock, ``source`` "key", "mouse" or "touch"; ``stamped`` says whether the moment
+    comes from the event's own stamp or, less surely, from when it was handled.
+    """
+
+    at_s: float
+    source: str
+    stamped: bool
+
+
+class TapReader:
+    """Turns input events into taps. Events that are no taps (auto-repeat, steering keys) give ``None``."""
+
+    def __init__(self) -> None:
+        self._stamps = StampClock()
+
+    def read(self, event: QEvent) -> Tap | None:
+        """The tap that an event is, if it is one."""
+        handled_s = now_s()
+        source = self._source(event)
+        if source is None:
+            return None
+        assert isinstance(event, QInputEvent)
+        at_s, origin = self._stamps.to_clock(event.timestamp(), handled_s)
+        return Tap(at_s, source, stamped=origin == "stamp")
+
+    @staticmethod
+    def _source(event: QEvent) -> str | None:
+        if event.type() == QEvent.Type.KeyPress:
+            assert isinstance(event, QKeyEvent)
+            if event.isAutoRepeat() or event.key() in _STEERING or event.key() in _FUNCTION_KEYS:
+                return None
+            held = event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier)
+            return None if held else "key"
+        if event.type() in (QEvent.Type.MouseButtonPress, QEvent.Type.MouseButtonDblClick):
+            assert isinstance(event, QMouseEvent)
+            # Qt makes a mouse press out of an unhandled touch: that tap has been read already.
+            return "mouse" if event.source() == Qt.MouseEventSource.MouseEventNotSynthesized else None
+        if event.type() == QEvent.Type.TouchBegin:
+            assert isinstance(event, QTouchEvent)
+            return "touch"
+        return None

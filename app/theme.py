@@ -1,0 +1,181 @@
+"""The look: a practice sheet. Paper and ink, print in black, the learner's own marks in pen.
+
+Every colour, type size and distance of the program stands here. Pairs in use and their contrast against
+WCAG 2.2 (1.4.3 for text, 1.4.11 for graphics) are checked by tests from these very values.
+"""
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QFont, QFontDatabase, QGuiApplication, QPalette
+
+import assets
+
+SERIF = "Vollkorn"
+SANS = "Cabin"
+FONT_FILES = ("Vollkorn-Regular.ttf", "Vollkorn-SemiBold.ttf", "Cabin-Regular.otf", "Cabin-SemiBold.otf")
+
+# One step of the spacing grid; every margin and gap is a multiple of it.
+STEP_PX = 8
+# WCAG 2.2, 2.5.8 asks for targets of 24 px; a thumb on a touch screen wants more.
+TARGET_PX = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Type:
+    """Type sizes in pixels at a text size of 100 %."""
+
+    small: int = 14
+    body: int = 16
+    lead: int = 20
+    title: int = 30
+    verdict: int = 34
+
+
+TYPE = Type()
+
+
+@dataclass(frozen=True, slots=True)
+class Theme:
+    """The colours of one sheet. ``pen`` is the single accent: what the learner did, and the one next step."""
+
+    name: str
+    paper: str
+    sheet: str
+    ink: str
+    soft_ink: str
+    rule: str
+    edge: str
+    pen: str
+    on_pen: str
+    wash: str
+
+    def colour(self, name: str) -> QColor:
+        """A colour of the sheet by its name here."""
+        return QColor(getattr(self, name))
+
+
+LIGHT = Theme(
+    name="light",
+    paper="#F4F0E6",
+    sheet="#FFFDF8",
+    ink="#20232A",
+    soft_ink="#595C63",
+    rule="#D3CCBC",
+    edge="#857E6E",
+    pen="#1C4E9A",
+    on_pen="#FFFFFF",
+    wash="#E6EBF3",
+)
+DARK = Theme(
+    name="dark",
+    paper="#17191D",
+    sheet="#202329",
+    ink="#EFEBE0",
+    soft_ink="#A9A89F",
+    rule="#3A3E46",
+    edge="#7E828B",
+    pen="#8FB8F5",
+    on_pen="#10131A",
+    wash="#2A3444",
+)
+
+
+def load_fonts() -> None:
+    """Make the bundled fonts known to Qt; the program needs no font of the system."""
+    for name in FONT_FILES:
+        QFontDatabase.addApplicationFont(str(assets.path("fonts", name)))
+
+
+def system_theme() -> Theme:
+    """Light or dark, as the desktop asks."""
+    return DARK if QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark else LIGHT
+
+
+def font(size_px: float, *, serif: bool = False, strong: bool = False) -> QFont:
+    """A font of the program; figures stand on the line and are equally wide, so that columns align."""
+    made = QFont(SERIF if serif else SANS)
+    made.setPixelSize(max(1, round(size_px)))
+    made.setWeight(QFont.Weight.DemiBold if strong else QFont.Weight.Normal)
+    if serif:
+        made.setFeature(QFont.Tag("lnum"), 1)
+        made.setFeature(QFont.Tag("tnum"), 1)
+    return made
+
+
+def palette(theme: Theme) -> QPalette:
+    """Qt's palette for the theme, for the controls that draw themselves."""
+    made = QPalette()
+    roles = QPalette.ColorRole
+    for role, colour in {
+        roles.Window: theme.paper,
+        roles.WindowText: theme.ink,
+        roles.Base: theme.sheet,
+        roles.AlternateBase: theme.paper,
+        roles.Text: theme.ink,
+        roles.Button: theme.sheet,
+        roles.ButtonText: theme.ink,
+        roles.Highlight: theme.pen,
+        roles.HighlightedText: theme.on_pen,
+        roles.PlaceholderText: theme.soft_ink,
+        roles.ToolTipBase: theme.sheet,
+        roles.ToolTipText: theme.ink,
+    }.items():
+        made.setColor(role, QColor(colour))
+    for role in (roles.WindowText, roles.Text, roles.ButtonText):
+        made.setColor(QPalette.ColorGroup.Disabled, role, QColor(theme.edge))
+    return made
+
+
+def stylesheet(theme: Theme, scale: float = 1.0) -> str:
+    """Qt's style sheet for the theme; ``scale`` is the text size, 1 to 2."""
+
+    def px(size: float) -> str:
+        return f"{round(size * scale)}px"
+
+    return f"""
+    * {{ font-family: "{SANS}"; font-size: {px(TYPE.body)}; color: {theme.ink}; }}
+    QMainWindow, QWidget#screen, QScrollArea, QScrollArea > QWidget > QWidget {{ background: {theme.paper}; }}
+    QLabel[kind="title"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.title)}; font-weight: 600; }}
+    QLabel[kind="verdict"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.verdict)}; font-weight: 600; }}
+    QLabel[kind="lead"] {{ font-size: {px(TYPE.lead)}; }}
+    QLabel[kind="soft"] {{ color: {theme.soft_ink}; }}
+    QLabel[kind="small"] {{ font-size: {px(TYPE.small)}; color: {theme.soft_ink}; }}
+    QLabel[kind="figure"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.title)}; font-weight: 600; }}
+    QLabel[kind="key"] {{ font-size: {px(TYPE.small)}; color: {theme.soft_ink};
+        border: 1px solid {theme.edge}; border-radius: 4px; padding: 2px 7px; }}
+    QLabel[kind="name"] {{ font-family: "{SERIF}"; font-size: {px(22)}; font-weight: 600; }}
+    QPushButton {{ background: {theme.sheet}; border: 1px solid {theme.edge}; border-radius: 6px;
+        padding: 8px 18px; min-height: {px(22)}; }}
+    QPushButton:hover {{ border-color: {theme.ink}; }}
+    QPushButton:focus {{ border: 2px solid {theme.pen}; padding: 7px 17px; }}
+    QPushButton:disabled {{ color: {theme.edge}; border-color: {theme.rule}; }}
+    QPushButton[kind="next"] {{ background: {theme.pen}; color: {theme.on_pen}; border: 2px solid {theme.pen};
+        font-size: {px(TYPE.lead)}; font-weight: 600; padding: 10px 28px; }}
+    QPushButton[kind="next"]:focus {{ border-color: {theme.ink}; }}
+    QPushButton[kind="next"]:disabled {{ background: {theme.rule}; color: {theme.soft_ink};
+        border-color: {theme.rule}; }}
+    QPushButton[kind="tab"] {{ background: transparent; border: none; border-bottom: 3px solid transparent;
+        border-radius: 0; padding: 8px 4px; color: {theme.soft_ink}; }}
+    QPushButton[kind="tab"]:checked {{ color: {theme.ink}; border-bottom-color: {theme.pen}; font-weight: 600; }}
+    QPushButton[kind="tab"]:focus {{ color: {theme.ink}; border-bottom-color: {theme.ink}; }}
+    QComboBox, QSpinBox, QDoubleSpinBox, QLineEdit {{ background: {theme.sheet}; border: 1px solid {theme.edge};
+        border-radius: 6px; padding: 6px 10px; min-height: {px(24)}; selection-background-color: {theme.pen};
+        selection-color: {theme.on_pen}; }}
+    QComboBox:focus, QSpinBox:focus, QDoubleSpinBox:focus, QLineEdit:focus {{ border: 2px solid {theme.pen};
+        padding: 5px 9px; }}
+    QComboBox QAbstractItemView {{ background: {theme.sheet}; border: 1px solid {theme.edge};
+        selection-background-color: {theme.pen}; selection-color: {theme.on_pen}; outline: none; }}
+    QSlider {{ min-height: {px(28)}; }}
+    QSlider::groove:horizontal {{ height: 4px; background: {theme.edge}; border-radius: 2px; }}
+    QSlider::sub-page:horizontal {{ background: {theme.pen}; border-radius: 2px; }}
+    QSlider::handle:horizontal {{ width: 24px; margin: -10px 0; border-radius: 12px; background: {theme.sheet};
+        border: 2px solid {theme.pen}; }}
+    QSlider::handle:horizontal:focus {{ background: {theme.pen}; }}
+    QTableView {{ background: {theme.sheet}; border: 1px solid {theme.rule}; gridline-color: {theme.rule};
+        selection-background-color: {theme.wash}; selection-color: {theme.ink}; }}
+    QHeaderView::section {{ background: {theme.paper}; color: {theme.soft_ink}; border: none;
+        border-bottom: 1px solid {theme.edge}; padding: 8px; font-size: {px(TYPE.small)}; }}
+    QTableView::item {{ padding: 6px 8px; }}
+    QToolTip {{ background: {theme.sheet}; color: {theme.ink}; border: 1px solid {theme.edge}; padding: 4px; }}
+    """

@@ -1,0 +1,69 @@
+"""Labels, buttons and key hints in the program's own dress: one call each, so that screens read as layouts."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from app import theme as look
+
+
+def label(text: str = "", kind: str = "body", *, wrap: bool = False) -> QLabel:
+    """A label in one of the style sheet's kinds: title, verdict, lead, soft, small, figure, key, name, body."""
+    made = QLabel(text)
+    made.setProperty("kind", kind)
+    made.setWordWrap(wrap)
+    made.setTextFormat(Qt.TextFormat.PlainText)
+    return made
+
+
+def button(text: str, description: str, kind: str = "plain") -> QPushButton:
+    """A button with its description for a screen reader; kind "next" is the one next step of a screen."""
+    made = QPushButton(text)
+    made.setProperty("kind", kind)
+    made.setAccessibleName(text)
+    made.setAccessibleDescription(description)
+    made.setMinimumHeight(look.TARGET_PX)
+    return made
+
+
+def named(widget: QWidget, name: str, description: str = "") -> QWidget:
+    """Name a control for a screen reader."""
+    widget.setAccessibleName(name)
+    widget.setAccessibleDescription(description)
+    return widget
+
+
+class Figure(QWidget):
+    """One figure of a result with its name beneath: "23 ms" over "spread"."""
+
+    def __init__(self, name: str, tip: str) -> None:
+        super().__init__()
+        self._value = label("", "figure")
+        self._name = label(name, "small")
+        self.setToolTip(tip)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self._value)
+        column.addWidget(self._name)
+        self.setAccessibleName(name)
+        self.setAccessibleDescription(tip)
+
+    def show_value(self, text: str) -> None:
+        """Show a value, or hide the figure where there is none."""
+        self._value.setText(text)
+        self.setVisible(bool(text))
+        self.setAccessibleName(f"{self._name.text()}: {text}")
+
+
+def row(*parts: QWidget | int | None, spacing: int = look.STEP_PX * 2) -> QHBoxLayout:
+    """A row of widgets; ``None`` is a stretch, a number a gap in px."""
+    made = QHBoxLayout()
+    made.setSpacing(spacing)
+    for part in parts:
+        if part is None:
+            made.addStretch(1)
+        elif isinstance(part, int):
+            made.addSpacing(part)
+        else:
+            made.addWidget(part)
+    return made

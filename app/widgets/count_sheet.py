@@ -1,0 +1,244 @@
+"""The count sheet: a count as it is written down, one bar a line, one block a phrase.
+
+The number of the bar stands where the one is spoken. Print is black; what the learner did is in pen: each tap a
+stroke across the rule at the moment it fell, with its shift in ms beside it. A one that was missed is ringed; a tap
+that met no one carries a cross. While the sound runs without the sheet's help, the page is blank but for a
+tally of taps.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app import theme as look
+from synth.metre import Count, Seconds
+
+LETTERS = ("", "A", "B", "C", "D", "E", "F", "G", "H", "I", "J", "K")
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One tap as it is drawn: where it fell and, if it met a target, by how much it was off."""
+
+    at_s: float
+    error_ms: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where the blocks and lines of a sheet stand, in pixels."""
+
+    columns: int
+    column_px: float
+    line_px: float
+    block_px: float
+    gap_px: float
+
+
+def place_blocks(width_px: float, height_px: float, phrases: int, lines: int) -> Place:
+    """The arrangement of ``phrases`` blocks of ``lines`` bars that gives the tallest line.
+
+    A line is never taller than a sixth of its width, so that four numbers keep their air.
+    """
+    best: Place | None = None
+    for columns in range(1, phrases + 1):
+        stacked = -(-phrases // columns)
+        gap_x = look.STEP_PX * 6
+        column = (width_px - gap_x * (columns - 1)) / columns
+        gap_y = look.STEP_PX * 3
+        line = min((height_px - gap_y * (stacked - 1)) / (stacked * lines), column / 6, 110)
+        if best is None or line > best.line_px:
+            best = Place(columns, column, line, line * lines, gap_x)
+    assert best is not None
+    return best
+
+
+class CountSheet(QWidget):
+    """Shows a count, what is sounding, and the taps. Set the values; it redraws."""
+
+    def __init__(self, theme: look.Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self._count: Count | None = None
+        self._way = "bars"
+        self._sounding: int | None = None
+        self._marks: tuple[Mark, ...] = ()
+        self._missed: frozenset[int] = frozenset()
+        self._blank = False
+        self._tally = 0
+        self.setMinimumSize(480, 240)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAccessibleName(self.tr("Count sheet"))
+
+    def sizeHint(self) -> QSize:
+        """Room for four phrases at a size read from two metres."""
+        return QSize(960, 420)
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+        self._theme = theme
+        self.update()
+
+    def show_count(self, count: Count | None, *, way: str = "bars", blank: bool = False) -> None:
+        """Show a fresh sheet for ``count``; ``blank`` hides the numbers; ``way`` is "bars" or "letters"."""
+        self._count, self._way, self._blank = count, way, blank
+        self._sounding, self._marks, self._missed, self._tally = None, (), frozenset(), 0
+        self._describe()
+        self.update()
+
+    def show_sounding(self, beat: int | None) -> None:
+        """Mark the beat (row index of the count) that sounds now, or none."""
+        if beat != self._sounding:
+            self._sounding = beat
+            self.update()
+
+    def show_tally(self, taps: int) -> None:
+        """How many taps have been received, for the blank sheet."""
+        if taps != self._tally:
+            self._tally = taps
+            self.update()
+
+    def show_marks(self, marks: tuple[Mark, ...], missed_s: Seconds) -> None:
+        """Uncover the sheet and draw the taps; ``missed_s`` are the targets that no tap met."""
+        self._marks, self._blank, self._sounding = marks, False, None
+        if self._count is not None and len(missed_s):
+            nearest = np.abs(self._count.beats_s[:, None] - missed_s[None, :]).argmin(axis=0)
+            self._missed = frozenset(int(beat) for beat in nearest)
+        self._describe()
+        self.update()
+
+    def _describe(self) -> None:
+        """The sheet in words, for a screen reader."""
+        if self._count is None:
+            words = self.tr("An empty practice sheet.")
+        elif self._blank:
+            words = self.tr("A blank practice sheet: listen, the numbers appear after the trial.")
+        elif self._marks:
+            words = self.tr("{taps} taps on the sheet, {missed} ones missed.").format(
+                taps=len(self._marks), missed=len(self._missed)
+            )
+        else:
+            words = self.tr("{bars} bars in lines of {beats}.").format(
+                bars=len(np.unique(self._count.bar_number)), beats=int(self._count.beat_in_bar.max())
+            )
+        self.setAccessibleDescription(words)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the page, then the print, then the pen."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        page = QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5)
+        painter.setPen(QPen(self._theme.colour("rule"), 1))
+        painter.setBrush(self._theme.colour("sheet"))
+        painter.drawRect(page)
+        margin = look.STEP_PX * 4
+        inner = page.adjusted(margin, margin * 0.75, -margin, -margin * 0.75)
+        if self._count is None or self._blank:
+            self._draw_blank(painter, inner)
+        else:
+            self._draw_count(painter, inner, self._count)
+        painter.end()
+
+    def _draw_blank(self, painter: QPainter, inner: QRectF) -> None:
+        lines = 4
+        line = inner.height() / lines
+        painter.setPen(QPen(self._theme.colour("rule"), 1))
+        for row in range(1, lines + 1):
+            y = round(inner.top() + row * line) - 0.5
+            painter.drawLine(QPointF(inner.left(), y), QPointF(inner.right(), y))
+        stroke = min(line * 0.55, 56.0)
+        pitch, group = stroke * 0.34, stroke * 0.5
+        per_line = max(4, int((inner.width() + group) // (4 * pitch + group)) * 4)
+        painter.setPen(_pen(self._theme.colour("pen"), max(3.0, stroke / 14)))
+        for tap in range(min(self._tally, per_line * lines)):
+            row, place = divmod(tap, per_line)
+            x = inner.left() + place * pitch + (place // 4) * group + 4
+            foot = inner.top() + (row + 1) * line - line * 0.16
+            painter.drawLine(QPointF(x + stroke * 0.06, foot - stroke), QPointF(x, foot))
+
+    def _draw_count(self, painter: QPainter, inner: QRectF, count: Count) -> None:
+        first = int(count.phrase_number[0])
+        phrases = int(count.phrase_number[-1]) - first + 1
+        lines = int(count.bar_in_phrase.max())
+        place = place_blocks(inner.width(), inner.height(), phrases, lines)
+        stacked = -(-phrases // place.columns)
+        spare = inner.height() - stacked * place.block_px
+        gap_y = min(look.STEP_PX * 5.0, spare / (stacked - 1)) if stacked > 1 else 0.0
+        top = inner.top() + max(0.0, (spare - gap_y * (stacked - 1)) / 2)
+        beats = int(count.beat_in_bar.max())
+        cell = place.column_px / beats
+
+        def line_of(beat: int) -> tuple[float, float]:
+            """Left edge and top of the line on which a beat of the count stands."""
+            block = int(count.phrase_number[beat]) - first
+            row, column = divmod(block, place.columns)
+            x = inner.left() + column * (place.column_px + place.gap_px)
+            y = top + row * (place.block_px + gap_y) + (int(count.bar_in_phrase[beat]) - 1) * place.line_px
+            return x, y
+
+        def centre(beat: int) -> QPointF:
+            x, y = line_of(beat)
+            return QPointF(x + (int(count.beat_in_bar[beat]) - 0.5) * cell, y)
+
+        if self._sounding is not None:
+            x, y = line_of(self._sounding)
+            painter.fillRect(QRectF(x, y, place.column_px, place.line_px), self._theme.colour("wash"))
+        painter.setPen(QPen(self._theme.colour("rule"), 1))
+        for beat in np.flatnonzero(count.beat_in_bar == count.beat_in_bar.max()):
+            x, y = line_of(int(beat))
+            foot = round(y + place.line_px * 0.84) - 0.5
+            painter.drawLine(QPointF(x, foot), QPointF(x + place.column_px, foot))
+
+        figure = place.line_px * 0.52
+        strong, plain = look.font(figure, serif=True, strong=True), look.font(figure * 0.88, serif=True)
+        for beat in range(len(count)):
+            at = centre(beat)
+            one = int(count.beat_in_bar[beat]) == 1
+            text = str(int(count.bar_in_phrase[beat])) if one else self._word(int(count.beat_in_bar[beat]))
+            painter.setFont(strong if one else plain)
+            painter.setPen(self._theme.colour("ink" if one else "soft_ink"))
+            box = QRectF(at.x() - cell / 2, at.y() + place.line_px * 0.04, cell, place.line_px * 0.62)
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+            if beat in self._missed:
+                painter.setPen(_pen(self._theme.colour("pen"), 2))
+                painter.setBrush(Qt.BrushStyle.NoBrush)
+                painter.drawEllipse(box.center(), figure * 0.52, figure * 0.52)
+            if beat == self._sounding:
+                foot = at.y() + place.line_px * 0.84
+                painter.setPen(_pen(self._theme.colour("pen"), max(3.0, place.line_px / 16)))
+                painter.drawLine(QPointF(at.x() - cell * 0.2, foot), QPointF(at.x() + cell * 0.2, foot))
+        self._draw_taps(painter, count, place, cell, centre)
+
+    def _word(self, beat_in_bar: int) -> str:
+        return LETTERS[beat_in_bar - 1] if self._way == "letters" else str(beat_in_bar)
+
+    def _draw_taps(self, painter: QPainter, count: Count, place: Place, cell: float, centre) -> None:  # type: ignore[no-untyped-def]
+        edges = np.append(count.beats_s, count.end_s)
+        label = look.font(max(11.0, place.line_px * 0.2))
+        for mark in self._marks:
+            beat = int(np.clip(np.abs(count.beats_s - mark.at_s).argmin(), 0, len(count) - 1))
+            period = float(edges[beat + 1] - edges[beat])
+            shift = float(np.clip((mark.at_s - count.beats_s[beat]) / period, -0.5, 0.5))
+            at = centre(beat)
+            x = at.x() + shift * cell
+            head, foot = at.y() + place.line_px * 0.66, at.y() + place.line_px * 0.98
+            painter.setPen(_pen(self._theme.colour("pen"), max(2.0, place.line_px / 22)))
+            painter.drawLine(QPointF(x + 1, head), QPointF(x - 1, foot))
+            painter.setFont(label)
+            if mark.error_ms is None:
+                arm = place.line_px * 0.07
+                for way in (-1, 1):
+                    painter.drawLine(QPointF(x - arm, head - arm * way), QPointF(x + arm, head + arm * way))
+            else:
+                box = QRectF(x + 5, at.y() + place.line_px * 0.68, cell, place.line_px * 0.3)
+                text = f"{mark.error_ms:+.0f}".replace("-", "\N{MINUS SIGN}")
+                painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, text)
+
+
+def _pen(colour: QColor, width: float) -> QPen:
+    pen = QPen(colour, width)
+    pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+    return pen
