@@ -220,7 +220,8 @@ def _blend(sound: Samples, part: Part, sample_rate_hz: int) -> Samples:
     blend = np.zeros((max(len(sound), first + len(added)), 2), dtype=np.float32)
     blend[: len(sound)] = sound
     blend[first : first + len(added)] += np.float32(10 ** (part.level_db / 20)) * added
-    return blend / max(np.float32(1.0), np.abs(blend).max())
+    blend /= max(np.float32(1.0), np.abs(blend).max())
+    return blend
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -34,8 +34,9 @@ class Direction:
 
 def angles(taps_s: npt.ArrayLike, beat_s: npt.ArrayLike, period_s: npt.ArrayLike) -> Seconds:
     """Angle of each tap in the cycle that starts at ``beat_s`` and lasts ``period_s``, -pi to pi."""
-    turns = (np.asarray(taps_s, dtype=np.float64) - beat_s) / period_s
-    return 2 * math.pi * np.asarray(turns - np.rint(turns), dtype=np.float64)
+    off_s = np.asarray(taps_s, dtype=np.float64) - np.asarray(beat_s, dtype=np.float64)
+    turns: Seconds = off_s / np.asarray(period_s, dtype=np.float64)
+    return 2 * math.pi * (turns - np.rint(turns))
 
 
 def direction(angles_rad: npt.ArrayLike) -> Direction:

@@ -90,10 +90,11 @@ def habit(targets_s: Seconds, taps_s: Seconds, count: Count, period_s: float, hi
     target_rows = nearest_beats(count, targets_s)
     step = float(np.median(np.diff(target_rows))) if len(targets_s) > 1 else 1.0
     shares = beat_shares(count, taps_s)
+    no_beats: tuple[int, ...] = ()
     order = sorted(shares, key=lambda beat: (-shares[beat], beat))
-    pattern, beats = Pattern.ASTRAY, ()
+    pattern, beats = Pattern.ASTRAY, no_beats
     if _near(gap_beats, 2 * step) and np.isin(rows, target_rows).mean() >= STEADY_SHARE:
-        pattern, beats = (Pattern.HALF_TIME, _held(shares)) if step == 1 else (Pattern.EVERY_SECOND, ())
+        pattern, beats = (Pattern.HALF_TIME, _held(shares)) if step == 1 else (Pattern.EVERY_SECOND, no_beats)
     elif step > 1 and _near(gap_beats, 1.0):
         pattern = Pattern.EVERY_BEAT
     elif step > 2 and _near(gap_beats, step / 2) and shares[order[0]] + shares[order[1]] >= STEADY_SHARE:

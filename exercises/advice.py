@@ -1,0 +1,154 @@
+"""What a learner is told about taps: one or two plain sentences, drawn from the marks.
+
+Someone who has never mixed reads them, so no term stands here that the ear cannot find in the sound.
+"""
+
+from dataclasses import dataclass
+
+from exercises.timing.habit import Habit, Pattern
+from exercises.trial import TapMarks
+from exercises.words import Say, Template
+
+# One displaced beat in a regular run is noticed from 2.5 % of the interval on (Friberg & Sundberg 1995, JASA 98,
+# 2524-2531): below that nobody hears early or late.
+HEARD_SHARE = 0.025
+# Steady and loose taps, as a share of the beat: at 500 ms trained people have an SD of about 10 to 20 ms, untrained
+# ones of about 20 to 40 ms (from memory, low confidence).
+STEADY_SHARE = 0.04
+LOOSE_SHARE = 0.08
+
+# Taps that share one place in the beat this closely (a spread of 7 % of it) may only have been delayed as a whole.
+TIGHT_LENGTH = 0.9
+
+BEATS = {
+    1: Template("the one"),
+    2: Template("the two"),
+    3: Template("the three"),
+    4: Template("the four"),
+    5: Template("the five"),
+    6: Template("the six"),
+    7: Template("the seven"),
+}
+BEAT = Template("beat {n}")
+TWO_BEATS = Template("{first} and {second}")
+
+SILENT = Template("No tap came in. Tap with the space bar, a mouse button or a finger.")
+FEW = Template("There were too few taps to say more. Keep tapping until the drums stop.")
+LOOSE = Template("Your taps did not settle on the beat. Nod along for a few bars first, then tap with the nod.")
+BETWEEN = Template("Your taps fell between the beats. Wait for the drum itself, not for the gap before it.")
+BETWEEN_UNMEASURED = Template(
+    "Your taps fell between the beats, all by the same amount. Wireless headphones can do that: measure the delay first."
+)
+DOUBLE_TIME = Template("You tapped twice in every beat, in double time. Slow down to the beat itself first.")
+HALF_TIME = Template("You tapped every second beat, in half time. Put one more tap between each two.")
+HALF_TIME_ON = Template("You tapped every second beat, in half time, on {beats}. Put one more tap between each two.")
+
+EARLY = Template("Your taps came about {ms} ms early.")
+EARLY_AS_MOST = Template("Your taps came about {ms} ms early, as most people's do at first.")
+LATE = Template("Your taps came about {ms} ms late. Expect the beat instead of answering it.")
+STEADY = Template("Your taps were steady.")
+WANDERED = Template("Your taps wandered by about {ms} ms. Move with the beat while you wait.")
+ON_TIME = Template("Your taps were on time and steady.")
+
+# Being up to 80 ms early is usual in people who are new to this (Repp 2005; the figure from memory).
+USUAL_LEAD_MS = 80.0
+
+
+@dataclass(frozen=True, slots=True)
+class TapWords:
+    """The sentences of one tap drill, for what was asked: ``had_most`` takes ``hits`` and ``targets``.
+
+    ``other_beat`` takes ``beat``, ``moved`` takes ``first`` and ``second``, ``twice`` takes ``beats``,
+    ``late_in`` and ``lost`` take ``n``.
+    """
+
+    had_all: Template
+    had_most: Template
+    late_in: Template
+    lost: Template
+    every_second: Template
+    every_beat: Template
+    twice: Template
+    other_beat: dict[int, Template]
+    moved: Template
+    astray: Template
+
+
+def beat_name(beat: int) -> Say:
+    """``the three`` for 3."""
+    return BEATS[beat]() if beat in BEATS else BEAT(n=beat)
+
+
+def tap_verdict(marks: TapMarks, habit: Habit, words: TapWords, period_s: float, calibrated: bool) -> tuple[Say, ...]:
+    """One or two sentences. Early or late is never said without calibration."""
+    match habit.pattern:
+        case Pattern.SILENT:
+            return (SILENT(),)
+        case Pattern.TARGETS:
+            return _had(marks, words, period_s, calibrated)
+        case Pattern.FEW:
+            return (FEW(),)
+        case Pattern.LOOSE:
+            return (LOOSE(),)
+        case Pattern.BETWEEN:
+            return (BETWEEN() if calibrated or habit.length < TIGHT_LENGTH else BETWEEN_UNMEASURED(),)
+        case Pattern.DOUBLE_TIME:
+            return (DOUBLE_TIME(),)
+        case Pattern.HALF_TIME:
+            return (HALF_TIME_ON(beats=_names(habit.beats)) if len(habit.beats) == 2 else HALF_TIME(),)
+        case Pattern.EVERY_BEAT:
+            return (words.every_beat(),)
+        case Pattern.EVERY_SECOND:
+            return (words.every_second(),)
+        case Pattern.TWICE:
+            return (words.twice(beats=_names(habit.beats)),)
+        case Pattern.OTHER_BEAT:
+            template = words.other_beat.get(habit.beats[0], words.other_beat[0])
+            return (template(beat=beat_name(habit.beats[0])),)
+        case Pattern.MOVED:
+            return (words.moved(first=beat_name(habit.beats[0]), second=beat_name(habit.beats[1])),)
+        case Pattern.ASTRAY:
+            return (words.astray(),)
+
+
+def timing(marks: TapMarks, period_s: float, calibrated: bool) -> Say | None:
+    """A sentence on early, late or steady, or None where there is nothing worth saying.
+
+    Early or late is said only when the equipment has been calibrated, and when the bias is larger than the
+    uncertainty, than what a listener would notice, and than what so few taps can tell.
+    """
+    period_ms = 1000 * period_s
+    if marks.bias_ms is None or marks.spread_ms is None or marks.bias_ci95_ms is None:
+        return None
+    low, high = marks.bias_ci95_ms
+    told = abs(marks.bias_ms) > max(marks.uncertainty_ms, HEARD_SHARE * period_ms) and (low > 0 or high < 0)
+    if calibrated and told:
+        ms = round(abs(marks.bias_ms))
+        if marks.bias_ms > 0:
+            return LATE(ms=ms)
+        return (EARLY_AS_MOST if ms <= USUAL_LEAD_MS else EARLY)(ms=ms)
+    if marks.spread_ms > LOOSE_SHARE * period_ms:
+        return WANDERED(ms=round(marks.spread_ms))
+    if marks.spread_ms <= STEADY_SHARE * period_ms and marks.hits >= 4:
+        return ON_TIME() if calibrated and not told else STEADY()
+    return None
+
+
+def _had(marks: TapMarks, words: TapWords, period_s: float, calibrated: bool) -> tuple[Say, ...]:
+    """Most targets were hit: how many, then where the rest went, or else how the taps lay."""
+    if not marks.missed and not marks.extra:
+        first = words.had_all(targets=marks.targets)
+    else:
+        first = words.had_most(hits=marks.hits, targets=marks.targets)
+    late_in = int(marks.pairs[0, 0])
+    left = marks.targets - 1 - int(marks.pairs[-1, 0])
+    if late_in >= 2 and late_in == marks.missed:
+        return first, words.late_in(n=late_in)
+    if left >= 2 and left == marks.missed:
+        return first, words.lost(n=left)
+    second = timing(marks, period_s, calibrated)
+    return (first,) if second is None else (first, second)
+
+
+def _names(beats: tuple[int, ...]) -> Say:
+    return TWO_BEATS(first=beat_name(beats[0]), second=beat_name(beats[1]))

@@ -1,0 +1,58 @@
+"""The form of a drill: make a trial from rung and seed, mark an answer, say it in words.
+
+A drill is one file in ``exercises/drills`` that ends in ``DRILL = ...``. Most derive from ``TapDrill`` or
+``ChoiceDrill``, which leave only the question, the rungs and the truth to write.
+"""
+
+from abc import ABC, abstractmethod
+from typing import Generic
+
+import numpy as np
+
+from exercises.ladder import R, pick_rung
+from exercises.trial import Answer, Kind, Result, Trial
+from exercises.words import Template
+from synth.grooves import Groove
+
+
+class Drill(ABC, Generic[R]):
+    """A kind of trial.
+
+    ``id`` is its name in commands and in the logbook, ``place`` where it stands on the ladder (lower comes
+    earlier), ``title`` its short name, ``asks`` what the learner is to do, in one sentence.
+    """
+
+    id: str
+    place: int
+    title: Template
+    asks: Template
+    kind: Kind
+    rungs: tuple[R, ...]
+
+    def make(
+        self, rung: int, seed: int, *, tempo_bpm: float | None = None, groove: str | Groove | None = None
+    ) -> Trial:
+        """The trial of that rung and seed; a wish for tempo or groove leaves everything else as it was.
+
+        ``Trouble`` for a rung or groove that does not exist, ``ValueError`` for a tempo out of range.
+        """
+        row = pick_rung(self.rungs, rung, self.id)
+        if seed < 0:
+            raise ValueError(f"seed {seed}: 0 or more expected")
+        rng = np.random.default_rng([self.place, rung, seed])
+        chosen = row.draw_groove(rng, groove)
+        return self.build(rung, row, seed, rng, chosen, row.draw_tempo(rng, chosen, tempo_bpm))
+
+    @abstractmethod
+    def build(
+        self, number: int, rung: R, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
+    ) -> Trial:
+        """The trial, everything that is left to chance taken from ``rng``."""
+
+    @abstractmethod
+    def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
+        """The marked result. ``Trouble`` where the answer is none (nothing given, of the wrong kind)."""
+
+    def chance(self, trial: Trial) -> float:
+        """Share of trials that come out right for someone who hears nothing."""
+        return 0.0

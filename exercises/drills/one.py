@@ -1,0 +1,133 @@
+"""The one: drums start on any beat of the bar, the learner taps only the ones."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from exercises.advice import TapWords
+from exercises.ladder import BARE, SHEET, VOICE_AND_SHEET, Rung
+from exercises.tap_drill import TapDrill
+from exercises.words import Template
+from synth.arrangement import Arrangement
+from synth.metre import Seconds
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OneRung(Rung):
+    """``starts``: the beats of the bar on which the drums may start; ``listen_bars`` go by before ``ones`` count."""
+
+    starts: tuple[int, ...] = (1, 2, 3, 4)
+    ones: int = 16
+    listen_bars: int = 2
+
+
+RUNGS = (
+    OneRung(
+        new="kick and snare take turns; the sheet and a voice count along",
+        tempo_bpm=(92, 104),
+        grooves=("backbeat",),
+        starts=(1, 3),
+        help=VOICE_AND_SHEET,
+        ones=8,
+    ),
+    OneRung(
+        new="the drums may start on any beat; the sheet counts along",
+        tempo_bpm=(92, 112),
+        grooves=("backbeat",),
+        help=SHEET,
+        ones=12,
+    ),
+    OneRung(
+        new="no more help on the screen",
+        tempo_bpm=(96, 120),
+        grooves=("backbeat",),
+        help=BARE,
+    ),
+    OneRung(
+        new="a kick on every beat",
+        tempo_bpm=(118, 126),
+        grooves=("four-on-the-floor",),
+        help=SHEET,
+    ),
+    OneRung(
+        new="a kick on every beat or a backbeat, without help",
+        tempo_bpm=(112, 130),
+        grooves=("four-on-the-floor", "backbeat"),
+    ),
+    OneRung(
+        new="the second kick comes early or late",
+        tempo_bpm=(120, 132),
+        grooves=("broken-beat",),
+        listen_bars=3,
+    ),
+    OneRung(
+        new="the backbeat stands on the three: half time",
+        tempo_bpm=(120, 144),
+        grooves=("half-time",),
+        listen_bars=3,
+    ),
+    OneRung(
+        new="any of these, faster or slower than is comfortable, in phrases of eight bars",
+        tempo_bpm=(84, 150),
+        grooves=("backbeat", "four-on-the-floor", "broken-beat", "half-time"),
+        phrase_bars=8,
+        listen_bars=3,
+    ),
+    OneRung(
+        new="only one bar to find it",
+        tempo_bpm=(84, 150),
+        grooves=("backbeat", "four-on-the-floor", "broken-beat", "half-time"),
+        phrase_bars=8,
+        listen_bars=1,
+    ),
+)
+
+WORDS = TapWords(
+    had_all=Template("You had the one every time: {targets} of {targets}."),
+    had_most=Template("You had the one: {hits} of {targets}."),
+    late_in=Template("The first {n} went by before you found it."),
+    lost=Template("You lost it for the last {n}. Keep counting, even where the drums change."),
+    every_second=Template("You had the one of every second bar. The one comes every four beats: tap each of them."),
+    every_beat=Template("You tapped every beat. Count 1 2 3 4 and tap only when you say 1."),
+    twice=Template("You tapped twice a bar, on {beats}. Only one of the two starts the count."),
+    other_beat={
+        0: Template("You were on {beat}. Listen for the drum that starts the pattern again."),
+        2: Template("You were on {beat}. The one comes one beat earlier, on the deep drum."),
+        3: Template("You were on {beat}. Listen for the deeper drum."),
+        4: Template("You were on {beat}. Wait one beat more, for the deep drum."),
+    },
+    moved=Template(
+        "You started on {first} and ended on {second}. Count the fill through, it does not shift the one."
+    ),
+    astray=Template(
+        "Your taps were in time, but on changing beats. Count 1 2 3 4 aloud and let 1 fall on the deep drum."
+    ),
+)
+
+
+class One(TapDrill[OneRung]):
+    """Tap only the ones, wherever the drums start."""
+
+    id = "one"
+    place = 40
+    title = Template("The one")
+    asks = Template("Tap only the one, the first beat of every bar.")
+    rungs = RUNGS
+    words = WORDS
+
+    def stretch(self, rung: OneRung, rng: np.random.Generator, per_bar: int) -> tuple[int, int]:
+        """A start in any bar of the first phrase; as many beats whatever the start, so that length tells nothing."""
+        starts = [beat for beat in rung.starts if beat <= per_bar]
+        start = starts[int(rng.integers(len(starts)))]
+        bar = int(rng.integers(rung.phrase_bars))
+        return bar * per_bar + start - 1, (rung.listen_bars + rung.ones) * per_bar
+
+    def targets_s(self, rung: OneRung, arrangement: Arrangement) -> Seconds:
+        """The ones after the bars for listening."""
+        count = arrangement.count
+        listening = rung.listen_bars * arrangement.metre.beats_per_bar
+        ones_s: Seconds = count.beats_s[listening:][count.beat_in_bar[listening:] == 1]
+        return ones_s
+
+
+DRILL = One()

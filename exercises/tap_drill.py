@@ -1,0 +1,87 @@
+"""Drills that are answered by taps: the trial is an excerpt, its targets are beats of the count."""
+
+from abc import abstractmethod
+
+import numpy as np
+
+from exercises.advice import TapWords, tap_verdict
+from exercises.drill import Drill
+from exercises.ladder import R
+from exercises.marking import counted_taps, mark_taps, tap_score
+from exercises.timing.habit import Habit, Pattern, habit
+from exercises.trial import Answer, Kind, Result, Trial
+from exercises.words import Say
+from synth.arrangement import Arrangement, arrange
+from synth.form import Form
+from synth.grooves import Groove
+from synth.metre import Seconds
+
+# Silence before the first drum, the same in every trial, so that it tells nothing.
+LEAD_IN_S = 1.0
+
+
+class TapDrill(Drill[R]):
+    """Everything but the question, the rungs and the truth of a drill that is answered by taps.
+
+    A subclass gives ``words``, ``stretch`` (which beats sound) and ``targets_s`` (which of them count).
+    """
+
+    kind = Kind.TAPS
+    words: TapWords
+
+    @abstractmethod
+    def stretch(self, rung: R, rng: np.random.Generator, per_bar: int) -> tuple[int, int]:
+        """First beat (from 0) of the excerpt within the record, and its length in beats."""
+
+    @abstractmethod
+    def targets_s(self, rung: R, arrangement: Arrangement) -> Seconds:
+        """The instants that count, from the excerpt's own count."""
+
+    def question(self, rung: R, arrangement: Arrangement) -> Say:
+        """What the learner reads before the trial."""
+        return self.asks()
+
+    def build(
+        self, number: int, rung: R, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
+    ) -> Trial:
+        per_bar = groove.metre.beats_per_bar
+        first, beats = self.stretch(rung, rng, per_bar)
+        phrases = -(-(first + beats) // (per_bar * rung.phrase_bars))
+        record = arrange(
+            groove,
+            tempo_bpm=tempo_bpm,
+            form=Form((("verse", phrases * rung.phrase_bars),)),
+            phrase_bars=rung.phrase_bars,
+            seed=int(rng.integers(2**31)),
+        )
+        arrangement = record.excerpt(first, beats, lead_in_s=LEAD_IN_S)
+        return Trial(
+            drill=self.id,
+            rung=number,
+            seed=seed,
+            kind=self.kind,
+            question=self.question(rung, arrangement),
+            arrangement=arrangement,
+            kit_seed=0,
+            targets_s=self.targets_s(rung, arrangement),
+            period_s=60.0 / tempo_bpm,
+            help=rung.help,
+        )
+
+    def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
+        marks = mark_taps(trial.targets_s, answer.taps_s, trial.count, trial.period_s, uncertainty_ms)
+        counted = counted_taps(trial.targets_s, answer.taps_s, trial.count, trial.period_s)
+        shown = habit(trial.targets_s, answer.taps_s[counted], trial.count, trial.period_s, marks.hits)
+        return Result(
+            drill=trial.drill,
+            rung=trial.rung,
+            seed=trial.seed,
+            right=self.right(shown),
+            score=tap_score(marks),
+            verdict=tap_verdict(marks, shown, self.words, trial.period_s, calibrated),
+            taps=marks,
+        )
+
+    def right(self, shown: Habit) -> bool:
+        """Whether the taps count as the thing that was asked."""
+        return shown.pattern is Pattern.TARGETS
