@@ -1,0 +1,286 @@
+"""Standard MIDI Files read as records with their truth.
+
+Any file of type 0 or 1, with its tempo changes and metres; its drums are what stands on channel 10 or, where
+nothing does, in tracks whose name says drums.
+"""
+
+import io
+import re
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+import mido
+import numpy as np
+import numpy.typing as npt
+
+from synth.arrangement import Arrangement
+from synth.errors import Trouble
+from synth.form import Section
+from synth.general_midi import DRUM_CHANNEL, DRUM_OF_NOTE, PICK_UP_MARKER
+from synth.general_midi import PHRASE_MARKER as PHRASE_WORD
+from synth.grooves import DRUMS
+from synth.hits import Hits
+from synth.metre import Count, Ints, Metre, Seconds, check_tempo
+
+# Bounds that keep a broken or hostile file from costing more than a second or much memory.
+LARGEST_FILE_BYTES = 300_000
+LONGEST_S = 2 * 3600.0
+MOST_BEATS = 40_000
+BEAT_RANGE_S = (0.1, 10.0)
+
+DRUM_TRACK_NAME = re.compile(r"drum|percussion|\bkit\b", re.IGNORECASE)
+PHRASE_MARKER = re.compile(rf"{PHRASE_WORD} \d+")
+
+
+@dataclass(slots=True)
+class _Score:
+    """What a file says, in ticks."""
+
+    ticks_per_quarter: int
+    tempos_us: dict[int, int] = field(default_factory=dict)
+    metres: dict[int, Metre] = field(default_factory=dict)
+    markers: list[tuple[int, str]] = field(default_factory=list)
+    notes: list[tuple[int, int, int]] = field(default_factory=list)  # tick, note, velocity
+
+    def seconds(self, ticks: npt.NDArray[np.float64]) -> Seconds:
+        """Ticks to seconds through every change of tempo."""
+        changes = sorted({0: 500_000, **self.tempos_us}.items())  # 120 a minute until told otherwise
+        at = np.array([tick for tick, _ in changes], dtype=np.float64)
+        tick_s = np.array([us for _, us in changes]) / (1e6 * self.ticks_per_quarter)
+        base_s = np.concatenate([[0.0], np.cumsum(np.diff(at) * tick_s[:-1])])
+        which = np.searchsorted(at, ticks, side="right") - 1
+        return np.asarray(base_s[which] + (ticks - at[which]) * tick_s[which], dtype=np.float64)
+
+
+def midi_arrangement(
+    path: Path | str,
+    seed: int = 0,
+    *,
+    phrase_bars: int = 4,
+    bars: int | None = None,
+    tempo_bpm: float | None = None,
+) -> Arrangement:
+    """A MIDI file as a record with its truth.
+
+    Phrases are where the file's markers say "phrase", else every ``phrase_bars`` bars; other markers on a one
+    name sections. ``bars`` plays a loop over and over for that many bars; ``tempo_bpm`` plays the whole file
+    faster or slower, so that it starts in that tempo. A bar that a new time signature cuts short is short.
+    Raises ``Trouble`` where the file is missing, broken, empty of drums, or longer than two hours.
+    """
+    if bars is not None and bars < 1:
+        raise ValueError(f"bars {bars}: at least 1 expected")
+    path = Path(path)
+    score = _read(path)
+    count, metre = _count(score, path.name, phrase_bars)
+    ticks = np.array([tick for tick, _, _ in score.notes], dtype=np.float64)
+    onset_s = score.seconds(ticks)
+    stretch = 1.0 if tempo_bpm is None else float(np.diff(_edges_s(count))[0]) / (60.0 / check_tempo(tempo_bpm))
+    if stretch != 1.0:
+        onset_s, count = onset_s * stretch, _stretched(count, stretch)
+    voice = np.array([DRUMS.index(DRUM_OF_NOTE[note]) for _, note, _ in score.notes])
+    velocity = np.array([velocity / 127 for _, _, velocity in score.notes])
+    sections = _sections(score, count, stretch)
+    record = Arrangement(
+        count=count,
+        hits=Hits.of(onset_s, voice, velocity, DRUMS),
+        sections=sections,
+        metre=metre,
+        tempo_bpm=round(60.0 / float(np.diff(_edges_s(count))[0]), 3),
+        intro_bars=sections[0].bars if sections[0].name == "intro" else 0,
+        phrase_bars=phrase_bars,
+        seed=seed,
+        groove=path.stem,
+    )
+    return record if bars is None else _looped(record, bars, path.name)
+
+
+def _edges_s(count: Count) -> Seconds:
+    return np.append(count.beats_s, count.end_s)
+
+
+def _stretched(count: Count, stretch: float) -> Count:
+    return Count(
+        count.beats_s * stretch,
+        count.beat_in_bar,
+        count.bar_number,
+        count.bar_in_phrase,
+        count.phrase_number,
+        count.end_s * stretch,
+    )
+
+
+def _read(path: Path) -> _Score:
+    """The notes, tempos, metres and markers of a file, or ``Trouble``."""
+    try:
+        if not path.is_file():
+            raise Trouble(f"{path}: there is no such MIDI file.")
+        size = path.stat().st_size
+        if size > LARGEST_FILE_BYTES:
+            raise Trouble(
+                f"{path.name}: {size // 1000} kB are too much for a drum part, {LARGEST_FILE_BYTES // 1000} at most."
+            )
+        data = path.read_bytes()
+    except OSError as error:
+        raise Trouble(f"{path}: this MIDI file cannot be read ({error.strerror}).") from None
+    except ValueError:
+        raise Trouble(f"{str(path)!r}: this is no file name.") from None
+    if not data:
+        raise Trouble(f"{path.name}: this MIDI file is empty.")
+    try:
+        midi = mido.MidiFile(file=io.BytesIO(data), clip=True)
+    except Exception as error:  # the reader's own errors on broken bytes are of a dozen kinds
+        what = "it ends too early" if isinstance(error, EOFError) else str(error) or type(error).__name__
+        raise Trouble(f"{path.name}: this MIDI file is broken ({' '.join(what.split())[:80]}).") from None
+    if midi.type == 2:
+        raise Trouble(f"{path.name}: its tracks do not run together (type 2); save it as type 0 or 1.")
+    if midi.ticks_per_beat <= 0:
+        raise Trouble(f"{path.name}: it counts film frames, not beats; save it with ticks per quarter note.")
+    return _gather(midi, path.name)
+
+
+def _gather(midi: mido.MidiFile, name: str) -> _Score:
+    score = _Score(midi.ticks_per_beat)
+    named: list[tuple[int, int, int]] = []
+    for track in midi.tracks:
+        tick, says_drums = 0, False
+        for message in track:
+            tick += message.time
+            kind = message.type
+            if kind == "note_on":
+                if message.velocity and message.note in DRUM_OF_NOTE:
+                    row = (tick, message.note, message.velocity)
+                    if message.channel == DRUM_CHANNEL:
+                        score.notes.append(row)
+                    elif says_drums:
+                        named.append(row)
+            elif kind == "set_tempo":
+                if not message.tempo:
+                    raise Trouble(f"{name}: a tempo of no length at tick {tick}.")
+                score.tempos_us[tick] = message.tempo
+            elif kind == "time_signature":
+                try:
+                    score.metres[tick] = Metre(message.numerator, message.denominator)
+                except ValueError:
+                    raise Trouble(f"{name}: an impossible time signature at tick {tick}.") from None
+            elif kind == "marker":
+                score.markers.append((tick, " ".join(message.text.split())[:40]))
+            elif kind == "track_name":
+                says_drums = bool(DRUM_TRACK_NAME.search(message.name))
+    score.notes = sorted(score.notes or named)
+    if not score.notes:
+        raise Trouble(f"{name}: no drums found, neither on channel 10 nor in a track named drums.")
+    score.markers.sort(key=lambda marker: marker[0])
+    return score
+
+
+def _count(score: _Score, name: str, phrase_bars: int) -> tuple[Count, Metre]:
+    """Bars and beats up to the end of the bar with the last hit."""
+    last_tick = score.notes[-1][0]
+    changes = sorted({0: Metre(), **score.metres}.items())
+    changes = [change for change in changes if change[0] <= last_tick]
+    ticks: list[Seconds] = []
+    beat_in_bar: list[Ints] = []
+    beats_so_far, end_tick = 0, 0.0
+    for (start, metre), end in zip(changes, [*[tick for tick, _ in changes[1:]], None], strict=True):
+        beat_ticks = score.ticks_per_quarter * metre.quarters_per_beat
+        per_bar = metre.beats_per_bar
+        if end is None:
+            beats = (int((last_tick - start) / beat_ticks) // per_bar + 1) * per_bar
+            end_tick = start + beats * beat_ticks
+        else:
+            # A signature that comes inside a bar cuts it short; a rounded tick is no beat.
+            beats = max(1, int(np.ceil((end - start) / beat_ticks - 0.02)))
+        beats_so_far += beats
+        if beats_so_far > MOST_BEATS:
+            raise Trouble(f"{name}: more than {MOST_BEATS} beats; this is too long to practise with.")
+        ticks.append(np.asarray(start + np.arange(beats) * beat_ticks, dtype=np.float64))
+        beat_in_bar.append(np.arange(beats) % per_bar + 1)
+    edges_s = score.seconds(np.append(np.concatenate(ticks), end_tick))
+    if edges_s[-1] > LONGEST_S:
+        raise Trouble(f"{name}: {edges_s[-1] / 3600:.1f} hours long; at most {LONGEST_S / 3600:g} are played.")
+    shortest, longest = float(np.diff(edges_s).min()), float(np.diff(edges_s).max())
+    if shortest < BEAT_RANGE_S[0] or longest > BEAT_RANGE_S[1]:
+        raise Trouble(f"{name}: beats of {shortest:.3g} to {longest:.3g} s are no tempo to count in.")
+    beat = np.concatenate(beat_in_bar)
+    bar = np.cumsum(beat == 1)
+    if any(tick == 0 and text == PICK_UP_MARKER for tick, text in score.markers) and bar[-1] > 1:
+        bar = bar - 1
+        pick_up = bar == 0
+        beat = np.where(pick_up, beat + int(beat[bar == 1].max()) - int(pick_up.sum()), beat)
+    count = Count(edges_s[:-1], beat, bar, *_phrases(score, edges_s[:-1], beat, bar, phrase_bars), float(edges_s[-1]))
+    return count, changes[0][1]
+
+
+def _phrases(score: _Score, beats_s: Seconds, beat: Ints, bar: Ints, phrase_bars: int) -> tuple[Ints, Ints]:
+    """Bar of the phrase and number of the phrase, a row a beat: by the file's markers, else evenly."""
+    first = np.array([tick for tick, text in score.markers if PHRASE_MARKER.fullmatch(text)], dtype=np.float64)
+    ones = np.flatnonzero((beat == 1) & (bar > 0))
+    if len(first):
+        marked = score.seconds(first)
+        starts = [int(bar[at]) for at in ones if np.any(np.abs(marked - beats_s[at]) < 1e-3)]
+        starts = starts if starts and starts[0] == 1 else [1, *starts]
+    else:
+        starts = list(range(1, int(bar[-1]) + 1, phrase_bars))
+    number = np.searchsorted(starts, bar, side="right")
+    in_phrase = np.where(bar > 0, bar - np.asarray(starts)[number - 1] + 1, 0)
+    return in_phrase.astype(np.int64), number.astype(np.int64)
+
+
+def _sections(score: _Score, count: Count, stretch: float) -> tuple[Section, ...]:
+    """Sections where a marker on a one names them, else the whole as one record."""
+    named = [(tick, text) for tick, text in score.markers if text and not PHRASE_MARKER.fullmatch(text)]
+    named = [(tick, text) for tick, text in named if text != PICK_UP_MARKER]
+    times_s = score.seconds(np.array([tick for tick, _ in named], dtype=np.float64)) * stretch
+    ones_s = count.ones_s[count.bar_number[count.beat_in_bar == 1] > 0]
+    at: dict[int, str] = {}
+    for marker_s, (_, text) in zip(times_s.tolist(), named, strict=True):
+        one = int(np.argmin(np.abs(ones_s - marker_s)))
+        if abs(ones_s[one] - marker_s) < 1e-3:
+            at[one] = text
+    if 0 not in at:
+        at[0] = "record"
+    starts = sorted(at)
+    return tuple(
+        Section(at[start], float(ones_s[start]), end - start)
+        for start, end in zip(starts, [*starts[1:], len(ones_s)], strict=True)
+    )
+
+
+def _looped(record: Arrangement, bars: int, name: str) -> Arrangement:
+    """The record over and over, cut after ``bars`` bars."""
+    count, hits = record.count, record.hits
+    own_bars = int(count.bar_number[-1])
+    times = -(-bars // own_bars)
+    if times * len(count) > MOST_BEATS or times * len(hits) > 40 * MOST_BEATS:
+        raise Trouble(f"{name}: {bars} bars of it are too many to play.")
+    if count.bar_number[0] != 1:
+        raise Trouble(f"{name}: a record with a pick-up cannot be looped.")
+    turns = np.arange(times)
+
+    def again(column: npt.ArrayLike, step: float) -> Seconds:
+        outer: Seconds = np.add.outer(turns * float(step), np.asarray(column, dtype=np.float64))
+        return outer.ravel()
+
+    bar = again(count.bar_number, own_bars).astype(np.int64)
+    whole = Count(
+        again(count.beats_s, count.end_s),
+        np.tile(count.beat_in_bar, times),
+        bar,
+        np.tile(count.bar_in_phrase, times),
+        again(count.phrase_number, int(count.phrase_number[-1])).astype(np.int64),
+        count.end_s * times,
+    )
+    sections = tuple(
+        replace(section, start_s=section.start_s + turn * count.end_s)
+        for turn in range(times)
+        for section in record.sections
+    )
+    looped = replace(
+        record,
+        count=whole,
+        hits=Hits.of(
+            again(hits.onset_s, count.end_s), np.tile(hits.voice, times), np.tile(hits.velocity, times), hits.voices
+        ),
+        sections=sections,
+    )
+    return looped.excerpt(0, int((bar <= bars).sum())) if times * own_bars > bars else looped
