@@ -22,6 +22,8 @@ EARLIEST_S = 0.025
 
 Rows = npt.NDArray[np.float64]  # (n, 4): beats from the bar's start, voice index, velocity, shift in seconds
 
+Playing = tuple[frozenset[str], str]  # the drums that play, and what the hat hand plays
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Arrangement:
@@ -106,11 +108,11 @@ class _Drummer:
         self.core = self.core or frozenset(list(groove.lines)[:1])
         extras = sorted(set(groove.lines) - self.core)
         self.extras = [extras[at] for at in generator.permutation(len(extras))]
-        self._bars: dict[tuple[int, frozenset[str], str], Rows] = {}
+        self._bars: dict[tuple[int, Playing], Rows] = {}
 
     def bar(self, bar_index: int, layers: frozenset[str], hats: str) -> Rows:
         """The rows of a bar; ``hats`` names what the hat hand plays."""
-        key = (bar_index % self.groove.bars, layers, hats)
+        key = (bar_index % self.groove.bars, (layers, hats))
         if key not in self._bars:
             rows = [
                 (beats, self.index[drum], velocity, self.groove.shift_ms.get(drum, 0.0) / 1000)
@@ -138,23 +140,27 @@ class _Drummer:
             ]
         return []
 
-    def next_layers(self, intro: bool, before: tuple[frozenset[str], str] | None) -> tuple[frozenset[str], str]:
-        """Layers and hat pattern of the next phrase, never those of the one before."""
+    def next_layers(self, intro: bool, before: Playing | None) -> Playing:
+        """Layers and hat pattern of the next phrase; no bar of it sounds as in the phrase before."""
         everything = self.core | set(self.extras)
         if before is None:
-            return (self.core, "own") if intro else (everything, "own")
+            return (self.core if intro else everything), "own"
         layers, hats = before
         waiting = [drum for drum in self.extras if drum not in layers]
-        if intro and waiting:
-            return layers | {waiting[0]}, "own"
-        if waiting and self.generator.random() < 0.7:
-            return everything, hats
-        if self.extras and self.generator.random() < 0.4:
-            out = self.extras[int(self.generator.integers(len(self.extras)))]
-            if layers != everything - {out}:
-                return everything - {out}, hats
-        others = [pattern for pattern in ("own", "ride", "open", "closed") if pattern != hats]
-        return layers, others[int(self.generator.integers(len(others)))]
+        choices: list[Playing] = [(everything - {drum}, hats) for drum in self.extras]
+        choices += [(layers, other) for other in ("own", "ride", "open", "closed") if other != hats]
+        choices = [choices[at] for at in self.generator.permutation(len(choices))]
+        if waiting and (intro or self.generator.random() < 0.7):
+            choices.insert(0, (layers | {waiting[0]}, "own") if intro else (everything, hats))
+        return next(choice for choice in choices if self.differ(choice, before))
+
+    def differ(self, one: Playing, other: Playing) -> bool:
+        """Whether every bar of the pattern sounds other drums or other places."""
+        return all(
+            {tuple(row) for row in self.bar(bar, *one)[:, :2].tolist()}
+            != {tuple(row) for row in self.bar(bar, *other)[:, :2].tolist()}
+            for bar in range(self.groove.bars)
+        )
 
     def fill(self, rows: Rows, longest_beats: int) -> Rows:
         """The bar with a fill over its last beats; the kick plays on beneath it."""
@@ -187,7 +193,7 @@ def arrange(
     blocks: list[Rows] = []
     starts: list[int] = []
     bar = 0
-    playing: tuple[frozenset[str], str] | None = None
+    playing: Playing | None = None
     for (name, _), lengths in zip(form.sections, phrases, strict=True):
         for bars in lengths:
             playing = drummer.next_layers(name == "intro", playing)

@@ -65,20 +65,19 @@ def _conductor(
             before = us
     # A bar runs from one to one; the first may lack its beginning.
     starts = [0] if lead else []
-    starts += [at + lead for at, beat in enumerate(beat_in_bar.tolist()) if beat == 1 or (at == 0)]
-    written = None
+    starts += [at + lead for at, beat in enumerate(beat_in_bar.tolist()) if beat == 1 or at == 0]
+    written = 0
     for start, end in zip(starts, [*starts[1:], len(tempo_us)], strict=True):
-        signature = (end - start, metre.denominator)
-        if metre.compound:
-            signature = (3 * (end - start), metre.denominator)
-        if signature != written and 0 < signature[0] < 256:
-            found.append(
-                (
-                    start * beat_ticks,
-                    mido.MetaMessage("time_signature", numerator=signature[0], denominator=signature[1]),
-                )
+        numerator = (3 if metre.compound else 1) * (end - start)
+        if numerator != written and numerator < 256:
+            signature = mido.MetaMessage(
+                "time_signature",
+                numerator=numerator,
+                denominator=metre.denominator,
+                clocks_per_click=round(24 * metre.quarters_per_beat),
             )
-            written = signature
+            found.append((start * beat_ticks, signature))
+            written = numerator
     if lead or (len(count) and count.bar_number[0] == 0):
         found.append((0, mido.MetaMessage("marker", text=PICK_UP_MARKER)))
     beats = count.beats_s

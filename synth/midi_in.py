@@ -74,7 +74,7 @@ def midi_arrangement(
     count, metre = _count(score, path.name, phrase_bars)
     ticks = np.array([tick for tick, _, _ in score.notes], dtype=np.float64)
     onset_s = score.seconds(ticks)
-    stretch = 1.0 if tempo_bpm is None else float(np.diff(_edges_s(count))[0]) / (60.0 / check_tempo(tempo_bpm))
+    stretch = 1.0 if tempo_bpm is None else 60.0 / check_tempo(tempo_bpm) / float(np.diff(_edges_s(count))[0])
     if stretch != 1.0:
         onset_s, count = onset_s * stretch, _stretched(count, stretch)
     voice = np.array([DRUMS.index(DRUM_OF_NOTE[note]) for _, note, _ in score.notes])
