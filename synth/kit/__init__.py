@@ -1,5 +1,6 @@
 """The instruments of a record, one small file each, and the kit that holds one take of every one of them."""
 
+from dataclasses import dataclass
 from zlib import crc32
 
 import numpy as np
@@ -7,18 +8,31 @@ import numpy as np
 from synth.errors import near
 from synth.kit import clap, crash, hats, kick, snare, toms
 from synth.kit.voice import Voice
-from synth.loudness import k_weighted
+from synth.loudness import Powers, k_weighted
 from synth.metre import Samples
 
-__all__ = ["VOICES", "Kit", "Voice"]
+__all__ = ["BIN_S", "VOICES", "Kit", "Take", "Voice", "take_at"]
 
 VOICES: dict[str, Voice] = {
     voice.name: voice for voice in (kick.VOICE, snare.VOICE, clap.VOICE, *hats.VOICES, crash.VOICE, *toms.VOICES)
 }
 
+BIN_S = 0.02
 # Power of the loudest 100 ms of a voice at 0 dB: leaves the peaks of most shots some 6 to 10 dB below full scale.
 _REFERENCE_POWER = 10 ** (-14 / 10)
 _WINDOW_S = 0.1
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Take:
+    """One sound of a kit, rendered.
+
+    ``samples`` float32 (frames, 2), read-only, attack at frame 0; ``energy`` (bins,) the sum of its K-weighted
+    squares in every 20 ms, from which the loudness of a mix is foretold.
+    """
+
+    samples: Samples
+    energy: Powers
 
 
 class Kit:
@@ -35,35 +49,44 @@ class Kit:
             raise ValueError(f"sample rate {sample_rate_hz}: 8000 to 192000 Hz expected. Is this kHz?")
         self.seed = seed
         self.sample_rate_hz = sample_rate_hz
-        self._shots: dict[str, Samples] = {}
+        self._takes: dict[tuple[str, float, float], Take] = {}
 
-    def shot(self, voice: str) -> Samples:
+    def shot(self, voice: str, pitch: float = 0.0, duration_s: float = 0.0) -> Samples:
         """The sound of one hit at full velocity, float32 (frames, 2), read-only, its attack at frame 0.
 
         ``ValueError`` for an unknown voice, with the nearest names.
         """
-        if voice not in self._shots:
-            self._shots[voice] = self._render(voice)
-        return self._shots[voice]
+        return self.take(voice, pitch, duration_s).samples
 
-    def _render(self, name: str) -> Samples:
+    def take(self, voice: str, pitch: float = 0.0, duration_s: float = 0.0) -> Take:
+        """The same sound with what the mix needs to know of it."""
+        key = (voice, pitch, duration_s)
+        if key not in self._takes:
+            self._takes[key] = self._render(*key)
+        return self._takes[key]
+
+    def _render(self, name: str, pitch: float, duration_s: float) -> Take:
         if name not in VOICES:
             raise ValueError(f"voice {name!r} is unknown.{near(name, VOICES)}")
         voice = VOICES[name]
-        assert voice.render is not None
         rng = np.random.default_rng([self.seed, crc32((voice.family or name).encode())])
+        assert voice.render is not None
         sound = voice.render(rng, self.sample_rate_hz)
         stereo = np.repeat(sound[:, None], 2, axis=1) if sound.ndim == 1 else sound
         # Balance, not constant power: a voice in the middle stays as it is.
         stereo = stereo * np.array([min(1, 1 - voice.pan), min(1, 1 + voice.pan)], dtype=np.float32)
-        stereo *= np.float32(10 ** (voice.level_db / 20) / self._strength(stereo))
-        stereo.setflags(write=False)
-        return stereo
+        return take_at(stereo, voice.level_db, self.sample_rate_hz)
 
-    def _strength(self, stereo: Samples) -> float:
-        """Level of the loudest 100 ms relative to the reference, as a factor."""
-        power = np.concatenate([[0.0], np.cumsum(np.square(k_weighted(stereo, self.sample_rate_hz)).sum(axis=1))])
-        window = round(_WINDOW_S * self.sample_rate_hz)
-        span = min(window, len(stereo))
-        loudest = float(np.max(power[span:] - power[:-span])) / window
-        return float(np.sqrt(loudest / _REFERENCE_POWER)) + 1e-12
+
+def take_at(sound: Samples, level_db: float, sample_rate_hz: int) -> Take:
+    """``sound`` (frames, 2) as a take whose loudest 100 ms stand at ``level_db`` in the kit's scale."""
+    heard = np.square(k_weighted(sound, sample_rate_hz)).sum(axis=1, dtype=np.float64)
+    window = round(_WINDOW_S * sample_rate_hz)
+    total = np.concatenate([[0.0], np.cumsum(heard)])
+    span = min(window, len(heard))
+    loudest = float(np.max(total[span:] - total[:-span])) / window
+    factor = np.sqrt(_REFERENCE_POWER * 10 ** (level_db / 10) / (loudest + 1e-20))
+    samples = sound * np.float32(factor)
+    samples.setflags(write=False)
+    starts = np.arange(0, len(heard), round(BIN_S * sample_rate_hz))
+    return Take(samples, np.add.reduceat(heard, starts) * factor**2)

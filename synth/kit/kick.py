@@ -10,7 +10,7 @@ from synth.metre import Samples
 CHARACTERS = {
     "round": ((46, 54), (150, 210), (0.028, 0.040), (0.10, 0.13), 0.12, 0.8),
     "punchy": ((52, 60), (300, 420), (0.011, 0.016), (0.065, 0.09), 0.30, 1.8),
-    "long": ((42, 48), (190, 260), (0.022, 0.032), (0.19, 0.25), 0.18, 1.2),
+    "long": ((42, 48), (190, 260), (0.022, 0.032), (0.16, 0.20), 0.18, 1.2),
 }
 
 
@@ -22,7 +22,7 @@ def character(rng: Generator) -> str:
 def kick(rng: Generator, rate: int) -> Samples:
     low, high, fall, body_s, click, saturation = CHARACTERS[character(rng)]
     tau = s.between(rng, *body_s)
-    t = s.seconds(4.2 * tau, rate)
+    t = s.seconds(0.02 + 3.2 * tau, rate)
     body = s.swept(t, s.between(rng, *high), s.between(rng, *low), s.between(rng, *fall), phase=0.06)
     body = s.drive(body * s.decay(t - 0.02, tau), s.near_value(rng, saturation, 0.3))
     tick = s.noise(rng, len(t), rate, s.near_value(rng, 1500, 0.3), 5000) * s.decay(t, 0.002)
