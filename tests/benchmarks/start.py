@@ -1,0 +1,61 @@
+"""How long a person waits: from the start of the process to the painted window, and what ``./run`` adds to it."""
+
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+from tests.end_to_end import desk
+
+HOUSE = Path(__file__).parent.parent.parent
+PROGRAM = [sys.executable, "-P", "-m", "app"]
+STARTS = 9
+GOAL_PAINTED_S = 0.8
+GOAL_RUN_ADDS_MS = 30.0
+
+
+def _painted_s(env: dict[str, str]) -> float:
+    """One start: the program prints `painted` at its first paint (asked to by TALLYBAR_PAINTED) and ends."""
+    begun_s = time.perf_counter()
+    with subprocess.Popen(PROGRAM, env=env, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as program:
+        first = program.stdout.readline()
+        painted_s = time.perf_counter() - begun_s
+        complaints = program.communicate(timeout=20)[1]
+    if first.strip() != "painted" or program.returncode:
+        raise RuntimeError(
+            f"the window was not painted: {first!r}, status {program.returncode}: {complaints.strip()}"
+        )
+    return painted_s
+
+
+def _window() -> dict:
+    if lacking := desk.missing():
+        return {"value": None, "unit": "s", "goal": f"at most {GOAL_PAINTED_S}", "met": None, "note": lacking}
+    with tempfile.TemporaryDirectory() as folder, desk.Desk(Path(folder)) as place:
+        env = place.env | {"PYTHONPATH": str(HOUSE), "TALLYBAR_PAINTED": "1", "TALLYBAR_HOME": f"{folder}/tallybar"}
+        _painted_s(env)  # the first start reads from the disk and compiles
+        value = statistics.median(_painted_s(env) for _ in range(STARTS))
+    met = value <= GOAL_PAINTED_S
+    return {"value": value, "unit": "s", "goal": f"at most {GOAL_PAINTED_S}", "met": met}
+
+
+def _asked_ms(command: list[str], env: dict[str, str]) -> float:
+    begun_s = time.perf_counter()
+    subprocess.run([*command, "--version"], env=env, check=True, stdout=subprocess.DEVNULL)
+    return (time.perf_counter() - begun_s) * 1000
+
+
+def _run_adds() -> dict:
+    env = os.environ | {"PYTHONPATH": str(HOUSE)}
+    pairs = [(_asked_ms([str(HOUSE / "run")], env), _asked_ms(PROGRAM, env)) for _ in range(2 * STARTS)][1:]
+    value = statistics.median(through_run - plain for through_run, plain in pairs)
+    goal = f"at most {GOAL_RUN_ADDS_MS:g}"
+    return {"value": value, "unit": "ms", "goal": goal, "met": value <= GOAL_RUN_ADDS_MS}
+
+
+def figures() -> dict[str, dict]:
+    """Seconds to the painted window, warm; milliseconds that a second ``./run`` spends on looking at its set-up."""
+    return {"window_painted_s": _window(), "second_run_adds_ms": _run_adds()}

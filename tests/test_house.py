@@ -1,0 +1,206 @@
+"""Laws of the house: what each room may use, what may stand in a committed file, what the built wheel holds."""
+
+import ast
+import fnmatch
+import os
+import re
+import subprocess
+import sys
+import tomllib
+from collections.abc import Iterator
+from importlib.metadata import version
+from pathlib import Path
+
+import pytest
+
+HOUSE = Path(__file__).parent.parent
+ROOMS = ("app", "exercises", "synth", "assets")
+
+# Module -> the only files that may import it, as patterns of paths.
+ALONE = {
+    "time": ["synth/clock.py"],
+    "PySide6": ["app/*"],
+    "sounddevice": ["synth/*", "app/*"],
+    "sqlite3": ["exercises/logbook/*"],
+}
+
+# Written with a character class each, so that this file does not match itself.
+FORBIDDEN = [
+    r"pyp[i]\.org",
+    r"pythonhoste[d]\.org",
+    r"deb\.debia[n]\.org",
+    r"security\.debia[n]\.org",
+    r"npmj[s]\.(org|com)",
+    r"registry\.npm[j]s",
+    r"(?<![\w.~-])/wor[k]\b(?!/\w+\.(py|md)\b)",
+    r"(?<![\w.~-])/tm[p]\b(?!/\.X11-unix)",  # where X servers put their sockets
+    r"(?<![\w.~-])/roo[t]\b",
+    r"(?<![\w.~-])/hom[e]/\w",
+    r"\bfar[m]-\w",
+    r"(?<![\w/])share[d]/",
+]
+
+
+def files() -> Iterator[Path]:
+    """Every file that is or could be committed: all of the checkout but what .gitignore names."""
+    ignored = [line.rstrip("/") for line in (HOUSE / ".gitignore").read_text().splitlines() if line]
+    ignored.append(".git")
+    for folder, folders, names in os.walk(HOUSE):
+        folders[:] = [name for name in folders if not any(fnmatch.fnmatch(name, pattern) for pattern in ignored)]
+        for name in names:
+            if not any(fnmatch.fnmatch(name, pattern) for pattern in ignored):
+                yield Path(folder, name)
+
+
+def modules() -> list[Path]:
+    """The Python files of the four rooms."""
+    return sorted(path for room in ROOMS for path in (HOUSE / room).rglob("*.py"))
+
+
+def imported(path: Path) -> set[str]:
+    """Top-level names of the modules that a file imports, wherever in the file it does so."""
+    names: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            names |= {alias.name.partition(".")[0] for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.level == 0 and node.module:
+            names.add(node.module.partition(".")[0])
+    return names
+
+
+@pytest.fixture(scope="module")
+def project() -> dict:
+    """The [project] table of pyproject.toml."""
+    return tomllib.loads((HOUSE / "pyproject.toml").read_text())["project"]
+
+
+@pytest.mark.parametrize("module", ALONE)
+def test_a_module_is_imported_only_where_it_may_be(module):
+    places = ALONE[module]
+    found = [str(path.relative_to(HOUSE)) for path in modules() if module in imported(path)]
+    assert found, f"nothing imports {module}: take it off the list"
+    assert [place for place in found if not any(fnmatch.fnmatch(place, allowed) for allowed in places)] == []
+
+
+def test_there_is_no_file_for_odds_and_ends():
+    assert [path for path in modules() if path.stem in {"utils", "util", "helpers", "misc", "common"}] == []
+
+
+def test_every_module_says_what_it_is_for():
+    assert [path for path in modules() if not ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))] == []
+
+
+def test_unit_tests_do_not_sleep():
+    """Only the end-to-end tests and the benchmarks live by the wall clock."""
+    real_time = (HOUSE / "tests" / "end_to_end", HOUSE / "tests" / "benchmarks")
+    tests = [
+        path for path in (HOUSE / "tests").rglob("*.py") if not any(path.is_relative_to(room) for room in real_time)
+    ]
+    assert [path for path in tests if re.search(r"\btime\.slee[p]\(", path.read_text(encoding="utf-8"))] == []
+
+
+@pytest.mark.parametrize("pattern", FORBIDDEN)
+def test_no_file_names_a_registry_or_a_place_on_one_machine(pattern):
+    found = []
+    for path in files():
+        text = path.read_bytes().decode("utf-8", errors="ignore")
+        found += [
+            f"{path.relative_to(HOUSE)}: {match.group()}" for match in re.finditer(pattern, text, re.IGNORECASE)
+        ]
+    assert found == []
+
+
+def test_every_folder_of_assets_has_its_licence():
+    folders = [folder for folder in (HOUSE / "assets").iterdir() if folder.is_dir() and folder.name != "__pycache__"]
+    assert folders
+    assert [folder.name for folder in folders if not list(folder.glob("LICEN[CS]E*"))] == []
+
+
+def test_pins_are_exact_and_record_no_address():
+    """A line is `name==version`, with a marker at most."""
+    for name in ("requirements.txt", "requirements-test.txt"):
+        lines = [line for line in (HOUSE / name).read_text().splitlines() if line and not line.startswith("#")]
+        line_form = re.compile(r"[A-Za-z0-9_.-]+==[0-9][A-Za-z0-9.]*(; python_version (<|>=) \"3\.\d+\")?")
+        assert [line for line in lines if not line_form.fullmatch(line)] == []
+
+
+def test_what_the_program_needs_is_pinned(project):
+    """Each dependency of pyproject.toml is in requirements.txt."""
+    plain = re.compile(r"^[A-Za-z0-9_.-]+", re.MULTILINE)
+    pinned = {name.lower().replace("_", "-") for name in plain.findall((HOUSE / "requirements.txt").read_text())}
+    needed = {plain.match(line).group().lower().replace("_", "-") for line in project["dependencies"]}
+    assert needed <= pinned
+
+
+def test_the_pins_are_what_is_tested():
+    """The packages that these tests run with are the pinned ones."""
+    for name in ("requirements.txt", "requirements-test.txt"):
+        for line in (HOUSE / name).read_text().splitlines():
+            if "==" in line and ";" not in line:
+                package, _, pinned = line.partition("==")
+                assert version(package) == pinned, package
+
+
+def test_nothing_that_a_pinned_package_needs_is_missing():
+    """As pip sees it; tinysoundfont's player is left out on purpose."""
+    checked = subprocess.run([sys.executable, "-m", "pip", "check"], capture_output=True, text=True, check=False)
+    wrong = [line for line in checked.stdout.splitlines() if "pyaudio" not in line and "No broken" not in line]
+    assert wrong == []
+
+
+def test_changelog_keeps_its_form(project):
+    """Headings as Keep a Changelog 1.1.0 has them; the newest numbered version is the program's."""
+    lines = (HOUSE / "CHANGELOG.md").read_text(encoding="utf-8").splitlines()
+    assert lines[0] == "# Changelog"
+    versions = [line for line in lines if line.startswith("## ")]
+    assert versions
+    form = re.compile(r"## \[(Unreleased|(\d+\.\d+\.\d+)\] - \d{4}-\d{2}-\d{2})\]?")
+    assert [line for line in versions if not form.fullmatch(line)] == []
+    numbered = [form.fullmatch(line).group(2) for line in versions if "Unreleased" not in line]
+    assert not numbered or numbered[0] == project["version"]
+    kinds = {"Added", "Changed", "Deprecated", "Removed", "Fixed", "Security"}
+    assert {line[4:] for line in lines if line.startswith("### ")} <= kinds
+
+
+def _run(*command: object, **environment: str) -> str:
+    """What a command prints; a failed one shows its complaints."""
+    env = os.environ | environment
+    done = subprocess.run([str(word) for word in command], capture_output=True, text=True, env=env, check=False)
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+@pytest.fixture(scope="module")
+def installed(tmp_path_factory) -> Path:
+    """A folder into which the wheel, built from a copy of the checkout, is installed."""
+    place = tmp_path_factory.mktemp("wheel")
+    source = place / "source"
+    for path in files():
+        copy = source / path.relative_to(HOUSE)
+        if path.is_relative_to(HOUSE / "tests"):
+            continue
+        copy.parent.mkdir(parents=True, exist_ok=True)
+        copy.write_bytes(path.read_bytes())
+    pip = (sys.executable, "-m", "pip")
+    _run(*pip, "wheel", "-q", "--no-deps", "--no-build-isolation", "--no-index", "-w", place, source)
+    (wheel,) = place.glob("tallybar-*.whl")
+    _run(*pip, "install", "-q", "--no-deps", "--no-index", "--no-compile", "--target", place / "site", wheel)
+    return place / "site"
+
+
+def test_the_wheel_holds_every_asset(installed):
+    shipped = {path.relative_to(HOUSE) for path in files() if path.is_relative_to(HOUSE / "assets")}
+    assert shipped
+    assert [path for path in sorted(shipped) if not (installed / path).is_file()] == []
+
+
+def test_the_installed_program_lists_its_grooves(installed, tmp_path):
+    """The command of the wheel runs from elsewhere, with the checkout out of sight, and finds its data."""
+    printed = _run(installed / "bin" / "tallybar", "grooves", PYTHONPATH=str(installed), PYTHONSAFEPATH="1")
+    for path in (HOUSE / "assets" / "grooves").glob("*.groove"):
+        assert path.stem in printed
+
+
+def test_the_program_says_the_version_of_its_project(installed, project):
+    printed = _run(installed / "bin" / "tallybar", "--version", PYTHONPATH=str(installed), PYTHONSAFEPATH="1")
+    assert printed.split()[-1] == project["version"]
