@@ -37,7 +37,7 @@ FEW = Template("There were too few taps to say more. Keep tapping until the drum
 LOOSE = Template("Your taps did not settle on the beat. Nod along for a few bars first, then tap with the nod.")
 BETWEEN = Template("Your taps fell between the beats. Wait for the drum itself, not for the gap before it.")
 BETWEEN_UNMEASURED = Template(
-    "Your taps fell between the beats, all by the same amount. Wireless headphones can do that: measure the delay first."
+    "Your taps fell between the beats, all by the same amount. Wireless headphones can do that: measure their delay."
 )
 DOUBLE_TIME = Template("You tapped twice in every beat, in double time. Slow down to the beat itself first.")
 HALF_TIME = Template("You tapped every second beat, in half time. Put one more tap between each two.")

@@ -1,0 +1,1 @@
+"""The logbook: the record of practice."""

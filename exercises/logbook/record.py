@@ -1,0 +1,100 @@
+"""What the logbook keeps of one trial."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from enum import StrEnum
+from typing import Any
+from uuid import uuid4
+
+from exercises.trial import Answer, Result, Trial
+
+WHEN = "%Y-%m-%dT%H:%M:%SZ"
+
+
+class Mode(StrEnum):
+    """How a drill was run: plainly, with a side task, or without help on the screen."""
+
+    PLAIN = "plain"
+    BUSY = "busy"
+    BARE = "bare"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TrialRecord:
+    """One trial as practised: what rebuilds it, what the learner did, what it was marked, on which equipment.
+
+    ``when`` is UTC to the second ("2030-05-01T18:00:00Z"). ``result`` is ``Result.to_record()``, or None for a
+    void trial, which says ``void`` why. ``calibration`` holds what the bench measured (lag and error in ms,
+    method), or None. ``uid`` stays the same through export and import; ``id`` is the row in one logbook.
+    """
+
+    when: str
+    drill: str
+    rung: int
+    seed: int
+    version: int
+    groove: str
+    tempo_bpm: float
+    answer: Answer
+    result: Mapping[str, Any] | None
+    learner: str = "me"
+    device: str = ""
+    calibration: Mapping[str, Any] | None = None
+    void: str | None = None
+    simulated: bool = False
+    mode: Mode = Mode.PLAIN
+    uid: str = field(default_factory=lambda: uuid4().hex)
+    id: int | None = None
+    sitting: int | None = None
+
+    def __post_init__(self) -> None:
+        try:
+            datetime.strptime(self.when, WHEN)
+        except ValueError:
+            raise ValueError(f"when {self.when!r}: UTC such as 2030-05-01T18:00:00Z expected") from None
+        if (self.result is None) != (self.void is not None):
+            raise ValueError("a trial has either a result or a reason why it is void")
+        if not self.learner:
+            raise ValueError("a learner has a name")
+
+
+def record(
+    trial: Trial,
+    answer: Answer,
+    result: Result | None,
+    *,
+    when: datetime,
+    groove: str | None = None,
+    learner: str = "me",
+    device: str = "",
+    calibration: Mapping[str, Any] | None = None,
+    void: str | None = None,
+    simulated: bool = False,
+    mode: Mode = Mode.PLAIN,
+) -> TrialRecord:
+    """The record of a trial that was just practised, at ``when`` (aware, any zone).
+
+    ``groove`` is the name of the trial's own, unless given (a trial that was read from a file does not know it).
+    """
+    if when.tzinfo is None:
+        raise ValueError("when: a time with its zone expected")
+    return TrialRecord(
+        when=when.astimezone(UTC).strftime(WHEN),
+        drill=trial.drill,
+        rung=trial.rung,
+        seed=trial.seed,
+        version=trial.version,
+        groove=groove if groove is not None else trial.arrangement.groove if trial.arrangement else "",
+        tempo_bpm=round(60.0 / trial.period_s, 6),
+        answer=answer,
+        result=None if result is None or void is not None else result.to_record(),
+        learner=learner,
+        device=device,
+        calibration=calibration,
+        void=void,
+        simulated=simulated,
+        mode=mode,
+    )
