@@ -5,6 +5,7 @@ import json
 import os
 import sys
 from collections.abc import Callable, Sequence
+from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -82,7 +83,7 @@ def parser() -> argparse.ArgumentParser:
 
     mark = commands.add_parser("mark", help="mark taps, seconds from the start of the sound, one a line")
     mark.add_argument("trial", type=Path, metavar="TRIAL.json")
-    mark.add_argument("taps", type=Path, metavar="TAPS.txt")
+    mark.add_argument("answer", type=Path, metavar="TAPS.txt")
     mark.add_argument("--json", action="store_true")
     return top
 
@@ -138,10 +139,15 @@ def _drills(options: argparse.Namespace) -> None:
     from exercises.drills import drills
 
     rows = [
-        {"id": drill.id, "title": str(drill.title), "asks": str(drill.asks), "rungs": len(drill.rungs)}
+        {
+            "id": drill.id,
+            "title": str(drill.title()),
+            "asks": str(drill.asks()),
+            "rungs": [{"rung": number, "new": row.new} for number, row in enumerate(drill.rungs, 1)],
+        }
         for drill in drills().values()
     ]
-    _list(rows, options.json, "{id:<14} {asks} ({rungs} rungs)")
+    _list(rows, options.json, "{id:<14} {asks}")
 
 
 def _grooves(options: argparse.Namespace) -> None:
@@ -169,26 +175,29 @@ def _list(rows: list[dict[str, Any]], as_json: bool, line: str) -> None:
 
 
 def _render(options: argparse.Namespace) -> None:
-    from synth.files import write_json, write_sound, write_text
+    from synth.files import check_ending, replace_with, write_json, write_sound, write_text
     from synth.midi import write_midi
 
-    kinds = (".wav", ".flac", ".mid")
-    if options.out.suffix.lower() not in kinds:
-        raise Trouble(f"{options.out}: the name must end in {', '.join(kinds)}")
+    check_ending(options.out, (".wav", ".flac", ".mid"))
     record = _record(options)
     rate = 48_000
-    if options.out.suffix.lower() == ".mid":
-        write_midi(options.out, record)
-    else:
-        from synth.kit import Kit
-        from synth.mixdown import mixdown
-
-        write_sound(options.out, mixdown(record, Kit(options.kit_seed, rate), sample_rate_hz=rate), rate)
     truth = record.truth(rate)
-    if options.truth:
-        write_json(options.truth, truth.to_json())
-    if options.beats:
-        write_text(options.beats, truth.beats_text())
+    with ExitStack() as together:  # all the files take their places, or none does
+        out, *beside = (
+            together.enter_context(replace_with(path)) if path else None
+            for path in (options.out, options.truth, options.beats)
+        )
+        if options.out.suffix.lower() == ".mid":
+            write_midi(out, record)
+        else:
+            from synth.kit import Kit
+            from synth.mixdown import mixdown
+
+            write_sound(out, mixdown(record, Kit(options.kit_seed, rate), sample_rate_hz=rate), rate)
+        if beside[0]:
+            write_json(beside[0], truth.to_json())
+        if beside[1]:
+            write_text(beside[1], truth.beats_text())
     bars = int(record.count.bar_number[-1])
     print(f"{options.out}: {bars} bars at {record.tempo_bpm:g} BPM, {record.count.end_s:.3f} s")
 
@@ -220,12 +229,12 @@ def _trial(options: argparse.Namespace) -> None:
 
 
 def _mark(options: argparse.Namespace) -> None:
+    from exercises.answers import read_answer
     from exercises.drills import drill
-    from exercises.taps_file import read_taps
-    from exercises.trial import Answer, read_trial
+    from exercises.trial import read_trial
 
     trial = read_trial(options.trial)
-    result = drill(trial.drill).mark(trial, Answer(taps_s=read_taps(options.taps)))
+    result = drill(trial.drill).mark(trial, read_answer(options.answer, trial))
     if options.json:
         print(json.dumps(result.to_json(), indent=2, ensure_ascii=False))
         return

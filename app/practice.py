@@ -7,15 +7,19 @@ redraws from the fields after each; nothing is written to the logbook before a t
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import Any
 
 import numpy as np
 
 from app.taps import Tap
-from exercises.drills import Drill, drill, drills
-from exercises.logbook.store import Logbook, TrialRecord
+from exercises.drill import Drill
+from exercises.drills import drill
+from exercises.logbook.record import record
+from exercises.logbook.store import Logbook
+from exercises.marking import window_s
 from exercises.trial import Answer, Result, Trial
 from exercises.words import Say
-from synth.clock import now_s, utc_now_iso
+from synth.clock import now_s, utc_now
 from synth.errors import Trouble
 from synth.playback import Player
 
@@ -66,14 +70,12 @@ class Practice:
     taps: list[Tap] = field(default_factory=list)
 
     @property
-    def drill(self) -> Drill:
+    def drill(self) -> Drill[Any]:
         """The drill chosen."""
         return drill(self.choice.drill)
 
     def choose(self, choice: Choice) -> None:
         """Take another drill, rung, tempo or groove for the next trial; ``Trouble`` if there is none such."""
-        if choice.drill not in drills():
-            drill(choice.drill)
         rungs = len(drill(choice.drill).rungs)
         if not 1 <= choice.rung <= rungs:
             raise Trouble(f"Drill {choice.drill} has rungs 1 to {rungs}; {choice.rung} is none of them.")
@@ -116,7 +118,8 @@ class Practice:
     def trial_end_s(self) -> float:
         """The moment after which no tap can meet a target any more."""
         assert self.trial is not None
-        return self.drill.closes_s(self.trial)
+        last_s = float(self.trial.targets_s[-1]) if len(self.trial.targets_s) else 0.0
+        return max(self.trial.count.end_s, last_s + window_s(self.trial.period_s))
 
     def sounding_beat(self) -> int | None:
         """Row of the count that is heard now, or ``None`` before the first and after the last."""
@@ -161,11 +164,12 @@ class Practice:
             return
         try:
             self.logbook.add(
-                TrialRecord.of(
+                record(
                     trial,
                     answer,
                     result,
-                    when=utc_now_iso(),
+                    when=utc_now(),
+                    groove=trial.arrangement.groove if trial.arrangement else "",
                     device=self.player.description,
                     void=void,
                 )

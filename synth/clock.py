@@ -19,8 +19,8 @@ import numpy.typing as npt
 UNDERFLOW = 1
 """Flag of a note: the host reported that the output ran dry before this block."""
 
-FIRST_BLOCKS = 8
-"""Notes left out at the start of a stream or after a break: the first blocks ramp up (five were seen to)."""
+FIRST_BLOCKS = 16
+"""Notes left out at the start of a stream or after a break: the first blocks ramp up (up to twelve were seen to)."""
 
 SEGMENTS = 48
 """The fit looks at the earliest arrival in each of at most this many equal stretches of the notes."""
@@ -56,9 +56,9 @@ def awake_s() -> float:
     return time.time()
 
 
-def utc_now_iso() -> str:
-    """The moment in UTC as ISO 8601 to the millisecond, as the logbook keeps it."""
-    return datetime.now(UTC).isoformat(timespec="milliseconds")
+def utc_now() -> datetime:
+    """The date and time, aware of its zone."""
+    return datetime.now(UTC)
 
 
 def today() -> date:
@@ -105,7 +105,8 @@ class StreamClock:
 
     ``note`` is called from the sound thread and writes into arrays made beforehand; everything else is called
     from one other thread. The arrival of a callback is only ever late, so the line goes through the earliest
-    arrivals; the lead is the median over those same callbacks, because a late one has less lead left.
+    arrival of each stretch of time; the lead is the median over these same callbacks, because a late one has less
+    left, and because a server that fetches three blocks at once gives each another.
 
     ``sample_rate_hz``: frames a second as asked of the device. ``latency_s``: what the host says of the stream
     as a whole; used for lack of better, and as the length of its buffer. ``size``: notes kept.
@@ -197,34 +198,29 @@ class StreamClock:
         x_s = (frame - origin_frame) * nominal
         late_s = arrived_s - origin_s - x_s
 
-        # The earliest arrival of each stretch, the youngest notes included.
+        # The earliest arrival of each stretch.
         each = max(8, -(-len(at) // SEGMENTS))
         whole = max(len(at) // each, 1)
-        tail = len(at) - min(whole * each, len(at))
-        rows = late_s[tail:].reshape(whole, -1)
-        pick = tail + np.arange(whole) * rows.shape[1] + np.argmin(rows, axis=1)
+        each = min(each, len(at))
+        tail = len(at) - whole * each
+        pick = tail + np.arange(whole) * each + np.argmin(late_s[tail:].reshape(whole, each), axis=1)
         x, y = x_s[pick], late_s[pick]
-        slope, offset = 0.0, float(np.min(y))
-        if x_s[-1] - x_s[0] >= STEADY_S and whole >= 4:
-            keep = np.ones(whole, bool)
-            for _ in range(4):  # a stretch that was late throughout stands above the line: leave it out
-                slope, offset = np.polyfit(x[keep], y[keep], 1)
-                slope = float(np.clip(slope, -DRIFT_LIMIT, DRIFT_LIMIT))
-                offset = float(np.median(y[keep] - slope * x[keep]))
-                above = y - (offset + slope * x)
-                spread = float(np.median(np.abs(above[keep])))
-                keep = above <= max(4 * spread, 1e-4)
-        above = late_s - (offset + slope * x_s)
+        steady = x_s[-1] - x_s[0] >= STEADY_S and whole >= 6
+        slope = _slope(x, y) if steady else 0.0
+        offset, keep = _lowest(y - slope * x)
+        if steady and keep.sum() >= 4 and np.ptp(x[keep]) >= STEADY_S / 2:
+            slope = float(np.clip(np.polyfit(x[keep], y[keep], 1)[0], -DRIFT_LIMIT, DRIFT_LIMIT))
+            offset, keep = _lowest(y - slope * x)
 
-        # Lead of the callbacks that lie on the line.
-        on = above <= max(float(np.quantile(above, 0.25)), 1e-4)
-        leads = lead_s[on]
-        usable = leads[(leads > 0.0) & (leads < 1.0)]
-        estimated = bool(len(usable) * 2 <= len(leads))
-        lead = self.latency_s if estimated else float(np.median(usable))
-        spread = 0.0 if estimated else 1.4826 * float(np.median(np.abs(usable - lead)))
-        ends = above[pick]
-        residual_ms = 1e3 * float(np.hypot(np.sqrt(np.mean(np.minimum(ends, np.median(ends) + 0.005) ** 2)), spread))
+        # The lead of these same callbacks: a late one has less left. One number for all, because some servers
+        # let it wander by milliseconds while the sound runs straight on.
+        leads = lead_s[pick[keep]]
+        leads = leads[(leads > 0.0) & (leads < 1.0)]
+        estimated = bool(len(leads) * 2 <= keep.sum())
+        lead = self.latency_s if estimated else float(np.median(leads))
+        scatter = 0.0 if estimated else 1.4826 * float(np.median(np.abs(leads - lead)))
+        rest = (y - slope * x - offset)[keep]
+        residual_ms = 1e3 * float(np.hypot(np.sqrt(np.mean(rest**2)), scatter))
         return Line(origin_frame, origin_s + offset, nominal * (1 + slope), lead, residual_ms, estimated)
 
     def faults(self, now_s: float, buffer_s: float | None = None) -> tuple[Fault, ...]:
@@ -271,7 +267,10 @@ class StreamClock:
         at = self._span(count - 48, count)
         line = self._line
         due_s = line.origin_s + (self._frame[at] - line.origin_frame) * line.s_per_frame
-        if float(np.min(self._arrived_s[at] - due_s)) <= MOVED_S:
+        late_s = self._arrived_s[at] - due_s
+        # A server that fetches in other portions than before is late, too, but then has more lead to make up.
+        heard_late_s = late_s if line.estimated else late_s + self._lead_s[at] - line.lead_s
+        if min(float(np.min(late_s)), float(np.min(heard_late_s))) <= MOVED_S:
             return []
         frame = int(self._frame[at[0]])
         self._restart(count - 48)
@@ -280,6 +279,25 @@ class StreamClock:
     def _restart(self, note: int) -> None:
         self._first = note
         self._line = None
+
+
+def _slope(x: npt.NDArray[np.float64], y: npt.NDArray[np.float64]) -> float:
+    """The median slope between points up to a third of the whole apart (after Theil and Sen).
+
+    A step in the middle, from a server that changes its portions, lies between few of these pairs.
+    """
+    first, second = np.triu_indices(len(x), 1)
+    near = second - first <= max(len(x) // 3, 2)
+    first, second = first[near], second[near]
+    slope = float(np.median((y[second] - y[first]) / (x[second] - x[first])))
+    return min(max(slope, -DRIFT_LIMIT), DRIFT_LIMIT)
+
+
+def _lowest(y: npt.NDArray[np.float64]) -> tuple[float, npt.NDArray[np.bool_]]:
+    """The level of the lowest points (the middle of the lower half), and which points belong to it."""
+    level = float(np.quantile(y, 0.25))
+    keep = y <= level + max(2 * (level - float(np.min(y))), 1e-4)
+    return float(np.median(y[keep])), keep
 
 
 class StampClock:

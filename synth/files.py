@@ -63,6 +63,16 @@ def replace_with(path: Path | str) -> Iterator[Path]:
             beside.unlink(missing_ok=True)
 
 
+def make_folder(path: Path | str) -> None:
+    """Make a folder and those above it; one that is there already is kept. Raises ``Trouble`` where it cannot be."""
+    try:
+        Path(path).mkdir(parents=True, exist_ok=True)
+    except FileExistsError:
+        raise Trouble(f"{path} is a file: a folder is expected.") from None
+    except (OSError, ValueError) as error:
+        raise Trouble(f"The folder {path} cannot be made: {_reason(error)}.") from None
+
+
 def _reason(error: Exception) -> str:
     return (getattr(error, "strerror", None) or str(error)).rstrip(".").lower()
 

@@ -9,7 +9,8 @@ from app import theme as look
 from app.screens.practise import spoken
 from app.widgets.controls import label, named
 from exercises.drills import drills
-from exercises.logbook.store import Logbook, TrialRecord
+from exercises.logbook.record import TrialRecord
+from exercises.logbook.store import Logbook
 from exercises.words import Say
 
 SHOWN = 500
@@ -59,7 +60,7 @@ class TrialsModel(QAbstractTableModel):
         return None
 
     def _texts(self, record: TrialRecord) -> tuple[str, ...]:
-        when = QDateTime.fromString(record.when, Qt.DateFormat.ISODateWithMs).toLocalTime()
+        when = QDateTime.fromString(record.when, Qt.DateFormat.ISODate).toLocalTime()
         known = drills().get(record.drill)
         result = record.result or {}
         met = f"{result['hits']} / {result['targets']}" if "hits" in result else ""
@@ -72,7 +73,7 @@ class TrialsModel(QAbstractTableModel):
             words = self.tr("Simulated learner. {words}").format(words=words)
         return (
             QLocale().toString(when, QLocale.FormatType.ShortFormat),
-            spoken(known.title) if known else record.drill,
+            spoken(known.title()) if known else record.drill,
             str(record.rung),
             self.tr("{groove}, {tempo:.0f} BPM").format(groove=record.groove, tempo=record.tempo_bpm),
             met,

@@ -103,7 +103,7 @@ class PractiseScreen(QWidget):
         """The row in which drill, rung, groove and tempo may be chosen."""
         self._drill = QComboBox()
         for found in drills().values():
-            self._drill.addItem(spoken(found.title), found.id)
+            self._drill.addItem(spoken(found.title()), found.id)
         self._rung = QSpinBox()
         self._rung.setPrefix(self.tr("Rung "))
         self._groove = QComboBox()
@@ -246,7 +246,7 @@ class PractiseScreen(QWidget):
     def _headline(self, result: Result | None) -> str:
         if result is not None:
             return spoken(result.verdict[0])
-        return spoken(self.practice.drill.title)
+        return spoken(self.practice.drill.title())
 
     def _lead_text(self, result: Result | None) -> str:
         if result is not None:
@@ -255,7 +255,7 @@ class PractiseScreen(QWidget):
             return self.tr("{question} Space or any letter, a click or a touch on the sheet.").format(
                 question=spoken(self.practice.trial.question)
             )
-        return spoken(self.practice.drill.asks)
+        return spoken(self.practice.drill.asks())
 
     def _show_figures(self, result: Result | None) -> None:
         marks = result.taps if result is not None else None

@@ -234,8 +234,14 @@ class CountSheet(QWidget):
                     painter.drawLine(QPointF(x - arm, head - arm * way), QPointF(x + arm, head + arm * way))
             else:
                 box = QRectF(x + 5, at.y() + place.line_px * 0.68, cell, place.line_px * 0.3)
-                text = f"{mark.error_ms:+.0f}".replace("-", "\N{MINUS SIGN}")
+                text = shift_text(mark.error_ms)
                 painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, text)
+
+
+def shift_text(error_ms: float) -> str:
+    """A shift in whole ms with its sign: "+12", "−8", and "0" without one."""
+    whole = round(error_ms)
+    return f"{whole:+d}".replace("-", "\N{MINUS SIGN}") if whole else "0"
 
 
 def _pen(colour: QColor, width: float) -> QPen:

@@ -1,0 +1,115 @@
+"""The practice model: from "start" to the marked result, without a window or a speaker."""
+
+import numpy as np
+import pytest
+
+from app.practice import Choice, Phase
+from app.taps import Tap
+from synth.errors import Trouble
+
+
+def tap_at(practice, player, times_s) -> None:
+    for time_s in times_s:
+        practice.tap(Tap(player.start_s + float(time_s), "key", True))
+
+
+def to_the_end(practice, player) -> None:
+    player.now_s = player.start_s + practice.trial_end_s() + 0.001
+    practice.tick()
+
+
+def test_taps_on_every_one_are_marked_and_saved_before_they_are_shown(practice, player, logbook):
+    practice.start()
+    tap_at(practice, player, practice.trial.targets_s + 0.010)
+    to_the_end(practice, player)
+    assert practice.phase is Phase.MARKED
+    assert practice.result.taps.hits == practice.result.taps.targets == len(practice.trial.targets_s)
+    np.testing.assert_allclose(practice.result.taps.errors_ms, 10.0, atol=1e-6)
+    (saved,) = logbook.trials(10)
+    assert (saved.drill, saved.seed, saved.void) == ("one", practice.trial.seed, None)
+    np.testing.assert_array_equal(saved.taps_s, practice.answer.taps_s)
+
+
+def test_a_trial_goes_on_until_its_last_window_has_closed(practice, player):
+    practice.start()
+    player.now_s = player.start_s + practice.trial_end_s() - 0.001
+    practice.tick()
+    assert practice.phase is Phase.SOUNDING
+    to_the_end(practice, player)
+    assert practice.phase is Phase.MARKED
+
+
+def test_a_stopped_trial_leaves_nothing_behind(practice, player, logbook):
+    practice.start()
+    tap_at(practice, player, [0.5])
+    practice.stop()
+    assert practice.phase is Phase.READY
+    assert not player.playing
+    assert logbook.trials(10) == []
+
+
+def test_a_fault_of_the_sound_makes_the_trial_void_and_keeps_it_as_void(practice, player, logbook):
+    practice.start()
+    tap_at(practice, player, practice.trial.targets_s)
+    player.faults = ("the sound stopped",)
+    practice.tick()
+    assert practice.phase is Phase.VOID
+    assert practice.result is None
+    assert "the sound stopped" in practice.notice
+    (saved,) = logbook.trials(10)
+    assert saved.void == "the sound stopped"
+    practice.start()
+    assert practice.phase is Phase.SOUNDING
+
+
+def test_without_a_sound_output_nothing_starts(practice, player):
+    player.trouble = Trouble("No sound output was found.")
+    with pytest.raises(Trouble, match="No sound output"):
+        practice.start()
+    assert practice.phase is Phase.READY
+
+
+def test_a_disk_that_fails_is_said_and_practice_goes_on(practice, player, logbook):
+    practice.start()
+    logbook.close()
+    practice.logbook.add = lambda record: (_ for _ in ()).throw(Trouble("The disk is full."))
+    to_the_end(practice, player)
+    assert practice.phase is Phase.MARKED
+    assert "The disk is full." in practice.notice
+    assert "without saving" in practice.notice
+
+
+def test_each_trial_has_a_new_seed_unless_one_is_chosen(practice, player):
+    practice.start()
+    first = practice.trial.seed
+    practice.stop()
+    practice.start()
+    assert practice.trial.seed != first
+    practice.stop()
+    practice.choose(Choice("one", 1, seed=7))
+    practice.start()
+    assert practice.trial.seed == 7
+
+
+def test_unknown_drills_and_rungs_are_refused_with_the_near_ones(practice):
+    with pytest.raises(Trouble, match="one"):
+        practice.choose(Choice("onne"))
+    with pytest.raises(Trouble, match="rungs 1 to"):
+        practice.choose(Choice("one", 99))
+
+
+def test_the_sounding_beat_follows_the_clock(practice, player):
+    practice.start()
+    beats_s = practice.trial.count.beats_s
+    assert practice.sounding_beat() is None
+    player.now_s = player.start_s + float(beats_s[3]) + 0.01
+    assert practice.sounding_beat() == 3
+
+
+def test_uncertainty_grows_where_only_the_handling_moment_is_known(practice, player):
+    practice.start()
+    practice.tap(Tap(player.start_s + 1.0, "key", True))
+    # The residual of the clock line and a stamp of whole milliseconds (uniform: SD 1/sqrt(12)).
+    assert practice.uncertainty_ms() == pytest.approx(np.hypot(0.2, 1 / np.sqrt(12)))
+    practice.tap(Tap(player.start_s + 2.0, "key", False))
+    assert practice.uncertainty_ms() > 2.5
