@@ -35,6 +35,7 @@ class Stream(Protocol):
 
     latency: float
     channels: int
+    description: str
 
     def start(self) -> None: ...
     def close(self) -> None: ...
@@ -56,6 +57,25 @@ class OpenStream(Protocol):
         latency_s: float,
         callback: Callback,
     ) -> Stream: ...
+
+
+class DeviceStream:
+    """A stream of a real device, as the player needs it."""
+
+    def __init__(self, stream: Any, description: str) -> None:
+        self._stream = stream
+        self.latency = float(stream.latency)
+        self.channels = int(stream.channels)
+        self.description = description
+
+    def start(self) -> None:
+        """Let the device call back."""
+        self._stream.start()
+
+    def close(self) -> None:
+        """Drop what is still to be heard and give the device back."""
+        self._stream.abort(ignore_errors=True)
+        self._stream.close(ignore_errors=True)
 
 
 def settle() -> None:
@@ -89,7 +109,7 @@ def open_device(
     why: Exception | None = None
     for channels in sorted({min(2, most), most}):
         try:
-            stream: Stream = sd.OutputStream(
+            stream = sd.OutputStream(
                 samplerate=sample_rate_hz,
                 blocksize=block_frames,
                 device=device,
@@ -101,7 +121,8 @@ def open_device(
         except sd.PortAudioError as error:
             why = error
         else:
-            return stream
+            host = sd.query_hostapis(info["hostapi"])["name"]
+            return DeviceStream(stream, f"{name} ({host}), {sample_rate_hz} Hz, {stream.latency * 1e3:.0f} ms")
     said = str(why).lower()
     if "sample rate" in said:
         raise Trouble(f"The sound output {name!r} refuses {sample_rate_hz} Hz: choose another rate.") from why
@@ -227,6 +248,11 @@ class Player:
         return self._stream is not None and not self._broken
 
     @property
+    def description(self) -> str:
+        """The device in words: name, host, rate, latency as reported; empty while none is open."""
+        return self._stream.description if self._stream is not None else ""
+
+    @property
     def source(self) -> str:
         """``"measured"``, or ``"estimated"`` where the host gives no usable time of its own."""
         return "estimated" if self._trial_line().estimated else "measured"
@@ -307,9 +333,8 @@ class Player:
         return (line.frame_at(time_s - self.lag_s) - self._trial().start_frame) / self.sample_rate_hz
 
     def position_s(self) -> float:
-        """Seconds of the trial heard by now, negative before its start, at most its length."""
-        cue = self._trial()
-        return min(self.trial_s(self._now()), len(cue.samples) / self.sample_rate_hz)
+        """Seconds of the trial heard by now: negative before its start, and running on after its end."""
+        return self.trial_s(self._now())
 
     def poll(self) -> None:
         """Look after the stream; called every 15 ms or so from the user's thread."""

@@ -1,0 +1,300 @@
+"""A desk to test on: a private X server, a private sound server, a recorder and an injector of key presses.
+
+Nothing of the program is used here. What was heard is known from the recording of the sound server's monitor,
+when a key was pressed from the injector: the truth of a trial comes from outside the program.
+All moments are ``time.perf_counter()`` seconds, which on Linux is one clock for all processes.
+"""
+
+import os
+import shutil
+import signal
+import subprocess
+import threading
+import time
+from pathlib import Path
+
+import numpy as np
+from scipy.optimize import linprog
+
+RATE_HZ = 48_000
+NEEDED = ("Xvfb", "pulseaudio", "parec", "pactl")
+
+
+def missing() -> str:
+    """What this computer lacks for a desk, as one line, or the empty string."""
+    lacking = [name for name in NEEDED if shutil.which(name) is None]
+    if lacking:
+        return f"no desk: {', '.join(lacking)} not installed (Debian: xvfb pulseaudio pulseaudio-utils)"
+    return ""
+
+
+def wait_for(what, seconds: float, why: str):
+    """Call ``what`` until it gives something true; a RuntimeError with ``why`` after so many seconds."""
+    end_s = time.perf_counter() + seconds
+    while time.perf_counter() < end_s:
+        found = what()
+        if found:
+            return found
+        time.sleep(0.01)
+    raise RuntimeError(why)
+
+
+def end(process: subprocess.Popen | None, seconds: float = 5.0) -> None:
+    """Ask a process of ours to end, and insist after a while."""
+    if process is None or process.poll() is not None:
+        return
+    process.terminate()
+    try:
+        process.wait(seconds)
+    except subprocess.TimeoutExpired:
+        process.kill()
+        process.wait()
+
+
+class Desk:
+    """Screen and sound of a computer that is nobody's. Use as a context manager."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.env: dict[str, str] = {}
+        self._screen: subprocess.Popen | None = None
+        self._sound: subprocess.Popen | None = None
+
+    def __enter__(self) -> "Desk":
+        runtime, home = self.folder / "runtime", self.folder / "home"
+        for place in (runtime, home):
+            place.mkdir(mode=0o700)
+        (home / ".asoundrc").write_text("pcm.!default { type pulse }\nctl.!default { type pulse }\n")
+        inherited = ("PATH", "LANG", "LC_ALL", "VIRTUAL_ENV", "LD_LIBRARY_PATH")
+        self.env = {name: os.environ[name] for name in inherited if name in os.environ}
+        self.env |= {"HOME": str(home), "XDG_RUNTIME_DIR": str(runtime), "QT_QPA_PLATFORM": "xcb"}
+        try:
+            self._start_screen()
+            self.start_sound()
+        except BaseException:
+            self.__exit__()
+            raise
+        return self
+
+    def __exit__(self, *exc: object) -> None:
+        end(self._sound)
+        end(self._screen)
+
+    def _start_screen(self) -> None:
+        read, write = os.pipe()
+        self._screen = subprocess.Popen(
+            ["Xvfb", "-displayfd", str(write), "-screen", "0", "1280x900x24", "-nolisten", "tcp"],
+            pass_fds=(write,),
+            stderr=(self.folder / "screen.log").open("w"),
+            env=self.env,
+        )
+        os.close(write)
+        with os.fdopen(read) as answer:  # Xvfb writes the number of the display that it found free
+            number = answer.readline().strip()
+        if not number:
+            raise RuntimeError("Xvfb found no free display")
+        self.env["DISPLAY"] = f":{number}"
+
+    def start_sound(self) -> None:
+        """Start the sound server (again, after ``kill_sound``) and wait until it answers."""
+        sink = f"module-null-sink sink_name=desk rate={RATE_HZ} channels=2 format=float32le"
+        self._sound = subprocess.Popen(
+            [
+                "pulseaudio",
+                "--daemonize=no",
+                "--exit-idle-time=-1",
+                "-n",
+                "-L",
+                sink,
+                "-L",
+                "module-native-protocol-unix",
+            ],
+            env=self.env,
+            stdout=subprocess.DEVNULL,
+            stderr=(self.folder / "sound.log").open("a"),
+        )
+        wait_for(self._sound_answers, 10, "the sound server did not answer")
+
+    def _sound_answers(self) -> bool:
+        asked = subprocess.run(["pactl", "list", "short", "sinks"], env=self.env, capture_output=True, text=True)
+        return "desk" in asked.stdout
+
+    def kill_sound(self) -> None:
+        """The sound server dies at once, as in a crash."""
+        if self._sound is not None:
+            self._sound.send_signal(signal.SIGKILL)
+            self._sound.wait()
+
+
+class Recorder:
+    """What the desk's sink plays, and when each sample was played. Use as a context manager."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._pieces: list[np.ndarray] = []
+        self._arrivals: list[tuple[int, float]] = []
+        self._count = 0
+
+    def __enter__(self) -> "Recorder":
+        command = ["parec", "-d", "desk.monitor", "--raw", "--format=float32le", f"--rate={RATE_HZ}", "--channels=1"]
+        self._process = subprocess.Popen(
+            [*command, "--latency-msec=2"], env=self._desk.env, stdout=subprocess.PIPE, bufsize=0
+        )
+        self._thread = threading.Thread(target=self._read, daemon=True)
+        self._thread.start()
+        wait_for(lambda: self._count > 0, 10, "the recorder hears nothing from the sound server")
+        return self
+
+    def __exit__(self, *exc: object) -> None:
+        end(self._process)
+        self._thread.join()
+        self._process.stdout.close()
+
+    def _read(self) -> None:
+        rest = b""
+        while piece := os.read(self._process.stdout.fileno(), 65_536):
+            arrived_s = time.perf_counter()
+            whole = rest + piece
+            used = len(whole) // 4 * 4
+            rest = whole[used:]
+            self._pieces.append(np.frombuffer(whole[:used], np.float32))
+            self._count += used // 4
+            self._arrivals.append((self._count, arrived_s))
+
+    def samples(self, since: int = 0) -> np.ndarray:
+        """The recording so far, mono, from sample ``since`` on."""
+        pieces = list(self._pieces)
+        return np.concatenate(pieces)[since:] if pieces else np.zeros(0, np.float32)
+
+    @property
+    def count(self) -> int:
+        """Samples recorded so far."""
+        return self._count
+
+    def line(self) -> tuple[float, float]:
+        """Moment of sample 0 and seconds per sample: the highest line that no arrival lies below.
+
+        A read is only ever late, so the line touches the earliest ones; found as a linear programme (least sum
+        of distances with none negative). The first half second is left out.
+        """
+        arrivals = np.array(self._arrivals)
+        arrivals = arrivals[arrivals[:, 0] > RATE_HZ // 2]
+        if len(arrivals) > 4_000:  # the earliest of each handful is enough
+            arrivals = arrivals[: len(arrivals) // 8 * 8].reshape(-1, 8, 2)
+            late = arrivals[:, :, 1] - arrivals[:, :, 0] / RATE_HZ
+            arrivals = arrivals[np.arange(len(arrivals)), late.argmin(axis=1)]
+        x_s, y_s = arrivals[:, 0] / RATE_HZ, arrivals[:, 1] - arrivals[0, 1]
+        found = linprog(
+            [-len(x_s), -x_s.sum()],
+            A_ub=np.column_stack([np.ones_like(x_s), x_s]),
+            b_ub=y_s,
+            bounds=[(None, None), (0.999, 1.001)],
+        )
+        offset_s, slope = found.x
+        return float(offset_s + arrivals[0, 1]), float(slope / RATE_HZ)
+
+
+class Hand:
+    """Presses keys and the mouse button through XTest; gives the moment just before each press."""
+
+    def __init__(self, desk: Desk) -> None:
+        from Xlib import XK, X, display
+        from Xlib.ext import xtest
+
+        self._display = display.Display(desk.env["DISPLAY"])
+        self._names, self._x, self._fake = XK, X, xtest.fake_input
+
+    def close(self) -> None:
+        """Let go of the screen."""
+        self._display.close()
+
+    def _code(self, key: str) -> int:
+        return self._display.keysym_to_keycode(self._names.string_to_keysym(key))
+
+    def down(self, key: str) -> float:
+        """Press a key (its X name: space, Return, Escape, a) and give the moment."""
+        code = self._code(key)
+        pressed_s = time.perf_counter()
+        self._fake(self._display, self._x.KeyPress, code)
+        self._display.sync()
+        return pressed_s
+
+    def up(self, key: str) -> None:
+        """Let a key go."""
+        self._fake(self._display, self._x.KeyRelease, self._code(key))
+        self._display.sync()
+
+    def press(self, key: str, held_s: float = 0.03) -> float:
+        """Press a key and let it go; the moment of the press."""
+        pressed_s = self.down(key)
+        time.sleep(held_s)
+        self.up(key)
+        return pressed_s
+
+    def press_at(self, key: str, at_s: float) -> float:
+        """Press a key at a moment to come; gives the moment at which it really was."""
+        time.sleep(max(at_s - time.perf_counter() - 0.002, 0))
+        while time.perf_counter() < at_s:
+            pass
+        return self.press(key)
+
+    def move(self, x: int, y: int) -> None:
+        """Put the pointer somewhere on the screen."""
+        self._fake(self._display, self._x.MotionNotify, x=x, y=y)
+        self._display.sync()
+
+    def click(self, held_s: float = 0.03) -> float:
+        """Press and release the left mouse button where the pointer is; the moment of the press."""
+        pressed_s = time.perf_counter()
+        self._fake(self._display, self._x.ButtonPress, 1)
+        self._display.sync()
+        time.sleep(held_s)
+        self._fake(self._display, self._x.ButtonRelease, 1)
+        self._display.sync()
+        return pressed_s
+
+    def windows(self) -> list[tuple[str, tuple[int, int, int, int]]]:
+        """Titles and places (x, y, width, height) of the mapped top-level windows."""
+        found = []
+        for window in self._display.screen().root.query_tree().children:
+            if window.get_attributes().map_state == self._x.IsViewable:
+                place = window.get_geometry()
+                title = window.get_full_text_property(self._display.intern_atom("_NET_WM_NAME"))
+                found.append((title or window.get_wm_name() or "", (place.x, place.y, place.width, place.height)))
+        return found
+
+    def picture(self, path: Path) -> None:
+        """The screen as a PNG."""
+        root = self._display.screen().root
+        place = root.get_geometry()
+        raw = root.get_image(0, 0, place.width, place.height, self._x.ZPixmap, 0xFFFFFFFF).data
+        _write_png(path, np.frombuffer(raw, np.uint8).reshape(place.height, place.width, 4)[:, :, 2::-1])
+
+
+def _write_png(path: Path, rgb: np.ndarray) -> None:
+    """A PNG (8 bits, RGB, no filter) with the standard library: signature, IHDR, IDAT, IEND (ISO/IEC 15948)."""
+    import struct
+    import zlib
+
+    def chunk(kind: bytes, data: bytes) -> bytes:
+        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+
+    height, width, _ = rgb.shape
+    lines = np.hstack([np.zeros((height, 1), np.uint8), rgb.reshape(height, -1)]).tobytes()
+    head = struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)
+    path.write_bytes(
+        b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(lines, 6)) + chunk(b"IEND", b"")
+    )
+
+
+def lead_of(part: np.ndarray, whole: np.ndarray) -> float:
+    """Where ``part`` begins in ``whole``, in samples, with a fraction: the peak of their cross-correlation."""
+    from scipy.signal import correlate
+
+    heard = correlate(whole, part, mode="valid", method="fft")
+    peak = int(np.argmax(heard))
+    if 0 < peak < len(heard) - 1:
+        left, middle, right = heard[peak - 1 : peak + 2]
+        bend = left - 2 * middle + right
+        return peak + (0.5 * (left - right) / bend if bend else 0.0)
+    return float(peak)

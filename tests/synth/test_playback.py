@@ -1,0 +1,523 @@
+"""The player on a device in virtual time: exact frames, true moments, and every fault caused on purpose."""
+
+import gc
+import sys
+import tracemalloc
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from synth import playback
+from synth.errors import Trouble
+from synth.playback import Player
+from tests.synth.fake_stream import FakeSound, Status, When
+
+RATE_HZ = 48_000
+
+
+def noise(seconds, channels=2, seed=0):
+    """Samples in which no two places are alike."""
+    shape = (round(seconds * RATE_HZ), channels)
+    return np.random.default_rng(seed).uniform(-0.9, 0.9, shape).astype(np.float32)
+
+
+def player_on(sound, **more):
+    """A player of which the fake device is the only way out."""
+    player = Player(open_stream=sound.open, now=sound.now, awake=sound.awake, **more)
+    player.gain = 1.0
+    player.open()
+    sound.run(2.0, player)
+    return player
+
+
+def late(seed=0, scale_s=0.004):
+    """Draws of how late a callback comes."""
+    random = np.random.default_rng(seed)
+    return lambda: min(random.exponential(scale_s), 0.05)
+
+
+# -- what is played -----------------------------------------------------------------------------------------------
+
+
+def test_silence_until_the_exact_frame_then_the_samples_then_silence():
+    """A sound starts inside a block, on the frame that the player says, and nothing else is heard."""
+    sound = FakeSound()
+    player = player_on(sound)
+    samples = noise(1.01)
+    player.play(samples, delay_s=0.1234)
+    sound.run(3, player)
+    start = round((player.heard_start_s() - sound.heard_s(0)) * RATE_HZ)
+    assert start % player.block_frames != 0
+    assert np.array_equal(sound.out[start : start + len(samples)], samples)
+    assert not sound.out[:start].any()
+    assert not sound.out[start + len(samples) :].any()
+
+
+def test_the_first_sample_comes_at_least_the_delay_later():
+    """The delay counts from what is already on its way to the device."""
+    sound = FakeSound()
+    player = player_on(sound)
+    asked_s = sound.now_s
+    player.play(noise(0.5), delay_s=0.2)
+    assert 0.2 + 0.05 < player.heard_start_s() - asked_s < 0.2 + 0.15
+
+
+def test_volume_starts_low_and_scales_in_place():
+    """A quarter of full scale at first; the samples themselves are never changed."""
+    sound = FakeSound()
+    player = Player(open_stream=sound.open, now=sound.now, awake=sound.awake)
+    samples = noise(0.3)
+    before = samples.copy()
+    player.play(samples)
+    sound.run(1, player)
+    assert player.gain == 0.25
+    assert np.abs(sound.out).max() == pytest.approx(0.25 * np.abs(samples).max())
+    assert np.array_equal(samples, before)
+
+
+def test_volume_glides_without_a_click():
+    """A change of volume is spread over a block: no step larger than a few thousandths."""
+    sound = FakeSound()
+    player = player_on(sound)
+    player.play(np.full((RATE_HZ, 2), 0.8, np.float32))
+    sound.run(0.5, player)
+    player.gain = 0.1
+    sound.run(0.3, player)
+    steps = np.abs(np.diff(sound.out[-round(0.4 * RATE_HZ) :, 0]))
+    assert sound.out[-1, 0] == pytest.approx(0.08)
+    assert steps.max() < 0.003
+
+
+def test_stop_fades_within_a_block():
+    """Escape: silence after one block, without a click, and the trial is over."""
+    sound = FakeSound()
+    player = player_on(sound)
+    player.play(np.full((RATE_HZ, 2), 0.8, np.float32))
+    sound.run(0.5, player)
+    played = len(sound.out)
+    player.stop()
+    sound.run(0.3, player)
+    tail = sound.out[played:, 0]
+    assert not player.playing
+    assert np.abs(np.diff(tail)).max() < 0.003
+    assert not tail[player.block_frames :].any()
+
+
+def test_stopped_before_its_start_a_trial_is_not_heard():
+    """Not even its first block."""
+    sound = FakeSound()
+    player = player_on(sound)
+    player.play(noise(1), delay_s=0.3)
+    player.stop()
+    sound.run(1, player)
+    assert not sound.out.any()
+
+
+def test_a_second_play_replaces_the_first():
+    """Only the new samples are heard, at full volume, even right after a stop."""
+    sound = FakeSound()
+    player = player_on(sound)
+    player.play(noise(1, seed=1))
+    player.stop()
+    second = noise(0.4, seed=2)
+    player.play(second)
+    sound.run(2, player)
+    start = round((player.heard_start_s() - sound.heard_s(0)) * RATE_HZ)
+    assert np.array_equal(sound.out[start : start + len(second)], second)
+
+
+def test_a_mono_device_hears_the_middle():
+    """One channel gets the mean of both."""
+    sound = FakeSound(channels=1)
+    player = player_on(sound)
+    samples = noise(0.3)
+    player.play(samples)
+    sound.run(1, player)
+    heard = sound.out[sound.out[:, 0] != 0, 0]
+    assert np.allclose(heard, samples.mean(axis=1)[samples.mean(axis=1) != 0])
+
+
+def test_a_device_of_eight_channels_hears_two():
+    """The first two channels play, the others stay silent; mono samples go to both."""
+    sound = FakeSound(channels=8)
+    player = player_on(sound)
+    samples = noise(0.3, channels=1)
+    player.play(samples[:, 0])
+    sound.run(1, player)
+    assert sound.out[:, 0].any()
+    assert np.array_equal(sound.out[:, 0], sound.out[:, 1])
+    assert not sound.out[:, 2:].any()
+
+
+# -- when it is heard ---------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("burst", [1, 3])
+@pytest.mark.parametrize("drift", [0.0, 200e-6])
+def test_moments_become_seconds_of_the_trial(burst, drift):
+    """Jitter, bursts and a device off by 200 ppm: a tap's place in a trial of 30 s is true to 0.5 ms."""
+    sound = FakeSound(burst=burst, drift=drift, late_s=late())
+    player = player_on(sound)
+    sound.run(10, player)
+    player.play(noise(30, channels=1))
+    sound.run(32, player)
+    start = player._cue.start_frame
+    for wanted_s in (0.0, 12.3, 29.9):
+        tapped_s = sound.heard_s(start + wanted_s * RATE_HZ)
+        assert player.trial_s(tapped_s) == pytest.approx(wanted_s, abs=5e-4)
+    assert player.faults == ()
+    assert player.source == "measured"
+
+
+def test_calibration_shifts_what_is_heard():
+    """A lag found by calibration is added once."""
+    sound = FakeSound()
+    player = player_on(sound)
+    player.play(noise(1))
+    start_s = player.heard_start_s()
+    player.lag_s = 0.015
+    assert player.heard_start_s() == pytest.approx(start_s + 0.015)
+    assert player.trial_s(start_s + 0.015) == pytest.approx(0, abs=1e-6)
+
+
+def test_without_leads_the_time_is_estimated_and_says_so():
+    """A host that always says zero: its latency stands in, and the source is named."""
+    sound = FakeSound(reports_lead=False)
+    player = player_on(sound)
+    player.play(noise(1))
+    assert player.source == "estimated"
+    assert player.heard_start_s() == pytest.approx(sound.heard_s(player._cue.start_frame), abs=1e-3)
+
+
+def test_position_runs_with_the_sound():
+    """Negative before the start; playing ends when the last frame has been heard."""
+    sound = FakeSound()
+    player = player_on(sound)
+    player.play(noise(1))
+    assert player.position_s() < -0.1
+    sound.run(0.7, player)
+    assert player.playing
+    assert player.position_s() == pytest.approx(sound.now_s - player.heard_start_s(), abs=1e-6)
+    sound.run(1, player)
+    assert not player.playing
+
+
+def test_what_the_stream_does_later_leaves_a_finished_trial_alone():
+    """A break after the trial's end moves neither its start nor its taps."""
+    sound = FakeSound()
+    player = player_on(sound)
+    player.play(noise(1))
+    sound.run(2, player)
+    start_s = player.heard_start_s()
+    sound.stall(0.4)
+    sound.run(2, player)
+    assert player.heard_start_s() == start_s
+    assert player.faults == ()
+
+
+# -- faults -------------------------------------------------------------------------------------------------------
+
+
+def in_the_middle_of_a_trial(**more):
+    """A player that has been sounding for a second."""
+    sound = FakeSound(**more)
+    player = player_on(sound)
+    player.play(noise(4))
+    sound.run(1, player)
+    assert player.faults == ()
+    return sound, player
+
+
+def test_callbacks_stalled_without_a_flag_are_a_fault():
+    """A hole in the sound that no host admits makes the trial void."""
+    sound, player = in_the_middle_of_a_trial()
+    sound.stall(0.138)
+    sound.run(0.2, player)
+    assert player.fault_kinds == ("stall",)
+    assert "ms" in player.faults[0]
+
+
+def test_callbacks_late_within_the_buffer_are_none():
+    """A collection that held everything up for 60 ms is covered by the buffer: same start, no fault."""
+    sound, player = in_the_middle_of_a_trial()
+    start_s = player.heard_start_s()
+    sound.stall(0.06)
+    sound.run(1, player)
+    assert player.faults == ()
+    assert player.heard_start_s() == pytest.approx(start_s, abs=5e-4)
+
+
+def test_a_window_that_hangs_for_200_ms_does_no_harm():
+    """The timer looks away; the sound thread goes on."""
+    sound, player = in_the_middle_of_a_trial()
+    start_s = player.heard_start_s()
+    sound.run(0.2)
+    sound.run(0.5, player)
+    assert player.faults == ()
+    assert player.heard_start_s() == pytest.approx(start_s, abs=1e-6)
+
+
+def test_an_underflow_that_the_host_admits_is_a_fault():
+    """A flag alone is enough, without any long gap."""
+    sound, player = in_the_middle_of_a_trial()
+    sound.dry = True
+    sound.run(0.1, player)
+    assert player.fault_kinds == ("underflow",)
+
+
+@pytest.mark.parametrize("when", ["before", "after"])
+def test_faults_outside_the_trial_do_not_void_it(when):
+    """A hole before its first frame or after its last was not part of what was to be heard."""
+    sound = FakeSound()
+    player = player_on(sound)
+    if when == "before":
+        player.play(noise(1), delay_s=0.8)
+        sound.stall(0.2)
+        sound.run(1, player)
+    else:
+        player.play(noise(1))
+        while len(sound.out) < player._cue.end_frame + 512:
+            sound.run(0.01, player)
+        sound.stall(0.15)
+    sound.run(2, player)
+    assert player.faults == ()
+
+
+def test_a_hole_before_the_start_is_allowed_for():
+    """The trial is then heard later, and the player knows by how much."""
+    sound = FakeSound()
+    player = player_on(sound)
+    player.play(noise(2), delay_s=0.8)
+    sound.stall(0.3)
+    sound.run(2, player)
+    assert player.heard_start_s() == pytest.approx(sound.heard_s(player._cue.start_frame), abs=5e-4)
+
+
+def test_a_device_that_goes_silent_ends_the_trial_and_is_opened_again():
+    """Unplugged, or its server killed: void within 0.6 s, and the next trial opens the device anew."""
+    sound, player = in_the_middle_of_a_trial()
+    sound.served = False
+    sound.run(0.6, player)
+    assert player.fault_kinds == ("silence",)
+    assert not player.playing
+    assert not player.running
+    player.play(noise(1))
+    sound.run(3, player)
+    assert (sound.opened, sound.closed) == (2, 1)
+    assert player.faults == ()
+    assert player.heard_start_s() == pytest.approx(sound.heard_s(player._cue.start_frame), abs=5e-4)
+    assert sound.out.any()
+
+
+def test_while_the_device_is_away_trouble_says_so_and_later_it_plays():
+    """Each start asks again; practice goes on without a restart of the program."""
+    sound, player = in_the_middle_of_a_trial()
+    sound.served = False
+    sound.run(0.6, player)
+    sound.refuses = "No sound output was found: connect one, or choose another."
+    with pytest.raises(Trouble, match="No sound output"):
+        player.play(noise(1))
+    assert not player.playing
+    player.poll()
+    sound.refuses = None
+    player.play(noise(1))
+    sound.run(2, player)
+    assert player.faults == ()
+    assert sound.out.any()
+
+
+def test_a_suspended_computer_is_noticed():
+    """The clock stood still while the computer slept: what was heard meanwhile cannot be marked."""
+    sound, player = in_the_middle_of_a_trial()
+    sound.slept_s = 1_800.0
+    sound.run(0.1, player)
+    assert player.fault_kinds == ("jump",)
+    sound.run(4, player)
+    player.play(noise(1))
+    sound.run(2, player)
+    assert player.faults == ()
+
+
+def test_a_suspend_between_trials_concerns_none():
+    """Sleep while nothing plays leaves the next trial valid."""
+    sound = FakeSound()
+    player = player_on(sound)
+    sound.slept_s = 1_800.0
+    player.play(noise(1))
+    sound.run(2, player)
+    assert player.faults == ()
+
+
+def test_each_fault_is_told_once():
+    """Ten underflows are one line for a person."""
+    sound, player = in_the_middle_of_a_trial()
+    for _ in range(10):
+        sound.dry = True
+        sound.run(0.05, player)
+    assert len(player.faults) == 1
+
+
+# -- opening ------------------------------------------------------------------------------------------------------
+
+
+class NoStream(Exception):
+    """Stands in for sounddevice's own error."""
+
+
+def host(*, channels=2, query=None, refuse=lambda **asked: None):
+    """A stand-in for the sounddevice module."""
+
+    def query_devices(device=None, kind=None):
+        if query:
+            raise query
+        return {"name": "invented output", "max_output_channels": channels, "hostapi": 0}
+
+    def output_stream(**asked):
+        said = refuse(**asked)
+        if said:
+            raise NoStream(said)
+        return SimpleNamespace(**asked | {"latency": 0.09})
+
+    return SimpleNamespace(
+        PortAudioError=NoStream,
+        query_devices=query_devices,
+        query_hostapis=lambda number: {"name": "invented host"},
+        OutputStream=output_stream,
+    )
+
+
+def opened(monkeypatch, stand_in, device=None, rate_hz=RATE_HZ):
+    """Open a device of a stand-in host."""
+    monkeypatch.setitem(sys.modules, "sounddevice", stand_in)
+    return playback.open_device(
+        device=device, sample_rate_hz=rate_hz, block_frames=512, latency_s=0.08, callback=lambda *a: None
+    )
+
+
+def test_a_device_is_described_in_words(monkeypatch):
+    """Name, host, rate and latency: what a calibration belongs to."""
+    stream = opened(monkeypatch, host())
+    assert stream.description == "invented output (invented host), 48000 Hz, 90 ms"
+
+
+@pytest.mark.parametrize(("channels", "got"), [(1, 1), (2, 2), (8, 2)])
+def test_no_more_channels_than_needed_are_opened(monkeypatch, channels, got):
+    """Mono devices get one channel, others two."""
+    assert opened(monkeypatch, host(channels=channels)).channels == got
+
+
+def test_a_device_that_insists_on_eight_channels_gets_them(monkeypatch):
+    """Where two are refused, all are opened."""
+
+    def refuse(channels, **_):
+        return None if channels == 8 else "Invalid number of channels [PaErrorCode -9998]"
+
+    assert opened(monkeypatch, host(channels=8, refuse=refuse)).channels == 8
+
+
+@pytest.mark.parametrize(
+    ("stand_in", "device", "said"),
+    [
+        (host(query=NoStream("Error querying device -1")), None, "No sound output was found"),
+        (host(query=ValueError("No output device matching 'x'")), "x", "No sound output called 'x' was found"),
+        (host(refuse=lambda **_: "Invalid sample rate [PaErrorCode -9997]"), None, "refuses 48000 Hz"),
+        (host(refuse=lambda **_: "Device unavailable [PaErrorCode -9985]"), None, "held by another program"),
+        (host(refuse=lambda **_: "Unanticipated host error\nALSA lib ..."), None, "could not be opened"),
+    ],
+)
+def test_what_a_host_refuses_is_said_in_one_line(monkeypatch, stand_in, device, said):
+    """No device, an unknown one, a rate refused, one held by another program, anything else."""
+    with pytest.raises(Trouble, match=said) as caught:
+        opened(monkeypatch, stand_in, device)
+    assert "\n" not in str(caught.value)
+
+
+def test_a_missing_library_is_said_in_one_line(monkeypatch):
+    """Without PortAudio the import itself fails with OSError."""
+    monkeypatch.setitem(sys.modules, "sounddevice", None)
+    real = __import__
+
+    def no_library(name, *rest, **more):
+        if name == "sounddevice":
+            raise OSError("PortAudio library not found")
+        return real(name, *rest, **more)
+
+    monkeypatch.setattr("builtins.__import__", no_library)
+    with pytest.raises(Trouble, match="libportaudio2"):
+        playback.open_device(device=None, sample_rate_hz=48_000, block_frames=512, latency_s=0.08, callback=print)
+
+
+def test_a_stream_that_does_not_start_is_closed_and_said():
+    """The device is given back at once."""
+    sound = FakeSound()
+
+    def fail():
+        raise RuntimeError("Unanticipated host error")
+
+    sound.start = fail
+    player = Player(open_stream=sound.open, now=sound.now, awake=sound.awake)
+    with pytest.raises(Trouble, match="did not start"):
+        player.open()
+    assert sound.closed == 1
+    assert not player.running
+
+
+def test_open_and_close_come_in_pairs():
+    """Opening twice opens once; leaving the context gives the device back."""
+    sound = FakeSound()
+    with Player(open_stream=sound.open, now=sound.now, awake=sound.awake) as player:
+        player.open()
+        assert player.running
+    assert (sound.opened, sound.closed) == (1, 1)
+    assert not player.running
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        (lambda player: player.play(np.zeros((0, 2), np.float32)), "not empty"),
+        (lambda player: player.play(np.zeros((9, 3), np.float32)), "shape"),
+        (lambda player: player.play(np.zeros(9, np.float32), delay_s=-1), "negative"),
+        (lambda player: setattr(player, "gain", 50), "percent"),
+        (lambda player: player.heard_start_s(), "nothing has been played"),
+        (lambda player: Player(sample_rate_hz=48), "kHz"),
+        (lambda player: Player(latency_s=80), "milliseconds"),
+    ],
+)
+def test_wrong_calls_name_the_likely_slip(wrong, said):
+    """Values out of range are the caller's mistake."""
+    with pytest.raises(ValueError, match=said):
+        wrong(player_on(FakeSound()))
+
+
+# -- the sound thread ---------------------------------------------------------------------------------------------
+
+
+def test_a_callback_makes_no_arrays():
+    """Its memory stays below a block's: it copies, scales in place and notes, no more."""
+    sound = FakeSound()
+    player = player_on(sound)
+    player.play(noise(1), delay_s=0)
+    out, when, status = np.zeros((512, 2), np.float32), When(1.0, 1.1), Status()
+    peaks = []
+    for gain in (1.0, 0.3, 0.3, 0.9):
+        player.gain = gain
+        player._callback(out, 512, when, status)
+        tracemalloc.start()
+        player._callback(out, 512, when, status)
+        peaks.append(tracemalloc.get_traced_memory()[1])
+        tracemalloc.stop()
+    assert max(peaks) < 512 * 4
+
+
+def test_settling_freezes_what_is_loaded_and_shortens_the_switch():
+    """Collections skip what is loaded, and a waiting sound thread gets its turn within half a millisecond."""
+    before_s = sys.getswitchinterval()
+    try:
+        playback.settle()
+        assert gc.get_freeze_count() > 1_000
+        assert sys.getswitchinterval() == pytest.approx(0.0005)
+    finally:
+        gc.unfreeze()
+        sys.setswitchinterval(before_s)
