@@ -34,6 +34,9 @@ DRIFT_LIMIT = 1e-3
 MOVED_S = 0.008
 """When every block of the latest stretch comes this much later than the line says, the line has moved."""
 
+SILENCE_S = 0.5
+"""No callback for so long: the sound has stopped."""
+
 STALE_S = 1.0
 """An event stamp that seems older than this, or newer than now, belongs to another clock."""
 
@@ -109,14 +112,18 @@ class StreamClock:
     left, and because a server that fetches three blocks at once gives each another.
 
     ``sample_rate_hz``: frames a second as asked of the device. ``latency_s``: what the host says of the stream
-    as a whole; used for lack of better, and as the length of its buffer. ``size``: notes kept.
+    as a whole; used for lack of better, and as the length of its buffer. ``started_s``: when the stream was started,
+    which stands for its first callback until that comes. ``size``: notes kept.
     """
 
-    def __init__(self, sample_rate_hz: float, latency_s: float, size: int = 16_384) -> None:
+    def __init__(
+        self, sample_rate_hz: float, latency_s: float, started_s: float | None = None, size: int = 16_384
+    ) -> None:
         if sample_rate_hz <= 0:
             raise ValueError(f"sample rate {sample_rate_hz} Hz: it must be above zero")
         self.sample_rate_hz = float(sample_rate_hz)
         self.latency_s = float(latency_s)
+        self._started_s = started_s
         self._size = size
         self._frame = np.zeros(size, np.int64)
         self._arrived_s = np.zeros(size)
@@ -174,11 +181,13 @@ class StreamClock:
     def line(self) -> Line:
         """The line through the notes so far; found anew when a dozen notes have come.
 
-        Raises ValueError before the first note.
+        Before the first note it is a guess from the start. Raises ValueError when that is unknown, too.
         """
         count = self._count
         if count == 0:
-            raise ValueError("no callback has been noted yet: is the stream running?")
+            if self._started_s is None:
+                raise ValueError("no callback has been noted yet: is the stream running?")
+            return Line(0, self._started_s, 1 / self.sample_rate_hz, self.latency_s, self.latency_s * 1e3, True)
         fresh = count - self._line_count
         if self._line is None or fresh >= 12 or (not self.settled and fresh > 0):
             self._line = self._fit(count)
@@ -254,9 +263,10 @@ class StreamClock:
             self._read = count
             self._silent = False
             found += self._moved(count)
-        if count and not self._silent and now_s - self._arrived_s[(count - 1) % self._size] > 0.5:
+        last_s = float(self._arrived_s[(count - 1) % self._size]) if count else self._started_s
+        if last_s is not None and not self._silent and now_s - last_s > SILENCE_S:
             self._silent = True
-            last = int(self._frame[(count - 1) % self._size])
+            last = int(self._frame[(count - 1) % self._size]) if count else -1
             found.append(Fault("silence", last + 1, "the sound stopped"))
         return tuple(found)
 

@@ -211,7 +211,7 @@ class Player:
             callback=self._callback,
         )
         self._channels = min(2, stream.channels)
-        self._clock = StreamClock(self.sample_rate_hz, stream.latency)
+        self._clock = StreamClock(self.sample_rate_hz, stream.latency, self._now())
         self._slept_s = self._awake() - self._now()
         self._stream = stream
         try:
@@ -349,7 +349,7 @@ class Player:
             self._slept_s = slept_s
         if any(fault.kind == "silence" for fault in found):
             self._broken = True
-        elif self._broken and self._clock.notes and self._clock.served_within(now, 0.25):
+        elif self._broken and self._clock.served_within(now, 0.25):
             self._broken = False  # it came back by itself
         if not self._playing or self._cue is None:
             return
@@ -357,10 +357,9 @@ class Player:
         self._faults += [
             fault for fault in found if cue.start_frame < fault.frame < cue.end_frame or self._ends(fault)
         ]
-        if self._clock.notes:
-            self._line = self._clock.line()
-            if self._broken or self._line.heard_s(cue.end_frame) + self.lag_s < now:
-                self._playing = False
+        self._line = self._clock.line()
+        if self._broken or self._line.heard_s(cue.end_frame) + self.lag_s < now:
+            self._playing = False
 
     def _ends(self, fault: Fault) -> bool:
         return fault.kind in ("silence", "jump")

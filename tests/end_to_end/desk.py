@@ -253,15 +253,22 @@ class Hand:
         self._display.sync()
         return pressed_s
 
-    def windows(self) -> list[tuple[str, tuple[int, int, int, int]]]:
-        """Titles and places (x, y, width, height) of the mapped top-level windows."""
-        found = []
-        for window in self._display.screen().root.query_tree().children:
-            if window.get_attributes().map_state == self._x.IsViewable:
-                place = window.get_geometry()
-                title = window.get_full_text_property(self._display.intern_atom("_NET_WM_NAME"))
-                found.append((title or window.get_wm_name() or "", (place.x, place.y, place.width, place.height)))
-        return found
+    def focus(self, title: str, seconds: float = 20.0) -> None:
+        """Wait for a window of this title and give it the keyboard; nobody manages windows on this desk."""
+
+        def find():
+            for window in self._display.screen().root.query_tree().children:
+                if window.get_attributes().map_state == self._x.IsViewable and self._title(window) == title:
+                    return window
+            return None
+
+        window = wait_for(find, seconds, f"no window called {title!r} appeared")
+        window.set_input_focus(self._x.RevertToParent, self._x.CurrentTime)
+        self._display.sync()
+
+    def _title(self, window) -> str:
+        title = window.get_full_property(self._display.intern_atom("_NET_WM_NAME"), self._x.AnyPropertyType)
+        return title.value.decode() if title is not None else window.get_wm_name() or ""
 
     def picture(self, path: Path) -> None:
         """The screen as a PNG."""

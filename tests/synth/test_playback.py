@@ -310,6 +310,18 @@ def test_a_device_that_goes_silent_ends_the_trial_and_is_opened_again():
     assert sound.out.any()
 
 
+def test_a_device_that_never_calls_is_noticed():
+    """Opened, started, and then nothing: the trial is void instead of waiting for ever."""
+    sound = FakeSound()
+    sound.start = lambda: None
+    player = Player(open_stream=sound.open, now=sound.now, awake=sound.awake)
+    player.play(noise(1))
+    assert player.position_s() < 0
+    sound.run(0.6, player)
+    assert player.fault_kinds == ("silence",)
+    assert not player.playing
+
+
 def test_while_the_device_is_away_trouble_says_so_and_later_it_plays():
     """Each start asks again; practice goes on without a restart of the program."""
     sound, player = in_the_middle_of_a_trial()
