@@ -11,12 +11,13 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.kit import BIN_S
-from synth.limiter import limit, loud_cells
+from synth.limiter import SEARCH_FROM, limit, loud_cells
 from synth.loudness import SEGMENT_S, Powers, gated, lufs, window, windowed_energy
 from synth.metre import Samples
 from synth.mix import Mix
 
-STRETCHES = 12
+_FEWEST, _MOST = 4, 40  # stretches measured
+_STANDARD_ERROR = 0.02  # of the mean ratio, at which measuring stops: 0.09 dB
 _BLOCK_S = 4 * SEGMENT_S
 _GOLDEN = (5**0.5 - 1) / 2
 
@@ -31,13 +32,15 @@ def scale_to(mix: Mix, frames: int, loudness_lufs: float) -> float:
     blocks, loud = gated(segments)
     if not loud.any():
         return 1.0
-    places = _draw(blocks, loud)
-    stretches = [_cut(mix, place * segment_frames, frames) for place in places]
-    ratios = []
-    for place, stretch in zip(places, stretches, strict=True):
+    stretches: list[Samples] = []
+    ratios: list[float] = []
+    for place in _draw(blocks, loud):
+        stretches.append(_cut(mix, place * segment_frames, frames))
         foretold = bins[place * per_segment :][: 4 * per_segment]
         foretold = foretold @ np.square(window(len(foretold)))
-        ratios.append(windowed_energy(stretch, mix.sample_rate_hz) / foretold)
+        ratios.append(windowed_energy(stretches[-1], mix.sample_rate_hz) / foretold)
+        if len(ratios) >= _FEWEST and np.std(ratios) / np.mean(ratios) < _STANDARD_ERROR * len(ratios) ** 0.5:
+            break
     measured = float(blocks[loud].mean() * np.mean(ratios))
     scale = wanted = 10 ** ((loudness_lufs - lufs(measured)) / 20)
     for _ in range(4):  # What the limiter takes away is made up for, as far as it can be.
@@ -49,30 +52,31 @@ def scale_to(mix: Mix, frames: int, loudness_lufs: float) -> float:
 
 
 def _draw(blocks: Powers, loud: npt.NDArray[np.bool_]) -> list[int]:
-    """Numbers of the blocks to measure, the louder the likelier, spread over the record."""
+    """Numbers of the blocks to measure, the louder the likelier; any first few are spread over the record."""
     places = np.flatnonzero(loud)
-    if len(places) <= STRETCHES:
-        return places.tolist()
+    if len(places) <= _MOST:
+        return [int(place) for place in places]
     total = np.cumsum(blocks[places])
-    # Steps that share no measure with the bar: evenly spread, each moved by a golden-section sequence.
-    number = np.arange(STRETCHES)
-    drawn = (number + number * _GOLDEN % 1.0) / STRETCHES * total[-1]
-    return places[np.minimum(np.searchsorted(total, drawn), len(places) - 1)].tolist()
+    # Multiples of the golden section, modulo 1, share no measure with the bar and leave no gap.
+    drawn = (np.arange(_MOST) + 0.5) * _GOLDEN % 1.0 * total[-1]
+    return [int(places[at]) for at in np.minimum(np.searchsorted(total, drawn), len(places) - 1)]
 
 
 def _cut(mix: Mix, first: int, frames: int) -> Samples:
     """400 ms of the mix, less where it ends before."""
     stretch = np.zeros((min(round(_BLOCK_S * mix.sample_rate_hz), frames - first), 2), dtype=np.float32)
-    for _ in mix.add_to(stretch, first):
-        pass
+    mix.add_to(stretch, first)
     return stretch
 
 
 def _share_kept(stretch: Samples, scale: float, sample_rate_hz: int) -> float:
     """Share of the power of a stretch that the limiter leaves."""
+    if max(stretch.max(), -stretch.min()) * scale < SEARCH_FROM:
+        return 1.0
     louder = stretch * np.float32(scale)
-    cells = loud_cells(louder, 0, len(louder))
+    cells = loud_cells(louder, [(0, len(louder))])
     if not len(cells):
         return 1.0
-    before = windowed_energy(louder, sample_rate_hz)
-    return windowed_energy(louder, sample_rate_hz) / before if limit(louder, cells, sample_rate_hz) else 1.0
+    if not limit(louder, cells, sample_rate_hz):
+        return 1.0
+    return windowed_energy(louder, sample_rate_hz) / (windowed_energy(stretch, sample_rate_hz) * scale**2)

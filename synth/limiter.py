@@ -17,7 +17,7 @@ CEILING_DBTP = -1.0  # EBU R 128 allows true peaks up to -1 dBTP
 # Finer oversampling than the fourfold of BS.1770 annex 2 finds peaks up to a quarter of a decibel higher.
 _CEILING = 10 ** ((CEILING_DBTP - 0.25) / 20)
 # Between samples these sounds rise at most this much above the samples next to them: below, no search is made.
-_SEARCH_FROM = _CEILING * 10 ** (-2.0 / 20)
+SEARCH_FROM = float(_CEILING * 10 ** (-2.0 / 20))
 _ATTACK_S, _RELEASE_S = 0.0015, 0.060
 _TAPS = 16
 
@@ -42,14 +42,13 @@ def reach(sample_rate_hz: int) -> int:
     return CELL * (-(-round(_RELEASE_S * sample_rate_hz) // CELL) + 4)
 
 
-def loud_cells(out: Samples, begin: int, end: int) -> Ints:
-    """Cells between the frames ``begin`` (on the grid) and ``end`` whose samples come near the ceiling."""
-    block = out[begin:end]
-    if not len(block) or (block.max() < _SEARCH_FROM and block.min() > -_SEARCH_FROM):
-        return np.empty(0, dtype=np.int64)
-    flat = block.reshape(-1)
-    values = np.flatnonzero((flat >= _SEARCH_FROM) | (flat <= -_SEARCH_FROM))
-    return begin // CELL + np.unique(values // (2 * CELL))
+def loud_cells(out: Samples, spans: Iterable[tuple[int, int]]) -> Ints:
+    """Cells whose samples come near the ceiling, looked for in some spans of frames (the first on the grid)."""
+    found = [np.empty(0, dtype=np.int64)]
+    for begin, end in spans:
+        flat = out[begin:end].reshape(-1)
+        found.append(begin // CELL + np.flatnonzero((flat >= SEARCH_FROM) | (flat <= -SEARCH_FROM)) // (2 * CELL))
+    return np.unique(np.concatenate(found))
 
 
 def true_peaks(out: Samples, cells: Ints) -> npt.NDArray[np.float32]:
@@ -106,9 +105,3 @@ def _turn_down(out: Samples, first_cell: int, curve: npt.NDArray[np.float32]) ->
     begin = first_cell * CELL + CELL // 2
     low, high = max(begin, 0), min(begin + lines.size, len(out))
     out[low:high] *= (1 - lines.ravel()[low - begin : high - begin])[:, None]
-
-
-def all_loud_cells(out: Samples, blocks: Iterable[tuple[int, int]]) -> Ints:
-    """Loud cells of blocks that are looked at as they come."""
-    found = [loud_cells(out, begin, end) for begin, end in blocks]
-    return np.concatenate([*found, np.empty(0, dtype=np.int64)])

@@ -54,7 +54,7 @@ def _weights(frames: int, sample_rate_hz: int) -> npt.NDArray[np.float32]:
     weights[0] *= 0.5
     if frames % 2 == 0:
         weights[-1] *= 0.5
-    return np.asarray(weights / frames, dtype=np.float32)
+    return np.repeat(weights / frames, 2).astype(np.float32)  # one for the real and one for the imaginary part
 
 
 @lru_cache(maxsize=16)
@@ -67,8 +67,8 @@ def windowed_energy(stretch: Samples, sample_rate_hz: int) -> float:
     """Sum of the K-weighted squares of ``stretch`` (frames, 2) under ``window``."""
     weights, energy = _weights(len(stretch), sample_rate_hz), 0.0
     for channel in range(2):  # one at a time: half the memory, which then comes from the heap and not the system
-        spectrum = np.fft.rfft(stretch[:, channel] * window(len(stretch)))
-        energy += float(np.dot(np.square(spectrum.real) + np.square(spectrum.imag), weights))
+        parts = np.fft.rfft(stretch[:, channel] * window(len(stretch))).view(np.float32)
+        energy += float(np.dot(np.square(parts, out=parts), weights))
     return energy
 
 

@@ -1,6 +1,6 @@
 """A mix: which sound begins on which frame, how loud, and the sum of them over any stretch of frames."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -92,20 +92,19 @@ class Mix:
             rate,
         )
 
-    def add_to(self, out: Samples, first: int, scale: float = 1.0) -> Iterator[tuple[int, int]]:
+    def add_to(self, out: Samples, first: int, scale: float = 1.0) -> None:
         """Add frames ``first`` to ``first + len(out)`` to ``out`` (frames, 2), times ``scale``.
 
-        Works through ``out`` in blocks and yields the bounds of each block within ``out`` when its sum is
-        complete, while it still lies in the processor's cache. Blocks where nothing sounds are left out.
+        Works in blocks that stay in the processor's cache, and touches only places where something sounds.
         """
         gain = self.gain * np.float32(scale)
         samples = [take.samples for take in self.takes]
         lengths = np.array([len(one) for one in samples], dtype=np.int64)
         longest = int(lengths.max(initial=0))
         hush = np.linspace(1, 0, round(CHOKE_S * self.sample_rate_hz), dtype=np.float32)[:, None]
-        scratch = np.empty((_BLOCK, 2), dtype=np.float32)
-        for begin in range(0, len(out), _BLOCK):
-            low, high = first + begin, first + min(begin + _BLOCK, len(out))
+        scratch = np.empty((min(_BLOCK, len(out)), 2), dtype=np.float32)
+        for low in range(first, first + len(out), _BLOCK):
+            high = min(low + _BLOCK, first + len(out))
             row, last = np.searchsorted(self.start, (low - longest, high))
             rows = row + np.flatnonzero(self.end[row:last] > low)
             take, start, end = self.take[rows], self.start[rows], self.end[rows]
@@ -121,8 +120,6 @@ class Mix:
                     part[falls - here :] *= hush[falls - stop + len(hush) : until - stop + len(hush)]
                 place = out[here - first : until - first]
                 np.add(place, part, out=place)
-            if len(rows):
-                yield begin, high - first
 
     def expected_energy(self, frames: int) -> Powers:
         """Sum of the K-weighted squares in every 20 ms if the sounds added up like strangers: as powers.
@@ -130,16 +127,26 @@ class Mix:
         Sounds that begin together are no strangers: see ``synth.level`` for what becomes of the difference.
         """
         bin_frames = round(BIN_S * self.sample_rate_hz)
-        energies = [take.energy for take in self.takes]
-        offset = np.cumsum([0, *(len(energy) for energy in energies)])[:-1]
+        return self._by_bins([take.energy for take in self.takes], np.square(self.gain), frames, bin_frames // 2)
+
+    def highest(self, frames: int) -> Powers:
+        """What the samples of every 20 ms stay below, at scale 1: the sum of what each sound may reach there."""
+        return self._by_bins([take.peak for take in self.takes], self.gain, frames, 0)
+
+    def _by_bins(self, values: Sequence[Powers], gain: npt.NDArray[np.float32], frames: int, late: int) -> Powers:
+        """Sum up what the takes have in each of their 20 ms, (bins,), over all rows."""
+        bin_frames = round(BIN_S * self.sample_rate_hz)
+        offset = np.cumsum([0, *(len(one) for one in values)])[:-1]
         counts = -(-(self.end - self.start) // bin_frames)
+        # A whole take that is longer than its own bins (the peaks have one more) is read to its end.
+        counts = np.minimum(counts + 1, np.array([len(one) for one in values], dtype=np.int64)[self.take])
         within = np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts)
-        energy = np.concatenate([*energies, np.zeros(1)])[np.repeat(offset[self.take], counts) + within]
-        energy *= np.repeat(np.square(self.gain, dtype=np.float64), counts)
-        place = np.repeat((self.start + bin_frames // 2) // bin_frames, counts) + within
+        found = np.concatenate([*values, np.zeros(1)])[np.repeat(offset[self.take], counts) + within]
+        found *= np.repeat(gain, counts)
+        place = np.repeat((self.start + late) // bin_frames, counts) + within
         bins = -(-frames // bin_frames)
         inside = (place >= 0) & (place < bins)
-        return np.bincount(place[inside], energy[inside], minlength=bins)
+        return np.bincount(place[inside], found[inside], minlength=bins).astype(np.float64, copy=False)
 
 
 def _choke(hits: Hits, start: Ints, end: Ints, hush: int) -> None:

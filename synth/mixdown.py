@@ -9,10 +9,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from synth.arrangement import Arrangement
-from synth.kit import Kit
+from synth.kit import BIN_S, Kit
 from synth.level import scale_to
-from synth.limiter import CELL, all_loud_cells, limit, reach
-from synth.metre import Samples, to_frames
+from synth.limiter import CELL, SEARCH_FROM, limit, loud_cells, reach
+from synth.metre import Ints, Samples, to_frames
 from synth.mix import Mix
 
 LOUDNESS_LUFS = -18.0
@@ -51,8 +51,8 @@ def mixdown(
 
 def mixdown_together(layers: Sequence[Layer], *, loudness_lufs: float = LOUDNESS_LUFS) -> Samples:
     """Several records laid over each other, levelled and limited as one sound; see ``mixdown``."""
-    mix, frames = _score(layers)
-    return _piece(mix, 0, frames, frames, scale_to(mix, frames, loudness_lufs))
+    score = _score(layers, loudness_lufs)
+    return _piece(score, 0, score.frames)
 
 
 def mixdown_blocks(
@@ -64,11 +64,10 @@ def mixdown_blocks(
     block_s: float = 5.0,
 ) -> Iterator[Samples]:
     """The samples of ``mixdown`` in blocks of ``block_s`` seconds, for records too long to be held at once."""
-    mix, frames = _score([Layer(_at_rate(arrangement, kit, sample_rate_hz), kit)])
-    scale = scale_to(mix, frames, loudness_lufs)
+    score = _score([Layer(_at_rate(arrangement, kit, sample_rate_hz), kit)], loudness_lufs)
     step = max(1, round(block_s * kit.sample_rate_hz) // CELL) * CELL
-    for first in range(0, frames, step):
-        yield _piece(mix, first, min(first + step, frames), frames, scale)
+    for first in range(0, score.frames, step):
+        yield _piece(score, first, min(first + step, score.frames))
 
 
 def duration_frames(arrangement: Arrangement, sample_rate_hz: int) -> int:
@@ -82,25 +81,49 @@ def _at_rate(arrangement: Arrangement, kit: Kit, sample_rate_hz: int | None) -> 
     return arrangement
 
 
-def _score(layers: Sequence[Layer]) -> tuple[Mix, int]:
-    """All sounds of the layers, and the frames that they take."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Score:
+    """All that is known before the first sample is mixed."""
+
+    mix: Mix
+    frames: int
+    scale: float
+    loud_bins: Ints  # numbers of the 20 ms in which the sum may come near the ceiling
+
+
+def _score(layers: Sequence[Layer], loudness_lufs: float) -> _Score:
     mixes = [
         Mix.of(layer.arrangement.hits, layer.kit, gain=10 ** (layer.level_db / 20), by_s=layer.start_s)
         for layer in layers
     ]
     mix = mixes[0] if len(mixes) == 1 else Mix.together(mixes)
     end_s = max(layer.start_s + layer.arrangement.duration_s for layer in layers)
-    return mix, int(to_frames(end_s, mix.sample_rate_hz))
+    frames = int(to_frames(end_s, mix.sample_rate_hz))
+    scale = scale_to(mix, frames, loudness_lufs)
+    return _Score(mix, frames, scale, np.flatnonzero(mix.highest(frames) * scale >= SEARCH_FROM))
 
 
-def _piece(mix: Mix, first: int, last: int, frames: int, scale: float) -> Samples:
+def _piece(score: _Score, first: int, last: int) -> Samples:
     """Frames ``first`` to ``last`` of the finished sound, the same whatever the pieces are."""
-    around = reach(mix.sample_rate_hz)
-    low, high = max(0, first - around), min(frames, last + around)
-    # Memory that nothing sounds in is never touched: the system hands out zero pages when they are first written.
+    rate = score.mix.sample_rate_hz
+    around = reach(rate)
+    low, high = max(0, first - around), min(score.frames, last + around)
+    # The system hands out memory when it is first written: where nothing sounds, none is touched.
     out = np.zeros((high - low, 2), dtype=np.float32)
-    limit(out, all_loud_cells(out, mix.add_to(out, low, scale)), mix.sample_rate_hz)
-    _fade(out, low, frames, mix.sample_rate_hz)
+    score.mix.add_to(out, low, score.scale)
+    bin_frames = round(BIN_S * rate)
+    near = score.loud_bins[np.searchsorted(score.loud_bins, low // bin_frames) :]
+    near = near[: np.searchsorted(near, high // bin_frames, side="right")]
+    apart = np.flatnonzero(np.diff(near) > 1)
+    begins = near[np.append(0, apart + 1)] if len(near) else near
+    ends = near[np.append(apart, -1)] + 1 if len(near) else near
+    spans = zip(
+        np.maximum(begins * bin_frames // CELL * CELL - low, 0).tolist(),
+        np.minimum(ends * bin_frames - low, high - low).tolist(),
+        strict=True,
+    )
+    limit(out, loud_cells(out, spans), rate)
+    _fade(out, low, score.frames, rate)
     return out[first - low : last - low]
 
 

@@ -28,11 +28,13 @@ class Take:
     """One sound of a kit, rendered.
 
     ``samples`` float32 (frames, 2), read-only, attack at frame 0; ``energy`` (bins,) the sum of its K-weighted
-    squares in every 20 ms, from which the loudness of a mix is foretold.
+    squares in every 20 ms, from which the loudness of a mix is foretold; ``peak`` (bins + 1,) what the samples stay
+    below in every 20 ms of a mix, wherever in the first of them the sound begins.
     """
 
     samples: Samples
     energy: Powers
+    peak: Powers
 
 
 class Kit:
@@ -89,4 +91,6 @@ def take_at(sound: Samples, level_db: float, sample_rate_hz: int) -> Take:
     samples = sound * np.float32(factor)
     samples.setflags(write=False)
     starts = np.arange(0, len(heard), round(BIN_S * sample_rate_hz))
-    return Take(samples, np.add.reduceat(heard, starts) * factor**2)
+    peak = np.maximum.reduceat(np.abs(samples).max(axis=1).astype(np.float64), starts)
+    reached = np.maximum(np.append(peak, 0.0), np.append(0.0, peak))
+    return Take(samples, np.add.reduceat(heard, starts) * factor**2, reached)
