@@ -25,6 +25,10 @@ def missing() -> str:
     lacking = [name for name in NEEDED if shutil.which(name) is None]
     if lacking:
         return f"no desk: {', '.join(lacking)} not installed (Debian: xvfb pulseaudio pulseaudio-utils)"
+    if not any(Path("/usr/lib").glob("*/alsa-lib/libasound_module_pcm_pulse.so")) and not any(
+        Path("/usr").glob("lib*/alsa-lib/libasound_module_pcm_pulse.so")
+    ):
+        return "no desk: ALSA cannot reach the sound server (Debian: libasound2-plugins)"
     return ""
 
 
