@@ -6,6 +6,7 @@ from typing import Any, TypeVar
 import numpy as np
 
 from exercises.trial import Help
+from exercises.words import Template
 from synth.errors import Trouble
 from synth.grooves import Groove, groove
 from synth.metre import TEMPO_RANGE_BPM, check_tempo
@@ -24,7 +25,7 @@ class Rung:
     phrase. ``new`` says in a few plain words what this rung brings.
     """
 
-    new: str
+    new: Template
     tempo_bpm: tuple[float, float]
     grooves: tuple[str, ...]
     help: Help = BARE

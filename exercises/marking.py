@@ -26,14 +26,16 @@ def window_s(period_s: float) -> float:
 
 
 def counted_taps(targets_s: Seconds, taps_s: Seconds, count: Count, period_s: float) -> slice:
-    """The taps that count: from half a beat before the first target to half a beat after the sound's last beat ends.
+    """The taps that count: from half a beat before the first target to half a beat after the last beat that sounds.
 
-    What comes before is the learner finding the way in.
+    What comes before is the learner finding the way in; what comes after falls where there is no beat any more.
     """
     if not len(targets_s):
         return slice(0, 0)
     first = int(np.searchsorted(taps_s, targets_s[0] - period_s / 2, side="left"))
-    last = int(np.searchsorted(taps_s, max(count.end_s, float(targets_s[-1])) + period_s / 2, side="right"))
+    last = int(
+        np.searchsorted(taps_s, max(float(count.beats_s[-1]), float(targets_s[-1])) + period_s / 2, side="right")
+    )
     return slice(first, max(first, last))
 
 

@@ -76,8 +76,8 @@ class Trial:
     ``targets_s`` (n,) are the instants that count, sorted; ``period_s`` is the beat. ``expected`` is the key of
     the right choice, the right number or the right position; None where taps alone are marked. ``then`` is a
     second question, asked when the sound is over ("now state the tempo"). ``beside`` sounds along with the
-    arrangement; ``entry`` is the record that the learner's press starts. A trial read from a file carries its
-    truth in ``written`` and has no arrangement: it can be marked, not heard.
+    arrangement; ``entry`` is the record that the learner's press starts. ``groove`` is the arrangement's. A trial
+    read from a file carries its truth in ``written`` and has no arrangement: it can be marked, not heard.
     """
 
     drill: str
@@ -96,6 +96,7 @@ class Trial:
     beside: tuple[Part, ...] = ()
     entry: Part | None = None
     written: Truth | None = None
+    groove: str = ""
     version: int = VERSION
 
     def __post_init__(self) -> None:
@@ -108,6 +109,8 @@ class Trial:
             raise ValueError(f"a beat of {self.period_s} s: seconds expected, is this milliseconds or BPM?")
         if self.arrangement is None and self.written is None:
             raise ValueError("a trial needs an arrangement, or the truth that was written of one")
+        if self.arrangement is not None:
+            object.__setattr__(self, "groove", self.arrangement.groove)
 
     @property
     def count(self) -> Count:
@@ -128,14 +131,17 @@ class Trial:
 
     def samples(self, sample_rate_hz: int = 48_000) -> Samples:
         """The sound, (frames, 2), float32 within [-1, 1]; ``ValueError`` for a trial that was read from a file."""
-        from synth.mixdown import mixdown
+        from synth.mixdown import Layer, mixdown_together
 
         if self.arrangement is None:
             raise ValueError("a trial read from a file has no sound: make it again from drill, rung and seed")
-        sound = mixdown(self.arrangement, kit(self.kit_seed, sample_rate_hz), sample_rate_hz=sample_rate_hz)
-        for part in self.beside:
-            sound = _blend(sound, part, sample_rate_hz)
-        return sound
+        parts = (Part(self.arrangement, self.kit_seed), *self.beside)
+        return mixdown_together(
+            [
+                Layer(each.arrangement, kit(each.kit_seed, sample_rate_hz), each.start_s, each.level_db)
+                for each in parts
+            ]
+        )
 
     def to_json(self, sample_rate_hz: int = 48_000) -> dict[str, Any]:
         """Enough to mark the trial without making it again: the keys of the truth, then question and targets.
@@ -155,6 +161,7 @@ class Trial:
             "targets_s": self.targets_s.tolist(),
             "period_s": self.period_s,
             "help": {"sheet": self.help.sheet, "voice": self.help.voice},
+            "groove": self.groove,
             "kit_seed": self.kit_seed,
         }
 
@@ -179,6 +186,7 @@ class Trial:
                 expected=data["expected"],
                 then=Kind(data["then"]),
                 written=Truth.from_json(data),
+                groove=str(data["groove"]),
                 version=int(data["version"]),
             )
         except KeyError as missing:
@@ -210,23 +218,9 @@ def kit(seed: int, sample_rate_hz: int) -> Kit:
     return Kit(seed, sample_rate_hz)
 
 
-def _blend(sound: Samples, part: Part, sample_rate_hz: int) -> Samples:
-    """A further record laid over the sound; both give way equally so that the sum stays within [-1, 1]."""
-    from synth.metre import to_frames
-    from synth.mixdown import mixdown
-
-    added = mixdown(part.arrangement, kit(part.kit_seed, sample_rate_hz), sample_rate_hz=sample_rate_hz)
-    first = int(to_frames(part.start_s, sample_rate_hz))
-    blend = np.zeros((max(len(sound), first + len(added)), 2), dtype=np.float32)
-    blend[: len(sound)] = sound
-    blend[first : first + len(added)] += np.float32(10 ** (part.level_db / 20)) * added
-    blend /= max(np.float32(1.0), np.abs(blend).max())
-    return blend
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Answer:
-    """What the learner did: taps (n,) in seconds from the start of the sound, sorted; and or or else a value."""
+    """What the learner did: taps (n,) in seconds from the start of the sound, sorted; or a value, or both."""
 
     taps_s: Seconds = field(default_factory=lambda: NO_TAPS)
     value: str | float | None = None

@@ -6,7 +6,8 @@ itself (the name of a beat within a sentence); it is translated in its turn.
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, is_dataclass
+from dataclasses import fields as dataclass_fields
 from string import Formatter
 from types import MappingProxyType, ModuleType
 from typing import Any
@@ -76,10 +77,23 @@ def fields(template: str) -> set[str]:
 
 
 def templates(module: ModuleType) -> Iterator[str]:
-    """Every sentence that a module can say, tables of sentences included."""
+    """Every sentence that a module can say: its constants, what its classes hold, tables and rows included."""
     for value in vars(module).values():
-        held = value.values() if isinstance(value, Mapping) else value if isinstance(value, tuple) else (value,)
-        yield from (str(each) for each in held if isinstance(each, Template))
+        if isinstance(value, type) and value.__module__ == module.__name__ and value is not Template:
+            yield from _within(vars(value))
+        else:
+            yield from _within(value)
+
+
+def _within(value: object) -> Iterator[str]:
+    if isinstance(value, Template):
+        yield str(value)
+    elif isinstance(value, Mapping):
+        yield from (text for each in value.values() for text in _within(each))
+    elif isinstance(value, tuple):
+        yield from (text for each in value for text in _within(each))
+    elif is_dataclass(value) and not isinstance(value, type):
+        yield from (text for each in dataclass_fields(value) for text in _within(getattr(value, each.name)))
 
 
 def plural(n: int, one: Template, many: Template) -> Say:

@@ -23,7 +23,7 @@ class OneRung(Rung):
 
 RUNGS = (
     OneRung(
-        new="kick and snare take turns; the sheet and a voice count along",
+        new=Template("kick and snare take turns; the sheet and a voice count along"),
         tempo_bpm=(92, 104),
         grooves=("backbeat",),
         starts=(1, 3),
@@ -31,50 +31,50 @@ RUNGS = (
         ones=8,
     ),
     OneRung(
-        new="the drums may start on any beat; the sheet counts along",
+        new=Template("the drums may start on any beat; the sheet counts along"),
         tempo_bpm=(92, 112),
         grooves=("backbeat",),
         help=SHEET,
         ones=12,
     ),
     OneRung(
-        new="no more help on the screen",
+        new=Template("no more help on the screen"),
         tempo_bpm=(96, 120),
         grooves=("backbeat",),
         help=BARE,
     ),
     OneRung(
-        new="a kick on every beat",
+        new=Template("a kick on every beat"),
         tempo_bpm=(118, 126),
         grooves=("four-on-the-floor",),
         help=SHEET,
     ),
     OneRung(
-        new="a kick on every beat or a backbeat, without help",
+        new=Template("a kick on every beat or a backbeat, without help"),
         tempo_bpm=(112, 130),
         grooves=("four-on-the-floor", "backbeat"),
     ),
     OneRung(
-        new="the second kick comes early or late",
+        new=Template("the second kick comes early or late"),
         tempo_bpm=(120, 132),
         grooves=("broken-beat",),
         listen_bars=3,
     ),
     OneRung(
-        new="the backbeat stands on the three: half time",
+        new=Template("the backbeat stands on the three: half time"),
         tempo_bpm=(120, 144),
         grooves=("half-time",),
         listen_bars=3,
     ),
     OneRung(
-        new="any of these, faster or slower than is comfortable, in phrases of eight bars",
+        new=Template("any of these, faster or slower than is comfortable, in phrases of eight bars"),
         tempo_bpm=(84, 150),
         grooves=("backbeat", "four-on-the-floor", "broken-beat", "half-time"),
         phrase_bars=8,
         listen_bars=3,
     ),
     OneRung(
-        new="only one bar to find it",
+        new=Template("only one bar to find it"),
         tempo_bpm=(84, 150),
         grooves=("backbeat", "four-on-the-floor", "broken-beat", "half-time"),
         phrase_bars=8,

@@ -77,7 +77,7 @@ def record(
 ) -> TrialRecord:
     """The record of a trial that was just practised, at ``when`` (aware, any zone).
 
-    ``groove`` is the name of the trial's own, unless given (a trial that was read from a file does not know it).
+    ``groove`` is the trial's own, unless given.
     """
     if when.tzinfo is None:
         raise ValueError("when: a time with its zone expected")
@@ -87,7 +87,7 @@ def record(
         rung=trial.rung,
         seed=trial.seed,
         version=trial.version,
-        groove=groove if groove is not None else trial.arrangement.groove if trial.arrangement else "",
+        groove=trial.groove if groove is None else groove,
         tempo_bpm=round(60.0 / trial.period_s, 6),
         answer=answer,
         result=None if result is None or void is not None else result.to_record(),
