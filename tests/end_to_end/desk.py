@@ -86,12 +86,13 @@ class Desk:
 
     def _start_screen(self) -> None:
         read, write = os.pipe()
-        self._screen = subprocess.Popen(
-            ["Xvfb", "-displayfd", str(write), "-screen", "0", "1280x900x24", "-nolisten", "tcp"],
-            pass_fds=(write,),
-            stderr=(self.folder / "screen.log").open("w"),
-            env=self.env,
-        )
+        with (self.folder / "screen.log").open("w") as log:
+            self._screen = subprocess.Popen(
+                ["Xvfb", "-displayfd", str(write), "-screen", "0", "1280x900x24", "-nolisten", "tcp"],
+                pass_fds=(write,),
+                stderr=log,
+                env=self.env,
+            )
         os.close(write)
         with os.fdopen(read) as answer:  # Xvfb writes the number of the display that it found free
             number = answer.readline().strip()
@@ -102,21 +103,10 @@ class Desk:
     def start_sound(self) -> None:
         """Start the sound server (again, after ``kill_sound``) and wait until it answers."""
         sink = f"module-null-sink sink_name=desk rate={RATE_HZ} channels=2 format=float32le"
-        self._sound = subprocess.Popen(
-            [
-                "pulseaudio",
-                "--daemonize=no",
-                "--exit-idle-time=-1",
-                "-n",
-                "-L",
-                sink,
-                "-L",
-                "module-native-protocol-unix",
-            ],
-            env=self.env,
-            stdout=subprocess.DEVNULL,
-            stderr=(self.folder / "sound.log").open("a"),
-        )
+        command = ["pulseaudio", "--daemonize=no", "--exit-idle-time=-1", "-n", "-L", sink]
+        command += ["-L", "module-native-protocol-unix"]
+        with (self.folder / "sound.log").open("a") as log:
+            self._sound = subprocess.Popen(command, env=self.env, stdout=subprocess.DEVNULL, stderr=log)
         wait_for(self._sound_answers, 10, "the sound server did not answer")
 
     def _sound_answers(self) -> bool:
