@@ -6,21 +6,45 @@ from zlib import crc32
 import numpy as np
 
 from synth.errors import near
-from synth.kit import clap, crash, hats, kick, snare, toms
+from synth.kit import (
+    bass,
+    clap,
+    conga,
+    cowbell,
+    crash,
+    hats,
+    kick,
+    pad,
+    pluck,
+    ride,
+    rim,
+    shaker,
+    snare,
+    stab,
+    sweeps,
+    tambourine,
+    toms,
+    voice_tone,
+)
+from synth.kit.shaping import leaning
 from synth.kit.voice import Voice
 from synth.loudness import Powers, k_weighted
 from synth.metre import Samples
 
 __all__ = ["BIN_S", "VOICES", "Kit", "Take", "Voice", "take_at"]
 
-VOICES: dict[str, Voice] = {
-    voice.name: voice for voice in (kick.VOICE, snare.VOICE, clap.VOICE, *hats.VOICES, crash.VOICE, *toms.VOICES)
-}
+_ALL = (
+    *(kick.VOICE, snare.VOICE, clap.VOICE, rim.VOICE, *hats.VOICES, ride.VOICE, *crash.VOICES, *toms.VOICES),
+    *(shaker.VOICE, tambourine.VOICE, conga.VOICE, cowbell.VOICE, *sweeps.VOICES),
+    *(bass.VOICE, stab.VOICE, pad.VOICE, pluck.VOICE, voice_tone.VOICE),
+)
+VOICES: dict[str, Voice] = {voice.name: voice for voice in _ALL}
 
 BIN_S = 0.02
 # Power of the loudest 100 ms of a voice at 0 dB: leaves the peaks of most shots some 6 to 10 dB below full scale.
 _REFERENCE_POWER = 10 ** (-14 / 10)
 _WINDOW_S = 0.1
+_USUAL_PITCH = 57.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -40,40 +64,51 @@ class Take:
 class Kit:
     """One take of every voice, drawn from a seed: the same seed gives the same samples.
 
-    A voice is rendered when it is first asked for, whatever was asked before it, and kept.
+    A voice is rendered when it is first asked for, whatever was asked before it, and kept. ``contrast`` is how far
+    the kick stands from snare, clap and rim: 1 as far as it does in a record, 0 so near that one has to listen
+    (the kick has lost depth and they have lost edge, but it is still the deeper one).
     """
 
-    def __init__(self, seed: int = 0, sample_rate_hz: int = 48_000) -> None:
-        """``ValueError`` where the seed is negative or the rate outside 8 to 192 kHz."""
+    def __init__(self, seed: int = 0, sample_rate_hz: int = 48_000, contrast: float = 1.0) -> None:
+        """``ValueError`` where seed, rate (8 to 192 kHz) or contrast (0 to 1) is out of range."""
         if seed < 0:
             raise ValueError(f"kit seed {seed}: 0 or more expected")
         if not 8_000 <= sample_rate_hz <= 192_000:
             raise ValueError(f"sample rate {sample_rate_hz}: 8000 to 192000 Hz expected. Is this kHz?")
+        if not 0 <= contrast <= 1:
+            raise ValueError(f"contrast {contrast:g}: 0 to 1 expected")
         self.seed = seed
         self.sample_rate_hz = sample_rate_hz
+        self.contrast = contrast
         self._takes: dict[tuple[str, float, float], Take] = {}
 
     def shot(self, voice: str, pitch: float = 0.0, duration_s: float = 0.0) -> Samples:
         """The sound of one hit at full velocity, float32 (frames, 2), read-only, its attack at frame 0.
 
+        ``pitch`` (MIDI note) and ``duration_s`` matter to held voices alone; 0 stands for a usual one.
         ``ValueError`` for an unknown voice, with the nearest names.
         """
         return self.take(voice, pitch, duration_s).samples
 
     def take(self, voice: str, pitch: float = 0.0, duration_s: float = 0.0) -> Take:
         """The same sound with what the mix needs to know of it."""
-        key = (voice, pitch, duration_s)
+        if voice not in VOICES:
+            raise ValueError(f"voice {voice!r} is unknown.{near(voice, VOICES)}")
+        held = VOICES[voice].sing is not None
+        key = (voice, pitch, duration_s) if held else (voice, 0.0, 0.0)
         if key not in self._takes:
-            self._takes[key] = self._render(*key)
+            self._takes[key] = self._render(VOICES[voice], pitch, duration_s)
         return self._takes[key]
 
-    def _render(self, name: str, pitch: float, duration_s: float) -> Take:
-        if name not in VOICES:
-            raise ValueError(f"voice {name!r} is unknown.{near(name, VOICES)}")
-        voice = VOICES[name]
-        rng = np.random.default_rng([self.seed, crc32((voice.family or name).encode())])
-        assert voice.render is not None
-        sound = voice.render(rng, self.sample_rate_hz)
+    def _render(self, voice: Voice, pitch: float, duration_s: float) -> Take:
+        rng = np.random.default_rng([self.seed, crc32((voice.family or voice.name).encode())])
+        if voice.render is not None:
+            sound = voice.render(rng, self.sample_rate_hz)
+        else:
+            assert voice.sing is not None
+            sound = voice.sing(rng, self.sample_rate_hz, pitch or _USUAL_PITCH, duration_s or voice.default_s)
+        if voice.depth and self.contrast < 1:
+            sound = leaning(sound, self.sample_rate_hz, 0.5 * voice.depth * (1 - self.contrast))
         stereo = np.repeat(sound[:, None], 2, axis=1) if sound.ndim == 1 else sound
         # Balance, not constant power: a voice in the middle stays as it is.
         stereo = stereo * np.array([min(1, 1 - voice.pan), min(1, 1 + voice.pan)], dtype=np.float32)
@@ -91,6 +126,6 @@ def take_at(sound: Samples, level_db: float, sample_rate_hz: int) -> Take:
     samples = sound * np.float32(factor)
     samples.setflags(write=False)
     starts = np.arange(0, len(heard), round(BIN_S * sample_rate_hz))
-    peak = np.maximum.reduceat(np.abs(samples).max(axis=1).astype(np.float64), starts)
+    peak = np.maximum.reduceat(np.maximum(np.abs(samples[:, 0]), np.abs(samples[:, 1])), starts).astype(np.float64)
     reached = np.maximum(np.append(peak, 0.0), np.append(0.0, peak))
     return Take(samples, np.add.reduceat(heard, starts) * factor**2, reached)

@@ -78,13 +78,22 @@ def drive(x: npt.NDArray[Any], amount: float) -> Samples:
     return np.asarray(np.tanh(x * np.float32(amount)) / np.float32(np.tanh(amount)), dtype=np.float32)
 
 
+def leaning(sound: Samples, rate: int, order: float) -> Samples:
+    """``sound`` (frames,) or (frames, 2) with a spectrum that rises by 6 dB an octave times ``order``."""
+    size = 1 << (len(sound) + 512 - 1).bit_length()
+    hz = np.clip(np.fft.rfftfreq(size, 1 / rate), 60, 9000)
+    lean = ((hz / 700) ** order).astype(np.float32)
+    spectrum = np.fft.rfft(sound.T, size) * lean
+    return finish(np.fft.irfft(spectrum, size)[..., : len(sound)].T, rate, fade_s=0.01)
+
+
 def finish(sound: npt.NDArray[Any], rate: int, fade_s: float = 0.03) -> Samples:
     """``sound`` as float32 with a rise of 0.2 ms at the front and a fade to exact zero at the end."""
     x: Samples = np.array(sound, dtype=np.float32)
     rise = frames_of(_ONSET_S, rate)
-    x[:rise] *= np.linspace(0, 1, rise, endpoint=False, dtype=np.float32)
+    x[:rise] = (x[:rise].T * np.linspace(0, 1, rise, endpoint=False, dtype=np.float32)).T
     fade = min(len(x), frames_of(fade_s, rate))
-    x[-fade:] *= np.cos(np.linspace(0, np.pi / 2, fade, dtype=np.float32)) ** 2
+    x[-fade:] = (x[-fade:].T * np.cos(np.linspace(0, np.pi / 2, fade, dtype=np.float32)) ** 2).T
     x[-1] = 0
     return x
 
