@@ -29,46 +29,48 @@ def match(targets_s: npt.ArrayLike, taps_s: npt.ArrayLike, window_s: float) -> I
     if not (targets.size and taps.size):
         return np.empty((0, 2), dtype=np.int64)
 
-    # Both rows merged in order of time; ties keep targets first.
-    times = np.concatenate([targets, taps])
-    order = np.argsort(times, kind="stable")
-    is_target = order < targets.size
-    times = times[order]
-    target_times = np.where(is_target, times, -np.inf)
-    tap_times = np.where(is_target, -np.inf, times)
-    # A link runs across a gap when the last target before it and the first tap after it are within the window,
-    # or the other way about. Where no link runs, the row is cut.
-    last_target = np.maximum.accumulate(target_times)[:-1]
-    last_tap = np.maximum.accumulate(tap_times)[:-1]
-    next_target = _first_from(np.where(is_target, times, np.inf))[1:]
-    next_tap = _first_from(np.where(is_target, np.inf, times))[1:]
-    cut = np.minimum(next_tap - last_target, next_target - last_tap) > window_s
-    stretch = np.concatenate([[0], np.cumsum(cut)])
+    # Both ends of the reach rise, so a stretch ends wherever the next target has no tap in common with this one.
+    low, high = _reach(targets, taps, window_s)
+    mate = np.where(high > low, low, -1)  # for each target: the tap it is paired with, or -1
+    target = np.flatnonzero(high > low)
+    if not target.size:
+        return np.empty((0, 2), dtype=np.int64)
+    low, high = low[target], high[target]
+    joined = low[1:] < high[:-1]
+    begins = np.concatenate([[0], np.flatnonzero(~joined) + 1])
+    ends = np.append(begins[1:], target.size)
+    targets_in, taps_in = ends - begins, high[ends - 1] - low[begins]
 
-    targets_in = np.bincount(stretch, weights=is_target).astype(np.int64)
-    taps_in = np.bincount(stretch).astype(np.int64) - targets_in
-    first_target = np.cumsum(targets_in) - targets_in
-    first_tap = np.cumsum(taps_in) - taps_in
+    largest = np.maximum(targets_in, taps_in)
+    short, long = np.flatnonzero((largest > 1) & (largest <= SHORT)), np.flatnonzero(largest > SHORT)
+    if short.size:
+        # Targets without a tap in reach have been left out, so a stretch's targets are looked up through `target`.
+        t, p = begins[short], low[begins[short]]
+        those = _table(targets[target], t, targets_in[short], np.inf)
+        row, i, j = _side_by_side(those, _table(taps, p, taps_in[short], -np.inf), window_s)
+        mate[target[np.repeat(largest > 1, targets_in)]] = -1
+        mate[target[t[row] + i]] = p[row] + j
+    for s in long.tolist():
+        rows, first = target[begins[s] : ends[s]], int(low[begins[s]])
+        pairs = _one_long(targets[rows], taps[first : first + int(taps_in[s])], window_s)
+        mate[rows] = -1
+        mate[rows[pairs[:, 0]]] = first + pairs[:, 1]
 
-    both = (targets_in > 0) & (taps_in > 0)
-    plain = both & (targets_in == 1) & (taps_in == 1)
-    long = both & (np.maximum(targets_in, taps_in) > SHORT)
-    short = both & ~plain & ~long
-    found = [np.column_stack([first_target[plain], first_tap[plain]])]
-    if short.any():
-        t, p = first_target[short], first_tap[short]
-        row, i, j = _side_by_side(
-            _table(targets, t, targets_in[short], np.inf), _table(taps, p, taps_in[short], -np.inf), window_s
-        )
-        found.append(np.column_stack([t[row] + i, p[row] + j]))
-    for s in np.flatnonzero(long).tolist():
-        t0, p0 = int(first_target[s]), int(first_tap[s])
-        pairs = _one_long(targets[t0 : t0 + int(targets_in[s])], taps[p0 : p0 + int(taps_in[s])], window_s)
-        found.append(pairs + np.array([t0, p0]))
-    if len(found) == 1:
-        return found[0]
-    pairs = np.concatenate(found)
-    return pairs[np.argsort(pairs[:, 0], kind="stable")]
+    target = np.flatnonzero(mate >= 0)
+    tap = mate[target]
+    held = np.abs(taps[tap] - targets[target]) <= window_s  # the reach was cut a hair wide
+    return np.array([target[held], tap[held]], dtype=np.int64).T
+
+
+def _reach(targets: Seconds, taps: Seconds, window_s: float) -> tuple[Ints, Ints]:
+    """First tap in reach of each target, and the first beyond it.
+
+    Cut a hair wide, since target - window is rounded: whether |tap - target| <= window holds is asked later.
+    """
+    wide_s = window_s * (1 + 1e-9) + 1e-12 * float(max(abs(targets[0]), abs(targets[-1])))
+    low: Ints = taps.searchsorted(targets - wide_s, "left")
+    high: Ints = taps.searchsorted(targets + wide_s, "right")
+    return low, high
 
 
 # Both dynamic programmes go through the targets one by one. `best[j]` is the worth of the best matching of the
@@ -119,10 +121,7 @@ def _one_long(targets: Seconds, taps: Seconds, window_s: float) -> Ints:
     Only taps within the window of a target can change its row; beyond the last tap in reach, ``best`` is flat.
     """
     n, m = targets.size, taps.size
-    # The band is cut a hair wide, then held to the exact comparison: t - window is rounded, |tap - t| is the truth.
-    slack = window_s * (1 + 1e-9) + 1e-12 * float(np.abs(targets[[0, -1]]).max())
-    lows = np.searchsorted(taps, targets - slack, side="left").tolist()
-    highs = np.searchsorted(taps, targets + slack, side="right").tolist()
+    lows, highs = (ends.tolist() for ends in _reach(targets, taps, window_s))
     pair_worth = min(n, m) + 1.0
     best = np.zeros(m + 1)
     reach = 0  # best[reach:] is flat; what lies beyond `reach` is filled in when a band gets there
@@ -158,11 +157,6 @@ def _one_long(targets: Seconds, taps: Seconds, window_s: float) -> Ints:
             j = low + k
             pairs.append((i, j))
     return np.array(pairs[::-1], dtype=np.int64).reshape(-1, 2)
-
-
-def _first_from(times: Seconds) -> Seconds:
-    """For each place, the smallest value from there to the end."""
-    return np.minimum.accumulate(times[::-1])[::-1]
 
 
 def _row(name: str, times_s: npt.ArrayLike) -> Seconds:
