@@ -36,7 +36,15 @@ def demo(out: Path, seed: int) -> Iterator[str]:
             result = one.mark(trial, answer)
             _write_trial(out / name, trial, answer, result)
             logbook.add(
-                record(trial, answer, result, when=utc_now(), groove=trial.arrangement.groove, device="none", simulated=True)
+                record(
+                    trial,
+                    answer,
+                    result,
+                    when=utc_now(),
+                    groove=trial.arrangement.groove,
+                    device="none",
+                    simulated=True,
+                )
             )
             yield f"{out / name}: {result.text}"
         for picture in _pictures(out, logbook, seed):
@@ -59,12 +67,15 @@ def _write_trial(folder: Path, trial: Trial, answer: Answer, result: Result) -> 
 def _pictures(out: Path, logbook: Logbook, seed: int) -> Iterator[Path]:
     """The window as it looks before, during and after a trial, drawn without a screen."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    from PySide6.QtCore import QLoggingCategory
     from PySide6.QtWidgets import QApplication
 
     from app import theme
     from app.window import Window, dress
 
     application = QApplication.instance() or QApplication(["tallybar"])
+    # Without a screen Qt says of every window that hints for its size go nowhere.
+    QLoggingCategory.setFilterRules("default.warning=false")
     theme.load_fonts()
     dress(theme.LIGHT)
     practice = Practice(Player(), logbook, new_seed=lambda: seed, choice=Choice("one", 2))

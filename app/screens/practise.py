@@ -2,7 +2,7 @@
 
 import numpy as np
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QKeyEvent, QKeySequence, QShortcut
+from PySide6.QtGui import QHideEvent, QKeyEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QApplication, QComboBox, QSpinBox, QVBoxLayout, QWidget
 
 from app import theme as look
@@ -90,9 +90,8 @@ class PractiseScreen(QWidget):
         )
 
         for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            QShortcut(
-                QKeySequence(key), self, context=Qt.ShortcutContext.WidgetWithChildrenShortcut
-            ).activated.connect(self.go_on)
+            # Holds in the whole window while this screen is the one that is shown.
+            QShortcut(QKeySequence(key), self).activated.connect(self.go_on)
         self._timer = QTimer(self)
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
         self._timer.timeout.connect(self._tick)
@@ -174,6 +173,11 @@ class PractiseScreen(QWidget):
         if application is not None:
             application.removeEventFilter(self)
         self._timer.start(IDLE_TICK_MS)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """The next step has the keyboard."""
+        super().showEvent(event)
+        self._next.setFocus()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Leaving the screen breaks the trial off."""

@@ -27,7 +27,7 @@ def test_taps_on_every_one_are_marked_and_saved_before_they_are_shown(practice, 
     np.testing.assert_allclose(practice.result.taps.errors_ms, 10.0, atol=1e-6)
     (saved,) = logbook.trials(10)
     assert (saved.drill, saved.seed, saved.void) == ("one", practice.trial.seed, None)
-    np.testing.assert_array_equal(saved.taps_s, practice.answer.taps_s)
+    np.testing.assert_array_equal(saved.answer.taps_s, practice.answer.taps_s)
 
 
 def test_a_trial_goes_on_until_its_last_window_has_closed(practice, player):

@@ -1,0 +1,204 @@
+"""The commands as a user types them: what they write, and one clear line with status 2 when they cannot."""
+
+import json
+import subprocess
+import sys
+import wave
+from pathlib import Path
+
+import mido
+import numpy as np
+import pytest
+
+from app.commands import main
+
+
+def run(capsys, *words) -> tuple[int, str, str]:
+    """Exit status, standard output, standard error of one command."""
+    status = main([str(word) for word in words])
+    captured = capsys.readouterr()
+    return status, captured.out, captured.err
+
+
+def refused(capsys, *words) -> str:
+    """The one line of a command that must be refused."""
+    status, _, err = run(capsys, *words)
+    assert status == 2
+    assert err.startswith("tallybar: ")
+    assert err.count("\n") == 1
+    assert "Traceback" not in err
+    return err
+
+
+@pytest.fixture
+def trial_json(tmp_path, capsys) -> Path:
+    """A trial as files, made by the command."""
+    run(capsys, "trial", "one", "--rung", "3", "--seed", "5", "--tempo", "120", "--out", tmp_path / "t")
+    return tmp_path / "t" / "trial.json"
+
+
+class TestRender:
+    def test_eight_bars_at_120_last_sixteen_seconds(self, tmp_path, capsys):
+        """240 / BPM seconds a bar of four: 8 bars at 120 are 16.000 s (arithmetic)."""
+        out, beats, truth = tmp_path / "r.wav", tmp_path / "b.txt", tmp_path / "t.json"
+        status, said, _ = run(
+            capsys, "render", "--tempo", 120, "--form", "intro:4,verse:4", "--truth", truth, "--beats", beats, out
+        )
+        assert status == 0
+        assert "8 bars at 120 BPM, 16.000 s" in said
+        with wave.open(str(out)) as sound:
+            assert sound.getframerate() == 48_000
+            assert sound.getnchannels() == 2
+            assert sound.getnframes() >= 16 * 48_000
+        known = json.loads(truth.read_text())
+        np.testing.assert_allclose(known["ones_s"], np.arange(8) * 2.0, atol=1e-9)
+        rows = [line.split("\t") for line in beats.read_text().splitlines()]
+        assert len(rows) == 32
+        assert rows[5][1] == "2.2"
+        assert float(rows[5][0]) == pytest.approx(2.5)
+
+    def test_midi_by_the_ending(self, tmp_path, capsys):
+        assert run(capsys, "render", "--groove", "backbeat", "--tempo", 96, tmp_path / "r.mid")[0] == 0
+        read = mido.MidiFile(tmp_path / "r.mid")
+        assert read.ticks_per_beat == 960
+        # Set Tempo in microseconds a quarter: 60e6 / 96 (Standard MIDI Files 1.0).
+        assert next(m.tempo for m in read.tracks[0] if m.type == "set_tempo") == 625_000
+
+    def test_the_same_words_give_the_same_sound(self, tmp_path, capsys):
+        for name in ("a.wav", "b.wav"):
+            run(capsys, "render", "--form", "intro:4", "--seed", 3, "--kit-seed", 4, tmp_path / name)
+        assert (tmp_path / "a.wav").read_bytes() == (tmp_path / "b.wav").read_bytes()
+
+    def test_a_midi_file_plays_as_a_groove(self, tmp_path, capsys):
+        """Two bars of General MIDI drums (36 Bass Drum 1, 38 Acoustic Snare) with a change of tempo."""
+        file = mido.MidiFile(ticks_per_beat=480)
+        track = mido.MidiTrack()
+        file.tracks.append(track)
+        track.append(mido.MetaMessage("set_tempo", tempo=500_000))
+        for beat in range(8):
+            note = 36 if beat % 2 == 0 else 38
+            track.append(mido.Message("note_on", channel=9, note=note, velocity=100, time=0))
+            track.append(mido.Message("note_off", channel=9, note=note, time=480))
+            if beat == 3:
+                track.append(mido.MetaMessage("set_tempo", tempo=400_000))
+        file.save(tmp_path / "drums.mid")
+        out, truth = tmp_path / "r.flac", tmp_path / "t.json"
+        assert run(capsys, "render", "--groove", tmp_path / "drums.mid", "--truth", truth, out)[0] == 0
+        beats = json.loads(truth.read_text())["beats_s"][:8]
+        np.testing.assert_allclose(beats, [0, 0.5, 1.0, 1.5, 2.0, 2.4, 2.8, 3.2], atol=1e-6)
+
+
+class TestTrialAndMark:
+    def test_taps_20_ms_early_are_marked_so(self, tmp_path, capsys, trial_json):
+        ones = np.array(json.loads(trial_json.read_text())["targets_s"])
+        taps = tmp_path / "taps.txt"
+        taps.write_text("".join(f"{one - 0.020:.6f}\n" for one in ones))
+        status, said, _ = run(capsys, "mark", trial_json, taps, "--json")
+        marked = json.loads(said)
+        assert status == 0
+        assert marked["hits"] == marked["targets"] == len(ones)
+        assert (marked["missed"], marked["extra"]) == (0, 0)
+        assert marked["bias_ms"] == pytest.approx(-20.0, abs=0.01)
+        assert marked["spread_ms"] == pytest.approx(0.0, abs=0.01)
+        keys = "targets hits missed extra bias_ms spread_ms bias_ci95_ms uncertainty_ms errors_ms beat_tapped verdict"
+        assert set(keys.split()) <= set(marked)
+
+    def test_a_learner_on_the_three_is_told(self, tmp_path, capsys, trial_json):
+        trial = json.loads(trial_json.read_text())
+        ones = np.array(trial["targets_s"]) + 2 * trial["period_s"]
+        taps = tmp_path / "taps.txt"
+        taps.write_text("\n".join(map(str, ones)))
+        _, said, _ = run(capsys, "mark", trial_json, taps)
+        assert "three" in said
+
+
+class TestLists:
+    def test_drills_and_grooves_as_json(self, capsys):
+        drills = json.loads(run(capsys, "drills", "--json")[1])
+        assert "one" in [drill["id"] for drill in drills]
+        assert all(len(drill["rungs"]) >= 8 for drill in drills)
+        grooves = json.loads(run(capsys, "grooves", "--json")[1])
+        assert {"four-on-the-floor", "backbeat", "broken-beat", "half-time"} <= {groove["name"] for groove in grooves}
+
+
+class TestRefusals:
+    def test_a_command_that_is_none_offers_the_near_one(self, capsys):
+        assert "render" in refused(capsys, "rendr")
+
+    def test_unknown_names_offer_the_near_ones(self, tmp_path, capsys):
+        assert "backbeat" in refused(capsys, "render", "--groove", "backbeet", tmp_path / "a.wav")
+        assert "one" in refused(capsys, "trial", "onne", "--out", tmp_path)
+
+    @pytest.mark.parametrize("tempo", ["39.9", "240.1", "nan", "fast", "-120", "2"])
+    def test_tempo_out_of_range(self, tmp_path, capsys, tempo):
+        assert "tempo" in refused(capsys, "render", f"--tempo={tempo}", tmp_path / "a.wav")
+        assert list(tmp_path.iterdir()) == []
+
+    @pytest.mark.parametrize("form", ["", "intro", "intro:0", "intro:-4", "intro:x", ":4", "intro:8,,verse:4"])
+    def test_forms_that_are_none(self, tmp_path, capsys, form):
+        refused(capsys, "render", "--form", form, tmp_path / "a.wav")
+
+    def test_places_that_cannot_be_written(self, tmp_path, capsys):
+        (tmp_path / "folder.wav").mkdir()
+        refused(capsys, "render", tmp_path / "folder.wav")
+        refused(capsys, "render", tmp_path / "no" / "such" / "a.wav")
+        refused(capsys, "render", tmp_path / "a.mp3")
+        (tmp_path / "file").write_text("mine")
+        refused(capsys, "trial", "one", "--out", tmp_path / "file")
+        assert (tmp_path / "file").read_text() == "mine"
+
+    def test_nothing_is_half_written(self, tmp_path, capsys):
+        """A truth that cannot be written leaves no sound behind either, and an older file as it was."""
+        out = tmp_path / "a.wav"
+        out.write_text("older")
+        refused(capsys, "render", "--form", "intro:4", "--truth", tmp_path / "no" / "t.json", out)
+        assert out.read_text() == "older"
+        assert [path.name for path in tmp_path.iterdir()] == ["a.wav"]
+
+    @pytest.mark.parametrize(
+        ("text", "word"),
+        [("", "no taps"), ("2.0\n1.0\n", "sorted"), ("12000\n14000\n16000\n", "milliseconds"), ("soon\n", "line 1")],
+    )
+    def test_taps_that_are_none(self, tmp_path, capsys, trial_json, text, word):
+        taps = tmp_path / "taps.txt"
+        taps.write_text(text)
+        assert word in refused(capsys, "mark", trial_json, taps)
+
+    def test_files_that_are_not_what_they_should_be(self, tmp_path, capsys, trial_json):
+        broken = tmp_path / "broken.mid"
+        broken.write_bytes(b"MThd\0\0\0\6\0\1\0\1\1\xe0MTrk\0\0\1\0")
+        refused(capsys, "render", "--groove", broken, tmp_path / "a.wav")
+        refused(capsys, "mark", tmp_path, trial_json)
+        refused(capsys, "mark", trial_json, tmp_path)
+        refused(capsys, "mark", broken, trial_json)
+        refused(capsys, "mark", tmp_path / "none.json", trial_json)
+
+    def test_wrong_options_are_told_in_one_line(self, tmp_path, capsys):
+        refused(capsys, "render")
+        refused(capsys, "render", "--phrase", "5", tmp_path / "a.wav")
+        refused(capsys, "trial", "one", "--rung", "99", "--out", tmp_path / "t")
+        refused(capsys, "trial", "one", "--seed", "-1", "--out", tmp_path / "t")
+
+    def test_without_a_screen_the_window_points_to_the_demo(self, capsys, monkeypatch):
+        monkeypatch.delenv("DISPLAY", raising=False)
+        monkeypatch.delenv("WAYLAND_DISPLAY", raising=False)
+        monkeypatch.delenv("QT_QPA_PLATFORM", raising=False)
+        monkeypatch.setattr(sys, "platform", "linux")
+        assert "demo" in refused(capsys)
+        monkeypatch.setenv("DISPLAY", ":987654")
+        assert "demo" in refused(capsys)
+
+
+def test_the_program_runs_as_a_module():
+    """As a user starts it, in a process of its own: a list cut short by its reader ends quietly."""
+    root = Path(__file__).parents[2]
+    done = subprocess.run(
+        f"{sys.executable} -m app grooves | head -1",
+        shell=True,
+        cwd=root,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.stderr == ""
+    assert done.stdout
