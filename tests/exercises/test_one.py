@@ -35,13 +35,19 @@ def test_same_rung_and_seed_give_the_same_trial(rung):
 
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_truth_is_in_the_drums(rung):
-    """Targets are ones of the count, as many as the rung says, and a kick sounds on each (or a fill's other drum)."""
+    """Targets are ones of the count, as many as the rung says; a kick sounds on each, but where a fill may be.
+
+    That the kick marks the one of all four grooves is common practice; the sound comes from the groove files.
+    """
     for seed in range(5):
         trial = ONE.make(rung, seed)
+        count, hits = trial.count, trial.arrangement.hits
         assert len(trial.targets_s) == ONE.rungs[rung - 1].ones
-        assert np.isin(trial.targets_s, trial.count.ones_s).all()
-        onsets = trial.arrangement.hits.onset_s
-        assert np.abs(onsets[:, None] - trial.targets_s).min(axis=0).max() < 0.03
+        assert np.isin(trial.targets_s, count.ones_s).all()
+        plain = count.beats_s[(count.beat_in_bar == 1) & (count.bar_in_phrase < trial.arrangement.phrase_bars)]
+        ones_s = np.intersect1d(trial.targets_s, plain)
+        kicks_s = hits.onset_s[hits.voice == hits.voices.index("kick")]
+        assert np.abs(kicks_s[:, None] - ones_s).min(axis=0).max() < 0.03
 
 
 @pytest.mark.parametrize("rung", RUNGS)
