@@ -7,7 +7,7 @@ import sys
 
 from synth.errors import Trouble
 
-NO_SCREEN = "No screen was found, so the window cannot open. Try: tallybar demo"
+NO_SCREEN = "No screen was found, so the window cannot open; the command 'demo' needs none."
 
 
 def check_screen() -> None:

@@ -159,13 +159,7 @@ def stylesheet(theme: Theme, scale: float = 1.0) -> str:
         border-radius: 0; padding: 8px 4px; color: {theme.soft_ink}; }}
     QPushButton[kind="tab"]:checked {{ color: {theme.ink}; border-bottom-color: {theme.pen}; font-weight: 600; }}
     QPushButton[kind="tab"]:focus {{ color: {theme.ink}; border-bottom-color: {theme.ink}; }}
-    QComboBox, QSpinBox, QDoubleSpinBox, QLineEdit {{ background: {theme.sheet}; border: 1px solid {theme.edge};
-        border-radius: 6px; padding: 6px 10px; min-height: {px(24)}; selection-background-color: {theme.pen};
-        selection-color: {theme.on_pen}; }}
-    QComboBox:focus, QSpinBox:focus, QDoubleSpinBox:focus, QLineEdit:focus {{ border: 2px solid {theme.pen};
-        padding: 5px 9px; }}
-    QComboBox QAbstractItemView {{ background: {theme.sheet}; border: 1px solid {theme.edge};
-        selection-background-color: {theme.pen}; selection-color: {theme.on_pen}; outline: none; }}
+    QComboBox, QSpinBox, QDoubleSpinBox, QLineEdit {{ min-height: {px(34)}; }}
     QSlider {{ min-height: {px(28)}; }}
     QSlider::groove:horizontal {{ height: 4px; background: {theme.edge}; border-radius: 2px; }}
     QSlider::sub-page:horizontal {{ background: {theme.pen}; border-radius: 2px; }}

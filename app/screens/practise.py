@@ -41,6 +41,7 @@ class PractiseScreen(QWidget):
 
         self._heading = label("", "title")
         self._lead = label("", "lead", wrap=True)
+        self._rung_words = label("", "soft", wrap=True)
         self._notice = label("", "lead", wrap=True)
         self._sheet = CountSheet(theme)
         self._strip = TimingStrip(theme)
@@ -80,6 +81,7 @@ class PractiseScreen(QWidget):
         column.setSpacing(step * 2)
         column.addWidget(self._heading)
         column.addWidget(self._lead)
+        column.addWidget(self._rung_words)
         column.addWidget(self._notice)
         column.addLayout(row(*self._figures.values(), None, spacing=step * 6))
         column.addWidget(self._sheet, 1)
@@ -231,6 +233,9 @@ class PractiseScreen(QWidget):
         self._heading.style().polish(self._heading)
         self._lead.setText(self._lead_text(result))
         self._lead.setVisible(bool(self._lead.text()))
+        rung = practice.drill.rungs[practice.choice.rung - 1]
+        self._rung_words.setText(self.tr("Rung {n}: {what}.").format(n=practice.choice.rung, what=rung.new))
+        self._rung_words.setVisible(phase is Phase.READY)
         self._notice.setText(practice.notice)
         self._notice.setVisible(bool(practice.notice))
         self._show_figures(result)

@@ -1,7 +1,7 @@
 """Labels, buttons and key hints in the program's own dress: one call each, so that screens read as layouts."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme as look
 
@@ -12,6 +12,8 @@ def label(text: str = "", kind: str = "body", *, wrap: bool = False) -> QLabel:
     made.setProperty("kind", kind)
     made.setWordWrap(wrap)
     made.setTextFormat(Qt.TextFormat.PlainText)
+    if kind == "key":
+        made.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
     return made
 
 
