@@ -1,17 +1,20 @@
 """Arrangements: a groove and a form become a record's hits, together with their truth."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
-import numpy.typing as npt
 
-from synth.fills import draw_fill
+from synth.departures import Departed, Departure, departures, plan
+from synth.drummer import Drummer
 from synth.form import Form, Section
-from synth.grooves import DRUMS, SHARP_DRUMS, Groove
+from synth.grooves import Groove
 from synth.hits import Hits
 from synth.metre import Count, Metre, check_tempo, steady_count
+from synth.song import Song
 from synth.truth import Truth
+from synth.turns import Turn, check_signals
+from synth.writer import Writer
 
 # Raised whenever the same seed gives another record than before.
 ARRANGER_VERSION = 1
@@ -19,18 +22,17 @@ ARRANGER_VERSION = 1
 TAIL_S = 1.5
 # A hit that microtiming puts this much before a beat still belongs to it when playback starts on that beat.
 EARLIEST_S = 0.025
-
-Rows = npt.NDArray[np.float64]  # (n, 4): beats from the bar's start, voice index, velocity, shift in seconds
-
-Playing = tuple[frozenset[str], str]  # the drums that play, and what the hat hand plays
+# Less than this is left of a note that playback starts in the midst of: it is not struck again.
+SHORTEST_REST_S = 0.15
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Arrangement:
     """A record that is ready to be mixed down, with its truth.
 
-    ``groove`` is the groove's or MIDI file's name; ``version`` the arranger's. Times count from the sound's
-    first frame.
+    ``groove`` is the groove's or MIDI file's name; ``version`` the arranger's. ``turns`` tells every turn of a
+    phrase with its signals, ``exceptions`` what departs from whole phrases. Times count from the sound's first
+    frame.
     """
 
     count: Count
@@ -43,6 +45,8 @@ class Arrangement:
     seed: int
     groove: str
     version: int = ARRANGER_VERSION
+    turns: tuple[Turn, ...] = ()
+    exceptions: tuple[Departed, ...] = ()
 
     @property
     def duration_s(self) -> float:
@@ -61,6 +65,8 @@ class Arrangement:
             self.phrase_bars,
             self.seed,
             self.version,
+            self.turns,
+            self.exceptions,
         )
 
     def excerpt(self, first_beat: int, beats: int | None = None, lead_in_s: float = 0.0) -> "Arrangement":
@@ -79,160 +85,120 @@ class Arrangement:
             if inside.any():
                 bars = len(np.unique(part.bar_number[inside]))
                 sections.append(Section(section.name, float(part.beats_s[inside][0]) + by_s, bars))
-        hits, rows = self.hits, (self.hits.onset_s >= start_s - EARLIEST_S)
-        if beats is not None:
-            rows &= hits.onset_s < part.end_s - EARLIEST_S
-        return Arrangement(
-            part.shifted(by_s),
-            hits.where(rows, by_s),
-            tuple(sections),
-            self.metre,
-            self.tempo_bpm,
-            self.intro_bars,
-            self.phrase_bars,
-            self.seed,
-            self.groove,
-            self.version,
+        last_s = part.end_s if beats is not None else np.inf
+        return replace(
+            self,
+            count=part.shifted(by_s),
+            hits=_cut(self.hits, start_s, last_s, by_s),
+            sections=tuple(sections),
+            turns=tuple(
+                replace(turn, time_s=turn.time_s + by_s)
+                for turn in self.turns
+                if start_s - 1e-9 <= turn.time_s < part.end_s - 1e-9
+            ),
+            exceptions=tuple(
+                replace(odd, start_s=max(odd.start_s, start_s) + by_s)
+                for odd, until_s in zip(self.exceptions, self._exceptions_end_s(), strict=True)
+                if odd.start_s < part.end_s - 1e-9 and until_s > start_s + 1e-9
+            ),
         )
 
-
-class _Drummer:
-    """Plays a groove bar by bar, by layers, and remembers the bars it has played."""
-
-    def __init__(self, groove: Groove, generator: np.random.Generator) -> None:
-        self.groove, self.generator = groove, generator
-        self.index = {drum: at for at, drum in enumerate(DRUMS)}
-        sharp = [drum for drum in SHARP_DRUMS if drum in groove.lines]
-        hats = [drum for drum in ("closed_hat", "ride", "shaker", "open_hat") if drum in groove.lines]
-        self.core = frozenset(["kick", *sharp[:1], *hats[:1]]) & frozenset(groove.lines)
-        self.core = self.core or frozenset(list(groove.lines)[:1])
-        extras = sorted(set(groove.lines) - self.core)
-        self.extras = [extras[at] for at in generator.permutation(len(extras))]
-        self._bars: dict[tuple[int, Playing], Rows] = {}
-
-    def bar(self, bar_index: int, layers: frozenset[str], hats: str) -> Rows:
-        """The rows of a bar; ``hats`` names what the hat hand plays."""
-        key = (bar_index % self.groove.bars, (layers, hats))
-        if key not in self._bars:
-            rows = [
-                (beats, self.index[drum], velocity, self.groove.shift_ms.get(drum, 0.0) / 1000)
-                for beats, drum, velocity in self.groove.hits_in_bar(bar_index)
-                if drum in layers and not (hats != "own" and drum in ("closed_hat", "open_hat", "ride"))
-            ]
-            self._bars[key] = np.array(rows + self.hat_hand(hats)).reshape(-1, 4)
-        return self._bars[key]
-
-    def hat_hand(self, hats: str) -> list[tuple[float, int, float, float]]:
-        """A bar of another hat pattern than the groove's own."""
-        metre = self.groove.metre
-        beats = range(metre.beats_per_bar)
-        half = 2 / 3 if metre.compound else 0.5
-        if hats == "ride":
-            return [(beat, self.index["ride"], 0.9 if beat == 0 else 0.7, 0.0) for beat in beats]
-        if hats == "open":
-            return [(beat + half, self.index["open_hat"], 0.75, 0.0) for beat in beats]
-        if hats == "closed":
-            places = (0, 1 / 3, 2 / 3) if metre.compound else (0, 0.5)
-            return [
-                (beat + place, self.index["closed_hat"], 0.7 if place else 0.9, 0.0)
-                for beat in beats
-                for place in places
-            ]
-        return []
-
-    def next_layers(self, intro: bool, before: Playing | None) -> Playing:
-        """Layers and hat pattern of the next phrase; no bar of it sounds as in the phrase before."""
-        everything = self.core | set(self.extras)
-        if before is None:
-            return (self.core if intro else everything), "own"
-        layers, hats = before
-        waiting = [drum for drum in self.extras if drum not in layers]
-        choices: list[Playing] = [(everything - {drum}, hats) for drum in self.extras]
-        choices += [(layers, other) for other in ("own", "ride", "open", "closed") if other != hats]
-        choices = [choices[at] for at in self.generator.permutation(len(choices))]
-        if waiting and (intro or self.generator.random() < 0.7):
-            choices.insert(0, (layers | {waiting[0]}, "own") if intro else (everything, hats))
-        return next(choice for choice in choices if self.differ(choice, before))
-
-    def differ(self, one: Playing, other: Playing) -> bool:
-        """Whether every bar of the pattern sounds other drums or other places."""
-        return all(
-            {tuple(row) for row in self.bar(bar, *one)[:, :2].tolist()}
-            != {tuple(row) for row in self.bar(bar, *other)[:, :2].tolist()}
-            for bar in range(self.groove.bars)
-        )
-
-    def fill(self, rows: Rows, longest_beats: int) -> Rows:
-        """The bar with a fill over its last beats; the kick plays on beneath it."""
-        length, places, drums = draw_fill(self.generator, self.groove.metre, longest_beats)
-        start = self.groove.metre.beats_per_bar - length
-        kept = rows[(rows[:, 0] < start - 1e-6) | ((rows[:, 1] == self.index["kick"]) & ("kick" not in drums))]
-        added = np.zeros((len(drums), 4))
-        added[:, 0] = start + places[:, 0]
-        added[:, 1] = [self.index[drum] for drum in drums]
-        added[:, 2] = places[:, 1]
-        return np.concatenate([kept, added])
+    def _exceptions_end_s(self) -> list[float]:
+        bar_s = 60.0 / self.tempo_bpm * self.metre.beats_per_bar
+        return [odd.start_s + max(1, odd.bars) * bar_s for odd in self.exceptions]
 
 
-def arrange(
-    groove: Groove, *, tempo_bpm: float, form: Form | str = "intro:8,verse:16", phrase_bars: int = 4, seed: int = 0
-) -> Arrangement:
-    """A record: the groove played over the form, with something new at every phrase and a fill at its end.
+def _cut(hits: Hits, start_s: float, end_s: float, by_s: float) -> Hits:
+    """The hits that sound from ``start_s`` to ``end_s``, later by ``by_s``.
 
-    ``tempo_bpm`` 40 to 240 felt beats a minute; ``phrase_bars`` bars a phrase. The intro begins with kick,
-    backbeat and one hat, and the other drums join it phrase by phrase. Same arguments, same record.
-    Raises ``Trouble`` for a form that cannot be read, ``ValueError`` for numbers out of range.
+    A note or a rise that has begun before is struck again with what is left of it; one that outlasts the end is
+    shortened, and a rise whose turn lies beyond the end is left out.
     """
-    tempo = check_tempo(tempo_bpm)
-    form = Form.parse(form) if isinstance(form, str) else form
-    generator = np.random.default_rng([ARRANGER_VERSION, seed])
-    drummer = _Drummer(groove, generator)
-    phrases = form.phrases(phrase_bars)
-    per_bar, beat_s = groove.metre.beats_per_bar, 60.0 / tempo
-    count = steady_count(tempo, [bars for section in phrases for bars in section], groove.metre)
-    blocks: list[Rows] = []
-    starts: list[int] = []
-    bar = 0
-    playing: Playing | None = None
-    for (name, _), lengths in zip(form.sections, phrases, strict=True):
-        for bars in lengths:
-            playing = drummer.next_layers(name == "intro", playing)
-            for at in range(bars):
-                rows = drummer.bar(at, *playing)
-                if at == bars - 1:
-                    rows = drummer.fill(rows, per_bar if bars > 1 else 1)
-                blocks.append(rows)
-                starts.append((bar + at) * per_bar)
-            if bar and (name != "intro" or generator.random() < 0.5):
-                blocks.append(np.array([[0.0, drummer.index["crash"], 0.9, 0.0]]))
-                starts.append(bar * per_bar)
-            bar += bars
-    hits = _to_hits(blocks, starts, beat_s, generator)
-    return Arrangement(
-        count,
-        hits,
-        _sections(form, per_bar * beat_s),
-        groove.metre,
-        tempo,
-        form.intro_bars,
-        phrase_bars,
-        seed,
-        groove.name,
+    onset_s, until_s = hits.onset_s, hits.onset_s + hits.duration_s
+    begins = (onset_s >= start_s - EARLIEST_S) & (onset_s < end_s - EARLIEST_S)
+    sweeps = [hits.voices.index(name) for name in ("riser", "reversed_crash") if name in hits.voices]
+    rises = np.isin(hits.voice, sweeps)
+    held = (onset_s < start_s - EARLIEST_S) & (until_s > start_s + SHORTEST_REST_S) & ((hits.pitch > 0) | rises)
+    rows = (begins | held) & ~(rises & (until_s > end_s + EARLIEST_S))
+    onset_s = np.where(held, start_s, onset_s)
+    until_s = np.minimum(until_s, end_s) if np.isfinite(end_s) else until_s
+    return Hits.of(
+        np.maximum(onset_s[rows] + by_s, 0.0),
+        hits.voice[rows],
+        hits.velocity[rows],
+        hits.voices,
+        hits.pitch[rows],
+        np.maximum(until_s - onset_s, 0.0)[rows] * (hits.duration_s[rows] > 0),
     )
 
 
-def _to_hits(blocks: Sequence[Rows], starts: Sequence[int], beat_s: float, generator: np.random.Generator) -> Hits:
-    """All bars as hits in seconds; velocities vary by a few per cent, as a player's do."""
-    rows = np.concatenate(blocks)
-    beats = rows[:, 0] + np.repeat(starts, [len(block) for block in blocks])
-    onset_s = np.maximum(beats * beat_s + rows[:, 3], 0.0)
-    velocity = np.clip(rows[:, 2] * (1 + 0.04 * generator.standard_normal(len(rows))), 0.05, 1.0)
-    return Hits.of(onset_s, rows[:, 1], velocity, DRUMS)
+def arrange(
+    groove: Groove,
+    *,
+    tempo_bpm: float,
+    form: Form | str = "intro:8,verse:16",
+    phrase_bars: int = 4,
+    seed: int = 0,
+    song: bool = False,
+    exceptions: Sequence[str] = (),
+    signals: Sequence[str] | None = None,
+) -> Arrangement:
+    """A record: the groove played over the form, with something new at every phrase and a sign before it.
+
+    ``tempo_bpm`` 40 to 240 felt beats a minute; ``phrase_bars`` bars a phrase. The intro begins with kick,
+    backbeat and one hat, and the other drums join it phrase by phrase. ``song`` adds bass, chords, lead and
+    voice, which come in when the intro is over. ``exceptions`` names what shall depart from whole phrases (see
+    ``Departure``), ``signals`` the turn signals to draw from (default: all, see ``Signal``). Same arguments,
+    same record. Raises ``Trouble`` for a form that cannot be read, ``ValueError`` for numbers out of range and
+    unknown names.
+    """
+    tempo = check_tempo(tempo_bpm)
+    form = Form.parse(form) if isinstance(form, str) else form
+    # Drums, form and song draw from streams of their own: an added song leaves the drums as they were.
+    drums_draw, form_draw, song_draw, touch_draw = (
+        np.random.default_rng([ARRANGER_VERSION, seed, stream]) for stream in range(4)
+    )
+    asked = departures(exceptions)
+    phrases = plan(form, phrase_bars, asked, form_draw)
+    per_bar = groove.metre.beats_per_bar
+    pick_up = int(form_draw.integers(1, per_bar)) if Departure.PICK_UP in asked and per_bar > 1 else 0
+    writer = Writer(
+        form,
+        phrases,
+        Drummer(groove, drums_draw),
+        Song(groove.metre, song_draw) if song else None,
+        generator=form_draw,
+        song_generator=song_draw,
+        beat_s=60.0 / tempo,
+        pick_up_beats=pick_up,
+        signals=None if signals is None else check_signals(signals),
+    )
+    writer.write()
+    count = steady_count(tempo, [phrase.bars for phrase in phrases], groove.metre, start_s=pick_up * 60.0 / tempo)
+    sections = writer.sections()
+    return Arrangement(
+        count=_with_pick_up(count, pick_up, per_bar) if pick_up else count,
+        hits=writer.sheet.hits(60.0 / tempo, touch_draw),
+        sections=sections,
+        metre=groove.metre,
+        tempo_bpm=tempo,
+        intro_bars=sections[0].bars if form.intro_bars else 0,
+        phrase_bars=phrase_bars,
+        seed=seed,
+        groove=groove.name,
+        turns=tuple(writer.turns),
+        exceptions=tuple(sorted(writer.exceptions, key=lambda odd: odd.start_s)),
+    )
 
 
-def _sections(form: Form, bar_s: float) -> tuple[Section, ...]:
-    bar, sections = 0, []
-    for name, bars in form.sections:
-        sections.append(Section(name, bar * bar_s, bars))
-        bar += bars
-    return tuple(sections)
+def _with_pick_up(count: Count, beats: int, beats_per_bar: int) -> Count:
+    """The count with ``beats`` beats of bar 0 before it, which belong to no phrase."""
+    nought = np.zeros(beats, dtype=np.int64)
+    return Count(
+        np.concatenate([count.beats_s[0] / beats * np.arange(beats), count.beats_s]),
+        np.concatenate([np.arange(beats_per_bar - beats + 1, beats_per_bar + 1), count.beat_in_bar]),
+        np.concatenate([nought, count.bar_number]),
+        np.concatenate([nought, count.bar_in_phrase]),
+        np.concatenate([nought, count.phrase_number]),
+        count.end_s,
+    )

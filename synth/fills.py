@@ -1,9 +1,9 @@
 """Fills: what a drummer plays at the end of a phrase to say that it turns."""
 
 import numpy as np
-import numpy.typing as npt
 
 from synth.metre import Metre
+from synth.rows import Rows, cells, rows
 
 LETTERS = {
     "s": ("snare", 0.8),
@@ -16,7 +16,7 @@ LETTERS = {
     "l": ("low_tom", 0.95),
     "o": ("open_hat", 0.8),
 }
-# A word is a beat of four sixteenths; in compound metres the last letter drops out. Our own patterns.
+# A word is a beat of four sixteenths. Our own patterns.
 FILLS = tuple(
     fill.split()
     for fill in (
@@ -42,22 +42,9 @@ FILLS = tuple(
 )
 
 
-def draw_fill(
-    generator: np.random.Generator, metre: Metre, longest_beats: int = 4
-) -> tuple[int, npt.NDArray[np.float64], list[str]]:
-    """A fill for the end of a bar.
-
-    Returns its length in beats, an array (n, 2) of beats from the fill's start and velocity, and the n drums.
-    """
+def draw_fill(generator: np.random.Generator, metre: Metre, longest_beats: int = 4) -> tuple[int, Rows]:
+    """A fill for the end of a bar: its length in beats, and its rows, counted from its own start."""
     longest = max(1, min(longest_beats, metre.beats_per_bar))
     fits = [fill for fill in FILLS if len(fill) <= longest]
     words = fits[int(generator.integers(len(fits)))]
-    parts = 3 if metre.compound else 4
-    rows, drums = [], []
-    for beat, word in enumerate(words):
-        for place, letter in enumerate(word[:parts]):
-            if letter != ".":
-                drum, velocity = LETTERS[letter]
-                rows.append((beat + place / parts, velocity))
-                drums.append(drum)
-    return len(words), np.array(rows), drums
+    return len(words), rows([(beat, *LETTERS[letter]) for beat, letter in cells(metre, words)])

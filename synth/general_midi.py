@@ -1,4 +1,4 @@
-"""General MIDI 1: which percussion note is which drum."""
+"""General MIDI 1: which percussion note is which drum, which program plays which part."""
 
 from pathlib import Path
 
@@ -25,6 +25,14 @@ GM_DRUMS: dict[str, tuple[int, ...]] = {
     "cowbell": (56, 67, 68, 80, 81),
 }
 DRUM_OF_NOTE = {note: drum for drum, notes in GM_DRUMS.items() for note in notes}
+
+# Program numbers from 0: synth bass 1, electric piano 1, warm pad, pizzicato, voice oohs; reverse cymbal for sweeps.
+GM_PROGRAMS = {"bass": 38, "stab": 4, "pad": 89, "pluck": 45, "voice": 53}
+SWEEP_PROGRAM = 119
+SWEEP_NOTES = {"riser": 60, "down_sweep": 48, "impact": 36, "reversed_crash": 64}
+SWEEP_TRACK = "sweeps"
+# Families of General MIDI programs (first, last) and the voice that plays them.
+VOICE_OF_PROGRAMS = ((32, 39, "bass"), (52, 54, "voice"), (40, 51, "pad"), (88, 95, "pad"), (0, 23, "stab"))
 
 PHRASE_MARKER = "phrase"
 PICK_UP_MARKER = "pick-up"

@@ -34,12 +34,8 @@ from types import MappingProxyType
 import assets
 from synth.errors import Trouble, near
 from synth.metre import TEMPO_RANGE_BPM, Metre
+from synth.voices import DRUMS, SHARP_DRUMS
 
-DRUMS = (
-    *("kick", "snare", "clap", "rim", "closed_hat", "open_hat", "pedal_hat", "ride", "crash"),
-    *("high_tom", "mid_tom", "low_tom", "shaker", "tambourine", "conga", "cowbell"),
-)
-SHARP_DRUMS = ("snare", "clap", "rim")
 VELOCITY = {".": 0.0, "o": 0.35, "x": 0.78, "X": 1.0}
 SWING_RANGE = (0.5, 0.75)
 LONGEST_SHIFT_MS = 40.0
@@ -92,6 +88,11 @@ class Groove:
         """The middle of the tempo range, in whole BPM."""
         return float(round(sum(self.tempo_range_bpm) / 2))
 
+    def bar_of(self, drum: str, bar_index: int) -> tuple[float, ...]:
+        """The steps of a drum in a bar (from 0); empty where the groove lacks the drum."""
+        bars = self.lines.get(drum, ((),))
+        return bars[bar_index % len(bars)]
+
     def step_beats(self, step: int) -> float:
         """Where a step falls, in beats from the start of the bar, swing included."""
         beats_per_step = self.metre.beats_per_bar / self.steps_per_bar
@@ -103,8 +104,8 @@ class Groove:
 
         The shift in milliseconds is not part of the beats: see ``shift_ms``.
         """
-        for drum, bars in self.lines.items():
-            for step, velocity in enumerate(bars[bar_index % len(bars)]):
+        for drum in self.lines:
+            for step, velocity in enumerate(self.bar_of(drum, bar_index)):
                 if velocity:
                     yield self.step_beats(step), drum, velocity
 
@@ -187,12 +188,14 @@ class _Reader:
             )
         return low, high
 
-    def swing(self) -> float:
+    def swing(self, metre: Metre, steps: int) -> float:
         value, line, at = self.header.get("swing", ("50 %", 1, 1))
         found = re.fullmatch(r"(\d{1,2}(?:\.\d{1,3})?)\s*%", value, re.ASCII)
         share = float(found[1]) / 100 if found else 0.0
         if not SWING_RANGE[0] <= share <= SWING_RANGE[1]:
             raise self.wrong(line, at, f"swing {value}: 50 % (straight) to 75 % expected")
+        if share > 0.5 and steps // metre.beats_per_bar % 2:
+            raise self.wrong(line, at, "swing needs an even number of steps a beat")
         return share
 
     def beats(self, key: str, metre: Metre) -> tuple[float, ...]:
@@ -231,11 +234,13 @@ class _Reader:
     def hold_to(self, groove: Groove, key: str, beats: Sequence[float], drums: Sequence[str]) -> None:
         """Every bar must have one of ``drums``, louder than a ghost note, on each of ``beats``."""
         line, at = self.header.get(key, ("", 1, 1))[1:]
+        steps_per_beat = groove.steps_per_bar / groove.metre.beats_per_bar
         for bar in range(groove.bars):
             there = {
-                round(where, 3)
-                for where, drum, velocity in groove.hits_in_bar(bar)
-                if drum in drums and velocity > VELOCITY["o"]
+                round(step / steps_per_beat, 3)
+                for drum in drums
+                for step, velocity in enumerate(groove.bar_of(drum, bar))
+                if velocity > VELOCITY["o"]
             }
             for beat in beats:
                 if not any(abs(where - (beat - 1)) < 0.01 for where in there):
@@ -262,7 +267,7 @@ def parse_groove(text: str, name: str) -> Groove:
         steps_per_bar=steps,
         tempo_range_bpm=reader.tempo(),
         lines=MappingProxyType({drum: reader.cells(drum, steps) for drum in reader.lines}),
-        swing=reader.swing(),
+        swing=reader.swing(metre, steps),
         kick_on=reader.beats("kick on", metre),
         backbeat_on=reader.beats("backbeat on", metre),
         shift_ms=MappingProxyType(reader.shift_ms),

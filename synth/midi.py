@@ -1,7 +1,8 @@
 """Standard MIDI Files, in and out.
 
 Out: type 1, 960 ticks a quarter, drums on channel 10 by General MIDI, tempo, time signature, and the names of
-sections and phrases as markers. In: see ``synth.midi_in``.
+sections and phrases as markers; bass, chords, pad, lead, voice and sweeps on tracks and channels of their own.
+In: see ``synth.midi_in``.
 """
 
 from collections import defaultdict
@@ -12,13 +13,26 @@ import numpy as np
 
 from synth.arrangement import Arrangement
 from synth.files import check_ending, replace_with
-from synth.general_midi import DRUM_CHANNEL, ENDINGS, GM_DRUMS, PHRASE_MARKER, PICK_UP_MARKER, is_midi
+from synth.general_midi import (
+    DRUM_CHANNEL,
+    ENDINGS,
+    GM_DRUMS,
+    GM_PROGRAMS,
+    PHRASE_MARKER,
+    PICK_UP_MARKER,
+    SWEEP_NOTES,
+    SWEEP_PROGRAM,
+    SWEEP_TRACK,
+    is_midi,
+)
 from synth.metre import Ints, Seconds
 from synth.midi_in import midi_arrangement
 
 __all__ = ["is_midi", "midi_arrangement", "to_midi", "write_midi"]
 
 TICKS_PER_QUARTER = 960
+
+_Notes = dict[int, list[tuple[int, int, int]]]  # note -> its hits: tick on, tick off, velocity
 
 
 def to_midi(arrangement: Arrangement) -> mido.MidiFile:
@@ -43,12 +57,28 @@ def to_midi(arrangement: Arrangement) -> mido.MidiFile:
     far_s, far_ticks = np.append(edges_s, edges_s[-1] + 64 * last_s), np.append(ticks, ticks[-1] + 64 * beat_ticks)
     hits = arrangement.hits
     onset_ticks = np.rint(np.interp(hits.onset_s, far_s, far_ticks)).astype(np.int64)
-    rows = defaultdict(list)
-    for tick, voice, velocity in zip(
-        onset_ticks.tolist(), hits.voice.tolist(), np.clip(np.rint(hits.velocity * 127), 1, 127).tolist(), strict=True
+    off_ticks = np.rint(np.interp(hits.onset_s + hits.duration_s, far_s, far_ticks)).astype(np.int64)
+    tracks: defaultdict[str, _Notes] = defaultdict(lambda: defaultdict(list))
+    for tick, off, voice, velocity, pitch in zip(
+        onset_ticks.tolist(),
+        off_ticks.tolist(),
+        hits.voice.tolist(),
+        np.clip(np.rint(hits.velocity * 127), 1, 127).tolist(),
+        hits.pitch.tolist(),
+        strict=True,
     ):
-        rows[GM_DRUMS[hits.voices[voice]][0]].append((tick, int(velocity)))
-    midi.tracks.append(_track("drums", DRUM_CHANNEL, rows))
+        name = hits.voices[voice]
+        if name in GM_DRUMS:
+            tracks["drums"][GM_DRUMS[name][0]].append((tick, tick + TICKS_PER_QUARTER // 8, int(velocity)))
+        elif name in SWEEP_NOTES:
+            tracks[SWEEP_TRACK][SWEEP_NOTES[name]].append((tick, off, int(velocity)))
+        else:
+            tracks[name][pitch].append((tick, off, int(velocity)))
+    midi.tracks.append(_track("drums", DRUM_CHANNEL, None, tracks["drums"]))
+    programs = GM_PROGRAMS | {SWEEP_TRACK: SWEEP_PROGRAM}
+    for channel, (name, program) in enumerate(programs.items()):
+        if name in tracks:
+            midi.tracks.append(_track(name, channel, program, tracks[name]))
     return midi
 
 
@@ -103,16 +133,18 @@ def _append(track: mido.MidiTrack, found: list[tuple[int, mido.Message]]) -> Non
         now = tick
 
 
-def _track(name: str, channel: int, rows: dict[int, list[tuple[int, int]]]) -> mido.MidiTrack:
+def _track(name: str, channel: int, program: int | None, notes: _Notes) -> mido.MidiTrack:
     """Notes as on and off; an off never falls after the next on of the same note."""
     found: list[tuple[int, int, mido.Message]] = []
-    for note, hits in rows.items():
-        for (tick, velocity), (following, _) in zip(hits, [*hits[1:], (hits[-1][0] + 10**6, 0)], strict=True):
-            off = min(tick + TICKS_PER_QUARTER // 8, max(following, tick + 1))
+    for note, hits in notes.items():
+        for (tick, until, velocity), following in zip(hits, [*hits[1:], None], strict=True):
+            off = max(tick + 1, min(until, following[0]) if following else until)
             found.append((tick, 1, mido.Message("note_on", channel=channel, note=note, velocity=velocity)))
             found.append((off, 0, mido.Message("note_off", channel=channel, note=note)))
     found.sort(key=lambda row: row[:2])
     track = mido.MidiTrack([mido.MetaMessage("track_name", name=name)])
+    if program is not None:
+        track.append(mido.Message("program_change", channel=channel, program=program))
     _append(track, [(tick, message) for tick, _, message in found])
     return track
 

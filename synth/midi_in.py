@@ -1,7 +1,8 @@
 """Standard MIDI Files read as records with their truth.
 
 Any file of type 0 or 1, with its tempo changes and metres; its drums are what stands on channel 10 or, where
-nothing does, in tracks whose name says drums.
+nothing does, in tracks whose name says drums. Everything else is played by the voice that is nearest to its
+General MIDI program.
 """
 
 import io
@@ -16,20 +17,34 @@ import numpy.typing as npt
 from synth.arrangement import Arrangement
 from synth.errors import Trouble
 from synth.form import Section
-from synth.general_midi import DRUM_CHANNEL, DRUM_OF_NOTE, PICK_UP_MARKER
+from synth.general_midi import (
+    DRUM_CHANNEL,
+    DRUM_OF_NOTE,
+    GM_PROGRAMS,
+    PICK_UP_MARKER,
+    SWEEP_NOTES,
+    SWEEP_TRACK,
+    VOICE_OF_PROGRAMS,
+)
 from synth.general_midi import PHRASE_MARKER as PHRASE_WORD
-from synth.grooves import DRUMS
 from synth.hits import Hits
 from synth.metre import Count, Ints, Metre, Seconds, check_tempo
+from synth.voices import INDEX, VOICE_NAMES
 
 # Bounds that keep a broken or hostile file from costing more than a second or much memory.
 LARGEST_FILE_BYTES = 300_000
 LONGEST_S = 2 * 3600.0
 MOST_BEATS = 40_000
 BEAT_RANGE_S = (0.1, 10.0)
+LONGEST_NOTE_S = 12.0
 
+SWEEP_OF_NOTE = {note: sweep for sweep, note in SWEEP_NOTES.items()}
 DRUM_TRACK_NAME = re.compile(r"drum|percussion|\bkit\b", re.IGNORECASE)
 PHRASE_MARKER = re.compile(rf"{PHRASE_WORD} \d+")
+
+
+# Tick on, voice index, velocity 1 to 127, pitch (0 for drums), tick off (that of the on where nothing is held).
+_Note = tuple[int, int, int, int, int]
 
 
 @dataclass(slots=True)
@@ -40,7 +55,8 @@ class _Score:
     tempos_us: dict[int, int] = field(default_factory=dict)
     metres: dict[int, Metre] = field(default_factory=dict)
     markers: list[tuple[int, str]] = field(default_factory=list)
-    notes: list[tuple[int, int, int]] = field(default_factory=list)  # tick, note, velocity
+    drums: list[_Note] = field(default_factory=list)
+    parts: list[_Note] = field(default_factory=list)
 
     def seconds(self, ticks: npt.NDArray[np.float64]) -> Seconds:
         """Ticks to seconds through every change of tempo."""
@@ -72,17 +88,23 @@ def midi_arrangement(
     path = Path(path)
     score = _read(path)
     count, metre = _count(score, path.name, phrase_bars)
-    ticks = np.array([tick for tick, _, _ in score.notes], dtype=np.float64)
-    onset_s = score.seconds(ticks)
+    on_tick, voice, velocity, pitch, off_tick = np.array(score.drums + score.parts, dtype=np.float64).T
+    onset_s, off_s = score.seconds(on_tick), score.seconds(off_tick)
+    inside = onset_s < count.end_s
     stretch = 1.0 if tempo_bpm is None else 60.0 / check_tempo(tempo_bpm) / float(np.diff(_edges_s(count))[0])
     if stretch != 1.0:
-        onset_s, count = onset_s * stretch, _stretched(count, stretch)
-    voice = np.array([DRUMS.index(DRUM_OF_NOTE[note]) for _, note, _ in score.notes])
-    velocity = np.array([velocity / 127 for _, _, velocity in score.notes])
+        onset_s, off_s, count = onset_s * stretch, off_s * stretch, _stretched(count, stretch)
     sections = _sections(score, count, stretch)
     record = Arrangement(
         count=count,
-        hits=Hits.of(onset_s, voice, velocity, DRUMS),
+        hits=Hits.of(
+            onset_s[inside],
+            voice[inside],
+            velocity[inside] / 127,
+            VOICE_NAMES,
+            pitch[inside],
+            np.minimum(off_s - onset_s, LONGEST_NOTE_S)[inside],
+        ),
         sections=sections,
         metre=metre,
         tempo_bpm=round(60.0 / float(np.diff(_edges_s(count))[0]), 3),
@@ -140,19 +162,24 @@ def _read(path: Path) -> _Score:
 
 def _gather(midi: mido.MidiFile, name: str) -> _Score:
     score = _Score(midi.ticks_per_beat)
-    named: list[tuple[int, int, int]] = []
+    named: list[_Note] = []
     for track in midi.tracks:
-        tick, says_drums = 0, False
+        tick, title = 0, ""
+        program: dict[int, int] = {}
+        held: dict[tuple[int, int], tuple[int, int]] = {}
+        notes: list[tuple[int, int, int, int, int]] = []  # on, channel, note, velocity, off
         for message in track:
             tick += message.time
             kind = message.type
-            if kind == "note_on":
-                if message.velocity and message.note in DRUM_OF_NOTE:
-                    row = (tick, message.note, message.velocity)
-                    if message.channel == DRUM_CHANNEL:
-                        score.notes.append(row)
-                    elif says_drums:
-                        named.append(row)
+            if kind in ("note_on", "note_off"):
+                key = (message.channel, message.note)
+                if key in held:
+                    on, velocity = held.pop(key)
+                    notes.append((on, *key, velocity, tick))
+                if kind == "note_on" and message.velocity:
+                    held[key] = (tick, message.velocity)
+            elif kind == "program_change":
+                program.setdefault(message.channel, message.program)
             elif kind == "set_tempo":
                 if not message.tempo:
                     raise Trouble(f"{name}: a tempo of no length at tick {tick}.")
@@ -165,17 +192,40 @@ def _gather(midi: mido.MidiFile, name: str) -> _Score:
             elif kind == "marker":
                 score.markers.append((tick, " ".join(message.text.split())[:40]))
             elif kind == "track_name":
-                says_drums = bool(DRUM_TRACK_NAME.search(message.name))
-    score.notes = sorted(score.notes or named)
-    if not score.notes:
+                title = message.name
+        notes += [(on, *key, velocity, on) for key, (on, velocity) in held.items()]
+        says_drums = bool(DRUM_TRACK_NAME.search(title))
+        for on, channel, note, velocity, off in notes:
+            if channel == DRUM_CHANNEL or says_drums:
+                if note in DRUM_OF_NOTE:
+                    row = (on, INDEX[DRUM_OF_NOTE[note]], velocity, 0, on)
+                    (score.drums if channel == DRUM_CHANNEL else named).append(row)
+            else:
+                voice = _voice(title, program.get(channel, 0), note)
+                score.parts.append((on, INDEX[voice], velocity, 0 if voice in SWEEP_NOTES else max(note, 1), off))
+    if not score.drums:
+        score.drums = named
+    if not score.drums:
         raise Trouble(f"{name}: no drums found, neither on channel 10 nor in a track named drums.")
     score.markers.sort(key=lambda marker: marker[0])
     return score
 
 
+def _voice(title: str, program: int, note: int) -> str:
+    """Which of our voices plays a note outside the drums."""
+    if title == SWEEP_TRACK:
+        return SWEEP_OF_NOTE.get(note, "impact")
+    if title in GM_PROGRAMS:
+        return title
+    for first, last, voice in VOICE_OF_PROGRAMS:
+        if first <= program <= last:
+            return "bass" if voice == "stab" and note < 45 else voice
+    return "pluck"
+
+
 def _count(score: _Score, name: str, phrase_bars: int) -> tuple[Count, Metre]:
     """Bars and beats up to the end of the bar with the last hit."""
-    last_tick = score.notes[-1][0]
+    last_tick = max(note[0] for note in score.drums + score.parts)
     changes = sorted({0: Metre(), **score.metres}.items())
     changes = [change for change in changes if change[0] <= last_tick]
     ticks: list[Seconds] = []
@@ -279,7 +329,12 @@ def _looped(record: Arrangement, bars: int, name: str) -> Arrangement:
         record,
         count=whole,
         hits=Hits.of(
-            again(hits.onset_s, count.end_s), np.tile(hits.voice, times), np.tile(hits.velocity, times), hits.voices
+            again(hits.onset_s, count.end_s),
+            np.tile(hits.voice, times),
+            np.tile(hits.velocity, times),
+            hits.voices,
+            np.tile(hits.pitch, times),
+            np.tile(hits.duration_s, times),
         ),
         sections=sections,
     )

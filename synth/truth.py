@@ -6,9 +6,11 @@ from typing import Any
 
 import numpy as np
 
+from synth.departures import Departed
 from synth.errors import Trouble
 from synth.form import Section
 from synth.metre import Count, Metre
+from synth.turns import Turn
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,6 +30,8 @@ class Truth:
     phrase_bars: int
     seed: int
     version: int
+    turns: tuple[Turn, ...] = ()
+    exceptions: tuple[Departed, ...] = ()
 
     def to_json(self) -> dict[str, Any]:
         """The truth as plain values for JSON; keys carry their units."""
@@ -49,6 +53,8 @@ class Truth:
             "phrase_bars": self.phrase_bars,
             "seed": self.seed,
             "version": self.version,
+            "turns": [{"time_s": turn.time_s, "signals": list(turn.signals)} for turn in self.turns],
+            "exceptions": [{"kind": o.kind, "start_s": o.start_s, "bars": o.bars} for o in self.exceptions],
         }
 
     @classmethod
@@ -59,7 +65,7 @@ class Truth:
         def take(name: str) -> Any:
             nonlocal key
             key = name
-            return data[name]
+            return data[name] if name not in ("turns", "exceptions") else data.get(name, ())
 
         try:
             beats_s = np.asarray(take("beats_s"), dtype=np.float64)
@@ -81,6 +87,13 @@ class Truth:
                 phrase_bars=int(take("phrase_bars")),
                 seed=int(take("seed")),
                 version=int(take("version")),
+                turns=tuple(
+                    Turn(float(turn["time_s"]), tuple(str(signal) for signal in turn["signals"]))
+                    for turn in take("turns")
+                ),
+                exceptions=tuple(
+                    Departed(str(odd["kind"]), float(odd["start_s"]), int(odd["bars"])) for odd in take("exceptions")
+                ),
             )
         except (KeyError, TypeError, ValueError, AttributeError, OverflowError) as error:
             raise Trouble(f"This truth cannot be read: {key!r} is missing or wrong ({error}).") from None

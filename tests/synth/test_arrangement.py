@@ -11,10 +11,11 @@ from hypothesis import strategies as st
 from synth.arrangement import Arrangement, arrange
 from synth.errors import Trouble
 from synth.form import Form
-from synth.grooves import SHARP_DRUMS, grooves
+from synth.grooves import grooves
 from synth.hits import Hits
 from synth.metre import Metre
 from synth.truth import Truth
+from synth.voices import SHARP_DRUMS
 
 GROOVES = grooves()
 

@@ -15,8 +15,9 @@ from hypothesis import strategies as st
 from synth.arrangement import Arrangement, arrange
 from synth.errors import Trouble
 from synth.general_midi import DRUM_OF_NOTE, GM_DRUMS
-from synth.grooves import DRUMS, grooves
+from synth.grooves import grooves
 from synth.midi import is_midi, midi_arrangement, to_midi, write_midi
+from synth.voices import DRUMS, PITCHED, SWEEPS
 
 GROOVES = grooves()
 DATA = Path(__file__).parent.parent / "data"
@@ -116,6 +117,19 @@ def test_what_goes_out_comes_back(name: str, tmp_path: Path) -> None:
     for key in ("beat_in_bar", "bar_number", "bar_in_phrase", "phrase_number", "metre", "intro_bars"):
         assert ours[key] == theirs[key], key
     assert [s.name for s in back.sections] == ["intro", "verse"]
+
+
+def test_the_song_comes_back_with_its_notes(tmp_path: Path) -> None:
+    """Bass, chords, pad, lead, voice and sweeps keep voice, pitch, time and length within a tick."""
+    sent = arrange(GROOVES["disco"], tempo_bpm=120, form="intro:4,verse:8,build:4,chorus:8", song=True, seed=3)
+    write_midi(tmp_path / "record.mid", sent)
+    back = midi_arrangement(tmp_path / "record.mid")
+    for name in (*PITCHED, *SWEEPS):
+        ours, theirs = sent.hits.only(name), back.hits.only(name)
+        order = [np.lexsort((hits.pitch, np.rint(hits.onset_s * 1e3))) for hits in (ours, theirs)]
+        assert ours.pitch[order[0]].tolist() == theirs.pitch[order[1]].tolist(), name
+        np.testing.assert_allclose(ours.onset_s[order[0]], theirs.onset_s[order[1]], atol=0.5 / 1920 + 1e-6)
+        np.testing.assert_allclose(ours.duration_s[order[0]], theirs.duration_s[order[1]], atol=1.1 / 1920)
 
 
 def test_another_reader_hears_the_same_times() -> None:
