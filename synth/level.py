@@ -37,8 +37,8 @@ def scale_to(mix: Mix, frames: int, loudness_lufs: float) -> float:
     for place in _draw(blocks, loud):
         stretches.append(_cut(mix, place * segment_frames, frames))
         foretold = bins[place * per_segment :][: 4 * per_segment]
-        foretold = foretold @ np.square(window(len(foretold)))
-        ratios.append(windowed_energy(stretches[-1], mix.sample_rate_hz) / foretold)
+        weighed = float(foretold @ np.square(window(len(foretold))))
+        ratios.append(windowed_energy(stretches[-1], mix.sample_rate_hz) / weighed)
         if len(ratios) >= _FEWEST and np.std(ratios) / np.mean(ratios) < _STANDARD_ERROR * len(ratios) ** 0.5:
             break
     measured = float(blocks[loud].mean() * np.mean(ratios))

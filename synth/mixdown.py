@@ -14,6 +14,7 @@ from synth.level import scale_to
 from synth.limiter import CELL, SEARCH_FROM, limit, loud_cells, reach
 from synth.metre import Ints, Samples, to_frames
 from synth.mix import Mix
+from synth.spoken import spoken_count
 
 LOUDNESS_LUFS = -18.0
 _FADE_IN_S = 0.0005  # shorter than an attack: the first drum of a record keeps its edge
@@ -22,12 +23,16 @@ _FADE_OUT_S = 0.02
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """A record among others that sound together: from ``start_s``, ``level_db`` above or below."""
+    """A record among others that sound together: from ``start_s``, ``level_db`` above or below.
+
+    ``spoken`` is the way its count is spoken, "bars" or "letters", or None.
+    """
 
     arrangement: Arrangement
     kit: Kit
     start_s: float = 0.0
     level_db: float = 0.0
+    spoken: str | None = None
 
     def __post_init__(self) -> None:
         if self.start_s < 0:
@@ -39,14 +44,18 @@ def mixdown(
     kit: Kit,
     *,
     sample_rate_hz: int | None = None,
+    spoken: str | None = None,
     loudness_lufs: float = LOUDNESS_LUFS,
 ) -> Samples:
     """The sound of an arrangement, float32 (frames, 2) within [-1, 1].
 
+    ``spoken`` lays the count over it, spoken by "bars" or by "letters" (``synth.spoken``).
     Integrated loudness ``loudness_lufs`` (ITU-R BS.1770) within 0.5 LU, true peak at most -1 dBTP. The rate is the
     kit's; ``ValueError`` where another ``sample_rate_hz`` is asked for.
     """
-    return mixdown_together([Layer(_at_rate(arrangement, kit, sample_rate_hz), kit)], loudness_lufs=loudness_lufs)
+    return mixdown_together(
+        [Layer(_at_rate(arrangement, kit, sample_rate_hz), kit, spoken=spoken)], loudness_lufs=loudness_lufs
+    )
 
 
 def mixdown_together(layers: Sequence[Layer], *, loudness_lufs: float = LOUDNESS_LUFS) -> Samples:
@@ -60,11 +69,12 @@ def mixdown_blocks(
     kit: Kit,
     *,
     sample_rate_hz: int | None = None,
+    spoken: str | None = None,
     loudness_lufs: float = LOUDNESS_LUFS,
     block_s: float = 5.0,
 ) -> Iterator[Samples]:
     """The samples of ``mixdown`` in blocks of ``block_s`` seconds, for records too long to be held at once."""
-    score = _score([Layer(_at_rate(arrangement, kit, sample_rate_hz), kit)], loudness_lufs)
+    score = _score([Layer(_at_rate(arrangement, kit, sample_rate_hz), kit, spoken=spoken)], loudness_lufs)
     step = max(1, round(block_s * kit.sample_rate_hz) // CELL) * CELL
     for first in range(0, score.frames, step):
         yield _piece(score, first, min(first + step, score.frames))
@@ -92,15 +102,19 @@ class _Score:
 
 
 def _score(layers: Sequence[Layer], loudness_lufs: float) -> _Score:
-    mixes = [
-        Mix.of(layer.arrangement.hits, layer.kit, gain=10 ** (layer.level_db / 20), by_s=layer.start_s)
-        for layer in layers
-    ]
+    mixes = [_mix_of(layer) for layer in layers]
     mix = mixes[0] if len(mixes) == 1 else Mix.together(mixes)
     end_s = max(layer.start_s + layer.arrangement.duration_s for layer in layers)
     frames = int(to_frames(end_s, mix.sample_rate_hz))
     scale = scale_to(mix, frames, loudness_lufs)
     return _Score(mix, frames, scale, np.flatnonzero(mix.highest(frames) * scale >= SEARCH_FROM))
+
+
+def _mix_of(layer: Layer) -> Mix:
+    rate, words = layer.kit.sample_rate_hz, []
+    if layer.spoken is not None:
+        words = spoken_count(layer.arrangement.count, layer.spoken, sample_rate_hz=rate)
+    return Mix.of(layer.arrangement.hits, layer.kit, words, 10 ** (layer.level_db / 20), layer.start_s)
 
 
 def _piece(score: _Score, first: int, last: int) -> Samples:

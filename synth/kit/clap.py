@@ -17,9 +17,9 @@ def clap(rng: Generator, rate: int) -> Samples:
     low, high = s.between(rng, 900, 1200), s.between(rng, 3200, 5200)
     sides = []
     for _ in range(2):  # each ear hears its own hands
-        envelope = np.float32(0.45) * s.burst(t, float(at_s[-1]), room_tau)
+        envelope = np.float32(0.32) * s.burst(t, float(at_s[-1]), room_tau)
         for number, start in enumerate(at_s):
-            envelope += np.float32(1.0 if number == 0 else 0.7) * s.burst(t, float(start), 0.0028)
+            envelope += np.float32(1.0 if number == 0 else 0.5) * s.burst(t, float(start), 0.0028)
         centre = s.noise(rng, len(t), rate, low, high, order=3)
         sides.append(s.finish(centre * envelope, rate, fade_s=room_tau))
     sides = [s.drive(0.4 * side, 1.6) for side in sides]

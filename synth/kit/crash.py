@@ -11,14 +11,14 @@ from synth.metre import Samples
 def wash(rng: Generator, rate: int, length_s: float, tau_s: float) -> Samples:
     """A struck cymbal (frames, 2)."""
     t = s.seconds(length_s, rate)
-    modes = np.exp(rng.uniform(np.log(s.between(rng, 380, 560)), np.log(7000), 14))
+    modes = np.exp(rng.uniform(np.log(s.between(rng, 600, 900)), np.log(7000), 14))
     ring = s.partials(rng, t, modes.tolist(), (tau_s * rng.uniform(0.4, 1.1, 14)).tolist())
     body_tau, air_tau = s.decay(t, tau_s), s.decay(t, 0.55 * tau_s) + s.decay(t, 0.05)
     sides = []
     for _ in range(2):
         body = s.noise(rng, len(t), rate, 900, 5200) * body_tau
         air = s.noise(rng, len(t), rate, 5200, 14000) * air_tau
-        sides.append(s.finish(0.4 * ring + 0.5 * body + 0.6 * air, rate, fade_s=0.5 * length_s))
+        sides.append(s.finish(0.25 * ring + 0.5 * body + 0.7 * air, rate, fade_s=0.5 * length_s))
     return np.stack([sides[0] + 0.25 * sides[1], sides[1] + 0.25 * sides[0]], axis=1)
 
 

@@ -52,7 +52,7 @@ def ensemble(rng: Generator, rate: int, hz: float, strength: Sequence[float], wi
     shape = np.zeros(len(lines), dtype=np.float32)
     for number, share in enumerate(strength, start=1):
         centre = number * hz * size / rate
-        spread = max(0.8, centre * width)
+        spread = max(2.5, centre * width)
         low, high = max(1, int(centre - 4 * spread)), min(len(lines), int(centre + 4 * spread) + 2)
         bell = np.exp(-np.square((lines[low:high] - centre) / spread))
         shape[low:high] += np.float32(share) * bell / np.sqrt(np.sum(bell**2))

@@ -27,7 +27,8 @@ def voice_tone(rng: Generator, rate: int, pitch: float, duration_s: float) -> Sa
         strength = strength + share / (1 + np.square((frequency - formant * throat) / width))
     sound = harmonics(cycles.astype(np.float32), strength.tolist(), rate=rate)
     breath = s.noise(rng, len(t), rate, 1500, 6000) * np.float32(0.015)
-    return s.finish((sound + breath) * held(t, duration_s, 0.06, 0.2), rate, fade_s=0.02)
+    sway = 1 + np.float32(0.12) * grown * s.sine(t, vibrato_hz, 0.3) + np.float32(0.1) * s.sine(t, 0.45, rng.random())
+    return s.finish((sound + breath) * sway * held(t, duration_s, 0.06, 0.2), rate, fade_s=0.02)
 
 
 VOICE = Voice("voice", sing=voice_tone, level_db=-8.0, pan=-0.1, default_s=1.0)
