@@ -37,6 +37,9 @@ MOVED_S = 0.008
 SILENCE_S = 0.5
 """No callback for so long: the sound has stopped."""
 
+START_S = 3.0
+"""A stream may take so long to call for the first time (wireless devices wake up slowly)."""
+
 STALE_S = 1.0
 """An event stamp that seems older than this, or newer than now, belongs to another clock."""
 
@@ -264,7 +267,8 @@ class StreamClock:
             self._silent = False
             found += self._moved(count)
         last_s = float(self._arrived_s[(count - 1) % self._size]) if count else self._started_s
-        if last_s is not None and not self._silent and now_s - last_s > SILENCE_S:
+        limit_s = SILENCE_S if count > FIRST_BLOCKS else START_S
+        if last_s is not None and not self._silent and now_s - last_s > limit_s:
             self._silent = True
             last = int(self._frame[(count - 1) % self._size]) if count else -1
             found.append(Fault("silence", last + 1, "the sound stopped"))

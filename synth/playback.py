@@ -202,7 +202,10 @@ class Player:
         """Open the device and let it play silence. Raises Trouble when there is none or it refuses."""
         if self._stream is not None:
             return
-        self._frames, self._cue, self._playing, self._broken = 0, None, False, False
+        if self._broken and self._open_stream is open_device:
+            _rescan()
+        # Broken until it plays: whatever goes wrong below, the next attempt looks for devices again.
+        self._frames, self._cue, self._playing, self._broken = 0, None, False, True
         stream = self._open_stream(
             device=self.device,
             sample_rate_hz=self.sample_rate_hz,
@@ -219,6 +222,7 @@ class Player:
         except Exception as error:
             self.close()
             raise Trouble(f"The sound output did not start: {str(error).splitlines()[0]}") from error
+        self._broken = False
 
     def close(self) -> None:
         """Stop the sound and give the device back; a running trial ends."""
@@ -281,8 +285,6 @@ class Player:
             raise ValueError(f"delay {delay_s} s: it cannot be negative")
         if self._broken:
             self.close()
-            if self._open_stream is open_device:
-                _rescan()
         self.open()
         cut = np.asarray(samples, np.float32)
         cut = cut[:, np.newaxis] if cut.ndim == 1 else cut
@@ -358,7 +360,8 @@ class Player:
             fault for fault in found if cue.start_frame < fault.frame < cue.end_frame or self._ends(fault)
         ]
         self._line = self._clock.line()
-        if self._broken or self._line.heard_s(cue.end_frame) + self.lag_s < now:
+        over = self._clock.notes > 0 and self._line.heard_s(cue.end_frame) + self.lag_s < now
+        if self._broken or over:
             self._playing = False
 
     def _ends(self, fault: Fault) -> bool:

@@ -4,6 +4,8 @@ import pytest
 
 from tests.end_to_end.desk import Desk, Hand, Recorder, missing
 
+FIGURES = pytest.StashKey[list[str]]()
+
 
 @pytest.fixture(scope="session")
 def desk(tmp_path_factory):
@@ -32,14 +34,14 @@ def hand(desk):
 
 @pytest.fixture
 def say(request):
-    """Print a line to the terminal of the test run, seen without any option."""
-    reporter = request.config.pluginmanager.getplugin("terminalreporter")
+    """Keep a line for the end of the test run, where it is printed whether the test passed or not."""
+    return request.config.stash.setdefault(FIGURES, []).append
 
-    def line(text: str) -> None:
-        if reporter is None:
-            print(text)
-        else:
-            reporter.write_line("")
-            reporter.write(text)
 
-    return line
+def pytest_terminal_summary(terminalreporter, config):
+    """Print what the tests found."""
+    lines = config.stash.get(FIGURES, [])
+    if lines:
+        terminalreporter.section("figures")
+        for line in lines:
+            terminalreporter.write_line(line)

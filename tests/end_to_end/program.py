@@ -81,15 +81,18 @@ class Program:
         )
 
 
-def sound_start(recorder, rendered: Rendered, since: int, seconds: float | None = None) -> float:
-    """Where the trial's sound begins in the recording (samples, with a fraction), by its first ``seconds``."""
-    part = rendered.sound if seconds is None else rendered.sound[: round(seconds * RATE_HZ)]
-    return since + lead_of(part, recorder.samples(since))
+def sound_start(recorder, rendered: Rendered, since: int, seconds: float) -> float:
+    """Where the trial begins in the recording (samples, with a fraction), by the first seconds of its sound.
+
+    A trial may begin with silence; the seconds count from the first thing that is heard.
+    """
+    silence = int(np.argmax(np.abs(rendered.sound) > 1e-3))
+    part = rendered.sound[silence : silence + round(seconds * RATE_HZ)]
+    return since + lead_of(part, recorder.samples(since)) - silence
 
 
-def likeness(recorder, rendered: Rendered, start: float) -> float:
-    """Correlation (0 to 1) of what was rendered and what was heard, from ``start`` on."""
-    first = round(start)
-    heard = recorder.samples(first)[: len(rendered.sound)]
-    meant = rendered.sound[: len(heard)]
+def likeness(recorder, rendered: Rendered, start: float, seconds: float) -> float:
+    """Correlation (0 to 1) of the first seconds of what was rendered with what was heard from ``start`` on."""
+    meant = rendered.sound[: round(seconds * RATE_HZ)]
+    heard = recorder.samples(round(start))[: len(meant)]
     return float(heard @ meant / np.sqrt((heard @ heard) * (meant @ meant)))

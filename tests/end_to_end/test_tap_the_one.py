@@ -30,7 +30,7 @@ def test_sixteen_ones_are_marked_as_they_truly_fell(desk, recorder, hand, say, t
         time.sleep(1.0)  # a person looks before pressing
         since = recorder.count
         hand.press("Return")
-        loud = wait_for(lambda: np.flatnonzero(np.abs(recorder.samples(since)) > 1e-3), 5, "no sound was heard")[0]
+        loud = wait_for(lambda: np.flatnonzero(np.abs(recorder.samples(since)) > 1e-3).tolist(), 5, "no sound")[0]
         wait_for(lambda: recorder.count > since + loud + 1.6 * RATE_HZ, 5, "the recorder stopped")
         origin_s, sample_s = recorder.line()
         start_s = origin_s + sound_start(recorder, meant, since, 1.5) * sample_s
@@ -39,8 +39,8 @@ def test_sixteen_ones_are_marked_as_they_truly_fell(desk, recorder, hand, say, t
         hand.picture(tmp_path / "window.png")
 
     origin_s, sample_s = recorder.line()
-    start = sound_start(recorder, meant, since)
-    alike = likeness(recorder, meant, start)
+    start = sound_start(recorder, meant, since, meant.targets_s[-1] - 1)
+    alike = likeness(recorder, meant, start, meant.targets_s[-1])
     heard_s = origin_s + (start + meant.targets_s * RATE_HZ) * sample_s
     true_ms = (tapped_s - heard_s) * 1e3
 
