@@ -65,7 +65,9 @@ def true_peaks(out: Samples, cells: Ints) -> npt.NDArray[np.float32]:
         bend = np.abs(np.diff(heard[..., _BEFORE - 1 : _BEFORE + CELL + 2], n=2)).max(axis=(1, 2))
         bent = np.flatnonzero(own + 0.5 * bend > _CEILING)
         between = heard[bent].reshape(-1, heard.shape[2]) @ _MATRIX
-        own[bent] = np.maximum(own[bent], np.abs(between).reshape(len(bent), heard.shape[1] * _MATRIX.shape[1]).max(axis=1))
+        own[bent] = np.maximum(
+            own[bent], np.abs(between).reshape(len(bent), heard.shape[1] * _MATRIX.shape[1]).max(axis=1)
+        )
         peaks[begin : begin + 4096] = own
     return peaks
 

@@ -148,9 +148,7 @@ class Count:
         )
 
 
-def steady_count(
-    tempo_bpm: float, phrases: Sequence[int], metre: Metre | None = None, start_s: float = 0.0
-) -> Count:
+def steady_count(tempo_bpm: float, phrases: Sequence[int], metre: Metre | None = None, start_s: float = 0.0) -> Count:
     """The count of a record in one tempo: ``phrases`` lists the bars of each phrase.
 
     >>> steady_count(120, [8]).end_s

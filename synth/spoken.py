@@ -51,7 +51,7 @@ def recording(file: str, sample_rate_hz: int) -> Take:
     """A recording at the kit's sample rate and level."""
     sound, rate = soundfile.read(str(assets.path("counts", file)), dtype="float32")
     mono = _at_rate(sound, rate, sample_rate_hz)
-    return take_at(np.repeat(mono[:, None], 2, axis=1), LEVEL_DB, sample_rate_hz)
+    return take_at(mono, LEVEL_DB, sample_rate_hz)
 
 
 def _at_rate(sound: Samples, rate: int, wanted: int) -> Samples:

@@ -109,21 +109,24 @@ class Kit:
             sound = voice.sing(rng, self.sample_rate_hz, pitch or _USUAL_PITCH, duration_s or voice.default_s)
         if voice.depth and self.contrast < 1:
             sound = leaning(sound, self.sample_rate_hz, 0.5 * voice.depth * (1 - self.contrast))
-        stereo = np.repeat(sound[:, None], 2, axis=1) if sound.ndim == 1 else sound
         # Balance, not constant power: a voice in the middle stays as it is.
-        stereo = stereo * np.array([min(1, 1 - voice.pan), min(1, 1 + voice.pan)], dtype=np.float32)
-        return take_at(stereo, voice.level_db, self.sample_rate_hz)
+        return take_at(sound, voice.level_db, self.sample_rate_hz, (min(1, 1 - voice.pan), min(1, 1 + voice.pan)))
 
 
-def take_at(sound: Samples, level_db: float, sample_rate_hz: int) -> Take:
-    """``sound`` (frames, 2) as a take whose loudest 100 ms stand at ``level_db`` in the kit's scale."""
-    heard = np.square(k_weighted(sound, sample_rate_hz)).sum(axis=1, dtype=np.float64)
+def take_at(sound: Samples, level_db: float, sample_rate_hz: int, balance: tuple[float, float] = (1.0, 1.0)) -> Take:
+    """``sound``, mono (frames,) or stereo (frames, 2), as a take whose loudest 100 ms stand at ``level_db``.
+
+    ``balance`` holds the factors of the left and right channel; 0 dB is the kit's snare.
+    """
+    sides = np.array(balance, dtype=np.float32)
+    power = np.square(k_weighted(sound, sample_rate_hz))
+    heard = (power @ np.square(sides) if sound.ndim == 2 else power * np.square(sides).sum()).astype(np.float64)
     window = round(_WINDOW_S * sample_rate_hz)
     total = np.concatenate([[0.0], np.cumsum(heard)])
     span = min(window, len(heard))
     loudest = float(np.max(total[span:] - total[:-span])) / window
     factor = np.sqrt(_REFERENCE_POWER * 10 ** (level_db / 10) / (loudest + 1e-20))
-    samples = sound * np.float32(factor)
+    samples = (sound if sound.ndim == 2 else sound[:, None]) * (sides * np.float32(factor))
     samples.setflags(write=False)
     starts = np.arange(0, len(heard), round(BIN_S * sample_rate_hz))
     peak = np.maximum.reduceat(np.maximum(np.abs(samples[:, 0]), np.abs(samples[:, 1])), starts).astype(np.float64)

@@ -8,7 +8,7 @@ from synth.kit.voice import Voice
 from synth.metre import Samples
 
 _BANDS = 7
-_LOOP = 1 << 16  # noise is drawn for 1.4 s at 48 kHz and goes round: nobody hears it under a moving filter
+_LOOP = 1 << 15  # noise is drawn for 0.7 s at 48 kHz and goes round: nobody hears it under a moving filter
 
 
 def _moving_noise(rng: Generator, rate: int, height: Samples) -> Samples:

@@ -56,8 +56,9 @@ def ensemble(rng: Generator, rate: int, hz: float, strength: Sequence[float], wi
         low, high = max(1, int(centre - 4 * spread)), min(len(lines), int(centre + 4 * spread) + 2)
         bell = np.exp(-np.square((lines[low:high] - centre) / spread))
         shape[low:high] += np.float32(share) * bell / np.sqrt(np.sum(bell**2))
-    phases = rng.random((2, len(lines)), dtype=np.float32) * np.float32(2 * np.pi)
-    loops = np.fft.irfft(shape * np.exp(1j * phases).astype(np.complex64), size).astype(np.float32)
+    # A Gaussian real and imaginary part: a random phase, and a random strength as noise has it.
+    phases = rng.standard_normal((2, 2 * len(lines)), dtype=np.float32).view(np.complex64)
+    loops = np.fft.irfft(shape * phases, size).astype(np.float32)
     loops /= np.sqrt(np.mean(loops**2)) + np.float32(1e-12)
     around = np.arange(frames) % size
     return np.ascontiguousarray(loops.T[around])
