@@ -4,10 +4,11 @@ import numpy as np
 
 from synth.fills import draw_fill
 from synth.grooves import Groove
-from synth.rows import BEAT, SHIFT, VOICE, Rows, rows
+from synth.rows import BEAT, SHIFT, VELOCITY, VOICE, Rows, rows
 from synth.voices import HATS, INDEX, SHARP_DRUMS
 
 Playing = tuple[frozenset[str], str]  # the drums that play, and what the hat hand plays
+_GRID = 1000  # parts of a beat in which two places are told apart
 HAT_HANDS = ("own", "ride", "open", "closed")
 
 
@@ -17,6 +18,9 @@ class Drummer:
     def __init__(self, groove: Groove, generator: np.random.Generator) -> None:
         self.groove, self.generator, self.metre = groove, generator, groove.metre
         self.pattern_bars = groove.bars
+        self._bars: dict[tuple[int, Playing, bool], Rows] = {}
+        self._lines: dict[tuple[str, int], Rows] = {}
+        self._heard: dict[tuple[Playing, float], list[set[tuple[int, int]]]] = {}
         sharp = [drum for drum in SHARP_DRUMS if drum in groove.lines]
         hats = [drum for drum in ("closed_hat", "ride", "shaker", "open_hat") if drum in groove.lines]
         self.core = frozenset(["kick", *sharp[:1], *hats[:1]]) & frozenset(groove.lines)
@@ -24,8 +28,14 @@ class Drummer:
         extras = sorted(set(groove.lines) - self.core)
         self.extras = [extras[at] for at in generator.permutation(len(extras))]
         self.everything = self.core | set(extras)
-        self._bars: dict[tuple[int, Playing, bool], Rows] = {}
-        self._lines: dict[tuple[str, int], Rows] = {}
+        # An intro of kick, clap and hat alone may sound the same from the one and from the three: then the first
+        # drum that tells them apart plays from the start. Which it is does not depend on any other.
+        telling = next(
+            (d for d in self.extras if d not in HATS and self.tells_the_one((self.core | {d}, "own"))), None
+        )
+        if telling and not self.tells_the_one((self.core - set(HATS), "own")):
+            self.core |= {telling}
+            self.extras.remove(telling)
 
     def bar(self, bar_index: int, playing: Playing, half_time: bool = False) -> Rows:
         """A bar of the phrase, from 0. In half time kick and backbeat take twice as long; the hat hand does not."""
@@ -96,18 +106,36 @@ class Drummer:
             choices.insert(0, (layers | {waiting[0]}, "own"))
         elif opens or not self.core <= layers or (waiting and self.generator.random() < 0.7):
             choices.insert(0, (self.everything, hats))
-        return next(choice for choice in choices if self.differ(choice, before))
+        fresh = [choice for choice in choices if self.differ(choice, before)]
+        return next((choice for choice in fresh if self.tells_the_one(choice)), fresh[0])
 
     def _light(self) -> frozenset[str]:
         return self.everything - {"kick", *SHARP_DRUMS}
 
     def differ(self, one: Playing, other: Playing) -> bool:
         """Whether every bar of the pattern sounds other drums or other places."""
+        return all(ours != theirs for ours, theirs in zip(self._places(one), self._places(other), strict=True))
 
-        def heard(bar: int, playing: Playing) -> set[tuple[float, float]]:
-            return set(map(tuple, self.bar(bar, playing)[:, [BEAT, VOICE]].tolist()))
+    def tells_the_one(self, playing: Playing) -> bool:
+        """Whether no bar of the pattern, ghost notes aside, sounds the same when counted from another beat."""
+        bar = self.metre.beats_per_bar * _GRID
+        return not any(
+            loud == {((place + beat) % bar, voice) for place, voice in loud}
+            for loud in self._places(playing, softest=0.5)
+            for beat in range(_GRID, bar, _GRID)
+        )
 
-        return all(heard(bar, one) != heard(bar, other) for bar in range(self.pattern_bars))
+    def _places(self, playing: Playing, softest: float = 0.0) -> list[set[tuple[int, int]]]:
+        """For every bar of the pattern the places (in parts of a beat) and voices of its hits."""
+        key = (playing, softest)
+        if key not in self._heard:
+            bars = [self.bar(bar, playing) for bar in range(self.pattern_bars)]
+            bars = [bar[bar[:, VELOCITY] > softest] for bar in bars]
+            self._heard[key] = [
+                set(zip(np.rint(bar[:, BEAT] * _GRID).astype(int).tolist(), bar[:, VOICE].tolist(), strict=True))
+                for bar in bars
+            ]
+        return self._heard[key]
 
     def fill(self, bar: Rows, longest_beats: int = 4) -> tuple[int, Rows]:
         """The bar with a fill over its last beats, the kick playing on beneath it; the fill's length in beats."""
