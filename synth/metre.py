@@ -113,12 +113,14 @@ class Count:
     @property
     def ones_s(self) -> Seconds:
         """Time of the first beat of every bar."""
-        return self.beats_s[self.beat_in_bar == 1]
+        ones_s: Seconds = self.beats_s[self.beat_in_bar == 1]
+        return ones_s
 
     @property
     def phrase_starts_s(self) -> Seconds:
         """Time of the first beat of every phrase."""
-        return self.beats_s[(self.beat_in_bar == 1) & (self.bar_in_phrase == 1)]
+        starts_s: Seconds = self.beats_s[(self.beat_in_bar == 1) & (self.bar_in_phrase == 1)]
+        return starts_s
 
     def shifted(self, by_s: float) -> "Count":
         """The same count, later by ``by_s`` seconds."""
@@ -163,7 +165,7 @@ def steady_count(tempo_bpm: float, phrases: Sequence[int], metre: Metre | None =
     bars = len(bar_in_phrase)
     beats = bars * per_bar
     return Count(
-        start_s + np.arange(beats) * (60.0 / tempo),
+        np.asarray(start_s + np.arange(beats) * (60.0 / tempo), dtype=np.float64),
         np.tile(np.arange(1, per_bar + 1), bars),
         np.repeat(np.arange(1, bars + 1), per_bar),
         np.repeat(bar_in_phrase, per_bar),
