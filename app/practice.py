@@ -1,7 +1,7 @@
 """What happens from "start" to the marked result: plain Python, no widget.
 
-A practice holds one trial at a time. The window calls ``choose``, ``start``, ``tap``, ``tick`` and ``stop``, and
-redraws from the fields after each; nothing is written to the logbook before a trial has come to its end.
+A practice holds one trial at a time. The window calls ``choose``, ``start``, ``tap``, ``tick``, ``answer_with`` and
+``stop``, and redraws from the fields after each; nothing is written to the logbook before a trial is answered.
 """
 
 from collections.abc import Callable
@@ -12,15 +12,17 @@ from typing import Any
 import numpy as np
 
 from app.taps import Tap
+from exercises.answers import parse_value
 from exercises.drill import Drill
 from exercises.drills import drill
 from exercises.logbook.record import record
 from exercises.logbook.store import Logbook
 from exercises.marking import window_s
-from exercises.trial import Answer, Result, Trial
+from exercises.trial import Answer, Kind, Result, Trial
 from exercises.words import Say
 from synth.clock import now_s, utc_now
 from synth.errors import Trouble
+from synth.metre import Seconds
 from synth.playback import Player
 
 # A key's stamp counts whole milliseconds: a uniform error of SD 1/sqrt(12).
@@ -34,12 +36,13 @@ class Phase(StrEnum):
 
     READY = "ready"
     SOUNDING = "sounding"
+    ASKING = "asking"
     MARKED = "marked"
     VOID = "void"
 
 
 @dataclass(slots=True)
-class Choice:
+class Wish:
     """What is to be practised next; ``None`` leaves the rung's own range to the seed."""
 
     drill: str = "one"
@@ -61,30 +64,31 @@ class Practice:
     logbook: Logbook | None
     new_seed: Callable[[], int]
     now: Callable[[], float] = now_s
-    choice: Choice = field(default_factory=Choice)
+    wish: Wish = field(default_factory=Wish)
     phase: Phase = Phase.READY
     trial: Trial | None = None
     answer: Answer | None = None
     result: Result | None = None
     notice: str = ""
     taps: list[Tap] = field(default_factory=list)
+    _heard: Seconds = field(default_factory=lambda: np.empty(0))
 
     @property
     def drill(self) -> Drill[Any]:
         """The drill chosen."""
-        return drill(self.choice.drill)
+        return drill(self.wish.drill)
 
-    def choose(self, choice: Choice) -> None:
+    def choose(self, wish: Wish) -> None:
         """Take another drill, rung, tempo or groove for the next trial; ``Trouble`` if there is none such."""
-        rungs = len(drill(choice.drill).rungs)
-        if not 1 <= choice.rung <= rungs:
-            raise Trouble(f"Drill {choice.drill} has rungs 1 to {rungs}; {choice.rung} is none of them.")
-        self.choice = choice
+        rungs = len(drill(wish.drill).rungs)
+        if not 1 <= wish.rung <= rungs:
+            raise Trouble(f"Drill {wish.drill} has rungs 1 to {rungs}; {wish.rung} is none of them.")
+        self.wish = wish
 
     def start(self) -> None:
         """Make the trial and let it sound; ``Trouble`` if there is no sound output."""
-        seed = self.choice.seed if self.choice.seed is not None else self.new_seed()
-        trial = self.drill.make(self.choice.rung, seed, tempo_bpm=self.choice.tempo_bpm, groove=self.choice.groove)
+        seed = self.wish.seed if self.wish.seed is not None else self.new_seed()
+        trial = self.drill.make(self.wish.rung, seed, tempo_bpm=self.wish.tempo_bpm, groove=self.wish.groove)
         self.player.open()
         self.player.play(trial.samples(self.player.sample_rate_hz))
         self.trial, self.answer, self.result, self.taps, self.notice = trial, None, None, [], ""
@@ -97,7 +101,7 @@ class Practice:
 
     def stop(self) -> None:
         """Break the trial off: nothing of it is kept."""
-        if self.phase is Phase.SOUNDING:
+        if self.phase in (Phase.SOUNDING, Phase.ASKING):
             self.player.stop()
             self.phase, self.trial = Phase.READY, None
 
@@ -107,9 +111,9 @@ class Practice:
         if self.phase is not Phase.SOUNDING:
             return
         if self.player.faults:
-            self._finish(void="; ".join(self.player.faults))
+            self._void("; ".join(self.player.faults))
         elif self.position_s() >= self.trial_end_s():
-            self._finish(void=None)
+            self._end_of_sound()
 
     def position_s(self) -> float:
         """Seconds of the present trial heard so far; negative before its first frame."""
@@ -131,32 +135,57 @@ class Practice:
             return None
         return int(np.searchsorted(count.beats_s, at, side="right")) - 1
 
-    def taps_s(self) -> np.ndarray:
-        """The taps in seconds from the start of the sound as heard, increasing."""
-        return np.unique(np.asarray([self.player.trial_s(tap.at_s) for tap in self.taps], dtype=np.float64))
-
     def uncertainty_ms(self) -> float:
         """What the program itself cannot tell: stamp resolution and clock-line residual, root of squares."""
         stamp = STAMP_SD_MS if all(tap.stamped for tap in self.taps) else HANDLED_SD_MS
         return float(np.hypot(stamp, self.player.clock.residual_ms))
 
-    def _finish(self, void: str | None) -> None:
-        assert self.trial is not None
-        answer = Answer(taps_s=self.taps_s())
-        result = (
-            None
-            if void
-            else self.drill.mark(self.trial, answer, uncertainty_ms=self.uncertainty_ms(), calibrated=False)
-        )
-        if void:
+    @property
+    def asks(self) -> Kind:
+        """What is asked when the sound is over: a choice, a number, a position, or nothing."""
+        if self.trial is None:
+            return Kind.NONE
+        return self.trial.then if self.trial.kind in (Kind.TAPS, Kind.PRESS) else self.trial.kind
+
+    def ask_now(self) -> None:
+        """Cut a sound short whose answer is known already; taps must be heard to the end."""
+        if self.phase is Phase.SOUNDING and self.trial is not None and self.trial.kind not in (Kind.TAPS, Kind.PRESS):
             self.player.stop()
-        self._save(self.trial, answer, result, void)
-        self.answer, self.result = answer, result
-        self.phase = Phase.VOID if void else Phase.MARKED
-        if void:
-            self.notice = str(
-                Say("This trial does not count: {why}. Start the next one when you like.", {"why": void})
-            )
+            self._end_of_sound()
+
+    def _end_of_sound(self) -> None:
+        assert self.trial is not None
+        self._heard = self._take_taps()
+        if self.asks is not Kind.NONE:
+            self.phase = Phase.ASKING
+        elif self.trial.kind is Kind.NONE:
+            self.phase, self.trial = Phase.READY, None
+        else:
+            self._mark(Answer(taps_s=self._heard))
+
+    def answer_with(self, text: str) -> None:
+        """The learner's answer in words; ``Trouble`` where it is none to this question, which stays open."""
+        if self.phase is Phase.ASKING and self.trial is not None:
+            self._mark(Answer(taps_s=self._heard, value=parse_value(self.trial, text)))
+
+    def _take_taps(self) -> Seconds:
+        """The taps in seconds from the start of the sound as heard, increasing; read before the stream moves on."""
+        return np.unique(np.asarray([self.player.trial_s(tap.at_s) for tap in self.taps], dtype=np.float64))
+
+    def _mark(self, answer: Answer) -> None:
+        assert self.trial is not None
+        result = self.drill.mark(self.trial, answer, uncertainty_ms=self.uncertainty_ms(), calibrated=False)
+        self._save(self.trial, answer, result, None)
+        self.answer, self.result, self.phase = answer, result, Phase.MARKED
+
+    def _void(self, why: str) -> None:
+        assert self.trial is not None
+        answer = Answer(taps_s=self._take_taps())
+        self.player.stop()
+        self._save(self.trial, answer, None, why)
+        self.answer, self.result, self.phase = answer, None, Phase.VOID
+        void = Say("This trial does not count: {why}. Start the next one when you like.", {"why": why})
+        self.notice = f"{void} {self.notice}".rstrip()
 
     def _save(self, trial: Trial, answer: Answer, result: Result | None, void: str | None) -> None:
         """On disk before it is shown; trouble with the disk is said and does not end the practice."""

@@ -44,7 +44,7 @@ def open_window(drill: str, rung: int, tempo_bpm: float | None, groove: str | No
     from PySide6.QtWidgets import QApplication
 
     from app import theme
-    from app.practice import Choice, Practice
+    from app.practice import Practice, Wish
     from app.window import FirstPaint, Window, dress
     from exercises.logbook.store import Logbook
     from synth.grooves import groove as find_groove
@@ -58,7 +58,7 @@ def open_window(drill: str, rung: int, tempo_bpm: float | None, groove: str | No
     except Trouble as trouble:
         logbook, notice = None, f"{trouble} You can practise; nothing will be saved."
     practice = Practice(Player(), logbook, new_seed=lambda: secrets.randbelow(2**31), notice=notice)
-    practice.choose(Choice(drill, rung, tempo_bpm, groove, seed))
+    practice.choose(Wish(drill, rung, tempo_bpm, groove, seed))
 
     application = QApplication(sys.argv[:1])
     application.setApplicationName("Tallybar")

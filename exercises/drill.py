@@ -19,13 +19,15 @@ class Drill(ABC, Generic[R]):
     """A kind of trial.
 
     ``id`` is its name in commands and in the logbook, ``place`` where it stands on the ladder (lower comes
-    earlier), ``title`` its short name, ``asks`` what the learner is to do, in one sentence.
+    earlier), ``title`` its short name, ``asks`` what the learner is to do, in one sentence. ``gives`` names a
+    number that is asked for.
     """
 
     id: str
     place: int
     title: Template
     asks: Template
+    gives: Template = Template("Answer")
     kind: Kind
     rungs: tuple[R, ...]
 

@@ -6,8 +6,8 @@ from PySide6.QtCore import QAbstractTableModel, QDateTime, QLocale, QModelIndex,
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QVBoxLayout, QWidget
 
 from app import theme as look
-from app.screens.practise import spoken
 from app.widgets.controls import label, named
+from app.words import spoken
 from exercises.drills import drills
 from exercises.logbook.record import TrialRecord
 from exercises.logbook.store import Logbook

@@ -1,7 +1,7 @@
 """Labels, buttons and key hints in the program's own dress: one call each, so that screens read as layouts."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
 
 from app import theme as look
 
@@ -32,29 +32,6 @@ def named(widget: QWidget, name: str, description: str = "") -> QWidget:
     widget.setAccessibleName(name)
     widget.setAccessibleDescription(description)
     return widget
-
-
-class Figure(QWidget):
-    """One figure of a result with its name beneath: "23 ms" over "spread"."""
-
-    def __init__(self, name: str, tip: str) -> None:
-        super().__init__()
-        self._value = label("", "figure")
-        self._name = label(name, "small")
-        self.setToolTip(tip)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self._value)
-        column.addWidget(self._name)
-        self.setAccessibleName(name)
-        self.setAccessibleDescription(tip)
-
-    def show_value(self, text: str) -> None:
-        """Show a value, or hide the figure where there is none."""
-        self._value.setText(text)
-        self.setVisible(bool(text))
-        self.setAccessibleName(f"{self._name.text()}: {text}")
 
 
 def row(*parts: QWidget | int | None, spacing: int = look.STEP_PX * 2) -> QHBoxLayout:

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from app.practice import Choice, Phase
+from app.practice import Phase, Wish
 from app.taps import Tap
 from synth.errors import Trouble
 
@@ -86,16 +86,16 @@ def test_each_trial_has_a_new_seed_unless_one_is_chosen(practice, player):
     practice.start()
     assert practice.trial.seed != first
     practice.stop()
-    practice.choose(Choice("one", 1, seed=7))
+    practice.choose(Wish("one", 1, seed=7))
     practice.start()
     assert practice.trial.seed == 7
 
 
 def test_unknown_drills_and_rungs_are_refused_with_the_near_ones(practice):
     with pytest.raises(Trouble, match="one"):
-        practice.choose(Choice("onne"))
+        practice.choose(Wish("onne"))
     with pytest.raises(Trouble, match="rungs 1 to"):
-        practice.choose(Choice("one", 99))
+        practice.choose(Wish("one", 99))
 
 
 def test_the_sounding_beat_follows_the_clock(practice, player):

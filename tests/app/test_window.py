@@ -59,8 +59,8 @@ def test_the_result_is_said_in_words_and_figures(window, qtbot, practice, player
     assert practice.phase is Phase.MARKED
     assert screen._heading.text() == str(practice.result.verdict[0])
     targets = len(practice.trial.targets_s)
-    assert screen._figures["hits"]._value.text() == f"{targets} of {targets}"
-    assert screen._figures["bias"]._value.text().startswith("+10 ")
+    assert screen._figures.named["met"].value.text() == f"{targets} of {targets}"
+    assert screen._figures.named["bias"].value.text().startswith("+10 ")
     np.testing.assert_allclose(screen._strip._errors_ms, 10.0, atol=1e-6)
     assert len(screen._sheet._marks) == targets
 

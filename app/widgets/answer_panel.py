@@ -1,0 +1,115 @@
+"""Where a question is answered when the sound is over: choices, a number, or a place in the count.
+
+By keys alone: the figures pick a choice, the Return key gives a number or a place. By mouse alone: every choice,
+every step of a number has a button.
+"""
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QHBoxLayout, QSpinBox, QWidget
+
+from app import theme as look
+from app.widgets.controls import button, label, named
+from exercises.trial import Kind
+
+HIGHEST_NUMBER = 999
+
+
+class AnswerPanel(QWidget):
+    """Emits ``answered`` with the answer in words, as ``exercises.answers.parse_value`` reads it."""
+
+    answered = Signal(str)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._row = QHBoxLayout(self)
+        self._row.setContentsMargins(0, 0, 0, 0)
+        self._row.setSpacing(look.STEP_PX)
+        self._parts: list[QWidget | QShortcut] = []
+        self._first: QWidget | None = None
+        self._text: Callable[[], str] | None = None
+
+    def ask_choice(self, choices: Sequence[tuple[str, str]]) -> None:
+        """Offer choices, each a key and its words; the figure before the words picks it."""
+        self._clear()
+        for number, (key, words) in enumerate(choices, start=1):
+            shown = f"{number}   {words}" if number <= 9 and words != str(number) else words
+            offer = button(shown, self.tr("Answers: {words}").format(words=words), "answer")
+            offer.clicked.connect(lambda _=False, key=key: self.answered.emit(key))
+            self._add(offer)
+            if number <= 9:
+                for code in (f"{number}", f"Num+{number}"):
+                    shortcut = QShortcut(QKeySequence(code), self)
+                    shortcut.activated.connect(lambda key=key: self.answered.emit(key))
+                    self._parts.append(shortcut)
+        self._row.addStretch(1)
+
+    def ask_number(self, name: str) -> None:
+        """Ask for a whole number."""
+        self._clear()
+        number = self._spin(name, HIGHEST_NUMBER)
+        self._offer(lambda: str(number.value()))
+
+    def ask_position(self, bars: int, beats: int) -> None:
+        """Ask for a bar of the phrase and a beat of the bar."""
+        self._clear()
+        bar = self._spin(self.tr("Bar"), bars)
+        beat = self._spin(self.tr("Beat"), beats)
+        self._offer(lambda: f"{bar.value()}.{beat.value()}")
+
+    def ask(
+        self, kind: Kind, choices: Sequence[tuple[str, str]], bars: int, beats: int, number: tuple[str, int]
+    ) -> None:
+        """Show what a kind of question needs, and nothing for a kind that asks nothing."""
+        if kind is Kind.CHOICE:
+            self.ask_choice(choices)
+        elif kind is Kind.NUMBER:
+            self.ask_number(gives)
+        elif kind is Kind.POSITION:
+            self.ask_position(bars, beats)
+        else:
+            self._clear()
+
+    def take_focus(self) -> None:
+        """Put the keyboard on the first control."""
+        if self._first is not None:
+            self._first.setFocus()
+            if isinstance(self._first, QSpinBox):
+                self._first.selectAll()
+
+    def _spin(self, name: str, highest: int) -> QSpinBox:
+        self._add(label(name, "lead"))
+        spin = QSpinBox()
+        spin.setRange(1, highest)
+        spin.setMinimumSize(96, look.TARGET_PX)
+        named(spin, name, self.tr("Type a figure, or use the arrow keys."))
+        self._add(spin)
+        return spin
+
+    def _offer(self, text: Callable[[], str]) -> None:
+        self._text = text
+        answer = button(self.tr("Answer"), self.tr("Gives the answer. The Return key does the same."), "next")
+        answer.clicked.connect(self.give)
+        self._add(answer)
+        self._row.addStretch(1)
+
+    def give(self) -> None:
+        """Give the number or place that stands in the controls."""
+        if self._text is not None:
+            self.answered.emit(self._text())
+
+    def _add(self, part: QWidget) -> None:
+        self._row.addWidget(part)
+        self._parts.append(part)
+        if self._first is None and part.focusPolicy() != Qt.FocusPolicy.NoFocus:
+            self._first = part
+
+    def _clear(self) -> None:
+        for part in self._parts:
+            part.setParent(None)
+            part.deleteLater()
+        while self._row.count():
+            self._row.takeAt(0)
+        self._parts, self._first, self._text = [], None, None

@@ -1,0 +1,79 @@
+"""The figures of a result in a row, each with its name beneath: "23 ms" over "spread"."""
+
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from app import theme as look
+from app.widgets.controls import label, row
+from exercises.trial import Result, TapMarks
+
+
+class Figure(QWidget):
+    """One figure; hidden while it has no value."""
+
+    def __init__(self, name: str, tip: str) -> None:
+        super().__init__()
+        self._name = name
+        self.value = label("", "figure")
+        self.setToolTip(tip)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.value)
+        column.addWidget(label(name, "small"))
+        self.setAccessibleDescription(tip)
+
+    def show_value(self, text: str) -> None:
+        """Show a value, or hide the figure where there is none."""
+        self.value.setText(text)
+        self.setVisible(bool(text))
+        self.setAccessibleName(f"{self._name}: {text}")
+
+
+class Figures(QWidget):
+    """What a result says in figures. Set the result; it redraws, and hides where there is nothing to say."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.named = {
+            "met": Figure(self.tr("met"), self.tr("How many of the targets had a tap of yours.")),
+            "extra": Figure(self.tr("extra taps"), self.tr("Taps that met no target.")),
+            "spread": Figure(
+                self.tr("spread"), self.tr("How far your taps scatter around their own mean (standard deviation).")
+            ),
+            "bias": Figure(
+                self.tr("bias"),
+                self.tr("The mean of your taps, with its 95 % interval: minus is early, plus is late."),
+            ),
+            "given": Figure(self.tr("your answer"), self.tr("What you answered.")),
+            "expected": Figure(self.tr("it was"), self.tr("The right answer.")),
+        }
+        line = row(*self.named.values(), None, spacing=look.STEP_PX * 6)
+        line.setContentsMargins(0, 0, 0, 0)
+        self.setLayout(line)
+
+    def show_result(self, result: Result | None) -> None:
+        """Show the figures of a result, or nothing."""
+        shown = dict.fromkeys(self.named, "")
+        if result is not None and result.taps is not None:
+            shown |= self._tap_figures(result.taps)
+        if result is not None and result.given is not None:
+            shown |= {"given": _plain(result.given), "expected": _plain(result.expected)}
+        for name, text in shown.items():
+            self.named[name].show_value(text)
+        self.setVisible(any(shown.values()))
+
+    def _tap_figures(self, marks: TapMarks) -> dict[str, str]:
+        shown = {"met": self.tr("{hits} of {targets}").format(hits=marks.hits, targets=marks.targets)}
+        if marks.extra:
+            shown["extra"] = str(marks.extra)
+        if marks.spread_ms is not None:
+            shown["spread"] = self.tr("{ms:.0f} ms").format(ms=marks.spread_ms)
+        if marks.bias_ms is not None and marks.bias_ci95_ms is not None:
+            half = (marks.bias_ci95_ms[1] - marks.bias_ci95_ms[0]) / 2
+            text = self.tr("{ms:+.0f} \N{PLUS-MINUS SIGN} {half:.0f} ms").format(ms=marks.bias_ms, half=half)
+            shown["bias"] = text.replace("-", "\N{MINUS SIGN}")
+        return shown
+
+
+def _plain(value: str | float | None) -> str:
+    return f"{value:g}" if isinstance(value, float | int) else str(value or "")

@@ -1,0 +1,76 @@
+"""The row in which drill, rung, groove and tempo may be chosen."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QComboBox, QSpinBox, QWidget
+
+from app import theme as look
+from app.practice import Wish
+from app.widgets.controls import named, row
+from app.words import spoken
+from exercises.drills import drills
+from synth.grooves import grooves
+from synth.metre import TEMPO_RANGE_BPM
+
+# One below the slowest tempo stands for "any".
+ANY_TEMPO = int(TEMPO_RANGE_BPM[0]) - 1
+
+
+class WishRow(QWidget):
+    """Shows a wish and emits ``changed`` with a new one when the learner turns a control."""
+
+    changed = Signal(object)
+
+    def __init__(self, wish: Wish) -> None:
+        super().__init__()
+        self._seed = wish.seed
+        self._drill = QComboBox()
+        for found in drills().values():
+            self._drill.addItem(spoken(found.title()), found.id)
+        self._rung = QSpinBox()
+        self._rung.setPrefix(self.tr("Rung "))
+        self._groove = QComboBox()
+        self._groove.addItem(self.tr("Any groove"), None)
+        for groove in grooves().values():
+            self._groove.addItem(groove.title, groove.name)
+        self._tempo = QSpinBox()
+        self._tempo.setRange(ANY_TEMPO, int(TEMPO_RANGE_BPM[1]))
+        self._tempo.setSpecialValueText(self.tr("Any tempo"))
+        self._tempo.setSuffix(self.tr(" BPM"))
+        named(self._drill, self.tr("Drill"), self.tr("What to practise."))
+        named(self._rung, self.tr("Rung"), self.tr("How hard: 1 is the easiest."))
+        named(self._groove, self.tr("Groove"), self.tr("Which drum pattern plays; any, unless you choose."))
+        named(self._tempo, self.tr("Tempo"), self.tr("Beats a minute; any that fits the rung, unless you choose."))
+        line = row(self._drill, self._rung, self._groove, self._tempo, spacing=look.STEP_PX)
+        line.setContentsMargins(0, 0, 0, 0)
+        self.setLayout(line)
+        self.show_wish(wish)
+        for box in (self._drill, self._groove):
+            box.currentIndexChanged.connect(self._tell)
+        for spin in (self._rung, self._tempo):
+            spin.valueChanged.connect(self._tell)
+
+    def show_wish(self, wish: Wish) -> None:
+        """Show a wish without emitting ``changed``."""
+        controls = (self._drill, self._rung, self._groove, self._tempo)
+        before = [control.blockSignals(True) for control in controls]
+        self._seed = wish.seed
+        self._drill.setCurrentIndex(max(0, self._drill.findData(wish.drill)))
+        self._rung.setRange(1, len(drills()[wish.drill].rungs))
+        self._rung.setValue(wish.rung)
+        self._groove.setCurrentIndex(max(0, self._groove.findData(wish.groove)))
+        self._tempo.setValue(ANY_TEMPO if wish.tempo_bpm is None else round(wish.tempo_bpm))
+        for control, blocked in zip(controls, before, strict=True):
+            control.blockSignals(blocked)
+
+    def _tell(self) -> None:
+        drill = self._drill.currentData()
+        tempo = self._tempo.value()
+        wish = Wish(
+            drill,
+            min(self._rung.value(), len(drills()[drill].rungs)),
+            None if tempo == ANY_TEMPO else float(tempo),
+            self._groove.currentData(),
+            self._seed,
+        )
+        self.show_wish(wish)
+        self.changed.emit(wish)
