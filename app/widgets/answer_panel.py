@@ -60,9 +60,9 @@ class AnswerPanel(QWidget):
         self._offer(lambda: f"{bar.value()}.{beat.value()}")
 
     def ask(
-        self, kind: Kind, choices: Sequence[tuple[str, str]], bars: int, beats: int, number: tuple[str, int]
+        self, kind: Kind, *, choices: Sequence[tuple[str, str]] = (), bars: int = 1, beats: int = 1, gives: str = ""
     ) -> None:
-        """Show what a kind of question needs, and nothing for a kind that asks nothing."""
+        """Show what a kind of question needs, and nothing for a kind that asks nothing; ``gives`` names a number."""
         if kind is Kind.CHOICE:
             self.ask_choice(choices)
         elif kind is Kind.NUMBER:
