@@ -55,6 +55,10 @@ class Drill(ABC, Generic[R]):
     def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
         """The marked result. ``Trouble`` where the answer is none (nothing given, of the wrong kind)."""
 
+    def answers(self, trial: Trial) -> tuple[str | float, ...]:
+        """What somebody who hears nothing could say in words, each as likely; empty where taps answer."""
+        return ()
+
     def chance(self, trial: Trial) -> float:
         """Share of trials that come out right for someone who hears nothing."""
         return 0.0
