@@ -31,8 +31,8 @@ class Arrangement:
     """A record that is ready to be mixed down, with its truth.
 
     ``groove`` is the groove's or MIDI file's name; ``version`` the arranger's. ``turns`` tells every turn of a
-    phrase with its signals, ``exceptions`` what departs from whole phrases. Times count from the sound's first
-    frame.
+    phrase with its signals, ``exceptions`` what departs from whole phrases. After the last beat the drums ring out
+    for ``tail_s``; with 0 everything stops there. Times count from the sound's first frame.
     """
 
     count: Count
@@ -47,11 +47,12 @@ class Arrangement:
     version: int = ARRANGER_VERSION
     turns: tuple[Turn, ...] = ()
     exceptions: tuple[Departed, ...] = ()
+    tail_s: float = TAIL_S
 
     @property
     def duration_s(self) -> float:
         """Length of the sound: the last bar and the ringing after it."""
-        return self.count.end_s + TAIL_S
+        return self.count.end_s + self.tail_s
 
     def truth(self, sample_rate_hz: int) -> Truth:
         """What is true of the sound at that sample rate."""
@@ -68,6 +69,19 @@ class Arrangement:
             self.turns,
             self.exceptions,
         )
+
+    def only(self, *voices: str) -> "Arrangement":
+        """The same record with these voices alone."""
+        return replace(self, hits=self.hits.only(*voices))
+
+    def without(self, start_s: float, end_s: float) -> "Arrangement":
+        """The same record with nothing struck from ``start_s`` until ``end_s``; what was struck before rings out.
+
+        A hit that microtiming puts just before a beat goes with its beat, as in ``excerpt``.
+        """
+        onset_s = self.hits.onset_s
+        inside = (onset_s >= start_s - EARLIEST_S) & (onset_s < end_s - EARLIEST_S)
+        return replace(self, hits=self.hits.where(~inside))
 
     def excerpt(self, first_beat: int, beats: int | None = None, lead_in_s: float = 0.0) -> "Arrangement":
         """``beats`` beats (default: all that follow) from the count's row ``first_beat`` on.

@@ -25,7 +25,8 @@ _FADE_OUT_S = 0.02
 class Layer:
     """A record among others that sound together: from ``start_s``, ``level_db`` above or below.
 
-    ``spoken`` is the way its count is spoken, "bars" or "letters", or None.
+    ``spoken`` is the way its count is spoken, "bars" or "letters", or None; ``spoken_beats`` how many beats of it
+    are spoken from the start on (None: all).
     """
 
     arrangement: Arrangement
@@ -33,6 +34,7 @@ class Layer:
     start_s: float = 0.0
     level_db: float = 0.0
     spoken: str | None = None
+    spoken_beats: int | None = None
 
     def __post_init__(self) -> None:
         if self.start_s < 0:
@@ -50,7 +52,8 @@ def mixdown(
     """The sound of an arrangement, float32 (frames, 2) within [-1, 1].
 
     ``spoken`` lays the count over it, spoken by "bars" or by "letters" (``synth.spoken``).
-    Integrated loudness ``loudness_lufs`` (ITU-R BS.1770) within 0.5 LU, true peak at most -1 dBTP. The rate is the
+    Integrated loudness ``loudness_lufs`` (ITU-R BS.1770) within 0.5 LU, true peak at most -1 dBTP;
+    what would need more than 12 dB of limiting for that, such as a closed hat alone, stays softer. The rate is the
     kit's; ``ValueError`` where another ``sample_rate_hz`` is asked for.
     """
     return mixdown_together(
@@ -113,7 +116,10 @@ def _score(layers: Sequence[Layer], loudness_lufs: float) -> _Score:
 def _mix_of(layer: Layer) -> Mix:
     rate, words = layer.kit.sample_rate_hz, []
     if layer.spoken is not None:
-        words = spoken_count(layer.arrangement.count, layer.spoken, sample_rate_hz=rate)
+        count = layer.arrangement.count
+        if layer.spoken_beats is not None:
+            count = count.excerpt(0, min(layer.spoken_beats, len(count)))
+        words = spoken_count(count, layer.spoken, sample_rate_hz=rate)
     return Mix.of(layer.arrangement.hits, layer.kit, words, 10 ** (layer.level_db / 20), layer.start_s)
 
 
