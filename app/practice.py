@@ -5,6 +5,7 @@ A practice holds one trial at a time. The window calls ``choose``, ``start``, ``
 """
 
 from collections.abc import Callable
+from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any
@@ -20,9 +21,9 @@ from exercises.logbook.store import Logbook
 from exercises.marking import window_s
 from exercises.trial import Answer, Kind, Result, Trial
 from exercises.words import Say
-from synth.clock import now_s, utc_now
+from synth.clock import utc_now
 from synth.errors import Trouble
-from synth.metre import Seconds
+from synth.metre import Samples, Seconds
 from synth.playback import Player
 
 # A key's stamp counts whole milliseconds: a uniform error of SD 1/sqrt(12).
@@ -41,7 +42,7 @@ class Phase(StrEnum):
     VOID = "void"
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class Wish:
     """What is to be practised next; ``None`` leaves the rung's own range to the seed."""
 
@@ -57,13 +58,13 @@ class Practice:
     """One learner's practice on one player and one logbook.
 
     ``logbook`` is ``None`` where nothing can be saved; ``notice`` then says so. ``new_seed`` draws the seed of the
-    next trial.
+    next trial. With ``workers`` the next trial is made and rendered while the learner reads; without, at the start.
     """
 
     player: Player
     logbook: Logbook | None
     new_seed: Callable[[], int]
-    now: Callable[[], float] = now_s
+    workers: Executor | None = None
     wish: Wish = field(default_factory=Wish)
     phase: Phase = Phase.READY
     trial: Trial | None = None
@@ -72,6 +73,7 @@ class Practice:
     notice: str = ""
     taps: list[Tap] = field(default_factory=list)
     _heard: Seconds = field(default_factory=lambda: np.empty(0))
+    _coming: tuple[Wish, Future[tuple[Trial, Samples]]] | None = None
 
     @property
     def drill(self) -> Drill[Any]:
@@ -85,12 +87,28 @@ class Practice:
             raise Trouble(f"Drill {wish.drill} has rungs 1 to {rungs}; {wish.rung} is none of them.")
         self.wish = wish
 
+    def prepare(self) -> None:
+        """Have the next trial made and rendered by a worker, unless it is under way already."""
+        if self.workers is not None and (self._coming is None or self._coming[0] != self.wish):
+            self._coming = (self.wish, self.workers.submit(self._make, self.wish, self._next_seed()))
+
+    def _next_seed(self) -> int:
+        return self.wish.seed if self.wish.seed is not None else self.new_seed()
+
+    def _make(self, wish: Wish, seed: int) -> tuple[Trial, Samples]:
+        trial = drill(wish.drill).make(wish.rung, seed, tempo_bpm=wish.tempo_bpm, groove=wish.groove)
+        return trial, trial.samples(self.player.sample_rate_hz)
+
     def start(self) -> None:
-        """Make the trial and let it sound; ``Trouble`` if there is no sound output."""
-        seed = self.wish.seed if self.wish.seed is not None else self.new_seed()
-        trial = self.drill.make(self.wish.rung, seed, tempo_bpm=self.wish.tempo_bpm, groove=self.wish.groove)
+        """Let the next trial sound; ``Trouble`` if there is no sound output."""
         self.player.open()
-        self.player.play(trial.samples(self.player.sample_rate_hz))
+        self.prepare()
+        if self._coming is not None:
+            coming, self._coming = self._coming[1], None
+            trial, samples = coming.result()
+        else:
+            trial, samples = self._make(self.wish, self._next_seed())
+        self.player.play(samples)
         self.trial, self.answer, self.result, self.taps, self.notice = trial, None, None, [], ""
         self.phase = Phase.SOUNDING
 

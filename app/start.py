@@ -4,6 +4,7 @@ import os
 import secrets
 import socket
 import sys
+from concurrent.futures import ThreadPoolExecutor
 
 from synth.errors import Trouble
 
@@ -57,7 +58,8 @@ def open_window(drill: str, rung: int, tempo_bpm: float | None, groove: str | No
         logbook = Logbook.open(None)
     except Trouble as trouble:
         logbook, notice = None, f"{trouble} You can practise; nothing will be saved."
-    practice = Practice(Player(), logbook, new_seed=lambda: secrets.randbelow(2**31), notice=notice)
+    workers = ThreadPoolExecutor(1, "trial")
+    practice = Practice(Player(), logbook, new_seed=lambda: secrets.randbelow(2**31), notice=notice, workers=workers)
     practice.choose(Wish(drill, rung, tempo_bpm, groove, seed))
 
     application = QApplication(sys.argv[:1])
@@ -72,8 +74,11 @@ def open_window(drill: str, rung: int, tempo_bpm: float | None, groove: str | No
             print("painted", flush=True)
             application.quit()
             return
+        practice.prepare()
         settle()
 
     FirstPaint(window, painted)
     window.show()
-    return application.exec()
+    status = application.exec()
+    workers.shutdown(cancel_futures=True)
+    return status

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import lru_cache
 from pathlib import Path
@@ -129,19 +129,20 @@ class Trial:
         assert self.written is not None
         return self.written
 
-    def samples(self, sample_rate_hz: int = 48_000) -> Samples:
-        """The sound, (frames, 2), float32 within [-1, 1]; ``ValueError`` for a trial that was read from a file."""
+    def samples(self, sample_rate_hz: int = 48_000, *, way: str = "bars") -> Samples:
+        """The sound, (frames, 2), float32 within [-1, 1]; ``ValueError`` for a trial that was read from a file.
+
+        Where a voice helps, it counts in this ``way``, "bars" or "letters".
+        """
         from synth.mixdown import Layer, mixdown_together
 
         if self.arrangement is None:
             raise ValueError("a trial read from a file has no sound: make it again from drill, rung and seed")
-        parts = (Part(self.arrangement, self.kit_seed), *self.beside)
-        return mixdown_together(
-            [
-                Layer(each.arrangement, kit(each.kit_seed, sample_rate_hz), each.start_s, each.level_db)
-                for each in parts
-            ]
+        first, *others = (
+            Layer(each.arrangement, kit(each.kit_seed, sample_rate_hz), each.start_s, each.level_db)
+            for each in (Part(self.arrangement, self.kit_seed), *self.beside)
         )
+        return mixdown_together([replace(first, spoken=way if self.help.voice else None), *others])
 
     def to_json(self, sample_rate_hz: int = 48_000) -> dict[str, Any]:
         """Enough to mark the trial without making it again: the keys of the truth, then question and targets.

@@ -128,11 +128,16 @@ class PractiseScreen(QWidget):
             self.practice.notice = str(trouble)
         self.redraw()
         if self.practice.phase is Phase.MARKED:
-            self.marked.emit()
+            self._done()
+
+    def _done(self) -> None:
+        self.marked.emit()
+        self.practice.prepare()
 
     def _choose(self, wish: Wish) -> None:
         self.practice.choose(wish)
         self.practice.phase = Phase.READY
+        self.practice.prepare()
         self.redraw()
 
     # -- events and time ------------------------------------------------------------------------------------------
@@ -186,7 +191,7 @@ class PractiseScreen(QWidget):
             self._settle()
             self.redraw()
             if self.practice.phase in (Phase.MARKED, Phase.VOID):
-                self.marked.emit()
+                self._done()
         elif before is Phase.SOUNDING and self.practice.trial is not None and self.practice.trial.help.sheet:
             self._sheet.show_sounding(self.practice.sounding_beat())
 

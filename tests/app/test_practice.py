@@ -1,5 +1,7 @@
 """The practice model: from "start" to the marked result, without a window or a speaker."""
 
+from concurrent.futures import ThreadPoolExecutor
+
 import numpy as np
 import pytest
 
@@ -113,3 +115,19 @@ def test_uncertainty_grows_where_only_the_handling_moment_is_known(practice, pla
     assert practice.uncertainty_ms() == pytest.approx(np.hypot(0.2, 1 / np.sqrt(12)))
     practice.tap(Tap(player.start_s + 2.0, "key", False))
     assert practice.uncertainty_ms() > 2.5
+
+
+def test_a_prepared_trial_is_the_one_that_sounds(practice, player):
+    """What a worker has made ahead is used once, and only for the wish it was made for."""
+    with ThreadPoolExecutor(1) as workers:
+        practice.workers = workers
+        practice.prepare()
+        practice.prepare()
+        practice.start()
+        assert practice.trial.seed == 1
+        practice.stop()
+        practice.prepare()
+        practice.choose(Wish("one", 2))
+        practice.prepare()
+        practice.start()
+        assert (practice.trial.rung, practice.trial.seed) == (2, 3)
