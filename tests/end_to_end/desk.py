@@ -88,7 +88,7 @@ class Desk:
         read, write = os.pipe()
         with (self.folder / "screen.log").open("w") as log:
             self._screen = subprocess.Popen(
-                ["Xvfb", "-displayfd", str(write), "-screen", "0", "1280x900x24", "-nolisten", "tcp"],
+                ["Xvfb", "-displayfd", str(write), "-screen", "0", "1280x900x24", "-nolisten", "tcp", "-noreset"],
                 pass_fds=(write,),
                 stderr=log,
                 env=self.env,
@@ -226,11 +226,11 @@ class Hand:
         return pressed_s
 
     def press_at(self, key: str, at_s: float) -> float:
-        """Press a key at a moment to come; gives the moment at which it really was."""
+        """Press a key (or "mouse") at a moment to come; gives the moment at which it really was."""
         time.sleep(max(at_s - time.perf_counter() - 0.002, 0))
         while time.perf_counter() < at_s:
             pass
-        return self.press(key)
+        return self.click() if key == "mouse" else self.press(key)
 
     def move(self, x: int, y: int) -> None:
         """Put the pointer somewhere on the screen."""
@@ -259,6 +259,7 @@ class Hand:
         window = wait_for(find, seconds, f"no window called {title!r} appeared")
         window.set_input_focus(self._x.RevertToParent, self._x.CurrentTime)
         self._display.sync()
+        time.sleep(1.0)  # a person looks before pressing
 
     def _title(self, window) -> str:
         title = window.get_full_property(self._display.intern_atom("_NET_WM_NAME"), self._x.AnyPropertyType)

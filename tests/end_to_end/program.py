@@ -16,6 +16,21 @@ ROOT = Path(__file__).parents[2]
 
 
 @dataclass
+class Truth:
+    """A tapped trial: how far off each tap truly was and was reported to be (ms), and how sure the program was."""
+
+    true_ms: np.ndarray
+    reported_ms: np.ndarray
+    uncertainty_ms: float
+    alike: float
+
+    @property
+    def off_ms(self) -> np.ndarray:
+        """Reported minus true."""
+        return self.reported_ms - self.true_ms
+
+
+@dataclass
 class Rendered:
     """A trial as files: its sound, mono, and the ones to be tapped, in seconds from the sound's start."""
 
@@ -96,3 +111,44 @@ def likeness(recorder, rendered: Rendered, start: float, seconds: float) -> floa
     meant = rendered.sound[: round(seconds * RATE_HZ)]
     heard = recorder.samples(round(start))[: len(meant)]
     return float(heard @ meant / np.sqrt((heard @ heard) * (meant @ meant)))
+
+
+def tap_through(desk, recorder, hand, program: Program, rendered: Rendered, offsets_s, tap: str = "space") -> Truth:
+    """Start the trial in the open window and tap its targets so far off; what was true, what was reported.
+
+    ``tap`` is a key's name or "mouse". Every moment of the truth comes from the recording and from the hand.
+    """
+    before, since = len(program.trials()), recorder.count
+    hand.press("Return")
+    loud = wait_for(lambda: np.flatnonzero(np.abs(recorder.samples(since)) > 1e-3).tolist(), 8, "no sound was heard")
+    wait_for(lambda: recorder.count > since + loud[0] + 1.6 * RATE_HZ, 5, "the recorder stopped")
+    origin_s, sample_s = recorder.line()
+    start_s = origin_s + sound_start(recorder, rendered, since, 1.5) * sample_s
+    tapped_s = np.array([hand.press_at(tap, start_s + at_s) for at_s in rendered.targets_s + offsets_s])
+    found = program.wait_for_trial(before + 1, 15)
+    assert found.void is None, found.void
+
+    last_s = float(rendered.targets_s[-1])
+    origin_s, sample_s = recorder.line()
+    start = sound_start(recorder, rendered, since, last_s - 1)
+    heard_s = origin_s + (start + rendered.targets_s * RATE_HZ) * sample_s
+
+    taps = rendered.folder / "taps.txt"
+    taps.write_text("".join(f"{tap_s:.6f}\n" for tap_s in found.answer.taps_s))
+    marked = json.loads(command(desk, "mark", str(rendered.folder / "trial.json"), str(taps), "--json"))
+    reported_ms = np.array(marked["errors_ms"])
+    assert len(found.answer.taps_s) == len(reported_ms) == len(rendered.targets_s)
+    assert found.result is not None
+    return Truth(
+        (tapped_s - heard_s) * 1e3,
+        reported_ms,
+        float(found.result["uncertainty_ms"]),
+        likeness(recorder, rendered, start, last_s),
+    )
+
+
+def spread_offsets_s(number: int, seed: int = 5) -> np.ndarray:
+    """Offsets spread evenly over -60 to +60 ms, in no order, off the whole milliseconds that stamps count."""
+    random = np.random.default_rng(seed)
+    even_ms = np.linspace(-59, 59, number) + random.uniform(-1, 1, number)
+    return random.permutation(even_ms) * 1e-3
