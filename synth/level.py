@@ -18,6 +18,8 @@ from synth.mix import Mix
 
 _FEWEST, _MOST = 4, 40  # stretches measured
 _STANDARD_ERROR = 0.02  # of the mean ratio, at which measuring stops: 0.09 dB
+_TRIES = 8
+_MOST_DRIVE = 10 ** (12 / 20)  # a sound that needs more than this beyond the limiter stays softer
 _BLOCK_S = 4 * SEGMENT_S
 _GOLDEN = (5**0.5 - 1) / 2
 
@@ -42,12 +44,14 @@ def scale_to(mix: Mix, frames: int, loudness_lufs: float) -> float:
         if len(ratios) >= _FEWEST and np.std(ratios) / np.mean(ratios) < _STANDARD_ERROR * len(ratios) ** 0.5:
             break
     measured = float(blocks[loud].mean() * np.mean(ratios))
-    scale = wanted = 10 ** ((loudness_lufs - lufs(measured)) / 20)
-    for _ in range(4):  # What the limiter takes away is made up for, as far as it can be.
+    wanted = scale = 10 ** ((loudness_lufs - lufs(measured)) / 20)
+    for _ in range(_TRIES):  # What the limiter takes away is made up for, as far as it can be.
         kept = float(np.mean([_share_kept(stretch, scale, mix.sample_rate_hz) for stretch in stretches]))
-        if kept > 0.999:
+        short_of = wanted / (scale * kept**0.5)
+        if short_of < 1.01:
             break
-        scale = wanted / max(kept, 0.25) ** 0.5
+        # The louder it is, the less of a further gain the limiter lets through: a longer step than what is missing.
+        scale = min(scale * short_of**1.6, wanted * _MOST_DRIVE)
     return scale
 
 

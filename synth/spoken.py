@@ -70,7 +70,7 @@ def spoken_count(
     ``way`` is "bars" ("1 2 3 4, 2 2 3 4, ...") or "letters" ("1 A B C, 2 A B C, ..."). The number spoken on the one
     is that of the bar in its phrase, or with ``restart`` False that in the record, up to 32; a pick-up has no number.
     Words never run into each other: from 150 BPM the short recordings are used, and below it wherever the even ones
-    are too long; a word that still has no room is left out, but never the number of a bar.
+    are too long; a word that still has no room is left out, but never the number of a bar that lasts 0.6 s or more.
     At the sound's very beginning a word may lose its first 50 ms. ``ValueError`` for another way.
     """
     if way not in WAYS:

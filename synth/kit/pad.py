@@ -15,7 +15,7 @@ def pad(rng: Generator, rate: int, pitch: float, duration_s: float) -> Samples:
     order = np.arange(1, 1 + how_many(hz, 5000, rate))
     t = s.seconds(duration_s + 0.35, rate)
     sound = ensemble(rng, rate, hz, (1 / order**softness).tolist(), width, len(t))
-    return sound * held(t, duration_s, min(attack_s, duration_s / 2), 0.35)[:, None]
+    return s.finish(sound * held(t, duration_s, min(attack_s, duration_s / 2), 0.35)[:, None], rate)
 
 
 VOICE = Voice("pad", sing=pad, level_db=-14.0, default_s=2.0)
