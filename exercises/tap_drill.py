@@ -37,6 +37,12 @@ class TapDrill(Drill[R]):
     def targets_s(self, rung: R, arrangement: Arrangement) -> Seconds:
         """The instants that count, from the excerpt's own count."""
 
+    def record(self, rung: R, groove: Groove, tempo_bpm: float, bars: int, seed: int) -> Arrangement:
+        """The record that the trial is an excerpt of, whole phrases, ``bars`` long."""
+        return arrange(
+            groove, tempo_bpm=tempo_bpm, form=Form((("verse", bars),)), phrase_bars=rung.phrase_bars, seed=seed
+        )
+
     def question(self, rung: R, arrangement: Arrangement) -> Say:
         """What the learner reads before the trial."""
         return self.asks()
@@ -47,13 +53,7 @@ class TapDrill(Drill[R]):
         per_bar = groove.metre.beats_per_bar
         first, beats = self.stretch(rung, rng, per_bar)
         phrases = -(-(first + beats) // (per_bar * rung.phrase_bars))
-        record = arrange(
-            groove,
-            tempo_bpm=tempo_bpm,
-            form=Form((("verse", phrases * rung.phrase_bars),)),
-            phrase_bars=rung.phrase_bars,
-            seed=int(rng.integers(2**31)),
-        )
+        record = self.record(rung, groove, tempo_bpm, phrases * rung.phrase_bars, int(rng.integers(2**31)))
         arrangement = record.excerpt(first, beats, lead_in_s=LEAD_IN_S)
         return Trial(
             drill=self.id,

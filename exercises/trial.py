@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import lru_cache
 from pathlib import Path
@@ -45,10 +45,14 @@ class Kind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Help:
-    """What stands by the learner while the trial sounds: the count sheet, the counting voice."""
+    """What stands by the learner while the trial sounds: the count sheet, the counting voice.
+
+    ``voice_beats``: the voice speaks so many beats from the start on, then falls silent (None: it never does).
+    """
 
     sheet: bool = False
     voice: bool = False
+    voice_beats: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,8 +80,9 @@ class Trial:
     ``targets_s`` (n,) are the instants that count, sorted; ``period_s`` is the beat. ``expected`` is the key of
     the right choice, the right number or the right position; None where taps alone are marked. ``then`` is a
     second question, asked when the sound is over ("now state the tempo"). ``beside`` sounds along with the
-    arrangement; ``entry`` is the record that the learner's press starts. ``groove`` is the arrangement's. A trial
-    read from a file carries its truth in ``written`` and has no arrangement: it can be marked, not heard.
+    arrangement; ``entry`` is the record that the learner's press starts. ``groove`` is the arrangement's, ``contrast``
+    how far its kit's low drum stands from the sharp ones (see ``Kit``). A trial read from a file carries its truth in
+    ``written`` and has no arrangement: it can be marked, not heard.
     """
 
     drill: str
@@ -97,6 +102,7 @@ class Trial:
     entry: Part | None = None
     written: Truth | None = None
     groove: str = ""
+    contrast: float = 1.0
     version: int = VERSION
 
     def __post_init__(self) -> None:
@@ -138,11 +144,14 @@ class Trial:
 
         if self.arrangement is None:
             raise ValueError("a trial read from a file has no sound: make it again from drill, rung and seed")
-        first, *others = (
+        drums = kit(self.kit_seed, sample_rate_hz, self.contrast)
+        spoken = way if self.help.voice else None
+        first = Layer(self.arrangement, drums, spoken=spoken, spoken_beats=self.help.voice_beats)
+        others = [
             Layer(each.arrangement, kit(each.kit_seed, sample_rate_hz), each.start_s, each.level_db)
-            for each in (Part(self.arrangement, self.kit_seed), *self.beside)
-        )
-        return mixdown_together([replace(first, spoken=way if self.help.voice else None), *others])
+            for each in self.beside
+        ]
+        return mixdown_together([first, *others])
 
     def to_json(self, sample_rate_hz: int = 48_000) -> dict[str, Any]:
         """Enough to mark the trial without making it again: the keys of the truth, then question and targets.
@@ -161,9 +170,10 @@ class Trial:
             "expected": self.expected,
             "targets_s": self.targets_s.tolist(),
             "period_s": self.period_s,
-            "help": {"sheet": self.help.sheet, "voice": self.help.voice},
+            "help": {"sheet": self.help.sheet, "voice": self.help.voice, "voice_beats": self.help.voice_beats},
             "groove": self.groove,
             "kit_seed": self.kit_seed,
+            "contrast": self.contrast,
         }
 
     @classmethod
@@ -182,18 +192,24 @@ class Trial:
                 kit_seed=int(data["kit_seed"]),
                 targets_s=np.array(data["targets_s"], dtype=np.float64),
                 period_s=float(data["period_s"]),
-                help=Help(bool(data["help"]["sheet"]), bool(data["help"]["voice"])),
+                help=_help(data["help"]),
                 choices=tuple(Choice(str(row["key"]), Say.from_json(row)) for row in data["choices"]),
                 expected=data["expected"],
                 then=Kind(data["then"]),
                 written=Truth.from_json(data),
                 groove=str(data["groove"]),
+                contrast=float(data.get("contrast", 1.0)),
                 version=int(data["version"]),
             )
         except KeyError as missing:
             raise Trouble(f"not a trial: {missing.args[0]!r} is missing") from missing
         except (TypeError, ValueError, AttributeError, OverflowError) as slip:
             raise Trouble(f"not a trial: {slip}") from slip
+
+
+def _help(data: Mapping[str, Any]) -> Help:
+    beats = data.get("voice_beats")
+    return Help(bool(data["sheet"]), bool(data["voice"]), None if beats is None else int(beats))
 
 
 def read_trial(path: str | Path) -> Trial:
@@ -212,11 +228,11 @@ def read_trial(path: str | Path) -> Trial:
 
 
 @lru_cache(maxsize=8)
-def kit(seed: int, sample_rate_hz: int) -> Kit:
+def kit(seed: int, sample_rate_hz: int, contrast: float = 1.0) -> Kit:
     """The kit of a seed, kept: its drums are rendered once for many trials."""
     from synth.kit import Kit
 
-    return Kit(seed, sample_rate_hz)
+    return Kit(seed, sample_rate_hz, contrast)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
