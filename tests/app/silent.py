@@ -1,0 +1,51 @@
+"""A player without a device, whose clock tests set by hand."""
+
+from dataclasses import dataclass, field
+
+
+@dataclass
+class StillClock:
+    """Stands in for the stream's clock."""
+
+    residual_ms: float = 0.2
+
+
+@dataclass
+class SilentPlayer:
+    """Has the player's face; ``now_s`` is moved by the test, the sound starts at ``start_s``."""
+
+    sample_rate_hz: int = 48_000
+    description: str = "silent test player"
+    now_s: float = 100.0
+    start_s: float = 100.2
+    gain: float = 0.25
+    playing: bool = False
+    faults: tuple[str, ...] = ()
+    clock: StillClock = field(default_factory=StillClock)
+    lag_s: float = 0.0
+    source: str = "measured"
+    trouble: Exception | None = None
+    samples: object = None
+
+    def open(self) -> None:
+        if self.trouble is not None:
+            raise self.trouble
+
+    def close(self) -> None:
+        self.playing = False
+
+    def play(self, samples, delay_s: float = 0.1) -> None:
+        self.samples, self.playing, self.faults = samples, True, ()
+        self.start_s = self.now_s + 0.2
+
+    def stop(self) -> None:
+        self.playing = False
+
+    def poll(self) -> None:
+        pass
+
+    def position_s(self) -> float:
+        return self.now_s - self.start_s
+
+    def trial_s(self, time_s: float) -> float:
+        return time_s - self.start_s
