@@ -1,0 +1,94 @@
+"""Staircases: a difference grows after wrong answers and shrinks after right ones, and comes to rest at a threshold.
+
+Conventions: ``value`` is a difference in some unit, always positive; steps are factors, so that a tempo difference
+of 2 % is treated as one of 20 % is. Harder is smaller.
+
+- Transformed up-down (Levitt 1971, JASA 49, 467-477): harder after n right answers in a row, easier after one wrong,
+  by the same factor: rests where p^n = 1/2, that is p = .7071 for n = 2 and .7937 for n = 3.
+- Weighted up-down (Kaernbach 1991, Percept. Psychophys. 49, 227-229): harder after every right answer, easier after
+  every wrong one, the step up p / (1 - p) times the step down: rests at any p that is wanted, at .8 for a ratio of 4.
+"""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+AIM = 0.8
+
+
+@dataclass(frozen=True, slots=True)
+class Staircase:
+    """Where a staircase stands.
+
+    ``step_down`` and ``step_up`` are natural logarithms of the factors by which the value shrinks and grows;
+    ``rights_to_go_down`` is Levitt's n; ``low`` and ``high`` bound the value. ``in_a_row`` counts right answers
+    since the last step, ``turns`` holds the values at which the direction changed, ``going`` is -1 down, 1 up, 0.
+    """
+
+    value: float
+    step_down: float
+    step_up: float
+    rights_to_go_down: int = 1
+    low: float = 1e-6
+    high: float = math.inf
+    in_a_row: int = 0
+    going: int = 0
+    turns: tuple[float, ...] = ()
+
+    def __post_init__(self) -> None:
+        if not 0 < self.low <= self.value <= self.high:
+            raise ValueError(f"value {self.value}: {self.low:g} to {self.high:g} expected")
+        if not (self.step_down > 0 and self.step_up > 0 and self.rights_to_go_down >= 1):
+            raise ValueError("steps are positive, and it takes at least one right answer to go down")
+
+    @classmethod
+    def weighted(
+        cls, value: float, *, aim: float = AIM, step_down: float = 0.1, low: float = 1e-6, high: float = math.inf
+    ) -> "Staircase":
+        """Kaernbach's, which rests where ``aim`` (0 to 1) of the answers are right."""
+        if not 0 < aim < 1:
+            raise ValueError(f"aim {aim}: a share between 0 and 1 expected, is this a percentage?")
+        return cls(value, step_down, step_down * aim / (1 - aim), low=low, high=high)
+
+    @classmethod
+    def transformed(
+        cls, value: float, *, rights: int, step: float = 0.1, low: float = 1e-6, high: float = math.inf
+    ) -> "Staircase":
+        """Levitt's, with ``rights`` right answers for a step down."""
+        return cls(value, step, step, rights, low=low, high=high)
+
+    @property
+    def rests_at(self) -> float:
+        """Share of right answers at which steps up and down cancel out."""
+        return float((self.step_up / (self.step_up + self.step_down)) ** (1 / self.rights_to_go_down))
+
+    def after(self, right: bool) -> "Staircase":
+        """The staircase after an answer."""
+        if right and self.in_a_row + 1 < self.rights_to_go_down:
+            return replace(self, in_a_row=self.in_a_row + 1)
+        going = -1 if right else 1
+        value = self.value * math.exp(-self.step_down if right else self.step_up)
+        turned = self.turns if self.going in (0, going) else (*self.turns, self.value)
+        return replace(self, value=min(max(value, self.low), self.high), in_a_row=0, going=going, turns=turned)
+
+    def threshold(self, leave_out: int = 2) -> tuple[float, float] | None:
+        """The threshold and its standard error in the value's unit, or None before four turns count.
+
+        The geometric mean of an even number of turns, without the first ``leave_out``. The error takes turns as
+        independent, which they are not quite: it is a lower bound.
+        """
+        kept = self.turns[leave_out:]
+        kept = kept[len(kept) % 2 :]
+        if len(kept) < 4:
+            return None
+        logs = [math.log(value) for value in kept]
+        mean = sum(logs) / len(logs)
+        sd = math.sqrt(sum((each - mean) ** 2 for each in logs) / (len(logs) - 1))
+        return math.exp(mean), math.exp(mean) * sd / math.sqrt(len(logs))
+
+
+def climb(staircase: Staircase, answers: Iterable[bool]) -> Staircase:
+    """The staircase after a row of answers."""
+    for right in answers:
+        staircase = staircase.after(right)
+    return staircase
