@@ -32,7 +32,7 @@ RUNG_STEP = 0.6
 PLACE_STEP = 0.03
 
 CELL = 0.1
-GRID = np.arange(-60, 161) * CELL
+GRID: Seconds = np.arange(-60, 161) * CELL
 GRID.setflags(write=False)
 # Somebody new: between never having counted and mixing by ear. A drill not yet tried: near what the others tell.
 NEW_MEAN, NEW_SD = 1.0, 2.5
@@ -100,7 +100,7 @@ class Level:
     @property
     def sd(self) -> float:
         """Its standard error, in logits."""
-        return max(0.0, float(self.weights @ np.square(GRID)) - self.theta**2) ** 0.5
+        return float(np.sqrt(max(0.0, float(self.weights @ np.square(GRID)) - self.theta**2)))
 
     def after(self, right: bool, difficulty: float, chance: float = 0.0) -> "Level":
         """The level once this answer is known."""
