@@ -32,7 +32,7 @@ RUNG_STEP = 0.6
 PLACE_STEP = 0.03
 
 CELL = 0.1
-GRID: Seconds = np.arange(-60, 161) * CELL
+GRID: Seconds = np.arange(-60, 161, dtype=np.float64) * CELL
 GRID.setflags(write=False)
 # Somebody new: between never having counted and mixing by ear. A drill not yet tried: near what the others tell.
 NEW_MEAN, NEW_SD = 1.0, 2.5
