@@ -52,9 +52,17 @@ def parse_taps(text: str, name: str = "taps") -> Seconds:
 
 
 def read_answer(path: str | Path, trial: Trial) -> Answer:
-    """The answer to a trial from a file: taps, or for other kinds of trial one line with the answer."""
+    """The answer to a trial from a file: taps, or for other kinds of trial one line with the answer.
+
+    Where a trial asks for taps and then for a value, one of the lines reads ``answer: VALUE``.
+    """
     text = _read_text(path)
     if trial.kind in (Kind.TAPS, Kind.PRESS):
+        value = None
+        if trial.then is not Kind.NONE:
+            text, value = _take_value(text, trial, str(path))
+            if not any(line.partition("#")[0].strip() for line in text.split("\n")):
+                return Answer(value=value)  # answered without a tap: to be marked, not refused
         taps_s = parse_taps(text, str(path))
         # Taps in milliseconds fall hours behind the end of the sound.
         end_s = trial.count.end_s
@@ -62,12 +70,26 @@ def read_answer(path: str | Path, trial: Trial) -> Answer:
             raise Trouble(
                 f"{path}: {taps_s[0]:g}: seconds expected, is this milliseconds? The sound ends at {end_s:.1f} s."
             )
-        return Answer(taps_s)
+        return Answer(taps_s, value)
     lines = [line.partition("#")[0].strip() for line in text.splitlines()]
     words = [line for line in lines if line]
     if len(words) != 1:
         raise Trouble(f"{path}: one line with the answer expected, not {len(words)}")
     return Answer(value=parse_value(trial, words[0]))
+
+
+def _take_value(text: str, trial: Trial, name: str) -> tuple[str, str | float]:
+    """The text with its ``answer: VALUE`` line emptied, so that line numbers stay, and the value."""
+    lines = text.split("\n")
+    found = [at for at, line in enumerate(lines) if line.partition(":")[0].strip().lower() == "answer"]
+    if len(found) != 1:
+        raise Trouble(f"{name}: taps and one line 'answer: VALUE' expected, not {len(found)} such lines")
+    said = lines[found[0]].partition(":")[2].partition("#")[0]
+    lines[found[0]] = ""
+    try:
+        return "\n".join(lines), parse_value(trial, said)
+    except Trouble as slip:
+        raise Trouble(f"{name}, line {found[0] + 1}: {slip}") from slip
 
 
 def parse_value(trial: Trial, text: str) -> str | float:

@@ -40,14 +40,25 @@ def counted_taps(targets_s: Seconds, taps_s: Seconds, count: Count, period_s: fl
 
 
 def mark_taps(
-    targets_s: Seconds, taps_s: Seconds, count: Count, period_s: float, uncertainty_ms: float = 0.0
+    targets_s: Seconds,
+    taps_s: Seconds,
+    count: Count,
+    period_s: float,
+    uncertainty_ms: float = 0.0,
+    counted: slice | None = None,
+    within_s: float | None = None,
 ) -> TapMarks:
-    """Figures of sorted taps on sorted targets; ``count`` tells which beat of the bar each tap was nearest to."""
+    """Figures of sorted taps on sorted targets; ``count`` tells which beat of the bar each tap was nearest to.
+
+    ``counted`` picks the taps that count, where they are not those of ``counted_taps``; ``within_s`` is how far from
+    its target a tap still counts, where it is not ``window_s`` of the beat.
+    """
     if not uncertainty_ms >= 0:
         raise ValueError(f"uncertainty {uncertainty_ms} ms: 0 or more expected")
-    counted = counted_taps(targets_s, taps_s, count, period_s)
+    counted = counted_taps(targets_s, taps_s, count, period_s) if counted is None else counted
     taps = taps_s[counted]
-    pairs = match(targets_s, taps, window_s(period_s))
+    window = window_s(period_s) if within_s is None else within_s
+    pairs = match(targets_s, taps, window)
     errors_ms = 1000 * (taps[pairs[:, 1]] - targets_s[pairs[:, 0]])
     figures = asynchrony(errors_ms)
     return TapMarks(
@@ -59,7 +70,7 @@ def mark_taps(
         spread_ms=figures.spread_ms,
         bias_ci95_ms=figures.bias_ci95_ms,
         uncertainty_ms=float(uncertainty_ms),
-        window_ms=1000 * window_s(period_s),
+        window_ms=1000 * window,
         errors_ms=errors_ms,
         beat_tapped=beat_shares(count, taps),
         pairs=pairs + np.array([0, counted.start]),

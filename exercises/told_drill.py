@@ -1,0 +1,77 @@
+"""Drills in which the learner taps a beat while the sound plays, then says something about it."""
+
+from exercises.advice import TapWords, tap_verdict, timing
+from exercises.answers import parse_value
+from exercises.drill import Drill
+from exercises.ladder import R
+from exercises.marking import counted_taps, mark_taps, tap_score
+from exercises.timing.habit import Habit, Pattern, habit
+from exercises.trial import Answer, Kind, Result, TapMarks, Trial
+from exercises.words import Say, Template
+from synth.errors import Trouble
+from synth.metre import Count
+
+WORDS = TapWords(
+    had_all=Template("You had the beat every time: {targets} of {targets}."),
+    had_most=Template("You had the beat: {hits} of {targets}."),
+    late_in=Template("The first {n} beats went by before you found it."),
+    lost=Template("You lost the beat for the last {n}."),
+    every_second=Template("You tapped every second beat."),
+    every_beat=Template("You tapped every beat."),
+    twice=Template("You tapped on {beats}."),
+    other_beat={0: Template("You were on {beat}.")},
+    moved=Template("You went from {first} to {second}."),
+    astray=Template("Your taps kept time but left out beats. Nod along and tap with every nod."),
+)
+
+
+class ToldDrill(Drill[R]):
+    """Everything but the question, the rungs, ``build`` and what is said about the value.
+
+    An answer is right when both the taps and the value are; the score is the mean of both scores.
+    """
+
+    kind = Kind.TAPS
+
+    def count_tapped(self, trial: Trial) -> Count:
+        """The count whose beats are to be tapped."""
+        return trial.count
+
+    def value_score(self, trial: Trial, given: str | float) -> float:
+        """1 for the right value, 0 for another."""
+        return float(given == trial.expected)
+
+    def value_words(self, trial: Trial, given: str | float, score: float, marks: TapMarks, shown: Habit) -> Say:
+        """One or two sentences on the value."""
+        raise NotImplementedError
+
+    def figures(self, trial: Trial, answer: Answer) -> dict[str, float | str | None]:
+        """What the drill adds to the figures of the taps."""
+        return {}
+
+    def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
+        if answer.value is None:
+            raise Trouble("no answer was given: after the taps this trial asks for one, such as a line 'answer: ...'")
+        given = parse_value(trial, str(answer.value))
+        count, period_s, taps_s = self.count_tapped(trial), trial.period_s, answer.taps_s
+        marks = mark_taps(trial.targets_s, taps_s, count, period_s, uncertainty_ms)
+        counted = counted_taps(trial.targets_s, taps_s, count, period_s)
+        shown = habit(trial.targets_s, taps_s[counted], count, period_s, marks.hits)
+        tapped, value_score = shown.pattern is Pattern.TARGETS, self.value_score(trial, given)
+        words = self.value_words(trial, given, value_score, marks, shown)
+        if tapped:
+            second = timing(marks, period_s, calibrated) or WORDS.had_most(hits=marks.hits, targets=marks.targets)
+        else:
+            second = tap_verdict(marks, shown, WORDS, period_s, calibrated)[0]
+        return Result(
+            drill=trial.drill,
+            rung=trial.rung,
+            seed=trial.seed,
+            right=tapped and value_score == 1.0,
+            score=(value_score + tap_score(marks)) / 2,
+            verdict=(words, second),
+            taps=marks,
+            given=given,
+            expected=trial.expected,
+            figures=self.figures(trial, answer),
+        )
