@@ -5,6 +5,7 @@ import secrets
 import socket
 import sys
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 
 from synth.errors import Trouble
 
@@ -75,9 +76,14 @@ def open_window(drill: str, rung: int, tempo_bpm: float | None, groove: str | No
             application.quit()
             return
         practice.prepare()
+        # From now on the stream plays silence: its clock has settled when the first trial starts.
+        with suppress(Trouble):  # said when a trial is started
+            practice.player.open()
         settle()
 
     FirstPaint(window, painted)
+    room = window.screen().availableSize()
+    window.resize(window.sizeHint().boundedTo(room))
     window.show()
     status = application.exec()
     workers.shutdown(cancel_futures=True)

@@ -185,7 +185,7 @@ class CountSheet(QWidget):
 
         if self._sounding is not None:
             x, y = line_of(self._sounding)
-            painter.fillRect(QRectF(x, y, place.column_px, place.line_px), self._theme.colour("wash"))
+            painter.fillRect(QRectF(x, y, place.column_px, place.line_px * 0.84), self._theme.colour("wash"))
         painter.setPen(QPen(self._theme.colour("rule"), 1))
         for beat in np.flatnonzero(count.beat_in_bar == count.beat_in_bar.max()):
             x, y = line_of(int(beat))
