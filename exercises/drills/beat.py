@@ -1,0 +1,131 @@
+"""The beat: the learner taps along with every beat."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from exercises.advice import HALF_TIME, TapWords
+from exercises.ladder import SHEET, VOICE_AND_SHEET, Rung
+from exercises.tap_drill import TapDrill
+from exercises.words import Template
+from synth.arrangement import Arrangement, arrange
+from synth.form import Form
+from synth.grooves import Groove
+from synth.metre import Seconds
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BeatRung(Rung):
+    """``listen_bars`` go by before the beats of ``bars`` count. ``holes``: a turn may leave the drums out."""
+
+    listen_bars: int = 2
+    bars: int = 8
+    holes: bool = False
+
+
+# No groove here feels half or twice as fast as it is: that is a question of its own, not a wrong beat.
+RUNGS = (
+    BeatRung(
+        new=Template("a kick on every beat; the sheet and a voice count along"),
+        tempo_bpm=(118, 126),
+        grooves=("four-on-the-floor",),
+        help=VOICE_AND_SHEET,
+        bars=6,
+    ),
+    BeatRung(
+        new=Template("kick and snare take turns; the sheet counts along"),
+        tempo_bpm=(96, 112),
+        grooves=("backbeat",),
+        help=SHEET,
+        bars=6,
+    ),
+    BeatRung(
+        new=Template("no more help on the screen"),
+        tempo_bpm=(92, 126),
+        grooves=("backbeat", "four-on-the-floor"),
+    ),
+    BeatRung(
+        new=Template("faster, and more drums between the beats"),
+        tempo_bpm=(116, 144),
+        grooves=("disco", "techno", "rock"),
+    ),
+    BeatRung(
+        new=Template("the beat divides in three: a shuffle"),
+        tempo_bpm=(88, 126),
+        grooves=("shuffle",),
+    ),
+    BeatRung(
+        new=Template("slower, with more time between two beats to get lost in"),
+        tempo_bpm=(80, 96),
+        grooves=("backbeat", "hip-hop", "dembow"),
+    ),
+    BeatRung(
+        new=Template("beats without a drum on them"),
+        tempo_bpm=(92, 136),
+        grooves=("broken-beat", "funk", "electro", "two-step"),
+        listen_bars=3,
+    ),
+    BeatRung(
+        new=Template("drums that leave out a beat or a bar where the phrase turns"),
+        tempo_bpm=(92, 136),
+        grooves=("backbeat", "four-on-the-floor", "broken-beat", "funk"),
+        bars=12,
+        holes=True,
+    ),
+    BeatRung(
+        new=Template("bars of three and of five, and little time to find the beat"),
+        tempo_bpm=(100, 144),
+        grooves=("waltz", "five-four", "broken-beat"),
+        listen_bars=1,
+        bars=12,
+        holes=True,
+    ),
+)
+
+ASTRAY = Template("Your taps were in time, but you left beats out. Tap on every beat, none more and none less.")
+WORDS = TapWords(
+    had_all=Template("You had every beat: {targets} of {targets}."),
+    had_most=Template("You had the beat: {hits} of {targets}."),
+    late_in=Template("The first {n} beats went by before you were in."),
+    lost=Template("You lost it for the last {n} beats. Keep nodding, even where the drums change."),
+    # Where every beat is asked for, taps cannot be on the wrong one; half and double time have words of their own.
+    every_second=HALF_TIME,
+    every_beat=ASTRAY,
+    twice=ASTRAY,
+    other_beat={0: ASTRAY},
+    moved=ASTRAY,
+    astray=ASTRAY,
+)
+
+
+class Beat(TapDrill[BeatRung]):
+    """Tap every beat."""
+
+    id = "beat"
+    place = 30
+    title = Template("The beat")
+    asks = Template("Tap along with every beat, as you would nod your head.")
+    rungs = RUNGS
+    words = WORDS
+
+    def record(self, rung: BeatRung, groove: Groove, tempo_bpm: float, bars: int, seed: int) -> Arrangement:
+        """Without holes a turn is told by fill and crash alone."""
+        return arrange(
+            groove,
+            tempo_bpm=tempo_bpm,
+            form=Form((("verse", bars),)),
+            phrase_bars=rung.phrase_bars,
+            seed=seed,
+            signals=None if rung.holes else ("fill", "crash"),
+        )
+
+    def stretch(self, rung: BeatRung, rng: np.random.Generator, per_bar: int) -> tuple[int, int]:
+        """A start on any beat of any bar of the first phrase, always as many beats."""
+        return int(rng.integers(rung.phrase_bars * per_bar)), (rung.listen_bars + rung.bars) * per_bar
+
+    def targets_s(self, rung: BeatRung, arrangement: Arrangement) -> Seconds:
+        """The beats after the bars for listening."""
+        return arrangement.count.beats_s[rung.listen_bars * arrangement.metre.beats_per_bar :]
+
+
+DRILL = Beat()

@@ -1,0 +1,138 @@
+"""Count along: the drums play, the sheet and a voice count, the learner counts with them. Nothing is marked."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from exercises.drill import Drill
+from exercises.ladder import SHEET, VOICE_AND_SHEET, Rung
+from exercises.tap_drill import LEAD_IN_S
+from exercises.trial import Answer, Kind, Result, Trial
+from exercises.words import Template
+from synth.arrangement import arrange
+from synth.form import Form
+from synth.grooves import Groove
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountRung(Rung):
+    """``phrases`` sound; ``voices`` names those that are heard (none named: all).
+
+    After ``spoken_phrases`` the voice falls silent and the learner counts on (None: it never does).
+    """
+
+    phrases: int = 4
+    voices: tuple[str, ...] = ()
+    spoken_phrases: int | None = None
+
+
+RUNGS = (
+    CountRung(
+        new=Template("kick and snare alone, slowly"),
+        tempo_bpm=(80, 92),
+        grooves=("backbeat",),
+        help=VOICE_AND_SHEET,
+        voices=("kick", "snare"),
+    ),
+    CountRung(
+        new=Template("all the drums"),
+        tempo_bpm=(88, 104),
+        grooves=("backbeat",),
+        help=VOICE_AND_SHEET,
+    ),
+    CountRung(
+        new=Template("a kick on every beat"),
+        tempo_bpm=(118, 126),
+        grooves=("four-on-the-floor",),
+        help=VOICE_AND_SHEET,
+    ),
+    CountRung(
+        new=Template("phrases of eight bars"),
+        tempo_bpm=(92, 126),
+        grooves=("backbeat", "four-on-the-floor"),
+        help=VOICE_AND_SHEET,
+        phrase_bars=8,
+        phrases=2,
+    ),
+    CountRung(
+        new=Template("after the first phrase you count on without the voice"),
+        tempo_bpm=(92, 126),
+        grooves=("backbeat", "four-on-the-floor"),
+        help=VOICE_AND_SHEET,
+        spoken_phrases=1,
+    ),
+    CountRung(
+        new=Template("the second kick comes early or late; the sheet alone counts"),
+        tempo_bpm=(120, 132),
+        grooves=("broken-beat", "electro"),
+        help=SHEET,
+    ),
+    CountRung(
+        new=Template("half time: one kick and one snare a bar"),
+        tempo_bpm=(120, 144),
+        grooves=("half-time", "trap"),
+        help=SHEET,
+        phrase_bars=8,
+        phrases=2,
+    ),
+    CountRung(
+        new=Template("bars of three and of five"),
+        tempo_bpm=(96, 132),
+        grooves=("waltz", "five-four"),
+        help=SHEET,
+    ),
+    CountRung(
+        new=Template("phrases of sixteen bars, in your head"),
+        tempo_bpm=(118, 136),
+        grooves=("four-on-the-floor", "techno", "broken-beat"),
+        phrase_bars=16,
+        phrases=2,
+    ),
+)
+
+LISTENING = Template("Nothing is marked here. Count aloud with the sheet, until the numbers come by themselves.")
+
+
+class CountAlong(Drill[CountRung]):
+    """Listen, follow the count, count along."""
+
+    id = "count-along"
+    place = 10
+    title = Template("Count along")
+    asks = Template("Listen and count along aloud: the number of the bar on its one, then the beats.")
+    kind = Kind.NONE
+    rungs = RUNGS
+
+    def build(
+        self, number: int, rung: CountRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
+    ) -> Trial:
+        record = arrange(
+            groove,
+            tempo_bpm=tempo_bpm,
+            form=Form((("verse", rung.phrases * rung.phrase_bars),)),
+            phrase_bars=rung.phrase_bars,
+            seed=int(rng.integers(2**31)),
+        ).excerpt(0, lead_in_s=LEAD_IN_S)
+        help = rung.help
+        if rung.spoken_phrases is not None:
+            beats = rung.spoken_phrases * rung.phrase_bars * groove.metre.beats_per_bar
+            help = replace(help, voice_beats=beats)
+        return Trial(
+            drill=self.id,
+            rung=number,
+            seed=seed,
+            kind=self.kind,
+            question=self.asks(),
+            arrangement=record.only(*rung.voices) if rung.voices else record,
+            kit_seed=0,
+            targets_s=np.empty(0),
+            period_s=60.0 / tempo_bpm,
+            help=help,
+        )
+
+    def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
+        """Neither right nor wrong, whatever was tapped."""
+        return Result(trial.drill, trial.rung, trial.seed, right=None, score=0.0, verdict=(LISTENING(),))
+
+
+DRILL = CountAlong()

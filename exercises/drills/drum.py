@@ -1,0 +1,210 @@
+"""Drum: after a bar or two of a groove one of its drums sounds alone; the learner says which it was."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from exercises.choice_drill import ChoiceDrill
+from exercises.ladder import Rung
+from exercises.tap_drill import LEAD_IN_S
+from exercises.trial import Choice, Kind, Trial
+from exercises.words import Say, Template
+from synth.arrangement import Arrangement, arrange
+from synth.form import Form
+from synth.grooves import Groove
+from synth.hits import Hits
+
+LOW, SHARP = "low", "sharp"
+# The groove has rung out when the one drum sounds.
+HUSH_BEATS = 2
+# How hard the one drum is struck: drawn, so that loudness does not tell which it is.
+VELOCITY = (0.7, 1.0)
+KITS = 6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrumRung(Rung):
+    """``drums``: the voices of which one sounds. With ``asks_depth`` the question is low or sharp, else which.
+
+    ``contrast``, 1 to 0, is how far the low drum stands from the sharp ones (``synth.kit.Kit``).
+    """
+
+    drums: tuple[str, ...] = ("kick", "snare")
+    asks_depth: bool = True
+    contrast: float = 1.0
+    listen_bars: int = 2
+
+
+# Every groove plays all drums of its rung.
+RUNGS = (
+    DrumRung(
+        new=Template("kick and snare, far apart"),
+        tempo_bpm=(84, 100),
+        grooves=("backbeat",),
+    ),
+    DrumRung(
+        new=Template("kick and clap"),
+        tempo_bpm=(118, 126),
+        grooves=("four-on-the-floor", "disco"),
+        drums=("kick", "clap"),
+    ),
+    DrumRung(
+        new=Template("the two drums sound more alike"),
+        tempo_bpm=(84, 116),
+        grooves=("backbeat", "rock"),
+        contrast=0.6,
+    ),
+    DrumRung(
+        new=Template("more alike still, and only one bar before"),
+        tempo_bpm=(92, 126),
+        grooves=("backbeat", "rock", "broken-beat"),
+        contrast=0.25,
+        listen_bars=1,
+    ),
+    DrumRung(
+        new=Template("which of four: kick, snare, closed or open hat"),
+        tempo_bpm=(84, 100),
+        grooves=("backbeat",),
+        drums=("kick", "snare", "closed_hat", "open_hat"),
+        asks_depth=False,
+    ),
+    DrumRung(
+        new=Template("which of four: kick, snare, closed hat or tambourine"),
+        tempo_bpm=(92, 120),
+        grooves=("backbeat", "rock"),
+        drums=("kick", "snare", "closed_hat", "tambourine"),
+        asks_depth=False,
+        contrast=0.6,
+    ),
+    DrumRung(
+        new=Template("kick, clap, rim and conga, after one bar"),
+        tempo_bpm=(118, 126),
+        grooves=("four-on-the-floor",),
+        drums=("kick", "clap", "rim", "conga"),
+        asks_depth=False,
+        contrast=0.6,
+        listen_bars=1,
+    ),
+    DrumRung(
+        new=Template("kick, snare, clap and cowbell, nearly alike"),
+        tempo_bpm=(112, 144),
+        grooves=("disco", "half-time"),
+        drums=("kick", "snare", "clap", "cowbell"),
+        asks_depth=False,
+        contrast=0.25,
+        listen_bars=1,
+    ),
+    DrumRung(
+        new=Template("low or sharp, as near to each other as they get"),
+        tempo_bpm=(112, 144),
+        grooves=("disco", "half-time"),
+        drums=("kick", "snare"),
+        contrast=0.0,
+        listen_bars=1,
+    ),
+)
+
+WHICH = Template("A groove, then one drum alone: which was it?")
+DEPTH = Template("A groove, then one drum alone: was it the low drum or a sharp one?")
+NAMES = {
+    LOW: Template("the low drum"),
+    SHARP: Template("the sharp drum"),
+    "kick": Template("the kick"),
+    "snare": Template("the snare"),
+    "clap": Template("the clap"),
+    "rim": Template("the rim"),
+    "closed_hat": Template("the closed hat"),
+    "open_hat": Template("the open hat"),
+    "tambourine": Template("the tambourine"),
+    "conga": Template("the conga"),
+    "cowbell": Template("the cowbell"),
+}
+SOUNDS = {
+    LOW: Template("a thump, felt more than heard"),
+    SHARP: Template("a crack, high and short"),
+    "kick": Template("a thump, felt more than heard"),
+    "snare": Template("a crack with a rattle in it"),
+    "clap": Template("many hands at once"),
+    "rim": Template("a dry click of wood"),
+    "closed_hat": Template("a short tick of metal"),
+    "open_hat": Template("a hiss of metal that rings on"),
+    "tambourine": Template("a jingle"),
+    "conga": Template("a round tone, as of a hand on a barrel"),
+    "cowbell": Template("a hollow clank"),
+}
+YES = Template("Yes, that was {drum}: {sound}.")
+NO = Template("That was {drum}: {sound}.")
+LISTEN = Template("You chose {given}, which is {sound}.")
+
+
+class Drum(ChoiceDrill[DrumRung]):
+    """Low drum or sharp drum? Then: which of four?"""
+
+    id = "drum"
+    place = 20
+    title = Template("The drum")
+    asks = WHICH
+    kind = Kind.CHOICE
+    rungs = RUNGS
+
+    def build(
+        self, number: int, rung: DrumRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
+    ) -> Trial:
+        per_bar, beat_s = groove.metre.beats_per_bar, 60.0 / tempo_bpm
+        at = int(rng.integers(len(rung.drums)))
+        record = arrange(
+            groove,
+            tempo_bpm=tempo_bpm,
+            form=Form((("verse", 2 * rung.phrase_bars),)),
+            phrase_bars=rung.phrase_bars,
+            seed=int(rng.integers(2**31)),
+        ).excerpt(0, rung.listen_bars * per_bar + HUSH_BEATS + 1, lead_in_s=LEAD_IN_S)
+        hush_s = LEAD_IN_S + rung.listen_bars * per_bar * beat_s
+        arrangement = _with_hit(
+            record.without(hush_s, record.count.end_s + 1.0),
+            rung.drums[at],
+            hush_s + HUSH_BEATS * beat_s,
+            float(rng.uniform(*VELOCITY)),
+        )
+        keys = tuple(LOW if drum == "kick" else SHARP for drum in rung.drums) if rung.asks_depth else rung.drums
+        return Trial(
+            drill=self.id,
+            rung=number,
+            seed=seed,
+            kind=self.kind,
+            question=DEPTH() if rung.asks_depth else WHICH(),
+            arrangement=arrangement,
+            kit_seed=int(rng.integers(KITS)),
+            targets_s=np.empty(0),
+            period_s=beat_s,
+            help=rung.help,
+            choices=tuple(Choice(key, NAMES[key]()) for key in keys),
+            expected=keys[at],
+            contrast=rung.contrast,
+        )
+
+    def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
+        truth, said = str(trial.expected), str(given)
+        told = {"drum": NAMES[truth](), "sound": SOUNDS[truth]()}
+        if score == 1.0:
+            return (YES(**told),)
+        return NO(**told), LISTEN(given=NAMES[said](), sound=SOUNDS[said]())
+
+
+def _with_hit(arrangement: Arrangement, drum: str, onset_s: float, velocity: float) -> Arrangement:
+    """The same record with one hit more."""
+    hits = arrangement.hits
+    return replace(
+        arrangement,
+        hits=Hits.of(
+            np.append(hits.onset_s, onset_s),
+            np.append(hits.voice, hits.voices.index(drum)),
+            np.append(hits.velocity, velocity),
+            hits.voices,
+            np.append(hits.pitch, 0),
+            np.append(hits.duration_s, 0.0),
+        ),
+    )
+
+
+DRILL = Drum()

@@ -1,0 +1,157 @@
+"""Stopped bar: the drums stop, the learner says which bar of the phrase and which beat it was."""
+
+from exercises.advice import beat_name
+from exercises.stop_drill import StopDrill, StopRung
+from exercises.trial import Help, Kind, Trial
+from exercises.words import Say, Template, plural
+
+# Two bars more than a phrase: wherever the sound starts, a turn is heard, with at least two bars before it.
+PHRASE_AND_TWO = 2
+
+RUNGS = (
+    StopRung(
+        new=Template("phrases of four bars; a voice counts the first four"),
+        tempo_bpm=(84, 100),
+        grooves=("backbeat",),
+        listen_bars=4 + PHRASE_AND_TWO,
+        help=Help(voice=True, voice_beats=16),
+    ),
+    StopRung(
+        new=Template("the voice counts the first two bars only"),
+        tempo_bpm=(88, 108),
+        grooves=("backbeat", "rock"),
+        listen_bars=4 + PHRASE_AND_TWO,
+        help=Help(voice=True, voice_beats=8),
+    ),
+    StopRung(
+        new=Template("no voice: hear the phrase turn yourself"),
+        tempo_bpm=(88, 112),
+        grooves=("backbeat", "funk"),
+        listen_bars=4 + PHRASE_AND_TWO,
+    ),
+    StopRung(
+        new=Template("a kick on every beat"),
+        tempo_bpm=(116, 126),
+        grooves=("four-on-the-floor", "disco"),
+        listen_bars=4 + PHRASE_AND_TWO,
+    ),
+    StopRung(
+        new=Template("phrases of eight bars"),
+        tempo_bpm=(96, 126),
+        grooves=("backbeat", "four-on-the-floor"),
+        phrase_bars=8,
+        listen_bars=8 + PHRASE_AND_TWO,
+    ),
+    StopRung(
+        new=Template("the second kick comes early or late"),
+        tempo_bpm=(120, 134),
+        grooves=("broken-beat", "electro", "two-step"),
+        phrase_bars=8,
+        listen_bars=8 + PHRASE_AND_TWO,
+    ),
+    StopRung(
+        new=Template("fills where nothing turns"),
+        tempo_bpm=(100, 130),
+        grooves=("backbeat", "four-on-the-floor", "broken-beat"),
+        phrase_bars=8,
+        listen_bars=8 + PHRASE_AND_TWO,
+        false_fills=True,
+    ),
+    StopRung(
+        new=Template("half time, where a bar seems twice as long"),
+        tempo_bpm=(124, 146),
+        grooves=("half-time", "trap"),
+        phrase_bars=8,
+        listen_bars=8 + PHRASE_AND_TWO,
+    ),
+    StopRung(
+        new=Template("phrases of sixteen bars"),
+        tempo_bpm=(118, 140),
+        grooves=("four-on-the-floor", "techno", "broken-beat"),
+        phrase_bars=16,
+        listen_bars=16 + PHRASE_AND_TWO,
+    ),
+)
+
+ASKS = Template("A phrase has {bars} bars. The drums stop: which bar of the phrase was it, and which beat?")
+YES = Template("Yes: bar {bar}, on {beat}.")
+WAS = Template("It stopped in bar {bar}, on {beat}.")
+HALF_PHRASE = Template("You had the right beat, half a phrase off. Listen for what changes where the phrase turns.")
+ONE_BAR_ON = Template("You had the right beat, one bar on. Count a bar only when its one has sounded.")
+BARS_ON = Template("You had the right beat, {n} bars on. Begin again with 1 where the phrase turns.")
+ONE_BAR_BACK = Template("You had the right beat, one bar back. Say the number of the bar aloud on every one.")
+BARS_BACK = Template("You had the right beat, {n} bars back. Begin again with 1 where the phrase turns.")
+RIGHT_BAR = Template("You had the right bar, but {given} for the beat. Count on until the last drum.")
+ONE_BEAT_ON = Template("You were one beat on. Name the last beat you heard, not the one to come.")
+ONE_BEAT_BACK = Template("You were one beat back. Count until the very last drum.")
+NEITHER = Template("Say the number of the bar on every one: 1 2 3 4, 2 2 3 4, 3 2 3 4.")
+
+# Credit for a near answer: one step off in bar or beat, and the right beat in another bar.
+ONE_OFF, BEAT_ALONE = 0.5, 0.25
+
+
+class StoppedBar(StopDrill):
+    """Which bar of the phrase, which beat?"""
+
+    id = "stopped-bar"
+    place = 50
+    title = Template("The last bar")
+    asks = Template("The drums stop. Which bar of the phrase was it, and which beat?")
+    kind = Kind.POSITION
+    rungs = RUNGS
+
+    def cycle(self, rung: StopRung, per_bar: int) -> int:
+        return rung.phrase_bars * per_bar
+
+    def truth(self, bar_in_phrase: int, beat_in_bar: int) -> str:
+        return f"{bar_in_phrase}.{beat_in_bar}"
+
+    def question(self, rung: StopRung) -> Say:
+        return ASKS(bars=rung.phrase_bars)
+
+    def score(self, trial: Trial, given: str | float) -> float:
+        bars_on, beats_on, one_beat = self._off(trial, given)
+        if not bars_on and not beats_on:
+            return 1.0
+        if abs(one_beat) == 1 or not bars_on or (abs(bars_on) == 1 and not beats_on):
+            return ONE_OFF
+        return BEAT_ALONE if not beats_on else 0.0
+
+    def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
+        bar, beat = _place(str(trial.expected))
+        if score == 1.0:
+            return (YES(bar=bar, beat=beat_name(beat)),)
+        bars_on, beats_on, one_beat = self._off(trial, given)
+        if not beats_on and 2 * abs(bars_on) == trial.truth().phrase_bars:
+            advice = HALF_PHRASE()
+        elif not beats_on and bars_on > 0:
+            advice = plural(bars_on, ONE_BAR_ON, BARS_ON)
+        elif not beats_on:
+            advice = plural(-bars_on, ONE_BAR_BACK, BARS_BACK)
+        elif abs(one_beat) == 1:
+            advice = ONE_BEAT_ON() if one_beat > 0 else ONE_BEAT_BACK()
+        elif not bars_on:
+            advice = RIGHT_BAR(given=beat_name(_place(str(given))[1]))
+        else:
+            advice = NEITHER()
+        return WAS(bar=bar, beat=beat_name(beat)), advice
+
+    def _off(self, trial: Trial, given: str | float) -> tuple[int, int, int]:
+        """Bars on (negative: back) the shorter way round the phrase, beats on within the bar, beats on in all."""
+        (bar, beat), (said_bar, said_beat) = _place(str(trial.expected)), _place(str(given))
+        bars, per_bar = trial.truth().phrase_bars, int(trial.count.beat_in_bar.max())
+        beats = bars * per_bar
+        on = (said_bar - bar) * per_bar + said_beat - beat
+        return (
+            (said_bar - bar + (bars - 1) // 2) % bars - (bars - 1) // 2 if said_bar <= bars else said_bar - bar,
+            said_beat - beat,
+            (on + beats // 2) % beats - beats // 2 if said_bar <= bars else on,
+        )
+
+
+def _place(text: str) -> tuple[int, int]:
+    bar, _, beat = text.partition(".")
+    return int(bar), int(beat)
+
+
+DRILL = StoppedBar()

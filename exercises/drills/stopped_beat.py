@@ -1,0 +1,109 @@
+"""Stopped beat: the drums stop, the learner says which beat of the bar was the last."""
+
+from exercises.advice import beat_name
+from exercises.stop_drill import StopDrill, StopRung
+from exercises.trial import Choice, Help, Kind, Trial
+from exercises.words import Say, Template
+
+# The voice gives the count of the first two bars and leaves the rest to the learner. The sheet would show the end.
+TWO_BARS_SPOKEN = Help(voice=True, voice_beats=8)
+ONE_BAR_SPOKEN = Help(voice=True, voice_beats=4)
+
+RUNGS = (
+    StopRung(
+        new=Template("kick and snare take turns; a voice counts the first two bars"),
+        tempo_bpm=(84, 96),
+        grooves=("backbeat",),
+        help=TWO_BARS_SPOKEN,
+    ),
+    StopRung(
+        new=Template("the voice counts one bar only"),
+        tempo_bpm=(88, 108),
+        grooves=("backbeat", "rock"),
+        help=ONE_BAR_SPOKEN,
+    ),
+    StopRung(
+        new=Template("no voice: find the one yourself"),
+        tempo_bpm=(88, 112),
+        grooves=("backbeat", "funk"),
+    ),
+    StopRung(
+        new=Template("a kick on every beat"),
+        tempo_bpm=(116, 126),
+        grooves=("four-on-the-floor", "disco"),
+        listen_bars=4,
+    ),
+    StopRung(
+        new=Template("the second kick comes early or late"),
+        tempo_bpm=(120, 132),
+        grooves=("broken-beat", "electro"),
+        listen_bars=4,
+    ),
+    StopRung(
+        new=Template("fills in the midst of a phrase as well"),
+        tempo_bpm=(92, 132),
+        grooves=("backbeat", "funk", "broken-beat", "electro"),
+        listen_bars=4,
+        false_fills=True,
+    ),
+    StopRung(
+        new=Template("the backbeat stands on the three: half time"),
+        tempo_bpm=(120, 144),
+        grooves=("half-time", "trap"),
+        listen_bars=4,
+    ),
+    StopRung(
+        new=Template("bars of three, four or five beats"),
+        tempo_bpm=(90, 140),
+        grooves=("waltz", "backbeat", "five-four"),
+        listen_bars=4,
+    ),
+    StopRung(
+        new=Template("fast, and only two bars to find the one"),
+        tempo_bpm=(126, 176),
+        grooves=("techno", "drum-and-bass", "rock", "two-step"),
+        listen_bars=2,
+    ),
+)
+
+YES = Template("Yes, it stopped on {beat}.")
+ON = Template("It stopped on {beat}; {next} would have come next. Name the last beat you heard, not the one to come.")
+BACK = Template("It stopped on {beat}, one beat after the one you named. Count until the very last drum.")
+TURNED_ROUND = Template("It stopped on {beat}. You were half a bar off: start your count on the deeper drum.")
+OFF = Template("It stopped on {beat}, not on {given}. Count aloud from the first deep drum on.")
+
+
+class StoppedBeat(StopDrill):
+    """Which beat was the last?"""
+
+    id = "stopped-beat"
+    place = 35
+    title = Template("The last beat")
+    asks = Template("The drums stop. Which beat of the bar was the last?")
+    kind = Kind.CHOICE
+    rungs = RUNGS
+
+    def cycle(self, rung: StopRung, per_bar: int) -> int:
+        return per_bar
+
+    def truth(self, bar_in_phrase: int, beat_in_bar: int) -> str:
+        return str(beat_in_bar)
+
+    def choices(self, per_bar: int) -> tuple[Choice, ...]:
+        return tuple(Choice(str(beat), beat_name(beat)) for beat in range(1, per_bar + 1))
+
+    def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
+        truth, said, per_bar = int(str(trial.expected)), int(given), len(trial.choices)
+        beat, on = beat_name(truth), (said - truth) % per_bar
+        if on == 0:
+            return (YES(beat=beat),)
+        if 2 * on == per_bar:
+            return (TURNED_ROUND(beat=beat),)
+        if on == 1:
+            return (ON(beat=beat, next=beat_name(said)),)
+        if on == per_bar - 1:
+            return (BACK(beat=beat),)
+        return (OFF(beat=beat, given=beat_name(said)),)
+
+
+DRILL = StoppedBeat()

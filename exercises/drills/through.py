@@ -1,0 +1,321 @@
+"""Through: the drums fall silent for some bars; the learner keeps counting and taps the one where they come back.
+
+How long the silence lasts is told beforehand: who counts it comes in with the drums, who waits for them comes late.
+Higher rungs ask for every one in the silence, and one for every beat of it. Only there are taps enough to tell the
+clock from the hand: eight bars with every beat give 32 intervals, eight bars with their ones but eight.
+"""
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+import numpy as np
+
+from exercises.advice import SILENT, beat_name, timing
+from exercises.drill import Drill
+from exercises.ladder import BARE, SHEET, VOICE_AND_SHEET, Rung
+from exercises.marking import mark_taps, tap_score
+from exercises.tap_drill import LEAD_IN_S
+from exercises.timing.clock_and_hand import ClockAndHand, clock_and_hand
+from exercises.timing.habit import asked_for
+from exercises.trial import Answer, Kind, Result, TapMarks, Trial
+from exercises.words import Say, Template, plural
+from synth.arrangement import arrange
+from synth.form import Form
+from synth.grooves import Groove
+from synth.metre import Seconds
+
+AFTER_BARS = 2  # bars that sound when the drums are back
+# From here on a change of tempo is noticed at the tempos of this drill (Drake & Botte 1993, Percept. Psychophys. 54,
+# 277-286: 1.5 % at its best, for beats of 300 to 800 ms).
+HEARD_TEMPO_SHARE = 0.015
+FEWEST_FOR_DRIFT = 4  # taps, below which two of them make the whole slope
+
+
+class Tapping(StrEnum):
+    """What is tapped: the one of the return alone, every one from the silence on, or every beat."""
+
+    RETURN = "return"
+    ONES = "ones"
+    BEATS = "beats"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThroughRung(Rung):
+    """``silent_bars`` are without drums; ``before_bars``, fewest and most, sound before. ``any_beat``: they start
+    anywhere in the bar, else on the one. ``voice_through``: the voice, where there is one, counts the silence too.
+    """
+
+    silent_bars: int
+    before_bars: tuple[int, int] = (4, 7)
+    taps: Tapping = Tapping.RETURN
+    any_beat: bool = False
+    voice_through: bool = False
+
+
+RUNGS = (
+    ThroughRung(
+        new=Template("one silent bar; sheet and voice count through it"),
+        tempo_bpm=(92, 108),
+        grooves=("backbeat",),
+        help=VOICE_AND_SHEET,
+        silent_bars=1,
+        voice_through=True,
+    ),
+    ThroughRung(
+        new=Template("two silent bars; the voice stops with the drums, the sheet goes on"),
+        tempo_bpm=(92, 116),
+        grooves=("backbeat",),
+        help=VOICE_AND_SHEET,
+        silent_bars=2,
+    ),
+    ThroughRung(
+        new=Template("two silent bars, a kick on every beat before; the sheet goes on"),
+        tempo_bpm=(116, 126),
+        grooves=("four-on-the-floor", "disco"),
+        help=SHEET,
+        silent_bars=2,
+    ),
+    ThroughRung(
+        new=Template("two silent bars without help"),
+        tempo_bpm=(92, 126),
+        grooves=("backbeat", "four-on-the-floor"),
+        silent_bars=2,
+    ),
+    ThroughRung(
+        new=Template("four silent bars"),
+        tempo_bpm=(100, 126),
+        grooves=("backbeat", "four-on-the-floor"),
+        silent_bars=4,
+    ),
+    ThroughRung(
+        new=Template("four silent bars: tap every one of them"),
+        tempo_bpm=(100, 130),
+        grooves=("backbeat", "four-on-the-floor", "rock"),
+        silent_bars=4,
+        taps=Tapping.ONES,
+    ),
+    ThroughRung(
+        new=Template("the drums start on any beat of the bar"),
+        tempo_bpm=(100, 134),
+        grooves=("backbeat", "broken-beat", "electro"),
+        silent_bars=4,
+        taps=Tapping.ONES,
+        any_beat=True,
+    ),
+    ThroughRung(
+        new=Template("eight silent bars: tap every beat of them"),
+        tempo_bpm=(104, 130),
+        grooves=("backbeat", "four-on-the-floor", "broken-beat"),
+        silent_bars=8,
+        taps=Tapping.BEATS,
+    ),
+    ThroughRung(
+        new=Template("eight silent bars: tap every one of them"),
+        tempo_bpm=(104, 134),
+        grooves=("backbeat", "four-on-the-floor", "broken-beat"),
+        silent_bars=8,
+        taps=Tapping.ONES,
+        any_beat=True,
+    ),
+    ThroughRung(
+        new=Template("eight silent bars, and nothing but the return to tap"),
+        tempo_bpm=(104, 134),
+        grooves=("backbeat", "four-on-the-floor", "broken-beat"),
+        help=BARE,
+        silent_bars=8,
+        any_beat=True,
+    ),
+)
+
+ASKS = {
+    Tapping.RETURN: (
+        Template("The drums will fall silent for one bar. Count on, and tap only the one on which they come back."),
+        Template("The drums will fall silent for {n} bars. Count on, and tap only the one on which they come back."),
+    ),
+    Tapping.ONES: (
+        Template("The drums will fall silent for one bar. Tap its one, and the one on which they come back."),
+        Template("The drums will fall silent for {n} bars. Tap every one of them, and the one of the return."),
+    ),
+    Tapping.BEATS: (
+        Template("The drums will fall silent for one bar. Tap each of its beats, and the one of the return."),
+        Template("The drums will fall silent for {n} bars. Tap every beat of them, and the one of the return."),
+    ),
+}
+
+BACK = Template("You came back in together with the drums, after one bar of silence.")
+BACK_MANY = Template("You came back in together with the drums, after {n} bars of silence.")
+FAST = Template("Your count ran fast in the silence, by about {ms} ms a bar. Nod, and let the last beat ring out.")
+SLOW = Template(
+    "Your count ran slow in the silence, by about {ms} ms a bar. Keep your nod as large as with the drums."
+)
+CLOCK = Template("Your inner beat varied by about {clock_ms} ms, your hand by about {hand_ms} ms.")
+EARLY_BAR = Template("You came in one bar early. Say the number of each silent bar: 1 2 3 4, 2 2 3 4.")
+EARLY_BARS = Template("You came in {n} bars early. Say the number of each silent bar: 1 2 3 4, 2 2 3 4.")
+LATE_BAR = Template("You came in one bar late. The drums come back on the one right after the last silent bar.")
+LATE_BARS = Template("You came in {n} bars late. The drums come back on the one right after the last silent bar.")
+TURNED_ROUND = Template("You came in on {beat}, half a bar off. Start your count on the deeper drum.")
+EARLY_BEAT = Template("You came in one beat early. Count every beat of the silence, the last bar too.")
+EARLY_BEATS = Template("You came in {n} beats early. Count every beat of the silence, the last bar too.")
+LATE_BEAT = Template("You came in one beat late. Expect the drums on the one instead of answering them.")
+LATE_BEATS = Template("You came in {n} beats late. Expect the drums on the one instead of answering them.")
+BETWEEN = Template("Your tap fell beside the one. Keep nodding all through the silence, then tap with the nod.")
+MORE_TAPS = Template("You met the return, but tapped around it as well. Count, and tap only the one.")
+LEFT_OUT = Template("You met the return, but only {hits} of {targets} in all. Keep tapping through the silence.")
+
+
+class Through(Drill[ThroughRung]):
+    """Count through the silence."""
+
+    id = "through"
+    place = 60
+    title = Template("Through the silence")
+    asks = Template("The drums fall silent. Count on, and tap the one on which they come back.")
+    kind = Kind.TAPS
+    rungs = RUNGS
+
+    def build(
+        self, number: int, rung: ThroughRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
+    ) -> Trial:
+        per_bar = groove.metre.beats_per_bar
+        # The silence begins on a one, in any bar of the phrase; where the sound begins follows.
+        fewest, most = rung.before_bars
+        into = int(rng.integers(1, per_bar)) if rung.any_beat and per_bar > 1 else 0
+        before = int(rng.integers(fewest, most + 1)) * per_bar + into
+        hush_bar = most + 1 + int(rng.integers(rung.phrase_bars))
+        bars = hush_bar + rung.silent_bars + AFTER_BARS
+        record = arrange(
+            groove,
+            tempo_bpm=tempo_bpm,
+            form=Form((("verse", -(-(bars + 1) // rung.phrase_bars) * rung.phrase_bars),)),
+            phrase_bars=rung.phrase_bars,
+            seed=int(rng.integers(2**31)),
+            # Nothing that leaves a hole before the silence, or rises into it.
+            signals=("fill", "crash"),
+        )
+        beats = before + (rung.silent_bars + AFTER_BARS) * per_bar
+        sound = record.excerpt(hush_bar * per_bar - before, beats, lead_in_s=LEAD_IN_S)
+        count, back = sound.count, before + rung.silent_bars * per_bar
+        step = {Tapping.RETURN: rung.silent_bars * per_bar, Tapping.ONES: per_bar, Tapping.BEATS: 1}[rung.taps]
+        first = back if rung.taps is Tapping.RETURN else before
+        help = rung.help if rung.voice_through else replace(rung.help, voice_beats=before)
+        return Trial(
+            drill=self.id,
+            rung=number,
+            seed=seed,
+            kind=self.kind,
+            question=plural(rung.silent_bars, *ASKS[rung.taps]),
+            arrangement=sound.without(float(count.beats_s[before]), float(count.beats_s[back])),
+            kit_seed=0,
+            targets_s=count.beats_s[first : back + 1 : step],
+            period_s=60.0 / tempo_bpm,
+            help=help,
+        )
+
+    def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
+        rung = self.rungs[trial.rung - 1]
+        bar_s = trial.period_s * int(trial.count.beat_in_bar.max())
+        back_s, taps_s = float(trial.targets_s[-1]), answer.taps_s
+        hush_s = back_s - rung.silent_bars * bar_s
+        # Who taps only the return may tap along before, but not in its own neighbourhood of half a bar.
+        around_s = trial.period_s / 2 if rung.taps is Tapping.BEATS else bar_s / 2
+        counted = slice(*np.searchsorted(taps_s, (float(trial.targets_s[0]) - around_s, back_s + around_s)).tolist())
+        marks = mark_taps(trial.targets_s, taps_s, trial.count, trial.period_s, uncertainty_ms, counted)
+        met = bool(len(marks.pairs)) and int(marks.pairs[-1, 0]) == len(trial.targets_s) - 1
+        late = taps_s[(taps_s > hush_s - trial.period_s / 2) & (taps_s < back_s + AFTER_BARS * bar_s)]
+        right = met and asked_for(marks.targets, marks.hits, marks.hits + marks.extra)
+        drift_share = None
+        if rung.taps is not Tapping.RETURN:
+            drift_share = _drift_share(late[late < back_s + bar_s], float(np.median(np.diff(trial.targets_s))))
+        clock = _clock(taps_s[counted], trial.period_s) if rung.taps is Tapping.BEATS else None
+        return Result(
+            drill=trial.drill,
+            rung=trial.rung,
+            seed=trial.seed,
+            right=right,
+            score=tap_score(marks),
+            verdict=self._verdict(trial, rung, marks, late, met, right, drift_share, clock, calibrated),
+            taps=marks,
+            figures={
+                "return_error_ms": round(float(marks.errors_ms[-1]), 3) if met else None,
+                "drift_ms_per_bar": None if drift_share is None else round(1000 * drift_share * bar_s, 3),
+                "clock_and_hand": "too few taps" if clock is None else "fits" if clock.fits else "does not fit",
+                "clock_var_ms2": round(clock.clock_var_ms2, 3) if clock is not None and clock.fits else None,
+                "hand_var_ms2": round(clock.hand_var_ms2, 3) if clock is not None and clock.fits else None,
+            },
+        )
+
+    def _verdict(
+        self,
+        trial: Trial,
+        rung: ThroughRung,
+        marks: TapMarks,
+        late: Seconds,
+        met: bool,
+        right: bool,
+        drift_share: float | None,
+        clock: ClockAndHand | None,
+        calibrated: bool,
+    ) -> tuple[Say, ...]:
+        if not late.size:
+            return (SILENT(),)
+        drifted = None
+        if drift_share is not None and abs(drift_share) > HEARD_TEMPO_SHARE:
+            per_bar = int(trial.count.beat_in_bar.max())
+            ms = round(abs(1000 * drift_share * trial.period_s * per_bar))
+            drifted = (FAST if drift_share < 0 else SLOW)(ms=ms)
+        if right:
+            second = drifted
+            if second is None and clock is not None and clock.fits:
+                clock_ms, hand_ms = round(clock.clock_var_ms2**0.5), round(clock.hand_var_ms2**0.5)
+                second = CLOCK(clock_ms=clock_ms, hand_ms=hand_ms)
+            second = second or timing(marks, trial.period_s, calibrated)
+            first = plural(rung.silent_bars, BACK, BACK_MANY)
+            return (first,) if second is None else (first, second)
+        if met:
+            few = rung.taps is not Tapping.RETURN and marks.extra <= marks.missed
+            return (LEFT_OUT(hits=marks.hits, targets=marks.targets) if few else MORE_TAPS(),)
+        return (drifted or _where(trial, late),)
+
+
+def _where(trial: Trial, late: Seconds) -> Say:
+    """Where the tap nearest to the return fell, in beats or bars."""
+    off = float(late[np.argmin(np.abs(late - trial.targets_s[-1]))] - trial.targets_s[-1]) / trial.period_s
+    beats, per_bar = round(off), int(trial.count.beat_in_bar.max())
+    if not beats or abs(off - beats) > 1 / 3:
+        return BETWEEN()
+    if beats % per_bar == 0:
+        bars = beats // per_bar
+        return plural(bars, LATE_BAR, LATE_BARS) if bars > 0 else plural(-bars, EARLY_BAR, EARLY_BARS)
+    if 2 * abs(beats) == per_bar:
+        return TURNED_ROUND(beat=beat_name(per_bar // 2 + 1))
+    return plural(beats, LATE_BEAT, LATE_BEATS) if beats > 0 else plural(-beats, EARLY_BEAT, EARLY_BEATS)
+
+
+def _drift_share(taps_s: Seconds, step_s: float) -> float | None:
+    """How much longer (shorter: negative) the learner's steps are than the true ones, as a share of them.
+
+    The slope of the taps against the number of steps since the first, so that a tap left out does no harm and a
+    constant lag none either. None for too few taps, or taps of another rate than was asked for.
+    """
+    if taps_s.size < FEWEST_FOR_DRIFT:
+        return None
+    gaps_s = np.diff(taps_s)
+    usual_s = float(np.median(gaps_s))
+    at = np.concatenate([[0.0], np.cumsum(np.rint(gaps_s / usual_s))])
+    at -= at.mean()
+    share = float(at @ taps_s) / float(at @ at) / step_s - 1
+    return share if abs(share) < 0.2 else None
+
+
+def _clock(taps_s: Seconds, period_s: float) -> ClockAndHand | None:
+    """Clock and hand of the longest run of taps without a beat left out or a tap too many."""
+    if taps_s.size < 2:
+        return None
+    gaps_s = np.diff(taps_s)
+    broken = np.flatnonzero(np.rint(gaps_s / period_s) != 1)
+    edges = np.concatenate([[-1], broken, [gaps_s.size]])
+    longest = int(np.argmax(np.diff(edges)))
+    return clock_and_hand(1000 * gaps_s[edges[longest] + 1 : edges[longest + 1]])
+
+
+DRILL = Through()

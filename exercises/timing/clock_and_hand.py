@@ -1,0 +1,58 @@
+"""Clock and hand: how much of the unevenness of free tapping is in the keeping of time, how much in the hand.
+
+Conventions: intervals between taps in milliseconds, tapped without a metronome; variances in ms^2; autocovariances
+divide by the number of intervals. Method: Wing & Kristofferson 1973, Percept. Psychophys. 14, 5-12 (from memory):
+an interval is that of the clock plus the difference of two delays of the hand, so the covariance of neighbours is
+minus the variance of the hand. Taps that follow a sound are corrected by it, which breaks the method (Vorberg & Wing
+1996; from memory).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from synth.metre import Seconds
+
+# With fewer intervals the two variances are anybody's guess.
+FEWEST = 30
+
+
+@dataclass(frozen=True, slots=True)
+class ClockAndHand:
+    """The two variances, and the lag-one autocorrelation. ``fits`` is false where a variance comes out negative."""
+
+    intervals: int
+    clock_var_ms2: float
+    hand_var_ms2: float
+    lag_one: float
+
+    @property
+    def fits(self) -> bool:
+        """Whether the intervals can be those of such a clock and hand: the lag-one correlation is -0.5 to 0."""
+        return self.clock_var_ms2 >= 0 and self.hand_var_ms2 >= 0
+
+
+def autocovariance(intervals_ms: npt.ArrayLike, lag: int) -> float:
+    """Covariance of intervals that stand ``lag`` apart, about their common mean, divided by their number."""
+    off: Seconds = np.asarray(intervals_ms, dtype=np.float64)
+    if off.ndim != 1 or not 0 <= lag < off.size or not np.all(np.isfinite(off)):
+        raise ValueError(f"intervals of shape {off.shape}, lag {lag}: one row of more finite intervals expected")
+    off = off - off.mean()
+    return float(off[: off.size - lag] @ off[lag:]) / off.size
+
+
+def split(intervals_ms: npt.ArrayLike) -> ClockAndHand:
+    """Clock and hand of intervals as they are, at least two: var_hand = -g(1), var_clock = g(0) + 2 g(1)."""
+    g0, g1 = autocovariance(intervals_ms, 0), autocovariance(intervals_ms, 1)
+    return ClockAndHand(np.size(intervals_ms), g0 + 2 * g1, -g1, g1 / g0 if g0 else 0.0)
+
+
+def clock_and_hand(intervals_ms: npt.ArrayLike) -> ClockAndHand | None:
+    """``split`` after the straight line of a drift has been taken off; None for fewer than 30 intervals."""
+    intervals: Seconds = np.asarray(intervals_ms, dtype=np.float64)
+    if intervals.size < FEWEST:
+        return None
+    at = np.arange(intervals.size) - (intervals.size - 1) / 2
+    slope = float(at @ intervals) / float(at @ at)
+    return split(intervals - slope * at)
