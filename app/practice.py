@@ -6,7 +6,7 @@ A practice holds one trial at a time. The window calls ``choose``, ``start``, ``
 
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import Any
 
@@ -16,6 +16,8 @@ from app.taps import Tap
 from exercises.answers import parse_value
 from exercises.drill import Drill
 from exercises.drills import drill
+from exercises.ladder import pick_rung
+from exercises.level import Level, attempts, chance_of, difficulty, levels
 from exercises.logbook.record import record
 from exercises.logbook.store import Logbook
 from exercises.marking import window_s
@@ -30,6 +32,8 @@ from synth.playback import Player
 STAMP_SD_MS = 1.0 / np.sqrt(12.0)
 # When only the handling moment is known: SD measured with the window busy 12 ms in 16.
 HANDLED_SD_MS = 3.0
+# The latest trials tell the level; older ones have faded from it.
+LEVEL_FROM = 1000
 
 
 class Phase(StrEnum):
@@ -44,10 +48,13 @@ class Phase(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """What is to be practised next; ``None`` leaves the rung's own range to the seed."""
+    """What is to be practised next.
+
+    Without a ``rung`` it is the one that fits the learner; without tempo, groove or seed they are drawn.
+    """
 
     drill: str = "one"
-    rung: int = 1
+    rung: int | None = None
     tempo_bpm: float | None = None
     groove: str | None = None
     seed: int | None = None
@@ -72,6 +79,7 @@ class Practice:
     result: Result | None = None
     notice: str = ""
     taps: list[Tap] = field(default_factory=list)
+    _known: dict[str, Level] | None = None
     _heard: Seconds = field(default_factory=lambda: np.empty(0))
     _coming: tuple[Wish, Future[tuple[Trial, Samples]]] | None = None
 
@@ -82,21 +90,37 @@ class Practice:
 
     def choose(self, wish: Wish) -> None:
         """Take another drill, rung, tempo or groove for the next trial; ``Trouble`` if there is none such."""
-        rungs = len(drill(wish.drill).rungs)
-        if not 1 <= wish.rung <= rungs:
-            raise Trouble(f"Drill {wish.drill} has rungs 1 to {rungs}; {wish.rung} is none of them.")
+        found = drill(wish.drill)
+        if wish.rung is not None:
+            pick_rung(found.rungs, wish.rung, wish.drill)
         self.wish = wish
+
+    @property
+    def rung(self) -> int:
+        """The rung of the next trial: the one wished for, or the one on which four in five should come out right."""
+        return self.wish.rung or self._levels()[self.wish.drill].rung(self.drill)
+
+    def _levels(self) -> dict[str, Level]:
+        """The learner's levels, read from the logbook once and then carried on from answer to answer."""
+        if self._known is None:
+            trials = [] if self.logbook is None else self.logbook.trials(LEVEL_FROM)
+            self._known = levels(attempts(trials))
+        return self._known
 
     def prepare(self) -> None:
         """Have the next trial made and rendered by a worker, unless it is under way already."""
-        if self.workers is not None and (self._coming is None or self._coming[0] != self.wish):
-            self._coming = (self.wish, self.workers.submit(self._make, self.wish, self._next_seed()))
+        wish = self._full_wish()
+        if self.workers is not None and (self._coming is None or self._coming[0] != wish):
+            self._coming = (wish, self.workers.submit(self._make, wish, self._next_seed()))
+
+    def _full_wish(self) -> Wish:
+        return replace(self.wish, rung=self.rung)
 
     def _next_seed(self) -> int:
         return self.wish.seed if self.wish.seed is not None else self.new_seed()
 
     def _make(self, wish: Wish, seed: int) -> tuple[Trial, Samples]:
-        trial = drill(wish.drill).make(wish.rung, seed, tempo_bpm=wish.tempo_bpm, groove=wish.groove)
+        trial = drill(wish.drill).make(wish.rung or 1, seed, tempo_bpm=wish.tempo_bpm, groove=wish.groove)
         return trial, trial.samples(self.player.sample_rate_hz)
 
     def start(self) -> None:
@@ -107,7 +131,7 @@ class Practice:
             coming, self._coming = self._coming[1], None
             trial, samples = coming.result()
         else:
-            trial, samples = self._make(self.wish, self._next_seed())
+            trial, samples = self._make(self._full_wish(), self._next_seed())
         self.player.play(samples)
         self.trial, self.answer, self.result, self.taps, self.notice = trial, None, None, [], ""
         self.phase = Phase.SOUNDING
@@ -194,6 +218,11 @@ class Practice:
         assert self.trial is not None
         result = self.drill.mark(self.trial, answer, uncertainty_ms=self.uncertainty_ms(), calibrated=False)
         self._save(self.trial, answer, result, None)
+        if result.right is not None:
+            known, made = self._levels(), self.trial
+            known[made.drill] = known[made.drill].after(
+                result.right, difficulty(self.drill, made.rung), chance_of(made.drill, made.rung)
+            )
         self.answer, self.result, self.phase = answer, result, Phase.MARKED
 
     def _void(self, why: str) -> None:

@@ -40,7 +40,7 @@ def _answers(display: str) -> bool:
     return True
 
 
-def open_window(drill: str, rung: int, tempo_bpm: float | None, groove: str | None, seed: int | None) -> int:
+def open_window(drill: str, rung: int | None, tempo_bpm: float | None, groove: str | None, seed: int | None) -> int:
     """Open the window with a drill chosen; returns when it is closed."""
     check_screen()
     from PySide6.QtWidgets import QApplication

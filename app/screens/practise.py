@@ -208,8 +208,8 @@ class PractiseScreen(QWidget):
             self._heading.style().polish(self._heading)
         self._heading.setText(spoken(result.verdict[0] if result else practice.drill.title()))
         _show(self._lead, self._lead_text(result))
-        rung = practice.drill.rungs[practice.wish.rung - 1]
-        words = self.tr("Rung {n}: {what}.").format(n=practice.wish.rung, what=rung.new)
+        number = practice.rung
+        words = self.tr("Rung {n}: {what}.").format(n=number, what=practice.drill.rungs[number - 1].new)
         _show(self._rung_words, words if phase is Phase.READY else "")
         _show(self._notice, practice.notice)
         self._figures.show_result(result)

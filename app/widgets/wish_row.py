@@ -27,6 +27,7 @@ class WishRow(QWidget):
         for found in drills().values():
             self._drill.addItem(spoken(found.title()), found.id)
         self._rung = QSpinBox()
+        self._rung.setSpecialValueText(self.tr("Fitting rung"))
         self._rung.setPrefix(self.tr("Rung "))
         self._groove = QComboBox()
         self._groove.addItem(self.tr("Any groove"), None)
@@ -37,7 +38,9 @@ class WishRow(QWidget):
         self._tempo.setSpecialValueText(self.tr("Any tempo"))
         self._tempo.setSuffix(self.tr(" BPM"))
         named(self._drill, self.tr("Drill"), self.tr("What to practise."))
-        named(self._rung, self.tr("Rung"), self.tr("How hard: 1 is the easiest."))
+        named(
+            self._rung, self.tr("Rung"), self.tr("How hard: 1 is the easiest. The fitting one follows your answers.")
+        )
         named(self._groove, self.tr("Groove"), self.tr("Which drum pattern plays; any, unless you choose."))
         named(self._tempo, self.tr("Tempo"), self.tr("Beats a minute; any that fits the rung, unless you choose."))
         line = row(self._drill, self._rung, self._groove, self._tempo, spacing=look.STEP_PX)
@@ -55,8 +58,8 @@ class WishRow(QWidget):
         before = [control.blockSignals(True) for control in controls]
         self._seed = wish.seed
         self._drill.setCurrentIndex(max(0, self._drill.findData(wish.drill)))
-        self._rung.setRange(1, len(drills()[wish.drill].rungs))
-        self._rung.setValue(wish.rung)
+        self._rung.setRange(0, len(drills()[wish.drill].rungs))
+        self._rung.setValue(wish.rung or 0)
         self._groove.setCurrentIndex(max(0, self._groove.findData(wish.groove)))
         self._tempo.setValue(ANY_TEMPO if wish.tempo_bpm is None else round(wish.tempo_bpm))
         for control, blocked in zip(controls, before, strict=True):
@@ -67,7 +70,7 @@ class WishRow(QWidget):
         tempo = self._tempo.value()
         wish = Wish(
             drill,
-            min(self._rung.value(), len(drills()[drill].rungs)),
+            min(self._rung.value(), len(drills()[drill].rungs)) or None,
             None if tempo == ANY_TEMPO else float(tempo),
             self._groove.currentData(),
             self._seed,

@@ -5,7 +5,7 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 import pytest
 
-from app.practice import Phase, Wish
+from app.practice import Phase, Practice, Wish
 from app.taps import Tap
 from synth.errors import Trouble
 
@@ -131,3 +131,17 @@ def test_a_prepared_trial_is_the_one_that_sounds(practice, player):
         practice.prepare()
         practice.start()
         assert (practice.trial.rung, practice.trial.seed) == (2, 3)
+
+
+def test_the_rung_follows_the_answers_unless_one_is_chosen(practice, player):
+    """Right again and again leads up the ladder; the level is read back from the logbook by the next sitting."""
+    first = practice.rung
+    for _ in range(12):
+        practice.start()
+        tap_at(practice, player, practice.trial.targets_s)
+        to_the_end(practice, player)
+    assert practice.rung > first == 1
+    again = Practice(player, practice.logbook, new_seed=lambda: 1)
+    assert again.rung == practice.rung
+    practice.choose(Wish("one", 2))
+    assert practice.rung == 2
