@@ -153,6 +153,36 @@ class Trial:
         ]
         return mixdown_together([first, *others])
 
+    def blend(self, press_s: float, sample_rate_hz: int = 48_000, *, bars_before: int = 2) -> Samples:
+        """What the press brought about: the record, and over it the ``entry``, whose first beat falls on the press.
+
+        Begins ``bars_before`` bars before the beat nearest to the press and ends with the entry. ``ValueError`` where no record enters.
+        """
+        from synth.mixdown import Layer, mixdown_together
+
+        if self.arrangement is None or self.entry is None:
+            raise ValueError("no second record enters this trial, or it was read from a file")
+        count, per_bar = self.count, self.arrangement.metre.beats_per_bar
+        press_s = min(press_s, float(count.beats_s[-1]))
+        row = max(0, int(np.argmin(np.abs(count.beats_s - press_s))) - bars_before * per_bar)
+        # A press before the first beat: the entry is heard alone until the record begins.
+        lead_in_s = max(0.0, float(count.beats_s[row]) - press_s)
+        beats = min(len(count) - row, bars_before * per_bar + len(self.entry.arrangement.count))
+        under = self.arrangement.excerpt(row, beats, lead_in_s=lead_in_s)
+        first_beat_s = float(self.entry.arrangement.count.beats_s[0])
+        start_s = press_s - float(count.beats_s[row]) + lead_in_s - first_beat_s
+        return mixdown_together(
+            [
+                Layer(under, kit(self.kit_seed, sample_rate_hz, self.contrast)),
+                Layer(
+                    self.entry.arrangement,
+                    kit(self.entry.kit_seed, sample_rate_hz),
+                    max(0.0, start_s),
+                    self.entry.level_db,
+                ),
+            ]
+        )
+
     def to_json(self, sample_rate_hz: int = 48_000) -> dict[str, Any]:
         """Enough to mark the trial without making it again: the keys of the truth, then question and targets.
 

@@ -1,0 +1,181 @@
+"""Bring in: one record plays; a press starts the second one, whose first beat is to land on the one of a phrase."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from exercises.ladder import BARE, SHEET, VOICE_AND_SHEET, Rung
+from exercises.press_drill import PressDrill, PressWords
+from exercises.tap_drill import LEAD_IN_S
+from exercises.trial import Part, Trial
+from exercises.words import Template
+from synth.arrangement import arrange
+from synth.grooves import Groove, groove
+from synth.turns import Signal
+
+# The second record is another pressing of a kit, so that the two can be told apart.
+ENTRY_KIT_SEED = 1
+# What is heard of the second record, and what must be left of the first where a turn still counts.
+ENTRY_BARS, LEFT_BARS = 8, 2
+
+LOUD_TURNS = (Signal.FILL.value, Signal.CRASH.value)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BringInRung(Rung):
+    """``turns``: phrases that turn while one can press; ``signals`` tell them (None: any), ``exceptions`` mislead.
+
+    ``starts``: the beats of the bar on which the sound may begin; ``entries``: grooves of the second record;
+    ``song``: whether bass and chords play along.
+    """
+
+    turns: int = 4
+    signals: tuple[str, ...] | None = None
+    exceptions: tuple[str, ...] = ()
+    starts: tuple[int, ...] = (1, 2, 3, 4)
+    entries: tuple[str, ...] = ("four-on-the-floor", "backbeat")
+    song: bool = False
+
+
+RUNGS = (
+    BringInRung(
+        new=Template("a fill and a crash tell each turn; the sheet and a voice count along"),
+        tempo_bpm=(96, 108),
+        grooves=("backbeat",),
+        entries=("backbeat",),
+        signals=LOUD_TURNS,
+        starts=(1,),
+        help=VOICE_AND_SHEET,
+    ),
+    BringInRung(
+        new=Template("the sheet counts along, the voice is silent"),
+        tempo_bpm=(96, 116),
+        grooves=("backbeat", "rock"),
+        entries=("backbeat",),
+        signals=LOUD_TURNS,
+        starts=(1, 3),
+        help=SHEET,
+    ),
+    BringInRung(
+        new=Template("no more help on the screen; a kick on every beat"),
+        tempo_bpm=(118, 126),
+        grooves=("four-on-the-floor",),
+        signals=LOUD_TURNS,
+    ),
+    BringInRung(
+        new=Template("with bass and chords, and only two turns to press on"),
+        tempo_bpm=(118, 128),
+        grooves=("four-on-the-floor", "disco"),
+        turns=2,
+        song=True,
+    ),
+    BringInRung(
+        new=Template("phrases of eight bars"),
+        tempo_bpm=(118, 128),
+        grooves=("four-on-the-floor", "deep-house", "disco"),
+        phrase_bars=8,
+        turns=2,
+        song=True,
+    ),
+    BringInRung(
+        new=Template("fills that mean nothing come in mid-phrase"),
+        tempo_bpm=(118, 132),
+        grooves=("four-on-the-floor", "techno", "broken-beat"),
+        phrase_bars=8,
+        turns=2,
+        exceptions=("false fill",),
+    ),
+    BringInRung(
+        new=Template("one turn comes without any warning"),
+        tempo_bpm=(112, 132),
+        grooves=("four-on-the-floor", "broken-beat", "electro"),
+        turns=2,
+        exceptions=("turn without fill",),
+    ),
+    BringInRung(
+        new=Template("only the next turn counts, in phrases of eight bars"),
+        tempo_bpm=(100, 134),
+        grooves=("four-on-the-floor", "broken-beat", "backbeat", "two-step"),
+        phrase_bars=8,
+        turns=1,
+        song=True,
+    ),
+    BringInRung(
+        new=Template("one phrase is six bars long; only the next two turns count"),
+        tempo_bpm=(100, 134),
+        grooves=("four-on-the-floor", "broken-beat", "backbeat", "two-step"),
+        phrase_bars=8,
+        turns=2,
+        exceptions=("six-bar phrase", "false fill"),
+        help=BARE,
+    ),
+)
+
+
+class BringIn(PressDrill[BringInRung]):
+    """Press so that the second record's first beat lands on the one of a phrase."""
+
+    id = "bring-in"
+    place = 140
+    title = Template("Bring it in")
+    asks = Template("Press once to start the second record: its first beat is to land on the one of a phrase.")
+    rungs = RUNGS
+    words = PressWords(
+        on=Template("You brought it in on the one of the phrase"),
+        beat_late=Template("The press itself is the second record's first beat: press with the one, not after it."),
+        beats_off=Template("That was not a one. Find the beat that starts the bar first, then count the bars."),
+        bars_off=Template("That was a one, but not the one of a phrase. Count the bars too: 1 2 3 4, 2 2 3 4."),
+    )
+
+    def build(
+        self, number: int, rung: BringInRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
+    ) -> Trial:
+        per_bar, record_seed = groove.metre.beats_per_bar, int(rng.integers(2**31))
+        starts = [beat for beat in rung.starts if beat <= per_bar]
+        beat, bar = starts[int(rng.integers(len(starts)))], int(rng.integers(rung.phrase_bars))
+        first = bar * per_bar + beat - 1
+        beats = (rung.turns * rung.phrase_bars + LEFT_BARS) * per_bar
+        # Two phrases to spare: exceptions may make the record shorter.
+        bars = (2 + -(-(first + beats) // (per_bar * rung.phrase_bars))) * rung.phrase_bars
+        arrangement = arrange(
+            groove,
+            tempo_bpm=tempo_bpm,
+            form=f"verse:{bars}",
+            phrase_bars=rung.phrase_bars,
+            seed=record_seed,
+            song=rung.song,
+            exceptions=rung.exceptions,
+            signals=rung.signals,
+        ).excerpt(first, beats, lead_in_s=LEAD_IN_S)
+        starts_s = arrangement.count.phrase_starts_s
+        # The very first beat cannot be foretold, and of the last bars too little is left to mix with.
+        last_s = float(arrangement.count.beats_s[beats - LEFT_BARS * per_bar]) + 1e-6
+        entry = arrange(
+            entry_groove(groove, rung.entries, rng),
+            tempo_bpm=tempo_bpm,
+            form=f"verse:{ENTRY_BARS}",
+            phrase_bars=4,
+            seed=int(rng.integers(2**31)),
+        )
+        return Trial(
+            drill=self.id,
+            rung=number,
+            seed=seed,
+            kind=self.kind,
+            question=self.asks(),
+            arrangement=arrangement,
+            kit_seed=0,
+            targets_s=starts_s[(starts_s > LEAD_IN_S + 1e-6) & (starts_s <= last_s)],
+            period_s=60.0 / tempo_bpm,
+            help=rung.help,
+            entry=Part(entry, ENTRY_KIT_SEED),
+        )
+
+
+def entry_groove(first: Groove, names: tuple[str, ...], rng: np.random.Generator) -> Groove:
+    """A groove for the second record, of the first one's metre. Always takes one number from ``rng``."""
+    drawn = groove(names[int(rng.integers(len(names)))])
+    return drawn if drawn.metre == first.metre else first
+
+
+DRILL = BringIn()

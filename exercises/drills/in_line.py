@@ -1,0 +1,248 @@
+"""In line: two records at once. Do they share the same one, or how many beats or bars of the phrase lie between?"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from exercises.choice_drill import ChoiceDrill
+from exercises.drills.bring_in import ENTRY_KIT_SEED, entry_groove
+from exercises.ladder import SHEET, VOICE_AND_SHEET, Rung
+from exercises.tap_drill import LEAD_IN_S
+from exercises.trial import Choice, Kind, Part, Trial
+from exercises.words import Say, Template, plural
+from synth.arrangement import arrange
+from synth.grooves import Groove
+
+
+class Ask(StrEnum):
+    """What a rung asks about the second record."""
+
+    SAME = "same"  # the same one, or not
+    BEATS = "beats"  # how many beats apart the ones are
+    BARS = "bars"  # how many bars apart the phrases turn
+
+
+# Two bars of the first record alone, so that its one can be found.
+ALONE_BARS = 2
+# More than a phrase of both: every turn is heard in each of them.
+MORE_BARS = 2
+
+QUESTIONS = {
+    Ask.SAME: Template("A second record comes in. Do both have the same one?"),
+    Ask.BEATS: Template("A second record comes in. Where is its one, against the first record's?"),
+    Ask.BARS: Template("A second record comes in, on the same one. When does its phrase turn, against the first's?"),
+}
+SAME, NOT_SAME = "same", "apart"
+SAYS_SAME, SAYS_NOT_SAME = Template("on the same one"), Template("beats apart")
+TOGETHER = {Ask.BEATS: Template("on the same one"), Ask.BARS: Template("in the same bar of the phrase")}
+HALF = {Ask.BEATS: Template("half a bar apart"), Ask.BARS: Template("half a phrase apart")}
+LATER = {
+    Ask.BEATS: (Template("one beat later"), Template("{n} beats later")),
+    Ask.BARS: (Template("one bar later"), Template("{n} bars later")),
+}
+EARLIER = {
+    Ask.BEATS: (Template("one beat earlier"), Template("{n} beats earlier")),
+    Ask.BARS: (Template("one bar earlier"), Template("{n} bars earlier")),
+}
+
+RIGHT = Template("Right: the second record was {it}.")
+WRONG = Template("It was {it}, not {said}.")
+ADVICE = {
+    Ask.SAME: Template(
+        "On the same one the sharp drums fall together; listen for a sharp drum where a deep one sounds."
+    ),
+    Ask.BEATS: Template("Count the first record aloud, and say the number on which the second starts its pattern."),
+    Ask.BARS: Template("Count the bars of the first record, and remember in which of them the second turns."),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InLineRung(Rung):
+    """``apart``: how many beats or bars the second record may lie behind, 0 among them.
+
+    ``others``: its grooves; ``other_db``: how much louder it is; ``song``: whether bass and chords play in the first.
+    """
+
+    ask: Ask
+    apart: tuple[int, ...]
+    others: tuple[str, ...] = ("backbeat", "four-on-the-floor")
+    other_db: float = 0.0
+    song: bool = False
+
+
+RUNGS = (
+    InLineRung(
+        new=Template("the same one, or one beat off; the sheet and a voice count the first record"),
+        tempo_bpm=(96, 112),
+        grooves=("backbeat",),
+        others=("backbeat",),
+        ask=Ask.SAME,
+        apart=(0, 1, 3),
+        help=VOICE_AND_SHEET,
+    ),
+    InLineRung(
+        new=Template("a kick on every beat below; the sheet counts the first record"),
+        tempo_bpm=(118, 128),
+        grooves=("four-on-the-floor",),
+        others=("backbeat",),
+        ask=Ask.SAME,
+        apart=(0, 1, 3),
+        help=SHEET,
+    ),
+    InLineRung(
+        new=Template("without help; the second record may lie any number of beats off"),
+        tempo_bpm=(112, 128),
+        grooves=("four-on-the-floor", "backbeat"),
+        ask=Ask.SAME,
+        apart=(0, 1, 2, 3),
+    ),
+    InLineRung(
+        new=Template("say which way it is off: a beat earlier or a beat later"),
+        tempo_bpm=(112, 128),
+        grooves=("backbeat", "four-on-the-floor"),
+        others=("backbeat",),
+        ask=Ask.BEATS,
+        apart=(0, 1, 3),
+    ),
+    InLineRung(
+        new=Template("half a bar off as well"),
+        tempo_bpm=(112, 130),
+        grooves=("backbeat", "broken-beat", "four-on-the-floor"),
+        others=("backbeat", "broken-beat"),
+        ask=Ask.BEATS,
+        apart=(0, 1, 2, 3),
+    ),
+    InLineRung(
+        new=Template("with bass and chords, and the second record is softer"),
+        tempo_bpm=(112, 132),
+        grooves=("four-on-the-floor", "disco", "broken-beat"),
+        others=("four-on-the-floor", "broken-beat", "electro"),
+        ask=Ask.BEATS,
+        apart=(0, 1, 2, 3),
+        other_db=-5.0,
+        song=True,
+    ),
+    InLineRung(
+        new=Template("on the same one: how many bars of the phrase are they apart?"),
+        tempo_bpm=(112, 128),
+        grooves=("four-on-the-floor", "backbeat"),
+        ask=Ask.BARS,
+        apart=(0, 1, 2, 3),
+    ),
+    InLineRung(
+        new=Template("bars of a phrase of eight"),
+        tempo_bpm=(118, 130),
+        grooves=("four-on-the-floor", "deep-house", "disco"),
+        others=("four-on-the-floor", "disco"),
+        ask=Ask.BARS,
+        apart=(0, 2, 4, 6),
+        phrase_bars=8,
+    ),
+    InLineRung(
+        new=Template("any bar of a phrase of eight, with bass and chords"),
+        tempo_bpm=(112, 134),
+        grooves=("four-on-the-floor", "deep-house", "disco", "broken-beat"),
+        others=("four-on-the-floor", "electro", "broken-beat"),
+        ask=Ask.BARS,
+        apart=(0, 1, 2, 3, 4, 5, 6, 7),
+        phrase_bars=8,
+        other_db=-3.0,
+        song=True,
+    ),
+)
+
+
+class InLine(ChoiceDrill[InLineRung]):
+    """Two records at once: the same one, or how far apart?"""
+
+    id = "in-line"
+    place = 130
+    title = Template("In line")
+    asks = Template("Two records play at once. Say whether they share the same one, or how far apart they are.")
+    kind = Kind.CHOICE
+    rungs = RUNGS
+
+    def build(
+        self, number: int, rung: InLineRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
+    ) -> Trial:
+        per_bar, bars = groove.metre.beats_per_bar, rung.phrase_bars
+        cycle = bars if rung.ask is Ask.BARS else per_bar
+        apart = tuple(n for n in rung.apart if n < cycle)
+        off = draw_off(apart, rung.ask, rng)
+        # The first record starts anywhere in its phrase, and the second comes in after the same number of beats in
+        # every trial: only against each other do the two tell anything.
+        phrase, alone = bars * per_bar, ALONE_BARS * per_bar
+        together = (bars + MORE_BARS) * per_bar
+        first = int(rng.integers(phrase))
+        entry = (first + alone - off * (per_bar if rung.ask is Ask.BARS else 1)) % phrase
+        other_groove = entry_groove(groove, rung.others, rng)
+        # Long enough for a start anywhere in the first phrase.
+        form = f"verse:{bars + ALONE_BARS + bars + MORE_BARS}"
+        one, other = (
+            arrange(
+                each,
+                tempo_bpm=tempo_bpm,
+                form=form,
+                phrase_bars=bars,
+                seed=int(rng.integers(2**31)),
+                song=song,
+            )
+            for each, song in ((groove, rung.song), (other_groove, False))
+        )
+        period_s = 60.0 / tempo_bpm
+        return Trial(
+            drill=self.id,
+            rung=number,
+            seed=seed,
+            kind=self.kind,
+            question=QUESTIONS[rung.ask](),
+            arrangement=one.excerpt(first, alone + together, lead_in_s=LEAD_IN_S),
+            kit_seed=0,
+            targets_s=np.empty(0),
+            period_s=period_s,
+            help=rung.help,
+            choices=choices(rung.ask, apart, cycle),
+            expected=(NOT_SAME if off else SAME) if rung.ask is Ask.SAME else str(off),
+            beside=(
+                Part(
+                    other.excerpt(entry, together),
+                    ENTRY_KIT_SEED,
+                    start_s=LEAD_IN_S + alone * period_s,
+                    level_db=rung.other_db,
+                ),
+            ),
+        )
+
+    def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
+        says = {choice.key: choice.say for choice in trial.choices}
+        it = says[str(trial.expected)]
+        if score == 1.0:
+            return (RIGHT(it=it),)
+        return WRONG(it=it, said=says[str(given)]), ADVICE[self.rungs[trial.rung - 1].ask]()
+
+
+def draw_off(apart: tuple[int, ...], ask: Ask, rng: np.random.Generator) -> int:
+    """How far the second record lies behind. Where only same or not is asked, each comes in half of the trials."""
+    if ask is Ask.SAME:
+        others = [n for n in apart if n]
+        return others[int(rng.integers(len(others)))] if rng.random() < 0.5 else 0
+    return apart[int(rng.integers(len(apart)))]
+
+
+def choices(ask: Ask, apart: tuple[int, ...], cycle: int) -> tuple[Choice, ...]:
+    """What can be answered: the key is how many beats or bars later the second record's comes, in a cycle of them."""
+    if ask is Ask.SAME:
+        return Choice(SAME, SAYS_SAME()), Choice(NOT_SAME, SAYS_NOT_SAME())
+    return tuple(Choice(str(n), _says(ask, n, cycle)) for n in apart)
+
+
+def _says(ask: Ask, n: int, cycle: int) -> Say:
+    if n == 0:
+        return TOGETHER[ask]()
+    if 2 * n == cycle:
+        return HALF[ask]()
+    return plural(n, *LATER[ask]) if 2 * n < cycle else plural(cycle - n, *EARLIER[ask])
+
+
+DRILL = InLine()

@@ -1,0 +1,194 @@
+"""Land: the second record's intro is to end exactly where the first one turns into its outro.
+
+One instant is right: the turn minus the length of the intro. The learner is told both lengths and hears where the
+last part before the outro begins; from there the bars are counted.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from exercises.drills.bring_in import ENTRY_KIT_SEED, entry_groove
+from exercises.ladder import SHEET, VOICE_AND_SHEET, Rung
+from exercises.press_drill import PressDrill, PressWords
+from exercises.tap_drill import LEAD_IN_S
+from exercises.trial import Part, Trial
+from exercises.words import Template
+from synth.arrangement import arrange
+from synth.grooves import Groove
+
+# What is heard of the outro once the intro has ended in it, and of the second record's song.
+OUTRO_BARS, SONG_BARS = 4, 4
+
+# How the last part before the outro is heard to begin, by its name.
+ASKS = {
+    "drop": Template(
+        "When the drums come back after the break, {bars} bars follow, then the outro. The next record has an intro "
+        "of {intro} bars. Press once to start it so that its intro ends as the outro begins."
+    ),
+    "chorus": Template(
+        "When the voice enters, a chorus of {bars} bars begins, then comes the outro. The next record has an intro "
+        "of {intro} bars. Press once to start it so that its intro ends as the outro begins."
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LandRung(Rung):
+    """``lengths``: bars of the last part and of the second record's intro, one pair of which is drawn.
+
+    ``before`` and ``last`` are the parts that are heard; the right instant comes at least ``heard_bars`` after the
+    last part could begin at the latest, up to ``later_bars`` later. ``starts`` as in ``bring-in``.
+    """
+
+    lengths: tuple[tuple[int, int], ...]
+    before: str = "break"
+    last: str = "drop"
+    heard_bars: int = 2
+    later_bars: int = 4
+    starts: tuple[int, ...] = (1,)
+    exceptions: tuple[str, ...] = ()
+    entries: tuple[str, ...] = ("four-on-the-floor", "backbeat")
+
+
+HOUSE = ("four-on-the-floor", "deep-house", "disco")
+RUNGS = (
+    LandRung(
+        new=Template("the intro is as long as the part before the outro; the sheet and a voice count along"),
+        tempo_bpm=(120, 126),
+        grooves=("four-on-the-floor",),
+        lengths=((8, 8),),
+        help=VOICE_AND_SHEET,
+    ),
+    LandRung(
+        new=Template("the intro is half as long"),
+        tempo_bpm=(120, 126),
+        grooves=("four-on-the-floor",),
+        lengths=((8, 4), (8, 8)),
+        help=VOICE_AND_SHEET,
+    ),
+    LandRung(
+        new=Template("sixteen bars before the outro; the sheet counts along"),
+        tempo_bpm=(118, 128),
+        grooves=HOUSE,
+        lengths=((16, 8), (8, 8), (8, 4)),
+        help=SHEET,
+    ),
+    LandRung(
+        new=Template("no more help on the screen"),
+        tempo_bpm=(118, 128),
+        grooves=HOUSE,
+        lengths=((16, 8), (8, 8), (8, 4)),
+    ),
+    LandRung(
+        new=Template("a verse and a chorus instead of a break and a drop"),
+        tempo_bpm=(112, 128),
+        grooves=("backbeat", "disco", "four-on-the-floor"),
+        lengths=((16, 8), (8, 4), (16, 12)),
+        before="verse",
+        last="chorus",
+    ),
+    LandRung(
+        new=Template("phrases of eight bars, and the sound may begin on any beat"),
+        tempo_bpm=(118, 130),
+        grooves=(*HOUSE, "techno"),
+        lengths=((16, 8), (24, 16), (16, 12)),
+        phrase_bars=8,
+        starts=(1, 2, 3, 4),
+    ),
+    LandRung(
+        new=Template("fills that mean nothing come in mid-phrase"),
+        tempo_bpm=(116, 132),
+        grooves=("broken-beat", "four-on-the-floor", "electro"),
+        lengths=((16, 8), (24, 16), (16, 4)),
+        before="verse",
+        last="chorus",
+        starts=(1, 2, 3, 4),
+        exceptions=("false fill",),
+    ),
+    LandRung(
+        new=Template("intros of odd lengths, up to thirty-two bars before the outro"),
+        tempo_bpm=(118, 134),
+        grooves=(*HOUSE, "broken-beat", "two-step"),
+        lengths=((16, 6), (16, 10), (32, 16), (24, 12)),
+        starts=(1, 2, 3, 4),
+    ),
+)
+
+
+class Land(PressDrill[LandRung]):
+    """Press so that the second record's intro ends where the first one's outro begins."""
+
+    id = "land"
+    place = 150
+    title = Template("Land the intro")
+    asks = Template("Press once to start the second record so that its intro ends exactly where the outro begins.")
+    rungs = RUNGS
+    words = PressWords(
+        on=Template("You landed it: the intro ends as the outro begins"),
+        beat_late=Template("The press itself is the second record's first beat: press with the one, not after it."),
+        beats_off=Template("That was not a one. Find the beat that starts the bar first, then count the bars."),
+        bars_off=Template(
+            "Take the intro's bars from those that are left: what remains is how many bars to count before pressing."
+        ),
+    )
+
+    def build(
+        self, number: int, rung: LandRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
+    ) -> Trial:
+        per_bar, phrase = groove.metre.beats_per_bar, rung.phrase_bars
+        last_bars, intro_bars = rung.lengths[int(rng.integers(len(rung.lengths)))]
+        starts = [beat for beat in rung.starts if beat <= per_bar]
+        first_beat = starts[int(rng.integers(len(starts)))]
+        # The bar of the press is drawn first, from the same bars for every pair of lengths: neither the question nor
+        # the length of the sound then tells when it comes.
+        earliest = max(last - intro for last, intro in rung.lengths) + rung.heard_bars
+        press_bar = earliest + int(rng.integers(rung.later_bars + 1))
+        before_bars = press_bar - (last_bars - intro_bars)
+        heard_bars = earliest + rung.later_bars + max(intro for _, intro in rung.lengths) + OUTRO_BARS
+
+        def whole(bars: int) -> int:
+            return -(-bars // phrase) * phrase
+
+        skipped = whole(before_bars) - before_bars
+        outro_bars = max(phrase, whole(skipped + heard_bars - whole(before_bars) - last_bars))
+        record_seed = int(rng.integers(2**31))
+        record = arrange(
+            groove,
+            tempo_bpm=tempo_bpm,
+            form=f"{rung.before}:{whole(before_bars)},{rung.last}:{last_bars},outro:{outro_bars}",
+            phrase_bars=phrase,
+            seed=record_seed,
+            song=True,
+            exceptions=rung.exceptions,
+        )
+        # What is cut off before a start in mid-bar is cut off in every trial, so that the length stays the same.
+        beats = (heard_bars - 1) * per_bar
+        arrangement = record.excerpt(skipped * per_bar + first_beat - 1, beats, lead_in_s=LEAD_IN_S)
+        outro_s = next(each.start_s for each in arrangement.sections if each.name == "outro")
+        # Of the same seed, and so in the same key.
+        entry = arrange(
+            entry_groove(groove, rung.entries, rng),
+            tempo_bpm=tempo_bpm,
+            form=f"intro:{intro_bars},verse:{SONG_BARS}",
+            phrase_bars=4,
+            seed=record_seed,
+            song=True,
+        )
+        period_s = 60.0 / tempo_bpm
+        return Trial(
+            drill=self.id,
+            rung=number,
+            seed=seed,
+            kind=self.kind,
+            question=ASKS[rung.last](bars=last_bars, intro=intro_bars),
+            arrangement=arrangement,
+            kit_seed=0,
+            targets_s=np.array([outro_s - intro_bars * per_bar * period_s]),
+            period_s=period_s,
+            help=rung.help,
+            entry=Part(entry, ENTRY_KIT_SEED),
+        )
+
+
+DRILL = Land()
