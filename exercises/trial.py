@@ -80,9 +80,9 @@ class Trial:
     ``targets_s`` (n,) are the instants that count, sorted; ``period_s`` is the beat. ``expected`` is the key of
     the right choice, the right number or the right position; None where taps alone are marked. ``then`` is a
     second question, asked when the sound is over ("now state the tempo"). ``beside`` sounds along with the
-    arrangement; ``entry`` is the record that the learner's press starts. ``groove`` is the arrangement's, ``contrast``
-    how far its kit's low drum stands from the sharp ones (see ``Kit``). A trial read from a file carries its truth in
-    ``written`` and has no arrangement: it can be marked, not heard.
+    arrangement; ``entry`` is the record that the learner's press starts. ``groove`` is the arrangement's,
+    ``contrast`` how far its kit's low drum stands from the sharp ones (see ``Kit``). A trial read from a file carries
+    its truth in ``written`` and has no arrangement: it can be marked, not heard.
     """
 
     drill: str
@@ -156,7 +156,8 @@ class Trial:
     def blend(self, press_s: float, sample_rate_hz: int = 48_000, *, bars_before: int = 2) -> Samples:
         """What the press brought about: the record, and over it the ``entry``, whose first beat falls on the press.
 
-        Begins ``bars_before`` bars before the beat nearest to the press and ends with the entry. ``ValueError`` where no record enters.
+        Begins ``bars_before`` bars before the beat nearest to the press and ends with the entry. ``ValueError`` where
+        no record enters.
         """
         from synth.mixdown import Layer, mixdown_together
 
