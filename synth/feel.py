@@ -40,7 +40,7 @@ def half_time(groove: Groove) -> Groove:
 
 
 def double_time(groove: Groove) -> Groove:
-    """The groove with kick and backbeat twice as often: a backbeat on every "and" where they stood on two and four."""
+    """The groove with kick and backbeat twice as often: backbeats on every "and" where they were on 2 and 4."""
     lines = {}
     for drum, bars in groove.lines.items():
         if drum in HAT_HAND:

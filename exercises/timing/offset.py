@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 from exercises.words import Say, Template, plural
 
-
 ON_IT = Template("on the beat")
 ONE_BEAT = Template("one beat")
 BEATS = Template("{n} beats")

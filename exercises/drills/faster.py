@@ -1,0 +1,157 @@
+"""Faster: two excerpts, one after the other. Which one is faster?"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from exercises.choice_drill import ChoiceDrill
+from exercises.ladder import Rung
+from exercises.tap_drill import LEAD_IN_S
+from exercises.trial import Choice, Kind, Trial
+from exercises.words import Say, Template
+from synth.arrangement import Arrangement, arrange
+from synth.form import Form
+from synth.grooves import Groove, groove
+from synth.metre import TEMPO_RANGE_BPM
+from synth.overlay import delayed
+from synth.sequence import cut, followed_by
+
+# Both excerpts last equally long, beats or no beats, so that only their tempo tells.
+EXCERPT_S = 6.0
+PAUSE_S = 1.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FasterRung(Rung):
+    """``gap_percent``: how much faster the faster one is. ``other_grooves``: the second may play another pattern.
+
+    The gaps end at what people can tell: the just-noticeable difference of tempo is 6 % after one interval, 3 % after
+    six, at best 1.5 % (Drake & Botte 1993, Percept. Psychophys. 54, 277-286). Six seconds hold ten beats or so.
+    """
+
+    gap_percent: float
+    other_grooves: bool = False
+
+    def draw_tempo(self, rng: np.random.Generator, groove: Groove, wish_bpm: float | None = None) -> float:
+        """Any tempo of the rung, whatever the groove's own are: a pattern must not tell how fast it is."""
+        drawn = float(rng.uniform(*self.tempo_bpm))
+        return drawn if wish_bpm is None else Rung.draw_tempo(self, rng, groove, wish_bpm)
+
+
+PLAIN = ("backbeat", "four-on-the-floor")
+MIXED = ("backbeat", "four-on-the-floor", "disco", "electro", "rock")
+RUNGS = (
+    FasterRung(
+        new=Template("25 % faster, kick and snare"), tempo_bpm=(92, 124), grooves=("backbeat",), gap_percent=25
+    ),
+    FasterRung(new=Template("18 % faster"), tempo_bpm=(92, 128), grooves=PLAIN, gap_percent=18),
+    FasterRung(new=Template("13 % faster"), tempo_bpm=(92, 132), grooves=PLAIN, gap_percent=13),
+    FasterRung(new=Template("10 % faster"), tempo_bpm=(90, 134), grooves=PLAIN, gap_percent=10),
+    FasterRung(new=Template("8 % faster"), tempo_bpm=(90, 136), grooves=MIXED, gap_percent=8),
+    FasterRung(
+        new=Template("10 % faster, and the two may play different patterns"),
+        tempo_bpm=(90, 136),
+        grooves=MIXED,
+        gap_percent=10,
+        other_grooves=True,
+    ),
+    FasterRung(new=Template("6 % faster"), tempo_bpm=(88, 138), grooves=MIXED, gap_percent=6),
+    FasterRung(new=Template("4 % faster"), tempo_bpm=(88, 138), grooves=MIXED, gap_percent=4),
+    FasterRung(new=Template("3 % faster: few people hear less"), tempo_bpm=(88, 140), grooves=MIXED, gap_percent=3),
+    FasterRung(
+        new=Template("2 % faster: near the limit of hearing"), tempo_bpm=(88, 140), grooves=MIXED, gap_percent=2
+    ),
+)
+
+FIRST, SECOND = Template("the first"), Template("the second")
+CHOICES = (Choice("first", FIRST()), Choice("second", SECOND()))
+RIGHT = Template("Right: {faster} was {percent} % faster, at {fast} BPM against {slow}.")
+WRONG = Template("It was {faster}: {percent} % faster, at {fast} BPM against {slow}.")
+NOD = Template("Nod along with the first and keep nodding in the pause: does the second run ahead of you or drag?")
+SMALL = Template("That is about as little as anybody can hear, so a miss is no surprise.")
+BUSY = Template("The busier pattern often seems the faster one. Listen to the beat alone.")
+
+# Up to here a miss is no surprise: the JND for several intervals (Drake & Botte 1993).
+HARD_PERCENT = 3.0
+
+
+class Faster(ChoiceDrill[FasterRung]):
+    """Which of two excerpts is faster?"""
+
+    id = "faster"
+    place = 120
+    title = Template("Which is faster?")
+    asks = Template("You hear two excerpts with a pause between them. Which one is faster?")
+    kind = Kind.CHOICE
+    rungs = RUNGS
+
+    def build(
+        self, number: int, rung: FasterRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
+    ) -> Trial:
+        second_faster = bool(rng.integers(2))
+        ratio = 1 + rung.gap_percent / 100
+        # The drawn tempo lies between the two, by ratio, and both keep to what can be played.
+        low, high = TEMPO_RANGE_BPM
+        middle = min(max(tempo_bpm, low * ratio**0.5 * 1.001), high / ratio**0.5 / 1.001)
+        first_bpm, second_bpm = middle / ratio**0.5, middle * ratio**0.5
+        if not second_faster:
+            first_bpm, second_bpm = second_bpm, first_bpm
+        other = _other(rung, rng) if rung.other_grooves else groove
+        pair = [
+            _excerpt(each, tempo, int(rng.integers(2**31)))
+            for each, tempo in ((groove, first_bpm), (other, second_bpm))
+        ]
+        first = cut(delayed(pair[0], LEAD_IN_S), LEAD_IN_S + EXCERPT_S)
+        arrangement = followed_by(first, cut(pair[1], EXCERPT_S), PAUSE_S)
+        return Trial(
+            drill=self.id,
+            rung=number,
+            seed=seed,
+            kind=self.kind,
+            question=self.asks(),
+            arrangement=arrangement,
+            kit_seed=0,
+            targets_s=np.empty(0),
+            period_s=60.0 / first_bpm,
+            choices=CHOICES,
+            expected="second" if second_faster else "first",
+        )
+
+    def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
+        """Both tempos, and how to hear the difference."""
+        first_bpm, second_bpm = _tempos_bpm(trial)
+        slow, fast = sorted((first_bpm, second_bpm))
+        percent = 100 * (fast / slow - 1)
+        words = (RIGHT if score == 1.0 else WRONG)(
+            faster=SECOND() if trial.expected == "second" else FIRST(),
+            percent=f"{percent:.0f}",
+            fast=f"{fast:.1f}",
+            slow=f"{slow:.1f}",
+        )
+        if score == 1.0:
+            return (words,)
+        if percent <= HARD_PERCENT + 0.1:
+            return words, SMALL()
+        return words, BUSY() if self.rungs[trial.rung - 1].other_grooves else NOD()
+
+
+def _other(rung: FasterRung, rng: np.random.Generator) -> Groove:
+    return groove(rung.grooves[int(rng.integers(len(rung.grooves)))])
+
+
+def _excerpt(groove: Groove, tempo_bpm: float, seed: int) -> Arrangement:
+    """One phrase, without a turn, that lasts longer than an excerpt."""
+    bars = 1 + int((EXCERPT_S + 1) * tempo_bpm / 60 / groove.metre.beats_per_bar)
+    return arrange(
+        groove, tempo_bpm=tempo_bpm, form=Form((("verse", bars),)), phrase_bars=bars, seed=seed, signals=()
+    )
+
+
+def _tempos_bpm(trial: Trial) -> tuple[float, float]:
+    """Tempo of both excerpts, from the beats themselves: the second begins where its phrase does."""
+    count = trial.count
+    first, second = (np.diff(count.beats_s[count.phrase_number == number]) for number in (1, 2))
+    return float(60 / np.median(first)), float(60 / np.median(second))
+
+
+DRILL = Faster()

@@ -1,0 +1,183 @@
+"""Feel: after the turn, does the record go on in half time, straight on, or in double time?"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from exercises.ladder import Rung
+from exercises.tap_drill import LEAD_IN_S
+from exercises.timing.habit import Habit, Pattern
+from exercises.told_drill import ToldDrill
+from exercises.trial import Choice, Help, Kind, TapMarks, Trial
+from exercises.words import Say, Template
+from synth.arrangement import Arrangement, arrange
+from synth.errors import Trouble
+from synth.feel import double_time, half_time, straightened
+from synth.form import Form
+from synth.grooves import MOST_STEPS, Groove, groove
+from synth.metre import Count, Seconds, steady_count
+from synth.overlay import delayed
+from synth.sequence import followed_by
+from synth.turns import Signal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FeelRung(Rung):
+    """``plain_bars`` straight on as a measure, then ``bars`` in one of ``feels``.
+
+    ``turned``: the pattern changes at the turn as well. Tempos are such that no felt beat is shorter than 0.25 s or
+    longer than 1.5 s (taps follow well between these: Repp 2006, Adv. Cogn. Psychol. 2, 163-181).
+    """
+
+    plain_bars: int = 4
+    bars: int = 8
+    feels: tuple[str, ...] = ("half", "straight", "double")
+    turned: bool = False
+
+
+PLAIN = ("backbeat", "four-on-the-floor")
+MIXED = ("backbeat", "four-on-the-floor", "rock", "disco", "funk", "electro")
+RUNGS = (
+    FeelRung(
+        new=Template("half time or straight on"),
+        tempo_bpm=(92, 104),
+        grooves=("backbeat",),
+        feels=("half", "straight"),
+    ),
+    FeelRung(
+        new=Template("straight on or double time"),
+        tempo_bpm=(84, 96),
+        grooves=("backbeat",),
+        feels=("straight", "double"),
+    ),
+    FeelRung(new=Template("all three"), tempo_bpm=(86, 100), grooves=("backbeat",)),
+    FeelRung(new=Template("a kick on every beat too"), tempo_bpm=(88, 108), grooves=PLAIN),
+    FeelRung(new=Template("only two bars to take the measure of"), tempo_bpm=(86, 108), grooves=PLAIN, plain_bars=2),
+    FeelRung(new=Template("busier patterns"), tempo_bpm=(86, 110), grooves=MIXED),
+    FeelRung(
+        new=Template("the pattern changes at the turn as well"), tempo_bpm=(86, 110), grooves=PLAIN, turned=True
+    ),
+    FeelRung(
+        new=Template("busier patterns that change at the turn"), tempo_bpm=(84, 114), grooves=MIXED, turned=True
+    ),
+    FeelRung(
+        new=Template("two bars before it, six bars after it"),
+        tempo_bpm=(82, 118),
+        grooves=MIXED,
+        turned=True,
+        plain_bars=2,
+        bars=6,
+    ),
+)
+
+# How many felt beats one beat of the plain bars holds.
+RATES = {"half": 0.5, "straight": 1.0, "double": 2.0}
+PLAYED = {"half": half_time, "straight": straightened, "double": double_time}
+SAYS = {"half": Template("half time"), "straight": Template("straight on"), "double": Template("double time")}
+WHY = {
+    "half": Template("the sharp drum came half as often"),
+    "straight": Template("the sharp drum came as often as before"),
+    "double": Template("the sharp drum came twice as often"),
+}
+RIGHT = Template("Right, {feel}: {why}.")
+WRONG = Template("It was {feel}: {why}. The hats go on as before, so they do not tell.")
+TAPPED_RIGHT = Template("Your taps knew it, it was {feel}: {why}.")
+
+
+class Feel(ToldDrill[FeelRung]):
+    """Half time, straight or double time? And the beat that the dancers would tap.
+
+    That beat is the one of which every second carries the backbeat; as in the standard rock beat, with kick on one
+    and three and snare on two and four (de Clercq 2016, Music Theory Online 22(3)). An answer holds taps and choice.
+    """
+
+    id = "feel"
+    place = 100
+    title = Template("Half time, straight, double time")
+    asks = Template(
+        "The drums begin plainly. After the turn, tap the beat that dancers would move to. "
+        "Then say: was it half time, straight on, or double time?"
+    )
+    rungs = RUNGS
+
+    def build(
+        self, number: int, rung: FeelRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
+    ) -> Trial:
+        feel = rung.feels[int(rng.integers(len(rung.feels)))]
+        after = _other(rung, rng, groove) if rung.turned else groove
+        plain = _record(straightened(groove), tempo_bpm, rung.plain_bars, rng, (Signal.FILL,))
+        rest = _record(PLAYED[feel](_fit(after)), tempo_bpm, rung.bars, rng, (Signal.CRASH,))
+        arrangement = followed_by(delayed(plain, LEAD_IN_S), replace(rest, groove=groove.name))
+        turn_s, period_s = LEAD_IN_S + plain.count.end_s, 60.0 / tempo_bpm / RATES[feel]
+        # Two bars to hear the change, then every felt beat.
+        listen_s = 2 * groove.metre.beats_per_bar * 60.0 / tempo_bpm
+        beats_s: Seconds = turn_s + period_s * np.arange(round(rest.count.end_s / period_s), dtype=np.float64)
+        return Trial(
+            drill=self.id,
+            rung=number,
+            seed=seed,
+            kind=self.kind,
+            question=self.asks(),
+            arrangement=arrangement,
+            kit_seed=0,
+            targets_s=beats_s[beats_s >= turn_s + listen_s - 1e-6],
+            period_s=period_s,
+            help=Help(),
+            choices=tuple(Choice(each, SAYS[each]()) for each in rung.feels),
+            expected=feel,
+            then=Kind.CHOICE,
+        )
+
+    def count_tapped(self, trial: Trial) -> Count:
+        """The felt beats: fewer or more than the count of the plain bars has."""
+        start_s, beats = float(trial.targets_s[0]), len(trial.targets_s)
+        count = steady_count(60.0, [-(-beats // 4)])
+        beats_s: Seconds = start_s + trial.period_s * np.arange(beats, dtype=np.float64)
+        rows = slice(0, beats)
+        return Count(
+            beats_s,
+            count.beat_in_bar[rows],
+            count.bar_number[rows],
+            count.bar_in_phrase[rows],
+            count.phrase_number[rows],
+            float(beats_s[-1]) + trial.period_s,
+        )
+
+    def value_words(self, trial: Trial, given: str | float, score: float, marks: TapMarks, shown: Habit) -> Say:
+        """The feel, and what tells it."""
+        feel = str(trial.expected)
+        words = {"feel": SAYS[feel](), "why": WHY[feel]()}
+        if score == 1.0:
+            return RIGHT(**words)
+        return (TAPPED_RIGHT if shown.pattern is Pattern.TARGETS else WRONG)(**words)
+
+
+def _record(
+    groove: Groove, tempo_bpm: float, bars: int, rng: np.random.Generator, signals: tuple[Signal, ...]
+) -> Arrangement:
+    """One phrase; with a fill at its end where the signals have one."""
+    return arrange(
+        groove,
+        tempo_bpm=tempo_bpm,
+        form=Form((("verse", bars),)),
+        phrase_bars=bars,
+        seed=int(rng.integers(2**31)),
+        signals=signals,
+    )
+
+
+def _other(rung: FeelRung, rng: np.random.Generator, before: Groove) -> Groove:
+    """Another pattern of the rung; of the same metre as the one before, or else that one."""
+    names = [name for name in rung.grooves if name != before.name]
+    found = groove(names[int(rng.integers(len(names)))])
+    return found if found.metre == before.metre else before
+
+
+def _fit(groove: Groove) -> Groove:
+    """The groove without swing; ``Trouble`` where its steps are too fine to be played twice as fast."""
+    if 2 * groove.steps_per_bar > MOST_STEPS:
+        raise Trouble(f"Groove {groove.name} has steps too fine for double time. Choose another one.")
+    return straightened(groove)
+
+
+DRILL = Feel()

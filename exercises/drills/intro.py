@@ -1,0 +1,182 @@
+"""The intro: how many bars pass before the song comes in?"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from exercises.choice_drill import ChoiceDrill
+from exercises.ladder import Rung
+from exercises.tap_drill import LEAD_IN_S
+from exercises.trial import Help, Kind, Trial
+from exercises.words import Say, Template
+from synth.arrangement import arrange
+from synth.departures import Departure
+from synth.form import Form
+from synth.grooves import Groove
+from synth.turns import Signal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IntroRung(Rung):
+    """``lengths``: bars of the intro, one of which is drawn; ``exceptions`` depart from whole phrases."""
+
+    lengths: tuple[int, ...]
+    signals: tuple[str, ...] | None = None
+    exceptions: tuple[Departure, ...] = ()
+
+    @property
+    def total_bars(self) -> int:
+        """What sounds, whatever the length of the intro: the longest one and four bars of the song."""
+        return max(self.lengths) + 4
+
+
+HOUSE = ("four-on-the-floor", "disco")
+MIXED = ("four-on-the-floor", "disco", "backbeat", "deep-house", "electro", "techno")
+CLEAR = (Signal.FILL, Signal.CRASH)
+RUNGS = (
+    IntroRung(
+        new=Template("4 or 8 bars, which a voice counts in fours"),
+        tempo_bpm=(118, 126),
+        grooves=HOUSE,
+        help=Help(voice=True),
+        lengths=(4, 8),
+        signals=CLEAR,
+    ),
+    IntroRung(
+        new=Template("4, 8 or 12 bars, without the voice"),
+        tempo_bpm=(118, 128),
+        grooves=HOUSE,
+        lengths=(4, 8, 12),
+        signals=CLEAR,
+    ),
+    IntroRung(
+        new=Template("4, 8, 12 or 16 bars"),
+        tempo_bpm=(118, 130),
+        grooves=MIXED,
+        lengths=(4, 8, 12, 16),
+        signals=CLEAR,
+    ),
+    IntroRung(
+        new=Template("phrases of eight bars: 8, 16 or 24"),
+        tempo_bpm=(120, 130),
+        grooves=MIXED,
+        lengths=(8, 16, 24),
+        phrase_bars=8,
+    ),
+    IntroRung(
+        new=Template("every length from 8 to 24 bars in fours, any sign of a turn"),
+        tempo_bpm=(120, 132),
+        grooves=MIXED,
+        lengths=(8, 12, 16, 20, 24),
+    ),
+    IntroRung(
+        new=Template("long intros: 16, 24 or 32 bars"),
+        tempo_bpm=(122, 134),
+        grooves=MIXED,
+        lengths=(16, 24, 32),
+        phrase_bars=8,
+    ),
+    IntroRung(
+        new=Template("two bars more or less than you expect: 6, 10, 14 and 18 too"),
+        tempo_bpm=(120, 132),
+        grooves=MIXED,
+        lengths=(6, 8, 10, 12, 14, 16, 18),
+    ),
+    IntroRung(
+        new=Template("odd lengths, and beats before the first one"),
+        tempo_bpm=(120, 134),
+        grooves=(*MIXED, "broken-beat", "half-time"),
+        lengths=(7, 8, 9, 12, 15, 16, 17),
+        exceptions=(Departure.PICK_UP,),
+    ),
+    IntroRung(
+        new=Template("any length from 8 to 32 bars"),
+        tempo_bpm=(122, 138),
+        grooves=(*MIXED, "broken-beat", "half-time"),
+        lengths=(8, 10, 12, 14, 15, 16, 17, 18, 20, 24, 30, 32),
+        exceptions=(Departure.PICK_UP,),
+    ),
+)
+
+RIGHT = Template("Right: the intro was {n} bars long.")
+WRONG = Template("You said {given}; the intro was {n} bars long.")
+PHRASE_SHORT = Template("That is one phrase short: you missed a turn, or stopped counting at the first fill.")
+PHRASE_LONG = Template("That is one phrase too many: the song had come in already.")
+ONE_SHORT = Template("That is one bar short. Say the number on the first beat of the bar, starting with 1.")
+ONE_LONG = Template("That is one bar too many: the bar in which the song comes in is no longer the intro.")
+HALF = Template("That is half of it. A bar is four beats, and each bar gets one number.")
+DOUBLE = Template("That is twice as much. A bar is four beats, and each bar gets one number.")
+BEATS = Template("That is the number of beats. Give every bar one number: 1 2 3 4, 2 2 3 4.")
+SOME_SHORT = Template("That is {off} bars short. Count on your fingers, one phrase a finger.")
+SOME_LONG = Template("That is {off} bars too many. The intro ends where bass and chords come in.")
+
+
+class Intro(ChoiceDrill[IntroRung]):
+    """How many bars long is the intro? The song plays on afterwards for as long as makes every sound equal."""
+
+    id = "intro"
+    place = 80
+    title = Template("The length of an intro")
+    asks = Template("Drums alone begin; then the song comes in, with bass and chords. How many bars was the intro?")
+    gives = Template("Bars")
+    kind = Kind.NUMBER
+    rungs = RUNGS
+
+    def build(
+        self, number: int, rung: IntroRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
+    ) -> Trial:
+        bars = rung.lengths[int(rng.integers(len(rung.lengths)))]
+        record = arrange(
+            groove,
+            tempo_bpm=tempo_bpm,
+            form=Form((("intro", bars), ("verse", rung.total_bars - bars + 4))),
+            phrase_bars=rung.phrase_bars,
+            seed=int(rng.integers(2**31)),
+            song=True,
+            exceptions=rung.exceptions,
+            signals=rung.signals,
+        )
+        # Counted from the first beat of all: whether a pick-up is short or long, the sound lasts as long.
+        per_bar = groove.metre.beats_per_bar
+        beats = rung.total_bars * per_bar + (per_bar - 1 if Departure.PICK_UP in rung.exceptions else 0)
+        arrangement = record.excerpt(0, beats, lead_in_s=LEAD_IN_S)
+        return Trial(
+            drill=self.id,
+            rung=number,
+            seed=seed,
+            kind=self.kind,
+            question=self.asks(),
+            arrangement=arrangement,
+            kit_seed=0,
+            targets_s=np.empty(0),
+            period_s=60.0 / tempo_bpm,
+            help=rung.help,
+            expected=bars,
+        )
+
+    def chance(self, trial: Trial) -> float:
+        """One in the number of lengths: the rung says which there are."""
+        return 1 / len(self.rungs[trial.rung - 1].lengths)
+
+    def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
+        """Right, or what the number may have come from: a phrase, a bar, half or twice, the beats."""
+        n, phrase = int(float(str(trial.expected))), trial.truth().phrase_bars
+        if score == 1.0:
+            return (RIGHT(n=n),)
+        off = float(given) - n
+        shown = f"{float(given):g}"
+        per_bar = int(trial.count.beat_in_bar.max())
+        if abs(off) == 1:
+            why = ONE_SHORT() if off < 0 else ONE_LONG()
+        elif float(given) == per_bar * n:
+            why = BEATS()
+        elif abs(off) == phrase:
+            why = PHRASE_SHORT() if off < 0 else PHRASE_LONG()
+        elif float(given) in (n / 2, 2 * n):
+            why = HALF() if off < 0 else DOUBLE()
+        else:
+            why = (SOME_SHORT if off < 0 else SOME_LONG)(off=f"{abs(off):g}")
+        return WRONG(given=shown, n=n), why
+
+
+DRILL = Intro()

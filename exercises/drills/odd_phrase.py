@@ -1,0 +1,217 @@
+"""The odd phrase: which phrase was longer or shorter than the rest, and by how many bars?"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from exercises.choice_drill import ChoiceDrill
+from exercises.ladder import Rung
+from exercises.tap_drill import LEAD_IN_S
+from exercises.trial import Choice, Help, Kind, Trial
+from exercises.words import Say, Template
+from synth.arrangement import arrange
+from synth.form import Form
+from synth.grooves import Groove
+from synth.turns import Signal
+
+# One section a phrase; no section is so long that it would be divided.
+UNDIVIDED = 99
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OddRung(Rung):
+    """``phrases`` are compared; one of ``odd`` (numbers from 1) differs from the rest by one of ``by_bars``."""
+
+    phrases: int
+    odd: tuple[int, ...]
+    by_bars: tuple[int, ...]
+    signals: tuple[str, ...] | None = (Signal.FILL, Signal.CRASH)
+    song: bool = False
+
+    @property
+    def total_bars(self) -> int:
+        """What sounds, whatever the odd phrase is: all of them at their longest, and two bars of the next."""
+        return self.phrases * self.phrase_bars + max(0, *self.by_bars) + 2
+
+
+HOUSE = ("four-on-the-floor", "disco")
+MIXED = ("four-on-the-floor", "disco", "backbeat", "deep-house", "electro", "techno")
+RUNGS = (
+    OddRung(
+        new=Template("the second or third of three phrases is twice as long; a voice counts"),
+        tempo_bpm=(118, 126),
+        grooves=HOUSE,
+        help=Help(voice=True),
+        phrases=3,
+        odd=(2, 3),
+        by_bars=(4,),
+    ),
+    OddRung(
+        new=Template("two bars longer or shorter, without the voice"),
+        tempo_bpm=(118, 126),
+        grooves=HOUSE,
+        phrases=3,
+        odd=(2, 3),
+        by_bars=(-2, 2),
+    ),
+    OddRung(
+        new=Template("four phrases"),
+        tempo_bpm=(118, 128),
+        grooves=MIXED,
+        phrases=4,
+        odd=(2, 3, 4),
+        by_bars=(-2, 2),
+    ),
+    OddRung(
+        new=Template("the first may be the odd one"),
+        tempo_bpm=(118, 130),
+        grooves=MIXED,
+        phrases=4,
+        odd=(1, 2, 3, 4),
+        by_bars=(-2, 2),
+    ),
+    OddRung(
+        new=Template("a single bar more or less"),
+        tempo_bpm=(118, 130),
+        grooves=MIXED,
+        phrases=4,
+        odd=(2, 3, 4),
+        by_bars=(-1, 1),
+    ),
+    OddRung(
+        new=Template("no crash on the turn, and bass and chords play too"),
+        tempo_bpm=(120, 132),
+        grooves=MIXED,
+        phrases=4,
+        odd=(1, 2, 3, 4),
+        by_bars=(-1, 1),
+        signals=(Signal.FILL, Signal.BEAT_WITHOUT_DRUMS),
+        song=True,
+    ),
+    OddRung(
+        new=Template("phrases of eight bars, two more or less"),
+        tempo_bpm=(122, 134),
+        grooves=MIXED,
+        phrase_bars=8,
+        phrases=3,
+        odd=(1, 2, 3),
+        by_bars=(-2, 2),
+        signals=None,
+    ),
+    OddRung(
+        new=Template("phrases of eight bars, a single one more or less"),
+        tempo_bpm=(122, 134),
+        grooves=MIXED,
+        phrase_bars=8,
+        phrases=4,
+        odd=(1, 2, 3, 4),
+        by_bars=(-1, 1),
+        signals=None,
+        song=True,
+    ),
+    OddRung(
+        new=Template("one or two bars, longer or shorter, on any groove"),
+        tempo_bpm=(122, 138),
+        grooves=(*MIXED, "broken-beat", "half-time", "two-step"),
+        phrase_bars=8,
+        phrases=4,
+        odd=(3, 4),
+        by_bars=(-2, -1, 1, 2),
+        signals=None,
+        song=True,
+    ),
+)
+
+NTH = {1: Template("first"), 2: Template("second"), 3: Template("third"), 4: Template("fourth")}
+ONE_LONGER, LONGER = Template("{nth}, one bar longer"), Template("{nth}, {n} bars longer")
+ONE_SHORTER, SHORTER = Template("{nth}, one bar shorter"), Template("{nth}, {n} bars shorter")
+
+RIGHT = Template("Right: {answer}. All the others were {n} bars long.")
+WRONG = Template("It was this one: {answer}. All the others were {n} bars long.")
+OTHER_PHRASE = Template(
+    "By how much was right; the phrase was another. Put up a finger for every phrase that begins."
+)
+OTHER_LENGTH = Template("You had the right phrase, and which way it differed. Count its bars, a number on every one.")
+OTHER_WAY = Template("You had the right phrase, the wrong way round: a shorter one turns before you expect it.")
+COUNT_EACH = Template("Count each phrase from 1 again and keep its last number in mind.")
+
+
+class OddPhrase(ChoiceDrill[OddRung]):
+    """Which phrase, and by how many bars, in one answer: ``3+2`` is the third phrase, two bars longer.
+
+    Every combination that the rung allows is offered. The record goes on after the phrases in question and is broken
+    off where all sounds of a rung are equally long.
+    """
+
+    id = "odd-phrase"
+    place = 90
+    title = Template("The odd phrase")
+    asks = Template(
+        "One phrase is longer or shorter than the rest. Which one, and by how many bars? "
+        "The sound is broken off in the last one, which does not count."
+    )
+    kind = Kind.CHOICE
+    rungs = RUNGS
+
+    def build(
+        self, number: int, rung: OddRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
+    ) -> Trial:
+        pairs = [(odd, by) for odd in rung.odd for by in rung.by_bars]
+        odd, by = pairs[int(rng.integers(len(pairs)))]
+        bars = [rung.phrase_bars + by * (at == odd) for at in range(1, rung.phrases + 1)]
+        bars += [rung.phrase_bars] * 3
+        record = arrange(
+            groove,
+            tempo_bpm=tempo_bpm,
+            form=Form(tuple(("verse", each) for each in bars)),
+            phrase_bars=UNDIVIDED,
+            seed=int(rng.integers(2**31)),
+            song=rung.song,
+            signals=rung.signals,
+        )
+        beats = rung.total_bars * groove.metre.beats_per_bar
+        arrangement = replace(record.excerpt(0, beats, lead_in_s=LEAD_IN_S), phrase_bars=rung.phrase_bars)
+        return Trial(
+            drill=self.id,
+            rung=number,
+            seed=seed,
+            kind=self.kind,
+            question=self.asks(),
+            arrangement=arrangement,
+            kit_seed=0,
+            targets_s=np.empty(0),
+            period_s=60.0 / tempo_bpm,
+            help=rung.help,
+            choices=tuple(Choice(_key(*each), _words(*each)) for each in pairs),
+            expected=_key(odd, by),
+        )
+
+    def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
+        """Right, or which half of the answer was."""
+        says = {choice.key: choice.say for choice in trial.choices}
+        answer, n = says[str(trial.expected)], trial.truth().phrase_bars
+        if score == 1.0:
+            return (RIGHT(answer=answer, n=n),)
+        (odd, by), (odd_given, by_given) = _read(str(trial.expected)), _read(str(given))
+        if odd != odd_given:
+            why = OTHER_PHRASE() if by == by_given else COUNT_EACH()
+        else:
+            why = OTHER_LENGTH() if by * by_given > 0 else OTHER_WAY()
+        return WRONG(answer=answer, n=n), why
+
+
+def _key(odd: int, by_bars: int) -> str:
+    return f"{odd}{by_bars:+d}"
+
+
+def _read(key: str) -> tuple[int, int]:
+    return int(key[0]), int(key[1:])
+
+
+def _words(odd: int, by_bars: int) -> Say:
+    one, many = (ONE_LONGER, LONGER) if by_bars > 0 else (ONE_SHORTER, SHORTER)
+    nth = NTH[odd]()
+    return one(nth=nth) if abs(by_bars) == 1 else many(nth=nth, n=abs(by_bars))
+
+
+DRILL = OddPhrase()

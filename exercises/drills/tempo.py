@@ -1,0 +1,155 @@
+"""Tempo: tap along, then say how many beats there are in a minute."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from exercises.ladder import Rung
+from exercises.tap_drill import LEAD_IN_S
+from exercises.timing.habit import Habit
+from exercises.told_drill import ToldDrill
+from exercises.trial import Answer, Kind, TapMarks, Trial
+from exercises.words import Say, Template
+from synth.arrangement import arrange
+from synth.form import Form
+from synth.grooves import Groove
+from synth.overlay import delayed
+from synth.sequence import cut
+
+# Every sound lasts equally long: twenty seconds are easily counted and multiplied by three.
+SOUND_S = 20.0
+# Taps count from here on; before, the learner finds the beat.
+LISTEN_S = 4.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TempoRung(Rung):
+    """``tolerance_percent``: how far from the tempo the answer may be, narrowing to what people can tell.
+
+    6 % is the just-noticeable difference after a single interval, 4 % after two, 3 % after six (Drake & Botte 1993,
+    Percept. Psychophys. 54, 277-286). The first rungs allow twice as much.
+    """
+
+    tolerance_percent: float
+
+    def draw_tempo(self, rng: np.random.Generator, groove: Groove, wish_bpm: float | None = None) -> float:
+        """Any whole tempo of the rung, whatever the groove's own are: a pattern must not tell how fast it is."""
+        low, high = self.tempo_bpm
+        drawn = float(rng.integers(int(low), int(high) + 1))
+        return drawn if wish_bpm is None else Rung.draw_tempo(self, rng, groove, wish_bpm)
+
+
+FOUR, PLAIN = ("four-on-the-floor",), ("four-on-the-floor", "backbeat")
+MIXED = ("four-on-the-floor", "backbeat", "disco", "electro", "rock", "funk")
+RUNGS = (
+    TempoRung(
+        new=Template("a kick on every beat, 12 % off will do"),
+        tempo_bpm=(80, 150),
+        grooves=FOUR,
+        tolerance_percent=12,
+    ),
+    TempoRung(new=Template("within 10 %"), tempo_bpm=(78, 154), grooves=FOUR, tolerance_percent=10),
+    TempoRung(
+        new=Template("kick and snare take turns; within 10 %"),
+        tempo_bpm=(78, 154),
+        grooves=("backbeat",),
+        tolerance_percent=10,
+    ),
+    TempoRung(new=Template("either of these, within 8 %"), tempo_bpm=(76, 158), grooves=PLAIN, tolerance_percent=8),
+    TempoRung(new=Template("within 6 %"), tempo_bpm=(76, 158), grooves=PLAIN, tolerance_percent=6),
+    TempoRung(new=Template("busier patterns"), tempo_bpm=(74, 162), grooves=MIXED, tolerance_percent=6),
+    TempoRung(new=Template("within 5 %"), tempo_bpm=(72, 166), grooves=MIXED, tolerance_percent=5),
+    TempoRung(new=Template("within 4 %"), tempo_bpm=(70, 172), grooves=MIXED, tolerance_percent=4),
+    TempoRung(
+        new=Template("within 3 %: about as near as people hear"),
+        tempo_bpm=(66, 178),
+        grooves=MIXED,
+        tolerance_percent=3,
+    ),
+)
+
+RIGHT = Template("Right: {tempo} BPM.")
+NEAR = Template("Near enough: you said {given}, it was {tempo} BPM.")
+HALF = Template("You said {given}, which is half: the tempo was {tempo} BPM. Count every beat, not every second one.")
+DOUBLE = Template(
+    "You said {given}, which is double: the tempo was {tempo} BPM. Count the beat, not what lies between."
+)
+FASTER = Template("You said {given}; it was {percent} % faster, {tempo} BPM.")
+SLOWER = Template("You said {given}; it was {percent} % slower, {tempo} BPM.")
+
+
+class Tempo(ToldDrill[TempoRung]):
+    """Tap the beat, then state the tempo in beats a minute."""
+
+    id = "tempo"
+    place = 110
+    title = Template("The tempo")
+    asks = Template("Tap every beat. When the drums stop, say how many beats a minute they had.")
+    gives = Template("BPM")
+    rungs = RUNGS
+
+    def build(
+        self, number: int, rung: TempoRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
+    ) -> Trial:
+        per_bar = groove.metre.beats_per_bar
+        phrases = 1 + int((SOUND_S + 1) * tempo_bpm / 60 / (per_bar * rung.phrase_bars))
+        record = arrange(
+            groove,
+            tempo_bpm=tempo_bpm,
+            form=Form((("verse", phrases * rung.phrase_bars),)),
+            phrase_bars=rung.phrase_bars,
+            seed=int(rng.integers(2**31)),
+        )
+        arrangement = cut(delayed(record, LEAD_IN_S), LEAD_IN_S + SOUND_S)
+        beats_s = arrangement.count.beats_s
+        return Trial(
+            drill=self.id,
+            rung=number,
+            seed=seed,
+            kind=self.kind,
+            question=self.asks(),
+            arrangement=arrangement,
+            kit_seed=0,
+            targets_s=beats_s[beats_s >= LEAD_IN_S + LISTEN_S],
+            period_s=60.0 / tempo_bpm,
+            help=rung.help,
+            expected=tempo_bpm,
+            then=Kind.NUMBER,
+        )
+
+    def value_score(self, trial: Trial, given: str | float) -> float:
+        """1 within the rung's tolerance, 0.5 for half or double within it, else 0."""
+        if self._within(trial, given, 1):
+            return 1.0
+        return 0.5 if self._within(trial, given, 0.5) or self._within(trial, given, 2) else 0.0
+
+    def _within(self, trial: Trial, given: str | float, times: float) -> bool:
+        tempo_bpm = times * _tempo_bpm(trial)
+        tolerance = self.rungs[trial.rung - 1].tolerance_percent / 100
+        return abs(float(given) - tempo_bpm) <= tolerance * tempo_bpm + 1e-9
+
+    def value_words(self, trial: Trial, given: str | float, score: float, marks: TapMarks, shown: Habit) -> Say:
+        """Right or near, half or double by name, else by how much the record was faster or slower."""
+        tempo, said = _tempo_bpm(trial), f"{float(given):g}"
+        words = {"given": said, "tempo": f"{tempo:g}"}
+        if score == 1.0:
+            return RIGHT(tempo=words["tempo"]) if said == words["tempo"] else NEAR(**words)
+        if score:
+            return (HALF if float(given) < tempo else DOUBLE)(**words)
+        if float(given) <= 0:
+            return SLOWER(percent=0, **words)
+        percent = f"{abs(tempo / float(given) - 1) * 100:.0f}"
+        return (FASTER if tempo > float(given) else SLOWER)(percent=percent, **words)
+
+    def figures(self, trial: Trial, answer: Answer) -> dict[str, float | str | None]:
+        """The tempo of the taps, from the middle one of their intervals."""
+        gaps_s = np.diff(answer.taps_s)
+        gap_s = float(np.median(gaps_s)) if len(gaps_s) else 0.0
+        return {"tapped_bpm": round(60 / gap_s, 2) if gap_s > 0 else None}
+
+
+def _tempo_bpm(trial: Trial) -> float:
+    return float(str(trial.expected))
+
+
+DRILL = Tempo()

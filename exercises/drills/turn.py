@@ -1,0 +1,312 @@
+"""The turn: press as a new phrase begins, before anybody has said how long the phrases are."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from exercises.drill import Drill
+from exercises.ladder import Rung, pick_rung
+from exercises.marking import mark_taps, tap_score
+from exercises.tap_drill import LEAD_IN_S
+from exercises.timing.habit import asked_for
+from exercises.timing.offset import Offset, offset
+from exercises.trial import Answer, Help, Kind, Result, TapMarks, Trial
+from exercises.words import Say, Template
+from synth.arrangement import arrange
+from synth.departures import Departure
+from synth.form import Form
+from synth.grooves import Groove
+from synth.metre import Seconds
+from synth.turns import Signal
+
+FILL_AND_CRASH = (Signal.FILL, Signal.CRASH)
+FALSE, SILENT = Departure.FALSE_FILL, Departure.SILENT_TURN
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TurnRung(Rung):
+    """``lengths``: bars of a phrase, one of which is drawn; ``total_bars`` sound, whichever it is.
+
+    ``signals`` tell the turns (None: any), ``traps`` are false fills and silent turns, ``cold``: the sound may
+    begin in mid-phrase, ``song``: bass and chords play too. A press counts within ``window_beats`` of the turn.
+    """
+
+    lengths: tuple[int, ...]
+    total_bars: int
+    signals: tuple[str, ...] | None = None
+    traps: tuple[Departure, ...] = ()
+    cold: bool = False
+    song: bool = False
+    window_beats: float = 2.0
+
+
+HOUSE = ("four-on-the-floor", "disco")
+MIXED = ("four-on-the-floor", "disco", "backbeat", "electro", "techno")
+ALL = (4, 8, 16)
+RUNGS = (
+    TurnRung(
+        new=Template("phrases of four bars, which a voice counts"),
+        tempo_bpm=(118, 126),
+        grooves=HOUSE,
+        help=Help(voice=True),
+        lengths=(4,),
+        total_bars=22,
+        signals=FILL_AND_CRASH,
+    ),
+    TurnRung(
+        new=Template("four or eight bars, a fill before every turn or a crash on it"),
+        tempo_bpm=(118, 126),
+        grooves=HOUSE,
+        lengths=(4, 8),
+        total_bars=28,
+        signals=FILL_AND_CRASH,
+    ),
+    TurnRung(
+        new=Template("no crash any more: only the drums before the turn tell"),
+        tempo_bpm=(118, 128),
+        grooves=HOUSE,
+        lengths=(4, 8),
+        total_bars=28,
+        signals=(Signal.FILL, Signal.BEAT_WITHOUT_DRUMS),
+    ),
+    TurnRung(
+        new=Template("one fill comes in mid-phrase, where nothing turns"),
+        tempo_bpm=(118, 128),
+        grooves=HOUSE,
+        lengths=(4, 8),
+        total_bars=28,
+        signals=FILL_AND_CRASH,
+        traps=(FALSE,),
+    ),
+    TurnRung(
+        new=Template("the sound begins anywhere in a phrase"),
+        tempo_bpm=(118, 130),
+        grooves=MIXED,
+        lengths=(4, 8),
+        total_bars=30,
+        traps=(FALSE,),
+        cold=True,
+    ),
+    TurnRung(
+        new=Template("four, eight or sixteen bars"),
+        tempo_bpm=(122, 134),
+        grooves=MIXED,
+        lengths=ALL,
+        total_bars=50,
+        signals=FILL_AND_CRASH,
+        window_beats=1.5,
+    ),
+    TurnRung(
+        new=Template("any sign may tell the turn, and bass and chords play too"),
+        tempo_bpm=(122, 134),
+        grooves=MIXED,
+        lengths=ALL,
+        total_bars=50,
+        traps=(FALSE,),
+        song=True,
+        window_beats=1.5,
+    ),
+    TurnRung(
+        new=Template("one turn comes without a sign: only counting finds it"),
+        tempo_bpm=(122, 134),
+        grooves=MIXED,
+        lengths=ALL,
+        total_bars=50,
+        traps=(SILENT,),
+        window_beats=1.0,
+    ),
+    TurnRung(
+        new=Template("false fills, a silent turn, and a start anywhere"),
+        tempo_bpm=(122, 138),
+        grooves=(*MIXED, "broken-beat", "two-step"),
+        lengths=ALL,
+        total_bars=52,
+        traps=(FALSE, SILENT),
+        cold=True,
+        song=True,
+        window_beats=1.0,
+    ),
+)
+
+NONE_CAME = Template("No press came in. Press once, on the first beat of every new phrase.")
+HAD_ALL = Template("You caught every turn: {hits} of {targets}.")
+HAD_ONE = Template("You caught the turn.")
+HAD_MOST = Template("You caught {hits} of {targets} turns.")
+HAD_NONE = Template("None of your presses met a turn.")
+LENGTH = Template("The phrases are {n} bars long.")
+OFF_A_LITTLE = Template("On average you were {off}.")
+AT_FALSE_FILL = Template("You pressed at the fill: it was in mid-phrase. A phrase turns only after all its {n} bars.")
+EVERY_FEW = Template("You pressed every {k} bars. These phrases are {n} bars long: count on to the end.")
+EVERY_BAR = Template("You pressed in every bar. A phrase is longer: these turn after {n} bars.")
+OFTEN = Template("You pressed far more often than the phrases turn. Press only when {n} bars have passed.")
+STEADILY_EARLY = Template(
+    "You were {off}, again and again. Wait for the first beat after the last bar of the phrase."
+)
+STEADILY_LATE = Template("You were {off}, again and again. Count the bars, then the turn cannot surprise you.")
+MISSED_SILENT = Template("One turn came without a sign. Only the count finds it: these phrases are {n} bars long.")
+COUNT_BARS = Template("Count the bars, a number on every one; these phrases turn after {n}.")
+
+# Half of the presses on one and the same whole beat off the turn make a habit of it.
+HABIT_SHARE = 0.5
+
+
+class Turn(Drill[TurnRung]):
+    """Press as the phrase turns.
+
+    The first turn that is heard is for finding out: presses until a bar after it count neither way. So a length
+    of the phrase that was guessed from it is all that a learner can have.
+    """
+
+    id = "turn"
+    place = 70
+    title = Template("The turn of the phrase")
+    asks = Template(
+        "Press once as each new phrase begins. The first turn is for finding out how long the phrases are."
+    )
+    kind = Kind.PRESS
+    rungs = RUNGS
+
+    def build(
+        self, number: int, rung: TurnRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
+    ) -> Trial:
+        length = rung.lengths[int(rng.integers(len(rung.lengths)))]
+        start_bar = int(rng.random() * length) if rung.cold else 0
+        per_bar = groove.metre.beats_per_bar
+        record = arrange(
+            groove,
+            tempo_bpm=tempo_bpm,
+            form=Form((("verse", length * (-(-(start_bar + rung.total_bars) // length))),)),
+            phrase_bars=length,
+            seed=int(rng.integers(2**31)),
+            song=rung.song,
+            exceptions=rung.traps,
+            signals=rung.signals,
+        )
+        arrangement = record.excerpt(start_bar * per_bar, rung.total_bars * per_bar, lead_in_s=LEAD_IN_S)
+        return Trial(
+            drill=self.id,
+            rung=number,
+            seed=seed,
+            kind=self.kind,
+            question=self.asks(),
+            arrangement=arrangement,
+            kit_seed=0,
+            targets_s=_turns_s(arrangement.count.phrase_starts_s)[1:],
+            period_s=60.0 / tempo_bpm,
+            help=rung.help,
+        )
+
+    def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
+        rung = pick_rung(self.rungs, trial.rung, self.id)
+        marks = self._marks(trial, rung, answer.taps_s, uncertainty_ms)
+        presses = answer.taps_s[_counted(trial, answer.taps_s)]
+        off = _off(trial, presses)
+        middle = off[len(off) // 2] if off else None
+        return Result(
+            drill=trial.drill,
+            rung=trial.rung,
+            seed=trial.seed,
+            right=bool(len(presses)) and asked_for(marks.targets, marks.hits, len(presses)),
+            score=tap_score(marks),
+            verdict=_verdict(trial, marks, presses, off),
+            taps=marks,
+            figures={
+                "phrase_bars": _phrase_bars(trial),
+                "false_fill_presses": int(_at_false_fill(trial, presses).sum()),
+                "off_bars": None if middle is None else middle.bars,
+                "off_beats": None if middle is None else middle.beats,
+                "off_ms": None if middle is None else round(middle.ms, 3) + 0.0,
+            },
+        )
+
+    def _marks(self, trial: Trial, rung: TurnRung, taps_s: Seconds, uncertainty_ms: float) -> TapMarks:
+        return mark_taps(
+            trial.targets_s,
+            taps_s,
+            trial.count,
+            trial.period_s,
+            uncertainty_ms,
+            counted=_counted(trial, taps_s),
+            within_s=rung.window_beats * trial.period_s,
+        )
+
+
+def _turns_s(phrase_starts_s: Seconds) -> Seconds:
+    """The turns that are heard: the first phrase's own start is none, and of one cut off it is not in the count."""
+    return phrase_starts_s[phrase_starts_s > LEAD_IN_S + 1e-6]
+
+
+def _per_bar(trial: Trial) -> int:
+    return int(trial.count.beat_in_bar.max())
+
+
+def _phrase_bars(trial: Trial) -> int:
+    return trial.truth().phrase_bars
+
+
+def _counted(trial: Trial, taps_s: Seconds) -> slice:
+    """Presses from a bar after the first turn on; a press up to two beats after the sound is still one."""
+    from_s = _turns_s(trial.count.phrase_starts_s)[0] + _per_bar(trial) * trial.period_s
+    until_s = trial.count.end_s + 2 * trial.period_s
+    first, last = np.searchsorted(taps_s, [from_s, until_s]).tolist()
+    return slice(first, last)
+
+
+def _off(trial: Trial, presses_s: Seconds) -> list[Offset]:
+    """How far each press is from the turn it is nearest to, the earliest first."""
+    turns_s = _turns_s(trial.count.phrase_starts_s)
+    if not len(presses_s):
+        return []
+    off_s = presses_s[:, None] - turns_s
+    nearest = np.abs(off_s).argmin(axis=1)
+    return [
+        offset(each, trial.period_s, _per_bar(trial))
+        for each in np.sort(off_s[np.arange(len(nearest)), nearest]).tolist()
+    ]
+
+
+def _at_false_fill(trial: Trial, presses_s: Seconds) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    """Which presses fall from half a beat before a fill in mid-phrase to a beat after the one that follows it."""
+    found = np.zeros(len(presses_s), dtype=np.bool_)
+    for odd in trial.truth().exceptions:
+        if odd.kind == Departure.FALSE_FILL:
+            bar_s = _per_bar(trial) * trial.period_s
+            later = trial.count.ones_s[trial.count.ones_s > odd.start_s + 1e-6]
+            end_s = float(later[0]) if len(later) else odd.start_s + bar_s
+            found |= (presses_s > odd.start_s - trial.period_s / 2) & (presses_s < end_s + trial.period_s)
+    return found
+
+
+def _verdict(trial: Trial, marks: TapMarks, presses_s: Seconds, off: list[Offset]) -> tuple[Say, ...]:
+    n, bar_s = _phrase_bars(trial), _per_bar(trial) * trial.period_s
+    if not len(presses_s):
+        return (NONE_CAME(),)
+    if not marks.missed and not marks.extra:
+        first = HAD_ONE() if marks.targets == 1 else HAD_ALL(hits=marks.hits, targets=marks.targets)
+        middle = off[len(off) // 2]
+        return first, OFF_A_LITTLE(off=middle.words) if middle.beats else LENGTH(n=n)
+    met = HAD_MOST(hits=marks.hits, targets=marks.targets) if marks.hits else HAD_NONE()
+    every = float(np.median(np.diff(presses_s))) / bar_s if len(presses_s) > 2 else 0.0
+    if marks.extra > marks.targets and every:
+        k = round(every)
+        if every < 1.5:
+            return (EVERY_BAR(n=n) if every > 0.75 else OFTEN(n=n),)
+        if abs(every - k) < 0.25 and k < n:
+            return (EVERY_FEW(k=k, n=n),)
+    if _at_false_fill(trial, presses_s).any():
+        return met, AT_FALSE_FILL(n=n)
+    whole = [(each.bars, each.beats) for each in off]
+    usual = max(set(whole), key=lambda each: (whole.count(each), each))
+    if usual != (0, 0) and len(whole) > 1 and whole.count(usual) >= HABIT_SHARE * len(whole):
+        words = Offset(*usual, 0.0).words
+        return (STEADILY_EARLY if sum(usual) < 0 else STEADILY_LATE)(off=words), LENGTH(n=n)
+    if len(whole) == 1 and usual != (0, 0):
+        return OFF_A_LITTLE(off=off[0].words), LENGTH(n=n)
+    silent = [odd.start_s for odd in trial.truth().exceptions if odd.kind == Departure.SILENT_TURN]
+    missed_s = np.delete(trial.targets_s, marks.pairs[:, 0])
+    if any(np.abs(missed_s - at_s).min(initial=np.inf) < 1e-6 for at_s in silent):
+        return met, MISSED_SILENT(n=n)
+    return met, COUNT_BARS(n=n)
+
+
+DRILL = Turn()
