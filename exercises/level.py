@@ -154,10 +154,16 @@ def level(attempts: Iterable[Attempt], prior: Level | None = None) -> Level:
 
 
 @lru_cache(maxsize=1024)
-def chance_of(drill_id: str, rung: int) -> float:
-    """Share of trials of a rung that come out right by guessing, as the drill tells it of one of them."""
+def usual(drill_id: str, rung: int) -> tuple[float, float]:
+    """What a rung's trials are like, by one of them: share that come out right by guessing, seconds of sound."""
     one = drills()[drill_id]
-    return min(0.95, one.chance(one.make(rung, 1)))
+    trial = one.make(rung, 1)
+    return min(0.95, one.chance(trial)), trial.count.end_s
+
+
+def chance_of(drill_id: str, rung: int) -> float:
+    """Share of trials of a rung that come out right by guessing."""
+    return usual(drill_id, rung)[0]
 
 
 def attempts(records: Iterable[TrialRecord], *, mode: Mode | None = None) -> dict[str, list[Attempt]]:
