@@ -177,12 +177,14 @@ class Through(Drill[ThroughRung]):
         self, number: int, rung: ThroughRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
     ) -> Trial:
         per_bar = groove.metre.beats_per_bar
-        # The silence begins on a one, in any bar of the phrase; where the sound begins follows.
+        # The silence begins on a one; where the sound begins follows. The drums come back in any bar of the phrase
+        # but its last, where a fill may leave the one without its drum.
         fewest, most = rung.before_bars
         into = int(rng.integers(1, per_bar)) if rung.any_beat and per_bar > 1 else 0
         before = int(rng.integers(fewest, most + 1)) * per_bar + into
-        hush_bar = most + 1 + int(rng.integers(rung.phrase_bars))
-        bars = hush_bar + rung.silent_bars + AFTER_BARS
+        back_bar = most + 1 + rung.silent_bars
+        back_bar += -back_bar % rung.phrase_bars + int(rng.integers(rung.phrase_bars - 1))
+        hush_bar, bars = back_bar - rung.silent_bars, back_bar + AFTER_BARS
         record = arrange(
             groove,
             tempo_bpm=tempo_bpm,
@@ -271,7 +273,7 @@ class Through(Drill[ThroughRung]):
             second = second or timing(marks, trial.period_s, calibrated)
             first = plural(rung.silent_bars, BACK, BACK_MANY)
             return (first,) if second is None else (first, second)
-        if met:
+        if met and drifted is None:
             few = rung.taps is not Tapping.RETURN and marks.extra <= marks.missed
             return (LEFT_OUT(hits=marks.hits, targets=marks.targets) if few else MORE_TAPS(),)
         return (drifted or _where(trial, late),)

@@ -1,0 +1,84 @@
+"""The beat: every beat of the count is a target, whatever the bar; half and double time are named."""
+
+import numpy as np
+import pytest
+
+from exercises.drills import drill
+from exercises.simulated import simulate
+from exercises.trial import Answer
+from synth.grooves import groove
+
+DRILL = drill("beat")
+RUNGS = range(1, len(DRILL.rungs) + 1)
+
+
+@pytest.mark.parametrize("rung", RUNGS)
+def test_every_beat_after_listening_is_a_target_and_a_perfect_learner_has_them_all(rung):
+    """Distances of 60 / BPM, to the last beat that sounds."""
+    for seed in range(3):
+        trial = DRILL.make(rung, seed)
+        row = DRILL.rungs[rung - 1]
+        assert np.diff(trial.targets_s) == pytest.approx(60 / trial.arrangement.tempo_bpm)
+        assert len(trial.targets_s) == row.bars * trial.arrangement.metre.beats_per_bar
+        assert trial.targets_s[-1] == trial.count.beats_s[-1]
+        result = DRILL.mark(trial, Answer(trial.targets_s))
+        assert result.right
+        assert result.text.startswith("You had every beat")
+
+
+@pytest.mark.parametrize("rung", [1, 2, 3, 4, 5])
+def test_drums_stand_on_the_beats_of_lower_rungs(rung):
+    """Kick, backbeat or a tom of a fill, from the groove files, within 30 ms of four beats in five."""
+    trial = DRILL.make(rung, 4)
+    hits = trial.arrangement.hits
+    strong = hits.only("kick", "snare", "clap", "low_tom", "mid_tom", "high_tom").onset_s
+    off_s = np.abs(strong[:, None] - trial.targets_s).min(axis=0)
+    assert np.mean(off_s < 0.03) > 0.8
+
+
+@pytest.mark.parametrize("rung", RUNGS)
+def test_no_groove_of_the_drill_invites_half_or_double_time(rung):
+    """Some music is tapped at half or double its rate (McKinney & Moelants 2006); that a backbeat on the three, or a
+    tempo beyond 150, invites it is common practice."""
+    row = DRILL.rungs[rung - 1]
+    assert row.tempo_bpm[1] <= 150
+    assert all(groove(name).backbeat_on != (3.0,) for name in row.grooves)
+
+
+def test_half_and_double_time_are_named():
+    trial = DRILL.make(3, 5)
+    beats = trial.targets_s
+    half = DRILL.mark(trial, simulate("half-time", trial))
+    assert not half.right
+    assert "in half time" in half.text
+    double = np.sort(np.append(beats, beats + trial.period_s / 2))
+    assert "double time" in DRILL.mark(trial, Answer(double)).text
+    assert "left beats out" in DRILL.mark(trial, Answer(beats[::3])).text
+    assert "between the beats" in DRILL.mark(trial, Answer(beats + trial.period_s / 2)).text
+    assert "No tap came in" in DRILL.mark(trial, Answer()).text
+
+
+def test_coming_in_late_or_leaving_early_is_named():
+    trial = DRILL.make(3, 6)
+    assert "The first 4 beats went by" in DRILL.mark(trial, Answer(trial.targets_s[4:])).text
+    assert "You lost it for the last 5 beats" in DRILL.mark(trial, Answer(trial.targets_s[:-5])).text
+
+
+@pytest.mark.parametrize("rung", RUNGS)
+def test_early_by_thirty_ms_is_right_and_said(rung):
+    trial = DRILL.make(rung, 7)
+    result = DRILL.mark(trial, simulate("early", trial))
+    assert result.right
+    assert "about 30 ms early" in result.text
+
+
+def test_the_sound_starts_anywhere_and_is_as_long_whatever_the_beat():
+    trials = [DRILL.make(3, seed) for seed in range(80)]
+    assert {int(trial.count.beat_in_bar[0]) for trial in trials} == {1, 2, 3, 4}
+    assert {(len(trial.count), float(trial.count.beats_s[0])) for trial in trials} == {(40, 1.0)}
+
+
+def test_taps_at_random_are_not_right():
+    """None of 300: three quarters of 24 beats or more by lot has a chance far below one in a million."""
+    trials = [DRILL.make(1 + seed % len(DRILL.rungs), seed) for seed in range(300)]
+    assert not any(DRILL.mark(trial, simulate("random", trial, 7)).right for trial in trials)

@@ -1,0 +1,113 @@
+"""The drum: one of the groove's drums sounds alone, each as likely; only its sound tells which."""
+
+import numpy as np
+import pytest
+from scipy.stats import binomtest, chi2_contingency
+
+from exercises.drills import drill
+from exercises.trial import Answer
+from synth.grooves import groove
+
+DRILL = drill("drum")
+RUNGS = range(1, len(DRILL.rungs) + 1)
+RATE = 16_000
+
+
+def alone(trial, rate=RATE):
+    """The samples of the one drum, (frames,)."""
+    onset_s = trial.arrangement.hits.onset_s[-1]
+    return trial.samples(rate)[round(onset_s * rate) :].mean(axis=1)
+
+
+def centroid_hz(sound, rate=RATE):
+    power = np.abs(np.fft.rfft(sound)) ** 2
+    return float(np.fft.rfftfreq(len(sound), 1 / rate) @ power / power.sum())
+
+
+@pytest.mark.parametrize("rung", RUNGS)
+def test_the_last_hit_is_the_answer_and_a_perfect_learner_is_right(rung):
+    row = DRILL.rungs[rung - 1]
+    for seed in range(6):
+        trial = DRILL.make(rung, seed)
+        hits = trial.arrangement.hits
+        voice = hits.voices[hits.voice[-1]]
+        low = {"kick": "low"}.get(voice, "sharp")
+        assert trial.expected == (low if row.asks_depth else voice)
+        right = [DRILL.mark(trial, Answer(value=choice.key)).right for choice in trial.choices]
+        assert right == [choice.key == trial.expected for choice in trial.choices]
+        assert hits.onset_s[-1] - hits.onset_s[-2] > 1.5 * trial.period_s
+
+
+@pytest.mark.parametrize("rung", RUNGS)
+def test_every_groove_of_a_rung_plays_the_drums_that_are_asked_for(rung):
+    row = DRILL.rungs[rung - 1]
+    assert all(set(row.drums) <= set(groove(name).lines) for name in row.grooves)
+
+
+@pytest.mark.parametrize("rung", [1, 2, 3, 4, 9])
+def test_the_low_drum_sounds_lower_on_every_kit(rung):
+    """The centre of the spectrum of the one drum, measured from the samples, by kit: low below sharp."""
+    heard = {}
+    for seed in range(60):
+        trial = DRILL.make(rung, seed)
+        if (trial.kit_seed, trial.expected) not in heard:
+            heard[trial.kit_seed, trial.expected] = centroid_hz(alone(trial))
+    kits = [kit for kit, answer in heard if answer == "low" and (kit, "sharp") in heard]
+    assert len(kits) >= 4
+    assert all(heard[kit, "low"] < heard[kit, "sharp"] for kit in kits)
+
+
+def test_the_contrast_narrows_as_rungs_rise():
+    """Ratio of the centres of kick and snare, same kit and seeds, from samples: nearer at a lower contrast."""
+
+    def ratio(rung):
+        found = {}
+        for seed in range(200):
+            trial = DRILL.make(rung, seed, groove="disco")
+            if trial.kit_seed == 0:
+                found.setdefault(trial.expected, trial)
+            if len(found) == 2:
+                break
+        return centroid_hz(alone(found["sharp"])) / centroid_hz(alone(found["low"]))
+
+    assert ratio(1) > 1.5 * ratio(3) > 1.5 * ratio(9) > 1.5
+
+
+@pytest.mark.parametrize("rung", [1, 5])
+def test_nothing_but_the_sound_tells_the_drum(rung):
+    """Kit, tempo, length and loudness drawn against the truth over 800 seeds: independent by chi-square, 0.1 %."""
+    trials = [DRILL.make(rung, seed) for seed in range(800)]
+    keys = [choice.key for choice in trials[0].choices]
+    truth = np.array([keys.index(trial.expected) for trial in trials])
+    hard = [float(trial.arrangement.hits.velocity[-1]) for trial in trials]
+    clues = {
+        "kit": [trial.kit_seed for trial in trials],
+        "seconds": np.digitize([trial.duration_s for trial in trials], [9.2, 9.6, 10.0]),
+        "velocity": np.digitize(hard, [0.8, 0.9]),
+        "seed": [trial.seed % 4 for trial in trials],
+    }
+    for name, clue in clues.items():
+        table = np.zeros((len(keys), 8))
+        np.add.at(table, (truth, clue), 1)
+        assert chi2_contingency(table[:, table.any(axis=0)]).pvalue > 0.001, name
+    assert len({(str(trial.question), len(trial.count), trial.count.beats_s[0]) for trial in trials}) == 1
+
+
+def test_what_was_taken_for_what_is_said():
+    trial = next(t for t in (DRILL.make(5, seed) for seed in range(40)) if t.expected == "snare")
+    assert DRILL.mark(trial, Answer(value="snare")).text == "Yes, that was the snare: a crack with a rattle in it."
+    assert DRILL.mark(trial, Answer(value="kick")).text == (
+        "That was the snare: a crack with a rattle in it. You chose the kick, which is a thump, felt more than heard."
+    )
+
+
+def test_answers_by_lot_are_right_by_chance():
+    """500 trials over all rungs against the chance each of them states, two-sided, 0.1 %."""
+    rng = np.random.default_rng(8)
+    right, chances = 0, []
+    for seed in range(500):
+        trial = DRILL.make(1 + seed % len(DRILL.rungs), seed)
+        given = trial.choices[int(rng.integers(len(trial.choices)))].key
+        right += bool(DRILL.mark(trial, Answer(value=given)).right)
+        chances.append(DRILL.chance(trial))
+    assert binomtest(right, 500, float(np.mean(chances))).pvalue > 0.001
