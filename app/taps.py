@@ -23,6 +23,9 @@ _STEERING = frozenset(
         Qt.Key.Key_CapsLock,
     }
 )
+# Events that are stamped when they happen: each teaches the way from stamps to the one clock, so that the first tap
+# need not.
+_STAMPED = frozenset({QEvent.Type.KeyPress, QEvent.Type.KeyRelease, QEvent.Type.MouseMove})
 _FUNCTION_KEYS = range(Qt.Key.Key_F1, Qt.Key.Key_F35 + 1)
 
 
@@ -44,6 +47,12 @@ class TapReader:
 
     def __init__(self) -> None:
         self._stamps = StampClock()
+
+    def watch(self, event: QEvent) -> None:
+        """Learn from any key or mouse event how its stamp and the one clock belong together."""
+        if event.type() in _STAMPED:
+            assert isinstance(event, QInputEvent)
+            self._stamps.to_clock(event.timestamp(), now_s())
 
     def read(self, event: QEvent) -> Tap | None:
         """The tap that an event is, if it is one."""

@@ -158,6 +158,7 @@ class PractiseScreen(QWidget):
 
         Key events are taken where they enter the window, before any control sees them.
         """
+        self._reader.watch(event)
         trial = self.practice.trial
         if trial is None or trial.kind not in (Kind.TAPS, Kind.PRESS):
             return False

@@ -17,12 +17,16 @@ ROOT = Path(__file__).parents[2]
 
 @dataclass
 class Truth:
-    """A tapped trial: how far off each tap truly was and was reported to be (ms), and how sure the program was."""
+    """A tapped trial: how far off each tap truly was and was reported to be (ms), and how sure the program was.
+
+    ``took_ms``: the slowest of the injected taps, from the moment noted until the screen had it.
+    """
 
     true_ms: np.ndarray
     reported_ms: np.ndarray
     uncertainty_ms: float
     alike: float
+    took_ms: float
 
     @property
     def off_ms(self) -> np.ndarray:
@@ -144,6 +148,7 @@ def tap_through(desk, recorder, hand, program: Program, rendered: Rendered, offs
         reported_ms,
         float(found.result["uncertainty_ms"]),
         likeness(recorder, rendered, start, last_s),
+        max(hand.took_s[-len(tapped_s) :]) * 1e3,
     )
 
 
