@@ -5,8 +5,6 @@ need reaches a fixed way to both sides: a record limited in pieces is the record
 piece has ``reach`` frames around it.
 """
 
-from collections.abc import Iterable
-
 import numpy as np
 import numpy.typing as npt
 
@@ -15,9 +13,9 @@ from synth.metre import Ints, Samples
 CELL = 16
 CEILING_DBTP = -1.0  # EBU R 128 allows true peaks up to -1 dBTP
 # Finer oversampling than the fourfold of BS.1770 annex 2 finds peaks a little higher.
-_CEILING = 10 ** ((CEILING_DBTP - 0.3) / 20)
+CEILING = 10 ** ((CEILING_DBTP - 0.3) / 20)
 # Between samples a sine at a quarter of the rate rises 3 dB above them: further below, no search is made.
-SEARCH_FROM = float(_CEILING * 10 ** (-3.2 / 20))
+SEARCH_FROM = float(CEILING * 10 ** (-3.2 / 20))
 _ATTACK_S, _RELEASE_S = 0.0015, 0.060
 _TAPS = 24
 
@@ -42,19 +40,19 @@ def reach(sample_rate_hz: int) -> int:
     return CELL * (-(-round(_RELEASE_S * sample_rate_hz) // CELL) + 4)
 
 
-def loud_cells(out: Samples, spans: Iterable[tuple[int, int]]) -> Ints:
-    """Cells whose samples come near the ceiling, looked for in some spans of frames (the first on the grid)."""
-    found = [np.empty(0, dtype=np.int64)]
-    for begin, end in spans:
-        flat = out[begin:end].reshape(-1)
-        found.append(begin // CELL + np.flatnonzero((flat >= SEARCH_FROM) | (flat <= -SEARCH_FROM)) // (2 * CELL))
-    return np.unique(np.concatenate(found))
+def loud_cells(out: Samples, cells: Ints) -> Ints:
+    """Those of ``cells`` (in order) whose samples come near the ceiling."""
+    whole = len(out) // CELL
+    heard = out[: whole * CELL].reshape(whole, 2 * CELL)[cells[cells < whole]]
+    loud = np.flatnonzero(((heard >= SEARCH_FROM) | (heard <= -SEARCH_FROM)).any(axis=1))
+    # What is left over at the end is less than a cell, and its look costs nothing.
+    return np.concatenate([cells[loud], cells[len(heard) :]])
 
 
-def true_peaks(out: Samples, cells: Ints) -> npt.NDArray[np.float32]:
+def true_peaks(out: Samples, cells: Ints, above: float = CEILING) -> npt.NDArray[np.float32]:
     """Highest magnitude in each of the given cells at fourfold oversampling, shape (cells,).
 
-    Where the samples bend too little to pass the ceiling between two of them, the sample peak stands instead.
+    Where the samples bend too little to pass ``above`` between two of them, the sample peak stands instead.
     """
     peaks = np.zeros(len(cells), dtype=np.float32)
     for begin in range(0, len(cells), 4096):
@@ -63,11 +61,9 @@ def true_peaks(out: Samples, cells: Ints) -> npt.NDArray[np.float32]:
         heard[np.broadcast_to(((frames < 0) | (frames >= len(out)))[:, None], heard.shape)] = 0
         own = np.abs(heard[..., _BEFORE : _BEFORE + CELL]).max(axis=(1, 2))
         bend = np.abs(np.diff(heard[..., _BEFORE - 1 : _BEFORE + CELL + 2], n=2)).max(axis=(1, 2))
-        bent = np.flatnonzero(own + 0.5 * bend > _CEILING)
+        bent = np.flatnonzero(own + 0.5 * bend > above)
         between = heard[bent].reshape(-1, heard.shape[2]) @ _MATRIX
-        own[bent] = np.maximum(
-            own[bent], np.abs(between).reshape(len(bent), heard.shape[1] * _MATRIX.shape[1]).max(axis=1)
-        )
+        own[bent] = np.maximum(own[bent], np.abs(between).reshape(len(bent), 2 * _MATRIX.shape[1]).max(axis=1))
         peaks[begin : begin + 4096] = own
     return peaks
 
@@ -80,8 +76,8 @@ def limit(out: Samples, cells: Ints, sample_rate_hz: int) -> int:
     if not len(cells):
         return 0
     peaks = true_peaks(out, cells)
-    over = peaks > _CEILING
-    cells, need = cells[over], (1 - _CEILING / peaks[over]).astype(np.float32)
+    over = peaks > CEILING
+    cells, need = cells[over], (1 - CEILING / peaks[over]).astype(np.float32)
     if not len(cells):
         return 0
     attack = -(-round(_ATTACK_S * sample_rate_hz) // CELL)

@@ -11,7 +11,7 @@ import numpy as np
 from synth.arrangement import Arrangement
 from synth.kit import BIN_S, Kit
 from synth.level import scale_to
-from synth.limiter import CELL, SEARCH_FROM, limit, loud_cells, reach
+from synth.limiter import CEILING, CELL, limit, loud_cells, reach
 from synth.metre import Ints, Samples, to_frames
 from synth.mix import Mix
 from synth.spoken import spoken_count
@@ -110,7 +110,7 @@ def _score(layers: Sequence[Layer], loudness_lufs: float) -> _Score:
     end_s = max(layer.start_s + layer.arrangement.duration_s for layer in layers)
     frames = int(to_frames(end_s, mix.sample_rate_hz))
     scale = scale_to(mix, frames, loudness_lufs)
-    return _Score(mix, frames, scale, np.flatnonzero(mix.highest(frames) * scale >= SEARCH_FROM))
+    return _Score(mix, frames, scale, np.flatnonzero(mix.highest(frames) * scale >= CEILING))
 
 
 def _mix_of(layer: Layer) -> Mix:
@@ -126,23 +126,16 @@ def _mix_of(layer: Layer) -> Mix:
 def _piece(score: _Score, first: int, last: int) -> Samples:
     """Frames ``first`` to ``last`` of the finished sound, the same whatever the pieces are."""
     rate = score.mix.sample_rate_hz
-    around = reach(rate)
+    around, bin_frames = reach(rate), round(BIN_S * rate)
     low, high = max(0, first - around), min(score.frames, last + around)
     # The system hands out memory when it is first written: where nothing sounds, none is touched.
     out = np.zeros((high - low, 2), dtype=np.float32)
     score.mix.add_to(out, low, score.scale)
-    bin_frames = round(BIN_S * rate)
-    near = score.loud_bins[np.searchsorted(score.loud_bins, low // bin_frames) :]
-    near = near[: np.searchsorted(near, high // bin_frames, side="right")]
-    apart = np.flatnonzero(np.diff(near) > 1)
-    begins = near[np.append(0, apart + 1)] if len(near) else near
-    ends = near[np.append(apart, -1)] + 1 if len(near) else near
-    spans = zip(
-        np.maximum(begins * bin_frames // CELL * CELL - low, 0).tolist(),
-        np.minimum(ends * bin_frames - low, high - low).tolist(),
-        strict=True,
-    )
-    limit(out, loud_cells(out, spans), rate)
+    bins = score.loud_bins[slice(*np.searchsorted(score.loud_bins, (low // bin_frames, high // bin_frames + 1)))]
+    cells = (bins * bin_frames - low)[:, None] // CELL + np.arange(bin_frames // CELL + 2)
+    wanted = np.zeros(-(-len(out) // CELL), dtype=np.bool_)
+    wanted[cells[(cells >= 0) & (cells < len(wanted))]] = True
+    limit(out, loud_cells(out, np.flatnonzero(wanted)), rate)
     _fade(out, low, score.frames, rate)
     return out[first - low : last - low]
 
