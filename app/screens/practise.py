@@ -257,7 +257,7 @@ class PractiseScreen(QWidget):
         self._panel.ask(
             self.practice.asks,
             choices=[(choice.key, spoken(choice.say)) for choice in trial.choices],
-            bars=int(trial.count.bar_in_phrase.max()),
+            bars=trial.truth().phrase_bars,
             beats=int(trial.count.beat_in_bar.max()),
             gives=spoken(self.practice.drill.gives()),
         )
