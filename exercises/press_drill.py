@@ -12,25 +12,20 @@ from exercises.advice import HEARD_SHARE
 from exercises.drill import Drill
 from exercises.ladder import R
 from exercises.marking import window_s
-from exercises.timing.habit import BETWEEN_SHARE
+from exercises.timing.offset import Offset, offset
 from exercises.trial import Answer, Kind, Result, Trial
-from exercises.words import Say, Template, plural
+from exercises.words import Say, Template
 from synth.metre import Seconds
 
-ONE_BAR, BARS = Template("one bar"), Template("{n} bars")
-ONE_BEAT, BEATS = Template("one beat"), Template("{n} beats")
-BARS_AND_BEATS = Template("{bars} and {beats}")
 LATE, EARLY = Template("late"), Template("early")
 
 ON = Template("{on}.")
 ON_MS = Template("{on}, {ms} ms {way}.")
-OFF = Template("You came in {whole} {way}.")
-OFF_MS = Template("You came in {whole} {way}, then {ms} ms {rest}.")
-OFF_MORE = Template("You came in {whole} {way}, and {ms} ms more.")
+OFF = Template("You came in {off}.")
+OFF_MS = Template("You came in {off}, then {ms} ms {way}.")
+OFF_MORE = Template("You came in {off}, and {ms} ms more.")
 BETWEEN = Template("Your press fell between two beats. Nod along first, and press with the nod.")
-BETWEEN_OFF = Template(
-    "Your press fell between two beats, about {whole} {way}. Nod along first, and press with the nod."
-)
+BETWEEN_OFF = Template("Your press fell between two beats, about {off}. Nod along first, and press with the nod.")
 CLOSE = Template("Nobody will hear that from the floor.")
 APART_LATE = Template("The two kicks can be heard apart: press with the drum, not in answer to it.")
 APART_EARLY = Template("The two kicks can be heard apart: let the drum come to you.")
@@ -38,36 +33,6 @@ SILENT = Template("No press came in. One press starts the second record: space b
 
 # What part of the whole mark a press on some other one of a bar, and on some other beat, is worth.
 ANOTHER_ONE, ANOTHER_BEAT = 0.5, 0.25
-
-
-@dataclass(frozen=True, slots=True)
-class Off:
-    """How far off a press was: whole ``bars`` and ``beats`` (of one sign, positive late), then ``rest_ms``."""
-
-    bars: int
-    beats: int
-    rest_ms: float
-
-    @property
-    def whole(self) -> bool:
-        """Whether it was a beat or more off."""
-        return bool(self.bars or self.beats)
-
-    @property
-    def says(self) -> Say:
-        """The whole bars and beats in words, without early or late."""
-        bars, beats = plural(abs(self.bars), ONE_BAR, BARS), plural(abs(self.beats), ONE_BEAT, BEATS)
-        if self.bars and self.beats:
-            return BARS_AND_BEATS(bars=bars, beats=beats)
-        return bars if self.bars else beats
-
-
-def off(late_s: float, period_s: float, beats_per_bar: int) -> Off:
-    """Split a press that came ``late_s`` seconds late (early: negative)."""
-    beats = round(late_s / period_s)
-    sign = -1 if beats < 0 else 1
-    bars, rest = divmod(abs(beats), beats_per_bar)
-    return Off(sign * bars, sign * rest, 1000 * (late_s - beats * period_s))
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +57,7 @@ class PressDrill(Drill[R]):
         if not answer.taps_s.size:
             return Result(trial.drill, trial.rung, trial.seed, right=False, score=0.0, verdict=(SILENT(),))
         late_s = nearest_late_s(trial.targets_s, float(answer.taps_s[0]))
-        shown = off(late_s, trial.period_s, int(trial.count.beat_in_bar.max()))
+        shown = offset(late_s, trial.period_s, int(trial.count.beat_in_bar.max()))
         return Result(
             drill=trial.drill,
             rung=trial.rung,
@@ -101,44 +66,41 @@ class PressDrill(Drill[R]):
             score=self.score(late_s, shown, trial.period_s),
             verdict=self.verdict(shown, trial.period_s, uncertainty_ms, calibrated),
             figures={
-                "bars_off": shown.bars,
-                "beats_off": shown.beats,
-                "rest_ms": round(shown.rest_ms, 3),
-                "late_s": round(late_s, 6),
+                "off_bars": shown.bars,
+                "off_beats": shown.beats,
+                "off_ms": round(shown.ms, 3) + 0.0,
                 "uncertainty_ms": round(uncertainty_ms, 3),
             },
         )
 
-    def score(self, late_s: float, shown: Off, period_s: float) -> float:
+    def score(self, late_s: float, shown: Offset, period_s: float) -> float:
         """1 on the spot, half on another one of a bar, a quarter on another beat."""
         if abs(late_s) <= window_s(period_s):
             return 1.0
-        if abs(shown.rest_ms) > 1000 * window_s(period_s):
+        if abs(shown.ms) > 1000 * window_s(period_s):
             return 0.0
         return ANOTHER_BEAT if shown.beats else ANOTHER_ONE
 
-    def verdict(self, shown: Off, period_s: float, uncertainty_ms: float, calibrated: bool) -> tuple[Say, ...]:
+    def verdict(self, shown: Offset, period_s: float, uncertainty_ms: float, calibrated: bool) -> tuple[Say, ...]:
         """Where the press fell, and what to do about it. Milliseconds are told only with calibration."""
-        ms = round(abs(shown.rest_ms))
-        rest = LATE() if shown.rest_ms > 0 else EARLY()
-        told = calibrated and ms >= 1 and abs(shown.rest_ms) > uncertainty_ms
-        whole_late = shown.bars > 0 or shown.beats > 0
-        way = LATE() if whole_late else EARLY()
-        if abs(shown.rest_ms) > 1000 * BETWEEN_SHARE * period_s:
-            return (BETWEEN_OFF(whole=shown.says, way=way) if shown.whole else BETWEEN(),)
-        if not shown.whole:
+        ms, way = round(abs(shown.ms)), LATE() if shown.ms > 0 else EARLY()
+        told = calibrated and ms >= 1 and ms > uncertainty_ms
+        whole = bool(shown.bars or shown.beats)
+        if abs(shown.ms) > 1000 * window_s(period_s):
+            return (BETWEEN_OFF(off=shown.words) if whole else BETWEEN(),)
+        if not whole:
             if not told:
                 return (ON(on=self.words.on()),)
-            near = ms <= max(1000 * HEARD_SHARE * period_s, uncertainty_ms)
-            return ON_MS(on=self.words.on(), ms=ms, way=rest), (
-                CLOSE() if near else APART_LATE() if shown.rest_ms > 0 else APART_EARLY()
+            near = ms <= 1000 * HEARD_SHARE * period_s
+            return ON_MS(on=self.words.on(), ms=ms, way=way), (
+                CLOSE() if near else APART_LATE() if shown.ms > 0 else APART_EARLY()
             )
         if not told:
-            first = OFF(whole=shown.says, way=way)
-        elif (shown.rest_ms > 0) is whole_late:
-            first = OFF_MORE(whole=shown.says, way=way, ms=ms)
+            first = OFF(off=shown.words)
+        elif (shown.ms > 0) is (shown.bars + shown.beats > 0):
+            first = OFF_MORE(off=shown.words, ms=ms)
         else:
-            first = OFF_MS(whole=shown.says, way=way, ms=ms, rest=rest)
+            first = OFF_MS(off=shown.words, ms=ms, way=way)
         if (shown.bars, shown.beats) == (0, 1):
             return first, self.words.beat_late()
         return first, (self.words.beats_off() if shown.beats else self.words.bars_off())

@@ -5,7 +5,6 @@ import pytest
 
 from exercises.answers import read_answer
 from exercises.drills import drill
-from exercises.press_drill import Off, off
 from exercises.trial import Answer, Kind, Trial
 
 BRING_IN = drill("bring-in")
@@ -33,22 +32,6 @@ def test_targets_are_the_turns_of_the_record(rung):
         assert made.targets_s[0] > made.count.beats_s[0]
         assert made.entry.arrangement.tempo_bpm == made.arrangement.tempo_bpm
         assert made.entry.arrangement.count.beat_in_bar[0] == made.entry.arrangement.count.bar_in_phrase[0] == 1
-
-
-@pytest.mark.parametrize(
-    ("late_s", "split"),
-    [
-        (0.0, (0, 0, 0.0)),
-        (0.486, (0, 1, -14.0)),
-        (-0.486, (0, -1, 14.0)),
-        (2.03, (1, 0, 30.0)),
-        (-2.52, (-1, -1, -20.0)),
-        (1.5, (0, 3, 0.0)),
-    ],
-)
-def test_a_press_is_split_into_bars_beats_and_the_rest(late_s, split):
-    """At 120 BPM in 4/4, where a beat is 0.5 s, worked by hand."""
-    assert off(late_s, 0.5, 4) == Off(*split[:2], pytest.approx(split[2], abs=1e-9))
 
 
 @pytest.mark.parametrize(
@@ -81,7 +64,7 @@ def test_the_first_press_counts(trial):
     """The second record has started: a second press changes nothing."""
     result = pressed(trial, [trial.targets_s[0], trial.targets_s[0] + 0.7])
     assert result.right
-    assert result.figures["bars_off"] == result.figures["beats_off"] == 0
+    assert result.figures["off_bars"] == result.figures["off_beats"] == 0
 
 
 def test_no_press_is_said(trial):
