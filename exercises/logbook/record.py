@@ -9,8 +9,11 @@ from enum import StrEnum
 from typing import Any
 from uuid import uuid4
 
+import numpy as np
+
 from exercises.trial import Answer, Result, Trial
 
+DAY_S = 86_400.0
 WHEN = "%Y-%m-%dT%H:%M:%SZ"
 
 
@@ -26,9 +29,11 @@ class Mode(StrEnum):
 class TrialRecord:
     """One trial as practised: what rebuilds it, what the learner did, what it was marked, on which equipment.
 
-    ``when`` is UTC to the second ("2030-05-01T18:00:00Z"). ``result`` is ``Result.to_record()``, or None for a
-    void trial, which says ``void`` why. ``calibration`` holds what the bench measured (lag and error in ms,
+    ``when`` is UTC to the second ("2030-05-01T18:00:00Z"). ``result`` is what ``kept`` gives, or None for a void
+    trial, which says ``void`` why. ``calibration`` holds what the bench measured (lag and error in ms,
     method), or None. ``uid`` stays the same through export and import; ``id`` is the row in one logbook.
+    ``sound_s`` is how long the sound lasted, ``spent_s`` the time given to the trial, answer included; None leaves it
+    to the logbook, which knows when the trial before it ended. Without a ``sitting`` the logbook finds or starts one.
     """
 
     when: str
@@ -49,6 +54,8 @@ class TrialRecord:
     uid: str = field(default_factory=lambda: uuid4().hex)
     id: int | None = None
     sitting: int | None = None
+    sound_s: float = 0.0
+    spent_s: float | None = None
 
     def __post_init__(self) -> None:
         try:
@@ -59,6 +66,26 @@ class TrialRecord:
             raise ValueError("a trial has either a result or a reason why it is void")
         if not self.learner:
             raise ValueError("a learner has a name")
+        if not (0 <= self.sound_s < DAY_S and 0 <= (self.spent_s or 0.0) < DAY_S):
+            raise ValueError(f"sound {self.sound_s} s, spent {self.spent_s} s: 0 to a day expected, is this ms?")
+
+
+def kept(trial: Trial, result: Result) -> dict[str, Any]:
+    """What the logbook keeps of a result: ``Result.to_record()``, and where in the phrase targets were met.
+
+    ``phrase_hits``: bar of the phrase -> [targets in it, targets met]. It stands here, since to make the trial again
+    for every picture would take seconds.
+    """
+    data = result.to_record()
+    marks, count = result.taps, trial.count
+    if marks is not None and marks.targets == len(trial.targets_s) > 0 and len(count):
+        rows = np.searchsorted(count.beats_s, trial.targets_s - trial.period_s / 2).clip(0, len(count) - 1)
+        bars = count.bar_in_phrase[rows]
+        met = np.isin(np.arange(marks.targets), marks.pairs[:, 0])
+        data["phrase_hits"] = {
+            str(bar): [int(np.sum(bars == bar)), int(np.sum(met[bars == bar]))] for bar in np.unique(bars) if bar > 0
+        }
+    return data
 
 
 def record(
@@ -90,11 +117,12 @@ def record(
         groove=trial.groove if groove is None else groove,
         tempo_bpm=round(60.0 / trial.period_s, 6),
         answer=answer,
-        result=None if result is None or void is not None else result.to_record(),
+        result=None if result is None or void is not None else kept(trial, result),
         learner=learner,
         device=device,
         calibration=calibration,
         void=void,
         simulated=simulated,
         mode=mode,
+        sound_s=round(trial.duration_s, 3),
     )

@@ -2,11 +2,68 @@
 
 Small columns repeat little: device and calibration stand in ``benches``, one row for each that was ever used. Taps
 are float64 in little-endian order, 8 bytes each. The index serves the list (newest first) and the trends (one drill
-of one learner over time). ``WITHOUT ROWID`` is not used: rows are appended in order of ``id`` and stay short.
+of one learner over time). Trials are appended in order of ``id``, so they need no ``WITHOUT ROWID``.
+
+``days`` sums up the trials of a day (UTC), one row for each learner, drill, mode, band of tempo and bench. Triggers
+keep it, so that it is true whoever writes: ten years of practice are drawn from some ten thousand short rows.
+``levels`` is a cache of what ``exercises.level`` made of the trials up to the row ``last``; it may be emptied at will.
 """
+
+import sqlite3
+from collections.abc import Iterator
 
 # What marks the file as a logbook of this program ("TALY").
 APPLICATION_ID = 0x54414C59
+
+# Where one band of tempo ends and the next begins, in BPM. Stored in ``days``: to change them takes a new version.
+BAND_EDGES_BPM = (100, 120, 140)
+
+
+def _sums(row: str) -> dict[str, str]:
+    """Column of ``days`` -> what one trial adds to it."""
+    spread, bias = (f"json_extract({row}.result, '$.{name}')" for name in ("spread_ms", "bias_ms"))
+    right = f"json_extract({row}.result, '$.right')"
+    return {
+        "trials": f"({row}.void IS NULL)",
+        "voids": f"({row}.void IS NOT NULL)",
+        "asked": f"({right} IS NOT NULL)",
+        "rights": f"ifnull({right}, 0)",
+        "spreads": f"({spread} IS NOT NULL)",
+        "spread_ms": f"ifnull({spread}, 0.0)",
+        "spread_ms2": f"ifnull({spread} * {spread}, 0.0)",
+        "biases": f"({bias} IS NOT NULL)",
+        "bias_ms": f"ifnull({bias}, 0.0)",
+        "bias_ms2": f"ifnull({bias} * {bias}, 0.0)",
+        "rungs": f"iif({row}.void IS NULL, {row}.rung, 0)",
+        "sound_s": f"{row}.sound_s",
+        "spent_s": f"{row}.spent_s",
+    }
+
+
+def _key(row: str) -> dict[str, str]:
+    band = " + ".join(f"({row}.tempo_bpm >= {edge})" for edge in BAND_EDGES_BPM)
+    return {
+        "learner": f"{row}.learner",
+        "drill": f"{row}.drill",
+        "mode": f"{row}.mode",
+        "band": band,
+        "bench": f"{row}.bench",
+        "day": f"substr({row}.at, 1, 10)",
+    }
+
+
+def _added(row: str) -> str:
+    key, sums = _key(row), _sums(row)
+    columns, values = ", ".join([*key, *sums]), ", ".join([*key.values(), *sums.values()])
+    more = ", ".join(f"{name} = {name} + excluded.{name}" for name in sums)
+    return f"INSERT INTO days ({columns}) VALUES ({values}) ON CONFLICT DO UPDATE SET {more};"
+
+
+def _taken(row: str) -> str:
+    where = " AND ".join(f"{name} = {value}" for name, value in _key(row).items())
+    less = ", ".join(f"{name} = {name} - {value}" for name, value in _sums(row).items())
+    return f"UPDATE days SET {less} WHERE {where}; DELETE FROM days WHERE {where} AND trials + voids = 0;"
+
 
 VERSIONS = (
     """
@@ -50,5 +107,57 @@ VERSIONS = (
     CREATE INDEX trials_of ON trials (learner, drill, at);
     CREATE INDEX trials_in ON trials (sitting);
     """,
+    f"""
+    ALTER TABLE trials ADD COLUMN sound_s REAL NOT NULL DEFAULT 0;
+    ALTER TABLE trials ADD COLUMN spent_s REAL NOT NULL DEFAULT 0;
+    CREATE INDEX trials_by ON trials (learner, at);
+    CREATE TABLE days (
+        learner INTEGER NOT NULL REFERENCES learners ON DELETE CASCADE,
+        drill TEXT NOT NULL,
+        mode TEXT NOT NULL,
+        band INTEGER NOT NULL,
+        bench INTEGER NOT NULL,
+        day TEXT NOT NULL,
+        trials INTEGER NOT NULL,
+        voids INTEGER NOT NULL,
+        asked INTEGER NOT NULL,
+        rights INTEGER NOT NULL,
+        spreads INTEGER NOT NULL,
+        spread_ms REAL NOT NULL,
+        spread_ms2 REAL NOT NULL,
+        biases INTEGER NOT NULL,
+        bias_ms REAL NOT NULL,
+        bias_ms2 REAL NOT NULL,
+        rungs INTEGER NOT NULL,
+        sound_s REAL NOT NULL,
+        spent_s REAL NOT NULL,
+        PRIMARY KEY (learner, drill, mode, band, bench, day)
+    ) STRICT, WITHOUT ROWID;
+    INSERT INTO days SELECT {", ".join(_key("t").values())},
+        {", ".join(f"sum({value})" for value in _sums("t").values())} FROM trials AS t GROUP BY 1, 2, 3, 4, 5, 6;
+    CREATE TRIGGER trial_added AFTER INSERT ON trials BEGIN {_added("NEW")} END;
+    CREATE TRIGGER trial_taken AFTER DELETE ON trials BEGIN {_taken("OLD")} END;
+    CREATE TRIGGER trial_marked AFTER UPDATE OF result, void ON trials BEGIN {_taken("OLD")} {_added("NEW")} END;
+    CREATE TABLE levels (
+        learner INTEGER NOT NULL REFERENCES learners ON DELETE CASCADE,
+        drill TEXT NOT NULL,
+        last INTEGER NOT NULL,
+        answers INTEGER NOT NULL,
+        day REAL NOT NULL,
+        weights BLOB NOT NULL,
+        PRIMARY KEY (learner, drill)
+    ) STRICT, WITHOUT ROWID;
+    """,
 )
 SCHEMA_VERSION = len(VERSIONS)
+
+
+def statements(script: str) -> Iterator[str]:
+    """The statements of a script one by one, a trigger with all that it holds as one of them."""
+    statement = ""
+    for part in script.split(";"):
+        statement += part + ";"
+        if sqlite3.complete_statement(statement):
+            if statement.strip(" ;\n"):
+                yield statement
+            statement = ""

@@ -1,0 +1,113 @@
+"""The logbook as a file: what may be opened, how it is brought up to date, how it is copied, what SQLite's errors mean."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+
+from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, VERSIONS, statements
+from synth.errors import Trouble
+from synth.files import replace_with
+
+# SQLite's file header (https://www.sqlite.org/fileformat2.html, section 1.3): text at 0, page size at 16, change
+# counter at 24, size in pages at 28, user version at 60, application id at 68, the change counter for which the size
+# holds at 92; all big-endian.
+MAGIC = b"SQLite format 3\0"
+# SQLite keeps these two beside the file while it is open, and after a crash.
+BESIDE = ("-wal", "-shm")
+
+
+def keep_copy(path: Path, copy: Path) -> None:
+    """A copy of the logbook in one file, by SQLite's online backup: whole, even while windows write.
+
+    https://www.sqlite.org/backup.html. ``Trouble`` where it cannot be read or written; nothing half written stays.
+    """
+    with told(path), replace_with(copy) as beside, closing(sqlite3.connect(path)) as source:
+        with closing(sqlite3.connect(beside)) as target:
+            source.backup(target)
+            # A copy is one file: without this its first reader would leave a write-ahead log beside it.
+            target.execute("PRAGMA journal_mode = DELETE")
+
+
+def check_header(path: Path) -> None:
+    """Refuse what is no logbook of ours before SQLite opens it, so that it stays as it is."""
+    if path.is_dir():
+        raise Trouble(f"{path}: a folder, where the logbook's file should be")
+    if path.exists() and not path.is_file():
+        raise Trouble(f"{path}: not a file, where the logbook should be")
+    try:
+        with path.open("rb") as file:
+            head = file.read(100)
+    except FileNotFoundError:
+        return
+    except OSError as slip:
+        raise Trouble(f"{path}: the logbook cannot be read ({slip.strerror})") from slip
+    if not head:
+        return
+    if len(head) < 100 or not head.startswith(MAGIC):
+        raise Trouble(f"{path}: this is not a logbook; it was left as it is")
+    version, application = int.from_bytes(head[60:64], "big"), int.from_bytes(head[68:72], "big")
+    if application not in (0, APPLICATION_ID) or (application == 0 and version):
+        raise Trouble(f"{path}: this is another program's database; it was left as it is")
+    _check_version(version, path)
+
+
+def _check_version(version: int, path: Path) -> None:
+    if version > SCHEMA_VERSION:
+        raise Trouble(
+            f"{path}: this logbook has version {version}, this program knows versions up to {SCHEMA_VERSION}."
+            " It was left as it is: start a newer program with it."
+        )
+
+
+def prepare(connection: sqlite3.Connection, path: Path) -> None:
+    """Settings of the connection, and the tables of the present version."""
+    connection.execute("PRAGMA foreign_keys = ON")
+    connection.execute("PRAGMA synchronous = FULL")
+    version = int(connection.execute("PRAGMA user_version").fetchone()[0])
+    _check_version(version, path)  # again: a newer version may still stand in the write-ahead log
+    if version < SCHEMA_VERSION:
+        if version == 0 and connection.execute("SELECT 1 FROM sqlite_schema").fetchone():
+            raise Trouble(f"{path}: this is another program's database; it was left as it is")
+        connection.execute("PRAGMA journal_mode = WAL")
+        connection.execute("BEGIN IMMEDIATE")
+        try:
+            # Another window may have made the tables while this one waited.
+            version = int(connection.execute("PRAGMA user_version").fetchone()[0])
+            if 0 < version < SCHEMA_VERSION:
+                keep_copy(path, path.with_name(f"{path.stem}-before-version-{SCHEMA_VERSION}{path.suffix}"))
+            for script in VERSIONS[version:]:
+                for statement in statements(script):
+                    connection.execute(statement)
+            connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+            connection.execute(f"PRAGMA user_version = {SCHEMA_VERSION}")
+            connection.execute("COMMIT")
+        except BaseException:
+            if connection.in_transaction:
+                connection.execute("ROLLBACK")
+            raise
+
+
+@contextmanager
+def told(path: Path) -> Iterator[None]:
+    """SQLite's errors as ``Trouble``, in one line that says what happened and what was kept."""
+    try:
+        yield
+    except sqlite3.Error as slip:
+        code = getattr(slip, "sqlite_errorcode", 0) & 0xFF
+        kept = "Everything kept so far is still there."
+        reasons = {
+            sqlite3.SQLITE_BUSY: f"another program holds the logbook. {kept} Close the other one and try again.",
+            sqlite3.SQLITE_LOCKED: f"another program holds the logbook. {kept} Close the other one and try again.",
+            sqlite3.SQLITE_FULL: f"the disk is full. {kept}",
+            sqlite3.SQLITE_READONLY: f"the logbook may not be written. {kept}",
+            sqlite3.SQLITE_CANTOPEN: "the logbook cannot be opened or made here; is the folder read-only?",
+            sqlite3.SQLITE_IOERR: f"the disk refused ({slip}).",
+            sqlite3.SQLITE_CORRUPT: "the logbook is damaged. Nothing was changed in it.",
+            sqlite3.SQLITE_NOTADB: "this is not a logbook; it was left as it is",
+        }
+        if code not in reasons:
+            raise  # a wrong statement is a bug, and keeps its trace
+        raise Trouble(f"{path}: {reasons[code]}") from slip
