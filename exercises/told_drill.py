@@ -45,6 +45,13 @@ class ToldDrill(Drill[R]):
         """One or two sentences on the value."""
         raise NotImplementedError
 
+    def tap_words(self, trial: Trial, marks: TapMarks, shown: Habit, calibrated: bool) -> Say:
+        """A sentence on the taps: how they lay where they were right, else what they followed."""
+        if shown.pattern is Pattern.TARGETS:
+            most = WORDS.had_most(hits=marks.hits, targets=marks.targets)
+            return timing(marks, trial.period_s, calibrated) or most
+        return tap_verdict(marks, shown, WORDS, trial.period_s, calibrated)[0]
+
     def figures(self, trial: Trial, answer: Answer) -> dict[str, float | str | None]:
         """What the drill adds to the figures of the taps."""
         return {}
@@ -59,10 +66,7 @@ class ToldDrill(Drill[R]):
         shown = habit(trial.targets_s, taps_s[counted], count, period_s, marks.hits)
         tapped, value_score = shown.pattern is Pattern.TARGETS, self.value_score(trial, given)
         words = self.value_words(trial, given, value_score, marks, shown)
-        if tapped:
-            second = timing(marks, period_s, calibrated) or WORDS.had_most(hits=marks.hits, targets=marks.targets)
-        else:
-            second = tap_verdict(marks, shown, WORDS, period_s, calibrated)[0]
+        second = self.tap_words(trial, marks, shown, calibrated)
         return Result(
             drill=trial.drill,
             rung=trial.rung,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from exercises.choice_drill import ChoiceDrill
-from exercises.ladder import Rung
+from exercises.ladder import Rung, pick_rung
 from exercises.tap_drill import LEAD_IN_S
 from exercises.trial import Choice, Kind, Trial
 from exercises.words import Say, Template
@@ -132,7 +132,7 @@ class Faster(ChoiceDrill[FasterRung]):
             return (words,)
         if percent <= HARD_PERCENT + 0.1:
             return words, SMALL()
-        return words, BUSY() if self.rungs[trial.rung - 1].other_grooves else NOD()
+        return words, BUSY() if pick_rung(self.rungs, trial.rung, self.id).other_grooves else NOD()
 
 
 def _other(rung: FasterRung, rng: np.random.Generator) -> Groove:

@@ -80,8 +80,9 @@ WHY = {
     "double": Template("the sharp drum came twice as often"),
 }
 RIGHT = Template("Right, {feel}: {why}.")
-WRONG = Template("It was {feel}: {why}. The hats go on as before, so they do not tell.")
-TAPPED_RIGHT = Template("Your taps knew it, it was {feel}: {why}.")
+WRONG = Template("It was {feel}: {why}, whatever the hats played.")
+KEPT = Template("You kept to the beat from before the turn: let the sharp drum fall on every second tap.")
+TAPPED_RIGHT = Template("Your taps had it, your answer did not: it was {feel}.")
 
 
 class Feel(ToldDrill[FeelRung]):
@@ -149,7 +150,14 @@ class Feel(ToldDrill[FeelRung]):
         words = {"feel": SAYS[feel](), "why": WHY[feel]()}
         if score == 1.0:
             return RIGHT(**words)
-        return (TAPPED_RIGHT if shown.pattern is Pattern.TARGETS else WRONG)(**words)
+        if shown.pattern is Pattern.TARGETS:
+            return TAPPED_RIGHT(feel=words["feel"])
+        return WRONG(**words)
+
+    def tap_words(self, trial: Trial, marks: TapMarks, shown: Habit, calibrated: bool) -> Say:
+        """Where the taps kept to the beat of the plain bars, that is what happened."""
+        kept = {"half": Pattern.DOUBLE_TIME, "double": Pattern.HALF_TIME}.get(str(trial.expected))
+        return KEPT() if shown.pattern is kept else ToldDrill.tap_words(self, trial, marks, shown, calibrated)
 
 
 def _record(

@@ -5,12 +5,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from exercises.choice_drill import ChoiceDrill
-from exercises.ladder import Rung
+from exercises.ladder import Rung, pick_rung
 from exercises.tap_drill import LEAD_IN_S
 from exercises.trial import Help, Kind, Trial
 from exercises.words import Say, Template
 from synth.arrangement import arrange
 from synth.departures import Departure
+from synth.errors import Trouble
 from synth.form import Form
 from synth.grooves import Groove
 from synth.turns import Signal
@@ -100,15 +101,15 @@ RUNGS = (
 
 RIGHT = Template("Right: the intro was {n} bars long.")
 WRONG = Template("You said {given}; the intro was {n} bars long.")
-PHRASE_SHORT = Template("That is one phrase short: you missed a turn, or stopped counting at the first fill.")
+PHRASE_SHORT = Template("That is one phrase short: the song comes in later, with bass and chords.")
 PHRASE_LONG = Template("That is one phrase too many: the song had come in already.")
-ONE_SHORT = Template("That is one bar short. Say the number on the first beat of the bar, starting with 1.")
+ONE_SHORT = Template("That is one bar short: say the number of the bar on its first beat, from 1 on.")
 ONE_LONG = Template("That is one bar too many: the bar in which the song comes in is no longer the intro.")
-HALF = Template("That is half of it. A bar is four beats, and each bar gets one number.")
-DOUBLE = Template("That is twice as much. A bar is four beats, and each bar gets one number.")
-BEATS = Template("That is the number of beats. Give every bar one number: 1 2 3 4, 2 2 3 4.")
-SOME_SHORT = Template("That is {off} bars short. Count on your fingers, one phrase a finger.")
-SOME_LONG = Template("That is {off} bars too many. The intro ends where bass and chords come in.")
+HALF = Template("That is half of it: give every bar a number of its own.")
+DOUBLE = Template("That is twice as much: give every bar one number only.")
+BEATS = Template("That is the number of beats: give every bar one number, as in 1 2 3 4, 2 2 3 4.")
+SOME_SHORT = Template("That is {off} bars short: put up a finger for every phrase.")
+SOME_LONG = Template("That is {off} bars too many: the intro ends where bass and chords come in.")
 
 
 class Intro(ChoiceDrill[IntroRung]):
@@ -154,9 +155,15 @@ class Intro(ChoiceDrill[IntroRung]):
             expected=bars,
         )
 
-    def chance(self, trial: Trial) -> float:
-        """One in the number of lengths: the rung says which there are."""
-        return 1 / len(self.rungs[trial.rung - 1].lengths)
+    def answers(self, trial: Trial) -> tuple[str | float, ...]:
+        """The lengths of the rung, each of which comes as often."""
+        return tuple(map(float, self.rungs[trial.rung - 1].lengths))
+
+    def score(self, trial: Trial, given: str | float) -> float:
+        """1 for the right number, 0 for another; ``Trouble`` for less than one bar."""
+        if float(given) < 1:
+            raise Trouble(f"{given:g} bars: an intro has at least one")
+        return float(given == trial.expected)
 
     def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
         """Right, or what the number may have come from: a phrase, a bar, half or twice, the beats."""

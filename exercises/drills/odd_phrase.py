@@ -126,12 +126,10 @@ NTH = {1: Template("first"), 2: Template("second"), 3: Template("third"), 4: Tem
 ONE_LONGER, LONGER = Template("{nth}, one bar longer"), Template("{nth}, {n} bars longer")
 ONE_SHORTER, SHORTER = Template("{nth}, one bar shorter"), Template("{nth}, {n} bars shorter")
 
-RIGHT = Template("Right: {answer}. All the others were {n} bars long.")
-WRONG = Template("It was this one: {answer}. All the others were {n} bars long.")
-OTHER_PHRASE = Template(
-    "By how much was right; the phrase was another. Put up a finger for every phrase that begins."
-)
-OTHER_LENGTH = Template("You had the right phrase, and which way it differed. Count its bars, a number on every one.")
+RIGHT = Template("Right, the {answer}; the others had {n} bars.")
+WRONG = Template("It was the {answer}; the others had {n} bars.")
+OTHER_PHRASE = Template("You had by how much, but not which: put up a finger for every phrase that begins.")
+OTHER_LENGTH = Template("You had the right phrase and the right way: count its bars, a number on every one.")
 OTHER_WAY = Template("You had the right phrase, the wrong way round: a shorter one turns before you expect it.")
 COUNT_EACH = Template("Count each phrase from 1 again and keep its last number in mind.")
 

@@ -4,13 +4,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.ladder import Rung
+from exercises.ladder import Rung, pick_rung
 from exercises.tap_drill import LEAD_IN_S
 from exercises.timing.habit import Habit
 from exercises.told_drill import ToldDrill
 from exercises.trial import Answer, Kind, TapMarks, Trial
 from exercises.words import Say, Template
 from synth.arrangement import arrange
+from synth.errors import Trouble
 from synth.form import Form
 from synth.grooves import Groove
 from synth.overlay import delayed
@@ -70,10 +71,8 @@ RUNGS = (
 
 RIGHT = Template("Right: {tempo} BPM.")
 NEAR = Template("Near enough: you said {given}, it was {tempo} BPM.")
-HALF = Template("You said {given}, which is half: the tempo was {tempo} BPM. Count every beat, not every second one.")
-DOUBLE = Template(
-    "You said {given}, which is double: the tempo was {tempo} BPM. Count the beat, not what lies between."
-)
+HALF = Template("You said {given}, which is half: count every beat, and it makes {tempo} BPM.")
+DOUBLE = Template("You said {given}, which is double: count only the beat, and it makes {tempo} BPM.")
 FASTER = Template("You said {given}; it was {percent} % faster, {tempo} BPM.")
 SLOWER = Template("You said {given}; it was {percent} % slower, {tempo} BPM.")
 
@@ -117,15 +116,25 @@ class Tempo(ToldDrill[TempoRung]):
             then=Kind.NUMBER,
         )
 
+    def answers(self, trial: Trial) -> tuple[str | float, ...]:
+        """The whole tempos of the rung."""
+        low, high = pick_rung(self.rungs, trial.rung, self.id).tempo_bpm
+        return tuple(float(tempo_bpm) for tempo_bpm in range(round(low), round(high) + 1))
+
     def value_score(self, trial: Trial, given: str | float) -> float:
-        """1 within the rung's tolerance, 0.5 for half or double within it, else 0."""
+        """1 within the rung's tolerance, 0.5 for half or double within it, else 0.
+
+        ``Trouble`` for nothing or less.
+        """
+        if float(given) <= 0:
+            raise Trouble(f"{given:g} BPM: a tempo is more than nothing")
         if self._within(trial, given, 1):
             return 1.0
         return 0.5 if self._within(trial, given, 0.5) or self._within(trial, given, 2) else 0.0
 
     def _within(self, trial: Trial, given: str | float, times: float) -> bool:
         tempo_bpm = times * _tempo_bpm(trial)
-        tolerance = self.rungs[trial.rung - 1].tolerance_percent / 100
+        tolerance = pick_rung(self.rungs, trial.rung, self.id).tolerance_percent / 100
         return abs(float(given) - tempo_bpm) <= tolerance * tempo_bpm + 1e-9
 
     def value_words(self, trial: Trial, given: str | float, score: float, marks: TapMarks, shown: Habit) -> Say:
@@ -136,8 +145,6 @@ class Tempo(ToldDrill[TempoRung]):
             return RIGHT(tempo=words["tempo"]) if said == words["tempo"] else NEAR(**words)
         if score:
             return (HALF if float(given) < tempo else DOUBLE)(**words)
-        if float(given) <= 0:
-            return SLOWER(percent=0, **words)
         percent = f"{abs(tempo / float(given) - 1) * 100:.0f}"
         return (FASTER if tempo > float(given) else SLOWER)(percent=percent, **words)
 

@@ -135,16 +135,16 @@ HAD_MOST = Template("You caught {hits} of {targets} turns.")
 HAD_NONE = Template("None of your presses met a turn.")
 LENGTH = Template("The phrases are {n} bars long.")
 OFF_A_LITTLE = Template("On average you were {off}.")
-AT_FALSE_FILL = Template("You pressed at the fill: it was in mid-phrase. A phrase turns only after all its {n} bars.")
+AT_FALSE_FILL = Template("You pressed at the fill: it was in mid-phrase. The phrases are {n} bars long.")
 EVERY_FEW = Template("You pressed every {k} bars. These phrases are {n} bars long: count on to the end.")
 EVERY_BAR = Template("You pressed in every bar. A phrase is longer: these turn after {n} bars.")
 OFTEN = Template("You pressed far more often than the phrases turn. Press only when {n} bars have passed.")
 STEADILY_EARLY = Template(
-    "You were {off}, again and again. Wait for the first beat after the last bar of the phrase."
+    "You were {off}, again and again: wait for the first beat after the last bar of the phrase."
 )
-STEADILY_LATE = Template("You were {off}, again and again. Count the bars, then the turn cannot surprise you.")
+STEADILY_LATE = Template("You were {off}, again and again: count the bars, then the turn cannot surprise you.")
 MISSED_SILENT = Template("One turn came without a sign. Only the count finds it: these phrases are {n} bars long.")
-COUNT_BARS = Template("Count the bars, a number on every one; these phrases turn after {n}.")
+COUNT_BARS = Template("Count the bars, a number on every one: these phrases turn after {n}.")
 
 # Half of the presses on one and the same whole beat off the turn make a habit of it.
 HABIT_SHARE = 0.5
