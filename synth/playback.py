@@ -41,6 +41,8 @@ class Stream(Protocol):
     def close(self) -> None: ...
 
 
+_NEVER = 1 << 62  # the frame at which a loop ends
+
 Callback = Callable[[Samples, int, Any, Any], None]
 """Called for each block with (out, frames, time, status) as sounddevice does."""
 
@@ -142,14 +144,17 @@ def _rescan() -> None:
 
 
 class _Cue:
-    """Samples to be heard from an exact frame of the stream on."""
+    """Samples to be heard from an exact frame of the stream on; the last ``loop_frames`` of them for ever."""
 
-    __slots__ = ("end_frame", "samples", "silent", "start_frame", "stopped")
+    __slots__ = ("before", "end_frame", "loop_frames", "samples", "silent", "start_frame", "stopped", "wanted")
 
-    def __init__(self, samples: Samples, start_frame: int) -> None:
+    def __init__(self, samples: Samples, start_frame: int, loop_frames: int, before: "_Cue | None") -> None:
         self.samples = samples
+        self.wanted = samples  # set by the user's thread; the sound thread crosses over to them
         self.start_frame = start_frame
-        self.end_frame = start_frame + len(samples)
+        self.loop_frames = loop_frames
+        self.end_frame = _NEVER if loop_frames else start_frame + len(samples)
+        self.before = before  # what this one replaced, to be faded by the sound thread
         self.stopped = False  # asked for by the user's thread
         self.silent = False  # set by the sound thread when it has faded
 
@@ -193,8 +198,10 @@ class Player:
         self._broken = False
         self._gain = self._gain_now = GAIN_AT_START
         self._channels = 2
-        self._rise = (np.arange(1, block_frames + 1, dtype=np.float32) / block_frames)[:, np.newaxis]
-        self._ramp = np.zeros((block_frames, 1), np.float32)
+        # Two columns each: where numpy has to stretch one over both, it makes an array.
+        self._rise = np.repeat((np.arange(1, block_frames + 1, dtype=np.float32) / block_frames)[:, np.newaxis], 2, 1)
+        self._ramp = np.zeros((block_frames, 2), np.float32)
+        self._cross = np.zeros((block_frames, 2), np.float32)
 
     # -- the stream ---------------------------------------------------------------------------------------------
 
@@ -274,29 +281,56 @@ class Player:
 
     # -- a trial ------------------------------------------------------------------------------------------------
 
-    def play(self, samples: Samples, delay_s: float = 0.1) -> None:
+    def play(self, samples: Samples, delay_s: float = 0.1, *, loop_frames: int = 0) -> None:
         """Have samples heard from an exact frame on, ``delay_s`` after what is already on its way.
 
-        ``samples``: float32, (frames,) or (frames, 1 or 2), within [-1, 1], at the player's rate. What was
-        playing is replaced. After a fault that broke the stream it is opened anew first.
+        ``samples``: float32, (frames,) or (frames, 1 or 2), within [-1, 1], at the player's rate. With
+        ``loop_frames`` their last so many frames, at least a block, are played over and over until ``stop``. What
+        was playing fades within a block. After a fault that broke the stream it is opened anew first.
         Raises Trouble when the device has gone.
         """
         if delay_s < 0:
             raise ValueError(f"delay {delay_s} s: it cannot be negative")
+        if loop_frames and not self.block_frames <= loop_frames <= len(samples):
+            raise ValueError(
+                f"a loop of {loop_frames} frames: {self.block_frames} to {len(samples)} expected (is it in seconds?)"
+            )
         if self._broken:
             self.close()
         self.open()
+        cut = self._for_device(samples)
+        self.clock.faults(self._now(), self._buffer_s())  # what came before does not concern this trial
+        self._faults, self._line, self._playing = [], None, True
+        self._slept_s = self._awake() - self._now()
+        start = self._frames + self.block_frames + round(delay_s * self.sample_rate_hz)
+        old = self._cue
+        if old is not None and old.start_frame >= self._frames:
+            old = old.before  # the one in between was never heard
+        self._cue = _Cue(cut, start, loop_frames, old)
+
+    def exchange(self, samples: Samples) -> None:
+        """Go on from the same place with other samples of the same length, as when a part is muted.
+
+        The sound thread crosses over within a block, so that a loop keeps its count. Ignored when nothing plays.
+        """
+        cue = self._cue
+        if cue is None or not self._playing:
+            return
+        if len(samples) != len(cue.samples):
+            raise ValueError(
+                f"{len(samples)} frames for {len(cue.samples)}: only samples of one length change places"
+            )
+        cue.wanted = self._for_device(samples)
+
+    def _for_device(self, samples: Samples) -> Samples:
+        """The samples with as many channels as the device takes."""
         cut = np.asarray(samples, np.float32)
         cut = cut[:, np.newaxis] if cut.ndim == 1 else cut
         if cut.ndim != 2 or cut.shape[1] not in (1, 2) or not len(cut):
             raise ValueError(f"samples of shape {np.shape(samples)}: expected (frames, 1 or 2), not empty")
         if cut.shape[1] != self._channels:
             cut = cut.mean(axis=1, keepdims=True) if self._channels == 1 else np.repeat(cut, 2, axis=1)
-        self.clock.faults(self._now(), self._buffer_s())  # what came before does not concern this trial
-        self._faults, self._line, self._playing = [], None, True
-        self._slept_s = self._awake() - self._now()
-        start = self._frames + self.block_frames + round(delay_s * self.sample_rate_hz)
-        self._cue = _Cue(np.ascontiguousarray(cut, np.float32), start)
+        return np.ascontiguousarray(cut, np.float32)
 
     def stop(self) -> None:
         """End the trial's sound within one block; the stream goes on in silence."""
@@ -398,6 +432,12 @@ class Player:
         self._frames = at + frames
         cue = self._cue
         target = self._gain
+        if cue is not None and at < cue.start_frame and cue.before is not None:
+            # The block before a new sound belongs to the old one, which fades in it.
+            before, cue.before = cue.before, None
+            before.stopped = True
+            if not before.silent and at + frames <= cue.start_frame:
+                cue = before
         if cue is None or cue.silent or at >= cue.end_frame or at + frames <= cue.start_frame:
             out.fill(0)
             self._gain_now = target
@@ -412,16 +452,37 @@ class Player:
         first, last = max(cue.start_frame - at, 0), min(cue.end_frame - at, frames)
         if first > 0 or last < frames or out.shape[1] > self._channels:
             out.fill(0)
-        piece = cue.samples[at + first - cue.start_frame : at + last - cue.start_frame]
         place = out[first:last, : self._channels]
+        wanted = cue.wanted
+        self._copy(cue, cue.samples, at + first, place)
+        if wanted is not cue.samples:
+            if last - first == len(self._rise):
+                cross = self._cross[:, : self._channels]
+                self._copy(cue, wanted, at + first, cross)
+                cross -= place
+                cross *= self._rise[:, : self._channels]
+                place += cross
+            cue.samples = wanted
         if target == self._gain_now or frames > len(self._ramp):
-            np.multiply(piece, target, out=place)
+            place *= target
         else:
             ramp = self._ramp[:frames]
             np.multiply(self._rise[:frames], target - self._gain_now, out=ramp)
             ramp += self._gain_now
-            np.multiply(piece, ramp[first:last], out=place)
-        self._gain_now = target
+            place *= ramp[first:last, : self._channels]
+        # A sound that has faded out leaves nothing behind: the next one begins at full volume.
+        self._gain_now = self._gain if cue.stopped else target
+
+    @staticmethod
+    def _copy(cue: _Cue, samples: Samples, frame: int, out: Samples) -> None:
+        """Fill ``out`` with what the cue has from a frame of the stream on, looping where it loops."""
+        at, done = frame - cue.start_frame, 0
+        if at >= len(samples):
+            at = len(samples) - cue.loop_frames + (at - len(samples)) % cue.loop_frames
+        while done < len(out):
+            piece = min(len(samples) - at, len(out) - done)
+            out[done : done + piece] = samples[at : at + piece]
+            at, done = len(samples) - cue.loop_frames, done + piece
 
 
 def outputs() -> Iterator[tuple[int, str, int]]:

@@ -127,6 +127,84 @@ def test_a_second_play_replaces_the_first():
     assert np.array_equal(sound.out[start : start + len(second)], second)
 
 
+def begin_of(player, sound):
+    """The frame of the stream on which the present sound starts."""
+    return round((player.heard_start_s() - sound.heard_s(0)) * RATE_HZ)
+
+
+def test_what_is_replaced_fades_within_a_block_and_the_new_sound_keeps_its_edge():
+    """Steps from beat to beat do not click, and the first frame of the next one is at full volume."""
+    sound = FakeSound()
+    player = player_on(sound)
+    player.play(np.full((2 * RATE_HZ, 2), 0.8, np.float32))
+    sound.run(0.5, player)
+    played, second = len(sound.out), noise(0.4, seed=2)
+    player.play(noise(0.1, seed=3), delay_s=0)  # never heard: replaced before its first frame
+    player.play(second, delay_s=0)
+    sound.run(1, player)
+    start = begin_of(player, sound)
+    assert np.array_equal(sound.out[start : start + len(second)], second)
+    assert np.abs(np.diff(sound.out[played - 512 : start, 0])).max() < 0.003
+    assert sound.out[start - 1, 0] == pytest.approx(0, abs=0.003)
+
+
+# -- loops --------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("loop_frames", [512, 513, 10_007, 30_000])
+def test_a_loop_comes_round_on_the_very_frame(loop_frames):
+    """After the samples their last part follows again and again, not a frame more or less, whatever the block."""
+    sound = FakeSound()
+    player = player_on(sound)
+    samples = noise(30_000 / RATE_HZ)
+    player.play(samples, loop_frames=loop_frames)
+    sound.run(4, player)
+    start = begin_of(player, sound)
+    heard = sound.out[start:]
+    again = np.tile(samples[-loop_frames:], (len(heard) // loop_frames + 1, 1))
+    assert np.array_equal(heard, np.concatenate([samples, again])[: len(heard)])
+    assert player.playing
+    assert player.faults == ()
+    assert player.position_s() > 2 * len(samples) / RATE_HZ
+    player.stop()
+    sound.run(0.1, player)
+    assert not player.playing
+    assert not sound.out[-512:].any()
+
+
+def test_parts_are_exchanged_without_losing_the_place():
+    """The other samples go on from the same frame of the loop; between the two lies one block of both."""
+    sound = FakeSound()
+    player = player_on(sound)
+    first, second = noise(0.5, seed=1), noise(0.5, seed=2)
+    player.play(first, loop_frames=9_000)
+    sound.run(1.3, player)
+    start, changed = begin_of(player, sound), len(sound.out)
+    player.exchange(second)
+    sound.run(1, player)
+    heard = sound.out[start:]
+
+    def played(samples):
+        again = np.tile(samples[-9_000:], (len(heard) // 9_000 + 1, 1))
+        return np.concatenate([samples, again])[: len(heard)]
+
+    here = changed - start
+    assert np.array_equal(heard[:here], played(first)[:here])
+    assert np.array_equal(heard[here + 512 :], played(second)[here + 512 :])
+    rise = (np.arange(1, 513) / 512)[:, None]
+    both = played(first)[here : here + 512] * (1 - rise) + played(second)[here : here + 512] * rise
+    np.testing.assert_allclose(heard[here : here + 512], both, atol=1e-6)
+
+
+def test_nothing_is_exchanged_where_nothing_plays():
+    """A part muted after the stop is no reason to sound."""
+    sound = FakeSound()
+    player = player_on(sound)
+    player.exchange(noise(0.5))
+    sound.run(0.2, player)
+    assert not sound.out.any()
+
+
 def test_a_mono_device_hears_the_middle():
     """One channel gets the mean of both."""
     sound = FakeSound(channels=1)
@@ -488,6 +566,9 @@ def test_open_and_close_come_in_pairs():
 @pytest.mark.parametrize(
     ("wrong", "said"),
     [
+        (lambda player: player.play(noise(1), loop_frames=2), "in seconds"),
+        (lambda player: player.play(noise(0.5), loop_frames=RATE_HZ), "512 to 24000"),
+        (lambda player: (player.play(noise(1)), player.exchange(noise(0.5))), "one length"),
         (lambda player: player.play(np.zeros((0, 2), np.float32)), "not empty"),
         (lambda player: player.play(np.zeros((9, 3), np.float32)), "shape"),
         (lambda player: player.play(np.zeros(9, np.float32), delay_s=-1), "negative"),
@@ -510,13 +591,16 @@ def test_a_callback_makes_no_arrays():
     """Its memory stays below a block's: it copies, scales in place and notes, no more."""
     sound = FakeSound()
     player = player_on(sound)
-    player.play(noise(1), delay_s=0)
+    player.play(noise(0.1), delay_s=0, loop_frames=700)
+    sound.run(0.05)
     out, when, status = np.zeros((512, 2), np.float32), When(1.0, 1.1), Status()
     peaks = []
+    player._callback(out, 512, when, status)
     for gain in (1.0, 0.3, 0.3, 0.9):
-        player.gain = gain
-        player._callback(out, 512, when, status)
+        player.gain = gain  # glides in the first of two blocks, as the parts are exchanged
+        player.exchange(noise(0.1, seed=round(10 * gain)))
         tracemalloc.start()
+        player._callback(out, 512, when, status)
         player._callback(out, 512, when, status)
         peaks.append(tracemalloc.get_traced_memory()[1])
         tracemalloc.stop()
