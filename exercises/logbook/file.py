@@ -1,10 +1,10 @@
-"""The logbook as a file: what may be opened, how it is brought up to date, how it is copied, what SQLite's errors mean."""
+"""The logbook as a file: what may be opened, how it is brought up to date and copied, what SQLite's errors mean."""
 
 from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
 from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, VERSIONS, statements
@@ -19,16 +19,36 @@ MAGIC = b"SQLite format 3\0"
 BESIDE = ("-wal", "-shm")
 
 
+def suspect(path: Path) -> Path:
+    """The mark beside a logbook in which something could not be read: the next start checks all of it."""
+    return path.with_name(path.name + "-suspect")
+
+
+def cut_off(path: Path) -> bool:
+    """Whether a database's file is shorter than its header says."""
+    with path.open("rb") as file:
+        head = file.read(100)
+    if len(head) < 100 or not head.startswith(MAGIC):
+        return False
+    page = int.from_bytes(head[16:18], "big")
+    bytes_said = int.from_bytes(head[28:32], "big") * (65_536 if page == 1 else page)
+    return head[24:28] == head[92:96] and path.stat().st_size < bytes_said
+
+
 def keep_copy(path: Path, copy: Path) -> None:
     """A copy of the logbook in one file, by SQLite's online backup: whole, even while windows write.
 
     https://www.sqlite.org/backup.html. ``Trouble`` where it cannot be read or written; nothing half written stays.
     """
-    with told(path), replace_with(copy) as beside, closing(sqlite3.connect(path)) as source:
-        with closing(sqlite3.connect(beside)) as target:
-            source.backup(target)
-            # A copy is one file: without this its first reader would leave a write-ahead log beside it.
-            target.execute("PRAGMA journal_mode = DELETE")
+    with (
+        told(path),
+        replace_with(copy) as beside,
+        closing(sqlite3.connect(path)) as source,
+        closing(sqlite3.connect(beside)) as target,
+    ):
+        source.backup(target)
+        # A copy is one file: without this its first reader would leave a write-ahead log beside it.
+        target.execute("PRAGMA journal_mode = DELETE")
 
 
 def check_header(path: Path) -> None:
@@ -105,9 +125,12 @@ def told(path: Path) -> Iterator[None]:
             sqlite3.SQLITE_READONLY: f"the logbook may not be written. {kept}",
             sqlite3.SQLITE_CANTOPEN: "the logbook cannot be opened or made here; is the folder read-only?",
             sqlite3.SQLITE_IOERR: f"the disk refused ({slip}).",
-            sqlite3.SQLITE_CORRUPT: "the logbook is damaged. Nothing was changed in it.",
+            sqlite3.SQLITE_CORRUPT: "the logbook is damaged. Start the program again to have it mended from a copy.",
             sqlite3.SQLITE_NOTADB: "this is not a logbook; it was left as it is",
         }
         if code not in reasons:
             raise  # a wrong statement is a bug, and keeps its trace
+        if code == sqlite3.SQLITE_CORRUPT:
+            with suppress(OSError):
+                suspect(path).touch()
         raise Trouble(f"{path}: {reasons[code]}") from slip

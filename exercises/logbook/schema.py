@@ -6,7 +6,7 @@ of one learner over time). Trials are appended in order of ``id``, so they need 
 
 ``days`` sums up the trials of a day (UTC), one row for each learner, drill, mode, band of tempo and bench. Triggers
 keep it, so that it is true whoever writes: ten years of practice are drawn from some ten thousand short rows.
-``levels`` is a cache of what ``exercises.level`` made of the trials up to the row ``last``; it may be emptied at will.
+``levels`` is a cache of what ``exercises.level`` made of the trials up to the row ``last``; it may be emptied.
 """
 
 import sqlite3

@@ -12,7 +12,8 @@ import math
 import os
 import sqlite3
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
@@ -170,6 +171,16 @@ class Logbook:
                 (*values, -1 if limit is None else limit, offset),
             )
             return [_record(row) for row in rows]
+
+    @staticmethod
+    def peek(path: Path, id: int) -> TrialRecord | None:
+        """One trial of a file that may be damaged, by its row number; SQLite's own errors come through.
+
+        The sitting is left out: its number means nothing elsewhere.
+        """
+        with closing(sqlite3.connect(path)) as file:
+            row = file.execute(f"SELECT {_COLUMNS} {_FROM} WHERE trials.id = ?", (id,)).fetchone()
+        return None if row is None else replace(_record(row), sitting=None)
 
     def count(self) -> int:
         """How many trials there are, void ones included."""

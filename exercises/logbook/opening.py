@@ -1,0 +1,203 @@
+"""Opening a logbook so that practice can begin: daily copies, and what to do when the file is damaged.
+
+Beside the logbook stands the folder ``logbook-copies`` with a copy of each of the last ``COPIES`` days on which there
+was practice, made by SQLite's online backup and checked before it counts. A logbook that turns out damaged is set
+aside under another name, never deleted; the newest good copy takes its place, and what can still be read of the
+damaged file is added to it.
+
+Checking every page takes a second or two after years of practice, so a large file is checked with its daily copy, or
+after a read has failed (then ``-suspect`` stands beside it), and otherwise only for being cut off.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import sqlite3
+from contextlib import closing, suppress
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from exercises.logbook.file import BESIDE, MAGIC, check_header, cut_off, keep_copy, suspect
+from exercises.logbook.store import BUSY_S, FILE_NAME, Logbook, data_folder
+from exercises.words import Say, Template
+from synth.errors import Trouble
+from synth.files import make_folder
+
+COPIES = 7
+FOLDER = "logbook-copies"
+_COPY = re.compile(r"logbook-\d{4}-\d\d-\d\d\.sqlite3")
+# A file up to this size is checked page by page at every start: some 30 ms.
+ALWAYS_CHECKED_BYTES = 8_000_000
+
+RESTORED = Template(
+    "The logbook was damaged and was set aside as {aside}. The copy of {day} was opened: {kept} trials are kept, the"
+    " last of {last}; {saved} later ones were still readable and were added. Others since then may be missing."
+)
+MISSING = Template(
+    "The logbook's file was missing. The copy of {day} was opened: {kept} trials are kept, the last of {last}."
+    " Later ones may be missing."
+)
+STARTED_ANEW = Template(
+    "The logbook was damaged and was set aside as {aside}. There is no good copy of it, so a new one was started;"
+    " {saved} trials were still readable and were added. Others may be missing."
+)
+NO_COPY = Template("Today's copy of the logbook could not be made: {why}")
+FOUND_DAMAGED = Template(
+    "The logbook is damaged in places. What is practised now is kept; start the program again to have it mended."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """An open logbook, and what the learner must be told of it: None if all is well."""
+
+    logbook: Logbook
+    message: Say | None = None
+
+
+def open_logbook(path: str | Path | None, now: datetime, *, copy: bool = True, busy_s: float = BUSY_S) -> Opened:
+    """Open the logbook (None: the learner's own), mending it from a copy if it is damaged.
+
+    With ``copy`` the copy of the day of ``now`` is made too if it is due; a window does that later, by
+    ``daily_copy``. ``Trouble`` as for ``Logbook.open``; the file is then as it was.
+    """
+    path = data_folder() / FILE_NAME if path is None else Path(path)
+    message = None
+    gone = lost(path) and bool(copies(path))
+    if not gone:
+        check_header(path)  # a file that is not ours is told and left alone
+    if gone or damaged(path):
+        message = _mend(path, now)
+    logbook = Logbook.open(path, busy_s=busy_s)
+    if copy and message is None:
+        message = daily_copy(path, now)
+    return Opened(logbook, message)
+
+
+def lost(path: Path) -> bool:
+    """Whether there is no file, or one that does not even begin as a database does."""
+    if not path.exists():
+        return True
+    if not path.is_file():
+        return False
+    with suppress(OSError), path.open("rb") as file:
+        return len(head := file.read(100)) < 100 or not head.startswith(MAGIC)
+    return False
+
+
+def damaged(path: Path) -> bool:
+    """Whether a logbook's file is cut off or its pages do not fit together (see above for when these are read)."""
+    if not path.is_file() or path.stat().st_size == 0:
+        return False
+    if cut_off(path):
+        return True
+    if not suspect(path).exists() and path.stat().st_size > ALWAYS_CHECKED_BYTES:
+        return False
+    return not sound(path)
+
+
+def sound(path: Path) -> bool:
+    """Whether SQLite finds every page of a file in order. A file that is held by another program passes."""
+    try:
+        with closing(sqlite3.connect(path, timeout=1.0)) as file:
+            told: list[tuple[str]] = file.execute("PRAGMA quick_check(1)").fetchall()
+            return told == [("ok",)]
+    except sqlite3.OperationalError:
+        return True  # locked, not to be read: not damage, and told when it is opened
+    except sqlite3.DatabaseError as slip:
+        return slip.sqlite_errorcode & 0xFF != sqlite3.SQLITE_CORRUPT
+
+
+def copies(path: str | Path | None = None) -> list[Path]:
+    """The daily copies of a logbook (None: the learner's own), newest first."""
+    folder = (data_folder() / FILE_NAME if path is None else Path(path)).parent / FOLDER
+    return sorted((each for each in folder.glob("*.sqlite3") if _COPY.fullmatch(each.name)), reverse=True)
+
+
+def daily_copy(path: Path, now: datetime) -> Say | None:
+    """Make the copy of the day of ``now`` unless there is one, and drop the oldest beyond ``COPIES``.
+
+    Opens the file for itself, so it may run in a thread of its own. Returns what the learner must be told, if
+    anything. Copies are only dropped when a newer one has been found good.
+    """
+    goal = path.parent / FOLDER / f"logbook-{now:%Y-%m-%d}.sqlite3"
+    if goal.exists() or not path.exists():
+        return None
+    try:
+        return _copy_checked(path, goal)
+    except Trouble as trouble:
+        return NO_COPY(why=str(trouble))
+
+
+def _copy_checked(path: Path, goal: Path) -> Say | None:
+    make_folder(goal.parent)
+    fresh = goal.with_suffix(".new")
+    try:
+        keep_copy(path, fresh)
+        if not sound(fresh):
+            suspect(path).touch()
+            return FOUND_DAMAGED()
+        fresh.replace(goal)
+        for old in copies(path)[COPIES:]:
+            old.unlink()
+    except OSError as slip:
+        raise Trouble(f"{goal.parent} cannot be written ({slip.strerror}).") from slip
+    finally:
+        with suppress(OSError):
+            fresh.unlink(missing_ok=True)
+    return None
+
+
+def _mend(path: Path, now: datetime) -> Say:
+    """Set a damaged file aside, put the newest good copy in its place and add what can still be read."""
+    aside = path.with_name(f"{path.stem}-damaged-{now:%Y-%m-%d-%H%M%S}{path.suffix}")
+    good = next((each for each in copies(path) if sound(each)), None)
+    fresh = path.with_name(f".{path.name}.mended")
+    try:
+        if good is None:
+            fresh.unlink(missing_ok=True)
+            Logbook.open(fresh).close()
+        else:
+            shutil.copyfile(good, fresh)
+        with fresh.open("rb+") as file:
+            os.fsync(file.fileno())
+        # The old write-ahead log goes first: it must never be taken for the new file's.
+        for ending in BESIDE:
+            beside = path.with_name(path.name + ending)
+            if beside.exists():
+                beside.replace(aside.with_name(aside.name + ending))
+        missing = not path.exists()
+        if not missing:
+            shutil.copyfile(path, aside)
+        fresh.replace(path)
+        suspect(path).unlink(missing_ok=True)
+    except OSError as slip:
+        raise Trouble(f"{path}: the logbook is damaged and cannot be mended ({slip.strerror}).") from slip
+    with Logbook.open(path) as logbook:
+        kept, last = logbook.count(), logbook.trials(1)
+        saved = 0 if missing else sum(_add(logbook, aside, id) for id in _ids(aside, last[0].id or 0 if last else 0))
+    if good is None:
+        return STARTED_ANEW(aside=aside.name, saved=saved)
+    told = {"day": good.stem.removeprefix("logbook-"), "kept": kept, "last": last[0].when[:10] if last else "-"}
+    return MISSING(**told) if missing else RESTORED(aside=aside.name, saved=saved, **told)
+
+
+def _ids(aside: Path, after: int) -> list[int]:
+    """Row numbers after ``after`` that a damaged file still tells of, as far as they can be read."""
+    found: list[int] = []
+    with suppress(sqlite3.Error), closing(sqlite3.connect(aside)) as file:
+        for (id,) in file.execute("SELECT id FROM trials NOT INDEXED WHERE id > ? ORDER BY id", (after,)):
+            found.append(int(id))
+    return found
+
+
+def _add(logbook: Logbook, aside: Path, id: int) -> bool:
+    """Add one trial of a damaged file if it makes sense; whether it did."""
+    try:
+        record = Logbook.peek(aside, id)
+        return bool(record and logbook.add_all([record]))
+    except (sqlite3.Error, ValueError, TypeError, Trouble):
+        return False

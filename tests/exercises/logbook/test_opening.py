@@ -1,0 +1,193 @@
+"""Opening the logbook: copies by the day, and a damaged file mended without losing what can be kept."""
+
+import sqlite3
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from exercises.logbook.opening import COPIES, copies, daily_copy, open_logbook
+from exercises.logbook.record import TrialRecord
+from exercises.logbook.schema import SCHEMA_VERSION, VERSIONS, statements
+from exercises.logbook.store import Logbook
+from exercises.trial import Answer
+from synth.errors import Trouble
+
+NOW = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
+PLAIN = TrialRecord(
+    when="2030-05-01T18:00:00Z",
+    drill="one",
+    rung=1,
+    seed=1,
+    version=1,
+    groove="backbeat",
+    tempo_bpm=100.0,
+    answer=Answer([1.0, 2.0]),
+    result={"right": True, "verdict": [], "filler": "x" * 500},
+    simulated=True,
+)
+
+
+def fresh(number=0):
+    """A record of its own, ``number`` minutes after the first."""
+    when = (NOW + timedelta(minutes=number)).strftime("%Y-%m-%dT%H:%M:%SZ")
+    return replace(PLAIN, when=when, uid=TrialRecord.__dataclass_fields__["uid"].default_factory())
+
+
+@pytest.fixture
+def file(tmp_path):
+    """A logbook with a copy of 40 trials, and 20 more since."""
+    path = tmp_path / "logbook.sqlite3"
+    with open_logbook(path, NOW, copy=False).logbook as logbook:
+        logbook.add_all(fresh(number) for number in range(40))
+        assert daily_copy(path, NOW) is None
+        logbook.add_all(fresh(number) for number in range(40, 60))
+    return path
+
+
+def scribble(path, first, last):
+    data = bytearray(path.read_bytes())
+    data[first:last] = b"\xa5" * (last - first)
+    path.write_bytes(data)
+
+
+def test_seven_copies_are_kept_one_a_day(file):
+    for day in range(10):
+        assert daily_copy(file, NOW + timedelta(days=day, hours=1)) is None
+        assert daily_copy(file, NOW + timedelta(days=day, hours=2)) is None
+    assert [path.name for path in copies(file)] == [f"logbook-2030-05-{day:02}.sqlite3" for day in range(10, 3, -1)]
+    assert len(copies(file)) == COPIES
+    with Logbook.open(copies(file)[0]) as copy:
+        assert copy.count() == 60
+
+
+def test_a_copy_that_cannot_be_made_is_told_and_stops_nothing(file):
+    (file.parent / "logbook-copies").rename(file.parent / "elsewhere")
+    (file.parent / "logbook-copies").write_text("in the way")
+    opened = open_logbook(file, NOW)
+    assert "could not be made" in str(opened.message)
+    with opened.logbook as logbook:
+        assert logbook.count() == 60
+
+
+def test_a_sound_logbook_opens_without_a_word(file):
+    opened = open_logbook(file, NOW)
+    opened.logbook.close()
+    assert opened.message is None
+
+
+def test_a_damaged_file_is_set_aside_and_the_copy_opened_with_what_could_be_read(file):
+    """The pages of the first trials are scribbled over; the last ones can still be read, and are added."""
+    damaged = file.read_bytes()
+    scribble(file, 80_000 - 80_000 % 4096, 84_000)
+    damaged = file.read_bytes()
+    with open_logbook(file, NOW, copy=False).logbook as logbook:
+        count = logbook.count()
+    assert 40 <= count <= 60
+    (aside,) = file.parent.glob("*-damaged-*.sqlite3")
+    assert aside.read_bytes() == damaged
+
+
+@pytest.mark.parametrize("share", [0.3, 0.7, 0.97])
+def test_a_cut_off_file_is_set_aside_and_told(file, share):
+    file.write_bytes(file.read_bytes()[: int(file.stat().st_size * share)])
+    opened = open_logbook(file, NOW, copy=False)
+    with opened.logbook as logbook:
+        assert logbook.count() >= 40
+        logbook.add(fresh(99))
+    words = str(opened.message)
+    assert "copy of 2030-05-01 was opened: 40 trials are kept" in words
+    assert "may be missing" in words
+    assert len(list(file.parent.glob("*-damaged-*.sqlite3"))) == 1
+
+
+@pytest.mark.parametrize("junk", [b"hello", b"\0" * 8192, bytes(range(256)) * 40, b""])
+def test_random_bytes_in_place_of_the_logbook_are_set_aside_where_there_is_a_copy(file, junk):
+    file.write_bytes(junk)
+    opened = open_logbook(file, NOW, copy=False)
+    with opened.logbook as logbook:
+        assert logbook.count() == 40
+    assert opened.message is not None
+    (aside,) = file.parent.glob("*-damaged-*.sqlite3")
+    assert aside.read_bytes() == junk
+
+
+def test_random_bytes_without_a_copy_are_left_alone(tmp_path):
+    """It may be anybody's file."""
+    path = tmp_path / "logbook.sqlite3"
+    path.write_bytes(b"my diary")
+    with pytest.raises(Trouble, match="not a logbook"):
+        open_logbook(path, NOW)
+    assert path.read_bytes() == b"my diary"
+
+
+def test_a_missing_file_comes_back_from_its_copy(file):
+    file.unlink()
+    opened = open_logbook(file, NOW, copy=False)
+    with opened.logbook as logbook:
+        assert logbook.count() == 40
+    assert "missing" in str(opened.message)
+
+
+def test_a_damaged_copy_is_passed_over(file):
+    daily_copy(file, NOW + timedelta(days=1))
+    scribble(copies(file)[0], 8192, 40_000)
+    file.write_bytes(file.read_bytes()[:20_000])
+    opened = open_logbook(file, NOW, copy=False)
+    opened.logbook.close()
+    assert "copy of 2030-05-01" in str(opened.message)
+
+
+def test_a_damaged_logbook_is_never_copied_over_a_good_one(file):
+    """It is told, and the next start mends it, however large the file is."""
+    before = copies(file)
+    scribble(file, 20_480, 40_960)
+    assert "damaged" in str(daily_copy(file, NOW + timedelta(days=1)))
+    assert copies(file) == before
+    opened = open_logbook(file, NOW, copy=False)
+    opened.logbook.close()
+    assert "set aside" in str(opened.message)
+
+
+def test_a_newer_logbook_and_a_locked_one_are_not_taken_for_damaged(file):
+    other = sqlite3.connect(file, isolation_level=None)
+    other.execute("BEGIN EXCLUSIVE")
+    opened = open_logbook(file, NOW, copy=False)
+    assert opened.message is None
+    opened.logbook.close()
+    other.execute("ROLLBACK")
+    other.execute("PRAGMA user_version = 99")
+    other.close()
+    before = file.read_bytes()
+    with pytest.raises(Trouble, match="version 99"):
+        open_logbook(file, NOW)
+    assert file.read_bytes() == before
+
+
+def test_an_older_logbook_is_brought_up_to_date_with_a_copy_kept(tmp_path):
+    """A file as version 1 left it, trials in it."""
+    path = tmp_path / "logbook.sqlite3"
+    old = sqlite3.connect(path, isolation_level=None)
+    old.execute("PRAGMA journal_mode = WAL")
+    for statement in statements(VERSIONS[0]):
+        old.execute(statement)
+    old.execute("INSERT INTO learners (name) VALUES ('ada')")
+    old.execute("INSERT INTO benches (device, calibration) VALUES ('desk', 'null')")
+    old.executemany(
+        "INSERT INTO trials (uid, at, learner, bench, drill, rung, seed, version, mode, groove, tempo_bpm, taps,"
+        " value, result, simulated) VALUES (?, '2030-05-01T18:00:00Z', 1, 1, 'one', 1, 1, 1, 'plain', 'backbeat', 100.0,"
+        " x'', 'null', '{\"right\":true,\"spread_ms\":20.5}', 0)",
+        [(bytes([number]) * 16,) for number in range(5)],
+    )
+    old.execute("PRAGMA application_id = 0x54414C59")
+    old.execute("PRAGMA user_version = 1")
+    old.close()
+    with open_logbook(path, NOW, copy=False).logbook as logbook:
+        assert logbook.count() == 5
+        logbook.add(replace(PLAIN, learner="ada", device="desk"))
+        rows = logbook._connection.execute("SELECT trials, rights, spreads, spread_ms FROM days").fetchall()
+    assert rows == [(6, 6, 5, 102.5)]
+    kept = sqlite3.connect(path.with_name(f"logbook-before-version-{SCHEMA_VERSION}.sqlite3"))
+    assert kept.execute("PRAGMA user_version").fetchone() == (1,)
+    assert kept.execute("SELECT count(*) FROM trials").fetchone() == (5,)
+    kept.close()
