@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from exercises.choice_drill import ChoiceDrill
-from exercises.ladder import Rung, pick_rung
+from exercises.ladder import Rung
 from exercises.tap_drill import LEAD_IN_S
 from exercises.trial import Help, Kind, Trial
 from exercises.words import Say, Template

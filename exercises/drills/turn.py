@@ -1,5 +1,6 @@
 """The turn: press as a new phrase begins, before anybody has said how long the phrases are."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -148,6 +149,8 @@ COUNT_BARS = Template("Count the bars, a number on every one: these phrases turn
 
 # Half of the presses on one and the same whole beat off the turn make a habit of it.
 HABIT_SHARE = 0.5
+# So many of the intervals alike make presses regular.
+REGULAR_SHARE = 0.7
 
 
 class Turn(Drill[TurnRung]):
@@ -219,6 +222,11 @@ class Turn(Drill[TurnRung]):
             },
         )
 
+    def chance(self, trial: Trial) -> float:
+        """Where as many presses as turns fall anywhere: each on a turn of its own, in any order."""
+        n, window_beats = len(trial.targets_s), self.rungs[trial.rung - 1].window_beats
+        return math.factorial(n) * (2 * window_beats / len(trial.count)) ** n
+
     def _marks(self, trial: Trial, rung: TurnRung, taps_s: Seconds, uncertainty_ms: float) -> TapMarks:
         return mark_taps(
             trial.targets_s,
@@ -286,13 +294,13 @@ def _verdict(trial: Trial, marks: TapMarks, presses_s: Seconds, off: list[Offset
         middle = off[len(off) // 2]
         return first, OFF_A_LITTLE(off=middle.words) if middle.beats else LENGTH(n=n)
     met = HAD_MOST(hits=marks.hits, targets=marks.targets) if marks.hits else HAD_NONE()
-    every = float(np.median(np.diff(presses_s))) / bar_s if len(presses_s) > 2 else 0.0
-    if marks.extra > marks.targets and every:
-        k = round(every)
-        if every < 1.5:
-            return (EVERY_BAR(n=n) if every > 0.75 else OFTEN(n=n),)
-        if abs(every - k) < 0.25 and k < n:
-            return (EVERY_FEW(k=k, n=n),)
+    gaps_bars = np.diff(presses_s) / bar_s
+    every = float(np.median(gaps_bars)) if len(gaps_bars) > 1 else float(n)
+    if marks.extra > marks.targets and every < 1.5:
+        return (EVERY_BAR(n=n) if every > 0.75 else OFTEN(n=n),)
+    k = round(every)
+    if marks.extra and 1 < k < n and np.mean(np.abs(gaps_bars - k) < 0.25) >= REGULAR_SHARE:
+        return (EVERY_FEW(k=k, n=n),)
     if _at_false_fill(trial, presses_s).any():
         return met, AT_FALSE_FILL(n=n)
     whole = [(each.bars, each.beats) for each in off]

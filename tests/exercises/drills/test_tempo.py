@@ -1,0 +1,108 @@
+"""The drill `tempo`: taps, then the beats a minute."""
+
+import numpy as np
+import pytest
+
+from exercises.drills import drill
+from exercises.simulated import at_random
+from exercises.trial import Answer
+from synth.errors import Trouble
+
+TEMPO = drill("tempo")
+RUNGS = range(1, len(TEMPO.rungs) + 1)
+
+
+def mark(trial, value, taps_s=None):
+    return TEMPO.mark(trial, Answer(trial.targets_s if taps_s is None else taps_s, value))
+
+
+@pytest.mark.parametrize("rung", RUNGS)
+def test_the_tempo_is_in_the_beats_and_its_tolerance_holds_on_both_sides(rung):
+    for seed in range(8):
+        trial = TEMPO.make(rung, seed)
+        assert 60 / np.diff(trial.targets_s).mean() == pytest.approx(trial.expected)
+        share = TEMPO.rungs[rung - 1].tolerance_percent / 100
+        for sign in (-1, 1):
+            assert mark(trial, trial.expected * (1 + sign * 0.99 * share)).right
+            assert not mark(trial, trial.expected * (1 + sign * 1.01 * share)).right
+
+
+@pytest.mark.parametrize("rung", RUNGS)
+def test_every_sound_lasts_equally_long_in_every_tempo(rung):
+    trials = [TEMPO.make(rung, seed) for seed in range(30)]
+    assert len({(round(trial.duration_s, 9), str(trial.question), trial.groove) for trial in trials}) == len(
+        {trial.groove for trial in trials}
+    )
+    assert len({trial.expected for trial in trials}) > 10
+
+
+def test_the_tolerances_are_those_of_the_source():
+    """Drake & Botte 1993: 6 % after one interval, 4 % after two, 3 % after six; the first rungs allow twice 6 %."""
+    tolerances = [rung.tolerance_percent for rung in TEMPO.rungs]
+    assert tolerances == sorted(tolerances, reverse=True)
+    assert tolerances[0] == 2 * 6
+    assert {6, 4, 3} <= set(tolerances)
+    assert tolerances[-1] == 3
+
+
+def test_agrees_with_mir_eval_where_the_tolerance_is_its_own():
+    """mir_eval.tempo.detection takes 8 % of the reference, as rung 4 does."""
+    from mir_eval.tempo import detection
+
+    assert TEMPO.rungs[3].tolerance_percent == 8
+    for seed in range(12):
+        trial = TEMPO.make(4, seed)
+        reference = np.array([trial.expected, 2 * trial.expected])
+        for factor in (0.91, 0.93, 1.0, 1.07, 1.09):
+            given = factor * trial.expected
+            _, found, _ = detection(reference, 1.0, np.array([given, given]))
+            assert mark(trial, given).right is bool(found)
+
+
+def test_half_and_double_are_named_and_not_only_wrong():
+    """Half and double are real percepts (McKinney & Moelants 2006)."""
+    trial = TEMPO.make(6, 3)
+    half, double = mark(trial, trial.expected / 2), mark(trial, trial.expected * 2)
+    assert "which is half" in half.text
+    assert "which is double" in double.text
+    assert (half.right, double.right) == (False, False)
+    assert half.score == pytest.approx(0.75)
+    both = mark(trial, trial.expected / 2, trial.targets_s[::2])
+    assert "in half time" in both.text
+
+
+def test_other_answers_are_told_how_far_off_they_are():
+    trial = TEMPO.make(6, 3)
+    assert "25 % faster" in mark(trial, trial.expected / 1.25).text
+    assert "20 % slower" in mark(trial, trial.expected * 1.25).text
+    assert mark(trial, trial.expected).text.startswith("Right: ")
+    assert mark(trial, trial.expected + 1).text.startswith("Near enough: ")
+
+
+def test_the_right_number_without_the_taps_is_not_right():
+    trial = TEMPO.make(2, 3)
+    assert not mark(trial, trial.expected, np.empty(0)).right
+    assert "No tap came in." in mark(trial, trial.expected, np.empty(0)).text
+
+
+def test_taps_at_random_come_to_nothing_even_with_the_best_guess():
+    """500 trials, the middle of the range said: random taps rarely hit three quarters of the beats."""
+    rng = np.random.default_rng(1)
+    right = 0
+    for seed in range(500):
+        trial = TEMPO.make(1, seed)
+        right += mark(trial, 110, at_random(trial, rng).taps_s).right
+    assert right <= 5
+
+
+def test_the_tempo_of_the_taps_is_among_the_figures():
+    trial = TEMPO.make(5, 1)
+    taps_s = np.arange(5.0, 20.0, 0.625)
+    assert mark(trial, 96, taps_s).figures["tapped_bpm"] == pytest.approx(96)
+    assert mark(trial, 96, taps_s[:1]).figures["tapped_bpm"] is None
+
+
+@pytest.mark.parametrize("value", [None, 0, -120, "fast"])
+def test_what_is_no_tempo_is_refused(value):
+    with pytest.raises(Trouble):
+        mark(TEMPO.make(1, 1), value)

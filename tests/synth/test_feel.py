@@ -1,0 +1,39 @@
+"""Half and double time of a groove."""
+
+import pytest
+
+from synth.feel import HAT_HAND, double_time, half_time
+from synth.grooves import groove, grooves
+
+
+def places(pattern, drum, bars, times=1.0):
+    """Beats from the start (``times`` over) on which a drum sounds, velocities left out, over so many bars."""
+    per_bar = pattern.metre.beats_per_bar
+    return {
+        round(times * (bar * per_bar + beats), 6)
+        for bar in range(bars)
+        for beats, name, _ in pattern.hits_in_bar(bar)
+        if name == drum
+    }
+
+
+def test_the_backbeat_moves_to_the_three_and_to_the_ands():
+    """Common practice: half time puts the backbeat on three, double time on every "and"."""
+    assert half_time(groove("backbeat")).backbeat_on == (3,)
+    assert double_time(groove("backbeat")).backbeat_on == (1.5, 2.5, 3.5, 4.5)
+
+
+@pytest.mark.parametrize("name", sorted(grooves()))
+def test_drums_sound_half_or_twice_as_fast_and_hats_as_before(name):
+    """Every place of a drum doubled or halved; what the hat hand plays stays, on every groove that ships."""
+    from dataclasses import replace
+
+    straight = replace(groove(name), swing=0.5)
+    slow, fast = half_time(straight), double_time(straight)
+    bars = 2 * straight.bars
+    for drum in straight.lines:
+        if drum in HAT_HAND:
+            assert places(slow, drum, bars) == places(straight, drum, bars) == places(fast, drum, bars)
+        else:
+            assert places(slow, drum, 2 * bars) == places(straight, drum, bars, 2)
+            assert places(fast, drum, bars // 2) == places(straight, drum, bars, 0.5)
