@@ -130,6 +130,7 @@ class Recorder:
         self._pieces: list[np.ndarray] = []
         self._arrivals: list[tuple[int, float]] = []
         self._count = 0
+        self._lock = threading.Lock()
 
     def __enter__(self) -> "Recorder":
         command = ["parec", "-d", "desk.monitor", "--raw", "--format=float32le", f"--rate={RATE_HZ}", "--channels=1"]
@@ -153,14 +154,22 @@ class Recorder:
             whole = rest + piece
             used = len(whole) // 4 * 4
             rest = whole[used:]
-            self._pieces.append(np.frombuffer(whole[:used], np.float32))
-            self._count += used // 4
+            with self._lock:
+                self._pieces.append(np.frombuffer(whole[:used], np.float32))
+                self._count += used // 4
             self._arrivals.append((self._count, arrived_s))
 
     def samples(self, since: int = 0) -> np.ndarray:
         """The recording so far, mono, from sample ``since`` on."""
-        pieces = list(self._pieces)
-        return np.concatenate(pieces)[since:] if pieces else np.zeros(0, np.float32)
+        with self._lock:
+            pieces, first = self._pieces[:], self._count
+        wanted = []
+        for piece in reversed(pieces):
+            if first <= since:
+                break
+            wanted.append(piece)
+            first -= len(piece)
+        return np.concatenate(wanted[::-1])[max(since - first, 0) :] if wanted else np.zeros(0, np.float32)
 
     @property
     def count(self) -> int:
