@@ -6,7 +6,8 @@ from pathlib import Path
 
 import numpy as np
 
-from app.practice import Phase, Practice, Wish
+from app.ahead import Ahead, Wish
+from app.practice import Phase, Practice
 from exercises.drills import drill
 from exercises.logbook.record import record
 from exercises.logbook.store import Logbook
@@ -78,7 +79,7 @@ def _pictures(out: Path, logbook: Logbook, seed: int) -> Iterator[Path]:
     QLoggingCategory.setFilterRules("default.warning=false")
     theme.load_fonts()
     dress(theme.LIGHT)
-    practice = Practice(Player(), logbook, new_seed=lambda: seed, wish=Wish("one", 2))
+    practice = Practice(Player(), logbook, Ahead(lambda: seed), wish=Wish("one", 2))
     window = Window(practice)
     window.resize(1280, 800)
 

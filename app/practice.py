@@ -4,23 +4,25 @@ A practice holds one trial at a time. The window calls ``choose``, ``start``, ``
 ``stop``, and redraws from the fields after each; nothing is written to the logbook before a trial is answered.
 """
 
-from collections.abc import Callable
-from concurrent.futures import Executor, Future
+from collections.abc import Mapping
+from concurrent.futures import Future
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import Any
 
 import numpy as np
 
+from app.ahead import Ahead, Wish
 from app.taps import Tap
 from exercises.answers import parse_value
 from exercises.drill import Drill
 from exercises.drills import drill
 from exercises.ladder import pick_rung
 from exercises.level import Level, attempts, chance_of, difficulty, levels
-from exercises.logbook.record import record
+from exercises.logbook.record import Mode, record
 from exercises.logbook.store import Logbook
 from exercises.marking import window_s
+from exercises.side_task import Key, SideTask, busy_result, mark_side, side_task
 from exercises.trial import Answer, Kind, Result, Trial
 from exercises.words import Say
 from synth.clock import utc_now
@@ -35,6 +37,8 @@ HANDLED_SD_MS = 3.0
 # The latest trials tell the level; older ones have faded from it.
 LEVEL_FROM = 1000
 
+BY_TAPS = (Kind.TAPS, Kind.PRESS)
+
 
 class Phase(StrEnum):
     """Where a practice stands."""
@@ -46,42 +50,33 @@ class Phase(StrEnum):
     VOID = "void"
 
 
-@dataclass(frozen=True, slots=True)
-class Wish:
-    """What is to be practised next.
-
-    Without a ``rung`` it is the one that fits the learner; without tempo, groove or seed they are drawn.
-    """
-
-    drill: str = "one"
-    rung: int | None = None
-    tempo_bpm: float | None = None
-    groove: str | None = None
-    seed: int | None = None
-
-
 @dataclass(slots=True, eq=False)
 class Practice:
     """One learner's practice on one player and one logbook.
 
-    ``logbook`` is ``None`` where nothing can be saved; ``notice`` then says so. ``new_seed`` draws the seed of the
-    next trial. With ``workers`` the next trial is made and rendered while the learner reads; without, at the start.
+    ``logbook`` is ``None`` where nothing can be saved; ``notice`` then says so. ``again`` is set while a trial that
+    is over is heard once more.
     """
 
     player: Player
     logbook: Logbook | None
-    new_seed: Callable[[], int]
-    workers: Executor | None = None
+    ahead: Ahead
     wish: Wish = field(default_factory=Wish)
     phase: Phase = Phase.READY
     trial: Trial | None = None
+    side: SideTask | None = None
     answer: Answer | None = None
     result: Result | None = None
     notice: str = ""
+    again: bool = False
     taps: list[Tap] = field(default_factory=list)
-    _known: dict[str, Level] | None = None
+    _samples: Samples | None = None
+    _blend: Future[Samples] | None = None
+    _side_answers: list[tuple[float, Key]] = field(default_factory=list)
     _heard: Seconds = field(default_factory=lambda: np.empty(0))
-    _coming: tuple[Wish, Future[tuple[Trial, Samples]]] | None = None
+    _known: dict[str, Level] | None = None
+
+    # -- what comes next ------------------------------------------------------------------------------------------
 
     @property
     def drill(self) -> Drill[Any]:
@@ -89,7 +84,7 @@ class Practice:
         return drill(self.wish.drill)
 
     def choose(self, wish: Wish) -> None:
-        """Take another drill, rung, tempo or groove for the next trial; ``Trouble`` if there is none such."""
+        """Take another drill, rung, tempo, groove or mode for the next trial; ``Trouble`` if there is none such."""
         found = drill(wish.drill)
         if wish.rung is not None:
             pick_rung(found.rungs, wish.rung, wish.drill)
@@ -98,42 +93,31 @@ class Practice:
     @property
     def rung(self) -> int:
         """The rung of the next trial: the one wished for, or the one on which four in five should come out right."""
-        return self.wish.rung or self._levels()[self.wish.drill].rung(self.drill)
+        return self.wish.rung or self.levels()[self.wish.drill].rung(self.drill)
 
-    def _levels(self) -> dict[str, Level]:
-        """The learner's levels, read from the logbook once and then carried on from answer to answer."""
+    def levels(self) -> Mapping[str, Level]:
+        """The learner's levels by drill, read from the logbook once and then carried on from answer to answer."""
         if self._known is None:
             trials = [] if self.logbook is None else self.logbook.trials(LEVEL_FROM)
             self._known = levels(attempts(trials))
         return self._known
 
     def prepare(self) -> None:
-        """Have the next trial made and rendered by a worker, unless it is under way already."""
-        wish = self._full_wish()
-        if self.workers is not None and (self._coming is None or self._coming[0] != wish):
-            self._coming = (wish, self.workers.submit(self._make, wish, self._next_seed()))
+        """Have the next trial made and rendered ahead."""
+        self.ahead.prepare(replace(self.wish, rung=self.rung), self.player.sample_rate_hz)
 
-    def _full_wish(self) -> Wish:
-        return replace(self.wish, rung=self.rung)
-
-    def _next_seed(self) -> int:
-        return self.wish.seed if self.wish.seed is not None else self.new_seed()
-
-    def _make(self, wish: Wish, seed: int) -> tuple[Trial, Samples]:
-        trial = drill(wish.drill).make(wish.rung or 1, seed, tempo_bpm=wish.tempo_bpm, groove=wish.groove)
-        return trial, trial.samples(self.player.sample_rate_hz)
+    # -- a trial --------------------------------------------------------------------------------------------------
 
     def start(self) -> None:
         """Let the next trial sound; ``Trouble`` if there is no sound output."""
         self.player.open()
-        self.prepare()
-        if self._coming is not None:
-            coming, self._coming = self._coming[1], None
-            trial, samples = coming.result()
-        else:
-            trial, samples = self._make(self._full_wish(), self._next_seed())
-        self.player.play(samples)
-        self.trial, self.answer, self.result, self.taps, self.notice = trial, None, None, [], ""
+        wish = replace(self.wish, rung=self.rung)
+        ready = self.ahead.take(wish, self.player.sample_rate_hz)
+        self.player.play(ready.samples)
+        self.trial, self._samples = ready.trial, ready.samples
+        self.side = side_task(ready.trial) if wish.mode is Mode.BUSY else None
+        self.answer, self.result, self.taps, self.notice = None, None, [], ""
+        self._side_answers, self._blend, self.again = [], None, False
         self.phase = Phase.SOUNDING
 
     def tap(self, tap: Tap) -> None:
@@ -141,21 +125,31 @@ class Practice:
         if self.phase is Phase.SOUNDING:
             self.taps.append(tap)
 
+    def side_answer(self, at_s: float, key: Key) -> None:
+        """Take an answer to the side task at a moment of the one clock."""
+        if self.phase is Phase.SOUNDING and self.side is not None:
+            self._side_answers.append((self.player.trial_s(at_s), key))
+
     def stop(self) -> None:
-        """Break the trial off: nothing of it is kept."""
+        """Break off what sounds: of a trial nothing is kept."""
+        self.player.stop()
+        self.again, self._blend = False, None
         if self.phase in (Phase.SOUNDING, Phase.ASKING):
-            self.player.stop()
             self.phase, self.trial = Phase.READY, None
 
     def tick(self) -> None:
         """Watch the stream, and finish the trial when its last moment has passed."""
         self.player.poll()
-        if self.phase is not Phase.SOUNDING:
-            return
-        if self.player.faults:
-            self._void("; ".join(self.player.faults))
-        elif self.position_s() >= self.trial_end_s():
-            self._end_of_sound()
+        if self.phase is Phase.SOUNDING:
+            if self.player.faults:
+                self._void("; ".join(self.player.faults))
+            elif self.position_s() >= self.trial_end_s() or self._pressed():
+                self._end_of_sound()
+        elif self._blend is not None and self._blend.done():
+            self._samples, self._blend = self._blend.result(), None
+            self.hear_again()
+        elif self.again and not self.player.playing:
+            self.again = False
 
     def position_s(self) -> float:
         """Seconds of the present trial heard so far; negative before its first frame."""
@@ -167,12 +161,15 @@ class Practice:
         last_s = float(self.trial.targets_s[-1]) if len(self.trial.targets_s) else 0.0
         return max(self.trial.count.end_s, last_s + window_s(self.trial.period_s))
 
+    def _pressed(self) -> bool:
+        """Whether the one press that starts a second record has come: there is nothing more to wait for."""
+        return self.trial is not None and self.trial.entry is not None and bool(self.taps)
+
     def sounding_beat(self) -> int | None:
         """Row of the count that is heard now, or ``None`` before the first and after the last."""
-        if self.phase is not Phase.SOUNDING or self.trial is None:
+        if self.trial is None or not (self.phase is Phase.SOUNDING or self.again):
             return None
-        count = self.trial.count
-        at = self.position_s()
+        count, at = self.trial.count, self.position_s()
         if not count.beats_s[0] <= at < count.end_s:
             return None
         return int(np.searchsorted(count.beats_s, at, side="right")) - 1
@@ -182,16 +179,23 @@ class Practice:
         stamp = STAMP_SD_MS if all(tap.stamped for tap in self.taps) else HANDLED_SD_MS
         return float(np.hypot(stamp, self.player.clock.residual_ms))
 
+    # -- its answer and mark --------------------------------------------------------------------------------------
+
+    @property
+    def by_taps(self) -> bool:
+        """Whether the present trial is answered by taps while it sounds."""
+        return self.trial is not None and self.trial.kind in BY_TAPS
+
     @property
     def asks(self) -> Kind:
         """What is asked when the sound is over: a choice, a number, a position, or nothing."""
         if self.trial is None:
             return Kind.NONE
-        return self.trial.then if self.trial.kind in (Kind.TAPS, Kind.PRESS) else self.trial.kind
+        return self.trial.then if self.by_taps else self.trial.kind
 
     def ask_now(self) -> None:
         """Cut a sound short whose answer is known already; taps must be heard to the end."""
-        if self.phase is Phase.SOUNDING and self.trial is not None and self.trial.kind not in (Kind.TAPS, Kind.PRESS):
+        if self.phase is Phase.SOUNDING and not self.by_taps:
             self.player.stop()
             self._end_of_sound()
 
@@ -215,15 +219,23 @@ class Practice:
         return np.unique(np.asarray([self.player.trial_s(tap.at_s) for tap in self.taps], dtype=np.float64))
 
     def _mark(self, answer: Answer) -> None:
-        assert self.trial is not None
-        result = self.drill.mark(self.trial, answer, uncertainty_ms=self.uncertainty_ms(), calibrated=False)
-        self._save(self.trial, answer, result, None)
-        if result.right is not None:
-            known, made = self._levels(), self.trial
-            known[made.drill] = known[made.drill].after(
-                result.right, difficulty(self.drill, made.rung), chance_of(made.drill, made.rung)
+        trial = self.trial
+        assert trial is not None
+        one = drill(trial.drill)
+        result = one.mark(trial, answer, uncertainty_ms=self.uncertainty_ms(), calibrated=False)
+        if self.side is not None:
+            result = busy_result(result, mark_side(self.side, self._side_answers))
+        self._save(trial, answer, result, None)
+        if result.right is not None and self.side is None:
+            known = dict(self.levels())
+            known[trial.drill] = known[trial.drill].after(
+                result.right, difficulty(one, trial.rung), chance_of(trial.drill, trial.rung)
             )
+            self._known = known
         self.answer, self.result, self.phase = answer, result, Phase.MARKED
+        if trial.entry is not None and answer.taps_s.size:
+            self.player.stop()
+            self._blend = self.ahead.blend(trial, float(answer.taps_s[0]), self.player.sample_rate_hz)
 
     def _void(self, why: str) -> None:
         assert self.trial is not None
@@ -233,6 +245,12 @@ class Practice:
         self.answer, self.result, self.phase = answer, None, Phase.VOID
         void = Say("This trial does not count: {why}. Start the next one when you like.", {"why": why})
         self.notice = f"{void} {self.notice}".rstrip()
+
+    def hear_again(self) -> None:
+        """Hear the trial that is over once more, or what its press brought about; ``Trouble`` without a device."""
+        if self.phase is Phase.MARKED and self._samples is not None:
+            self.player.play(self._samples)
+            self.again = True
 
     def _save(self, trial: Trial, answer: Answer, result: Result | None, void: str | None) -> None:
         """On disk before it is shown; trouble with the disk is said and does not end the practice."""
@@ -245,9 +263,10 @@ class Practice:
                     answer,
                     result,
                     when=utc_now(),
-                    groove=trial.arrangement.groove if trial.arrangement else "",
+                    groove=trial.groove,
                     device=self.player.description,
                     void=void,
+                    mode=self.wish.mode,
                 )
             )
         except Trouble as trouble:

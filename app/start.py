@@ -46,7 +46,8 @@ def open_window(drill: str, rung: int | None, tempo_bpm: float | None, groove: s
     from PySide6.QtWidgets import QApplication
 
     from app import theme
-    from app.practice import Practice, Wish
+    from app.ahead import Ahead, Wish
+    from app.practice import Practice
     from app.window import FirstPaint, Window, dress
     from exercises.logbook.store import Logbook
     from synth.grooves import groove as find_groove
@@ -60,7 +61,7 @@ def open_window(drill: str, rung: int | None, tempo_bpm: float | None, groove: s
     except Trouble as trouble:
         logbook, notice = None, f"{trouble} You can practise; nothing will be saved."
     workers = ThreadPoolExecutor(1, "trial")
-    practice = Practice(Player(), logbook, new_seed=lambda: secrets.randbelow(2**31), notice=notice, workers=workers)
+    practice = Practice(Player(), logbook, Ahead(lambda: secrets.randbelow(2**31), workers), notice=notice)
     practice.choose(Wish(drill, rung, tempo_bpm, groove, seed))
 
     application = QApplication(sys.argv[:1])

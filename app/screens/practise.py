@@ -2,25 +2,30 @@
 
 import numpy as np
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QKeyEvent, QKeySequence, QShortcut, QShowEvent
+from PySide6.QtGui import QHideEvent, QKeyEvent, QKeySequence, QMouseEvent, QShortcut, QShowEvent
 from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
 from app import theme as look
-from app.practice import Phase, Practice, Wish
+from app.ahead import Wish
+from app.practice import Phase, Practice
 from app.taps import TapReader
 from app.widgets.answer_panel import AnswerPanel
 from app.widgets.controls import button, label, row
 from app.widgets.count_sheet import CountSheet, Mark
 from app.widgets.figures import Figures
+from app.widgets.side_view import SideView
 from app.widgets.timing_strip import TimingStrip
 from app.widgets.wish_row import WishRow
 from app.words import spoken
+from exercises.side_task import Key
 from exercises.trial import Kind, Result, Trial
+from synth.clock import now_s
 from synth.errors import Trouble
 
 # Often enough that a result appears within 50 ms of the trial's end, seldom enough to cost nothing.
 SOUNDING_TICK_MS = 15
 IDLE_TICK_MS = 200
+SIDE_KEYS = {Qt.Key.Key_Left: Key.LEFT, Qt.Key.Key_Right: Key.RIGHT}
 
 
 class PractiseScreen(QWidget):
@@ -40,6 +45,7 @@ class PractiseScreen(QWidget):
         self._rung_words = label("", "soft", wrap=True)
         self._notice = label("", "lead", wrap=True)
         self._figures = Figures()
+        self._side = SideView(theme)
         self._sheet = CountSheet(theme)
         self._strip = TimingStrip(theme)
         self._legend = label(
@@ -63,24 +69,46 @@ class PractiseScreen(QWidget):
         self._stop.clicked.connect(self.stop)
         self._stop.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._stop_key = label(self.tr("Esc"), "key")
+        self._again = button(self.tr("Hear it again"), self.tr("Plays it once more, with the count shown. Key H."))
+        self._again.clicked.connect(self.hear_again)
+        self._again_key = label(self.tr("H"), "key")
 
         step = look.STEP_PX
         column = QVBoxLayout(self)
         column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
         column.setSpacing(step * 2)
-        for part in (self._heading, self._lead, self._rung_words, self._notice, self._figures, self._panel):
+        for part in (
+            self._heading,
+            self._lead,
+            self._rung_words,
+            self._notice,
+            self._figures,
+            self._panel,
+            self._side,
+        ):
             column.addWidget(part)
         column.addWidget(self._sheet, 1)
         column.addWidget(self._legend)
         column.addWidget(self._strip)
         column.addLayout(
-            row(self._wishes, None, self._stop_key, self._stop, self._next_key, self._next, spacing=step)
+            row(
+                self._wishes,
+                None,
+                self._stop_key,
+                self._stop,
+                self._again_key,
+                self._again,
+                self._next_key,
+                self._next,
+                spacing=step,
+            )
         )
 
         # They hold in the whole window while this screen is the one that is shown.
         for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             QShortcut(QKeySequence(key), self).activated.connect(self.go_on)
         QShortcut(QKeySequence(Qt.Key.Key_Escape), self).activated.connect(self.stop)
+        QShortcut(QKeySequence(Qt.Key.Key_H), self).activated.connect(self.hear_again)
         self._timer = QTimer(self)
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
         self._timer.timeout.connect(self._tick)
@@ -121,6 +149,16 @@ class PractiseScreen(QWidget):
         self._settle()
         self.redraw()
 
+    def hear_again(self) -> None:
+        """Hear the trial that is over once more, the count shown along with it."""
+        try:
+            self.practice.hear_again()
+        except Trouble as trouble:
+            self.practice.notice = str(trouble)
+        if self.practice.again:
+            self._timer.start(SOUNDING_TICK_MS)
+        self.redraw()
+
     def _answer(self, text: str) -> None:
         try:
             self.practice.answer_with(text)
@@ -159,11 +197,16 @@ class PractiseScreen(QWidget):
         Key events are taken where they enter the window, before any control sees them.
         """
         self._reader.watch(event)
-        trial = self.practice.trial
-        if trial is None or trial.kind not in (Kind.TAPS, Kind.PRESS):
+        if not self.practice.by_taps and self.practice.side is None:
             return False
         if event.type() == QEvent.Type.KeyPress:
             assert isinstance(event, QKeyEvent)
+            if self.practice.side is not None and event.key() in SIDE_KEYS:
+                if not event.isAutoRepeat():
+                    self.practice.side_answer(now_s(), SIDE_KEYS[event.key()])
+                return True
+            if not self.practice.by_taps:
+                return False
             steers = event.key() in (Qt.Key.Key_Escape, Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
             if steers or event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier):
                 if event.key() == Qt.Key.Key_Escape:
@@ -171,7 +214,12 @@ class PractiseScreen(QWidget):
                 return event.key() == Qt.Key.Key_Escape
         elif event.type() == QEvent.Type.KeyRelease:
             return True
-        elif watched is not self._sheet:
+        elif watched is self._side and event.type() == QEvent.Type.MouseButtonPress:
+            assert isinstance(event, QMouseEvent)
+            half = Key.LEFT if event.position().x() < self._side.width() / 2 else Key.RIGHT
+            self.practice.side_answer(now_s(), half)
+            return True
+        elif watched is not self._sheet or not self.practice.by_taps:
             return False
         tap = self._reader.read(event)
         if tap is not None:
@@ -186,15 +234,25 @@ class PractiseScreen(QWidget):
         self._timer.start(IDLE_TICK_MS)
 
     def _tick(self) -> None:
-        before = self.practice.phase
-        self.practice.tick()
+        before, again = self.practice.phase, self.practice.again
+        try:
+            self.practice.tick()
+        except Trouble as trouble:
+            self.practice.notice = str(trouble)
         if self.practice.phase is not before:
             self._settle()
             self.redraw()
             if self.practice.phase in (Phase.MARKED, Phase.VOID):
                 self._done()
-        elif before is Phase.SOUNDING and self.practice.trial is not None and self.practice.trial.help.sheet:
+            return
+        trial = self.practice.trial
+        if self.practice.again or (before is Phase.SOUNDING and trial is not None and trial.help.sheet):
             self._sheet.show_sounding(self.practice.sounding_beat())
+        if self.practice.side is not None and before is Phase.SOUNDING:
+            self._side.show_thing(self.practice.side.shown(self.practice.position_s()))
+        if self.practice.again is not again:
+            self._timer.start(SOUNDING_TICK_MS if self.practice.again else IDLE_TICK_MS)
+            self.redraw()
 
     # -- what is shown --------------------------------------------------------------------------------------------
 
@@ -219,7 +277,8 @@ class PractiseScreen(QWidget):
         self._strip.setVisible(tapped)
         self._wishes.setVisible(idle)
         self._show_panel(phase is Phase.ASKING)
-        early = phase is Phase.SOUNDING and practice.asks is not Kind.NONE and not self._by_taps()
+        self._side.setVisible(phase is Phase.SOUNDING and practice.side is not None)
+        early = phase is Phase.SOUNDING and practice.asks is not Kind.NONE and not practice.by_taps
         self._next.setText(
             self.tr("Start") if phase is Phase.READY else self.tr("Answer now") if early else self.tr("Next trial")
         )
@@ -227,13 +286,12 @@ class PractiseScreen(QWidget):
         for part in (self._next, self._next_key):
             part.setVisible(idle or early)
         for part in (self._stop, self._stop_key):
-            part.setVisible(not idle)
+            part.setVisible(not idle or practice.again)
+        for part in (self._again, self._again_key):
+            part.setVisible(result is not None and not practice.again)
         if idle or early:
             self._next.setFocus()
         self._draw_sheet(result)
-
-    def _by_taps(self) -> bool:
-        return self.practice.trial is not None and self.practice.trial.kind in (Kind.TAPS, Kind.PRESS)
 
     def _lead_text(self, result: Result | None) -> str:
         practice = self.practice
@@ -241,12 +299,12 @@ class PractiseScreen(QWidget):
             return " ".join(spoken(say) for say in result.verdict[1:])
         if practice.trial is None or practice.phase in (Phase.READY, Phase.VOID):
             return spoken(practice.drill.asks())
-        question = spoken(practice.trial.question)
-        if practice.phase is Phase.SOUNDING and self._by_taps():
-            return self.tr("{question} Space or any letter, a click or a touch on the sheet.").format(
-                question=question
-            )
-        return question
+        words = [spoken(practice.trial.question)]
+        if practice.phase is Phase.SOUNDING and practice.by_taps:
+            words.append(self.tr("Space or any letter, a click or a touch on the sheet."))
+        if practice.phase is Phase.SOUNDING and practice.side is not None:
+            words.append(spoken(practice.side.asks))
+        return " ".join(words)
 
     def _show_panel(self, asking: bool) -> None:
         trial = self.practice.trial
@@ -289,6 +347,7 @@ class PractiseScreen(QWidget):
     def set_theme(self, theme: look.Theme) -> None:
         """Draw in another theme from now on."""
         self._sheet.set_theme(theme)
+        self._side.set_theme(theme)
         self._strip.set_theme(theme)
 
 

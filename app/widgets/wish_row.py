@@ -1,13 +1,16 @@
 """The row in which drill, rung, groove and tempo may be chosen."""
 
+from dataclasses import replace
+
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QSpinBox, QWidget
 
 from app import theme as look
-from app.practice import Wish
+from app.ahead import Wish
 from app.widgets.controls import named, row
 from app.words import spoken
 from exercises.drills import drills
+from exercises.logbook.record import Mode
 from synth.grooves import grooves
 from synth.metre import TEMPO_RANGE_BPM
 
@@ -22,7 +25,7 @@ class WishRow(QWidget):
 
     def __init__(self, wish: Wish) -> None:
         super().__init__()
-        self._seed = wish.seed
+        self._shown = wish
         self._drill = QComboBox()
         for found in drills().values():
             self._drill.addItem(spoken(found.title()), found.id)
@@ -46,34 +49,49 @@ class WishRow(QWidget):
         line = row(self._drill, self._rung, self._groove, self._tempo, spacing=look.STEP_PX)
         line.setContentsMargins(0, 0, 0, 0)
         self.setLayout(line)
+        self._mode = QComboBox()
+        for mode, name in (
+            (Mode.PLAIN, self.tr("Plain")),
+            (Mode.BUSY, self.tr("Busy")),
+            (Mode.BARE, self.tr("Bare")),
+        ):
+            self._mode.addItem(name, mode)
+        named(
+            self._mode,
+            self.tr("Mode"),
+            self.tr("Busy: a small task goes on beside the count. Bare: no help on the screen."),
+        )
+        line.addWidget(self._mode)
         self.show_wish(wish)
-        for box in (self._drill, self._groove):
+        for box in (self._drill, self._groove, self._mode):
             box.currentIndexChanged.connect(self._tell)
         for spin in (self._rung, self._tempo):
             spin.valueChanged.connect(self._tell)
 
     def show_wish(self, wish: Wish) -> None:
         """Show a wish without emitting ``changed``."""
-        controls = (self._drill, self._rung, self._groove, self._tempo)
+        controls = (self._drill, self._rung, self._groove, self._tempo, self._mode)
         before = [control.blockSignals(True) for control in controls]
-        self._seed = wish.seed
+        self._shown = wish
         self._drill.setCurrentIndex(max(0, self._drill.findData(wish.drill)))
         self._rung.setRange(0, len(drills()[wish.drill].rungs))
         self._rung.setValue(wish.rung or 0)
         self._groove.setCurrentIndex(max(0, self._groove.findData(wish.groove)))
         self._tempo.setValue(ANY_TEMPO if wish.tempo_bpm is None else round(wish.tempo_bpm))
+        self._mode.setCurrentIndex(self._mode.findData(wish.mode))
         for control, blocked in zip(controls, before, strict=True):
             control.blockSignals(blocked)
 
     def _tell(self) -> None:
         drill = self._drill.currentData()
         tempo = self._tempo.value()
-        wish = Wish(
-            drill,
-            min(self._rung.value(), len(drills()[drill].rungs)) or None,
-            None if tempo == ANY_TEMPO else float(tempo),
-            self._groove.currentData(),
-            self._seed,
+        wish = replace(
+            self._shown,
+            drill=drill,
+            rung=min(self._rung.value(), len(drills()[drill].rungs)) or None,
+            tempo_bpm=None if tempo == ANY_TEMPO else float(tempo),
+            groove=self._groove.currentData(),
+            mode=self._mode.currentData(),
         )
         self.show_wish(wish)
         self.changed.emit(wish)

@@ -3,6 +3,7 @@
 import pytest
 
 from app import theme
+from app.ahead import Ahead
 from app.practice import Practice
 from exercises.logbook.store import Logbook
 from tests.app.silent import SilentPlayer
@@ -23,7 +24,7 @@ def logbook(tmp_path):
 def practice(player, logbook) -> Practice:
     """A practice whose seeds count up from 1."""
     seeds = iter(range(1, 1000))
-    return Practice(player, logbook, new_seed=lambda: next(seeds))
+    return Practice(player, logbook, Ahead(lambda: next(seeds)))
 
 
 @pytest.fixture(scope="session", autouse=True)

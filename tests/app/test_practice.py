@@ -5,7 +5,8 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 import pytest
 
-from app.practice import Phase, Practice, Wish
+from app.ahead import Ahead, Wish
+from app.practice import Phase, Practice
 from app.taps import Tap
 from synth.errors import Trouble
 
@@ -120,7 +121,8 @@ def test_uncertainty_grows_where_only_the_handling_moment_is_known(practice, pla
 def test_a_prepared_trial_is_the_one_that_sounds(practice, player):
     """What a worker has made ahead is used once, and only for the wish it was made for."""
     with ThreadPoolExecutor(1) as workers:
-        practice.workers = workers
+        seeds = iter(range(1, 10))
+        practice.ahead = Ahead(lambda: next(seeds), workers)
         practice.prepare()
         practice.prepare()
         practice.start()
@@ -141,7 +143,7 @@ def test_the_rung_follows_the_answers_unless_one_is_chosen(practice, player):
         tap_at(practice, player, practice.trial.targets_s)
         to_the_end(practice, player)
     assert practice.rung > first == 1
-    again = Practice(player, practice.logbook, new_seed=lambda: 1)
+    again = Practice(player, practice.logbook, Ahead(lambda: 1))
     assert again.rung == practice.rung
     practice.choose(Wish("one", 2))
     assert practice.rung == 2

@@ -26,7 +26,8 @@ def figures() -> dict[str, dict]:
     from PySide6.QtWidgets import QApplication
 
     from app import theme
-    from app.practice import Phase, Practice, Wish
+    from app.practice import Phase, Practice
+    from app.ahead import Ahead, Wish
     from app.taps import Tap
     from app.window import Window, dress
     from exercises.drills import drill
@@ -43,7 +44,7 @@ def figures() -> dict[str, dict]:
     with tempfile.TemporaryDirectory() as folder, Logbook.open(Path(folder) / "logbook.sqlite3") as logbook:
         player = SilentPlayer()
         seeds = iter(range(1, 1000))
-        practice = Practice(player, logbook, new_seed=lambda: next(seeds), wish=Wish("one", 8, 128.0))
+        practice = Practice(player, logbook, Ahead(lambda: next(seeds)), wish=Wish("one", 8, 128.0))
         window = Window(practice)
         window.resize(1280, 800)
         window.show()

@@ -1,0 +1,92 @@
+"""What the side task shows while a trial sounds: one thing at a time, and which key answers it.
+
+It changes at most once in 1.5 s, far from the three flashes a second of WCAG 2.2, 2.3.1; colours come with a shape.
+"""
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPolygonF
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app import theme as look
+from app.words import spoken
+from exercises.side_task import Shape, Thing
+
+# Okabe & Ito's palette (2008; from memory) tells these apart for the common colour-vision deficiencies.
+HUES = {
+    Shape.DISC: "#D55E00",
+    Shape.TRIANGLE: "#E69F00",
+    Shape.SQUARE: "#0072B2",
+    Shape.CROSS: "#009E73",
+}
+
+
+class SideView(QWidget):
+    """Shows a ``Thing`` or nothing. Set it; it redraws."""
+
+    def __init__(self, theme: look.Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self._thing: Thing | None = None
+        self.setFixedHeight(112)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName(self.tr("Side task"))
+
+    def sizeHint(self) -> QSize:
+        """A band above the sheet."""
+        return QSize(480, 112)
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+        self._theme = theme
+        self.update()
+
+    def show_thing(self, thing: Thing | None) -> None:
+        """Show another thing, or an empty place."""
+        if thing != self._thing:
+            self._thing = thing
+            self.setAccessibleDescription(spoken(thing.says) if thing else self.tr("Nothing at the moment."))
+            self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the keys at both sides and the thing in the middle."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        whole = QRectF(self.rect())
+        painter.setPen(self._theme.colour("soft_ink"))
+        painter.setFont(look.font(look.TYPE.lead))
+        middle = Qt.AlignmentFlag.AlignVCenter
+        painter.drawText(
+            whole.adjusted(8, 0, 0, 0), middle | Qt.AlignmentFlag.AlignLeft, self.tr("\N{LEFTWARDS ARROW}")
+        )
+        painter.drawText(
+            whole.adjusted(0, 0, -8, 0), middle | Qt.AlignmentFlag.AlignRight, self.tr("\N{RIGHTWARDS ARROW}")
+        )
+        if self._thing is not None:
+            self._draw(painter, whole, self._thing)
+        painter.end()
+
+    def _draw(self, painter: QPainter, whole: QRectF, thing: Thing) -> None:
+        centre = whole.center()
+        if thing.shape is Shape.NONE:
+            painter.setPen(self._theme.colour("ink"))
+            painter.setFont(look.font(64, serif=True, strong=True))
+            painter.drawText(whole, Qt.AlignmentFlag.AlignCenter, spoken(thing.says))
+            return
+        box = QRectF(centre.x() - 36, centre.y() - 48, 72, 72)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(HUES[thing.shape]))
+        if thing.shape is Shape.DISC:
+            painter.drawEllipse(box)
+        elif thing.shape is Shape.SQUARE:
+            painter.drawRect(box)
+        elif thing.shape is Shape.TRIANGLE:
+            painter.drawPolygon(QPolygonF([QPointF(centre.x(), box.top()), box.bottomRight(), box.bottomLeft()]))
+        else:
+            painter.drawRect(QRectF(box.left(), centre.y() - 24, 72, 24))
+            painter.drawRect(QRectF(centre.x() - 12, box.top(), 24, 72))
+        painter.setPen(self._theme.colour("ink"))
+        painter.setFont(look.font(look.TYPE.body))
+        painter.drawText(
+            whole.adjusted(0, 0, 0, -2), Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignBottom,
+            spoken(thing.says),
+        )  # fmt: skip

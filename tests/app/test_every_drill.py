@@ -1,0 +1,193 @@
+"""Every drill played through the window, by keys alone and by the mouse alone, well and badly.
+
+The events are real Qt events; only the clock and the loudspeaker are the test's.
+"""
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QPushButton, QSpinBox
+
+import app.taps
+from app import theme
+from app.ahead import Wish
+from app.practice import Phase
+from app.window import Window, dress
+from exercises.drills import drills
+from exercises.logbook.record import Mode
+from exercises.simulated import simulate
+from exercises.trial import Kind
+from synth.clock import StampClock
+
+MARKED = [id for id, drill in drills().items() if drill.kind is not Kind.NONE]
+BADLY = "random"
+
+
+@pytest.fixture
+def window(qtbot, practice, player, monkeypatch, qapp) -> Window:
+    monkeypatch.setattr(app.taps, "now_s", lambda: player.now_s)
+    # Qt's test events carry stamps of a clock that never ran.
+    monkeypatch.setattr(StampClock, "to_clock", lambda self, stamp_ms, now_s: (now_s, "handler"))
+    dress(theme.LIGHT)
+    made = Window(practice)
+    qtbot.addWidget(made)
+    made.resize(1180, 760)
+    made.show()
+    made.activateWindow()
+    qtbot.waitUntil(made.isActiveWindow)
+    return made
+
+
+def tick(window, player, at_s: float) -> None:
+    player.now_s = player.start_s + at_s
+    window._practise._tick()
+
+
+def answer_by_keys(window, qtbot, practice, value) -> None:
+    """Give an answer as someone without a mouse does."""
+    if practice.asks is Kind.CHOICE:
+        keys = [choice.key for choice in practice.trial.choices]
+        row = keys.index(value)
+        if row < 9:
+            qtbot.keyClick(window, Qt.Key.Key_1 + row)
+        else:
+            offer = [b for b in window._practise._panel.findChildren(QPushButton) if b.isVisible()][row]
+            offer.setFocus()
+            qtbot.keyClick(offer, Qt.Key.Key_Space)
+        return
+    spins = [spin for spin in window._practise._panel.findChildren(QSpinBox) if spin.isVisible()]
+    parts = str(value).split(".") if practice.asks is Kind.POSITION else [f"{float(value):.0f}"]
+    for spin, part in zip(spins, parts, strict=True):
+        spin.setFocus()
+        spin.selectAll()
+        qtbot.keyClicks(spin, part)
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+
+
+def answer_by_mouse(window, qtbot, practice, value) -> None:
+    """Give an answer as someone without a keyboard does."""
+    panel = window._practise._panel
+    offers = [offer for offer in panel.findChildren(QPushButton) if offer.isVisible()]
+    if practice.asks is Kind.CHOICE:
+        keys = [choice.key for choice in practice.trial.choices]
+        qtbot.mouseClick(offers[keys.index(value)], Qt.MouseButton.LeftButton)
+        return
+    spins = [spin for spin in panel.findChildren(QSpinBox) if spin.isVisible()]
+    parts = str(value).split(".") if practice.asks is Kind.POSITION else [f"{float(value):.0f}"]
+    for spin, part in zip(spins, parts, strict=True):
+        for _ in range(int(part) - spin.value()):
+            spin.stepUp()
+    qtbot.mouseClick(offers[-1], Qt.MouseButton.LeftButton)
+
+
+def play(window, qtbot, player, who: str, by_mouse: bool = False) -> None:
+    """One whole trial, from the start to its result."""
+    practice = window.practice
+    screen = window._practise
+    if by_mouse:
+        qtbot.mouseClick(screen._next, Qt.MouseButton.LeftButton)
+    else:
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert practice.phase is Phase.SOUNDING
+    answer = simulate(who, practice.trial, 3)
+    for tap_s in answer.taps_s if practice.by_taps else ():
+        tick(window, player, float(tap_s))
+        if practice.phase is not Phase.SOUNDING:
+            break
+        if by_mouse:
+            qtbot.mouseClick(screen._sheet, Qt.MouseButton.LeftButton)
+        else:
+            qtbot.keyClick(window, Qt.Key.Key_Space)
+    if practice.phase is Phase.SOUNDING:
+        tick(window, player, practice.trial_end_s() + 0.001)
+    if practice.phase is Phase.ASKING:
+        (answer_by_mouse if by_mouse else answer_by_keys)(window, qtbot, practice, answer.value)
+
+
+@pytest.mark.parametrize("drill", MARKED)
+def test_by_keys_alone(window, qtbot, practice, player, logbook, drill):
+    """Someone who answers rightly is told so, and the trial is in the logbook."""
+    practice.choose(Wish(drill, 3))
+    play(window, qtbot, player, "perfect")
+    assert practice.phase is Phase.MARKED
+    assert practice.result.right, practice.result.text
+    assert window._practise._heading.text()
+    (saved,) = logbook.trials(5)
+    assert saved.drill == drill
+
+
+@pytest.mark.parametrize("drill", MARKED)
+def test_by_mouse_alone(window, qtbot, practice, player, drill):
+    """The same without a keyboard."""
+    practice.choose(Wish(drill, 1))
+    play(window, qtbot, player, "perfect", by_mouse=True)
+    assert practice.phase is Phase.MARKED
+    assert practice.result.right, practice.result.text
+
+
+@pytest.mark.parametrize("drill", MARKED)
+def test_guessing_gets_a_result_too(window, qtbot, practice, player, drill):
+    """Whatever a guesser does ends in words on the screen."""
+    practice.choose(Wish(drill, 2))
+    play(window, qtbot, player, BADLY)
+    assert practice.phase is Phase.MARKED
+    assert window._practise._heading.text() == str(practice.result.verdict[0])
+
+
+def test_count_along_gives_no_mark(window, qtbot, practice, player, logbook):
+    """Listening is listening."""
+    practice.choose(Wish("count-along", 1))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    tick(window, player, practice.trial_end_s() + 0.001)
+    assert practice.phase is Phase.READY
+    assert logbook.trials(5) == []
+
+
+def test_an_answer_known_early_need_not_wait(window, qtbot, practice, player):
+    """Return cuts the listening short where no taps are asked for."""
+    practice.choose(Wish("intro", 1))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    tick(window, player, 3.0)
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert practice.phase is Phase.ASKING
+    qtbot.keyClick(window, Qt.Key.Key_Escape)
+    assert practice.phase is Phase.READY
+
+
+def test_a_press_is_heard_in_the_blend(window, qtbot, practice, player):
+    """After the mark the second record is heard where the press put it; H plays it again."""
+    practice.choose(Wish("bring-in", 1))
+    play(window, qtbot, player, "perfect")
+    trial_sound = len(player.samples)
+    tick(window, player, 0.0)
+    assert practice.again
+    assert len(player.samples) != trial_sound
+    player.playing = False
+    tick(window, player, 1.0)
+    assert not practice.again
+    qtbot.keyClick(window, Qt.Key.Key_H)
+    assert practice.again
+
+
+def test_busy_marks_the_side_task_beside_the_count(window, qtbot, practice, player):
+    """Arrow keys answer the side task and are no taps; its figures stand in the result."""
+    practice.choose(Wish("one", 1, mode=Mode.BUSY))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    things = practice.side.things
+    arrow = {"left": Qt.Key.Key_Left, "right": Qt.Key.Key_Right}
+    for thing in things:
+        tick(window, player, thing.at_s + 0.5)
+        assert window._practise._side._thing == thing
+        # The side task's moment is read where it is handled.
+        practice._side_answers.append((thing.at_s + 0.5, thing.key))
+        qtbot.keyClick(window, arrow[thing.key])
+    assert practice.taps == []
+    tick(window, player, practice.trial_end_s() + 0.001)
+    assert practice.result.figures["side_right"] == len(things)
+
+
+def test_bare_takes_the_help_away(window, qtbot, practice):
+    """Bare means nothing on the sheet, whatever the rung would show."""
+    practice.choose(Wish("one", 1, mode=Mode.BARE))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert not practice.trial.help.sheet
+    assert window._practise._sheet._blank
