@@ -3,7 +3,7 @@
 from exercises.answers import parse_value
 from exercises.drill import Drill
 from exercises.ladder import R
-from exercises.trial import Answer, Kind, Result, Trial
+from exercises.trial import Answer, Result, Trial
 from exercises.words import Say
 from synth.errors import Trouble
 
@@ -37,18 +37,6 @@ class ChoiceDrill(Drill[R]):
     def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
         """One or two sentences on the answer, on what was confused with what."""
         raise NotImplementedError
-
-    def answers(self, trial: Trial) -> tuple[str | float, ...]:
-        """Everything that somebody who hears nothing could say: the choices, or every beat of a phrase.
-
-        A drill that asks for a number gives its own.
-        """
-        if trial.choices:
-            return tuple(choice.key for choice in trial.choices)
-        if Kind.POSITION in (trial.kind, trial.then):
-            bars, beats = trial.truth().phrase_bars, int(trial.count.beat_in_bar.max())
-            return tuple(f"{bar}.{beat}" for bar in range(1, bars + 1) for beat in range(1, beats + 1))
-        return ()
 
     def chance(self, trial: Trial) -> float:
         """One in the number of answers that there are."""

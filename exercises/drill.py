@@ -56,7 +56,15 @@ class Drill(ABC, Generic[R]):
         """The marked result. ``Trouble`` where the answer is none (nothing given, of the wrong kind)."""
 
     def answers(self, trial: Trial) -> tuple[str | float, ...]:
-        """What somebody who hears nothing could say in words, each as likely; empty where taps answer."""
+        """Everything that somebody who hears nothing could say: the choices, or every beat of a phrase.
+
+        A drill that asks for a number gives its own. Empty where taps alone answer.
+        """
+        if trial.choices:
+            return tuple(choice.key for choice in trial.choices)
+        if Kind.POSITION in (trial.kind, trial.then):
+            bars, beats = trial.truth().phrase_bars, int(trial.count.beat_in_bar.max())
+            return tuple(f"{bar}.{beat}" for bar in range(1, bars + 1) for beat in range(1, beats + 1))
         return ()
 
     def chance(self, trial: Trial) -> float:

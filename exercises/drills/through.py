@@ -13,7 +13,7 @@ import numpy as np
 from exercises.advice import SILENT, beat_name, timing
 from exercises.drill import Drill
 from exercises.ladder import BARE, SHEET, VOICE_AND_SHEET, Rung
-from exercises.marking import mark_taps, tap_score
+from exercises.marking import mark_taps, tap_score, window_s
 from exercises.tap_drill import LEAD_IN_S
 from exercises.timing.clock_and_hand import ClockAndHand, clock_and_hand
 from exercises.timing.habit import asked_for
@@ -245,6 +245,12 @@ class Through(Drill[ThroughRung]):
                 "hand_var_ms2": round(clock.hand_var_ms2, 3) if clock is not None and clock.fits else None,
             },
         )
+
+    def chance(self, trial: Trial) -> float:
+        """Where one tap is asked for, it may fall on the return; more taps cannot all be guessed."""
+        if len(trial.targets_s) > 1:
+            return 0.0
+        return 2 * window_s(trial.period_s) / (trial.count.end_s - float(trial.count.beats_s[0]))
 
     def _verdict(
         self,
