@@ -20,7 +20,7 @@ class Drill(ABC, Generic[R]):
 
     ``id`` is its name in commands and in the logbook, ``place`` where it stands on the ladder (lower comes
     earlier), ``title`` its short name, ``asks`` what the learner is to do, in one sentence. ``gives`` names a
-    number that is asked for.
+    number that is asked for, ``gives_about`` is a usual one that tells nothing.
     """
 
     id: str
@@ -28,6 +28,7 @@ class Drill(ABC, Generic[R]):
     title: Template
     asks: Template
     gives: Template = Template("Answer")
+    gives_about: int = 1
     kind: Kind
     rungs: tuple[R, ...]
 

@@ -18,7 +18,7 @@ from app.widgets.timing_strip import TimingStrip
 from app.widgets.wish_row import WishRow
 from app.words import spoken
 from exercises.side_task import Key
-from exercises.trial import Kind, Result, Trial
+from exercises.trial import Answer, Kind, Result, Trial
 from synth.clock import now_s
 from synth.errors import Trouble
 
@@ -271,7 +271,7 @@ class PractiseScreen(QWidget):
         words = self.tr("Rung {n}: {what}.").format(n=number, what=practice.drill.rungs[number - 1].new)
         _show(self._rung_words, words if phase is Phase.READY else "")
         _show(self._notice, practice.notice)
-        self._figures.show_result(result)
+        self._figures.show_result(result, practice.trial)
         tapped = result is not None and result.taps is not None
         self._legend.setVisible(tapped)
         self._strip.setVisible(tapped)
@@ -318,6 +318,7 @@ class PractiseScreen(QWidget):
             bars=trial.truth().phrase_bars,
             beats=int(trial.count.beat_in_bar.max()),
             gives=spoken(self.practice.drill.gives()),
+            about=self.practice.drill.gives_about,
         )
         self._panel.show()
         self._panel.take_focus()
@@ -334,15 +335,26 @@ class PractiseScreen(QWidget):
             return
         uncovered = trial.help.sheet or practice.phase is Phase.MARKED
         self._sheet.show_count(trial.count, blank=not uncovered)
-        if result is None or result.taps is None or practice.answer is None:
+        if result is None or practice.answer is None:
             return
         marks = result.taps
+        if marks is None:
+            self._draw_press(trial, practice.answer, result)
+            return
         errors = dict(zip(marks.pairs[:, 1].tolist(), marks.errors_ms.tolist(), strict=True))
         self._sheet.show_marks(
             tuple(Mark(float(at), errors.get(index)) for index, at in enumerate(practice.answer.taps_s)),
             np.delete(trial.targets_s, marks.pairs[:, 0]),
         )
         self._strip.show_errors(marks.errors_ms, trial.period_s * 1000, marks.uncertainty_ms)
+
+    def _draw_press(self, trial: Trial, answer: Answer, result: Result) -> None:
+        """The press that started a second record, and where it should have come."""
+        if trial.entry is None:
+            return
+        off = result.figures.get("off_ms") if result.right else None
+        marks = tuple(Mark(float(at), off if isinstance(off, float) else None) for at in answer.taps_s[:1])
+        self._sheet.show_marks(marks, np.empty(0) if result.right else trial.targets_s)
 
     def set_theme(self, theme: look.Theme) -> None:
         """Draw in another theme from now on."""

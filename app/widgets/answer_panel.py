@@ -8,13 +8,15 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QSpinBox, QWidget
+from PySide6.QtWidgets import QGridLayout, QSpinBox, QWidget
 
 from app import theme as look
 from app.widgets.controls import button, label, named
 from exercises.trial import Kind
 
 HIGHEST_NUMBER = 999
+# Choices in a row, before a new row begins.
+COLUMNS = 4
 
 
 class AnswerPanel(QWidget):
@@ -24,9 +26,10 @@ class AnswerPanel(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self._row = QHBoxLayout(self)
-        self._row.setContentsMargins(0, 0, 0, 0)
-        self._row.setSpacing(look.STEP_PX)
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setSpacing(look.STEP_PX)
+        self._grid.setColumnStretch(COLUMNS, 1)
         self._parts: list[QWidget | QShortcut] = []
         self._first: QWidget | None = None
         self._text: Callable[[], str] | None = None
@@ -44,12 +47,11 @@ class AnswerPanel(QWidget):
                     shortcut = QShortcut(QKeySequence(code), self)
                     shortcut.activated.connect(lambda key=key: self.answered.emit(key))
                     self._parts.append(shortcut)
-        self._row.addStretch(1)
 
-    def ask_number(self, name: str) -> None:
-        """Ask for a whole number."""
+    def ask_number(self, name: str, about: int) -> None:
+        """Ask for a whole number; ``about`` is where its control begins."""
         self._clear()
-        number = self._spin(name, HIGHEST_NUMBER)
+        number = self._spin(name, HIGHEST_NUMBER, about)
         self._offer(lambda: str(number.value()))
 
     def ask_position(self, bars: int, beats: int) -> None:
@@ -60,13 +62,23 @@ class AnswerPanel(QWidget):
         self._offer(lambda: f"{bar.value()}.{beat.value()}")
 
     def ask(
-        self, kind: Kind, *, choices: Sequence[tuple[str, str]] = (), bars: int = 1, beats: int = 1, gives: str = ""
+        self,
+        kind: Kind,
+        *,
+        choices: Sequence[tuple[str, str]] = (),
+        bars: int = 1,
+        beats: int = 1,
+        gives: str = "",
+        about: int = 1,
     ) -> None:
-        """Show what a kind of question needs, and nothing for a kind that asks nothing; ``gives`` names a number."""
+        """Show what a kind of question needs, and nothing for a kind that asks nothing.
+
+        ``gives`` names a number that is asked for, ``about`` is where its control begins.
+        """
         if kind is Kind.CHOICE:
             self.ask_choice(choices)
         elif kind is Kind.NUMBER:
-            self.ask_number(gives)
+            self.ask_number(gives, about)
         elif kind is Kind.POSITION:
             self.ask_position(bars, beats)
         else:
@@ -79,10 +91,11 @@ class AnswerPanel(QWidget):
             if isinstance(self._first, QSpinBox):
                 self._first.selectAll()
 
-    def _spin(self, name: str, highest: int) -> QSpinBox:
+    def _spin(self, name: str, highest: int, start: int = 1) -> QSpinBox:
         self._add(label(name, "lead"))
         spin = QSpinBox()
         spin.setRange(1, highest)
+        spin.setValue(start)
         spin.setMinimumSize(96, look.TARGET_PX)
         named(spin, name, self.tr("Type a figure, or use the arrow keys."))
         self._add(spin)
@@ -93,7 +106,6 @@ class AnswerPanel(QWidget):
         answer = button(self.tr("Answer"), self.tr("Gives the answer. The Return key does the same."), "next")
         answer.clicked.connect(self.give)
         self._add(answer)
-        self._row.addStretch(1)
 
     def give(self) -> None:
         """Give the number or place that stands in the controls."""
@@ -101,7 +113,7 @@ class AnswerPanel(QWidget):
             self.answered.emit(self._text())
 
     def _add(self, part: QWidget) -> None:
-        self._row.addWidget(part)
+        self._grid.addWidget(part, *divmod(self._grid.count(), COLUMNS))
         self._parts.append(part)
         if self._first is None and part.focusPolicy() != Qt.FocusPolicy.NoFocus:
             self._first = part
@@ -110,6 +122,6 @@ class AnswerPanel(QWidget):
         for part in self._parts:
             part.setParent(None)
             part.deleteLater()
-        while self._row.count():
-            self._row.takeAt(0)
+        while self._grid.count():
+            self._grid.takeAt(0)
         self._parts, self._first, self._text = [], None, None

@@ -16,6 +16,8 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from app import theme as look
 from synth.metre import Count, Seconds
 
+# No taller than this unless more is asked for: beside other things a line must not shout.
+TALLEST_PX = 110.0
 LETTERS = ("", "A", "B", "C", "D", "E", "F", "G", "H", "I", "J", "K")
 
 
@@ -29,8 +31,9 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where the blocks and lines of a sheet stand, in pixels."""
+    """Where the blocks and lines of a sheet stand, in pixels; ``lines`` bars a block."""
 
+    lines: int
     columns: int
     column_px: float
     line_px: float
@@ -38,20 +41,25 @@ class Place:
     gap_px: float
 
 
-def place_blocks(width_px: float, height_px: float, phrases: int, lines: int) -> Place:
-    """The arrangement of ``phrases`` blocks of ``lines`` bars that gives the tallest line.
+def place_blocks(
+    width_px: float, height_px: float, phrases: int, lines: int, *, tallest_px: float = TALLEST_PX
+) -> Place:
+    """The arrangement of ``phrases`` blocks of ``lines`` bars that gives the tallest line, ``tallest_px`` at most.
 
-    A line is never taller than a sixth of its width, so that four numbers keep their air.
+    A line is never taller than a sixth of its width, so that four numbers keep their air. A phrase that stands
+    alone may be broken into halves or quarters of four bars or more, side by side.
     """
     best: Place | None = None
-    for columns in range(1, phrases + 1):
-        stacked = -(-phrases // columns)
-        gap_x = look.STEP_PX * 6
-        column = (width_px - gap_x * (columns - 1)) / columns
-        gap_y = look.STEP_PX * 3
-        line = min((height_px - gap_y * (stacked - 1)) / (stacked * lines), column / 6, 110)
-        if best is None or line > best.line_px:
-            best = Place(columns, column, line, line * lines, gap_x)
+    parts = [part for part in (1, 2, 4) if part == 1 or (phrases == 1 and lines % (4 * part) == 0)]
+    for each, part in ((lines // part, part) for part in parts):
+        for columns in range(1, phrases * part + 1):
+            stacked = -(-phrases * part // columns)
+            gap_x = look.STEP_PX * 6
+            column = (width_px - gap_x * (columns - 1)) / columns
+            gap_y = look.STEP_PX * 3
+            line = min((height_px - gap_y * (stacked - 1)) / (stacked * each), column / 6, tallest_px)
+            if best is None or line > best.line_px:
+                best = Place(each, columns, column, line, line * each, gap_x)
     assert best is not None
     return best
 
@@ -59,9 +67,10 @@ def place_blocks(width_px: float, height_px: float, phrases: int, lines: int) ->
 class CountSheet(QWidget):
     """Shows a count, what is sounding, and the taps. Set the values; it redraws."""
 
-    def __init__(self, theme: look.Theme, parent: QWidget | None = None) -> None:
+    def __init__(self, theme: look.Theme, parent: QWidget | None = None, *, tallest_px: float = TALLEST_PX) -> None:
         super().__init__(parent)
         self._theme = theme
+        self._tallest_px = tallest_px
         self._count: Count | None = None
         self._way = "bars"
         self._sounding: int | None = None
@@ -163,8 +172,9 @@ class CountSheet(QWidget):
         first = int(count.phrase_number[0])
         phrases = int(count.phrase_number[-1]) - first + 1
         lines = int(count.bar_in_phrase.max())
-        place = place_blocks(inner.width(), inner.height(), phrases, lines)
-        stacked = -(-phrases // place.columns)
+        place = place_blocks(inner.width(), inner.height(), phrases, lines, tallest_px=self._tallest_px)
+        parts = lines // place.lines
+        stacked = -(-phrases * parts // place.columns)
         spare = inner.height() - stacked * place.block_px
         gap_y = min(look.STEP_PX * 5.0, spare / (stacked - 1)) if stacked > 1 else 0.0
         top = inner.top() + max(0.0, (spare - gap_y * (stacked - 1)) / 2)
@@ -173,10 +183,10 @@ class CountSheet(QWidget):
 
         def line_of(beat: int) -> tuple[float, float]:
             """Left edge and top of the line on which a beat of the count stands."""
-            block = int(count.phrase_number[beat]) - first
-            row, column = divmod(block, place.columns)
+            part, line = divmod(int(count.bar_in_phrase[beat]) - 1, place.lines)
+            row, column = divmod((int(count.phrase_number[beat]) - first) * parts + part, place.columns)
             x = inner.left() + column * (place.column_px + place.gap_px)
-            y = top + row * (place.block_px + gap_y) + (int(count.bar_in_phrase[beat]) - 1) * place.line_px
+            y = top + row * (place.block_px + gap_y) + line * place.line_px
             return x, y
 
         def centre(beat: int) -> QPointF:
@@ -194,19 +204,21 @@ class CountSheet(QWidget):
 
         figure = place.line_px * 0.52
         strong, plain = look.font(figure, serif=True, strong=True), look.font(figure * 0.88, serif=True)
+        marked = look.font(figure * 0.88, serif=True, strong=True)
         for beat in range(len(count)):
             at = centre(beat)
             one = int(count.beat_in_bar[beat]) == 1
             text = str(int(count.bar_in_phrase[beat])) if one else self._word(int(count.beat_in_bar[beat]))
-            painter.setFont(strong if one else plain)
-            painter.setPen(self._theme.colour("ink" if one else "soft_ink"))
+            now = beat == self._sounding
+            painter.setFont(strong if one else marked if now else plain)
+            painter.setPen(self._theme.colour("pen" if now else "ink" if one else "soft_ink"))
             box = QRectF(at.x() - cell / 2, at.y() + place.line_px * 0.04, cell, place.line_px * 0.62)
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
             if beat in self._missed:
                 painter.setPen(_pen(self._theme.colour("pen"), 2))
                 painter.setBrush(Qt.BrushStyle.NoBrush)
                 painter.drawEllipse(box.center(), figure * 0.52, figure * 0.52)
-            if beat == self._sounding:
+            if now:
                 foot = at.y() + place.line_px * 0.84
                 painter.setPen(_pen(self._theme.colour("pen"), max(3.0, place.line_px / 16)))
                 painter.drawLine(QPointF(at.x() - cell * 0.2, foot), QPointF(at.x() + cell * 0.2, foot))

@@ -4,7 +4,11 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import theme as look
 from app.widgets.controls import label, row
-from exercises.trial import Result, TapMarks
+from app.words import spoken
+from exercises.trial import Result, TapMarks, Trial
+
+# From fewer hits than this a mean says nothing yet.
+FEWEST = 3
 
 
 class Figure(QWidget):
@@ -51,13 +55,15 @@ class Figures(QWidget):
         line.setContentsMargins(0, 0, 0, 0)
         self.setLayout(line)
 
-    def show_result(self, result: Result | None) -> None:
-        """Show the figures of a result, or nothing."""
+    def show_result(self, result: Result | None, trial: Trial | None) -> None:
+        """Show the figures of a result, or nothing; the trial has the words of its choices."""
         shown = dict.fromkeys(self.named, "")
         if result is not None and result.taps is not None:
             shown |= self._tap_figures(result.taps)
         if result is not None and result.given is not None:
-            shown |= {"given": _plain(result.given), "expected": _plain(result.expected)}
+            words = {} if trial is None else {choice.key: spoken(choice.say) for choice in trial.choices}
+            for name, value in (("given", result.given), ("expected", result.expected)):
+                shown[name] = words.get(str(value)) or _plain(value)
         for name, text in shown.items():
             self.named[name].show_value(text)
         self.setVisible(any(shown.values()))
@@ -68,7 +74,7 @@ class Figures(QWidget):
             shown["extra"] = str(marks.extra)
         if marks.spread_ms is not None:
             shown["spread"] = self.tr("{ms:.0f} ms").format(ms=marks.spread_ms)
-        if marks.bias_ms is not None and marks.bias_ci95_ms is not None:
+        if marks.bias_ms is not None and marks.bias_ci95_ms is not None and marks.hits >= FEWEST:
             half = (marks.bias_ci95_ms[1] - marks.bias_ci95_ms[0]) / 2
             text = self.tr("{ms:+.0f} \N{PLUS-MINUS SIGN} {half:.0f} ms").format(ms=marks.bias_ms, half=half)
             shown["bias"] = text.replace("-", "\N{MINUS SIGN}")

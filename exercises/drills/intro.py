@@ -120,6 +120,7 @@ class Intro(ChoiceDrill[IntroRung]):
     title = Template("The length of an intro")
     asks = Template("Drums alone begin; then the song comes in, with bass and chords. How many bars was the intro?")
     gives = Template("Bars")
+    gives_about = 8
     kind = Kind.NUMBER
     rungs = RUNGS
 

@@ -85,6 +85,7 @@ class Tempo(ToldDrill[TempoRung]):
     title = Template("The tempo")
     asks = Template("Tap every beat. When the drums stop, say how many beats a minute they had.")
     gives = Template("BPM")
+    gives_about = 120
     rungs = RUNGS
 
     def build(
