@@ -11,7 +11,7 @@ import json
 import math
 import os
 import sqlite3
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import closing, contextmanager
 from dataclasses import replace
 from datetime import datetime
@@ -25,6 +25,7 @@ from exercises.logbook.file import check_header, prepare, told
 from exercises.logbook.record import WHEN, Mode, TrialRecord
 from exercises.trial import Answer
 from synth.errors import Trouble
+from synth.metre import Seconds
 
 FILE_NAME = "logbook.sqlite3"
 HOME_VARIABLE = "TALLYBAR_HOME"
@@ -191,6 +192,33 @@ class Logbook:
         """Names of the learners, in the order in which they came."""
         with told(self.path):
             return [str(name) for (name,) in self._execute("SELECT name FROM learners ORDER BY id")]
+
+    def rows(self, sql: str, values: tuple[object, ...] = ()) -> list[Any]:
+        """What a SELECT finds. For the modules of this folder, which know the tables."""
+        with told(self.path):
+            return self._execute(sql, values).fetchall()
+
+    def bench(self, bench: int) -> tuple[str, str]:
+        """Device, and calibration as JSON, of a bench by its number."""
+        ((device, calibration),) = self.rows("SELECT device, calibration FROM benches WHERE id = ?", (bench,))
+        return device, calibration
+
+    def store_levels(self, learner: int, last: int, levels: Mapping[str, tuple[int, float, Seconds]]) -> None:
+        """Keep levels that the trials up to row ``last`` tell: drill -> answers, day, weights."""
+        with self._writing():
+            self._connection.executemany(
+                "INSERT OR REPLACE INTO levels (learner, drill, last, answers, day, weights)"
+                " VALUES (?, ?, ?, ?, ?, ?)",
+                [
+                    (learner, drill, last, answers, day, weights.astype("<f8").tobytes())
+                    for drill, (answers, day, weights) in levels.items()
+                ],
+            )
+
+    def forget_levels(self) -> None:
+        """Empty the cache of levels, after trials came that are older than the last, or were marked anew."""
+        with self._writing():
+            self._execute("DELETE FROM levels")
 
     def _execute(self, sql: str, values: tuple[object, ...] = ()) -> sqlite3.Cursor:
         return self._connection.execute(sql, values)

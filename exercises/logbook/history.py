@@ -1,0 +1,174 @@
+"""Practice by the day and by the week, read from the sums that the logbook keeps. Days and weeks are those of UTC."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from exercises.logbook.record import Mode
+from exercises.logbook.schema import BAND_EDGES_BPM
+from exercises.logbook.store import Logbook
+from exercises.words import Say, Template
+
+BELOW, BETWEEN, FROM = Template("below {high} BPM"), Template("{low} to {high} BPM"), Template("{low} BPM and more")
+
+
+def band_says(band: int) -> Say:
+    """A band of tempo (0 is the slowest) in words."""
+    if band == 0:
+        return BELOW(high=BAND_EDGES_BPM[0])
+    if band == len(BAND_EDGES_BPM):
+        return FROM(low=BAND_EDGES_BPM[-1])
+    return BETWEEN(low=BAND_EDGES_BPM[band - 1], high=BAND_EDGES_BPM[band] - 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """One drill on one day on one bench. ``before`` counts the drill's trials on all days and benches before it.
+
+    ``spread_ms`` and ``bias_ms`` are means over the ``spreads`` and ``biases`` trials that have one, else None.
+    """
+
+    day: date
+    bench: int
+    before: int
+    trials: int
+    asked: int
+    rights: int
+    spreads: int
+    spread_ms: float | None
+    biases: int
+    bias_ms: float | None
+    rung: float
+
+
+@dataclass(frozen=True, slots=True)
+class Week:
+    """What was practised in the week from ``monday`` on, all drills together: time given, time of it listening."""
+
+    monday: date
+    trials: int
+    voids: int
+    spent_s: float
+    sound_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """From ``day`` on another device or calibration was used. ``calibrated``: the bias means something."""
+
+    day: date
+    bench: int
+    device: str
+    calibrated: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Practised:
+    """A drill in a learner's logbook: how often, since when, when last, and how long a trial takes."""
+
+    drill: str
+    trials: int
+    first: date
+    last: date
+    trial_s: float
+
+
+def practised(logbook: Logbook, learner: str) -> dict[str, Practised]:
+    """Every drill that a learner has practised, by its id."""
+    rows = logbook.rows(
+        "SELECT drill, sum(trials), min(day), max(day), sum(spent_s) / max(1, sum(trials + voids)) FROM days"
+        " WHERE learner = (SELECT id FROM learners WHERE name = ?) GROUP BY drill HAVING sum(trials) > 0",
+        (learner,),
+    )
+    return {
+        drill: Practised(drill, trials, date.fromisoformat(first), date.fromisoformat(last), trial_s)
+        for drill, trials, first, last, trial_s in rows
+    }
+
+
+def bands(logbook: Logbook, learner: str, drill: str) -> dict[int, int]:
+    """Band of tempo -> trials of a drill in it."""
+    return dict(
+        logbook.rows(
+            "SELECT band, sum(trials) FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?)"
+            " AND drill = ? GROUP BY band HAVING sum(trials) > 0",
+            (learner, drill),
+        )
+    )
+
+
+def days(logbook: Logbook, learner: str, drill: str, band: int | None = None) -> list[Day]:
+    """The days of a drill, in order; of one band of tempo, or of all. Practice with a side task is left out."""
+    rows = logbook.rows(
+        "SELECT day, bench, sum(trials), sum(asked), sum(rights), sum(spreads), sum(spread_ms), sum(biases),"
+        " sum(bias_ms), sum(rungs), band FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?)"
+        " AND drill = ? AND mode != ? GROUP BY day, bench, band ORDER BY day, bench",
+        (learner, drill, Mode.BUSY.value),
+    )
+    found: dict[tuple[str, int], list[float]] = {}
+    before: dict[tuple[str, int], int] = {}
+    total = 0
+    for day, bench, *sums, of_band in rows:
+        before.setdefault((day, bench), total)
+        total += sums[0]
+        if band is None or of_band == band:
+            old = found.setdefault((day, bench), [0.0] * len(sums))
+            found[day, bench] = [a + b for a, b in zip(old, sums, strict=True)]
+    return [_day(day, bench, before[day, bench], sums) for (day, bench), sums in found.items() if sums[0]]
+
+
+def _day(day: str, bench: int, before: int, sums: Sequence[float]) -> Day:
+    trials, asked, rights, spreads, spread_ms, biases, bias_ms, rungs = sums
+    return Day(
+        day=date.fromisoformat(day),
+        bench=bench,
+        before=before,
+        trials=int(trials),
+        asked=int(asked),
+        rights=int(rights),
+        spreads=int(spreads),
+        spread_ms=spread_ms / spreads if spreads else None,
+        biases=int(biases),
+        bias_ms=bias_ms / biases if biases else None,
+        rung=rungs / trials,
+    )
+
+
+def weeks(logbook: Logbook, learner: str, since: date | None = None) -> list[Week]:
+    """Practice by the week (from the week of ``since`` on), weeks without any included between the first and last."""
+    first_day = "" if since is None else monday(since).isoformat()
+    rows = logbook.rows(
+        "SELECT day, sum(trials), sum(voids), sum(spent_s), sum(sound_s) FROM days"
+        " WHERE learner = (SELECT id FROM learners WHERE name = ?) AND day >= ? GROUP BY day ORDER BY day",
+        (learner, first_day),
+    )
+    sums: dict[date, list[float]] = {}
+    for day, *more in rows:
+        week = monday(date.fromisoformat(day))
+        sums[week] = [a + b for a, b in zip(sums.get(week, [0.0] * 4), more, strict=True)]
+    if not sums:
+        return []
+    at, last, found = min(sums), max(sums), []
+    while at <= last:
+        trials, voids, spent_s, sound_s = sums.get(at, [0.0] * 4)
+        found.append(Week(at, int(trials), int(voids), spent_s, sound_s))
+        at += timedelta(days=7)
+    return found
+
+
+def changes(logbook: Logbook, drawn: Sequence[Day]) -> list[Change]:
+    """Where the bench changes in a row of days, the first bench included."""
+    found: list[Change] = []
+    for each in drawn:
+        if not found or found[-1].bench != each.bench:
+            device, calibration = logbook.bench(each.bench)
+            found.append(Change(each.day, each.bench, device, json.loads(calibration) is not None))
+    return found
+
+
+def monday(day: date) -> date:
+    """The Monday of a day's week."""
+    return day - timedelta(days=day.weekday())
