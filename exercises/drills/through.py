@@ -24,7 +24,7 @@ from synth.form import Form
 from synth.grooves import Groove
 from synth.metre import Seconds
 
-AFTER_BARS = 2  # bars that sound when the drums are back
+AFTER_BARS = 2  # bars that sound at least when the drums are back
 # From here on a change of tempo is noticed at the tempos of this drill (Drake & Botte 1993, Percept. Psychophys. 54,
 # 277-286: 1.5 % at its best, for beats of 300 to 800 ms).
 HEARD_TEMPO_SHARE = 0.015
@@ -184,7 +184,7 @@ class Through(Drill[ThroughRung]):
         before = int(rng.integers(fewest, most + 1)) * per_bar + into
         back_bar = most + 1 + rung.silent_bars
         back_bar += -back_bar % rung.phrase_bars + int(rng.integers(rung.phrase_bars - 1))
-        hush_bar, bars = back_bar - rung.silent_bars, back_bar + AFTER_BARS
+        hush_bar, bars = back_bar - rung.silent_bars, back_bar + AFTER_BARS + most + 1 - fewest
         record = arrange(
             groove,
             tempo_bpm=tempo_bpm,
@@ -194,7 +194,8 @@ class Through(Drill[ThroughRung]):
             # Nothing that leaves a hole before the silence, or rises into it.
             signals=("fill", "crash"),
         )
-        beats = before + (rung.silent_bars + AFTER_BARS) * per_bar
+        # Always as long: what sounds less before the silence sounds more after it, so that length tells nothing.
+        beats = (most + 1 + rung.silent_bars + AFTER_BARS) * per_bar
         sound = record.excerpt(hush_bar * per_bar - before, beats, lead_in_s=LEAD_IN_S)
         count, back = sound.count, before + rung.silent_bars * per_bar
         step = {Tapping.RETURN: rung.silent_bars * per_bar, Tapping.ONES: per_bar, Tapping.BEATS: 1}[rung.taps]
