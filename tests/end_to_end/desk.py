@@ -328,7 +328,8 @@ def lead_of(part: np.ndarray, whole: np.ndarray) -> float:
     heard = correlate(whole, part, mode="valid", method="fft")
     peak = int(np.argmax(heard))
     if 0 < peak < len(heard) - 1:
-        left, middle, right = heard[peak - 1 : peak + 2]
+        # As Python's numbers: float32 would round seconds of the clock to fractions of a millisecond.
+        left, middle, right = map(float, heard[peak - 1 : peak + 2])
         bend = left - 2 * middle + right
         return peak + (0.5 * (left - right) / bend if bend else 0.0)
     return float(peak)
