@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.kit import BIN_S
-from synth.limiter import CELL, SEARCH_FROM, limit, loud_cells
+from synth.limiter import CEILING, CELL, limit, loud_cells
 from synth.loudness import SEGMENT_S, Powers, gated, lufs, window, windowed_energy
 from synth.metre import Samples
 from synth.mix import Mix
@@ -20,7 +20,6 @@ _FEWEST, _MOST = 4, 40  # stretches measured
 _STANDARD_ERROR = 0.03  # of the mean ratio, at which measuring stops: 0.13 dB
 _TRIES = 8
 _MOST_DRIVE = 10 ** (12 / 20)  # a sound that needs more than this beyond the limiter stays softer
-_BLOCK_S = 4 * SEGMENT_S
 _GOLDEN = (5**0.5 - 1) / 2
 
 
@@ -34,19 +33,29 @@ def scale_to(mix: Mix, frames: int, loudness_lufs: float) -> float:
     blocks, loud = gated(segments)
     if not loud.any():
         return 1.0
-    stretches: list[Samples] = []
+    highest = mix.highest(frames)
+    stretches: list[tuple[Samples, float]] = []
     ratios: list[float] = []
     for place in _draw(blocks, loud):
-        stretches.append(_cut(mix, place * segment_frames, frames))
-        foretold = bins[place * per_segment :][: 4 * per_segment]
+        within = slice(place * per_segment, (place + 4) * per_segment)
+        first = place * segment_frames
+        stretch, foretold = mix.frames(first, min(first + 4 * segment_frames, frames)), bins[within]
+        stretches.append((stretch, float(highest[within].max())))
         weighed = float(foretold @ np.square(window(len(foretold))))
-        ratios.append(windowed_energy(stretches[-1], mix.sample_rate_hz) / weighed)
+        ratios.append(windowed_energy(stretch, mix.sample_rate_hz) / weighed)
         if len(ratios) >= _FEWEST and np.std(ratios) / np.mean(ratios) < _STANDARD_ERROR * len(ratios) ** 0.5:
             break
     measured = float(blocks[loud].mean() * np.mean(ratios))
     wanted = scale = 10 ** ((loudness_lufs - lufs(measured)) / 20)
     for _ in range(_TRIES):  # What the limiter takes away is made up for, as far as it can be.
-        kept = float(np.mean([_share_kept(stretch, scale, mix.sample_rate_hz) for stretch in stretches]))
+        kept = float(
+            np.mean(
+                [
+                    _share_kept(stretch, scale, mix.sample_rate_hz) if peak * scale > CEILING else 1.0
+                    for stretch, peak in stretches
+                ]
+            )
+        )
         short_of = wanted / (scale * kept**0.5)
         if short_of < 1.01:
             break
@@ -66,21 +75,10 @@ def _draw(blocks: Powers, loud: npt.NDArray[np.bool_]) -> list[int]:
     return [int(places[at]) for at in np.minimum(np.searchsorted(total, drawn), len(places) - 1)]
 
 
-def _cut(mix: Mix, first: int, frames: int) -> Samples:
-    """400 ms of the mix, less where it ends before."""
-    stretch = np.zeros((min(round(_BLOCK_S * mix.sample_rate_hz), frames - first), 2), dtype=np.float32)
-    mix.add_to(stretch, first)
-    return stretch
-
-
 def _share_kept(stretch: Samples, scale: float, sample_rate_hz: int) -> float:
     """Share of the power of a stretch that the limiter leaves."""
-    if max(stretch.max(), -stretch.min()) * scale < SEARCH_FROM:
-        return 1.0
     louder = stretch * np.float32(scale)
     cells = loud_cells(louder, np.arange(-(-len(louder) // CELL)))
-    if not len(cells):
-        return 1.0
     if not limit(louder, cells, sample_rate_hz):
         return 1.0
     return windowed_energy(louder, sample_rate_hz) / (windowed_energy(stretch, sample_rate_hz) * scale**2)

@@ -18,6 +18,7 @@ CEILING = 10 ** ((CEILING_DBTP - 0.3) / 20)
 SEARCH_FROM = float(CEILING * 10 ** (-3.2 / 20))
 _ATTACK_S, _RELEASE_S = 0.0015, 0.060
 _TAPS = 24
+_AT_ONCE = 64  # cells: a product this small is not worth a second thread, nor given one
 
 
 def _interpolator() -> npt.NDArray[np.float32]:
@@ -44,7 +45,8 @@ def loud_cells(out: Samples, cells: Ints) -> Ints:
     """Those of ``cells`` (in order) whose samples come near the ceiling."""
     whole = len(out) // CELL
     heard = out[: whole * CELL].reshape(whole, 2 * CELL)[cells[cells < whole]]
-    loud = np.flatnonzero(((heard >= SEARCH_FROM) | (heard <= -SEARCH_FROM)).any(axis=1))
+    near = (heard >= SEARCH_FROM) | (heard <= -SEARCH_FROM)
+    loud = np.flatnonzero(near.view(np.uint64).any(axis=1))  # eight answers at a time
     # What is left over at the end is less than a cell, and its look costs nothing.
     return np.concatenate([cells[loud], cells[len(heard) :]])
 
@@ -54,17 +56,19 @@ def true_peaks(out: Samples, cells: Ints, above: float = CEILING) -> npt.NDArray
 
     Where the samples bend too little to pass ``above`` between two of them, the sample peak stands instead.
     """
-    peaks = np.zeros(len(cells), dtype=np.float32)
-    for begin in range(0, len(cells), 4096):
-        frames = cells[begin : begin + 4096, None] * CELL + np.arange(-_BEFORE, CELL + _TAPS // 2)
-        heard = out[np.clip(frames, 0, len(out) - 1)].transpose(0, 2, 1)
-        heard[np.broadcast_to(((frames < 0) | (frames >= len(out)))[:, None], heard.shape)] = 0
-        own = np.abs(heard[..., _BEFORE : _BEFORE + CELL]).max(axis=(1, 2))
-        bend = np.abs(np.diff(heard[..., _BEFORE - 1 : _BEFORE + CELL + 2], n=2)).max(axis=(1, 2))
-        bent = np.flatnonzero(own + 0.5 * bend > above)
-        between = heard[bent].reshape(-1, heard.shape[2]) @ _MATRIX
-        own[bent] = np.maximum(own[bent], np.abs(between).reshape(len(bent), 2 * _MATRIX.shape[1]).max(axis=1))
-        peaks[begin : begin + 4096] = own
+    frames = cells[:, None] * CELL + np.arange(-_BEFORE, CELL + _TAPS // 2)
+    heard = out[np.clip(frames, 0, len(out) - 1)]
+    outside = (frames < 0) | (frames >= len(out))
+    if outside.any():
+        heard[outside] = 0
+    peaks: Samples = np.abs(heard[:, _BEFORE : _BEFORE + CELL]).max(axis=(1, 2))
+    around = heard[:, _BEFORE - 1 : _BEFORE + CELL + 2]
+    bend = np.abs(around[:, 2:] - 2 * around[:, 1:-1] + around[:, :-2]).max(axis=(1, 2))
+    bent = np.flatnonzero(peaks + 0.5 * bend > above)
+    for some in np.split(bent, range(_AT_ONCE, len(bent), _AT_ONCE)):
+        sides = np.ascontiguousarray(heard[some].transpose(0, 2, 1)).reshape(2 * len(some), heard.shape[1])
+        between = np.abs(sides @ _MATRIX).reshape(len(some), 2 * _MATRIX.shape[1])
+        peaks[some] = np.maximum(peaks[some], between.max(axis=1))
     return peaks
 
 

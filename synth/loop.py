@@ -150,7 +150,7 @@ def _mix(hits: Hits, count: Count, kit: Kit, spoken: str | None) -> Mix:
 
 def _mix_into(out: Samples, mix: Mix, scale: float) -> None:
     """Add the mix to ``out`` from frame 0 on, and limit it where it comes near the ceiling."""
-    mix.add_to(out, 0, scale)
+    out += mix.frames(0, len(out), scale)
     frames = len(out) // CELL * CELL
     loud = np.abs(out[:frames]).reshape(-1, 2 * CELL).max(axis=1) >= SEARCH_FROM
     limit(out, np.flatnonzero(loud), mix.sample_rate_hz)

@@ -13,6 +13,7 @@ from synth.metre import Ints, Samples, to_frames
 
 CHOKE_S = 0.006  # how fast a hand stops a cymbal
 _ROWS = 4096  # rows looked at together where every row has many values
+_PAGE = 512  # frames in 4 KB
 _BLOCK = 1 << 16  # frames added up at a time: half a megabyte, which stays in the processor's cache
 
 
@@ -93,21 +94,27 @@ class Mix:
             rate,
         )
 
-    def add_to(self, out: Samples, first: int, scale: float = 1.0) -> None:
-        """Add frames ``first`` to ``first + len(out)`` to ``out`` (frames, 2), times ``scale``.
+    def frames(self, first: int, last: int, scale: float = 1.0) -> Samples:
+        """The sum over the frames ``first`` to ``last``, times ``scale``: float32 (last - first, 2).
 
-        Works in blocks that stay in the processor's cache, and touches only places where something sounds.
+        Works in blocks that stay in the processor's cache. Memory where nothing sounds is not touched, so that the
+        system need not provide it.
         """
+        out = np.zeros((last - first, 2), dtype=np.float32)
         gain = self.gain * np.float32(scale)
         samples = [take.samples for take in self.takes]
         lengths = np.array([len(one) for one in samples], dtype=np.int64)
         longest = int(lengths.max(initial=0))
         hush = np.linspace(1, 0, round(CHOKE_S * self.sample_rate_hz), dtype=np.float32)[:, None]
         scratch = np.empty((min(_BLOCK, len(out)), 2), dtype=np.float32)
-        for low in range(first, first + len(out), _BLOCK):
-            high = min(low + _BLOCK, first + len(out))
-            row, last = np.searchsorted(self.start, (low - longest, high))
-            rows = row + np.flatnonzero(self.end[row:last] > low)
+        for low in range(first, last, _BLOCK):
+            high = min(low + _BLOCK, last)
+            row, end_row = np.searchsorted(self.start, (low - longest, high))
+            rows = row + np.flatnonzero(self.end[row:end_row] > low)
+            if not len(rows):
+                continue
+            # Written before it is read, a new page of memory costs one interruption and not two.
+            out[low - first : high - first : _PAGE] = 0
             take, start, end = self.take[rows], self.start[rows], self.end[rows]
             cut = end < start + lengths[take]
             for which, at, stop, by, choked in zip(
@@ -121,6 +128,7 @@ class Mix:
                     part[falls - here :] *= hush[falls - stop + len(hush) : until - stop + len(hush)]
                 place = out[here - first : until - first]
                 np.add(place, part, out=place)
+        return out
 
     def expected_energy(self, frames: int) -> Powers:
         """Sum of the K-weighted squares in every 20 ms if the sounds added up like strangers: as powers.

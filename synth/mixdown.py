@@ -128,9 +128,7 @@ def _piece(score: _Score, first: int, last: int) -> Samples:
     rate = score.mix.sample_rate_hz
     around, bin_frames = reach(rate), round(BIN_S * rate)
     low, high = max(0, first - around), min(score.frames, last + around)
-    # The system hands out memory when it is first written: where nothing sounds, none is touched.
-    out = np.zeros((high - low, 2), dtype=np.float32)
-    score.mix.add_to(out, low, score.scale)
+    out = score.mix.frames(low, high, score.scale)
     bins = score.loud_bins[slice(*np.searchsorted(score.loud_bins, (low // bin_frames, high // bin_frames + 1)))]
     cells = (bins * bin_frames - low)[:, None] // CELL + np.arange(bin_frames // CELL + 2)
     wanted = np.zeros(-(-len(out) // CELL), dtype=np.bool_)

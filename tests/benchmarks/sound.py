@@ -132,7 +132,7 @@ def loop_figures() -> dict[str, Any]:
     finished = mixdown(loop, kit)
     fast = in_turn({"ours": lambda: mixdown(loop, kit), "copy": lambda: finished.copy()}, 15)
     others = renderers(loop.hits, 128.0, kit)
-    slow = in_turn({"ours": lambda: mixdown(loop, kit), **others}, 3)
+    slow = in_turn({"ours": lambda: mixdown(loop, kit), **others}, 6)
     best = min((name for name in others if name != EVENTS), key=lambda name: slow[name])
     said = ", ".join(f"{name} {slow[name] * 1000:.0f} ms" for name in others)
     return {

@@ -35,9 +35,7 @@ def of_hits(onset_s: list[float], voices: list[str], velocity: float = 0.9) -> A
 
 def raw(hits: Hits, frames: int, kit: Kit = KIT) -> np.ndarray:
     """The bare sum, neither levelled nor limited."""
-    out = np.zeros((frames, 2), dtype=np.float32)
-    Mix.of(hits, kit).add_to(out, 0)
-    return out
+    return Mix.of(hits, kit).frames(0, frames)
 
 
 def true_peak_dbtp(sound: np.ndarray) -> float:
