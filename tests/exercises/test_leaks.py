@@ -6,57 +6,17 @@ bias of the plug-in estimate. No sound is made: the drums are left out of the re
 depend on them, which the first test makes sure of.
 """
 
-from functools import lru_cache
-
 import numpy as np
 import pytest
 
-import exercises.drills.bring_in
-import exercises.ladder
-import synth.arrangement
-import synth.writer
 from exercises.drills import drills
 from exercises.trial import Kind
-from synth.grooves import groove
 from synth.mixdown import duration_frames
-from synth.rows import rows
 
 SEEDS = 2000
 SHUFFLES = 30
 RATE_HZ = 48_000
 MARKED = [one.id for one in drills().values() if one.kind is not Kind.NONE]
-NOTHING = rows([])
-
-
-class SilentDrummer:
-    """Plays nothing, and draws nothing from the generator that belongs to the drums alone."""
-
-    def __init__(self, groove, generator):
-        self.groove, self.metre, self.everything = groove, groove.metre, frozenset(groove.lines)
-
-    def bar(self, *which):
-        return NOTHING
-
-    roll = bar
-
-    def fill(self, bar, longest_beats=4):
-        return 1, bar
-
-    def next_phrase(self, *before):
-        return frozenset(), "own"
-
-
-class SilentSong:
-    """Plays nothing either."""
-
-    def __init__(self, metre, generator):
-        pass
-
-    def plays(self, *where):
-        return frozenset()
-
-    def bar(self, *which):
-        return NOTHING
 
 
 def cues(trial):
@@ -113,17 +73,6 @@ def test_the_measure_finds_a_leak_and_finds_none_where_there_is_none():
     truth, other = rng.integers(4, size=SEEDS), rng.integers(3, size=SEEDS)
     assert information_bits(truth, truth) == pytest.approx(2.0, abs=0.01)
     assert information_bits(other, truth) == pytest.approx(6 / (2 * SEEDS * np.log(2)), abs=0.004)
-
-
-@pytest.fixture
-def quiet(monkeypatch):
-    """Records without a drum in them, and groove files that are read once."""
-    once = lru_cache(maxsize=64)(groove)
-    monkeypatch.setattr(exercises.ladder, "groove", once)
-    monkeypatch.setattr(exercises.drills.bring_in, "groove", once)
-    monkeypatch.setattr(synth.arrangement, "Drummer", SilentDrummer)
-    monkeypatch.setattr(synth.arrangement, "Song", SilentSong)
-    monkeypatch.setattr(synth.writer, "Song", SilentSong)
 
 
 @pytest.mark.parametrize("id", MARKED)
