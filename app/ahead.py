@@ -51,15 +51,15 @@ class Ahead:
     """
 
     def __init__(self, new_seed: Callable[[], int], workers: Executor | None = None) -> None:
-        self._new_seed, self._workers = new_seed, workers
+        self._new_seed, self.workers = new_seed, workers
         self._wish: Wish | None = None
         self._coming: Future[Ready] | None = None
 
     def prepare(self, wish: Wish, sample_rate_hz: int) -> None:
         """Begin to make the trial of a wish, unless just that is under way."""
-        if self._workers is not None and self._wish != wish:
+        if self.workers is not None and self._wish != wish:
             self._wish = wish
-            self._coming = self._workers.submit(make_ready, wish, self._seed(wish), sample_rate_hz)
+            self._coming = self.workers.submit(make_ready, wish, self._seed(wish), sample_rate_hz)
 
     def take(self, wish: Wish, sample_rate_hz: int) -> Ready:
         """The trial of a wish: the one that was prepared, waited for if need be, or one made now."""
@@ -72,8 +72,8 @@ class Ahead:
 
     def blend(self, trial: Trial, press_s: float, sample_rate_hz: int) -> Future[Samples]:
         """The sound of what a press brought about, rendered by the worker (or at once)."""
-        if self._workers is not None:
-            return self._workers.submit(trial.blend, press_s, sample_rate_hz)
+        if self.workers is not None:
+            return self.workers.submit(trial.blend, press_s, sample_rate_hz)
         done: Future[Samples] = Future()
         done.set_result(trial.blend(press_s, sample_rate_hz))
         return done

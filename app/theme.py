@@ -30,6 +30,8 @@ class Type:
     lead: int = 20
     title: int = 30
     verdict: int = 34
+    # Read from two metres: the words of the full window.
+    board: int = 44
 
 
 TYPE = Type()
@@ -144,6 +146,7 @@ def stylesheet(theme: Theme, scale: float = 1.0) -> str:
     QLabel[kind="figure"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.title)}; font-weight: 600; }}
     QLabel[kind="key"] {{ font-size: {px(TYPE.small)}; color: {theme.soft_ink};
         border: 1px solid {theme.edge}; border-radius: 4px; padding: 2px 7px; }}
+    QLabel[kind="board"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.board)}; font-weight: 600; }}
     QLabel[kind="name"] {{ font-family: "{SERIF}"; font-size: {px(22)}; font-weight: 600; }}
     QPushButton {{ background: {theme.sheet}; border: 1px solid {theme.edge}; border-radius: 6px;
         padding: 8px 18px; min-height: {px(22)}; }}
@@ -159,6 +162,11 @@ def stylesheet(theme: Theme, scale: float = 1.0) -> str:
         border-radius: 0; padding: 8px 4px; color: {theme.soft_ink}; }}
     QPushButton[kind="tab"]:checked {{ color: {theme.ink}; border-bottom-color: {theme.pen}; font-weight: 600; }}
     QPushButton[kind="tab"]:focus {{ color: {theme.ink}; border-bottom-color: {theme.ink}; }}
+    QPushButton[kind="choice"] {{ padding: 8px 14px; }}
+    QPushButton QLabel {{ background: transparent; }}
+    QPushButton[kind="choice"]:checked {{ border: 2px solid {theme.pen}; background: {theme.wash}; font-weight: 600;
+        padding: 7px 13px; }}
+    QPushButton[kind="choice"]:focus {{ border: 2px solid {theme.ink}; padding: 7px 13px; }}
     QComboBox, QSpinBox, QDoubleSpinBox, QLineEdit {{ min-height: {px(34)}; }}
     QSlider {{ min-height: {px(28)}; }}
     QSlider::groove:horizontal {{ height: 4px; background: {theme.edge}; border-radius: 2px; }}

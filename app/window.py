@@ -1,5 +1,9 @@
 """The main window: a heading with the screens' names and the volume, and one screen at a time."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QEvent, QObject, QSize, Qt
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence, QPaintEvent, QShortcut
 from PySide6.QtWidgets import QButtonGroup, QFrame, QMainWindow, QSlider, QStackedWidget, QVBoxLayout, QWidget
@@ -8,6 +12,9 @@ from app import theme as look
 from app.practice import Practice
 from app.screens.practise import PractiseScreen
 from app.widgets.controls import button, label, named, row
+
+if TYPE_CHECKING:
+    from app.screens.count_along import CountAlongScreen
 
 # The slider's top is the player's cap; the way between follows the ear, 40 dB over the length of the slider.
 VOLUME_RANGE_DB = 40.0
@@ -20,7 +27,7 @@ def gain_of(volume: int) -> float:
 
 
 class Window(QMainWindow):
-    """Holds the practice and its screens; the logbook's screen is made when it is first opened."""
+    """Holds the practice and its screens; those other than practise are made when they are first opened."""
 
     def __init__(self, practice: Practice) -> None:
         super().__init__()
@@ -29,6 +36,7 @@ class Window(QMainWindow):
         self._theme = look.system_theme()
         self._stack = QStackedWidget()
         self._practise = PractiseScreen(practice, self._theme)
+        self._board: CountAlongScreen | None = None
         self._logbook: QWidget | None = None
         self._stack.addWidget(self._practise)
         self._practise.marked.connect(self._refresh_logbook)
@@ -39,6 +47,7 @@ class Window(QMainWindow):
         for place, (name, description) in enumerate(
             (
                 (self.tr("Practise"), self.tr("Listen, tap, and see how it went.")),
+                (self.tr("Count along"), self.tr("The tutor's board: count with the drums; nothing is marked.")),
                 (self.tr("Logbook"), self.tr("What you have practised so far.")),
             )
         ):
@@ -71,7 +80,7 @@ class Window(QMainWindow):
         rule = QFrame()
         rule.setFixedHeight(1)
         rule.setStyleSheet(f"background: {self._theme.rule};")
-        self._rule = rule
+        self._head, self._rule = head, rule
         whole = QWidget()
         column = QVBoxLayout(whole)
         column.setContentsMargins(0, 0, 0, 0)
@@ -88,15 +97,35 @@ class Window(QMainWindow):
 
     def show_screen(self, place: int) -> None:
         """Show the screen with this place among the tabs."""
-        if place == 1 and self._logbook is None:
+        self._stack.setCurrentWidget((lambda: self._practise, self._open_board, self._open_logbook)[place]())
+        self._refresh_logbook()
+        if place == 0:
+            self._practise.redraw()
+
+    def _open_board(self) -> QWidget:
+        if self._board is None:
+            from app.count_along import Board
+            from app.screens.count_along import CountAlongScreen
+
+            self._board = CountAlongScreen(Board(self.practice.player, self.practice.ahead.workers), self._theme)
+            self._board.full_window.connect(self._set_full)
+            self._stack.addWidget(self._board)
+        return self._board
+
+    def _open_logbook(self) -> QWidget:
+        if self._logbook is None:
             from app.screens.logbook import LogbookScreen
 
             self._logbook = LogbookScreen(self.practice.logbook)
             self._stack.addWidget(self._logbook)
-        self._stack.setCurrentIndex(place)
-        self._refresh_logbook()
-        if place == 0:
-            self._practise.redraw()
+        return self._logbook
+
+    def _set_full(self, full: bool) -> None:
+        """The whole screen for one screen of the program, without the heading; and back as it was."""
+        for part in (self._head, self._rule):
+            part.setVisible(not full)
+        state, filled = self.windowState(), Qt.WindowState.WindowFullScreen
+        self.setWindowState(state | filled if full else state & ~filled)
 
     def _refresh_logbook(self) -> None:
         if self._logbook is not None and self._stack.currentWidget() is self._logbook:
@@ -110,10 +139,14 @@ class Window(QMainWindow):
         dress(self._theme)
         self._rule.setStyleSheet(f"background: {self._theme.rule};")
         self._practise.set_theme(self._theme)
+        if self._board is not None:
+            self._board.set_theme(self._theme)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Break a trial off, give the sound device back."""
         self._practise.stop()
+        if self._board is not None:
+            self._board.board.stop()
         self.practice.player.close()
         if self.practice.logbook is not None:
             self.practice.logbook.close()

@@ -16,8 +16,9 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from app import theme as look
 from synth.metre import Count, Seconds
 
-# No taller than this unless more is asked for: beside other things a line must not shout.
-TALLEST_PX = 110.0
+# The tallest line beside other things, and on the tutor's board. From two metres a figure of 17 mm is read without
+# effort: three times what 20/40 sight needs (10 minutes of arc, by the definition of Snellen's fraction).
+TALLEST_PX, TALLEST_ON_BOARD_PX = 110.0, 260.0
 LETTERS = ("", "A", "B", "C", "D", "E", "F", "G", "H", "I", "J", "K")
 
 
@@ -42,12 +43,18 @@ class Place:
 
 
 def place_blocks(
-    width_px: float, height_px: float, phrases: int, lines: int, *, tallest_px: float = TALLEST_PX
+    width_px: float,
+    height_px: float,
+    phrases: int,
+    lines: int,
+    *,
+    tallest_px: float = TALLEST_PX,
+    slimmest: float = 6,
 ) -> Place:
     """The arrangement of ``phrases`` blocks of ``lines`` bars that gives the tallest line, ``tallest_px`` at most.
 
-    A line is never taller than a sixth of its width, so that four numbers keep their air. A phrase that stands
-    alone may be broken into halves or quarters of four bars or more, side by side.
+    A line is at least ``slimmest`` times as wide as it is tall, so that four numbers keep their air. A phrase that
+    stands alone may be broken into halves or quarters of four bars or more, side by side.
     """
     best: Place | None = None
     parts = [part for part in (1, 2, 4) if part == 1 or (phrases == 1 and lines % (4 * part) == 0)]
@@ -57,7 +64,7 @@ def place_blocks(
             gap_x = look.STEP_PX * 6
             column = (width_px - gap_x * (columns - 1)) / columns
             gap_y = look.STEP_PX * 3
-            line = min((height_px - gap_y * (stacked - 1)) / (stacked * each), column / 6, tallest_px)
+            line = min((height_px - gap_y * (stacked - 1)) / (stacked * each), column / slimmest, tallest_px)
             if best is None or line > best.line_px:
                 best = Place(each, columns, column, line, line * each, gap_x)
     assert best is not None
@@ -65,12 +72,15 @@ def place_blocks(
 
 
 class CountSheet(QWidget):
-    """Shows a count, what is sounding, and the taps. Set the values; it redraws."""
+    """Shows a count, what is sounding, and the taps. Set the values; it redraws.
 
-    def __init__(self, theme: look.Theme, parent: QWidget | None = None, *, tallest_px: float = TALLEST_PX) -> None:
+    ``on_board``: to be read from afar; no taps are drawn there, so the figures take the whole line.
+    """
+
+    def __init__(self, theme: look.Theme, parent: QWidget | None = None, *, on_board: bool = False) -> None:
         super().__init__(parent)
         self._theme = theme
-        self._tallest_px = tallest_px
+        self._on_board = on_board
         self._count: Count | None = None
         self._way = "bars"
         self._sounding: int | None = None
@@ -172,7 +182,8 @@ class CountSheet(QWidget):
         first = int(count.phrase_number[0])
         phrases = int(count.phrase_number[-1]) - first + 1
         lines = int(count.bar_in_phrase.max())
-        place = place_blocks(inner.width(), inner.height(), phrases, lines, tallest_px=self._tallest_px)
+        limits = {"tallest_px": TALLEST_ON_BOARD_PX, "slimmest": 4.8} if self._on_board else {}
+        place = place_blocks(inner.width(), inner.height(), phrases, lines, **limits)
         parts = lines // place.lines
         stacked = -(-phrases * parts // place.columns)
         spare = inner.height() - stacked * place.block_px
@@ -183,7 +194,9 @@ class CountSheet(QWidget):
 
         def line_of(beat: int) -> tuple[float, float]:
             """Left edge and top of the line on which a beat of the count stands."""
-            part, line = divmod(int(count.bar_in_phrase[beat]) - 1, place.lines)
+            line = int(count.bar_in_phrase[beat]) - 1  # -1 for a pick-up, above the first
+            part = max(0, line) // place.lines
+            line -= part * place.lines
             row, column = divmod((int(count.phrase_number[beat]) - first) * parts + part, place.columns)
             x = inner.left() + column * (place.column_px + place.gap_px)
             y = top + row * (place.block_px + gap_y) + line * place.line_px
@@ -202,7 +215,9 @@ class CountSheet(QWidget):
             foot = round(y + place.line_px * 0.84) - 0.5
             painter.drawLine(QPointF(x, foot), QPointF(x + place.column_px, foot))
 
-        figure = place.line_px * 0.52
+        # Below the figures there is room for taps.
+        figure, head, tall = (0.64, 0.0, 0.84) if self._on_board else (0.52, 0.04, 0.62)
+        figure, head, tall = (share * place.line_px for share in (figure, head, tall))
         strong, plain = look.font(figure, serif=True, strong=True), look.font(figure * 0.88, serif=True)
         marked = look.font(figure * 0.88, serif=True, strong=True)
         for beat in range(len(count)):
@@ -212,7 +227,7 @@ class CountSheet(QWidget):
             now = beat == self._sounding
             painter.setFont(strong if one else marked if now else plain)
             painter.setPen(self._theme.colour("pen" if now else "ink" if one else "soft_ink"))
-            box = QRectF(at.x() - cell / 2, at.y() + place.line_px * 0.04, cell, place.line_px * 0.62)
+            box = QRectF(at.x() - cell / 2, at.y() + head, cell, tall)
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
             if beat in self._missed:
                 painter.setPen(_pen(self._theme.colour("pen"), 2))

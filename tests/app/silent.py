@@ -26,6 +26,9 @@ class SilentPlayer:
     source: str = "measured"
     trouble: Exception | None = None
     samples: object = None
+    loop_frames: int = 0
+    plays: int = 0
+    exchanges: int = 0
 
     def open(self) -> None:
         if self.trouble is not None:
@@ -34,9 +37,14 @@ class SilentPlayer:
     def close(self) -> None:
         self.playing = False
 
-    def play(self, samples, delay_s: float = 0.1) -> None:
+    def play(self, samples, delay_s: float = 0.1, *, loop_frames: int = 0) -> None:
         self.samples, self.playing, self.faults = samples, True, ()
+        self.loop_frames, self.plays = loop_frames, self.plays + 1
         self.start_s = self.now_s + 0.2
+
+    def exchange(self, samples) -> None:
+        assert len(samples) == len(self.samples)
+        self.samples, self.exchanges = samples, self.exchanges + 1
 
     def stop(self) -> None:
         self.playing = False

@@ -77,7 +77,7 @@ def test_the_next_trial_is_under_the_return_key(window, qtbot, practice, player)
 def test_the_logbook_shows_the_trial(window, qtbot, player):
     qtbot.keyClick(window, Qt.Key.Key_Return)
     play_through(window, player)
-    qtbot.keyClick(window, Qt.Key.Key_2, Qt.KeyboardModifier.ControlModifier)
+    qtbot.keyClick(window, Qt.Key.Key_3, Qt.KeyboardModifier.ControlModifier)
     table = window.findChild(QTableView)
     assert table.isVisible()
     assert table.model().rowCount() == 1
