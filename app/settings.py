@@ -1,0 +1,214 @@
+"""What the learner has chosen: one small file of plain lines, read at the start and written whole at each change.
+
+The file is TOML 1.0 (https://toml.io/en/v1.0.0), flat, one choice a line with what it may be said above it. A value
+that cannot be used goes back to its default, and that is said; a file that cannot be read is set aside, never lost.
+Lines that this version does not know are kept, so that two versions may share the file.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import os
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields, replace
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from exercises.logbook.store import HOME_VARIABLE
+from exercises.words import Say, Template
+from synth.errors import Trouble
+from synth.files import make_folder, replace_with
+
+FILE_NAME = "settings.toml"
+# A slider's top is the player's cap. What was chosen last is kept, but no sitting begins louder than this: who knows
+# what the computer's own volume, or the headphones, are today.
+LOUDEST_START = 60
+
+NOT_USABLE = Template("The settings' {name} = {given} cannot be used; it is {usual} again.")
+SET_ASIDE = Template(
+    "The settings could not be read and are as at first; the old file is kept as {kept}. (At: {where}.)"
+)
+NOT_READ = Template("The settings could not be read ({why}); everything is as at first.")
+
+
+def _number(default: float, low: float, high: float, says: str) -> Any:
+    return field(default=default, metadata={"low": low, "high": high, "says": f"{says}, {low:g} to {high:g}"})
+
+
+def _one_of(default: str, choices: tuple[str, ...], says: str) -> Any:
+    quoted = ", ".join(f'"{choice}"' for choice in choices)
+    return field(default=default, metadata={"choices": choices, "says": f"{says}: {quoted}"})
+
+
+def _plain(default: Any, says: str, least: int = 0) -> Any:
+    return field(default=default, metadata={"least": least, "says": says})
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Every choice; ``ValueError`` for a value out of range. ``others`` are lines that this version does not know."""
+
+    volume: int = _number(LOUDEST_START, 0, 100, "Position of the volume slider")
+    sound_device: str = _plain("", "Name of the sound output; empty for the computer's own choice")
+    latency_ms: int = _number(80, 10, 500, "How far ahead sound is handed to the output, in ms")
+    theme: str = _one_of("system", ("system", "light", "dark"), "Paper and ink")
+    text_percent: int = _number(100, 100, 200, "Text size in %")
+    reduced_motion: bool = _plain(False, "Less movement on the screen")
+    language: str = _one_of("system", ("system", "en", "es"), "Language")
+    learner: str = _plain("me", "The learner's name in the logbook", 1)
+    minutes_a_day: int = _number(10, 5, 30, "How long a day's practice is, in minutes")
+    way: str = _one_of("bars", ("bars", "letters"), "Way of counting, 2 2 3 4 or 2 A B C")
+    drill: str = _plain("", "The drill chosen last; empty for the first of the ladder")
+    rung: int = _number(0, 0, 99, "Its rung; 0 for the one that fits the learner")
+    groove: str = _plain("", "The groove chosen; empty for any")
+    tempo_bpm: float = _number(0, 0, 240, "The tempo chosen in beats a minute; 0 for any")
+    mode: str = _one_of("plain", ("plain", "busy", "bare"), "How the drill is run")
+    first_run_done: bool = _plain(False, "false: the welcome comes at the next start")
+    window_width_px: int = _number(1180, 320, 16_384, "The window")
+    window_height_px: int = _number(760, 240, 16_384, "The window")
+    window_whole_screen: bool = _plain(False, "The window fills the desktop")
+    others: Mapping[str, Any] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        for name, slip in ((each.name, _slip(each, getattr(self, each.name))) for each in _lines(self)):
+            if slip:
+                raise ValueError(f"{name} = {getattr(self, name)!r}: {slip}")
+
+    @property
+    def start_volume(self) -> int:
+        """Where the volume stands when the window opens."""
+        return min(self.volume, LOUDEST_START)
+
+
+def _lines(of: Any) -> tuple[Any, ...]:
+    return tuple(each for each in fields(of) if each.name != "others")
+
+
+def _slip(line: Any, value: Any) -> str:
+    """What is wrong with a value for one line of the settings, or the empty string."""
+    usual, about = line.default, line.metadata
+    if isinstance(usual, bool):
+        return "" if isinstance(value, bool) else "true or false expected"
+    if isinstance(usual, str):
+        if not isinstance(value, str) or not value.isprintable() or len(value) > 200:
+            return "a short text expected"
+        if "choices" in about:
+            return "" if value in about["choices"] else about["says"]
+        return "" if len(value.strip()) >= about["least"] else "a text expected"
+    whole = line.type == "int"
+    if isinstance(value, bool) or not isinstance(value, int if whole else (int, float)) or not math.isfinite(value):
+        return "a whole number expected" if whole else "a number expected"
+    return "" if about["low"] <= value <= about["high"] else about["says"]
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """The settings as read, and what the learner must be told about them."""
+
+    settings: Settings
+    messages: tuple[Say, ...] = ()
+
+
+def settings_path() -> Path:
+    """``TALLYBAR_HOME``/settings.toml, or the file in the platform's own folder for settings."""
+    home = os.environ.get(HOME_VARIABLE)
+    if home:
+        return Path(home) / FILE_NAME
+    from platformdirs import user_config_dir
+
+    return Path(user_config_dir("tallybar", appauthor=False)) / FILE_NAME
+
+
+def load(path: Path, now: datetime) -> Loaded:
+    """Read the settings; where there is no file they are as at first. Never raises: what is wrong is in ``messages``.
+
+    ``now`` dates the name of a file that is set aside.
+    """
+    try:
+        given = tomllib.loads(path.read_bytes().decode("utf-8-sig"))
+    except FileNotFoundError:
+        return Loaded(Settings())
+    except OSError as slip:
+        return Loaded(Settings(), (NOT_READ(why=(slip.strerror or str(slip)).lower()),))
+    except (ValueError, RecursionError) as slip:  # bad TOML and bad UTF-8 are ValueErrors
+        return Loaded(Settings(), (_set_aside(path, now, slip),))
+    good, messages = {}, []
+    for line in _lines(Settings):
+        if line.name not in given:
+            continue
+        value = given.pop(line.name)
+        if line.type == "float" and type(value) is int:
+            value = float(value)
+        if _slip(line, value):
+            messages.append(NOT_USABLE(name=line.name, given=_short(value), usual=_toml(line.default)))
+        else:
+            good[line.name] = value
+    others = {name: value for name, value in given.items() if isinstance(value, str | bool | int | float)}
+    return Loaded(Settings(**good, others=others), tuple(messages))
+
+
+def _set_aside(path: Path, now: datetime, slip: Exception) -> Say:
+    kept = path.with_name(f"{path.name}.broken-{now:%Y%m%d-%H%M%S}")
+    try:
+        path.replace(kept)
+    except OSError as refused:
+        return NOT_READ(why=(refused.strerror or str(refused)).lower())
+    return SET_ASIDE(kept=kept, where=str(slip).splitlines()[0])
+
+
+def _short(value: object) -> str:
+    text = json.dumps(value, ensure_ascii=False, default=str)
+    return text if len(text) <= 40 else text[:39] + "…"
+
+
+def save(settings: Settings, path: Path) -> None:
+    """Write the settings, whole or not at all; ``Trouble`` where the file or its folder cannot be written."""
+    make_folder(path.parent)
+    with replace_with(path) as beside:
+        beside.write_text(text_of(settings), encoding="utf-8", newline="\n")
+
+
+def text_of(settings: Settings) -> str:
+    """The settings as the file has them."""
+    lines = ["# Settings of Tallybar. Edit them while the program is closed.", ""]
+    for each in _lines(settings):
+        lines += [f"# {each.metadata['says']}.", f"{each.name} = {_toml(getattr(settings, each.name))}"]
+    lines += [f"{_toml_key(name)} = {_toml(value)}" for name, value in settings.others.items()]
+    return "\n".join(lines) + "\n"
+
+
+def _toml(value: Any) -> str:
+    """A TOML value. JSON's way of writing true, numbers and strings is TOML's too, but for nan, inf and DEL."""
+    if isinstance(value, float) and not math.isfinite(value):
+        return str(value)
+    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
+def _toml_key(name: str) -> str:
+    bare = name.isascii() and name.replace("_", "").replace("-", "").isalnum()
+    return name if bare else _toml(name)
+
+
+class Keeper:
+    """The settings of a running program: ``now`` are the present ones, ``change`` puts others on disk."""
+
+    def __init__(self, settings: Settings | None = None, path: Path | None = None) -> None:
+        """Without a path nothing is written."""
+        self.now = settings or Settings()
+        self.path = path
+
+    def change(self, **choices: Any) -> str:
+        """Take choices over and write them if they are new; what went wrong on disk, in a line, or nothing."""
+        new = replace(self.now, **choices)
+        if new == self.now:
+            return ""
+        self.now = new
+        try:
+            if self.path is not None:
+                save(new, self.path)
+        except Trouble as trouble:
+            return str(trouble)
+        return ""
