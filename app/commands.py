@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from synth.arrangement import Arrangement
 
 EXIT_TROUBLE = 2
-WORDS = ("demo", "drills", "grooves", "render", "trial", "mark")
+WORDS = ("demo", "drills", "grooves", "render", "trial", "mark", "logbook")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -49,12 +49,19 @@ def parser() -> argparse.ArgumentParser:
         description="Ear training for counting beats, bars and phrases. Without a command it opens the window.",
     )
     top.add_argument("--version", action="store_true", help="say which version this is")
+    top.add_argument(
+        "--install-desktop-entry",
+        action="store_true",
+        help="put the program among the desktop's programs, with its icon",
+    )
     _add_choice(top)
     commands = top.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
 
     demo = commands.add_parser("demo", help="a short practice by a simulated learner, without screen or speaker")
     demo.add_argument("--out", type=Path, default=Path("tallybar-demo"), metavar="DIR")
     demo.add_argument("--seed", type=_seed, default=1)
+    demo.add_argument("--weeks", type=int, metavar="N", help="instead: a logbook of N invented weeks")
+    demo.add_argument("--every-trial", action="store_true", help="with --weeks: keep and tell each trial by itself")
 
     for name, words in (("drills", "the drills there are"), ("grooves", "the grooves there are")):
         listing = commands.add_parser(name, help=words)
@@ -85,6 +92,10 @@ def parser() -> argparse.ArgumentParser:
     mark.add_argument("trial", type=Path, metavar="TRIAL.json")
     mark.add_argument("answer", type=Path, metavar="TAPS.txt")
     mark.add_argument("--json", action="store_true")
+
+    from app.logbook_commands import add_logbook
+
+    add_logbook(commands, _Parser)
     return top
 
 
@@ -109,6 +120,11 @@ def main(argv: Sequence[str] | None = None) -> int:
 
             print(f"tallybar {version()}")
             return 0
+        if options.install_desktop_entry:
+            from app.desktop import install
+
+            print("\n".join(install()))
+            return 0
         run: Callable[[argparse.Namespace], int | None] = globals()[f"_{options.command or 'window'}"]
         return run(options) or 0
     except Trouble as trouble:
@@ -129,10 +145,20 @@ def _window(options: argparse.Namespace) -> int:
 
 
 def _demo(options: argparse.Namespace) -> None:
-    from app.demo import demo
+    from app.demo import demo, invented_weeks
 
-    for line in demo(options.out, options.seed):
-        print(line)
+    weeks, seed = options.weeks, options.seed
+    lines = (
+        demo(options.out, seed) if weeks is None else invented_weeks(options.out, weeks, seed, options.every_trial)
+    )
+    for line in lines:
+        print(line, flush=True)
+
+
+def _logbook(options: argparse.Namespace) -> None:
+    from app.logbook_commands import run_logbook
+
+    run_logbook(options)
 
 
 def _drills(options: argparse.Namespace) -> None:

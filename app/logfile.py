@@ -1,0 +1,106 @@
+"""The program's log: a file that cannot grow without end, with a trace of whatever went wrong unforeseen.
+
+What a person practised or typed is no matter for it; it is there to be sent along with a report.
+"""
+
+import logging
+import os
+import sys
+import threading
+from collections.abc import Callable
+from logging.handlers import RotatingFileHandler
+from pathlib import Path
+from types import TracebackType
+
+from exercises.logbook.store import HOME_VARIABLE
+
+FILE_NAME = "tallybar.log"
+# Three files of this size at most.
+LIMIT_BYTES, OLDER_FILES = 256 * 1024, 2
+
+log = logging.getLogger("tallybar")
+
+
+def log_path() -> Path:
+    """``TALLYBAR_HOME``/tallybar.log, or the file in the platform's own folder for logs."""
+    home = os.environ.get(HOME_VARIABLE)
+    if home:
+        return Path(home) / FILE_NAME
+    from platformdirs import user_log_dir
+
+    return Path(user_log_dir("tallybar", appauthor=False)) / FILE_NAME
+
+
+class LogFile:
+    """Takes uncaught errors of all threads and Qt's warnings down, from ``open`` to ``close``.
+
+    ``tell`` is given one line for the person, in whichever thread the error came up. A folder that cannot be written
+    leaves the program without a log, and nothing worse.
+    """
+
+    def __init__(self, path: Path, tell: Callable[[str], object] = lambda line: None) -> None:
+        self.path, self.tell = path, tell
+        self._handler: logging.Handler | None = None
+        self._taker: logging.Handler = logging.NullHandler()
+        self._before = (sys.excepthook, threading.excepthook)
+        self._loud = logging.raiseExceptions
+
+    def open(self) -> None:
+        """Begin; the file is made with its first line."""
+        from PySide6.QtCore import qInstallMessageHandler
+
+        try:
+            self.path.parent.mkdir(parents=True, exist_ok=True)
+            handler = RotatingFileHandler(
+                self.path,
+                maxBytes=LIMIT_BYTES,
+                backupCount=OLDER_FILES,
+                delay=True,
+                encoding="utf-8",
+                errors="replace",
+            )
+        except OSError:
+            handler = None
+        self._loud, logging.raiseExceptions = (
+            logging.raiseExceptions,
+            False,
+        )  # a full disk prints no traces of its own
+        if handler is not None:
+            handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(message)s"))
+        self._taker = handler or logging.NullHandler()
+        log.addHandler(self._taker)
+        log.setLevel(logging.INFO)
+        log.propagate = False
+        self._handler = handler
+        sys.excepthook = self._uncaught
+        threading.excepthook = lambda args: self._uncaught(
+            args.exc_type, args.exc_value or args.exc_type(), args.exc_traceback
+        )
+        qInstallMessageHandler(self._from_qt)
+
+    def close(self) -> None:
+        """End; hooks are as they were before."""
+        from PySide6.QtCore import qInstallMessageHandler
+
+        qInstallMessageHandler(None)
+        sys.excepthook, threading.excepthook = self._before
+        logging.raiseExceptions = self._loud
+        log.removeHandler(self._taker)
+        self._taker.close()
+
+    def _uncaught(self, kind: type[BaseException], slip: BaseException, at: TracebackType | None) -> None:
+        if issubclass(kind, KeyboardInterrupt):
+            self._before[0](kind, slip, at)
+            return
+        log.error("uncaught", exc_info=(kind, slip, at))
+        what = f"{kind.__name__}: {slip}".splitlines()[0][:200]
+        line = f"Something went wrong inside the program ({what})."
+        if self._handler is not None:
+            line += f" The details are in {self.path}."
+        print(f"tallybar: {line}", file=sys.stderr)
+        self.tell(line)
+
+    def _from_qt(self, kind: object, context: object, text: str) -> None:
+        log.warning("Qt: %s", text)
+        if "Debug" not in str(kind) and "Info" not in str(kind):
+            print(text, file=sys.stderr)
