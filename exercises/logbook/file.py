@@ -51,6 +51,16 @@ def keep_copy(path: Path, copy: Path) -> None:
         target.execute("PRAGMA journal_mode = DELETE")
 
 
+def forget(connection: sqlite3.Connection, learner: str) -> None:
+    """Delete a learner from one open file so that nothing of them can be read from it."""
+    connection.execute("PRAGMA foreign_keys = ON")
+    connection.execute("PRAGMA secure_delete = ON")
+    connection.execute("DELETE FROM learners WHERE name = ?", (learner,))
+    connection.execute("DELETE FROM benches WHERE id NOT IN (SELECT bench FROM trials)")
+    connection.execute("VACUUM")
+    connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+
+
 def check_header(path: Path) -> None:
     """Refuse what is no logbook of ours before SQLite opens it, so that it stays as it is."""
     if path.is_dir():

@@ -89,6 +89,18 @@ def practised(logbook: Logbook, learner: str) -> dict[str, Practised]:
     }
 
 
+def practised_share(logbook: Logbook, learner: str, today: date, lately: int = 14) -> float:
+    """Share of the last ``lately`` days, today left out, on which there was practice; 1 in the first week."""
+    ((first, n),) = logbook.rows(
+        "SELECT min(day), count(DISTINCT iif(day >= ? AND day < ?, day, NULL)) FROM days"
+        " WHERE learner = (SELECT id FROM learners WHERE name = ?)",
+        ((today - timedelta(days=lately)).isoformat(), today.isoformat(), learner),
+    )
+    if first is None or (since := (today - date.fromisoformat(first)).days) < 7:
+        return 1.0
+    return max(0.25, int(n) / min(lately, since))
+
+
 def bands(logbook: Logbook, learner: str, drill: str) -> dict[int, int]:
     """Band of tempo -> trials of a drill in it."""
     return dict(

@@ -41,6 +41,11 @@ class Mistakes:
     missed: Mapping[int, tuple[int, int]]
     verdict: tuple[Say, ...]
 
+    @property
+    def told(self) -> bool:
+        """Whether a mistake stands out."""
+        return self.verdict != (NONE(),)
+
 
 def mistakes(logbook: Logbook, learner: str, drill: str, latest: int = LATEST) -> Mistakes:
     """What went wrong in the latest trials of a drill."""

@@ -127,12 +127,13 @@ def daily_copy(path: Path, now: datetime) -> Say | None:
     if goal.exists() or not path.exists():
         return None
     try:
-        return _copy_checked(path, goal)
+        return copy_checked(path, goal)
     except Trouble as trouble:
         return NO_COPY(why=str(trouble))
 
 
-def _copy_checked(path: Path, goal: Path) -> Say | None:
+def copy_checked(path: Path, goal: Path) -> Say | None:
+    """Copy a logbook to ``goal`` if the copy turns out sound; else what the learner must be told. ``Trouble``."""
     make_folder(goal.parent)
     fresh = goal.with_suffix(".new")
     try:
@@ -149,6 +150,15 @@ def _copy_checked(path: Path, goal: Path) -> Say | None:
         with suppress(OSError):
             fresh.unlink(missing_ok=True)
     return None
+
+
+def check_copy(path: Path) -> None:
+    """``Trouble`` where a file is no sound logbook to go back to."""
+    if not path.exists():
+        raise Trouble(f"{path}: there is no such copy")
+    check_header(path)
+    if cut_off(path) or not sound(path):
+        raise Trouble(f"{path}: this copy is damaged; the logbook was left as it is")
 
 
 def _mend(path: Path, now: datetime) -> Say:

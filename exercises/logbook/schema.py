@@ -21,7 +21,12 @@ BAND_EDGES_BPM = (100, 120, 140)
 
 def _sums(row: str) -> dict[str, str]:
     """Column of ``days`` -> what one trial adds to it."""
-    spread, bias = (f"json_extract({row}.result, '$.{name}')" for name in ("spread_ms", "bias_ms"))
+    # Where fewer than half of the targets were met, the taps followed something else: their spread means nothing.
+    hits, targets = (f"json_extract({row}.result, '$.{name}')" for name in ("hits", "targets"))
+    spread, bias = (
+        f"iif(2 * {hits} >= {targets}, json_extract({row}.result, '$.{name}'), NULL)"
+        for name in ("spread_ms", "bias_ms")
+    )
     right = f"json_extract({row}.result, '$.right')"
     return {
         "trials": f"({row}.void IS NULL)",

@@ -21,7 +21,7 @@ from typing import Any
 
 import numpy as np
 
-from exercises.logbook.file import check_header, prepare, told
+from exercises.logbook.file import check_header, forget, prepare, told
 from exercises.logbook.record import WHEN, Mode, TrialRecord
 from exercises.trial import Answer
 from synth.errors import Trouble
@@ -35,6 +35,8 @@ BUSY_S = 5.0
 SITTING_GAP_S = 30 * 60.0
 # How much of the time around a trial's sound counts as practice at most: answering, reading the verdict, starting.
 ANSWER_S = 60.0
+# Rows read at a time where all are read.
+BATCH = 500
 
 _COLUMNS = """
     trials.id, uid, at, learners.name, sitting, benches.device, benches.calibration, drill, rung, seed, version, mode,
@@ -173,6 +175,51 @@ class Logbook:
             )
             return [_record(row) for row in rows]
 
+    def trials_after(self, id: int, limit: int) -> list[TrialRecord]:
+        """The next ``limit`` trials after a row number, oldest first."""
+        rows = self.rows(f"SELECT {_COLUMNS} {_FROM} WHERE trials.id > ? ORDER BY trials.id LIMIT ?", (id, limit))
+        return [_record(row) for row in rows]
+
+    def all(self, learner: str | None = None) -> Iterator[TrialRecord]:
+        """Every trial, of one learner where named, oldest row first, without holding them all in memory."""
+        last = 0
+        while rows := self.trials_after(last, BATCH):
+            yield from (each for each in rows if learner is None or each.learner == learner)
+            last = rows[-1].id or 0
+
+    def merge(self, pairs: Iterable[tuple[TrialRecord, str | None]]) -> int:
+        """Add trials from elsewhere, each with the start of its sitting, all or none: how many were new."""
+        new = 0
+        sittings: dict[tuple[str, str], int] = {}
+        with self._writing():
+            for record, started in pairs:
+                sitting = None
+                if started is not None:
+                    key = record.learner, started
+                    if key not in sittings:
+                        sittings[key] = self._sitting_from(self._learner(record.learner), started)
+                    sitting = sittings[key]
+                new += self._insert(replace(record, sitting=sitting))[1]
+        return new
+
+    def set_results(self, results: Mapping[int, str]) -> None:
+        """Replace results, row number -> JSON, all together."""
+        with self._writing():
+            self._connection.executemany(
+                "UPDATE trials SET result = ? WHERE id = ?", [(text, id) for id, text in results.items()]
+            )
+
+    def delete_learner(self, learner: str) -> None:
+        """Delete a learner with all their trials; nothing of them can be read from the file afterwards."""
+        with told(self.path):
+            forget(self._connection, learner)
+
+    def take(self, source: Path) -> None:
+        """Become what another logbook's file holds, by SQLite's online backup: whole or not at all."""
+        with told(self.path), closing(sqlite3.connect(source)) as other:
+            other.backup(self._connection)
+            prepare(self._connection, self.path)
+
     @staticmethod
     def peek(path: Path, id: int) -> TrialRecord | None:
         """One trial of a file that may be damaged, by its row number; SQLite's own errors come through.
@@ -183,10 +230,12 @@ class Logbook:
             row = file.execute(f"SELECT {_COLUMNS} {_FROM} WHERE trials.id = ?", (id,)).fetchone()
         return None if row is None else replace(_record(row), sitting=None)
 
-    def count(self) -> int:
-        """How many trials there are, void ones included."""
-        with told(self.path):
-            return int(self._execute("SELECT count(*) FROM trials").fetchone()[0])
+    def count(self, learner: str | None = None) -> int:
+        """How many trials there are (of a learner), void ones included."""
+        if learner is None:
+            return int(self.rows("SELECT count(*) FROM trials")[0][0])
+        of = "SELECT count(*) FROM trials WHERE learner = (SELECT id FROM learners WHERE name = ?)"
+        return int(self.rows(of, (learner,))[0][0])
 
     def learners(self) -> list[str]:
         """Names of the learners, in the order in which they came."""
@@ -239,6 +288,12 @@ class Logbook:
     def _sitting(self, learner: int, started: str) -> int:
         row = (learner, started)
         return int(self._execute("INSERT INTO sittings (learner, started) VALUES (?, ?)", row).lastrowid or 0)
+
+    def _sitting_from(self, learner: int, started: str) -> int:
+        """The sitting of that learner and start, made if there is none."""
+        row = (learner, started)
+        known = self._execute("SELECT id FROM sittings WHERE learner = ? AND started = ?", row).fetchone()
+        return int(known[0]) if known else self._sitting(learner, started)
 
     def _learner(self, name: str) -> int:
         self._execute("INSERT INTO learners (name) VALUES (?) ON CONFLICT DO NOTHING", (name,))

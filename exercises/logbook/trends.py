@@ -20,7 +20,7 @@ import numpy as np
 
 from exercises.drills import drills
 from exercises.level import RUNG_STEP, Level
-from exercises.logbook.curve import LEAST_DAYS, Curve, practice_curve
+from exercises.logbook.curve import LEAST_DAYS, LEAST_TRIALS, Curve, practice_curve
 from exercises.logbook.history import Change, Day, band_says, changes, days, monday
 from exercises.logbook.standing import Standing, rung_for
 from exercises.logbook.store import Logbook
@@ -33,8 +33,10 @@ LATELY = timedelta(days=28)
 # A week takes part in a comparison from this many days on.
 LEAST_DAYS_OF_WEEK = 3
 
-TOO_EARLY = Template("Too early to tell whether the spread changes: that takes some {days} days with taps.")
-NO_TAPS = Template("This drill is answered without a row of taps: the level tells how far you have come.")
+TOO_EARLY = Template(
+    "Too early to tell whether the spread changes: that takes {days} days and {trials} trials on one device."
+)
+NO_SPREAD = Template("No spread is measured in this drill: the level tells how far you have come.")
 STEADY = Template("No change of the spread stands out from the ups and downs of the days.")
 NARROWER = Template(
     "Your taps lie closer together than at first: the spread went from about {first} ms to {last} ms."
@@ -119,12 +121,12 @@ def trend(logbook: Logbook, learner: str, drill_id: str, standing: Standing, ban
     tapped = [day for day in rows if day.spread_ms is not None]
     curve = practice_curve(
         [day.before + day.trials / 2 for day in tapped],
-        [day.spread_ms for day in tapped],
+        [day.spread_ms or 0.0 for day in tapped],
         [day.spreads for day in tapped],
         [day.bench for day in tapped],
     )
-    first, *marks = changes(logbook, rows) or [None]
-    last = (marks or [first])[-1]
+    benches = changes(logbook, rows)
+    last = benches[-1] if benches else None
     lately = [day for day in rows if day.day > rows[-1].day - LATELY]
     same_bench = [day for day in lately if last is not None and day.bench == last.bench]
     level = standing.level(drill_id)
@@ -133,7 +135,7 @@ def trend(logbook: Logbook, learner: str, drill_id: str, standing: Standing, ban
         band=band,
         days=rows,
         curve=curve,
-        marks=marks,
+        marks=benches[1:],
         weeks=best_week(tapped),
         right=share(sum(day.rights for day in lately), sum(day.asked for day in lately)),
         spread_ms=mean({day.day: (day.spread_ms, day.spreads) for day in same_bench if day.spread_ms is not None}),
@@ -156,9 +158,9 @@ def _verdict(trend: Trend, tapped: bool) -> list[Say]:
         says.append(LEVEL_OPEN(rung=trend.rung, rungs=trend.rungs))
     curve = trend.curve
     if not tapped:
-        says.append(NO_TAPS())
+        says.append(NO_SPREAD())
     elif curve is None:
-        says.append(TOO_EARLY(days=LEAST_DAYS))
+        says.append(TOO_EARLY(days=LEAST_DAYS, trials=LEAST_TRIALS))
     elif curve.trend == 0:
         says.append(STEADY())
     else:

@@ -175,8 +175,9 @@ def test_an_older_logbook_is_brought_up_to_date_with_a_copy_kept(tmp_path):
     old.execute("INSERT INTO benches (device, calibration) VALUES ('desk', 'null')")
     old.executemany(
         "INSERT INTO trials (uid, at, learner, bench, drill, rung, seed, version, mode, groove, tempo_bpm, taps,"
-        " value, result, simulated) VALUES (?, '2030-05-01T18:00:00Z', 1, 1, 'one', 1, 1, 1, 'plain', 'backbeat', 100.0,"
-        " x'', 'null', '{\"right\":true,\"spread_ms\":20.5}', 0)",
+        " value, result, simulated)"
+        " VALUES (?, '2030-05-01T18:00:00Z', 1, 1, 'one', 1, 1, 1, 'plain', 'backbeat', 100.0,"
+        ' x\'\', \'null\', \'{"right":true,"spread_ms":20.5,"hits":5,"targets":9}\', 0)',
         [(bytes([number]) * 16,) for number in range(5)],
     )
     old.execute("PRAGMA application_id = 0x54414C59")

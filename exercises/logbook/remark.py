@@ -1,0 +1,109 @@
+"""Marking old trials anew with the present marking, from what is stored: drill, rung, seed, version and answer."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from exercises.drills import drills
+from exercises.logbook.record import TrialRecord, kept
+from exercises.logbook.store import Logbook, compact
+from exercises.trial import VERSION, Trial
+from exercises.words import Say, Template, plural
+from synth.errors import Trouble
+
+BATCH = 500
+
+SEEN = Template("{n} trials looked at, {void} of them void.")
+SAME = Template("Every result is the same as before.")
+CHANGED_ONE, CHANGED = Template("One result is different."), Template("{n} results are different.")
+OF_DRILL = Template("{drill}: {n} different; {rights} right that were not, {wrongs} no longer right.")
+OLDER = Template(
+    "{n} were made by another version of the program and cannot be made again; they were left as they are."
+)
+GONE = Template("{n} cannot be made again, their drill, rung or groove is no more; they were left as they are.")
+NOT_KEPT = Template("Nothing was written.")
+
+
+@dataclass(slots=True)
+class Remarked:
+    """What came of marking anew: counts, and by drill how many results changed, and to right or wrong."""
+
+    seen: int = 0
+    void: int = 0
+    older: int = 0
+    gone: int = 0
+    changed: Counter[str] = field(default_factory=Counter)
+    rights: Counter[str] = field(default_factory=Counter)
+    wrongs: Counter[str] = field(default_factory=Counter)
+    written: bool = True
+
+    def says(self) -> tuple[Say, ...]:
+        """In words, one sentence a line."""
+        says = [SEEN(n=self.seen, void=self.void)]
+        total = self.changed.total()
+        says.append(plural(total, CHANGED_ONE, CHANGED) if total else SAME())
+        for drill, n in sorted(self.changed.items()):
+            says.append(OF_DRILL(drill=drill, n=n, rights=self.rights[drill], wrongs=self.wrongs[drill]))
+        says += [template(n=n) for template, n in ((OLDER, self.older), (GONE, self.gone)) if n]
+        return tuple(says if self.written else [*says, NOT_KEPT()])
+
+
+def remark(logbook: Logbook, *, write: bool = True) -> Remarked:
+    """Mark every trial of a logbook anew, and keep what is different (unless not to ``write``)."""
+    found = Remarked(written=write)
+    last = 0
+    while rows := logbook.trials_after(last, BATCH):
+        new = {each.id: result for each in rows if (result := _anew(each, found)) is not None and each.id}
+        if write and new:
+            logbook.set_results({id: compact(result) for id, result in new.items()})
+        last = rows[-1].id or 0
+    if write and found.changed:
+        logbook.forget_levels()
+    return found
+
+
+def rebuilt(record: TrialRecord) -> Trial | None:
+    """The trial of a record, or None where it cannot be made again as it was. ``Trouble`` as from ``Drill.make``."""
+    drill = drills().get(record.drill)
+    if drill is None:
+        return None
+    for wish in ({}, {"tempo_bpm": record.tempo_bpm, "groove": record.groove}):
+        trial = drill.make(record.rung, record.seed, **wish)  # type: ignore[arg-type]
+        if trial.groove == record.groove and np.isclose(60 / trial.period_s, record.tempo_bpm, rtol=1e-6):
+            return trial
+    return None
+
+
+def _anew(record: TrialRecord, found: Remarked) -> dict[str, object] | None:
+    """The new result where it differs from the old; what happened is noted in ``found``."""
+    found.seen += 1
+    if record.result is None:
+        found.void += 1
+        return None
+    if record.version != VERSION:
+        found.older += 1
+        return None
+    try:
+        trial = rebuilt(record)
+        if trial is None:
+            found.gone += 1
+            return None
+        result = drills()[record.drill].mark(
+            trial,
+            record.answer,
+            uncertainty_ms=float(record.result.get("uncertainty_ms") or 0.0),
+            calibrated=record.calibration is not None,
+        )
+    except (Trouble, ValueError):
+        found.gone += 1
+        return None
+    new = kept(trial, result)
+    if compact(new) == compact(record.result):
+        return None
+    found.changed[record.drill] += 1
+    found.rights[record.drill] += bool(new.get("right")) and not record.result.get("right")
+    found.wrongs[record.drill] += bool(record.result.get("right")) and not new.get("right")
+    return new

@@ -1,0 +1,105 @@
+"""A learner's practice in a few lines: what was practised, where they stand, what weeks of it show."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from exercises.drills import drills
+from exercises.logbook.history import Practised, Week, practised, weeks
+from exercises.logbook.mistakes import Mistakes, mistakes
+from exercises.logbook.standing import standing
+from exercises.logbook.store import Logbook
+from exercises.logbook.trends import Estimate, Trend, trend
+from exercises.words import Template
+
+HEAD = Template("{learner}: {trials} trials in {weeks} weeks, {minutes} minutes of practice.")
+THIS_WEEK = Template("In the latest week: {minutes} minutes, {listening} of them listening.")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Summary:
+    """One learner: practice by the week, and for every marked drill its practice, trend and mistakes."""
+
+    learner: str
+    weeks: tuple[Week, ...]
+    drills: tuple[tuple[Practised, Trend, Mistakes], ...]
+
+    def lines(self) -> Iterator[str]:
+        """In words."""
+        trials = sum(week.trials for week in self.weeks)
+        minutes = round(sum(week.spent_s for week in self.weeks) / 60)
+        yield str(HEAD(learner=self.learner, trials=trials, weeks=len(self.weeks), minutes=minutes))
+        if self.weeks:
+            last = self.weeks[-1]
+            yield str(THIS_WEEK(minutes=round(last.spent_s / 60), listening=round(last.sound_s / 60)))
+        for _, of, wrong in self.drills:
+            title = drills()[of.drill].title()
+            yield f"  {title}: " + " ".join(map(str, (*of.verdict, *(wrong.verdict if wrong.told else ()))))
+
+    def to_json(self) -> dict[str, Any]:
+        """As plain values, units in the names."""
+        return {
+            "learner": self.learner,
+            "weeks": [
+                {
+                    "monday": week.monday.isoformat(),
+                    "trials": week.trials,
+                    "void": week.voids,
+                    "practice_s": round(week.spent_s, 1),
+                    "listening_s": round(week.sound_s, 1),
+                }
+                for week in self.weeks
+            ],
+            "drills": [_drill_json(*each) for each in self.drills],
+        }
+
+
+def _drill_json(of: Practised, shown: Trend, wrong: Mistakes) -> dict[str, Any]:
+    curve = shown.curve
+    return {
+        "drill": of.drill,
+        "trials": of.trials,
+        "first": of.first.isoformat(),
+        "last": of.last.isoformat(),
+        "rung": shown.rung,
+        "level_logits": round(shown.level.theta, 3),
+        "level_se_logits": round(shown.level.sd, 3),
+        "right": _estimate(shown.right),
+        "spread_ms": _estimate(shown.spread_ms),
+        "bias_ms": _estimate(shown.bias_ms),
+        "curve": None
+        if curve is None
+        else {
+            "trend": curve.trend,
+            "p": curve.p,
+            "floor_ms": round(curve.floor, 3),
+            "gain_ms": round(curve.gain, 3),
+            "rate_per_trial": round(curve.rate, 6),
+        },
+        "best_less_first_week_ms": None if shown.weeks is None else _estimate(shown.weeks.change_ms),
+        "beat_tapped": {str(beat): round(share, 4) for beat, share in wrong.beat_tapped.items()},
+        "verdict": " ".join(map(str, (*shown.verdict, *wrong.verdict))),
+    }
+
+
+def _estimate(of: Estimate | None) -> dict[str, Any] | None:
+    if of is None:
+        return None
+    return {"value": round(of.value, 4), "ci95": [round(of.low, 4), round(of.high, 4)], "n": of.n}
+
+
+def summary(logbook: Logbook, learner: str) -> Summary:
+    """The summary of one learner, drills in the order of the ladder."""
+    done, stands = practised(logbook, learner), standing(logbook, learner)
+    ladder = sorted((each for each in drills().values() if each.id in stands.tried), key=lambda each: each.place)
+    return Summary(
+        learner,
+        tuple(weeks(logbook, learner)),
+        tuple(
+            (done[each.id], trend(logbook, learner, each.id, stands), mistakes(logbook, learner, each.id))
+            for each in ladder
+            if each.id in done
+        ),
+    )

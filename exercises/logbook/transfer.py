@@ -1,0 +1,265 @@
+"""The logbook in and out: CSV to look at, JSON Lines and whole files to carry from one computer to another.
+
+JSON Lines (one JSON object a line, UTF-8). The first line is the head::
+
+    {"format": "tallybar logbook", "version": 1, "trials": 833}
+
+Every further line is one trial, oldest first:
+
+- ``uid``: 32 hex digits, the trial's name wherever it goes; ``when``: UTC, "2030-05-01T18:00:00Z", its end;
+- ``learner``, ``drill``, ``rung`` (from 1), ``seed``, ``version`` (of making and marking), ``mode``, ``groove``,
+  ``tempo_bpm`` (felt beats): what was practised; drill, rung, seed and version make the trial again;
+- ``taps_s``: seconds from the start of the sound; ``value``: an answer in words or numbers, or null;
+- ``result``: what was marked, the keys of ``mark --json`` and ``phrase_hits``; null for a void trial, which says why
+  in ``void``;
+- ``device``, ``calibration`` (object or null), ``simulated`` (true for an invented learner);
+- ``sound_s``, ``spent_s``: seconds of sound, and of practice with the answer; ``sitting``: when the sitting began.
+
+Import merges by ``uid``: what is there already is left as it is. A line that is none stops the import before anything
+is written.
+"""
+
+from __future__ import annotations
+
+import csv
+import json
+import sqlite3
+import tempfile
+from collections.abc import Iterator, Mapping
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from exercises.logbook.file import MAGIC, check_header, forget, keep_copy, told
+from exercises.logbook.opening import copies
+from exercises.logbook.record import Mode, TrialRecord
+from exercises.logbook.store import Logbook
+from exercises.trial import Answer
+from synth.errors import Trouble, near
+from synth.files import check_ending, replace_with
+
+FORMAT, FORMAT_VERSION = "tallybar logbook", 1
+
+TRIAL_COLUMNS = (
+    "uid", "when", "learner", "simulated", "drill", "rung", "seed", "version", "mode", "groove", "tempo_bpm",
+    "device", "calibrated", "taps", "given", "expected", "right", "score", "targets", "hits", "missed", "extra",
+    "bias_ms", "spread_ms", "uncertainty_ms", "sound_s", "spent_s", "void",
+)  # fmt: skip
+TAP_COLUMNS = ("uid", "when", "learner", "drill", "rung", "tap", "tap_s")
+
+
+def export(logbook: Logbook, path: Path, *, learner: str | None = None, taps: bool = False) -> int:
+    """Write the trials to ``path`` by its ending; how many rows it holds.
+
+    .csv one row a trial, or with ``taps`` one row a tap; .jsonl as above; .sqlite3 the whole logbook, all learners.
+    ``Trouble`` for another ending, or where it cannot be written.
+    """
+    match check_ending(path, (".csv", ".jsonl", ".sqlite3")):
+        case ".csv":
+            rows = _tap_rows(logbook, learner) if taps else _trial_rows(logbook, learner)
+            return _write_csv(path, TAP_COLUMNS if taps else TRIAL_COLUMNS, rows)
+        case ".jsonl":
+            return _write_lines(logbook, path, learner)
+        case _:
+            if learner is not None:
+                raise Trouble("A whole logbook holds all learners: export one learner as .jsonl.")
+            keep_copy(logbook.path, path)
+            return logbook.count()
+
+
+def _write_csv(path: Path, columns: tuple[str, ...], rows: Iterator[Mapping[str, Any]]) -> int:
+    with replace_with(path) as beside, beside.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.DictWriter(file, columns, extrasaction="ignore", restval="")
+        writer.writeheader()
+        n = 0
+        for row in rows:
+            writer.writerow({name: _cell(value) for name, value in row.items()})
+            n += 1
+        return n
+
+
+def _cell(value: object) -> object:
+    """A value for a spreadsheet: yes and no in words, nothing for None, no text that it would run as a formula."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return "'" + value if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "\t", "\r") else value
+
+
+def _trial_rows(logbook: Logbook, learner: str | None) -> Iterator[dict[str, Any]]:
+    for each in logbook.all(learner):
+        row = to_json(each)
+        yield (
+            dict(each.result or {})
+            | row
+            | {
+                "taps": len(each.answer.taps_s),
+                "calibrated": each.calibration is not None,
+                "given": each.answer.value,
+            }
+        )
+
+
+def _tap_rows(logbook: Logbook, learner: str | None) -> Iterator[dict[str, Any]]:
+    for each in logbook.all(learner):
+        row = to_json(each)
+        for number, tap_s in enumerate(row["taps_s"], 1):
+            yield row | {"tap": number, "tap_s": tap_s}
+
+
+def _write_lines(logbook: Logbook, path: Path, learner: str | None) -> int:
+    starts = dict(logbook.rows("SELECT id, started FROM sittings"))
+    with replace_with(path) as beside, beside.open("w", encoding="utf-8", newline="\n") as file:
+        head = {"format": FORMAT, "version": FORMAT_VERSION, "trials": logbook.count(learner)}
+        file.write(json.dumps(head) + "\n")
+        n = 0
+        for each in logbook.all(learner):
+            line = to_json(each) | {"sitting": starts.get(each.sitting)}
+            file.write(json.dumps(line, ensure_ascii=False, allow_nan=False) + "\n")
+            n += 1
+        return n
+
+
+def to_json(record: TrialRecord) -> dict[str, Any]:
+    """A record as plain values, the sitting left out."""
+    return {
+        "uid": record.uid,
+        "when": record.when,
+        "learner": record.learner,
+        "drill": record.drill,
+        "rung": record.rung,
+        "seed": record.seed,
+        "version": record.version,
+        "mode": record.mode.value,
+        "groove": record.groove,
+        "tempo_bpm": record.tempo_bpm,
+        "taps_s": record.answer.taps_s.tolist(),
+        "value": record.answer.value,
+        "result": record.result,
+        "void": record.void,
+        "device": record.device,
+        "calibration": record.calibration,
+        "simulated": record.simulated,
+        "sound_s": record.sound_s,
+        "spent_s": record.spent_s,
+    }
+
+
+def from_json(data: Mapping[str, Any]) -> TrialRecord:
+    """The reverse of ``to_json``; ``ValueError``, ``KeyError`` or ``TypeError`` where it is no trial."""
+    uid = str(data["uid"])
+    if len(bytes.fromhex(uid)) != 16:
+        raise ValueError(f"uid {uid!r}: 32 hex digits expected")
+    result = data["result"]
+    return TrialRecord(
+        when=str(data["when"]),
+        drill=str(data["drill"]),
+        rung=int(data["rung"]),
+        seed=int(data["seed"]),
+        version=int(data["version"]),
+        groove=str(data["groove"]),
+        tempo_bpm=float(data["tempo_bpm"]),
+        answer=Answer(data["taps_s"], data["value"]),
+        result=None if result is None else dict(result),
+        learner=str(data["learner"]),
+        device=str(data["device"]),
+        calibration=data["calibration"],
+        void=None if data["void"] is None else str(data["void"]),
+        simulated=bool(data["simulated"]),
+        mode=Mode(data["mode"]),
+        uid=uid,
+        sound_s=float(data["sound_s"]),
+        spent_s=None if data["spent_s"] is None else float(data["spent_s"]),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Merged:
+    """What an import did: how many trials the file holds, and how many of them were new."""
+
+    trials: int
+    new: int
+
+
+def merge(logbook: Logbook, path: Path) -> Merged:
+    """Add the trials of another logbook, .sqlite3 or .jsonl, that are not yet there: all of it or nothing.
+
+    The other file is left as it is, whatever its version. ``Trouble`` where it is neither.
+    """
+    if path.resolve() == logbook.path.resolve():
+        raise Trouble(f"{path}: this is the logbook itself")
+    try:
+        with path.open("rb") as file:
+            whole = file.read(len(MAGIC)) == MAGIC
+    except OSError as slip:
+        raise Trouble(f"{path}: cannot be read ({slip.strerror})") from slip
+    done = _merge_file(logbook, path) if whole else _merge_lines(logbook, path)
+    logbook.forget_levels()
+    return done
+
+
+def _merge_file(logbook: Logbook, path: Path) -> Merged:
+    check_header(path)
+    with tempfile.TemporaryDirectory(prefix="tallybar-") as folder:
+        copy = Path(folder) / "other.sqlite3"
+        keep_copy(path, copy)
+        with Logbook.open(copy) as other:  # brings it to the present version
+            starts = dict(other.rows("SELECT id, started FROM sittings"))
+            pairs = ((each, starts.get(each.sitting)) for each in other.all())
+            return Merged(other.count(), logbook.merge(pairs))
+
+
+def _merge_lines(logbook: Logbook, path: Path) -> Merged:
+    seen = 0
+
+    def pairs() -> Iterator[tuple[TrialRecord, str | None]]:
+        nonlocal seen
+        with path.open(encoding="utf-8") as file:
+            for number, line in enumerate(file, 1):
+                try:
+                    data = json.loads(line)
+                    if number == 1:
+                        _check_head(data, path)
+                        continue
+                    seen += 1
+                    yield from_json(data), data.get("sitting")
+                except (KeyError, ValueError, TypeError, AttributeError, RecursionError) as slip:
+                    why = f"{slip.args[0]!r} is missing" if isinstance(slip, KeyError) else str(slip)
+                    raise Trouble(f"{path}, line {number}: not a trial ({why}). Nothing was imported.") from slip
+        if not seen and not path.stat().st_size:
+            raise Trouble(f"{path}: empty")
+
+    try:
+        new = logbook.merge(pairs())
+    except UnicodeDecodeError as slip:
+        raise Trouble(f"{path}: not a logbook (.sqlite3 or .jsonl)") from slip
+    return Merged(seen, new)
+
+
+def _check_head(data: Any, path: Path) -> None:
+    if not isinstance(data, Mapping) or data.get("format") != FORMAT:
+        raise Trouble(f"{path}: not a logbook: the first line must be its head, see 'logbook export'.")
+    if data.get("version") != FORMAT_VERSION:
+        raise Trouble(f"{path}: format version {data.get('version')}, this program knows {FORMAT_VERSION}.")
+
+
+def delete_learner(logbook: Logbook, learner: str) -> list[Path]:
+    """Delete a learner for good: from the logbook and from its copies. Returns the files that still hold them.
+
+    What is deleted is overwritten (``secure_delete``) and the file rebuilt without it (``VACUUM``). Files set aside
+    as damaged cannot be cleaned in this way; they are what is returned. ``Trouble`` where there is no such learner.
+    """
+    known = logbook.learners()
+    if learner not in known:
+        raise Trouble(f"There is no learner {learner!r} in the logbook.{near(learner, known)}")
+    logbook.delete_learner(learner)
+    others = [
+        *copies(logbook.path),
+        *sorted(logbook.path.parent.glob(f"{logbook.path.stem}-before-*{logbook.path.suffix}")),
+    ]
+    for copy in others:
+        with told(copy), closing(sqlite3.connect(copy, isolation_level=None)) as file:
+            forget(file, learner)
+    return sorted(logbook.path.parent.glob(f"{logbook.path.stem}-damaged-*{logbook.path.suffix}"))
