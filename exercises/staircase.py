@@ -10,7 +10,7 @@ of 2 % is treated as one of 20 % is. Harder is smaller.
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 AIM = 0.8
@@ -92,3 +92,24 @@ def climb(staircase: Staircase, answers: Iterable[bool]) -> Staircase:
     for right in answers:
         staircase = staircase.after(right)
     return staircase
+
+
+def nearest_rung(staircase: Staircase, values: Sequence[float]) -> int:
+    """The rung (from 1) whose value is nearest to the staircase's, by ratio."""
+    off = [abs(math.log(value / staircase.value)) for value in values]
+    return 1 + off.index(min(off))
+
+
+def along(values: Sequence[float], answers: Iterable[tuple[int, bool]], aim: float = AIM) -> Staircase:
+    """The weighted staircase of a drill whose rungs are differences, such as ``faster``; ``values`` by rung, falling.
+
+    ``answers`` are (rung from 1, right), oldest first. Steps down are half a rung on average; where somebody chose
+    another rung than the staircase's, it goes on from there. ``nearest_rung`` is the one to ask next.
+    """
+    step_down = math.log(values[0] / values[-1]) / (len(values) - 1) / 2
+    now = Staircase.weighted(values[0], aim=aim, step_down=step_down, low=values[-1] / 2, high=values[0])
+    for rung, right in answers:
+        if nearest_rung(now, values) != rung:
+            now = replace(now, value=values[rung - 1])
+        now = now.after(right)
+    return now

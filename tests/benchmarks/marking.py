@@ -1,4 +1,4 @@
-"""Making, matching, marking and keeping: what a person waits for between the last tap and the result."""
+"""Matching, and keeping in the logbook: what a person waits for between the last tap and the result."""
 
 import statistics
 import tempfile
@@ -73,27 +73,11 @@ def _keeping_ms() -> float:
 
 
 def figures() -> dict[str, dict]:
-    """Matching against mir_eval, its growth, and the slowest drill's making and marking."""
+    """Matching against mir_eval, its growth, and keeping a trial. Making and marking: see drills.py."""
     tapped_ms, tapped_ratio = _against(tapped)
     scattered_ms, scattered_ratio = _against(scattered)
     many, few = tapped(100_000, 1), tapped(1_000, 1)
     growth = _taken_ms(lambda: match(*many, WINDOW_S), 5) / _taken_ms(lambda: match(*few, WINDOW_S), 9)
-    made_ms, marked_ms = [], []
-    for drill in drills().values():
-        trials = [drill.make(rung, 1) for rung in range(1, len(drill.rungs) + 1)]
-        made_ms.append(
-            statistics.median(
-                _taken_ms(lambda d=drill, r=rung: d.make(r, 2), 5) for rung in range(1, len(drill.rungs) + 1)
-            )
-        )
-        answers = [simulate("random", trial) for trial in trials]
-        pairs = [(trial, answer) for trial, answer in zip(trials, answers, strict=True) if trial.kind != "none"]
-        if pairs:
-            marked_ms.append(
-                statistics.median(
-                    _taken_ms(lambda d=drill, t=trial, a=answer: d.mark(t, a), 5) for trial, answer in pairs
-                )
-            )
     return {
         "match_1000_ms": _at_most(tapped_ms, 10, "ms", "taps as people make them"),
         "match_1000_times_faster": {
@@ -105,7 +89,5 @@ def figures() -> dict[str, dict]:
         },
         "match_scattered_1000_ms": _at_most(scattered_ms, 10, "ms", f"{scattered_ratio:.1f} x as fast as mir_eval"),
         "match_100000_to_1000": _at_most(growth, 150, "x", "100 would be linear"),
-        "trial_made_ms": _at_most(max(made_ms), 80, "ms", "median of the slowest drill"),
-        "trial_marked_ms": _at_most(max(marked_ms), 5, "ms", "median of the slowest drill"),
         "trial_kept_ms": _at_most(_keeping_ms(), 15, "ms", "flush to disk included"),
     }

@@ -5,7 +5,9 @@ import math
 import numpy as np
 import pytest
 
-from exercises.staircase import Staircase, climb
+from exercises.drills import drill
+from exercises.level import expected
+from exercises.staircase import Staircase, along, climb, nearest_rung
 
 
 def share_right(staircase, rng, trials=20_000):
@@ -88,3 +90,29 @@ def test_slips_are_named():
         Staircase.weighted(3.0, aim=80)
     with pytest.raises(ValueError, match="value -1"):
         Staircase.weighted(-1.0)
+
+
+def test_the_rungs_of_faster_narrow_to_the_threshold():
+    """Somebody whose chance of hearing which is faster is .8 at 4 %: the staircase stays about there.
+
+    Over many answers given on the rung that it asks for; the tempo JND of 1.5 to 6 % (Drake & Botte 1993) is within
+    the rungs.
+    """
+    values = [rung.gap_percent for rung in drill("faster").rungs]
+    assert values[0] > 6 > values[-1] >= 1.5
+    rng, answers, asked = np.random.default_rng(2), [], []
+    for _ in range(400):
+        rung = nearest_rung(along(values, answers[-60:]), values)
+        # .5 + .5 sigma(3 ln(gap / 4) + ln 1.5) is .8 at 4 %.
+        share = expected(3 * np.log(values[rung - 1] / 4) + np.log(1.5), 0.0, 0.5)
+        answers.append((rung, bool(rng.random() < share)))
+        asked.append(values[rung - 1])
+    assert 2.5 < np.exp(np.mean(np.log(asked[50:]))) < 7
+    assert np.mean([right for _, right in answers[50:]]) == pytest.approx(0.8, abs=0.06)
+
+
+def test_a_rung_chosen_by_hand_is_where_it_goes_on():
+    values = (20.0, 10.0, 5.0, 2.5)
+    assert nearest_rung(along(values, []), values) == 1
+    assert nearest_rung(along(values, [(4, True)]), values) == 4
+    assert nearest_rung(along(values, [(4, False)]), values) < 4
