@@ -15,6 +15,7 @@ from exercises.simulated import LEARNERS
 from exercises.trial import Answer, Result, Trial
 from exercises.words import Say
 from synth.clock import utc_now
+from synth.errors import Trouble
 from synth.files import make_folder, replace_with, write_json, write_sound, write_text
 from synth.playback import Player
 
@@ -52,6 +53,17 @@ def demo(out: Path, seed: int) -> Iterator[str]:
             yield str(picture)
 
 
+def invented_weeks(out: Path, weeks: int, seed: int, every_trial: bool = False) -> Iterator[str]:
+    """Write a logbook of invented weeks that end today; yields a line for each sitting, or for each trial."""
+    from exercises.logbook.invented import demo_weeks
+
+    if not 1 <= weeks <= 1040:
+        raise Trouble(f"--weeks {weeks}: 1 to 1040 expected")
+    make_folder(out)
+    yield str(INVENTED)
+    yield from demo_weeks(out / "logbook.sqlite3", weeks, seed, now=utc_now(), every_trial=every_trial)
+
+
 def _write_trial(folder: Path, trial: Trial, answer: Answer, result: Result) -> None:
     """One trial as files: sound, trial, truth, taps and result."""
     make_folder(folder)
@@ -84,7 +96,7 @@ def _pictures(out: Path, logbook: Logbook, seed: int) -> Iterator[Path]:
     window.resize(1280, 800)
 
     def shot(name: str) -> Path:
-        window.show_screen(1 if name == "logbook" else 0)
+        window.show_screen(2 if name == "logbook" else 0)
         application.processEvents()
         with replace_with(out / f"window-{name}.png") as beside:
             window.grab().save(str(beside), "PNG")
