@@ -52,7 +52,6 @@ def entry(words: list[str]) -> str:
     return "\n".join(
         (
             "[Desktop Entry]",
-            "Version=1.5",
             "Type=Application",
             "Name=Tallybar",
             "GenericName=Ear training",

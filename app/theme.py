@@ -36,6 +36,37 @@ class Type:
 
 TYPE = Type()
 
+# The learner's text size, as a share of the sizes above. Everything that is set in type asks ``px``; figures whose
+# size follows from the room they have (on the count sheet) do not.
+_text_scale = 1.0
+
+
+def set_text_scale(scale: float) -> None:
+    """Set type ``scale`` times as large from now on; 1 to 2. What is on the screen already must be dressed anew."""
+    global _text_scale
+    if not 1.0 <= scale <= 2.0:
+        raise ValueError(f"text scale {scale:g}: 1 to 2 expected, is this a percentage?")
+    _text_scale = scale
+
+
+def px(size_px: float) -> int:
+    """A type size at the learner's text size."""
+    return round(size_px * _text_scale)
+
+
+_reduced_motion = False
+
+
+def set_reduced_motion(reduced: bool) -> None:
+    """Whether what moves on the screen shall move less."""
+    global _reduced_motion
+    _reduced_motion = reduced
+
+
+def reduced_motion() -> bool:
+    """Whether what moves on the screen shall move less."""
+    return _reduced_motion
+
 
 @dataclass(frozen=True, slots=True)
 class Theme:
@@ -89,6 +120,11 @@ def load_fonts() -> None:
         QFontDatabase.addApplicationFont(str(assets.path("fonts", name)))
 
 
+def chosen_theme(name: str = "system") -> Theme:
+    """The sheet of that name, "light" or "dark"; for "system" as the desktop asks."""
+    return {LIGHT.name: LIGHT, DARK.name: DARK}.get(name) or system_theme()
+
+
 def system_theme() -> Theme:
     """Light or dark, as the desktop asks."""
     return DARK if QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark else LIGHT
@@ -129,11 +165,11 @@ def palette(theme: Theme) -> QPalette:
     return made
 
 
-def stylesheet(theme: Theme, scale: float = 1.0) -> str:
-    """Qt's style sheet for the theme; ``scale`` is the text size, 1 to 2."""
+def stylesheet(theme: Theme) -> str:
+    """Qt's style sheet for the theme, at the learner's text size."""
 
     def px(size: float) -> str:
-        return f"{round(size * scale)}px"
+        return f"{round(size * _text_scale)}px"
 
     return f"""
     * {{ font-family: "{SANS}"; font-size: {px(TYPE.body)}; color: {theme.ink}; }}
@@ -174,6 +210,12 @@ def stylesheet(theme: Theme, scale: float = 1.0) -> str:
     QSlider::handle:horizontal {{ width: 24px; margin: -10px 0; border-radius: 12px; background: {theme.sheet};
         border: 2px solid {theme.pen}; }}
     QSlider::handle:horizontal:focus {{ background: {theme.pen}; }}
+    QFrame#card {{ background: {theme.sheet}; border: 1px solid {theme.rule}; border-radius: 6px; }}
+    QPushButton[kind="card"] {{ background: {theme.sheet}; border: 1px solid {theme.edge}; border-radius: 6px; }}
+    QPushButton[kind="card"]:hover {{ border-color: {theme.ink}; }}
+    QPushButton[kind="card"]:focus {{ border: 3px solid {theme.pen}; }}
+    QProgressBar {{ background: {theme.rule}; border: none; border-radius: 3px; max-height: 6px; }}
+    QProgressBar::chunk {{ background: {theme.pen}; border-radius: 3px; }}
     QTableView {{ background: {theme.sheet}; border: 1px solid {theme.rule}; gridline-color: {theme.rule};
         selection-background-color: {theme.wash}; selection-color: {theme.ink}; }}
     QHeaderView::section {{ background: {theme.paper}; color: {theme.soft_ink}; border: none;

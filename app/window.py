@@ -160,7 +160,7 @@ def dress(theme: look.Theme) -> None:
     application = QApplication.instance()
     assert isinstance(application, QApplication)
     application.setStyle("Fusion")
-    application.setFont(look.font(look.TYPE.body))
+    application.setFont(look.font(look.px(look.TYPE.body)))
     application.setPalette(look.palette(theme))
     application.setStyleSheet(look.stylesheet(theme))
 

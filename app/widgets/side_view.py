@@ -53,7 +53,7 @@ class SideView(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         whole = QRectF(self.rect())
         painter.setPen(self._theme.colour("soft_ink"))
-        painter.setFont(look.font(look.TYPE.lead))
+        painter.setFont(look.font(look.px(look.TYPE.lead)))
         middle = Qt.AlignmentFlag.AlignVCenter
         painter.drawText(
             whole.adjusted(8, 0, 0, 0), middle | Qt.AlignmentFlag.AlignLeft, self.tr("\N{LEFTWARDS ARROW}")
@@ -69,7 +69,7 @@ class SideView(QWidget):
         centre = whole.center()
         if thing.shape is Shape.NONE:
             painter.setPen(self._theme.colour("ink"))
-            painter.setFont(look.font(64, serif=True, strong=True))
+            painter.setFont(look.font(min(96, look.px(64)), serif=True, strong=True))
             painter.drawText(whole, Qt.AlignmentFlag.AlignCenter, spoken(thing.says))
             return
         box = QRectF(centre.x() - 36, centre.y() - 48, 72, 72)
@@ -85,7 +85,7 @@ class SideView(QWidget):
             painter.drawRect(QRectF(box.left(), centre.y() - 24, 72, 24))
             painter.drawRect(QRectF(centre.x() - 12, box.top(), 24, 72))
         painter.setPen(self._theme.colour("ink"))
-        painter.setFont(look.font(look.TYPE.body))
+        painter.setFont(look.font(look.px(look.TYPE.body)))
         painter.drawText(
             whole.adjusted(0, 0, 0, -2), Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignBottom,
             spoken(thing.says),

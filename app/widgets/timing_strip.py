@@ -33,7 +33,7 @@ class TimingStrip(QWidget):
 
     def sizeHint(self) -> QSize:
         """A strip, not a chart."""
-        return QSize(720, 148)
+        return QSize(720, 96 + 2 * look.px(26))
 
     def set_theme(self, theme: look.Theme) -> None:
         """Draw in another theme from now on."""
@@ -64,10 +64,10 @@ class TimingStrip(QWidget):
         """Draw the bands, the axis, the dots and the mean."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        small = look.font(look.TYPE.small)
+        small = look.font(look.px(look.TYPE.small))
         painter.setFont(small)
         reach = self._reach_ms()
-        plot = QRectF(self.rect()).adjusted(16, 26, -16, -26)
+        plot = QRectF(self.rect()).adjusted(16, look.px(26), -16, -look.px(26))
 
         def x_of(ms: float) -> float:
             return plot.center().x() + ms / reach * plot.width() / 2
@@ -88,14 +88,14 @@ class TimingStrip(QWidget):
             painter.drawLine(QPointF(x, plot.top()), QPointF(x, plot.bottom()))
             painter.setPen(self._theme.colour("soft_ink"))
             text = f"{ms:+g}".replace("-", "\N{MINUS SIGN}") if ms else "0 ms"
-            box = QRectF(x - 40, plot.bottom() + 4, 80, 20)
+            box = QRectF(x - look.px(40), plot.bottom() + 4, look.px(80), look.px(20))
             if abs(ms) == reach:
-                box.moveLeft(plot.left() if ms < 0 else plot.right() - 80)
+                box.moveLeft(plot.left() if ms < 0 else plot.right() - box.width())
             side = Qt.AlignmentFlag.AlignHCenter
             if abs(ms) == reach:
                 side = Qt.AlignmentFlag.AlignLeft if ms < 0 else Qt.AlignmentFlag.AlignRight
             painter.drawText(box, side | Qt.AlignmentFlag.AlignTop, text)
-        head = QRectF(plot.left(), 0, plot.width(), 22)
+        head = QRectF(plot.left(), 0, plot.width(), look.px(22))
         painter.setPen(self._theme.colour("ink"))
         painter.drawText(head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, self.tr("early"))
         painter.drawText(head, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, self.tr("late"))

@@ -1,5 +1,7 @@
 """Contrast of every pair of colours in use, by WCAG 2.2's own formula."""
 
+import re
+
 import pytest
 from PySide6.QtGui import QColor, QFontDatabase
 
@@ -45,3 +47,30 @@ class TestContrast:
 def test_the_bundled_fonts_are_found(qapp):
     theme.load_fonts()
     assert {theme.SERIF, theme.SANS} <= set(QFontDatabase.families())
+
+
+class TestTextSize:
+    """WCAG 2.2, 1.4.4: text can be made twice as large."""
+
+    @pytest.fixture(autouse=True)
+    def _as_before(self):
+        yield
+        theme.set_text_scale(1.0)
+
+    def test_every_size_of_the_style_sheet_follows(self):
+        plain = [int(size) for size in re.findall(r"font-size: (\d+)px", theme.stylesheet(theme.LIGHT))]
+        theme.set_text_scale(2.0)
+        assert [int(size) for size in re.findall(r"font-size: (\d+)px", theme.stylesheet(theme.LIGHT))] == [
+            2 * size for size in plain
+        ]
+        assert theme.px(theme.TYPE.small) == 2 * theme.TYPE.small
+
+    def test_a_percentage_is_no_scale(self):
+        with pytest.raises(ValueError, match="percentage"):
+            theme.set_text_scale(150)
+
+
+def test_a_theme_by_name_does_not_follow_the_desktop(qapp):
+    assert theme.chosen_theme("dark") is theme.DARK
+    assert theme.chosen_theme("light") is theme.LIGHT
+    assert theme.chosen_theme("system") is theme.system_theme()
