@@ -2,11 +2,12 @@
 
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from exercises.drills import drill
-from exercises.ladder import BARE
 from exercises.logbook.record import Mode
+from exercises.modes import in_mode
+from exercises.side_task import SideTask, Task
 from exercises.trial import Trial
 from synth.metre import Samples
 
@@ -30,18 +31,19 @@ class Wish:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Ready:
-    """A trial with its sound, float32 (frames, 2)."""
+    """A trial with its sound, float32 (frames, 2), and the side task beside it, if any."""
 
     trial: Trial
     samples: Samples
+    side: SideTask | None = None
 
 
 def make_ready(wish: Wish, seed: int, sample_rate_hz: int) -> Ready:
     """Make and render the trial of a wish with its rung; ``Trouble`` for a rung or groove that is none."""
     trial = drill(wish.drill).make(wish.rung or 1, seed, tempo_bpm=wish.tempo_bpm, groove=wish.groove)
-    if wish.mode is Mode.BARE:
-        trial = replace(trial, help=BARE)
-    return Ready(trial, trial.samples(sample_rate_hz, way=wish.way))
+    # The seed decides between the two side tasks, so that neither becomes a habit.
+    trial, side = in_mode(trial, wish.mode, list(Task)[seed % len(Task)])
+    return Ready(trial, trial.samples(sample_rate_hz, way=wish.way), side)
 
 
 class Ahead:

@@ -19,10 +19,10 @@ from exercises.drill import Drill
 from exercises.drills import drill
 from exercises.ladder import pick_rung
 from exercises.level import Level, attempts, chance_of, difficulty, levels
-from exercises.logbook.record import Mode, record
+from exercises.logbook.record import record
 from exercises.logbook.store import Logbook
 from exercises.marking import window_s
-from exercises.side_task import Key, SideTask, busy_result, mark_side, side_task
+from exercises.side_task import Key, SideTask, busy_result, mark_side
 from exercises.trial import Answer, Kind, Result, Trial
 from exercises.words import Say
 from synth.clock import utc_now
@@ -115,7 +115,7 @@ class Practice:
         ready = self.ahead.take(wish, self.player.sample_rate_hz)
         self.player.play(ready.samples)
         self.trial, self._samples = ready.trial, ready.samples
-        self.side = side_task(ready.trial) if wish.mode is Mode.BUSY else None
+        self.side = ready.side
         self.answer, self.result, self.taps, self.notice = None, None, [], ""
         self._side_answers, self._blend, self.again = [], None, False
         self.phase = Phase.SOUNDING
