@@ -49,15 +49,16 @@ def open_window(drill: str, rung: int | None, tempo_bpm: float | None, groove: s
     from app.ahead import Ahead, Wish
     from app.practice import Practice
     from app.window import FirstPaint, Window, dress
-    from exercises.logbook.store import Logbook
+    from exercises.logbook.opening import daily_copy, open_logbook
+    from synth.clock import utc_now
     from synth.grooves import groove as find_groove
     from synth.playback import Player, settle
 
     if groove is not None:
         find_groove(groove)
-    notice = ""
     try:
-        logbook = Logbook.open(None)
+        opened = open_logbook(None, utc_now(), copy=False)
+        logbook, notice = opened.logbook, str(opened.message or "")
     except Trouble as trouble:
         logbook, notice = None, f"{trouble} You can practise; nothing will be saved."
     workers = ThreadPoolExecutor(1, "trial")
@@ -81,6 +82,8 @@ def open_window(drill: str, rung: int | None, tempo_bpm: float | None, groove: s
         with suppress(Trouble):  # said when a trial is started
             practice.player.open()
         settle()
+        if logbook is not None:
+            workers.submit(daily_copy, logbook.path, utc_now())  # behind the first trial, which is being made
 
     FirstPaint(window, painted)
     room = window.screen().availableSize()
