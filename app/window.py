@@ -15,6 +15,7 @@ from app.widgets.controls import button, label, named, row
 
 if TYPE_CHECKING:
     from app.screens.count_along import CountAlongScreen
+    from app.screens.help import HelpScreen
 
 # The slider's top is the player's cap; the way between follows the ear, 40 dB over the length of the slider.
 VOLUME_RANGE_DB = 40.0
@@ -38,6 +39,7 @@ class Window(QMainWindow):
         self._practise = PractiseScreen(practice, self._theme)
         self._board: CountAlongScreen | None = None
         self._logbook: QWidget | None = None
+        self._help: HelpScreen | None = None
         self._stack.addWidget(self._practise)
         self._practise.marked.connect(self._refresh_logbook)
 
@@ -49,6 +51,10 @@ class Window(QMainWindow):
                 (self.tr("Practise"), self.tr("Listen, tap, and see how it went.")),
                 (self.tr("Count along"), self.tr("The tutor's board: count with the drums; nothing is marked.")),
                 (self.tr("Logbook"), self.tr("What you have practised so far.")),
+                (
+                    self.tr("Help"),
+                    self.tr("The words of the trade and your figures, with sound and picture. Key F1."),
+                ),
             )
         ):
             tab = button(name, description, "tab")
@@ -56,6 +62,7 @@ class Window(QMainWindow):
             self._tabs.addButton(tab, place)
             tabs.append(tab)
             QShortcut(QKeySequence(f"Ctrl+{place + 1}"), self).activated.connect(tab.click)
+        QShortcut(QKeySequence(Qt.Key.Key_F1), self).activated.connect(tabs[-1].click)
         self._tabs.button(0).setChecked(True)
         self._tabs.idClicked.connect(self.show_screen)
 
@@ -97,7 +104,8 @@ class Window(QMainWindow):
 
     def show_screen(self, place: int) -> None:
         """Show the screen with this place among the tabs."""
-        self._stack.setCurrentWidget((lambda: self._practise, self._open_board, self._open_logbook)[place]())
+        screens = (lambda: self._practise, self._open_board, self._open_logbook, self._open_help)
+        self._stack.setCurrentWidget(screens[place]())
         self._refresh_logbook()
         if place == 0:
             self._practise.redraw()
@@ -120,6 +128,19 @@ class Window(QMainWindow):
             self._stack.addWidget(self._logbook)
         return self._logbook
 
+    def _open_help(self) -> HelpScreen:
+        if self._help is None:
+            from app.screens.help import HelpScreen
+
+            self._help = HelpScreen(self.practice.player, self.practice.ahead.workers, self._theme)
+            self._stack.addWidget(self._help)
+        return self._help
+
+    def show_help(self, page_id: str) -> None:
+        """Show a page of the help, as from the name of a figure."""
+        self._tabs.buttons()[-1].click()
+        self._open_help().open(page_id)
+
     def _set_full(self, full: bool) -> None:
         """The whole screen for one screen of the program, without the heading; and back as it was."""
         for part in (self._head, self._rule):
@@ -141,6 +162,8 @@ class Window(QMainWindow):
         self._practise.set_theme(self._theme)
         if self._board is not None:
             self._board.set_theme(self._theme)
+        if self._help is not None:
+            self._help.set_theme(self._theme)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Break a trial off, give the sound device back."""
