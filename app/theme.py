@@ -177,6 +177,7 @@ def stylesheet(theme: Theme) -> str:
     QLabel[kind="title"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.title)}; font-weight: 600; }}
     QLabel[kind="verdict"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.verdict)}; font-weight: 600; }}
     QLabel[kind="lead"] {{ font-size: {px(TYPE.lead)}; }}
+    QLabel[kind="strong"] {{ font-size: {px(TYPE.body)}; font-weight: 600; }}
     QLabel[kind="soft"] {{ color: {theme.soft_ink}; }}
     QLabel[kind="small"] {{ font-size: {px(TYPE.small)}; color: {theme.soft_ink}; }}
     QLabel[kind="figure"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.title)}; font-weight: 600; }}
