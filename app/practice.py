@@ -68,6 +68,7 @@ class Practice:
     answer: Answer | None = None
     result: Result | None = None
     notice: str = ""
+    learner: str = "me"
     again: bool = False
     taps: list[Tap] = field(default_factory=list)
     _samples: Samples | None = None
@@ -98,9 +99,13 @@ class Practice:
     def levels(self) -> Mapping[str, Level]:
         """The learner's levels by drill, read from the logbook once and then carried on from answer to answer."""
         if self._known is None:
-            trials = [] if self.logbook is None else self.logbook.trials(LEVEL_FROM)
+            trials = [] if self.logbook is None else self.logbook.trials(LEVEL_FROM, learner=self.learner)
             self._known = levels(attempts(trials))
         return self._known
+
+    def relearn(self) -> None:
+        """Read the levels anew: another learner, or answers that tell of more than their own drill."""
+        self._known = None
 
     def prepare(self) -> None:
         """Have the next trial made and rendered ahead."""
@@ -263,6 +268,7 @@ class Practice:
                     answer,
                     result,
                     when=utc_now(),
+                    learner=self.learner,
                     groove=trial.groove,
                     device=self.player.description,
                     void=void,

@@ -39,6 +39,7 @@ class PractiseScreen(QWidget):
         self.practice = practice
         self._reader = TapReader()
         self._shown: tuple[Phase, Trial | None] | None = None
+        self._guided = False
 
         self._heading = label("", "title", wrap=True)
         self._lead = label("", "lead", wrap=True)
@@ -178,6 +179,14 @@ class PractiseScreen(QWidget):
         self.practice.prepare()
         self.redraw()
 
+    def offer(self, wish: Wish, *, guided: bool = False) -> None:
+        """Take another wish for the next trial, what is shown staying; ``guided``: nothing else can be chosen."""
+        self._guided = guided
+        self.practice.choose(wish)
+        self._wishes.show_wish(wish)
+        self.practice.prepare()
+        self.redraw()
+
     # -- events and time ------------------------------------------------------------------------------------------
 
     def showEvent(self, event: QShowEvent) -> None:
@@ -275,7 +284,7 @@ class PractiseScreen(QWidget):
         tapped = result is not None and result.taps is not None
         self._legend.setVisible(tapped)
         self._strip.setVisible(tapped)
-        self._wishes.setVisible(idle)
+        self._wishes.setVisible(idle and not self._guided)
         self._show_panel(phase is Phase.ASKING)
         self._side.setVisible(phase is Phase.SOUNDING and practice.side is not None)
         early = phase is Phase.SOUNDING and practice.asks is not Kind.NONE and not practice.by_taps
@@ -334,7 +343,7 @@ class PractiseScreen(QWidget):
             self._sheet.show_count(None)
             return
         uncovered = trial.help.sheet or practice.phase is Phase.MARKED
-        self._sheet.show_count(trial.count, blank=not uncovered)
+        self._sheet.show_count(trial.count, way=practice.wish.way, blank=not uncovered)
         if result is None or practice.answer is None:
             return
         marks = result.taps

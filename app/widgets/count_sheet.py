@@ -109,7 +109,9 @@ class CountSheet(QWidget):
         self.update()
 
     def show_sounding(self, beat: int | None) -> None:
-        """Mark the beat (row index of the count) that sounds now, or none."""
+        """Mark the beat (row index of the count) that sounds now, or none; with less movement the one of its bar."""
+        if beat is not None and self._count is not None and look.reduced_motion():
+            beat = max(0, beat + 1 - int(self._count.beat_in_bar[beat]))
         if beat != self._sounding:
             self._sounding = beat
             self.update()
