@@ -58,7 +58,10 @@ def figures() -> dict[str, dict[str, Any]]:
     rows, off_ms = [], []
     with tempfile.TemporaryDirectory() as folder, Desk(Path(folder)) as desk, Recorder(desk) as recorder:
         sitting = subprocess.Popen(
-            [sys.executable, __file__], env=desk.env | {"PYTHONPATH": str(ROOT)}, stdout=subprocess.PIPE, text=True
+            [sys.executable, __file__],
+            env=desk.env | {"PYTHONPATH": str(ROOT), "TALLYBAR_SOAK_S": str(SECONDS)},
+            stdout=subprocess.PIPE,
+            text=True,
         )
         places: list[tuple[float, float]] = []
         assert sitting.stdout is not None
