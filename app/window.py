@@ -2,24 +2,30 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QObject, QSize, Qt
+from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence, QPaintEvent, QShortcut
 from PySide6.QtWidgets import QButtonGroup, QFrame, QMainWindow, QSlider, QStackedWidget, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.practice import Practice
 from app.screens.practise import PractiseScreen
+from app.settings import Keeper, Settings
 from app.widgets.controls import button, label, named, row
+from app.widgets.foot import Foot
 
 if TYPE_CHECKING:
+    from app.first_run import FirstRun
     from app.screens.count_along import CountAlongScreen
     from app.screens.help import HelpScreen
+    from app.screens.settings import SettingsScreen
 
 # The slider's top is the player's cap; the way between follows the ear, 40 dB over the length of the slider.
 VOLUME_RANGE_DB = 40.0
-VOLUME_AT_START = 60
+# The place of the settings among the tabs, beyond all the others.
+SETTINGS = 99
 
 
 def gain_of(volume: int) -> float:
@@ -28,15 +34,25 @@ def gain_of(volume: int) -> float:
 
 
 class Window(QMainWindow):
-    """Holds the practice and its screens; those other than practise are made when they are first opened."""
+    """Holds the practice and its screens; those other than practise are made when they are first opened.
 
-    def __init__(self, practice: Practice) -> None:
+    ``keeper`` holds the learner's settings; without one they are as at first, the first run done, and not kept.
+    ``told`` shows a line, from any thread.
+    """
+
+    told = Signal(str)
+
+    def __init__(self, practice: Practice, keeper: Keeper | None = None) -> None:
         super().__init__()
         self.setWindowTitle("Tallybar")
         self.practice = practice
-        self._theme = look.system_theme()
-        self._stack = QStackedWidget()
-        self._practise = PractiseScreen(practice, self._theme)
+        self.keeper = keeper or Keeper(Settings(first_run_done=True))
+        practice.learner = self.keeper.now.learner
+        self._theme = look.chosen_theme(self.keeper.now.theme)
+        self.stack = self._stack = QStackedWidget()
+        self.practise = self._practise = PractiseScreen(practice, self._theme)
+        self._settings: SettingsScreen | None = None
+        self._first_run: FirstRun | None = None
         self._board: CountAlongScreen | None = None
         self._logbook: QWidget | None = None
         self._help: HelpScreen | None = None
@@ -63,14 +79,20 @@ class Window(QMainWindow):
             tabs.append(tab)
             QShortcut(QKeySequence(f"Ctrl+{place + 1}"), self).activated.connect(tab.click)
         QShortcut(QKeySequence(Qt.Key.Key_F1), self).activated.connect(tabs[-1].click)
+        self._settings_tab = button(
+            self.tr("Settings"), self.tr("Colours, text size, way of counting, your name. Control and comma."), "tab"
+        )
+        self._settings_tab.setCheckable(True)
+        self._tabs.addButton(self._settings_tab, SETTINGS)
+        QShortcut(QKeySequence("Ctrl+,"), self).activated.connect(self._settings_tab.click)
         self._tabs.button(0).setChecked(True)
         self._tabs.idClicked.connect(self.show_screen)
 
-        self._volume = QSlider(Qt.Orientation.Horizontal)
+        self.volume = self._volume = QSlider(Qt.Orientation.Horizontal)
         self._volume.setRange(0, 100)
         self._volume.setFixedWidth(160)
         self._volume.valueChanged.connect(self._set_volume)
-        self._volume.setValue(VOLUME_AT_START)
+        self._volume.setValue(self.keeper.now.start_volume)
         named(
             self._volume,
             self.tr("Volume"),
@@ -81,7 +103,8 @@ class Window(QMainWindow):
         step = look.STEP_PX
         head = QWidget()
         head.setObjectName("screen")
-        line = row(label("Tallybar", "name"), step * 3, *tabs, None, label(self.tr("Volume"), "soft"), self._volume)
+        loudness = (label(self.tr("Volume"), "soft"), self._volume)
+        line = row(label("Tallybar", "name"), step * 3, *tabs, None, self._settings_tab, step, *loudness)
         line.setContentsMargins(step * 5, step, step * 5, step)
         head.setLayout(line)
         rule = QFrame()
@@ -95,15 +118,28 @@ class Window(QMainWindow):
         column.addWidget(head)
         column.addWidget(rule)
         column.addWidget(self._stack, 1)
+        self._foot = Foot(practice)
+        self._practise.marked.connect(self._foot.show_week)
+        column.addWidget(self._foot)
+        self._column = column
         self.setCentralWidget(whole)
+        self.told.connect(self._tell)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._follow_system)
 
     def sizeHint(self) -> QSize:
         """Fits a small laptop."""
         return QSize(1180, 760)
 
+    def show_tab(self, place: int) -> None:
+        """Choose the tab with this place."""
+        self._tabs.button(place).setChecked(True)
+        self.show_screen(place)
+
     def show_screen(self, place: int) -> None:
         """Show the screen with this place among the tabs."""
+        if place == SETTINGS:
+            self._stack.setCurrentWidget(self._open_settings())
+            return
         screens = (lambda: self._practise, self._open_board, self._open_logbook, self._open_help)
         self._stack.setCurrentWidget(screens[place]())
         self._refresh_logbook()
@@ -116,6 +152,7 @@ class Window(QMainWindow):
             from app.screens.count_along import CountAlongScreen
 
             self._board = CountAlongScreen(Board(self.practice.player, self.practice.ahead.workers), self._theme)
+            self._board.choose(replace(self._board.board.lesson, way=self.keeper.now.way))
             self._board.full_window.connect(self._set_full)
             self._stack.addWidget(self._board)
         return self._board
@@ -138,13 +175,61 @@ class Window(QMainWindow):
 
     def show_help(self, page_id: str) -> None:
         """Show a page of the help, as from the name of a figure."""
-        self._tabs.buttons()[-1].click()
+        self._tabs.button(3).click()
         self._open_help().open(page_id)
+
+    def _open_settings(self) -> QWidget:
+        if self._settings is None:
+            from app.screens.settings import SettingsScreen
+
+            self._settings = SettingsScreen(self.keeper.now, self.keeper.path)
+            self._settings.changed.connect(self.change)
+            self._settings.welcome_wanted.connect(self.show_welcome)
+            self._stack.addWidget(self._settings)
+        self._settings.show_week(self._foot.week.text())
+        return self._settings
+
+    def change(self, choices: dict[str, object]) -> None:
+        """Take other settings over: they hold at once, and are kept."""
+        trouble = self.keeper.change(**choices)
+        now = self.keeper.now
+        if self._settings is not None:
+            self._settings.show_notice(trouble)
+        if {"theme", "text_percent", "reduced_motion"} & set(choices):
+            self._dress()
+        if "way" in choices:
+            self._practise.offer(replace(self.practice.wish, way=now.way))
+            if self._board is not None:
+                self._board.choose(replace(self._board.board.lesson, way=now.way))
+        if "learner" in choices:
+            self.practice.learner = now.learner
+            self.practice.relearn()
+            self._foot.show_week()
+
+    def show_welcome(self) -> None:
+        """The first run, again or for the first time."""
+        if self._first_run is None:
+            from app.first_run import FirstRun
+
+            self._first_run = FirstRun(self, self._theme)
+        self._first_run.show()
+
+    def add_line(self, line: QWidget) -> None:
+        """Put a line between the heading and the screen."""
+        self._column.insertWidget(2, line)
+
+    def _tell(self, line: str) -> None:
+        self.practice.notice = line
+        self._practise.redraw()
+
+    def set_alone(self, alone: bool) -> None:
+        """One screen without heading and foot."""
+        for part in (self._head, self._rule, self._foot):
+            part.setVisible(not alone)
 
     def _set_full(self, full: bool) -> None:
         """The whole screen for one screen of the program, without the heading; and back as it was."""
-        for part in (self._head, self._rule):
-            part.setVisible(not full)
+        self.set_alone(full)
         state, filled = self.windowState(), Qt.WindowState.WindowFullScreen
         self.setWindowState(state | filled if full else state & ~filled)
 
@@ -156,17 +241,26 @@ class Window(QMainWindow):
         self.practice.player.gain = gain_of(volume)
 
     def _follow_system(self) -> None:
-        self._theme = look.system_theme()
-        dress(self._theme)
+        if self.keeper.now.theme == "system":
+            self._dress()
+
+    def _dress(self) -> None:
+        """Put the settings' theme and text size on everything."""
+        self._theme = apply(self.keeper.now)
         self._rule.setStyleSheet(f"background: {self._theme.rule};")
         self._practise.set_theme(self._theme)
         if self._board is not None:
             self._board.set_theme(self._theme)
         if self._help is not None:
             self._help.set_theme(self._theme)
+        if self._first_run is not None:
+            self._first_run.welcome.set_theme(self._theme)
+        if self._settings is not None:
+            self._settings.arrange()
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Break a trial off, give the sound device back."""
+        """Break a trial off, keep the choices, give the sound device back."""
+        self._keep()
         self._practise.stop()
         if self._board is not None:
             self._board.board.stop()
@@ -174,6 +268,27 @@ class Window(QMainWindow):
         if self.practice.logbook is not None:
             self.practice.logbook.close()
         super().closeEvent(event)
+
+    def _keep(self) -> None:
+        """Window, volume and choices, for the next start."""
+        wish, room = self.practice.wish, self.normalGeometry() if self.isMaximized() else self.geometry()
+        kept: dict[str, object] = {"volume": self._volume.value(), "mode": wish.mode.value}
+        if not self.isFullScreen():
+            kept |= {"window_width_px": room.width(), "window_height_px": room.height()}
+            kept["window_whole_screen"] = self.isMaximized()
+        if self._first_run is None or not self._first_run.placing:
+            kept |= {"drill": wish.drill, "rung": wish.rung or 0, "groove": wish.groove or ""}
+            kept["tempo_bpm"] = wish.tempo_bpm or 0.0
+        self.keeper.change(**kept)
+
+
+def apply(settings: Settings) -> look.Theme:
+    """Put the theme, the text size and the movement of the settings on the whole application; the theme."""
+    look.set_text_scale(settings.text_percent / 100)
+    look.set_reduced_motion(settings.reduced_motion)
+    theme = look.chosen_theme(settings.theme)
+    dress(theme)
+    return theme
 
 
 def dress(theme: look.Theme) -> None:

@@ -1,0 +1,80 @@
+"""The first run in the window: the welcome's pages, then practice, by way of a placement run if the learner likes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+
+from app.placing import PlacementRun, first_of_all
+from app.screens.welcome import WelcomeScreen
+from app.widgets.placement_bar import PlacementBar
+from exercises.placement import Placement
+
+if TYPE_CHECKING:
+    from app import theme as look
+    from app.window import Window
+
+
+class FirstRun(QObject):
+    """Leads through the first run; ``show`` begins it, as often as the learner likes."""
+
+    def __init__(self, window: Window, theme: look.Theme) -> None:
+        super().__init__(window)
+        self._window = window
+        practice = window.practice
+        self.welcome = WelcomeScreen(
+            practice.player, practice.ahead.workers, theme, bench=hasattr(window, "show_bench")
+        )
+        self.welcome.volume.connect(window.volume.setValue)
+        self.welcome.finished.connect(self._welcomed)
+        self.welcome.bench_wanted.connect(self._to_bench)
+        window.stack.addWidget(self.welcome)
+        self.bar = PlacementBar()
+        self.bar.next_asked.connect(self._ask_next)
+        window.practise.marked.connect(self.bar.marked)
+        window.add_line(self.bar)
+        if practice.ahead.workers is not None:
+            # Choosing for the first time makes a trial of every rung: done while the learner reads.
+            practice.ahead.workers.submit(Placement().next)
+
+    def show(self) -> None:
+        """The pages, from the first one on, without the heading."""
+        self.bar.leave()
+        window = self._window
+        if not window.keeper.now.first_run_done:
+            window.practise.offer(replace(window.practice.wish, drill=first_of_all().drill, rung=None))
+        window.set_alone(True)
+        window.stack.setCurrentWidget(self.welcome)
+        self.welcome.show_page(0)
+
+    @property
+    def placing(self) -> bool:
+        """Whether a placement run chooses the trials."""
+        return self.bar.run is not None and not self.bar.run.over
+
+    def _to_bench(self) -> None:
+        """The calibration now; the welcome comes again at the next start, or from the settings."""
+        self._window.set_alone(False)
+        self._window.show_bench()  # type: ignore[attr-defined]
+
+    def _welcomed(self, place: bool) -> None:
+        """The welcome is over: to practice, with a placement run or without."""
+        window = self._window
+        trouble = window.keeper.change(first_run_done=True, volume=window.volume.value())
+        window.set_alone(False)
+        window.show_tab(0)
+        if trouble:
+            window.told.emit(trouble)
+        if place:
+            self.bar.begin(PlacementRun(window.practice, window.practice.ahead.workers))
+
+    def _ask_next(self) -> None:
+        run = self.bar.run
+        if run is None:
+            return
+        practice = self._window.practice
+        if run.over:
+            practice.relearn()
+        self._window.practise.offer(run.wish(practice.wish), guided=not run.over)

@@ -1,0 +1,193 @@
+"""The settings: what a learner may want otherwise. Each choice holds at once."""
+
+from pathlib import Path
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QBoxLayout, QFrame, QGridLayout, QLineEdit, QScrollArea, QSpinBox, QVBoxLayout, QWidget
+
+from app import theme as look
+from app.settings import Settings
+from app.widgets.choices import Choices
+from app.widgets.controls import button, label, named, row
+from app.widgets.hearing import HearingWords
+
+# Narrower than this (at 100 % text size) the cards stand below each other.
+SIDE_BY_SIDE_PX = 1040
+
+
+class SettingsScreen(QWidget):
+    """Shows settings; ``changed`` is emitted with a dict of names and values, ``welcome_wanted`` by its button."""
+
+    changed = Signal(dict)
+    welcome_wanted = Signal()
+
+    def __init__(self, settings: Settings, path: Path | None) -> None:
+        super().__init__()
+        self.setObjectName("screen")
+        self._choices: dict[str, Choices] = {}
+        system = self.tr("As the desktop")
+        look_card, grid = self._card(self.tr("The sheet"))
+        self._choice(
+            grid,
+            "theme",
+            self.tr("Colours"),
+            ("system", system, ""),
+            ("light", self.tr("Light"), self.tr("Dark ink on light paper.")),
+            ("dark", self.tr("Dark"), self.tr("Light ink on dark paper.")),
+        )
+        sizes = (100, 125, 150, 175, 200)
+        self._choice(
+            grid,
+            "text_percent",
+            self.tr("Text size"),
+            *((size, self.tr("{n} %").format(n=size), "") for size in sizes),
+        )
+        self._choice(
+            grid,
+            "reduced_motion",
+            self.tr("Movement"),
+            (False, self.tr("As usual"), self.tr("The mark on the sheet goes from beat to beat.")),
+            (True, self.tr("Less"), self.tr("The mark on the sheet goes from bar to bar.")),
+        )
+        self._choice(
+            grid,
+            "language",
+            self.tr("Language"),
+            ("system", system, ""),
+            ("en", "English", ""),
+            ("es", "Español", ""),
+        )
+        grid.addWidget(label(self.tr("Another language holds from the next start on."), "small", wrap=True), 4, 1)
+
+        practice_card, grid = self._card(self.tr("Practice"))
+        self._choice(
+            grid,
+            "way",
+            self.tr("Count"),
+            ("bars", "1 2 3 4,  2 2 3 4", self.tr("The number of the bar takes the place of the one.")),
+            ("letters", "1 A B C,  2 A B C", self.tr("The number of the bar, then letters.")),
+        )
+        self._minutes = QSpinBox()
+        self._minutes.setRange(5, 30)
+        self._minutes.setSingleStep(5)
+        self._minutes.setSuffix(self.tr(" minutes"))
+        named(self._minutes, self.tr("A day's practice"), self.tr("How long today's plan is."))
+        self._minutes.valueChanged.connect(lambda minutes: self.changed.emit({"minutes_a_day": minutes}))
+        self._learner = QLineEdit()
+        self._learner.setMaxLength(60)
+        named(self._learner, self.tr("Your name"), self.tr("Under this name trials stand in the logbook."))
+        self._learner.editingFinished.connect(self._name)
+        for place, control in ((1, self._minutes), (2, self._learner)):
+            grid.addWidget(label(control.accessibleName()), place, 0)
+            grid.addWidget(control, place, 1)
+
+        program_card, grid = self._card(self.tr("The program"))
+        again = button(
+            self.tr("Show the welcome again"), self.tr("The first steps, the level check, finding a level.")
+        )
+        again.clicked.connect(self.welcome_wanted)
+        grid.addLayout(row(again, None), 0, 0)
+        kept = label(self.tr("Kept in {file}").format(file=path) if path else "", "small", wrap=True)
+        kept.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        kept.setVisible(path is not None)
+        grid.addWidget(kept, 1, 0)
+        self._week = label("", "small", wrap=True)
+        self._notice = label("", "lead", wrap=True)
+        self._notice.hide()
+
+        step = look.STEP_PX
+        left, right = QVBoxLayout(), QVBoxLayout()
+        for column, parts in (
+            (left, (look_card, practice_card)),
+            (right, (HearingWords(), self._week, program_card)),
+        ):
+            column.setSpacing(step * 2)
+            for part in parts:
+                column.addWidget(part)
+            column.addStretch(1)
+        self._columns = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._columns.setSpacing(step * 2)
+        self._columns.addLayout(left, 3)
+        self._columns.addLayout(right, 2)
+        page = QWidget()
+        page.setObjectName("screen")
+        column = QVBoxLayout(page)
+        column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
+        column.setSpacing(step * 2)
+        column.addWidget(label(self.tr("Settings"), "title"))
+        column.addWidget(self._notice)
+        column.addLayout(self._columns)
+        column.addStretch(1)
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setFrameShape(QFrame.Shape.NoFrame)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.setWidget(page)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(area)
+        self.show_settings(settings)
+
+    @staticmethod
+    def _card(heading: str) -> tuple[QFrame, QGridLayout]:
+        card = QFrame()
+        card.setObjectName("card")
+        step = look.STEP_PX
+        column = QVBoxLayout(card)
+        column.setContentsMargins(step * 3, step * 2, step * 3, step * 2)
+        column.setSpacing(step * 2)
+        column.addWidget(label(heading, "strong"))
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(step * 3)
+        grid.setVerticalSpacing(step * 2)
+        grid.setColumnStretch(1, 1)
+        column.addLayout(grid)
+        return card, grid
+
+    def _choice(self, grid: QGridLayout, setting: str, name: str, *choices: tuple[object, str, str]) -> None:
+        made = Choices(name, choices)
+        made.chosen.connect(lambda value: self.changed.emit({setting: value}))
+        self._choices[setting] = made
+        place = grid.rowCount() if grid.count() else 0
+        grid.addWidget(label(name), place, 0)
+        grid.addWidget(made, place, 1)
+
+    def _name(self) -> None:
+        name = " ".join(self._learner.text().split())
+        if name and name.isprintable():
+            self.changed.emit({"learner": name})
+
+    def show_settings(self, settings: Settings) -> None:
+        """Show other settings, without emitting ``changed``."""
+        for name, choices in self._choices.items():
+            choices.show_value(getattr(settings, name))
+        before = self._minutes.blockSignals(True)
+        self._minutes.setValue(settings.minutes_a_day)
+        self._minutes.blockSignals(before)
+        self._learner.setText(settings.learner)
+
+    def show_week(self, words: str) -> None:
+        """How long was listened this week, in words; nothing for the empty text."""
+        self._week.setText(words)
+        self._week.setVisible(bool(words))
+
+    def show_notice(self, words: str) -> None:
+        """What went wrong, in a line; nothing for the empty text."""
+        self._notice.setText(words)
+        self._notice.setVisible(bool(words))
+
+    def arrange(self) -> None:
+        """Cards side by side where they have the room."""
+        wide = self.width() >= look.px(SIDE_BY_SIDE_PX)
+        self._columns.setDirection(QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width, another arrangement."""
+        super().resizeEvent(event)
+        self.arrange()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """The text size may have changed meanwhile."""
+        super().showEvent(event)
+        self.arrange()

@@ -1,0 +1,339 @@
+"""The first run: what this is, a quiet level, the delay of the taps, and where to begin. Return is the next step.
+
+Two minutes from here to the first trial; every page can be skipped, and the whole comes back from the settings.
+"""
+
+from concurrent.futures import Executor
+
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QFrame,
+    QPushButton,
+    QScrollArea,
+    QSlider,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app import theme as look
+from app.count_along import Board, Lesson
+from app.widgets.controls import button, label, named, row
+from app.widgets.count_sheet import CountSheet
+from app.widgets.hearing import HearingWords
+from synth.metre import steady_count
+from synth.playback import Player
+
+# Where the level check begins: 30 dB below the slider's top.
+QUIET_VOLUME = 25
+CHECK_GROOVE = "four-on-the-floor"
+TICK_MS = 50
+# Lines longer than this are hard to follow (common practice: 60 to 75 characters).
+WORDS_PX = 560
+
+
+class Card(QPushButton):
+    """A large button with a heading and a sentence."""
+
+    def __init__(self, heading: str, words: str, key: str = "") -> None:
+        super().__init__()
+        self.setProperty("kind", "card")
+        self.setAccessibleName(heading)
+        self.setAccessibleDescription(words)
+        step = look.STEP_PX
+        column = QVBoxLayout(self)
+        column.setContentsMargins(step * 3, step * 3, step * 3, step * 3)
+        column.setSpacing(step)
+        parts = [label(heading, "figure", wrap=True), label(words, "body", wrap=True)]
+        for part in parts:
+            part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+            column.addWidget(part)
+        column.addStretch(1)
+        if key:
+            column.addLayout(row(label(key, "key"), None))
+        # To a screen reader the card is one button; its parts are said with it.
+        self.setMinimumWidth(step * 28)
+
+    def sizeHint(self) -> QSize:
+        """As its words need."""
+        return self.layout().sizeHint()
+
+    def minimumSizeHint(self) -> QSize:
+        """As its words need."""
+        return self.layout().minimumSize()
+
+    def hasHeightForWidth(self) -> bool:
+        """Words wrap."""
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        """As its words need at this width."""
+        return self.layout().heightForWidth(width)
+
+
+class WelcomeScreen(QWidget):
+    """The pages of the first run.
+
+    Signals: ``volume`` with a slider position; ``finished`` with True for a placement run, False without;
+    ``bench_wanted`` for the calibration now.
+    """
+
+    volume = Signal(int)
+    finished = Signal(bool)
+    bench_wanted = Signal()
+
+    def __init__(self, player: Player, workers: Executor | None, theme: look.Theme, *, bench: bool) -> None:
+        super().__init__()
+        self.setObjectName("screen")
+        self._board = Board(player, workers, lesson=Lesson(groove=CHECK_GROOVE, tempo_bpm=112.0, aloud=False))
+        self._sheet = CountSheet(theme)
+        self._pages = QStackedWidget()
+        for page in (self._first(), self._level(), self._taps(bench), self._begin()):
+            self._pages.addWidget(page)
+
+        step = look.STEP_PX
+        self._place = label("", "soft")
+        skip = button(self.tr("Skip the welcome"), self.tr("Straight to practice. The settings bring it back."))
+        skip.clicked.connect(lambda: self._finish(False))
+        self._back = button(self.tr("Back"), self.tr("The page before."))
+        self._back.clicked.connect(lambda: self.show_page(self._pages.currentIndex() - 1))
+        self._next = button("", "", "next")
+        self._next.clicked.connect(self.go_on)
+        self._next_key = label(self.tr("Return"), "key")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
+        column.setSpacing(step * 3)
+        column.addLayout(row(label("Tallybar", "name"), step, self._place, None, label(self.tr("Esc"), "key"), skip))
+        column.addWidget(self._pages, 1)
+        column.addLayout(row(self._back, None, self._next_key, self._next, spacing=step))
+        for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            QShortcut(QKeySequence(key), self).activated.connect(self.go_on)
+        QShortcut(QKeySequence(Qt.Key.Key_Escape), self).activated.connect(skip.click)
+        QShortcut(QKeySequence("Alt+Left"), self).activated.connect(self._back.click)
+        self._timer = QTimer(self)
+        self._timer.setInterval(TICK_MS)
+        self._timer.timeout.connect(self._tick)
+        self.show_page(0)
+
+    # -- the pages ------------------------------------------------------------------------------------------------
+
+    def _page(self, title: str, lead: str, *parts: QWidget | QBoxLayout, beside: QWidget) -> QScrollArea:
+        """Words at the left, something to look at beside them, one above the other where it is narrow."""
+        step = look.STEP_PX
+        words = QVBoxLayout()
+        words.setSpacing(step * 2)
+        words.addWidget(label(title, "verdict", wrap=True))
+        words.addWidget(label(lead, "lead", wrap=True))
+        for part in parts:
+            words.addLayout(part) if isinstance(part, QBoxLayout) else words.addWidget(part)
+        words.addStretch(1)
+        page = QWidget()
+        page.setObjectName("screen")
+        both = QBoxLayout(QBoxLayout.Direction.LeftToRight, page)
+        both.setContentsMargins(0, step * 3, 0, step)
+        both.setSpacing(step * 6)
+        both.addLayout(words, 1)
+        both.addWidget(beside, 1)
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setFrameShape(QFrame.Shape.NoFrame)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.setWidget(page)
+        return area
+
+    def _first(self) -> QWidget:
+        self._sheet.show_count(steady_count(112.0, [4]))
+        return self._page(
+            self.tr("Know where you are in the music"),
+            self.tr(
+                "Tallybar plays drums; you tap, count or answer; it says how near you were and what to practise next."
+            ),
+            label(
+                self.tr(
+                    "So that you hear, without thinking, the beat, the one, which bar of the phrase is passing and "
+                    "when the phrase will turn."
+                ),
+                wrap=True,
+            ),
+            label(self.tr("First two minutes for your ears and hands. Then you play."), "soft", wrap=True),
+            beside=self._sheet,
+        )
+
+    def _level(self) -> QWidget:
+        self._slider = QSlider(Qt.Orientation.Horizontal)
+        self._slider.setRange(0, 100)
+        self._slider.setValue(QUIET_VOLUME)
+        named(
+            self._slider,
+            self.tr("Volume"),
+            self.tr("Arrow keys turn it up and down. Only as far as you hear every drum comfortably."),
+        )
+        self._slider.valueChanged.connect(self.volume)
+        self._hear = button(self.tr("Stop the groove"), self.tr("Plays the groove, or stops it."))
+        self._hear.clicked.connect(self._toggle)
+        self._notice = label("", "body", wrap=True)
+        self._notice.hide()
+        soft = self.tr("softer"), self.tr("louder")
+        return self._page(
+            self.tr("Start quietly"),
+            self.tr("A quiet groove is playing. Turn it up only until you hear every drum comfortably."),
+            row(label(soft[0], "soft"), self._slider, label(soft[1], "soft")),
+            row(self._hear, None),
+            self._notice,
+            label(
+                self.tr(
+                    "If you hear nothing at the middle of the slider, turn up the computer's own volume a little and "
+                    "begin again from the left."
+                ),
+                "soft",
+                wrap=True,
+            ),
+            beside=HearingWords(),
+        )
+
+    def _taps(self, bench: bool) -> QWidget:
+        step = look.STEP_PX
+        card = QFrame()
+        card.setObjectName("card")
+        column = QVBoxLayout(card)
+        column.setContentsMargins(step * 3, step * 2, step * 3, step * 2)
+        column.setSpacing(step)
+        column.addWidget(label(self.tr("Until then"), "strong"))
+        column.addWidget(label(self.tr("You see how steady your taps are, and which beat they were on."), wrap=True))
+        column.addWidget(
+            label(self.tr("You do not see whether you are early or late: that would be a guess."), wrap=True)
+        )
+        column.addStretch(1)
+        self._measure = button(self.tr("Measure now"), self.tr("Opens the bench; the welcome waits for you."))
+        self._measure.clicked.connect(self.bench_wanted)
+        self._measure.setVisible(bench)
+        return self._page(
+            self.tr("The delay of your taps"),
+            self.tr(
+                "Every loudspeaker and every keyboard answers a little late, by how much nobody knows beforehand."
+            ),
+            label(
+                self.tr(
+                    "It can be measured in a minute or two, now or on any other day; with wireless headphones do."
+                ),
+                wrap=True,
+            ),
+            row(self._measure, None),
+            beside=card,
+        )
+
+    def _begin(self) -> QWidget:
+        self._new = Card(
+            self.tr("I am new"),
+            self.tr("Begin at the beginning: tell the deep drum from the sharp one, then tap the beat."),
+            self.tr("Return"),
+        )
+        self._find = Card(
+            self.tr("Find my level"),
+            self.tr(
+                "Short trials of several kinds, three minutes at most. You can stop at any time; what you have "
+                "answered counts."
+            ),
+            self.tr("Right arrow, then Return"),
+        )
+        self._new.clicked.connect(lambda: self._finish(False))
+        self._find.clicked.connect(lambda: self._finish(True))
+        step = look.STEP_PX
+        page = QWidget()
+        page.setObjectName("screen")
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, step * 3, 0, step)
+        column.setSpacing(step * 3)
+        column.addWidget(label(self.tr("Where do you begin?"), "verdict", wrap=True))
+        self._cards = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._cards.setSpacing(step * 3)
+        self._cards.addWidget(self._new, 1)
+        self._cards.addWidget(self._find, 1)
+        column.addLayout(self._cards)
+        column.addWidget(
+            label(self.tr("Either way the trials follow your answers from the first one on."), "soft", wrap=True)
+        )
+        column.addStretch(1)
+        for key, card in ((Qt.Key.Key_Left, self._new), (Qt.Key.Key_Right, self._find)):
+            shortcut = QShortcut(QKeySequence(key), page)
+            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            shortcut.activated.connect(card.setFocus)
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setFrameShape(QFrame.Shape.NoFrame)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.setWidget(page)
+        return area
+
+    # -- going through them -----------------------------------------------------------------------------------------
+
+    @property
+    def page(self) -> int:
+        """The page that is shown, from 0."""
+        return self._pages.currentIndex()
+
+    def show_page(self, place: int) -> None:
+        """Show a page, from 0; the groove of the level check sounds on its page alone."""
+        place = max(0, min(place, self._pages.count() - 1))
+        self._pages.setCurrentIndex(place)
+        self._place.setText(self.tr("{n} of {all}").format(n=place + 1, all=self._pages.count()))
+        self._back.setVisible(place > 0)
+        last = place == self._pages.count() - 1
+        for part in (self._next, self._next_key):
+            part.setVisible(not last)
+        words = {1: self.tr("I hear every drum"), 2: self.tr("Later")}.get(place, self.tr("Next"))
+        self._next.setText(words)
+        self._next.setAccessibleName(words)
+        if place == 1:
+            self.volume.emit(self._slider.value())
+            if not self._board.playing:
+                self._toggle()
+            self._slider.setFocus()
+        else:
+            self._silence()
+            (self._new if last else self._next).setFocus()
+
+    def go_on(self) -> None:
+        """The next step: the next page, or on the last one the way that has the keyboard."""
+        if self.page < self._pages.count() - 1:
+            self.show_page(self.page + 1)
+        else:
+            self._finish(self._find.hasFocus())
+
+    def _finish(self, place: bool) -> None:
+        self._silence()
+        self.finished.emit(place)
+
+    # -- the level check ------------------------------------------------------------------------------------------
+
+    def _toggle(self) -> None:
+        self._board.toggle()
+        self._timer.start()
+        self._show_check()
+
+    def _silence(self) -> None:
+        self._timer.stop()
+        if self._board.busy:
+            self._board.stop()
+        self._show_check()
+
+    def _tick(self) -> None:
+        self._board.tick()
+        self._show_check()
+
+    def _show_check(self) -> None:
+        self._hear.setText(self.tr("Stop the groove") if self._board.busy else self.tr("Play the groove"))
+        self._hear.setAccessibleName(self._hear.text())
+        self._notice.setText(self._board.notice)
+        self._notice.setVisible(bool(self._board.notice))
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Nothing sounds where nothing is shown."""
+        self._silence()
+        super().hideEvent(event)
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+        self._sheet.set_theme(theme)
