@@ -69,6 +69,11 @@ class Ahead:
         coming, self._wish, self._coming = self._coming, None, None
         return make_ready(wish, self._seed(wish), sample_rate_hz) if coming is None else coming.result()
 
+    @property
+    def ready(self) -> bool:
+        """Whether ``take`` would give what was prepared without waiting for a worker."""
+        return self._coming is None or self._coming.done()
+
     def _seed(self, wish: Wish) -> int:
         return self._new_seed() if wish.seed is None else wish.seed
 

@@ -4,7 +4,7 @@ A practice holds one trial at a time. The window calls ``choose``, ``start``, ``
 ``stop``, and redraws from the fields after each; nothing is written to the logbook before a trial is answered.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable
 from concurrent.futures import Future
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -14,18 +14,20 @@ import numpy as np
 
 from app.ahead import Ahead, Wish
 from app.taps import Tap
+from app.today import Planner, Today
 from exercises.answers import parse_value
 from exercises.drill import Drill
 from exercises.drills import drill
 from exercises.ladder import pick_rung
-from exercises.level import Level, attempts, chance_of, difficulty, levels
-from exercises.logbook.record import record
+from exercises.level import DAY_WALK, Level, chance_of, difficulty
+from exercises.logbook.record import DAY_S, record
+from exercises.logbook.standing import Standing, Stood, rung_for, standing
 from exercises.logbook.store import Logbook
 from exercises.marking import window_s
 from exercises.side_task import Key, SideTask, busy_result, mark_side
 from exercises.trial import Answer, Kind, Result, Trial
 from exercises.words import Say
-from synth.clock import utc_now
+from synth.clock import now_s, utc_now
 from synth.errors import Trouble
 from synth.metre import Samples, Seconds
 from synth.playback import Player
@@ -34,8 +36,6 @@ from synth.playback import Player
 STAMP_SD_MS = 1.0 / np.sqrt(12.0)
 # When only the handling moment is known: SD measured with the window busy 12 ms in 16.
 HANDLED_SD_MS = 3.0
-# The latest trials tell the level; older ones have faded from it.
-LEVEL_FROM = 1000
 
 BY_TAPS = (Kind.TAPS, Kind.PRESS)
 
@@ -44,6 +44,7 @@ class Phase(StrEnum):
     """Where a practice stands."""
 
     READY = "ready"
+    MAKING = "making"
     SOUNDING = "sounding"
     ASKING = "asking"
     MARKED = "marked"
@@ -55,7 +56,8 @@ class Practice:
     """One learner's practice on one player and one logbook.
 
     ``logbook`` is ``None`` where nothing can be saved; ``notice`` then says so. ``again`` is set while a trial that
-    is over is heard once more.
+    is over is heard once more. With a ``planner`` the trials are those of today's plan, unless ``free`` is set: then,
+    and without one, they are as wished for.
     """
 
     player: Player
@@ -69,20 +71,41 @@ class Practice:
     result: Result | None = None
     notice: str = ""
     learner: str = "me"
+    planner: Planner | None = None
+    free: bool = False
+    now: Callable[[], float] = now_s
     again: bool = False
     taps: list[Tap] = field(default_factory=list)
     _samples: Samples | None = None
     _blend: Future[Samples] | None = None
     _side_answers: list[tuple[float, Key]] = field(default_factory=list)
     _heard: Seconds = field(default_factory=lambda: np.empty(0))
-    _known: dict[str, Level] | None = None
+    _stands: Standing | None = None
+    _answered: bool = False
+    _made: Wish = field(default_factory=Wish)
+    _of_plan: Today | None = None
 
     # -- what comes next ------------------------------------------------------------------------------------------
 
     @property
+    def follows(self) -> bool:
+        """Whether today's plan says what comes next."""
+        return self.planner is not None and not self.free
+
+    @property
+    def today(self) -> Today | None:
+        """Today's plan, if it is followed and has been made."""
+        return self.planner.today if self.planner is not None and not self.free else None
+
+    @property
+    def next_wish(self) -> Wish:
+        """What comes next: the plan's next trial, or what was wished for."""
+        return self.wish if self.today is None else self.today.wish(self.wish)
+
+    @property
     def drill(self) -> Drill[Any]:
-        """The drill chosen."""
-        return drill(self.wish.drill)
+        """The drill of what comes next."""
+        return drill(self.next_wish.drill)
 
     def choose(self, wish: Wish) -> None:
         """Take another drill, rung, tempo, groove or mode for the next trial; ``Trouble`` if there is none such."""
@@ -91,38 +114,70 @@ class Practice:
             pick_rung(found.rungs, wish.rung, wish.drill)
         self.wish = wish
 
+    def plan_day(self, minutes: int | None = None) -> None:
+        """Have today's plan made anew, of so many minutes; 5 to 30."""
+        if self.planner is not None:
+            self.planner.minutes = minutes or self.planner.minutes
+            self.planner.make(self.learner)
+
+    def skip(self) -> None:
+        """Leave the item of the plan that is on."""
+        if self.today is not None:
+            self.today.skip()
+
     @property
     def rung(self) -> int:
         """The rung of the next trial: the one wished for, or the one on which four in five should come out right."""
-        return self.wish.rung or self.levels()[self.wish.drill].rung(self.drill)
+        wish = self.next_wish
+        return wish.rung or rung_for(self.standing().level(wish.drill), drill(wish.drill))
 
-    def levels(self) -> Mapping[str, Level]:
-        """The learner's levels by drill, read from the logbook once and then carried on from answer to answer."""
-        if self._known is None:
-            trials = [] if self.logbook is None else self.logbook.trials(LEVEL_FROM, learner=self.learner)
-            self._known = levels(attempts(trials))
-        return self._known
+    def standing(self) -> Standing:
+        """Where the learner stands: as the logbook tells, or without one as the answers of this sitting do."""
+        if self._stands is None or self._answered:
+            self._answered = False
+            try:
+                if self.logbook is not None:
+                    self._stands = standing(self.logbook, self.learner)
+            except Trouble as trouble:
+                self.notice = str(trouble)
+            self._stands = self._stands or Standing({}, Level.about())
+        return self._stands
 
     def relearn(self) -> None:
-        """Read the levels anew: another learner, or answers that tell of more than their own drill."""
-        self._known = None
+        """Read the levels anew: another learner, or answers that came from elsewhere."""
+        self._stands = None
 
     def prepare(self) -> None:
         """Have the next trial made and rendered ahead."""
-        self.ahead.prepare(replace(self.wish, rung=self.rung), self.player.sample_rate_hz)
+        self.ahead.prepare(replace(self.next_wish, rung=self.rung), self.player.sample_rate_hz)
 
     # -- a trial --------------------------------------------------------------------------------------------------
 
-    def start(self) -> None:
-        """Let the next trial sound; ``Trouble`` if there is no sound output."""
+    def begin(self) -> None:
+        """Let the next trial sound as soon as it has been made: now, or when ``tick`` finds it.
+
+        ``Trouble`` if there is no sound output.
+        """
         self.player.open()
-        wish = replace(self.wish, rung=self.rung)
+        self.prepare()
+        if self.ahead.ready:
+            self.start()
+        else:
+            self.phase, self.trial, self.notice = Phase.MAKING, None, ""
+
+    def start(self) -> None:
+        """Let the next trial sound, waiting for it if need be; ``Trouble`` if there is no sound output."""
+        self.player.open()
+        wish = replace(self.next_wish, rung=self.rung)
         ready = self.ahead.take(wish, self.player.sample_rate_hz)
         self.player.play(ready.samples)
         self.trial, self._samples = ready.trial, ready.samples
         self.side = ready.side
         self.answer, self.result, self.taps, self.notice = None, None, [], ""
         self._side_answers, self._blend, self.again = [], None, False
+        self._made, self._of_plan = wish, self.today
+        if self._of_plan is not None and not self._of_plan.finished:
+            self._of_plan.started(self.now())
         self.phase = Phase.SOUNDING
 
     def tap(self, tap: Tap) -> None:
@@ -139,13 +194,17 @@ class Practice:
         """Break off what sounds: of a trial nothing is kept."""
         self.player.stop()
         self.again, self._blend = False, None
-        if self.phase in (Phase.SOUNDING, Phase.ASKING):
+        if self.phase in (Phase.MAKING, Phase.SOUNDING, Phase.ASKING):
             self.phase, self.trial = Phase.READY, None
 
     def tick(self) -> None:
         """Watch the stream, and finish the trial when its last moment has passed."""
         self.player.poll()
-        if self.phase is Phase.SOUNDING:
+        if self.phase is Phase.MAKING:
+            if self.ahead.ready:
+                self.phase = Phase.READY
+                self.start()
+        elif self.phase is Phase.SOUNDING:
             if self.player.faults:
                 self._void("; ".join(self.player.faults))
             elif self.position_s() >= self.trial_end_s() or self._pressed():
@@ -211,6 +270,7 @@ class Practice:
             self.phase = Phase.ASKING
         elif self.trial.kind is Kind.NONE:
             self.phase, self.trial = Phase.READY, None
+            self._count()
         else:
             self._mark(Answer(taps_s=self._heard))
 
@@ -232,15 +292,29 @@ class Practice:
             result = busy_result(result, mark_side(self.side, self._side_answers))
         self._save(trial, answer, result, None)
         if result.right is not None and self.side is None:
-            known = dict(self.levels())
-            known[trial.drill] = known[trial.drill].after(
-                result.right, difficulty(one, trial.rung), chance_of(trial.drill, trial.rung)
-            )
-            self._known = known
+            self._learn(trial, result.right)
+        self._count()
         self.answer, self.result, self.phase = answer, result, Phase.MARKED
         if trial.entry is not None and answer.taps_s.size:
             self.player.stop()
             self._blend = self.ahead.blend(trial, float(answer.taps_s[0]), self.player.sample_rate_hz)
+
+    def _learn(self, trial: Trial, right: bool) -> None:
+        """What this answer tells of the learner: the logbook's to say, and told from here where there is none."""
+        if self.logbook is not None:
+            self._answered = True
+            return
+        stands, day = self.standing(), utc_now().timestamp() / DAY_S
+        stood = stands.tried.get(trial.drill) or Stood(stands.fresh, day)
+        level = stood.level.walked(DAY_WALK * max(0.0, day - stood.day) ** 0.5).after(
+            right, difficulty(drill(trial.drill), trial.rung), chance_of(trial.drill, trial.rung)
+        )
+        self._stands = Standing({**stands.tried, trial.drill: Stood(level, day)}, stands.fresh)
+
+    def _count(self) -> None:
+        """The trial was one of the plan's, if a plan was followed when it began."""
+        if self._of_plan is not None and not self._of_plan.finished:
+            self._of_plan.done(self.now())
 
     def _void(self, why: str) -> None:
         assert self.trial is not None
@@ -272,7 +346,7 @@ class Practice:
                     groove=trial.groove,
                     device=self.player.description,
                     void=void,
-                    mode=self.wish.mode,
+                    mode=self._made.mode,
                 )
             )
         except Trouble as trouble:

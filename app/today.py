@@ -1,0 +1,202 @@
+"""Today's plan while it is practised: which item is on, how far it is, what was skipped, what is left. No Qt.
+
+``exercises.plan`` says what to practise; here it is gone through. Nothing of it is stored: what was answered stands
+in the logbook, and the next plan is made from that.
+"""
+
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor, Future
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from enum import StrEnum
+from math import ceil
+from pathlib import Path
+
+from app.ahead import Wish
+from exercises.logbook.store import Logbook
+from exercises.plan import USUAL_MIN, Item, Plan, Reason, plan
+from exercises.words import Say, Template
+from synth.clock import utc_now
+from synth.errors import Trouble
+
+# Of the time between two trials so much counts as practice at most: reading the result, making up one's mind.
+READING_S = 60.0
+
+NOT_READ = Template("{why} So this is the plan of a first day.")
+
+
+class State(StrEnum):
+    """Where an item of the plan stands."""
+
+    COMING = "coming"
+    NOW = "now"
+    DONE = "done"
+    SKIPPED = "skipped"
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """One trial of the plan: which item (from 0) and which of its trials (from 1)."""
+
+    item: int
+    trial: int
+
+
+@dataclass(slots=True)
+class Today:
+    """A plan and how far it has been practised. Moments are those of the one clock.
+
+    ``at`` is the item that is on (as many as there are once all is over), ``counts`` how many trials of each have
+    been answered, ``turn`` the trial that was started last.
+    """
+
+    plan: Plan
+    at: int = 0
+    counts: list[int] = field(default_factory=list)
+    turn: Turn | None = None
+    spent_s: float = 0.0
+    _since_s: float | None = None
+    _started_s: float | None = None
+
+    def __post_init__(self) -> None:
+        self.counts = [0] * len(self.plan.items)
+
+    # -- where it stands ------------------------------------------------------------------------------------------
+
+    @property
+    def item(self) -> Item | None:
+        """The item that is on, or ``None`` when all is over."""
+        return None if self.finished else self.plan.items[self.at]
+
+    @property
+    def finished(self) -> bool:
+        """Whether every item has been practised or skipped."""
+        return self.at >= len(self.plan.items)
+
+    @property
+    def begun(self) -> bool:
+        """Whether something has been done with it: a trial started, an item skipped."""
+        return self.turn is not None or self.at > 0
+
+    @property
+    def trial(self) -> int:
+        """Number of the next trial within its item, from 1."""
+        return 1 if self.finished else self.counts[self.at] + 1
+
+    def wish(self, free: Wish) -> Wish:
+        """The next trial as a wish, the way of counting taken from ``free``; ``free`` itself when all is over.
+
+        A warm-up stays on its easy rung; in every other item the rung follows the answers.
+        """
+        item = self.item
+        if item is None:
+            return free
+        return Wish(item.drill, item.rung if item.reason is Reason.WARM_UP else None, way=free.way)
+
+    def state(self, index: int) -> State:
+        """Where an item stands; one that was left after a trial or two is done, as far as it went."""
+        if index >= self.at:
+            return State.NOW if index == self.at else State.COMING
+        return State.DONE if self.counts[index] else State.SKIPPED
+
+    def practised(self) -> tuple[str, ...]:
+        """The drills of which at least one trial was answered, in the order of the plan, each once."""
+        rows = zip(self.plan.items, self.counts, strict=True)
+        return tuple(dict.fromkeys(item.drill for item, count in rows if count))
+
+    @property
+    def minutes_left(self) -> int:
+        """About how many minutes the rest of the plan takes, begun ones counted whole."""
+        rest = list(zip(self.plan.items, self.counts, strict=True))[self.at :]
+        return ceil(sum(item.minutes * (1 - count / item.trials) for item, count in rest) - 1e-9)
+
+    # -- what happens to it ---------------------------------------------------------------------------------------
+
+    def started(self, now_s: float) -> None:
+        """The next trial begins to sound."""
+        if self.finished:
+            raise ValueError("the plan is over: there is no trial of it to start")
+        if self._since_s is not None:
+            self.spent_s += min(max(0.0, now_s - self._since_s), READING_S)
+        self.turn, self._started_s, self._since_s = Turn(self.at, self.trial), now_s, None
+
+    def done(self, now_s: float) -> None:
+        """The trial that was started has been answered, or has been listened to; the last one ends its item."""
+        if self.turn is None or self._started_s is None:
+            raise ValueError("no trial of the plan was started")
+        self.spent_s += max(0.0, now_s - self._started_s)
+        self._started_s, self._since_s = None, now_s
+        self.counts[self.turn.item] += 1
+        if self.at == self.turn.item and self.counts[self.at] >= self.plan.items[self.at].trials:
+            self.at += 1
+
+    def skip(self) -> None:
+        """Leave the item that is on; what was done of it stays done."""
+        if not self.finished:
+            self.at += 1
+
+
+@dataclass(slots=True, eq=False)
+class Planner:
+    """Makes today's plan from the logbook at ``path`` (``None``: there is none), in ``workers`` if there are any.
+
+    A worker opens the logbook for itself: where years of answers are weighed for the first time it takes longer than
+    a window may stand still. ``notice`` says that the logbook could not be read, for once.
+    """
+
+    path: Path | None = None
+    workers: Executor | None = None
+    minutes: int = USUAL_MIN
+    clock: Callable[[], datetime] = utc_now
+    today: Today | None = None
+    notice: str = ""
+    _day: date | None = None
+    _coming: Future[tuple[Plan, str]] | None = None
+
+    def make(self, learner: str) -> None:
+        """Have a plan made; ``today`` is empty until it is there."""
+        now = self.clock()
+        self.today, self._day = None, now.astimezone().date()
+        if self.workers is not None:
+            self._coming = self.workers.submit(make_plan, self.path, learner, now, self.minutes)
+        else:
+            self._coming = Future()
+            self._coming.set_result(make_plan(self.path, learner, now, self.minutes))
+            self.poll()
+
+    @property
+    def making(self) -> bool:
+        """Whether a plan is on its way."""
+        return self._coming is not None
+
+    def poll(self) -> bool:
+        """Take the plan if it has been made; whether it just was."""
+        if self._coming is None or not self._coming.done():
+            return False
+        (made, self.notice), self._coming = self._coming.result(), None
+        self.today = Today(made)
+        return True
+
+    @property
+    def stale(self) -> bool:
+        """Whether another day has begun since the plan was made, and nobody is in the middle of it."""
+        if self.today is None or (self.today.begun and not self.today.finished):
+            return False
+        return self.clock().astimezone().date() != self._day
+
+
+def make_plan(path: Path | None, learner: str, now: datetime, minutes: int) -> tuple[Plan, str]:
+    """Today's plan from the logbook at ``path``, and what has to be said: "" unless the logbook cannot be read."""
+    if path is None:
+        return plan(None, learner, now, minutes), ""
+    try:
+        with Logbook.open(path) as own:
+            return plan(own, learner, now, minutes), ""
+    except Trouble as trouble:
+        return plan(None, learner, now, minutes), str(NOT_READ(why=Say("{why}", {"why": str(trouble)})))
+
+
+def states(today: Today) -> Iterator[tuple[Item, State]]:
+    """The items of the plan in order, each with where it stands."""
+    for index, item in enumerate(today.plan.items):
+        yield item, today.state(index)
