@@ -12,9 +12,9 @@ everything would come too late. So the ladder is climbed a few drills at a time,
 ones need less often to come back.
 
 What is chosen, in this order: a warm-up; what is due, the weakest first and then the most overdue; with one place
-kept for the next drill of the ladder, if it fits; then, where that is less than half of the places, what is weakest
-though it is not due. Any of it may be skipped, and nothing is counted against anybody: what was skipped is due
-tomorrow.
+kept for the next drill of the ladder, if it fits. Only where there is none of these is it what is weakest though it
+is not due: a few things for longer do more than many things too soon. Any of it may be skipped, and nothing is
+counted against anybody: what was skipped is due tomorrow.
 """
 
 from __future__ import annotations
@@ -135,12 +135,12 @@ class _Chooser:
     def items(self) -> list[Item]:
         places = max(1, round((self.minutes - WARM_UP_MIN) / ITEM_MIN))
         warm_up = self.warm_up()
-        coming, begun = self.due(), self.next(places)
+        coming, begun, early = self.due(), self.next(places), self.weakest()
         first = coming[: places - 1] if begun else coming
         chosen: list[tuple[str, Reason, Say]] = []
-        for each in [*first, *begun, *coming, *self.weakest()]:
+        for each in [*first, *begun, *coming, *early]:
             again = each[0] == warm_up.drill and len(self.tried()) > 1
-            room = (places + 1) // 2 if each[1] is Reason.WEAK and each not in coming else places
+            room = 1 if each in early else places
             if len(chosen) < room and not again and each[0] not in [drill for drill, _, _ in chosen]:
                 chosen.append(each)
         if not chosen:  # everything was practised today: once more what is weakest, or the first drill there is

@@ -30,7 +30,8 @@ CONFIDENCE = 0.95
 # A trend is called at half of 5 %, so that it stays below 5 % where days are not quite alike.
 CALLED_P = 0.025
 SHUFFLES = 999
-RATES = 60
+# Rates that are tried, three times as densely where the band is sought.
+RATES, FINE = 60, 3
 # More days than this are put together by neighbours: nothing is lost but time.
 MOST_DAYS = 120
 
@@ -84,20 +85,18 @@ def practice_curve(
     if len(x) < max(LEAST_DAYS, len(ids) + 5) or w.sum() < LEAST_TRIALS or np.ptp(x) <= 0:
         return None
     rates = _rates(x)
-    whole = np.exp(-rates[:, None] * x)  # (rates, n)
     root = np.sqrt(w)
     y0 = _centred(y, w, group)
-    basis = _centred(whole, w, group)  # the offsets of the benches taken out
-    strength = np.einsum("rn,n->r", basis**2, w)
-    left = float(w @ y0**2) - np.einsum("rn,n->r", basis, w * y0) ** 2 / strength
-    best = int(np.argmin(left))
+    basis = _centred(np.exp(-rates[::3, None] * x), w, group)  # the offsets of the benches taken out
+    strength = (basis**2) @ w
+    best = int(np.argmin(_left(rates, x, y0, w, group)))
     rate, least = _refined(rates, best, x, y0, w, group)
     gain, floors = _linear(rate, x, y, w, group, len(ids))
     last = int(group[int(np.argmax(x))])
-    p, sign = _shuffled(basis[::3], strength[::3], y0, root, group)
+    p, sign = _shuffled(basis, strength, y0, root, group)
     at = np.linspace(x.min(), x.max(), points)
     figure = floors[last] + gain * np.exp(-rate * at)
-    low, high = _band(np.append(rates, rate), x, y, w, group, last, len(ids), least, at)
+    low, high = _band(rate, x, y, w, group, last, len(ids), least, at)
     return Curve(float(floors[last]), gain, rate, p, sign if p <= CALLED_P else 0, at, figure, low, high)
 
 
@@ -116,10 +115,17 @@ def _fewer(
     return np.bincount(run, w * x) / total, np.bincount(run, w * y) / total, total, bench[start]
 
 
-def _rates(x: Seconds) -> Seconds:
+def _left(rates: Seconds, x: Seconds, y0: Seconds, w: Seconds, group: npt.NDArray[np.intp]) -> Seconds:
+    """Weighted squares that are left at each of the rates (r,)."""
+    basis = _centred(np.exp(-rates[:, None] * x), w, group)
+    left: Seconds = w @ y0**2 - (basis @ (w * y0)) ** 2 / ((basis**2) @ w)
+    return left
+
+
+def _rates(x: Seconds, n: int = RATES) -> Seconds:
     """Rates to try: time constants from a thirtieth of the practice (all but a step) to three times it (a line)."""
     span = float(np.ptp(x))
-    return np.geomspace(1 / (3 * span), 30 / span, RATES)
+    return np.geomspace(1 / (3 * span), 30 / span, n)
 
 
 def _centred(rows: Seconds, w: Seconds, group: npt.NDArray[np.intp]) -> Seconds:
@@ -137,12 +143,11 @@ def _refined(
     """The rate of the least squares between the neighbours of the best, by golden section; and the squares."""
 
     def left(log_rate: float) -> float:
-        basis = _centred(np.exp(-math.exp(log_rate) * x), w, group)
-        return float(w @ y0**2 - (basis @ (w * y0)) ** 2 / (w @ basis**2))
+        return float(_left(np.array([math.exp(log_rate)]), x, y0, w, group)[0])
 
     low, high = math.log(rates[max(0, best - 1)]), math.log(rates[min(len(rates) - 1, best + 1)])
     golden = (math.sqrt(5) - 1) / 2
-    for _ in range(40):
+    for _ in range(24):
         one, two = high - golden * (high - low), low + golden * (high - low)
         low, high = (low, two) if left(one) < left(two) else (one, high)
     return math.exp((low + high) / 2), left((low + high) / 2)
@@ -184,7 +189,7 @@ def _shuffled(
 
 
 def _band(
-    rates: Seconds,
+    best: float,
     x: Seconds,
     y: Seconds,
     w: Seconds,
@@ -198,23 +203,26 @@ def _band(
     free = benches + 2
     spare = len(x) - free
     limit = least * (1 + free / spare * f_quantile(CONFIDENCE, free, spare))
-    total_last = float(w[group == last].sum())
-    low, high = np.full(len(at), np.inf), np.full(len(at), -np.inf)
     y0 = _centred(y, w, group)
-    for rate in rates:
-        wave = np.exp(-rate * x)
-        basis = _centred(wave, w, group)
-        power = float(w @ basis**2)
-        left = float(w @ y0**2 - (basis @ (w * y0)) ** 2 / power)
-        if left > limit:
-            continue
-        gain, floors = _linear(float(rate), x, y, w, group, benches)
-        mean_last = float(w[group == last] @ wave[group == last]) / total_last
-        reach = np.exp(-rate * at)
-        half = np.sqrt((limit - left) * (1 / total_last + (reach - mean_last) ** 2 / power))
-        middle = floors[last] + gain * reach
-        low, high = np.minimum(low, middle - half), np.maximum(high, middle + half)
-    return low, high
+    # First between which rates the curves fit well enough, then these rates closely.
+    wide = np.sort(np.append(_rates(x, FINE * RATES), best))
+    fits = np.flatnonzero(_left(wide, x, y0, w, group) <= limit * (1 + 1e-9))
+    ends = wide[max(0, fits[0] - 1)], wide[min(len(wide) - 1, fits[-1] + 1)]
+    rates = np.append(np.geomspace(*ends, RATES), best)
+    left = _left(rates, x, y0, w, group)
+    rates, left = rates[left <= limit * (1 + 1e-9)], left[left <= limit * (1 + 1e-9)]
+    wave = np.exp(-rates[:, None] * x)  # (rates, n)
+    basis = _centred(wave, w, group)
+    power = (basis**2) @ w
+    gain = basis @ (w * y) / power
+    there = np.where(group == last, w, 0.0)
+    total = float(there.sum())
+    floor = (there @ y - gain * (wave @ there)) / total
+    reach = np.exp(-rates[:, None] * at)  # (rates, m)
+    middle = floor[:, None] + gain[:, None] * reach
+    off = (reach - (wave @ there / total)[:, None]) ** 2 / power[:, None]
+    half = np.sqrt(np.maximum(0.0, limit - left)[:, None] * (1 / total + off))
+    return (middle - half).min(axis=0), (middle + half).max(axis=0)
 
 
 def f_share(f: float, above: int, below: int) -> float:

@@ -20,10 +20,8 @@ SEEN = Template("{n} trials looked at, {void} of them void.")
 SAME = Template("Every result is the same as before.")
 CHANGED_ONE, CHANGED = Template("One result is different."), Template("{n} results are different.")
 OF_DRILL = Template("{drill}: {n} different; {rights} right that were not, {wrongs} no longer right.")
-OLDER = Template(
-    "{n} were made by another version of the program and cannot be made again; they were left as they are."
-)
-GONE = Template("{n} cannot be made again, their drill, rung or groove is no more; they were left as they are.")
+OLDER = Template("Left as they are, since another version of the program made them: {n}.")
+GONE = Template("Left as they are, since their drill, rung or groove is no more: {n}.")
 NOT_KEPT = Template("Nothing was written.")
 
 

@@ -1,0 +1,107 @@
+"""A learner's logbook at a glance: where they stand in every drill, and what to work on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
+from types import MappingProxyType
+
+import numpy as np
+
+from exercises.drills import drills
+from exercises.level import GRID, RUNG_STEP, Level
+from exercises.logbook.history import Practised
+from exercises.logbook.mistakes import Mistakes
+from exercises.logbook.standing import Standing, rung_for
+from exercises.logbook.store import Logbook
+from exercises.plan import NEXT, WEAK
+from exercises.trial import Kind
+from exercises.words import Say
+
+# A level is shown as reached from this many answers on: before that its interval spans the whole drill.
+LEAST_ANSWERS = 3
+MOST_TASKS = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A drill as a row of the ladder: the rung that suits the learner, and the rungs between which their level lies.
+
+    ``low`` and ``high`` (1 to ``rungs``, not whole) hold the level with 95 % probability; ``rung`` is None before
+    there are answers enough. ``answers`` counts those with right or wrong.
+    """
+
+    drill: str
+    rungs: int
+    rung: int | None
+    low: float
+    high: float
+    answers: int
+    last: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """Something to work on in a drill, and why, in a sentence."""
+
+    drill: str
+    say: Say
+
+
+def ladder(standing: Standing, done: Mapping[str, Practised]) -> tuple[Place, ...]:
+    """A row for each marked drill, in the order of the ladder."""
+    rows = []
+    for each in sorted((one for one in drills().values() if one.kind is not Kind.NONE), key=lambda one: one.place):
+        stood, practised = standing.tried.get(each.id), done.get(each.id)
+        last = None if practised is None else practised.last
+        if stood is None or stood.level.answers < LEAST_ANSWERS:
+            answers = 0 if stood is None else stood.level.answers
+            rows.append(Place(each.id, len(each.rungs), None, 1.0, 1.0, answers, last))
+            continue
+        rung = rung_for(stood.level, each)
+        low, high = (
+            min(max(rung + off, 1.0), float(len(each.rungs))) for off in rungs_between(stood.level)
+        )
+        rows.append(Place(each.id, len(each.rungs), rung, low, high, stood.level.answers, last))
+    return tuple(rows)
+
+
+def rungs_between(level: Level, share: float = 0.95) -> tuple[float, float]:
+    """How far, in rungs, the level may lie below (negative) and above its mean: the middle ``share`` of it."""
+    sums = np.cumsum(level.weights)
+    low, high = np.interp([(1 - share) / 2, (1 + share) / 2], sums, GRID)
+    return min(0.0, float(low - level.theta) / RUNG_STEP), max(0.0, float(high - level.theta) / RUNG_STEP)
+
+
+def tasks(places: Sequence[Place], wrong: Mapping[str, Mistakes], most: int = MOST_TASKS) -> tuple[Task, ...]:
+    """What to work on: what stands lowest, mistakes that stand out, what comes next on the ladder."""
+    reached = [each for each in places if each.rung is not None]
+    found = []
+    if len(reached) > 1:
+        lowest = min(reached, key=lambda each: ((each.rung or 0) / each.rungs, each.drill))
+        found.append(Task(lowest.drill, WEAK()))
+    for each in places:
+        if each.drill in wrong and wrong[each.drill].told:
+            found += [Task(each.drill, say) for say in wrong[each.drill].verdict]
+    coming = [Task(each.drill, NEXT(asks=drills()[each.drill].asks())) for each in places if not each.answers][:1]
+    return tuple(found[: most - len(coming)] + coming)
+
+
+def invented(logbook: Logbook, learner: str) -> int:
+    """How many trials of a learner are simulated."""
+    ((n,),) = logbook.rows(
+        "SELECT count(*) FROM trials WHERE learner = (SELECT id FROM learners WHERE name = ?) AND simulated = 1",
+        (learner,),
+    )
+    return int(n)
+
+
+@lru_cache(maxsize=64)
+def answer_words(drill: str) -> Mapping[str, Say]:
+    """Key of an answer -> its words, gathered from a trial of each rung. Empty where answers are no choices."""
+    one = drills()[drill]
+    return MappingProxyType(
+        {choice.key: choice.say for rung in range(1, len(one.rungs) + 1) for choice in one.make(rung, 1).choices}
+    )

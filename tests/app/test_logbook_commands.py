@@ -1,0 +1,103 @@
+"""The command ``logbook``, as somebody types it."""
+
+import json
+
+import pytest
+
+from app.commands import main
+
+
+@pytest.fixture
+def logbook(tmp_path, capsys):
+    """A logbook of one invented week."""
+    assert main(["demo", "--weeks", "1", "--out", str(tmp_path)]) == 0
+    assert "invented" in capsys.readouterr().out.lower()
+    return tmp_path / "logbook.sqlite3"
+
+
+def run(logbook, capsys, *words):
+    """Status, what was said, what was complained."""
+    status = main(["logbook", "--file", str(logbook), *map(str, words)])
+    said = capsys.readouterr()
+    return status, said.out, said.err
+
+
+def test_out_and_in_again(logbook, tmp_path, capsys):
+    for name in ("a.csv", "a.jsonl", "a.sqlite3"):
+        assert run(logbook, capsys, "export", tmp_path / name)[0] == 0
+    status, out, _ = run(tmp_path / "new.sqlite3", capsys, "import", tmp_path / "a.jsonl")
+    assert status == 0
+    assert "of them new" in out
+    assert "0 of them new" in run(tmp_path / "new.sqlite3", capsys, "import", tmp_path / "a.sqlite3")[1]
+    assert "taps" in run(logbook, capsys, "export", "--taps", tmp_path / "t.csv")[1]
+
+
+def test_back_to_a_copy_with_the_present_one_kept(logbook, capsys):
+    assert run(logbook, capsys, "backup")[0] == 0
+    name = "Invented learner A"
+    assert run(logbook, capsys, "summary", "--learner", name)[0] == 0
+    from exercises.logbook.store import Logbook
+
+    with Logbook.open(logbook) as opened:
+        before = opened.count()
+        opened._connection.execute("DELETE FROM trials")
+    status, out, _ = run(logbook, capsys, "restore")
+    assert status == 0
+    assert f"{before} trials from" in out
+    assert "The 0 of before are kept in logbook-before-restore" in out
+    with Logbook.open(logbook) as opened:
+        assert opened.count() == before
+
+
+def test_a_summary_as_json(logbook, capsys):
+    data = json.loads(run(logbook, capsys, "summary", "--json")[1])
+    assert data[0]["learner"] == "Invented learner A"
+
+
+def test_marking_anew(logbook, capsys):
+    assert "the same as before" in run(logbook, capsys, "remark")[1]
+
+
+def test_deleting_takes_a_yes(logbook, capsys):
+    status, _, err = run(logbook, capsys, "delete", "Invented learner A")
+    assert status == 2
+    assert "add --yes" in err
+    status, out, _ = run(logbook, capsys, "delete", "Invented learner A", "--yes")
+    assert status == 0
+    assert "trials deleted" in out
+    assert run(logbook, capsys, "summary", "--learner", "Invented learner A")[0] == 2
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["export", "a.txt"], "must end with"),
+        (["export", "--taps", "a.jsonl"], "--taps"),
+        (["restore"], "no daily copy"),
+        (["restore", "none.sqlite3"], "no such copy"),
+        (["import", "none.jsonl"], "cannot be read"),
+        (["summary", "--learner", "ada"], "no learner"),
+        (["delete", "ada"], "no learner"),
+        (["backup", "a.txt"], "must end with"),
+        (["compact"], "invalid choice"),
+        ([], "required"),
+    ],
+)
+def test_slips_are_told_in_one_line(logbook, capsys, words, says):
+    status, _, err = run(logbook, capsys, *words)
+    assert status == 2
+    assert says in err
+    assert err.count("\n") == 1
+
+
+def test_a_logbook_that_is_not_there_is_not_made_to_be_read(tmp_path, capsys):
+    status, _, err = run(tmp_path / "none.sqlite3", capsys, "summary")
+    assert status == 2
+    assert "no such logbook" in err
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("weeks", ["0", "-3", "9999"])
+def test_a_demo_of_so_many_weeks_is_refused(tmp_path, capsys, weeks):
+    assert main(["demo", "--weeks", weeks, "--out", str(tmp_path / "x")]) == 2
+    assert "1 to 1040" in capsys.readouterr().err

@@ -1,0 +1,240 @@
+"""In and out: what is written can be read by others, and comes back without doubling; deleting is for good."""
+
+import csv
+import json
+import sqlite3
+from dataclasses import replace
+from datetime import UTC, datetime
+
+import numpy as np
+import pytest
+
+from exercises.drills import drill, drills
+from exercises.logbook.opening import copies, daily_copy
+from exercises.logbook.record import record
+from exercises.logbook.remark import rebuilt, remark
+from exercises.logbook.store import Logbook
+from exercises.logbook.transfer import delete_learner, export, merge
+from exercises.simulated import simulate
+from exercises.trial import Answer, Kind
+from synth.errors import Trouble
+
+NOW = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
+
+
+@pytest.fixture
+def logbook(tmp_path):
+    """A trial of every drill, two of them ada's, and a void one."""
+    with Logbook.open(tmp_path / "own" / "logbook.sqlite3") as logbook:
+        for place, one in enumerate(drills().values()):
+            trial = one.make(1 + place % 9, place)
+            answer = Answer() if trial.kind is Kind.NONE else simulate("beginner", trial)
+            result = one.mark(trial, answer, uncertainty_ms=0.5, calibrated=place % 2 == 0)
+            logbook.add(
+                record(
+                    trial,
+                    answer,
+                    result,
+                    when=NOW,
+                    learner="ada" if place in (2, 3) else "=1+1",
+                    device="desk, left",
+                    calibration={"lag_ms": 40.0} if place % 2 == 0 else None,
+                    simulated=True,
+                )
+            )
+        trial = drill("one").make(1, 99)
+        logbook.add(record(trial, Answer([1.0]), None, when=NOW, void="the sound stopped", learner="=1+1"))
+        yield logbook
+
+
+def plain(logbook):
+    """Everything that a trial is, for comparison."""
+    return {
+        each.uid: [
+            *(each.when, each.learner, each.drill, each.seed, each.answer.taps_s.tolist(), each.answer.value),
+            *(each.result, each.void, each.device, each.calibration, each.simulated, each.sound_s, each.spent_s),
+        ]
+        for each in logbook.all()
+    }
+
+
+def test_csv_is_read_back_by_the_standard_library(logbook, tmp_path):
+    """Python's csv module (RFC 4180): one row a trial, the figures those of the results."""
+    n = export(logbook, tmp_path / "trials.csv")
+    with (tmp_path / "trials.csv").open(newline="", encoding="utf-8") as file:
+        rows = list(csv.DictReader(file))
+    records = list(logbook.all())
+    assert len(rows) == n == len(records)
+    for row, each in zip(rows, records, strict=True):
+        assert (row["uid"], row["drill"], int(row["rung"])) == (each.uid, each.drill, each.rung)
+        assert int(row["taps"]) == len(each.answer.taps_s)
+        spread = (each.result or {}).get("spread_ms")
+        assert row["spread_ms"] == ("" if spread is None else str(spread))
+        assert row["right"] == {True: "yes", False: "no", None: ""}[(each.result or {}).get("right")]
+        assert row["void"] == (each.void or "")
+
+
+def test_no_cell_is_taken_for_a_formula(logbook, tmp_path):
+    """A learner may be called =1+1 (OWASP, CSV injection: a leading quote)."""
+    export(logbook, tmp_path / "trials.csv")
+    with (tmp_path / "trials.csv").open(newline="", encoding="utf-8") as file:
+        assert {row["learner"] for row in csv.DictReader(file)} == {"'=1+1", "ada"}
+
+
+def test_csv_of_taps_has_one_row_for_each(logbook, tmp_path):
+    n = export(logbook, tmp_path / "taps.csv", taps=True)
+    with (tmp_path / "taps.csv").open(newline="", encoding="utf-8") as file:
+        rows = list(csv.DictReader(file))
+    assert len(rows) == n == sum(len(each.answer.taps_s) for each in logbook.all())
+    by_uid = {}
+    for row in rows:
+        by_uid.setdefault(row["uid"], []).append(float(row["tap_s"]))
+    for each in logbook.all():
+        assert np.array_equal(by_uid.get(each.uid, []), each.answer.taps_s)
+
+
+@pytest.mark.parametrize("name", ["all.jsonl", "all.sqlite3"])
+def test_what_goes_out_comes_in_the_same_and_only_once(logbook, tmp_path, name):
+    n = export(logbook, tmp_path / name)
+    with Logbook.open(tmp_path / "other" / "logbook.sqlite3") as other:
+        done = merge(other, tmp_path / name)
+        assert (done.trials, done.new) == (n, n)
+        assert plain(other) == plain(logbook)
+        assert merge(other, tmp_path / name).new == 0
+        sums = "SELECT drill, day, trials, rights, spread_ms, spent_s FROM days ORDER BY 1, 2, 3, 4, 5"
+        assert other.rows(sums) == logbook.rows(sums)
+        assert other.rows("SELECT started FROM sittings ORDER BY 1") == logbook.rows(
+            "SELECT started FROM sittings ORDER BY 1"
+        )
+
+
+def test_two_logbooks_become_one(logbook, tmp_path):
+    """Half of the trials are on both computers."""
+    with Logbook.open(tmp_path / "other" / "logbook.sqlite3") as other:
+        other.add_all(replace(each, sitting=None) for each in list(logbook.all())[::2])
+        other.add(replace(next(logbook.all()), uid="ab" * 16, learner="ben"))
+        export(other, tmp_path / "other.jsonl")
+    before = logbook.count()
+    assert merge(logbook, tmp_path / "other.jsonl").new == 1
+    assert logbook.count() == before + 1
+
+
+def test_the_lines_are_what_the_docstring_says(logbook, tmp_path):
+    export(logbook, tmp_path / "ada.jsonl", learner="ada")
+    head, *lines = map(json.loads, (tmp_path / "ada.jsonl").read_text(encoding="utf-8").splitlines())
+    assert head == {"format": "tallybar logbook", "version": 1, "trials": 2}
+    from exercises.logbook import transfer
+
+    assert len(lines) == 2
+    for name in lines[0]:
+        assert f"``{name}``" in transfer.__doc__, name
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("hello\n", "line 1: not a trial"),
+        ('{"format": "other"}\n', "not a logbook"),
+        ('{"format": "tallybar logbook", "version": 9}\n', "version 9"),
+        ('{"format": "tallybar logbook", "version": 1}\n{"uid": "00"}\n', "line 2: not a trial"),
+        ('{"format": "tallybar logbook", "version": 1}\n[1, 2]\n', "line 2: not a trial"),
+        ("", "empty"),
+    ],
+)
+def test_what_is_no_logbook_is_refused_and_nothing_is_written(logbook, tmp_path, text, says):
+    path = tmp_path / "in.jsonl"
+    path.write_text(text, encoding="utf-8")
+    before = plain(logbook)
+    with pytest.raises(Trouble, match=says):
+        merge(logbook, path)
+    assert plain(logbook) == before
+
+
+def test_a_broken_line_after_good_ones_leaves_nothing_behind(logbook, tmp_path):
+    export(logbook, tmp_path / "all.jsonl")
+    with (tmp_path / "all.jsonl").open("a") as file:
+        file.write('{"uid": \n')
+    with Logbook.open(tmp_path / "other" / "logbook.sqlite3") as other:
+        with pytest.raises(Trouble, match="Nothing was imported"):
+            merge(other, tmp_path / "all.jsonl")
+        assert (other.count(), other.learners()) == (0, [])
+
+
+def test_bytes_that_are_no_text_are_refused(logbook, tmp_path):
+    (tmp_path / "in.jsonl").write_bytes(b"\xff\xfe\x00" * 50)
+    with pytest.raises(Trouble, match="not a"):
+        merge(logbook, tmp_path / "in.jsonl")
+    with pytest.raises(Trouble, match="itself"):
+        merge(logbook, logbook.path)
+    with pytest.raises(Trouble, match="cannot be read"):
+        merge(logbook, tmp_path / "none.jsonl")
+
+
+def test_a_learner_is_deleted_for_good_from_the_copies_too(logbook, tmp_path):
+    """Not a byte of the name or of the taps is left in any file that the program keeps."""
+    secret = record(
+        drill("one").make(1, 5), Answer([1.234567]), None, when=NOW, void="x", learner="Zaphira", device="Zaphira's"
+    )
+    logbook.add(secret)
+    assert daily_copy(logbook.path, NOW) is None
+    traces = (b"Zaphira", np.array([1.234567]).tobytes(), bytes.fromhex(secret.uid))
+    before = logbook.count()
+    assert delete_learner(logbook, "Zaphira") == []
+    assert logbook.count() == before - 1
+    logbook.close()
+    files = [path for path in logbook.path.parent.rglob("*") if path.is_file()]
+    assert len(files) >= 2
+    for path in files:
+        assert not [trace for trace in traces if trace in path.read_bytes()], path
+    with sqlite3.connect(copies(logbook.path)[0]) as copy:
+        assert copy.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+    copy.close()
+
+
+def test_there_must_be_such_a_learner(logbook):
+    with pytest.raises(Trouble, match="Did you mean ada"):
+        delete_learner(logbook, "adda")
+
+
+def test_every_drill_is_marked_anew_from_what_is_stored_without_a_change(logbook):
+    """As long as the marking is the same, and whatever the drill."""
+    found = remark(logbook)
+    assert found.changed.total() == found.gone == found.older == 0
+    assert (found.seen, found.void) == (len(drills()) + 1, 1)
+
+
+def test_results_of_an_older_marking_are_replaced_and_told(logbook):
+    (kept,) = logbook.trials(drill="one", learner=None, limit=2)[1:]
+    old = dict(kept.result) | {"right": not kept.result["right"], "score": 0.123}
+    logbook.set_results({kept.id: json.dumps(old)})
+    dry = remark(logbook, write=False)
+    assert dry.changed == {"one": 1}
+    assert "Nothing was written." in map(str, dry.says())
+    assert logbook.trials(drill="one", limit=2)[1].result["score"] == 0.123
+    found = remark(logbook)
+    assert (found.rights["one"] + found.wrongs["one"], found.changed.total()) == (1, 1)
+    assert logbook.trials(drill="one", limit=2)[1].result == kept.result
+    assert remark(logbook).changed.total() == 0
+
+
+def test_what_cannot_be_made_again_is_left_and_told(logbook):
+    one = next(each for each in logbook.all() if each.drill == "one")
+    fresh = iter(f"{n:032x}" for n in range(9))
+    logbook.add_all(
+        [
+            replace(one, uid=next(fresh), sitting=None, version=99),
+            replace(one, uid=next(fresh), sitting=None, drill="no-more"),
+            replace(one, uid=next(fresh), sitting=None, rung=77),
+            replace(one, uid=next(fresh), sitting=None, groove="lost"),
+        ]
+    )
+    found = remark(logbook)
+    assert (found.older, found.gone, found.changed.total()) == (1, 3, 0)
+    assert [str(say)[-3:] for say in found.says() if "Left as they are" in str(say)] == [" 1.", " 3."]
+
+
+def test_a_wish_for_tempo_and_groove_is_rebuilt_too():
+    trial = drill("one").make(1, 3, tempo_bpm=143.0, groove="half-time")
+    kept = record(trial, Answer(), None, when=NOW, void="x")
+    again = rebuilt(kept)
+    assert np.array_equal(again.targets_s, trial.targets_s)

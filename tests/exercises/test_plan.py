@@ -1,0 +1,156 @@
+"""Today's practice: when drills come back (against Cepeda et al. 2008), how much is carried, and why."""
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from uuid import uuid4
+
+import numpy as np
+import pytest
+
+from exercises.drills import drills
+from exercises.level import chance_of, difficulty, expected
+from exercises.logbook.record import TrialRecord
+from exercises.logbook.store import Logbook
+from exercises.plan import Reason, gap, plan
+from exercises.trial import Answer, Kind
+
+NOW = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
+PLAIN = TrialRecord(
+    when="2030-05-01T18:00:00Z",
+    drill="one",
+    rung=1,
+    seed=1,
+    version=1,
+    groove="backbeat",
+    tempo_bpm=100.0,
+    answer=Answer(),
+    result={"right": True},
+    simulated=True,
+    sound_s=20.0,
+    spent_s=35.0,
+)
+
+
+def practise(logbook, days, *, minutes=10, every=1, theta=2.0, seed=1):
+    """Practise what the plan says on every ``every``-th day, right as often as the level tells: the plans by day."""
+    rng = np.random.default_rng(seed)
+    plans = {}
+    for day in range(0, days, every):
+        now = NOW + timedelta(days=day)
+        plans[day] = plan(logbook, "me", now, minutes)
+        rows = []
+        for item in plans[day].items:
+            one = drills()[item.drill]
+            for _ in range(item.trials):
+                share = expected(theta, difficulty(one, item.rung), chance_of(item.drill, item.rung))
+                right = None if one.kind is Kind.NONE else bool(rng.random() < share)
+                now += timedelta(seconds=35)
+                when = now.strftime("%Y-%m-%dT%H:%M:%SZ")
+                rows.append(
+                    replace(
+                        PLAIN, when=when, drill=item.drill, rung=item.rung, uid=uuid4().hex, result={"right": right}
+                    )
+                )
+        logbook.add_all(rows)
+    return plans
+
+
+@pytest.fixture(scope="module")
+def month(tmp_path_factory):
+    """The plans of four weeks of daily practice, by day."""
+    with Logbook.open(tmp_path_factory.mktemp("plan") / "logbook.sqlite3") as logbook:
+        return practise(logbook, 28, theta=4.0)
+
+
+def test_gaps_are_20_to_40_percent_of_a_week_and_5_to_10_of_a_year():
+    """Cepeda et al. 2008, Psychol. Sci. 19, 1095-1102: the best gap for a week's and for a year's retention."""
+    week, year = gap(1), gap(9)
+    assert (week.due_d, week.late_d) == pytest.approx((0.20 * 7, 0.40 * 7))
+    assert (year.due_d, year.late_d) == pytest.approx((0.05 * 365, 0.10 * 365))
+    rising = [gap(rung).middle_d for rung in range(1, 10)]
+    assert rising == sorted(rising)
+
+
+def test_what_is_learnt_comes_back_within_20_to_40_percent_of_a_week(month):
+    """Of the drills on their first rungs: no gap before what is practised again is shorter, nine in ten no longer."""
+    at, gaps = {}, []
+    for day, today in month.items():
+        for item in today.items:
+            if item.reason in (Reason.DUE, Reason.WEAK) and item.rung <= 3:
+                gaps.append(day - at[item.drill])
+            at[item.drill] = day
+    gaps = np.array(gaps)
+    assert len(gaps) > 30
+    assert gaps.min() >= 0.2 * 7
+    assert np.mean(gaps <= 0.4 * 7) >= 0.9
+
+
+def test_the_first_day_begins_with_counting_and_the_first_drills_of_the_ladder():
+    """No logbook at all, or an empty one."""
+    items = plan(None, "me", NOW).items
+    ladder = sorted(drills().values(), key=lambda each: each.place)
+    assert items[0].drill == ladder[0].id
+    assert items[0].reason is Reason.WARM_UP
+    marked = [each.id for each in ladder if each.kind is not Kind.NONE]
+    assert [item.drill for item in items[1:]] == marked[: len(items) - 1]
+    assert {item.reason for item in items[1:]} == {Reason.NEXT}
+
+
+def test_an_empty_logbook_gives_the_plan_of_the_first_day(tmp_path):
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        assert plan(logbook, "me", NOW) == plan(None, "me", NOW)
+
+
+@pytest.mark.parametrize("minutes", [5, 10, 30])
+def test_the_plan_lasts_as_long_as_was_asked(minutes):
+    today = plan(None, "me", NOW, minutes)
+    assert sum(item.minutes for item in today.items) == pytest.approx(minutes)
+    assert all(item.trials >= 1 and str(item.why) for item in today.items)
+
+
+@pytest.mark.parametrize("minutes", [0, 4, 31, 600])
+def test_other_lengths_are_refused(minutes):
+    with pytest.raises(ValueError, match="5 to 30"):
+        plan(None, "me", NOW, minutes)
+
+
+def test_every_plan_begins_with_a_warm_up_and_names_no_drill_twice_after_it(month):
+    for today in month.values():
+        assert today.items[0].reason is Reason.WARM_UP
+        assert all(item.reason is not Reason.WARM_UP for item in today.items[1:])
+        rest = [item.drill for item in today.items[1:]]
+        assert len(rest) == len(set(rest)) > 0
+
+
+def test_the_ladder_is_climbed_a_drill_at_a_time(month):
+    """After the first day one new drill at most a day, in the order of the ladder, and several in four weeks."""
+    begun = [
+        item.drill for day, today in month.items() for item in today.items if item.reason is Reason.NEXT and day > 0
+    ]
+    places = [drills()[drill].place for drill in dict.fromkeys(begun)]
+    assert places == sorted(places)
+    assert len(places) >= 3
+    assert all(sum(item.reason is Reason.NEXT for item in month[day].items) <= 1 for day in month if day > 0)
+
+
+def test_what_was_skipped_for_weeks_is_due_and_nobody_is_blamed(tmp_path):
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        practise(logbook, 8)
+        today = plan(logbook, "me", NOW + timedelta(days=60))
+    assert any(item.reason is Reason.DUE for item in today.items)
+    assert any("days ago, and it fades by now" in str(item.why) for item in today.items)
+
+
+def test_the_weakest_comes_first_when_it_is_due(month):
+    """It takes the place after the warm-up."""
+    weak = [today.items[1].reason for today in month.values() if any(i.reason is Reason.WEAK for i in today.items)]
+    assert weak.count(Reason.WEAK) >= len(weak) / 2 > 0
+
+
+def test_the_plan_is_the_same_however_often_it_is_asked(tmp_path):
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        practise(logbook, 5)
+        at = NOW + timedelta(days=5)
+        assert plan(logbook, "me", at) == plan(logbook, "me", at)
+        logbook.forget_levels()
+        assert plan(logbook, "me", at) == plan(logbook, "me", at)
