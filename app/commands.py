@@ -101,7 +101,7 @@ def parser() -> argparse.ArgumentParser:
 
 def _add_choice(to: argparse.ArgumentParser) -> None:
     """Options of the window itself: the trial to open with."""
-    to.add_argument("--drill", default="one", metavar="DRILL", help="open the window with this drill chosen")
+    to.add_argument("--drill", metavar="DRILL", help="open the window with this drill chosen")
     to.add_argument("--rung", type=int, metavar="N", help="a rung, instead of the one that fits the learner")
     to.add_argument("--tempo", type=_tempo, metavar="BPM")
     to.add_argument("--groove", metavar="NAME")

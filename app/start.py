@@ -6,8 +6,14 @@ import socket
 import sys
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
+from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from synth.errors import Trouble
+
+if TYPE_CHECKING:
+    from app.ahead import Wish
+    from app.settings import Settings
 
 NO_SCREEN = "No screen was found, so the window cannot open; the command 'demo' needs none."
 
@@ -40,15 +46,26 @@ def _answers(display: str) -> bool:
     return True
 
 
-def open_window(drill: str, rung: int | None, tempo_bpm: float | None, groove: str | None, seed: int | None) -> int:
-    """Open the window with a drill chosen; returns when it is closed."""
+def open_window(
+    drill: str | None, rung: int | None, tempo_bpm: float | None, groove: str | None, seed: int | None
+) -> int:
+    """Open the window, with what is named here chosen, or else as it was left; returns when it is closed.
+
+    The first time, and without anything named, the welcome comes before practice.
+    """
     check_screen()
+    from PySide6.QtCore import QSize
+    from PySide6.QtGui import QIcon
     from PySide6.QtWidgets import QApplication
 
-    from app import theme
+    from app import theme, version
     from app.ahead import Ahead, Wish
+    from app.desktop import icon_files
+    from app.logfile import LogFile, log, log_path
     from app.practice import Practice
-    from app.window import FirstPaint, Window, dress
+    from app.settings import Keeper, load, settings_path
+    from app.window import FirstPaint, Window, apply
+    from app.words import spoken
     from exercises.logbook.opening import daily_copy, open_logbook
     from synth.clock import utc_now
     from synth.grooves import groove as find_groove
@@ -61,22 +78,50 @@ def open_window(drill: str, rung: int | None, tempo_bpm: float | None, groove: s
         logbook, notice = opened.logbook, str(opened.message or "")
     except Trouble as trouble:
         logbook, notice = None, f"{trouble} You can practise; nothing will be saved."
+    path = settings_path()
+    loaded = load(path, utc_now())
+    settings = loaded.settings
     workers = ThreadPoolExecutor(1, "trial")
-    practice = Practice(Player(), logbook, Ahead(lambda: secrets.randbelow(2**31), workers), notice=notice)
-    practice.choose(Wish(drill, rung, tempo_bpm, groove, seed))
+    practice = Practice(
+        Player(settings.sound_device or None, latency_s=settings.latency_ms / 1000),
+        logbook,
+        Ahead(lambda: secrets.randbelow(2**31), workers),
+        notice=notice,
+    )
+    left = _left(settings)
+    named = (drill, rung, tempo_bpm, groove, seed) != (None,) * 5
+    if named:
+        practice.choose(Wish(drill or left.drill, rung, tempo_bpm, groove, seed, way=settings.way))
+    else:
+        practice.choose(left)
 
     application = QApplication(sys.argv[:1])
     application.setApplicationName("Tallybar")
     application.setDesktopFileName("tallybar")
     theme.load_fonts()
-    dress(theme.system_theme())
-    window = Window(practice)
+    apply(settings)
+    icon = QIcon()
+    for file in icon_files():
+        icon.addFile(str(file))
+    application.setWindowIcon(icon)
+    log_file = LogFile(log_path())
+    log_file.open()
+    practice.notice = " ".join(filter(None, (notice, *map(spoken, loaded.messages))))
+    window = Window(practice, Keeper(settings, path))
+    log_file.tell = window.told.emit
 
     def painted() -> None:
         if os.environ.get("TALLYBAR_PAINTED"):
             print("painted", flush=True)
             application.quit()
             return
+        log.info(
+            "Tallybar %s, Python %s, %s, %s",
+            version(),
+            sys.version.split()[0],
+            sys.platform,
+            application.platformName(),
+        )
         practice.prepare()
         # From now on the stream plays silence: its clock has settled when the first trial starts.
         with suppress(Trouble):  # said when a trial is started
@@ -87,8 +132,35 @@ def open_window(drill: str, rung: int | None, tempo_bpm: float | None, groove: s
 
     FirstPaint(window, painted)
     room = window.screen().availableSize()
-    window.resize(window.sizeHint().boundedTo(room))
-    window.show()
+    window.resize(QSize(settings.window_width_px, settings.window_height_px).boundedTo(room))
+    if not (settings.first_run_done or named):
+        window.show_welcome()
+    window.showMaximized() if settings.window_whole_screen else window.show()
     status = application.exec()
     workers.shutdown(cancel_futures=True)
+    log_file.close()
     return status
+
+
+def _left(settings: "Settings") -> "Wish":
+    """What was chosen when the window was last closed; the beginning where there is no such thing any more."""
+    from app.ahead import Wish
+    from app.placing import first_of_all
+    from exercises.drills import drills
+    from exercises.ladder import pick_rung
+    from exercises.logbook.record import Mode
+    from synth.grooves import groove
+    from synth.metre import check_tempo
+
+    wish = Wish(first_of_all().drill, way=settings.way, mode=Mode(settings.mode))
+    if settings.drill not in drills():
+        return wish
+    wish = replace(wish, drill=settings.drill)
+    with suppress(Trouble, ValueError):
+        if settings.rung:
+            pick_rung(drills()[settings.drill].rungs, settings.rung, settings.drill)
+        if settings.groove:
+            groove(settings.groove)
+        tempo_bpm = check_tempo(settings.tempo_bpm) if settings.tempo_bpm else None
+        return replace(wish, rung=settings.rung or None, groove=settings.groove or None, tempo_bpm=tempo_bpm)
+    return wish
