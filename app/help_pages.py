@@ -31,8 +31,8 @@ class Strip:
 class Page:
     """One page. ``lead`` is its one sentence, ``body`` the others.
 
-    ``ways``: a count sheet each, in this way of counting, which follows the example. ``silent`` says why nothing is
-    to be heard where there is no example.
+    ``ways``: a count sheet each, in this way of counting, which follows the example. ``note`` stands beside the
+    button: what is to be heard, or why nothing is where there is no example.
     """
 
     id: str
@@ -43,7 +43,7 @@ class Page:
     ruling: Ruling | None = None
     strips: tuple[Strip, ...] = ()
     ways: tuple[str, ...] = ("bars",)
-    silent: str = ""
+    note: str = ""
 
 
 def told(text: str) -> str:
@@ -71,11 +71,10 @@ KICK = QT_TRANSLATE_NOOP("help", "Kick")
 SNARE = QT_TRANSLATE_NOOP("help", "Snare")
 FIRST_RECORD = QT_TRANSLATE_NOOP("help", "First record")
 SECOND_RECORD = QT_TRANSLATE_NOOP("help", "Second record")
-SONG = QT_TRANSLATE_NOOP("help", "Song")
 INTRO_4 = QT_TRANSLATE_NOOP("help", "Intro, 4 bars")
 OUTRO_4 = QT_TRANSLATE_NOOP("help", "Outro, 4 bars")
 SONG_4 = QT_TRANSLATE_NOOP("help", "Song, 4 bars")
-TAPS_AS_BELL = QT_TRANSLATE_NOOP("help", "In the sound a cowbell stands for each tap.")
+TAPS_AS_BELL = QT_TRANSLATE_NOOP("help", "A cowbell stands for each tap.")
 
 COUNTING = (
     Page(
@@ -249,12 +248,12 @@ PHRASES = (
                     QT_TRANSLATE_NOOP("help", "Kick and bass"),
                     (
                         Box(0, 4, SONG_4),
-                        Box(8, 12, QT_TRANSLATE_NOOP("help", "Drop, 4 bars"), True),
+                        Box(8, 12, QT_TRANSLATE_NOOP("help", "Drop, 4 bars")),
                     ),
                 ),
                 Line(
                     QT_TRANSLATE_NOOP("help", "Voice and light drums"),
-                    (Box(4, 8, QT_TRANSLATE_NOOP("help", "Break, 4 bars")),),
+                    (Box(4, 8, QT_TRANSLATE_NOOP("help", "Break, 4 bars"), True),),
                 ),
             ),
             (4, 8),
@@ -270,9 +269,8 @@ PHRASES = (
             "snare falls between the beats, and the music seems to run. The hats go on as before: they tell you "
             "that the count has not changed. You hear two bars of each, in this order.",
         ),
-        QT_TRANSLATE_NOOP("help", "A filled dot is the kick, a ring the snare."),
-        Ruling(
-            8,
+        ruling=Ruling(
+            8.25,
             (
                 Line(COUNT, _counted(range(1, 3))),
                 Line(
@@ -287,6 +285,7 @@ PHRASES = (
             ),
             (4,),
         ),
+        note=QT_TRANSLATE_NOOP("help", "A filled dot is the kick, a ring the snare."),
     ),
 )
 
@@ -349,9 +348,9 @@ TWO_RECORDS = (
                 Line(
                     SECOND_RECORD,
                     (
-                        Box(0, 4, QT_TRANSLATE_NOOP("help", "wait for 4 bars"), True),
-                        Box(4, 8, INTRO_4),
-                        Box(8, 12, SONG_4, True),
+                        Box(0, 4, QT_TRANSLATE_NOOP("help", "wait for 4 bars"), waiting=True),
+                        Box(4, 8, INTRO_4, True),
+                        Box(8, 12, SONG_4),
                     ),
                 ),
             ),
@@ -375,7 +374,7 @@ FIGURES = (
             "is missed: a ring stands around it. A tap that met no target is extra: it carries a cross. Here the "
             "ones were asked for; three were met, one was missed, and one tap fell on a three.",
         ),
-        TAPS_AS_BELL,
+        note=TAPS_AS_BELL,
     ),
     Page(
         "early",
@@ -387,8 +386,8 @@ FIGURES = (
             "a second, ms for short. Shifts inside the shaded band, a fortieth of the beat, hardly anyone would "
             "notice. In the example two bars are tapped 60 ms early, then two bars 60 ms late.",
         ),
-        TAPS_AS_BELL,
         strips=(Strip(QT_TRANSLATE_NOOP("help", "One dot a tap, the first on top"), figures=False),),
+        note=TAPS_AS_BELL,
     ),
     Page(
         "habit",
@@ -400,8 +399,8 @@ FIGURES = (
             "you it feels exactly right. Practised drummers come closer. It is no fault as long as it stays the "
             "same, for a steady shift can be allowed for.",
         ),
-        TAPS_AS_BELL,
         strips=(Strip(QT_TRANSLATE_NOOP("help", "A usual beginner")),),
+        note=TAPS_AS_BELL,
     ),
     Page(
         "bias",
@@ -413,8 +412,8 @@ FIGURES = (
             "far to trust it: nineteen times out of twenty the true mean lies within it. The more taps, the smaller "
             "it becomes.",
         ),
-        TAPS_AS_BELL,
         strips=(Strip(QT_TRANSLATE_NOOP("help", "A little early on the whole")),),
+        note=TAPS_AS_BELL,
     ),
     Page(
         "spread",
@@ -426,11 +425,11 @@ FIGURES = (
             "where the taps are early. A delay of the computer moves all taps alike, so the spread is right even "
             "without calibration. You hear the steady hand first, then the unsteady one.",
         ),
-        TAPS_AS_BELL,
         strips=(
             Strip(QT_TRANSLATE_NOOP("help", "Steady, but early"), 0, 8),
             Strip(QT_TRANSLATE_NOOP("help", "Right on the whole, but unsteady"), 8, 16),
         ),
+        note=TAPS_AS_BELL,
     ),
     Page(
         "uncertainty",
@@ -450,7 +449,7 @@ FIGURES = (
             ),
         ),
         ways=(),
-        silent=QT_TRANSLATE_NOOP("help", "There is nothing to hear here: this page is about what cannot be heard."),
+        note=QT_TRANSLATE_NOOP("help", "There is nothing to hear here: this page is about what cannot be heard."),
     ),
     Page(
         "calibration",
@@ -461,14 +460,14 @@ FIGURES = (
             "Sound takes time to reach your ear, and so does a key press on its way to the program; with wireless "
             "headphones it can be a fifth of a second and more. Calibrate by tapping, and delay and habit go "
             "together: zero is then your own relaxed tap. Calibrate by microphone, and the delay alone goes: what "
-            "remains is you. Until then you are shown what you met and your spread, but not early or late.",
+            "remains is you. Until then your spread holds, but nothing is said of early and late.",
         ),
         strips=(
             Strip(QT_TRANSLATE_NOOP("help", "Before"), own_ms=tuple(error_ms + DELAY_MS for error_ms in AFTER_MS)),
             Strip(QT_TRANSLATE_NOOP("help", "After: the same taps"), own_ms=AFTER_MS),
         ),
         ways=(),
-        silent=QT_TRANSLATE_NOOP(
+        note=QT_TRANSLATE_NOOP(
             "help", "There is nothing to hear here: the delay lies between your computer, your ear and your hand."
         ),
     ),
@@ -504,7 +503,7 @@ CARE = (
             (4,),
         ),
         ways=(),
-        silent=QT_TRANSLATE_NOOP("help", "There is nothing to hear here: quiet is what rests the ears."),
+        note=QT_TRANSLATE_NOOP("help", "There is nothing to hear here: quiet is what rests the ears."),
     ),
     Page(
         "hands",
@@ -516,7 +515,8 @@ CARE = (
             "change hands now and then. Stop at once if a finger, the wrist or the arm hurts or tingles; if it comes "
             "back, ask a doctor.",
         ),
-        QT_TRANSLATE_NOOP("help", "Ten minutes a day bring more than an hour once a week."),
+        # Spaced practice lasts longer: Cepeda et al. 2008, Psychol. Sci. 19, 1095-1102.
+        QT_TRANSLATE_NOOP("help", "A little every day does more than a lot at once."),
         Ruling(
             45,
             (
@@ -531,7 +531,7 @@ CARE = (
             ),
         ),
         ways=(),
-        silent=QT_TRANSLATE_NOOP("help", "There is nothing to hear here: let your hands rest while you read."),
+        note=QT_TRANSLATE_NOOP("help", "There is nothing to hear here: let your hands rest while you read."),
     ),
 )
 

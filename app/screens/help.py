@@ -3,9 +3,18 @@
 from concurrent.futures import Executor, Future
 
 import numpy as np
-from PySide6.QtCore import QLocale, QSize, Qt, QTimer
+from PySide6.QtCore import QEvent, QLocale, QSize, Qt, QTimer
 from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QListWidget, QListWidgetItem, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QListWidget,
+    QListWidgetItem,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app import theme as look
 from app.help_pages import CHAPTERS, PAGES, Page, Strip, told
@@ -23,6 +32,8 @@ TICK_MS = 15
 LIST_PX = 256
 # A line of text wider than this is hard to read on (about 90 letters).
 WORDS_PX = 800
+# Around the page, where the keyboard's focus shows.
+EDGE_PX = 2
 
 
 class HelpScreen(QWidget):
@@ -48,7 +59,9 @@ class HelpScreen(QWidget):
         self._scroll = QScrollArea()
         self._scroll.setWidgetResizable(True)
         self._scroll.setFrameShape(QFrame.Shape.NoFrame)
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        named(self._scroll, self.tr("Page"), self.tr("The arrow keys scroll it."))
+        self._scroll.verticalScrollBar().rangeChanged.connect(self._let_scroll)
+        self._let_scroll(0, 0)
         self._sheets: list[CountSheet] = []
         self._drawn: list[CountSheet | TimingStrip | Ruled] = []
 
@@ -61,11 +74,11 @@ class HelpScreen(QWidget):
         right.setSpacing(step * 2)
         right.addWidget(self._scroll, 1)
         foot = row(self._hear, self._hear_key, spacing=step)
-        foot.addSpacing(step)
         foot.addWidget(self._notice, 1)
+        foot.setContentsMargins(EDGE_PX, 0, EDGE_PX, 0)
         right.addLayout(foot)
         whole = QHBoxLayout(self)
-        whole.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
+        whole.setContentsMargins(step * 5, step * 2, step * 5, step * 2)
         whole.setSpacing(step * 5)
         whole.addWidget(self._list)
         whole.addLayout(right, 1)
@@ -109,8 +122,8 @@ class HelpScreen(QWidget):
         page_id = None if item is None else item.data(Qt.ItemDataRole.UserRole)
         if page_id is None:
             return
-        self.stop()
         self.page = PAGES[page_id]
+        self.stop()
         self._lay_out(self.page, example(page_id))
         self._redraw()
 
@@ -125,7 +138,7 @@ class HelpScreen(QWidget):
         column.addWidget(label(told(page.title), "title"))
         for text, kind in ((page.lead, "lead"), (page.body, "body")):
             words = label(told(text), kind, wrap=True)
-            words.setMaximumWidth(WORDS_PX)
+            words.setMaximumWidth(look.px(WORDS_PX))
             column.addWidget(words)
         if page.ruling is not None:
             picture = Ruled(self._theme, page.ruling, told)
@@ -148,6 +161,8 @@ class HelpScreen(QWidget):
     def _sheet(self, way: str, count: Count, heard: Example) -> CountSheet:
         sheet = CountSheet(self._theme)
         sheet.setMinimumSize(look.STEP_PX * 40, look.STEP_PX * 25)
+        # It takes what the words leave, and asks for no more: the page shall not scroll for its sake.
+        sheet.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         sheet.show_count(count, way=way)
         if len(heard.taps_s):
             errors = dict(zip(heard.pairs[:, 1].tolist(), heard.errors_ms.tolist(), strict=True))
@@ -209,7 +224,7 @@ class HelpScreen(QWidget):
         heard, rate = example(self.page.id), self.player.sample_rate_hz
         if heard is None:
             return
-        self._notice.setText("")
+        self._notice.setText(told(self.page.note))
         self._coming = Future()
         if self._rendered is not None and self._rendered[:2] == (self.page.id, rate):
             self._coming.set_result(self._rendered[2])
@@ -229,7 +244,7 @@ class HelpScreen(QWidget):
             self.player.stop()
             self.playing = False
         self._timer.stop()
-        self._notice.setText("")
+        self._notice.setText(told(self.page.note))
         self._redraw()
 
     def _tick(self) -> None:
@@ -274,7 +289,6 @@ class HelpScreen(QWidget):
         for part in (self._hear, self._hear_key):
             part.setVisible(heard is not None)
         if heard is None:
-            self._notice.setText(told(self.page.silent))
             return
         at_s = self.player.position_s() if self.playing else -1.0
         for sheet, count in zip(self._sheets, heard.counts, strict=False):
@@ -289,10 +303,20 @@ class HelpScreen(QWidget):
         super().showEvent(event)
         self._list.setFocus()
 
+    def _let_scroll(self, _low: int, high: int) -> None:
+        """The page takes the keyboard only where there is something to scroll."""
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.TabFocus if high else Qt.FocusPolicy.NoFocus)
+
     def hideEvent(self, event: QHideEvent) -> None:
         """Leaving the screen ends the sound."""
         self.stop()
         super().hideEvent(event)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """A new style sheet may bring another text size."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.StyleChange:
+            self._size_list()
 
     def set_theme(self, theme: look.Theme) -> None:
         """Draw in another theme from now on."""
@@ -305,6 +329,10 @@ class HelpScreen(QWidget):
             f"QListWidget::item:disabled {{ color: {theme.soft_ink}; padding-left: 0; border: none; }}"
             f"QListWidget::item:selected {{ background: {theme.wash}; color: {theme.ink};"
             f" border-left: 3px solid {theme.pen}; }}"
+        )
+        self._scroll.setStyleSheet(
+            f"QScrollArea {{ border: {EDGE_PX}px solid transparent; }}"
+            f"QScrollArea:focus {{ border-color: {theme.pen}; }}"
         )
         self._size_list()
 

@@ -15,6 +15,7 @@ from app import theme as look
 
 LINE_PX = 44
 NAMES_PX = 168
+DOT_PX = 8.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,12 +37,15 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """What lasts from ``start`` to ``end``; ``shaded`` tells it from its neighbour. Its words may be translated."""
+    """What lasts from ``start`` to ``end``. ``shaded``: drums alone, or what the picture is about; ``waiting``: a
+    time in which nothing sounds. Its words may be translated.
+    """
 
     start: float
     end: float
     words: str
     shaded: bool = False
+    waiting: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,8 +149,8 @@ class Ruled(QWidget):
                 painter.drawText(cell, Qt.AlignmentFlag.AlignCenter, thing.text)
             elif isinstance(thing, Dot):
                 painter.setPen(QPen(theme.colour("ink"), 2))
-                painter.setBrush(Qt.BrushStyle.NoBrush if thing.ring else theme.colour("ink"))
-                radius = min(8.0, unit * 0.3)
+                painter.setBrush(theme.colour("sheet" if thing.ring else "ink"))
+                radius = min(DOT_PX, unit * 0.3)
                 painter.drawEllipse(QPointF(box.left() + thing.at * unit, box.center().y()), radius, radius)
             else:
                 self._draw_box(painter, thing, box, unit)
@@ -155,7 +159,9 @@ class Ruled(QWidget):
         inset = 6
         width = (thing.end - thing.start) * unit
         box = QRectF(line.left() + thing.start * unit + 1, line.top() + inset, width - 2, line.height() - 2 * inset)
-        painter.setPen(QPen(self._theme.colour("edge"), 1))
+        painter.setPen(
+            QPen(self._theme.colour("edge"), 1, Qt.PenStyle.DashLine if thing.waiting else Qt.PenStyle.SolidLine)
+        )
         painter.setBrush(self._theme.colour("wash" if thing.shaded else "sheet"))
         painter.drawRect(box)
         painter.setFont(self.font())
