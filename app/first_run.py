@@ -23,6 +23,7 @@ class FirstRun(QObject):
     def __init__(self, window: Window, theme: look.Theme) -> None:
         super().__init__(window)
         self._window = window
+        self._free_before = False
         practice = window.practice
         self.welcome = WelcomeScreen(
             practice.player, practice.ahead.workers, theme, bench=hasattr(window, "show_bench")
@@ -67,6 +68,7 @@ class FirstRun(QObject):
         window.show_tab(0)
         if trouble:
             window.told.emit(trouble)
+        self._free_before = window.practice.free
         if place:
             self.bar.begin(PlacementRun(window.practice, window.practice.ahead.workers))
 
@@ -75,6 +77,8 @@ class FirstRun(QObject):
         if run is None:
             return
         practice = self._window.practice
+        practice.free = not run.over or self._free_before
         if run.over:
             practice.relearn()
+            practice.plan_day()
         self._window.practise.offer(run.wish(practice.wish), guided=not run.over)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence, QPaintEvent, QShortcut
-from PySide6.QtWidgets import QButtonGroup, QFrame, QMainWindow, QSlider, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QButtonGroup, QFrame, QMainWindow, QSlider, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.practice import Practice
@@ -15,6 +15,7 @@ from app.screens.practise import PractiseScreen
 from app.settings import Keeper, Settings
 from app.widgets.controls import button, label, named, row
 from app.widgets.foot import Foot
+from app.widgets.screens import Screens, scrolled
 
 if TYPE_CHECKING:
     from app.first_run import FirstRun
@@ -45,11 +46,12 @@ class Window(QMainWindow):
     def __init__(self, practice: Practice, keeper: Keeper | None = None) -> None:
         super().__init__()
         self.setWindowTitle("Tallybar")
+        self.setMinimumHeight(480)
         self.practice = practice
         self.keeper = keeper or Keeper(Settings(first_run_done=True))
         practice.learner = self.keeper.now.learner
         self._theme = look.chosen_theme(self.keeper.now.theme)
-        self.stack = self._stack = QStackedWidget()
+        self.stack = self._stack = Screens()
         self.practise = self._practise = PractiseScreen(practice, self._theme)
         self._settings: SettingsScreen | None = None
         self._first_run: FirstRun | None = None
@@ -103,8 +105,8 @@ class Window(QMainWindow):
         step = look.STEP_PX
         head = QWidget()
         head.setObjectName("screen")
-        loudness = (label(self.tr("Volume"), "soft"), self._volume)
-        line = row(label("Tallybar", "name"), step * 3, *tabs, None, self._settings_tab, step, *loudness)
+        self._loudness = label(self.tr("Volume"), "soft")
+        line = row(label("Tallybar", "name"), step * 3, *tabs, None, self._settings_tab, self._loudness, self._volume)
         line.setContentsMargins(step * 5, step, step * 5, step)
         head.setLayout(line)
         rule = QFrame()
@@ -117,7 +119,7 @@ class Window(QMainWindow):
         column.setSpacing(0)
         column.addWidget(head)
         column.addWidget(rule)
-        column.addWidget(self._stack, 1)
+        column.addWidget(scrolled(self._stack), 1)
         self._foot = Foot(practice)
         self._practise.marked.connect(self._foot.show_week)
         column.addWidget(self._foot)
@@ -201,9 +203,12 @@ class Window(QMainWindow):
             self._practise.offer(replace(self.practice.wish, way=now.way))
             if self._board is not None:
                 self._board.choose(replace(self._board.board.lesson, way=now.way))
+        if "minutes_a_day" in choices:
+            self.practice.plan_day(now.minutes_a_day)
         if "learner" in choices:
             self.practice.learner = now.learner
             self.practice.relearn()
+            self.practice.plan_day()
             self._foot.show_week()
 
     def show_welcome(self) -> None:
@@ -247,6 +252,8 @@ class Window(QMainWindow):
     def _dress(self) -> None:
         """Put the settings' theme and text size on everything."""
         self._theme = apply(self.keeper.now)
+        # With large type the slider's name would push the tabs out of a small window; its tool tip says it still.
+        self._loudness.setVisible(look.px(100) <= 150)
         self._rule.setStyleSheet(f"background: {self._theme.rule};")
         self._practise.set_theme(self._theme)
         if self._board is not None:

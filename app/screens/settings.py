@@ -4,13 +4,14 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QBoxLayout, QFrame, QGridLayout, QLineEdit, QScrollArea, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QFrame, QGridLayout, QLineEdit, QSpinBox, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.settings import Settings
 from app.widgets.choices import Choices
 from app.widgets.controls import button, label, named, row
 from app.widgets.hearing import HearingWords
+from app.widgets.screens import scrolled
 
 # Narrower than this (at 100 % text size) the cards stand below each other.
 SIDE_BY_SIDE_PX = 1040
@@ -60,6 +61,7 @@ class SettingsScreen(QWidget):
         )
         grid.addWidget(label(self.tr("Another language holds from the next start on."), "small", wrap=True), 4, 1)
 
+        look_grid = grid
         practice_card, grid = self._card(self.tr("Practice"))
         self._choice(
             grid,
@@ -80,7 +82,9 @@ class SettingsScreen(QWidget):
         self._learner.editingFinished.connect(self._name)
         for place, control in ((1, self._minutes), (2, self._learner)):
             grid.addWidget(label(control.accessibleName()), place, 0)
+            control.setFixedWidth(look.STEP_PX * 30)
             grid.addWidget(control, place, 1)
+        self._grids = (look_grid, grid)
 
         program_card, grid = self._card(self.tr("The program"))
         again = button(
@@ -119,14 +123,9 @@ class SettingsScreen(QWidget):
         column.addWidget(self._notice)
         column.addLayout(self._columns)
         column.addStretch(1)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setWidget(page)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(area)
+        whole.addWidget(scrolled(page))
         self.show_settings(settings)
 
     @staticmethod
@@ -180,6 +179,10 @@ class SettingsScreen(QWidget):
     def arrange(self) -> None:
         """Cards side by side where they have the room."""
         wide = self.width() >= look.px(SIDE_BY_SIDE_PX)
+        # The names of both cards are as wide as the longest, so that the choices stand in one line.
+        names = [grid.itemAtPosition(at, 0).widget() for grid in self._grids for at in range(3)]
+        for grid in self._grids:
+            grid.setColumnMinimumWidth(0, max(name.sizeHint().width() for name in names))
         self._columns.setDirection(QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -6,12 +6,11 @@ Two minutes from here to the first trial; every page can be skipped, and the who
 from concurrent.futures import Executor
 
 from PySide6.QtCore import QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut
+from PySide6.QtGui import QHideEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QBoxLayout,
     QFrame,
     QPushButton,
-    QScrollArea,
     QSlider,
     QStackedWidget,
     QVBoxLayout,
@@ -23,6 +22,7 @@ from app.count_along import Board, Lesson
 from app.widgets.controls import button, label, named, row
 from app.widgets.count_sheet import CountSheet
 from app.widgets.hearing import HearingWords
+from app.widgets.screens import scrolled
 from synth.metre import steady_count
 from synth.playback import Player
 
@@ -30,8 +30,8 @@ from synth.playback import Player
 QUIET_VOLUME = 25
 CHECK_GROOVE = "four-on-the-floor"
 TICK_MS = 50
-# Lines longer than this are hard to follow (common practice: 60 to 75 characters).
-WORDS_PX = 560
+# Narrower than this (at 100 % text size) what stands beside the words stands below them.
+SIDE_BY_SIDE_PX = 800
 
 
 class Card(QPushButton):
@@ -89,6 +89,7 @@ class WelcomeScreen(QWidget):
         self.setObjectName("screen")
         self._board = Board(player, workers, lesson=Lesson(groove=CHECK_GROOVE, tempo_bpm=112.0, aloud=False))
         self._sheet = CountSheet(theme)
+        self._wide_pages: list[QBoxLayout] = []
         self._pages = QStackedWidget()
         for page in (self._first(), self._level(), self._taps(bench), self._begin()):
             self._pages.addWidget(page)
@@ -119,7 +120,7 @@ class WelcomeScreen(QWidget):
 
     # -- the pages ------------------------------------------------------------------------------------------------
 
-    def _page(self, title: str, lead: str, *parts: QWidget | QBoxLayout, beside: QWidget) -> QScrollArea:
+    def _page(self, title: str, lead: str, *parts: QWidget | QBoxLayout, beside: QWidget) -> QWidget:
         """Words at the left, something to look at beside them, one above the other where it is narrow."""
         step = look.STEP_PX
         words = QVBoxLayout()
@@ -132,16 +133,12 @@ class WelcomeScreen(QWidget):
         page = QWidget()
         page.setObjectName("screen")
         both = QBoxLayout(QBoxLayout.Direction.LeftToRight, page)
+        self._wide_pages.append(both)
         both.setContentsMargins(0, step * 3, 0, step)
         both.setSpacing(step * 6)
         both.addLayout(words, 1)
         both.addWidget(beside, 1)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setWidget(page)
-        return area
+        return scrolled(page)
 
     def _first(self) -> QWidget:
         self._sheet.show_count(steady_count(112.0, [4]))
@@ -158,6 +155,11 @@ class WelcomeScreen(QWidget):
                 wrap=True,
             ),
             label(self.tr("First two minutes for your ears and hands. Then you play."), "soft", wrap=True),
+            label(
+                self.tr("This is how the trade writes the count: one bar a line, its number where the one is."),
+                "soft",
+                wrap=True,
+            ),
             beside=self._sheet,
         )
 
@@ -247,11 +249,12 @@ class WelcomeScreen(QWidget):
         column.setContentsMargins(0, step * 3, 0, step)
         column.setSpacing(step * 3)
         column.addWidget(label(self.tr("Where do you begin?"), "verdict", wrap=True))
-        self._cards = QBoxLayout(QBoxLayout.Direction.LeftToRight)
-        self._cards.setSpacing(step * 3)
-        self._cards.addWidget(self._new, 1)
-        self._cards.addWidget(self._find, 1)
-        column.addLayout(self._cards)
+        cards = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        cards.setSpacing(step * 3)
+        cards.addWidget(self._new, 1)
+        cards.addWidget(self._find, 1)
+        self._wide_pages.append(cards)
+        column.addLayout(cards)
         column.addWidget(
             label(self.tr("Either way the trials follow your answers from the first one on."), "soft", wrap=True)
         )
@@ -260,12 +263,7 @@ class WelcomeScreen(QWidget):
             shortcut = QShortcut(QKeySequence(key), page)
             shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
             shortcut.activated.connect(card.setFocus)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setWidget(page)
-        return area
+        return scrolled(page)
 
     # -- going through them -----------------------------------------------------------------------------------------
 
@@ -328,6 +326,14 @@ class WelcomeScreen(QWidget):
         self._hear.setAccessibleName(self._hear.text())
         self._notice.setText(self._board.notice)
         self._notice.setVisible(bool(self._board.notice))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Side by side where there is room for it."""
+        super().resizeEvent(event)
+        wide = self.width() >= look.px(SIDE_BY_SIDE_PX)
+        way = QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
+        for both in self._wide_pages:
+            both.setDirection(way)
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Nothing sounds where nothing is shown."""

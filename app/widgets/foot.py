@@ -56,5 +56,6 @@ class Foot(QWidget):
 
             found = weeks(self._practice.logbook, self._practice.learner, today())
             minutes = sum(week.sound_s for week in found) / 60
-            words = self.tr("Listened this week: {n} min of trials").format(n=QLocale().toString(round(minutes)))
+            if round(minutes):
+                words = self.tr("Listened this week: {n} min of trials").format(n=QLocale().toString(round(minutes)))
         self.week.setText(words)

@@ -43,3 +43,4 @@ class HearingWords(QFrame):
             if heading:
                 column.addWidget(label(heading, "strong"))
             column.addWidget(label(words, "body", wrap=True))
+        column.addStretch(1)

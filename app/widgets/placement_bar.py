@@ -104,8 +104,7 @@ class PlacementBar(QWidget):
         if run is None:
             return
         if run.over:
-            drill = drills()[run.practice.wish.drill]
-            words = self.tr("Your level is found. Begin with: {drill}.").format(drill=spoken(drill.title()))
+            words = self.tr("Your level is found. Practice goes on from there.")
         elif run.place is None:
             words = self.tr("Finding your level: choosing the first trial …")
         else:
