@@ -177,6 +177,7 @@ def stylesheet(theme: Theme) -> str:
     QLabel[kind="title"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.title)}; font-weight: 600; }}
     QLabel[kind="verdict"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.verdict)}; font-weight: 600; }}
     QLabel[kind="lead"] {{ font-size: {px(TYPE.lead)}; }}
+    QLabel[kind="heading"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.lead)}; font-weight: 600; }}
     QLabel[kind="strong"] {{ font-size: {px(TYPE.body)}; font-weight: 600; }}
     QLabel[kind="soft"] {{ color: {theme.soft_ink}; }}
     QLabel[kind="small"] {{ font-size: {px(TYPE.small)}; color: {theme.soft_ink}; }}
@@ -212,9 +213,19 @@ def stylesheet(theme: Theme) -> str:
         border: 2px solid {theme.pen}; }}
     QSlider::handle:horizontal:focus {{ background: {theme.pen}; }}
     QFrame#card {{ background: {theme.sheet}; border: 1px solid {theme.rule}; border-radius: 6px; }}
+    QFrame#rule {{ background: {theme.rule}; border: none; }}
+    QFrame#line {{ border: none; border-left: 4px solid transparent; }}
+    QFrame#line[state="now"] {{ background: {theme.wash}; border-left-color: {theme.pen}; }}
     QPushButton[kind="card"] {{ background: {theme.sheet}; border: 1px solid {theme.edge}; border-radius: 6px; }}
     QPushButton[kind="card"]:hover {{ border-color: {theme.ink}; }}
     QPushButton[kind="card"]:focus {{ border: 3px solid {theme.pen}; }}
+    QScrollBar {{ background: transparent; border: none; margin: 0; }}
+    QScrollBar:vertical {{ width: 16px; }}
+    QScrollBar:horizontal {{ height: 16px; }}
+    QScrollBar::handle {{ background: {theme.edge}; border: 4px solid {theme.paper}; border-radius: 8px;
+        min-height: 32px; min-width: 32px; }}
+    QScrollBar::add-line, QScrollBar::sub-line, QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent;
+        border: none; width: 0; height: 0; }}
     QProgressBar {{ background: {theme.rule}; border: none; border-radius: 3px; max-height: 6px; }}
     QProgressBar::chunk {{ background: {theme.pen}; border-radius: 3px; }}
     QTableView {{ background: {theme.sheet}; border: 1px solid {theme.rule}; gridline-color: {theme.rule};

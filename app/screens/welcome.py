@@ -5,6 +5,7 @@ Two minutes from here to the first trial; every page can be skipped, and the who
 
 from concurrent.futures import Executor
 
+import numpy as np
 from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
@@ -23,6 +24,7 @@ from app.widgets.controls import button, label, named, row
 from app.widgets.count_sheet import CountSheet
 from app.widgets.hearing import HearingWords
 from app.widgets.screens import scrolled
+from app.widgets.timing_strip import TimingStrip
 from synth.metre import steady_count
 from synth.playback import Player
 
@@ -30,6 +32,8 @@ from synth.playback import Player
 QUIET_VOLUME = 25
 CHECK_GROOVE = "four-on-the-floor"
 TICK_MS = 50
+# Nobody's taps, to show what a timing strip is.
+INVENTED_MS = (-34.0, -21.0, -28.0, -9.0, -17.0, 6.0, -12.0, -23.0, -4.0, -15.0)
 # Narrower than this (at 100 % text size) what stands beside the words stands below them.
 SIDE_BY_SIDE_PX = 800
 
@@ -88,7 +92,7 @@ class WelcomeScreen(QWidget):
         super().__init__()
         self.setObjectName("screen")
         self._board = Board(player, workers, lesson=Lesson(groove=CHECK_GROOVE, tempo_bpm=112.0, aloud=False))
-        self._sheet = CountSheet(theme)
+        self._sheet, self._strip = CountSheet(theme), TimingStrip(theme)
         self._wide_pages: list[QBoxLayout] = []
         self._pages = QStackedWidget()
         for page in (self._first(), self._level(), self._taps(bench), self._begin()):
@@ -137,7 +141,10 @@ class WelcomeScreen(QWidget):
         both.setContentsMargins(0, step * 3, 0, step)
         both.setSpacing(step * 6)
         both.addLayout(words, 1)
-        both.addWidget(beside, 1)
+        if isinstance(beside, CountSheet):
+            both.addWidget(beside, 1)
+        else:
+            both.addWidget(beside, 1, Qt.AlignmentFlag.AlignTop)
         return scrolled(page)
 
     def _first(self) -> QWidget:
@@ -207,7 +214,11 @@ class WelcomeScreen(QWidget):
         column.addWidget(
             label(self.tr("You do not see whether you are early or late: that would be a guess."), wrap=True)
         )
-        column.addStretch(1)
+        column.addSpacing(step)
+        column.addWidget(label(self.tr("And then"), "strong"))
+        column.addWidget(label(self.tr("Every tap stands where it fell, in ms. (Invented taps.)"), wrap=True))
+        column.addWidget(self._strip)
+        self._strip.show_errors(np.array(INVENTED_MS), 500.0, 4.0)
         self._measure = button(self.tr("Measure now"), self.tr("Opens the bench; the welcome waits for you."))
         self._measure.clicked.connect(self.bench_wanted)
         self._measure.setVisible(bench)
@@ -218,7 +229,8 @@ class WelcomeScreen(QWidget):
             ),
             label(
                 self.tr(
-                    "It can be measured in a minute or two, now or on any other day; with wireless headphones do."
+                    "It can be measured in a minute or two, now or on any other day. With wireless headphones it is "
+                    "worth doing now."
                 ),
                 wrap=True,
             ),
@@ -343,3 +355,4 @@ class WelcomeScreen(QWidget):
     def set_theme(self, theme: look.Theme) -> None:
         """Draw in another theme from now on."""
         self._sheet.set_theme(theme)
+        self._strip.set_theme(theme)
