@@ -21,7 +21,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from enum import StrEnum
 from typing import Any
@@ -131,6 +131,7 @@ class _Chooser:
     day: float
     minutes: int
     often: float
+    rungs: dict[str, int] = field(default_factory=dict)
 
     def items(self) -> list[Item]:
         places = max(1, round((self.minutes - WARM_UP_MIN) / ITEM_MIN))
@@ -149,7 +150,9 @@ class _Chooser:
         return [warm_up, *(self.item(drill, each_min, reason, why) for drill, reason, why in chosen)]
 
     def rung(self, drill: str) -> int:
-        return rung_for(self.standing.level(drill), drills()[drill])
+        if drill not in self.rungs:
+            self.rungs[drill] = rung_for(self.standing.level(drill), drills()[drill])
+        return self.rungs[drill]
 
     def elapsed_d(self, drill: str) -> float:
         """Days since the last answer."""

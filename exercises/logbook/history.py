@@ -91,10 +91,11 @@ def practised(logbook: Logbook, learner: str) -> dict[str, Practised]:
 
 def practised_share(logbook: Logbook, learner: str, today: date, lately: int = 14) -> float:
     """Share of the last ``lately`` days, today left out, on which there was practice; 1 in the first week."""
-    ((first, n),) = logbook.rows(
-        "SELECT min(day), count(DISTINCT iif(day >= ? AND day < ?, day, NULL)) FROM days"
-        " WHERE learner = (SELECT id FROM learners WHERE name = ?)",
-        ((today - timedelta(days=lately)).isoformat(), today.isoformat(), learner),
+    of = "FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?)"
+    ((first,),) = logbook.rows(f"SELECT min(day) {of}", (learner,))
+    ((n,),) = logbook.rows(
+        f"SELECT count(DISTINCT day) {of} AND day >= ? AND day < ?",
+        (learner, (today - timedelta(days=lately)).isoformat(), today.isoformat()),
     )
     if first is None or (since := (today - date.fromisoformat(first)).days) < 7:
         return 1.0
@@ -114,22 +115,20 @@ def bands(logbook: Logbook, learner: str, drill: str) -> dict[int, int]:
 
 def days(logbook: Logbook, learner: str, drill: str, band: int | None = None) -> list[Day]:
     """The days of a drill, in order; of one band of tempo, or of all. Practice with a side task is left out."""
+    sums = ("trials", "asked", "rights", "spreads", "spread_ms", "biases", "bias_ms", "rungs")
+    of_band = ", ".join(f"sum(iif(ifnull(?1, band) = band, {name}, 0))" for name in sums)
     rows = logbook.rows(
-        "SELECT day, bench, sum(trials), sum(asked), sum(rights), sum(spreads), sum(spread_ms), sum(biases),"
-        " sum(bias_ms), sum(rungs), band FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?)"
-        " AND drill = ? AND mode != ? GROUP BY day, bench, band ORDER BY day, bench",
-        (learner, drill, Mode.BUSY.value),
+        f"SELECT day, bench, sum(trials), {of_band} FROM days"
+        " WHERE learner = (SELECT id FROM learners WHERE name = ?2) AND drill = ?3 AND mode != ?4"
+        " GROUP BY day, bench ORDER BY day, bench",
+        (band, learner, drill, Mode.BUSY.value),
     )
-    found: dict[tuple[str, int], list[float]] = {}
-    before: dict[tuple[str, int], int] = {}
-    total = 0
-    for day, bench, *sums, of_band in rows:
-        before.setdefault((day, bench), total)
-        total += sums[0]
-        if band is None or of_band == band:
-            old = found.setdefault((day, bench), [0.0] * len(sums))
-            found[day, bench] = [a + b for a, b in zip(old, sums, strict=True)]
-    return [_day(day, bench, before[day, bench], sums) for (day, bench), sums in found.items() if sums[0]]
+    found, total = [], 0
+    for day, bench, trials, *of_day in rows:
+        if of_day[0]:
+            found.append(_day(day, bench, total, of_day))
+        total += trials
+    return found
 
 
 def _day(day: str, bench: int, before: int, sums: Sequence[float]) -> Day:

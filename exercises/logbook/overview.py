@@ -61,9 +61,7 @@ def ladder(standing: Standing, done: Mapping[str, Practised]) -> tuple[Place, ..
             rows.append(Place(each.id, len(each.rungs), None, 1.0, 1.0, answers, last))
             continue
         rung = rung_for(stood.level, each)
-        low, high = (
-            min(max(rung + off, 1.0), float(len(each.rungs))) for off in rungs_between(stood.level)
-        )
+        low, high = (min(max(rung + off, 1.0), float(len(each.rungs))) for off in rungs_between(stood.level))
         rows.append(Place(each.id, len(each.rungs), rung, low, high, stood.level.answers, last))
     return tuple(rows)
 

@@ -5,7 +5,8 @@ are float64 in little-endian order, 8 bytes each. The index serves the list (new
 of one learner over time). Trials are appended in order of ``id``, so they need no ``WITHOUT ROWID``.
 
 ``days`` sums up the trials of a day (UTC), one row for each learner, drill, mode, band of tempo and bench. Triggers
-keep it, so that it is true whoever writes: ten years of practice are drawn from some ten thousand short rows.
+keep it, so that it is true whoever writes: ten years of practice are drawn from some ten thousand short rows. Its
+indices hold all that the weeks and the list of drills need.
 ``levels`` is a cache of what ``exercises.level`` made of the trials up to the row ``last``; it may be emptied.
 """
 
@@ -138,6 +139,8 @@ VERSIONS = (
         spent_s REAL NOT NULL,
         PRIMARY KEY (learner, drill, mode, band, bench, day)
     ) STRICT, WITHOUT ROWID;
+    CREATE INDEX days_by ON days (learner, day, trials, voids, spent_s, sound_s);
+    CREATE INDEX days_in ON days (learner, drill, day, trials, voids, spent_s);
     INSERT INTO days SELECT {", ".join(_key("t").values())},
         {", ".join(f"sum({value})" for value in _sums("t").values())} FROM trials AS t GROUP BY 1, 2, 3, 4, 5, 6;
     CREATE TRIGGER trial_added AFTER INSERT ON trials BEGIN {_added("NEW")} END;

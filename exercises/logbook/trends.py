@@ -217,7 +217,7 @@ def best_week(tapped: Sequence[Day]) -> Weeks | None:
     if len(full) < 2:
         return None
     first = min(full)
-    best = min((week for week in full if week != first), key=lambda week: float(full[week].mean()))
+    best = min((week for week in full if week != first), key=lambda week: sum(by_week[week]) / len(by_week[week]))
     return Weeks(first, best, len(full) - 1, welch(full[best], full[first], len(full) - 1))
 
 
