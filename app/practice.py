@@ -98,6 +98,11 @@ class Practice:
         return self.planner.today if self.planner is not None and not self.free else None
 
     @property
+    def planned(self) -> bool:
+        """Whether today's plan is there and no other is being made."""
+        return self.planner is not None and self.planner.today is not None and not self.planner.making
+
+    @property
     def next_wish(self) -> Wish:
         """What comes next: the plan's next trial, or what was wished for."""
         return self.wish if self.today is None else self.today.wish(self.wish)
@@ -148,7 +153,9 @@ class Practice:
         self._stands = None
 
     def prepare(self) -> None:
-        """Have the next trial made and rendered ahead."""
+        """Have the next trial made and rendered ahead, if it is known yet."""
+        if self.follows and not self.planned:
+            return
         self.ahead.prepare(replace(self.next_wish, rung=self.rung), self.player.sample_rate_hz)
 
     # -- a trial --------------------------------------------------------------------------------------------------

@@ -83,6 +83,11 @@ class Today:
         """Number of the next trial within its item, from 1."""
         return 1 if self.finished else self.counts[self.at] + 1
 
+    @property
+    def turn_goes_on(self) -> bool:
+        """Whether the next trial belongs to the item of the trial that was started last."""
+        return self.turn is not None and self.turn.item == self.at
+
     def wish(self, free: Wish) -> Wish:
         """The next trial as a wish, the way of counting taken from ``free``; ``free`` itself when all is over.
 
@@ -154,15 +159,14 @@ class Planner:
     _coming: Future[tuple[Plan, str]] | None = None
 
     def make(self, learner: str) -> None:
-        """Have a plan made; ``today`` is empty until it is there."""
+        """Have a plan made; ``poll`` puts it in the place of the one before."""
         now = self.clock()
-        self.today, self._day = None, now.astimezone().date()
+        self._day = now.astimezone().date()
         if self.workers is not None:
             self._coming = self.workers.submit(make_plan, self.path, learner, now, self.minutes)
         else:
             self._coming = Future()
             self._coming.set_result(make_plan(self.path, learner, now, self.minutes))
-            self.poll()
 
     @property
     def making(self) -> bool:

@@ -1,54 +1,66 @@
-"""The practise screen: the question, the sheet, the taps, the answer, the result, and one obvious next step."""
+"""The practise screen: today's plan, the question, the sheet, the answer, the result, and one obvious next step."""
 
-import numpy as np
-from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QKeyEvent, QKeySequence, QMouseEvent, QShortcut, QShowEvent
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.ahead import Wish
 from app.practice import Phase, Practice
-from app.taps import TapReader
+from app.screens.plan_words import PlanWords
+from app.tap_filter import TapFilter
 from app.widgets.answer_panel import AnswerPanel
-from app.widgets.controls import button, label, row
-from app.widgets.count_sheet import CountSheet, Mark
+from app.widgets.controls import KeyButton, button, label, row
+from app.widgets.count_sheet import CountSheet
 from app.widgets.figures import Figures
+from app.widgets.minutes import Minutes
+from app.widgets.plan_card import PlanCard
 from app.widgets.side_view import SideView
 from app.widgets.timing_strip import TimingStrip
+from app.widgets.trial_sheet import draw_trial
 from app.widgets.wish_row import WishRow
 from app.words import spoken
-from exercises.side_task import Key
-from exercises.trial import Answer, Kind, Result, Trial
-from synth.clock import now_s
+from exercises.trial import Kind, Result, Trial
 from synth.errors import Trouble
 
 # Often enough that a result appears within 50 ms of the trial's end, seldom enough to cost nothing.
 SOUNDING_TICK_MS = 15
 IDLE_TICK_MS = 200
-SIDE_KEYS = {Qt.Key.Key_Left: Key.LEFT, Qt.Key.Key_Right: Key.RIGHT}
+IDLE = (Phase.READY, Phase.MARKED, Phase.VOID)
 
 
 class PractiseScreen(QWidget):
-    """Shows a ``Practice`` and steers it. ``marked`` is emitted when a trial has come to its end."""
+    """Shows a ``Practice`` and steers it.
+
+    While today's plan is followed its own page stands between the items; otherwise a row of controls says what comes
+    next. ``marked`` is emitted when a trial has come to its end, ``minutes_chosen`` when a day is made longer or
+    shorter.
+    """
 
     marked = Signal()
+    minutes_chosen = Signal(int)
 
     def __init__(self, practice: Practice, theme: look.Theme) -> None:
         super().__init__()
         self.setObjectName("screen")
         self.practice = practice
-        self._reader = TapReader()
         self._shown: tuple[Phase, Trial | None] | None = None
         self._guided = False
 
+        self._words = PlanWords(self)
+        self._place = label("", "soft")
         self._heading = label("", "title", wrap=True)
         self._lead = label("", "lead", wrap=True)
         self._rung_words = label("", "soft", wrap=True)
         self._notice = label("", "lead", wrap=True)
+        self._plan = PlanCard()
+        self._minutes = Minutes()
+        self._minutes.chosen.connect(self._choose_minutes)
         self._figures = Figures()
         self._side = SideView(theme)
         self._sheet = CountSheet(theme)
         self._strip = TimingStrip(theme)
+        self._filter = TapFilter(practice, self._sheet, self._side, self.stop, self._tapped)
         self._legend = label(
             self.tr(
                 "Pen strokes are your taps, with early (\N{MINUS SIGN}) or late (+) in ms. "
@@ -73,27 +85,40 @@ class PractiseScreen(QWidget):
         self._again = button(self.tr("Hear it again"), self.tr("Plays it once more, with the count shown. Key H."))
         self._again.clicked.connect(self.hear_again)
         self._again_key = label(self.tr("H"), "key")
+        self._to_plan = KeyButton(
+            self.tr("Today's plan"), self.tr("Shows what is planned for today."), self.tr("P"), key_first=True
+        )
+        self._to_plan.clicked.connect(self.follow_plan)
+        self._skip = KeyButton("", "", self.tr("S"), key_first=True)
+        self._skip.clicked.connect(self.skip)
+        self._freely = KeyButton("", "", self.tr("F"), key_first=True)
+        self._freely.clicked.connect(self.choose_freely)
 
         step = look.STEP_PX
         column = QVBoxLayout(self)
         column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
         column.setSpacing(step * 2)
-        for part in (
-            self._heading,
-            self._lead,
-            self._rung_words,
-            self._notice,
-            self._figures,
-            self._panel,
-            self._side,
-        ):
+        top = QVBoxLayout()
+        top.setSpacing(step // 2)
+        line = row(self._heading, self._minutes)
+        line.setStretch(0, 1)
+        top.addWidget(self._place)
+        top.addLayout(line)
+        top.addWidget(self._lead)
+        top.addWidget(self._rung_words)
+        column.addLayout(top)
+        for part in (self._notice, self._figures, self._panel, self._side):
             column.addWidget(part)
+        column.addWidget(self._plan, 1)
         column.addWidget(self._sheet, 1)
         column.addWidget(self._legend)
         column.addWidget(self._strip)
+        column.addWidget(self._wishes)
         column.addLayout(
             row(
-                self._wishes,
+                self._to_plan,
+                self._skip,
+                self._freely,
                 None,
                 self._stop_key,
                 self._stop,
@@ -109,7 +134,17 @@ class PractiseScreen(QWidget):
         for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             QShortcut(QKeySequence(key), self).activated.connect(self.go_on)
         QShortcut(QKeySequence(Qt.Key.Key_Escape), self).activated.connect(self.stop)
-        QShortcut(QKeySequence(Qt.Key.Key_H), self).activated.connect(self.hear_again)
+        # Letters hold only while their button is seen: while a trial sounds they are taps.
+        self._letters: list[tuple[QShortcut, QWidget]] = []
+        for code, control in (
+            (Qt.Key.Key_H, self._again),
+            (Qt.Key.Key_P, self._to_plan),
+            (Qt.Key.Key_S, self._skip),
+            (Qt.Key.Key_F, self._freely),
+        ):
+            shortcut = QShortcut(QKeySequence(code), self)
+            shortcut.activated.connect(control.click)
+            self._letters.append((shortcut, control))
         self._timer = QTimer(self)
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
         self._timer.timeout.connect(self._tick)
@@ -119,8 +154,8 @@ class PractiseScreen(QWidget):
     # -- what the learner does ------------------------------------------------------------------------------------
 
     def go_on(self) -> None:
-        """The next step: start a trial, end listening and be asked, or give the answer."""
-        phase = self.practice.phase
+        """The next step: start a trial, end listening and be asked, give the answer, or turn to the plan's page."""
+        phase, today = self.practice.phase, self.practice.today
         if phase is Phase.SOUNDING:
             self.practice.ask_now()
             if self.practice.phase is not phase:
@@ -128,21 +163,61 @@ class PractiseScreen(QWidget):
         elif phase is Phase.ASKING:
             self._panel.give()
             return
-        else:
+        elif phase is Phase.MAKING or (self.practice.follows and not self.practice.planned):
+            return
+        elif today is None or (not today.finished and (phase is Phase.READY or today.turn_goes_on)):
             self._start()
+        elif phase is Phase.READY:
+            self.window().close()
+            return
+        else:
+            self.practice.phase = Phase.READY
         self.redraw()
 
     def _start(self) -> None:
         try:
-            self.practice.start()
+            self.practice.begin()
         except Trouble as trouble:
             self.practice.notice = str(trouble)
             self.practice.phase = Phase.READY
             return
-        application = QApplication.instance()
-        assert application is not None
-        application.installEventFilter(self)
+        if self.practice.phase is Phase.SOUNDING:
+            self._filter.turn_on()
         self._timer.start(SOUNDING_TICK_MS)
+
+    def skip(self) -> None:
+        """Leave the item of the plan that is on."""
+        self.practice.skip()
+        self._turn_to_ready()
+
+    def follow_plan(self) -> None:
+        """Back to today's plan; one that has not been begun is made anew from what was answered meanwhile."""
+        self.practice.free = False
+        planner = self.practice.planner
+        if planner is not None and not (planner.today is not None and planner.today.begun):
+            self.practice.plan_day()
+        self._turn_to_ready()
+        self._watch_plan()
+
+    def choose_freely(self) -> None:
+        """Choose drill, rung, groove, tempo and mode by hand."""
+        self.practice.free = True
+        self._wishes.show_wish(self.practice.wish)
+        self._turn_to_ready()
+        self._wishes.take_focus()
+
+    def _choose_minutes(self, minutes: int) -> None:
+        self.practice.plan_day(minutes)
+        self._turn_to_ready()
+        self._watch_plan()
+        self.minutes_chosen.emit(minutes)
+
+    def _turn_to_ready(self) -> None:
+        self.practice.stop()
+        self.practice.phase, self.practice.notice = Phase.READY, ""
+        self.practice.prepare()
+        self._settle()
+        self.redraw()
 
     def stop(self) -> None:
         """Break a trial off."""
@@ -182,6 +257,7 @@ class PractiseScreen(QWidget):
     def offer(self, wish: Wish, *, guided: bool = False) -> None:
         """Take another wish for the next trial, what is shown staying; ``guided``: nothing else can be chosen."""
         self._guided = guided
+        self.practice.free = self.practice.free or guided
         self.practice.choose(wish)
         self._wishes.show_wish(wish)
         self.practice.prepare()
@@ -196,51 +272,17 @@ class PractiseScreen(QWidget):
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Leaving the screen breaks the trial off."""
-        if self.practice.phase in (Phase.SOUNDING, Phase.ASKING):
+        if self.practice.phase in (Phase.MAKING, Phase.SOUNDING, Phase.ASKING):
             self.stop()
         super().hideEvent(event)
 
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """While a trial is answered by taps: any key but the steering ones, a click or a touch on the sheet is one.
-
-        Key events are taken where they enter the window, before any control sees them.
-        """
-        self._reader.watch(event)
-        if not self.practice.by_taps and self.practice.side is None:
-            return False
-        if event.type() == QEvent.Type.KeyPress:
-            assert isinstance(event, QKeyEvent)
-            if self.practice.side is not None and event.key() in SIDE_KEYS:
-                if not event.isAutoRepeat():
-                    self.practice.side_answer(now_s(), SIDE_KEYS[event.key()])
-                return True
-            if not self.practice.by_taps:
-                return False
-            steers = event.key() in (Qt.Key.Key_Escape, Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
-            if steers or event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier):
-                if event.key() == Qt.Key.Key_Escape:
-                    self.stop()
-                return event.key() == Qt.Key.Key_Escape
-        elif event.type() == QEvent.Type.KeyRelease:
-            return True
-        elif watched is self._side and event.type() == QEvent.Type.MouseButtonPress:
-            assert isinstance(event, QMouseEvent)
-            half = Key.LEFT if event.position().x() < self._side.width() / 2 else Key.RIGHT
-            self.practice.side_answer(now_s(), half)
-            return True
-        elif watched is not self._sheet or not self.practice.by_taps:
-            return False
-        tap = self._reader.read(event)
-        if tap is not None:
-            self.practice.tap(tap)
-            self._sheet.show_tally(len(self.practice.taps))
-        return tap is not None or event.type() == QEvent.Type.KeyPress
+    def _tapped(self) -> None:
+        self._sheet.show_tally(len(self.practice.taps))
 
     def _settle(self) -> None:
-        application = QApplication.instance()
-        if application is not None:
-            application.removeEventFilter(self)
-        self._timer.start(IDLE_TICK_MS)
+        self._filter.turn_off()
+        planner = self.practice.planner
+        self._timer.start(SOUNDING_TICK_MS if planner is not None and planner.making else IDLE_TICK_MS)
 
     def _tick(self) -> None:
         before, again = self.practice.phase, self.practice.again
@@ -249,11 +291,18 @@ class PractiseScreen(QWidget):
         except Trouble as trouble:
             self.practice.notice = str(trouble)
         if self.practice.phase is not before:
-            self._settle()
+            if self.practice.phase is Phase.SOUNDING:
+                self._filter.turn_on()
+            else:
+                self._settle()
             self.redraw()
             if self.practice.phase in (Phase.MARKED, Phase.VOID):
                 self._done()
+            elif before is Phase.SOUNDING:  # listened to the end
+                self.practice.prepare()
             return
+        if before in IDLE:
+            self._watch_plan()
         trial = self.practice.trial
         if self.practice.again or (before is Phase.SOUNDING and trial is not None and trial.help.sheet):
             self._sheet.show_sounding(self.practice.sounding_beat())
@@ -265,47 +314,113 @@ class PractiseScreen(QWidget):
 
     # -- what is shown --------------------------------------------------------------------------------------------
 
+    def _watch_plan(self) -> None:
+        """See to it that there is a plan, today's, and show it when it comes."""
+        planner = self.practice.planner
+        if planner is None:
+            return
+        if not planner.making and (planner.today is None or (planner.stale and self.practice.phase is Phase.READY)):
+            self.practice.plan_day()
+            self._settle()
+        if planner.poll():
+            self.practice.notice = f"{self.practice.notice} {planner.notice}".strip()
+            self.practice.prepare()
+            self._settle()
+            self.redraw()
+
     def redraw(self) -> None:
         """Show the practice as it stands."""
-        practice, phase = self.practice, self.practice.phase
-        idle = phase in (Phase.READY, Phase.MARKED, Phase.VOID)
+        practice, phase, today = self.practice, self.practice.phase, self.practice.today
+        idle = phase in IDLE
+        planned = practice.follows and phase is Phase.READY
         result = practice.result if phase is Phase.MARKED else None
         kind = "verdict" if result else "title"
         if self._heading.property("kind") != kind:
             self._heading.setProperty("kind", kind)
             self._heading.style().polish(self._heading)
-        self._heading.setText(spoken(result.verdict[0] if result else practice.drill.title()))
-        _show(self._lead, self._lead_text(result))
-        number = practice.rung
-        words = self.tr("Rung {n}: {what}.").format(n=number, what=practice.drill.rungs[number - 1].new)
-        _show(self._rung_words, words if phase is Phase.READY else "")
+        if planned:
+            self._heading.setText(self._words.heading(today))
+        else:
+            self._heading.setText(spoken(result.verdict[0] if result else practice.drill.title()))
+        in_turn = today is not None and not planned and phase is not Phase.MAKING
+        _show(self._place, self._words.place(today) if today is not None and in_turn else "")
+        _show(self._lead, self._words.lead(today) if planned else self._lead_text(result))
+        _show(self._rung_words, self._rung_text() if phase is Phase.READY and not planned else "")
         _show(self._notice, practice.notice)
         self._figures.show_result(result, practice.trial)
         tapped = result is not None and result.taps is not None
         self._legend.setVisible(tapped)
         self._strip.setVisible(tapped)
-        self._wishes.setVisible(idle and not self._guided)
+        self._wishes.setVisible(phase is Phase.READY and not planned and not self._guided)
         self._show_panel(phase is Phase.ASKING)
         self._side.setVisible(phase is Phase.SOUNDING and practice.side is not None)
+        self._show_plan(planned)
         early = phase is Phase.SOUNDING and practice.asks is not Kind.NONE and not practice.by_taps
-        self._next.setText(
-            self.tr("Start") if phase is Phase.READY else self.tr("Answer now") if early else self.tr("Next trial")
-        )
+        self._next.setText(self.tr("Answer now") if early else self._next_text(planned))
         self._next.setAccessibleName(self._next.text())
+        self._next.setEnabled(not planned or practice.planned)
         for part in (self._next, self._next_key):
             part.setVisible(idle or early)
         for part in (self._stop, self._stop_key):
             part.setVisible(not idle or practice.again)
         for part in (self._again, self._again_key):
             part.setVisible(result is not None and not practice.again)
-        if idle or early:
+        self._show_ways(planned)
+        chooses = self._wishes.isAncestorOf(QApplication.focusWidget() or self)
+        if (idle or early) and not chooses:
             self._next.setFocus()
-        self._draw_sheet(result)
+        self._sheet.setVisible(not planned)
+        self._draw_sheet()
+
+    def _show_plan(self, planned: bool) -> None:
+        planner, today = self.practice.planner, self.practice.today
+        shown = planned and today is not None
+        self._plan.setVisible(shown)
+        self._minutes.setVisible(planned and not (today is not None and today.begun))
+        if planner is not None:
+            self._minutes.show_minutes(planner.minutes)
+        if shown and today is not None:
+            self._plan.show_today(today)
+
+    def _show_ways(self, planned: bool) -> None:
+        """The ways that lead aside from the next step."""
+        practice, phase, today = self.practice, self.practice.phase, self.practice.today
+        over = phase in (Phase.MARKED, Phase.VOID)
+        steered = practice.planner is not None and not self._guided
+        self._to_plan.setVisible(steered and (over or (phase is Phase.READY and practice.free)))
+        leaves = over and today is not None and not today.finished and today.turn_goes_on
+        self._skip.setVisible(today is not None and not today.finished and (planned or leaves))
+        self._skip.show_name(
+            self.tr("Skip the rest of it") if leaves else self.tr("Skip this one"),
+            self.tr("Goes on to what comes next in the plan; what is skipped comes back another day."),
+            self.tr("S"),
+        )
+        self._freely.setVisible(not self._guided and (planned or (over and not practice.follows)))
+        self._freely.show_name(
+            self.tr("Choose freely"), self.tr("Choose drill, rung, groove, tempo and mode by hand."), self.tr("F")
+        )
+        for shortcut, control in self._letters:
+            shortcut.setEnabled(not control.isHidden())
+
+    def _next_text(self, planned: bool) -> str:
+        phase, today = self.practice.phase, self.practice.today
+        if planned:
+            return self._words.start(today)
+        if phase is Phase.READY:
+            return self.tr("Start")
+        return self.tr("Next trial") if today is None else self._words.next_step(today, void=phase is Phase.VOID)
+
+    def _rung_text(self) -> str:
+        number = self.practice.rung
+        what = spoken(self.practice.drill.rungs[number - 1].new())
+        return self.tr("Rung {n}: {what}.").format(n=number, what=what)
 
     def _lead_text(self, result: Result | None) -> str:
         practice = self.practice
         if result is not None:
             return " ".join(spoken(say) for say in result.verdict[1:])
+        if practice.phase is Phase.MAKING:
+            return self.tr("One moment: the drums are being recorded …")
         if practice.trial is None or practice.phase in (Phase.READY, Phase.VOID):
             return spoken(practice.drill.asks())
         words = [spoken(practice.trial.question)]
@@ -332,38 +447,11 @@ class PractiseScreen(QWidget):
         self._panel.show()
         self._panel.take_focus()
 
-    def _draw_sheet(self, result: Result | None) -> None:
-        practice = self.practice
-        state = (practice.phase, practice.trial)
-        if state == self._shown:
-            return
-        self._shown = state
-        trial = practice.trial
-        if trial is None or practice.phase in (Phase.READY, Phase.VOID):
-            self._sheet.show_count(None)
-            return
-        uncovered = trial.help.sheet or practice.phase is Phase.MARKED
-        self._sheet.show_count(trial.count, way=practice.wish.way, blank=not uncovered)
-        if result is None or practice.answer is None:
-            return
-        marks = result.taps
-        if marks is None:
-            self._draw_press(trial, practice.answer, result)
-            return
-        errors = dict(zip(marks.pairs[:, 1].tolist(), marks.errors_ms.tolist(), strict=True))
-        self._sheet.show_marks(
-            tuple(Mark(float(at), errors.get(index)) for index, at in enumerate(practice.answer.taps_s)),
-            np.delete(trial.targets_s, marks.pairs[:, 0]),
-        )
-        self._strip.show_errors(marks.errors_ms, trial.period_s * 1000, marks.uncertainty_ms)
-
-    def _draw_press(self, trial: Trial, answer: Answer, result: Result) -> None:
-        """The press that started a second record, and where it should have come."""
-        if trial.entry is None:
-            return
-        off = result.figures.get("off_ms") if result.right else None
-        marks = tuple(Mark(float(at), off if isinstance(off, float) else None) for at in answer.taps_s[:1])
-        self._sheet.show_marks(marks, np.empty(0) if result.right else trial.targets_s)
+    def _draw_sheet(self) -> None:
+        state = (self.practice.phase, self.practice.trial)
+        if state != self._shown:
+            self._shown = state
+            draw_trial(self._sheet, self._strip, self.practice)
 
     def set_theme(self, theme: look.Theme) -> None:
         """Draw in another theme from now on."""

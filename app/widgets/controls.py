@@ -7,9 +7,9 @@ from app import theme as look
 
 
 def label(text: str = "", kind: str = "body", *, wrap: bool = False) -> QLabel:
-    """A label in one of the style sheet's kinds: title, verdict, board, figure, name, lead, soft, small, key."""
+    """A label of one kind: title, verdict, board, figure, heading, name, lead, strong, soft, small, key."""
     made = QLabel(text)
-    if kind in ("title", "verdict", "board", "figure"):
+    if kind in ("title", "verdict", "board", "figure", "heading"):
         made.setFont(look.font(look.TYPE.title, serif=True))  # for its lining figures; the style sheet says the rest
     made.setProperty("kind", kind)
     made.setWordWrap(wrap)

@@ -82,6 +82,10 @@ class WishRow(QWidget):
         for control, blocked in zip(controls, before, strict=True):
             control.blockSignals(blocked)
 
+    def take_focus(self) -> None:
+        """Put the keyboard on the first choice."""
+        self._drill.setFocus()
+
     def _tell(self) -> None:
         drill = self._drill.currentData()
         tempo = self._tempo.value()

@@ -1,0 +1,75 @@
+"""Takes taps, and answers to the side task, out of the window's events while a trial sounds."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QKeyEvent, QMouseEvent
+from PySide6.QtWidgets import QApplication, QWidget
+
+from app.practice import Practice
+from app.taps import TapReader
+from exercises.side_task import Key
+from synth.clock import now_s
+
+SIDE_KEYS = {Qt.Key.Key_Left: Key.LEFT, Qt.Key.Key_Right: Key.RIGHT}
+
+
+class TapFilter(QObject):
+    """While it is on: any key but the steering ones, a click or a touch on ``sheet`` is a tap.
+
+    Key events are taken where they enter the window, before any control sees them. ``stop`` is called for Escape.
+    """
+
+    def __init__(
+        self, practice: Practice, sheet: QWidget, side: QWidget, stop: Callable[[], None], tapped: Callable[[], None]
+    ) -> None:
+        super().__init__(sheet)
+        self._practice, self._sheet, self._side = practice, sheet, side
+        self._stop, self._tapped = stop, tapped
+        self._reader = TapReader()
+
+    def turn_on(self) -> None:
+        """Watch the events of the whole application."""
+        application = QApplication.instance()
+        assert application is not None
+        application.installEventFilter(self)
+
+    def turn_off(self) -> None:
+        """Let events pass."""
+        application = QApplication.instance()
+        if application is not None:
+            application.removeEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Take what is a tap or an answer, and every key while taps are asked for."""
+        practice = self._practice
+        self._reader.watch(event)
+        if not practice.by_taps and practice.side is None:
+            return False
+        if event.type() == QEvent.Type.KeyPress:
+            assert isinstance(event, QKeyEvent)
+            if practice.side is not None and event.key() in SIDE_KEYS:
+                if not event.isAutoRepeat():
+                    practice.side_answer(now_s(), SIDE_KEYS[event.key()])
+                return True
+            if not practice.by_taps:
+                return False
+            steers = event.key() in (Qt.Key.Key_Escape, Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
+            if steers or event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier):
+                if event.key() == Qt.Key.Key_Escape:
+                    self._stop()
+                return event.key() == Qt.Key.Key_Escape
+        elif event.type() == QEvent.Type.KeyRelease:
+            return True
+        elif watched is self._side and event.type() == QEvent.Type.MouseButtonPress:
+            assert isinstance(event, QMouseEvent)
+            half = Key.LEFT if event.position().x() < self._side.width() / 2 else Key.RIGHT
+            practice.side_answer(now_s(), half)
+            return True
+        elif watched is not self._sheet or not practice.by_taps:
+            return False
+        tap = self._reader.read(event)
+        if tap is not None:
+            practice.tap(tap)
+            self._tapped()
+        return tap is not None or event.type() == QEvent.Type.KeyPress

@@ -1,0 +1,40 @@
+"""The marks of a practice on its count sheet and timing strip."""
+
+import numpy as np
+
+from app.practice import Phase, Practice
+from app.widgets.count_sheet import CountSheet, Mark
+from app.widgets.timing_strip import TimingStrip
+from exercises.trial import Answer, Result, Trial
+
+
+def draw_trial(sheet: CountSheet, strip: TimingStrip, practice: Practice) -> None:
+    """Show the present trial as far as it may be seen, and what was tapped once it is marked."""
+    trial = practice.trial
+    if trial is None or practice.phase in (Phase.READY, Phase.MAKING, Phase.VOID):
+        sheet.show_count(None)
+        return
+    marked = practice.phase is Phase.MARKED
+    sheet.show_count(trial.count, way=practice.wish.way, blank=not (trial.help.sheet or marked))
+    result = practice.result
+    if not marked or result is None or practice.answer is None:
+        return
+    marks = result.taps
+    if marks is None:
+        _draw_press(sheet, trial, practice.answer, result)
+        return
+    errors = dict(zip(marks.pairs[:, 1].tolist(), marks.errors_ms.tolist(), strict=True))
+    sheet.show_marks(
+        tuple(Mark(float(at), errors.get(index)) for index, at in enumerate(practice.answer.taps_s)),
+        np.delete(trial.targets_s, marks.pairs[:, 0]),
+    )
+    strip.show_errors(marks.errors_ms, trial.period_s * 1000, marks.uncertainty_ms)
+
+
+def _draw_press(sheet: CountSheet, trial: Trial, answer: Answer, result: Result) -> None:
+    """The press that started a second record, and where it should have come."""
+    if trial.entry is None:
+        return
+    off = result.figures.get("off_ms") if result.right else None
+    marks = tuple(Mark(float(at), off if isinstance(off, float) else None) for at in answer.taps_s[:1])
+    sheet.show_marks(marks, np.empty(0) if result.right else trial.targets_s)
