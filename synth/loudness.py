@@ -19,14 +19,8 @@ RELATIVE_GATE_LU = -10.0
 Powers = npt.NDArray[np.float64]
 
 
-def _biquad_power(b: tuple[float, ...], a: tuple[float, ...], turn: npt.NDArray[np.complex128]) -> Powers:
-    above = b[0] + b[1] * turn + b[2] * turn**2
-    below = a[0] + a[1] * turn + a[2] * turn**2
-    return np.asarray(np.abs(above / below) ** 2, dtype=np.float64)
-
-
-def k_weight(frequency_hz: npt.ArrayLike, sample_rate_hz: int) -> Powers:
-    """Power gain of the K filter (BS.1770-5, annex 1) at the given frequencies, same shape.
+def k_response(frequency_hz: npt.ArrayLike, sample_rate_hz: int) -> npt.NDArray[np.complex128]:
+    """Complex gain of the K filter (BS.1770-5, annex 1) at the given frequencies, same shape.
 
     At 48 kHz the two sections have the coefficients printed in the recommendation; at other rates the same
     analogue prototypes go through the bilinear transform (constants as recovered by De Man 2014, "Evaluation
@@ -41,11 +35,18 @@ def k_weight(frequency_hz: npt.ArrayLike, sample_rate_hz: int) -> Powers:
     k = np.tan(np.pi * 38.13547087602444 / sample_rate_hz)
     q = 0.5003270373238773
     low_a = (1 + k / q + k * k, 2 * (k * k - 1), 1 - k / q + k * k)
+
+    def on_circle(factors: tuple[float, float, float]) -> npt.NDArray[np.complex128]:
+        return np.asarray(factors[0] + factors[1] * turn + factors[2] * turn**2, dtype=np.complex128)
+
     # The recommendation leaves the numerator of the second section at (1, -2, 1), without a normalising factor.
-    norm = low_a[0]
-    return _biquad_power(shelf_b, shelf_a, turn) * _biquad_power(
-        (1.0, -2.0, 1.0), (1.0, low_a[1] / norm, low_a[2] / norm), turn
-    )
+    shelf = on_circle(shelf_b) / on_circle(shelf_a)
+    return np.asarray(shelf * on_circle((1.0, -2.0, 1.0)) * low_a[0] / on_circle(low_a), dtype=np.complex128)
+
+
+def k_weight(frequency_hz: npt.ArrayLike, sample_rate_hz: int) -> Powers:
+    """Power gain of the K filter at the given frequencies, same shape."""
+    return np.asarray(np.square(np.abs(k_response(frequency_hz, sample_rate_hz))), dtype=np.float64)
 
 
 @lru_cache(maxsize=16)
@@ -59,11 +60,11 @@ def _weights(frames: int, sample_rate_hz: int) -> npt.NDArray[np.float32]:
 
 @lru_cache(maxsize=16)
 def window(frames: int) -> Samples:
-    """Flat, with a cosine's rise over the first sixteenth and its fall over the last.
+    """Flat, with a cosine's rise over the first eighth and its fall over the last.
 
     Cutting a stretch out of low notes without a window spreads their power over the spectrum.
     """
-    rise = np.sin(np.pi / 2 * (np.arange(frames // 16) + 0.5) / (frames // 16)) ** 2
+    rise = np.sin(np.pi / 2 * (np.arange(frames // 8) + 0.5) / (frames // 8)) ** 2
     return np.concatenate([rise, np.ones(frames - 2 * len(rise)), rise[::-1]]).astype(np.float32)
 
 
@@ -77,21 +78,18 @@ def windowed_energy(stretch: Samples, sample_rate_hz: int) -> float:
 
 
 @lru_cache(maxsize=32)
-def _gain(frames: int, sample_rate_hz: int) -> Samples:
+def _response(frames: int, sample_rate_hz: int) -> npt.NDArray[np.complex64]:
     # The curve is smooth: one point for twenty lines, closer together below, and straight lines between them.
     hz = np.fft.rfftfreq(frames, 1 / sample_rate_hz)
     knots = sample_rate_hz / 2 * np.linspace(0, 1, max(256, frames // 40)) ** 2
-    return np.asarray(np.interp(hz, knots, np.sqrt(k_weight(knots, sample_rate_hz))), dtype=np.float32)
+    return np.asarray(np.interp(hz, knots, k_response(knots, sample_rate_hz)), dtype=np.complex64)
 
 
 def k_weighted(samples: Samples, sample_rate_hz: int) -> Samples:
-    """``samples`` (frames,) or (frames, 2) through the K filter's magnitude.
-
-    The phase is left alone, so that only powers of the result mean anything.
-    """
+    """``samples`` (frames,) or (frames, 2) through the K filter."""
     frames = _fast_length(len(samples) + round(0.03 * sample_rate_hz))
     spectrum = np.fft.rfft(samples.T, frames)
-    spectrum *= _gain(frames, sample_rate_hz)
+    spectrum *= _response(frames, sample_rate_hz)
     return np.asarray(np.fft.irfft(spectrum, frames)[..., : len(samples)].T, dtype=np.float32)
 
 
