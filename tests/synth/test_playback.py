@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from synth import playback
+from synth.device import open_device
 from synth.errors import Trouble
 from synth.playback import Player
 from tests.synth.fake_stream import FakeSound, Status, When
@@ -480,7 +481,7 @@ def host(*, channels=2, query=None, refuse=lambda **asked: None):
 def opened(monkeypatch, stand_in, device=None, rate_hz=RATE_HZ):
     """Open a device of a stand-in host."""
     monkeypatch.setitem(sys.modules, "sounddevice", stand_in)
-    return playback.open_device(
+    return open_device(
         device=device, sample_rate_hz=rate_hz, block_frames=512, latency_s=0.08, callback=lambda *a: None
     )
 
@@ -535,7 +536,7 @@ def test_a_missing_library_is_said_in_one_line(monkeypatch):
 
     monkeypatch.setattr("builtins.__import__", no_library)
     with pytest.raises(Trouble, match="libportaudio2"):
-        playback.open_device(device=None, sample_rate_hz=48_000, block_frames=512, latency_s=0.08, callback=print)
+        open_device(device=None, sample_rate_hz=48_000, block_frames=512, latency_s=0.08, callback=print)
 
 
 def test_a_stream_that_does_not_start_is_closed_and_said():
