@@ -31,6 +31,12 @@ class PlanWords(QObject):
             return self._left(today.minutes_left)
         return self.tr("One after the other, a warm-up first. What does not suit you today may be skipped.")
 
+    def rest(self, today: Today | None) -> str:
+        """Under the lead of the closing page."""
+        if today is None or not (today.finished and today.practised()):
+            return ""
+        return self.tr("It settles while you rest. What is due will be in the next plan.")
+
     def place(self, today: Today) -> str:
         """Where in the plan the trial stands that was started last."""
         if today.turn is None:
@@ -89,8 +95,4 @@ class PlanWords(QObject):
             if minutes == 1
             else self.tr("You practised for about {n} minutes: {drills}.")
         )
-        return (
-            practised.format(n=minutes, drills=names)
-            + " "
-            + self.tr("It settles while you rest; what is due next will be in the next plan.")
-        )
+        return practised.format(n=minutes, drills=names)

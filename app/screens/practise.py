@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
-from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.ahead import Wish
@@ -16,6 +16,7 @@ from app.widgets.figures import Figures
 from app.widgets.minutes import Minutes
 from app.widgets.plan_card import PlanCard
 from app.widgets.side_view import SideView
+from app.widgets.steps import Steps
 from app.widgets.timing_strip import TimingStrip
 from app.widgets.trial_sheet import draw_trial
 from app.widgets.wish_row import WishRow
@@ -51,7 +52,7 @@ class PractiseScreen(QWidget):
         self._place = label("", "soft")
         self._heading = label("", "title", wrap=True)
         self._lead = label("", "lead", wrap=True)
-        self._rung_words = label("", "soft", wrap=True)
+        self._soft = label("", "soft", wrap=True)
         self._notice = label("", "lead", wrap=True)
         self._plan = PlanCard()
         self._minutes = Minutes()
@@ -59,6 +60,7 @@ class PractiseScreen(QWidget):
         self._figures = Figures()
         self._side = SideView(theme)
         self._sheet = CountSheet(theme)
+        self._sheet.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         self._strip = TimingStrip(theme)
         self._filter = TapFilter(practice, self._sheet, self._side, self.stop, self._tapped)
         self._legend = label(
@@ -105,7 +107,7 @@ class PractiseScreen(QWidget):
         top.addWidget(self._place)
         top.addLayout(line)
         top.addWidget(self._lead)
-        top.addWidget(self._rung_words)
+        top.addWidget(self._soft)
         column.addLayout(top)
         for part in (self._notice, self._figures, self._panel, self._side):
             column.addWidget(part)
@@ -114,21 +116,11 @@ class PractiseScreen(QWidget):
         column.addWidget(self._legend)
         column.addWidget(self._strip)
         column.addWidget(self._wishes)
-        column.addLayout(
-            row(
-                self._to_plan,
-                self._skip,
-                self._freely,
-                None,
-                self._stop_key,
-                self._stop,
-                self._again_key,
-                self._again,
-                self._next_key,
-                self._next,
-                spacing=step,
-            )
+        self._steps = Steps(
+            row(self._to_plan, self._skip, self._freely, spacing=step),
+            row(self._stop_key, self._stop, self._again_key, self._again, self._next_key, self._next, spacing=step),
         )
+        column.addWidget(self._steps)
 
         # They hold in the whole window while this screen is the one that is shown.
         for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
@@ -345,7 +337,7 @@ class PractiseScreen(QWidget):
         in_turn = today is not None and not planned and phase is not Phase.MAKING
         _show(self._place, self._words.place(today) if today is not None and in_turn else "")
         _show(self._lead, self._words.lead(today) if planned else self._lead_text(result))
-        _show(self._rung_words, self._rung_text() if phase is Phase.READY and not planned else "")
+        _show(self._soft, self._words.rest(today) if planned else self._rung_text() if phase is Phase.READY else "")
         _show(self._notice, practice.notice)
         self._figures.show_result(result, practice.trial)
         tapped = result is not None and result.taps is not None
@@ -401,6 +393,7 @@ class PractiseScreen(QWidget):
         )
         for shortcut, control in self._letters:
             shortcut.setEnabled(not control.isHidden())
+        self._steps.arrange()
 
     def _next_text(self, planned: bool) -> str:
         phase, today = self.practice.phase, self.practice.today

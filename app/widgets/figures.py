@@ -76,8 +76,8 @@ class Figures(QWidget):
             shown["spread"] = self.tr("{ms:.0f} ms").format(ms=marks.spread_ms)
         if marks.bias_ms is not None and marks.bias_ci95_ms is not None and marks.hits >= FEWEST:
             half = (marks.bias_ci95_ms[1] - marks.bias_ci95_ms[0]) / 2
-            text = self.tr("{ms:+.0f} \N{PLUS-MINUS SIGN} {half:.0f} ms").format(ms=marks.bias_ms, half=half)
-            shown["bias"] = text.replace("-", "\N{MINUS SIGN}")
+            bias = f"{round(marks.bias_ms):+d}".replace("-", "\N{MINUS SIGN}") if round(marks.bias_ms) else "0"
+            shown["bias"] = self.tr("{ms} \N{PLUS-MINUS SIGN} {half:.0f} ms").format(ms=bias, half=half)
         return shown
 
 

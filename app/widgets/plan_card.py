@@ -1,7 +1,7 @@
 """Today's plan as a sheet: one line an item, in order, with why it is there, how long it takes, where it stands."""
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.today import State, Today, states
@@ -20,6 +20,9 @@ class PlanCard(QScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        # Takes what room there is, and scrolls where that is too little.
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+        self.setMinimumHeight(look.STEP_PX * 30)
         named(self, self.tr("Today's plan"))
         self._shown: tuple[object, ...] = ()
 
@@ -64,10 +67,9 @@ class PlanCard(QScrollArea):
         across.setSpacing(step * 2)
         over = state in (State.DONE, State.SKIPPED)
 
-        number = label(f"{index + 1}", "figure")
-        number.setMinimumWidth(look.px(step * 5))
+        number = label(f"{index + 1}", "soft" if over else "heading")
+        number.setMinimumWidth(look.px(step * 3))
         number.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
-        number.setEnabled(not over)
         across.addWidget(number, 0, Qt.AlignmentFlag.AlignTop)
 
         title, why = spoken(one.title()), spoken(item.why)

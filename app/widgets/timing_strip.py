@@ -33,7 +33,7 @@ class TimingStrip(QWidget):
 
     def sizeHint(self) -> QSize:
         """A strip, not a chart."""
-        return QSize(720, 96 + 2 * look.px(26))
+        return QSize(720, 104 + 2 * look.px(26))
 
     def set_theme(self, theme: look.Theme) -> None:
         """Draw in another theme from now on."""
@@ -67,7 +67,7 @@ class TimingStrip(QWidget):
         small = look.font(look.px(look.TYPE.small))
         painter.setFont(small)
         reach = self._reach_ms()
-        plot = QRectF(self.rect()).adjusted(16, look.px(26), -16, -look.px(26))
+        plot = QRectF(self.rect()).adjusted(16, look.px(26), -16, -look.px(26) - 8)
 
         def x_of(ms: float) -> float:
             return plot.center().x() + ms / reach * plot.width() / 2
@@ -88,7 +88,7 @@ class TimingStrip(QWidget):
             painter.drawLine(QPointF(x, plot.top()), QPointF(x, plot.bottom()))
             painter.setPen(self._theme.colour("soft_ink"))
             text = f"{ms:+g}".replace("-", "\N{MINUS SIGN}") if ms else "0 ms"
-            box = QRectF(x - look.px(40), plot.bottom() + 4, look.px(80), look.px(20))
+            box = QRectF(x - look.px(40), plot.bottom() + 12, look.px(80), look.px(20))
             if abs(ms) == reach:
                 box.moveLeft(plot.left() if ms < 0 else plot.right() - box.width())
             side = Qt.AlignmentFlag.AlignHCenter

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QComboBox, QSpinBox, QWidget
 from app import theme as look
 from app.ahead import Wish
 from app.widgets.controls import named, row
+from app.widgets.steps import Steps
 from app.words import spoken
 from exercises.drills import drills
 from exercises.logbook.record import Mode
@@ -46,9 +47,6 @@ class WishRow(QWidget):
         )
         named(self._groove, self.tr("Groove"), self.tr("Which drum pattern plays; any, unless you choose."))
         named(self._tempo, self.tr("Tempo"), self.tr("Beats a minute; any that fits the rung, unless you choose."))
-        line = row(self._drill, self._rung, self._groove, self._tempo, spacing=look.STEP_PX)
-        line.setContentsMargins(0, 0, 0, 0)
-        self.setLayout(line)
         self._mode = QComboBox()
         for mode, name in (
             (Mode.PLAIN, self.tr("Plain")),
@@ -61,7 +59,15 @@ class WishRow(QWidget):
             self.tr("Mode"),
             self.tr("Busy: a small task goes on beside the count. Bare: no help on the screen."),
         )
-        line.addWidget(self._mode)
+        step = look.STEP_PX
+        parts = Steps(
+            row(self._drill, self._rung, spacing=step),
+            row(self._groove, self._tempo, self._mode, spacing=step),
+            filled=True,
+        )
+        line = row(parts)
+        line.setContentsMargins(0, 0, 0, 0)
+        self.setLayout(line)
         self.show_wish(wish)
         for box in (self._drill, self._groove, self._mode):
             box.currentIndexChanged.connect(self._tell)
