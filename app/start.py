@@ -64,6 +64,7 @@ def open_window(
     from app.logfile import LogFile, log, log_path
     from app.practice import Practice
     from app.settings import Keeper, load, settings_path
+    from app.today import Planner
     from app.window import FirstPaint, Window, apply
     from app.words import spoken
     from exercises.logbook.opening import daily_copy, open_logbook
@@ -94,6 +95,8 @@ def open_window(
         practice.choose(Wish(drill or left.drill, rung, tempo_bpm, groove, seed, way=settings.way))
     else:
         practice.choose(left)
+    practice.planner = Planner(None if logbook is None else logbook.path, workers, settings.minutes_a_day)
+    practice.free = named
 
     application = QApplication(sys.argv[:1])
     application.setApplicationName("Tallybar")
@@ -122,7 +125,7 @@ def open_window(
             sys.platform,
             application.platformName(),
         )
-        practice.prepare()
+        practice.plan_day()  # then the first trial of it is made ahead
         # From now on the stream plays silence: its clock has settled when the first trial starts.
         with suppress(Trouble):  # said when a trial is started
             practice.player.open()
