@@ -60,6 +60,7 @@ class Window(QMainWindow):
         self._help: HelpScreen | None = None
         self._stack.addWidget(self._practise)
         self._practise.marked.connect(self._refresh_logbook)
+        self._practise.minutes_chosen.connect(lambda minutes: self.keeper.change(minutes_a_day=minutes))
 
         self._tabs = QButtonGroup(self)
         self._tabs.setExclusive(True)
