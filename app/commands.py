@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from synth.arrangement import Arrangement
 
 EXIT_TROUBLE = 2
-WORDS = ("demo", "drills", "grooves", "render", "trial", "mark", "logbook")
+WORDS = ("demo", "drills", "grooves", "render", "trial", "mark", "logbook", "report")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -96,6 +96,11 @@ def parser() -> argparse.ArgumentParser:
     from app.logbook_commands import add_logbook
 
     add_logbook(commands, _Parser)
+
+    report = commands.add_parser("report", help="one page about a learner for the tutor, as PDF")
+    report.add_argument("--learner", metavar="NAME")
+    report.add_argument("--file", type=Path, metavar="LOGBOOK", help="another logbook than your own")
+    report.add_argument("out", type=Path, metavar="OUT.pdf")
     return top
 
 
@@ -159,6 +164,13 @@ def _logbook(options: argparse.Namespace) -> None:
     from app.logbook_commands import run_logbook
 
     run_logbook(options)
+
+
+def _report(options: argparse.Namespace) -> None:
+    from app.report import report_command
+
+    report_command(options.file, options.learner, options.out)
+    print(options.out)
 
 
 def _drills(options: argparse.Namespace) -> None:

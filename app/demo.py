@@ -98,6 +98,8 @@ def _pictures(out: Path, logbook: Logbook, seed: int) -> Iterator[Path]:
     def shot(name: str) -> Path:
         window.show_screen(2 if name == "logbook" else 0)
         application.processEvents()
+        if name == "logbook":
+            window.open_logbook().wait()
         with replace_with(out / f"window-{name}.png") as beside:
             window.grab().save(str(beside), "PNG")
         return out / f"window-{name}.png"

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from app.first_run import FirstRun
     from app.screens.count_along import CountAlongScreen
     from app.screens.help import HelpScreen
+    from app.screens.logbook import LogbookScreen
     from app.screens.settings import SettingsScreen
 
 # The slider's top is the player's cap; the way between follows the ear, 40 dB over the length of the slider.
@@ -56,7 +57,7 @@ class Window(QMainWindow):
         self._settings: SettingsScreen | None = None
         self._first_run: FirstRun | None = None
         self._board: CountAlongScreen | None = None
-        self._logbook: QWidget | None = None
+        self._logbook: LogbookScreen | None = None
         self._help: HelpScreen | None = None
         self._stack.addWidget(self._practise)
         self._practise.marked.connect(self._refresh_logbook)
@@ -143,7 +144,7 @@ class Window(QMainWindow):
         if place == SETTINGS:
             self._stack.setCurrentWidget(self._open_settings())
             return
-        screens = (lambda: self._practise, self._open_board, self._open_logbook, self._open_help)
+        screens = (lambda: self._practise, self._open_board, self.open_logbook, self._open_help)
         self._stack.setCurrentWidget(screens[place]())
         self._refresh_logbook()
         if place == 0:
@@ -160,11 +161,12 @@ class Window(QMainWindow):
             self._stack.addWidget(self._board)
         return self._board
 
-    def _open_logbook(self) -> QWidget:
+    def open_logbook(self) -> LogbookScreen:
+        """The logbook's screen, made when it is first asked for."""
         if self._logbook is None:
             from app.screens.logbook import LogbookScreen
 
-            self._logbook = LogbookScreen(self.practice.logbook)
+            self._logbook = LogbookScreen(self.practice.logbook, self.practice.learner)
             self._stack.addWidget(self._logbook)
         return self._logbook
 
@@ -211,6 +213,8 @@ class Window(QMainWindow):
             self.practice.relearn()
             self.practice.plan_day()
             self._foot.show_week()
+            if self._logbook is not None:
+                self._logbook.show_learner(now.learner)
 
     def show_welcome(self) -> None:
         """The first run, again or for the first time."""
@@ -241,7 +245,7 @@ class Window(QMainWindow):
 
     def _refresh_logbook(self) -> None:
         if self._logbook is not None and self._stack.currentWidget() is self._logbook:
-            self._logbook.refresh()  # type: ignore[attr-defined]
+            self._logbook.refresh()
 
     def _set_volume(self, volume: int) -> None:
         self.practice.player.gain = gain_of(volume)

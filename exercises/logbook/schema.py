@@ -117,6 +117,7 @@ VERSIONS = (
     ALTER TABLE trials ADD COLUMN sound_s REAL NOT NULL DEFAULT 0;
     ALTER TABLE trials ADD COLUMN spent_s REAL NOT NULL DEFAULT 0;
     CREATE INDEX trials_by ON trials (learner, at);
+    CREATE INDEX trials_invented ON trials (learner) WHERE simulated = 1;
     CREATE TABLE days (
         learner INTEGER NOT NULL REFERENCES learners ON DELETE CASCADE,
         drill TEXT NOT NULL,

@@ -78,6 +78,7 @@ def test_the_logbook_shows_the_trial(window, qtbot, player):
     qtbot.keyClick(window, Qt.Key.Key_Return)
     play_through(window, player)
     qtbot.keyClick(window, Qt.Key.Key_3, Qt.KeyboardModifier.ControlModifier)
+    window.open_logbook().wait()
     table = window.findChild(QTableView)
     assert table.isVisible()
     assert table.model().rowCount() == 1

@@ -1,0 +1,244 @@
+"""A chart as a page of the practice sheet: ink on paper, one marker that says each value in words.
+
+Drawn with pyqtgraph, which is loaded when the logbook is opened and not before. What is told by colour is told by
+shape or line as well. The marker follows the mouse, and the arrow keys.
+"""
+
+from collections.abc import Callable, Sequence
+from datetime import date
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtCore import QDate, QLocale, QMargins, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QWheelEvent
+from PySide6.QtWidgets import QFrame, QSizePolicy, QWidget
+
+from app import theme as look
+from app.words import number
+from synth.metre import Seconds
+
+# At exit pyqtgraph would go through everything there is in memory to take its items out of their scenes.
+pg.setConfigOption("exitCleanup", False)
+
+LEAP = 10
+MOST_TICKS = 7
+
+
+def day_short(day: date) -> str:
+    """A day of the month, for an axis."""
+    return QLocale().toString(QDate(day.year, day.month, day.day), "d MMM")
+
+
+class Axis(pg.AxisItem):
+    """An axis whose numbers are written as the language does, and whose rules are faint."""
+
+    def tickStrings(self, values: Sequence[float], scale: float, spacing: float) -> list[str]:
+        """Texts of the ticks."""
+        decimals = 0 if spacing >= 1 else 1
+        return [number(value, decimals) for value in values]
+
+
+class Chart(pg.PlotWidget):
+    """A picture of points ``xs``, ``ys`` (n,). A subclass draws them and puts the value of a point into words.
+
+    ``said`` is emitted with the words of the point at the marker.
+    """
+
+    said = Signal(str)
+
+    def __init__(self, theme: look.Theme, parent: QWidget | None = None) -> None:
+        axes = {"left": Axis("left"), "bottom": Axis("bottom")}
+        super().__init__(parent, axisItems=axes)
+        self._theme = theme
+        self.xs: Seconds = np.empty(0)
+        self.ys: Seconds = np.empty(0)
+        self.marked: int | None = None
+        plot = self.getPlotItem()
+        plot.hideButtons()
+        plot.setMenuEnabled(False)
+        plot.setMouseEnabled(False, False)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMouseTracking(True)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self._line = pg.InfiniteLine(angle=90, movable=False)
+        self._ring = pg.ScatterPlotItem(pxMode=True)
+
+    def sizeHint(self) -> QSize:
+        """Wide and low."""
+        return QSize(520, 150 + 4 * look.px(20))
+
+    def minimumSizeHint(self) -> QSize:
+        """Still readable."""
+        return QSize(280, 150 + 4 * look.px(20))
+
+    # What a subclass says.
+
+    def draw(self) -> None:
+        """Add the items, set the axes."""
+        raise NotImplementedError
+
+    def words(self, at: int) -> str:
+        """The value of a point in words."""
+        raise NotImplementedError
+
+    # Drawing.
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+        self._theme = theme
+        self.redraw()
+
+    def redraw(self) -> None:
+        """Draw everything anew; the marker stands at the last point."""
+        plot = self.getPlotItem()
+        plot.clear()
+        self.setBackground(self._theme.colour("sheet"))
+        for side in ("left", "bottom"):
+            axis = plot.getAxis(side)
+            axis.setTickFont(look.font(look.px(look.TYPE.small)))
+            axis.setPen(self.pen("edge"))
+            axis.setTextPen(self.pen("soft_ink"))
+            axis.setStyle(tickLength=0 if side == "left" else -5, maxTickLevel=0, tickTextOffset=6)
+        plot.getAxis("left").setTickPen(self.pen("rule"))
+        plot.getAxis("left").setGrid(255)
+        plot.getAxis("left").setZValue(-1)  # its rules lie under what is drawn
+        plot.getAxis("bottom").setHeight(2 * look.px(20) + 8)
+        plot.getAxis("left").setWidth(look.px(46))
+        self.draw()
+        self._line.setPen(self.pen("edge"))
+        plot.addItem(self._line, ignoreBounds=True)
+        plot.addItem(self._ring, ignoreBounds=True)
+        self.mark(len(self.xs) - 1 if len(self.xs) else None)
+
+    def pen(self, colour: str, width: float = 1, style: Qt.PenStyle = Qt.PenStyle.SolidLine) -> QPen:
+        """A pen in a colour of the sheet."""
+        made = QPen(self._theme.colour(colour), width, style)
+        made.setCosmetic(True)
+        return made
+
+    def brush(self, colour: str) -> QColor:
+        """A fill in a colour of the sheet."""
+        return self._theme.colour(colour)
+
+    def upright(self, x: float, text: str) -> None:
+        """A dashed vertical line, with a word at its head if ``text`` has one."""
+        line = pg.InfiniteLine(
+            x,
+            angle=90,
+            pen=self.pen("ink", 1.4, Qt.PenStyle.DashLine),
+            label=text or None,
+            labelOpts={"position": 0.94, "color": self.brush("ink"), "anchors": [(0, 0.5), (0, 0.5)]},
+        )
+        if text:
+            line.label.setFont(look.font(look.px(look.TYPE.small)))
+            line.label.fill = pg.mkBrush(self.brush("sheet"))
+        self.getPlotItem().addItem(line, ignoreBounds=True)
+
+    def uprights(self, changes: Sequence[tuple[float, str]]) -> None:
+        """Vertical lines; a word only where the one before it leaves room."""
+        span = float(np.ptp(self.xs)) if len(self.xs) > 1 else 1.0
+        free = -np.inf
+        for x, text in changes:
+            if x < float(self.xs[0]):
+                continue
+            self.upright(x, text if x >= free else "")
+            if x >= free:
+                free = x + span * 0.2
+
+    def ticks(self, texts: Callable[[int], str]) -> None:
+        """Write ``texts`` (of a point's index) under up to ``MOST_TICKS`` points, evenly chosen."""
+        room = max(2, min(MOST_TICKS, int(self.width() / (look.px(86)))))
+        wanted = np.linspace(self.xs[0], self.xs[-1], min(room, len(self.xs))) if len(self.xs) else []
+        chosen = sorted({int(np.argmin(np.abs(self.xs - x))) for x in wanted})
+        self.getPlotItem().getAxis("bottom").setTicks([[(float(self.xs[at]), texts(at)) for at in chosen]])
+
+    def reach(self, low: float, high: float, pad: float = 0.04) -> None:
+        """The range of the upright axis; the other holds every point."""
+        first, last = (float(self.xs[0]), float(self.xs[-1])) if len(self.xs) else (0.0, 1.0)
+        edge = max(0.5, (last - first) * pad)
+        self.getPlotItem().setRange(xRange=(first - edge, last + edge), yRange=(low, high), padding=0)
+
+    # The marker.
+
+    def mark(self, at: int | None) -> None:
+        """Put the marker on a point and say its value; None takes it away."""
+        self.marked = at
+        if at is None:
+            self._line.hide()
+            self._ring.setData([], [])
+            self._say("")
+            return
+        self._line.setValue(float(self.xs[at]))
+        self._line.show()
+        self._ring.setData(
+            [self.xs[at]], [self.ys[at]], size=17, symbol="o", pen=self.pen("ink", 2), brush=pg.mkBrush(None)
+        )
+        self._say(self.words(at))
+
+    def _say(self, words: str) -> None:
+        self.setAccessibleDescription(words)
+        self.said.emit(words)
+
+    def show_marker(self, shown: bool) -> None:
+        """Hide the marker for a picture, or show it again."""
+        self._line.setVisible(shown and self.marked is not None)
+        self._ring.setVisible(shown)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """The marker goes to the point nearest to the mouse, sideways."""
+        if len(self.xs):
+            at = self.getPlotItem().vb.mapSceneToView(self.mapToScene(event.position().toPoint())).x()
+            nearest = int(np.argmin(np.abs(self.xs - at)))
+            if nearest != self.marked:
+                self.mark(nearest)
+        event.accept()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A click only takes the keyboard's attention."""
+        self.setFocus(Qt.FocusReason.MouseFocusReason)
+        event.accept()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Nothing more."""
+        event.accept()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """The wheel scrolls the page, not the chart."""
+        event.ignore()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Arrow keys move the marker, with Ctrl by ten; Home and End go to the ends."""
+        last = len(self.xs) - 1
+        step = LEAP if event.modifiers() & Qt.KeyboardModifier.ControlModifier else 1
+        now = last if self.marked is None else self.marked
+        goal = {
+            Qt.Key.Key_Left: now - step,
+            Qt.Key.Key_Right: now + step,
+            Qt.Key.Key_Home: 0,
+            Qt.Key.Key_End: last,
+        }.get(Qt.Key(event.key()))
+        if goal is None or last < 0:
+            event.ignore()
+            return
+        self.mark(min(max(goal, 0), last))
+        event.accept()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show that the keys go here."""
+        super().focusInEvent(event)
+        self.viewport().update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Show that they no longer do."""
+        super().focusOutEvent(event)
+        self.viewport().update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The scene, with a frame while the keys go here."""
+        super().paintEvent(event)
+        if self.hasFocus():
+            painter = QPainter(self.viewport())
+            painter.setPen(QPen(self._theme.colour("pen"), 2))
+            painter.drawRect(self.viewport().rect().marginsRemoved(QMargins(1, 1, 1, 1)))
+            painter.end()

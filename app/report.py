@@ -1,0 +1,368 @@
+"""The report for the tutor: one page of A4 about one learner, drawn from what the logbook holds."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from PySide6.QtCore import QMarginsF, QObject, QPointF, QRectF, QSizeF, Qt
+from PySide6.QtGui import QFont, QFontMetricsF, QGuiApplication, QPageLayout, QPageSize, QPainter, QPdfWriter, QPen
+
+from app import theme as look
+from app.widgets.ladder import draw_ladder
+from app.words import dated, day_words, number, spoken
+from exercises.drills import drills
+from exercises.logbook.history import Practised, Week
+from exercises.logbook.mistakes import Mistakes
+from exercises.logbook.overview import Place, Task, invented, ladder, tasks
+from exercises.logbook.standing import standing
+from exercises.logbook.store import FILE_NAME, Logbook, data_folder
+from exercises.logbook.summary import summary
+from exercises.logbook.trends import Trend
+from synth.clock import utc_now
+from synth.errors import Trouble, near
+from synth.files import check_ending, replace_with
+
+# A4 in px of 1/96 inch (ISO 216: 210 by 297 mm), and the margin around what is printed.
+PAGE = QSizeF(793.7, 1122.5)
+MARGIN = 56.0
+DOTS_PER_INCH = 1200
+# Below this there is only the foot.
+BOTTOM = PAGE.height() - MARGIN - 30
+# The last half year of weeks stands side by side.
+MOST_WEEKS = 26
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Findings:
+    """What the page tells of a learner on a day. ``drills`` are those practised, in the order of the ladder."""
+
+    learner: str
+    today: date
+    trials: int
+    invented: int
+    weeks: tuple[Week, ...]
+    places: tuple[Place, ...]
+    drills: tuple[tuple[Practised, Trend, Mistakes], ...]
+    tasks: tuple[Task, ...]
+
+
+def findings(logbook: Logbook, learner: str, today: date) -> Findings:
+    """Read the page's content; ``Trouble`` where the learner has not practised yet."""
+    found = summary(logbook, learner)
+    if not found.weeks:
+        raise Trouble(f"{learner} has not practised yet: there is nothing to report.")
+    done = {each.drill: each for each, _, _ in found.drills}
+    places = ladder(standing(logbook, learner), done)
+    wrong = {each.drill: mistakes for each, _, mistakes in found.drills}
+    return Findings(
+        learner=learner,
+        today=today,
+        trials=sum(week.trials for week in found.weeks),
+        invented=invented(logbook, learner),
+        weeks=found.weeks,
+        places=places,
+        drills=found.drills,
+        tasks=tasks(places, wrong),
+    )
+
+
+def write_report(logbook: Logbook, learner: str, path: Path) -> None:
+    """Write the page about a learner as a PDF; ``Trouble`` where there is nothing to tell or it cannot be written.
+
+    Needs a Qt application and the program's fonts.
+    """
+    check_ending(path, (".pdf",))
+    found = findings(logbook, learner, utc_now().date())
+    with replace_with(path) as beside:
+        Report(found).write(beside, path)
+
+
+class Report(QObject):
+    """The page itself."""
+
+    def __init__(self, found: Findings) -> None:
+        super().__init__()
+        self._found = found
+        self._theme = look.LIGHT
+
+    def write(self, to: Path, named: Path) -> None:
+        """Draw the page into the file ``to``; ``named`` is what a person calls it."""
+        paper = QPdfWriter(str(to))
+        paper.setPageSize(QPageSize(QPageSize.PageSizeId.A4))
+        paper.setPageMargins(QMarginsF(0, 0, 0, 0), QPageLayout.Unit.Millimeter)
+        paper.setResolution(DOTS_PER_INCH)
+        paper.setTitle(self.tr("Practice report: {learner}").format(learner=self._found.learner))
+        paper.setCreator("Tallybar")
+        painter = QPainter()
+        if not painter.begin(paper):
+            raise Trouble(f"{named}: the report could not be written")
+        painter.scale(DOTS_PER_INCH / 96, DOTS_PER_INCH / 96)
+        self.draw(painter)
+        if not painter.end():
+            raise Trouble(f"{named}: the report could not be written")
+
+    def draw(self, painter: QPainter) -> None:
+        """Draw the page in px of 1/96 inch."""
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        inner = PAGE.width() - 2 * MARGIN
+        top = self._head(painter, inner)
+        half = inner / 2 - 12
+        left = QRectF(MARGIN, top, half + 20, 0)
+        right = QRectF(MARGIN + half + 44, top, half - 20, 0)
+        below_left = self._ladder(painter, left)
+        below_right = self._practice(painter, right)
+        below_right = self._tasks(painter, QRectF(right.left(), below_right + 18, right.width(), 0))
+        below = self._table(painter, QRectF(MARGIN, max(below_left, below_right) + 22, inner, 0))
+        self._notes(painter, QRectF(MARGIN, below + 26, inner, 0))
+        self._foot(painter, inner)
+
+    # Pieces of the page. Each gets a box for its place and width, and returns where it ends.
+
+    def _head(self, painter: QPainter, inner: float) -> float:
+        found = self._found
+        top = MARGIN - 8
+        self._text(painter, QRectF(MARGIN, top, inner, 16), "Tallybar", _sans(12, strong=True), "soft_ink")
+        stamp = self._stamp()
+        if stamp:
+            font = _sans(12, strong=True)
+            width = QFontMetricsF(font).horizontalAdvance(stamp) + 20
+            box = QRectF(MARGIN + inner - width, top - 4, width, 24)
+            painter.setPen(QPen(self._theme.colour("ink"), 1.2))
+            painter.drawRect(box)
+            self._text(painter, box, stamp, font, "ink", Qt.AlignmentFlag.AlignCenter)
+        title = self.tr("Practice report: {learner}").format(learner=found.learner)
+        large = _serif(26, strong=True)
+        title = QFontMetricsF(large).elidedText(title, Qt.TextElideMode.ElideRight, inner)
+        self._text(painter, QRectF(MARGIN, top + 20, inner, 38), title, large)
+        minutes = sum(week.spent_s for week in found.weeks) / 60
+        first = min(each.first for each, _, _ in found.drills) if found.drills else found.weeks[0].monday
+        last = max(each.last for each, _, _ in found.drills) if found.drills else found.weeks[-1].monday
+        line = self.tr("{first} to {last}: {trials} trials, {minutes} minutes of practice.").format(
+            first=day_words(first), last=day_words(last), trials=number(found.trials), minutes=number(minutes)
+        )
+        self._text(painter, QRectF(MARGIN, top + 60, inner, 20), line, _sans(14))
+        painter.setPen(QPen(self._theme.colour("ink"), 1))
+        painter.drawLine(QPointF(MARGIN, top + 88), QPointF(MARGIN + inner, top + 88))
+        return top + 102
+
+    def _stamp(self) -> str:
+        found = self._found
+        if not found.invented:
+            return ""
+        if found.invented >= found.trials:
+            return self.tr("INVENTED: a simulated learner, nobody's practice")
+        return self.tr("{n} of these trials are INVENTED").format(n=number(found.invented))
+
+    def _heading(self, painter: QPainter, box: QRectF, text: str) -> float:
+        self._text(painter, QRectF(box.left(), box.top(), box.width(), 24), text, _serif(17, strong=True))
+        return box.top() + 28
+
+    def _ladder(self, painter: QPainter, box: QRectF) -> float:
+        top = self._heading(painter, box, self.tr("The ladder"))
+        height = 21.0 * (len(self._found.places) + 1)
+        draw_ladder(
+            painter,
+            QRectF(box.left(), top, box.width(), height),
+            self._found.places,
+            self._theme,
+            name_font=_sans(12),
+            small_font=_sans(10),
+        )
+        note = self.tr("Rungs of each drill. Dot: the rung that suits; bar: the level with 95 % probability.")
+        return self._wrapped(
+            painter, QRectF(box.left(), top + height + 4, box.width(), 0), note, _sans(10), "soft_ink"
+        )
+
+    def _practice(self, painter: QPainter, box: QRectF) -> float:
+        top = self._heading(painter, box, self.tr("Minutes of practice by the week"))
+        weeks = self._found.weeks[-MOST_WEEKS:]
+        plot = QRectF(box.left() + 24, top + 6, box.width() - 24, 96)
+        most = max(10.0, *(week.spent_s / 60 for week in weeks))
+        step = next(each for each in (5, 10, 20, 30, 60, 120, 300, 600, 1200, 3000, 12000) if most / each <= 3.5)
+        for minutes in range(0, int(most) + 1, step):
+            y = plot.bottom() - plot.height() * minutes / most
+            painter.setPen(QPen(self._theme.colour("rule" if minutes else "edge"), 0.8))
+            painter.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y))
+            tick = QRectF(box.left(), y - 7, 20, 14)
+            self._text(
+                painter,
+                tick,
+                number(minutes),
+                _sans(10),
+                "soft_ink",
+                Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter,
+            )
+        unit = plot.width() / max(8, len(weeks))
+        painter.setPen(QPen(self._theme.colour("ink"), 0.9))
+        for at, week in enumerate(weeks):
+            x = plot.left() + at * unit + unit * 0.16
+            for seconds, fill in ((week.spent_s, "sheet"), (week.sound_s, "pen")):
+                tall = plot.height() * seconds / 60 / most
+                if tall > 0:
+                    painter.setBrush(self._theme.colour(fill))
+                    painter.drawRect(QRectF(x, plot.bottom() - tall, unit * 0.68, tall))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        for at, side in ((0, Qt.AlignmentFlag.AlignLeft), (len(weeks) - 1, Qt.AlignmentFlag.AlignRight)):
+            if at or side is Qt.AlignmentFlag.AlignLeft:
+                edge = plot.left() + at * unit
+                end = QRectF(edge, plot.bottom() + 3, 100, 14)
+                if side is Qt.AlignmentFlag.AlignRight:
+                    end.moveRight(max(edge + unit, plot.left() + 160))
+                self._text(painter, end, day_words(weeks[at].monday), _sans(10), "soft_ink", side)
+        note = QRectF(box.left(), plot.bottom() + 20, box.width(), 0)
+        return self._wrapped(painter, note, self.tr("Filled: listening."), _sans(10), "soft_ink")
+
+    def _tasks(self, painter: QPainter, box: QRectF) -> float:
+        top = self._heading(painter, box, self.tr("What to work on"))
+        for task in self._found.tasks:
+            title = spoken(drills()[task.drill].title())
+            top = self._wrapped(painter, QRectF(box.left(), top, box.width(), 0), title, _sans(12, strong=True))
+            line = QRectF(box.left(), top, box.width(), 0)
+            top = self._wrapped(painter, line, spoken(dated(task.say)), _sans(12)) + 5
+        return top
+
+    def _table(self, painter: QPainter, box: QRectF) -> float:
+        top = self._heading(painter, box, self.tr("Drill by drill"))
+        heads = (
+            (self.tr("Drill"), 0.0),
+            (self.tr("Trials"), 0.27),
+            (self.tr("Last"), 0.35),
+            (self.tr("Rung"), 0.475),
+            (self.tr("Right lately (95 %)"), 0.57),
+            (self.tr("Spread: first, last"), 0.745),
+            (self.tr("Early or late"), 0.89),
+        )
+        room = BOTTOM - top
+        line = min(22.0, room / (len(self._found.drills) + 1))
+        size = min(12.0, line * 0.62)
+        for text, at in heads:
+            cell = QRectF(box.left() + at * box.width(), top, box.width() * 0.3, line)
+            self._text(painter, cell, text, _sans(10), "soft_ink")
+        for row, (done, trend, _) in enumerate(self._found.drills, 1):
+            y = top + row * line
+            painter.setPen(QPen(self._theme.colour("rule"), 0.8))
+            painter.drawLine(QPointF(box.left(), y), QPointF(box.right(), y))
+            texts = (
+                spoken(drills()[done.drill].title()),
+                number(done.trials),
+                day_words(done.last),
+                self.tr("{rung} of {rungs}").format(rung=trend.rung, rungs=trend.rungs),
+                self._right(trend),
+                self._spread(trend),
+                self._bias(trend),
+            )
+            for (_, at), text in zip(heads, texts, strict=True):
+                self._text(
+                    painter, QRectF(box.left() + at * box.width(), y, box.width() * 0.3, line), text, _sans(size)
+                )
+
+        return top + line * (len(self._found.drills) + 1)
+
+    def _notes(self, painter: QPainter, box: QRectF) -> None:
+        """Ruled lines for what the tutor writes by hand, where there is room for three or more."""
+        lines = int((BOTTOM - box.top() - 28) / 26)
+        if lines < 3:
+            return
+        top = self._heading(painter, box, self.tr("Notes"))
+        painter.setPen(QPen(self._theme.colour("rule"), 0.8))
+        for at in range(1, lines + 1):
+            painter.drawLine(QPointF(box.left(), top + at * 26), QPointF(box.right(), top + at * 26))
+
+    def _right(self, trend: Trend) -> str:
+        of = trend.right
+        if of is None:
+            return self.tr("no answers")
+        return self.tr("{percent} % ({low} to {high})").format(
+            percent=number(100 * of.value), low=number(100 * of.low), high=number(100 * of.high)
+        )
+
+    def _spread(self, trend: Trend) -> str:
+        if not any(day.spreads for day in trend.days):
+            return "\N{EN DASH}"
+        if trend.curve is None:
+            return self.tr("too early to tell")
+        if trend.curve.trend == 0:
+            return self.tr("no change stands out")
+        first, last = trend.curve.drop()
+        return self.tr("{first} ms, {last} ms").format(first=number(first), last=number(last))
+
+    def _bias(self, trend: Trend) -> str:
+        if trend.bias_ms is None:
+            return "\N{EN DASH}"
+        if trend.bias_ms.low < 0 < trend.bias_ms.high:
+            return self.tr("neither")
+        off = trend.bias_ms.value
+        text = self.tr("{ms} ms early") if off < 0 else self.tr("{ms} ms late")
+        return text.format(ms=number(abs(off)))
+
+    def _foot(self, painter: QPainter, inner: float) -> None:
+        line = self.tr(
+            "Made by Tallybar on {day}. Lately: the last four weeks of practice. Spread: standard deviation of the"
+            " taps; its first and last are those of the practice curve."
+        ).format(day=day_words(self._found.today))
+        box = QRectF(MARGIN, PAGE.height() - MARGIN - 14, inner, 0)
+        self._wrapped(painter, box, line, _sans(10), "soft_ink")
+
+    # Type.
+
+    def _text(
+        self,
+        painter: QPainter,
+        box: QRectF,
+        text: str,
+        font: QFont,
+        colour: str = "ink",
+        side: Qt.AlignmentFlag = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter,
+    ) -> None:
+        painter.setFont(font)
+        painter.setPen(self._theme.colour(colour))
+        painter.drawText(box, side | Qt.TextFlag.TextDontClip | Qt.TextFlag.TextSingleLine, text)
+
+    def _wrapped(self, painter: QPainter, box: QRectF, text: str, font: QFont, colour: str = "ink") -> float:
+        painter.setFont(font)
+        painter.setPen(self._theme.colour(colour))
+        flags = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft
+        whole = QRectF(box.left(), box.top(), box.width(), 2000)
+        needed = painter.boundingRect(whole, int(flags), text)
+        painter.drawText(QRectF(box.left(), box.top(), box.width(), needed.height()), int(flags), text)
+        return box.top() + needed.height()
+
+
+def _sans(size_px: float, *, strong: bool = False) -> QFont:
+    return look.font(size_px, strong=strong)
+
+
+def _serif(size_px: float, *, strong: bool = False) -> QFont:
+    return look.font(size_px, serif=True, strong=strong)
+
+
+def learner_of(known: Sequence[str], asked: str | None) -> str:
+    """Whose report is meant: the one asked for, or the only one there is; ``Trouble`` names those there are."""
+    if not known:
+        raise Trouble("Nothing has been practised yet: there is nothing to report.")
+    if asked is None and len(known) == 1:
+        return known[0]
+    if asked is None:
+        raise Trouble(f"Whose report? --learner {', '.join(known)}.")
+    if asked not in known:
+        raise Trouble(f"There is no learner {asked!r} in the logbook.{near(asked, known)}")
+    return asked
+
+
+def report_command(book: Path | None, learner: str | None, out: Path) -> None:
+    """The command ``report``: no window, no screen; ``Trouble`` where it cannot be done."""
+    check_ending(out, (".pdf",))
+    book = data_folder() / FILE_NAME if book is None else book
+    if not book.exists():
+        raise Trouble(f"{book}: there is no such logbook")
+    with Logbook.open(book) as logbook:
+        learner = learner_of(logbook.learners(), learner)
+        os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+        application = QGuiApplication.instance() or QGuiApplication(["tallybar"])
+        look.load_fonts()
+        write_report(logbook, learner, out)
+        del application

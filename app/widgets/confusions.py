@@ -1,0 +1,157 @@
+"""What was taken for what: a line for each pair, a dot for each time."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app import theme as look
+from app.words import spoken
+from exercises.words import Say
+
+MOST_LINES = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Confusion:
+    """``expected`` was answered with ``given``, ``times`` times; both in the person's words."""
+
+    expected: str
+    given: str
+    times: int
+
+
+def confusions(said: Mapping[tuple[str, str], int], words: Mapping[str, Say]) -> list[Confusion]:
+    """The pairs that came up most often, in words where there are any."""
+
+    def told(key: str) -> str:
+        if key in words:
+            return spoken(words[key])
+        # A number is kept as a float, and a position ("3.2") as text.
+        return key.removesuffix(".0")
+
+    pairs = sorted(said.items(), key=lambda each: -each[1])[:MOST_LINES]
+    return [Confusion(told(expected), told(given), times) for (expected, given), times in pairs]
+
+
+class ConfusionPicture(QWidget):
+    """A small table of wrong answers. Arrow keys and mouse mark a line; ``said`` brings it in words."""
+
+    said = Signal(str)
+
+    def __init__(self, theme: look.Theme) -> None:
+        super().__init__()
+        self._theme = theme
+        self._rows: Sequence[Confusion] = ()
+        self.marked: int | None = None
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMouseTracking(True)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def sizeHint(self) -> QSize:
+        """A line a pair, and the heading."""
+        return QSize(520, (len(self._rows) + 1) * look.px(32) + 4)
+
+    def minimumSizeHint(self) -> QSize:
+        """Still readable."""
+        return QSize(280, self.sizeHint().height())
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+        self._theme = theme
+        self.update()
+
+    def show_rows(self, rows: Sequence[Confusion]) -> None:
+        """Show these pairs."""
+        self._rows, self.marked = rows, None
+        self.setAccessibleDescription(" ".join(map(self.words, range(len(rows)))))
+        self.said.emit(self.words(0) if rows else "")
+        self.updateGeometry()
+        self.update()
+
+    def show_marker(self, shown: bool) -> None:
+        """Without the marker for a picture."""
+        if not shown:
+            self.marked = None
+            self.update()
+
+    def words(self, at: int) -> str:
+        """A pair in words."""
+        row = self._rows[at]
+        text = (
+            self.tr("It was {expected}, you said {given}: once.")
+            if row.times == 1
+            else self.tr("It was {expected}, you said {given}: {n} times.")
+        )
+        return text.format(expected=row.expected, given=row.given, n=row.times)
+
+    def mark(self, at: int) -> None:
+        """Put the marker on a line and say it."""
+        self.marked = at
+        self.setAccessibleDescription(self.words(at))
+        self.said.emit(self.words(at))
+        self.update()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """The marker follows the mouse."""
+        at = int(event.position().y() / (self.height() / (len(self._rows) + 1))) - 1
+        if 0 <= at < len(self._rows) and at != self.marked:
+            self.mark(at)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Up, down, Home and End move the marker."""
+        last = len(self._rows) - 1
+        now = -1 if self.marked is None else self.marked
+        goal = {
+            Qt.Key.Key_Up: now - 1,
+            Qt.Key.Key_Down: now + 1,
+            Qt.Key.Key_Home: 0,
+            Qt.Key.Key_End: last,
+        }.get(Qt.Key(event.key()))
+        if goal is None or last < 0:
+            event.ignore()
+            return
+        self.mark(min(max(goal, 0), last))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Heading and lines."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        line = self.height() / (len(self._rows) + 1)
+        body, small = look.font(look.px(look.TYPE.body)), look.font(look.px(look.TYPE.small))
+        width, dots = self.width() * 0.33, self.width() * 0.68
+        side = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
+        painter.setFont(small)
+        painter.setPen(self._theme.colour("soft_ink"))
+        for x, text in ((4.0, self.tr("it was")), (width, self.tr("you said")), (dots, self.tr("times"))):
+            painter.drawText(QRectF(x, 0, width, line), side, text)
+        metrics = QFontMetricsF(body)
+        most = max((row.times for row in self._rows), default=1)
+        radius = min(line * 0.17, (self.width() - dots - 40) / max(1, min(most, 12)) / 2.6)
+        for at, row in enumerate(self._rows):
+            top = (at + 1) * line
+            if at == self.marked:
+                painter.fillRect(QRectF(0, top, self.width(), line), self._theme.colour("wash"))
+            painter.setPen(QPen(self._theme.colour("rule"), 1))
+            painter.drawLine(QPointF(0, top), QPointF(self.width(), top))
+            painter.setFont(body)
+            painter.setPen(self._theme.colour("ink"))
+            for x, text in ((4.0, row.expected), (width, row.given)):
+                short = metrics.elidedText(text, Qt.TextElideMode.ElideRight, width - 12)
+                painter.drawText(QRectF(x, top, width, line), side, short)
+            shown = row.times if most <= 12 else round(12 * row.times / most)
+            painter.setBrush(self._theme.colour("pen"))
+            painter.setPen(Qt.PenStyle.NoPen)
+            for n in range(shown):
+                painter.drawEllipse(QPointF(dots + radius + n * radius * 2.6, top + line / 2), radius, radius)
+            painter.setPen(self._theme.colour("soft_ink"))
+            painter.setFont(small)
+            number = QRectF(dots + shown * radius * 2.6 + 6, top, 60, line)
+            painter.drawText(number, side, str(row.times))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        if self.hasFocus():
+            painter.setPen(QPen(self._theme.colour("pen"), 2))
+            painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
+        painter.end()

@@ -1,0 +1,201 @@
+"""The ladder as a picture: drills as ruled lines, on each the rung that suits the learner and how sure that is."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFont, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app import theme as look
+from app.words import spoken
+from exercises.drills import drills
+from exercises.logbook.overview import Place
+
+
+def draw_ladder(
+    painter: QPainter,
+    box: QRectF,
+    places: Sequence[Place],
+    theme: look.Theme,
+    *,
+    name_font: QFont,
+    small_font: QFont,
+    marked: int | None = None,
+) -> None:
+    """Draw the ladder into ``box``: a line of rung numbers, then a line a drill, all of one height.
+
+    A dot stands on the rung, a bar with ends spans the 95 % interval; a drill not yet begun has an empty line.
+    """
+    line = box.height() / (len(places) + 1)
+    metrics = QFontMetricsF(name_font, painter.device())
+    titles = [spoken(drills()[place.drill].title()) for place in places]
+    left = box.left() + min(box.width() * 0.42, max(metrics.horizontalAdvance(each) for each in titles) + 18)
+    most = max(place.rungs for place in places)
+    unit = (box.right() - left) / most
+
+    def x_of(rung: float) -> float:
+        return left + (rung - 0.5) * unit
+
+    painter.setFont(small_font)
+    painter.setPen(theme.colour("soft_ink"))
+    for rung in range(1, most + 1):
+        cell = QRectF(x_of(rung) - unit / 2, box.top(), unit, line)
+        painter.drawText(cell, Qt.AlignmentFlag.AlignCenter, str(rung))
+    for at, (place, title) in enumerate(zip(places, titles, strict=True)):
+        top = box.top() + (at + 1) * line
+        middle = top + line / 2
+        reached = place.rung is not None
+        if at == marked:
+            painter.fillRect(QRectF(box.left(), top, box.width(), line), theme.colour("wash"))
+        painter.setPen(QPen(theme.colour("rule"), 1))
+        painter.drawLine(QPointF(box.left(), top), QPointF(box.right(), top))
+        painter.setFont(name_font)
+        painter.setPen(theme.colour("ink" if reached else "soft_ink"))
+        name = QRectF(box.left() + 4, top, left - box.left() - 8, line)
+        short = metrics.elidedText(title, Qt.TextElideMode.ElideRight, name.width())
+        painter.drawText(name, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, short)
+        painter.setPen(QPen(theme.colour("edge"), 1))
+        for rung in range(1, place.rungs + 1):
+            painter.drawLine(QPointF(x_of(rung), middle - line * 0.1), QPointF(x_of(rung), middle + line * 0.1))
+        if place.rung is None:
+            continue
+        painter.setPen(QPen(theme.colour("ink"), max(1.0, line * 0.06)))
+        low, high = x_of(place.low), x_of(place.high)
+        painter.drawLine(QPointF(low, middle), QPointF(high, middle))
+        for x in (low, high):
+            painter.drawLine(QPointF(x, middle - line * 0.2), QPointF(x, middle + line * 0.2))
+        painter.setBrush(theme.colour("pen"))
+        painter.setPen(QPen(theme.colour("sheet"), max(0.8, line * 0.05)))
+        painter.drawEllipse(QPointF(x_of(place.rung), middle), line * 0.25, line * 0.25)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(theme.colour("rule"), 1))
+    painter.drawLine(box.bottomLeft(), box.bottomRight())
+
+
+class LadderPicture(QWidget):
+    """The ladder on the screen. Up and down go from drill to drill, Return or a click chooses one.
+
+    ``said`` is emitted with a line in words, ``chosen`` with the id of a drill that has been practised.
+    """
+
+    said = Signal(str)
+    chosen = Signal(str)
+
+    def __init__(self, theme: look.Theme) -> None:
+        super().__init__()
+        self._theme = theme
+        self._places: Sequence[Place] = ()
+        self.marked: int | None = None
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMouseTracking(True)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def sizeHint(self) -> QSize:
+        """A line a drill."""
+        return QSize(560, (len(self._places) + 1) * look.px(30) + 4)
+
+    def minimumSizeHint(self) -> QSize:
+        """Wide enough for the names and ten rungs."""
+        return QSize(380, self.sizeHint().height())
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+        self._theme = theme
+        self.update()
+
+    def show_places(self, places: Sequence[Place]) -> None:
+        """Show these rows."""
+        self._places = places
+        self.marked = None
+        self.updateGeometry()
+        self.setAccessibleDescription(" ".join(self.words(at) for at in range(len(places)) if places[at].answers))
+        self.said.emit("")
+        self.update()
+
+    def show_marker(self, shown: bool) -> None:
+        """Without the marker for a picture, or with it again."""
+        if not shown:
+            self.marked = None
+            self.update()
+
+    def words(self, at: int) -> str:
+        """A line in words."""
+        place = self._places[at]
+        title = spoken(drills()[place.drill].title())
+        if place.rung is None:
+            return self.tr("{drill}: not enough answers yet.").format(drill=title)
+        return self.tr("{drill}: rung {rung} of {rungs} (95 %: {low} to {high}), from {n} answers.").format(
+            drill=title,
+            rung=place.rung,
+            rungs=place.rungs,
+            low=round(place.low),
+            high=round(place.high),
+            n=place.answers,
+        )
+
+    def mark(self, at: int) -> None:
+        """Put the marker on a line and say it."""
+        self.marked = at
+        self.setAccessibleDescription(self.words(at))
+        self.said.emit(self.words(at))
+        self.update()
+
+    def _at(self, y: float) -> int | None:
+        at = int(y / (self.height() / (len(self._places) + 1))) - 1 if self._places else -1
+        return at if 0 <= at < len(self._places) else None
+
+    def _choose(self, at: int | None) -> None:
+        if at is not None and self._places[at].last is not None:
+            self.chosen.emit(self._places[at].drill)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """The marker follows the mouse."""
+        at = self._at(event.position().y())
+        if at is not None and at != self.marked:
+            self.mark(at)
+        practised = at is not None and self._places[at].last is not None
+        self.setCursor(Qt.CursorShape.PointingHandCursor if practised else Qt.CursorShape.ArrowCursor)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """A click chooses the drill."""
+        if event.button() is Qt.MouseButton.LeftButton:
+            self._choose(self._at(event.position().y()))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Up, down, Home and End move the marker, Return chooses."""
+        last = len(self._places) - 1
+        key = Qt.Key(event.key())
+        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.marked is not None:
+            self._choose(self.marked)
+            return
+        now = -1 if self.marked is None else self.marked
+        goal = {
+            Qt.Key.Key_Up: now - 1,
+            Qt.Key.Key_Down: now + 1,
+            Qt.Key.Key_Home: 0,
+            Qt.Key.Key_End: last,
+        }.get(key)
+        if goal is None or last < 0:
+            event.ignore()
+            return
+        self.mark(min(max(goal, 0), last))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the lines."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        if self._places:
+            draw_ladder(
+                painter,
+                QRectF(self.rect()).adjusted(2, 0, -2, -2),
+                self._places,
+                self._theme,
+                name_font=look.font(look.px(look.TYPE.body)),
+                small_font=look.font(look.px(look.TYPE.small)),
+                marked=self.marked,
+            )
+        if self.hasFocus():
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.setPen(QPen(self._theme.colour("pen"), 2))
+            painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
+        painter.end()

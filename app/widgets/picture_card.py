@@ -1,0 +1,128 @@
+"""A picture on a card: its title, a note on how to read it, the value at its marker in words, and how to keep it."""
+
+from pathlib import Path
+from typing import Protocol
+
+from PySide6.QtCore import QPoint, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QImage, QPainter, QRegion
+from PySide6.QtSvg import QSvgGenerator
+from PySide6.QtWidgets import QFileDialog, QFrame, QVBoxLayout, QWidget
+
+from app import theme as look
+from app.widgets.controls import button, label, named, row
+from synth.errors import Trouble
+from synth.files import check_ending, replace_with
+
+ENDINGS = (".png", ".svg")
+# A picture for paper or a message is drawn twice as fine as the screen's.
+FINE = 2
+
+
+class Picture(Protocol):
+    """What a card can hold: a widget that says the value at its marker."""
+
+    said: Signal
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+
+    def show_marker(self, shown: bool) -> None:
+        """Hide the marker for a picture, or show it again."""
+
+
+class PictureCard(QFrame):
+    """A card around a picture. ``troubled`` brings the line to be shown when it could not be kept."""
+
+    troubled = Signal(str)
+
+    def __init__(self, picture: QWidget, title: str, theme: look.Theme, note: str = "") -> None:
+        super().__init__()
+        self._theme = theme
+        self.setObjectName("card")
+        self.picture = picture
+        self.title, self.note = label(title, "name", wrap=True), label(note, "small", wrap=True)
+        self.value = label("", "body", wrap=True)
+        self.stamp = ""
+        self.keep = button(self.tr("Keep…"), self.tr("Keep this picture as a PNG or SVG file."))
+        self.keep.setToolTip(self.keep.accessibleDescription())
+        self.keep.clicked.connect(self._ask)
+        picture.said.connect(self.value.setText)  # type: ignore[attr-defined]
+        named(picture, title, picture.accessibleDescription())
+        step = look.STEP_PX
+        column = QVBoxLayout(self)
+        column.setContentsMargins(step * 3, step * 2, step * 3, step * 2)
+        column.setSpacing(step)
+        head = row(self.title, spacing=step)
+        head.setStretch(0, 1)
+        head.addWidget(self.keep, 0, Qt.AlignmentFlag.AlignTop)
+        column.addLayout(head)
+        column.addWidget(self.note)
+        column.addWidget(picture)
+        column.addWidget(self.value)
+        column.addStretch(1)
+        self.note.setVisible(bool(note))
+
+    def set_note(self, note: str) -> None:
+        """How the picture is to be read."""
+        self.note.setText(note)
+        self.note.setVisible(bool(note))
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+        self._theme = theme
+        self.picture.set_theme(theme)  # type: ignore[attr-defined]
+
+    def _ask(self) -> None:
+        name, _ = QFileDialog.getSaveFileName(
+            self, self.tr("Keep the picture"), "", self.tr("Picture (*.png);;Drawing (*.svg)")
+        )
+        if name:
+            try:
+                self.save(Path(name))
+            except Trouble as trouble:
+                self.troubled.emit(str(trouble))
+
+    def save(self, path: Path) -> None:
+        """Keep title and picture as .png or .svg, with the stamp if there is one; ``Trouble`` where it cannot."""
+        check_ending(path, ENDINGS)
+        gap = look.STEP_PX * 2
+        head = look.px(30) + (look.px(22) if self.stamp else 0) + (look.px(22) if self.note.text() else 0)
+        size = QSize(self.picture.width() + 2 * gap, self.picture.height() + head + 2 * gap)
+        self.picture.show_marker(False)  # type: ignore[attr-defined]
+        try:
+            with replace_with(path) as beside:
+                if path.suffix.lower() == ".svg":
+                    drawing = QSvgGenerator()
+                    drawing.setFileName(str(beside))
+                    drawing.setSize(size)
+                    drawing.setViewBox(QRectF(0, 0, size.width(), size.height()))
+                    drawing.setTitle(self.title.text())
+                    drawing.setDescription(" ".join(each for each in (self.stamp, self.note.text()) if each))
+                    painter = QPainter(drawing)
+                    self._draw(painter, size, gap, head)
+                    painter.end()
+                else:
+                    image = QImage(size * FINE, QImage.Format.Format_ARGB32_Premultiplied)
+                    image.setDevicePixelRatio(FINE)
+                    painter = QPainter(image)
+                    self._draw(painter, size, gap, head)
+                    painter.end()
+                    if not image.save(str(beside), "PNG"):
+                        raise Trouble(f"{path}: the picture could not be written")
+        finally:
+            self.picture.show_marker(True)  # type: ignore[attr-defined]
+
+    def _draw(self, painter: QPainter, size: QSize, gap: int, head: int) -> None:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.fillRect(QRectF(0, 0, size.width(), size.height()), self._theme.colour("sheet"))
+        lines = [(self.title.text(), look.font(look.px(22), serif=True, strong=True))]
+        small = look.font(look.px(look.TYPE.small))
+        lines += [(text, small) for text in (self.stamp, self.note.text()) if text]
+        painter.setPen(self._theme.colour("ink"))
+        top = float(gap)
+        for text, font in lines:
+            height = font.pixelSize() * 1.4
+            painter.setFont(font)
+            painter.drawText(QRectF(gap, top, size.width() - 2 * gap, height), Qt.AlignmentFlag.AlignVCenter, text)
+            top += height
+        self.picture.render(painter, QPoint(gap, head + gap), QRegion(), QWidget.RenderFlag.DrawChildren)

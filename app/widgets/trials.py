@@ -1,0 +1,114 @@
+"""The latest trials as a list, the newest first."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from PySide6.QtCore import QAbstractTableModel, QDateTime, QLocale, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
+
+from app import theme as look
+from app.widgets.controls import named
+from app.words import spoken
+from exercises.drills import drills
+from exercises.logbook.record import TrialRecord
+from exercises.words import Say
+
+Index = QModelIndex | QPersistentModelIndex
+# Columns take their width from the first rows: to measure all would take longer than to show them.
+MEASURED = 30
+
+
+class TrialsModel(QAbstractTableModel):
+    """The trials of a logbook as rows of text."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._rows: Sequence[TrialRecord] = ()
+        self.columns = (
+            self.tr("When"),
+            self.tr("Drill"),
+            self.tr("Rung"),
+            self.tr("Played"),
+            self.tr("Met"),
+            self.tr("Spread"),
+            self.tr("In words"),
+        )
+
+    def show_trials(self, records: Sequence[TrialRecord]) -> None:
+        """Replace the rows."""
+        self.beginResetModel()
+        self._rows = records
+        self.endResetModel()
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """One row a trial."""
+        return 0 if parent.isValid() else len(self._rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """One column a heading."""
+        return 0 if parent.isValid() else len(self.columns)
+
+    def headerData(self, section: int, orientation: Qt.Orientation, role: int = 0) -> Any:
+        """The headings."""
+        if role == Qt.ItemDataRole.DisplayRole and orientation == Qt.Orientation.Horizontal:
+            return self.columns[section]
+        return None
+
+    def data(self, index: Index, role: int = 0) -> Any:
+        """The text of a cell; the whole of it as a tool tip too, where it may be cut off."""
+        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
+            return self._text(self._rows[index.row()], index.column())
+        return None
+
+    def _text(self, record: TrialRecord, column: int) -> str:
+        result = record.result or {}
+        match column:
+            case 0:
+                when = QDateTime.fromString(record.when, Qt.DateFormat.ISODate).toLocalTime()
+                return QLocale().toString(when, QLocale.FormatType.ShortFormat)
+            case 1:
+                known = drills().get(record.drill)
+                return spoken(known.title()) if known else record.drill
+            case 2:
+                return QLocale().toString(record.rung)
+            case 3:
+                tempo = QLocale().toString(float(record.tempo_bpm), "f", 0)
+                return self.tr("{groove}, {tempo} BPM").format(groove=record.groove, tempo=tempo)
+            case 4:
+                return f"{result['hits']} / {result['targets']}" if "hits" in result else ""
+            case 5:
+                spread = result.get("spread_ms")
+                if spread is None:
+                    return ""
+                return self.tr("{ms} ms").format(ms=QLocale().toString(float(spread), "f", 0))
+        if record.void:
+            words = self.tr("Void: {why}").format(why=record.void)
+        else:
+            words = " ".join(spoken(Say.from_json(say)) for say in result.get("verdict", ()))
+        return self.tr("Simulated learner. {words}").format(words=words) if record.simulated else words
+
+
+class TrialsTable(QTableView):
+    """The list itself."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.trials = TrialsModel()
+        self.setModel(self.trials)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setShowGrid(False)
+        self.setTabKeyNavigation(False)
+        self.verticalHeader().hide()
+        self.verticalHeader().setDefaultSectionSize(look.TARGET_PX)
+        self.setMinimumHeight(9 * look.TARGET_PX)
+        header = self.horizontalHeader()
+        header.setResizeContentsPrecision(MEASURED)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        header.setStretchLastSection(True)
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        named(self, self.tr("Trials"), self.tr("One row a trial, the newest first."))
+
+    def show_trials(self, records: Sequence[TrialRecord]) -> None:
+        """Replace the rows; the columns take the width that the first of them need."""
+        self.trials.show_trials(records)
+        self.resizeColumnsToContents()
