@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from app.ahead import Ahead, Wish
+from app.equipment import Equipment
 from app.taps import Tap
 from app.today import Planner, Today
 from exercises.answers import parse_value
@@ -31,11 +32,6 @@ from synth.clock import now_s, utc_now
 from synth.errors import Trouble
 from synth.metre import Samples, Seconds
 from synth.playback import Player
-
-# A key's stamp counts whole milliseconds: a uniform error of SD 1/sqrt(12).
-STAMP_SD_MS = 1.0 / np.sqrt(12.0)
-# When only the handling moment is known: SD measured with the window busy 12 ms in 16.
-HANDLED_SD_MS = 3.0
 
 BY_TAPS = (Kind.TAPS, Kind.PRESS)
 
@@ -57,7 +53,8 @@ class Practice:
 
     ``logbook`` is ``None`` where nothing can be saved; ``notice`` then says so. ``again`` is set while a trial that
     is over is heard once more. With a ``planner`` the trials are those of today's plan, unless ``free`` is set: then,
-    and without one, they are as wished for.
+    and without one, they are as wished for. ``equipment`` knows what lag each kind of tap has; without one nothing is
+    calibrated.
     """
 
     player: Player
@@ -76,6 +73,7 @@ class Practice:
     now: Callable[[], float] = now_s
     again: bool = False
     taps: list[Tap] = field(default_factory=list)
+    equipment: Equipment | None = None
     _samples: Samples | None = None
     _blend: Future[Samples] | None = None
     _side_answers: list[tuple[float, Key]] = field(default_factory=list)
@@ -175,6 +173,10 @@ class Practice:
     def start(self) -> None:
         """Let the next trial sound, waiting for it if need be; ``Trouble`` if there is no sound output."""
         self.player.open()
+        if self.equipment is None:
+            self.equipment = Equipment(self.player)
+        # What is shown while it sounds, and when it ends, follows the sound as the keyboard's calibration has it.
+        self.player.lag_s = self.equipment.lag_s("key")
         wish = replace(self.next_wish, rung=self.rung)
         ready = self.ahead.take(wish, self.player.sample_rate_hz)
         self.player.play(ready.samples)
@@ -246,9 +248,17 @@ class Practice:
         return int(np.searchsorted(count.beats_s, at, side="right")) - 1
 
     def uncertainty_ms(self) -> float:
-        """What the program itself cannot tell: stamp resolution and clock-line residual, root of squares."""
-        stamp = STAMP_SD_MS if all(tap.stamped for tap in self.taps) else HANDLED_SD_MS
-        return float(np.hypot(stamp, self.player.clock.residual_ms))
+        """What the program itself cannot tell of a tap's place, in ms: about 95 % lie within (see ``Equipment``)."""
+        return self._equipment.uncertainty_ms(self.taps)
+
+    @property
+    def calibrated(self) -> bool:
+        """Whether the taps of this trial can be told early from late."""
+        return self._equipment.calibrated(self.taps)
+
+    @property
+    def _equipment(self) -> Equipment:
+        return self.equipment or Equipment(self.player)
 
     # -- its answer and mark --------------------------------------------------------------------------------------
 
@@ -287,14 +297,19 @@ class Practice:
             self._mark(Answer(taps_s=self._heard, value=parse_value(self.trial, text)))
 
     def _take_taps(self) -> Seconds:
-        """The taps in seconds from the start of the sound as heard, increasing; read before the stream moves on."""
-        return np.unique(np.asarray([self.player.trial_s(tap.at_s) for tap in self.taps], dtype=np.float64))
+        """The taps in seconds from the start of the sound as heard, increasing; read before the stream moves on.
+
+        Each kind of tap has a lag of its own, where the player has the keyboard's.
+        """
+        lag_s = {source: self._equipment.lag_s(source) for source in {tap.source for tap in self.taps}}
+        at_s = [tap.at_s + self.player.lag_s - lag_s[tap.source] for tap in self.taps]
+        return np.unique(np.asarray([self.player.trial_s(each) for each in at_s], dtype=np.float64))
 
     def _mark(self, answer: Answer) -> None:
         trial = self.trial
         assert trial is not None
         one = drill(trial.drill)
-        result = one.mark(trial, answer, uncertainty_ms=self.uncertainty_ms(), calibrated=False)
+        result = one.mark(trial, answer, uncertainty_ms=self.uncertainty_ms(), calibrated=self.calibrated)
         if self.side is not None:
             result = busy_result(result, mark_side(self.side, self._side_answers))
         self._save(trial, answer, result, None)
@@ -352,6 +367,7 @@ class Practice:
                     learner=self.learner,
                     groove=trial.groove,
                     device=self.player.description,
+                    calibration=self._equipment.for_record(self.taps),
                     void=void,
                     mode=self._made.mode,
                 )

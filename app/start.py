@@ -61,6 +61,7 @@ def open_window(
     from app import theme, version
     from app.ahead import Ahead, Wish
     from app.desktop import icon_files
+    from app.equipment import Equipment
     from app.logfile import LogFile, log, log_path
     from app.practice import Practice
     from app.settings import Keeper, load, settings_path
@@ -89,6 +90,7 @@ def open_window(
         Ahead(lambda: secrets.randbelow(2**31), workers),
         notice=notice,
     )
+    practice.equipment = Equipment.of_this_computer(practice.player)
     left = _left(settings)
     named = (drill, rung, tempo_bpm, groove, seed) != (None,) * 5
     if named:
@@ -109,7 +111,7 @@ def open_window(
     application.setWindowIcon(icon)
     log_file = LogFile(log_path())
     log_file.open()
-    practice.notice = " ".join(filter(None, (notice, *map(spoken, loaded.messages))))
+    practice.notice = " ".join(filter(None, (notice, practice.equipment.notice, *map(spoken, loaded.messages))))
     window = Window(practice, Keeper(settings, path))
     log_file.tell = window.told.emit
 

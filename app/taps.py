@@ -33,13 +33,15 @@ _FUNCTION_KEYS = range(Qt.Key.Key_F1, Qt.Key.Key_F35 + 1)
 class Tap:
     """One tap on the one clock.
 
-    ``at_s`` is the moment on the clock, ``source`` "key", "mouse" or "touch"; ``stamped`` says whether the moment
-    comes from the event's own stamp or, less surely, from when it was handled.
+    ``at_s`` is the moment on the clock, ``source`` "key", "mouse", "touch", "midi" or "mic"; ``stamped`` says whether
+    the moment comes from the event's own stamp or, less surely, from when it was handled. ``velocity`` is that of a
+    MIDI note, 1 to 127.
     """
 
     at_s: float
     source: str
     stamped: bool
+    velocity: int | None = None
 
 
 class TapReader:

@@ -53,7 +53,7 @@ class SilentPlayer:
         pass
 
     def position_s(self) -> float:
-        return self.now_s - self.start_s
+        return self.now_s - self.start_s - self.lag_s
 
     def trial_s(self, time_s: float) -> float:
-        return time_s - self.start_s
+        return time_s - self.start_s - self.lag_s
