@@ -31,7 +31,8 @@ _FEWEST, _MOST = 4, 60  # stretches measured
 _STANDARD_ERROR = 0.025  # of the mean ratio, at which measuring stops: 0.11 dB
 _TRIES = 8
 _MOST_DRIVE = 10 ** (12 / 20)  # a sound that needs more than this beyond the limiter stays softer
-_WHOLE_S = 60.0  # up to this length a doubtful mix is measured as a whole
+# Up to this length a mix is measured as a whole: always, and where the forecast is in doubt.
+_SHORT_S, _WHOLE_S = 10.0, 60.0
 _GOLDEN = (5**0.5 - 1) / 2
 
 
@@ -57,7 +58,8 @@ def scale_to(mix: Mix, frames: int, loudness_lufs: float) -> float:
         ratios.append(windowed_energy(stretch, mix.sample_rate_hz) / weighed)
         if len(ratios) >= _FEWEST and np.std(ratios) / np.mean(ratios) < _STANDARD_ERROR * len(ratios) ** 0.5:
             break
-    if frames <= _WHOLE_S * mix.sample_rate_hz and _doubtful(blocks, loud):
+    length_s = frames / mix.sample_rate_hz
+    if length_s <= _SHORT_S or (length_s <= _WHOLE_S and _doubtful(blocks, loud)):
         measured = integrated_power(_measure(mix, frames, segment_frames))
     else:
         measured = float(blocks[loud].mean() * np.mean(ratios))
