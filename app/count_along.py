@@ -15,7 +15,9 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import lru_cache
 
-from exercises.words import Say
+from app.lines import lined
+from app.words import spoken
+from exercises.words import Template
 from synth.arrangement import EARLIEST_S
 from synth.errors import Trouble
 from synth.grooves import groove, grooves
@@ -24,6 +26,8 @@ from synth.loop import Loop, loop
 from synth.metre import TEMPO_RANGE_BPM, Count, steady_count
 from synth.playback import Player
 from synth.voices import SHARP_DRUMS
+
+STOPPED = Template("The sound stopped: {why}. Start it again when you like.")
 
 TEMPO_STEP_BPM = 2.0
 
@@ -198,7 +202,7 @@ class Board:
             samples = self._loop.samples_from(self._from_beat)
             self.player.play(samples, delay_s, loop_frames=self._loop.round_frames)
         except Trouble as trouble:
-            self.notice, self.playing = str(trouble), False
+            self.notice, self.playing = lined(trouble), False
         else:
             self.playing = True
 
@@ -209,7 +213,7 @@ class Board:
             self.player.open()
             self.player.play(self._loop.beat_sound(self.beat), 0.0)
         except Trouble as trouble:
-            self.notice = str(trouble)
+            self.notice = lined(trouble)
 
     def tick(self) -> None:
         """Watch the stream, take over what has been rendered, and move the mark with the sound."""
@@ -219,12 +223,11 @@ class Board:
             try:
                 self._take(lesson, future.result())
             except Trouble as trouble:
-                self.notice, self._then = str(trouble), None
+                self.notice, self._then = lined(trouble), None
         if not self.playing:
             return
         if not self.player.playing:
-            why = "; ".join(self.player.faults)
-            self.notice = str(Say("The sound stopped: {why}. Start it again when you like.", {"why": why}))
+            self.notice = spoken(STOPPED(why=lined("; ".join(self.player.faults))))
             self.playing = False
         else:
             sounding = self._sounding()

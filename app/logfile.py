@@ -12,11 +12,16 @@ from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from types import TracebackType
 
+from app.words import spoken
 from exercises.logbook.store import HOME_VARIABLE
+from exercises.words import Template
 
 FILE_NAME = "tallybar.log"
 # Three files of this size at most.
 LIMIT_BYTES, OLDER_FILES = 256 * 1024, 2
+
+WRONG = Template("Something went wrong inside the program ({what}).")
+DETAILS = Template("The details are in {path}.")
 
 log = logging.getLogger("tallybar")
 
@@ -94,11 +99,11 @@ class LogFile:
             return
         log.error("uncaught", exc_info=(kind, slip, at))
         what = f"{kind.__name__}: {slip}".splitlines()[0][:200]
-        line = f"Something went wrong inside the program ({what})."
+        line = [WRONG(what=what)]
         if self._handler is not None:
-            line += f" The details are in {self.path}."
-        print(f"tallybar: {line}", file=sys.stderr)
-        self.tell(line)
+            line.append(DETAILS(path=self.path))
+        print("tallybar:", *line, file=sys.stderr)
+        self.tell(" ".join(map(spoken, line)))
 
     def _from_qt(self, kind: object, context: object, text: str) -> None:
         log.warning("Qt: %s", text)

@@ -14,8 +14,10 @@ import numpy as np
 
 from app.ahead import Ahead, Wish
 from app.equipment import Equipment
+from app.lines import lined
 from app.taps import Tap
 from app.today import Planner, Today
+from app.words import spoken
 from exercises.answers import parse_value
 from exercises.drill import Drill
 from exercises.drills import drill
@@ -27,11 +29,14 @@ from exercises.logbook.store import Logbook
 from exercises.marking import window_s
 from exercises.side_task import Key, SideTask, busy_result, mark_side
 from exercises.trial import Answer, Kind, Result, Trial
-from exercises.words import Say
+from exercises.words import Template
 from synth.clock import now_s, utc_now
 from synth.errors import Trouble
 from synth.metre import Samples, Seconds
 from synth.playback import Player
+
+VOID = Template("This trial does not count: {why}. Start the next one when you like.")
+NOT_SAVED = Template("{trouble} Practice goes on, without saving.")
 
 BY_TAPS = (Kind.TAPS, Kind.PRESS)
 
@@ -142,7 +147,7 @@ class Practice:
                 if self.logbook is not None:
                     self._stands = standing(self.logbook, self.learner)
             except Trouble as trouble:
-                self.notice = str(trouble)
+                self.notice = lined(trouble)
             self._stands = self._stands or Standing({}, Level.about())
         return self._stands
 
@@ -344,8 +349,7 @@ class Practice:
         self.player.stop()
         self._save(self.trial, answer, None, why)
         self.answer, self.result, self.phase = answer, None, Phase.VOID
-        void = Say("This trial does not count: {why}. Start the next one when you like.", {"why": why})
-        self.notice = f"{void} {self.notice}".rstrip()
+        self.notice = f"{spoken(VOID(why=lined(why)))} {self.notice}".rstrip()
 
     def hear_again(self) -> None:
         """Hear the trial that is over once more, or what its press brought about; ``Trouble`` without a device."""
@@ -374,4 +378,4 @@ class Practice:
             )
         except Trouble as trouble:
             self.logbook = None
-            self.notice = str(Say("{trouble} Practice goes on, without saving.", {"trouble": str(trouble)}))
+            self.notice = spoken(NOT_SAVED(trouble=lined(trouble)))

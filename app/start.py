@@ -9,12 +9,14 @@ from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from exercises.words import Template
 from synth.errors import Trouble
 
 if TYPE_CHECKING:
     from app.ahead import Wish
     from app.settings import Settings
 
+UNSAVED = Template("{trouble} You can practise; nothing will be saved.")
 NO_SCREEN = "No screen was found, so the window cannot open; the command 'demo' needs none."
 
 
@@ -62,12 +64,14 @@ def open_window(
     from app.ahead import Ahead, Wish
     from app.desktop import icon_files
     from app.equipment import Equipment
+    from app.language import speak
+    from app.lines import lined
     from app.logfile import LogFile, log, log_path
     from app.practice import Practice
     from app.settings import Keeper, load, settings_path
     from app.today import Planner
     from app.window import FirstPaint, Window, apply
-    from app.words import spoken
+    from app.words import dated, spoken
     from exercises.logbook.opening import daily_copy, open_logbook
     from synth.clock import utc_now
     from synth.grooves import groove as find_groove
@@ -75,14 +79,16 @@ def open_window(
 
     if groove is not None:
         find_groove(groove)
-    try:
-        opened = open_logbook(None, utc_now(), copy=False)
-        logbook, notice = opened.logbook, str(opened.message or "")
-    except Trouble as trouble:
-        logbook, notice = None, f"{trouble} You can practise; nothing will be saved."
     path = settings_path()
     loaded = load(path, utc_now())
     settings = loaded.settings
+    application = QApplication(sys.argv[:1])
+    speak(application, settings.language)
+    try:
+        opened = open_logbook(None, utc_now(), copy=False)
+        logbook, notice = opened.logbook, spoken(dated(opened.message)) if opened.message else ""
+    except Trouble as trouble:
+        logbook, notice = None, spoken(UNSAVED(trouble=lined(trouble)))
     workers = ThreadPoolExecutor(1, "trial")
     practice = Practice(
         Player(settings.sound_device or None, latency_s=settings.latency_ms / 1000),
@@ -100,7 +106,6 @@ def open_window(
     practice.planner = Planner(None if logbook is None else logbook.path, workers, settings.minutes_a_day)
     practice.free = named
 
-    application = QApplication(sys.argv[:1])
     application.setApplicationName("Tallybar")
     application.setDesktopFileName("tallybar")
     theme.load_fonts()

@@ -1,4 +1,4 @@
-"""Today's plan while it is practised: which item is on, how far it is, what was skipped, what is left. No Qt.
+"""Today's plan while it is practised: which item is on, how far it is, what was skipped, what is left. No widget.
 
 ``exercises.plan`` says what to practise; here it is gone through. Nothing of it is stored: what was answered stands
 in the logbook, and the next plan is made from that.
@@ -13,9 +13,11 @@ from math import ceil
 from pathlib import Path
 
 from app.ahead import Wish
+from app.lines import lined
+from app.words import spoken
 from exercises.logbook.store import Logbook
 from exercises.plan import USUAL_MIN, Item, Plan, Reason, plan
-from exercises.words import Say, Template
+from exercises.words import Template
 from synth.clock import utc_now
 from synth.errors import Trouble
 
@@ -197,7 +199,7 @@ def make_plan(path: Path | None, learner: str, now: datetime, minutes: int) -> t
         with Logbook.open(path) as own:
             return plan(own, learner, now, minutes), ""
     except Trouble as trouble:
-        return plan(None, learner, now, minutes), str(NOT_READ(why=Say("{why}", {"why": str(trouble)})))
+        return plan(None, learner, now, minutes), spoken(NOT_READ(why=lined(trouble)))
 
 
 def states(today: Today) -> Iterator[tuple[Item, State]]:

@@ -1,15 +1,48 @@
-"""The exercises' sentences in the window's language."""
+"""The exercises' sentences in the window's language, their numbers and days as it writes them."""
 
+import re
 from datetime import date
+from functools import cache
 
 from PySide6.QtCore import QCoreApplication, QDate, QLocale
 
 from exercises.words import Say
+from synth.grooves import grooves
+
+FRACTION = re.compile(r"-?\d+\.\d+")
+# What an answer was may be a place in the count, "3.2", which no language writes as a fraction.
+ANSWERS = ("given", "expected")
 
 
 def spoken(say: Say) -> str:
     """A sentence of the exercises, translated."""
-    return say.rendered(lambda template: QCoreApplication.translate("say", template))
+    values = {
+        name: spoken(value) if isinstance(value, Say) else value if name in ANSWERS else _written(value)
+        for name, value in say.values.items()
+    }
+    return QCoreApplication.translate("say", say.template).format(**values)
+
+
+def groove_title(title: str) -> str:
+    """The title of a groove, translated if it is one of the program's own."""
+    return QCoreApplication.translate("groove", title)
+
+
+def groove_words(name: str) -> str:
+    """The title of the groove with this name; of anything else, such as a MIDI file, the name."""
+    return groove_title(_titles().get(name, name))
+
+
+@cache
+def _titles() -> dict[str, str]:
+    return {name: groove.title for name, groove in grooves().items()}
+
+
+def _written(value: object) -> object:
+    """A number with a fraction gets the language's decimal point."""
+    if isinstance(value, float | str) and FRACTION.fullmatch(str(value)):
+        return str(value).replace(".", QLocale().decimalPoint())
+    return value
 
 
 def number(value: float, decimals: int = 0) -> str:

@@ -24,6 +24,7 @@ from app import theme as look
 from app.count_along import TEMPO_STEP_BPM, Board, Hear, Lesson
 from app.widgets.controls import KeyButton, button, label, named, row
 from app.widgets.count_sheet import CountSheet
+from app.words import groove_title
 from synth.grooves import groove, grooves
 from synth.loop import PHRASE_BARS
 
@@ -81,7 +82,7 @@ class CountAlongScreen(QWidget):
         back = KeyButton(self.tr("Step back"), self.tr("Sounds the beat before."), "←", key_first=True)
         on = KeyButton(self.tr("Step on"), self.tr("Sounds the next beat."), "→")
         first = KeyButton(self.tr("First one"), self.tr("Back to the phrase's first one."), self.tr("Home"))
-        slower = KeyButton(self.tr("Slower"), self.tr("Takes the tempo down."), "\N{MINUS SIGN}", key_first=True)
+        slower = KeyButton(self.tr("Slower"), self.tr("Takes the tempo down."), "−", key_first=True)
         faster = KeyButton(self.tr("Faster"), self.tr("Takes the tempo up."), "+")
         self._full_button = KeyButton("", "", "")
         for part, then in (
@@ -103,7 +104,7 @@ class CountAlongScreen(QWidget):
     def _choices(self) -> QWidget:
         self._groove = QComboBox()
         for found in grooves().values():
-            self._groove.addItem(found.title, found.name)
+            self._groove.addItem(groove_title(found.title), found.name)
         self._groove.setMinimumHeight(look.TARGET_PX)
         named(
             self._groove, self.tr("Groove"), self.tr("Which drum pattern plays. G takes the next, Shift+G the last.")
@@ -296,7 +297,7 @@ class CountAlongScreen(QWidget):
         if before is None or before[0] != lesson:  # type: ignore[index]
             self._sheet.show_count(lesson.count(), way=lesson.way)
             self._sheet.show_sounding(board.beat)
-        self._title.setText(groove(lesson.groove).title if self._full else self.tr("Count along"))
+        self._title.setText(groove_title(groove(lesson.groove).title) if self._full else self.tr("Count along"))
         self._dress(self._title, "board" if self._full else "title")
         self._lead.setVisible(not self._full)
         self._groups.setVisible(not self._full)

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from app import theme as look
 from app.help_pages import CHAPTERS, PAGES, Page, Strip, told
 from app.help_sounds import Example, example
+from app.lines import lined
 from app.widgets.controls import button, label, named, row
 from app.widgets.count_sheet import CountSheet, Mark
 from app.widgets.ruled import Ruled
@@ -254,7 +255,7 @@ class HelpScreen(QWidget):
         elif self.playing:
             self.player.poll()
             if self.player.faults:
-                why = "; ".join(self.player.faults)
+                why = lined("; ".join(self.player.faults))
                 self.stop()
                 self._notice.setText(self.tr("The sound stopped: {why}.").format(why=why))
             elif not self.player.playing:
@@ -269,7 +270,7 @@ class HelpScreen(QWidget):
             self.player.open()
             self.player.play(samples)
         except Trouble as trouble:
-            self._notice.setText(str(trouble))
+            self._notice.setText(lined(trouble))
         else:
             self.playing = True
 

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QApplication, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.ahead import Wish
+from app.lines import lined
 from app.practice import Phase, Practice
 from app.screens.plan_words import PlanWords
 from app.tap_filter import TapFilter
@@ -65,7 +66,7 @@ class PractiseScreen(QWidget):
         self._filter = TapFilter(practice, self._sheet, self._side, self.stop, self._tapped)
         self._legend = label(
             self.tr(
-                "Pen strokes are your taps, with early (\N{MINUS SIGN}) or late (+) in ms. "
+                "Pen strokes are your taps, with early (−) or late (+) in ms. "
                 "A ring is a target you missed, a cross a tap that met none."
             ),
             "small",
@@ -170,7 +171,7 @@ class PractiseScreen(QWidget):
         try:
             self.practice.begin()
         except Trouble as trouble:
-            self.practice.notice = str(trouble)
+            self.practice.notice = lined(trouble)
             self.practice.phase = Phase.READY
             return
         if self.practice.phase is Phase.SOUNDING:
@@ -222,7 +223,7 @@ class PractiseScreen(QWidget):
         try:
             self.practice.hear_again()
         except Trouble as trouble:
-            self.practice.notice = str(trouble)
+            self.practice.notice = lined(trouble)
         if self.practice.again:
             self._timer.start(SOUNDING_TICK_MS)
         self.redraw()
@@ -231,7 +232,7 @@ class PractiseScreen(QWidget):
         try:
             self.practice.answer_with(text)
         except Trouble as trouble:
-            self.practice.notice = str(trouble)
+            self.practice.notice = lined(trouble)
         self.redraw()
         if self.practice.phase is Phase.MARKED:
             self._done()
@@ -281,7 +282,7 @@ class PractiseScreen(QWidget):
         try:
             self.practice.tick()
         except Trouble as trouble:
-            self.practice.notice = str(trouble)
+            self.practice.notice = lined(trouble)
         if self.practice.phase is not before:
             if self.practice.phase is Phase.SOUNDING:
                 self._filter.turn_on()
@@ -451,6 +452,7 @@ class PractiseScreen(QWidget):
         self._sheet.set_theme(theme)
         self._side.set_theme(theme)
         self._strip.set_theme(theme)
+        self.redraw()
 
 
 def _show(words, text: str) -> None:  # type: ignore[no-untyped-def]

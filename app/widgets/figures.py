@@ -77,7 +77,7 @@ class Figures(QWidget):
         if marks.bias_ms is not None and marks.bias_ci95_ms is not None and marks.hits >= FEWEST:
             half = (marks.bias_ci95_ms[1] - marks.bias_ci95_ms[0]) / 2
             bias = f"{round(marks.bias_ms):+d}".replace("-", "\N{MINUS SIGN}") if round(marks.bias_ms) else "0"
-            shown["bias"] = self.tr("{ms} \N{PLUS-MINUS SIGN} {half:.0f} ms").format(ms=bias, half=half)
+            shown["bias"] = self.tr("{ms} ± {half:.0f} ms").format(ms=bias, half=half)
         return shown
 
 

@@ -9,6 +9,7 @@ from PySide6.QtSvg import QSvgGenerator
 from PySide6.QtWidgets import QFileDialog, QFrame, QVBoxLayout, QWidget
 
 from app import theme as look
+from app.lines import lined
 from app.widgets.controls import button, label, named, row
 from synth.errors import Trouble
 from synth.files import check_ending, replace_with
@@ -80,7 +81,7 @@ class PictureCard(QFrame):
             try:
                 self.save(Path(name))
             except Trouble as trouble:
-                self.troubled.emit(str(trouble))
+                self.troubled.emit(lined(trouble))
 
     def save(self, path: Path) -> None:
         """Keep title and picture as .png or .svg, with the stamp if there is one; ``Trouble`` where it cannot."""

@@ -55,12 +55,8 @@ class SideView(QWidget):
         painter.setPen(self._theme.colour("soft_ink"))
         painter.setFont(look.font(look.px(look.TYPE.lead)))
         middle = Qt.AlignmentFlag.AlignVCenter
-        painter.drawText(
-            whole.adjusted(8, 0, 0, 0), middle | Qt.AlignmentFlag.AlignLeft, self.tr("\N{LEFTWARDS ARROW}")
-        )
-        painter.drawText(
-            whole.adjusted(0, 0, -8, 0), middle | Qt.AlignmentFlag.AlignRight, self.tr("\N{RIGHTWARDS ARROW}")
-        )
+        painter.drawText(whole.adjusted(8, 0, 0, 0), middle | Qt.AlignmentFlag.AlignLeft, "←")
+        painter.drawText(whole.adjusted(0, 0, -8, 0), middle | Qt.AlignmentFlag.AlignRight, "→")
         if self._thing is not None:
             self._draw(painter, whole, self._thing)
         painter.end()

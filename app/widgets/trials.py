@@ -7,8 +7,9 @@ from PySide6.QtCore import QAbstractTableModel, QDateTime, QLocale, QModelIndex,
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 
 from app import theme as look
+from app.lines import lined
 from app.widgets.controls import named
-from app.words import spoken
+from app.words import groove_words, spoken
 from exercises.drills import drills
 from exercises.logbook.record import TrialRecord
 from exercises.words import Say
@@ -73,7 +74,7 @@ class TrialsModel(QAbstractTableModel):
                 return QLocale().toString(record.rung)
             case 3:
                 tempo = QLocale().toString(float(record.tempo_bpm), "f", 0)
-                return self.tr("{groove}, {tempo} BPM").format(groove=record.groove, tempo=tempo)
+                return self.tr("{groove}, {tempo} BPM").format(groove=groove_words(record.groove), tempo=tempo)
             case 4:
                 return f"{result['hits']} / {result['targets']}" if "hits" in result else ""
             case 5:
@@ -82,7 +83,7 @@ class TrialsModel(QAbstractTableModel):
                     return ""
                 return self.tr("{ms} ms").format(ms=QLocale().toString(float(spread), "f", 0))
         if record.void:
-            words = self.tr("Void: {why}").format(why=record.void)
+            words = self.tr("Void: {why}").format(why=lined(record.void))
         else:
             words = " ".join(spoken(Say.from_json(say)) for say in result.get("verdict", ()))
         return self.tr("Simulated learner. {words}").format(words=words) if record.simulated else words

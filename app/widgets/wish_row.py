@@ -9,7 +9,7 @@ from app import theme as look
 from app.ahead import Wish
 from app.widgets.controls import named, row
 from app.widgets.steps import Steps
-from app.words import spoken
+from app.words import groove_title, spoken
 from exercises.drills import drills
 from exercises.logbook.record import Mode
 from synth.grooves import grooves
@@ -36,7 +36,7 @@ class WishRow(QWidget):
         self._groove = QComboBox()
         self._groove.addItem(self.tr("Any groove"), None)
         for groove in grooves().values():
-            self._groove.addItem(groove.title, groove.name)
+            self._groove.addItem(groove_title(groove.title), groove.name)
         self._tempo = QSpinBox()
         self._tempo.setRange(ANY_TEMPO, int(TEMPO_RANGE_BPM[1]))
         self._tempo.setSpecialValueText(self.tr("Any tempo"))

@@ -1,0 +1,55 @@
+"""The window's language: which one it is, its texts, and the locale that writes its numbers and days.
+
+English is what the sources say; every other language is a compiled table in ``assets/languages`` (made by
+``make_languages.py`` there). The commands and the files that they write stay in English with decimal points.
+"""
+
+from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QTranslator
+
+import assets
+
+SOURCE = "en"
+LANGUAGES = (SOURCE, "es")
+
+
+def pick_language(setting: str, system: QLocale | None = None) -> str:
+    """The language for a setting ("system", "en" or "es"): as set, or the first of the desktop's that there is.
+
+    ``ValueError`` for any other setting.
+    """
+    if setting in LANGUAGES:
+        return setting
+    if setting != "system":
+        raise ValueError(f"language {setting!r}: system or one of {', '.join(LANGUAGES)} expected")
+    wanted = (name.replace("_", "-").split("-")[0] for name in (system or QLocale.system()).uiLanguages())
+    return next((name for name in wanted if name in LANGUAGES), SOURCE)
+
+
+def locale_of(language: str, system: QLocale | None = None) -> QLocale:
+    """How numbers and days are written: the desktop's own way where it speaks the language, else its country's.
+
+    Where a country has no way of its own in that language, Qt takes the language's usual one.
+    """
+    system = system or QLocale.system()
+    wanted = QLocale(language).language()
+    return system if system.language() == wanted else QLocale(wanted, system.territory())
+
+
+def speak(application: QCoreApplication, setting: str, system: QLocale | None = None) -> str:
+    """Put a language on the application, in the place of the one before; which one it is now.
+
+    Widgets take their texts when they are made, so this comes before the first one.
+    """
+    language = pick_language(setting, system)
+    for old in application.findChildren(QTranslator):
+        application.removeTranslator(old)
+        old.setParent(None)
+    if language != SOURCE:
+        # Qt's own texts first: of two tables that know a text, the one installed last is asked first.
+        folders = (QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath), str(assets.path("languages")))
+        for stem, folder in zip(("qtbase", "tallybar"), folders, strict=True):
+            table = QTranslator(application)
+            if table.load(f"{stem}_{language}", folder):
+                application.installTranslator(table)
+    QLocale.setDefault(locale_of(language, system))
+    return language
