@@ -93,7 +93,8 @@ def damaged(path: Path) -> bool:
     if not path.is_file() or path.stat().st_size == 0:
         return False
     if cut_off(path):
-        return True
+        # A checkpoint that a crash or a full disk broke off looks like this too; the write-ahead log has the rest.
+        return not (path.with_name(path.name + "-wal").exists() and sound(path))
     if not suspect(path).exists() and path.stat().st_size > ALWAYS_CHECKED_BYTES:
         return False
     return not sound(path)
@@ -167,25 +168,13 @@ def _mend(path: Path, now: datetime) -> Say:
     good = next((each for each in copies(path) if sound(each)), None)
     fresh = path.with_name(f".{path.name}.mended")
     try:
-        if good is None:
+        missing = _exchange(path, aside, good, fresh)
+    except (OSError, Trouble) as slip:
+        why = getattr(slip, "strerror", None) or slip
+        raise Trouble(f"{path}: the logbook is damaged and cannot be mended now ({why}).") from slip
+    finally:
+        with suppress(OSError):
             fresh.unlink(missing_ok=True)
-            Logbook.open(fresh).close()
-        else:
-            shutil.copyfile(good, fresh)
-        with fresh.open("rb+") as file:
-            os.fsync(file.fileno())
-        # The old write-ahead log goes first: it must never be taken for the new file's.
-        for ending in BESIDE:
-            beside = path.with_name(path.name + ending)
-            if beside.exists():
-                beside.replace(aside.with_name(aside.name + ending))
-        missing = not path.exists()
-        if not missing:
-            shutil.copyfile(path, aside)
-        fresh.replace(path)
-        suspect(path).unlink(missing_ok=True)
-    except OSError as slip:
-        raise Trouble(f"{path}: the logbook is damaged and cannot be mended ({slip.strerror}).") from slip
     with Logbook.open(path) as logbook:
         kept, last = logbook.count(), logbook.trials(1)
         saved = 0 if missing else sum(_add(logbook, aside, id) for id in _ids(aside, last[0].id or 0 if last else 0))
@@ -193,6 +182,42 @@ def _mend(path: Path, now: datetime) -> Say:
         return STARTED_ANEW(aside=aside.name, saved=saved)
     told = {"day": good.stem.removeprefix("logbook-"), "kept": kept, "last": last[0].when[:10] if last else "-"}
     return MISSING(**told) if missing else RESTORED(aside=aside.name, saved=saved, **told)
+
+
+def _exchange(path: Path, aside: Path, good: Path | None, fresh: Path) -> bool:
+    """Put a copy of ``good``, or a new logbook, in place of ``path``, kept as ``aside``; whether there was none.
+
+    Everything that takes room on the disk comes first: if it fails, nothing has changed yet.
+    """
+    if good is None:
+        fresh.unlink(missing_ok=True)
+        Logbook.open(fresh).close()
+    else:
+        _copy_whole(good, fresh)
+    with fresh.open("rb+") as file:
+        os.fsync(file.fileno())
+    missing = not path.exists()
+    if not missing:
+        try:
+            os.link(path, aside)
+        except OSError:  # a file system without links
+            _copy_whole(path, aside)
+    # The old write-ahead log goes first: it must never be taken for the new file's.
+    for ending in BESIDE:
+        beside = path.with_name(path.name + ending)
+        if beside.exists():
+            beside.replace(aside.with_name(aside.name + ending))
+    fresh.replace(path)
+    suspect(path).unlink(missing_ok=True)
+    return missing
+
+
+def _copy_whole(source: Path, goal: Path) -> None:
+    try:
+        shutil.copyfile(source, goal)
+    except OSError:
+        goal.unlink(missing_ok=True)
+        raise
 
 
 def _ids(aside: Path, after: int) -> list[int]:

@@ -6,6 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from exercises.logbook.file import cut_off
 from exercises.logbook.opening import COPIES, copies, daily_copy, open_logbook
 from exercises.logbook.record import TrialRecord
 from exercises.logbook.schema import SCHEMA_VERSION, VERSIONS, statements
@@ -99,6 +100,38 @@ def test_a_cut_off_file_is_set_aside_and_told(file, share):
     assert "copy of 2030-05-01 was opened: 40 trials are kept" in words
     assert "may be missing" in words
     assert len(list(file.parent.glob("*-damaged-*.sqlite3"))) == 1
+
+
+def test_a_checkpoint_that_was_broken_off_is_no_damage(tmp_path):
+    """A full disk, or a crash: the first page is new and the file is short, but the write-ahead log has the rest."""
+    path, there = tmp_path / "logbook.sqlite3", tmp_path / "there"
+    there.mkdir()
+    with Logbook.open(path) as logbook:
+        logbook._connection.execute("PRAGMA wal_autocheckpoint = 0")
+        logbook.add_all(fresh(number) for number in range(60))
+        wal = path.with_name(path.name + "-wal").read_bytes()
+        logbook._connection.execute("PRAGMA wal_checkpoint(FULL)")
+        first_page = path.read_bytes()[:4096]
+    (there / path.name).write_bytes(first_page)
+    (there / f"{path.name}-wal").write_bytes(wal)
+    assert cut_off(there / path.name)
+    opened = open_logbook(there / path.name, NOW, copy=False)
+    with opened.logbook as logbook:
+        assert opened.message is None
+        assert logbook.count() == 60
+
+
+def test_a_disk_too_full_to_mend_leaves_everything_as_it_was(file, monkeypatch):
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    file.write_bytes(file.read_bytes()[:20_000])
+    before = file.read_bytes()
+    monkeypatch.setattr("shutil.copyfile", full)
+    with pytest.raises(Trouble, match="cannot be mended now"):
+        open_logbook(file, NOW)
+    assert file.read_bytes() == before
+    assert len(list(file.parent.glob("*"))) == 2
 
 
 @pytest.mark.parametrize("junk", [b"hello", b"\0" * 8192, bytes(range(256)) * 40, b""])
