@@ -1,18 +1,26 @@
 """The command ``logbook``, as somebody types it."""
 
 import json
+import shutil
+from pathlib import Path
 
 import pytest
 
 from app.commands import main
 
 
+@pytest.fixture(scope="module")
+def week(tmp_path_factory):
+    """One invented week, by the command."""
+    folder = tmp_path_factory.mktemp("week")
+    assert main(["demo", "--weeks", "1", "--out", str(folder)]) == 0
+    return folder / "logbook.sqlite3"
+
+
 @pytest.fixture
-def logbook(tmp_path, capsys):
+def logbook(week, tmp_path):
     """A logbook of one invented week."""
-    assert main(["demo", "--weeks", "1", "--out", str(tmp_path)]) == 0
-    assert "invented" in capsys.readouterr().out.lower()
-    return tmp_path / "logbook.sqlite3"
+    return Path(shutil.copy(week, tmp_path))
 
 
 def run(logbook, capsys, *words):
@@ -20,6 +28,13 @@ def run(logbook, capsys, *words):
     status = main(["logbook", "--file", str(logbook), *map(str, words)])
     said = capsys.readouterr()
     return status, said.out, said.err
+
+
+def test_the_demo_says_that_it_is_invented(tmp_path, capsys):
+    assert main(["demo", "--weeks", "1", "--out", str(tmp_path)]) == 0
+    first, *sittings = capsys.readouterr().out.splitlines()
+    assert "invented" in first
+    assert all(line.startswith("Invented learner ") for line in sittings)
 
 
 def test_out_and_in_again(logbook, tmp_path, capsys):
