@@ -10,10 +10,11 @@ Pinet et al. 2017 (Behav. Res. Methods 49, 1163-1176): a keyboard's delay is con
 makes one figure for it worth having.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 import numpy as np
+import numpy.typing as npt
 
 from exercises.calibration import FEWEST, LAG_RANGE_MS, Middle, middle
 from exercises.words import Say, Template
@@ -67,7 +68,8 @@ class Hearing:
     """The outcome of a recording: ``heard`` and its sentence; with ``GOOD`` also the lag.
 
     ``lag`` is of the taps. ``lags_ms`` are the single lags in the order of the taps. ``line_ms`` is the SD of the
-    clicks about their line, ``rate_ppm`` how much faster than the output the microphone counts.
+    clicks about their line, ``rate_ppm`` how much faster than the output the microphone counts; ``onsets_s`` where in
+    the recording the clicks ``index`` begin.
     """
 
     heard: Heard
@@ -76,7 +78,8 @@ class Hearing:
     lags_ms: Seconds | None = None
     line_ms: float = 0.0
     rate_ppm: float = 0.0
-    clicks: int = 0
+    onsets_s: Seconds = field(default_factory=lambda: np.empty(0))
+    index: npt.NDArray[np.intp] = field(default_factory=lambda: np.empty(0, np.intp))
 
 
 def click_starts_s(random: np.random.Generator, clicks: int = CLICKS) -> Seconds:
@@ -100,7 +103,7 @@ def hear(recording: Samples, sample_rate_hz: int, starts_s: Seconds, heard_s: Se
         return Hearing(Heard.NO_CLICK, NO_CLICK())
     to_clock = _line(train.onsets_s, np.asarray(heard_s)[train.index])
     rest_s = np.asarray(heard_s)[train.index] - to_clock(train.onsets_s)
-    facts = {"line_ms": 1e3 * float(rest_s.std()), "clicks": len(train.index)}
+    facts = {"line_ms": 1e3 * float(rest_s.std()), "onsets_s": train.onsets_s, "index": train.index}
     rate_ppm = (to_clock.slope - 1) * -1e6
     thumps = find_thumps(sound, sample_rate_hz, train.onsets_s)
     lags_s = _pair(np.asarray(taps_s), to_clock(thumps.onsets_s))

@@ -55,5 +55,8 @@ class SilentPlayer:
     def position_s(self) -> float:
         return self.now_s - self.start_s - self.lag_s
 
+    def heard_start_s(self) -> float:
+        return self.start_s + self.lag_s
+
     def trial_s(self, time_s: float) -> float:
         return time_s - self.start_s - self.lag_s

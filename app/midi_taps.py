@@ -1,0 +1,141 @@
+"""Taps from MIDI pads and keyboards: any note-on of any port, as it comes and goes.
+
+Ports are found through RtMidi and messages read by mido. RtMidi tells with each message how long after the one before
+it came, taken where the message arrived; these differences, added up, are a stamp that the program's own pauses do
+not touch, and lead to the one clock as a window's event stamps do. A message of three bytes takes 0.96 ms over a MIDI
+cable (31 250 baud, 10 bits a byte: MIDI 1.0), which calibration takes with it.
+"""
+
+import sys
+from collections import deque
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import mido
+
+from app.taps import Tap
+from synth.clock import StampClock, now_s
+
+# Where Linux has its MIDI sequencer; without it, RtMidi would complain on the terminal each time it looks.
+SEQUENCER = Path("/dev/snd/seq")
+# Ports that are a program's own passage through the system, not an instrument.
+PASSAGES = ("Midi Through",)
+
+
+def midi_missing() -> str:
+    """Why there can be no MIDI input on this computer, as one line, or the empty string."""
+    try:
+        import rtmidi  # noqa: F401
+    except ImportError:
+        return "the package python-rtmidi is not installed"
+    if sys.platform.startswith("linux") and not SEQUENCER.exists():
+        return "this system has no MIDI sequencer"
+    return ""
+
+
+class RtMidiPorts:
+    """The MIDI inputs of this computer. Ports are told by name, as RtMidi gives them."""
+
+    def __init__(self) -> None:
+        self._look: Any = None
+
+    def names(self) -> list[str]:
+        """The ports there are now; none where there can be none."""
+        if midi_missing():
+            return []
+        import rtmidi
+
+        try:
+            if self._look is None:
+                self._look = rtmidi.MidiIn()
+            found = [str(name) for name in self._look.get_ports()]
+        except Exception:  # RtMidi's errors share no base of their own
+            self._look = None
+            return []
+        return [name for name in found if not name.startswith(PASSAGES)]
+
+    def open(self, name: str, callback: Callable[[tuple[list[int], float], Any], None]) -> Any:
+        """Open a port by name; None when it has gone or is held. Closed by ``close_port``."""
+        import rtmidi
+
+        try:
+            port = rtmidi.MidiIn()
+            port.set_callback(callback)
+            return port.open_port(port.get_ports().index(name))
+        except Exception:  # gone between two looks, or held by another program
+            return None
+
+
+@dataclass(slots=True, eq=False)
+class _Port:
+    """An open port: its stamps' clock, and the sum of the differences so far."""
+
+    name: str
+    taps: deque[Tap]
+    now: Callable[[], float]
+    stamps: StampClock = field(default_factory=StampClock)
+    stamp_s: float = 0.0
+    handle: Any = None
+
+    def message(self, event: tuple[list[int], float], data: Any = None) -> None:
+        """Called by RtMidi, in its own thread, with the bytes and the seconds since the message before."""
+        handled_s = self.now()
+        octets, since_s = event
+        # Stamps begin at an hour: one of zero would say nothing.
+        self.stamp_s = self.stamp_s + since_s if self.stamp_s else 3600.0
+        at_s, origin = self.stamps.to_clock(round(self.stamp_s * 1e3), handled_s)
+        try:
+            heard = mido.Message.from_bytes(octets)
+        except ValueError:
+            return
+        if heard.type == "note_on" and heard.velocity > 0:  # a velocity of zero is a note-off (MIDI 1.0)
+            self.taps.append(Tap(at_s, "midi", origin == "stamp", heard.velocity))
+
+
+class MidiTaps:
+    """Listens to every MIDI input: ``look`` finds new ones and drops what has gone, ``take`` gives the taps."""
+
+    def __init__(self, ports: Any = None, now: Callable[[], float] = now_s) -> None:
+        self._ports = ports if ports is not None else RtMidiPorts()
+        self._now = now
+        self._open: dict[str, _Port] = {}
+        self._taps: deque[Tap] = deque(maxlen=4096)
+
+    @property
+    def names(self) -> list[str]:
+        """The ports that are listened to."""
+        return list(self._open)
+
+    def look(self) -> None:
+        """Open what has come, close what has gone. Called every second or so."""
+        there = self._ports.names()
+        for name in [name for name in self._open if name not in there]:
+            self._shut(self._open.pop(name))
+        for name in there:
+            if name not in self._open:
+                port = _Port(name, self._taps, self._now)
+                port.handle = self._ports.open(name, port.message)
+                if port.handle is not None:
+                    self._open[name] = port
+
+    def take(self) -> list[Tap]:
+        """The taps since the last call."""
+        taken = []
+        while self._taps:
+            taken.append(self._taps.popleft())
+        return taken
+
+    def close(self) -> None:
+        """Let all ports go."""
+        for port in self._open.values():
+            self._shut(port)
+        self._open.clear()
+
+    @staticmethod
+    def _shut(port: _Port) -> None:
+        try:
+            port.handle.close_port()
+        except Exception:  # a device that has gone cannot be closed properly
+            return

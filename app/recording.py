@@ -1,0 +1,157 @@
+"""The microphone: what it hears, kept for a minute and a half, and when each sample was captured."""
+
+import contextlib
+from collections.abc import Callable
+from typing import Any, Protocol
+
+import numpy as np
+
+from synth import clock
+from synth.clock import StreamClock
+from synth.errors import Trouble
+from synth.metre import Samples
+
+KEPT_S = 90
+BLOCK_FRAMES = 512
+LATENCY_S = 0.05
+
+
+class InputStream(Protocol):
+    """What the microphone needs of a running input stream."""
+
+    latency: float
+    name: str
+
+    def start(self) -> None: ...
+    def close(self) -> None: ...
+
+
+class DeviceInput:
+    """A stream of a real input device."""
+
+    def __init__(self, stream: Any, name: str) -> None:
+        self._stream = stream
+        self.latency = float(stream.latency)
+        self.name = name
+
+    def start(self) -> None:
+        """Let the device call back."""
+        self._stream.start()
+
+    def close(self) -> None:
+        """Give the device back."""
+        self._stream.abort(ignore_errors=True)
+        self._stream.close(ignore_errors=True)
+
+
+def open_microphone(*, device: int | str | None, sample_rate_hz: int, callback: Callable[..., None]) -> InputStream:
+    """Open a real input through PortAudio, with one channel if it can; ``Trouble`` when there is none."""
+    try:
+        import sounddevice as sd
+    except OSError as error:
+        raise Trouble("The PortAudio library is missing: install libportaudio2 for sound.") from error
+    try:
+        info = sd.query_devices(device, "input")
+    except (ValueError, sd.PortAudioError) as error:
+        raise Trouble("No microphone was found: connect one, or choose another.") from error
+    name, why = str(info["name"]), None
+    for channels in sorted({1, int(info["max_input_channels"])}):
+        try:
+            stream = sd.InputStream(
+                samplerate=sample_rate_hz,
+                blocksize=BLOCK_FRAMES,
+                device=device,
+                channels=channels,
+                dtype="float32",
+                latency=LATENCY_S,
+                callback=callback,
+            )
+        except sd.PortAudioError as error:
+            why = error
+        else:
+            return DeviceInput(stream, name)
+    raise Trouble(f"The microphone {name!r} could not be opened: {str(why).splitlines()[0]}") from why
+
+
+def microphones() -> list[tuple[int, str]]:
+    """Input devices as (number, name). Raises ``Trouble`` when PortAudio is missing."""
+    try:
+        import sounddevice as sd
+    except OSError as error:
+        raise Trouble("The PortAudio library is missing: install libportaudio2 for sound.") from error
+    return [(n, str(info["name"])) for n, info in enumerate(sd.query_devices()) if info["max_input_channels"] > 0]
+
+
+class Microphone:
+    """Records while it is open; the sound thread only copies into arrays made beforehand.
+
+    Frames count from 0 at ``open``. ``device``: PortAudio's number or name, None for the default.
+    """
+
+    def __init__(
+        self,
+        device: int | str | None = None,
+        sample_rate_hz: int = 48_000,
+        *,
+        open_stream: Callable[..., InputStream] = open_microphone,
+        now: Callable[[], float] = clock.now_s,
+    ) -> None:
+        self.device, self.sample_rate_hz = device, sample_rate_hz
+        self._open_stream, self._now = open_stream, now
+        self._stream: InputStream | None = None
+        self._ring = np.zeros(KEPT_S * sample_rate_hz, np.float32)
+        self._clock: StreamClock | None = None
+        self.frames = 0
+        self.overflows = 0
+
+    @property
+    def name(self) -> str:
+        """The device's name; empty while it is closed."""
+        return self._stream.name if self._stream is not None else ""
+
+    def open(self) -> None:
+        """Begin to record; ``Trouble`` when there is no microphone or it refuses."""
+        if self._stream is not None:
+            return
+        self.frames, self.overflows = 0, 0
+        stream = self._open_stream(device=self.device, sample_rate_hz=self.sample_rate_hz, callback=self._callback)
+        self._clock = StreamClock(self.sample_rate_hz, stream.latency, self._now())
+        self._stream = stream
+        try:
+            stream.start()
+        except Exception as error:
+            self.close()
+            raise Trouble(f"The microphone did not start: {str(error).splitlines()[0]}") from error
+
+    def close(self) -> None:
+        """Stop, and give the device back; what was recorded stays."""
+        stream, self._stream = self._stream, None
+        if stream is not None:
+            with contextlib.suppress(Exception):  # a device that has gone cannot be closed properly
+                stream.close()
+
+    def samples(self, first: int = 0) -> Samples:
+        """The recording from a frame on, as far as it is kept; float32 (frames,)."""
+        last = self.frames
+        first = max(first, last - len(self._ring) + BLOCK_FRAMES * 4, 0)
+        return self._ring[np.arange(first, last) % len(self._ring)]
+
+    def captured_s(self, frame: float) -> float:
+        """When a sample was captured, on the one clock, as far as the host knows; the rest is for calibration."""
+        assert self._clock is not None
+        line = self._clock.line()
+        return line.heard_s(frame) - 2 * line.lead_s
+
+    def _callback(self, heard: Samples, frames: int, when: Any, status: Any) -> None:
+        arrived_s = self._now()
+        if self._clock is not None:
+            self._clock.note(self.frames, arrived_s, when.currentTime - when.inputBufferAdcTime, 0)
+        if status and status.input_overflow:
+            self.overflows += 1
+        mono = heard[:, 0] if heard.shape[1] == 1 else heard.mean(axis=1)
+        at, size = self.frames % len(self._ring), len(self._ring)
+        first = min(frames, size - at)
+        self._ring[at : at + first] = mono[:first]
+        if first < frames:
+            self._ring[: frames - first] = mono[first:]
+        self.frames += frames
