@@ -239,7 +239,11 @@ class PractiseScreen(QWidget):
 
     def _done(self) -> None:
         self.marked.emit()
-        self.practice.prepare()
+        QTimer.singleShot(0, self, self._prepare)  # once the result has been painted
+
+    def _prepare(self) -> None:
+        if self.practice.phase in IDLE:
+            self.practice.prepare()
 
     def _choose(self, wish: Wish) -> None:
         self.practice.choose(wish)
@@ -292,7 +296,7 @@ class PractiseScreen(QWidget):
             if self.practice.phase in (Phase.MARKED, Phase.VOID):
                 self._done()
             elif before is Phase.SOUNDING:  # listened to the end
-                self.practice.prepare()
+                QTimer.singleShot(0, self, self._prepare)
             return
         if before in IDLE:
             self._watch_plan()

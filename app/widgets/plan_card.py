@@ -25,6 +25,7 @@ class PlanCard(QScrollArea):
         self.setMinimumHeight(look.STEP_PX * 30)
         named(self, self.tr("Today's plan"))
         self._shown: tuple[object, ...] = ()
+        self._now: QWidget | None = None
 
     def show_today(self, today: Today) -> None:
         """Show the plan as it stands."""
@@ -53,9 +54,12 @@ class PlanCard(QScrollArea):
         column.addWidget(sheet)
         column.addStretch(1)
         self.setWidget(whole)
-        if now is not None:
-            line = now  # once the lines have their places
-            QTimer.singleShot(0, self, lambda: self.ensureWidgetVisible(line, 0, look.STEP_PX * 8))
+        self._now = now
+        QTimer.singleShot(0, self, self._scroll)  # once the lines have their places
+
+    def _scroll(self) -> None:
+        if self._now is not None:
+            self.ensureWidgetVisible(self._now, 0, look.STEP_PX * 8)
 
     def _line(self, index: int, item: Item, state: State, count: int) -> QWidget:
         step, one = look.STEP_PX, drill(item.drill)
