@@ -5,17 +5,13 @@ import json
 import os
 import sys
 from collections.abc import Callable, Sequence
-from contextlib import ExitStack
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import Any, NoReturn
 
 from synth.errors import Trouble, near
 
-if TYPE_CHECKING:
-    from synth.arrangement import Arrangement
-
 EXIT_TROUBLE = 2
-WORDS = ("demo", "drills", "grooves", "render", "trial", "mark", "logbook", "report")
+WORDS = ("demo", "drills", "grooves", "render", "trial", "mark", "check", "logbook", "report")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -26,13 +22,15 @@ class _Parser(argparse.ArgumentParser):
         raise Trouble(f"{message} (see {self.prog} --help)")
 
 
-def _seed(text: str) -> int:
+def seed_number(text: str) -> int:
+    """A seed on the command line: a whole number from 0."""
     if not text.isdecimal() or len(text) > 18:
         raise argparse.ArgumentTypeError(f"{text!r}: a whole number from 0 expected")
     return int(text)
 
 
-def _tempo(text: str) -> float:
+def tempo_bpm(text: str) -> float:
+    """A tempo on the command line: beats a minute, 40 to 240."""
     from synth.metre import check_tempo
 
     try:
@@ -59,7 +57,7 @@ def parser() -> argparse.ArgumentParser:
 
     demo = commands.add_parser("demo", help="a short practice by a simulated learner, without screen or speaker")
     demo.add_argument("--out", type=Path, default=Path("tallybar-demo"), metavar="DIR")
-    demo.add_argument("--seed", type=_seed, default=1)
+    demo.add_argument("--seed", type=seed_number, default=1)
     demo.add_argument("--weeks", type=int, metavar="N", help="instead: a logbook of N invented weeks")
     demo.add_argument("--every-trial", action="store_true", help="with --weeks: keep and tell each trial by itself")
 
@@ -67,24 +65,15 @@ def parser() -> argparse.ArgumentParser:
         listing = commands.add_parser(name, help=words)
         listing.add_argument("--json", action="store_true")
 
-    render = commands.add_parser("render", help="make a practice record: .wav, .flac or .mid")
-    render.add_argument("--groove", default="four-on-the-floor", metavar="NAME|FILE.mid")
-    render.add_argument("--tempo", type=_tempo, metavar="BPM")
-    render.add_argument("--form", default="intro:8,verse:16", metavar="NAME:BARS,...")
-    render.add_argument("--phrase", type=int, choices=(4, 8, 16), default=4, metavar="4|8|16")
-    render.add_argument("--kit-seed", type=_seed, default=0)
-    render.add_argument("--seed", type=_seed, default=0)
-    render.add_argument("--truth", type=Path, metavar="FILE.json", help="also write the truth of the record")
-    render.add_argument(
-        "--beats", type=Path, metavar="FILE.txt", help="also write one line a beat: seconds, bar.beat"
-    )
-    render.add_argument("out", type=Path, metavar="OUT")
+    from app.render import add_render
+
+    add_render(commands)
 
     trial = commands.add_parser("trial", help="make one trial as files: sound and trial.json")
     trial.add_argument("drill", metavar="DRILL")
     trial.add_argument("--rung", type=int, default=1)
-    trial.add_argument("--seed", type=_seed, default=0)
-    trial.add_argument("--tempo", type=_tempo, metavar="BPM")
+    trial.add_argument("--seed", type=seed_number, default=0)
+    trial.add_argument("--tempo", type=tempo_bpm, metavar="BPM")
     trial.add_argument("--groove", metavar="NAME")
     trial.add_argument("--out", type=Path, required=True, metavar="DIR")
 
@@ -92,6 +81,9 @@ def parser() -> argparse.ArgumentParser:
     mark.add_argument("trial", type=Path, metavar="TRIAL.json")
     mark.add_argument("answer", type=Path, metavar="TAPS.txt")
     mark.add_argument("--json", action="store_true")
+
+    check = commands.add_parser("check", help="what this computer's sound and timing are good for")
+    check.add_argument("--json", action="store_true")
 
     from app.logbook_commands import add_logbook
 
@@ -108,9 +100,9 @@ def _add_choice(to: argparse.ArgumentParser) -> None:
     """Options of the window itself: the trial to open with."""
     to.add_argument("--drill", metavar="DRILL", help="open the window with this drill chosen")
     to.add_argument("--rung", type=int, metavar="N", help="a rung, instead of the one that fits the learner")
-    to.add_argument("--tempo", type=_tempo, metavar="BPM")
+    to.add_argument("--tempo", type=tempo_bpm, metavar="BPM")
     to.add_argument("--groove", metavar="NAME")
-    to.add_argument("--seed", type=_seed, metavar="N", help="make every trial from this seed")
+    to.add_argument("--seed", type=seed_number, metavar="N", help="make every trial from this seed")
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -160,6 +152,12 @@ def _demo(options: argparse.Namespace) -> None:
         print(line, flush=True)
 
 
+def _check(options: argparse.Namespace) -> int:
+    from app.check import run
+
+    return run(options.json)
+
+
 def _logbook(options: argparse.Namespace) -> None:
     from app.logbook_commands import run_logbook
 
@@ -188,9 +186,10 @@ def _drills(options: argparse.Namespace) -> None:
     _list(rows, options.json, "{id:<14} {asks}")
 
 
-def _grooves(options: argparse.Namespace) -> None:
+def _grooves(options: argparse.Namespace) -> int:
     from synth.grooves import grooves
 
+    broken: list[Trouble] = []
     rows = [
         {
             "name": groove.name,
@@ -199,9 +198,12 @@ def _grooves(options: argparse.Namespace) -> None:
             "metre": str(groove.metre),
             "tempo_bpm": list(groove.tempo_range_bpm),
         }
-        for groove in grooves().values()
+        for groove in grooves(broken=broken).values()
     ]
+    for trouble in broken:
+        print(f"tallybar: {trouble}", file=sys.stderr)
     _list(rows, options.json, "{name:<22} {metre:<5} {tempo_bpm[0]:g}-{tempo_bpm[1]:g} BPM   {family}")
+    return EXIT_TROUBLE if broken else 0
 
 
 def _list(rows: list[dict[str, Any]], as_json: bool, line: str) -> None:
@@ -213,45 +215,9 @@ def _list(rows: list[dict[str, Any]], as_json: bool, line: str) -> None:
 
 
 def _render(options: argparse.Namespace) -> None:
-    from synth.files import check_ending, replace_with, write_json, write_sound, write_text
-    from synth.midi import write_midi
+    from app.render import render
 
-    check_ending(options.out, (".wav", ".flac", ".mid"))
-    record = _record(options)
-    rate = 48_000
-    truth = record.truth(rate)
-    with ExitStack() as together:  # all the files take their places, or none does
-        out, *beside = (
-            together.enter_context(replace_with(path)) if path else None
-            for path in (options.out, options.truth, options.beats)
-        )
-        if options.out.suffix.lower() == ".mid":
-            write_midi(out, record)
-        else:
-            from synth.kit import Kit
-            from synth.mixdown import mixdown
-
-            write_sound(out, mixdown(record, Kit(options.kit_seed, rate), sample_rate_hz=rate), rate)
-        if beside[0]:
-            write_json(beside[0], truth.to_json())
-        if beside[1]:
-            write_text(beside[1], truth.beats_text())
-    bars = int(record.count.bar_number[-1])
-    print(f"{options.out}: {bars} bars at {record.tempo_bpm:g} BPM, {record.count.end_s:.3f} s")
-
-
-def _record(options: argparse.Namespace) -> "Arrangement":
-    """The arrangement that ``render`` asks for: from a groove, or from a MIDI file."""
-    from synth.arrangement import arrange
-    from synth.grooves import groove
-
-    if options.groove.lower().endswith((".mid", ".midi")):
-        from synth.midi import midi_arrangement
-
-        return midi_arrangement(Path(options.groove), seed=options.seed)
-    found = groove(options.groove)
-    tempo = options.tempo or found.usual_tempo_bpm
-    return arrange(found, tempo_bpm=tempo, form=options.form, phrase_bars=options.phrase, seed=options.seed)
+    render(options)
 
 
 def _trial(options: argparse.Namespace) -> None:

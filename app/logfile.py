@@ -13,8 +13,8 @@ from pathlib import Path
 from types import TracebackType
 
 from app.words import spoken
-from exercises.logbook.store import HOME_VARIABLE
 from exercises.words import Template
+from synth.folders import HOME_VARIABLE
 
 FILE_NAME = "tallybar.log"
 # Three files of this size at most.

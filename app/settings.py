@@ -17,10 +17,10 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from exercises.logbook.store import HOME_VARIABLE
 from exercises.words import Say, Template
 from synth.errors import Trouble
 from synth.files import make_folder, replace_with
+from synth.folders import HOME_VARIABLE
 
 FILE_NAME = "settings.toml"
 # A slider's top is the player's cap. What was chosen last is kept, but no sitting begins louder than this: who knows

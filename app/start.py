@@ -75,6 +75,7 @@ def open_window(
     from exercises.logbook.opening import daily_copy, open_logbook
     from synth.clock import utc_now
     from synth.grooves import groove as find_groove
+    from synth.grooves import grooves
     from synth.playback import Player, settle
 
     if groove is not None:
@@ -116,7 +117,10 @@ def open_window(
     application.setWindowIcon(icon)
     log_file = LogFile(log_path())
     log_file.open()
-    practice.notice = " ".join(filter(None, (notice, practice.equipment.notice, *map(spoken, loaded.messages))))
+    broken: list[Trouble] = []
+    grooves(broken=broken)
+    told = (notice, practice.equipment.notice, *map(spoken, loaded.messages), *map(str, broken))
+    practice.notice = " ".join(filter(None, told))
     window = Window(practice, Keeper(settings, path))
     log_file.tell = window.told.emit
 

@@ -33,6 +33,7 @@ from types import MappingProxyType
 
 import assets
 from synth.errors import Trouble, near
+from synth.folders import data_folder
 from synth.metre import TEMPO_RANGE_BPM, Metre
 from synth.voices import DRUMS, SHARP_DRUMS
 
@@ -296,33 +297,36 @@ def read_groove(path: Path) -> Groove:
         raise Trouble(f"{path.name}: this groove cannot be read ({error.strerror})") from None
 
 
-def groove_files(folders: Sequence[Path] = ()) -> dict[str, Path]:
-    """Name and path of every groove: those that ship, then those of ``folders``, which may replace them."""
+def own_folder() -> Path:
+    """Where users put grooves of their own; it need not exist."""
+    return data_folder() / "grooves"
+
+
+def groove_files(folders: Sequence[Path] | None = None) -> dict[str, Path]:
+    """Name and path of every groove: those that ship, then those of ``folders``, which may replace them.
+
+    Without ``folders``, the user's own one.
+    """
     found: dict[str, Path] = {}
-    for folder in (assets.path("grooves"), *folders):
+    for folder in (assets.path("grooves"), *((own_folder(),) if folders is None else folders)):
         if folder.is_dir():
             found |= {path.stem: path for path in sorted(folder.glob("*.groove"))}
     return dict(sorted(found.items()))
 
 
-def grooves(folders: Sequence[Path] = (), broken: list[Trouble] | None = None) -> dict[str, Groove]:
-    """Every groove by name.
-
-    A file that is no groove raises its ``Trouble``; where ``broken`` is given, it is put there instead and the
-    good grooves are returned.
-    """
+def grooves(folders: Sequence[Path] | None = None, broken: list[Trouble] | None = None) -> dict[str, Groove]:
+    """Every groove by name; a file that is none spoils only itself: its ``Trouble`` is put into ``broken``."""
     found = {}
     for name, path in groove_files(folders).items():
         try:
             found[name] = read_groove(path)
         except Trouble as trouble:
-            if broken is None:
-                raise
-            broken.append(trouble)
+            if broken is not None:
+                broken.append(trouble)
     return found
 
 
-def groove(name: str, folders: Sequence[Path] = ()) -> Groove:
+def groove(name: str, folders: Sequence[Path] | None = None) -> Groove:
     """The groove of that name; ``Trouble`` with the near ones where there is none.
 
     A MIDI file is not a pattern but a whole record: see ``synth.midi.is_midi`` and ``midi_arrangement``.

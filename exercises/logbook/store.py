@@ -25,10 +25,10 @@ from exercises.logbook.file import check_header, forget, prepare, told
 from exercises.logbook.record import WHEN, Mode, TrialRecord
 from exercises.trial import Answer
 from synth.errors import Trouble
+from synth.folders import data_folder as data_folder
 from synth.metre import Seconds
 
 FILE_NAME = "logbook.sqlite3"
-HOME_VARIABLE = "TALLYBAR_HOME"
 # How long a writer waits for another window's commit, which takes milliseconds.
 BUSY_S = 5.0
 # A longer rest starts a new sitting.
@@ -43,16 +43,6 @@ _COLUMNS = """
     groove, tempo_bpm, taps, value, result, void, simulated, sound_s, spent_s
 """
 _FROM = "FROM trials JOIN learners ON learners.id = trials.learner JOIN benches ON benches.id = trials.bench"
-
-
-def data_folder() -> Path:
-    """Where the program keeps what it records: ``TALLYBAR_HOME``, or the platform's own folder for it."""
-    home = os.environ.get(HOME_VARIABLE)
-    if home:
-        return Path(home)
-    from platformdirs import user_data_dir
-
-    return Path(user_data_dir("tallybar", appauthor=False))
 
 
 class Logbook:

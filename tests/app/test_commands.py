@@ -10,7 +10,9 @@ import mido
 import numpy as np
 import pytest
 
+import app.render
 from app.commands import main
+from synth.grooves import own_folder
 
 
 def run(capsys, *words) -> tuple[int, str, str]:
@@ -69,6 +71,33 @@ class TestRender:
             run(capsys, "render", "--form", "intro:4", "--seed", 3, "--kit-seed", 4, tmp_path / name)
         assert (tmp_path / "a.wav").read_bytes() == (tmp_path / "b.wav").read_bytes()
 
+    def test_a_voice_counts_and_the_song_enters(self, tmp_path, capsys):
+        """The counted record differs from the plain one; a MIDI file has no voice and says so."""
+        words = ("--form", "intro:4,verse:4", "--tempo", 124)
+        run(capsys, "render", *words, tmp_path / "plain.wav")
+        run(capsys, "render", *words, "--count", "bars", tmp_path / "counted.wav")
+        run(capsys, "render", *words, "--song", tmp_path / "song.wav")
+        sounds = {(tmp_path / f"{name}.wav").read_bytes() for name in ("plain", "counted", "song")}
+        assert len(sounds) == 3
+        assert "voice" in refused(capsys, "render", *words, "--count", "bars", tmp_path / "a.mid")
+
+    def test_a_long_record_is_written_in_blocks_and_shows_how_far_it_is(self, tmp_path, capsys, monkeypatch):
+        monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
+        status, _, err = run(capsys, "render", "--form", "intro:16,verse:48", tmp_path / "r.wav")
+        assert status == 0
+        assert "100%" in err
+
+    def test_cancelling_leaves_nothing(self, tmp_path, capsys, monkeypatch):
+        """Ctrl-C in the middle: status 130, no file, nothing half written."""
+
+        def cancelled(blocks, frames):
+            yield next(blocks)
+            raise KeyboardInterrupt
+
+        monkeypatch.setattr(app.render, "_shown", cancelled)
+        assert run(capsys, "render", "--form", "intro:16", tmp_path / "r.wav")[0] == 130
+        assert list(tmp_path.iterdir()) == []
+
     def test_a_midi_file_plays_as_a_groove(self, tmp_path, capsys):
         """Two bars of General MIDI drums (36 Bass Drum 1, 38 Acoustic Snare) with a change of tempo."""
         file = mido.MidiFile(ticks_per_beat=480)
@@ -119,6 +148,28 @@ class TestLists:
         assert all(len(drill["rungs"]) >= 8 for drill in drills)
         grooves = json.loads(run(capsys, "grooves", "--json")[1])
         assert {"four-on-the-floor", "backbeat", "broken-beat", "half-time"} <= {groove["name"] for groove in grooves}
+
+
+class TestOwnGrooves:
+    """Grooves that a user adds to the data folder."""
+
+    TEXT = "title: Mine\nfamily: house\nmetre: 4/4\nsteps: 16\ntempo: 110-130\nkick on: 1 2 3 4\n"
+
+    def test_a_groove_of_ones_own_appears_and_plays(self, tmp_path, capsys):
+        own = own_folder()
+        own.mkdir(parents=True)
+        (own / "mine.groove").write_text(self.TEXT + "kick | x... x... x... x... |\n")
+        assert "mine" in run(capsys, "grooves")[1]
+        assert run(capsys, "render", "--groove", "mine", "--form", "intro:4", tmp_path / "a.wav")[0] == 0
+
+    def test_a_wrong_one_is_told_with_line_and_column_and_spoils_nothing(self, capsys):
+        own = own_folder()
+        own.mkdir(parents=True)
+        (own / "mine.groove").write_text(self.TEXT + "kick | x... x..? x... x... |\n")
+        status, said, err = run(capsys, "grooves")
+        assert status == 2
+        assert "backbeat" in said
+        assert "mine.groove:7:" in err
 
 
 class TestRefusals:
