@@ -1,0 +1,4148 @@
+<?xml version="1.0" encoding="utf-8"?>
+<!DOCTYPE TS>
+<TS version="2.1" language="es" sourcelanguage="en_GB">
+<context>
+    <name>AnswerPanel</name>
+    <message>
+        <source>Answers: {words}</source>
+        <translation>Responde: {words}</translation>
+    </message>
+    <message>
+        <source>Bar</source>
+        <translation>Compás</translation>
+    </message>
+    <message>
+        <source>Beat</source>
+        <translation>Tiempo</translation>
+    </message>
+    <message>
+        <source>Type a figure, or use the arrow keys.</source>
+        <translation>Escribe una cifra o usa las flechas.</translation>
+    </message>
+    <message>
+        <source>Answer</source>
+        <translation>Responder</translation>
+    </message>
+    <message>
+        <source>Gives the answer. The Return key does the same.</source>
+        <translation>Da la respuesta. La tecla Enter hace lo mismo.</translation>
+    </message>
+</context>
+<context>
+    <name>BeatChart</name>
+    <message>
+        <source>the one</source>
+        <translation>el uno</translation>
+    </message>
+    <message>
+        <source>the two</source>
+        <translation>el dos</translation>
+    </message>
+    <message>
+        <source>the three</source>
+        <translation>el tres</translation>
+    </message>
+    <message>
+        <source>the four</source>
+        <translation>el cuatro</translation>
+    </message>
+    <message>
+        <source>{percent} % of your taps fell on {beat}.</source>
+        <translation>El {percent} % de tus toques cayó en {beat}.</translation>
+    </message>
+</context>
+<context>
+    <name>BiasChart</name>
+    <message>
+        <source>{day}: {ms} ms early on average, from {n} trials.</source>
+        <translation>{day}: {ms} ms antes de media, en {n} pruebas.</translation>
+    </message>
+    <message>
+        <source>{day}: {ms} ms late on average, from {n} trials.</source>
+        <translation>{day}: {ms} ms tarde de media, en {n} pruebas.</translation>
+    </message>
+</context>
+<context>
+    <name>ConfusionPicture</name>
+    <message>
+        <source>It was {expected}, you said {given}: once.</source>
+        <translation>Era {expected} y dijiste {given}: una vez.</translation>
+    </message>
+    <message>
+        <source>It was {expected}, you said {given}: {n} times.</source>
+        <translation>Era {expected} y dijiste {given}: {n} veces.</translation>
+    </message>
+    <message>
+        <source>it was</source>
+        <translation>era</translation>
+    </message>
+    <message>
+        <source>you said</source>
+        <translation>dijiste</translation>
+    </message>
+    <message>
+        <source>times</source>
+        <translation>veces</translation>
+    </message>
+</context>
+<context>
+    <name>CountAlongScreen</name>
+    <message>
+        <source>Count along</source>
+        <translation>Cuenta con el ritmo</translation>
+    </message>
+    <message>
+        <source>Count aloud with the sheet. Nothing is marked here.</source>
+        <translation>Cuenta en voz alta con la hoja. Aquí no se evalúa nada.</translation>
+    </message>
+    <message>
+        <source>Play</source>
+        <translation>Tocar</translation>
+    </message>
+    <message>
+        <source>Step back</source>
+        <translation>Atrás</translation>
+    </message>
+    <message>
+        <source>Sounds the beat before.</source>
+        <translation>Hace sonar el tiempo anterior.</translation>
+    </message>
+    <message>
+        <source>Step on</source>
+        <translation>Adelante</translation>
+    </message>
+    <message>
+        <source>Sounds the next beat.</source>
+        <translation>Hace sonar el tiempo siguiente.</translation>
+    </message>
+    <message>
+        <source>First one</source>
+        <translation>Primer uno</translation>
+    </message>
+    <message>
+        <source>Back to the phrase's first one.</source>
+        <translation>Vuelve al primer uno de la frase.</translation>
+    </message>
+    <message>
+        <source>Home</source>
+        <translation>Inicio</translation>
+    </message>
+    <message>
+        <source>Slower</source>
+        <translation>Más lento</translation>
+    </message>
+    <message>
+        <source>Takes the tempo down.</source>
+        <translation>Baja el tempo.</translation>
+    </message>
+    <message>
+        <source>Faster</source>
+        <translation>Más rápido</translation>
+    </message>
+    <message>
+        <source>Takes the tempo up.</source>
+        <translation>Sube el tempo.</translation>
+    </message>
+    <message>
+        <source>Space</source>
+        <translation>Espacio</translation>
+    </message>
+    <message>
+        <source>Groove</source>
+        <translation>Ritmo</translation>
+    </message>
+    <message>
+        <source>Which drum pattern plays. G takes the next, Shift+G the last.</source>
+        <translation>Qué patrón de batería suena. G pasa al siguiente, Mayús+G al anterior.</translation>
+    </message>
+    <message>
+        <source>Phrases of {n} bars.</source>
+        <translation>Frases de {n} compases.</translation>
+    </message>
+    <message>
+        <source>All</source>
+        <translation>Todo</translation>
+    </message>
+    <message>
+        <source>All the drums are heard.</source>
+        <translation>Se oye toda la batería.</translation>
+    </message>
+    <message>
+        <source>Kick</source>
+        <translation>Bombo</translation>
+    </message>
+    <message>
+        <source>Only the kick is heard.</source>
+        <translation>Solo se oye el bombo.</translation>
+    </message>
+    <message>
+        <source>Backbeat</source>
+        <translation>Backbeat</translation>
+    </message>
+    <message>
+        <source>Only snare, clap and rim are heard.</source>
+        <translation>Solo se oyen la caja, la palmada y el aro.</translation>
+    </message>
+    <message>
+        <source>Off</source>
+        <translation>Sin voz</translation>
+    </message>
+    <message>
+        <source>No voice counts.</source>
+        <translation>Ninguna voz cuenta.</translation>
+    </message>
+    <message>
+        <source>A voice counts one two three four, two two three four.</source>
+        <translation>Una voz cuenta uno dos tres cuatro, dos dos tres cuatro.</translation>
+    </message>
+    <message>
+        <source>A voice counts one A B C, two A B C.</source>
+        <translation>Una voz cuenta uno A B C, dos A B C.</translation>
+    </message>
+    <message>
+        <source>Bars in the phrase</source>
+        <translation>Compases por frase</translation>
+    </message>
+    <message>
+        <source>Hear</source>
+        <translation>Escuchar</translation>
+    </message>
+    <message>
+        <source>Voice</source>
+        <translation>Voz</translation>
+    </message>
+    <message>
+        <source>{n} BPM</source>
+        <translation>{n} BPM</translation>
+    </message>
+    <message>
+        <source>Stop</source>
+        <translation>Parar</translation>
+    </message>
+    <message>
+        <source>Leave</source>
+        <translation>Salir</translation>
+    </message>
+    <message>
+        <source>Leaves the full window.</source>
+        <translation>Sale de la pantalla completa.</translation>
+    </message>
+    <message>
+        <source>Esc</source>
+        <translation>Esc</translation>
+    </message>
+    <message>
+        <source>Sheet and sound alone, over the whole screen.</source>
+        <translation>Solo la hoja y el sonido, en toda la pantalla.</translation>
+    </message>
+    <message>
+        <source>Full window</source>
+        <translation>Pantalla completa</translation>
+    </message>
+    <message>
+        <source>Stops the sound. The Space key does the same.</source>
+        <translation>Para el sonido. La barra espaciadora hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>Plays from the one of the marked bar, round and round. The Space key does the same.</source>
+        <translation>Suena desde el uno del compás marcado, una y otra vez. La barra espaciadora hace lo mismo.</translation>
+    </message>
+</context>
+<context>
+    <name>CountSheet</name>
+    <message>
+        <source>Count sheet</source>
+        <translation>Hoja de cuenta</translation>
+    </message>
+    <message>
+        <source>An empty practice sheet.</source>
+        <translation>Una hoja de práctica vacía.</translation>
+    </message>
+    <message>
+        <source>A blank practice sheet: listen, the numbers appear after the trial.</source>
+        <translation>Una hoja de práctica en blanco: escucha; los números aparecen después de la prueba.</translation>
+    </message>
+    <message>
+        <source>{taps} taps on the sheet, {missed} ones missed.</source>
+        <translation>{taps} toques en la hoja, {missed} unos fallados.</translation>
+    </message>
+    <message>
+        <source>{bars} bars in lines of {beats}.</source>
+        <translation>{bars} compases en líneas de {beats}.</translation>
+    </message>
+</context>
+<context>
+    <name>DayChart</name>
+    <message>
+        <source>other device</source>
+        <translation>otro equipo</translation>
+    </message>
+    <message>
+        <source>calibrated anew</source>
+        <translation>calibrado de nuevo</translation>
+    </message>
+</context>
+<context>
+    <name>Figures</name>
+    <message>
+        <source>met</source>
+        <translation>acertados</translation>
+    </message>
+    <message>
+        <source>How many of the targets had a tap of yours.</source>
+        <translation>Cuántos de los objetivos recibieron un toque tuyo.</translation>
+    </message>
+    <message>
+        <source>extra taps</source>
+        <translation>toques de más</translation>
+    </message>
+    <message>
+        <source>Taps that met no target.</source>
+        <translation>Toques que no dieron en ningún objetivo.</translation>
+    </message>
+    <message>
+        <source>spread</source>
+        <translation>dispersión</translation>
+    </message>
+    <message>
+        <source>How far your taps scatter around their own mean (standard deviation).</source>
+        <translation>Cuánto se reparten tus toques alrededor de su propia media (desviación típica).</translation>
+    </message>
+    <message>
+        <source>bias</source>
+        <translation>sesgo</translation>
+    </message>
+    <message>
+        <source>The mean of your taps, with its 95 % interval: minus is early, plus is late.</source>
+        <translation>La media de tus toques, con su intervalo del 95 %: menos es antes, más es tarde.</translation>
+    </message>
+    <message>
+        <source>your answer</source>
+        <translation>tu respuesta</translation>
+    </message>
+    <message>
+        <source>What you answered.</source>
+        <translation>Lo que respondiste.</translation>
+    </message>
+    <message>
+        <source>it was</source>
+        <translation>era</translation>
+    </message>
+    <message>
+        <source>The right answer.</source>
+        <translation>La respuesta correcta.</translation>
+    </message>
+    <message>
+        <source>{hits} of {targets}</source>
+        <translation>{hits} de {targets}</translation>
+    </message>
+    <message>
+        <source>{ms:.0f} ms</source>
+        <translation>{ms:.0f} ms</translation>
+    </message>
+    <message>
+        <source>{ms} ± {half:.0f} ms</source>
+        <translation>{ms} ± {half:.0f} ms</translation>
+    </message>
+</context>
+<context>
+    <name>Foot</name>
+    <message>
+        <source>Advised at most: 85 dBA over 8 hours a day (NIOSH), 80 dBA over 40 hours a week (WHO-ITU H.870). The program cannot know the level at your ear.</source>
+        <translation>Máximo aconsejado: 85 dBA durante 8 horas al día (NIOSH), 80 dBA durante 40 horas a la semana (OMS-UIT H.870). El programa no puede saber el nivel que llega a tu oído.</translation>
+    </message>
+    <message>
+        <source>Twenty minutes of practice: five without sound would do ears and hands good.</source>
+        <translation>Veinte minutos de práctica: cinco sin sonido les vendrán bien a los oídos y a las manos.</translation>
+    </message>
+    <message>
+        <source>Listened this week: {n} min of trials</source>
+        <translation>Escuchado esta semana: {n} min de pruebas</translation>
+    </message>
+</context>
+<context>
+    <name>HearingWords</name>
+    <message>
+        <source>Your ears</source>
+        <translation>Tus oídos</translation>
+    </message>
+    <message>
+        <source>A program cannot know how loud it is at your ear. NIOSH advises at most 85 dBA over 8 hours a day, half the time for every 3 dB more; WHO and ITU (H.870) at most 80 dBA over 40 hours a week, less for children. If you must raise your voice above it, it is too loud.</source>
+        <translation>Un programa no puede saber a qué volumen llega el sonido a tu oído. NIOSH aconseja como máximo 85 dBA durante 8 horas al día, y la mitad de tiempo por cada 3 dB más; la OMS y la UIT (H.870), como máximo 80 dBA durante 40 horas a la semana, y menos para los niños. Si tienes que alzar la voz para que te oigan, está demasiado alto.</translation>
+    </message>
+    <message>
+        <source>Ringing ears, dull hearing or pain: stop. If it is still there the next day, see a professional.</source>
+        <translation>Pitidos, oído apagado o dolor: para. Si al día siguiente sigue igual, consulta a un profesional.</translation>
+    </message>
+    <message>
+        <source>Your hands</source>
+        <translation>Tus manos</translation>
+    </message>
+    <message>
+        <source>Tap lightly, from the finger. Rest when hand or arm tires; pain means stop.</source>
+        <translation>Toca suave, solo con el dedo. Descansa cuando se canse la mano o el brazo; si duele, para.</translation>
+    </message>
+    <message>
+        <source>Where you are</source>
+        <translation>Dónde estás</translation>
+    </message>
+    <message>
+        <source>Never while driving or cycling, or wherever you need to hear what is around you.</source>
+        <translation>Nunca al conducir o ir en bici, ni donde necesites oír lo que pasa a tu alrededor.</translation>
+    </message>
+</context>
+<context>
+    <name>HelpScreen</name>
+    <message>
+        <source>Pages</source>
+        <translation>Páginas</translation>
+    </message>
+    <message>
+        <source>The arrow keys go from page to page.</source>
+        <translation>Las flechas pasan de una página a otra.</translation>
+    </message>
+    <message>
+        <source>Page</source>
+        <translation>Página</translation>
+    </message>
+    <message>
+        <source>The arrow keys scroll it.</source>
+        <translation>Las flechas la desplazan.</translation>
+    </message>
+    <message>
+        <source>Hear it</source>
+        <translation>Escuchar</translation>
+    </message>
+    <message>
+        <source>H</source>
+        <translation>H</translation>
+    </message>
+    <message>
+        <source>bias {bias} ± {half} ms, spread {spread} ms</source>
+        <translation>sesgo {bias} ± {half} ms, dispersión {spread} ms</translation>
+    </message>
+    <message>
+        <source>, uncertainty {ms} ms</source>
+        <translation>, incertidumbre {ms} ms</translation>
+    </message>
+    <message>
+        <source>The sound stopped: {why}.</source>
+        <translation>El sonido se paró: {why}.</translation>
+    </message>
+    <message>
+        <source>Stop</source>
+        <translation>Parar</translation>
+    </message>
+    <message>
+        <source>Stops the sound. H or Escape does the same.</source>
+        <translation>Para el sonido. H o Escape hacen lo mismo.</translation>
+    </message>
+    <message>
+        <source>Plays the page's example. H or Return does the same.</source>
+        <translation>Hace sonar el ejemplo de la página. H o Enter hacen lo mismo.</translation>
+    </message>
+</context>
+<context>
+    <name>LadderPicture</name>
+    <message>
+        <source>{drill}: not enough answers yet.</source>
+        <translation>{drill}: aún no hay bastantes respuestas.</translation>
+    </message>
+    <message>
+        <source>{drill}: rung {rung} of {rungs} (95 %: {low} to {high}), from {n} answers.</source>
+        <translation>{drill}: peldaño {rung} de {rungs} (95 %: de {low} a {high}), con {n} respuestas.</translation>
+    </message>
+</context>
+<context>
+    <name>LogbookScreen</name>
+    <message>
+        <source>Learner</source>
+        <translation>Alumno</translation>
+    </message>
+    <message>
+        <source>Whose practice is shown.</source>
+        <translation>De quién es la práctica que se muestra.</translation>
+    </message>
+    <message>
+        <source>Drill</source>
+        <translation>Ejercicio</translation>
+    </message>
+    <message>
+        <source>Which drill is shown.</source>
+        <translation>Qué ejercicio se muestra.</translation>
+    </message>
+    <message>
+        <source>Tempo</source>
+        <translation>Tempo</translation>
+    </message>
+    <message>
+        <source>Which tempos are shown.</source>
+        <translation>Qué tempos se muestran.</translation>
+    </message>
+    <message>
+        <source>Report for the tutor…</source>
+        <translation>Informe para el tutor…</translation>
+    </message>
+    <message>
+        <source>One page as PDF: what was practised, and what to work on.</source>
+        <translation>Una página en PDF: qué se ha practicado y qué conviene trabajar.</translation>
+    </message>
+    <message>
+        <source>The ladder</source>
+        <translation>La escalera</translation>
+    </message>
+    <message>
+        <source>Dot: the rung that suits you. Bar: your level with 95 % probability. A click opens the drill.</source>
+        <translation>Punto: el peldaño que te conviene. Barra: tu nivel con un 95 % de probabilidad. Un clic abre el ejercicio.</translation>
+    </message>
+    <message>
+        <source>What was taken for what</source>
+        <translation>Qué se confundió con qué</translation>
+    </message>
+    <message>
+        <source>The latest trials</source>
+        <translation>Las últimas pruebas</translation>
+    </message>
+    <message>
+        <source>Logbook</source>
+        <translation>Cuaderno</translation>
+    </message>
+    <message>
+        <source>Wrong answers of the last 200 trials, the most frequent first.</source>
+        <translation>Respuestas erróneas de las últimas 200 pruebas, primero las más frecuentes.</translation>
+    </message>
+    <message>
+        <source>Nothing is being saved at present.</source>
+        <translation>Ahora mismo no se guarda nada.</translation>
+    </message>
+    <message>
+        <source>Reading the logbook …</source>
+        <translation>Leyendo el cuaderno …</translation>
+    </message>
+    <message>
+        <source>Nothing here yet. Your first trial will be the first line.</source>
+        <translation>Aquí no hay nada todavía. Tu primera prueba será la primera línea.</translation>
+    </message>
+    <message>
+        <source>Invented: a simulated learner</source>
+        <translation>Inventado: un alumno simulado</translation>
+    </message>
+    <message>
+        <source>{n} trials here are invented</source>
+        <translation>{n} pruebas de aquí son inventadas</translation>
+    </message>
+    <message>
+        <source>All drills</source>
+        <translation>Todos los ejercicios</translation>
+    </message>
+    <message>
+        <source>All tempos</source>
+        <translation>Todos los tempos</translation>
+    </message>
+    <message>
+        <source>{drill}: {what}</source>
+        <translation>{drill}: {what}</translation>
+    </message>
+    <message>
+        <source>What to work on</source>
+        <translation>Qué trabajar</translation>
+    </message>
+    <message>
+        <source>No week was closer than the first, from {first} (the best: {by} ms wider, 95 %: {low} to {high} ms).</source>
+        <translation>Ninguna semana fue más precisa que la primera, la del {first} (la mejor: {by} ms más dispersa, 95 %: de {low} a {high} ms).</translation>
+    </message>
+    <message>
+        <source>Mistakes</source>
+        <translation>Errores</translation>
+    </message>
+    <message>
+        <source>Spread</source>
+        <translation>Dispersión</translation>
+    </message>
+    <message>
+        <source>Answers that were right, in %</source>
+        <translation>Respuestas acertadas, en %</translation>
+    </message>
+    <message>
+        <source>By the week; the line at each point is its 95 % interval.</source>
+        <translation>Por semanas; la línea de cada punto es su intervalo del 95 %.</translation>
+    </message>
+    <message>
+        <source>Early and late, in ms</source>
+        <translation>Adelanto y retraso, en ms</translation>
+    </message>
+    <message>
+        <source>Below the line early, above it late; only where the device is calibrated.</source>
+        <translation>Bajo la línea, antes; sobre ella, tarde; solo con el equipo calibrado.</translation>
+    </message>
+    <message>
+        <source>The rung practised</source>
+        <translation>El peldaño practicado</translation>
+    </message>
+    <message>
+        <source>By the week.</source>
+        <translation>Por semanas.</translation>
+    </message>
+    <message>
+        <source>Minutes of practice</source>
+        <translation>Minutos de práctica</translation>
+    </message>
+    <message>
+        <source>By the week; the filled part is listening.</source>
+        <translation>Por semanas; la parte rellena es escucha.</translation>
+    </message>
+    <message>
+        <source>Where the count is lost</source>
+        <translation>Dónde se pierde la cuenta</translation>
+    </message>
+    <message>
+        <source>Share of the targets missed, in %, by the bar of the phrase; the last 200 trials.</source>
+        <translation>Parte de los objetivos fallados, en %, según el compás de la frase; las últimas 200 pruebas.</translation>
+    </message>
+    <message>
+        <source>Where your one fell</source>
+        <translation>Dónde cayó tu uno</translation>
+    </message>
+    <message>
+        <source>Share of your taps, in %, by the beat of the bar; the last 200 trials.</source>
+        <translation>Parte de tus toques, en %, según el tiempo del compás; las últimas 200 pruebas.</translation>
+    </message>
+    <message>
+        <source>In ms, day by day over your practice; below, the day and the number of the trial. Too early to tell.</source>
+        <translation>En ms, día a día de tu práctica; abajo, el día y el número de la prueba. Aún es pronto para decir nada.</translation>
+    </message>
+    <message>
+        <source>In ms, day by day over your practice; below, the day and the number of the trial. Line: the practice curve; dotted: its 95 % band, on the device used last.</source>
+        <translation>En ms, día a día de tu práctica; abajo, el día y el número de la prueba. Línea: la curva de práctica; punteada: su banda del 95 %, con el último equipo usado.</translation>
+    </message>
+    <message>
+        <source>Document (*.pdf)</source>
+        <translation>Documento (*.pdf)</translation>
+    </message>
+    <message>
+        <source>{path} is written.</source>
+        <translation>{path} está guardado.</translation>
+    </message>
+    <message>
+        <source>Writing the report …</source>
+        <translation>Escribiendo el informe …</translation>
+    </message>
+</context>
+<context>
+    <name>LostChart</name>
+    <message>
+        <source>bar {n}</source>
+        <translation>compás {n}</translation>
+    </message>
+    <message>
+        <source>Bar {bar} of the phrase: {percent} % missed, {gone} of {n}.</source>
+        <translation>Compás {bar} de la frase: {percent} % fallado, {gone} de {n}.</translation>
+    </message>
+</context>
+<context>
+    <name>Minutes</name>
+    <message>
+        <source>Shorter</source>
+        <translation>Menos</translation>
+    </message>
+    <message>
+        <source>Five minutes fewer. The minus key does the same.</source>
+        <translation>Cinco minutos menos. La tecla menos hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>Longer</source>
+        <translation>Más</translation>
+    </message>
+    <message>
+        <source>Five minutes more. The plus key does the same.</source>
+        <translation>Cinco minutos más. La tecla más hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>{n} minutes</source>
+        <translation>{n} minutos</translation>
+    </message>
+</context>
+<context>
+    <name>MinutesChart</name>
+    <message>
+        <source>Week from {day}: {minutes} minutes, {listening} of them listening; {n} trials.</source>
+        <translation>Semana del {day}: {minutes} minutos, {listening} de ellos de escucha; {n} pruebas.</translation>
+    </message>
+</context>
+<context>
+    <name>PictureCard</name>
+    <message>
+        <source>Keep…</source>
+        <translation>Guardar…</translation>
+    </message>
+    <message>
+        <source>Keep this picture as a PNG or SVG file.</source>
+        <translation>Guarda esta imagen como archivo PNG o SVG.</translation>
+    </message>
+    <message>
+        <source>Keep the picture</source>
+        <translation>Guardar la imagen</translation>
+    </message>
+    <message>
+        <source>Picture (*.png);;Drawing (*.svg)</source>
+        <translation>Imagen (*.png);;Dibujo (*.svg)</translation>
+    </message>
+</context>
+<context>
+    <name>PlacementBar</name>
+    <message>
+        <source>Time used</source>
+        <translation>Tiempo usado</translation>
+    </message>
+    <message>
+        <source>Your level is found. Practice goes on from there.</source>
+        <translation>Ya está tu nivel. La práctica sigue desde ahí.</translation>
+    </message>
+    <message>
+        <source>Finding your level: choosing the first trial …</source>
+        <translation>Buscando tu nivel: eligiendo la primera prueba …</translation>
+    </message>
+    <message>
+        <source>Finding your level. Trial {n}: {asks}</source>
+        <translation>Buscando tu nivel. Prueba {n}: {asks}</translation>
+    </message>
+    <message>
+        <source>{m}:{s:02d} of at most {all}:00</source>
+        <translation>{m}:{s:02d} de {all}:00 como máximo</translation>
+    </message>
+    <message>
+        <source>Close</source>
+        <translation>Cerrar</translation>
+    </message>
+    <message>
+        <source>Stop here</source>
+        <translation>Terminar aquí</translation>
+    </message>
+    <message>
+        <source>Ends it; what you have answered counts.</source>
+        <translation>Lo termina; lo que ya respondiste cuenta.</translation>
+    </message>
+</context>
+<context>
+    <name>PlanCard</name>
+    <message>
+        <source>Today's plan</source>
+        <translation>El plan de hoy</translation>
+    </message>
+    <message>
+        <source>1 minute</source>
+        <translation>1 minuto</translation>
+    </message>
+    <message>
+        <source>{n} minutes</source>
+        <translation>{n} minutos</translation>
+    </message>
+    <message>
+        <source>skipped</source>
+        <translation>saltado</translation>
+    </message>
+    <message>
+        <source>1 trial done</source>
+        <translation>1 prueba hecha</translation>
+    </message>
+    <message>
+        <source>{n} trials done</source>
+        <translation>{n} pruebas hechas</translation>
+    </message>
+    <message>
+        <source>now, {count} of {all} done</source>
+        <translation>ahora, {count} de {all} hechas</translation>
+    </message>
+    <message>
+        <source>now</source>
+        <translation>ahora</translation>
+    </message>
+</context>
+<context>
+    <name>PlanWords</name>
+    <message>
+        <source>That is enough for today.</source>
+        <translation>Por hoy es suficiente.</translation>
+    </message>
+    <message>
+        <source>Nothing more for today.</source>
+        <translation>Nada más por hoy.</translation>
+    </message>
+    <message>
+        <source>Today's practice</source>
+        <translation>La práctica de hoy</translation>
+    </message>
+    <message>
+        <source>One moment: choosing what helps you most today …</source>
+        <translation>Un momento: eligiendo lo que más te ayuda hoy …</translation>
+    </message>
+    <message>
+        <source>One after the other, a warm-up first. What does not suit you today may be skipped.</source>
+        <translation>Una cosa tras otra, primero un calentamiento. Lo que hoy no te vaya bien lo puedes saltar.</translation>
+    </message>
+    <message>
+        <source>It settles while you rest. What is due will be in the next plan.</source>
+        <translation>Se asienta mientras descansas. Lo que toque estará en el próximo plan.</translation>
+    </message>
+    <message>
+        <source>{at} of {items}: {drill}, trial {trial} of {trials}</source>
+        <translation>{at} de {items}: {drill}, prueba {trial} de {trials}</translation>
+    </message>
+    <message>
+        <source>One moment</source>
+        <translation>Un momento</translation>
+    </message>
+    <message>
+        <source>Close Tallybar</source>
+        <translation>Cerrar Tallybar</translation>
+    </message>
+    <message>
+        <source>Continue: {drill}, trial {trial} of {trials}</source>
+        <translation>Continuar: {drill}, prueba {trial} de {trials}</translation>
+    </message>
+    <message>
+        <source>Start: {drill}</source>
+        <translation>Empezar: {drill}</translation>
+    </message>
+    <message>
+        <source>Finish for today</source>
+        <translation>Terminar por hoy</translation>
+    </message>
+    <message>
+        <source>Next: trial {trial} of {trials} in {drill}</source>
+        <translation>Siguiente: prueba {trial} de {trials} de {drill}</translation>
+    </message>
+    <message>
+        <source>Once more: {drill}</source>
+        <translation>Una vez más: {drill}</translation>
+    </message>
+    <message>
+        <source>Next: {drill}</source>
+        <translation>Siguiente: {drill}</translation>
+    </message>
+    <message>
+        <source>About a minute is left.</source>
+        <translation>Queda alrededor de un minuto.</translation>
+    </message>
+    <message>
+        <source>About {n} minutes are left.</source>
+        <translation>Quedan unos {n} minutos.</translation>
+    </message>
+    <message>
+        <source>You skipped what was planned. It will be there when you come back.</source>
+        <translation>Has saltado lo previsto. Estará aquí cuando vuelvas.</translation>
+    </message>
+    <message>
+        <source>You practised for about a minute: {drills}.</source>
+        <translation>Has practicado alrededor de un minuto: {drills}.</translation>
+    </message>
+    <message>
+        <source>You practised for about {n} minutes: {drills}.</source>
+        <translation>Has practicado unos {n} minutos: {drills}.</translation>
+    </message>
+</context>
+<context>
+    <name>PractiseScreen</name>
+    <message>
+        <source>Pen strokes are your taps, with early (−) or late (+) in ms. A ring is a target you missed, a cross a tap that met none.</source>
+        <translation>Los trazos de pluma son tus toques, antes (−) o tarde (+) en ms. Un círculo es un objetivo fallado; una cruz, un toque que no dio en ninguno.</translation>
+    </message>
+    <message>
+        <source>Start</source>
+        <translation>Empezar</translation>
+    </message>
+    <message>
+        <source>Starts the sound. The Return key does the same.</source>
+        <translation>Arranca el sonido. La tecla Enter hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>Return</source>
+        <translation>Enter</translation>
+    </message>
+    <message>
+        <source>Stop</source>
+        <translation>Parar</translation>
+    </message>
+    <message>
+        <source>Breaks the trial off; nothing of it is kept. Escape does the same.</source>
+        <translation>Interrumpe la prueba; no se guarda nada de ella. Escape hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>Esc</source>
+        <translation>Esc</translation>
+    </message>
+    <message>
+        <source>Hear it again</source>
+        <translation>Oír otra vez</translation>
+    </message>
+    <message>
+        <source>Plays it once more, with the count shown. Key H.</source>
+        <translation>Lo hace sonar una vez más, con la cuenta a la vista. Tecla H.</translation>
+    </message>
+    <message>
+        <source>H</source>
+        <translation>H</translation>
+    </message>
+    <message>
+        <source>Today's plan</source>
+        <translation>El plan de hoy</translation>
+    </message>
+    <message>
+        <source>Shows what is planned for today.</source>
+        <translation>Muestra lo previsto para hoy.</translation>
+    </message>
+    <message>
+        <source>P</source>
+        <translation>P</translation>
+    </message>
+    <message>
+        <source>S</source>
+        <translation>S</translation>
+    </message>
+    <message>
+        <source>F</source>
+        <translation>F</translation>
+    </message>
+    <message>
+        <source>Answer now</source>
+        <translation>Responder ya</translation>
+    </message>
+    <message>
+        <source>Skip the rest of it</source>
+        <translation>Saltar el resto</translation>
+    </message>
+    <message>
+        <source>Skip this one</source>
+        <translation>Saltar este</translation>
+    </message>
+    <message>
+        <source>Goes on to what comes next in the plan; what is skipped comes back another day.</source>
+        <translation>Pasa a lo siguiente del plan; lo que se salta vuelve otro día.</translation>
+    </message>
+    <message>
+        <source>Choose freely</source>
+        <translation>Elegir libremente</translation>
+    </message>
+    <message>
+        <source>Choose drill, rung, groove, tempo and mode by hand.</source>
+        <translation>Elige a mano ejercicio, peldaño, ritmo, tempo y modo.</translation>
+    </message>
+    <message>
+        <source>Next trial</source>
+        <translation>Siguiente prueba</translation>
+    </message>
+    <message>
+        <source>Rung {n}: {what}.</source>
+        <translation>Peldaño {n}: {what}.</translation>
+    </message>
+    <message>
+        <source>One moment: the drums are being recorded …</source>
+        <translation>Un momento: se está grabando la batería …</translation>
+    </message>
+    <message>
+        <source>Space or any letter, a click or a touch on the sheet.</source>
+        <translation>Espacio o cualquier letra, un clic o un toque en la hoja.</translation>
+    </message>
+</context>
+<context>
+    <name>Report</name>
+    <message>
+        <source>Practice report: {learner}</source>
+        <translation>Informe de práctica: {learner}</translation>
+    </message>
+    <message>
+        <source>{first} to {last}: {trials} trials, {minutes} minutes of practice.</source>
+        <translation>Del {first} al {last}: {trials} pruebas, {minutes} minutos de práctica.</translation>
+    </message>
+    <message>
+        <source>INVENTED: a simulated learner, nobody's practice</source>
+        <translation>INVENTADO: un alumno simulado, no es la práctica de nadie</translation>
+    </message>
+    <message>
+        <source>{n} of these trials are INVENTED</source>
+        <translation>{n} de estas pruebas son INVENTADAS</translation>
+    </message>
+    <message>
+        <source>The ladder</source>
+        <translation>La escalera</translation>
+    </message>
+    <message>
+        <source>Rungs of each drill. Dot: the rung that suits; bar: the level with 95 % probability.</source>
+        <translation>Peldaños de cada ejercicio. Punto: el peldaño adecuado; barra: el nivel con un 95 % de probabilidad.</translation>
+    </message>
+    <message>
+        <source>Minutes of practice by the week</source>
+        <translation>Minutos de práctica por semanas</translation>
+    </message>
+    <message>
+        <source>Filled: listening.</source>
+        <translation>Relleno: escucha.</translation>
+    </message>
+    <message>
+        <source>What to work on</source>
+        <translation>Qué trabajar</translation>
+    </message>
+    <message>
+        <source>Drill by drill</source>
+        <translation>Ejercicio por ejercicio</translation>
+    </message>
+    <message>
+        <source>Drill</source>
+        <translation>Ejercicio</translation>
+    </message>
+    <message>
+        <source>Trials</source>
+        <translation>Pruebas</translation>
+    </message>
+    <message>
+        <source>Last</source>
+        <translation>Última</translation>
+    </message>
+    <message>
+        <source>Rung</source>
+        <translation>Peldaño</translation>
+    </message>
+    <message>
+        <source>Right lately (95 %)</source>
+        <translation>Aciertos recientes (95 %)</translation>
+    </message>
+    <message>
+        <source>Spread: first, last</source>
+        <translation>Dispersión: primera, última</translation>
+    </message>
+    <message>
+        <source>Early or late</source>
+        <translation>Antes o tarde</translation>
+    </message>
+    <message>
+        <source>{rung} of {rungs}</source>
+        <translation>{rung} de {rungs}</translation>
+    </message>
+    <message>
+        <source>Notes</source>
+        <translation>Notas</translation>
+    </message>
+    <message>
+        <source>no answers</source>
+        <translation>sin respuestas</translation>
+    </message>
+    <message>
+        <source>{percent} % ({low} to {high})</source>
+        <translation>{percent} % (de {low} a {high})</translation>
+    </message>
+    <message>
+        <source>too early to tell</source>
+        <translation>aún es pronto</translation>
+    </message>
+    <message>
+        <source>no change stands out</source>
+        <translation>no destaca ningún cambio</translation>
+    </message>
+    <message>
+        <source>{first} ms, {last} ms</source>
+        <translation>{first} ms, {last} ms</translation>
+    </message>
+    <message>
+        <source>neither</source>
+        <translation>ni lo uno ni lo otro</translation>
+    </message>
+    <message>
+        <source>{ms} ms early</source>
+        <translation>{ms} ms antes</translation>
+    </message>
+    <message>
+        <source>{ms} ms late</source>
+        <translation>{ms} ms tarde</translation>
+    </message>
+    <message>
+        <source>Made by Tallybar on {day}. Lately: the last four weeks of practice. Spread: standard deviation of the taps; its first and last are those of the practice curve.</source>
+        <translation>Hecho con Tallybar el {day}. Reciente: las últimas cuatro semanas de práctica. Dispersión: desviación típica de los toques; la primera y la última son las de la curva de práctica.</translation>
+    </message>
+</context>
+<context>
+    <name>RungChart</name>
+    <message>
+        <source>Week from {day}: rung {rung} on average.</source>
+        <translation>Semana del {day}: peldaño {rung} de media.</translation>
+    </message>
+</context>
+<context>
+    <name>SettingsScreen</name>
+    <message>
+        <source>As the desktop</source>
+        <translation>Como el escritorio</translation>
+    </message>
+    <message>
+        <source>The sheet</source>
+        <translation>La hoja</translation>
+    </message>
+    <message>
+        <source>Colours</source>
+        <translation>Colores</translation>
+    </message>
+    <message>
+        <source>Light</source>
+        <translation>Claro</translation>
+    </message>
+    <message>
+        <source>Dark ink on light paper.</source>
+        <translation>Tinta oscura sobre papel claro.</translation>
+    </message>
+    <message>
+        <source>Dark</source>
+        <translation>Oscuro</translation>
+    </message>
+    <message>
+        <source>Light ink on dark paper.</source>
+        <translation>Tinta clara sobre papel oscuro.</translation>
+    </message>
+    <message>
+        <source>Text size</source>
+        <translation>Tamaño del texto</translation>
+    </message>
+    <message>
+        <source>{n} %</source>
+        <translation>{n} %</translation>
+    </message>
+    <message>
+        <source>Movement</source>
+        <translation>Movimiento</translation>
+    </message>
+    <message>
+        <source>As usual</source>
+        <translation>Como siempre</translation>
+    </message>
+    <message>
+        <source>The mark on the sheet goes from beat to beat.</source>
+        <translation>La marca de la hoja va de tiempo en tiempo.</translation>
+    </message>
+    <message>
+        <source>Less</source>
+        <translation>Menos</translation>
+    </message>
+    <message>
+        <source>The mark on the sheet goes from bar to bar.</source>
+        <translation>La marca de la hoja va de compás en compás.</translation>
+    </message>
+    <message>
+        <source>Language</source>
+        <translation>Idioma</translation>
+    </message>
+    <message>
+        <source>Another language holds from the next start on.</source>
+        <translation>El cambio de idioma vale desde el próximo arranque.</translation>
+    </message>
+    <message>
+        <source>Practice</source>
+        <translation>Práctica</translation>
+    </message>
+    <message>
+        <source>Count</source>
+        <translation>Cuenta</translation>
+    </message>
+    <message>
+        <source>The number of the bar takes the place of the one.</source>
+        <translation>El número del compás ocupa el lugar del uno.</translation>
+    </message>
+    <message>
+        <source>The number of the bar, then letters.</source>
+        <translation>El número del compás y después letras.</translation>
+    </message>
+    <message>
+        <source> minutes</source>
+        <translation> minutos</translation>
+    </message>
+    <message>
+        <source>A day's practice</source>
+        <translation>Práctica diaria</translation>
+    </message>
+    <message>
+        <source>How long today's plan is.</source>
+        <translation>Cuánto dura el plan de hoy.</translation>
+    </message>
+    <message>
+        <source>Your name</source>
+        <translation>Tu nombre</translation>
+    </message>
+    <message>
+        <source>Under this name trials stand in the logbook.</source>
+        <translation>Con este nombre figuran las pruebas en el cuaderno.</translation>
+    </message>
+    <message>
+        <source>The program</source>
+        <translation>El programa</translation>
+    </message>
+    <message>
+        <source>Show the welcome again</source>
+        <translation>Ver otra vez la bienvenida</translation>
+    </message>
+    <message>
+        <source>The first steps, the level check, finding a level.</source>
+        <translation>Los primeros pasos, la prueba de volumen, encontrar tu nivel.</translation>
+    </message>
+    <message>
+        <source>Kept in {file}</source>
+        <translation>Guardado en {file}</translation>
+    </message>
+    <message>
+        <source>Settings</source>
+        <translation>Ajustes</translation>
+    </message>
+</context>
+<context>
+    <name>ShareChart</name>
+    <message>
+        <source>Week from {day}: {percent} % of {n} answers right (95 %: {low} to {high} %).</source>
+        <translation>Semana del {day}: {percent} % de {n} respuestas acertadas (95 %: de {low} a {high} %).</translation>
+    </message>
+</context>
+<context>
+    <name>SideView</name>
+    <message>
+        <source>Side task</source>
+        <translation>Tarea secundaria</translation>
+    </message>
+    <message>
+        <source>Nothing at the moment.</source>
+        <translation>Nada por ahora.</translation>
+    </message>
+</context>
+<context>
+    <name>SpreadChart</name>
+    <message>
+        <source>{day}: spread {ms} ms, from {n} trials.</source>
+        <translation>{day}: dispersión {ms} ms, en {n} pruebas.</translation>
+    </message>
+</context>
+<context>
+    <name>TimingStrip</name>
+    <message>
+        <source>Timing strip</source>
+        <translation>Tira de tiempos</translation>
+    </message>
+    <message>
+        <source>{n} taps, from {low:.0f} to {high:.0f} ms.</source>
+        <translation>{n} toques, de {low:.0f} a {high:.0f} ms.</translation>
+    </message>
+    <message>
+        <source>No taps to show.</source>
+        <translation>No hay toques que mostrar.</translation>
+    </message>
+    <message>
+        <source>early</source>
+        <translation>antes</translation>
+    </message>
+    <message>
+        <source>late</source>
+        <translation>tarde</translation>
+    </message>
+    <message>
+        <source>No tap met its target.</source>
+        <translation>Ningún toque dio en su objetivo.</translation>
+    </message>
+</context>
+<context>
+    <name>TrialsModel</name>
+    <message>
+        <source>When</source>
+        <translation>Cuándo</translation>
+    </message>
+    <message>
+        <source>Drill</source>
+        <translation>Ejercicio</translation>
+    </message>
+    <message>
+        <source>Rung</source>
+        <translation>Peldaño</translation>
+    </message>
+    <message>
+        <source>Played</source>
+        <translation>Sonó</translation>
+    </message>
+    <message>
+        <source>Met</source>
+        <translation>Acertados</translation>
+    </message>
+    <message>
+        <source>Spread</source>
+        <translation>Dispersión</translation>
+    </message>
+    <message>
+        <source>In words</source>
+        <translation>En palabras</translation>
+    </message>
+    <message>
+        <source>{groove}, {tempo} BPM</source>
+        <translation>{groove}, {tempo} BPM</translation>
+    </message>
+    <message>
+        <source>{ms} ms</source>
+        <translation>{ms} ms</translation>
+    </message>
+    <message>
+        <source>Void: {why}</source>
+        <translation>Nula: {why}</translation>
+    </message>
+    <message>
+        <source>Simulated learner. {words}</source>
+        <translation>Alumno simulado. {words}</translation>
+    </message>
+</context>
+<context>
+    <name>TrialsTable</name>
+    <message>
+        <source>Trials</source>
+        <translation>Pruebas</translation>
+    </message>
+    <message>
+        <source>One row a trial, the newest first.</source>
+        <translation>Una fila por prueba, primero la más reciente.</translation>
+    </message>
+</context>
+<context>
+    <name>WelcomeScreen</name>
+    <message>
+        <source>Skip the welcome</source>
+        <translation>Saltar la bienvenida</translation>
+    </message>
+    <message>
+        <source>Straight to practice. The settings bring it back.</source>
+        <translation>Directo a practicar. En los ajustes se puede volver a ver.</translation>
+    </message>
+    <message>
+        <source>Back</source>
+        <translation>Atrás</translation>
+    </message>
+    <message>
+        <source>The page before.</source>
+        <translation>La página anterior.</translation>
+    </message>
+    <message>
+        <source>Return</source>
+        <translation>Enter</translation>
+    </message>
+    <message>
+        <source>Esc</source>
+        <translation>Esc</translation>
+    </message>
+    <message>
+        <source>Know where you are in the music</source>
+        <translation>Saber en qué punto de la música estás</translation>
+    </message>
+    <message>
+        <source>Tallybar plays drums; you tap, count or answer; it says how near you were and what to practise next.</source>
+        <translation>Tallybar toca la batería; tú marcas, cuentas o respondes; te dice cuánto te acercaste y qué practicar después.</translation>
+    </message>
+    <message>
+        <source>So that you hear, without thinking, the beat, the one, which bar of the phrase is passing and when the phrase will turn.</source>
+        <translation>Para que oigas, sin pensar, el pulso, el uno, qué compás de la frase está pasando y cuándo va a cambiar la frase.</translation>
+    </message>
+    <message>
+        <source>First two minutes for your ears and hands. Then you play.</source>
+        <translation>Primero, dos minutos para tus oídos y tus manos. Después, a tocar.</translation>
+    </message>
+    <message>
+        <source>This is how the trade writes the count: one bar a line, its number where the one is.</source>
+        <translation>Así se escribe la cuenta en el oficio: un compás por línea, con su número en el lugar del uno.</translation>
+    </message>
+    <message>
+        <source>Volume</source>
+        <translation>Volumen</translation>
+    </message>
+    <message>
+        <source>Arrow keys turn it up and down. Only as far as you hear every drum comfortably.</source>
+        <translation>Las flechas lo suben y lo bajan. Solo hasta que oigas con comodidad todos los sonidos de la batería.</translation>
+    </message>
+    <message>
+        <source>Stop the groove</source>
+        <translation>Parar el ritmo</translation>
+    </message>
+    <message>
+        <source>Plays the groove, or stops it.</source>
+        <translation>Hace sonar el ritmo o lo para.</translation>
+    </message>
+    <message>
+        <source>softer</source>
+        <translation>más suave</translation>
+    </message>
+    <message>
+        <source>louder</source>
+        <translation>más fuerte</translation>
+    </message>
+    <message>
+        <source>Start quietly</source>
+        <translation>Empieza bajito</translation>
+    </message>
+    <message>
+        <source>A quiet groove is playing. Turn it up only until you hear every drum comfortably.</source>
+        <translation>Suena un ritmo suave. Súbelo solo hasta oír con comodidad todos los sonidos de la batería.</translation>
+    </message>
+    <message>
+        <source>If you hear nothing at the middle of the slider, turn up the computer's own volume a little and begin again from the left.</source>
+        <translation>Si a mitad del recorrido no oyes nada, sube un poco el volumen del propio ordenador y empieza otra vez desde la izquierda.</translation>
+    </message>
+    <message>
+        <source>Until then</source>
+        <translation>Hasta entonces</translation>
+    </message>
+    <message>
+        <source>You see how steady your taps are, and which beat they were on.</source>
+        <translation>Ves lo regulares que son tus toques y en qué tiempo caen.</translation>
+    </message>
+    <message>
+        <source>You do not see whether you are early or late: that would be a guess.</source>
+        <translation>No ves si vas antes o tarde: sería adivinar.</translation>
+    </message>
+    <message>
+        <source>And then</source>
+        <translation>Y después</translation>
+    </message>
+    <message>
+        <source>Every tap stands where it fell, in ms. (Invented taps.)</source>
+        <translation>Cada toque aparece donde cayó, en ms. (Toques inventados.)</translation>
+    </message>
+    <message>
+        <source>Measure now</source>
+        <translation>Medir ahora</translation>
+    </message>
+    <message>
+        <source>Opens the bench; the welcome waits for you.</source>
+        <translation>Abre el banco de medida; la bienvenida te espera.</translation>
+    </message>
+    <message>
+        <source>The delay of your taps</source>
+        <translation>El retardo de tus toques</translation>
+    </message>
+    <message>
+        <source>Every loudspeaker and every keyboard answers a little late, by how much nobody knows beforehand.</source>
+        <translation>Todo altavoz y todo teclado responde un poco tarde, y nadie sabe de antemano cuánto.</translation>
+    </message>
+    <message>
+        <source>It can be measured in a minute or two, now or on any other day. With wireless headphones it is worth doing now.</source>
+        <translation>Se puede medir en un minuto o dos, ahora o cualquier otro día. Con auriculares inalámbricos merece la pena hacerlo ya.</translation>
+    </message>
+    <message>
+        <source>I am new</source>
+        <translation>Empiezo de cero</translation>
+    </message>
+    <message>
+        <source>Begin at the beginning: tell the deep drum from the sharp one, then tap the beat.</source>
+        <translation>Desde el principio: distinguir el golpe grave del agudo y después marcar el pulso.</translation>
+    </message>
+    <message>
+        <source>Find my level</source>
+        <translation>Encontrar mi nivel</translation>
+    </message>
+    <message>
+        <source>Short trials of several kinds, three minutes at most. You can stop at any time; what you have answered counts.</source>
+        <translation>Pruebas cortas de varios tipos, tres minutos como mucho. Puedes parar cuando quieras; lo que hayas respondido cuenta.</translation>
+    </message>
+    <message>
+        <source>Right arrow, then Return</source>
+        <translation>Flecha derecha y Enter</translation>
+    </message>
+    <message>
+        <source>Where do you begin?</source>
+        <translation>¿Por dónde empiezas?</translation>
+    </message>
+    <message>
+        <source>Either way the trials follow your answers from the first one on.</source>
+        <translation>De las dos maneras, las pruebas siguen a tus respuestas desde la primera.</translation>
+    </message>
+    <message>
+        <source>{n} of {all}</source>
+        <translation>{n} de {all}</translation>
+    </message>
+    <message>
+        <source>I hear every drum</source>
+        <translation>Oigo toda la batería</translation>
+    </message>
+    <message>
+        <source>Later</source>
+        <translation>Más tarde</translation>
+    </message>
+    <message>
+        <source>Next</source>
+        <translation>Siguiente</translation>
+    </message>
+    <message>
+        <source>Play the groove</source>
+        <translation>Tocar el ritmo</translation>
+    </message>
+</context>
+<context>
+    <name>Window</name>
+    <message>
+        <source>Practise</source>
+        <translation>Practicar</translation>
+    </message>
+    <message>
+        <source>Listen, tap, and see how it went.</source>
+        <translation>Escucha, toca y mira cómo ha ido.</translation>
+    </message>
+    <message>
+        <source>Count along</source>
+        <translation>Cuenta con el ritmo</translation>
+    </message>
+    <message>
+        <source>The tutor's board: count with the drums; nothing is marked.</source>
+        <translation>La pizarra del tutor: contar con la batería; no se evalúa nada.</translation>
+    </message>
+    <message>
+        <source>Logbook</source>
+        <translation>Cuaderno</translation>
+    </message>
+    <message>
+        <source>What you have practised so far.</source>
+        <translation>Lo que has practicado hasta ahora.</translation>
+    </message>
+    <message>
+        <source>Help</source>
+        <translation>Ayuda</translation>
+    </message>
+    <message>
+        <source>The words of the trade and your figures, with sound and picture. Key F1.</source>
+        <translation>Las palabras del oficio y tus cifras, con sonido e imagen. Tecla F1.</translation>
+    </message>
+    <message>
+        <source>Settings</source>
+        <translation>Ajustes</translation>
+    </message>
+    <message>
+        <source>Colours, text size, way of counting, your name. Control and comma.</source>
+        <translation>Colores, tamaño del texto, manera de contar, tu nombre. Control y coma.</translation>
+    </message>
+    <message>
+        <source>Volume</source>
+        <translation>Volumen</translation>
+    </message>
+    <message>
+        <source>Starts low. Turn it up only as far as you need; the program cannot know the level at your ear.</source>
+        <translation>Empieza bajo. Súbelo solo lo que necesites; el programa no puede saber el nivel que llega a tu oído.</translation>
+    </message>
+</context>
+<context>
+    <name>WishRow</name>
+    <message>
+        <source>Fitting rung</source>
+        <translation>Peldaño adecuado</translation>
+    </message>
+    <message>
+        <source>Rung </source>
+        <translation>Peldaño </translation>
+    </message>
+    <message>
+        <source>Any groove</source>
+        <translation>Cualquier ritmo</translation>
+    </message>
+    <message>
+        <source>Any tempo</source>
+        <translation>Cualquier tempo</translation>
+    </message>
+    <message>
+        <source> BPM</source>
+        <translation> BPM</translation>
+    </message>
+    <message>
+        <source>Drill</source>
+        <translation>Ejercicio</translation>
+    </message>
+    <message>
+        <source>What to practise.</source>
+        <translation>Qué practicar.</translation>
+    </message>
+    <message>
+        <source>Rung</source>
+        <translation>Peldaño</translation>
+    </message>
+    <message>
+        <source>How hard: 1 is the easiest. The fitting one follows your answers.</source>
+        <translation>Cómo de difícil: el 1 es el más fácil. El adecuado sigue a tus respuestas.</translation>
+    </message>
+    <message>
+        <source>Groove</source>
+        <translation>Ritmo</translation>
+    </message>
+    <message>
+        <source>Which drum pattern plays; any, unless you choose.</source>
+        <translation>Qué patrón de batería suena; cualquiera, si no eliges.</translation>
+    </message>
+    <message>
+        <source>Tempo</source>
+        <translation>Tempo</translation>
+    </message>
+    <message>
+        <source>Beats a minute; any that fits the rung, unless you choose.</source>
+        <translation>Tiempos por minuto; cualquier tempo que vaya con el peldaño, si no eliges.</translation>
+    </message>
+    <message>
+        <source>Plain</source>
+        <translation>Normal</translation>
+    </message>
+    <message>
+        <source>Busy</source>
+        <translation>Ocupado</translation>
+    </message>
+    <message>
+        <source>Bare</source>
+        <translation>Sin ayuda</translation>
+    </message>
+    <message>
+        <source>Mode</source>
+        <translation>Modo</translation>
+    </message>
+    <message>
+        <source>Busy: a small task goes on beside the count. Bare: no help on the screen.</source>
+        <translation>Ocupado: hay una pequeña tarea además de la cuenta. Sin ayuda: nada en la pantalla te ayuda.</translation>
+    </message>
+</context>
+<context>
+    <name>groove</name>
+    <message>
+        <source>Afro house</source>
+        <translation>Afro house</translation>
+    </message>
+    <message>
+        <source>Backbeat</source>
+        <translation>Backbeat</translation>
+    </message>
+    <message>
+        <source>Broken beat</source>
+        <translation>Ritmo quebrado</translation>
+    </message>
+    <message>
+        <source>Chopped break</source>
+        <translation>Break troceado</translation>
+    </message>
+    <message>
+        <source>Deep house</source>
+        <translation>Deep house</translation>
+    </message>
+    <message>
+        <source>Dembow</source>
+        <translation>Dembow</translation>
+    </message>
+    <message>
+        <source>Disco</source>
+        <translation>Disco</translation>
+    </message>
+    <message>
+        <source>Drum and bass</source>
+        <translation>Drum and bass</translation>
+    </message>
+    <message>
+        <source>Electro</source>
+        <translation>Electro</translation>
+    </message>
+    <message>
+        <source>Five-four</source>
+        <translation>Cinco por cuatro</translation>
+    </message>
+    <message>
+        <source>Four on the floor</source>
+        <translation>Bombo a negras</translation>
+    </message>
+    <message>
+        <source>Funk</source>
+        <translation>Funk</translation>
+    </message>
+    <message>
+        <source>Half time</source>
+        <translation>Medio tiempo</translation>
+    </message>
+    <message>
+        <source>Hip-hop</source>
+        <translation>Hip-hop</translation>
+    </message>
+    <message>
+        <source>Driving rock</source>
+        <translation>Rock con empuje</translation>
+    </message>
+    <message>
+        <source>Shuffle</source>
+        <translation>Shuffle</translation>
+    </message>
+    <message>
+        <source>Six-eight</source>
+        <translation>Seis por ocho</translation>
+    </message>
+    <message>
+        <source>Techno</source>
+        <translation>Techno</translation>
+    </message>
+    <message>
+        <source>Half-time trap</source>
+        <translation>Trap a medio tiempo</translation>
+    </message>
+    <message>
+        <source>Two-step</source>
+        <translation>Two-step</translation>
+    </message>
+    <message>
+        <source>Waltz</source>
+        <translation>Vals</translation>
+    </message>
+</context>
+<context>
+    <name>help</name>
+    <message>
+        <source>Count</source>
+        <translation>Cuenta</translation>
+    </message>
+    <message>
+        <source>Kick</source>
+        <translation>Bombo</translation>
+    </message>
+    <message>
+        <source>Snare</source>
+        <translation>Caja</translation>
+    </message>
+    <message>
+        <source>First record</source>
+        <translation>Primer disco</translation>
+    </message>
+    <message>
+        <source>Second record</source>
+        <translation>Segundo disco</translation>
+    </message>
+    <message>
+        <source>Intro, 4 bars</source>
+        <translation>Intro, 4 compases</translation>
+    </message>
+    <message>
+        <source>Outro, 4 bars</source>
+        <translation>Outro, 4 compases</translation>
+    </message>
+    <message>
+        <source>Song, 4 bars</source>
+        <translation>Tema, 4 compases</translation>
+    </message>
+    <message>
+        <source>A cowbell stands for each tap.</source>
+        <translation>Un cencerro señala cada toque.</translation>
+    </message>
+    <message>
+        <source>The beat</source>
+        <translation>El pulso</translation>
+    </message>
+    <message>
+        <source>The beat is the steady pulse to which you nod your head.</source>
+        <translation>El pulso es el latido constante con el que mueves la cabeza.</translation>
+    </message>
+    <message>
+        <source>Beats come at even distances, like steps when you walk. How many of them fit into a minute is the tempo, in beats per minute, BPM for short. In the example a deep drum falls on every beat. Nod along until it goes by itself: everything else is counted in beats.</source>
+        <translation>Los tiempos llegan a distancias iguales, como los pasos al caminar. Cuántos caben en un minuto es el tempo, en tiempos por minuto (en inglés, «beats per minute»): BPM. En el ejemplo, un golpe grave cae en cada tiempo. Mueve la cabeza con él hasta que salga solo: todo lo demás se cuenta en tiempos.</translation>
+    </message>
+    <message>
+        <source>The bar</source>
+        <translation>El compás</translation>
+    </message>
+    <message>
+        <source>Four beats together make a bar.</source>
+        <translation>Cuatro tiempos juntos forman un compás.</translation>
+    </message>
+    <message>
+        <source>Count 1 2 3 4 and begin again. To know how many bars have gone by, say the number of the bar where the one would be: 1 2 3 4, 2 2 3 4, 3 2 3 4. On the sheet every bar is a line. Most music for dancing has four beats in a bar; a waltz has three.</source>
+        <translation>Cuenta 1 2 3 4 y vuelve a empezar. Para saber cuántos compases han pasado, di el número del compás en el lugar del uno: 1 2 3 4, 2 2 3 4, 3 2 3 4. En la hoja, cada compás es una línea. Casi toda la música de baile tiene cuatro tiempos por compás; el vals tiene tres.</translation>
+    </message>
+    <message>
+        <source>The one</source>
+        <translation>El uno</translation>
+    </message>
+    <message>
+        <source>The first beat of a bar is called the one, or the downbeat.</source>
+        <translation>El primer tiempo del compás se llama el uno, o tiempo fuerte.</translation>
+    </message>
+    <message>
+        <source>Things begin on it: bars, phrases, a new part of the song. A record that is started on another beat stays out of step with the first one, however well the beats meet. Listen for the deep drum, and for the crash of a cymbal that often marks the one of a new phrase, as it does here at the fifth bar.</source>
+        <translation>Las cosas empiezan en él: los compases, las frases, una parte nueva del tema. Un disco que arranca en otro tiempo no encaja con el primero, por bien que coincidan los tiempos. Busca el golpe grave y el plato crash, que a menudo marca el uno de una frase nueva, como aquí en el quinto compás.</translation>
+    </message>
+    <message>
+        <source>Kick and snare</source>
+        <translation>Bombo y caja</translation>
+    </message>
+    <message>
+        <source>Two drums tell you where you are: the deep kick and the sharp snare.</source>
+        <translation>Dos golpes te dicen dónde estás: el bombo, grave, y la caja, seca y aguda.</translation>
+    </message>
+    <message>
+        <source>In the plainest pattern the kick falls on one and three, the snare on two and four. The sharp strokes on two and four are called the backbeat; a clap often takes the snare's place. So the beat before a sharp stroke is the one or the three. Which of the two, the rest of the pattern tells.</source>
+        <translation>En el patrón más sencillo, el bombo cae en el uno y el tres, y la caja en el dos y el cuatro. Esos golpes agudos en el dos y el cuatro se llaman backbeat; muchas veces una palmada ocupa el lugar de la caja. Así que el tiempo anterior a un golpe agudo es el uno o el tres. Cuál de los dos, lo dice el resto del patrón.</translation>
+    </message>
+    <message>
+        <source>Four on the floor</source>
+        <translation>Bombo a negras</translation>
+    </message>
+    <message>
+        <source>A kick on all four beats of the bar is called four on the floor.</source>
+        <translation>Un bombo en los cuatro tiempos del compás se llama bombo a negras («four on the floor»).</translation>
+    </message>
+    <message>
+        <source>House, disco and techno are built on it. The kick then gives you the beat, but not the one. The clap on two and four narrows it down: the one is a beat without a clap. To tell it from the three, wait for something that comes once a bar, or for the turn of the phrase.</source>
+        <translation>El house, el disco y el techno se apoyan en él. El bombo te da entonces el pulso, pero no el uno. La palmada en el dos y el cuatro reduce las opciones: el uno es un tiempo sin palmada. Para distinguirlo del tres, espera algo que llegue una vez por compás, o el cambio de frase.</translation>
+    </message>
+    <message>
+        <source>Clap</source>
+        <translation>Palmada</translation>
+    </message>
+    <message>
+        <source>Counting aloud</source>
+        <translation>Contar en voz alta</translation>
+    </message>
+    <message>
+        <source>Counting aloud keeps the bars in your head, and there are two ways to do it.</source>
+        <translation>Contar en voz alta conserva los compases en la cabeza, y hay dos maneras de hacerlo.</translation>
+    </message>
+    <message>
+        <source>In figures: 1 2 3 4, 2 2 3 4, 3 2 3 4. With letters: 1 A B C, 2 A B C, 3 A B C, so that a number is always the number of the bar. Both are right: take the one that comes more easily, and stay with it. You hear four bars of each.</source>
+        <translation>Con cifras: 1 2 3 4, 2 2 3 4, 3 2 3 4. Con letras: 1 A B C, 2 A B C, 3 A B C, de modo que un número siempre es el número del compás. Las dos valen: quédate con la que te salga mejor y no la cambies. Oyes cuatro compases de cada una.</translation>
+    </message>
+    <message>
+        <source>The phrase</source>
+        <translation>La frase</translation>
+    </message>
+    <message>
+        <source>Bars come in groups, and such a group is called a phrase.</source>
+        <translation>Los compases vienen en grupos, y un grupo así se llama frase.</translation>
+    </message>
+    <message>
+        <source>Four bars make a short phrase, eight or sixteen a long one. Where a phrase ends, something changes: a drum comes or goes, a voice enters, the bass falls silent. You hear two phrases of four bars. Count with the voice, and notice how it begins again at one.</source>
+        <translation>Cuatro compases forman una frase corta; ocho o dieciséis, una larga. Donde termina una frase, algo cambia: un sonido de la batería entra o sale, aparece una voz, calla el bajo. Oyes dos frases de cuatro compases. Cuenta con la voz y fíjate en cómo vuelve a empezar por el uno.</translation>
+    </message>
+    <message>
+        <source>The turn and the fill</source>
+        <translation>El cambio y el relleno</translation>
+    </message>
+    <message>
+        <source>The moment at which one phrase ends and the next begins is the turn.</source>
+        <translation>El momento en que una frase termina y empieza la siguiente es el cambio.</translation>
+    </message>
+    <message>
+        <source>A drummer announces it: at the end of the last bar the pattern gives way to a fill, a run of strokes on the snare or the toms. Then a cymbal crashes on the one of the new phrase. Not every turn has a fill, and not every fill means a turn, so keep counting.</source>
+        <translation>El batería lo anuncia: al final del último compás, el patrón deja sitio a un relleno (fill), una serie de golpes en la caja o los timbales. Después, un plato crash suena en el uno de la frase nueva. No todo cambio lleva relleno y no todo relleno anuncia un cambio, así que sigue contando.</translation>
+    </message>
+    <message>
+        <source>Drums</source>
+        <translation>Batería</translation>
+    </message>
+    <message>
+        <source>pattern</source>
+        <translation>patrón</translation>
+    </message>
+    <message>
+        <source>fill</source>
+        <translation>relleno</translation>
+    </message>
+    <message>
+        <source>pattern, with something new</source>
+        <translation>patrón, con algo nuevo</translation>
+    </message>
+    <message>
+        <source>Crash</source>
+        <translation>Crash</translation>
+    </message>
+    <message>
+        <source>The intro</source>
+        <translation>La intro</translation>
+    </message>
+    <message>
+        <source>The intro is what comes before the song itself, often drums alone.</source>
+        <translation>La intro es lo que viene antes del tema en sí, a menudo solo batería.</translation>
+    </message>
+    <message>
+        <source>It is made for mixing: there is a beat to hold on to, and nothing that could clash. It lasts whole phrases, often eight, sixteen or thirty-two bars. Measure it before you mix: count the bars until bass, chords or a voice come in. In the example that is after eight bars.</source>
+        <translation>Está hecha para mezclar: hay un pulso al que agarrarse y nada que pueda chocar. Dura frases enteras, muchas veces ocho, dieciséis o treinta y dos compases. Mídela antes de mezclar: cuenta los compases hasta que entren el bajo, los acordes o una voz. En el ejemplo, eso ocurre después de ocho compases.</translation>
+    </message>
+    <message>
+        <source>Intro, 8 bars</source>
+        <translation>Intro, 8 compases</translation>
+    </message>
+    <message>
+        <source>going on</source>
+        <translation>sigue</translation>
+    </message>
+    <message>
+        <source>Bass and chords</source>
+        <translation>Bajo y acordes</translation>
+    </message>
+    <message>
+        <source>The break and the drop</source>
+        <translation>El bajón y el drop</translation>
+    </message>
+    <message>
+        <source>In the break kick and snare fall silent; at the drop they come back.</source>
+        <translation>En el bajón (break) callan el bombo y la caja; en el drop vuelven.</translation>
+    </message>
+    <message>
+        <source>A break lets the dancers breathe: chords, a voice or light drums go on alone. Count on through it, for the bars go by at the same pace. The drop falls on the one of a phrase, with kick and bass together. In the example the break has four bars.</source>
+        <translation>El bajón deja respirar a la pista: siguen solos los acordes, una voz o una batería ligera. No dejes de contar, porque los compases pasan al mismo ritmo. El drop cae en el uno de una frase, con el bombo y el bajo a la vez. En el ejemplo, el bajón dura cuatro compases.</translation>
+    </message>
+    <message>
+        <source>Kick and bass</source>
+        <translation>Bombo y bajo</translation>
+    </message>
+    <message>
+        <source>Drop, 4 bars</source>
+        <translation>Drop, 4 compases</translation>
+    </message>
+    <message>
+        <source>Voice and light drums</source>
+        <translation>Voz y batería ligera</translation>
+    </message>
+    <message>
+        <source>Break, 4 bars</source>
+        <translation>Bajón, 4 compases</translation>
+    </message>
+    <message>
+        <source>Half time, double time</source>
+        <translation>Medio tiempo, doble tiempo</translation>
+    </message>
+    <message>
+        <source>The tempo stays, but kick and snare come half as often, or twice as often.</source>
+        <translation>El tempo no cambia, pero el bombo y la caja llegan la mitad de veces, o el doble.</translation>
+    </message>
+    <message>
+        <source>In half time there is one snare a bar, on the three, and the music seems to walk. In double time the snare falls between the beats, and the music seems to run. The hats go on as before: they tell you that the count has not changed. You hear two bars of each, in this order.</source>
+        <translation>A medio tiempo hay una caja por compás, en el tres, y la música parece caminar. A doble tiempo la caja cae entre los tiempos, y la música parece correr. El charles sigue como antes: te dice que la cuenta no ha cambiado. Oyes dos compases de cada uno, en este orden.</translation>
+    </message>
+    <message>
+        <source>Straight on</source>
+        <translation>Normal</translation>
+    </message>
+    <message>
+        <source>Half time</source>
+        <translation>Medio tiempo</translation>
+    </message>
+    <message>
+        <source>Double time</source>
+        <translation>Doble tiempo</translation>
+    </message>
+    <message>
+        <source>A filled dot is the kick, a ring the snare.</source>
+        <translation>Un punto lleno es el bombo; un círculo, la caja.</translation>
+    </message>
+    <message>
+        <source>Two records in line</source>
+        <translation>Dos discos cuadrados</translation>
+    </message>
+    <message>
+        <source>Two records are in line when their ones fall together.</source>
+        <translation>Dos discos están cuadrados cuando sus unos caen juntos.</translation>
+    </message>
+    <message>
+        <source>The same tempo is not enough: the beats may meet while the one of a record meets the two of the other. Then the sharp drums get in each other's way, and the music stumbles. In the example the second record is a beat late for four bars, then in line for four. Listen to how the drums suddenly agree.</source>
+        <translation>No basta con el mismo tempo: los tiempos pueden coincidir mientras el uno de un disco cae sobre el dos del otro. Entonces los golpes agudos se estorban y la música tropieza. En el ejemplo, el segundo disco va un tiempo tarde durante cuatro compases y luego cuadrado durante otros cuatro. Escucha cómo de pronto las baterías se ponen de acuerdo.</translation>
+    </message>
+    <message>
+        <source>A beat late</source>
+        <translation>Un tiempo tarde</translation>
+    </message>
+    <message>
+        <source>In line</source>
+        <translation>Cuadrados</translation>
+    </message>
+    <message>
+        <source>The blend</source>
+        <translation>La mezcla</translation>
+    </message>
+    <message>
+        <source>The blend is the time for which two records are heard together.</source>
+        <translation>La mezcla es el rato en que se oyen dos discos a la vez.</translation>
+    </message>
+    <message>
+        <source>The new record's intro plays while the old record's outro runs out, at one tempo and with the ones together. Nothing clashes, because intro and outro are mostly drums. Then the new record stands alone, and the dancers never lost the beat.</source>
+        <translation>La intro del disco nuevo suena mientras se acaba la outro del anterior, al mismo tempo y con los unos juntos. Nada choca, porque la intro y la outro son sobre todo batería. Después, el disco nuevo se queda solo, y la pista no ha perdido el pulso en ningún momento.</translation>
+    </message>
+    <message>
+        <source>Landing on the turn</source>
+        <translation>Caer en el cambio</translation>
+    </message>
+    <message>
+        <source>Start the second record so that its intro ends exactly where the first record turns.</source>
+        <translation>Arranca el segundo disco de modo que su intro termine justo donde cambia el primero.</translation>
+    </message>
+    <message>
+        <source>Take the bars of the intro from the bars that are left until the turn: what remains is how long you wait. Here eight bars are left and the intro has four, so you wait for four and start on the next one. The new song then enters at the very moment at which the old one gives way.</source>
+        <translation>Resta los compases de la intro de los compases que faltan para el cambio: lo que queda es lo que esperas. Aquí faltan ocho compases y la intro tiene cuatro, así que esperas cuatro y arrancas en el siguiente uno. El tema nuevo entra entonces en el mismo momento en que el viejo le deja sitio.</translation>
+    </message>
+    <message>
+        <source>Drop, 8 bars</source>
+        <translation>Drop, 8 compases</translation>
+    </message>
+    <message>
+        <source>wait for 4 bars</source>
+        <translation>esperar 4 compases</translation>
+    </message>
+    <message>
+        <source>Met, missed, extra</source>
+        <translation>Acertado, fallado, de más</translation>
+    </message>
+    <message>
+        <source>A target is met when one of your taps falls near it.</source>
+        <translation>Un objetivo está acertado cuando uno de tus toques cae cerca de él.</translation>
+    </message>
+    <message>
+        <source>Near means within a third of a beat, and never more than a fifth of a second. A target without a tap is missed: a ring stands around it. A tap that met no target is extra: it carries a cross. Here the ones were asked for; three were met, one was missed, and one tap fell on a three.</source>
+        <translation>Cerca quiere decir a menos de un tercio de tiempo, y nunca a más de un quinto de segundo. Un objetivo sin toque está fallado: lleva un círculo alrededor. Un toque que no dio en ningún objetivo está de más: lleva una cruz. Aquí se pedían los unos; tres se acertaron, uno se falló y un toque cayó en un tres.</translation>
+    </message>
+    <message>
+        <source>Early and late</source>
+        <translation>Antes y tarde</translation>
+    </message>
+    <message>
+        <source>A tap that meets its target is nearly always a little before or after it.</source>
+        <translation>Un toque que acierta su objetivo casi siempre cae un poco antes o un poco después.</translation>
+    </message>
+    <message>
+        <source>Before is early and carries a minus, after is late and carries a plus. The figures are thousandths of a second, ms for short. Shifts inside the shaded band, a fortieth of the beat, hardly anyone would notice. In the example two bars are tapped 60 ms early, then two bars 60 ms late.</source>
+        <translation>Antes lleva un menos; tarde, un más. Las cifras son milésimas de segundo: ms. Los desvíos dentro de la banda sombreada, un cuarentavo del tiempo, apenas los notaría nadie. En el ejemplo se tocan dos compases 60 ms antes y después dos compases 60 ms tarde.</translation>
+    </message>
+    <message>
+        <source>One dot a tap, the first on top</source>
+        <translation>Un punto por toque, el primero arriba</translation>
+    </message>
+    <message>
+        <source>Why most people tap early</source>
+        <translation>Por qué casi todos tocan antes</translation>
+    </message>
+    <message>
+        <source>Most people tap some 30 to 50 ms before the beat, and do not notice it.</source>
+        <translation>La mayoría toca unos 30 a 50 ms antes del tiempo y no se da cuenta.</translation>
+    </message>
+    <message>
+        <source>You do not wait for the sound and then answer it: you foresee the beat, and the finger goes ahead. To you it feels exactly right. Practised drummers come closer. It is no fault as long as it stays the same, for a steady shift can be allowed for.</source>
+        <translation>No esperas el sonido para responderle: prevés el tiempo, y el dedo se adelanta. A ti te parece exacto. Los baterías con práctica se acercan más. No es un defecto mientras sea siempre igual, porque un desvío constante se puede tener en cuenta.</translation>
+    </message>
+    <message>
+        <source>A usual beginner</source>
+        <translation>Lo habitual al empezar</translation>
+    </message>
+    <message>
+        <source>Bias</source>
+        <translation>Sesgo</translation>
+    </message>
+    <message>
+        <source>The bias is the mean of your taps: early or late on the whole.</source>
+        <translation>El sesgo es la media de tus toques: antes o tarde en conjunto.</translation>
+    </message>
+    <message>
+        <source>Minus is early, plus is late; the wedge under the strip stands at the bias. The figure after ± says how far to trust it: nineteen times out of twenty the true mean lies within it. The more taps, the smaller it becomes.</source>
+        <translation>Menos es antes, más es tarde; la cuña bajo la tira señala el sesgo. La cifra después de ± dice hasta dónde fiarse de él: diecinueve de cada veinte veces, la media verdadera está ahí dentro. Cuantos más toques, más pequeña se hace.</translation>
+    </message>
+    <message>
+        <source>A little early on the whole</source>
+        <translation>Un poco antes en conjunto</translation>
+    </message>
+    <message>
+        <source>Spread</source>
+        <translation>Dispersión</translation>
+    </message>
+    <message>
+        <source>The spread says how far your taps scatter around their own mean.</source>
+        <translation>La dispersión dice cuánto se reparten tus toques alrededor de su propia media.</translation>
+    </message>
+    <message>
+        <source>About two taps in three lie within one spread of the mean. A small spread means a steady hand, even where the taps are early. A delay of the computer moves all taps alike, so the spread is right even without calibration. You hear the steady hand first, then the unsteady one.</source>
+        <translation>Unos dos de cada tres toques están a menos de una dispersión de la media. Una dispersión pequeña significa una mano firme, aunque los toques lleguen antes. El retardo del ordenador mueve todos los toques por igual, así que la dispersión es correcta incluso sin calibrar. Oyes primero la mano firme y después la insegura.</translation>
+    </message>
+    <message>
+        <source>Steady, but early</source>
+        <translation>Firme, pero antes</translation>
+    </message>
+    <message>
+        <source>Right on the whole, but unsteady</source>
+        <translation>En su sitio de media, pero irregular</translation>
+    </message>
+    <message>
+        <source>Uncertainty</source>
+        <translation>Incertidumbre</translation>
+    </message>
+    <message>
+        <source>The program does not know everything exactly, and it says so.</source>
+        <translation>El programa no lo sabe todo con exactitud, y lo dice.</translation>
+    </message>
+    <message>
+        <source>The moment of a key press, and the moment at which a sound leaves the loudspeaker, are both measured, and no measurement is perfect. What remains open is drawn as a hatched band at the foot of the strip. A bias inside that band may be nothing at all.</source>
+        <translation>El momento en que se pulsa una tecla y el momento en que un sonido sale del altavoz se miden los dos, y ninguna medida es perfecta. Lo que queda abierto se dibuja como una banda rayada al pie de la tira. Un sesgo dentro de esa banda puede no ser nada.</translation>
+    </message>
+    <message>
+        <source>A bias that may be nothing</source>
+        <translation>Un sesgo que puede no ser nada</translation>
+    </message>
+    <message>
+        <source>There is nothing to hear here: this page is about what cannot be heard.</source>
+        <translation>Aquí no hay nada que oír: esta página trata de lo que no se oye.</translation>
+    </message>
+    <message>
+        <source>Calibration</source>
+        <translation>Calibración</translation>
+    </message>
+    <message>
+        <source>Calibration takes the computer's own delay out of your figures.</source>
+        <translation>La calibración quita de tus cifras el retardo propio del ordenador.</translation>
+    </message>
+    <message>
+        <source>Sound takes time to reach your ear, and so does a key press on its way to the program; with wireless headphones it can be a fifth of a second and more. Calibrate by tapping, and delay and habit go together: zero is then your own relaxed tap. Calibrate by microphone, and the delay alone goes: what remains is you. Until then your spread holds, but nothing is said of early and late.</source>
+        <translation>El sonido tarda en llegar a tu oído, y también una pulsación en llegar al programa; con auriculares inalámbricos puede ser un quinto de segundo y más. Si calibras tocando, el retardo y la costumbre se van juntos: el cero es entonces tu propio toque relajado. Si calibras con micrófono, se va solo el retardo: lo que queda eres tú. Hasta entonces tu dispersión vale, pero no se dice nada de antes ni de tarde.</translation>
+    </message>
+    <message>
+        <source>Before</source>
+        <translation>Antes de calibrar</translation>
+    </message>
+    <message>
+        <source>After: the same taps</source>
+        <translation>Después: los mismos toques</translation>
+    </message>
+    <message>
+        <source>There is nothing to hear here: the delay lies between your computer, your ear and your hand.</source>
+        <translation>Aquí no hay nada que oír: el retardo está entre tu ordenador, tu oído y tu mano.</translation>
+    </message>
+    <message>
+        <source>Your ears</source>
+        <translation>Tus oídos</translation>
+    </message>
+    <message>
+        <source>Start quietly, and turn it up only as far as you need.</source>
+        <translation>Empieza bajito y súbelo solo lo que necesites.</translation>
+    </message>
+    <message>
+        <source>No program can know how loud it is at your ear. Every 3 dB more halves the time that is thought safe; for a whole week, 80 dB for 40 hours is the usual limit, less for children. If your ears ring or feel dull, rest them; if that stays, or if they hurt, see a doctor. And leave the headphones off in traffic: this is no exercise for driving.</source>
+        <translation>Ningún programa puede saber a qué volumen llega el sonido a tu oído. Cada 3 dB más dividen por dos el tiempo que se considera seguro; para una semana entera, el límite habitual son 80 dB durante 40 horas, y menos para los niños. Si te pitan los oídos o los notas apagados, déjalos descansar; si no se pasa, o si duelen, acude al médico. Y sin auriculares en medio del tráfico: esto no es un ejercicio para conducir.</translation>
+    </message>
+    <message>
+        <source>Longest time a day at each level (dBA), after NIOSH; the week after WHO-ITU H.870.</source>
+        <translation>Tiempo máximo al día con cada nivel (dBA), según NIOSH; la semana, según OMS-UIT H.870.</translation>
+    </message>
+    <message>
+        <source>8 hours</source>
+        <translation>8 horas</translation>
+    </message>
+    <message>
+        <source>4 hours</source>
+        <translation>4 horas</translation>
+    </message>
+    <message>
+        <source>2 hours</source>
+        <translation>2 horas</translation>
+    </message>
+    <message>
+        <source>1 hour</source>
+        <translation>1 hora</translation>
+    </message>
+    <message>
+        <source>30 minutes</source>
+        <translation>30 minutos</translation>
+    </message>
+    <message>
+        <source>15 minutes</source>
+        <translation>15 minutos</translation>
+    </message>
+    <message>
+        <source>There is nothing to hear here: quiet is what rests the ears.</source>
+        <translation>Aquí no hay nada que oír: el silencio es lo que descansa los oídos.</translation>
+    </message>
+    <message>
+        <source>Your hands</source>
+        <translation>Tus manos</translation>
+    </message>
+    <message>
+        <source>Tap lightly, and take a pause after twenty minutes.</source>
+        <translation>Toca suave y haz una pausa a los veinte minutos.</translation>
+    </message>
+    <message>
+        <source>A tap needs no force: the key only has to go down. Keep the wrist straight and the shoulder loose, and change hands now and then. Stop at once if a finger, the wrist or the arm hurts or tingles; if it comes back, ask a doctor.</source>
+        <translation>Un toque no necesita fuerza: basta con que la tecla baje. Mantén la muñeca recta y el hombro suelto, y cambia de mano de vez en cuando. Para en seguida si un dedo, la muñeca o el brazo te duele o te hormiguea; si se repite, pregunta a un médico.</translation>
+    </message>
+    <message>
+        <source>A little every day does more than a lot at once.</source>
+        <translation>Un poco cada día hace más que mucho de golpe.</translation>
+    </message>
+    <message>
+        <source>Minutes</source>
+        <translation>Minutos</translation>
+    </message>
+    <message>
+        <source>practise for 20</source>
+        <translation>practicar 20</translation>
+    </message>
+    <message>
+        <source>rest</source>
+        <translation>descanso</translation>
+    </message>
+    <message>
+        <source>There is nothing to hear here: let your hands rest while you read.</source>
+        <translation>Aquí no hay nada que oír: deja descansar las manos mientras lees.</translation>
+    </message>
+    <message>
+        <source>Counting</source>
+        <translation>Contar</translation>
+    </message>
+    <message>
+        <source>Phrases and parts</source>
+        <translation>Frases y partes</translation>
+    </message>
+    <message>
+        <source>Two records</source>
+        <translation>Dos discos</translation>
+    </message>
+    <message>
+        <source>Your figures</source>
+        <translation>Tus cifras</translation>
+    </message>
+    <message>
+        <source>Looking after yourself</source>
+        <translation>Cuidarte</translation>
+    </message>
+</context>
+<context>
+    <name>say</name>
+    <message>
+        <source>The sound stopped: {why}. Start it again when you like.</source>
+        <translation>El sonido se paró: {why}. Arráncalo otra vez cuando quieras.</translation>
+    </message>
+    <message>
+        <source>the sound ran dry</source>
+        <translation>el sonido se quedó sin datos</translation>
+    </message>
+    <message>
+        <source>the sound stopped</source>
+        <translation>el sonido se paró</translation>
+    </message>
+    <message>
+        <source>the sound's timing shifted</source>
+        <translation>el sonido se desplazó en el tiempo</translation>
+    </message>
+    <message>
+        <source>the program was too busy to watch the sound</source>
+        <translation>el programa estaba demasiado ocupado para vigilar el sonido</translation>
+    </message>
+    <message>
+        <source>the sound was not served for {ms} ms, longer than its buffer</source>
+        <translation>el sonido no recibió datos durante {ms} ms, más de lo que dura su reserva</translation>
+    </message>
+    <message>
+        <source>the computer slept, or its clock was set ({by} s)</source>
+        <translation>el ordenador se durmió o se cambió su reloj ({by} s)</translation>
+    </message>
+    <message>
+        <source>The PortAudio library is missing: install libportaudio2 for sound.</source>
+        <translation>Falta la biblioteca PortAudio: instala libportaudio2 para tener sonido.</translation>
+    </message>
+    <message>
+        <source>No sound output was found: connect one, or choose another.</source>
+        <translation>No se encontró ninguna salida de sonido: conecta una o elige otra.</translation>
+    </message>
+    <message>
+        <source>No sound output called {name} was found: connect one, or choose another.</source>
+        <translation>No se encontró ninguna salida de sonido llamada {name}: conecta una o elige otra.</translation>
+    </message>
+    <message>
+        <source>The sound output {name} refuses {rate} Hz: choose another rate.</source>
+        <translation>La salida de sonido {name} rechaza {rate} Hz: elige otra frecuencia.</translation>
+    </message>
+    <message>
+        <source>The sound output {name} is held by another program, or gone.</source>
+        <translation>La salida de sonido {name} la tiene otro programa, o ya no está.</translation>
+    </message>
+    <message>
+        <source>The sound output {name} could not be opened: {why}</source>
+        <translation>No se pudo abrir la salida de sonido {name}: {why}</translation>
+    </message>
+    <message>
+        <source>The sound output did not start: {why}</source>
+        <translation>La salida de sonido no arrancó: {why}</translation>
+    </message>
+    <message>
+        <source>{given} bars: an intro has at least one</source>
+        <translation>{given} compases: una intro tiene al menos uno</translation>
+    </message>
+    <message>
+        <source>{given} BPM: a tempo is more than nothing</source>
+        <translation>{given} BPM: un tempo es más que nada</translation>
+    </message>
+    <message>
+        <source>Groove {name} has steps too fine for double time. Choose another one.</source>
+        <translation>El ritmo {name} tiene pasos demasiado finos para el doble tiempo. Elige otro.</translation>
+    </message>
+    <message>
+        <source>{path}: the logbook cannot be read ({why})</source>
+        <translation>{path}: no se puede leer el cuaderno ({why})</translation>
+    </message>
+    <message>
+        <source>{path}: the logbook may not be written; practice would not be kept</source>
+        <translation>{path}: no se permite escribir en el cuaderno; la práctica no se guardaría</translation>
+    </message>
+    <message>
+        <source>{path}: the logbook's folder cannot be made ({why})</source>
+        <translation>{path}: no se puede crear la carpeta del cuaderno ({why})</translation>
+    </message>
+    <message>
+        <source>{path} cannot be written: {why}.</source>
+        <translation>No se puede escribir {path}: {why}.</translation>
+    </message>
+    <message>
+        <source>The folder {path} cannot be made: {why}.</source>
+        <translation>No se puede crear la carpeta {path}: {why}.</translation>
+    </message>
+    <message>
+        <source>{path}: the picture could not be written</source>
+        <translation>{path}: no se pudo escribir la imagen</translation>
+    </message>
+    <message>
+        <source>Something went wrong inside the program ({what}).</source>
+        <translation>Algo ha fallado dentro del programa ({what}).</translation>
+    </message>
+    <message>
+        <source>The details are in {path}.</source>
+        <translation>Los detalles están en {path}.</translation>
+    </message>
+    <message>
+        <source>This trial does not count: {why}. Start the next one when you like.</source>
+        <translation>Esta prueba no cuenta: {why}. Empieza la siguiente cuando quieras.</translation>
+    </message>
+    <message>
+        <source>{trouble} Practice goes on, without saving.</source>
+        <translation>{trouble} La práctica sigue, sin guardar.</translation>
+    </message>
+    <message>
+        <source>{learner}: {trials} trials in {weeks} weeks, {minutes} minutes of practice.</source>
+        <translation>{learner}: {trials} pruebas en {weeks} semanas, {minutes} minutos de práctica.</translation>
+    </message>
+    <message>
+        <source>In the latest week: {minutes} minutes, {listening} of them listening.</source>
+        <translation>En la última semana: {minutes} minutos, {listening} de ellos de escucha.</translation>
+    </message>
+    <message>
+        <source>The settings' {name} = {given} cannot be used; it is {usual} again.</source>
+        <translation>{name} = {given} no vale en los ajustes; vuelve a ser {usual}.</translation>
+    </message>
+    <message>
+        <source>The settings could not be read and are as at first; the old file is kept as {kept}. (At: {where}.)</source>
+        <translation>No se pudieron leer los ajustes y están como al principio; el archivo anterior se conserva como {kept}. (En: {where}.)</translation>
+    </message>
+    <message>
+        <source>The settings could not be read ({why}); everything is as at first.</source>
+        <translation>No se pudieron leer los ajustes ({why}); todo está como al principio.</translation>
+    </message>
+    <message>
+        <source>{trouble} You can practise; nothing will be saved.</source>
+        <translation>{trouble} Puedes practicar; no se guardará nada.</translation>
+    </message>
+    <message>
+        <source>{why} So this is the plan of a first day.</source>
+        <translation>{why} Así que este es el plan de un primer día.</translation>
+    </message>
+    <message>
+        <source>the one</source>
+        <translation>el uno</translation>
+    </message>
+    <message>
+        <source>the two</source>
+        <translation>el dos</translation>
+    </message>
+    <message>
+        <source>the three</source>
+        <translation>el tres</translation>
+    </message>
+    <message>
+        <source>the four</source>
+        <translation>el cuatro</translation>
+    </message>
+    <message>
+        <source>the five</source>
+        <translation>el cinco</translation>
+    </message>
+    <message>
+        <source>the six</source>
+        <translation>el seis</translation>
+    </message>
+    <message>
+        <source>the seven</source>
+        <translation>el siete</translation>
+    </message>
+    <message>
+        <source>beat {n}</source>
+        <translation>el tiempo {n}</translation>
+    </message>
+    <message>
+        <source>{first} and {second}</source>
+        <translation>{first} y {second}</translation>
+    </message>
+    <message>
+        <source>No tap came in. Tap with the space bar, a mouse button or a finger.</source>
+        <translation>No llegó ningún toque. Toca con la barra espaciadora, un botón del ratón o un dedo.</translation>
+    </message>
+    <message>
+        <source>There were too few taps to say more. Keep tapping until the drums stop.</source>
+        <translation>Hubo muy pocos toques para decir más. Sigue tocando hasta que pare la batería.</translation>
+    </message>
+    <message>
+        <source>Your taps did not settle on the beat. Nod along for a few bars first, then tap with the nod.</source>
+        <translation>Tus toques no se asentaron en el pulso. Mueve primero la cabeza unos compases y después toca con ese movimiento.</translation>
+    </message>
+    <message>
+        <source>Your taps fell between the beats. Wait for the drum itself, not for the gap before it.</source>
+        <translation>Tus toques cayeron entre los tiempos. Espera el golpe mismo, no el hueco de antes.</translation>
+    </message>
+    <message>
+        <source>Your taps fell between the beats, all by the same amount. Wireless headphones can do that: measure their delay.</source>
+        <translation>Tus toques cayeron entre los tiempos, todos con el mismo desvío. Eso lo pueden causar unos auriculares inalámbricos: mide su retardo.</translation>
+    </message>
+    <message>
+        <source>You tapped twice in every beat, in double time. Slow down to the beat itself first.</source>
+        <translation>Tocaste dos veces en cada tiempo, a doble tiempo. Baja primero hasta el pulso mismo.</translation>
+    </message>
+    <message>
+        <source>You tapped every second beat, in half time. Put one more tap between each two.</source>
+        <translation>Tocaste en uno de cada dos tiempos, a medio tiempo. Pon un toque más entre cada dos.</translation>
+    </message>
+    <message>
+        <source>You tapped every second beat, in half time, on {beats}. Put one more tap between each two.</source>
+        <translation>Tocaste en uno de cada dos tiempos, a medio tiempo, en {beats}. Pon un toque más entre cada dos.</translation>
+    </message>
+    <message>
+        <source>Your taps came about {ms} ms early.</source>
+        <translation>Tus toques llegaron unos {ms} ms antes.</translation>
+    </message>
+    <message>
+        <source>Your taps came about {ms} ms early, as most people's do at first.</source>
+        <translation>Tus toques llegaron unos {ms} ms antes, como los de casi todo el mundo al empezar.</translation>
+    </message>
+    <message>
+        <source>Your taps came about {ms} ms late. Expect the beat instead of answering it.</source>
+        <translation>Tus toques llegaron unos {ms} ms tarde. Espera el tiempo en vez de responderle.</translation>
+    </message>
+    <message>
+        <source>Your taps were steady.</source>
+        <translation>Tus toques fueron regulares.</translation>
+    </message>
+    <message>
+        <source>Your taps wandered by about {ms} ms. Move with the beat while you wait.</source>
+        <translation>Tus toques oscilaron unos {ms} ms. Muévete con el pulso mientras esperas.</translation>
+    </message>
+    <message>
+        <source>Your taps were on time and steady.</source>
+        <translation>Tus toques fueron puntuales y regulares.</translation>
+    </message>
+    <message>
+        <source>Answer</source>
+        <translation>Responder</translation>
+    </message>
+    <message>
+        <source>a kick on every beat; the sheet and a voice count along</source>
+        <translation>un bombo en cada tiempo; la hoja y una voz cuentan contigo</translation>
+    </message>
+    <message>
+        <source>kick and snare take turns; the sheet counts along</source>
+        <translation>bombo y caja se turnan; la hoja cuenta contigo</translation>
+    </message>
+    <message>
+        <source>no more help on the screen</source>
+        <translation>sin más ayuda en la pantalla</translation>
+    </message>
+    <message>
+        <source>faster, and more drums between the beats</source>
+        <translation>más rápido, y con más golpes entre los tiempos</translation>
+    </message>
+    <message>
+        <source>the beat divides in three: a shuffle</source>
+        <translation>el tiempo se divide en tres: un shuffle</translation>
+    </message>
+    <message>
+        <source>slower, with more time between two beats to get lost in</source>
+        <translation>más lento, con más rato entre dos tiempos para perderse</translation>
+    </message>
+    <message>
+        <source>beats without a drum on them</source>
+        <translation>tiempos en los que no suena ningún golpe</translation>
+    </message>
+    <message>
+        <source>drums that leave out a beat or a bar where the phrase turns</source>
+        <translation>una batería que se salta un tiempo o un compás donde cambia la frase</translation>
+    </message>
+    <message>
+        <source>bars of three and of five, and little time to find the beat</source>
+        <translation>compases de tres y de cinco, y poco rato para encontrar el pulso</translation>
+    </message>
+    <message>
+        <source>Your taps were in time, but you left beats out. Tap on every beat, none more and none less.</source>
+        <translation>Tus toques iban a tiempo, pero te dejaste tiempos. Toca en todos, ni uno más ni uno menos.</translation>
+    </message>
+    <message>
+        <source>You had every beat: {targets} of {targets}.</source>
+        <translation>Acertaste todos los tiempos: {targets} de {targets}.</translation>
+    </message>
+    <message>
+        <source>You had the beat: {hits} of {targets}.</source>
+        <translation>Llevabas el pulso: {hits} de {targets}.</translation>
+    </message>
+    <message>
+        <source>The first {n} beats went by before you were in.</source>
+        <translation>Los primeros {n} tiempos pasaron antes de que entraras.</translation>
+    </message>
+    <message>
+        <source>You lost it for the last {n} beats. Keep nodding, even where the drums change.</source>
+        <translation>Lo perdiste en los últimos {n} tiempos. Sigue moviendo la cabeza, aunque cambie la batería.</translation>
+    </message>
+    <message>
+        <source>The beat</source>
+        <translation>El pulso</translation>
+    </message>
+    <message>
+        <source>Tap along with every beat, as you would nod your head.</source>
+        <translation>Toca en cada tiempo, como si movieras la cabeza.</translation>
+    </message>
+    <message>
+        <source>a fill and a crash tell each turn; the sheet and a voice count along</source>
+        <translation>un relleno y un crash anuncian cada cambio; la hoja y una voz cuentan contigo</translation>
+    </message>
+    <message>
+        <source>the sheet counts along, the voice is silent</source>
+        <translation>la hoja cuenta contigo, la voz calla</translation>
+    </message>
+    <message>
+        <source>no more help on the screen; a kick on every beat</source>
+        <translation>sin más ayuda en la pantalla; un bombo en cada tiempo</translation>
+    </message>
+    <message>
+        <source>with bass and chords, and only two turns to press on</source>
+        <translation>con bajo y acordes, y solo dos cambios en los que pulsar</translation>
+    </message>
+    <message>
+        <source>phrases of eight bars</source>
+        <translation>frases de ocho compases</translation>
+    </message>
+    <message>
+        <source>fills that mean nothing come in mid-phrase</source>
+        <translation>rellenos a mitad de frase que no anuncian nada</translation>
+    </message>
+    <message>
+        <source>one turn comes without any warning</source>
+        <translation>un cambio llega sin ningún aviso</translation>
+    </message>
+    <message>
+        <source>only the next turn counts, in phrases of eight bars</source>
+        <translation>solo cuenta el próximo cambio, en frases de ocho compases</translation>
+    </message>
+    <message>
+        <source>one phrase is six bars long; only the next two turns count</source>
+        <translation>una frase dura seis compases; solo cuentan los dos próximos cambios</translation>
+    </message>
+    <message>
+        <source>Bring it in</source>
+        <translation>Mete el disco</translation>
+    </message>
+    <message>
+        <source>Press once to start the second record: its first beat is to land on the one of a phrase.</source>
+        <translation>Pulsa una vez para arrancar el segundo disco: su primer tiempo debe caer en el uno de una frase.</translation>
+    </message>
+    <message>
+        <source>You brought it in on the one of the phrase</source>
+        <translation>Lo metiste en el uno de la frase</translation>
+    </message>
+    <message>
+        <source>The press itself is the second record's first beat: press with the one, not after it.</source>
+        <translation>La pulsación misma es el primer tiempo del segundo disco: pulsa con el uno, no después.</translation>
+    </message>
+    <message>
+        <source>That was not a one. Find the beat that starts the bar first, then count the bars.</source>
+        <translation>Eso no era un uno. Encuentra primero el tiempo que abre el compás y después cuenta los compases.</translation>
+    </message>
+    <message>
+        <source>That was a one, but not the one of a phrase. Count the bars too: 1 2 3 4, 2 2 3 4.</source>
+        <translation>Era un uno, pero no el de una frase. Cuenta también los compases: 1 2 3 4, 2 2 3 4.</translation>
+    </message>
+    <message>
+        <source>kick and snare alone, slowly</source>
+        <translation>solo bombo y caja, despacio</translation>
+    </message>
+    <message>
+        <source>all the drums</source>
+        <translation>toda la batería</translation>
+    </message>
+    <message>
+        <source>a kick on every beat</source>
+        <translation>un bombo en cada tiempo</translation>
+    </message>
+    <message>
+        <source>after the first phrase you count on without the voice</source>
+        <translation>tras la primera frase sigues contando sin la voz</translation>
+    </message>
+    <message>
+        <source>the second kick comes early or late; the sheet alone counts</source>
+        <translation>el segundo bombo llega antes o tarde; solo cuenta la hoja</translation>
+    </message>
+    <message>
+        <source>half time: one kick and one snare a bar</source>
+        <translation>medio tiempo: un bombo y una caja por compás</translation>
+    </message>
+    <message>
+        <source>bars of three and of five</source>
+        <translation>compases de tres y de cinco</translation>
+    </message>
+    <message>
+        <source>phrases of sixteen bars, in your head</source>
+        <translation>frases de dieciséis compases, de cabeza</translation>
+    </message>
+    <message>
+        <source>Nothing is marked here. Count aloud with the sheet, until the numbers come by themselves.</source>
+        <translation>Aquí no se evalúa nada. Cuenta en voz alta con la hoja hasta que los números salgan solos.</translation>
+    </message>
+    <message>
+        <source>Count along</source>
+        <translation>Cuenta con el ritmo</translation>
+    </message>
+    <message>
+        <source>Listen and count along aloud: the number of the bar on its one, then the beats.</source>
+        <translation>Escucha y cuenta en voz alta: el número del compás en su uno y después los tiempos.</translation>
+    </message>
+    <message>
+        <source>kick and snare, far apart</source>
+        <translation>bombo y caja, muy distintos</translation>
+    </message>
+    <message>
+        <source>kick and clap</source>
+        <translation>bombo y palmada</translation>
+    </message>
+    <message>
+        <source>the two drums sound more alike</source>
+        <translation>los dos golpes se parecen más</translation>
+    </message>
+    <message>
+        <source>more alike still, and only one bar before</source>
+        <translation>más parecidos todavía, y solo un compás antes</translation>
+    </message>
+    <message>
+        <source>which of four: kick, snare, closed or open hat</source>
+        <translation>cuál de cuatro: bombo, caja, charles cerrado o abierto</translation>
+    </message>
+    <message>
+        <source>which of four: kick, snare, closed hat or tambourine</source>
+        <translation>cuál de cuatro: bombo, caja, charles cerrado o pandereta</translation>
+    </message>
+    <message>
+        <source>kick, clap, rim and conga, after one bar</source>
+        <translation>bombo, palmada, aro y conga, tras un compás</translation>
+    </message>
+    <message>
+        <source>kick, snare, clap and cowbell, nearly alike</source>
+        <translation>bombo, caja, palmada y cencerro, casi iguales</translation>
+    </message>
+    <message>
+        <source>low or sharp, as near to each other as they get</source>
+        <translation>grave o agudo, tan parecidos como pueden ser</translation>
+    </message>
+    <message>
+        <source>A groove, then one drum alone: which was it?</source>
+        <translation>Un ritmo y después un golpe solo: ¿cuál era?</translation>
+    </message>
+    <message>
+        <source>A groove, then one drum alone: was it the low drum or a sharp one?</source>
+        <translation>Un ritmo y después un golpe solo: ¿era el grave o uno agudo?</translation>
+    </message>
+    <message>
+        <source>the low drum</source>
+        <translation>el golpe grave</translation>
+    </message>
+    <message>
+        <source>the sharp drum</source>
+        <translation>el golpe agudo</translation>
+    </message>
+    <message>
+        <source>the kick</source>
+        <translation>el bombo</translation>
+    </message>
+    <message>
+        <source>the snare</source>
+        <translation>la caja</translation>
+    </message>
+    <message>
+        <source>the clap</source>
+        <translation>la palmada</translation>
+    </message>
+    <message>
+        <source>the rim</source>
+        <translation>el aro</translation>
+    </message>
+    <message>
+        <source>the closed hat</source>
+        <translation>el charles cerrado</translation>
+    </message>
+    <message>
+        <source>the open hat</source>
+        <translation>el charles abierto</translation>
+    </message>
+    <message>
+        <source>the tambourine</source>
+        <translation>la pandereta</translation>
+    </message>
+    <message>
+        <source>the conga</source>
+        <translation>la conga</translation>
+    </message>
+    <message>
+        <source>the cowbell</source>
+        <translation>el cencerro</translation>
+    </message>
+    <message>
+        <source>a thump, felt more than heard</source>
+        <translation>un golpe sordo que se siente más que se oye</translation>
+    </message>
+    <message>
+        <source>a crack, high and short</source>
+        <translation>un chasquido agudo y corto</translation>
+    </message>
+    <message>
+        <source>a crack with a rattle in it</source>
+        <translation>un chasquido con un zumbido dentro</translation>
+    </message>
+    <message>
+        <source>many hands at once</source>
+        <translation>muchas manos a la vez</translation>
+    </message>
+    <message>
+        <source>a dry click of wood</source>
+        <translation>un clic seco de madera</translation>
+    </message>
+    <message>
+        <source>a short tick of metal</source>
+        <translation>un tic corto de metal</translation>
+    </message>
+    <message>
+        <source>a hiss of metal that rings on</source>
+        <translation>un siseo de metal que se queda sonando</translation>
+    </message>
+    <message>
+        <source>a jingle</source>
+        <translation>un cascabeleo</translation>
+    </message>
+    <message>
+        <source>a round tone, as of a hand on a barrel</source>
+        <translation>un tono redondo, como de una mano sobre un barril</translation>
+    </message>
+    <message>
+        <source>a hollow clank</source>
+        <translation>un golpe hueco de metal</translation>
+    </message>
+    <message>
+        <source>Yes, that was {drum}: {sound}.</source>
+        <translation>Sí, era {drum}: {sound}.</translation>
+    </message>
+    <message>
+        <source>That was {drum}: {sound}.</source>
+        <translation>Era {drum}: {sound}.</translation>
+    </message>
+    <message>
+        <source>You chose {given}, which is {sound}.</source>
+        <translation>Elegiste {given}, que es {sound}.</translation>
+    </message>
+    <message>
+        <source>The drum</source>
+        <translation>El golpe</translation>
+    </message>
+    <message>
+        <source>25 % faster, kick and snare</source>
+        <translation>25 % más rápido, bombo y caja</translation>
+    </message>
+    <message>
+        <source>18 % faster</source>
+        <translation>18 % más rápido</translation>
+    </message>
+    <message>
+        <source>13 % faster</source>
+        <translation>13 % más rápido</translation>
+    </message>
+    <message>
+        <source>10 % faster</source>
+        <translation>10 % más rápido</translation>
+    </message>
+    <message>
+        <source>8 % faster</source>
+        <translation>8 % más rápido</translation>
+    </message>
+    <message>
+        <source>10 % faster, and the two may play different patterns</source>
+        <translation>10 % más rápido, y los dos pueden llevar patrones distintos</translation>
+    </message>
+    <message>
+        <source>6 % faster</source>
+        <translation>6 % más rápido</translation>
+    </message>
+    <message>
+        <source>4 % faster</source>
+        <translation>4 % más rápido</translation>
+    </message>
+    <message>
+        <source>3 % faster: few people hear less</source>
+        <translation>3 % más rápido: pocos oyen menos</translation>
+    </message>
+    <message>
+        <source>2 % faster: near the limit of hearing</source>
+        <translation>2 % más rápido: cerca del límite del oído</translation>
+    </message>
+    <message>
+        <source>the first</source>
+        <translation>el primero</translation>
+    </message>
+    <message>
+        <source>the second</source>
+        <translation>el segundo</translation>
+    </message>
+    <message>
+        <source>Right: {faster} was {percent} % faster, at {fast} BPM against {slow}.</source>
+        <translation>Correcto: {faster} iba un {percent} % más rápido, a {fast} BPM frente a {slow}.</translation>
+    </message>
+    <message>
+        <source>It was {faster}: {percent} % faster, at {fast} BPM against {slow}.</source>
+        <translation>Era {faster}: un {percent} % más rápido, a {fast} BPM frente a {slow}.</translation>
+    </message>
+    <message>
+        <source>Nod along with the first and keep nodding in the pause: does the second run ahead of you or drag?</source>
+        <translation>Mueve la cabeza con el primero y no pares en la pausa: ¿el segundo se te escapa o se queda atrás?</translation>
+    </message>
+    <message>
+        <source>That is about as little as anybody can hear, so a miss is no surprise.</source>
+        <translation>Es casi lo mínimo que se puede oír, así que un fallo no sorprende.</translation>
+    </message>
+    <message>
+        <source>The busier pattern often seems the faster one. Listen to the beat alone.</source>
+        <translation>El patrón más cargado suele parecer el más rápido. Escucha solo el pulso.</translation>
+    </message>
+    <message>
+        <source>Which is faster?</source>
+        <translation>¿Cuál va más rápido?</translation>
+    </message>
+    <message>
+        <source>You hear two excerpts with a pause between them. Which one is faster?</source>
+        <translation>Oyes dos fragmentos con una pausa en medio. ¿Cuál va más rápido?</translation>
+    </message>
+    <message>
+        <source>half time or straight on</source>
+        <translation>medio tiempo o normal</translation>
+    </message>
+    <message>
+        <source>straight on or double time</source>
+        <translation>normal o doble tiempo</translation>
+    </message>
+    <message>
+        <source>all three</source>
+        <translation>los tres</translation>
+    </message>
+    <message>
+        <source>a kick on every beat too</source>
+        <translation>también un bombo en cada tiempo</translation>
+    </message>
+    <message>
+        <source>only two bars to take the measure of</source>
+        <translation>solo dos compases para tomar la medida</translation>
+    </message>
+    <message>
+        <source>busier patterns</source>
+        <translation>patrones más cargados</translation>
+    </message>
+    <message>
+        <source>the pattern changes at the turn as well</source>
+        <translation>el patrón también cambia en el cambio de frase</translation>
+    </message>
+    <message>
+        <source>busier patterns that change at the turn</source>
+        <translation>patrones más cargados que cambian con la frase</translation>
+    </message>
+    <message>
+        <source>two bars before it, six bars after it</source>
+        <translation>dos compases antes, seis compases después</translation>
+    </message>
+    <message>
+        <source>half time</source>
+        <translation>medio tiempo</translation>
+    </message>
+    <message>
+        <source>straight on</source>
+        <translation>normal</translation>
+    </message>
+    <message>
+        <source>double time</source>
+        <translation>doble tiempo</translation>
+    </message>
+    <message>
+        <source>the sharp drum came half as often</source>
+        <translation>el golpe agudo llegaba la mitad de veces</translation>
+    </message>
+    <message>
+        <source>the sharp drum came as often as before</source>
+        <translation>el golpe agudo llegaba tantas veces como antes</translation>
+    </message>
+    <message>
+        <source>the sharp drum came twice as often</source>
+        <translation>el golpe agudo llegaba el doble de veces</translation>
+    </message>
+    <message>
+        <source>Right, {feel}: {why}.</source>
+        <translation>Correcto, {feel}: {why}.</translation>
+    </message>
+    <message>
+        <source>It was {feel}: {why}, whatever the hats played.</source>
+        <translation>Era {feel}: {why}, tocara lo que tocara el charles.</translation>
+    </message>
+    <message>
+        <source>You kept to the beat from before the turn: let the sharp drum fall on every second tap.</source>
+        <translation>Te quedaste en el pulso de antes del cambio: haz que el golpe agudo caiga en uno de cada dos toques.</translation>
+    </message>
+    <message>
+        <source>Your taps had it, your answer did not: it was {feel}.</source>
+        <translation>Tus toques lo tenían, tu respuesta no: era {feel}.</translation>
+    </message>
+    <message>
+        <source>Half time, straight, double time</source>
+        <translation>Medio tiempo, normal, doble tiempo</translation>
+    </message>
+    <message>
+        <source>The drums begin plainly. After the turn, tap the beat that dancers would move to. Then say: was it half time, straight on, or double time?</source>
+        <translation>La batería empieza sencilla. Después del cambio, toca el pulso con el que se movería la pista. Luego di: ¿era medio tiempo, normal o doble tiempo?</translation>
+    </message>
+    <message>
+        <source>A second record comes in. Do both have the same one?</source>
+        <translation>Entra un segundo disco. ¿Tienen los dos el mismo uno?</translation>
+    </message>
+    <message>
+        <source>A second record comes in. Where is its one, against the first record's?</source>
+        <translation>Entra un segundo disco. ¿Dónde está su uno, respecto al del primero?</translation>
+    </message>
+    <message>
+        <source>A second record comes in, on the same one. When does its phrase turn, against the first's?</source>
+        <translation>Entra un segundo disco, en el mismo uno. ¿Cuándo cambia su frase, respecto a la del primero?</translation>
+    </message>
+    <message>
+        <source>on the same one</source>
+        <translation>en el mismo uno</translation>
+    </message>
+    <message>
+        <source>beats apart</source>
+        <translation>en tiempos distintos</translation>
+    </message>
+    <message>
+        <source>in the same bar of the phrase</source>
+        <translation>en el mismo compás de la frase</translation>
+    </message>
+    <message>
+        <source>half a bar apart</source>
+        <translation>a medio compás</translation>
+    </message>
+    <message>
+        <source>half a phrase apart</source>
+        <translation>a media frase</translation>
+    </message>
+    <message>
+        <source>one beat later</source>
+        <translation>un tiempo más tarde</translation>
+    </message>
+    <message>
+        <source>{n} beats later</source>
+        <translation>{n} tiempos más tarde</translation>
+    </message>
+    <message>
+        <source>one bar later</source>
+        <translation>un compás más tarde</translation>
+    </message>
+    <message>
+        <source>{n} bars later</source>
+        <translation>{n} compases más tarde</translation>
+    </message>
+    <message>
+        <source>one beat earlier</source>
+        <translation>un tiempo antes</translation>
+    </message>
+    <message>
+        <source>{n} beats earlier</source>
+        <translation>{n} tiempos antes</translation>
+    </message>
+    <message>
+        <source>one bar earlier</source>
+        <translation>un compás antes</translation>
+    </message>
+    <message>
+        <source>{n} bars earlier</source>
+        <translation>{n} compases antes</translation>
+    </message>
+    <message>
+        <source>Right: the second record was {it}.</source>
+        <translation>Correcto: el segundo disco iba {it}.</translation>
+    </message>
+    <message>
+        <source>It was {it}, not {said}.</source>
+        <translation>Iba {it}, no {said}.</translation>
+    </message>
+    <message>
+        <source>On the same one the sharp drums fall together; listen for a sharp drum where a deep one sounds.</source>
+        <translation>En el mismo uno, los golpes agudos caen juntos; fíjate si suena uno agudo donde suena uno grave.</translation>
+    </message>
+    <message>
+        <source>Count the first record aloud, and say the number on which the second starts its pattern.</source>
+        <translation>Cuenta el primer disco en voz alta y di el número en el que el segundo empieza su patrón.</translation>
+    </message>
+    <message>
+        <source>Count the bars of the first record, and remember in which of them the second turns.</source>
+        <translation>Cuenta los compases del primer disco y recuerda en cuál de ellos cambia el segundo.</translation>
+    </message>
+    <message>
+        <source>the same one, or one beat off; the sheet and a voice count the first record</source>
+        <translation>el mismo uno, o a un tiempo; la hoja y una voz cuentan el primer disco</translation>
+    </message>
+    <message>
+        <source>a kick on every beat below; the sheet counts the first record</source>
+        <translation>debajo, un bombo en cada tiempo; la hoja cuenta el primer disco</translation>
+    </message>
+    <message>
+        <source>without help; the second record may lie any number of beats off</source>
+        <translation>sin ayuda; el segundo disco puede ir a cualquier número de tiempos</translation>
+    </message>
+    <message>
+        <source>say which way it is off: a beat earlier or a beat later</source>
+        <translation>di hacia dónde se desvía: un tiempo antes o un tiempo más tarde</translation>
+    </message>
+    <message>
+        <source>half a bar off as well</source>
+        <translation>también a medio compás</translation>
+    </message>
+    <message>
+        <source>with bass and chords, and the second record is softer</source>
+        <translation>con bajo y acordes, y el segundo disco más suave</translation>
+    </message>
+    <message>
+        <source>on the same one: how many bars of the phrase are they apart?</source>
+        <translation>en el mismo uno: ¿cuántos compases de la frase los separan?</translation>
+    </message>
+    <message>
+        <source>bars of a phrase of eight</source>
+        <translation>compases de una frase de ocho</translation>
+    </message>
+    <message>
+        <source>any bar of a phrase of eight, with bass and chords</source>
+        <translation>cualquier compás de una frase de ocho, con bajo y acordes</translation>
+    </message>
+    <message>
+        <source>In line</source>
+        <translation>Cuadrados</translation>
+    </message>
+    <message>
+        <source>Two records play at once. Say whether they share the same one, or how far apart they are.</source>
+        <translation>Suenan dos discos a la vez. Di si comparten el mismo uno o cuánto los separa.</translation>
+    </message>
+    <message>
+        <source>4 or 8 bars, which a voice counts in fours</source>
+        <translation>4 u 8 compases, que una voz cuenta de cuatro en cuatro</translation>
+    </message>
+    <message>
+        <source>4, 8 or 12 bars, without the voice</source>
+        <translation>4, 8 o 12 compases, sin la voz</translation>
+    </message>
+    <message>
+        <source>4, 8, 12 or 16 bars</source>
+        <translation>4, 8, 12 o 16 compases</translation>
+    </message>
+    <message>
+        <source>phrases of eight bars: 8, 16 or 24</source>
+        <translation>frases de ocho compases: 8, 16 o 24</translation>
+    </message>
+    <message>
+        <source>every length from 8 to 24 bars in fours, any sign of a turn</source>
+        <translation>cualquier duración de 8 a 24 compases de cuatro en cuatro, con cualquier señal de cambio</translation>
+    </message>
+    <message>
+        <source>long intros: 16, 24 or 32 bars</source>
+        <translation>intros largas: 16, 24 o 32 compases</translation>
+    </message>
+    <message>
+        <source>two bars more or less than you expect: 6, 10, 14 and 18 too</source>
+        <translation>dos compases más o menos de lo que esperas: también 6, 10, 14 y 18</translation>
+    </message>
+    <message>
+        <source>odd lengths, and beats before the first one</source>
+        <translation>duraciones irregulares, y tiempos antes del primer uno</translation>
+    </message>
+    <message>
+        <source>any length from 8 to 32 bars</source>
+        <translation>cualquier duración de 8 a 32 compases</translation>
+    </message>
+    <message>
+        <source>Right: the intro was {n} bars long.</source>
+        <translation>Correcto: la intro duraba {n} compases.</translation>
+    </message>
+    <message>
+        <source>You said {given}; the intro was {n} bars long.</source>
+        <translation>Dijiste {given}; la intro duraba {n} compases.</translation>
+    </message>
+    <message>
+        <source>That is one phrase short: the song comes in later, with bass and chords.</source>
+        <translation>Te falta una frase: el tema entra más tarde, con bajo y acordes.</translation>
+    </message>
+    <message>
+        <source>That is one phrase too many: the song had come in already.</source>
+        <translation>Te sobra una frase: el tema ya había entrado.</translation>
+    </message>
+    <message>
+        <source>That is one bar short: say the number of the bar on its first beat, from 1 on.</source>
+        <translation>Te falta un compás: di el número del compás en su primer tiempo, desde el 1.</translation>
+    </message>
+    <message>
+        <source>That is one bar too many: the bar in which the song comes in is no longer the intro.</source>
+        <translation>Te sobra un compás: aquel en el que entra el tema ya no es intro.</translation>
+    </message>
+    <message>
+        <source>That is half of it: give every bar a number of its own.</source>
+        <translation>Es la mitad: dale a cada compás su propio número.</translation>
+    </message>
+    <message>
+        <source>That is twice as much: give every bar one number only.</source>
+        <translation>Es el doble: dale a cada compás un solo número.</translation>
+    </message>
+    <message>
+        <source>That is the number of beats: give every bar one number, as in 1 2 3 4, 2 2 3 4.</source>
+        <translation>Ese es el número de tiempos: dale a cada compás un número, como en 1 2 3 4, 2 2 3 4.</translation>
+    </message>
+    <message>
+        <source>That is {off} bars short: put up a finger for every phrase.</source>
+        <translation>Te faltan {off} compases: levanta un dedo por cada frase.</translation>
+    </message>
+    <message>
+        <source>That is {off} bars too many: the intro ends where bass and chords come in.</source>
+        <translation>Te sobran {off} compases: la intro termina donde entran bajo y acordes.</translation>
+    </message>
+    <message>
+        <source>The length of an intro</source>
+        <translation>La duración de una intro</translation>
+    </message>
+    <message>
+        <source>Drums alone begin; then the song comes in, with bass and chords. How many bars was the intro?</source>
+        <translation>Empieza sola la batería; después entra el tema, con bajo y acordes. ¿Cuántos compases duró la intro?</translation>
+    </message>
+    <message>
+        <source>Bars</source>
+        <translation>Compases</translation>
+    </message>
+    <message>
+        <source>When the drums come back after the break, {bars} bars follow, then the outro. The next record has an intro of {intro} bars. Press once to start it so that its intro ends as the outro begins.</source>
+        <translation>Cuando la batería vuelve después del bajón, siguen {bars} compases y luego la outro. El próximo disco tiene una intro de {intro} compases. Pulsa una vez para arrancarlo de modo que su intro termine cuando empieza la outro.</translation>
+    </message>
+    <message>
+        <source>When the voice enters, a chorus of {bars} bars begins, then comes the outro. The next record has an intro of {intro} bars. Press once to start it so that its intro ends as the outro begins.</source>
+        <translation>Cuando entra la voz, empieza un estribillo de {bars} compases y luego viene la outro. El próximo disco tiene una intro de {intro} compases. Pulsa una vez para arrancarlo de modo que su intro termine cuando empieza la outro.</translation>
+    </message>
+    <message>
+        <source>the intro is as long as the part before the outro; the sheet and a voice count along</source>
+        <translation>la intro dura lo mismo que la parte antes de la outro; la hoja y una voz cuentan contigo</translation>
+    </message>
+    <message>
+        <source>the intro is half as long</source>
+        <translation>la intro dura la mitad</translation>
+    </message>
+    <message>
+        <source>sixteen bars before the outro; the sheet counts along</source>
+        <translation>dieciséis compases antes de la outro; la hoja cuenta contigo</translation>
+    </message>
+    <message>
+        <source>a verse and a chorus instead of a break and a drop</source>
+        <translation>una estrofa y un estribillo en vez de un bajón y un drop</translation>
+    </message>
+    <message>
+        <source>phrases of eight bars, and the sound may begin on any beat</source>
+        <translation>frases de ocho compases, y el sonido puede empezar en cualquier tiempo</translation>
+    </message>
+    <message>
+        <source>intros of odd lengths, up to thirty-two bars before the outro</source>
+        <translation>intros de duración irregular, con hasta treinta y dos compases antes de la outro</translation>
+    </message>
+    <message>
+        <source>Land the intro</source>
+        <translation>Cuadra la intro</translation>
+    </message>
+    <message>
+        <source>Press once to start the second record so that its intro ends exactly where the outro begins.</source>
+        <translation>Pulsa una vez para arrancar el segundo disco de modo que su intro termine justo donde empieza la outro.</translation>
+    </message>
+    <message>
+        <source>You landed it: the intro ends as the outro begins</source>
+        <translation>La cuadraste: la intro termina cuando empieza la outro</translation>
+    </message>
+    <message>
+        <source>Take the intro's bars from those that are left: what remains is how many bars to count before pressing.</source>
+        <translation>Resta los compases de la intro de los que faltan: lo que queda son los compases que hay que contar antes de pulsar.</translation>
+    </message>
+    <message>
+        <source>the second or third of three phrases is twice as long; a voice counts</source>
+        <translation>la segunda o la tercera de tres frases dura el doble; una voz cuenta</translation>
+    </message>
+    <message>
+        <source>two bars longer or shorter, without the voice</source>
+        <translation>dos compases más larga o más corta, sin la voz</translation>
+    </message>
+    <message>
+        <source>four phrases</source>
+        <translation>cuatro frases</translation>
+    </message>
+    <message>
+        <source>the first may be the odd one</source>
+        <translation>también la primera puede ser la distinta</translation>
+    </message>
+    <message>
+        <source>a single bar more or less</source>
+        <translation>un solo compás más o menos</translation>
+    </message>
+    <message>
+        <source>no crash on the turn, and bass and chords play too</source>
+        <translation>sin crash en el cambio, y además suenan bajo y acordes</translation>
+    </message>
+    <message>
+        <source>phrases of eight bars, two more or less</source>
+        <translation>frases de ocho compases, dos más o menos</translation>
+    </message>
+    <message>
+        <source>phrases of eight bars, a single one more or less</source>
+        <translation>frases de ocho compases, uno solo más o menos</translation>
+    </message>
+    <message>
+        <source>one or two bars, longer or shorter, on any groove</source>
+        <translation>uno o dos compases más larga o más corta, con cualquier ritmo</translation>
+    </message>
+    <message>
+        <source>first</source>
+        <translation>la primera</translation>
+    </message>
+    <message>
+        <source>second</source>
+        <translation>la segunda</translation>
+    </message>
+    <message>
+        <source>third</source>
+        <translation>la tercera</translation>
+    </message>
+    <message>
+        <source>fourth</source>
+        <translation>la cuarta</translation>
+    </message>
+    <message>
+        <source>{nth}, one bar longer</source>
+        <translation>{nth}, un compás más larga</translation>
+    </message>
+    <message>
+        <source>{nth}, {n} bars longer</source>
+        <translation>{nth}, {n} compases más larga</translation>
+    </message>
+    <message>
+        <source>{nth}, one bar shorter</source>
+        <translation>{nth}, un compás más corta</translation>
+    </message>
+    <message>
+        <source>{nth}, {n} bars shorter</source>
+        <translation>{nth}, {n} compases más corta</translation>
+    </message>
+    <message>
+        <source>Right, the {answer}; the others had {n} bars.</source>
+        <translation>Correcto: {answer}; las demás tenían {n} compases.</translation>
+    </message>
+    <message>
+        <source>It was the {answer}; the others had {n} bars.</source>
+        <translation>Era {answer}; las demás tenían {n} compases.</translation>
+    </message>
+    <message>
+        <source>You had by how much, but not which: put up a finger for every phrase that begins.</source>
+        <translation>Acertaste en cuánto, pero no en cuál: levanta un dedo por cada frase que empieza.</translation>
+    </message>
+    <message>
+        <source>You had the right phrase and the right way: count its bars, a number on every one.</source>
+        <translation>Acertaste la frase y hacia dónde: cuenta sus compases, un número en cada uno.</translation>
+    </message>
+    <message>
+        <source>You had the right phrase, the wrong way round: a shorter one turns before you expect it.</source>
+        <translation>Acertaste la frase, pero al revés: una más corta cambia antes de lo que esperas.</translation>
+    </message>
+    <message>
+        <source>Count each phrase from 1 again and keep its last number in mind.</source>
+        <translation>Cuenta cada frase otra vez desde 1 y recuerda su último número.</translation>
+    </message>
+    <message>
+        <source>The odd phrase</source>
+        <translation>La frase distinta</translation>
+    </message>
+    <message>
+        <source>One phrase is longer or shorter than the rest. Which one, and by how many bars? The sound is broken off in the last one, which does not count.</source>
+        <translation>Una frase es más larga o más corta que las demás. ¿Cuál, y por cuántos compases? El sonido se corta en la última, que no cuenta.</translation>
+    </message>
+    <message>
+        <source>kick and snare take turns; the sheet and a voice count along</source>
+        <translation>bombo y caja se turnan; la hoja y una voz cuentan contigo</translation>
+    </message>
+    <message>
+        <source>the drums may start on any beat; the sheet counts along</source>
+        <translation>la batería puede empezar en cualquier tiempo; la hoja cuenta contigo</translation>
+    </message>
+    <message>
+        <source>a kick on every beat or a backbeat, without help</source>
+        <translation>un bombo en cada tiempo o un backbeat, sin ayuda</translation>
+    </message>
+    <message>
+        <source>the second kick comes early or late</source>
+        <translation>el segundo bombo llega antes o tarde</translation>
+    </message>
+    <message>
+        <source>the backbeat stands on the three: half time</source>
+        <translation>el backbeat está en el tres: medio tiempo</translation>
+    </message>
+    <message>
+        <source>any of these, faster or slower than is comfortable, in phrases of eight bars</source>
+        <translation>cualquiera de estos, más rápido o más lento de lo cómodo, en frases de ocho compases</translation>
+    </message>
+    <message>
+        <source>only one bar to find it</source>
+        <translation>solo un compás para encontrarlo</translation>
+    </message>
+    <message>
+        <source>You had the one every time: {targets} of {targets}.</source>
+        <translation>Acertaste el uno todas las veces: {targets} de {targets}.</translation>
+    </message>
+    <message>
+        <source>You had the one: {hits} of {targets}.</source>
+        <translation>Llevabas el uno: {hits} de {targets}.</translation>
+    </message>
+    <message>
+        <source>The first {n} went by before you found it.</source>
+        <translation>Los primeros {n} pasaron antes de que lo encontraras.</translation>
+    </message>
+    <message>
+        <source>You lost it for the last {n}. Keep counting, even where the drums change.</source>
+        <translation>Lo perdiste en los últimos {n}. Sigue contando, aunque cambie la batería.</translation>
+    </message>
+    <message>
+        <source>You had the one of every second bar. The one comes every four beats: tap each of them.</source>
+        <translation>Diste con el uno de cada segundo compás. El uno llega cada cuatro tiempos: tócalos todos.</translation>
+    </message>
+    <message>
+        <source>You tapped every beat. Count 1 2 3 4 and tap only when you say 1.</source>
+        <translation>Tocaste en todos los tiempos. Cuenta 1 2 3 4 y toca solo al decir 1.</translation>
+    </message>
+    <message>
+        <source>You tapped twice a bar, on {beats}. Only one of the two starts the count.</source>
+        <translation>Tocaste dos veces por compás, en {beats}. Solo uno de los dos abre la cuenta.</translation>
+    </message>
+    <message>
+        <source>You were on {beat}. Listen for the drum that starts the pattern again.</source>
+        <translation>Estabas en {beat}. Busca el golpe que vuelve a empezar el patrón.</translation>
+    </message>
+    <message>
+        <source>You were on {beat}. The one comes one beat earlier, on the deep drum.</source>
+        <translation>Estabas en {beat}. El uno llega un tiempo antes, con el golpe grave.</translation>
+    </message>
+    <message>
+        <source>You were on {beat}. Listen for the deeper drum.</source>
+        <translation>Estabas en {beat}. Busca el golpe más grave.</translation>
+    </message>
+    <message>
+        <source>You were on {beat}. Wait one beat more, for the deep drum.</source>
+        <translation>Estabas en {beat}. Espera un tiempo más, hasta el golpe grave.</translation>
+    </message>
+    <message>
+        <source>You started on {first} and ended on {second}. Count the fill through, it does not shift the one.</source>
+        <translation>Empezaste en {first} y terminaste en {second}. Sigue contando durante el relleno: no mueve el uno.</translation>
+    </message>
+    <message>
+        <source>Your taps were in time, but on changing beats. Count 1 2 3 4 aloud and let 1 fall on the deep drum.</source>
+        <translation>Tus toques iban a tiempo, pero en tiempos distintos. Cuenta 1 2 3 4 en voz alta y haz que el 1 caiga en el golpe grave.</translation>
+    </message>
+    <message>
+        <source>The one</source>
+        <translation>El uno</translation>
+    </message>
+    <message>
+        <source>Tap only the one, the first beat of every bar.</source>
+        <translation>Toca solo el uno, el primer tiempo de cada compás.</translation>
+    </message>
+    <message>
+        <source>phrases of four bars; a voice counts the first four</source>
+        <translation>frases de cuatro compases; una voz cuenta los cuatro primeros</translation>
+    </message>
+    <message>
+        <source>the voice counts the first two bars only</source>
+        <translation>la voz cuenta solo los dos primeros compases</translation>
+    </message>
+    <message>
+        <source>no voice: hear the phrase turn yourself</source>
+        <translation>sin voz: oye tú cómo cambia la frase</translation>
+    </message>
+    <message>
+        <source>fills where nothing turns</source>
+        <translation>rellenos donde no cambia nada</translation>
+    </message>
+    <message>
+        <source>half time, where a bar seems twice as long</source>
+        <translation>medio tiempo, donde un compás parece el doble de largo</translation>
+    </message>
+    <message>
+        <source>phrases of sixteen bars</source>
+        <translation>frases de dieciséis compases</translation>
+    </message>
+    <message>
+        <source>A phrase has {bars} bars. The drums stop: which bar of the phrase was it, and which beat?</source>
+        <translation>Una frase tiene {bars} compases. La batería se para: ¿en qué compás de la frase, y en qué tiempo?</translation>
+    </message>
+    <message>
+        <source>Yes: bar {bar}, on {beat}.</source>
+        <translation>Sí: compás {bar}, en {beat}.</translation>
+    </message>
+    <message>
+        <source>It stopped in bar {bar}, on {beat}.</source>
+        <translation>Se paró en el compás {bar}, en {beat}.</translation>
+    </message>
+    <message>
+        <source>You had the right beat, half a phrase off. Listen for what changes where the phrase turns.</source>
+        <translation>Acertaste el tiempo, pero a media frase. Fíjate en qué cambia cuando cambia la frase.</translation>
+    </message>
+    <message>
+        <source>You had the right beat, one bar on. Count a bar only when its one has sounded.</source>
+        <translation>Acertaste el tiempo, un compás de más. Cuenta un compás solo cuando ya ha sonado su uno.</translation>
+    </message>
+    <message>
+        <source>You had the right beat, {n} bars on. Begin again with 1 where the phrase turns.</source>
+        <translation>Acertaste el tiempo, {n} compases de más. Vuelve a empezar por 1 donde cambia la frase.</translation>
+    </message>
+    <message>
+        <source>You had the right beat, one bar back. Say the number of the bar aloud on every one.</source>
+        <translation>Acertaste el tiempo, un compás de menos. Di en voz alta el número del compás en cada uno.</translation>
+    </message>
+    <message>
+        <source>You had the right beat, {n} bars back. Begin again with 1 where the phrase turns.</source>
+        <translation>Acertaste el tiempo, {n} compases de menos. Vuelve a empezar por 1 donde cambia la frase.</translation>
+    </message>
+    <message>
+        <source>You had the right bar, but {given} for the beat. Count on until the last drum.</source>
+        <translation>Acertaste el compás, pero dijiste {given}. Cuenta hasta el último golpe.</translation>
+    </message>
+    <message>
+        <source>You were one beat on. Name the last beat you heard, not the one to come.</source>
+        <translation>Un tiempo de más. Di el último tiempo que oíste, no el que venía.</translation>
+    </message>
+    <message>
+        <source>You were one beat back. Count until the very last drum.</source>
+        <translation>Un tiempo de menos. Cuenta hasta el ultimísimo golpe.</translation>
+    </message>
+    <message>
+        <source>Say the number of the bar on every one: 1 2 3 4, 2 2 3 4, 3 2 3 4.</source>
+        <translation>Di el número del compás en cada uno: 1 2 3 4, 2 2 3 4, 3 2 3 4.</translation>
+    </message>
+    <message>
+        <source>The last bar</source>
+        <translation>El último compás</translation>
+    </message>
+    <message>
+        <source>The drums stop. Which bar of the phrase was it, and which beat?</source>
+        <translation>La batería se para. ¿En qué compás de la frase, y en qué tiempo?</translation>
+    </message>
+    <message>
+        <source>kick and snare take turns; a voice counts the first two bars</source>
+        <translation>bombo y caja se turnan; una voz cuenta los dos primeros compases</translation>
+    </message>
+    <message>
+        <source>the voice counts one bar only</source>
+        <translation>la voz cuenta solo un compás</translation>
+    </message>
+    <message>
+        <source>no voice: find the one yourself</source>
+        <translation>sin voz: encuentra tú el uno</translation>
+    </message>
+    <message>
+        <source>fills in the midst of a phrase as well</source>
+        <translation>también rellenos en medio de la frase</translation>
+    </message>
+    <message>
+        <source>bars of three, four or five beats</source>
+        <translation>compases de tres, cuatro o cinco tiempos</translation>
+    </message>
+    <message>
+        <source>fast, and only two bars to find the one</source>
+        <translation>rápido, y solo dos compases para encontrar el uno</translation>
+    </message>
+    <message>
+        <source>Yes, it stopped on {beat}.</source>
+        <translation>Sí, se paró en {beat}.</translation>
+    </message>
+    <message>
+        <source>It stopped on {beat}; {next} would have come next. Name the last beat you heard, not the one to come.</source>
+        <translation>Se paró en {beat}; después venía {next}. Di el último tiempo que oíste, no el que venía.</translation>
+    </message>
+    <message>
+        <source>It stopped on {beat}, one beat after the one you named. Count until the very last drum.</source>
+        <translation>Se paró en {beat}, un tiempo después del que dijiste. Cuenta hasta el ultimísimo golpe.</translation>
+    </message>
+    <message>
+        <source>It stopped on {beat}. You were half a bar off: start your count on the deeper drum.</source>
+        <translation>Se paró en {beat}. Ibas a medio compás: empieza la cuenta en el golpe más grave.</translation>
+    </message>
+    <message>
+        <source>It stopped on {beat}, not on {given}. Count aloud from the first deep drum on.</source>
+        <translation>Se paró en {beat}, no en {given}. Cuenta en voz alta desde el primer golpe grave.</translation>
+    </message>
+    <message>
+        <source>The last beat</source>
+        <translation>El último tiempo</translation>
+    </message>
+    <message>
+        <source>The drums stop. Which beat of the bar was the last?</source>
+        <translation>La batería se para. ¿Cuál fue el último tiempo del compás?</translation>
+    </message>
+    <message>
+        <source>a kick on every beat, 12 % off will do</source>
+        <translation>un bombo en cada tiempo; vale con un 12 % de error</translation>
+    </message>
+    <message>
+        <source>within 10 %</source>
+        <translation>con un 10 % de margen</translation>
+    </message>
+    <message>
+        <source>kick and snare take turns; within 10 %</source>
+        <translation>bombo y caja se turnan; con un 10 % de margen</translation>
+    </message>
+    <message>
+        <source>either of these, within 8 %</source>
+        <translation>cualquiera de los dos, con un 8 % de margen</translation>
+    </message>
+    <message>
+        <source>within 6 %</source>
+        <translation>con un 6 % de margen</translation>
+    </message>
+    <message>
+        <source>within 5 %</source>
+        <translation>con un 5 % de margen</translation>
+    </message>
+    <message>
+        <source>within 4 %</source>
+        <translation>con un 4 % de margen</translation>
+    </message>
+    <message>
+        <source>within 3 %: about as near as people hear</source>
+        <translation>con un 3 % de margen: casi lo más fino que se oye</translation>
+    </message>
+    <message>
+        <source>Right: {tempo} BPM.</source>
+        <translation>Correcto: {tempo} BPM.</translation>
+    </message>
+    <message>
+        <source>Near enough: you said {given}, it was {tempo} BPM.</source>
+        <translation>Bastante cerca: dijiste {given}, eran {tempo} BPM.</translation>
+    </message>
+    <message>
+        <source>You said {given}, which is half: count every beat, and it makes {tempo} BPM.</source>
+        <translation>Dijiste {given}, que es la mitad: cuenta todos los tiempos y salen {tempo} BPM.</translation>
+    </message>
+    <message>
+        <source>You said {given}, which is double: count only the beat, and it makes {tempo} BPM.</source>
+        <translation>Dijiste {given}, que es el doble: cuenta solo el pulso y salen {tempo} BPM.</translation>
+    </message>
+    <message>
+        <source>You said {given}; it was {percent} % faster, {tempo} BPM.</source>
+        <translation>Dijiste {given}; iba un {percent} % más rápido, a {tempo} BPM.</translation>
+    </message>
+    <message>
+        <source>You said {given}; it was {percent} % slower, {tempo} BPM.</source>
+        <translation>Dijiste {given}; iba un {percent} % más lento, a {tempo} BPM.</translation>
+    </message>
+    <message>
+        <source>The tempo</source>
+        <translation>El tempo</translation>
+    </message>
+    <message>
+        <source>Tap every beat. When the drums stop, say how many beats a minute they had.</source>
+        <translation>Toca en cada tiempo. Cuando pare la batería, di cuántos tiempos por minuto llevaba.</translation>
+    </message>
+    <message>
+        <source>BPM</source>
+        <translation>BPM</translation>
+    </message>
+    <message>
+        <source>one silent bar; sheet and voice count through it</source>
+        <translation>un compás en silencio; la hoja y la voz lo cuentan entero</translation>
+    </message>
+    <message>
+        <source>two silent bars; the voice stops with the drums, the sheet goes on</source>
+        <translation>dos compases en silencio; la voz calla con la batería, la hoja sigue</translation>
+    </message>
+    <message>
+        <source>two silent bars, a kick on every beat before; the sheet goes on</source>
+        <translation>dos compases en silencio, antes un bombo en cada tiempo; la hoja sigue</translation>
+    </message>
+    <message>
+        <source>two silent bars without help</source>
+        <translation>dos compases en silencio, sin ayuda</translation>
+    </message>
+    <message>
+        <source>four silent bars</source>
+        <translation>cuatro compases en silencio</translation>
+    </message>
+    <message>
+        <source>four silent bars: tap every one of them</source>
+        <translation>cuatro compases en silencio: toca cada uno de sus unos</translation>
+    </message>
+    <message>
+        <source>the drums start on any beat of the bar</source>
+        <translation>la batería empieza en cualquier tiempo del compás</translation>
+    </message>
+    <message>
+        <source>eight silent bars: tap every beat of them</source>
+        <translation>ocho compases en silencio: toca todos sus tiempos</translation>
+    </message>
+    <message>
+        <source>eight silent bars: tap every one of them</source>
+        <translation>ocho compases en silencio: toca cada uno de sus unos</translation>
+    </message>
+    <message>
+        <source>eight silent bars, and nothing but the return to tap</source>
+        <translation>ocho compases en silencio, y solo se toca la vuelta</translation>
+    </message>
+    <message>
+        <source>The drums will fall silent for one bar. Count on, and tap only the one on which they come back.</source>
+        <translation>La batería callará durante un compás. Sigue contando y toca solo el uno en el que vuelve.</translation>
+    </message>
+    <message>
+        <source>The drums will fall silent for {n} bars. Count on, and tap only the one on which they come back.</source>
+        <translation>La batería callará durante {n} compases. Sigue contando y toca solo el uno en el que vuelve.</translation>
+    </message>
+    <message>
+        <source>The drums will fall silent for one bar. Tap its one, and the one on which they come back.</source>
+        <translation>La batería callará durante un compás. Toca su uno y el uno en el que vuelve.</translation>
+    </message>
+    <message>
+        <source>The drums will fall silent for {n} bars. Tap every one of them, and the one of the return.</source>
+        <translation>La batería callará durante {n} compases. Toca cada uno de sus unos y el uno de la vuelta.</translation>
+    </message>
+    <message>
+        <source>The drums will fall silent for one bar. Tap each of its beats, and the one of the return.</source>
+        <translation>La batería callará durante un compás. Toca todos sus tiempos y el uno de la vuelta.</translation>
+    </message>
+    <message>
+        <source>The drums will fall silent for {n} bars. Tap every beat of them, and the one of the return.</source>
+        <translation>La batería callará durante {n} compases. Toca todos sus tiempos y el uno de la vuelta.</translation>
+    </message>
+    <message>
+        <source>You came back in together with the drums, after one bar of silence.</source>
+        <translation>Volviste a entrar junto con la batería, después de un compás de silencio.</translation>
+    </message>
+    <message>
+        <source>You came back in together with the drums, after {n} bars of silence.</source>
+        <translation>Volviste a entrar junto con la batería, después de {n} compases de silencio.</translation>
+    </message>
+    <message>
+        <source>Your count ran fast in the silence, by about {ms} ms a bar. Nod, and let the last beat ring out.</source>
+        <translation>Tu cuenta corrió en el silencio, unos {ms} ms por compás. Mueve la cabeza y deja sonar el último tiempo hasta el final.</translation>
+    </message>
+    <message>
+        <source>Your count ran slow in the silence, by about {ms} ms a bar. Keep your nod as large as with the drums.</source>
+        <translation>Tu cuenta se frenó en el silencio, unos {ms} ms por compás. Mueve la cabeza tanto como con la batería.</translation>
+    </message>
+    <message>
+        <source>Your inner beat varied by about {clock_ms} ms, your hand by about {hand_ms} ms.</source>
+        <translation>Tu pulso interior varió unos {clock_ms} ms; tu mano, unos {hand_ms} ms.</translation>
+    </message>
+    <message>
+        <source>You came in one bar early. Say the number of each silent bar: 1 2 3 4, 2 2 3 4.</source>
+        <translation>Entraste un compás antes. Di el número de cada compás en silencio: 1 2 3 4, 2 2 3 4.</translation>
+    </message>
+    <message>
+        <source>You came in {n} bars early. Say the number of each silent bar: 1 2 3 4, 2 2 3 4.</source>
+        <translation>Entraste {n} compases antes. Di el número de cada compás en silencio: 1 2 3 4, 2 2 3 4.</translation>
+    </message>
+    <message>
+        <source>You came in one bar late. The drums come back on the one right after the last silent bar.</source>
+        <translation>Entraste un compás tarde. La batería vuelve en el uno justo después del último compás en silencio.</translation>
+    </message>
+    <message>
+        <source>You came in {n} bars late. The drums come back on the one right after the last silent bar.</source>
+        <translation>Entraste {n} compases tarde. La batería vuelve en el uno justo después del último compás en silencio.</translation>
+    </message>
+    <message>
+        <source>You came in on {beat}, half a bar off. Start your count on the deeper drum.</source>
+        <translation>Entraste en {beat}, a medio compás. Empieza la cuenta en el golpe más grave.</translation>
+    </message>
+    <message>
+        <source>You came in one beat early. Count every beat of the silence, the last bar too.</source>
+        <translation>Entraste un tiempo antes. Cuenta todos los tiempos del silencio, también los del último compás.</translation>
+    </message>
+    <message>
+        <source>You came in {n} beats early. Count every beat of the silence, the last bar too.</source>
+        <translation>Entraste {n} tiempos antes. Cuenta todos los tiempos del silencio, también los del último compás.</translation>
+    </message>
+    <message>
+        <source>You came in one beat late. Expect the drums on the one instead of answering them.</source>
+        <translation>Entraste un tiempo tarde. Espera la batería en el uno en vez de responderle.</translation>
+    </message>
+    <message>
+        <source>You came in {n} beats late. Expect the drums on the one instead of answering them.</source>
+        <translation>Entraste {n} tiempos tarde. Espera la batería en el uno en vez de responderle.</translation>
+    </message>
+    <message>
+        <source>Your tap fell beside the one. Keep nodding all through the silence, then tap with the nod.</source>
+        <translation>Tu toque cayó al lado del uno. Mueve la cabeza durante todo el silencio y toca con ese movimiento.</translation>
+    </message>
+    <message>
+        <source>You met the return, but tapped around it as well. Count, and tap only the one.</source>
+        <translation>Acertaste la vuelta, pero también tocaste alrededor. Cuenta y toca solo el uno.</translation>
+    </message>
+    <message>
+        <source>You met the return, but only {hits} of {targets} in all. Keep tapping through the silence.</source>
+        <translation>Acertaste la vuelta, pero solo {hits} de {targets} en total. Sigue tocando durante el silencio.</translation>
+    </message>
+    <message>
+        <source>Through the silence</source>
+        <translation>A través del silencio</translation>
+    </message>
+    <message>
+        <source>The drums fall silent. Count on, and tap the one on which they come back.</source>
+        <translation>La batería calla. Sigue contando y toca el uno en el que vuelve.</translation>
+    </message>
+    <message>
+        <source>phrases of four bars, which a voice counts</source>
+        <translation>frases de cuatro compases, que una voz cuenta</translation>
+    </message>
+    <message>
+        <source>four or eight bars, a fill before every turn or a crash on it</source>
+        <translation>cuatro u ocho compases, con un relleno antes de cada cambio o un crash en él</translation>
+    </message>
+    <message>
+        <source>no crash any more: only the drums before the turn tell</source>
+        <translation>ya sin crash: solo la batería antes del cambio lo anuncia</translation>
+    </message>
+    <message>
+        <source>one fill comes in mid-phrase, where nothing turns</source>
+        <translation>un relleno llega a mitad de frase, donde no cambia nada</translation>
+    </message>
+    <message>
+        <source>the sound begins anywhere in a phrase</source>
+        <translation>el sonido empieza en cualquier punto de una frase</translation>
+    </message>
+    <message>
+        <source>four, eight or sixteen bars</source>
+        <translation>cuatro, ocho o dieciséis compases</translation>
+    </message>
+    <message>
+        <source>any sign may tell the turn, and bass and chords play too</source>
+        <translation>cualquier señal puede anunciar el cambio, y además suenan bajo y acordes</translation>
+    </message>
+    <message>
+        <source>one turn comes without a sign: only counting finds it</source>
+        <translation>un cambio llega sin señal: solo se encuentra contando</translation>
+    </message>
+    <message>
+        <source>false fills, a silent turn, and a start anywhere</source>
+        <translation>rellenos falsos, un cambio callado y un comienzo en cualquier sitio</translation>
+    </message>
+    <message>
+        <source>No press came in. Press once, on the first beat of every new phrase.</source>
+        <translation>No llegó ninguna pulsación. Pulsa una vez, en el primer tiempo de cada frase nueva.</translation>
+    </message>
+    <message>
+        <source>You caught every turn: {hits} of {targets}.</source>
+        <translation>Acertaste todos los cambios: {hits} de {targets}.</translation>
+    </message>
+    <message>
+        <source>You caught the turn.</source>
+        <translation>Acertaste el cambio.</translation>
+    </message>
+    <message>
+        <source>You caught {hits} of {targets} turns.</source>
+        <translation>Acertaste {hits} de {targets} cambios.</translation>
+    </message>
+    <message>
+        <source>None of your presses met a turn.</source>
+        <translation>Ninguna de tus pulsaciones dio en un cambio.</translation>
+    </message>
+    <message>
+        <source>The phrases are {n} bars long.</source>
+        <translation>Las frases duran {n} compases.</translation>
+    </message>
+    <message>
+        <source>On average you were {off}.</source>
+        <translation>De media llegaste {off}.</translation>
+    </message>
+    <message>
+        <source>You pressed at the fill: it was in mid-phrase. The phrases are {n} bars long.</source>
+        <translation>Pulsaste en el relleno: estaba a mitad de frase. Las frases duran {n} compases.</translation>
+    </message>
+    <message>
+        <source>You pressed every {k} bars. These phrases are {n} bars long: count on to the end.</source>
+        <translation>Pulsaste cada {k} compases. Estas frases duran {n} compases: cuenta hasta el final.</translation>
+    </message>
+    <message>
+        <source>You pressed in every bar. A phrase is longer: these turn after {n} bars.</source>
+        <translation>Pulsaste en cada compás. Una frase es más larga: estas cambian cada {n} compases.</translation>
+    </message>
+    <message>
+        <source>You pressed far more often than the phrases turn. Press only when {n} bars have passed.</source>
+        <translation>Pulsaste mucho más a menudo de lo que cambian las frases. Pulsa solo cuando hayan pasado {n} compases.</translation>
+    </message>
+    <message>
+        <source>You were {off}, again and again: wait for the first beat after the last bar of the phrase.</source>
+        <translation>Llegaste {off}, una y otra vez: espera el primer tiempo después del último compás de la frase.</translation>
+    </message>
+    <message>
+        <source>You were {off}, again and again: count the bars, then the turn cannot surprise you.</source>
+        <translation>Llegaste {off}, una y otra vez: cuenta los compases y el cambio no podrá sorprenderte.</translation>
+    </message>
+    <message>
+        <source>One turn came without a sign. Only the count finds it: these phrases are {n} bars long.</source>
+        <translation>Un cambio llegó sin señal. Solo la cuenta lo encuentra: estas frases duran {n} compases.</translation>
+    </message>
+    <message>
+        <source>Count the bars, a number on every one: these phrases turn after {n}.</source>
+        <translation>Cuenta los compases, un número en cada uno: estas frases cambian cada {n}.</translation>
+    </message>
+    <message>
+        <source>The turn of the phrase</source>
+        <translation>El cambio de frase</translation>
+    </message>
+    <message>
+        <source>Press once as each new phrase begins. The first turn is for finding out how long the phrases are.</source>
+        <translation>Pulsa una vez cuando empiece cada frase nueva. El primer cambio sirve para averiguar cuánto duran las frases.</translation>
+    </message>
+    <message>
+        <source>below {high} BPM</source>
+        <translation>menos de {high} BPM</translation>
+    </message>
+    <message>
+        <source>{low} to {high} BPM</source>
+        <translation>de {low} a {high} BPM</translation>
+    </message>
+    <message>
+        <source>{low} BPM and more</source>
+        <translation>{low} BPM o más</translation>
+    </message>
+    <message>
+        <source>What you take for the one is most often the two, in {percent} % of your taps.</source>
+        <translation>Lo que tomas por el uno es casi siempre el dos, en el {percent} % de tus toques.</translation>
+    </message>
+    <message>
+        <source>What you take for the one is most often the three, in {percent} % of your taps.</source>
+        <translation>Lo que tomas por el uno es casi siempre el tres, en el {percent} % de tus toques.</translation>
+    </message>
+    <message>
+        <source>What you take for the one is most often the four, in {percent} % of your taps.</source>
+        <translation>Lo que tomas por el uno es casi siempre el cuatro, en el {percent} % de tus toques.</translation>
+    </message>
+    <message>
+        <source>You most often said {given} where it was {expected}: {n} of {asked} times.</source>
+        <translation>Lo más frecuente: dijiste {given} donde era {expected}, {n} de {asked} veces.</translation>
+    </message>
+    <message>
+        <source>The count is lost most often in bar {bar} of the phrase: {percent} % of its beats are missed there.</source>
+        <translation>Donde más se pierde la cuenta es en el compás {bar} de la frase: ahí se falla el {percent} % de sus tiempos.</translation>
+    </message>
+    <message>
+        <source>No mistake stands out.</source>
+        <translation>No destaca ningún error.</translation>
+    </message>
+    <message>
+        <source>The logbook was damaged and was set aside as {aside}. The copy of {day} was opened: {kept} trials are kept, the last of {last}; {saved} later ones were still readable and were added. Others since then may be missing.</source>
+        <translation>El cuaderno estaba dañado y se apartó como {aside}. Se abrió la copia del {day}: se conservan {kept} pruebas, la última del {last}; otras {saved} posteriores aún se podían leer y se añadieron. Puede que falten otras desde entonces.</translation>
+    </message>
+    <message>
+        <source>The logbook's file was missing. The copy of {day} was opened: {kept} trials are kept, the last of {last}. Later ones may be missing.</source>
+        <translation>Faltaba el archivo del cuaderno. Se abrió la copia del {day}: se conservan {kept} pruebas, la última del {last}. Puede que falten las posteriores.</translation>
+    </message>
+    <message>
+        <source>The logbook was damaged and was set aside as {aside}. There is no good copy of it, so a new one was started; {saved} trials were still readable and were added. Others may be missing.</source>
+        <translation>El cuaderno estaba dañado y se apartó como {aside}. No hay ninguna copia buena, así que se empezó uno nuevo; {saved} pruebas aún se podían leer y se añadieron. Puede que falten otras.</translation>
+    </message>
+    <message>
+        <source>Today's copy of the logbook could not be made: {why}</source>
+        <translation>No se pudo hacer la copia de hoy del cuaderno: {why}</translation>
+    </message>
+    <message>
+        <source>The logbook is damaged in places. What is practised now is kept; start the program again to have it mended.</source>
+        <translation>El cuaderno está dañado en algunas partes. Lo que se practica ahora se guarda; vuelve a arrancar el programa para repararlo.</translation>
+    </message>
+    <message>
+        <source>Next on the ladder: {asks}</source>
+        <translation>Lo siguiente en la escalera: {asks}</translation>
+    </message>
+    <message>
+        <source>Of what you practise this stands lowest at present: more of it helps most.</source>
+        <translation>De lo que practicas, esto es lo que está más bajo ahora: es lo que más te ayudará.</translation>
+    </message>
+    <message>
+        <source>Too early to tell whether the spread changes: that takes {days} days and {trials} trials on one device.</source>
+        <translation>Aún es pronto para decir si la dispersión cambia: hacen falta {days} días y {trials} pruebas con el mismo equipo.</translation>
+    </message>
+    <message>
+        <source>No spread is measured in this drill: the level tells how far you have come.</source>
+        <translation>En este ejercicio no se mide la dispersión: el nivel dice hasta dónde has llegado.</translation>
+    </message>
+    <message>
+        <source>No change of the spread stands out from the ups and downs of the days.</source>
+        <translation>Ningún cambio de la dispersión destaca entre los altibajos de los días.</translation>
+    </message>
+    <message>
+        <source>Your taps lie closer together than at first: the spread went from about {first} ms to {last} ms.</source>
+        <translation>Tus toques están más juntos que al principio: la dispersión pasó de unos {first} ms a {last} ms.</translation>
+    </message>
+    <message>
+        <source>Your taps lie further apart than at first: the spread went from about {first} ms to {last} ms. Higher rungs, a tired hand or a noisy room can do that.</source>
+        <translation>Tus toques están más separados que al principio: la dispersión pasó de unos {first} ms a {last} ms. Pueden causarlo los peldaños más altos, una mano cansada o una habitación ruidosa.</translation>
+    </message>
+    <message>
+        <source>Your best week, from {best}, was {by} ms closer than the first one (95 % sure: {low} to {high} ms).</source>
+        <translation>Tu mejor semana, la del {best}, fue {by} ms más precisa que la primera (con un 95 % de seguridad: de {low} a {high} ms).</translation>
+    </message>
+    <message>
+        <source>Your best week, from {best}, looks {by} ms closer than the first, but that may be chance (95 %: {low} to {high} ms).</source>
+        <translation>Tu mejor semana, la del {best}, parece {by} ms más precisa que la primera, pero puede ser casualidad (95 %: de {low} a {high} ms).</translation>
+    </message>
+    <message>
+        <source>Lately {percent} % of {asked} answers were right (95 %: {low} to {high} %).</source>
+        <translation>Últimamente acertaste el {percent} % de {asked} respuestas (95 %: de {low} a {high} %).</translation>
+    </message>
+    <message>
+        <source>At present rung {rung} of {rungs} suits you, give or take {give}.</source>
+        <translation>Ahora te conviene el peldaño {rung} de {rungs}, con un margen de {give}.</translation>
+    </message>
+    <message>
+        <source>At present rung {rung} of {rungs} suits you best; a few more answers will tell more surely.</source>
+        <translation>Ahora el peldaño {rung} de {rungs} es el que mejor te va; unas respuestas más lo dirán con más seguridad.</translation>
+    </message>
+    <message>
+        <source>The device or its calibration changed {n} times; what changed with it is not counted as progress.</source>
+        <translation>El equipo o su calibración cambió {n} veces; lo que cambió con ello no cuenta como progreso.</translation>
+    </message>
+    <message>
+        <source>The device or its calibration changed once; what changed with it is not counted as progress.</source>
+        <translation>El equipo o su calibración cambió una vez; lo que cambió con ello no cuenta como progreso.</translation>
+    </message>
+    <message>
+        <source>Lately your taps came {ms} ms {way} on average (95 %: {low} to {high} ms).</source>
+        <translation>Últimamente tus toques llegaron de media {ms} ms {way} (95 %: de {low} a {high} ms).</translation>
+    </message>
+    <message>
+        <source>early</source>
+        <translation>antes</translation>
+    </message>
+    <message>
+        <source>late</source>
+        <translation>tarde</translation>
+    </message>
+    <message>
+        <source>The equipment adds {lag} ms; that is good to {error} ms.</source>
+        <translation>El equipo añade {lag} ms; es exacto hasta {error} ms.</translation>
+    </message>
+    <message>
+        <source>The microphone hears nothing. Choose another one, or look whether it is muted.</source>
+        <translation>El micrófono no oye nada. Elige otro o mira si está silenciado.</translation>
+    </message>
+    <message>
+        <source>The microphone is too loud and cuts the sound off. Turn its level down, and try again.</source>
+        <translation>El micrófono está demasiado alto y recorta el sonido. Baja su nivel y vuelve a intentarlo.</translation>
+    </message>
+    <message>
+        <source>The microphone did not hear the clicks. Turn the volume up a little, or bring it nearer to the speaker.</source>
+        <translation>El micrófono no oyó los clics. Sube un poco el volumen o acércalo al altavoz.</translation>
+    </message>
+    <message>
+        <source>The room is too noisy to hear the key. Try again when it is quieter, or press more firmly.</source>
+        <translation>Hay demasiado ruido en la habitación para oír la tecla. Inténtalo cuando haya más silencio o pulsa con más firmeza.</translation>
+    </message>
+    <message>
+        <source>The clicks were heard, but no key. Press more firmly, and put the microphone near the keyboard.</source>
+        <translation>Se oyeron los clics, pero ninguna tecla. Pulsa con más firmeza y pon el micrófono cerca del teclado.</translation>
+    </message>
+    <message>
+        <source>Only {n} taps could be used, {least} are needed. Keep tapping between the clicks until they end.</source>
+        <translation>Solo se pudieron usar {n} toques y hacen falta {least}. Sigue tocando entre los clics hasta que terminen.</translation>
+    </message>
+    <message>
+        <source>The taps and the sounds of the key did not agree. Press one key firmly, with nothing else sounding.</source>
+        <translation>Los toques y los sonidos de la tecla no coincidían. Pulsa una sola tecla con firmeza, sin que suene nada más.</translation>
+    </message>
+    <message>
+        <source>To warm up: something that goes well by now gets ear and hand going.</source>
+        <translation>Para calentar: algo que ya sale bien pone en marcha el oído y la mano.</translation>
+    </message>
+    <message>
+        <source>To begin with: listen and count along, nothing is marked.</source>
+        <translation>Para empezar: escucha y cuenta; no se evalúa nada.</translation>
+    </message>
+    <message>
+        <source>Last practised {n} days ago: coming back to it now keeps it longest.</source>
+        <translation>Lo practicaste por última vez hace {n} días: retomarlo ahora es lo que mejor lo conserva.</translation>
+    </message>
+    <message>
+        <source>Last practised {n} days ago, and it fades by now: a few trials bring it back.</source>
+        <translation>Lo practicaste por última vez hace {n} días y ya se va perdiendo: unas cuantas pruebas lo devuelven.</translation>
+    </message>
+    <message>
+        <source>{on}.</source>
+        <translation>{on}.</translation>
+    </message>
+    <message>
+        <source>{on}, {ms} ms {way}.</source>
+        <translation>{on}, {ms} ms {way}.</translation>
+    </message>
+    <message>
+        <source>You came in {off}.</source>
+        <translation>Entraste {off}.</translation>
+    </message>
+    <message>
+        <source>You came in {off}, then {ms} ms {way}.</source>
+        <translation>Entraste {off}, y desde ahí {ms} ms {way}.</translation>
+    </message>
+    <message>
+        <source>You came in {off}, and {ms} ms more.</source>
+        <translation>Entraste {off}, y {ms} ms más.</translation>
+    </message>
+    <message>
+        <source>Your press fell between two beats. Nod along first, and press with the nod.</source>
+        <translation>Tu pulsación cayó entre dos tiempos. Mueve primero la cabeza y pulsa con ese movimiento.</translation>
+    </message>
+    <message>
+        <source>Your press fell between two beats, about {off}. Nod along first, and press with the nod.</source>
+        <translation>Tu pulsación cayó entre dos tiempos, más o menos {off}. Mueve primero la cabeza y pulsa con ese movimiento.</translation>
+    </message>
+    <message>
+        <source>Nobody will hear that from the floor.</source>
+        <translation>Eso no lo oirá nadie en la pista.</translation>
+    </message>
+    <message>
+        <source>The two kicks can be heard apart: press with the drum, not in answer to it.</source>
+        <translation>Se oyen dos bombos separados: pulsa con el golpe, no en respuesta a él.</translation>
+    </message>
+    <message>
+        <source>The two kicks can be heard apart: let the drum come to you.</source>
+        <translation>Se oyen dos bombos separados: deja que el golpe llegue a ti.</translation>
+    </message>
+    <message>
+        <source>No press came in. One press starts the second record: space bar, mouse button or a finger.</source>
+        <translation>No llegó ninguna pulsación. Una pulsación arranca el segundo disco: barra espaciadora, botón del ratón o un dedo.</translation>
+    </message>
+    <message>
+        <source>Meanwhile numbers are shown: left key for even, right key for odd.</source>
+        <translation>Mientras tanto aparecen números: tecla izquierda para los pares, derecha para los impares.</translation>
+    </message>
+    <message>
+        <source>Meanwhile colours are shown: left key for red and orange, right key for blue and green.</source>
+        <translation>Mientras tanto aparecen colores: tecla izquierda para rojo y naranja, derecha para azul y verde.</translation>
+    </message>
+    <message>
+        <source>red</source>
+        <translation>rojo</translation>
+    </message>
+    <message>
+        <source>orange</source>
+        <translation>naranja</translation>
+    </message>
+    <message>
+        <source>blue</source>
+        <translation>azul</translation>
+    </message>
+    <message>
+        <source>green</source>
+        <translation>verde</translation>
+    </message>
+    <message>
+        <source>{n}</source>
+        <translation>{n}</translation>
+    </message>
+    <message>
+        <source>Beside it you had {right} of {shown}.</source>
+        <translation>Además acertaste {right} de {shown}.</translation>
+    </message>
+    <message>
+        <source>Beside it you had only {right} of {shown}: keep both going, even if the count suffers at first.</source>
+        <translation>Además acertaste solo {right} de {shown}: mantén las dos cosas en marcha, aunque al principio sufra la cuenta.</translation>
+    </message>
+    <message>
+        <source>This trial was too short for a side task.</source>
+        <translation>Esta prueba fue demasiado corta para una tarea secundaria.</translation>
+    </message>
+    <message>
+        <source>Some more trials, plain and busy, will tell how much attention the count takes.</source>
+        <translation>Unas pruebas más, normales y ocupadas, dirán cuánta atención te pide la cuenta.</translation>
+    </message>
+    <message>
+        <source>The count runs by itself: being busy costs you nothing that can be told.</source>
+        <translation>La cuenta va sola: estar ocupado no te cuesta nada que se note.</translation>
+    </message>
+    <message>
+        <source>Being busy costs you about one rung.</source>
+        <translation>Estar ocupado te cuesta alrededor de un peldaño.</translation>
+    </message>
+    <message>
+        <source>Being busy costs you about {n} rungs.</source>
+        <translation>Estar ocupado te cuesta unos {n} peldaños.</translation>
+    </message>
+    <message>
+        <source>Being busy costs you less than a rung.</source>
+        <translation>Estar ocupado te cuesta menos de un peldaño.</translation>
+    </message>
+    <message>
+        <source>on the beat</source>
+        <translation>justo en el tiempo</translation>
+    </message>
+    <message>
+        <source>one beat</source>
+        <translation>un tiempo</translation>
+    </message>
+    <message>
+        <source>{n} beats</source>
+        <translation>{n} tiempos</translation>
+    </message>
+    <message>
+        <source>one bar</source>
+        <translation>un compás</translation>
+    </message>
+    <message>
+        <source>{n} bars</source>
+        <translation>{n} compases</translation>
+    </message>
+    <message>
+        <source>{bars} and {beats}</source>
+        <translation>{bars} y {beats}</translation>
+    </message>
+    <message>
+        <source>{length} early</source>
+        <translation>{length} antes</translation>
+    </message>
+    <message>
+        <source>{length} late</source>
+        <translation>{length} tarde</translation>
+    </message>
+    <message>
+        <source>You had the beat every time: {targets} of {targets}.</source>
+        <translation>Llevaste el pulso todas las veces: {targets} de {targets}.</translation>
+    </message>
+    <message>
+        <source>The first {n} beats went by before you found it.</source>
+        <translation>Los primeros {n} tiempos pasaron antes de que lo encontraras.</translation>
+    </message>
+    <message>
+        <source>You lost the beat for the last {n}.</source>
+        <translation>Perdiste el pulso en los últimos {n}.</translation>
+    </message>
+    <message>
+        <source>You tapped every second beat.</source>
+        <translation>Tocaste en uno de cada dos tiempos.</translation>
+    </message>
+    <message>
+        <source>You tapped every beat.</source>
+        <translation>Tocaste en todos los tiempos.</translation>
+    </message>
+    <message>
+        <source>You tapped on {beats}.</source>
+        <translation>Tocaste en {beats}.</translation>
+    </message>
+    <message>
+        <source>You were on {beat}.</source>
+        <translation>Estabas en {beat}.</translation>
+    </message>
+    <message>
+        <source>You went from {first} to {second}.</source>
+        <translation>Pasaste de {first} a {second}.</translation>
+    </message>
+    <message>
+        <source>Your taps kept time but left out beats. Nod along and tap with every nod.</source>
+        <translation>Tus toques iban a tiempo, pero se dejaron tiempos. Mueve la cabeza y toca con cada movimiento.</translation>
+    </message>
+</context>
+</TS>
