@@ -13,7 +13,7 @@ import numpy as np
 
 from app.equipment import Equipment
 from app.recording import Microphone
-from app.taps import Tap
+from app.taps import Input, Tap
 from exercises.calibration import FEWEST, TAPS, Calibration, Method, Middle, middle
 from exercises.microphone import Hearing, click_starts_s, hear
 from exercises.words import Say, Template
@@ -112,8 +112,10 @@ class Bench:
 
     player: Player
     equipment: Equipment
-    microphone: Callable[[], Recorder] = Microphone
+    microphone: Callable[[int | str | None, int], Recorder] = Microphone
+    microphone_device: int | str | None = None
     random: Callable[[], np.random.Generator] = np.random.default_rng
+    inputs: list[Input] = field(default_factory=list)
     stage: Stage = Stage.IDLE
     outcome: Say | None = None
     made: list[Calibration] = field(default_factory=list)
@@ -144,7 +146,7 @@ class Bench:
     def start_microphone(self) -> None:
         """Open the microphone; the clicks begin when it delivers. ``Trouble`` without output or microphone."""
         self._begin()
-        self._recorder = self.microphone()
+        self._recorder = self.microphone(self.microphone_device, self.player.sample_rate_hz)
         try:
             self._recorder.open()
         except Trouble:
@@ -162,7 +164,15 @@ class Bench:
 
     def _play(self) -> None:
         rate = self.player.sample_rate_hz
-        self.player.play(np.float32(CLICK_PEAK) * click_train(self._starts_s, rate, tail_s=1.2))
+        samples = np.float32(CLICK_PEAK) * click_train(self._starts_s, rate, tail_s=1.2)
+        self.player.play(samples)
+        for each in self._others:
+            each.begin(self.player, samples)
+
+    @property
+    def _others(self) -> list[Input]:
+        """Inputs beyond the window's own that are measured by taps; the microphone is not one of them."""
+        return [each for each in self.inputs if each.source != "mic"]
 
     def stop(self) -> None:
         """Break off whatever is going on; nothing of it is kept."""
@@ -198,6 +208,10 @@ class Bench:
             if not self.player.playing:
                 self.stop()
         elif self.measuring:
+            for each in self._others:
+                for tap in each.take():
+                    self.tap(tap)
+                    self.equipment.names[each.source] = each.name
             if self.player.faults:
                 self.outcome = BROKEN(why="; ".join(self.player.faults))
                 self.stop()

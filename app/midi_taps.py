@@ -17,6 +17,8 @@ import mido
 
 from app.taps import Tap
 from synth.clock import StampClock, now_s
+from synth.metre import Samples
+from synth.playback import Player
 
 # Where Linux has its MIDI sequencer; without it, RtMidi would complain on the terminal each time it looks.
 SEQUENCER = Path("/dev/snd/seq")
@@ -73,7 +75,7 @@ class _Port:
     """An open port: its stamps' clock, and the sum of the differences so far."""
 
     name: str
-    taps: deque[Tap]
+    taps: deque[tuple[str, Tap]]
     now: Callable[[], float]
     stamps: StampClock = field(default_factory=StampClock)
     stamp_s: float = 0.0
@@ -91,17 +93,21 @@ class _Port:
         except ValueError:
             return
         if heard.type == "note_on" and heard.velocity > 0:  # a velocity of zero is a note-off (MIDI 1.0)
-            self.taps.append(Tap(at_s, "midi", origin == "stamp", heard.velocity))
+            self.taps.append((self.name, Tap(at_s, "midi", origin == "stamp", heard.velocity)))
 
 
 class MidiTaps:
     """Listens to every MIDI input: ``look`` finds new ones and drops what has gone, ``take`` gives the taps."""
 
+    source = "midi"
+
     def __init__(self, ports: Any = None, now: Callable[[], float] = now_s) -> None:
         self._ports = ports if ports is not None else RtMidiPorts()
         self._now = now
         self._open: dict[str, _Port] = {}
-        self._taps: deque[Tap] = deque(maxlen=4096)
+        self._taps: deque[tuple[str, Tap]] = deque(maxlen=4096)
+        self.name = ""
+        """The port that the latest tap came from."""
 
     @property
     def names(self) -> list[str]:
@@ -124,8 +130,16 @@ class MidiTaps:
         """The taps since the last call."""
         taken = []
         while self._taps:
-            taken.append(self._taps.popleft())
+            self.name, tap = self._taps.popleft()
+            taken.append(tap)
         return taken
+
+    def begin(self, player: Player, samples: Samples) -> None:
+        """Something begins to sound: what was played before is no tap on it."""
+        self._taps.clear()
+
+    def rest(self) -> None:
+        """It is over."""
 
     def close(self) -> None:
         """Let all ports go."""

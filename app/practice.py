@@ -15,7 +15,7 @@ import numpy as np
 from app.ahead import Ahead, Wish
 from app.equipment import Equipment
 from app.lines import lined
-from app.taps import Tap
+from app.taps import Input, Tap
 from app.today import Planner, Today
 from app.words import spoken
 from exercises.answers import parse_value
@@ -79,6 +79,7 @@ class Practice:
     again: bool = False
     taps: list[Tap] = field(default_factory=list)
     equipment: Equipment | None = None
+    inputs: list[Input] = field(default_factory=list)
     _samples: Samples | None = None
     _blend: Future[Samples] | None = None
     _side_answers: list[tuple[float, Key]] = field(default_factory=list)
@@ -185,6 +186,8 @@ class Practice:
         wish = replace(self.next_wish, rung=self.rung)
         ready = self.ahead.take(wish, self.player.sample_rate_hz)
         self.player.play(ready.samples)
+        for each in self.inputs:
+            each.begin(self.player, ready.samples)
         self.trial, self._samples = ready.trial, ready.samples
         self.side = ready.side
         self.answer, self.result, self.taps, self.notice = None, None, [], ""
@@ -199,14 +202,26 @@ class Practice:
         if self.phase is Phase.SOUNDING:
             self.taps.append(tap)
 
+    def _take_inputs(self) -> None:
+        """Taps from elsewhere than the window, by MIDI or microphone."""
+        for each in self.inputs:
+            for tap in each.take():
+                self.tap(tap)
+                self._equipment.names[each.source] = each.name
+
     def side_answer(self, at_s: float, key: Key) -> None:
         """Take an answer to the side task at a moment of the one clock."""
         if self.phase is Phase.SOUNDING and self.side is not None:
             self._side_answers.append((self.player.trial_s(at_s), key))
 
+    def _rest(self) -> None:
+        for each in self.inputs:
+            each.rest()
+
     def stop(self) -> None:
         """Break off what sounds: of a trial nothing is kept."""
         self.player.stop()
+        self._rest()
         self.again, self._blend = False, None
         if self.phase in (Phase.MAKING, Phase.SOUNDING, Phase.ASKING):
             self.phase, self.trial = Phase.READY, None
@@ -219,6 +234,7 @@ class Practice:
                 self.phase = Phase.READY
                 self.start()
         elif self.phase is Phase.SOUNDING:
+            self._take_inputs()
             if self.player.faults:
                 self._void("; ".join(self.player.faults))
             elif self.position_s() >= self.trial_end_s() or self._pressed():
@@ -287,6 +303,7 @@ class Practice:
 
     def _end_of_sound(self) -> None:
         assert self.trial is not None
+        self._rest()
         self._heard = self._take_taps()
         if self.asks is not Kind.NONE:
             self.phase = Phase.ASKING
@@ -345,6 +362,7 @@ class Practice:
 
     def _void(self, why: str) -> None:
         assert self.trial is not None
+        self._rest()
         answer = Answer(taps_s=self._take_taps())
         self.player.stop()
         self._save(self.trial, answer, None, why)

@@ -92,7 +92,7 @@ def open_window(
         logbook, notice = None, spoken(UNSAVED(trouble=lined(trouble)))
     workers = ThreadPoolExecutor(1, "trial")
     practice = Practice(
-        Player(settings.sound_device or None, latency_s=settings.latency_ms / 1000),
+        Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000),
         logbook,
         Ahead(lambda: secrets.randbelow(2**31), workers),
         notice=notice,
@@ -140,6 +140,7 @@ def open_window(
         # From now on the stream plays silence: its clock has settled when the first trial starts.
         with suppress(Trouble):  # said when a trial is started
             practice.player.open()
+        window.listen()
         settle()
         if logbook is not None:
             workers.submit(daily_copy, logbook.path, utc_now())  # behind the first trial, which is being made

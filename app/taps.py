@@ -1,11 +1,14 @@
 """Where Qt's events become taps: the one file that knows key, mouse and touch events."""
 
 from dataclasses import dataclass
+from typing import Protocol
 
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QInputEvent, QKeyEvent, QMouseEvent, QTouchEvent
 
 from synth.clock import StampClock, now_s
+from synth.metre import Samples
+from synth.playback import Player
 
 # Keys that steer the window and so never count as a tap.
 _STEERING = frozenset(
@@ -42,6 +45,21 @@ class Tap:
     source: str
     stamped: bool
     velocity: int | None = None
+
+
+class Input(Protocol):
+    """Taps from elsewhere than the window: ``source`` as in a tap, ``name`` of what the latest came from.
+
+    ``begin`` and ``rest`` tell when something is heard and when it is over; ``take`` gives the taps since the last
+    call.
+    """
+
+    source: str
+    name: str
+
+    def begin(self, player: Player, samples: Samples) -> None: ...
+    def take(self) -> list[Tap]: ...
+    def rest(self) -> None: ...
 
 
 class TapReader:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence, QPaintEvent, QShortcut
 from PySide6.QtWidgets import QButtonGroup, QFrame, QMainWindow, QSlider, QVBoxLayout, QWidget
 
@@ -19,6 +19,8 @@ from app.widgets.screens import Screens, scrolled
 
 if TYPE_CHECKING:
     from app.first_run import FirstRun
+    from app.midi_taps import MidiTaps
+    from app.screens.bench import BenchScreen
     from app.screens.count_along import CountAlongScreen
     from app.screens.help import HelpScreen
     from app.screens.logbook import LogbookScreen
@@ -28,6 +30,9 @@ if TYPE_CHECKING:
 VOLUME_RANGE_DB = 40.0
 # The place of the settings among the tabs, beyond all the others.
 SETTINGS = 99
+HELP = 4
+# How often MIDI inputs that have come or gone are looked for.
+LOOK_MS = 1000
 
 
 def gain_of(volume: int) -> float:
@@ -59,6 +64,8 @@ class Window(QMainWindow):
         self._board: CountAlongScreen | None = None
         self._logbook: LogbookScreen | None = None
         self._help: HelpScreen | None = None
+        self._bench: BenchScreen | None = None
+        self.midi: MidiTaps | None = None
         self._stack.addWidget(self._practise)
         self._practise.marked.connect(self._refresh_logbook)
         self._practise.minutes_chosen.connect(lambda minutes: self.keeper.change(minutes_a_day=minutes))
@@ -71,6 +78,10 @@ class Window(QMainWindow):
                 (self.tr("Practise"), self.tr("Listen, tap, and see how it went.")),
                 (self.tr("Count along"), self.tr("The tutor's board: count with the drums; nothing is marked.")),
                 (self.tr("Logbook"), self.tr("What you have practised so far.")),
+                (
+                    self.tr("Bench"),
+                    self.tr("Sound, microphone and MIDI; what your figures are good for; calibration."),
+                ),
                 (
                     self.tr("Help"),
                     self.tr("The words of the trade and your figures, with sound and picture. Key F1."),
@@ -144,7 +155,7 @@ class Window(QMainWindow):
         if place == SETTINGS:
             self._stack.setCurrentWidget(self._open_settings())
             return
-        screens = (lambda: self._practise, self._open_board, self.open_logbook, self._open_help)
+        screens = (lambda: self._practise, self._open_board, self.open_logbook, self._open_bench, self._open_help)
         self._stack.setCurrentWidget(screens[place]())
         self._refresh_logbook()
         if place == 0:
@@ -170,6 +181,32 @@ class Window(QMainWindow):
             self._stack.addWidget(self._logbook)
         return self._logbook
 
+    def _open_bench(self) -> BenchScreen:
+        if self._bench is None:
+            from app.bench import Bench
+            from app.equipment import Equipment
+            from app.screens.bench import BenchScreen
+
+            practice, now = self.practice, self.keeper.now
+            practice.equipment = practice.equipment or Equipment(practice.player)
+            bench = Bench(practice.player, practice.equipment, inputs=practice.inputs)
+            self._bench = BenchScreen(bench, self._theme, lambda: [] if self.midi is None else self.midi.names)
+            self._bench.use_microphone(now.microphone, now.claps)
+            self._bench.changed.connect(self.change)
+            self._stack.addWidget(self._bench)
+        return self._bench
+
+    def listen(self) -> None:
+        """Take taps from MIDI inputs, as they come and go, and claps if they are wanted."""
+        from app.midi_taps import MidiTaps
+
+        self.midi = MidiTaps()
+        self.practice.inputs.append(self.midi)
+        self.midi.look()
+        look_again = QTimer(self)
+        look_again.timeout.connect(self.midi.look)
+        look_again.start(LOOK_MS)
+
     def _open_help(self) -> HelpScreen:
         if self._help is None:
             from app.screens.help import HelpScreen
@@ -180,7 +217,7 @@ class Window(QMainWindow):
 
     def show_help(self, page_id: str) -> None:
         """Show a page of the help, as from the name of a figure."""
-        self._tabs.button(3).click()
+        self._tabs.button(HELP).click()
         self._open_help().open(page_id)
 
     def _open_settings(self) -> QWidget:
@@ -265,6 +302,8 @@ class Window(QMainWindow):
             self._board.set_theme(self._theme)
         if self._help is not None:
             self._help.set_theme(self._theme)
+        if self._bench is not None:
+            self._bench.set_theme(self._theme)
         if self._first_run is not None:
             self._first_run.welcome.set_theme(self._theme)
         if self._settings is not None:
@@ -276,6 +315,10 @@ class Window(QMainWindow):
         self._practise.stop()
         if self._board is not None:
             self._board.board.stop()
+        if self._bench is not None:
+            self._bench.stop()
+        if self.midi is not None:
+            self.midi.close()
         self.practice.player.close()
         if self.practice.logbook is not None:
             self.practice.logbook.close()

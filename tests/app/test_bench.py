@@ -55,7 +55,7 @@ def recorder(player) -> Recorder:
 @pytest.fixture
 def bench(player, recorder) -> Bench:
     player.description = "Invented output (Host), 48000 Hz, 81 ms"
-    return Bench(player, Equipment(player), lambda: recorder, lambda: np.random.default_rng(5))
+    return Bench(player, Equipment(player), lambda *_: recorder, lambda: np.random.default_rng(5))
 
 
 def end(bench, player) -> None:

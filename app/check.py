@@ -1,0 +1,275 @@
+"""What this computer's sound and timing are good for: a dozen true lines, with and without sound.
+
+The same findings stand on the bench's screen and in the command ``check``. Each has a key with its unit, a value
+(None where it could not be had) and a sentence.
+"""
+
+import json
+import math
+import platform
+from collections.abc import Callable
+from dataclasses import dataclass
+from threading import Event
+from typing import Any
+
+import numpy as np
+
+from app.equipment import POLLED_SD_MS, STAMP_SD_MS, Equipment
+from app.taps import Tap
+from exercises.calibration import Calibration, Method
+from exercises.words import Say, Template
+from synth.clock import now_s
+from synth.errors import Trouble
+from synth.playback import Player
+
+LISTEN_S = 2.5
+# A measured lag from here on is more than wires and drivers have; wireless sound adds 100 to 300 ms (a toolbox's
+# documentation). Names that wireless outputs carry in the lists of the common hosts.
+WIRELESS_FROM_MS = 100.0
+WIRELESS_NAMES = ("bluetooth", "bluez", "a2dp", "hands-free")
+# A thread that waits for 5 ms may wake this much too late before anything can be heard of it.
+WAIT_S = 0.005
+WAITS = 60
+
+PROGRAM = Template("Tallybar {version}, Python {python}, {system}.")
+OUTPUT = Template("Sound output: {name}.")
+NO_OUTPUT = Template("Sound output: none. {why}")
+REPORTED = Template("The host reports {rate} samples a second and a latency of {latency} ms.")
+SERVED = Template("Measured for {seconds} s: {blocks} blocks served, faults: {faults}.")
+LINE = Template(
+    "The moment of a sound is known to {residual} ms (SD about its line); its way to the ear is {lead} ms."
+)
+ESTIMATED = Template("The host tells no moments of its own: the way of the sound to the ear is only estimated.")
+DRIFT = Template("The output's clock runs {ppm} millionths off the computer's, which is taken along.")
+LATE = Template("A thread that waits 5 ms wakes {median} ms late as a rule, {worst} ms at worst.")
+STAMPS = Template(
+    "Keys are stamped in whole milliseconds (SD {stamp} ms); a keyboard asked 125 times a second adds {polled} ms."
+)
+MICROPHONES = Template("Microphones: {names}.")
+MIDI = Template("MIDI inputs: {names}.")
+NO_MIDI = Template("MIDI inputs: none can be had, {why}.")
+CALIBRATION = Template("Calibration ({source}): by {method}, {lag} ms, good to {error} ms, made {day}.")
+OUTDATED = Template("Calibration: there is one, but for other equipment. Calibrate again on the bench.")
+UNCALIBRATED = Template("Calibration: none. The bench in the window makes one, by tapping or by microphone.")
+STATED = Template("A single tap is good to {ms} ms (about 95 %).")
+STATED_BUT_LAG = Template(
+    "A single tap is good to {ms} ms (about 95 %), but for a constant lag that nobody has measured."
+)
+NONE = Template("none")
+METHODS = {Method.TAPPING: Template("tapping"), Method.MICROPHONE: Template("microphone")}
+SOURCES = {
+    "key": Template("keys"),
+    "mouse": Template("mouse"),
+    "touch": Template("touch"),
+    "midi": Template("MIDI"),
+    "mic": Template("microphone"),
+}
+
+NOTHING = Template("Verdict: no sound, so nothing can be practised by ear. Connect an output, then check again.")
+FAULTY = Template(
+    "Verdict: the sound broke off while it was measured ({why}). Close other programs, then check again."
+)
+WIRELESS = Template("Verdict: Bluetooth suspected: {ms} ms. Use a cable where you can, and calibrate in any case.")
+WIRELESS_UNKNOWN = Template(
+    "Verdict: Bluetooth suspected: its delay, often 100 to 300 ms, is not known. Use a cable, or calibrate."
+)
+ROUGH = Template("Verdict: estimated clock. The spread of your taps can be trusted; calibrate before early and late.")
+SPREAD_ONLY = Template("Verdict: not calibrated: spread only. Single taps are good to {ms} ms among themselves.")
+GOOD = Template("Verdict: good to {ms} ms on this computer.")
+GOOD_BY_TAPPING = Template("Verdict: good to {ms} ms on this computer. Zero is your own relaxed tap.")
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One line: key with its unit, value, and the sentence for a person."""
+
+    key: str
+    value: Any
+    say: Say
+
+
+def verdict(equipment: Equipment, source: str = "key", broken: str = "") -> Say:
+    """What the equipment is good for, in a line; the output must be open."""
+    if broken:
+        return FAULTY(why=broken)
+    player, found = equipment.player, equipment.fitting(source)
+    # What the microphone measured is the lag alone; a tapped one has the learner's own lead in it, some 50 ms early.
+    if found is not None and found.lag_ms >= WIRELESS_FROM_MS:
+        return WIRELESS(ms=f"{found.lag_ms:.0f}")
+    wireless = any(name in player.description.lower() for name in WIRELESS_NAMES)
+    if found is None and wireless:
+        return WIRELESS_UNKNOWN()
+    stated = math.ceil(equipment.uncertainty_ms([Tap(0.0, source, True)]))
+    if found is not None:
+        return (GOOD if found.method is Method.MICROPHONE else GOOD_BY_TAPPING)(ms=stated)
+    return ROUGH() if player.clock.estimated else SPREAD_ONLY(ms=stated)
+
+
+def lateness_ms(wait: Callable[[float], Any], now: Callable[[], float] = now_s) -> tuple[float, float]:
+    """How late a waiting thread wakes: median and worst, in ms."""
+    late = []
+    for _ in range(WAITS):
+        begun_s = now()
+        wait(WAIT_S)
+        late.append((now() - begun_s - WAIT_S) * 1e3)
+    return float(np.median(late)), float(np.max(late))
+
+
+def measure(
+    equipment: Equipment,
+    version: str,
+    microphones: Callable[[], list[tuple[int, str]]],
+    midi: tuple[list[str], str],
+    wait: Callable[[float], Any] | None = None,
+    now: Callable[[], float] = now_s,
+) -> list[Finding]:
+    """Open the output, listen to its clock for a while, and tell; it is left open.
+
+    ``midi``: the names of the inputs and, if there can be none, why. ``wait`` sleeps for so many seconds.
+    """
+    wait = wait or Event().wait
+    system = f"{platform.system()} {platform.release()} ({platform.machine()})"
+    python = platform.python_version()
+    found = [Finding("version", version, PROGRAM(version=version, python=python, system=system))]
+    median, worst = lateness_ms(wait, now)
+    late = Finding("wake_late_worst_ms", round(worst, 2), LATE(median=f"{median:.2f}", worst=f"{worst:.2f}"))
+    stamps = Finding(
+        "stamp_sd_ms", round(STAMP_SD_MS, 3), STAMPS(stamp=f"{STAMP_SD_MS:.2f}", polled=f"{POLLED_SD_MS:.2f}")
+    )
+    try:
+        equipment.player.open()
+        faults = _listen(equipment.player, wait, now)
+    except Trouble as trouble:
+        found.append(Finding("output", None, NO_OUTPUT(why=str(trouble))))
+        return [*found, late, stamps, *_inputs(microphones, midi), Finding("verdict", "no sound", NOTHING())]
+    player = equipment.player
+    found += [*_output(player, faults), late, stamps, *_inputs(microphones, midi), *calibrations(equipment)]
+    say = verdict(equipment, "key", "; ".join(faults))
+    return [*found, Finding("verdict", kind(say), say)]
+
+
+def _listen(player: Player, wait: Callable[[float], Any], now: Callable[[], float]) -> list[str]:
+    """Let the output play silence as a trial, and watch it."""
+    player.play(np.zeros((round(LISTEN_S * player.sample_rate_hz), 2), np.float32))
+    begun_s = now()
+    faults: list[str] = []
+    while player.playing and now() - begun_s < LISTEN_S + 3:
+        wait(0.015)
+        player.poll()
+    faults += player.faults
+    player.stop()
+    return faults
+
+
+def _output(player: Player, faults: list[str]) -> list[Finding]:
+    """What the host says and what was measured of the output."""
+    host, *measured = line_findings(player)
+    name = player.description.split("), ")[0] + ")"
+    served = SERVED(seconds=f"{LISTEN_S:g}", blocks=player.clock.notes, faults="; ".join(faults) or NONE())
+    return [
+        Finding("output", player.description, OUTPUT(name=name)),
+        host,
+        Finding("faults", faults, served),
+        *measured,
+    ]
+
+
+def line_findings(player: Player) -> list[Finding]:
+    """What the host reports and what the clock has found so far; the output must be open and served."""
+    line, latency_ms = player.clock.line(), player.clock.latency_s * 1e3
+    known = LINE(residual=f"{line.residual_ms:.2f}", lead=f"{line.lead_s * 1e3:.0f}")
+    ppm = player.clock.drift_ppm
+    return [
+        Finding(
+            "latency_reported_ms",
+            round(latency_ms, 1),
+            REPORTED(rate=player.sample_rate_hz, latency=f"{latency_ms:.0f}"),
+        ),
+        Finding("clock_line_sd_ms", round(line.residual_ms, 3), ESTIMATED() if line.estimated else known),
+        Finding("drift_ppm", round(ppm, 1), DRIFT(ppm=f"{ppm:+.0f}")),
+    ]
+
+
+def _inputs(microphones: Callable[[], list[tuple[int, str]]], midi: tuple[list[str], str]) -> list[Finding]:
+    """Microphones and MIDI inputs by name."""
+    try:
+        heard = [name for _, name in microphones()]
+    except Trouble:
+        heard = []
+    names, why = midi
+    return [
+        Finding("microphones", heard, MICROPHONES(names=", ".join(heard) or NONE())),
+        Finding("midi_inputs", names, NO_MIDI(why=why) if why else MIDI(names=", ".join(names) or NONE())),
+    ]
+
+
+def calibrations(equipment: Equipment) -> list[Finding]:
+    """The calibrations that fit, and what a key's tap is good to with them."""
+    made = [one for one in map(equipment.fitting, SOURCES) if one is not None]
+    found = [calibration(one) for one in made]
+    if not made:
+        say = OUTDATED() if equipment.kept else UNCALIBRATED()
+        found = [Finding("calibration", None, say)]
+    stated = equipment.uncertainty_ms([Tap(0.0, "key", True)])
+    told = STATED_BUT_LAG if equipment.fitting("key") is None else STATED
+    return [*found, Finding("tap_uncertainty_ms", round(stated, 2), told(ms=f"{stated:.1f}"))]
+
+
+def calibration(made: Calibration) -> Finding:
+    """A calibration in a line."""
+    say = CALIBRATION(
+        source=SOURCES[made.setup.source](),
+        method=METHODS[made.method](),
+        lag=f"{made.lag_ms:.1f}",
+        error=f"{2 * made.error_ms:.1f}",
+        day=made.when[:10],
+    )
+    return Finding("calibration", made.to_json(), say)
+
+
+KINDS = {
+    NOTHING: "no sound",
+    FAULTY: "faulty",
+    WIRELESS: "bluetooth suspected",
+    WIRELESS_UNKNOWN: "bluetooth suspected",
+    ROUGH: "estimated clock",
+    SPREAD_ONLY: "not calibrated",
+    GOOD: "good",
+    GOOD_BY_TAPPING: "good",
+}
+
+
+def kind(say: Say) -> str:
+    """The kind of a verdict in a word or two, for programs."""
+    return KINDS[Template(say.template)]
+
+
+def as_data(found: list[Finding]) -> dict[str, Any]:
+    """The findings as JSON has them: each under its key, calibrations as a list, and the sentences as ``lines``."""
+    data: dict[str, Any] = {each.key: each.value for each in found if each.key != "calibration"}
+    data["calibrations"] = [each.value for each in found if each.key == "calibration" and each.value is not None]
+    return data | {"lines": [str(each.say) for each in found]}
+
+
+def run(as_json: bool) -> int:
+    """The command: measure, and print lines, or JSON with a key and unit each."""
+    from app import version
+    from app.midi_taps import RtMidiPorts, midi_missing
+    from app.recording import microphones
+    from app.settings import load, settings_path
+    from synth.clock import utc_now
+
+    settings = load(settings_path(), utc_now()).settings
+    player = Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000)
+    why = midi_missing()
+    try:
+        midi = ([] if why else RtMidiPorts().names(), why)
+        found = measure(Equipment.of_this_computer(player), version(), microphones, midi)
+    finally:
+        player.close()
+    if as_json:
+        print(json.dumps(as_data(found), indent=2, ensure_ascii=False))
+    else:
+        for each in found:
+            print(each.say)
+    return 0
