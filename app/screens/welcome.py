@@ -241,7 +241,7 @@ class WelcomeScreen(QWidget):
     def _begin(self) -> QWidget:
         self._new = Card(
             self.tr("I am new"),
-            self.tr("Begin at the beginning: tell the deep drum from the sharp one, then tap the beat."),
+            self.tr("Begin at the beginning: count along with the drums, hear which drum is which, tap the beat."),
             self.tr("Return"),
         )
         self._find = Card(
