@@ -1,7 +1,6 @@
-"""Draws the PNG icons from tallybar.svg: ``python assets/icons/make_icons.py``."""
+"""Draws the PNG icons from assets/icons/tallybar.svg: ``python -m app.make_icons``, after a change of the drawing."""
 
 import os
-from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
@@ -9,8 +8,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication, QImage, QPainter
 from PySide6.QtSvg import QSvgRenderer
 
-HERE = Path(__file__).parent
-SIZES_PX = (16, 32, 48, 128, 256)
+import assets
+from app.desktop import ICON_SIZES_PX
+
+HERE = assets.path("icons")
 
 
 def drawn(size_px: int) -> QImage:
@@ -26,7 +27,7 @@ def drawn(size_px: int) -> QImage:
 def main() -> None:
     """Write every size beside the drawing."""
     application = QGuiApplication.instance() or QGuiApplication([])
-    for size_px in SIZES_PX:
+    for size_px in ICON_SIZES_PX:
         drawn(size_px).save(str(HERE / f"tallybar-{size_px}.png"))
     del application
 
