@@ -6,15 +6,20 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QWidget
 
+from app import theme as look
 from app.placing import PlacementRun, first_of_all
 from app.screens.welcome import WelcomeScreen
+from app.widgets.controls import button, label, row
 from app.widgets.placement_bar import PlacementBar
 from exercises.placement import Placement
 
 if TYPE_CHECKING:
-    from app import theme as look
     from app.window import Window
+
+# The bench's place among the window's tabs.
+BENCH = 3
 
 
 class FirstRun(QObject):
@@ -25,13 +30,21 @@ class FirstRun(QObject):
         self._window = window
         self._free_before = False
         practice = window.practice
-        self.welcome = WelcomeScreen(
-            practice.player, practice.ahead.workers, theme, bench=hasattr(window, "show_bench")
-        )
+        self.welcome = WelcomeScreen(practice.player, practice.ahead.workers, theme, bench=True)
         self.welcome.volume.connect(window.volume.setValue)
         self.welcome.finished.connect(self._welcomed)
         self.welcome.bench_wanted.connect(self._to_bench)
         window.stack.addWidget(self.welcome)
+        self._waiting = QWidget()
+        self._waiting.setObjectName("screen")
+        back = button(self.tr("Go on with the welcome"), self.tr("The next page of the first run."))
+        back.clicked.connect(self._back)
+        line = row(label(self.tr("The welcome waits until you have measured."), "strong", wrap=True), back)
+        line.setStretch(0, 1)
+        line.setContentsMargins(look.STEP_PX * 5, look.STEP_PX, look.STEP_PX * 5, 0)
+        self._waiting.setLayout(line)
+        self._waiting.hide()
+        window.add_line(self._waiting)
         self.bar = PlacementBar()
         self.bar.next_asked.connect(self._ask_next)
         window.practise.marked.connect(self.bar.marked)
@@ -43,6 +56,7 @@ class FirstRun(QObject):
     def show(self) -> None:
         """The pages, from the first one on, without the heading."""
         self.bar.leave()
+        self._waiting.hide()
         window = self._window
         if not window.keeper.now.first_run_done:
             window.practise.offer(replace(window.practice.wish, drill=first_of_all().drill, rung=None))
@@ -56,9 +70,17 @@ class FirstRun(QObject):
         return self.bar.run is not None and not self.bar.run.over
 
     def _to_bench(self) -> None:
-        """The calibration now; the welcome comes again at the next start, or from the settings."""
+        """The calibration now; a line above it leads back to the welcome."""
         self._window.set_alone(False)
-        self._window.show_bench()  # type: ignore[attr-defined]
+        self._waiting.show()
+        self._window.show_tab(BENCH)
+
+    def _back(self) -> None:
+        """From the bench to the welcome's next page."""
+        self._waiting.hide()
+        self._window.set_alone(True)
+        self._window.stack.setCurrentWidget(self.welcome)
+        self.welcome.show_page(self.welcome.page + 1)
 
     def _welcomed(self, place: bool) -> None:
         """The welcome is over: to practice, with a placement run or without."""

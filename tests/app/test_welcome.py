@@ -149,6 +149,17 @@ class TestByMouse:
         assert window.stack.currentWidget() is welcome
         assert welcome.page == 0
 
+    def test_the_delay_can_be_measured_now_and_the_welcome_waits(self, window, welcome, qtbot):
+        for _ in range(2):
+            qtbot.mouseClick(welcome._next, Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(welcome._measure, Qt.MouseButton.LeftButton)
+        assert type(window.stack.currentWidget()).__name__ == "BenchScreen"
+        (back,) = (b for b in window.findChildren(QAbstractButton) if b.text() == "Go on with the welcome")
+        qtbot.mouseClick(back, Qt.MouseButton.LeftButton)
+        assert window.stack.currentWidget() is welcome
+        assert welcome.page == 3
+        assert not back.isVisible()
+
     def test_without_a_sound_output_the_check_says_so_and_goes_on(self, window, welcome, qtbot, player):
         from synth.errors import Trouble
 
