@@ -12,6 +12,7 @@ from typing import Protocol
 import numpy as np
 
 from app.equipment import Equipment
+from app.lines import lined
 from app.recording import Microphone
 from app.taps import Input, Tap
 from exercises.calibration import FEWEST, TAPS, Calibration, Method, Middle, middle
@@ -213,7 +214,7 @@ class Bench:
                     self.tap(tap)
                     self.equipment.names[each.source] = each.name
             if self.player.faults:
-                self.outcome = BROKEN(why="; ".join(self.player.faults))
+                self.outcome = BROKEN(why=lined("; ".join(self.player.faults)))
                 self.stop()
             elif not self.player.playing:
                 self._measure()
@@ -298,4 +299,4 @@ class Bench:
             self.made.append(made)
             self.equipment.keep(made)
         except (Trouble, ValueError) as why:
-            self.outcome = NOT_KEPT(why=str(why))
+            self.outcome = NOT_KEPT(why=lined(str(why)))

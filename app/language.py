@@ -43,7 +43,7 @@ def speak(application: QCoreApplication, setting: str, system: QLocale | None = 
     language = pick_language(setting, system)
     for old in application.findChildren(QTranslator):
         application.removeTranslator(old)
-        old.setParent(None)
+        old.deleteLater()
     if language != SOURCE:
         # Qt's own texts first: of two tables that know a text, the one installed last is asked first.
         folders = (QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath), str(assets.path("languages")))

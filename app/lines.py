@@ -29,6 +29,15 @@ LINES = (
     Template("The sound output {name} is held by another program, or gone."),
     Template("The sound output {name} could not be opened: {why}"),
     Template("The sound output did not start: {why}"),
+    # Microphone, MIDI, calibrations.
+    Template("No microphone was found: connect one, or choose another."),
+    Template("The microphone {name} could not be opened: {why}"),
+    Template("the package python-rtmidi is not installed"),
+    Template("this system has no MIDI sequencer"),
+    Template("The calibrations were written by a newer version of this program; they are left alone."),
+    Template("The calibrations could not be read; please calibrate again."),
+    Template("The calibrations could not be read; please calibrate again. The old file is {aside}."),
+    Template("The calibrations could not be read ({why})."),
     # What a learner may type or choose.
     Template("{given} bars: an intro has at least one"),
     Template("{given} BPM: a tempo is more than nothing"),

@@ -119,7 +119,7 @@ def open_window(
     log_file.open()
     broken: list[Trouble] = []
     grooves(broken=broken)
-    told = (notice, practice.equipment.notice, *map(spoken, loaded.messages), *map(str, broken))
+    told = (notice, lined(practice.equipment.notice), *map(spoken, loaded.messages), *map(str, broken))
     practice.notice = " ".join(filter(None, told))
     window = Window(practice, Keeper(settings, path))
     log_file.tell = window.told.emit

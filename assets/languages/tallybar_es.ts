@@ -52,6 +52,165 @@
     </message>
 </context>
 <context>
+    <name>BenchScreen</name>
+    <message>
+        <source>Sound</source>
+        <translation>Sonido</translation>
+    </message>
+    <message>
+        <source>Output</source>
+        <translation>Salida</translation>
+    </message>
+    <message>
+        <source>Where the drums are played.</source>
+        <translation>Por dónde suena la batería.</translation>
+    </message>
+    <message>
+        <source>Sample rate</source>
+        <translation>Frecuencia de muestreo</translation>
+    </message>
+    <message>
+        <source>As the output wants it; 48 000 Hz is usual.</source>
+        <translation>La que pida la salida; lo habitual es 48 000 Hz.</translation>
+    </message>
+    <message>
+        <source>Latency</source>
+        <translation>Latencia</translation>
+    </message>
+    <message>
+        <source>How far ahead sound is handed over. A known delay matters, not a low one.</source>
+        <translation>Con cuánta antelación se entrega el sonido. Importa que el retardo sea conocido, no que sea bajo.</translation>
+    </message>
+    <message>
+        <source>Microphone</source>
+        <translation>Micrófono</translation>
+    </message>
+    <message>
+        <source>Hears clicks and keys when you calibrate.</source>
+        <translation>Oye los clics y las teclas cuando calibras.</translation>
+    </message>
+    <message>
+        <source>MIDI inputs</source>
+        <translation>Entradas MIDI</translation>
+    </message>
+    <message>
+        <source>Test tone</source>
+        <translation>Tono de prueba</translation>
+    </message>
+    <message>
+        <source>Starts too quiet to hear and grows for three seconds. Key T.</source>
+        <translation>Empieza tan suave que no se oye y crece durante tres segundos. Tecla T.</translation>
+    </message>
+    <message>
+        <source>T</source>
+        <translation>T</translation>
+    </message>
+    <message>
+        <source>{n} Hz</source>
+        <translation>{n} Hz</translation>
+    </message>
+    <message>
+        <source>{n} ms</source>
+        <translation>{n} ms</translation>
+    </message>
+    <message>
+        <source>Claps and shouts count as taps</source>
+        <translation>Las palmas y las voces valen como toques</translation>
+    </message>
+    <message>
+        <source>The microphone listens while you practise. Use headphones, or the drums drown your claps.</source>
+        <translation>El micrófono escucha mientras practicas. Usa auriculares, o la batería tapará tus palmas.</translation>
+    </message>
+    <message>
+        <source>Calibration</source>
+        <translation>Calibración</translation>
+    </message>
+    <message>
+        <source>By tapping</source>
+        <translation>Tocando</translation>
+    </message>
+    <message>
+        <source>Thirty relaxed taps to a click; zero is then your own relaxed tap. Key K.</source>
+        <translation>Treinta toques relajados con un clic; el cero es después tu propio toque relajado. Tecla K.</translation>
+    </message>
+    <message>
+        <source>By microphone</source>
+        <translation>Con micrófono</translation>
+    </message>
+    <message>
+        <source>The microphone hears click and key in one recording; only the equipment&apos;s delay is removed. Key M.</source>
+        <translation>El micrófono oye clic y tecla en una sola grabación; se quita solo el retardo del equipo. Tecla M.</translation>
+    </message>
+    <message>
+        <source>Stop</source>
+        <translation>Parar</translation>
+    </message>
+    <message>
+        <source>Breaks the measurement off. Escape does the same.</source>
+        <translation>Interrumpe la medición. Escape hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>How much of the clicks has been heard</source>
+        <translation>Cuántos de los clics han sonado ya</translation>
+    </message>
+    <message>
+        <source>Any key; or click or touch here.</source>
+        <translation>Cualquier tecla; o un clic o un toque aquí.</translation>
+    </message>
+    <message>
+        <source>K</source>
+        <translation>K</translation>
+    </message>
+    <message>
+        <source>M</source>
+        <translation>M</translation>
+    </message>
+    <message>
+        <source>Bench</source>
+        <translation>Equipo</translation>
+    </message>
+    <message>
+        <source>The computer&apos;s own choice</source>
+        <translation>La que elija el ordenador</translation>
+    </message>
+    <message>
+        <source>{trouble} It is as before.</source>
+        <translation>{trouble} Queda como estaba.</translation>
+    </message>
+    <message>
+        <source>Tap one key along with the clicks, relaxed, as you always do. The first four show the way.</source>
+        <translation>Toca una tecla con los clics, con soltura, como haces siempre. Los cuatro primeros marcan el camino.</translation>
+    </message>
+    <message>
+        <source>Press one key firmly between the clicks, once or twice each. Have the microphone near the keyboard, where it hears the speaker; with headphones, lay one ear piece on it.</source>
+        <translation>Pulsa una tecla con firmeza entre los clics, una o dos veces cada vez. Pon el micrófono cerca del teclado, donde oiga el altavoz; si usas auriculares, apoya uno de los lados en él.</translation>
+    </message>
+    <message>
+        <source>The tone grows. Stop it when it is loud enough.</source>
+        <translation>El tono crece. Páralo cuando suene lo bastante fuerte.</translation>
+    </message>
+    <message>
+        <source>By tapping, zero becomes your own relaxed tap: lag and habit go together. By microphone, only the equipment&apos;s lag goes, and what remains is you.</source>
+        <translation>Si calibras tocando, el cero pasa a ser tu propio toque relajado: el retardo y la costumbre se van juntos. Con micrófono se va solo el retardo del equipo, y lo que queda eres tú.</translation>
+    </message>
+    <message>
+        <source>{n} taps. A fifth at each end is left out of the mean.</source>
+        <translation>{n} toques. Un quinto de cada extremo no entra en la media.</translation>
+    </message>
+    <message>
+        <source>Far from the rest: {list} ms.</source>
+        <translation>Lejos de los demás: {list} ms.</translation>
+    </message>
+    <message>
+        <source>none; plug one in at any time</source>
+        <translation>ninguna; conecta una cuando quieras</translation>
+    </message>
+    <message>
+        <source>No sound output is running, so nothing can be measured.</source>
+        <translation>No hay ninguna salida de sonido en marcha, así que no se puede medir nada.</translation>
+    </message>
+</context>
+<context>
     <name>BiasChart</name>
     <message>
         <source>{day}: {ms} ms early on average, from {n} trials.</source>
@@ -120,7 +279,7 @@
         <translation>Primer uno</translation>
     </message>
     <message>
-        <source>Back to the phrase's first one.</source>
+        <source>Back to the phrase&apos;s first one.</source>
         <translation>Vuelve al primer uno de la frase.</translation>
     </message>
     <message>
@@ -346,6 +505,21 @@
     </message>
 </context>
 <context>
+    <name>FirstRun</name>
+    <message>
+        <source>Go on with the welcome</source>
+        <translation>Seguir con la bienvenida</translation>
+    </message>
+    <message>
+        <source>The next page of the first run.</source>
+        <translation>La página siguiente de la primera vez.</translation>
+    </message>
+    <message>
+        <source>The welcome waits until you have measured.</source>
+        <translation>La bienvenida espera hasta que hayas medido.</translation>
+    </message>
+</context>
+<context>
     <name>Foot</name>
     <message>
         <source>Advised at most: 85 dBA over 8 hours a day (NIOSH), 80 dBA over 40 hours a week (WHO-ITU H.870). The program cannot know the level at your ear.</source>
@@ -438,7 +612,7 @@
         <translation>Para el sonido. H o Escape hacen lo mismo.</translation>
     </message>
     <message>
-        <source>Plays the page's example. H or Return does the same.</source>
+        <source>Plays the page&apos;s example. H or Return does the same.</source>
         <translation>Hace sonar el ejemplo de la página. H o Enter hacen lo mismo.</translation>
     </message>
 </context>
@@ -726,7 +900,7 @@
 <context>
     <name>PlanCard</name>
     <message>
-        <source>Today's plan</source>
+        <source>Today&apos;s plan</source>
         <translation>El plan de hoy</translation>
     </message>
     <message>
@@ -769,7 +943,7 @@
         <translation>Nada más por hoy.</translation>
     </message>
     <message>
-        <source>Today's practice</source>
+        <source>Today&apos;s practice</source>
         <translation>La práctica de hoy</translation>
     </message>
     <message>
@@ -884,7 +1058,7 @@
         <translation>H</translation>
     </message>
     <message>
-        <source>Today's plan</source>
+        <source>Today&apos;s plan</source>
         <translation>El plan de hoy</translation>
     </message>
     <message>
@@ -955,7 +1129,7 @@
         <translation>Del {first} al {last}: {trials} pruebas, {minutes} minutos de práctica.</translation>
     </message>
     <message>
-        <source>INVENTED: a simulated learner, nobody's practice</source>
+        <source>INVENTED: a simulated learner, nobody&apos;s practice</source>
         <translation>INVENTADO: un alumno simulado, no es la práctica de nadie</translation>
     </message>
     <message>
@@ -1153,11 +1327,11 @@
         <translation> minutos</translation>
     </message>
     <message>
-        <source>A day's practice</source>
+        <source>A day&apos;s practice</source>
         <translation>Práctica diaria</translation>
     </message>
     <message>
-        <source>How long today's plan is.</source>
+        <source>How long today&apos;s plan is.</source>
         <translation>Cuánto dura el plan de hoy.</translation>
     </message>
     <message>
@@ -1378,7 +1552,7 @@
         <translation>Suena un ritmo suave. Súbelo solo hasta oír con comodidad todos los sonidos de la batería.</translation>
     </message>
     <message>
-        <source>If you hear nothing at the middle of the slider, turn up the computer's own volume a little and begin again from the left.</source>
+        <source>If you hear nothing at the middle of the slider, turn up the computer&apos;s own volume a little and begin again from the left.</source>
         <translation>Si a mitad del recorrido no oyes nada, sube un poco el volumen del propio ordenador y empieza otra vez desde la izquierda.</translation>
     </message>
     <message>
@@ -1426,8 +1600,8 @@
         <translation>Empiezo de cero</translation>
     </message>
     <message>
-        <source>Begin at the beginning: tell the deep drum from the sharp one, then tap the beat.</source>
-        <translation>Desde el principio: distinguir el golpe grave del agudo y después marcar el pulso.</translation>
+        <source>Begin at the beginning: count along with the drums, hear which drum is which, tap the beat.</source>
+        <translation>Desde el principio: contar con la batería, oír qué golpe es cada uno, marcar el pulso.</translation>
     </message>
     <message>
         <source>Find my level</source>
@@ -1485,7 +1659,7 @@
         <translation>Cuenta con el ritmo</translation>
     </message>
     <message>
-        <source>The tutor's board: count with the drums; nothing is marked.</source>
+        <source>The tutor&apos;s board: count with the drums; nothing is marked.</source>
         <translation>La pizarra del tutor: contar con la batería; no se evalúa nada.</translation>
     </message>
     <message>
@@ -1495,6 +1669,14 @@
     <message>
         <source>What you have practised so far.</source>
         <translation>Lo que has practicado hasta ahora.</translation>
+    </message>
+    <message>
+        <source>Bench</source>
+        <translation>Equipo</translation>
+    </message>
+    <message>
+        <source>Sound, microphone and MIDI; what your figures are good for; calibration.</source>
+        <translation>Sonido, micrófono y MIDI; hasta dónde valen tus cifras; calibración.</translation>
     </message>
     <message>
         <source>Help</source>
@@ -1766,7 +1948,7 @@
         <translation>Dos golpes te dicen dónde estás: el bombo, grave, y la caja, seca y aguda.</translation>
     </message>
     <message>
-        <source>In the plainest pattern the kick falls on one and three, the snare on two and four. The sharp strokes on two and four are called the backbeat; a clap often takes the snare's place. So the beat before a sharp stroke is the one or the three. Which of the two, the rest of the pattern tells.</source>
+        <source>In the plainest pattern the kick falls on one and three, the snare on two and four. The sharp strokes on two and four are called the backbeat; a clap often takes the snare&apos;s place. So the beat before a sharp stroke is the one or the three. Which of the two, the rest of the pattern tells.</source>
         <translation>En el patrón más sencillo, el bombo cae en el uno y el tres, y la caja en el dos y el cuatro. Esos golpes agudos en el dos y el cuatro se llaman backbeat; muchas veces una palmada ocupa el lugar de la caja. Así que el tiempo anterior a un golpe agudo es el uno o el tres. Cuál de los dos, lo dice el resto del patrón.</translation>
     </message>
     <message>
@@ -1930,7 +2112,7 @@
         <translation>Dos discos están cuadrados cuando sus unos caen juntos.</translation>
     </message>
     <message>
-        <source>The same tempo is not enough: the beats may meet while the one of a record meets the two of the other. Then the sharp drums get in each other's way, and the music stumbles. In the example the second record is a beat late for four bars, then in line for four. Listen to how the drums suddenly agree.</source>
+        <source>The same tempo is not enough: the beats may meet while the one of a record meets the two of the other. Then the sharp drums get in each other&apos;s way, and the music stumbles. In the example the second record is a beat late for four bars, then in line for four. Listen to how the drums suddenly agree.</source>
         <translation>No basta con el mismo tempo: los tiempos pueden coincidir mientras el uno de un disco cae sobre el dos del otro. Entonces los golpes agudos se estorban y la música tropieza. En el ejemplo, el segundo disco va un tiempo tarde durante cuatro compases y luego cuadrado durante otros cuatro. Escucha cómo de pronto las baterías se ponen de acuerdo.</translation>
     </message>
     <message>
@@ -1950,7 +2132,7 @@
         <translation>La mezcla es el rato en que se oyen dos discos a la vez.</translation>
     </message>
     <message>
-        <source>The new record's intro plays while the old record's outro runs out, at one tempo and with the ones together. Nothing clashes, because intro and outro are mostly drums. Then the new record stands alone, and the dancers never lost the beat.</source>
+        <source>The new record&apos;s intro plays while the old record&apos;s outro runs out, at one tempo and with the ones together. Nothing clashes, because intro and outro are mostly drums. Then the new record stands alone, and the dancers never lost the beat.</source>
         <translation>La intro del disco nuevo suena mientras se acaba la outro del anterior, al mismo tempo y con los unos juntos. Nada choca, porque la intro y la outro son sobre todo batería. Después, el disco nuevo se queda solo, y la pista no ha perdido el pulso en ningún momento.</translation>
     </message>
     <message>
@@ -2078,7 +2260,7 @@
         <translation>Calibración</translation>
     </message>
     <message>
-        <source>Calibration takes the computer's own delay out of your figures.</source>
+        <source>Calibration takes the computer&apos;s own delay out of your figures.</source>
         <translation>La calibración quita de tus cifras el retardo propio del ordenador.</translation>
     </message>
     <message>
@@ -2197,6 +2379,174 @@
 <context>
     <name>say</name>
     <message>
+        <source>Your relaxed tap comes {lag} ms after the click, as the program reckons it; that is good to {error} ms.</source>
+        <translation>Tu toque relajado llega {lag} ms después del clic, según calcula el programa; es exacto hasta {error} ms.</translation>
+    </message>
+    <message>
+        <source>Only {n} taps came; {least} are needed, {most} are better. Tap along with every click.</source>
+        <translation>Solo llegaron {n} toques; hacen falta {least}, mejor {most}. Toca con todos los clics.</translation>
+    </message>
+    <message>
+        <source>The sound broke off while it was being measured ({why}). Try again.</source>
+        <translation>El sonido se cortó durante la medición ({why}). Vuelve a intentarlo.</translation>
+    </message>
+    <message>
+        <source>Measured, but not kept: {why}</source>
+        <translation>Medido, pero no guardado: {why}</translation>
+    </message>
+    <message>
+        <source>Your taps wander too much to tell the lag: it would only be good to {error} ms. Try again, relaxed.</source>
+        <translation>Tus toques oscilan demasiado para saber el retardo: solo sería exacto hasta {error} ms. Vuelve a intentarlo, con soltura.</translation>
+    </message>
+    <message>
+        <source>The microphone&apos;s recording has holes: the computer was too busy. Try again.</source>
+        <translation>La grabación del micrófono tiene huecos: el ordenador estaba demasiado ocupado. Vuelve a intentarlo.</translation>
+    </message>
+    <message>
+        <source>Taps came from several inputs. Use only one of them while it is being measured.</source>
+        <translation>Los toques llegaron de varias entradas. Usa solo una de ellas durante la medición.</translation>
+    </message>
+    <message>
+        <source>Tallybar {version}, Python {python}, {system}.</source>
+        <translation>Tallybar {version}, Python {python}, {system}.</translation>
+    </message>
+    <message>
+        <source>Sound output: {name}.</source>
+        <translation>Salida de sonido: {name}.</translation>
+    </message>
+    <message>
+        <source>Sound output: none. {why}</source>
+        <translation>Salida de sonido: ninguna. {why}</translation>
+    </message>
+    <message>
+        <source>The host reports {rate} samples a second and a latency of {latency} ms.</source>
+        <translation>El sistema indica {rate} muestras por segundo y una latencia de {latency} ms.</translation>
+    </message>
+    <message>
+        <source>Measured for {seconds} s: {blocks} blocks served, faults: {faults}.</source>
+        <translation>Medido durante {seconds} s: {blocks} bloques servidos, fallos: {faults}.</translation>
+    </message>
+    <message>
+        <source>The moment of a sound is known to {residual} ms (SD about its line); its way to the ear is {lead} ms.</source>
+        <translation>El momento de un sonido se conoce hasta {residual} ms (desviación típica respecto a su recta); su camino hasta el oído es de {lead} ms.</translation>
+    </message>
+    <message>
+        <source>The host tells no moments of its own: the way of the sound to the ear is only estimated.</source>
+        <translation>El sistema no indica ningún momento: el camino del sonido hasta el oído es solo una estimación.</translation>
+    </message>
+    <message>
+        <source>The output&apos;s clock runs {ppm} millionths off the computer&apos;s, which is taken along.</source>
+        <translation>El reloj de la salida se desvía {ppm} millonésimas del reloj del ordenador, y eso se tiene en cuenta.</translation>
+    </message>
+    <message>
+        <source>The output&apos;s clock has not run long enough to tell how far it is off the computer&apos;s.</source>
+        <translation>El reloj de la salida aún no lleva en marcha lo bastante para saber cuánto se desvía del reloj del ordenador.</translation>
+    </message>
+    <message>
+        <source>A thread that waits 5 ms wakes {median} ms late as a rule, {worst} ms at worst.</source>
+        <translation>Un hilo que espera 5 ms despierta por lo general {median} ms tarde, y en el peor caso {worst} ms.</translation>
+    </message>
+    <message>
+        <source>Keys are stamped in whole milliseconds (SD {stamp} ms); a keyboard asked 125 times a second adds {polled} ms.</source>
+        <translation>Las teclas se fechan en milisegundos enteros (desviación típica {stamp} ms); un teclado consultado 125 veces por segundo añade {polled} ms.</translation>
+    </message>
+    <message>
+        <source>Microphones: {names}.</source>
+        <translation>Micrófonos: {names}.</translation>
+    </message>
+    <message>
+        <source>MIDI inputs: {names}.</source>
+        <translation>Entradas MIDI: {names}.</translation>
+    </message>
+    <message>
+        <source>MIDI inputs: none can be had, {why}.</source>
+        <translation>Entradas MIDI: no puede haber ninguna, {why}.</translation>
+    </message>
+    <message>
+        <source>Calibration ({source}): by {method}, {lag} ms, good to {error} ms, made {day}.</source>
+        <translation>Calibración ({source}): método: {method}; {lag} ms, exacta hasta {error} ms, hecha el {day}.</translation>
+    </message>
+    <message>
+        <source>Calibration: there is one, but for other equipment. Calibrate again on the bench.</source>
+        <translation>Calibración: hay una, pero de otro equipo. Calibra otra vez en la página «Equipo».</translation>
+    </message>
+    <message>
+        <source>Calibration: none. The bench in the window makes one, by tapping or by microphone.</source>
+        <translation>Calibración: ninguna. Se hace en la página «Equipo» de la ventana, tocando o con micrófono.</translation>
+    </message>
+    <message>
+        <source>A single tap is good to {ms} ms (about 95 %).</source>
+        <translation>Un solo toque es exacto hasta {ms} ms (alrededor del 95 %).</translation>
+    </message>
+    <message>
+        <source>A single tap is good to {ms} ms (about 95 %), but for a constant lag that nobody has measured.</source>
+        <translation>Un solo toque es exacto hasta {ms} ms (alrededor del 95 %), salvo un retardo constante que nadie ha medido.</translation>
+    </message>
+    <message>
+        <source>none</source>
+        <translation>ninguno</translation>
+    </message>
+    <message>
+        <source>tapping</source>
+        <translation>toques</translation>
+    </message>
+    <message>
+        <source>microphone</source>
+        <translation>micrófono</translation>
+    </message>
+    <message>
+        <source>keys</source>
+        <translation>teclas</translation>
+    </message>
+    <message>
+        <source>mouse</source>
+        <translation>ratón</translation>
+    </message>
+    <message>
+        <source>touch</source>
+        <translation>pantalla táctil</translation>
+    </message>
+    <message>
+        <source>MIDI</source>
+        <translation>MIDI</translation>
+    </message>
+    <message>
+        <source>Verdict: the sound broke off while it was measured ({why}). Close other programs, then check again.</source>
+        <translation>Veredicto: el sonido se cortó mientras se medía ({why}). Cierra otros programas y comprueba de nuevo.</translation>
+    </message>
+    <message>
+        <source>Verdict: {verdict}</source>
+        <translation>Veredicto: {verdict}</translation>
+    </message>
+    <message>
+        <source>No sound, so nothing can be practised by ear. Connect an output, then check again.</source>
+        <translation>No hay sonido, así que no se puede practicar de oído. Conecta una salida y comprueba de nuevo.</translation>
+    </message>
+    <message>
+        <source>Bluetooth suspected: {ms} ms. Use a cable where you can, and calibrate in any case.</source>
+        <translation>Parece Bluetooth: {ms} ms. Usa un cable si puedes, y calibra en todo caso.</translation>
+    </message>
+    <message>
+        <source>Bluetooth suspected: its delay, often 100 to 300 ms, is not known. Use a cable, or calibrate.</source>
+        <translation>Parece Bluetooth: no se conoce su retardo, a menudo de 100 a 300 ms. Usa un cable o calibra.</translation>
+    </message>
+    <message>
+        <source>Estimated clock. The spread of your taps can be trusted; calibrate before early and late.</source>
+        <translation>Reloj estimado. La dispersión de tus toques es de fiar; calibra antes de mirar el adelanto y el retraso.</translation>
+    </message>
+    <message>
+        <source>Not calibrated: spread only. Single taps are good to {ms} ms among themselves.</source>
+        <translation>Sin calibrar: solo dispersión. Entre sí, los toques son exactos hasta {ms} ms.</translation>
+    </message>
+    <message>
+        <source>Good to {ms} ms on this computer.</source>
+        <translation>Exacto hasta {ms} ms en este ordenador.</translation>
+    </message>
+    <message>
+        <source>Good to {ms} ms on this computer. Zero is your own relaxed tap.</source>
+        <translation>Exacto hasta {ms} ms en este ordenador. El cero es tu propio toque relajado.</translation>
+    </message>
+    <message>
         <source>The sound stopped: {why}. Start it again when you like.</source>
         <translation>El sonido se paró: {why}. Arráncalo otra vez cuando quieras.</translation>
     </message>
@@ -2209,7 +2559,7 @@
         <translation>el sonido se paró</translation>
     </message>
     <message>
-        <source>the sound's timing shifted</source>
+        <source>the sound&apos;s timing shifted</source>
         <translation>el sonido se desplazó en el tiempo</translation>
     </message>
     <message>
@@ -2253,6 +2603,38 @@
         <translation>La salida de sonido no arrancó: {why}</translation>
     </message>
     <message>
+        <source>No microphone was found: connect one, or choose another.</source>
+        <translation>No se encontró ningún micrófono: conecta uno o elige otro.</translation>
+    </message>
+    <message>
+        <source>The microphone {name} could not be opened: {why}</source>
+        <translation>No se pudo abrir el micrófono {name}: {why}</translation>
+    </message>
+    <message>
+        <source>the package python-rtmidi is not installed</source>
+        <translation>no está instalado el paquete python-rtmidi</translation>
+    </message>
+    <message>
+        <source>this system has no MIDI sequencer</source>
+        <translation>este sistema no tiene secuenciador MIDI</translation>
+    </message>
+    <message>
+        <source>The calibrations were written by a newer version of this program; they are left alone.</source>
+        <translation>Las calibraciones las escribió una versión más nueva de este programa; se dejan como están.</translation>
+    </message>
+    <message>
+        <source>The calibrations could not be read; please calibrate again.</source>
+        <translation>No se pudieron leer las calibraciones; calibra otra vez.</translation>
+    </message>
+    <message>
+        <source>The calibrations could not be read; please calibrate again. The old file is {aside}.</source>
+        <translation>No se pudieron leer las calibraciones; calibra otra vez. El archivo anterior es {aside}.</translation>
+    </message>
+    <message>
+        <source>The calibrations could not be read ({why}).</source>
+        <translation>No se pudieron leer las calibraciones ({why}).</translation>
+    </message>
+    <message>
         <source>{given} bars: an intro has at least one</source>
         <translation>{given} compases: una intro tiene al menos uno</translation>
     </message>
@@ -2273,7 +2655,7 @@
         <translation>{path}: no se permite escribir en el cuaderno; la práctica no se guardaría</translation>
     </message>
     <message>
-        <source>{path}: the logbook's folder cannot be made ({why})</source>
+        <source>{path}: the logbook&apos;s folder cannot be made ({why})</source>
         <translation>{path}: no se puede crear la carpeta del cuaderno ({why})</translation>
     </message>
     <message>
@@ -2313,7 +2695,7 @@
         <translation>En la última semana: {minutes} minutos, {listening} de ellos de escucha.</translation>
     </message>
     <message>
-        <source>The settings' {name} = {given} cannot be used; it is {usual} again.</source>
+        <source>The settings&apos; {name} = {given} cannot be used; it is {usual} again.</source>
         <translation>{name} = {given} no vale en los ajustes; vuelve a ser {usual}.</translation>
     </message>
     <message>
@@ -2405,7 +2787,7 @@
         <translation>Tus toques llegaron unos {ms} ms antes.</translation>
     </message>
     <message>
-        <source>Your taps came about {ms} ms early, as most people's do at first.</source>
+        <source>Your taps came about {ms} ms early, as most people&apos;s do at first.</source>
         <translation>Tus toques llegaron unos {ms} ms antes, como los de casi todo el mundo al empezar.</translation>
     </message>
     <message>
@@ -2541,7 +2923,7 @@
         <translation>Lo metiste en el uno de la frase</translation>
     </message>
     <message>
-        <source>The press itself is the second record's first beat: press with the one, not after it.</source>
+        <source>The press itself is the second record&apos;s first beat: press with the one, not after it.</source>
         <translation>La pulsación misma es el primer tiempo del segundo disco: pulsa con el uno, no después.</translation>
     </message>
     <message>
@@ -2905,11 +3287,11 @@
         <translation>Entra un segundo disco. ¿Tienen los dos el mismo uno?</translation>
     </message>
     <message>
-        <source>A second record comes in. Where is its one, against the first record's?</source>
+        <source>A second record comes in. Where is its one, against the first record&apos;s?</source>
         <translation>Entra un segundo disco. ¿Dónde está su uno, respecto al del primero?</translation>
     </message>
     <message>
-        <source>A second record comes in, on the same one. When does its phrase turn, against the first's?</source>
+        <source>A second record comes in, on the same one. When does its phrase turn, against the first&apos;s?</source>
         <translation>Entra un segundo disco, en el mismo uno. ¿Cuándo cambia su frase, respecto a la del primero?</translation>
     </message>
     <message>
@@ -3165,7 +3547,7 @@
         <translation>La cuadraste: la intro termina cuando empieza la outro</translation>
     </message>
     <message>
-        <source>Take the intro's bars from those that are left: what remains is how many bars to count before pressing.</source>
+        <source>Take the intro&apos;s bars from those that are left: what remains is how many bars to count before pressing.</source>
         <translation>Resta los compases de la intro de los que faltan: lo que queda son los compases que hay que contar antes de pulsar.</translation>
     </message>
     <message>
@@ -3841,7 +4223,7 @@
         <translation>El cuaderno estaba dañado y se apartó como {aside}. Se abrió la copia del {day}: se conservan {kept} pruebas, la última del {last}; otras {saved} posteriores aún se podían leer y se añadieron. Puede que falten otras desde entonces.</translation>
     </message>
     <message>
-        <source>The logbook's file was missing. The copy of {day} was opened: {kept} trials are kept, the last of {last}. Later ones may be missing.</source>
+        <source>The logbook&apos;s file was missing. The copy of {day} was opened: {kept} trials are kept, the last of {last}. Later ones may be missing.</source>
         <translation>Faltaba el archivo del cuaderno. Se abrió la copia del {day}: se conservan {kept} pruebas, la última del {last}. Puede que falten las posteriores.</translation>
     </message>
     <message>
@@ -3849,7 +4231,7 @@
         <translation>El cuaderno estaba dañado y se apartó como {aside}. No hay ninguna copia buena, así que se empezó uno nuevo; {saved} pruebas aún se podían leer y se añadieron. Puede que falten otras.</translation>
     </message>
     <message>
-        <source>Today's copy of the logbook could not be made: {why}</source>
+        <source>Today&apos;s copy of the logbook could not be made: {why}</source>
         <translation>No se pudo hacer la copia de hoy del cuaderno: {why}</translation>
     </message>
     <message>

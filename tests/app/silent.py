@@ -29,6 +29,9 @@ class SilentPlayer:
     loop_frames: int = 0
     plays: int = 0
     exchanges: int = 0
+    device: int | str | None = None
+    latency_s: float = 0.08
+    running: bool = False
 
     def open(self) -> None:
         if self.trouble is not None:
