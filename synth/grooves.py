@@ -43,6 +43,7 @@ LONGEST_SHIFT_MS = 40.0
 MOST_STEPS = 96
 MOST_BARS = 32
 LARGEST_FILE_BYTES = 100_000
+LONGEST_REMARK = 200  # signs of an error, so that a broken file's own text does not fill the screen
 HEADER = ("title", "family", "metre", "steps", "tempo", "swing", "kick on", "backbeat on", "shift INSTRUMENT")
 
 
@@ -121,6 +122,9 @@ class _Reader:
         self.lines: dict[str, tuple[str, int, int]] = {}
 
     def wrong(self, line: int, column: int, what: str) -> Trouble:
+        what = " ".join(what.split())  # a value may hold signs that break a line
+        if len(what) > LONGEST_REMARK:
+            what = f"{what[: LONGEST_REMARK // 2]} ... {what[-LONGEST_REMARK // 2 :]}"
         return Trouble(f"{self.name}.groove:{line}:{column}: {what}")
 
     def take(self, number: int, raw: str) -> None:
@@ -210,7 +214,7 @@ class _Reader:
                     line, at + word.start(), f"{word[0]!r}: a beat from 1 to {metre.beats_per_bar} expected"
                 )
             beats.append(float(word[0]))
-        return tuple(sorted(beats))
+        return tuple(sorted(set(beats)))
 
     def cells(self, drum: str, steps: int) -> tuple[tuple[float, ...], ...]:
         text, line, at = self.lines[drum]

@@ -32,7 +32,7 @@ from synth.metre import Count, Ints, Metre, Seconds, check_tempo
 from synth.voices import INDEX, VOICE_NAMES
 
 # Bounds that keep a broken or hostile file from costing more than a second or much memory.
-LARGEST_FILE_BYTES = 300_000
+LARGEST_FILE_BYTES = 200_000
 LONGEST_S = 2 * 3600.0
 MOST_BEATS = 40_000
 BEAT_RANGE_S = (0.1, 10.0)
@@ -138,9 +138,8 @@ def _read(path: Path) -> _Score:
             raise Trouble(f"{path}: there is no such MIDI file.")
         size = path.stat().st_size
         if size > LARGEST_FILE_BYTES:
-            raise Trouble(
-                f"{path.name}: {size // 1000} kB are too much for a drum part, {LARGEST_FILE_BYTES // 1000} at most."
-            )
+            kb, most_kb = -(-size // 1000), LARGEST_FILE_BYTES // 1000
+            raise Trouble(f"{path.name}: {kb} kB are too much for a drum part, {most_kb} at most.")
         data = path.read_bytes()
     except OSError as error:
         raise Trouble(f"{path}: this MIDI file cannot be read ({error.strerror}).") from None

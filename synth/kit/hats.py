@@ -13,7 +13,9 @@ def _cymbals(rng: Generator, rate: int, tau: float, length_s: float, chick: floa
     # These draws come first and are the same in all three states: one pair of cymbals.
     brightness = s.between(rng, 0.85, 1.2)
     size = s.between(rng, 0.7, 1.3)
-    hz = np.sort(np.exp(rng.uniform(np.log(3300 * brightness), np.log(min(14000.0, 0.45 * rate)), 22)))
+    # Rates below 14 kHz leave the partials less room.
+    lowest, highest = min(3300 * brightness, 0.3 * rate), min(14000.0, 0.45 * rate)
+    hz = np.sort(np.exp(rng.uniform(np.log(lowest), np.log(highest), 22)))
     share = rng.uniform(0.5, 1.1, len(hz))
     tau *= size
     t = s.seconds(length_s * size, rate)

@@ -152,6 +152,16 @@ def test_a_kit_can_be_had_at_any_usual_rate(rate: int) -> None:
         assert len(kit.shot(voice)) / rate == pytest.approx(len(KITS[0].shot(voice)) / RATE, abs=0.001)
 
 
+@pytest.mark.parametrize("rate", [8_000, 11_025, 192_000])
+def test_every_voice_can_be_had_at_the_lowest_and_highest_rates(rate: int) -> None:
+    """Every rate that the kit accepts gives finite sounds that are not silent, whatever the seed."""
+    for voice in VOICES:
+        for kit in (Kit(seed, rate) for seed in ((0, 1, 5) if rate < 100_000 else (0,))):
+            shot = kit.shot(voice)
+            assert np.isfinite(shot).all()
+            assert np.abs(shot).max() > 0.02
+
+
 def test_a_wrong_kit_is_refused_with_the_likely_slip() -> None:
     """Unknown voice, negative seed, a rate in kHz, a contrast in per cent."""
     with pytest.raises(ValueError, match=r"snair.*snare"):
