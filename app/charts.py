@@ -38,29 +38,38 @@ class Axis(pg.AxisItem):
         return [number(value, decimals) for value in values]
 
 
-class Chart(pg.PlotWidget):
+class Chart(pg.GraphicsView):
     """A picture of points ``xs``, ``ys`` (n,). A subclass draws them and puts the value of a point into words.
 
-    ``said`` is emitted with the words of the point at the marker.
+    ``said`` is emitted with the words of the point at the marker. Made of pyqtgraph's view and axes alone: its whole
+    plots bring menus of their own, which take five times as long to make and do not outlive a change of style.
     """
 
     said = Signal(str)
 
     def __init__(self, theme: look.Theme, parent: QWidget | None = None) -> None:
-        axes = {"left": Axis("left"), "bottom": Axis("bottom")}
-        super().__init__(parent, axisItems=axes)
+        super().__init__(parent, useOpenGL=False)
         self._theme = theme
         self.xs: Seconds = np.empty(0)
         self.ys: Seconds = np.empty(0)
         self.marked: int | None = None
-        plot = self.getPlotItem()
-        plot.hideButtons()
-        plot.setMenuEnabled(False)
-        plot.setMouseEnabled(False, False)
+        self.view = pg.ViewBox(enableMenu=False, enableMouse=False, defaultPadding=0)
+        self.view.disableAutoRange()
+        self.left, self.bottom = Axis("left"), Axis("bottom")
+        layout = self._layout = pg.GraphicsLayout()
+        layout.setContentsMargins(0, 4, 4, 0)
+        layout.setSpacing(0)
+        for part, line, column in ((self.left, 0, 0), (self.view, 0, 1), (self.bottom, 1, 1)):
+            layout.addItem(part, line, column)
+        for axis in (self.left, self.bottom):
+            axis.linkToView(self.view)
+        self.left.setZValue(-1)  # its rules lie under what is drawn
+        self.setCentralItem(layout)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.items_shown: list[pg.GraphicsObject] = []
         self._line = pg.InfiniteLine(angle=90, movable=False)
         self._ring = pg.ScatterPlotItem(pxMode=True)
 
@@ -90,26 +99,33 @@ class Chart(pg.PlotWidget):
         self.redraw()
 
     def redraw(self) -> None:
-        """Draw everything anew; the marker stands at the last point."""
-        plot = self.getPlotItem()
-        plot.clear()
+        """Draw everything anew; the marker stands at the last point. Without points there is nothing to draw."""
+        for item in self.items_shown:
+            self.view.removeItem(item)
+        self.items_shown.clear()
+        self.marked = None
         self.setBackground(self._theme.colour("sheet"))
-        for side in ("left", "bottom"):
-            axis = plot.getAxis(side)
+        for axis in (self.left, self.bottom):
             axis.setTickFont(look.font(look.px(look.TYPE.small)))
             axis.setPen(self.pen("edge"))
             axis.setTextPen(self.pen("soft_ink"))
-            axis.setStyle(tickLength=0 if side == "left" else -5, maxTickLevel=0, tickTextOffset=6)
-        plot.getAxis("left").setTickPen(self.pen("rule"))
-        plot.getAxis("left").setGrid(255)
-        plot.getAxis("left").setZValue(-1)  # its rules lie under what is drawn
-        plot.getAxis("bottom").setHeight(2 * look.px(20) + 8)
-        plot.getAxis("left").setWidth(look.px(46))
+            axis.setStyle(tickLength=0 if axis is self.left else -5, maxTickLevel=0, tickTextOffset=6)
+        self.left.setTickPen(self.pen("rule"))
+        self.left.setGrid(255)
+        self.bottom.setHeight(2 * look.px(20) + 8)
+        self.left.setWidth(look.px(46))
+        if not len(self.xs):
+            return
         self.draw()
         self._line.setPen(self.pen("edge"))
-        plot.addItem(self._line, ignoreBounds=True)
-        plot.addItem(self._ring, ignoreBounds=True)
-        self.mark(len(self.xs) - 1 if len(self.xs) else None)
+        self.put(self._line, self._ring)
+        self.mark(len(self.xs) - 1)
+
+    def put(self, *items: pg.GraphicsObject) -> None:
+        """Add items to the picture, each above the one before."""
+        for item in items:
+            self.view.addItem(item, ignoreBounds=True)
+            self.items_shown.append(item)
 
     def pen(self, colour: str, width: float = 1, style: Qt.PenStyle = Qt.PenStyle.SolidLine) -> QPen:
         """A pen in a colour of the sheet."""
@@ -133,7 +149,7 @@ class Chart(pg.PlotWidget):
         if text:
             line.label.setFont(look.font(look.px(look.TYPE.small)))
             line.label.fill = pg.mkBrush(self.brush("sheet"))
-        self.getPlotItem().addItem(line, ignoreBounds=True)
+        self.put(line)
 
     def uprights(self, changes: Sequence[tuple[float, str]]) -> None:
         """Vertical lines; a word only where the one before it leaves room."""
@@ -151,24 +167,19 @@ class Chart(pg.PlotWidget):
         room = max(2, min(MOST_TICKS, int(self.width() / (look.px(86)))))
         wanted = np.linspace(self.xs[0], self.xs[-1], min(room, len(self.xs))) if len(self.xs) else []
         chosen = sorted({int(np.argmin(np.abs(self.xs - x))) for x in wanted})
-        self.getPlotItem().getAxis("bottom").setTicks([[(float(self.xs[at]), texts(at)) for at in chosen]])
+        self.bottom.setTicks([[(float(self.xs[at]), texts(at)) for at in chosen]])
 
     def reach(self, low: float, high: float, pad: float = 0.04) -> None:
         """The range of the upright axis; the other holds every point."""
         first, last = (float(self.xs[0]), float(self.xs[-1])) if len(self.xs) else (0.0, 1.0)
         edge = max(0.5, (last - first) * pad)
-        self.getPlotItem().setRange(xRange=(first - edge, last + edge), yRange=(low, high), padding=0)
+        self.view.setRange(xRange=(first - edge, last + edge), yRange=(low, high), padding=0)
 
     # The marker.
 
-    def mark(self, at: int | None) -> None:
-        """Put the marker on a point and say its value; None takes it away."""
+    def mark(self, at: int) -> None:
+        """Put the marker on a point and say its value."""
         self.marked = at
-        if at is None:
-            self._line.hide()
-            self._ring.setData([], [])
-            self._say("")
-            return
         self._line.setValue(float(self.xs[at]))
         self._line.show()
         self._ring.setData(
@@ -181,14 +192,17 @@ class Chart(pg.PlotWidget):
         self.said.emit(words)
 
     def show_marker(self, shown: bool) -> None:
-        """Hide the marker for a picture, or show it again."""
+        """Hide the marker for a picture, or show it again. Points are drawn as shapes meanwhile, not as pixels."""
         self._line.setVisible(shown and self.marked is not None)
         self._ring.setVisible(shown)
+        for item in self.items_shown:
+            if isinstance(item, pg.ScatterPlotItem):
+                item.opts["useCache"] = shown
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """The marker goes to the point nearest to the mouse, sideways."""
         if len(self.xs):
-            at = self.getPlotItem().vb.mapSceneToView(self.mapToScene(event.position().toPoint())).x()
+            at = self.view.mapSceneToView(self.mapToScene(event.position().toPoint())).x()
             nearest = int(np.argmin(np.abs(self.xs - at)))
             if nearest != self.marked:
                 self.mark(nearest)

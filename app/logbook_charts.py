@@ -50,7 +50,7 @@ class DayChart(Chart):
         many = len(self.days) > 400
         for place, bench in enumerate(order):
             own = np.array([day.bench == bench for day in self.days])
-            self.getPlotItem().addItem(
+            self.put(
                 pg.ScatterPlotItem(
                     self.xs[own],
                     self.ys[own],
@@ -86,7 +86,7 @@ class SpreadChart(DayChart):
         """Band, curve, days."""
         assert self.page is not None
         assert self.page.trend is not None
-        plot, curve = self.getPlotItem(), self.page.trend.curve
+        curve = self.page.trend.curve
         top = float(self.ys.max())
         if curve is not None:
             edge = self.pen("soft_ink", 1.2, Qt.PenStyle.DotLine)
@@ -94,10 +94,9 @@ class SpreadChart(DayChart):
                 pg.PlotCurveItem(curve.at, row, pen=edge, antialias=True)
                 for row in (np.maximum(curve.low, 0.0), curve.high)
             )
-            plot.addItem(pg.FillBetweenItem(low, high, brush=pg.mkBrush(self.brush("wash"))))
-            for item in (low, high):
-                plot.addItem(item)
-            plot.addItem(pg.PlotCurveItem(curve.at, curve.figure, pen=self.pen("ink", 2.4), antialias=True))
+            self.put(pg.FillBetweenItem(low, high, brush=pg.mkBrush(self.brush("wash"))))
+            self.put(low, high)
+            self.put(pg.PlotCurveItem(curve.at, curve.figure, pen=self.pen("ink", 2.4), antialias=True))
             top = max(top, min(float(curve.high.max()), 1.5 * top))
         self.draw_days()
         self.reach(0.0, top * 1.18)
@@ -122,7 +121,7 @@ class BiasChart(DayChart):
     def draw(self) -> None:
         """The middle, the days."""
         far = max(20.0, float(np.abs(self.ys).max()) * 1.2)
-        self.getPlotItem().addItem(pg.InfiniteLine(0.0, angle=0, pen=self.pen("ink", 1.6)))
+        self.put(pg.InfiniteLine(0.0, angle=0, pen=self.pen("ink", 1.6)))
         self.draw_days()
         self.reach(-far, far)
 
@@ -195,8 +194,7 @@ class ShareChart(WeekChart):
     def draw(self) -> None:
         """Points and intervals over the share that practice aims at."""
         low, high = (np.array([100 * getattr(each, end) for each in self._shares]) for end in ("low", "high"))
-        plot = self.getPlotItem()
-        plot.addItem(
+        self.put(
             pg.ErrorBarItem(
                 x=self.xs,
                 y=self.ys,
@@ -206,7 +204,7 @@ class ShareChart(WeekChart):
                 pen=self.pen("soft_ink", 1.4),
             )
         )
-        plot.addItem(
+        self.put(
             pg.ScatterPlotItem(
                 self.xs,
                 self.ys,
@@ -253,9 +251,8 @@ class RungChart(WeekChart):
 
     def draw(self) -> None:
         """A line from week to week, squares on it."""
-        plot = self.getPlotItem()
-        plot.addItem(pg.PlotCurveItem(self.xs, self.ys, pen=self.pen("ink", 1.6), antialias=True))
-        plot.addItem(
+        self.put(pg.PlotCurveItem(self.xs, self.ys, pen=self.pen("ink", 1.6), antialias=True))
+        self.put(
             pg.ScatterPlotItem(
                 self.xs,
                 self.ys,
@@ -294,11 +291,11 @@ class MinutesChart(WeekChart):
 
     def draw(self) -> None:
         """Hollow bars with a filled foot."""
-        plot, edge = self.getPlotItem(), self.pen("ink", 1.4)
-        plot.addItem(
+        edge = self.pen("ink", 1.4)
+        self.put(
             pg.BarGraphItem(x=self.xs, height=self.ys, width=0.62, pen=edge, brush=pg.mkBrush(self.brush("sheet")))
         )
-        plot.addItem(
+        self.put(
             pg.BarGraphItem(
                 x=self.xs, height=self._listening, width=0.62, pen=edge, brush=pg.mkBrush(self.brush("pen"))
             )
@@ -336,7 +333,7 @@ class LostChart(Chart):
 
     def draw(self) -> None:
         """A bar for each bar."""
-        self.getPlotItem().addItem(
+        self.put(
             pg.BarGraphItem(
                 x=self.xs,
                 height=self.ys,
@@ -379,7 +376,7 @@ class BeatChart(Chart):
         for at, (x, y) in enumerate(zip(self.xs, self.ys, strict=True)):
             brush = self.brush("sheet" if at == 0 else "pen")
             bar = pg.BarGraphItem(x=[x], height=[y], width=0.5, pen=self.pen("ink", 1.4), brush=pg.mkBrush(brush))
-            self.getPlotItem().addItem(bar)
+            self.put(bar)
         self.ticks(self._name)
         self.reach(0.0, 104.0, pad=0.1)
 

@@ -100,9 +100,12 @@ class Report(QObject):
         painter = QPainter()
         if not painter.begin(paper):
             raise Trouble(f"{named}: the report could not be written")
-        painter.scale(DOTS_PER_INCH / 96, DOTS_PER_INCH / 96)
-        self.draw(painter)
-        if not painter.end():
+        try:
+            painter.scale(DOTS_PER_INCH / 96, DOTS_PER_INCH / 96)
+            self.draw(painter)
+        finally:  # a painter must not outlive what it paints on
+            ended = painter.end()
+        if not ended:
             raise Trouble(f"{named}: the report could not be written")
 
     def draw(self, painter: QPainter) -> None:

@@ -12,6 +12,8 @@ from PySide6.QtCore import QEvent, QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtWidgets import QComboBox, QFileDialog, QFrame, QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
 from app import theme as look
+from app.garbage import collect_here
+from app.lines import lined
 from app.reading import Page, Question, Reader
 from app.widgets.confusions import ConfusionPicture, confusions
 from app.widgets.controls import button, label, named, row
@@ -63,10 +65,12 @@ class LogbookScreen(QWidget):
     def __init__(self, logbook: Logbook | None, learner: str | None = None) -> None:
         super().__init__()
         self.setObjectName("screen")
+        collect_here()  # charts leave much behind when they are drawn anew, and the reader is a thread
         self._theme = _theme_now()
         self._question = Question(learner)
-        self._page: Page | None = None
+        self.page: Page | None = None
         self._charts: Any = None
+        self._asked = False
         self._steps: list[Callable[[], None]] = []
         self._reader = None if logbook is None else Reader(logbook.path, self)
         if self._reader is not None:
@@ -106,7 +110,7 @@ class LogbookScreen(QWidget):
             self._theme,
             self.tr("Dot: the rung that suits you. Bar: your level with 95 % probability. A click opens the drill."),
         )
-        self._ladder_card.picture.chosen.connect(self._open_drill)  # type: ignore[attr-defined]
+        self._ladder_card.picture.chosen.connect(self.open_drill)  # type: ignore[attr-defined]
         self._wrong_card = PictureCard(
             ConfusionPicture(self._theme), self.tr("What was taken for what"), self._theme, self._wrong_note()
         )
@@ -164,11 +168,17 @@ class LogbookScreen(QWidget):
             self.shown.emit()
             return
         self._line.setText(self.tr("Reading the logbook …"))
+        self._asked = True
         self._reader.ask(self._question)
 
     def show_learner(self, learner: str) -> None:
         """Show another learner from the next reading on."""
         self._question = Question(learner)
+
+    @property
+    def settled(self) -> bool:
+        """Whether everything that was asked for is on the screen, the charts included."""
+        return self._reader is None or (not self._asked and not self._steps and self._charts is not None)
 
     def wait(self) -> None:
         """Wait until everything is read and shown, for pictures of the window."""
@@ -181,10 +191,13 @@ class LogbookScreen(QWidget):
             QApplication.processEvents()
 
     def _show(self, found: Page | Trouble) -> None:
+        self._asked = False
         if isinstance(found, Trouble):
             self._say(str(found))
             return
-        self._page, self._question = found, found.question
+        if self.page is not None and self.page.question != found.question:
+            self._scroll.verticalScrollBar().setValue(0)
+        self.page, self._question = found, found.question
         if not found.learners:
             self._tell_empty(self.tr("Nothing here yet. Your first trial will be the first line."))
             self.shown.emit()
@@ -245,13 +258,16 @@ class LogbookScreen(QWidget):
         self._question = Question(self._learner.currentData(), drill, band)
         self.refresh()
 
-    def _open_drill(self, drill: str) -> None:
+    def open_drill(self, drill: str) -> None:
+        """Show one drill."""
         self._question = Question(self._question.learner, drill)
         self.refresh()
 
     # Showing.
 
     def _place(self, page: Page) -> None:
+        # Painted once when all is in its place, not after every step.
+        self._scroll.widget().setUpdatesEnabled(False)
         while self._grid.count():
             part = self._grid.takeAt(0).widget()
             if part is not None:
@@ -395,9 +411,9 @@ class LogbookScreen(QWidget):
         )
 
     def _place_table(self) -> None:
-        assert self._page is not None
+        assert self.page is not None
         line = max((self._grid.getItemPosition(at)[0] for at in range(self._grid.count())), default=0) + 2
-        self._table.show_trials(self._page.latest)
+        self._table.show_trials(self.page.latest)
         self._put(self._latest, line, 0, 1, 2)
         self._put(self._table, line + 1, 0, 1, 2)
 
@@ -408,6 +424,7 @@ class LogbookScreen(QWidget):
         if self._steps:
             QTimer.singleShot(0, self._next)
         else:
+            self._scroll.widget().setUpdatesEnabled(True)
             self.shown.emit()
 
     def _use_charts(self) -> None:
@@ -415,8 +432,8 @@ class LogbookScreen(QWidget):
         import app.logbook_charts
 
         self._charts = app.logbook_charts
-        if self._page is not None and self._page.learners:
-            self._place(self._page)
+        if self.page is not None and self.page.learners:
+            self._place(self.page)
 
     # The report.
 
@@ -439,7 +456,7 @@ class LogbookScreen(QWidget):
                     write_report(logbook, learner, path)
                 told = done.format(path=path)
             except Trouble as trouble:
-                told = str(trouble)
+                told = lined(trouble)
             with suppress(RuntimeError):  # the window may be gone by now
                 self._reported.emit(told)
 

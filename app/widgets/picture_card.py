@@ -4,9 +4,9 @@ from pathlib import Path
 from typing import Protocol
 
 from PySide6.QtCore import QPoint, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QImage, QPainter, QRegion
+from PySide6.QtGui import QImage, QPaintDevice, QPainter, QRegion
 from PySide6.QtSvg import QSvgGenerator
-from PySide6.QtWidgets import QFileDialog, QFrame, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QFrame, QGraphicsView, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.lines import lined
@@ -99,19 +99,22 @@ class PictureCard(QFrame):
                     drawing.setViewBox(QRectF(0, 0, size.width(), size.height()))
                     drawing.setTitle(self.title.text())
                     drawing.setDescription(" ".join(each for each in (self.stamp, self.note.text()) if each))
-                    painter = QPainter(drawing)
-                    self._draw(painter, size, gap, head)
-                    painter.end()
+                    self._paint(drawing, size, gap, head)
                 else:
                     image = QImage(size * FINE, QImage.Format.Format_ARGB32_Premultiplied)
                     image.setDevicePixelRatio(FINE)
-                    painter = QPainter(image)
-                    self._draw(painter, size, gap, head)
-                    painter.end()
+                    self._paint(image, size, gap, head)
                     if not image.save(str(beside), "PNG"):
                         raise Trouble(f"{path}: the picture could not be written")
         finally:
             self.picture.show_marker(True)  # type: ignore[attr-defined]
+
+    def _paint(self, on: QPaintDevice, size: QSize, gap: int, head: int) -> None:
+        painter = QPainter(on)
+        try:
+            self._draw(painter, size, gap, head)
+        finally:  # a painter must not outlive what it paints on
+            painter.end()
 
     def _draw(self, painter: QPainter, size: QSize, gap: int, head: int) -> None:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -126,4 +129,9 @@ class PictureCard(QFrame):
             painter.setFont(font)
             painter.drawText(QRectF(gap, top, size.width() - 2 * gap, height), Qt.AlignmentFlag.AlignVCenter, text)
             top += height
-        self.picture.render(painter, QPoint(gap, head + gap), QRegion(), QWidget.RenderFlag.DrawChildren)
+        place = QPoint(gap, head + gap)
+        if isinstance(self.picture, QGraphicsView):
+            area = self.picture.viewport().rect()
+            self.picture.render(painter, QRectF(area.translated(place)), area)
+        else:
+            self.picture.render(painter, place, QRegion(), QWidget.RenderFlag.DrawChildren)

@@ -4,6 +4,7 @@ import pytest
 
 from app import theme
 from app.ahead import Ahead
+from app.garbage import collect_due
 from app.practice import Practice
 from exercises.logbook.store import Logbook
 from tests.app.silent import SilentPlayer
@@ -25,6 +26,13 @@ def practice(player, logbook) -> Practice:
     """A practice whose seeds count up from 1."""
     seeds = iter(range(1, 1000))
     return Practice(player, logbook, Ahead(lambda: next(seeds)))
+
+
+@pytest.fixture(autouse=True)
+def _garbage():
+    """Collected between the tests: once a test has opened the logbook, no thread does it by itself."""
+    yield
+    collect_due()
 
 
 @pytest.fixture(scope="session", autouse=True)

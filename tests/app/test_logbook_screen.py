@@ -1,0 +1,306 @@
+"""The logbook screen on a logbook of invented weeks: what it says agrees with what the logbook holds."""
+
+import csv
+import re
+import sqlite3
+import xml.etree.ElementTree as ET
+from collections.abc import Iterator
+from datetime import UTC, datetime
+
+import numpy as np
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QImage
+from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel
+
+from app import theme
+from app.reading import Question, read_page
+from app.screens.logbook import LogbookScreen
+from app.window import dress
+from exercises.logbook.invented import demo_weeks
+from exercises.logbook.store import Logbook
+from exercises.logbook.transfer import export
+from synth.errors import Trouble
+
+NOW = datetime(2030, 5, 1, 12, tzinfo=UTC)
+LEARNER = "Invented learner A"
+
+
+@pytest.fixture(scope="module")
+def invented(tmp_path_factory):
+    """Eight invented weeks, read by the tests and not written."""
+    path = tmp_path_factory.mktemp("weeks") / "logbook.sqlite3"
+    for _ in demo_weeks(path, 8, 1, now=NOW):
+        pass
+    with Logbook.open(path) as logbook:
+        yield logbook
+
+
+@pytest.fixture(scope="module")
+def opened(qapp, invented) -> Iterator[LogbookScreen]:
+    """One screen for all tests: to make its charts takes the longest."""
+    dress(theme.LIGHT)
+    made = LogbookScreen(invented, LEARNER)
+    made.resize(1280, 740)
+    made.show()
+    yield made
+    made.close()
+    made.deleteLater()
+
+
+@pytest.fixture
+def screen(opened) -> LogbookScreen:
+    """The screen as it is when it is opened, on all drills."""
+    opened.show_learner(LEARNER)
+    opened.refresh()
+    opened.wait()
+    return opened
+
+
+def shown(screen, drill: str) -> dict:
+    """The cards that are to be seen when a drill is opened."""
+    screen.open_drill(drill)
+    screen.wait()
+    return {name: card for name, card in screen._cards.items() if not card.isHidden()}
+
+
+def texts(screen) -> str:
+    """Everything that the labels on the screen say."""
+    return "\n".join(each.text() for each in screen.findChildren(QLabel) if each.isVisibleTo(screen))
+
+
+def test_the_ladder_says_where_the_learner_stands(screen, invented):
+    """The rung of every drill is that of the summary."""
+    from exercises.logbook.summary import summary
+
+    told = screen._ladder_card.picture.accessibleDescription()
+    for done, trend, _ in summary(invented, LEARNER).drills:
+        from exercises.drills import drills
+
+        assert f"{drills()[done.drill].title()}: rung {trend.rung} of {trend.rungs}" in told
+
+
+def test_the_interval_on_the_ladder_holds_its_rung(invented):
+    for place in read_page(invented, Question(LEARNER)).places:
+        if place.rung is not None:
+            assert 1 <= place.low <= place.rung <= place.high <= place.rungs
+
+
+def test_the_minutes_agree_with_the_rows_of_the_export(screen, invented, tmp_path):
+    """Checked against the CSV export, read with the standard library; weeks of ISO 8601 start on Monday."""
+    export(invented, tmp_path / "all.csv", learner=LEARNER)
+    spent_s: dict[tuple[int, int], float] = {}
+    with (tmp_path / "all.csv").open(newline="", encoding="utf-8") as file:
+        for row in csv.DictReader(file):
+            week = datetime.fromisoformat(row["when"]).isocalendar()[:2]
+            spent_s[week] = spent_s.get(week, 0.0) + float(row["spent_s"])
+    chart = screen._cards["minutes"].picture
+    np.testing.assert_allclose(chart.ys, [spent_s[week] / 60 for week in sorted(spent_s)], atol=0.02)
+
+
+def test_arrow_keys_move_the_marker_and_say_the_value(screen, qtbot):
+    card = shown(screen, "beat")["spread"]
+    chart = card.picture
+    last = len(chart.xs) - 1
+    assert chart.marked == last
+    assert f"spread {chart.ys[last]:.0f} ms" in card.value.text()
+    for key, at in ((Qt.Key.Key_Left, last - 1), (Qt.Key.Key_Home, 0), (Qt.Key.Key_Left, 0), (Qt.Key.Key_Right, 1)):
+        qtbot.keyClick(chart, key)
+        assert chart.marked == at
+        assert f"spread {chart.ys[at]:.0f} ms" in card.value.text()
+        assert chart.accessibleDescription() == card.value.text()
+    assert chart.accessibleName() == card.title.text()
+
+
+def test_the_mouse_shows_the_nearest_value(screen, qtbot, qapp):
+    chart = shown(screen, "beat")["spread"].picture
+    for at in (0, 3):
+        scene = chart.view.mapViewToScene(chart.view.viewRect().center())
+        x = chart.view.mapViewToScene(type(scene)(float(chart.xs[at]), float(chart.ys[at]))).x()
+        qtbot.mouseMove(chart.viewport(), chart.mapFromScene(type(scene)(x, scene.y())))
+        qapp.processEvents()
+        assert chart.marked == at
+
+
+def test_the_points_of_the_spread_are_the_days_of_the_file(screen, invented):
+    """Checked against SQLite's own mean over the trials, the sums of days left aside."""
+    with sqlite3.connect(invented.path) as file:
+        rows = file.execute(
+            "SELECT avg(json_extract(result, '$.spread_ms')) FROM trials JOIN learners ON learners.id = learner"
+            " WHERE name = ? AND drill = 'beat' AND json_extract(result, '$.hits') * 2 >="
+            " json_extract(result, '$.targets') GROUP BY substr(at, 1, 10), bench ORDER BY 1 * 0, substr(at, 1, 10)",
+            (LEARNER,),
+        ).fetchall()
+    file.close()
+    chart = shown(screen, "beat")["spread"].picture
+    np.testing.assert_allclose(np.sort(chart.ys), np.sort([row[0] for row in rows if row[0] is not None]), rtol=1e-9)
+
+
+def test_a_drill_without_spread_has_no_spread_chart(screen):
+    cards = shown(screen, "stopped-beat")
+    assert "spread" not in cards
+    assert {"share", "rung", "wrong"} <= set(cards)
+
+
+def test_before_there_is_enough_the_note_says_too_early(screen):
+    card = shown(screen, "turn")["spread"]
+    assert screen.page.trend.curve is None
+    assert "Too early to tell" in card.note.text()
+    assert "Too early to tell" not in shown(screen, "beat")["spread"].note.text()
+
+
+def test_a_change_of_device_is_a_line_with_a_word(screen):
+    import pyqtgraph as pg
+
+    chart = shown(screen, "beat")["spread"].picture
+    words = [
+        item.label.format
+        for item in chart.items_shown
+        if isinstance(item, pg.InfiniteLine) and hasattr(item, "label")
+    ]
+    assert words == ["other device"]
+
+
+def test_each_bench_has_a_shape_of_its_own(screen):
+    """Colour is not needed to tell the days before and after a change of device."""
+    import pyqtgraph as pg
+
+    chart = shown(screen, "beat")["spread"].picture
+    shapes = [item.opts["symbol"] for item in chart.items_shown if isinstance(item, pg.ScatterPlotItem)]
+    assert len(set(shapes[:2])) == 2
+
+
+@pytest.mark.parametrize("sheet", [theme.LIGHT, theme.DARK], ids=lambda each: each.name)
+def test_points_and_curve_stand_out_in_grey(sheet):
+    """3:1 for what is needed to understand a picture: WCAG 2.2, 1.4.11; luminance by its definition there."""
+
+    def luminance(name: str) -> float:
+        parts = [
+            QColor(getattr(sheet, name)).redF(),
+            QColor(getattr(sheet, name)).greenF(),
+            QColor(getattr(sheet, name)).blueF(),
+        ]
+        red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+        return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+    for colour in ("pen", "ink", "soft_ink"):
+        for ground in ("sheet", "wash"):
+            light, dark = sorted((luminance(colour), luminance(ground)), reverse=True)
+            assert (light + 0.05) / (dark + 0.05) >= 3, (colour, ground)
+
+
+def test_wrong_answers_are_told_in_words(screen):
+    card = shown(screen, "stopped-beat")["wrong"]
+    (expected, given), times = next(iter(screen.page.mistakes.said.items()))
+    names = {"1": "the one", "2": "the two", "3": "the three", "4": "the four"}
+    assert (
+        f"It was {names[expected]}, you said {names[given]}: {times} times." in card.picture.accessibleDescription()
+    )
+
+
+def test_invented_practice_is_called_so(screen, qtbot, practice):
+    """On the screen of a simulated learner, and not on anybody else's."""
+    assert "Invented: a simulated learner" in texts(screen)
+    other = LogbookScreen(practice.logbook)
+    qtbot.addWidget(other)
+    other.show()
+    other.refresh()
+    other.wait()
+    assert "nvented" not in texts(other)
+    assert "Nothing here yet" in texts(other)
+
+
+def test_without_a_logbook_the_screen_says_so(qtbot):
+    screen = LogbookScreen(None)
+    qtbot.addWidget(screen)
+    screen.show()
+    screen.refresh()
+    assert "Nothing is being saved at present." in texts(screen)
+
+
+def test_choosing_a_learner_shows_theirs(screen, invented):
+    screen._learner.setCurrentText("Invented learner B")
+    screen._learner.activated.emit(screen._learner.currentIndex())
+    screen.wait()
+    assert screen.page.trials == len(invented.trials(learner="Invented learner B"))
+    assert {record.learner for record in screen.page.latest} == {"Invented learner B"}
+
+
+def test_a_drill_and_a_tempo_can_be_chosen(screen):
+    screen._drill.setCurrentText("The beat")
+    screen._drill.activated.emit(screen._drill.currentIndex())
+    screen.wait()
+    assert {record.drill for record in screen.page.latest} == {"beat"}
+    every = sum(day.trials for day in screen.page.trend.days)
+    screen._band.setCurrentIndex(1)
+    screen._band.activated.emit(1)
+    screen.wait()
+    assert 0 < sum(day.trials for day in screen.page.trend.days) < every
+
+
+def test_return_on_the_ladder_opens_the_drill(screen, qtbot):
+    ladder = screen._ladder_card.picture
+    qtbot.keyClick(ladder, Qt.Key.Key_Down)
+    qtbot.keyClick(ladder, Qt.Key.Key_Down)
+    assert screen._ladder_card.value.text().startswith("The beat: rung")
+    qtbot.keyClick(ladder, Qt.Key.Key_Return)
+    screen.wait()
+    assert screen.page.question.drill == "beat"
+
+
+@pytest.mark.parametrize("name", ["spread", "share", "lost"])
+def test_a_chart_is_kept_as_svg_with_its_title(screen, tmp_path, name):
+    """Read back with the standard library's XML parser: SVG 1.2 Tiny as Qt writes it, text as text, no pixels."""
+    card = shown(screen, "beat")[name]
+    card.save(tmp_path / "chart.svg")
+    root = ET.parse(tmp_path / "chart.svg").getroot()
+    assert root.tag.endswith("svg")
+    said = " ".join(text.strip() for text in root.itertext())
+    assert card.title.text() in said
+    assert "Invented: a simulated learner" in said
+    assert not [each for each in root.iter() if each.tag.endswith("}image")]
+    assert re.match(r"0 0 \d+ \d+", root.attrib["viewBox"])
+
+
+def test_a_chart_is_kept_as_png(screen, tmp_path):
+    card = shown(screen, "beat")["spread"]
+    card.save(tmp_path / "chart.png")
+    image = QImage(str(tmp_path / "chart.png"))
+    assert image.width() == 2 * (card.picture.width() + 4 * theme.STEP_PX)
+    shades = {image.pixelColor(x, y).name() for x in range(0, image.width(), 3) for y in range(0, image.height(), 3)}
+    assert {theme.LIGHT.sheet.lower(), theme.LIGHT.wash.lower()} <= shades
+    assert card.picture.marked is not None
+
+
+def test_a_chart_is_not_kept_under_another_ending(screen, tmp_path):
+    with pytest.raises(Trouble, match=r"\.png or \.svg"):
+        screen._ladder_card.save(tmp_path / "chart.gif")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_screen_follows_the_theme(screen):
+    chart = shown(screen, "beat")["spread"].picture
+    dress(theme.DARK)
+    try:
+        assert chart.backgroundBrush().color().name() == theme.DARK.sheet.lower()
+    finally:
+        dress(theme.LIGHT)
+
+
+def test_a_damaged_logbook_is_told_in_a_line(qtbot, tmp_path):
+    path = tmp_path / "logbook.sqlite3"
+    with Logbook.open(path) as logbook:
+        screen = LogbookScreen(logbook)
+        qtbot.addWidget(screen)
+        screen.show()
+    path.write_bytes(b"no logbook at all, but long enough to be looked at" * 4)
+    screen.refresh()
+    screen.wait()
+    assert "this is not a logbook" in screen._line.text()
+
+
+def test_every_control_has_a_name(screen):
+    shown(screen, "beat")
+    for control in screen.findChildren(QAbstractButton) + screen.findChildren(QComboBox):
+        if control.isVisible():
+            assert control.accessibleName(), control

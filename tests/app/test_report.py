@@ -1,0 +1,202 @@
+"""The tutor's page: one sheet of A4 whose words are those of the logbook."""
+
+import re
+import shutil
+import subprocess
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+from PySide6.QtGui import QImage, QPainter
+
+from app.commands import main
+from app.report import PAGE, Report, findings, write_report
+from exercises.drills import drills
+from exercises.logbook.invented import demo_weeks
+from exercises.logbook.store import Logbook
+from exercises.logbook.summary import summary
+from synth.errors import Trouble
+
+NOW = datetime(2030, 5, 1, 12, tzinfo=UTC)
+LEARNER = "Invented learner A"
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory) -> Path:
+    """Eight invented weeks."""
+    path = tmp_path_factory.mktemp("weeks") / "logbook.sqlite3"
+    for _ in demo_weeks(path, 8, 1, now=NOW):
+        pass
+    return path
+
+
+@pytest.fixture(scope="module")
+def page(book, qapp, tmp_path_factory) -> Path:
+    """The report of one learner."""
+    out = tmp_path_factory.mktemp("report") / "page.pdf"
+    assert main(["report", "--file", str(book), "--learner", LEARNER, str(out)]) == 0
+    return out
+
+
+def test_it_is_one_page_of_a4(page):
+    """ISO 216: 210 by 297 mm, in PDF's points of 1/72 inch (ISO 32000-1, 7.7.3.3 and 14.11.2)."""
+    data = page.read_bytes()
+    assert data.startswith(b"%PDF-1.")
+    assert len(re.findall(rb"/Type\s*/Page\b", data)) == 1
+    box = re.search(rb"/MediaBox\s*\[\s*0\s+0\s+([\d.]+)\s+([\d.]+)\s*\]", data)
+    width, height = (float(side) * 25.4 / 72 for side in box.groups())
+    assert width == pytest.approx(210, abs=0.5)
+    assert height == pytest.approx(297, abs=0.5)
+
+
+def test_the_programs_fonts_are_in_it_and_nothing_is_a_picture(page):
+    """Type and lines stay sharp at any size: fonts embedded (FontFile2 or 3), no images."""
+    data = page.read_bytes()
+    fonts = set(re.findall(rb"/FontName\s*/[A-Z]{6}\+([\w-]+)", data)) or set(
+        re.findall(rb"/FontName\s*/([\w-]+)", data)
+    )
+    assert {font.split(b"-")[0] for font in fonts} == {b"Cabin", b"Vollkorn"}
+    assert len(re.findall(rb"/FontFile[23]?\b", data)) == len(fonts)
+    assert b"/Subtype /Image" not in data
+
+
+def text_of(path: Path) -> str:
+    """What poppler's pdftotext reads."""
+    tool = shutil.which("pdftotext")
+    if tool is None:
+        pytest.skip("pdftotext is not installed")
+    return subprocess.run([tool, "-layout", str(path), "-"], capture_output=True, text=True, check=True).stdout
+
+
+def test_its_figures_are_those_of_the_logbook(page, book):
+    """Read back by poppler's pdftotext, another program."""
+    said = text_of(page)
+    with Logbook.open(book) as logbook:
+        found = summary(logbook, LEARNER)
+        assert f"{logbook.count(LEARNER)} trials" in said
+    for done, trend, _ in found.drills:
+        (line,) = [
+            row
+            for row in said.splitlines()
+            if f"{trend.rung} of {trend.rungs}" in row and drills()[done.drill].title in row
+        ]
+        assert f" {done.trials} " in line
+        assert f"{round(100 * trend.right.value)} %" in line
+
+
+class Listening(Report):
+    """A report that remembers its texts."""
+
+    def __init__(self, found):
+        super().__init__(found)
+        self.said: list[str] = []
+        self.ends: list[float] = []
+
+    def _text(self, painter, box, text, *more):
+        self.said.append(text)
+        self.ends.append(box.top())
+        super()._text(painter, box, text, *more)
+
+    def _wrapped(self, painter, box, text, *more):
+        self.said.append(text)
+        bottom = super()._wrapped(painter, box, text, *more)
+        self.ends.append(bottom)
+        return bottom
+
+
+def listened(found) -> Listening:
+    """The report of findings, drawn on an image."""
+    image = QImage(round(PAGE.width()), round(PAGE.height()), QImage.Format.Format_RGB32)
+    report = Listening(found)
+    painter = QPainter(image)
+    try:
+        report.draw(painter)
+    finally:
+        painter.end()
+    return report
+
+
+def test_it_says_what_to_work_on_and_that_it_is_invented(book, qapp):
+    with Logbook.open(book) as logbook:
+        found = findings(logbook, LEARNER, date(2030, 5, 1))
+    report = listened(found)
+    said = "\n".join(report.said)
+    assert "INVENTED: a simulated learner, nobody's practice" in said
+    assert found.tasks
+    for task in found.tasks:
+        assert str(task.say) in said
+    assert "1 May 2030" in said
+    assert max(report.ends) <= PAGE.height() - 40
+
+
+def test_real_practice_is_not_called_invented(logbook, qapp):
+    from dataclasses import replace
+
+    from exercises.drills import drill
+    from exercises.logbook.record import record
+    from exercises.simulated import simulate
+
+    one = drill("one")
+    trial = one.make(1, 1)
+    answer = simulate("beginner", trial)
+    row = record(trial, answer, one.mark(trial, answer), when=NOW)
+    logbook.add_all(replace(row, uid=f"{n:032x}") for n in range(5))
+    report = listened(findings(logbook, "me", date(2030, 5, 1)))
+    assert not [text for text in report.said if "INVENTED" in text]
+    assert "Practice report: me" in report.said
+
+
+def test_it_fits_with_every_drill_and_a_long_name(book, qapp):
+    """Nothing runs over the foot, whatever is in it."""
+    from dataclasses import replace
+
+    with Logbook.open(book) as logbook:
+        found = findings(logbook, LEARNER, date(2030, 5, 1))
+    full = replace(
+        found, drills=(found.drills * 3)[:15], learner="A name as long as a line " * 5, weeks=found.weeks * 60
+    )
+    assert max(listened(full).ends) <= PAGE.height() - 40
+
+
+@pytest.mark.parametrize(
+    ("words", "complaint"),
+    [
+        (["page.txt"], "must end with .pdf"),
+        (["page.pdf"], "Whose report? --learner Invented learner A, Invented learner B."),
+        (["--learner", "Invented learner C", "page.pdf"], "Did you mean Invented learner"),
+        (["--learner", LEARNER, "nowhere/page.pdf"], "there is no folder"),
+    ],
+)
+def test_what_cannot_be_is_one_line_and_no_file(book, tmp_path, monkeypatch, capsys, words, complaint):
+    monkeypatch.chdir(tmp_path)
+    assert main(["report", "--file", str(book), *words]) == 2
+    err = capsys.readouterr().err
+    assert complaint in err
+    assert err.count("\n") == 1
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_without_a_logbook_there_is_nothing_to_report(tmp_path, capsys):
+    assert main(["report", "--file", str(tmp_path / "none.sqlite3"), str(tmp_path / "page.pdf")]) == 2
+    assert "there is no such logbook" in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_learner_without_practice_has_no_report(logbook, tmp_path, qapp):
+    with pytest.raises(Trouble, match="not practised yet"):
+        write_report(logbook, "me", tmp_path / "page.pdf")
+    assert not (tmp_path / "page.pdf").exists()
+
+
+def test_the_button_writes_the_same_page(qtbot, book, tmp_path):
+    from app.screens.logbook import LogbookScreen
+
+    with Logbook.open(book) as logbook:
+        screen = LogbookScreen(logbook, LEARNER)
+        qtbot.addWidget(screen)
+        screen.refresh()
+        screen.wait()
+        with qtbot.waitSignal(screen._reported):
+            screen.write_report(tmp_path / "page.pdf").join()
+    assert "is written" in screen._line.text()
+    assert (tmp_path / "page.pdf").read_bytes().startswith(b"%PDF")
