@@ -4,7 +4,7 @@ import argparse
 import json
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -59,6 +59,7 @@ def parser() -> argparse.ArgumentParser:
     demo.add_argument("--out", type=Path, default=Path("tallybar-demo"), metavar="DIR")
     demo.add_argument("--seed", type=seed_number, default=1)
     demo.add_argument("--weeks", type=int, metavar="N", help="instead: a logbook of N invented weeks")
+    demo.add_argument("--pictures", type=Path, metavar="DIR", help="instead: every screen in every look, as PNG")
     demo.add_argument("--every-trial", action="store_true", help="with --weeks: keep and tell each trial by itself")
 
     for name, words in (("drills", "the drills there are"), ("grooves", "the grooves there are")):
@@ -144,10 +145,15 @@ def _window(options: argparse.Namespace) -> int:
 def _demo(options: argparse.Namespace) -> None:
     from app.demo import demo, invented_weeks
 
-    weeks, seed = options.weeks, options.seed
-    lines = (
-        demo(options.out, seed) if weeks is None else invented_weeks(options.out, weeks, seed, options.every_trial)
-    )
+    lines: Iterable[object]
+    if options.pictures is not None:
+        from app.pictures import pictures
+
+        lines = pictures(options.pictures)
+    elif options.weeks is not None:
+        lines = invented_weeks(options.out, options.weeks, options.seed, options.every_trial)
+    else:
+        lines = demo(options.out, options.seed)
     for line in lines:
         print(line, flush=True)
 

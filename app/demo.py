@@ -1,13 +1,11 @@
 """A short practice without screen or speaker: a simulated learner on real trials, real marking, real pictures."""
 
-import os
 from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
 
-from app.ahead import Ahead, Wish
-from app.practice import Phase, Practice
+from app.pictures import Look, pictures
 from exercises.drills import drill
 from exercises.logbook.record import record
 from exercises.logbook.store import Logbook
@@ -16,8 +14,7 @@ from exercises.trial import Answer, Result, Trial
 from exercises.words import Say
 from synth.clock import utc_now
 from synth.errors import Trouble
-from synth.files import make_folder, replace_with, write_json, write_sound, write_text
-from synth.playback import Player
+from synth.files import make_folder, write_json, write_sound, write_text
 
 RATE_HZ = 48_000
 INVENTED = Say("Simulated learner: invented for this demo, nobody's practice.")
@@ -49,8 +46,7 @@ def demo(out: Path, seed: int) -> Iterator[str]:
                 )
             )
             yield f"{out / name}: {result.text}"
-        for picture in _pictures(out, logbook, seed):
-            yield str(picture)
+    yield from map(str, pictures(out / "window", iter([Look()])))
 
 
 def invented_weeks(out: Path, weeks: int, seed: int, every_trial: bool = False) -> Iterator[str]:
@@ -75,43 +71,3 @@ def _write_trial(folder: Path, trial: Trial, answer: Answer, result: Result) -> 
         f"# {INVENTED}\n" + "".join(f"{tap:.6f}\n" for tap in answer.taps_s),
     )
     write_json(folder / "result.json", result.to_json() | {"simulated": True})
-
-
-def _pictures(out: Path, logbook: Logbook, seed: int) -> Iterator[Path]:
-    """The window as it looks before, during and after a trial, drawn without a screen."""
-    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    from PySide6.QtCore import QLoggingCategory
-    from PySide6.QtWidgets import QApplication
-
-    from app import theme
-    from app.window import Window, dress
-
-    application = QApplication.instance() or QApplication(["tallybar"])
-    # Without a screen Qt says of every window that hints for its size go nowhere.
-    QLoggingCategory.setFilterRules("default.warning=false")
-    theme.load_fonts()
-    dress(theme.LIGHT)
-    practice = Practice(Player(), logbook, Ahead(lambda: seed), wish=Wish("one", 2))
-    window = Window(practice)
-    window.resize(1280, 800)
-
-    def shot(name: str) -> Path:
-        window.show_screen(2 if name == "logbook" else 0)
-        application.processEvents()
-        if name == "logbook":
-            window.open_logbook().wait()
-        with replace_with(out / f"window-{name}.png") as beside:
-            window.grab().save(str(beside), "PNG")
-        return out / f"window-{name}.png"
-
-    window.show()
-    yield shot("ready")
-    trial = drill("one").make(2, seed)
-    answer = LEARNERS["beginner"](trial, np.random.default_rng(seed))
-    practice.trial, practice.answer = trial, answer
-    practice.result, practice.phase = drill("one").mark(trial, answer), Phase.MARKED
-    practice.notice = str(INVENTED)
-    yield shot("result")
-    yield shot("logbook")
-    practice.phase = Phase.READY
-    window.close()
