@@ -13,7 +13,7 @@ from tests.end_to_end import desk
 HOUSE = Path(__file__).parent.parent.parent
 PROGRAM = [sys.executable, "-P", "-m", "app"]
 STARTS = 9
-GOAL_PAINTED_S = 0.8
+GOAL_PAINTED_S = 0.6
 GOAL_RUN_ADDS_MS = 30.0
 
 
@@ -36,6 +36,7 @@ def _window() -> dict:
         return {"value": None, "unit": "s", "goal": f"at most {GOAL_PAINTED_S}", "met": None, "note": lacking}
     with tempfile.TemporaryDirectory() as folder, desk.Desk(Path(folder)) as place:
         env = place.env | {"PYTHONPATH": str(HOUSE), "TALLYBAR_PAINTED": "1", "TALLYBAR_HOME": f"{folder}/tallybar"}
+        env.pop("PYTHONDONTWRITEBYTECODE", None)  # a user's second start finds the program compiled
         _painted_s(env)  # the first start reads from the disk and compiles
         value = statistics.median(_painted_s(env) for _ in range(STARTS))
     met = value <= GOAL_PAINTED_S
