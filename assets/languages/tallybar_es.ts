@@ -256,7 +256,7 @@
     </message>
     <message>
         <source>Play</source>
-        <translation>Tocar</translation>
+        <translation>Poner</translation>
     </message>
     <message>
         <source>Step back</source>
@@ -726,6 +726,10 @@
         <translation>Ninguna semana fue más precisa que la primera, la del {first} (la mejor: {by} ms más dispersa, 95 %: de {low} a {high} ms).</translation>
     </message>
     <message>
+        <source>Best week against the first: too early; that takes two weeks of three days each on one device.</source>
+        <translation>La mejor semana frente a la primera: aún es pronto; hacen falta dos semanas de tres días cada una con el mismo equipo.</translation>
+    </message>
+    <message>
         <source>Mistakes</source>
         <translation>Errores</translation>
     </message>
@@ -846,20 +850,20 @@
 <context>
     <name>PictureCard</name>
     <message>
-        <source>Keep…</source>
+        <source>Save…</source>
         <translation>Guardar…</translation>
     </message>
     <message>
-        <source>Keep this picture as a PNG or SVG file.</source>
+        <source>Save this picture as a PNG or SVG file.</source>
         <translation>Guarda esta imagen como archivo PNG o SVG.</translation>
-    </message>
-    <message>
-        <source>Keep the picture</source>
-        <translation>Guardar la imagen</translation>
     </message>
     <message>
         <source>Picture (*.png);;Drawing (*.svg)</source>
         <translation>Imagen (*.png);;Dibujo (*.svg)</translation>
+    </message>
+    <message>
+        <source>Save the picture</source>
+        <translation>Guardar la imagen</translation>
     </message>
 </context>
 <context>
@@ -1641,7 +1645,7 @@
     </message>
     <message>
         <source>Play the groove</source>
-        <translation>Tocar el ritmo</translation>
+        <translation>Poner el ritmo</translation>
     </message>
 </context>
 <context>
