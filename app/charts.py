@@ -63,7 +63,7 @@ class Chart(pg.GraphicsView):
             layout.addItem(part, line, column)
         for axis in (self.left, self.bottom):
             axis.linkToView(self.view)
-        self.left.setZValue(-1)  # its rules lie under what is drawn
+        self.left.setZValue(-200)  # its rules lie under what is drawn: the view itself stands at -100
         self.setCentralItem(layout)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)

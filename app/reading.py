@@ -1,24 +1,27 @@
-"""What the logbook screen shows, read by a thread of its own so that the window stays awake."""
+"""What the logbook screen shows: who asks, what comes back, and the thread that reads it.
+
+What is needed for the reading alone is imported by that thread, so that the click is answered at once.
+"""
+
+from __future__ import annotations
 
 import threading
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from exercises.drills import drills
-from exercises.logbook.history import Change, Week, bands, changes, practised, weeks
-from exercises.logbook.mistakes import Mistakes, mistakes
-from exercises.logbook.overview import Place, Task, answer_words, invented, ladder, tasks
-from exercises.logbook.record import TrialRecord
-from exercises.logbook.standing import standing
-from exercises.logbook.store import Logbook
-from exercises.logbook.trends import Trend, trend
-from exercises.words import Say
 from synth.errors import Trouble
 
-LATEST = 200
+if TYPE_CHECKING:
+    from exercises.logbook.history import Change, Week
+    from exercises.logbook.mistakes import Mistakes
+    from exercises.logbook.overview import Place, Task
+    from exercises.logbook.record import TrialRecord
+    from exercises.logbook.trends import Trend
+    from exercises.words import Say
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,36 +50,6 @@ class Page:
     benches: tuple[Change, ...] = ()
     mistakes: Mistakes | None = None
     answers: tuple[tuple[str, Say], ...] = ()
-
-
-def read_page(logbook: Logbook, question: Question) -> Page:
-    """Read what the question asks for. Of somebody unknown the first learner's is read, of an unknown drill all."""
-    known = logbook.learners()
-    if not known:
-        return Page(question)
-    learner = question.learner if question.learner in known else known[0]
-    done, stands = practised(logbook, learner), standing(logbook, learner)
-    drill = question.drill if question.drill in done and question.drill in drills() else None
-    page = Page(
-        replace(question, learner=learner, drill=drill, band=question.band if drill else None),
-        learners=tuple(known),
-        invented=invented(logbook, learner),
-        trials=sum(each.trials for each in done.values()),
-        places=ladder(stands, done),
-        latest=tuple(logbook.trials(LATEST, learner=learner, drill=drill)),
-    )
-    if drill is None:
-        wrong = {each.drill: mistakes(logbook, learner, each.drill) for each in page.places if each.answers}
-        return replace(page, weeks=tuple(weeks(logbook, learner)), tasks=tasks(page.places, wrong))
-    shown = trend(logbook, learner, drill, stands, question.band)
-    return replace(
-        page,
-        bands=tuple(sorted(bands(logbook, learner, drill))),
-        trend=shown,
-        benches=tuple(changes(logbook, shown.days)),
-        mistakes=mistakes(logbook, learner, drill),
-        answers=tuple(answer_words(drill).items()),
-    )
 
 
 class Reader(QObject):
@@ -130,6 +103,9 @@ class Reader(QObject):
             return question
 
     def _answer(self, question: Question) -> Page | Trouble:
+        from app.page import read_page
+        from exercises.logbook.store import Logbook
+
         try:
             # A connection of its own: SQLite's belong to the thread that opened them.
             with Logbook.open(self.path) as logbook:

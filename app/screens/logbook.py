@@ -24,7 +24,6 @@ from app.words import dated, day_words, spoken
 from exercises.drills import drills
 from exercises.logbook.history import band_says
 from exercises.logbook.store import Logbook
-from exercises.logbook.summary import HEAD, THIS_WEEK
 from synth.errors import Trouble
 
 
@@ -42,15 +41,22 @@ class WordsCard(QFrame):
     def show_lines(self, lead: str, lines: list[str], heading: str = "", more: list[str] | None = None) -> None:
         """Show a leading sentence, others, and below a heading more of them."""
         while self._lines.count():
-            self._lines.takeAt(0).widget().deleteLater()
-        for text, kind in (
-            (lead, "lead"),
-            *((line, "body") for line in lines),
-            (heading if more else "", "name"),
-            *((line, "body") for line in more or []),
-        ):
-            if text:
-                self._lines.addWidget(label(text, kind, wrap=True))
+            part = self._lines.takeAt(0).widget()
+            if part is not None:
+                part.deleteLater()
+        self._add(lead, "lead")
+        for line in lines:
+            self._add(line, "body")
+        if more:
+            self._lines.addSpacing(look.STEP_PX)
+            self._add(heading, "name")
+            for line in more:
+                self._add(line, "body")
+        self._lines.addStretch(1)
+
+    def _add(self, text: str, kind: str) -> None:
+        if text:
+            self._lines.addWidget(label(text, kind, wrap=True))
 
 
 class LogbookScreen(QWidget):
@@ -281,6 +287,8 @@ class LogbookScreen(QWidget):
         QTimer.singleShot(0, self._next)
 
     def _place_all(self, page: Page) -> None:
+        from exercises.logbook.summary import HEAD, THIS_WEEK  # read by the reader's thread before
+
         trials, minutes = sum(week.trials for week in page.weeks), sum(week.spent_s for week in page.weeks) / 60
         head = HEAD(learner=page.question.learner, trials=trials, weeks=len(page.weeks), minutes=round(minutes))
         lines = []
@@ -315,6 +323,12 @@ class LogbookScreen(QWidget):
                     by=round(change.value),
                     low=round(change.low),
                     high=round(change.high),
+                )
+            )
+        elif weeks is None and any(day.spreads for day in page.trend.days):
+            lines.append(
+                self.tr(
+                    "Best week against the first: too early; that takes two weeks of three days each on one device."
                 )
             )
         wrong = page.mistakes
@@ -420,7 +434,11 @@ class LogbookScreen(QWidget):
     def _next(self) -> None:
         """One step a turn of the event loop, so that keys and the mouse get theirs between."""
         if self._steps:
-            self._steps.pop(0)()
+            try:
+                self._steps.pop(0)()
+            except BaseException:  # a slip in one picture must not leave the page blank
+                self._scroll.widget().setUpdatesEnabled(True)
+                raise
         if self._steps:
             QTimer.singleShot(0, self._next)
         else:

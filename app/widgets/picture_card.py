@@ -5,7 +5,6 @@ from typing import Protocol
 
 from PySide6.QtCore import QPoint, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QImage, QPaintDevice, QPainter, QRegion
-from PySide6.QtSvg import QSvgGenerator
 from PySide6.QtWidgets import QFileDialog, QFrame, QGraphicsView, QVBoxLayout, QWidget
 
 from app import theme as look
@@ -44,7 +43,7 @@ class PictureCard(QFrame):
         self.title, self.note = label(title, "name", wrap=True), label(note, "small", wrap=True)
         self.value = label("", "body", wrap=True)
         self.stamp = ""
-        self.keep = button(self.tr("Keep…"), self.tr("Keep this picture as a PNG or SVG file."))
+        self.keep = button(self.tr("Save…"), self.tr("Save this picture as a PNG or SVG file."), "tab")
         self.keep.setToolTip(self.keep.accessibleDescription())
         self.keep.clicked.connect(self._ask)
         picture.said.connect(self.value.setText)  # type: ignore[attr-defined]
@@ -58,9 +57,9 @@ class PictureCard(QFrame):
         head.addWidget(self.keep, 0, Qt.AlignmentFlag.AlignTop)
         column.addLayout(head)
         column.addWidget(self.note)
-        column.addWidget(picture)
+        column.addWidget(picture, 1)
         column.addWidget(self.value)
-        column.addStretch(1)
+        column.addStretch(0)
         self.note.setVisible(bool(note))
 
     def set_note(self, note: str) -> None:
@@ -75,7 +74,7 @@ class PictureCard(QFrame):
 
     def _ask(self) -> None:
         name, _ = QFileDialog.getSaveFileName(
-            self, self.tr("Keep the picture"), "", self.tr("Picture (*.png);;Drawing (*.svg)")
+            self, self.tr("Save the picture"), "", self.tr("Picture (*.png);;Drawing (*.svg)")
         )
         if name:
             try:
@@ -93,6 +92,8 @@ class PictureCard(QFrame):
         try:
             with replace_with(path) as beside:
                 if path.suffix.lower() == ".svg":
+                    from PySide6.QtSvg import QSvgGenerator
+
                     drawing = QSvgGenerator()
                     drawing.setFileName(str(beside))
                     drawing.setSize(size)

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 from app import theme as look
 from app.lines import lined
 from app.widgets.controls import named
-from app.words import groove_words, spoken
+from app.words import day_words, groove_words, spoken
 from exercises.drills import drills
 from exercises.logbook.record import TrialRecord
 from exercises.words import Say
@@ -66,7 +66,8 @@ class TrialsModel(QAbstractTableModel):
         match column:
             case 0:
                 when = QDateTime.fromString(record.when, Qt.DateFormat.ISODate).toLocalTime()
-                return QLocale().toString(when, QLocale.FormatType.ShortFormat)
+                time = QLocale().toString(when.time(), QLocale.FormatType.ShortFormat)
+                return f"{day_words(when.date().toPython())}, {time}"
             case 1:
                 known = drills().get(record.drill)
                 return spoken(known.title()) if known else record.drill

@@ -11,10 +11,11 @@ import subprocess
 import sys
 import tempfile
 import time
+from datetime import timedelta
 from itertools import pairwise
 from pathlib import Path
 
-from tests.benchmarks.logbook import fill
+from tests.benchmarks.logbook import BEGIN, fill
 
 DAYS = 3650
 ROUNDS = 5
@@ -32,6 +33,7 @@ def opened(path: Path) -> dict[str, list[float]]:
     from app import theme
     from app.ahead import Ahead
     from app.practice import Practice
+    from app.today import make_plan
     from app.window import Window, dress
     from exercises.logbook.store import Logbook
     from tests.app.silent import SilentPlayer
@@ -41,6 +43,8 @@ def opened(path: Path) -> dict[str, list[float]]:
     theme.load_fonts()
     dress(theme.LIGHT)
     found: dict[str, list[float]] = {}
+    # The program plans the day as it starts.
+    make_plan(path, "me", BEGIN + timedelta(days=DAYS), 10)
     with Logbook.open(path) as logbook:
         window = Window(Practice(SilentPlayer(), logbook, Ahead(lambda: 1)))
         window.resize(1280, 800)

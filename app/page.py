@@ -1,0 +1,44 @@
+"""The reading of a page of the logbook, in whichever thread asks for it."""
+
+from dataclasses import replace
+
+from app.reading import Page, Question
+from exercises.drills import drills
+from exercises.logbook.history import bands, changes, practised, weeks
+from exercises.logbook.mistakes import mistakes
+from exercises.logbook.overview import answer_words, invented, ladder, tasks
+from exercises.logbook.standing import standing
+from exercises.logbook.store import Logbook
+from exercises.logbook.trends import trend
+
+LATEST = 200
+
+
+def read_page(logbook: Logbook, question: Question) -> Page:
+    """Read what the question asks for. Of somebody unknown the first learner's is read, of an unknown drill all."""
+    known = logbook.learners()
+    if not known:
+        return Page(question)
+    learner = question.learner if question.learner in known else known[0]
+    done, stands = practised(logbook, learner), standing(logbook, learner)
+    drill = question.drill if question.drill in done and question.drill in drills() else None
+    page = Page(
+        replace(question, learner=learner, drill=drill, band=question.band if drill else None),
+        learners=tuple(known),
+        invented=invented(logbook, learner),
+        trials=sum(each.trials for each in done.values()),
+        places=ladder(stands, done),
+        latest=tuple(logbook.trials(LATEST, learner=learner, drill=drill)),
+    )
+    if drill is None:
+        wrong = {each.drill: mistakes(logbook, learner, each.drill) for each in page.places if each.answers}
+        return replace(page, weeks=tuple(weeks(logbook, learner)), tasks=tasks(page.places, wrong))
+    shown = trend(logbook, learner, drill, stands, question.band)
+    return replace(
+        page,
+        bands=tuple(sorted(bands(logbook, learner, drill))),
+        trend=shown,
+        benches=tuple(changes(logbook, shown.days)),
+        mistakes=mistakes(logbook, learner, drill),
+        answers=tuple(answer_words(drill).items()),
+    )
