@@ -102,6 +102,27 @@ def test_compound_tempo_stays_per_quarter() -> None:
     assert bytes.fromhex("ff580406032408") in data
 
 
+@pytest.mark.parametrize(
+    ("name", "tempo_bpm", "quarter_bpm", "metre"),
+    [
+        ("backbeat", 128, 128, (4, 4)),
+        ("waltz", 100, 100, (3, 4)),
+        ("five-four", 140, 140, (5, 4)),
+        ("six-eight", 80, 120, (6, 8)),
+    ],
+)
+def test_mido_reads_tempo_and_metre_again(
+    name: str, tempo_bpm: float, quarter_bpm: float, metre: tuple[int, int]
+) -> None:
+    """mido 1.3.3 reads one tempo, per quarter to the microsecond, and one signature; 3/4 is 03 02 18 08."""
+    data = written(arrange(GROOVES[name], tempo_bpm=tempo_bpm, form="intro:4,verse:4", song=True))
+    conductor = mido.MidiFile(file=io.BytesIO(data)).tracks[0]
+    assert [event.tempo for event in conductor if event.type == "set_tempo"] == [round(6e7 / quarter_bpm)]
+    signatures = [event for event in conductor if event.type == "time_signature"]
+    assert [(event.numerator, event.denominator) for event in signatures] == [metre]
+    assert (bytes.fromhex("ff580403021808") in data) == (name == "waltz")
+
+
 @pytest.mark.parametrize("name", sorted(GROOVES))
 def test_what_goes_out_comes_back(name: str, tmp_path: Path) -> None:
     """Through a file and back every hit is the same drum within half a tick, and the whole truth stands."""

@@ -64,6 +64,64 @@ def test_the_signals_told_are_the_signals_heard(seed: int) -> None:
             assert not heard(arrangement, at - 2.0, at, *DRUM_SET)
 
 
+def sounds(arrangement: Arrangement, bar: int, *names: str) -> set[tuple[int, str]]:
+    """Place in the bar (from 1), in twenty-fourths of a beat, and voice of every hit of these voices, ghosts too."""
+    hits, beat_s = arrangement.hits.only(*names), 60.0 / arrangement.tempo_bpm
+    at = np.rint((hits.onset_s - arrangement.count.ones_s[bar - 1]) / beat_s * 24).astype(int)
+    inside = (at >= 0) & (at < 24 * arrangement.metre.beats_per_bar)
+    return {(place, hits.voices[voice]) for place, voice in zip(at[inside].tolist(), hits.voice[inside], strict=True)}
+
+
+WITHOUT_CRASH = tuple(set(DRUMS) - {"crash"})
+EVEN = "intro:8,verse:16,chorus:8,drop:16,break:8,outro:8"
+LAST_BAR = {Signal.FILL, Signal.BEAT_WITHOUT_DRUMS, Signal.BAR_WITHOUT_DRUMS}
+
+
+@settings(max_examples=15)
+@given(seed=st.integers(0, 9_999), name=st.sampled_from(["backbeat", "techno", "waltz"]))
+def test_a_fill_sounds_where_it_is_told_and_nowhere_else(seed: int, name: str) -> None:
+    """A phrase's last bar is played as the pattern has it but where a fill or a silence is told."""
+    arrangement = record(seed, name=name, form=EVEN)
+    every = GROOVES[name].bars
+    assert every in (1, 2)
+    for turn in arrangement.turns:
+        last = int(np.searchsorted(arrangement.count.ones_s, turn.time_s - 1e-6))
+        ends, usual = (sounds(arrangement, bar, *WITHOUT_CRASH) for bar in (last, last - every))
+        assert (ends != usual) == bool(LAST_BAR & set(turn.signals)), turn
+        if Signal.FILL in turn.signals:
+            assert len(LAST_BAR & set(turn.signals)) == 1
+            assert {voice for _, voice in ends - usual} & {"snare", "clap", "high_tom", "mid_tom", "low_tom"}, turn
+
+
+@settings(max_examples=15)
+@given(seed=st.integers(0, 9_999))
+def test_layers_come_and_go_where_they_are_told(seed: int) -> None:
+    """New voices, lost ones and another hat pattern in a phrase's second and third bars are told, and no others."""
+    arrangement = record(seed, form=EVEN, song=True)
+    voices = (*WITHOUT_CRASH, *PITCHED)
+    hats = {"closed_hat", "open_hat", "pedal_hat", "ride"}
+    told = {str(signal): 0 for signal in Signal}
+    for turn in arrangement.turns:
+        one = int(np.searchsorted(arrangement.count.ones_s, turn.time_s - 1e-6)) + 1
+        before, after = (
+            set.union(*(sounds(arrangement, bar, *voices) for bar in (first + 1, first + 2)))
+            for first in (one - 4, one)
+        )
+        gone, come = (
+            {voice for _, voice in x} - {voice for _, voice in y} for x, y in ((before, after), (after, before))
+        )
+        for signal in turn.signals:
+            told[signal] += 1
+        moved = {row for row in before ^ after if row[1] in hats}
+        if Signal.HAT_CHANGE in turn.signals:
+            assert moved, turn
+        else:
+            assert (Signal.LAYER_IN in turn.signals) == bool(come - {"bass"}), turn
+            assert (Signal.LAYER_OUT in turn.signals) == bool(gone), turn
+        assert (Signal.BASS_IN in turn.signals) == ("bass" in come), turn
+    assert min(told[signal] for signal in (Signal.LAYER_IN, Signal.LAYER_OUT, Signal.BASS_IN)) > 0
+
+
 def test_at_least_ten_kinds_of_signal_are_drawn() -> None:
     """Over a few seeds every kind of turn signal comes up (issue: at least ten kinds)."""
     drawn = {signal for seed in range(12) for turn in record(seed, song=True).turns for signal in turn.signals}
@@ -142,6 +200,23 @@ def test_a_six_bar_phrase_has_six_bars() -> None:
         record(2, Departure.SIX_BAR_PHRASE, phrase_bars=6)
 
 
+@settings(max_examples=10)
+@given(seed=st.integers(0, 9_999), kind=st.sampled_from([Departure.TAG, Departure.SIX_BAR_PHRASE]))
+def test_a_phrase_of_another_length_is_heard_as_one(seed: int, kind: Departure) -> None:
+    """A tag goes on as the phrase before it did; in a phrase of six nothing tells of a turn after the fourth bar."""
+    arrangement = record(seed, kind, form=EVEN)
+    start_s, bars = done(arrangement, kind)
+    one = int(np.searchsorted(arrangement.count.ones_s, start_s - 1e-6)) + 1
+    every = GROOVES["backbeat"].bars
+    same = (
+        [(one, one - 4)] if kind == Departure.TAG else [(one + at, one + at - every) for at in range(every, bars - 1)]
+    )
+    for bar, usual in same:
+        assert sounds(arrangement, bar, *WITHOUT_CRASH) == sounds(arrangement, usual, *WITHOUT_CRASH)
+    ends_s = start_s + 2.0 * bars
+    assert any(abs(turn.time_s - ends_s) < 1e-6 for turn in arrangement.turns) or ends_s == arrangement.count.end_s
+
+
 def test_a_false_fill_turns_nothing() -> None:
     """A fill in mid-phrase: its hits are there, no phrase starts after it."""
     arrangement = record(3, Departure.FALSE_FILL)
@@ -199,7 +274,10 @@ def test_all_exceptions_at_once_are_all_told(seed: int, name: str, form: str) ->
     data = json.loads(json.dumps(arrangement.truth(48_000).to_json()))
     assert Truth.from_json(data).to_json() == data
     assert {odd["kind"] for odd in data["exceptions"]} == {str(kind) for kind in Departure}
-    assert [set(turn) for turn in data["turns"]] == [{"time_s", "signals"}] * len(arrangement.turns)
+    assert [turn["signals"] for turn in data["turns"]] == [list(turn.signals) for turn in arrangement.turns]
+    np.testing.assert_allclose(
+        [turn["time_s"] for turn in data["turns"]], [turn.time_s for turn in arrangement.turns]
+    )
 
 
 def test_an_unknown_exception_offers_the_near_ones() -> None:
