@@ -715,7 +715,7 @@
     </message>
     <message>
         <source>{drill}: {what}</source>
-        <translation>{drill}: {what}</translation>
+        <translation>{drill}. {what}</translation>
     </message>
     <message>
         <source>What to work on</source>
@@ -742,8 +742,16 @@
         <translation>Respuestas acertadas, en %</translation>
     </message>
     <message>
-        <source>By the week; the line at each point is its 95 % interval.</source>
-        <translation>Por semanas; la línea de cada punto es su intervalo del 95 %.</translation>
+        <source>By the week, the last 60 at most; the line at each point is its 95 % interval.</source>
+        <translation>Por semanas, las últimas 60 como mucho; la línea de cada punto es su intervalo del 95 %.</translation>
+    </message>
+    <message>
+        <source>By the week, the last 60 at most.</source>
+        <translation>Por semanas, las últimas 60 como mucho.</translation>
+    </message>
+    <message>
+        <source>By the week, the last 60 at most; the filled part is listening.</source>
+        <translation>Por semanas, las últimas 60 como mucho; la parte rellena es escucha.</translation>
     </message>
     <message>
         <source>Early and late, in ms</source>
@@ -758,16 +766,8 @@
         <translation>El peldaño practicado</translation>
     </message>
     <message>
-        <source>By the week.</source>
-        <translation>Por semanas.</translation>
-    </message>
-    <message>
         <source>Minutes of practice</source>
         <translation>Minutos de práctica</translation>
-    </message>
-    <message>
-        <source>By the week; the filled part is listening.</source>
-        <translation>Por semanas; la parte rellena es escucha.</translation>
     </message>
     <message>
         <source>Where the count is lost</source>
@@ -1186,7 +1186,7 @@
     </message>
     <message>
         <source>Spread: first, last</source>
-        <translation>Dispersión: primera, última</translation>
+        <translation>Dispersión: inicio, fin</translation>
     </message>
     <message>
         <source>Early or late</source>
@@ -1214,7 +1214,7 @@
     </message>
     <message>
         <source>no change stands out</source>
-        <translation>no destaca ningún cambio</translation>
+        <translation>sin cambio claro</translation>
     </message>
     <message>
         <source>{first} ms, {last} ms</source>
@@ -1222,7 +1222,7 @@
     </message>
     <message>
         <source>neither</source>
-        <translation>ni lo uno ni lo otro</translation>
+        <translation>ninguno</translation>
     </message>
     <message>
         <source>{ms} ms early</source>
@@ -3280,7 +3280,7 @@
     </message>
     <message>
         <source>Half time, straight, double time</source>
-        <translation>Medio tiempo, normal, doble tiempo</translation>
+        <translation>Medio o doble tiempo</translation>
     </message>
     <message>
         <source>The drums begin plainly. After the turn, tap the beat that dancers would move to. Then say: was it half time, straight on, or double time?</source>
@@ -4244,7 +4244,7 @@
     </message>
     <message>
         <source>Next on the ladder: {asks}</source>
-        <translation>Lo siguiente en la escalera: {asks}</translation>
+        <translation>Lo siguiente en la escalera. {asks}</translation>
     </message>
     <message>
         <source>Of what you practise this stands lowest at present: more of it helps most.</source>

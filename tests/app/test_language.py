@@ -8,6 +8,7 @@ from string import Formatter
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QLocale, QTranslator
+from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QWidget
 
 import app.logbook_charts  # noqa: F401 - here and not, for the first time, in the thread that reads the logbook
@@ -296,6 +297,19 @@ def test_a_trial_of_every_drill_is_in_spanish_and_fits(window, speaking, practic
         assert practice.phase is (Phase.READY if practice.drill.kind is Kind.NONE else Phase.MARKED)
         look(drill)
     assert wrong == {}
+
+
+def test_titles_of_drills_are_no_wider_than_in_english(qapp, speaking):
+    """Pictures that have a fixed width for them, such as the ladder, would cut them short."""
+
+    def widest_px() -> float:
+        metrics = QFontMetricsF(theme.font(theme.TYPE.body))
+        return max(metrics.horizontalAdvance(spoken(drill.title())) for drill in drills().values())
+
+    speaking("en")
+    english_px = widest_px()
+    speaking("es")
+    assert widest_px() <= english_px
 
 
 # -- sentences and lines ---------------------------------------------------------------------------------------------
