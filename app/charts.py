@@ -24,9 +24,9 @@ LEAP = 10
 MOST_TICKS = 7
 
 
-def day_short(day: date) -> str:
-    """A day of the month, for an axis."""
-    return QLocale().toString(QDate(day.year, day.month, day.day), "d MMM")
+def day_short(day: date, years: bool = False) -> str:
+    """A day of the month, for an axis; the month of its year where the axis spans more than a year."""
+    return QLocale().toString(QDate(day.year, day.month, day.day), "MMM yyyy" if years else "d MMM")
 
 
 class Axis(pg.AxisItem):
@@ -110,6 +110,7 @@ class Chart(pg.GraphicsView):
             axis.setPen(self.pen("edge"))
             axis.setTextPen(self.pen("soft_ink"))
             axis.setStyle(tickLength=0 if axis is self.left else -5, maxTickLevel=0, tickTextOffset=6)
+        self.bottom.setStyle(hideOverlappingLabels=False)
         self.left.setTickPen(self.pen("rule"))
         self.left.setGrid(255)
         self.bottom.setHeight(2 * look.px(20) + 8)

@@ -62,7 +62,8 @@ class DayChart(Chart):
                 )
             )
         self.uprights([(self._begin(change), self._change(at)) for at, change in enumerate(self.page.benches) if at])
-        self.ticks(lambda at: f"{day_short(self.days[at].day)}\n{number(self.days[at].before + 1)}")
+        years = (self.days[-1].day - self.days[0].day).days > 365
+        self.ticks(lambda at: f"{day_short(self.days[at].day, years)}\n{number(self.days[at].before + 1)}")
 
     def _begin(self, change: Change) -> float:
         """Where on the practice axis a bench begins."""

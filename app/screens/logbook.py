@@ -153,12 +153,13 @@ class LogbookScreen(QWidget):
                 self._drill,
                 self._band,
                 None,
-                self._stamp,
                 self.report,
             )
         )
         self._stamp.hide()
-        column.addWidget(self._line)
+        below = row(self._stamp, self._line)
+        below.setStretch(1, 1)
+        column.addLayout(below)
         column.addWidget(self._empty)
         column.addWidget(self._scroll, 1)
 
@@ -383,18 +384,22 @@ class LogbookScreen(QWidget):
             "share": (
                 self._charts.ShareChart,
                 self.tr("Answers that were right, in %"),
-                self.tr("By the week; the line at each point is its 95 % interval."),
+                self.tr("By the week, the last 60 at most; the line at each point is its 95 % interval."),
             ),
             "bias": (
                 self._charts.BiasChart,
                 self.tr("Early and late, in ms"),
                 self.tr("Below the line early, above it late; only where the device is calibrated."),
             ),
-            "rung": (self._charts.RungChart, self.tr("The rung practised"), self.tr("By the week.")),
+            "rung": (
+                self._charts.RungChart,
+                self.tr("The rung practised"),
+                self.tr("By the week, the last 60 at most."),
+            ),
             "minutes": (
                 self._charts.MinutesChart,
                 self.tr("Minutes of practice"),
-                self.tr("By the week; the filled part is listening."),
+                self.tr("By the week, the last 60 at most; the filled part is listening."),
             ),
             "lost": (
                 self._charts.LostChart,
