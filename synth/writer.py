@@ -11,6 +11,7 @@ from synth.form import Form, Section
 from synth.rows import BEAT, Rows, Sheet, rows
 from synth.song import Song
 from synth.turns import Signal, Turn
+from synth.voices import HATS
 
 # A phrase without drums still has something that moves.
 BREAK_PARTS = frozenset({"pad", "pluck"})
@@ -142,8 +143,10 @@ class Writer:
         self.sheet.add(beat, turns.after(signals))
         told = set(signals)
         if before is not None:
-            told |= {Signal.LAYER_IN} if playing[0] - before[0] else set()
-            told |= {Signal.LAYER_OUT} if before[0] - playing[0] else set()
+            # A hat of the groove is silent while the hat hand plays something else: then it neither comes nor goes.
+            unheard = set() if before[1] == playing[1] == "own" else set(HATS)
+            told |= {Signal.LAYER_IN} if playing[0] - before[0] - unheard else set()
+            told |= {Signal.LAYER_OUT} if before[0] - playing[0] - unheard else set()
             told |= {Signal.HAT_CHANGE} if playing[1] != before[1] else set()
         told |= {Signal.LAYER_IN} if parts - parts_before - {"bass"} else set()
         told |= {Signal.LAYER_OUT} if parts_before - parts else set()

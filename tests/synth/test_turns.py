@@ -4,7 +4,7 @@ import json
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from synth.arrangement import Arrangement, arrange
@@ -94,6 +94,7 @@ def test_a_fill_sounds_where_it_is_told_and_nowhere_else(seed: int, name: str) -
 
 
 @settings(max_examples=15)
+@example(seed=3)  # the hat hand plays open hats when the groove's own are dropped
 @given(seed=st.integers(0, 9_999))
 def test_layers_come_and_go_where_they_are_told(seed: int) -> None:
     """New voices, lost ones and another hat pattern in a phrase's second and third bars are told, and no others."""
@@ -112,12 +113,11 @@ def test_layers_come_and_go_where_they_are_told(seed: int) -> None:
         )
         for signal in turn.signals:
             told[signal] += 1
-        moved = {row for row in before ^ after if row[1] in hats}
         if Signal.HAT_CHANGE in turn.signals:
-            assert moved, turn
-        else:
-            assert (Signal.LAYER_IN in turn.signals) == bool(come - {"bass"}), turn
-            assert (Signal.LAYER_OUT in turn.signals) == bool(gone), turn
+            assert {row for row in before ^ after if row[1] in hats}, turn
+            come, gone = come - hats, gone - hats
+        assert (Signal.LAYER_IN in turn.signals) == bool(come - {"bass"}), turn
+        assert (Signal.LAYER_OUT in turn.signals) == bool(gone), turn
         assert (Signal.BASS_IN in turn.signals) == ("bass" in come), turn
     assert min(told[signal] for signal in (Signal.LAYER_IN, Signal.LAYER_OUT, Signal.BASS_IN)) > 0
 
