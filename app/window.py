@@ -122,6 +122,7 @@ class Window(QMainWindow):
         line = row(label("Tallybar", "name"), step * 3, *tabs, None, self._settings_tab, self._loudness, self._volume)
         line.setContentsMargins(step * 5, step, step * 5, step)
         head.setLayout(line)
+        self._name_volume()
         rule = QFrame()
         rule.setFixedHeight(1)
         rule.setStyleSheet(f"background: {self._theme.rule};")
@@ -294,8 +295,7 @@ class Window(QMainWindow):
     def _dress(self) -> None:
         """Put the settings' theme and text size on everything."""
         self._theme = apply(self.keeper.now)
-        # With large type the slider's name would push the tabs out of a small window; its tool tip says it still.
-        self._loudness.setVisible(look.px(100) <= 150)
+        self._name_volume()
         self._rule.setStyleSheet(f"background: {self._theme.rule};")
         self._practise.set_theme(self._theme)
         if self._board is not None:
@@ -308,6 +308,10 @@ class Window(QMainWindow):
             self._first_run.welcome.set_theme(self._theme)
         if self._settings is not None:
             self._settings.arrange()
+
+    def _name_volume(self) -> None:
+        """With large type the slider's name would push the tabs out of a small window; its tool tip says it still."""
+        self._loudness.setVisible(look.px(100) <= 150)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Break a trial off, keep the choices, give the sound device back."""

@@ -248,7 +248,7 @@
     <name>CountAlongScreen</name>
     <message>
         <source>Count along</source>
-        <translation>Cuenta con el ritmo</translation>
+        <translation>Contar con el ritmo</translation>
     </message>
     <message>
         <source>Count aloud with the sheet. Nothing is marked here.</source>
@@ -276,7 +276,7 @@
     </message>
     <message>
         <source>First one</source>
-        <translation>Primer uno</translation>
+        <translation>Al uno</translation>
     </message>
     <message>
         <source>Back to the phrase&apos;s first one.</source>
@@ -384,7 +384,7 @@
     </message>
     <message>
         <source>Leaves the full window.</source>
-        <translation>Sale de la pantalla completa.</translation>
+        <translation>Vuelve a la ventana.</translation>
     </message>
     <message>
         <source>Esc</source>
@@ -396,7 +396,7 @@
     </message>
     <message>
         <source>Full window</source>
-        <translation>Pantalla completa</translation>
+        <translation>Ampliar</translation>
     </message>
     <message>
         <source>Stops the sound. The Space key does the same.</source>
@@ -1660,7 +1660,7 @@
     </message>
     <message>
         <source>Count along</source>
-        <translation>Cuenta con el ritmo</translation>
+        <translation>Contar</translation>
     </message>
     <message>
         <source>The tutor&apos;s board: count with the drums; nothing is marked.</source>
@@ -2976,7 +2976,7 @@
     </message>
     <message>
         <source>Count along</source>
-        <translation>Cuenta con el ritmo</translation>
+        <translation>Contar con el ritmo</translation>
     </message>
     <message>
         <source>Listen and count along aloud: the number of the bar on its one, then the beats.</source>
@@ -3608,19 +3608,19 @@
     </message>
     <message>
         <source>{nth}, one bar longer</source>
-        <translation>{nth}, un compás más larga</translation>
+        <translation>{nth}, un compás más</translation>
     </message>
     <message>
         <source>{nth}, {n} bars longer</source>
-        <translation>{nth}, {n} compases más larga</translation>
+        <translation>{nth}, {n} compases más</translation>
     </message>
     <message>
         <source>{nth}, one bar shorter</source>
-        <translation>{nth}, un compás más corta</translation>
+        <translation>{nth}, un compás menos</translation>
     </message>
     <message>
         <source>{nth}, {n} bars shorter</source>
-        <translation>{nth}, {n} compases más corta</translation>
+        <translation>{nth}, {n} compases menos</translation>
     </message>
     <message>
         <source>Right, the {answer}; the others had {n} bars.</source>
