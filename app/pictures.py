@@ -123,6 +123,7 @@ class _Session:
         learner = self._logbook.learners()[0]
         self.player = StillPlayer()
         self.practice = Practice(self.player, self._logbook, Ahead(lambda: SEED), wish=Wish("one", 3))
+        self.practice.simulated = True
         self.practice.planner = Planner(logbook)
         self.window = Window(self.practice, Keeper(replace(settings, learner=learner)))
         self.window.resize(*dressed.size)

@@ -58,7 +58,7 @@ class Practice:
 
     ``logbook`` is ``None`` where nothing can be saved; ``notice`` then says so. ``again`` is set while a trial that
     is over is heard once more. With a ``planner`` the trials are those of today's plan, unless ``free`` is set: then,
-    and without one, they are as wished for. ``equipment`` knows what lag each kind of tap has; without one nothing is
+    and without one, they are as wished for. ``simulated``: nobody's practice. ``equipment`` knows what lag each kind of tap has; without one nothing is
     calibrated.
     """
 
@@ -73,6 +73,7 @@ class Practice:
     result: Result | None = None
     notice: str = ""
     learner: str = "me"
+    simulated: bool = False
     planner: Planner | None = None
     free: bool = False
     now: Callable[[], float] = now_s
@@ -391,6 +392,7 @@ class Practice:
                     device=self.player.description,
                     calibration=self._equipment.for_record(self.taps),
                     void=void,
+                    simulated=self.simulated,
                     mode=self._made.mode,
                 )
             )
