@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import sqlite3
+from collections import Counter
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
+from threading import Lock
 
 from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, VERSIONS, statements
 from synth.errors import Trouble
@@ -61,8 +63,36 @@ def forget(connection: sqlite3.Connection, learner: str) -> None:
     connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
 
+_held: Counter[Path] = Counter()
+_holding = Lock()
+
+
+def hold(path: Path) -> Path:
+    """Check the file by ``check_header`` and note that this process is about to open it; the key for ``let_go``.
+
+    A file that is open here already is not read again: when any part of a process closes a file, POSIX drops all the
+    locks that the process has on it, SQLite's too (https://www.sqlite.org/howtocorrupt.html, section 2.2). Another
+    program would then take the write-ahead log for left over and delete it, with what was written last.
+    """
+    key = path.resolve()
+    with _holding:
+        if not _held[key]:
+            check_header(path)
+        _held[key] += 1
+    return key
+
+
+def let_go(key: Path) -> None:
+    """The file has been closed once."""
+    with _holding:
+        _held[key] -= 1
+
+
 def check_header(path: Path) -> None:
-    """Refuse what is no logbook of ours before SQLite opens it, so that it stays as it is."""
+    """Refuse what is no logbook of ours before SQLite opens it, so that it stays as it is.
+
+    Not for a file that this process has open: see ``hold``.
+    """
     if path.is_dir():
         raise Trouble(f"{path}: a folder, where the logbook's file should be")
     if path.exists() and not path.is_file():

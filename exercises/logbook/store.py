@@ -21,7 +21,7 @@ from typing import Any
 
 import numpy as np
 
-from exercises.logbook.file import check_header, forget, prepare, told
+from exercises.logbook.file import forget, hold, let_go, prepare, told
 from exercises.logbook.record import WHEN, Mode, TrialRecord
 from exercises.trial import Answer
 from synth.errors import Trouble
@@ -51,6 +51,7 @@ class Logbook:
     def __init__(self, connection: sqlite3.Connection, path: Path) -> None:
         self._connection = connection
         self.path = path
+        self._held: Path | None = None
 
     @classmethod
     def open(cls, path: str | Path | None = None, *, busy_s: float = BUSY_S) -> Logbook:
@@ -60,25 +61,34 @@ class Logbook:
         cannot be written, or stays locked for ``busy_s``.
         """
         path = data_folder() / FILE_NAME if path is None else Path(path)
-        check_header(path)
+        held = hold(path)
         try:
-            path.parent.mkdir(parents=True, exist_ok=True)
-        except OSError as slip:
-            raise Trouble(f"{path.parent}: the logbook's folder cannot be made ({slip.strerror})") from slip
-        if path.exists() and not os.access(path, os.W_OK):
-            raise Trouble(f"{path}: the logbook may not be written; practice would not be kept")
-        with told(path):
-            connection = sqlite3.connect(path, timeout=busy_s, isolation_level=None)
             try:
-                prepare(connection, path)
-            except BaseException:
-                connection.close()
-                raise
-        return cls(connection, path)
+                path.parent.mkdir(parents=True, exist_ok=True)
+            except OSError as slip:
+                raise Trouble(f"{path.parent}: the logbook's folder cannot be made ({slip.strerror})") from slip
+            if path.exists() and not os.access(path, os.W_OK):
+                raise Trouble(f"{path}: the logbook may not be written; practice would not be kept")
+            with told(path):
+                connection = sqlite3.connect(path, timeout=busy_s, isolation_level=None)
+                try:
+                    prepare(connection, path)
+                except BaseException:
+                    connection.close()
+                    raise
+        except BaseException:
+            let_go(held)
+            raise
+        made = cls(connection, path)
+        made._held = held
+        return made
 
     def close(self) -> None:
         """Close the file. Closing twice does nothing."""
         self._connection.close()
+        if self._held is not None:
+            let_go(self._held)
+            self._held = None
 
     def __enter__(self) -> Logbook:
         return self
