@@ -18,11 +18,13 @@ from app.equipment import POLLED_SD_MS, STAMP_SD_MS, Equipment
 from app.taps import Tap
 from exercises.calibration import Calibration, Method
 from exercises.words import Say, Template
-from synth.clock import now_s
+from synth.clock import STEADY_S, now_s
 from synth.errors import Trouble
 from synth.playback import Player
 
-LISTEN_S = 2.5
+LISTEN_S = STEADY_S + 1
+# A drift can be told once the line has a slope of its own, the first blocks left out.
+SURE_AFTER_S = STEADY_S + 0.5
 # A measured lag from here on is more than wires and drivers have; wireless sound adds 100 to 300 ms (a toolbox's
 # documentation). Names that wireless outputs carry in the lists of the common hosts.
 WIRELESS_FROM_MS = 100.0
@@ -41,6 +43,7 @@ LINE = Template(
 )
 ESTIMATED = Template("The host tells no moments of its own: the way of the sound to the ear is only estimated.")
 DRIFT = Template("The output's clock runs {ppm} millionths off the computer's, which is taken along.")
+DRIFT_UNKNOWN = Template("The output's clock has not run long enough to tell how far it is off the computer's.")
 LATE = Template("A thread that waits 5 ms wakes {median} ms late as a rule, {worst} ms at worst.")
 STAMPS = Template(
     "Keys are stamped in whole milliseconds (SD {stamp} ms); a keyboard asked 125 times a second adds {polled} ms."
@@ -65,18 +68,19 @@ SOURCES = {
     "mic": Template("microphone"),
 }
 
-NOTHING = Template("Verdict: no sound, so nothing can be practised by ear. Connect an output, then check again.")
+VERDICT = Template("Verdict: {verdict}")
+NOTHING = Template("No sound, so nothing can be practised by ear. Connect an output, then check again.")
 FAULTY = Template(
     "Verdict: the sound broke off while it was measured ({why}). Close other programs, then check again."
 )
-WIRELESS = Template("Verdict: Bluetooth suspected: {ms} ms. Use a cable where you can, and calibrate in any case.")
+WIRELESS = Template("Bluetooth suspected: {ms} ms. Use a cable where you can, and calibrate in any case.")
 WIRELESS_UNKNOWN = Template(
-    "Verdict: Bluetooth suspected: its delay, often 100 to 300 ms, is not known. Use a cable, or calibrate."
+    "Bluetooth suspected: its delay, often 100 to 300 ms, is not known. Use a cable, or calibrate."
 )
-ROUGH = Template("Verdict: estimated clock. The spread of your taps can be trusted; calibrate before early and late.")
-SPREAD_ONLY = Template("Verdict: not calibrated: spread only. Single taps are good to {ms} ms among themselves.")
-GOOD = Template("Verdict: good to {ms} ms on this computer.")
-GOOD_BY_TAPPING = Template("Verdict: good to {ms} ms on this computer. Zero is your own relaxed tap.")
+ROUGH = Template("Estimated clock. The spread of your taps can be trusted; calibrate before early and late.")
+SPREAD_ONLY = Template("Not calibrated: spread only. Single taps are good to {ms} ms among themselves.")
+GOOD = Template("Good to {ms} ms on this computer.")
+GOOD_BY_TAPPING = Template("Good to {ms} ms on this computer. Zero is your own relaxed tap.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,11 +145,17 @@ def measure(
         faults = _listen(equipment.player, wait, now)
     except Trouble as trouble:
         found.append(Finding("output", None, NO_OUTPUT(why=str(trouble))))
-        return [*found, late, stamps, *_inputs(microphones, midi), Finding("verdict", "no sound", NOTHING())]
+        return [
+            *found,
+            late,
+            stamps,
+            *_inputs(microphones, midi),
+            Finding("verdict", kind(NOTHING()), VERDICT(verdict=NOTHING())),
+        ]
     player = equipment.player
     found += [*_output(player, faults), late, stamps, *_inputs(microphones, midi), *calibrations(equipment)]
     say = verdict(equipment, "key", "; ".join(faults))
-    return [*found, Finding("verdict", kind(say), say)]
+    return [*found, Finding("verdict", kind(say), VERDICT(verdict=say))]
 
 
 def _listen(player: Player, wait: Callable[[float], Any], now: Callable[[], float]) -> list[str]:
@@ -179,6 +189,11 @@ def line_findings(player: Player) -> list[Finding]:
     line, latency_ms = player.clock.line(), player.clock.latency_s * 1e3
     known = LINE(residual=f"{line.residual_ms:.2f}", lead=f"{line.lead_s * 1e3:.0f}")
     ppm = player.clock.drift_ppm
+    told = (
+        DRIFT(ppm=f"{ppm:+.0f}")
+        if player.clock.notes * player.block_frames > SURE_AFTER_S * player.sample_rate_hz
+        else DRIFT_UNKNOWN()
+    )
     return [
         Finding(
             "latency_reported_ms",
@@ -186,7 +201,7 @@ def line_findings(player: Player) -> list[Finding]:
             REPORTED(rate=player.sample_rate_hz, latency=f"{latency_ms:.0f}"),
         ),
         Finding("clock_line_sd_ms", round(line.residual_ms, 3), ESTIMATED() if line.estimated else known),
-        Finding("drift_ppm", round(ppm, 1), DRIFT(ppm=f"{ppm:+.0f}")),
+        Finding("drift_ppm", round(ppm, 1), told),
     ]
 
 

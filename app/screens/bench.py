@@ -18,16 +18,16 @@ from PySide6.QtWidgets import (
 from app import theme as look
 from app.bench import CLICK_GAP_S, Bench, Stage
 from app.check import calibrations, line_findings, verdict
+from app.lines import lined
 from app.midi_taps import midi_missing
 from app.recording import microphones
 from app.taps import TapReader
 from app.widgets.controls import button, label, named, row
 from app.widgets.screens import scrolled
 from app.widgets.timing_strip import TimingStrip
-from app.words import spoken
-from exercises.words import say
+from app.words import dated, spoken
+from synth.device import outputs
 from synth.errors import Trouble
-from synth.playback import outputs
 
 BUSY_TICK_MS, IDLE_TICK_MS = 15, 500
 RATES_HZ = (44_100, 48_000, 96_000)
@@ -44,6 +44,7 @@ class BenchScreen(QWidget):
         self.setObjectName("screen")
         self.bench = bench
         self._midi_names = midi_names
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._reader = TapReader()
         self._filtering = False
         self._microphone: str | None = None
@@ -115,14 +116,21 @@ class BenchScreen(QWidget):
         self._progress.setRange(0, 1000)
         self._progress.setTextVisible(False)
         named(self._progress, self.tr("How much of the clicks has been heard"))
+        self._pad = QFrame()
+        self._pad.setObjectName("card")
+        self._pad.setMinimumHeight(look.STEP_PX * 12)
+        here = label(self.tr("Any key; or click or touch here."), "soft")
+        here.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self._pad.setLayout(row(None, here, None))
         self._strip = TimingStrip(theme)
         self._outliers = label("", "small", wrap=True)
-        for place, part in enumerate((self._made, self._way, self._progress, self._strip, self._outliers)):
-            grid.addWidget(part, place, 0)
+        parts = (self._made, self._way, self._progress, self._pad, self._strip, self._outliers)
+        for place, part in enumerate(parts):
+            grid.addWidget(part, place, 0, 1, 2)
         buttons = row(
             label(self.tr("K"), "key"), self._tapping, label(self.tr("M"), "key"), self._listening, self._stop, None
         )
-        grid.addLayout(buttons, 5, 0)
+        grid.addLayout(buttons, len(parts), 0, 1, 2)
 
         step = look.STEP_PX
         page = QWidget()
@@ -191,7 +199,7 @@ class BenchScreen(QWidget):
                     if combo.findData(name) < 0:
                         combo.addItem(name, name)
             except Trouble as trouble:
-                self._notice.setText(str(trouble))
+                self._notice.setText(lined(trouble))
             combo.setCurrentIndex(max(combo.findData(chosen), 0))
         for combo, value, words in (
             (self._rate, self.bench.player.sample_rate_hz, self.tr("{n} Hz")),
@@ -250,12 +258,13 @@ class BenchScreen(QWidget):
         try:
             what()
         except Trouble as trouble:
-            self._notice.setText(str(trouble))
+            self._notice.setText(lined(trouble))
         application = QApplication.instance()
         if self.bench.stage in (Stage.TAPPING, Stage.OPENING) and application is not None and not self._filtering:
             application.installEventFilter(self)
             self._filtering = True
         self._timer.start(BUSY_TICK_MS)
+        self.setFocus()  # before the buttons are switched off, or it would wander down the screen
         self.redraw()
 
     def stop(self) -> None:
@@ -276,7 +285,7 @@ class BenchScreen(QWidget):
         try:
             self.bench.tick()
         except Trouble as trouble:
-            self._notice.setText(str(trouble))
+            self._notice.setText(lined(trouble))
             self.bench.stop()
         self._progress.setValue(round(1000 * self.bench.done_share))
         if self.bench.stage is not before:
@@ -287,7 +296,7 @@ class BenchScreen(QWidget):
             self._show_facts()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """While something is measured every key is a tap, but for Escape; so is a click or a touch on the strip."""
+        """While something is measured every key is a tap, but for Escape; so is a click or a touch on the pad."""
         self._reader.watch(event)
         if event.type() == QEvent.Type.KeyRelease:
             return True
@@ -296,7 +305,7 @@ class BenchScreen(QWidget):
             if event.key() == Qt.Key.Key_Escape:
                 self.stop()
                 return True
-        elif watched is not self._strip:
+        elif watched is not self._pad:
             return False
         tap = self._reader.read(event)
         if tap is not None:
@@ -310,7 +319,7 @@ class BenchScreen(QWidget):
         try:
             self.bench.player.open()
         except Trouble as trouble:
-            self._notice.setText(str(trouble))
+            self._notice.setText(lined(trouble))
         self._timer.start(IDLE_TICK_MS)
         self.redraw()
         self._tapping.setFocus()
@@ -342,14 +351,13 @@ class BenchScreen(QWidget):
         self._progress.setVisible(measuring)
         self._way.setText(self._way_text())
         shown = bool(len(bench.errors_ms)) and not measuring
-        self._strip.setVisible(shown or measuring)
+        self._pad.setVisible(measuring)
+        self._strip.setVisible(shown)
         self._outliers.setVisible(shown)
         if shown:
             error = bench.middle.error_ms * 2 if bench.middle is not None else 0.0
             self._strip.show_errors(bench.errors_ms, 1000 * CLICK_GAP_S, error)
             self._outliers.setText(self._outlier_text())
-        elif measuring:
-            self._strip.show_errors(bench.errors_ms, 1000 * CLICK_GAP_S, 0.0)
         self._notice.setVisible(bool(self._notice.text()))
         self._show_facts()
 
@@ -361,7 +369,7 @@ class BenchScreen(QWidget):
             )
         if stage in (Stage.OPENING, Stage.LISTENING):
             return self.tr(
-                "Press one key firmly between the clicks, about once each time. Have the microphone near the keyboard, "
+                "Press one key firmly between the clicks, once or twice each. Have the microphone near the keyboard, "
                 "where it hears the speaker; with headphones, lay one ear piece on it."
             )
         if stage is Stage.TONE:
@@ -386,7 +394,7 @@ class BenchScreen(QWidget):
     def _show_facts(self) -> None:
         equipment, names = self.bench.equipment, self._midi_names()
         missing = midi_missing()
-        self._midi.setText(", ".join(names) or missing or self.tr("none; plug one in at any time"))
+        self._midi.setText(", ".join(names) or lined(missing) or self.tr("none; plug one in at any time"))
         if not self.bench.player.running or not self.bench.player.clock.notes:
             self._verdict.setText(self.tr("No sound output is running, so nothing can be measured."))
             self._facts.setText("")
@@ -394,9 +402,9 @@ class BenchScreen(QWidget):
             return
         self._verdict.setText(spoken(verdict(equipment)))
         self._facts.setText("\n".join(spoken(each.say) for each in line_findings(self.bench.player)))
-        self._made.setText("\n".join(spoken(each.say) for each in calibrations(equipment)))
+        self._made.setText("\n".join(spoken(dated(each.say)) for each in calibrations(equipment)))
         if equipment.notice:
-            self._notice.setText(spoken(say(equipment.notice)))
+            self._notice.setText(lined(equipment.notice))
 
     def set_theme(self, theme: look.Theme) -> None:
         """Draw in another theme from now on."""
