@@ -2,7 +2,10 @@
 
 import ast
 import importlib.util
+import os
 import re
+import subprocess
+import sys
 from pathlib import Path
 from string import Formatter
 
@@ -363,3 +366,27 @@ def test_lines_are_those_that_the_sound_and_the_logbook_say():
     assert "No sound output{} was found: connect one, or choose another." in plain
     assert " called {}" in plain
     assert [line for line in LINES if re.sub(r"{.*?}", "{}", line) not in plain] == []
+
+
+# -- the program ------------------------------------------------------------------------------------------------------
+
+START = """
+import app.window
+class Window(app.window.Window):
+    def show(self):
+        print(self._tabs.buttons()[0].text(), self.practise._heading.text(), self.locale().decimalPoint(), flush=True)
+        raise SystemExit(0)
+app.window.Window = Window
+from app.commands import main
+main([])
+"""
+
+
+def test_the_window_starts_in_the_language_of_the_settings(tmp_path):
+    """From the settings file to the first window, as the program is started."""
+    (tmp_path / "settings.toml").write_text('language = "es"\nfirst_run_done = true\n', encoding="utf-8")
+    surroundings = os.environ | {"TALLYBAR_HOME": str(tmp_path), "QT_QPA_PLATFORM": "offscreen", "LC_ALL": "C.UTF-8"}
+    run = subprocess.run(
+        [sys.executable, "-c", START], cwd=ROOT, env=surroundings, capture_output=True, timeout=60, check=True
+    )
+    assert run.stdout.decode("utf-8").splitlines()[-1] == "Practicar La práctica de hoy ,"
