@@ -368,7 +368,7 @@ def test_lines_are_those_that_the_sound_and_the_logbook_say():
     assert [line for line in LINES if re.sub(r"{.*?}", "{}", line) not in plain] == []
 
 
-# -- the program ------------------------------------------------------------------------------------------------------
+# -- the program -----------------------------------------------------------------------------------------------------
 
 START = """
 import app.window
