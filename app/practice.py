@@ -58,8 +58,8 @@ class Practice:
 
     ``logbook`` is ``None`` where nothing can be saved; ``notice`` then says so. ``again`` is set while a trial that
     is over is heard once more. With a ``planner`` the trials are those of today's plan, unless ``free`` is set: then,
-    and without one, they are as wished for. ``simulated``: nobody's practice. ``equipment`` knows what lag each kind of tap has; without one nothing is
-    calibrated.
+    and without one, they are as wished for. ``simulated``: nobody's practice. ``equipment`` knows what lag each kind
+    of tap has; without one nothing is calibrated.
     """
 
     player: Player
