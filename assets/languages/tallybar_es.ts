@@ -988,7 +988,7 @@
     </message>
     <message>
         <source>Next: trial {trial} of {trials} in {drill}</source>
-        <translation>Siguiente: prueba {trial} de {trials} de {drill}</translation>
+        <translation>Siguiente: {drill}, prueba {trial} de {trials}</translation>
     </message>
     <message>
         <source>Once more: {drill}</source>
@@ -4524,7 +4524,7 @@
     </message>
     <message>
         <source>You went from {first} to {second}.</source>
-        <translation>Pasaste de {first} a {second}.</translation>
+        <translation>Empezaste en {first} y acabaste en {second}.</translation>
     </message>
     <message>
         <source>Your taps kept time but left out beats. Nod along and tap with every nod.</source>

@@ -136,6 +136,14 @@ def test_spaces_ends_and_signs_are_kept():
     assert [source for _, source, text, _ in SPANISH if shape(source) != shape(text)] == []
 
 
+def test_no_article_meets_a_preposition_that_would_swallow_it():
+    """ "de" and "a" run together with "el" ("del uno", "al tres"), which a field in between cannot do."""
+    swallowed = re.compile(
+        r"\b(de|a) {(beat|first|second|next|given|expected|drum|it|said|feel|drill)}", re.IGNORECASE
+    )
+    assert [text for _, _, text, _ in SPANISH if swallowed.search(text)] == []
+
+
 # -- which language --------------------------------------------------------------------------------------------------
 
 
