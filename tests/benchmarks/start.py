@@ -8,12 +8,14 @@ import tempfile
 import time
 from pathlib import Path
 
+from app.settings import FILE_NAME
 from tests.end_to_end import desk
 
 HOUSE = Path(__file__).parent.parent.parent
 PROGRAM = [sys.executable, "-P", "-m", "app"]
 STARTS = 9
 GOAL_PAINTED_S = 0.6
+GOAL_FIRST_S = 0.8
 GOAL_RUN_ADDS_MS = 30.0
 
 
@@ -31,16 +33,28 @@ def _painted_s(env: dict[str, str]) -> float:
     return painted_s
 
 
-def _window() -> dict:
+def _window() -> dict[str, dict]:
+    """The usual start, and the very first one, which shows the welcome."""
+    goals = {"window_painted_s": GOAL_PAINTED_S, "welcome_painted_s": GOAL_FIRST_S}
     if lacking := desk.missing():
-        return {"value": None, "unit": "s", "goal": f"at most {GOAL_PAINTED_S}", "met": None, "note": lacking}
+        return {
+            name: {"value": None, "unit": "s", "goal": f"at most {goal}", "met": None, "note": lacking}
+            for name, goal in goals.items()
+        }
+    found = {}
     with tempfile.TemporaryDirectory() as folder, desk.Desk(Path(folder)) as place:
-        env = place.env | {"PYTHONPATH": str(HOUSE), "TALLYBAR_PAINTED": "1", "TALLYBAR_HOME": f"{folder}/tallybar"}
+        env = place.env | {"PYTHONPATH": str(HOUSE), "TALLYBAR_PAINTED": "1"}
         env.pop("PYTHONDONTWRITEBYTECODE", None)  # a user's second start finds the program compiled
-        _painted_s(env)  # the first start reads from the disk and compiles
-        value = statistics.median(_painted_s(env) for _ in range(STARTS))
-    met = value <= GOAL_PAINTED_S
-    return {"value": value, "unit": "s", "goal": f"at most {GOAL_PAINTED_S}", "met": met}
+        for name, goal in goals.items():
+            home = Path(folder) / name
+            home.mkdir()
+            if name == "window_painted_s":
+                (home / FILE_NAME).write_text("first_run_done = true\n")
+            env["TALLYBAR_HOME"] = str(home)
+            _painted_s(env)  # the first start reads from the disk and compiles
+            value = statistics.median(_painted_s(env) for _ in range(STARTS))
+            found[name] = {"value": value, "unit": "s", "goal": f"at most {goal}", "met": value <= goal}
+    return found
 
 
 def _asked_ms(command: list[str], env: dict[str, str]) -> float:
@@ -59,4 +73,4 @@ def _run_adds() -> dict:
 
 def figures() -> dict[str, dict]:
     """Seconds to the painted window, warm; milliseconds that a second ``./run`` spends on looking at its set-up."""
-    return {"window_painted_s": _window(), "second_run_adds_ms": _run_adds()}
+    return _window() | {"second_run_adds_ms": _run_adds()}
