@@ -5,15 +5,18 @@ sound server takes for a microphone. The thump of a key is mixed in at the sampl
 pressed, as the recording and the injector of the keys tell; the program takes no part in it.
 """
 
+import json
 import os
 import subprocess
 import threading
 import time
+from pathlib import Path
 
 import numpy as np
 from scipy.signal import fftconvolve
 
-from tests.end_to_end.desk import RATE_HZ, Desk, Recorder
+from exercises.microphone import CLICKS, GAP_RANGE_S
+from tests.end_to_end.desk import RATE_HZ, Desk, Hand, Recorder, wait_for
 from tests.synth import room
 
 BEHIND_S = 0.25  # the pipe runs this much behind the recording, so that a thump is known before its sample is written
@@ -23,8 +26,8 @@ TAIL_S = 0.20
 class VirtualRoom:
     """Feeds the microphone until it is closed. Use as a context manager.
 
-    ``distance_s``: how long the sound takes from the speaker to the microphone. ``thump(at_s)`` tells of a key that
-    landed at a moment of the clock. ``speaker`` and ``keys``: how loudly each reaches the microphone.
+    ``distance_s``: how long the sound takes from the speaker to the microphone, where the ear is too. ``thump(at_s)``
+    tells of a key that landed at a moment of the clock. ``speaker`` and ``keys``: how loudly each is heard.
     """
 
     def __init__(
@@ -38,6 +41,7 @@ class VirtualRoom:
         seed: int = 1,
     ) -> None:
         self._desk = desk
+        self.distance_s = distance_s
         self._recorder: Recorder | None = None
         self._thread: threading.Thread | None = None
         self._speaker, self._keys, self._noise_rms = speaker, keys, noise_rms
@@ -112,7 +116,7 @@ class VirtualRoom:
                     origin_s, sample_s = self._recorder.line()
                     place = (self._thumps[done] - origin_s) / sample_s - at
                     sound = room.thump(self._random, self._keys * self._random.uniform(0.7, 1.3))
-                    if 0 <= place and self._keys:
+                    if place >= 0 and self._keys:
                         need = int(place) + len(sound) + 128
                         keys = np.concatenate([keys, np.zeros(max(need - len(keys), 0))])
                         room.place(keys, sound, place / RATE_HZ)
@@ -133,3 +137,33 @@ class VirtualRoom:
             return
         finally:
             os.close(pipe)
+
+
+def calibrate_by_microphone(recorder: Recorder, hand: Hand, place: VirtualRoom, home: Path, seed: int = 3) -> dict:
+    """Open the bench of the running program, press keys between the clicks, and give what it kept for keys."""
+    for key in ("Control_L", "4"):
+        hand.down(key)
+    for key in ("4", "Control_L"):
+        hand.up(key)
+    time.sleep(1.0)
+    since = recorder.count
+    hand.press("m")
+    wait_for(lambda: np.any(np.abs(recorder.samples(since)) > 1e-3), 8, "no click was heard")
+    random = np.random.default_rng(seed)
+    end_s = time.perf_counter() + CLICKS * float(np.mean(GAP_RANGE_S)) - 1
+    while time.perf_counter() < end_s:
+        time.sleep(random.uniform(0.4, 0.6))
+        place.thump(hand.press("space"))
+
+    def kept() -> dict | None:
+        path = home / "calibrations.json"
+        found = json.loads(path.read_text())["calibrations"] if path.exists() else []
+        return next((each for each in found if each["setup"]["source"] == "key"), None)
+
+    found = wait_for(kept, 8, "no calibration was kept")
+    for key in ("Control_L", "1"):
+        hand.down(key)
+    for key in ("1", "Control_L"):
+        hand.up(key)
+    time.sleep(0.5)
+    return found
