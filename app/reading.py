@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
+from app.garbage import held
 from synth.errors import Trouble
 
 if TYPE_CHECKING:
@@ -90,7 +91,8 @@ class Reader(QObject):
             while (question := self._take()) is not None:
                 self.read.emit(self._answer(question))
                 if not self._loaded:
-                    import app.logbook_charts  # noqa: F401
+                    with held():
+                        import app.logbook_charts  # noqa: F401
 
                     self._loaded = True
                     self.charts_loaded.emit()
