@@ -100,6 +100,7 @@ class MidiTaps:
     """Listens to every MIDI input: ``look`` finds new ones and drops what has gone, ``take`` gives the taps."""
 
     source = "midi"
+    trouble = ""
 
     def __init__(self, ports: Any = None, now: Callable[[], float] = now_s) -> None:
         self._ports = ports if ports is not None else RtMidiPorts()

@@ -191,7 +191,8 @@ class Practice:
             each.begin(self.player, ready.samples)
         self.trial, self._samples = ready.trial, ready.samples
         self.side = ready.side
-        self.answer, self.result, self.taps, self.notice = None, None, [], ""
+        self.answer, self.result, self.taps = None, None, []
+        self.notice = " ".join(lined(each.trouble) for each in self.inputs if each.trouble)
         self._side_answers, self._blend, self.again = [], None, False
         self._made, self._of_plan = wish, self.today
         if self._of_plan is not None and not self._of_plan.finished:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence, QPaintEvent, QShortcut
-from PySide6.QtWidgets import QButtonGroup, QFrame, QMainWindow, QSlider, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QButtonGroup, QFrame, QMainWindow, QSlider, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.practice import Practice
@@ -68,6 +68,7 @@ class Window(QMainWindow):
         self.midi: MidiTaps | None = None
         self._stack.addWidget(self._practise)
         self._practise.marked.connect(self._refresh_logbook)
+        self._practise.help_asked.connect(self.show_help)
         self._practise.minutes_chosen.connect(lambda minutes: self.keeper.change(minutes_a_day=minutes))
 
         self._tabs = QButtonGroup(self)
@@ -93,7 +94,7 @@ class Window(QMainWindow):
             self._tabs.addButton(tab, place)
             tabs.append(tab)
             QShortcut(QKeySequence(f"Ctrl+{place + 1}"), self).activated.connect(tab.click)
-        QShortcut(QKeySequence(Qt.Key.Key_F1), self).activated.connect(tabs[-1].click)
+        QShortcut(QKeySequence(Qt.Key.Key_F1), self).activated.connect(self._help_here)
         self._settings_tab = button(
             self.tr("Settings"), self.tr("Colours, text size, way of counting, your name. Control and comma."), "tab"
         )
@@ -182,6 +183,15 @@ class Window(QMainWindow):
             self._stack.addWidget(self._logbook)
         return self._logbook
 
+    def _listen_for_claps(self) -> None:
+        """Take claps from the microphone, or no more, as the settings say."""
+        practice, now = self.practice, self.keeper.now
+        practice.inputs[:] = [each for each in practice.inputs if each.source != "mic"]
+        if now.claps and practice.equipment is not None:
+            from app.mic_taps import MicTaps
+
+            practice.inputs.append(MicTaps(practice.equipment, now.microphone or None))
+
     def _open_bench(self) -> BenchScreen:
         if self._bench is None:
             from app.bench import Bench
@@ -204,6 +214,7 @@ class Window(QMainWindow):
         self.midi = MidiTaps()
         self.practice.inputs.append(self.midi)
         self.midi.look()
+        self._listen_for_claps()
         look_again = QTimer(self)
         look_again.timeout.connect(self.midi.look)
         look_again.start(LOOK_MS)
@@ -220,6 +231,15 @@ class Window(QMainWindow):
         """Show a page of the help, as from the name of a figure."""
         self._tabs.button(HELP).click()
         self._open_help().open(page_id)
+
+    def _help_here(self) -> None:
+        """The page that explains what has the keyboard, or the help as it was left."""
+        focus = QApplication.focusWidget()
+        page = None if focus is None else focus.property("help")
+        if page:
+            self.show_help(str(page))
+        else:
+            self._tabs.button(HELP).click()
 
     def _open_settings(self) -> QWidget:
         if self._settings is None:
@@ -244,6 +264,8 @@ class Window(QMainWindow):
             self._practise.offer(replace(self.practice.wish, way=now.way))
             if self._board is not None:
                 self._board.choose(replace(self._board.board.lesson, way=now.way))
+        if {"claps", "microphone"} & set(choices):
+            self._listen_for_claps()
         if "minutes_a_day" in choices:
             self.practice.plan_day(now.minutes_a_day)
         if "learner" in choices:

@@ -1,0 +1,75 @@
+"""Taps by clapping or shouting: the microphone listens while a trial sounds, and the drums do not count.
+
+Headphones are recommended: what the speaker plays reaches the microphone too, and a clap no louder than the drum that
+it falls on cannot be told from it. The microphone has a lag of its own, which calibration by microphone measures
+along with the keyboard's.
+"""
+
+from collections.abc import Callable
+from contextlib import suppress
+
+import numpy as np
+
+from app.bench import Recorder
+from app.equipment import Equipment
+from app.recording import Microphone
+from app.taps import Tap
+from synth.claps import ClapFinder, energy
+from synth.errors import Trouble
+from synth.metre import Samples
+from synth.playback import Player
+
+
+class MicTaps:
+    """An input of ``Practice``: open while something sounds. ``trouble`` says why there is no microphone."""
+
+    source = "mic"
+
+    def __init__(
+        self,
+        equipment: Equipment,
+        device: int | str | None = None,
+        microphone: Callable[[int | str | None, int], Recorder] = Microphone,
+    ) -> None:
+        self._equipment, self._device, self._make = equipment, device, microphone
+        self._player: Player | None = None
+        self._recorder: Recorder | None = None
+        self._finder: ClapFinder | None = None
+        self._at = 0
+        self.name = ""
+        self.trouble = ""
+
+    def begin(self, player: Player, samples: Samples) -> None:
+        """Listen, knowing what is played."""
+        self.rest()
+        rate = player.sample_rate_hz
+        recorder = self._make(self._device, rate)
+        try:
+            recorder.open()
+        except Trouble as trouble:
+            self.trouble = str(trouble)
+            return
+        self._player, self._recorder, self._at, self.trouble = player, recorder, 0, ""
+        self.name = self._equipment.names["mic"] = recorder.name
+        mono = samples if samples.ndim == 1 else samples.mean(axis=1)
+        self._finder = ClapFinder(rate, energy(mono, rate))
+
+    def take(self) -> list[Tap]:
+        """The claps since the last call."""
+        recorder, player, finder = self._recorder, self._player, self._finder
+        if recorder is None or player is None or finder is None or recorder.frames <= self._at:
+            return []
+        heard = recorder.samples(self._at)
+        if not len(heard):
+            return []
+        captured_s = recorder.captured_s(self._at) + player.lag_s - self._equipment.lag_s("mic")
+        claps = finder.feed(np.asarray(heard, np.float32), player.trial_s(captured_s))
+        self._at += len(heard)
+        return [Tap(recorder.captured_s(clap.frame), "mic", True) for clap in claps]
+
+    def rest(self) -> None:
+        """Let the microphone go."""
+        if self._recorder is not None:
+            with suppress(Trouble):
+                self._recorder.close()
+        self._recorder, self._finder = None, None

@@ -1,0 +1,90 @@
+"""Claps as taps of a practice: only while something sounds, with the microphone's own lag; without one, no harm."""
+
+import numpy as np
+import pytest
+
+from app.equipment import Equipment
+from app.mic_taps import MicTaps
+from app.practice import Phase
+from exercises.calibration import Calibration, Method, Setup
+from synth.errors import Trouble
+from tests.synth import room
+
+LAG_S = 0.060
+
+
+class Recorder:
+    """A microphone whose samples come as the player's clock runs; it is heard ``LAG_S`` late."""
+
+    sample_rate_hz, overflows, name = room.RATE_HZ, 0, "invented microphone"
+
+    def __init__(self, player) -> None:
+        self._player, self.sound, self.began_s = player, np.zeros(0, np.float32), player.now_s
+        self.closed, self.trouble = 0, None
+
+    def open(self) -> None:
+        if self.trouble:
+            raise self.trouble
+
+    def close(self) -> None:
+        self.closed += 1
+
+    @property
+    def frames(self) -> int:
+        return min(round((self._player.now_s - self.began_s) * room.RATE_HZ), len(self.sound))
+
+    def samples(self, first: int = 0):
+        return self.sound[first : self.frames]
+
+    def captured_s(self, frame: float) -> float:
+        return self.began_s + frame / room.RATE_HZ + LAG_S
+
+
+@pytest.fixture
+def recorder(player) -> Recorder:
+    return Recorder(player)
+
+
+@pytest.fixture
+def listening(practice, player, recorder):
+    player.description = "Invented output (Host), 48000 Hz, 81 ms"
+    practice.equipment = Equipment(player)
+    practice.inputs.append(MicTaps(practice.equipment, None, lambda *_: recorder))
+    return practice
+
+
+def test_claps_are_marked_with_the_microphones_own_lag(listening, player, recorder):
+    setup = Setup("Invented output", "Host", 81, 48_000, "mic", "invented microphone")
+    made = Calibration(setup, Method.MICROPHONE, LAG_S * 1e3, 0.2, 0.3, 20, "2030-05-01T18:00:00Z")
+    listening.equipment.keep(made)
+    listening.start()
+    targets_s = listening.trial.targets_s
+    random = np.random.default_rng(2)
+    sound = np.zeros(round((listening.trial_end_s() + 1) * room.RATE_HZ))
+    for at_s in targets_s:
+        room.place(sound, room.thump(random, 0.3), float(at_s) + 0.012 + player.start_s - recorder.began_s)
+    recorder.sound = (sound + room.noise(len(sound), random, 0.001)).astype(np.float32)
+    end_s = player.start_s + listening.trial_end_s() + 0.02
+    while listening.phase is Phase.SOUNDING and player.now_s < end_s:
+        player.now_s += 0.1
+        listening.tick()
+    assert listening.phase is Phase.MARKED
+    assert listening.result.taps.hits == len(targets_s)
+    np.testing.assert_allclose(listening.result.taps.errors_ms, 12.0, atol=1.0)
+    assert listening.calibrated
+    assert recorder.closed >= 1
+
+
+def test_without_a_microphone_practice_goes_on_with_the_keys(listening, recorder):
+    recorder.trouble = Trouble("No microphone was found.")
+    listening.start()
+    listening.tick()
+    assert listening.phase is Phase.SOUNDING
+    assert "No microphone" in listening.notice
+
+
+def test_the_microphone_is_let_go_when_a_trial_is_broken_off(listening, recorder):
+    listening.start()
+    listening.stop()
+    assert recorder.closed == 1
+    assert listening.inputs[0].take() == []
