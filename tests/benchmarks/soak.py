@@ -49,7 +49,7 @@ def sit() -> None:
             print(json.dumps([player.heard_start_s(), resident_mb(), player.faults]), flush=True)
 
 
-def figures() -> dict[str, dict[str, Any]]:
+def figures(seconds: float = SECONDS) -> dict[str, dict[str, Any]]:
     """Growth of memory, drift, and the share of trials that were void."""
     from tests.end_to_end.desk import RATE_HZ, Desk, Recorder, lead_of, missing
 
@@ -59,7 +59,7 @@ def figures() -> dict[str, dict[str, Any]]:
     with tempfile.TemporaryDirectory() as folder, Desk(Path(folder)) as desk, Recorder(desk) as recorder:
         sitting = subprocess.Popen(
             [sys.executable, __file__],
-            env=desk.env | {"PYTHONPATH": str(ROOT), "TALLYBAR_SOAK_S": str(SECONDS)},
+            env=desk.env | {"PYTHONPATH": str(ROOT), "TALLYBAR_SOAK_S": str(seconds)},
             stdout=subprocess.PIPE,
             text=True,
         )
@@ -74,6 +74,7 @@ def figures() -> dict[str, dict[str, Any]]:
             if not faults:
                 places.append((start_s, near + lead_of(burst(), recorded)))
         sitting.wait()
+        sitting.stdout.close()
         origin_s, sample_s = recorder.line()
     off_ms = [(start_s - (origin_s + place * sample_s)) * 1e3 for start_s, place in places]
     third = max(len(off_ms) // 3, 1)
@@ -88,7 +89,7 @@ def figures() -> dict[str, dict[str, Any]]:
             "unit": "ms",
             "goal": f"within {GOAL_DRIFT_MS:g}",
             "met": abs(drift_ms) <= GOAL_DRIFT_MS,
-            "note": f"{len(rows)} trials in {SECONDS:g} s, SD {np.std(off_ms):.2f}",
+            "note": f"{len(rows)} trials in {seconds:g} s, SD {np.std(off_ms):.2f}",
         },
         "memory_mb_an_hour": {
             "value": grown_mb / hours,
