@@ -298,6 +298,9 @@ class BenchScreen(QWidget):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """While something is measured every key is a tap, but for Escape; so is a click or a touch on the pad."""
         self._reader.watch(event)
+        if event.type() == QEvent.Type.ShortcutOverride:
+            event.accept()  # a key that starts something at other times is a tap now
+            return True
         if event.type() == QEvent.Type.KeyRelease:
             return True
         if event.type() == QEvent.Type.KeyPress:

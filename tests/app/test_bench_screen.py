@@ -1,0 +1,110 @@
+"""The bench's screen, driven by keys and mouse, on a silent player."""
+
+import numpy as np
+import pytest
+from PySide6.QtCore import Qt
+
+from app import theme
+from app.bench import Stage
+from app.check import kind
+from app.taps import Tap
+from app.window import Window, dress
+from exercises.words import Say
+from synth.clock import Line
+from synth.errors import Trouble
+from tests.app.silent import StillClock
+
+
+class Clock(StillClock):
+    """A stream's clock that has settled."""
+
+    latency_s, drift_ppm, notes, estimated = 0.081, 12.0, 800, False
+
+    def line(self) -> Line:
+        return Line(0, 100.0, 1 / 48_000, 0.09, self.residual_ms, self.estimated)
+
+
+@pytest.fixture
+def window(qtbot, practice, player, monkeypatch) -> Window:
+    """The window with the bench shown, and no devices but invented ones."""
+    player.description = "Invented output (Host), 48000 Hz, 81 ms"
+    player.clock, player.running, player.block_frames = Clock(), True, 512
+    player.device, player.latency_s = None, 0.08
+    monkeypatch.setattr("app.screens.bench.outputs", lambda: iter([(0, "Invented output", 2)]))
+    monkeypatch.setattr("app.screens.bench.microphones", lambda: [(1, "Invented microphone")])
+    dress(theme.LIGHT)
+    made = Window(practice)
+    qtbot.addWidget(made)
+    made.show()
+    made.activateWindow()
+    qtbot.waitUntil(made.isActiveWindow)
+    qtbot.keyClick(made, Qt.Key.Key_4, Qt.KeyboardModifier.ControlModifier)
+    return made
+
+
+def test_the_bench_tells_a_plain_verdict_and_lists_what_there_is(window):
+    screen = window._bench
+    assert screen.isVisible()
+    assert screen._verdict.text().startswith("Not calibrated: spread only.")
+    assert [screen._output.itemText(row) for row in range(2)] == ["The computer's own choice", "Invented output"]
+    assert screen._input.itemText(1) == "Invented microphone"
+    assert "81 ms" in screen._facts.text()
+
+
+def test_calibration_by_tapping_with_keys_alone(window, qtbot, player, practice):
+    """K starts it, any key taps, the result is said with its outliers, and the verdict changes."""
+    screen = window._bench
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    bench = screen.bench
+    assert bench.stage is Stage.TAPPING
+    qtbot.keyClick(window, Qt.Key.Key_Space)
+    qtbot.keyClick(window, Qt.Key.Key_M)  # a key like any other now
+    qtbot.mouseClick(screen._pad, Qt.MouseButton.LeftButton)
+    assert [tap.source for tap in bench.taps] == ["key", "key", "mouse"]
+    bench.taps.clear()
+    off_s = np.random.default_rng(1).normal(-0.03, 0.01, len(bench._starts_s))
+    off_s[9] = 0.2
+    for at_s, off in zip(bench._starts_s, off_s, strict=True):
+        bench.tap(Tap(player.start_s + float(at_s + off), "key", True))
+    player.playing = False
+    screen._tick()
+    assert bench.stage is Stage.IDLE
+    assert "good to" in screen._way.text()
+    assert "+200" in screen._outliers.text()
+    assert screen._strip.isVisible()
+    assert "Zero is your own relaxed tap." in screen._verdict.text()
+    assert practice.equipment.fitting("key") is not None
+
+
+def test_escape_breaks_off_and_leaving_does_too(window, qtbot, player):
+    screen = window._bench
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    qtbot.keyClick(window, Qt.Key.Key_Escape)
+    assert screen.bench.stage is Stage.IDLE
+    qtbot.keyClick(window, Qt.Key.Key_T)
+    assert screen.bench.stage is Stage.TONE
+    window.show_tab(0)
+    assert screen.bench.stage is Stage.IDLE
+    assert not player.playing
+
+
+def test_an_output_that_refuses_leaves_things_as_they_were(window, player):
+    screen = window._bench
+    told = []
+    screen.changed.connect(told.append)
+    player.trouble = Trouble("The sound output 'Invented output' refuses 96000 Hz: choose another rate.")
+    screen._rate.setCurrentIndex(screen._rate.findData(96_000))
+    screen._rate.activated.emit(screen._rate.currentIndex())
+    assert "refuses 96000 Hz" in screen._notice.text()
+    assert player.sample_rate_hz == 48_000
+    assert told == []
+    player.trouble = None
+    screen._rate.setCurrentIndex(screen._rate.findData(96_000))
+    screen._rate.activated.emit(screen._rate.currentIndex())
+    assert (player.sample_rate_hz, told[0]["sample_rate_hz"]) == (96_000, 96_000)
+
+
+def test_every_verdict_has_a_kind():
+    from app.check import KINDS
+
+    assert all(kind(Say(str(template), dict.fromkeys(("ms", "why"), 1))) for template in KINDS)
