@@ -32,6 +32,7 @@ LINES = (
     # Microphone, MIDI, calibrations.
     Template("No microphone was found: connect one, or choose another."),
     Template("The microphone {name} could not be opened: {why}"),
+    Template("The microphone did not start: {why}"),
     Template("the package python-rtmidi is not installed"),
     Template("this system has no MIDI sequencer"),
     Template("The calibrations were written by a newer version of this program; they are left alone."),

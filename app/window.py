@@ -215,6 +215,14 @@ class Window(QMainWindow):
         self.practice.inputs.append(self.midi)
         self.midi.look()
         self._listen_for_claps()
+        equipment = self.practice.equipment
+        if equipment is not None and equipment.outdated("key"):
+            self._tell(
+                self.tr(
+                    "The sound output has changed since it was calibrated, so early and late are not told. "
+                    "The bench calibrates again."
+                )
+            )
         look_again = QTimer(self)
         look_again.timeout.connect(self.midi.look)
         look_again.start(LOOK_MS)

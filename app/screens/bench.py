@@ -225,7 +225,7 @@ class BenchScreen(QWidget):
         try:
             self._drive(*wanted)
         except Trouble as trouble:
-            self._notice.setText(self.tr("{trouble} It is as before.").format(trouble=trouble))
+            self._notice.setText(self.tr("{trouble} It is as before.").format(trouble=lined(trouble)))
             try:
                 self._drive(*before)
             except Trouble:
