@@ -200,6 +200,11 @@ def stylesheet(theme: Theme) -> str:
         border-radius: 0; padding: 8px 4px; color: {theme.soft_ink}; }}
     QPushButton[kind="tab"]:checked {{ color: {theme.ink}; border-bottom-color: {theme.pen}; font-weight: 600; }}
     QPushButton[kind="tab"]:focus {{ color: {theme.ink}; border-bottom-color: {theme.ink}; }}
+    QPushButton[kind="link"] {{ background: transparent; border: none; border-bottom: 2px solid transparent;
+        border-radius: 0; padding: 0; min-height: 24px; font-size: {px(TYPE.small)}; color: {theme.soft_ink};
+        text-decoration: underline; }}
+    QPushButton[kind="link"]:hover {{ color: {theme.ink}; }}
+    QPushButton[kind="link"]:focus {{ color: {theme.ink}; border-bottom-color: {theme.pen}; }}
     QPushButton[kind="choice"] {{ padding: 8px 14px; }}
     QPushButton QLabel {{ background: transparent; }}
     QPushButton[kind="choice"]:checked {{ border: 2px solid {theme.pen}; background: {theme.wash}; font-weight: 600;
@@ -226,6 +231,7 @@ def stylesheet(theme: Theme) -> str:
         min-height: 32px; min-width: 32px; }}
     QScrollBar::add-line, QScrollBar::sub-line, QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent;
         border: none; width: 0; height: 0; }}
+    QScrollBar[held="true"]::handle {{ background: {theme.pen}; }}
     QProgressBar {{ background: {theme.rule}; border: none; border-radius: 3px; max-height: 6px; }}
     QProgressBar::chunk {{ background: {theme.pen}; border-radius: 3px; }}
     QTableView {{ background: {theme.sheet}; border: 1px solid {theme.rule}; gridline-color: {theme.rule};

@@ -14,7 +14,6 @@ from PySide6.QtWidgets import (
     QApplication,
     QButtonGroup,
     QComboBox,
-    QGridLayout,
     QHBoxLayout,
     QVBoxLayout,
     QWidget,
@@ -24,6 +23,7 @@ from app import theme as look
 from app.count_along import TEMPO_STEP_BPM, Board, Hear, Lesson
 from app.widgets.controls import KeyButton, button, label, named, row
 from app.widgets.count_sheet import CountSheet
+from app.widgets.flow import Flow
 from app.words import groove_title
 from synth.grooves import groove, grooves
 from synth.loop import PHRASE_BARS
@@ -56,10 +56,10 @@ class CountAlongScreen(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
         column.setSpacing(step * 2)
-        column.addLayout(row(self._title, None, self._lead))
+        column.addLayout(Flow(self._title, self._lead, spread=True))
         column.addWidget(self._notice)
         column.addWidget(self._sheet, 1)
-        column.addLayout(self._sound_row())
+        column.addWidget(self._sound_row())
         column.addWidget(self._choices())
 
         self._settle = QTimer(self)
@@ -75,10 +75,9 @@ class CountAlongScreen(QWidget):
 
     # -- the controls ---------------------------------------------------------------------------------------------
 
-    def _sound_row(self) -> QHBoxLayout:
+    def _sound_row(self) -> QWidget:
         self._play = button(self.tr("Play"), "", "next")
         self._play.clicked.connect(self.toggle)
-        self._play.setMinimumWidth(look.STEP_PX * 14)  # the same for both its words
         back = KeyButton(self.tr("Step back"), self.tr("Sounds the beat before."), "←", key_first=True)
         on = KeyButton(self.tr("Step on"), self.tr("Sounds the next beat."), "→")
         first = KeyButton(self.tr("First one"), self.tr("Back to the phrase's first one."), self.tr("Home"))
@@ -98,8 +97,19 @@ class CountAlongScreen(QWidget):
             part.setAutoRepeat(True)
         self._tempo = label("", "figure")
         self._tempo.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        left: list[QWidget | int | None] = [self._play, label(self.tr("Space"), "key"), look.STEP_PX, back, on, first]
-        return row(*left, None, slower, self._tempo, faster, None, self._full_button, spacing=look.STEP_PX)
+        step = look.STEP_PX
+        lines = QWidget()
+        lines.setLayout(
+            Flow(
+                row(self._play, label(self.tr("Space"), "key"), spacing=step),
+                row(back, on, first, spacing=step),
+                row(slower, self._tempo, faster, spacing=step),
+                self._full_button,
+                gap_px=step * 3,
+                spread=True,
+            )
+        )
+        return lines
 
     def _choices(self) -> QWidget:
         self._groove = QComboBox()
@@ -127,21 +137,19 @@ class CountAlongScreen(QWidget):
         ]
         self._voice, voice_row = self._pick(voice, lambda value: _with_voice(self.board.lesson, value))
         groups = QWidget()
-        grid = QGridLayout(groups)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setHorizontalSpacing(look.STEP_PX * 4)
-        grid.setVerticalSpacing(look.STEP_PX)
-        for place, (name, key, part) in enumerate(
-            (
-                (self.tr("Groove"), "G", row(self._groove)),
-                (self.tr("Bars in the phrase"), "P", bars_row),
-                (self.tr("Hear"), "H", hear_row),
-                (self.tr("Voice"), "V", voice_row),
-            )
+        parts = []
+        for name, key, part in (
+            (self.tr("Groove"), "G", row(self._groove)),
+            (self.tr("Bars in the phrase"), "P", bars_row),
+            (self.tr("Hear"), "H", hear_row),
+            (self.tr("Voice"), "V", voice_row),
         ):
-            grid.addLayout(row(label(name, "soft"), label(key, "key"), None, spacing=look.STEP_PX), 0, place)
-            grid.addLayout(part, 1, place)
-        grid.setColumnStretch(0, 1)
+            made = QVBoxLayout()
+            made.setSpacing(look.STEP_PX)
+            made.addLayout(row(label(name, "soft"), label(key, "key"), None, spacing=look.STEP_PX))
+            made.addLayout(part)
+            parts.append(made)
+        groups.setLayout(Flow(*parts, gap_px=look.STEP_PX * 4, line_gap_px=look.STEP_PX * 2, spread=True))
         self._groups = groups
         return groups
 
@@ -305,6 +313,12 @@ class CountAlongScreen(QWidget):
         self._notice.setVisible(bool(board.notice))
         self._tempo.setText(self.tr("{n} BPM").format(n=self.locale().toString(round(lesson.tempo_bpm))))
         self._tempo.setMinimumWidth(self._tempo.fontMetrics().horizontalAdvance(self.tr("{n} BPM").format(n=240)))
+        # The same width for both its words, so that nothing moves.
+        widths = []
+        for words in (self.tr("Play"), self.tr("Stop")):
+            self._play.setText(words)
+            widths.append(self._play.sizeHint().width())
+        self._play.setMinimumWidth(max(widths))
         words = self.tr("Stop") if board.playing else self.tr("Play")
         self._play.setText(words)
         named(self._play, words, self._play_words())

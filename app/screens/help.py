@@ -17,12 +17,14 @@ from PySide6.QtWidgets import (
 )
 
 from app import theme as look
-from app.help_pages import CHAPTERS, PAGES, Page, Strip, told
+from app.help_pages import CHAPTERS, PAGES, Strip, told
+from app.help_pages import Page as HelpPage
 from app.help_sounds import Example, example
 from app.lines import lined
 from app.widgets.controls import button, label, named, row
 from app.widgets.count_sheet import CountSheet, Mark
 from app.widgets.ruled import Ruled
+from app.widgets.screens import Page
 from app.widgets.timing_strip import TimingStrip
 from exercises.timing.asynchrony import asynchrony
 from synth.errors import Trouble, near
@@ -128,10 +130,10 @@ class HelpScreen(QWidget):
         self._lay_out(self.page, example(page_id))
         self._redraw()
 
-    def _lay_out(self, page: Page, heard: Example | None) -> None:
+    def _lay_out(self, page: HelpPage, heard: Example | None) -> None:
         """Put a page's words and pictures into the right side."""
         step = look.STEP_PX
-        body = QWidget()
+        body = Page()
         column = QVBoxLayout(body)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(step * 2)
@@ -173,7 +175,7 @@ class HelpScreen(QWidget):
         self._drawn.append(sheet)
         return sheet
 
-    def _strips(self, page: Page, heard: Example | None) -> QHBoxLayout:
+    def _strips(self, page: HelpPage, heard: Example | None) -> QHBoxLayout:
         """The page's strips side by side, each with its name above it and its figures."""
         line = row(spacing=look.STEP_PX * 4)
         for strip in page.strips:

@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import QEvent, QSignalBlocker, Qt, QTimer, Signal
-from PySide6.QtWidgets import QComboBox, QFileDialog, QFrame, QGridLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QComboBox, QFileDialog, QFrame, QGridLayout, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.garbage import collect_here
@@ -17,14 +18,20 @@ from app.lines import lined
 from app.reading import Page, Question, Reader
 from app.widgets.confusions import ConfusionPicture, confusions
 from app.widgets.controls import button, label, named, row
+from app.widgets.flow import Flow
 from app.widgets.ladder import LadderPicture
 from app.widgets.picture_card import PictureCard
+from app.widgets.screens import Page as Paper
+from app.widgets.screens import Scrolled
 from app.widgets.trials import TrialsTable
 from app.words import dated, day_words, spoken
 from exercises.drills import drills
 from exercises.logbook.history import band_says
 from exercises.logbook.store import Logbook
 from synth.errors import Trouble
+
+# Narrower than this (at 100 % text size) everything stands one below the other.
+SIDE_BY_SIDE_PX = 900
 
 
 class WordsCard(QFrame):
@@ -76,7 +83,7 @@ class LogbookScreen(QWidget):
         self._question = Question(learner)
         self.page: Page | None = None
         self._charts: Any = None
-        self._asked = False
+        self._asked, self._narrow = False, False
         self._steps: list[Callable[[], None]] = []
         self._reader = None if logbook is None else Reader(logbook.path, self)
         if self._reader is not None:
@@ -127,8 +134,7 @@ class LogbookScreen(QWidget):
             card.troubled.connect(self._say)
 
         step = look.STEP_PX
-        content = QWidget()
-        content.setObjectName("screen")
+        content = Paper()
         self._grid = QGridLayout(content)
         self._grid.setContentsMargins(0, 0, step, step)
         self._grid.setSpacing(step * 2)
@@ -137,25 +143,13 @@ class LogbookScreen(QWidget):
         for part in (self._words, *self._cards.values(), self._latest, self._table):
             part.hide()
             part.setParent(content)
-        self._scroll = QScrollArea()
-        self._scroll.setWidgetResizable(True)
-        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll = Scrolled(content)
         self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._scroll.setWidget(content)
         column = QVBoxLayout(self)
         column.setContentsMargins(step * 5, step * 3, step * 4, 0)
         column.setSpacing(step)
-        column.addLayout(
-            row(
-                label(self.tr("Logbook"), "title"),
-                self._learner,
-                self._drill,
-                self._band,
-                None,
-                self.report,
-            )
-        )
+        self._head = row(label(self.tr("Logbook"), "title"), self._learner, self._drill, self._band)
+        column.addLayout(Flow(self._head, self.report, spread=True))
         self._stamp.hide()
         below = row(self._stamp, self._line)
         below.setStretch(1, 1)
@@ -346,6 +340,8 @@ class LogbookScreen(QWidget):
             self._steps.append(lambda: self._put_next("lost", page))
 
     def _put(self, part: QWidget, line: int, column: int, lines: int = 1, columns: int = 1) -> None:
+        if self._narrow:  # one below the other: what was at the left, then what was at the right
+            line, column, lines, columns = 2 * line + column, 0, 1, 2
         self._grid.addWidget(part, line, column, lines, columns)
         part.show()
 
@@ -353,6 +349,8 @@ class LogbookScreen(QWidget):
         """The next free half of a line below everything."""
         taken = [self._grid.getItemPosition(at) for at in range(self._grid.count())]
         line = max((first for first, *_ in taken), default=0)
+        if self._narrow:
+            return line // 2 + 1, 0
         alone = [each for each in taken if each[0] == line]
         if line >= 2 and alone == [(line, 0, 1, 1)]:
             return line, 1
@@ -431,7 +429,7 @@ class LogbookScreen(QWidget):
 
     def _place_table(self) -> None:
         assert self.page is not None
-        line = max((self._grid.getItemPosition(at)[0] for at in range(self._grid.count())), default=0) + 2
+        line = 2 + max((self._grid.getItemPosition(at)[0] for at in range(self._grid.count())), default=0)
         self._table.show_trials(self.page.latest)
         self._put(self._latest, line, 0, 1, 2)
         self._put(self._table, line + 1, 0, 1, 2)
@@ -489,6 +487,18 @@ class LogbookScreen(QWidget):
 
     # The look.
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Side by side where there is room for it."""
+        super().resizeEvent(event)
+        self._arrange()
+
+    def _arrange(self) -> None:
+        narrow = self.width() < look.px(SIDE_BY_SIDE_PX)
+        if narrow != self._narrow:
+            self._narrow = narrow
+            if self.page is not None and self.page.learners:
+                self._place(self.page)
+
     def set_theme(self, theme: look.Theme) -> None:
         """Draw in another theme from now on."""
         self._theme = theme
@@ -500,6 +510,7 @@ class LogbookScreen(QWidget):
         super().changeEvent(event)
         if event.type() is QEvent.Type.StyleChange and hasattr(self, "_cards"):
             self.set_theme(_theme_now())
+            self._arrange()
 
 
 def _theme_now() -> look.Theme:

@@ -16,6 +16,7 @@ from app.widgets.count_sheet import CountSheet
 from app.widgets.figures import Figures
 from app.widgets.minutes import Minutes
 from app.widgets.plan_card import PlanCard
+from app.widgets.screens import Page, Scrolled
 from app.widgets.side_view import SideView
 from app.widgets.steps import Steps
 from app.widgets.timing_strip import TimingStrip
@@ -28,6 +29,8 @@ from synth.errors import Trouble
 # Often enough that a result appears within 50 ms of the trial's end, seldom enough to cost nothing.
 SOUNDING_TICK_MS = 15
 IDLE_TICK_MS = 200
+# The least height of the sheet: while it is listened to, and with a result (at a text size of 100 %).
+SHEET_PX, RESULT_SHEET_PX = 176, 208
 IDLE = (Phase.READY, Phase.MARKED, Phase.VOID)
 
 
@@ -36,11 +39,12 @@ class PractiseScreen(QWidget):
 
     While today's plan is followed its own page stands between the items; otherwise a row of controls says what comes
     next. ``marked`` is emitted when a trial has come to its end, ``minutes_chosen`` when a day is made longer or
-    shorter.
+    shorter, ``help_asked`` when the help page on a figure is wanted.
     """
 
     marked = Signal()
     minutes_chosen = Signal(int)
+    help_asked = Signal(str)
 
     def __init__(self, practice: Practice, theme: look.Theme) -> None:
         super().__init__()
@@ -59,6 +63,7 @@ class PractiseScreen(QWidget):
         self._minutes = Minutes()
         self._minutes.chosen.connect(self._choose_minutes)
         self._figures = Figures()
+        self._figures.help_asked.connect(self.help_asked)
         self._side = SideView(theme)
         self._sheet = CountSheet(theme)
         self._sheet.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
@@ -98,8 +103,10 @@ class PractiseScreen(QWidget):
         self._freely.clicked.connect(self.choose_freely)
 
         step = look.STEP_PX
-        column = QVBoxLayout(self)
-        column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
+        # What does not fit is scrolled; the next step stands below it and stays in sight.
+        page = Page()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(step * 5, step * 3, step * 5, step)
         column.setSpacing(step * 2)
         top = QVBoxLayout()
         top.setSpacing(step // 2)
@@ -121,7 +128,14 @@ class PractiseScreen(QWidget):
             row(self._to_plan, self._skip, self._freely, spacing=step),
             row(self._stop_key, self._stop, self._again_key, self._again, self._next_key, self._next, spacing=step),
         )
-        column.addWidget(self._steps)
+        foot = row(self._steps)
+        foot.setContentsMargins(step * 5, step, step * 5, step * 3)
+        self._scroll = Scrolled(page)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(self._scroll, 1)
+        whole.addLayout(foot)
 
         # They hold in the whole window while this screen is the one that is shown.
         for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
@@ -366,6 +380,8 @@ class PractiseScreen(QWidget):
         chooses = self._wishes.isAncestorOf(QApplication.focusWidget() or self)
         if (idle or early) and not chooses:
             self._next.setFocus()
+        # A result is read on the sheet; before it, sheet and question fit into the window together.
+        self._sheet.setMinimumHeight(look.px(RESULT_SHEET_PX) if result else SHEET_PX)
         self._sheet.setVisible(not planned)
         self._draw_sheet()
 
@@ -449,6 +465,7 @@ class PractiseScreen(QWidget):
         state = (self.practice.phase, self.practice.trial)
         if state != self._shown:
             self._shown = state
+            self._scroll.verticalScrollBar().setValue(0)
             draw_trial(self._sheet, self._strip, self.practice)
 
     def set_theme(self, theme: look.Theme) -> None:

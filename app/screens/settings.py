@@ -11,7 +11,7 @@ from app.settings import Settings
 from app.widgets.choices import Choices
 from app.widgets.controls import button, label, named, row
 from app.widgets.hearing import HearingWords
-from app.widgets.screens import scrolled
+from app.widgets.screens import Page, scrolled
 
 # Narrower than this (at 100 % text size) the cards stand below each other.
 SIDE_BY_SIDE_PX = 1040
@@ -114,8 +114,7 @@ class SettingsScreen(QWidget):
         self._columns.setSpacing(step * 2)
         self._columns.addLayout(left, 3)
         self._columns.addLayout(right, 2)
-        page = QWidget()
-        page.setObjectName("screen")
+        page = Page()
         column = QVBoxLayout(page)
         column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
         column.setSpacing(step * 2)

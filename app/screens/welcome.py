@@ -23,7 +23,7 @@ from app.count_along import Board, Lesson
 from app.widgets.controls import button, label, named, row
 from app.widgets.count_sheet import CountSheet
 from app.widgets.hearing import HearingWords
-from app.widgets.screens import scrolled
+from app.widgets.screens import Page, scrolled
 from app.widgets.timing_strip import TimingStrip
 from synth.metre import steady_count
 from synth.playback import Player
@@ -134,8 +134,7 @@ class WelcomeScreen(QWidget):
         for part in parts:
             words.addLayout(part) if isinstance(part, QBoxLayout) else words.addWidget(part)
         words.addStretch(1)
-        page = QWidget()
-        page.setObjectName("screen")
+        page = Page()
         both = QBoxLayout(QBoxLayout.Direction.LeftToRight, page)
         self._wide_pages.append(both)
         both.setContentsMargins(0, step * 3, 0, step)
@@ -255,8 +254,7 @@ class WelcomeScreen(QWidget):
         self._new.clicked.connect(lambda: self._finish(False))
         self._find.clicked.connect(lambda: self._finish(True))
         step = look.STEP_PX
-        page = QWidget()
-        page.setObjectName("screen")
+        page = Page()
         column = QVBoxLayout(page)
         column.setContentsMargins(0, step * 3, 0, step)
         column.setSpacing(step * 3)

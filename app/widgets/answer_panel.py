@@ -8,15 +8,14 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QGridLayout, QSpinBox, QWidget
+from PySide6.QtWidgets import QSpinBox, QWidget
 
 from app import theme as look
 from app.widgets.controls import button, label, named
+from app.widgets.flow import Flow
 from exercises.trial import Kind
 
 HIGHEST_NUMBER = 999
-# Choices in a row, before a new row begins.
-COLUMNS = 4
 
 
 class AnswerPanel(QWidget):
@@ -26,10 +25,8 @@ class AnswerPanel(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self._grid = QGridLayout(self)
-        self._grid.setContentsMargins(0, 0, 0, 0)
-        self._grid.setSpacing(look.STEP_PX)
-        self._grid.setColumnStretch(COLUMNS, 1)
+        self._line = Flow()
+        self.setLayout(self._line)
         self._parts: list[QWidget | QShortcut] = []
         self._first: QWidget | None = None
         self._text: Callable[[], str] | None = None
@@ -113,7 +110,7 @@ class AnswerPanel(QWidget):
             self.answered.emit(self._text())
 
     def _add(self, part: QWidget) -> None:
-        self._grid.addWidget(part, *divmod(self._grid.count(), COLUMNS))
+        self._line.addWidget(part)
         self._parts.append(part)
         if self._first is None and part.focusPolicy() != Qt.FocusPolicy.NoFocus:
             self._first = part
@@ -122,6 +119,6 @@ class AnswerPanel(QWidget):
         for part in self._parts:
             part.setParent(None)
             part.deleteLater()
-        while self._grid.count():
-            self._grid.takeAt(0)
+        while self._line.count():
+            self._line.takeAt(0)
         self._parts, self._first, self._text = [], None, None

@@ -1,9 +1,14 @@
-"""The figures of a result in a row, each with its name beneath: "23 ms" over "spread"."""
+"""The figures of a result in a row, each with its name beneath: "23 ms" over "spread".
 
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+A name that the help explains leads to its page, by a click, or by F1 while it has the keyboard.
+"""
+
+from PySide6.QtCore import QCoreApplication, Qt, Signal
+from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from app import theme as look
-from app.widgets.controls import label, row
+from app.widgets.controls import label, named
+from app.widgets.flow import Flow
 from app.words import spoken
 from exercises.trial import Result, TapMarks, Trial
 
@@ -12,18 +17,27 @@ FEWEST = 3
 
 
 class Figure(QWidget):
-    """One figure; hidden while it has no value."""
+    """One figure; hidden while it has no value. ``page`` is the help page that explains it, if one does."""
 
-    def __init__(self, name: str, tip: str) -> None:
+    def __init__(self, name: str, tip: str, page: str = "") -> None:
         super().__init__()
         self._name = name
         self.value = label("", "figure")
         self.setToolTip(tip)
+        self.link: QPushButton | None = None
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.value)
-        column.addWidget(label(name, "small"))
+        if page:
+            self.link = QPushButton(name)
+            self.link.setProperty("kind", "link")
+            self.link.setProperty("help", page)
+            self.link.setCursor(Qt.CursorShape.PointingHandCursor)
+            named(self.link, name, tip)
+            column.addWidget(self.link, 0, Qt.AlignmentFlag.AlignLeft)
+        else:
+            column.addWidget(label(name, "small"))
         self.setAccessibleDescription(tip)
 
     def show_value(self, text: str) -> None:
@@ -34,26 +48,41 @@ class Figure(QWidget):
 
 
 class Figures(QWidget):
-    """What a result says in figures. Set the result; it redraws, and hides where there is nothing to say."""
+    """What a result says in figures. Set the result; it redraws, and hides where there is nothing to say.
+
+    ``help_asked`` brings the help page that explains a figure.
+    """
+
+    help_asked = Signal(str)
 
     def __init__(self) -> None:
         super().__init__()
         self.named = {
-            "met": Figure(self.tr("met"), self.tr("How many of the targets had a tap of yours.")),
-            "extra": Figure(self.tr("extra taps"), self.tr("Taps that met no target.")),
+            "met": Figure(self.tr("met"), self.tr("How many of the targets had a tap of yours."), "met"),
+            "extra": Figure(self.tr("extra taps"), self.tr("Taps that met no target."), "met"),
             "spread": Figure(
-                self.tr("spread"), self.tr("How far your taps scatter around their own mean (standard deviation).")
+                self.tr("spread"),
+                self.tr("How far your taps scatter around their own mean (standard deviation)."),
+                "spread",
             ),
             "bias": Figure(
                 self.tr("bias"),
                 self.tr("The mean of your taps, with its 95 % interval: minus is early, plus is late."),
+                "bias",
+            ),
+            "uncertainty": Figure(
+                QCoreApplication.translate("help", "Uncertainty").lower(),
+                QCoreApplication.translate("help", "The program does not know everything exactly, and it says so."),
+                "uncertainty",
             ),
             "given": Figure(self.tr("your answer"), self.tr("What you answered.")),
             "expected": Figure(self.tr("it was"), self.tr("The right answer.")),
         }
-        line = row(*self.named.values(), None, spacing=look.STEP_PX * 6)
-        line.setContentsMargins(0, 0, 0, 0)
-        self.setLayout(line)
+        self.setLayout(Flow(*self.named.values(), gap_px=look.STEP_PX * 6))
+        for figure in self.named.values():
+            if figure.link is not None:
+                page = figure.link.property("help")
+                figure.link.clicked.connect(lambda _=False, page=page: self.help_asked.emit(page))
 
     def show_result(self, result: Result | None, trial: Trial | None) -> None:
         """Show the figures of a result, or nothing; the trial has the words of its choices."""
@@ -78,6 +107,8 @@ class Figures(QWidget):
             half = (marks.bias_ci95_ms[1] - marks.bias_ci95_ms[0]) / 2
             bias = f"{round(marks.bias_ms):+d}".replace("-", "\N{MINUS SIGN}") if round(marks.bias_ms) else "0"
             shown["bias"] = self.tr("{ms} ± {half:.0f} ms").format(ms=bias, half=half)
+            if round(marks.uncertainty_ms):
+                shown["uncertainty"] = self.tr("{ms:.0f} ms").format(ms=marks.uncertainty_ms)
         return shown
 
 

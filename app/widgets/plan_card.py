@@ -1,29 +1,27 @@
 """Today's plan as a sheet: one line an item, in order, with why it is there, how long it takes, where it stands."""
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.today import State, Today, states
 from app.widgets.controls import label, named
+from app.widgets.screens import Page, Scrolled
 from app.words import spoken
 from exercises.drills import drill
 from exercises.plan import Item, Reason
 
 
-class PlanCard(QScrollArea):
+class PlanCard(Scrolled):
     """Shows a ``Today``; the item that is on is marked by a bar, by the word "now", and by what is to be done."""
 
     def __init__(self) -> None:
-        super().__init__()
-        self.setWidgetResizable(True)
-        self.setFrameShape(QFrame.Shape.NoFrame)
+        super().__init__(QWidget())
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         # Takes what room there is, and scrolls where that is too little.
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         self.setMinimumHeight(look.STEP_PX * 30)
-        named(self, self.tr("Today's plan"))
+        named(self, self.tr("Today's plan"), self.accessibleDescription())
         self._shown: tuple[object, ...] = ()
         self._now: QWidget | None = None
 
@@ -48,7 +46,7 @@ class PlanCard(QScrollArea):
             line = self._line(index, item, state, today.counts[index])
             lines.addWidget(line)
             now = line if state is State.NOW else now
-        whole = QWidget()
+        whole = Page()
         column = QVBoxLayout(whole)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(sheet)

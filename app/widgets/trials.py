@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QDateTime, QLocale, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtCore import QAbstractTableModel, QDateTime, QEvent, QLocale, QModelIndex, QPersistentModelIndex, Qt
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 
 from app import theme as look
@@ -101,7 +101,7 @@ class TrialsTable(QTableView):
         self.setShowGrid(False)
         self.setTabKeyNavigation(False)
         self.verticalHeader().hide()
-        self.verticalHeader().setDefaultSectionSize(look.TARGET_PX)
+        self._size_rows()
         self.setMinimumHeight(9 * look.TARGET_PX)
         header = self.horizontalHeader()
         header.setResizeContentsPrecision(MEASURED)
@@ -109,6 +109,15 @@ class TrialsTable(QTableView):
         header.setStretchLastSection(True)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         named(self, self.tr("Trials"), self.tr("One row a trial, the newest first."))
+
+    def _size_rows(self) -> None:
+        self.verticalHeader().setDefaultSectionSize(max(look.TARGET_PX, round(look.px(look.TYPE.body) * 1.25) + 16))
+
+    def changeEvent(self, event: QEvent) -> None:
+        """A new style sheet may bring another text size."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.StyleChange:
+            self._size_rows()
 
     def show_trials(self, records: Sequence[TrialRecord]) -> None:
         """Replace the rows; the columns take the width that the first of them need."""
