@@ -35,9 +35,9 @@ FEWEST = 8
 # uncertainties until then: an even spread over 1 ms, such as a stamp's, has 1/sqrt(12) ms.
 COVERAGE = 2.0
 # Not seen by any of the parts: how much the way from a sound's last known moment to the air wanders from one trial to
-# the next. On a sound server without a card, calibrations and trials of one sitting lay within about 0.7 ms of each
-# other, in two groups: an SD of 0.35 ms.
-WANDER_MS = 0.35
+# the next, a shift that all taps of a trial share. On a sound server without a card, trials lay 0.4 ms (SD) from the
+# calibration before them, 0.9 ms at worst, with other programs busy; a little more than the SD, for the worst.
+WANDER_MS = 0.6
 # What a constant lag may be at all. Wireless sound adds 100 to 300 ms (facts of the trade, from a toolbox's
 # documentation); a lag below zero by more than a little means that the host reports too much.
 LAG_RANGE_MS = (-150.0, 600.0)

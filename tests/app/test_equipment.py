@@ -120,14 +120,14 @@ def test_one_kind_of_tap_without_calibration_leaves_the_trial_uncalibrated(pract
 
 
 def test_uncertainty_is_twice_the_root_of_squares_of_its_parts(equipment):
-    """Stamp 0.289, polling 2.31 until the microphone has measured the taps, line, wander 0.35, calibration."""
+    """Stamp 0.289, polling 2.31 until the microphone has measured the taps, line, wander 0.6, calibration."""
     taps = [Tap(1.0, "key", True)]
     polled = equipment.uncertainty_ms(taps)
-    assert polled == pytest.approx(2 * np.linalg.norm([0.2887, 2.3094, 0.2, 0.35]), rel=1e-3)
+    assert polled == pytest.approx(2 * np.linalg.norm([0.2887, 2.3094, 0.2, 0.6]), rel=1e-3)
     equipment.keep(made(method=Method.TAPPING, error_ms=3.0))
     assert equipment.uncertainty_ms(taps) == pytest.approx(
-        2 * np.linalg.norm([0.2887, 2.3094, 0.2, 0.35, 3]), rel=1e-3
+        2 * np.linalg.norm([0.2887, 2.3094, 0.2, 0.6, 3]), rel=1e-3
     )
     equipment.keep(made(error_ms=0.3, spread_ms=0.5))
-    assert equipment.uncertainty_ms(taps) == pytest.approx(2 * np.linalg.norm([0.5, 0.2, 0.35, 0.3]), rel=1e-3)
-    assert equipment.uncertainty_ms([Tap(1.0, "midi", True)]) < 1.1
+    assert equipment.uncertainty_ms(taps) == pytest.approx(2 * np.linalg.norm([0.5, 0.2, 0.6, 0.3]), rel=1e-3)
+    assert equipment.uncertainty_ms([Tap(1.0, "midi", True)]) < 1.5
