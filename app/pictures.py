@@ -103,10 +103,12 @@ def pictures(out: Path, looks: Iterator[Look] | None = None) -> Iterator[Path]:
         for _ in demo_weeks(path, 8, SEED, now=utc_now()):
             pass
         for each in looks or every_look():
-            yield from _Session(application, each, path).shots(out)
+            session = Session(application, each, path)
+            for name in session.scenes():
+                yield session.shot(out, name)
 
 
-class _Session:
+class Session:
     """One window in one look, led from screen to screen."""
 
     def __init__(self, application, dressed: Look, logbook: Path) -> None:  # type: ignore[no-untyped-def]
@@ -128,20 +130,21 @@ class _Session:
         self.window = Window(self.practice, Keeper(replace(settings, learner=learner)))
         self.window.resize(*dressed.size)
 
-    def shots(self, out: Path) -> Iterator[Path]:
-        """The pictures, in the order in which a learner meets the screens."""
+    def scenes(self) -> Iterator[str]:
+        """The screens in the order in which a learner meets them: the name of each, while the window shows it."""
         window, practice = self.window, self.practice
         window.show()
         window.show_welcome()
         welcome = window._first_run.welcome  # type: ignore[union-attr]
         for page in range(4):
             welcome.show_page(page)
-            yield self._shot(out, f"01-welcome-{page + 1}")
+            yield self._shown(f"01-welcome-{page + 1}")
         welcome._finish(False)
         practice.plan_day()
         window.practise._tick()
-        yield self._shot(out, "02-plan")
-        practice.free = True
+        yield self._shown("02-plan")
+        window.practise.choose_freely()
+        yield self._shown("02-free")
         for number, (name, wish, who) in enumerate(
             (
                 ("one", Wish("one", 2, seed=SEED), "beginner"),
@@ -153,24 +156,24 @@ class _Session:
             ),
             start=3,
         ):
-            yield from self._trial(out, f"{number:02}-{name}", wish, who)
+            yield from self._trial(f"{number:02}-{name}", wish, who)
         for place, name in enumerate(("count-along", "logbook", "bench", "help"), start=1):
             window.show_tab(place)
             self._wait(lambda place=place: place != 2 or window.open_logbook().wait())
-            yield self._shot(out, f"{place + 8:02}-{name}")
+            yield self._shown(f"{place + 8:02}-{name}")
             if name == "count-along":
                 window.set_alone(True)
-                yield self._shot(out, "09-count-along-alone")
+                yield self._shown("09-count-along-alone")
                 window.set_alone(False)
         from app.window import SETTINGS
 
         window.show_tab(SETTINGS)
-        yield self._shot(out, "13-settings")
+        yield self._shown("13-settings")
         practice.phase = Phase.READY
         window.close()
         window.deleteLater()
 
-    def _trial(self, out: Path, name: str, wish: Wish, who: str) -> Iterator[Path]:
+    def _trial(self, name: str, wish: Wish, who: str) -> Iterator[str]:
         """A trial while it sounds, while it asks if it does, and marked."""
         from app.taps import Tap
 
@@ -187,25 +190,29 @@ class _Session:
                 screen._tapped()
         if not practice.trial.entry:
             screen._tick()
-            yield self._shot(out, f"{name}-sounding")
+            yield self._shown(f"{name}-sounding")
         practice.taps.clear()
         for tap_s in answer.taps_s if practice.by_taps else ():
             practice.tap(Tap(float(tap_s), "key", True))
         self.player.at_s = practice.trial_end_s() + 0.01
         screen._tick()
         if practice.phase is Phase.ASKING:
-            yield self._shot(out, f"{name}-asking")
+            yield self._shown(f"{name}-asking")
             practice.answer_with(str(answer.value))
             screen.redraw()
-        yield self._shot(out, f"{name}-result")
+        yield self._shown(f"{name}-result")
         practice.stop()
 
     def _wait(self, ready: Callable[[], object]) -> None:
         ready()
         self._application.processEvents()
 
-    def _shot(self, out: Path, name: str) -> Path:
+    def _shown(self, name: str) -> str:
         self._application.processEvents()
+        return name
+
+    def shot(self, out: Path, name: str) -> Path:
+        """The window as it is shown, as a picture."""
         goal = out / f"{name}-{self._look}.png"
         with replace_with(goal) as beside:
             self.window.grab().save(str(beside), "PNG")

@@ -192,7 +192,7 @@ def stylesheet(theme: Theme) -> str:
     QPushButton:focus {{ border: 2px solid {theme.pen}; padding: 7px 17px; }}
     QPushButton:disabled {{ color: {theme.edge}; border-color: {theme.rule}; }}
     QPushButton[kind="next"] {{ background: {theme.pen}; color: {theme.on_pen}; border: 2px solid {theme.pen};
-        font-size: {px(TYPE.lead)}; font-weight: 600; padding: 10px 28px; }}
+        font-size: {px(TYPE.lead)}; font-weight: 600; padding: 10px 28px; min-height: {px(25)}; }}
     QPushButton[kind="next"]:focus {{ border-color: {theme.ink}; }}
     QPushButton[kind="next"]:disabled {{ background: {theme.rule}; color: {theme.soft_ink};
         border-color: {theme.rule}; }}
@@ -210,7 +210,8 @@ def stylesheet(theme: Theme) -> str:
     QPushButton[kind="choice"]:checked {{ border: 2px solid {theme.pen}; background: {theme.wash}; font-weight: 600;
         padding: 7px 13px; }}
     QPushButton[kind="choice"]:focus {{ border: 2px solid {theme.ink}; padding: 7px 13px; }}
-    QComboBox, QSpinBox, QDoubleSpinBox, QLineEdit {{ min-height: {px(34)}; }}
+    QComboBox, QSpinBox, QDoubleSpinBox {{ min-height: {px(34)}; }}
+    QLineEdit {{ min-height: {px(36)}; padding: 0 4px; }}
     QSlider {{ min-height: {px(28)}; }}
     QSlider::groove:horizontal {{ height: 4px; background: {theme.edge}; border-radius: 2px; }}
     QSlider::sub-page:horizontal {{ background: {theme.pen}; border-radius: 2px; }}

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 VOLUME_RANGE_DB = 40.0
 # The place of the settings among the tabs, beyond all the others.
 SETTINGS = 99
-HELP = 4
+BENCH, HELP = 3, 4
 # How often MIDI inputs that have come or gone are looked for.
 LOOK_MS = 1000
 
@@ -202,6 +202,7 @@ class Window(QMainWindow):
             practice.equipment = practice.equipment or Equipment(practice.player)
             bench = Bench(practice.player, practice.equipment, inputs=practice.inputs)
             self._bench = BenchScreen(bench, self._theme, lambda: [] if self.midi is None else self.midi.names)
+            named(self._bench, self._tabs.button(BENCH).text(), self._tabs.button(BENCH).accessibleDescription())
             self._bench.use_microphone(now.microphone, now.claps)
             self._bench.changed.connect(self.change)
             self._stack.addWidget(self._bench)

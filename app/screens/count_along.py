@@ -50,6 +50,7 @@ class CountAlongScreen(QWidget):
 
         self._title = label(self.tr("Count along"), "title")
         self._lead = label(self.tr("Count aloud with the sheet. Nothing is marked here."), "soft")
+        named(self, self._title.text(), self._lead.text())  # it takes the keyboard from a click
         self._notice = label("", "lead", wrap=True)
         self._sheet = CountSheet(theme, on_board=True)
         step = look.STEP_PX

@@ -6,7 +6,7 @@ Two minutes from here to the first trial; every page can be skipped, and the who
 from concurrent.futures import Executor
 
 import numpy as np
-from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QCoreApplication, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QBoxLayout,
@@ -104,7 +104,8 @@ class WelcomeScreen(QWidget):
         skip.clicked.connect(lambda: self._finish(False))
         self._back = button(self.tr("Back"), self.tr("The page before."))
         self._back.clicked.connect(lambda: self.show_page(self._pages.currentIndex() - 1))
-        self._next = button("", "", "next")
+        told = QCoreApplication.translate("FirstRun", "The next page of the first run.")
+        self._next = button("", told, "next")
         self._next.clicked.connect(self.go_on)
         self._next_key = label(self.tr("Return"), "key")
         column = QVBoxLayout(self)

@@ -22,7 +22,7 @@ class Choices(QWidget):
         self._group = QButtonGroup(self)
         buttons = []
         for place, (_, words, description) in enumerate(choices):
-            made = button(words, description, "choice")
+            made = button(words, description or name, "choice")
             made.setAccessibleName(f"{name}: {words}")
             made.setCheckable(True)
             self._group.addButton(made, place)

@@ -1,0 +1,205 @@
+"""Every screen as someone meets it who needs large type, a keyboard alone, or a screen reader.
+
+The screens are those of the pictures: a real window with real trials, a still player, a simulated learner.
+"""
+
+from collections.abc import Iterator
+
+import pytest
+from PySide6.QtCore import QLocale, QPoint, QRect, Qt
+from PySide6.QtGui import QAccessible
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QAbstractScrollArea,
+    QApplication,
+    QComboBox,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QScrollBar,
+    QWidget,
+)
+
+from app import theme
+from app.language import speak
+from app.pictures import Look, Session
+from app.settings import Settings
+from app.window import apply
+from exercises.logbook.invented import demo_weeks
+from synth.clock import utc_now
+
+# WCAG 2.2, 2.5.8: targets are at least 24 by 24 CSS px.
+TARGET_PX = 24
+
+
+@pytest.fixture(scope="module")
+def logbook_path(tmp_path_factory):
+    path = tmp_path_factory.mktemp("access") / "logbook.sqlite3"
+    for _ in demo_weeks(path, 2, 7, now=utc_now()):
+        pass
+    return path
+
+
+@pytest.fixture
+def _as_before(qapp):
+    yield
+    speak(qapp, "en")
+    QLocale.setDefault(QLocale.c())
+    apply(Settings())
+
+
+def shown(qapp, logbook_path, language: str, percent: int) -> Iterator[tuple[str, QWidget]]:
+    session = Session(qapp, Look(percent=percent, language=language), logbook_path)
+    for name in session.scenes():
+        yield name, session.window
+
+
+# -- nothing cut ------------------------------------------------------------------------------------------------------
+
+
+def needed(widget: QWidget) -> tuple[int, int]:
+    """Width and height that a label's or a button's words take."""
+    hint = widget.sizeHint()
+    if isinstance(widget, QLabel) and widget.wordWrap():
+        longest = max((widget.fontMetrics().horizontalAdvance(word) for word in widget.text().split()), default=0)
+        return longest, widget.heightForWidth(widget.width())
+    if widget.hasHeightForWidth():
+        return 0, widget.heightForWidth(widget.width())
+    if isinstance(widget, QComboBox):
+        return widget.fontMetrics().horizontalAdvance(widget.currentText()), widget.fontMetrics().height()
+    return hint.width(), hint.height()
+
+
+def faults(window: QWidget) -> Iterator[str]:
+    """What is cut, covered or out of reach in the window as it stands."""
+    places: list[tuple[QWidget, QRect]] = []
+    for widget in window.findChildren(QWidget):
+        if isinstance(widget, QScrollArea) and widget.isVisible() and widget.horizontalScrollBar().maximum() > 0:
+            yield f"{widget.widget()} is {widget.horizontalScrollBar().maximum()} px wider than its room"
+        if not isinstance(widget, QLabel | QPushButton | QComboBox) or not widget.isVisible():
+            continue
+        words = widget.currentText() if isinstance(widget, QComboBox) else widget.text() or widget.accessibleName()
+        if not words:
+            continue
+        width, height = needed(widget)
+        if width > widget.width() or height > widget.height():
+            yield f"{words!r} needs {width} x {height} px and has {widget.width()} x {widget.height()}"
+        seen = widget.visibleRegion().boundingRect()
+        if not seen.isEmpty() and not isinstance(widget.parent(), QAbstractButton):
+            places.append((widget, seen.translated(widget.mapTo(window, QPoint()))))
+        if widget.property("kind") == "next" and seen.size() != widget.size():
+            yield f"the next step {words!r} is not in sight"
+    for index, (one, here) in enumerate(places):
+        for other, there in places[:index]:
+            if here.intersects(there):
+                yield f"{one.text()!r} lies over {other.text()!r}"
+
+
+@pytest.mark.usefixtures("_as_before")
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("percent", [100, 200])
+def test_no_words_are_cut_or_covered(qapp, logbook_path, language, percent):
+    """WCAG 2.2, 1.4.4: text to 200 % without loss of content, in a window of 1280 x 800; the next step in sight."""
+    found = [
+        f"{name}: {fault}"
+        for name, window in shown(qapp, logbook_path, language, percent)
+        for fault in faults(window)
+    ]
+    assert not found, "\n".join(found)
+
+
+# -- the tree that a screen reader walks ------------------------------------------------------------------------------
+
+CONTROLS = {
+    QAccessible.Role.Button,
+    QAccessible.Role.CheckBox,
+    QAccessible.Role.RadioButton,
+    QAccessible.Role.PageTab,
+    QAccessible.Role.ComboBox,
+    QAccessible.Role.SpinBox,
+    QAccessible.Role.Slider,
+    QAccessible.Role.EditableText,
+    QAccessible.Role.List,
+    QAccessible.Role.Table,
+}
+
+
+def walk(told) -> Iterator:
+    """The controls below an accessible thing: what can have the keyboard, or can be pressed."""
+    for index in range(told.childCount()):
+        child = told.child(index)
+        if child is None or not child.isValid() or child.state().invisible:
+            continue
+        widget = child.object()
+        # A scroll area is told itself, not the port through which its content is seen.
+        port = isinstance(widget, QWidget) and getattr(widget.parent(), "viewport", lambda: None)() is widget
+        if child.role() in CONTROLS or (child.state().focusable and isinstance(widget, QWidget) and not port):
+            yield child
+        if not isinstance(widget, QComboBox | QScrollBar) and child.role() not in (
+            QAccessible.Role.List,
+            QAccessible.Role.Table,
+            QAccessible.Role.SpinBox,
+        ):
+            yield from walk(child)
+
+
+def tree_faults(window: QWidget) -> Iterator[str]:
+    for told in walk(QAccessible.queryAccessibleInterface(window)):
+        name, about = told.text(QAccessible.Text.Name), told.text(QAccessible.Text.Description)
+        what = f"{told.role()} {name!r} {told.object()}"
+        if not name:
+            yield f"{what} has no name"
+        if not about:
+            yield f"{what} has no description"
+        # Qt's role for a picture that takes keys, and for what scrolls, is Client; their names say what they are.
+        if told.role() is QAccessible.Role.NoRole:
+            yield f"{what} does not say what it is"
+        if min(told.rect().width(), told.rect().height()) < TARGET_PX:
+            yield f"{what} is {told.rect().width()} x {told.rect().height()} px"
+
+
+def tab_stops(window: QWidget) -> list[QWidget]:
+    """What has the keyboard after each press of Tab, until it comes round; from the first control of the window on."""
+    begun = window.focusWidget()
+    stops: list[QWidget] = []
+    for _ in range(80):
+        window.focusNextChild()
+        now = window.focusWidget()
+        if now in stops:
+            break
+        stops.append(now)
+    if begun is not None:
+        begun.setFocus()
+    return stops
+
+
+def order_faults(window: QWidget) -> Iterator[str]:
+    stops = tab_stops(window)
+    for widget in window.findChildren(QWidget):
+        if (
+            widget.isVisible()
+            and widget.isEnabled()
+            and widget.focusPolicy() & Qt.FocusPolicy.TabFocus
+            and widget.focusProxy() is None
+            and not isinstance(widget, QAbstractButton)  # of a group of tabs or choices Tab stops at one
+            and widget not in stops
+        ):
+            yield f"{widget} {widget.accessibleName()!r} is never reached by Tab"
+    places = [stop.mapTo(window, QPoint()) for stop in stops]
+    backs = [
+        f"{one.accessibleName()!r} -> {other.accessibleName()!r}"
+        for one, other, here, there in zip(stops, stops[1:], places, places[1:], strict=False)
+        if there.y() + other.height() <= here.y() and there.x() <= here.x()
+    ]
+    if len(backs) > 1:  # once round is once back
+        yield f"Tab goes back up: {backs}"
+
+
+@pytest.mark.usefixtures("_as_before")
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_every_control_is_told_and_reached(qapp, logbook_path, language):
+    """WCAG 2.2, 4.1.2 (name, role), 2.5.8 (24 px), 2.4.3 (focus order), 2.1.2 (no trap), on every screen."""
+    found = []
+    for name, window in shown(qapp, logbook_path, language, 100):
+        found += [f"{name}: {fault}" for fault in (*tree_faults(window), *order_faults(window))]
+    assert not found, "\n".join(found)
