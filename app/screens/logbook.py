@@ -279,7 +279,7 @@ class LogbookScreen(QWidget):
         else:
             self._place_drill(page)
         self._steps.append(self._place_table)
-        QTimer.singleShot(0, self._next)
+        QTimer.singleShot(0, self, self._next)
 
     def _place_all(self, page: Page) -> None:
         from exercises.logbook.summary import HEAD, THIS_WEEK  # read by the reader's thread before
@@ -443,7 +443,7 @@ class LogbookScreen(QWidget):
                 self._scroll.widget().setUpdatesEnabled(True)
                 raise
         if self._steps:
-            QTimer.singleShot(0, self._next)
+            QTimer.singleShot(0, self, self._next)
         else:
             self._scroll.widget().setUpdatesEnabled(True)
             self.shown.emit()

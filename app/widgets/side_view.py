@@ -4,7 +4,7 @@ It changes at most once in 1.5 s, far from the three flashes a second of WCAG 2.
 """
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPolygonF
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app import theme as look
@@ -69,7 +69,8 @@ class SideView(QWidget):
             painter.drawText(whole, Qt.AlignmentFlag.AlignCenter, spoken(thing.says))
             return
         box = QRectF(centre.x() - 36, centre.y() - 48, 72, 72)
-        painter.setPen(Qt.PenStyle.NoPen)
+        # Orange on light paper and blue on dark stand out too little (WCAG 2.2, 1.4.11): the outline does.
+        painter.setPen(QPen(self._theme.colour("ink"), 2))
         painter.setBrush(QColor(HUES[thing.shape]))
         if thing.shape is Shape.DISC:
             painter.drawEllipse(box)
@@ -78,8 +79,11 @@ class SideView(QWidget):
         elif thing.shape is Shape.TRIANGLE:
             painter.drawPolygon(QPolygonF([QPointF(centre.x(), box.top()), box.bottomRight(), box.bottomLeft()]))
         else:
-            painter.drawRect(QRectF(box.left(), centre.y() - 24, 72, 24))
-            painter.drawRect(QRectF(centre.x() - 12, box.top(), 24, 72))
+            cross = QPainterPath()
+            cross.addRect(QRectF(box.left(), centre.y() - 24, 72, 24))
+            upright = QPainterPath()
+            upright.addRect(QRectF(centre.x() - 12, box.top(), 24, 72))
+            painter.drawPath(cross.united(upright))
         painter.setPen(self._theme.colour("ink"))
         painter.setFont(look.font(look.px(look.TYPE.body)))
         painter.drawText(

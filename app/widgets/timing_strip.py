@@ -76,6 +76,9 @@ class TimingStrip(QWidget):
         painter.fillRect(
             QRectF(x_of(-band), plot.top(), x_of(band) - x_of(-band), plot.height()), self._theme.colour("wash")
         )
+        painter.setPen(QPen(self._theme.colour("edge"), 1, Qt.PenStyle.DotLine))  # the shade alone is too faint
+        for ms in (-band, band):
+            painter.drawLine(QPointF(x_of(ms), plot.top()), QPointF(x_of(ms), plot.bottom()))
         if self._uncertainty_ms > 0:
             unsure = min(self._uncertainty_ms, reach)
             hatch = QBrush(self._theme.colour("edge"), Qt.BrushStyle.BDiagPattern)

@@ -5,13 +5,12 @@ The screens are those of the pictures: a real window with real trials, a still p
 
 from collections.abc import Iterator
 
+import numpy as np
 import pytest
 from PySide6.QtCore import QLocale, QPoint, QRect, Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import (
     QAbstractButton,
-    QAbstractScrollArea,
-    QApplication,
     QComboBox,
     QLabel,
     QPushButton,
@@ -23,10 +22,15 @@ from PySide6.QtWidgets import (
 from app import theme
 from app.language import speak
 from app.pictures import Look, Session
+from app.practice import Phase
+from app.screens.practise import PractiseScreen
 from app.settings import Settings
-from app.window import apply
+from app.taps import Tap
+from app.window import Window, apply, dress
 from exercises.logbook.invented import demo_weeks
 from synth.clock import utc_now
+from synth.metre import steady_count
+from tests.app.test_count_along import frame, luminance
 
 # WCAG 2.2, 2.5.8: targets are at least 24 by 24 CSS px.
 TARGET_PX = 24
@@ -54,7 +58,7 @@ def shown(qapp, logbook_path, language: str, percent: int) -> Iterator[tuple[str
         yield name, session.window
 
 
-# -- nothing cut ------------------------------------------------------------------------------------------------------
+# -- nothing cut -----------------------------------------------------------------------------------------------------
 
 
 def needed(widget: QWidget) -> tuple[int, int]:
@@ -108,7 +112,7 @@ def test_no_words_are_cut_or_covered(qapp, logbook_path, language, percent):
     assert not found, "\n".join(found)
 
 
-# -- the tree that a screen reader walks ------------------------------------------------------------------------------
+# -- the tree that a screen reader walks -----------------------------------------------------------------------------
 
 CONTROLS = {
     QAccessible.Role.Button,
@@ -159,7 +163,7 @@ def tree_faults(window: QWidget) -> Iterator[str]:
 
 
 def tab_stops(window: QWidget) -> list[QWidget]:
-    """What has the keyboard after each press of Tab, until it comes round; from the first control of the window on."""
+    """What has the keyboard after each press of Tab, until it comes round."""
     begun = window.focusWidget()
     stops: list[QWidget] = []
     for _ in range(80):
@@ -203,3 +207,104 @@ def test_every_control_is_told_and_reached(qapp, logbook_path, language):
     for name, window in shown(qapp, logbook_path, language, 100):
         found += [f"{name}: {fault}" for fault in (*tree_faults(window), *order_faults(window))]
     assert not found, "\n".join(found)
+
+
+# -- flashes ---------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("sheet_theme", [theme.LIGHT, theme.DARK], ids=lambda each: each.name)
+def test_the_practise_sheet_flashes_at_most_three_times_a_second(qtbot, practice, sheet_theme):
+    """WCAG 2.2, 2.3.1, from rendered frames at 240 BPM with a tap on every eighth note: eight moments a second.
+
+    A flash is a pair of opposing changes of relative luminance of 0.1 or more where the darker is below 0.8.
+    Counted for every pixel of the screen over each second of 3 s, while the count is shown and while it is blank.
+    """
+    dress(sheet_theme)
+    screen = PractiseScreen(practice, sheet_theme)
+    qtbot.addWidget(screen)
+    screen.resize(640, 420)
+    sheet, count = screen._sheet, steady_count(240, [4, 4])
+    second = 8  # eighth notes
+    for blank in (False, True):
+        sheet.show_count(count, blank=blank)
+        frames = []
+        for eighth in range(3 * second):
+            sheet.show_sounding(eighth // 2 % len(count))
+            sheet.show_tally(eighth + 1)
+            frames.append(luminance(frame(screen)))
+        assert np.abs(np.diff(frames, axis=0)).max() >= 0.1  # something does move
+        darker = np.minimum(frames[1:], frames[:-1])
+        changes = (np.abs(np.diff(frames, axis=0)) >= 0.1) & (darker < 0.8)
+        per_second = [changes[at : at + second].sum(axis=0).max() // 2 for at in range(len(changes) - second + 1)]
+        assert max(per_second) <= 3
+
+
+# -- what leads to the help ------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def window(qtbot, practice) -> Window:
+    dress(theme.LIGHT)
+    made = Window(practice)
+    qtbot.addWidget(made)
+    made.show()
+    made.activateWindow()
+    qtbot.waitUntil(made.isActiveWindow)
+    return made
+
+
+def marked(window, player) -> None:
+    """A trial with every target met 10 ms late."""
+    practice = window.practice
+    window.practise.go_on()
+    for target_s in practice.trial.targets_s:
+        practice.tap(Tap(player.start_s + float(target_s) + 0.010, "key", True))
+    player.now_s = player.start_s + practice.trial_end_s() + 0.001
+    window.practise._tick()
+
+
+@pytest.mark.parametrize("name", ["met", "spread", "bias", "uncertainty"])
+def test_a_figure_leads_to_its_page_by_click_and_by_f1(window, qtbot, player, practice, monkeypatch, name):
+    """What bias, spread and uncertainty mean is told where they are shown; the result stays as it was."""
+    monkeypatch.setattr(type(practice), "uncertainty_ms", lambda self: 4.0)
+    marked(window, player)
+    link = window.practise._figures.named[name].link
+    qtbot.mouseClick(link, Qt.MouseButton.LeftButton)
+    assert window._help.page.id == name
+    assert window.stack.currentWidget() is window._help
+    window.show_tab(0)
+    window._help.open("beat")
+    link.setFocus()
+    qtbot.keyClick(link, Qt.Key.Key_F1)
+    assert window._help.page.id == name
+    assert practice.phase is Phase.MARKED
+
+
+def test_f1_is_no_tap(window, qtbot, practice, monkeypatch):
+    """While a trial sounds every key is a tap but those that steer; F1 opens the help."""
+    taps = []
+    monkeypatch.setattr(type(practice), "tap", lambda self, tap: taps.append(tap))
+    window.practise.go_on()
+    qtbot.keyClick(window, Qt.Key.Key_J)
+    assert len(taps) == 1
+    qtbot.keyClick(window, Qt.Key.Key_F1)
+    assert len(taps) == 1
+    assert window.stack.currentWidget() is window._help
+
+
+@pytest.mark.usefixtures("_as_before")
+def test_what_is_longer_than_the_window_is_scrolled_by_keys(window, qtbot, player, practice):
+    """WCAG 2.2, 2.1.1: the page takes the keyboard while there is something to scroll, and shows that it has it."""
+    window.resize(1000, 480)
+    window.change({"text_percent": 200})
+    marked(window, player)
+    page = window.practise._scroll
+    qtbot.waitUntil(lambda: page.verticalScrollBar().maximum() > 0)
+    assert page.focusPolicy() is Qt.FocusPolicy.TabFocus
+    page.setFocus()
+    assert page.verticalScrollBar().property("held")
+    qtbot.keyClick(page, Qt.Key.Key_PageDown)
+    assert page.verticalScrollBar().value() > 0
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert practice.phase is Phase.SOUNDING
+    assert page.verticalScrollBar().value() == 0

@@ -1,11 +1,15 @@
 """Contrast of every pair of colours in use, by WCAG 2.2's own formula."""
 
 import re
+from pathlib import Path
 
 import pytest
 from PySide6.QtGui import QColor, QFontDatabase
 
+import app
 from app import theme
+from app.widgets.side_view import HUES, SideView
+from exercises.side_task import COLOURS, Thing
 
 
 def luminance(colour: str) -> float:
@@ -39,9 +43,45 @@ class TestContrast:
         assert contrast(sheet.on_pen, sheet.pen) >= 4.5
 
     @pytest.mark.parametrize("part", ["edge", "pen"])
-    @pytest.mark.parametrize("ground", ["paper", "sheet"])
+    @pytest.mark.parametrize("ground", ["paper", "sheet", "wash"])
     def test_edges_of_controls_and_marks(self, sheet, part, ground):
         assert contrast(getattr(sheet, part), getattr(sheet, ground)) >= 3.0
+
+    def test_a_disabled_next_button_can_still_be_read(self, sheet):
+        """1.4.3 exempts what is inactive; here it says what is being waited for, so that 3:1 is asked for."""
+        assert contrast(sheet.soft_ink, sheet.rule) >= 3.0
+
+    @pytest.mark.parametrize("ground", ["paper", "sheet"])
+    def test_the_ring_of_the_keyboard(self, sheet, ground):
+        """The focus ring of every kind of control is in ink or pen, beside paper or sheet."""
+        rings = re.findall(
+            r":focus \{ [^}]*border(?:-bottom)?(?:-color)?:[^;#}]*(#[0-9A-F]{6})", theme.stylesheet(sheet)
+        )
+        assert len(rings) >= 6
+        for ring in rings:
+            assert ring in (sheet.ink, sheet.pen)
+            assert contrast(ring, getattr(sheet, ground)) >= 3.0
+
+    @pytest.mark.parametrize("shape", list(HUES))
+    def test_the_side_task_stands_out_by_its_outline(self, qtbot, sheet, shape):
+        """The four hues are Okabe and Ito's and not all reach 3:1 on both papers: the outline of each shape does."""
+        view = SideView(sheet)
+        qtbot.addWidget(view)
+        view.resize(480, 112)
+        view.setStyleSheet(f"background: {sheet.paper};")
+        says, _, key = next(each for each in COLOURS if each[1] is shape)
+        view.show_thing(Thing(0.0, says(), shape, key))
+        image = view.grab().toImage()
+        line = [image.pixelColor(x, 56).name() for x in range(60, 420)]
+        first = next(at for at, colour in enumerate(line) if contrast(colour, sheet.paper) > 1.05)
+        assert max(contrast(colour, sheet.paper) for colour in line[first : first + 4]) >= 3.0
+
+
+def test_only_the_theme_and_the_side_task_have_colours():
+    """So that the pairs above are all there are: no other file of the window writes a colour down."""
+    files = [path for path in Path(app.__file__).parent.rglob("*.py") if path.name != "theme.py"]
+    found = {path.name for path in files if re.search(r"\"#[0-9A-Fa-f]{6}\"", path.read_text(encoding="utf-8"))}
+    assert found == {"side_view.py"}
 
 
 def test_the_bundled_fonts_are_found(qapp):
