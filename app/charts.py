@@ -138,14 +138,15 @@ class Chart(pg.GraphicsView):
         """A fill in a colour of the sheet."""
         return self._theme.colour(colour)
 
-    def upright(self, x: float, text: str) -> None:
-        """A dashed vertical line, with a word at its head if ``text`` has one."""
+    def upright(self, x: float, text: str, *, before: bool = False) -> None:
+        """A dashed vertical line, with a word at its head if ``text`` has one; ``before``: at the line's left."""
+        anchor = (1, 0.5) if before else (0, 0.5)
         line = pg.InfiniteLine(
             x,
             angle=90,
             pen=self.pen("ink", 1.4, Qt.PenStyle.DashLine),
             label=text or None,
-            labelOpts={"position": 0.94, "color": self.brush("ink"), "anchors": [(0, 0.5), (0, 0.5)]},
+            labelOpts={"position": 0.94, "color": self.brush("ink"), "anchors": [anchor, anchor]},
         )
         if text:
             line.label.setFont(look.font(look.px(look.TYPE.small)))
@@ -153,15 +154,17 @@ class Chart(pg.GraphicsView):
         self.put(line)
 
     def uprights(self, changes: Sequence[tuple[float, str]]) -> None:
-        """Vertical lines; a word only where the one before it leaves room."""
+        """Vertical lines; a word only where the one before it leaves room, and never beyond the right edge."""
         span = float(np.ptp(self.xs)) if len(self.xs) > 1 else 1.0
-        free = -np.inf
+        free, room = -np.inf, span * 0.2
         for x, text in changes:
             if x < float(self.xs[0]):
                 continue
-            self.upright(x, text if x >= free else "")
-            if x >= free:
-                free = x + span * 0.2
+            before = x + room > float(self.xs[-1])
+            start = x - room if before else x
+            self.upright(x, text if start >= free else "", before=before)
+            if start >= free:
+                free = start + room
 
     def ticks(self, texts: Callable[[int], str]) -> None:
         """Write ``texts`` (of a point's index) under up to ``MOST_TICKS`` points, evenly chosen."""

@@ -6,6 +6,7 @@ import numpy as np
 from PySide6.QtCore import QEvent, QLocale, QSize, Qt, QTimer
 from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
+    QBoxLayout,
     QFrame,
     QHBoxLayout,
     QListWidget,
@@ -66,6 +67,7 @@ class HelpScreen(QWidget):
         self._scroll.verticalScrollBar().rangeChanged.connect(self._let_scroll)
         self._let_scroll(0, 0)
         self._sheets: list[CountSheet] = []
+        self._beside: list[QBoxLayout] = []
         self._drawn: list[CountSheet | TimingStrip | Ruled] = []
 
         self._hear = button(self.tr("Hear it"), "", "next")
@@ -137,8 +139,8 @@ class HelpScreen(QWidget):
         column = QVBoxLayout(body)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(step * 2)
-        self._sheets, self._drawn = [], []
-        column.addWidget(label(told(page.title), "title"))
+        self._sheets, self._drawn, self._beside = [], [], []
+        column.addWidget(label(told(page.title), "title", wrap=True))
         for text, kind in ((page.lead, "lead"), (page.body, "body")):
             words = label(told(text), kind, wrap=True)
             words.setMaximumWidth(look.px(WORDS_PX))
@@ -153,7 +155,7 @@ class HelpScreen(QWidget):
         if page.caption:
             column.addWidget(label(told(page.caption), "small", wrap=True))
         if page.ways and heard is not None:
-            sheets = row(spacing=step * 2)
+            sheets = self._side_by_side(step * 2)
             for way, count in zip(page.ways, heard.counts, strict=True):
                 sheets.addWidget(self._sheet(way, count, heard))
             column.addLayout(sheets, 1)
@@ -175,9 +177,22 @@ class HelpScreen(QWidget):
         self._drawn.append(sheet)
         return sheet
 
-    def _strips(self, page: HelpPage, heard: Example | None) -> QHBoxLayout:
+    def _side_by_side(self, gap_px: int) -> QBoxLayout:
+        """A place for pictures beside each other, where text is large one below the other."""
+        made = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        made.setSpacing(gap_px)
+        self._beside.append(made)
+        self._arrange()
+        return made
+
+    def _arrange(self) -> None:
+        directions = QBoxLayout.Direction
+        for line in self._beside:
+            line.setDirection(directions.TopToBottom if look.px(100) > 150 else directions.LeftToRight)
+
+    def _strips(self, page: HelpPage, heard: Example | None) -> QBoxLayout:
         """The page's strips side by side, each with its name above it and its figures."""
-        line = row(spacing=look.STEP_PX * 4)
+        line = self._side_by_side(look.STEP_PX * 4)
         for strip in page.strips:
             errors_ms = np.array(strip.own_ms)
             if heard is not None:
@@ -347,4 +362,5 @@ class HelpScreen(QWidget):
         for at in range(self._list.count()):
             self._list.item(at).setSizeHint(QSize(0, height))
         widest = max(metrics.horizontalAdvance(self._list.item(at).text()) for at in range(self._list.count()))
+        self._arrange()
         self._list.setFixedWidth(max(LIST_PX, widest + look.STEP_PX * 5))

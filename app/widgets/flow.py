@@ -10,7 +10,7 @@ class Flow(QLayout):
     """Parts, widgets or layouts, side by side as long as there is room; none is ever cut for want of width.
 
     ``gap_px`` stands between parts, ``line_gap_px`` between lines; ``spread``: while all stand in one line, what is
-    left of it goes between them.
+    left of it goes between them; ``last_at_end``: the last part stands at the right end of its line.
     """
 
     def __init__(
@@ -19,9 +19,10 @@ class Flow(QLayout):
         gap_px: int = look.STEP_PX,
         line_gap_px: int = look.STEP_PX,
         spread: bool = False,
+        last_at_end: bool = False,
     ) -> None:
         super().__init__()
-        self._spread = spread
+        self._spread, self._last_at_end = spread, last_at_end
         self._gap_px, self._line_gap_px = gap_px, line_gap_px
         self._items: list[QLayoutItem] = []
         self.setContentsMargins(0, 0, 0, 0)
@@ -85,7 +86,10 @@ class Flow(QLayout):
         for item in self._items:
             if item.isEmpty():
                 continue
-            size = item.sizeHint().boundedTo(QSize(max(rect.width(), item.minimumSize().width()), 1 << 20))
+            size = item.sizeHint()
+            room_px = max(rect.width(), item.minimumSize().width())
+            if size.width() > room_px:  # a part that wraps in itself takes a whole line and more height
+                size = QSize(room_px, item.heightForWidth(room_px) if item.hasHeightForWidth() else size.height())
             if lines[-1] and used_px + size.width() > rect.width():
                 lines.append([])
                 used_px = 0
@@ -99,6 +103,8 @@ class Flow(QLayout):
             if self._spread and len(lines) == 1 and len(line) > 1:
                 gap_px = (rect.width() - sum(size.width() for _, size in line)) / (len(line) - 1)
             for item, size in line if move else ():
+                if self._last_at_end and item is self._items[-1]:
+                    x = max(x, float(rect.x() + rect.width() - size.width()))
                 item.setGeometry(QRect(int(x), y + (height - size.height()) // 2, size.width(), size.height()))
                 x += size.width() + gap_px
             y += height + (self._line_gap_px if line is not lines[-1] else 0)

@@ -27,13 +27,12 @@ class SideView(QWidget):
         super().__init__(parent)
         self._theme = theme
         self._thing: Thing | None = None
-        self.setFixedHeight(112)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(self.tr("Side task"))
 
     def sizeHint(self) -> QSize:
         """A band above the sheet."""
-        return QSize(480, 112)
+        return QSize(480, 88 + look.px(24))
 
     def set_theme(self, theme: look.Theme) -> None:
         """Draw in another theme from now on."""
@@ -68,7 +67,7 @@ class SideView(QWidget):
             painter.setFont(look.font(min(96, look.px(64)), serif=True, strong=True))
             painter.drawText(whole, Qt.AlignmentFlag.AlignCenter, spoken(thing.says))
             return
-        box = QRectF(centre.x() - 36, centre.y() - 48, 72, 72)
+        box = QRectF(centre.x() - 36, whole.top() + 8, 72, 72)
         # Orange on light paper and blue on dark stand out too little (WCAG 2.2, 1.4.11): the outline does.
         painter.setPen(QPen(self._theme.colour("ink"), 2))
         painter.setBrush(QColor(HUES[thing.shape]))
@@ -80,7 +79,7 @@ class SideView(QWidget):
             painter.drawPolygon(QPolygonF([QPointF(centre.x(), box.top()), box.bottomRight(), box.bottomLeft()]))
         else:
             cross = QPainterPath()
-            cross.addRect(QRectF(box.left(), centre.y() - 24, 72, 24))
+            cross.addRect(QRectF(box.left(), box.center().y() - 12, 72, 24))
             upright = QPainterPath()
             upright.addRect(QRectF(centre.x() - 12, box.top(), 24, 72))
             painter.drawPath(cross.united(upright))
