@@ -161,6 +161,10 @@ class Session:
             window.show_tab(place)
             self._wait(lambda place=place: place != 2 or window.open_logbook().wait())
             yield self._shown(f"{place + 8:02}-{name}")
+            if name == "logbook":
+                window.open_logbook().open_drill("one")
+                window.open_logbook().wait()
+                yield self._shown("10-logbook-drill")
             if name == "count-along":
                 window.set_alone(True)
                 yield self._shown("09-count-along-alone")

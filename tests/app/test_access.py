@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from app import theme
+from app.help_pages import PAGES
 from app.language import speak
 from app.pictures import Look, Session
 from app.practice import Phase
@@ -109,6 +110,21 @@ def test_no_words_are_cut_or_covered(qapp, logbook_path, language, percent):
         for name, window in shown(qapp, logbook_path, language, percent)
         for fault in faults(window)
     ]
+    assert not found, "\n".join(found)
+
+
+@pytest.mark.usefixtures("_as_before")
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_no_page_of_the_help_is_cut(qapp, logbook_path, language):
+    """The same for each page of the help at 200 %."""
+    session = Session(qapp, Look(percent=200, language=language), logbook_path)
+    session.window.show()
+    found = []
+    for page in PAGES:
+        session.window.show_help(page)
+        qapp.processEvents()
+        found += [f"{page}: {fault}" for fault in faults(session.window)]
+    session.window.close()
     assert not found, "\n".join(found)
 
 
