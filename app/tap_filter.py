@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer
 from PySide6.QtGui import QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -11,6 +11,8 @@ from app.taps import TapReader
 from exercises.side_task import Key
 from synth.clock import now_s
 
+# A tap a beat at 60 BPM comes every second; whoever has stopped for longer means what the key then says.
+REST_MS = 1100
 SIDE_KEYS = {Qt.Key.Key_Left: Key.LEFT, Qt.Key.Key_Right: Key.RIGHT}
 
 
@@ -18,6 +20,8 @@ class TapFilter(QObject):
     """While it is on: any key but the steering ones, a click or a touch on ``sheet`` is a tap.
 
     Key events are taken where they enter the window, before any control sees them. ``stop`` is called for Escape.
+    Once it is off, a key that was tapped with means nothing until it has rested for a moment: whoever taps on past
+    the end presses no button with it.
     """
 
     def __init__(
@@ -27,15 +31,28 @@ class TapFilter(QObject):
         self._practice, self._sheet, self._side = practice, sheet, side
         self._stop, self._tapped = stop, tapped
         self._reader = TapReader()
+        self._on = False
+        self._tapped_with: set[int] = set()
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.setInterval(REST_MS)
+        self._rest.timeout.connect(self._leave)
 
     def turn_on(self) -> None:
         """Watch the events of the whole application."""
+        self._on, self._tapped_with = True, set()
+        self._rest.stop()
         application = QApplication.instance()
         assert application is not None
         application.installEventFilter(self)
 
     def turn_off(self) -> None:
-        """Let events pass."""
+        """Let events pass, but for the last taps of somebody who taps on."""
+        if self._on:
+            self._on = False
+            self._rest.start()
+
+    def _leave(self) -> None:
         application = QApplication.instance()
         if application is not None:
             application.removeEventFilter(self)
@@ -44,6 +61,8 @@ class TapFilter(QObject):
         """Take what is a tap or an answer, and every key while taps are asked for."""
         practice = self._practice
         self._reader.watch(event)
+        if not self._on:
+            return self._taps_on(event)
         if not practice.by_taps and practice.side is None:
             return False
         if event.type() == QEvent.Type.KeyPress:
@@ -70,6 +89,18 @@ class TapFilter(QObject):
             return False
         tap = self._reader.read(event)
         if tap is not None:
+            if isinstance(event, QKeyEvent):
+                self._tapped_with.add(event.key())
             practice.tap(tap)
             self._tapped()
         return tap is not None or event.type() == QEvent.Type.KeyPress
+
+    def _taps_on(self, event: QEvent) -> bool:
+        """Whether an event is a tap that came after the end."""
+        if event.type() not in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
+            return False
+        assert isinstance(event, QKeyEvent)
+        if event.key() not in self._tapped_with:
+            return False
+        self._rest.start()
+        return True

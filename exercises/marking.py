@@ -74,6 +74,7 @@ def mark_taps(
         errors_ms=errors_ms,
         beat_tapped=beat_shares(count, taps),
         pairs=pairs + np.array([0, counted.start]),
+        counted=(counted.start, counted.stop),
     )
 
 

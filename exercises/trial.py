@@ -291,6 +291,7 @@ class TapMarks:
     index (among all taps of the answer); ``errors_ms`` (hits,) goes with it. ``bias_ms`` is the mean error,
     ``spread_ms`` its SD (n - 1), ``bias_ci95_ms`` the 95 % interval of the bias by Student's t. ``window_ms``:
     how far from its target a tap still counts. ``beat_tapped``: beat of the bar -> share of the taps nearest to it.
+    ``counted`` are the taps that count at all, from one index up to another (None: all of them).
     """
 
     targets: int
@@ -305,6 +306,7 @@ class TapMarks:
     errors_ms: Seconds
     beat_tapped: Mapping[int, float]
     pairs: Ints
+    counted: tuple[int, int] | None = None
 
     def to_json(self) -> dict[str, Any]:
         """The figures under their own names, rounded to a thousandth of a millisecond."""

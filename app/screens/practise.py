@@ -1,7 +1,7 @@
 """The practise screen: today's plan, the question, the sheet, the answer, the result, and one obvious next step."""
 
-from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
+from PySide6.QtGui import QHideEvent, QKeyEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QApplication, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme as look
@@ -69,19 +69,13 @@ class PractiseScreen(QWidget):
         self._sheet.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         self._strip = TimingStrip(theme)
         self._filter = TapFilter(practice, self._sheet, self._side, self.stop, self._tapped)
-        self._legend = label(
-            self.tr(
-                "Pen strokes are your taps, with early (−) or late (+) in ms. "
-                "A ring is a target you missed, a cross a tap that met none."
-            ),
-            "small",
-            wrap=True,
-        )
+        self._legend = label("", "small", wrap=True)
         self._panel = AnswerPanel()
         self._panel.answered.connect(self._answer)
         self._wishes = WishRow(practice.wish)
         self._wishes.changed.connect(self._choose)
         self._next = button(self.tr("Start"), self.tr("Starts the sound. The Return key does the same."), "next")
+        self._next.installEventFilter(self)
         self._next.clicked.connect(self.go_on)
         self._next_key = label(self.tr("Return"), "key")
         self._stop = button(
@@ -287,6 +281,14 @@ class PractiseScreen(QWidget):
             self.stop()
         super().hideEvent(event)
 
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """The space bar is for tapping: it never presses the next step, which Return does."""
+        return (
+            event.type() in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease)
+            and isinstance(event, QKeyEvent)
+            and event.key() == Qt.Key.Key_Space
+        )
+
     def _tapped(self) -> None:
         self._sheet.show_tally(len(self.practice.taps))
 
@@ -358,9 +360,10 @@ class PractiseScreen(QWidget):
         _show(self._lead, self._words.lead(today) if planned else self._lead_text(result))
         _show(self._soft, self._words.rest(today) if planned else self._rung_text() if phase is Phase.READY else "")
         _show(self._notice, practice.notice)
-        self._figures.show_result(result, practice.trial)
+        self._figures.show_result(result, practice.trial, practice.calibrated)
         tapped = result is not None and result.taps is not None
         self._legend.setVisible(tapped)
+        self._legend.setText(self._legend_text())
         self._strip.setVisible(tapped)
         self._wishes.setVisible(phase is Phase.READY and not planned and not self._guided)
         self._show_panel(phase is Phase.ASKING)
@@ -423,6 +426,18 @@ class PractiseScreen(QWidget):
         if phase is Phase.READY:
             return self.tr("Start")
         return self.tr("Next trial") if today is None else self._words.next_step(today, void=phase is Phase.VOID)
+
+    def _legend_text(self) -> str:
+        """What the strokes, rings and crosses are, and what the figures beside them are counted from."""
+        words = [
+            self.tr("A stroke is a tap of yours, a ring a target you missed, a cross a tap that met none."),
+            self.tr("Early is −, late is +, in ms."),
+        ]
+        if not self.practice.calibrated:
+            words.append(
+                self.tr("This computer is not calibrated: they are told from your own average, not from the drums.")
+            )
+        return " ".join(words)
 
     def _rung_text(self) -> str:
         number = self.practice.rung

@@ -24,10 +24,14 @@ LETTERS = ("", "A", "B", "C", "D", "E", "F", "G", "H", "I", "J", "K")
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """One tap as it is drawn: where it fell and, if it met a target, by how much it was off."""
+    """One tap as it is drawn: where it fell and, if it met a target, by how much it was off.
+
+    One that does not count (on the way in, or after the end) is drawn in print, without a cross.
+    """
 
     at_s: float
     error_ms: float | None
+    counts: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +53,7 @@ def place_blocks(
     lines: int,
     *,
     tallest_px: float = TALLEST_PX,
-    slimmest: float = 6,
+    slimmest: float = 5,
 ) -> Place:
     """The arrangement of ``phrases`` blocks of ``lines`` bars that gives the tallest line, ``tallest_px`` at most.
 
@@ -61,7 +65,7 @@ def place_blocks(
     for each, part in ((lines // part, part) for part in parts):
         for columns in range(1, phrases * part + 1):
             stacked = -(-phrases * part // columns)
-            gap_x = look.STEP_PX * 6
+            gap_x = look.STEP_PX * (6 if columns <= 4 else 3)
             column = (width_px - gap_x * (columns - 1)) / columns
             gap_y = look.STEP_PX * 3
             line = min((height_px - gap_y * (stacked - 1)) / (stacked * each), column / slimmest, tallest_px)
@@ -254,9 +258,12 @@ class CountSheet(QWidget):
             at = centre(beat)
             x = at.x() + shift * cell
             head, foot = at.y() + place.line_px * 0.66, at.y() + place.line_px * 0.98
-            painter.setPen(_pen(self._theme.colour("pen"), max(2.0, place.line_px / 22)))
+            pen = self._theme.colour("pen" if mark.counts else "edge")
+            painter.setPen(_pen(pen, max(2.0, place.line_px / 22)))
             painter.drawLine(QPointF(x + 1, head), QPointF(x - 1, foot))
             painter.setFont(label)
+            if not mark.counts:
+                continue
             if mark.error_ms is None:
                 arm = place.line_px * 0.07
                 for way in (-1, 1):

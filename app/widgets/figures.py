@@ -84,11 +84,14 @@ class Figures(QWidget):
                 page = figure.link.property("help")
                 figure.link.clicked.connect(lambda _=False, page=page: self.help_asked.emit(page))
 
-    def show_result(self, result: Result | None, trial: Trial | None) -> None:
-        """Show the figures of a result, or nothing; the trial has the words of its choices."""
+    def show_result(self, result: Result | None, trial: Trial | None, calibrated: bool = True) -> None:
+        """Show the figures of a result, or nothing; the trial has the words of its choices.
+
+        Without a calibration the bias is nobody's figure, and is left out.
+        """
         shown = dict.fromkeys(self.named, "")
         if result is not None and result.taps is not None:
-            shown |= self._tap_figures(result.taps)
+            shown |= self._tap_figures(result.taps, calibrated)
         if result is not None and result.given is not None:
             words = {} if trial is None else {choice.key: spoken(choice.say) for choice in trial.choices}
             for name, value in (("given", result.given), ("expected", result.expected)):
@@ -97,13 +100,13 @@ class Figures(QWidget):
             self.named[name].show_value(text)
         self.setVisible(any(shown.values()))
 
-    def _tap_figures(self, marks: TapMarks) -> dict[str, str]:
+    def _tap_figures(self, marks: TapMarks, calibrated: bool) -> dict[str, str]:
         shown = {"met": self.tr("{hits} of {targets}").format(hits=marks.hits, targets=marks.targets)}
         if marks.extra:
             shown["extra"] = str(marks.extra)
-        if marks.spread_ms is not None:
+        if marks.spread_ms is not None and marks.hits >= FEWEST:
             shown["spread"] = self.tr("{ms:.0f} ms").format(ms=marks.spread_ms)
-        if marks.bias_ms is not None and marks.bias_ci95_ms is not None and marks.hits >= FEWEST:
+        if calibrated and marks.bias_ms is not None and marks.bias_ci95_ms is not None and marks.hits >= FEWEST:
             half = (marks.bias_ci95_ms[1] - marks.bias_ci95_ms[0]) / 2
             bias = f"{round(marks.bias_ms):+d}".replace("-", "\N{MINUS SIGN}") if round(marks.bias_ms) else "0"
             shown["bias"] = self.tr("{ms} ± {half:.0f} ms").format(ms=bias, half=half)

@@ -27,6 +27,7 @@ class TimingStrip(QWidget):
         self._errors_ms: Seconds = np.empty(0)
         self._period_ms = 500.0
         self._uncertainty_ms = 0.0
+        self._middle = self.tr("0 ms")
         self.setMinimumWidth(320)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(self.tr("Timing strip"))
@@ -40,8 +41,11 @@ class TimingStrip(QWidget):
         self._theme = theme
         self.update()
 
-    def show_errors(self, errors_ms: Seconds, period_ms: float, uncertainty_ms: float) -> None:
-        """Show the errors of a trial's hits, in the order of the taps."""
+    def show_errors(
+        self, errors_ms: Seconds, period_ms: float, uncertainty_ms: float, *, from_mean: bool = False
+    ) -> None:
+        """Show the errors of a trial's hits, in the order of the taps; ``from_mean``: told from their own mean."""
+        self._middle = self.tr("your average") if from_mean else self.tr("0 ms")
         self._errors_ms = np.asarray(errors_ms, dtype=np.float64)
         self._period_ms, self._uncertainty_ms = period_ms, uncertainty_ms
         if len(self._errors_ms):
@@ -90,7 +94,7 @@ class TimingStrip(QWidget):
             painter.setPen(QPen(self._theme.colour("ink" if ms == 0 else "rule"), 1))
             painter.drawLine(QPointF(x, plot.top()), QPointF(x, plot.bottom()))
             painter.setPen(self._theme.colour("soft_ink"))
-            text = f"{ms:+g}".replace("-", "\N{MINUS SIGN}") if ms else "0 ms"
+            text = f"{ms:+g}".replace("-", "\N{MINUS SIGN}") if ms else self._middle
             box = QRectF(x - look.px(40), plot.bottom() + 12, look.px(80), look.px(20))
             if abs(ms) == reach:
                 box.moveLeft(plot.left() if ms < 0 else plot.right() - box.width())

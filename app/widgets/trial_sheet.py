@@ -23,12 +23,19 @@ def draw_trial(sheet: CountSheet, strip: TimingStrip, practice: Practice) -> Non
     if marks is None:
         _draw_press(sheet, trial, practice.answer, result)
         return
-    errors = dict(zip(marks.pairs[:, 1].tolist(), marks.errors_ms.tolist(), strict=True))
+    # What is not known is not shown: without a calibration the errors are told from their own mean.
+    known = practice.calibrated or not len(marks.errors_ms)
+    errors_ms = marks.errors_ms if known else marks.errors_ms - marks.errors_ms.mean()
+    errors = dict(zip(marks.pairs[:, 1].tolist(), errors_ms.tolist(), strict=True))
+    first, end = marks.counted or (0, len(practice.answer.taps_s))
     sheet.show_marks(
-        tuple(Mark(float(at), errors.get(index)) for index, at in enumerate(practice.answer.taps_s)),
+        tuple(
+            Mark(float(at), errors.get(index), first <= index < end)
+            for index, at in enumerate(practice.answer.taps_s)
+        ),
         np.delete(trial.targets_s, marks.pairs[:, 0]),
     )
-    strip.show_errors(marks.errors_ms, trial.period_s * 1000, marks.uncertainty_ms)
+    strip.show_errors(errors_ms, trial.period_s * 1000, marks.uncertainty_ms, from_mean=not known)
 
 
 def _draw_press(sheet: CountSheet, trial: Trial, answer: Answer, result: Result) -> None:

@@ -11,6 +11,7 @@ import app.taps
 from app import theme
 from app.ahead import Wish
 from app.practice import Phase
+from app.tap_filter import REST_MS
 from app.window import Window, dress
 from exercises.drills import drills
 from exercises.logbook.record import Mode
@@ -190,3 +191,44 @@ def test_bare_takes_the_help_away(window, qtbot, practice):
     qtbot.keyClick(window, Qt.Key.Key_Return)
     assert not practice.trial.help.sheet
     assert window._practise._sheet._blank
+
+
+def test_tapping_on_past_the_end_presses_nothing(window, qtbot, practice, player):
+    """Someone who taps on sees the result stand; the space bar never starts the next trial, Return does."""
+    practice.choose(Wish("beat", 1))
+    play(window, qtbot, player, "perfect")
+    assert practice.phase is Phase.MARKED
+    for _ in range(3):
+        qtbot.keyClick(window, Qt.Key.Key_Space)
+    qtbot.wait(REST_MS + 100)
+    qtbot.keyClick(window._practise._next, Qt.Key.Key_Space)
+    assert practice.phase is Phase.MARKED
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert practice.phase is Phase.SOUNDING
+
+
+def test_taps_on_the_way_in_are_no_crosses(window, qtbot, practice, player):
+    """What does not count is drawn, and not blamed: crosses and the figure of extra taps agree."""
+    practice.choose(Wish("one", 3))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    count, targets = practice.trial.count, practice.trial.targets_s
+    early = [float(one) for one in count.ones_s if one < targets[0] - practice.trial.period_s]
+    for tap_s in [*early, *targets.tolist()]:
+        tick(window, player, tap_s)
+        qtbot.keyClick(window, Qt.Key.Key_Space)
+    tick(window, player, practice.trial_end_s() + 0.001)
+    marks = window._practise._sheet._marks
+    assert practice.result.taps.extra == 0
+    assert early
+    assert [mark.counts for mark in marks] == [False] * len(early) + [True] * len(targets)
+
+
+def test_without_a_calibration_no_bias_is_told(window, qtbot, practice, player):
+    """Figures and strip are told from the learner's own mean, and the page says so."""
+    practice.choose(Wish("beat", 1))
+    play(window, qtbot, player, "early")
+    screen = window._practise
+    assert not practice.calibrated
+    assert screen._figures.named["bias"].isHidden()
+    assert abs(screen._strip._errors_ms.mean()) < 1e-9
+    assert "not calibrated" in screen._legend.text()
