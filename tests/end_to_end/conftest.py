@@ -38,6 +38,18 @@ def say(request):
     return request.config.stash.setdefault(FIGURES, []).append
 
 
+def pytest_sessionfinish(session):
+    """Where several desks stand side by side, each hands its lines on."""
+    if hasattr(session.config, "workeroutput"):
+        session.config.workeroutput["figures"] = session.config.stash.get(FIGURES, [])
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_testnodedown(node):
+    """Take the lines of a desk that is done."""
+    node.config.stash.setdefault(FIGURES, []).extend(getattr(node, "workeroutput", {}).get("figures", []))
+
+
 def pytest_terminal_summary(terminalreporter, config):
     """Print what the tests found."""
     lines = config.stash.get(FIGURES, [])

@@ -61,6 +61,19 @@ def render(desk: Desk, folder: Path, *words: str) -> Rendered:
     return Rendered(folder, stereo.mean(axis=1), np.array(told["targets_s"]))
 
 
+class Disturbed(Exception):
+    """The computer stood still in the middle of a trial: it is void, or what was heard is not what was rendered."""
+
+
+def once_more(say, attempt):
+    """What ``attempt`` gives; where the host disturbed it, it is said and tried a second time, which must do."""
+    try:
+        return attempt()
+    except Disturbed as why:
+        say(f"disturbed, so once more: {why}")
+        return attempt()
+
+
 class Program:
     """The window in a process of its own, its data in a folder of its own. Use as a context manager."""
 
@@ -130,7 +143,8 @@ def tap_through(desk, recorder, hand, program: Program, rendered: Rendered, offs
     start_s = origin_s + sound_start(recorder, rendered, since, 1.5) * sample_s
     tapped_s = np.array([hand.press_at(tap, start_s + at_s) for at_s in rendered.targets_s + offsets_s])
     found = program.wait_for_trial(before + 1, 15)
-    assert found.void is None, found.void
+    if found.void is not None:
+        raise Disturbed(found.void)
 
     last_s = float(rendered.targets_s[-1])
     origin_s, sample_s = recorder.line()

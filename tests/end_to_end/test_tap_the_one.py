@@ -8,7 +8,7 @@ is asked to be small and the mean is only bounded: a constant lag can be calibra
 import numpy as np
 import pytest
 
-from tests.end_to_end.program import Program, render, spread_offsets_s, tap_through
+from tests.end_to_end.program import Disturbed, Program, once_more, render, spread_offsets_s, tap_through
 
 WITHIN_MS, SD_MS = 8.0, 2.0
 CHOICE = ("--rung", "3", "--seed", "11", "--tempo", "120")
@@ -19,6 +19,14 @@ def listed(values) -> str:
     return " ".join(f"{value:6.1f}" for value in values)
 
 
+def undisturbed(desk, recorder, hand, program, meant):
+    """The tapped trial; ``Disturbed`` where what was heard is not what was rendered, without a hole."""
+    found = tap_through(desk, recorder, hand, program, meant, spread_offsets_s(16))
+    if found.alike <= 0.999:
+        raise Disturbed(f"correlation of heard and rendered sound {found.alike:.3f}")
+    return found
+
+
 @pytest.mark.desk
 def test_sixteen_ones_are_marked_as_they_truly_fell(desk, recorder, hand, say, tmp_path):
     """16 ones at 120 BPM, tapped -60 to +60 ms off: each within 8 ms of the truth, their SD at most 2 ms."""
@@ -26,7 +34,7 @@ def test_sixteen_ones_are_marked_as_they_truly_fell(desk, recorder, hand, say, t
     assert len(meant.targets_s) == 16
     with Program(desk, tmp_path / "home", "--drill", "one", *CHOICE) as program:
         hand.focus("Tallybar")
-        found = tap_through(desk, recorder, hand, program, meant, spread_offsets_s(16))
+        found = once_more(say, lambda: undisturbed(desk, recorder, hand, program, meant))
     off_ms = found.off_ms
     say(f"one, 16 ones at 120 BPM, keys; true ms:     {listed(found.true_ms)}")
     say(f"                               reported ms: {listed(found.reported_ms)}")
@@ -34,6 +42,5 @@ def test_sixteen_ones_are_marked_as_they_truly_fell(desk, recorder, hand, say, t
         f"  reported minus true: mean {off_ms.mean():+.2f} ms, SD {off_ms.std(ddof=1):.2f} ms (at most {SD_MS:g}), "
         f"worst {np.abs(off_ms).max():.2f} ms (at most {WITHIN_MS:g}); stated {found.uncertainty_ms:.2f} ms"
     )
-    assert found.alike > 0.999  # what was heard is what was rendered, without a hole
     assert np.abs(off_ms).max() <= WITHIN_MS
     assert off_ms.std(ddof=1) <= SD_MS
