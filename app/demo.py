@@ -7,8 +7,9 @@ import numpy as np
 
 from app.pictures import Look, pictures
 from exercises.drills import drill
+from exercises.logbook.overview import invented
 from exercises.logbook.record import record
-from exercises.logbook.store import Logbook
+from exercises.logbook.store import FILE_NAME, Logbook
 from exercises.simulated import LEARNERS
 from exercises.trial import Answer, Result, Trial
 from exercises.words import Say
@@ -25,10 +26,11 @@ def demo(out: Path, seed: int) -> Iterator[str]:
 
     ``Trouble`` where the folder cannot be made or written.
     """
+    _spare_practice(out / FILE_NAME)
     make_folder(out)
     yield str(INVENTED)
     one = drill("one")
-    with Logbook.open(out / "logbook.sqlite3") as logbook:
+    with Logbook.open(out / FILE_NAME) as logbook:
         for number, (name, learner) in enumerate(LEARNERS.items()):
             trial = one.make(1 + number % 3, seed + number)
             answer = learner(trial, np.random.default_rng(seed + number))
@@ -50,14 +52,32 @@ def demo(out: Path, seed: int) -> Iterator[str]:
 
 
 def invented_weeks(out: Path, weeks: int, seed: int, every_trial: bool = False) -> Iterator[str]:
-    """Write a logbook of invented weeks that end today; yields a line for each sitting, or for each trial."""
+    """Write a logbook of invented weeks that end today; yields a line for each sitting, or for each trial.
+
+    ``Trouble`` where there is a logbook already; with ``every_trial``, where it holds anybody's own practice.
+    """
     from exercises.logbook.invented import demo_weeks
 
     if not 1 <= weeks <= 1040:
         raise Trouble(f"--weeks {weeks}: 1 to 1040 expected")
+    book = out / FILE_NAME
+    if every_trial:
+        _spare_practice(book)
+    elif book.exists():
+        raise Trouble(f"{book} is there already and is left alone: name another folder with --out.")
     make_folder(out)
     yield str(INVENTED)
-    yield from demo_weeks(out / "logbook.sqlite3", weeks, seed, now=utc_now(), every_trial=every_trial)
+    yield from demo_weeks(book, weeks, seed, now=utc_now(), every_trial=every_trial)
+
+
+def _spare_practice(book: Path) -> None:
+    """``Trouble`` where a logbook is there that holds anything but simulated learners."""
+    if not book.exists():
+        return
+    with Logbook.open(book) as there:
+        own = next((name for name in there.learners() if invented(there, name) < there.count(name)), None)
+    if own is not None:
+        raise Trouble(f"{book} holds the practice of {own} and is left alone: name another folder with --out.")
 
 
 def _write_trial(folder: Path, trial: Trial, answer: Answer, result: Result) -> None:

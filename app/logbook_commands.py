@@ -8,6 +8,9 @@ from typing import Any
 
 from synth.errors import Trouble
 
+# Words that need a logbook to read; ``restore`` and ``import`` may begin one.
+READING = ("export", "backup", "summary", "remark", "delete")
+
 
 def add_logbook(commands: Any, parser_class: Any) -> None:
     """Add the command with its own commands to the command line."""
@@ -23,7 +26,7 @@ def add_logbook(commands: Any, parser_class: Any) -> None:
     export.add_argument("--taps", action="store_true", help="in .csv: one row a tap instead of one a trial")
 
     copy = words.add_parser("backup", help="make a copy now, in the logbook's own folder or as a file")
-    copy.add_argument("out", type=Path, nargs="?", metavar="OUT.sqlite3")
+    copy.add_argument("out", type=Path, nargs="?", metavar="OUT.sqlite3", help="a file whose name ends with .sqlite3")
 
     restore = words.add_parser("restore", help="go back to a copy; the present logbook is kept beside it")
     restore.add_argument(
@@ -31,7 +34,7 @@ def add_logbook(commands: Any, parser_class: Any) -> None:
     )
 
     merge = words.add_parser("import", help="add the trials of another logbook, each once")
-    merge.add_argument("source", type=Path, metavar="FILE.jsonl|FILE.sqlite3")
+    merge.add_argument("source", type=Path, metavar="FILE.jsonl|FILE.sqlite3", help="a .csv file cannot be read back")
 
     summary = words.add_parser("summary", help="what was practised, and where you stand")
     summary.add_argument("--learner", metavar="NAME")
@@ -50,7 +53,7 @@ def run_logbook(options: argparse.Namespace) -> None:
     from exercises.logbook.opening import open_logbook
     from synth.clock import utc_now
 
-    if options.file is not None and options.word in ("export", "summary", "remark", "delete"):
+    if options.file is not None and options.word in READING:
         _must_exist(options.file)
     # Whoever asks for a copy, or goes back to one, gets that and no daily one on top.
     opened = open_logbook(options.file, utc_now(), copy=options.word == "remark")
@@ -70,8 +73,12 @@ def run_logbook(options: argparse.Namespace) -> None:
 
 
 def _must_exist(path: Path) -> None:
+    from exercises.logbook.opening import copies
+
     if not path.exists():
         raise Trouble(f"{path}: there is no such logbook")
+    if path.is_file() and path.stat().st_size == 0 and not copies(path):
+        raise Trouble(f"{path}: this file is empty, no logbook")
 
 
 def _known_learner(logbook: Any, name: str | None) -> None:

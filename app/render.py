@@ -26,6 +26,7 @@ def render(options: argparse.Namespace) -> None:
     ending = check_ending(options.out, ENDINGS)
     if options.count != "none" and ending == ".mid":
         raise Trouble(f"{options.out}: a MIDI file has no voice to count with; leave --count out, or write a .wav.")
+    _check_apart(options.out, options.truth, options.beats)
     record = _record(options)
     truth = record.truth(RATE_HZ)
     with ExitStack() as together:
@@ -43,6 +44,19 @@ def render(options: argparse.Namespace) -> None:
             write_text(beats_out, truth.beats_text())
     bars = int(record.count.bar_number[-1])
     print(f"{options.out}: {bars} bars at {record.tempo_bpm:g} BPM, {record.count.end_s:.3f} s")
+
+
+def _check_apart(*paths: Path | None) -> None:
+    """``Trouble`` where two names mean the same file: one would overwrite the other."""
+    seen: set[Path] = set()
+    for path in filter(None, paths):
+        try:
+            goal = path.resolve()
+        except (OSError, ValueError, RuntimeError):
+            continue  # told when it is written
+        if goal in seen:
+            raise Trouble(f"{path}: OUT, --truth and --beats must be different files.")
+        seen.add(goal)
 
 
 def _record(options: argparse.Namespace) -> "Arrangement":

@@ -26,6 +26,8 @@ FILE_NAME = "settings.toml"
 # A slider's top is the player's cap. What was chosen last is kept, but no sitting begins louder than this: who knows
 # what the computer's own volume, or the headphones, are today.
 LOUDEST_START = 60
+# Where the slider stands until the learner has moved it: 24 dB below its top, for those who skip the level check.
+FIRST_VOLUME = 40
 
 NOT_USABLE = Template("The settings' {name} = {given} cannot be used; it is {usual} again.")
 SET_ASIDE = Template(
@@ -51,7 +53,7 @@ def _plain(default: Any, says: str, least: int = 0) -> Any:
 class Settings:
     """Every choice; ``ValueError`` for a value out of range. ``others`` are lines that this version does not know."""
 
-    volume: int = _number(LOUDEST_START, 0, 100, "Position of the volume slider")
+    volume: int = _number(FIRST_VOLUME, 0, 100, "Position of the volume slider")
     sound_device: str = _plain("", "Name of the sound output; empty for the computer's own choice")
     latency_ms: int = _number(80, 10, 500, "How far ahead sound is handed to the output, in ms")
     sample_rate_hz: int = _number(48_000, 8_000, 192_000, "Samples a second of the sound output, in Hz")

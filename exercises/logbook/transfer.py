@@ -190,6 +190,10 @@ def merge(logbook: Logbook, path: Path) -> Merged:
     """
     if path.resolve() == logbook.path.resolve():
         raise Trouble(f"{path}: this is the logbook itself")
+    if path.suffix.lower() == ".csv" and path.is_file():
+        raise Trouble(
+            f"{path}: a .csv file is for spreadsheets and cannot be read back: a .jsonl or .sqlite3 is needed."
+        )
     try:
         with path.open("rb") as file:
             whole = file.read(len(MAGIC)) == MAGIC

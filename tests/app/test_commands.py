@@ -198,6 +198,20 @@ class TestRefusals:
         refused(capsys, "trial", "one", "--out", tmp_path / "file")
         assert (tmp_path / "file").read_text() == "mine"
 
+    @pytest.mark.parametrize(("truth", "beats"), [("a.wav", None), ("t.json", "./t.json"), (None, "link.wav")])
+    def test_two_files_of_one_name_are_refused(self, tmp_path, capsys, truth, beats):
+        """By whatever way the names lead to the same place; an older file stays as it was."""
+        out = tmp_path / "a.wav"
+        out.write_text("older")
+        (tmp_path / "link.wav").symlink_to(out)
+        words = [
+            *(("--truth", tmp_path / truth) if truth else ()),
+            *(("--beats", f"{tmp_path}/{beats}") if beats else ()),
+        ]
+        assert "different files" in refused(capsys, "render", "--form", "intro:4", *words, out)
+        assert out.read_text() == "older"
+        assert {path.name for path in tmp_path.iterdir()} == {"a.wav", "link.wav"}
+
     def test_nothing_is_half_written(self, tmp_path, capsys):
         """A truth that cannot be written leaves no sound behind either, and an older file as it was."""
         out = tmp_path / "a.wav"

@@ -112,6 +112,53 @@ def test_a_logbook_that_is_not_there_is_not_made_to_be_read(tmp_path, capsys):
     assert list(tmp_path.iterdir()) == []
 
 
+def test_an_empty_file_is_not_made_a_logbook_to_be_read(tmp_path, capsys):
+    empty = tmp_path / "mine.sqlite3"
+    empty.touch()
+    for words in (["summary"], ["export", tmp_path / "a.csv"], ["remark"], ["backup"]):
+        status, _, err = run(empty, capsys, *words)
+        assert status == 2
+        assert "is empty" in err
+    assert empty.stat().st_size == 0
+    assert list(tmp_path.iterdir()) == [empty]
+
+
+def test_a_csv_is_not_read_back_and_says_what_is(logbook, tmp_path, capsys):
+    assert run(logbook, capsys, "export", tmp_path / "a.csv")[0] == 0
+    status, _, err = run(logbook, capsys, "import", tmp_path / "a.csv")
+    assert status == 2
+    assert ".jsonl or .sqlite3 is needed" in err
+
+
+def test_invented_weeks_are_never_added_to_a_logbook(logbook, tmp_path, capsys):
+    """Not a byte of it changes."""
+    before = logbook.read_bytes()
+    assert main(["demo", "--weeks", "1", "--out", str(tmp_path)]) == 2
+    assert "is left alone" in capsys.readouterr().err
+    assert logbook.read_bytes() == before
+    assert list(tmp_path.iterdir()) == [logbook]
+
+
+@pytest.mark.parametrize("words", [["--weeks", "1", "--every-trial"], []])
+def test_no_demo_touches_somebodys_practice(tmp_path, capsys, words):
+    """Trials that nobody invented keep the demo out, whichever way it writes."""
+    from exercises.drills import drill
+    from exercises.logbook.record import record
+    from exercises.logbook.store import Logbook
+    from exercises.simulated import simulate
+    from synth.clock import utc_now
+
+    one = drill("one")
+    trial = one.make(1, 1)
+    answer = simulate("beginner", trial)
+    with Logbook.open(tmp_path / "logbook.sqlite3") as book:
+        book.add(record(trial, answer, one.mark(trial, answer), when=utc_now()))
+    assert main(["demo", "--out", str(tmp_path), *words]) == 2
+    assert "holds the practice of me" in capsys.readouterr().err
+    with Logbook.open(tmp_path / "logbook.sqlite3") as book:
+        assert book.count() == 1
+
+
 @pytest.mark.parametrize("weeks", ["0", "-3", "9999"])
 def test_a_demo_of_so_many_weeks_is_refused(tmp_path, capsys, weeks):
     assert main(["demo", "--weeks", weeks, "--out", str(tmp_path / "x")]) == 2

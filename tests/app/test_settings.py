@@ -141,6 +141,10 @@ def test_no_sitting_begins_loud():
     assert Settings(volume=20).start_volume == 20
 
 
+def test_who_skips_the_level_check_begins_low():
+    assert Settings().start_volume <= 40
+
+
 def test_a_wrong_call_names_the_line():
     with pytest.raises(ValueError, match="text_percent"):
         Settings(text_percent=300)
