@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from synth.errors import Trouble, near
+from synth.folders import HOME_VARIABLE, data_folder
 
 EXIT_TROUBLE = 2
 WORDS = ("demo", "drills", "grooves", "render", "trial", "mark", "check", "logbook", "report")
@@ -45,6 +46,7 @@ def parser() -> argparse.ArgumentParser:
     top = _Parser(
         prog="tallybar",
         description="Ear training for counting beats, bars and phrases. Without a command it opens the window.",
+        epilog=f"Logbook and own grooves are in {data_folder()}; the variable {HOME_VARIABLE} names another folder.",
     )
     top.add_argument("--version", action="store_true", help="say which version this is")
     top.add_argument(
@@ -78,9 +80,16 @@ def parser() -> argparse.ArgumentParser:
     trial.add_argument("--groove", metavar="NAME")
     trial.add_argument("--out", type=Path, required=True, metavar="DIR")
 
-    mark = commands.add_parser("mark", help="mark taps, seconds from the start of the sound, one a line")
+    about_mark = "mark an answer: taps, seconds from the start of the sound, one a line; or what was asked"
+    mark = commands.add_parser("mark", help=about_mark, description=about_mark)
     mark.add_argument("trial", type=Path, metavar="TRIAL.json")
-    mark.add_argument("answer", type=Path, metavar="TAPS.txt")
+    mark.add_argument(
+        "answer",
+        metavar="ANSWER",
+        help="a file with the taps; for feel and tempo, with the taps and a line 'answer: VALUE'; for drills that are"
+        " answered without taps a file with the answer, or the answer itself: a place in the count such as 3.2, a"
+        " number, one of the choices by its key, by its number on the screen, or in its words",
+    )
     mark.add_argument("--json", action="store_true")
 
     check = commands.add_parser("check", help="what this computer's sound and timing are good for")
@@ -193,7 +202,7 @@ def _drills(options: argparse.Namespace) -> None:
 
 
 def _grooves(options: argparse.Namespace) -> int:
-    from synth.grooves import grooves
+    from synth.grooves import grooves, strays
 
     broken: list[Trouble] = []
     rows = [
@@ -208,6 +217,8 @@ def _grooves(options: argparse.Namespace) -> int:
     ]
     for trouble in broken:
         print(f"tallybar: {trouble}", file=sys.stderr)
+    for path in strays():
+        print(f"tallybar: {path} is not read: a groove's file ends with .groove", file=sys.stderr)
     _list(rows, options.json, "{name:<22} {metre:<5} {tempo_bpm[0]:g}-{tempo_bpm[1]:g} BPM   {family}")
     return EXIT_TROUBLE if broken else 0
 
@@ -239,12 +250,12 @@ def _trial(options: argparse.Namespace) -> None:
 
 
 def _mark(options: argparse.Namespace) -> None:
-    from exercises.answers import read_answer
+    from exercises.answers import answer_of
     from exercises.drills import drill
     from exercises.trial import read_trial
 
     trial = read_trial(options.trial)
-    result = drill(trial.drill).mark(trial, read_answer(options.answer, trial))
+    result = drill(trial.drill).mark(trial, answer_of(options.answer, trial))
     if options.json:
         print(json.dumps(result.to_json(), indent=2, ensure_ascii=False))
         return

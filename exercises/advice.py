@@ -33,6 +33,8 @@ BEAT = Template("beat {n}")
 TWO_BEATS = Template("{first} and {second}")
 
 SILENT = Template("No tap came in. Tap with the space bar, a mouse button or a finger.")
+BEFORE = Template("Your taps came before the first one that counts. Keep tapping until the drums stop.")
+AFTER = Template("Your taps came when the drums had stopped. Tap while they sound.")
 FEW = Template("There were too few taps to say more. Keep tapping until the drums stop.")
 LOOSE = Template("Your taps did not settle on the beat. Nod along for a few bars first, then tap with the nod.")
 BETWEEN = Template("Your taps fell between the beats. Wait for the drum itself, not for the gap before it.")
@@ -79,11 +81,23 @@ def beat_name(beat: int) -> Say:
     return BEATS[beat]() if beat in BEATS else BEAT(n=beat)
 
 
-def tap_verdict(marks: TapMarks, habit: Habit, words: TapWords, period_s: float, calibrated: bool) -> tuple[Say, ...]:
-    """One or two sentences. Early or late is never said without calibration."""
+def tap_verdict(
+    marks: TapMarks,
+    habit: Habit,
+    words: TapWords,
+    period_s: float,
+    calibrated: bool,
+    *,
+    before: int = 0,
+    after: int = 0,
+) -> tuple[Say, ...]:
+    """One or two sentences. Early or late is never said without calibration.
+
+    ``before`` and ``after`` are the taps that came too soon, and too late, to count.
+    """
     match habit.pattern:
         case Pattern.SILENT:
-            return (SILENT(),)
+            return (BEFORE() if before else AFTER() if after else SILENT(),)
         case Pattern.TARGETS:
             return _had(marks, words, period_s, calibrated)
         case Pattern.FEW:

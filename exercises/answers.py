@@ -1,6 +1,7 @@
 """Answers as text: taps, choices, numbers and positions, from a file or a command line."""
 
 import math
+import os
 import re
 from pathlib import Path
 
@@ -78,6 +79,19 @@ def read_answer(path: str | Path, trial: Trial) -> Answer:
     return Answer(value=parse_value(trial, words[0]))
 
 
+def answer_of(given: str, trial: Trial) -> Answer:
+    """The answer that a word of the command line means: a file's, see ``read_answer``, or else the word itself.
+
+    Taps come from a file only.
+    """
+    if trial.kind in (Kind.TAPS, Kind.PRESS) or os.path.lexists(given):
+        return read_answer(given, trial)
+    try:
+        return Answer(value=parse_value(trial, given))
+    except Trouble as slip:
+        raise Trouble(f"{slip} Nor is there a file of that name.") from slip
+
+
 def _take_value(text: str, trial: Trial, name: str) -> tuple[str, str | float]:
     """The text with its ``answer: VALUE`` line emptied, so that line numbers stay, and the value."""
     lines = text.split("\n")
@@ -95,17 +109,21 @@ def _take_value(text: str, trial: Trial, name: str) -> tuple[str, str | float]:
 def parse_value(trial: Trial, text: str) -> str | float:
     """The value of an answer in words; ``Trouble`` where it is none for this trial.
 
-    A choice is one of the keys; a number is finite; a position is bar.beat, such as 3.2, from 1.1 on.
+    A choice is one of the keys, or else its number on the screen, from 1, or its words;
+    a number is finite; a position is bar.beat, such as 3.2, from 1.1 on.
     """
     text = text.strip()
     kind = trial.kind if trial.kind not in (Kind.TAPS, Kind.PRESS, Kind.NONE) else trial.then
     match kind:
         case Kind.CHOICE:
+            numbers = {str(number): choice.key for number, choice in enumerate(trial.choices, 1)}
+            said = {str(choice.say).lower(): choice.key for choice in trial.choices}
             keys = {choice.key.lower(): choice.key for choice in trial.choices}
-            if text.lower() not in keys:
+            meant = numbers | said | keys  # a key such as "4" is never the fourth choice
+            if text.lower() not in meant:
                 known = ", ".join(keys.values())
                 raise Trouble(f"{text!r} is none of the answers: {known}.{near(text, keys.values())}")
-            return keys[text.lower()]
+            return meant[text.lower()]
         case Kind.NUMBER:
             try:
                 number = float(text)

@@ -78,7 +78,15 @@ class TapDrill(Drill[R]):
             seed=trial.seed,
             right=self.right(shown),
             score=tap_score(marks),
-            verdict=tap_verdict(marks, shown, self.words, trial.period_s, calibrated),
+            verdict=tap_verdict(
+                marks,
+                shown,
+                self.words,
+                trial.period_s,
+                calibrated,
+                before=counted.start,
+                after=answer.taps_s.size - counted.stop,
+            ),
             taps=marks,
         )
 

@@ -1,6 +1,6 @@
 """Drills in which the learner taps a beat while the sound plays, then says something about it."""
 
-from exercises.advice import TapWords, tap_verdict, timing
+from exercises.advice import AFTER, BEFORE, TapWords, tap_verdict, timing
 from exercises.answers import parse_value
 from exercises.drill import Drill
 from exercises.ladder import R
@@ -67,6 +67,8 @@ class ToldDrill(Drill[R]):
         tapped, value_score = shown.pattern is Pattern.TARGETS, self.value_score(trial, given)
         words = self.value_words(trial, given, value_score, marks, shown)
         second = self.tap_words(trial, marks, shown, calibrated)
+        if shown.pattern is Pattern.SILENT and taps_s.size:
+            second = BEFORE() if counted.start else AFTER()
         return Result(
             drill=trial.drill,
             rung=trial.rung,

@@ -113,6 +113,8 @@ class Trial:
         object.__setattr__(self, "targets_s", targets_s)
         if not 0.1 <= self.period_s <= 3.0:
             raise ValueError(f"a beat of {self.period_s} s: seconds expected, is this milliseconds or BPM?")
+        if self.arrangement is None and self.kind in (Kind.TAPS, Kind.PRESS) and not targets_s.size:
+            raise ValueError("targets_s is empty: a trial that is answered by taps has at least one target")
         if self.arrangement is None and self.written is None:
             raise ValueError("a trial needs an arrangement, or the truth that was written of one")
         if self.arrangement is not None:

@@ -318,6 +318,14 @@ def groove_files(folders: Sequence[Path] | None = None) -> dict[str, Path]:
     return dict(sorted(found.items()))
 
 
+def strays() -> list[Path]:
+    """Files in the user's own folder that are no grooves by their names, hidden ones left out."""
+    folder = own_folder()
+    if not folder.is_dir():
+        return []
+    return sorted(path for path in folder.iterdir() if path.suffix != ".groove" and not path.name.startswith("."))
+
+
 def grooves(folders: Sequence[Path] | None = None, broken: list[Trouble] | None = None) -> dict[str, Groove]:
     """Every groove by name; a file that is none spoils only itself: its ``Trouble`` is put into ``broken``."""
     found = {}

@@ -140,6 +140,48 @@ class TestTrialAndMark:
         _, said, _ = run(capsys, "mark", trial_json, taps)
         assert "three" in said
 
+    def test_taps_before_the_first_one_are_told_so(self, tmp_path, capsys, trial_json):
+        """Somebody who tapped is not told that no tap came in."""
+        trial = json.loads(trial_json.read_text())
+        first_s, end_s = trial["targets_s"][0], trial["beats_s"][-1]
+        taps = tmp_path / "taps.txt"
+        for words, at in (("before the first one", first_s - 2 * trial["period_s"]), ("had stopped", end_s + 2)):
+            taps.write_text(f"{at}\n")
+            said = run(capsys, "mark", trial_json, taps)[1]
+            assert words in said
+            assert "No tap came in" not in said
+
+    def test_a_choice_by_its_key_its_number_or_its_words(self, tmp_path, capsys):
+        run(capsys, "trial", "drum", "--out", tmp_path)
+        given = {}
+        for answer in ("low", "1", "the low drum", "The Sharp Drum", "2"):
+            given[answer] = json.loads(run(capsys, "mark", tmp_path / "trial.json", answer, "--json")[1])["given"]
+        assert list(given.values()) == ["low", "low", "low", "sharp", "sharp"]
+        said = refused(capsys, "mark", tmp_path / "trial.json", "3")
+        assert "low, sharp" in said
+        assert "file" in said
+
+    def test_a_place_in_the_count_is_an_answer_and_taps_are_a_file(self, tmp_path, capsys, trial_json):
+        run(capsys, "trial", "stopped-bar", "--out", tmp_path)
+        assert json.loads(run(capsys, "mark", tmp_path / "trial.json", "3.2", "--json")[1])["given"] == "3.2"
+        assert "cannot be read" in refused(capsys, "mark", trial_json, "3.2")
+
+    @pytest.mark.parametrize("drill", ["one", "turn", "feel"])
+    def test_a_trial_of_taps_without_targets_is_none(self, tmp_path, capsys, drill):
+        run(capsys, "trial", drill, "--out", tmp_path)
+        file, taps = tmp_path / "trial.json", tmp_path / "taps.txt"
+        file.write_text(json.dumps(json.loads(file.read_text()) | {"targets_s": []}))
+        taps.write_text("1.0\n2.0\n")
+        assert "targets_s is empty" in refused(capsys, "mark", file, taps)
+
+
+def test_the_help_tells_where_the_data_are(capsys, home):
+    with pytest.raises(SystemExit):
+        main(["--help"])
+    said = capsys.readouterr().out
+    assert str(home) in "".join(said.split())
+    assert "TALLYBAR_HOME" in said
+
 
 class TestLists:
     def test_drills_and_grooves_as_json(self, capsys):
@@ -161,6 +203,15 @@ class TestOwnGrooves:
         (own / "mine.groove").write_text(self.TEXT + "kick | x... x... x... x... |\n")
         assert "mine" in run(capsys, "grooves")[1]
         assert run(capsys, "render", "--groove", "mine", "--form", "intro:4", tmp_path / "a.wav")[0] == 0
+
+    def test_a_file_with_another_ending_is_told(self, capsys):
+        own = own_folder()
+        own.mkdir(parents=True)
+        (own / "mine.txt").write_text(self.TEXT)
+        status, _, err = run(capsys, "grooves")
+        assert status == 0
+        assert "mine.txt is not read" in err
+        assert ".groove" in err
 
     def test_a_wrong_one_is_told_with_line_and_column_and_spoils_nothing(self, capsys):
         own = own_folder()
