@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from app.ahead import Wish
     from app.settings import Settings
 
-UNSAVED = Template("{trouble} You can practise; nothing will be saved.")
+UNSAVED = Template("{trouble}. You can practise; nothing will be saved.")
 NO_SCREEN = "No screen was found, so the window cannot open; the command 'demo' needs none."
 
 
@@ -64,6 +64,7 @@ def open_window(
     from app.ahead import Ahead, Wish
     from app.desktop import icon_files
     from app.equipment import Equipment
+    from app.interrupt import STATUS, Interrupt
     from app.language import speak
     from app.lines import lined
     from app.logfile import LogFile, log, log_path
@@ -89,7 +90,7 @@ def open_window(
         opened = open_logbook(None, utc_now(), copy=False)
         logbook, notice = opened.logbook, spoken(dated(opened.message)) if opened.message else ""
     except Trouble as trouble:
-        logbook, notice = None, spoken(UNSAVED(trouble=lined(trouble)))
+        logbook, notice = None, spoken(UNSAVED(trouble=lined(trouble).rstrip(".")))
     workers = ThreadPoolExecutor(1, "trial")
     practice = Practice(
         Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000),
@@ -151,10 +152,12 @@ def open_window(
     if not (settings.first_run_done or named):
         window.show_welcome()
     window.showMaximized() if settings.window_whole_screen else window.show()
+    interrupt = Interrupt(window.close)
     status = application.exec()
+    interrupt.close()
     workers.shutdown(cancel_futures=True)
     log_file.close()
-    return status
+    return STATUS if interrupt.came else status
 
 
 def _left(settings: "Settings") -> "Wish":

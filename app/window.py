@@ -298,7 +298,9 @@ class Window(QMainWindow):
         self._column.insertWidget(2, line)
 
     def _tell(self, line: str) -> None:
-        self.practice.notice = line
+        # What was said at the start, such as that nothing will be kept, still holds.
+        if line not in self.practice.notice:
+            self.practice.notice = f"{self.practice.notice} {line}".strip()
         self._practise.redraw()
 
     def set_alone(self, alone: bool) -> None:

@@ -121,3 +121,10 @@ def test_every_control_has_a_name_for_a_screen_reader(window):
         for control in window.findChildren(kind):
             if control.isVisible():
                 assert control.accessibleName(), control
+
+
+def test_a_later_line_leaves_standing_that_nothing_will_be_saved(window, practice):
+    practice.notice = "You can practise; nothing will be saved."
+    window.told.emit("The folder cannot be made.")
+    window.told.emit("The folder cannot be made.")
+    assert practice.notice == "You can practise; nothing will be saved. The folder cannot be made."
