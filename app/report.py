@@ -34,6 +34,8 @@ DOTS_PER_INCH = 1200
 BOTTOM = PAGE.height() - MARGIN - 30
 # The last half year of weeks stands side by side.
 MOST_WEEKS = 26
+# Between the end of a cell's text and the next cell.
+BETWEEN_CELLS = 5.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -242,9 +244,13 @@ class Report(QObject):
         room = BOTTOM - top
         line = min(22.0, room / (len(self._found.drills) + 1))
         size = min(12.0, line * 0.62)
-        for text, at in heads:
-            cell = QRectF(box.left() + at * box.width(), top, box.width() * 0.3, line)
-            self._text(painter, cell, text, _sans(10), "soft_ink")
+        ends = [at for _, at in heads[1:]] + [1.0]
+        cells = [
+            (box.left() + at * box.width(), (end - at) * box.width())
+            for (_, at), end in zip(heads, ends, strict=True)
+        ]
+        for (text, _), (left, width) in zip(heads, cells, strict=True):
+            self._text(painter, QRectF(left, top, width, line), text, _within(text, width, 10), "soft_ink")
         for row, (done, trend, _) in enumerate(self._found.drills, 1):
             y = top + row * line
             painter.setPen(QPen(self._theme.colour("rule"), 0.8))
@@ -258,10 +264,8 @@ class Report(QObject):
                 self._spread(trend),
                 self._bias(trend),
             )
-            for (_, at), text in zip(heads, texts, strict=True):
-                self._text(
-                    painter, QRectF(box.left() + at * box.width(), y, box.width() * 0.3, line), text, _sans(size)
-                )
+            for (left, width), text in zip(cells, texts, strict=True):
+                self._text(painter, QRectF(left, y, width, line), text, _within(text, width, size))
 
         return top + line * (len(self._found.drills) + 1)
 
@@ -289,7 +293,7 @@ class Report(QObject):
         if trend.curve is None:
             return self.tr("too early to tell")
         if trend.curve.trend == 0:
-            return self.tr("no change stands out")
+            return self.tr("no clear change")
         first, last = trend.curve.drop()
         return self.tr("{first} ms, {last} ms").format(first=number(first), last=number(last))
 
@@ -337,6 +341,12 @@ class Report(QObject):
 
 def _sans(size_px: float, *, strong: bool = False) -> QFont:
     return look.font(size_px, strong=strong)
+
+
+def _within(text: str, width: float, size_px: float) -> QFont:
+    """The type for a cell of a table: as large as asked, or so much smaller that the text stays within."""
+    needed = QFontMetricsF(_sans(size_px)).horizontalAdvance(text)
+    return _sans(size_px * min(1.0, (width - BETWEEN_CELLS) / max(needed, 1.0)))
 
 
 def _serif(size_px: float, *, strong: bool = False) -> QFont:

@@ -283,10 +283,9 @@ class LogbookScreen(QWidget):
         QTimer.singleShot(0, self, self._next)
 
     def _place_all(self, page: Page) -> None:
-        from exercises.logbook.summary import HEAD, THIS_WEEK  # read by the reader's thread before
+        from exercises.logbook.summary import THIS_WEEK, head  # read by the reader's thread before
 
-        trials, minutes = sum(week.trials for week in page.weeks), sum(week.spent_s for week in page.weeks) / 60
-        head = HEAD(learner=page.question.learner, trials=trials, weeks=len(page.weeks), minutes=round(minutes))
+        first = head(page.question.learner, page.weeks)
         lines = []
         if page.weeks:
             last = page.weeks[-1]
@@ -297,7 +296,7 @@ class LogbookScreen(QWidget):
             )
             for task in page.tasks
         ]
-        self._words.show_lines(spoken(head), lines, self.tr("What to work on"), more)
+        self._words.show_lines(spoken(first), lines, self.tr("What to work on"), more)
         self._ladder_card.picture.show_places(page.places)  # type: ignore[attr-defined]
         self._put(self._ladder_card, 0, 0, 2, 1)
         self._put(self._words, 0, 1)

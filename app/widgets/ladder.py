@@ -11,6 +11,9 @@ from app.words import spoken
 from exercises.drills import drills
 from exercises.logbook.overview import Place
 
+# What stands free around a drill's name.
+ROUND_NAME_PX = 18
+
 
 def draw_ladder(
     painter: QPainter,
@@ -29,8 +32,8 @@ def draw_ladder(
     line = box.height() / (len(places) + 1)
     metrics = QFontMetricsF(name_font, painter.device())
     titles = [spoken(drills()[place.drill].title()) for place in places]
-    left = box.left() + min(box.width() * 0.42, max(metrics.horizontalAdvance(each) for each in titles) + 18)
     most = max(place.rungs for place in places)
+    left = box.left() + _names_width(box.width(), places, metrics, QFontMetricsF(small_font, painter.device()))
     unit = (box.right() - left) / most
 
     def x_of(rung: float) -> float:
@@ -70,6 +73,13 @@ def draw_ladder(
         painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.setPen(QPen(theme.colour("rule"), 1))
     painter.drawLine(box.bottomLeft(), box.bottomRight())
+
+
+def _names_width(width: float, places: Sequence[Place], names: QFontMetricsF, figures: QFontMetricsF) -> float:
+    """Room for the names: as much as the longest needs, as long as the figures of the rungs stay apart."""
+    longest = max(names.horizontalAdvance(spoken(drills()[place.drill].title())) for place in places) + ROUND_NAME_PX
+    rungs = max(place.rungs for place in places) * figures.horizontalAdvance("00") * 1.2
+    return min(longest, max(width * 0.42, width - rungs))
 
 
 class LadderPicture(QWidget):
@@ -133,6 +143,12 @@ class LadderPicture(QWidget):
             n=place.answers,
         )
 
+    def cut(self, at: int) -> bool:
+        """Whether a drill's name has not enough room here."""
+        names, small = (QFontMetricsF(look.font(look.px(px))) for px in (look.TYPE.body, look.TYPE.small))
+        needed = names.horizontalAdvance(spoken(drills()[self._places[at].drill].title())) + 8
+        return needed > _names_width(self.width() - 4, self._places, names, small)
+
     def mark(self, at: int) -> None:
         """Put the marker on a line and say it."""
         self.marked = at
@@ -153,6 +169,7 @@ class LadderPicture(QWidget):
         at = self._at(event.position().y())
         if at is not None and at != self.marked:
             self.mark(at)
+        self.setToolTip("" if at is None or not self.cut(at) else spoken(drills()[self._places[at].drill].title()))
         practised = at is not None and self._places[at].last is not None
         self.setCursor(Qt.CursorShape.PointingHandCursor if practised else Qt.CursorShape.ArrowCursor)
 

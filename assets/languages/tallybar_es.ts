@@ -1022,10 +1022,6 @@
 <context>
     <name>PractiseScreen</name>
     <message>
-        <source>Pen strokes are your taps, with early (−) or late (+) in ms. A ring is a target you missed, a cross a tap that met none.</source>
-        <translation>Los trazos de pluma son tus toques, antes (−) o tarde (+) en ms. Un círculo es un objetivo fallado; una cruz, un toque que no dio en ninguno.</translation>
-    </message>
-    <message>
         <source>Start</source>
         <translation>Empezar</translation>
     </message>
@@ -1108,6 +1104,18 @@
     <message>
         <source>Next trial</source>
         <translation>Siguiente prueba</translation>
+    </message>
+    <message>
+        <source>A stroke is a tap of yours, a ring a target you missed, a cross a tap that met none.</source>
+        <translation>Un trazo es un toque tuyo; un círculo, un objetivo fallado; una cruz, un toque que no dio en ninguno.</translation>
+    </message>
+    <message>
+        <source>Early is −, late is +, in ms.</source>
+        <translation>Antes es −, tarde es +, en ms.</translation>
+    </message>
+    <message>
+        <source>This computer is not calibrated: they are told from your own average, not from the drums.</source>
+        <translation>Este ordenador no está calibrado: se cuentan desde tu propia media, no desde la batería.</translation>
     </message>
     <message>
         <source>Rung {n}: {what}.</source>
@@ -1213,7 +1221,7 @@
         <translation>aún es pronto</translation>
     </message>
     <message>
-        <source>no change stands out</source>
+        <source>no clear change</source>
         <translation>sin cambio claro</translation>
     </message>
     <message>
@@ -1395,8 +1403,16 @@
 <context>
     <name>TimingStrip</name>
     <message>
+        <source>0 ms</source>
+        <translation>0 ms</translation>
+    </message>
+    <message>
         <source>Timing strip</source>
         <translation>Tira de tiempos</translation>
+    </message>
+    <message>
+        <source>your average</source>
+        <translation>tu media</translation>
     </message>
     <message>
         <source>{n} taps, from {low:.0f} to {high:.0f} ms.</source>
@@ -1705,6 +1721,10 @@
     <message>
         <source>Starts low. Turn it up only as far as you need; the program cannot know the level at your ear.</source>
         <translation>Empieza bajo. Súbelo solo lo que necesites; el programa no puede saber el nivel que llega a tu oído.</translation>
+    </message>
+    <message>
+        <source>The sound output has changed since it was calibrated, so early and late are not told. The bench calibrates again.</source>
+        <translation>La salida de sonido ha cambiado desde que se calibró, así que no se dice nada de antes ni de tarde. En la página «Equipo» se calibra otra vez.</translation>
     </message>
 </context>
 <context>
@@ -2691,16 +2711,16 @@
         <translation>{trouble} La práctica sigue, sin guardar.</translation>
     </message>
     <message>
-        <source>{learner}: {trials} trials in {weeks} weeks, {minutes} minutes of practice.</source>
-        <translation>{learner}: {trials} pruebas en {weeks} semanas, {minutes} minutos de práctica.</translation>
-    </message>
-    <message>
         <source>In the latest week: {minutes} minutes, {listening} of them listening.</source>
         <translation>En la última semana: {minutes} minutos, {listening} de ellos de escucha.</translation>
     </message>
     <message>
         <source>The settings&apos; {name} = {given} cannot be used; it is {usual} again.</source>
         <translation>{name} = {given} no vale en los ajustes; vuelve a ser {usual}.</translation>
+    </message>
+    <message>
+        <source>The microphone did not start: {why}</source>
+        <translation>El micrófono no arrancó: {why}</translation>
     </message>
     <message>
         <source>The settings could not be read and are as at first; the old file is kept as {kept}. (At: {where}.)</source>
@@ -2711,8 +2731,8 @@
         <translation>No se pudieron leer los ajustes ({why}); todo está como al principio.</translation>
     </message>
     <message>
-        <source>{trouble} You can practise; nothing will be saved.</source>
-        <translation>{trouble} Puedes practicar; no se guardará nada.</translation>
+        <source>{trouble}. You can practise; nothing will be saved.</source>
+        <translation>{trouble}. Puedes practicar; no se guardará nada.</translation>
     </message>
     <message>
         <source>{why} So this is the plan of a first day.</source>
@@ -2757,6 +2777,14 @@
     <message>
         <source>No tap came in. Tap with the space bar, a mouse button or a finger.</source>
         <translation>No llegó ningún toque. Toca con la barra espaciadora, un botón del ratón o un dedo.</translation>
+    </message>
+    <message>
+        <source>Your taps came before the first one that counts. Keep tapping until the drums stop.</source>
+        <translation>Tus toques llegaron antes del primero que cuenta. Sigue tocando hasta que pare la batería.</translation>
+    </message>
+    <message>
+        <source>Your taps came when the drums had stopped. Tap while they sound.</source>
+        <translation>Tus toques llegaron cuando la batería ya había parado. Toca mientras suena.</translation>
     </message>
     <message>
         <source>There were too few taps to say more. Keep tapping until the drums stop.</source>
@@ -4249,6 +4277,34 @@
     <message>
         <source>Of what you practise this stands lowest at present: more of it helps most.</source>
         <translation>De lo que practicas, esto es lo que está más bajo ahora: es lo que más te ayudará.</translation>
+    </message>
+    <message>
+        <source>{learner}: {trials} in {weeks}, {minutes} of practice.</source>
+        <translation>{learner}: {trials} en {weeks}, {minutes} de práctica.</translation>
+    </message>
+    <message>
+        <source>1 trial</source>
+        <translation>1 prueba</translation>
+    </message>
+    <message>
+        <source>{n} trials</source>
+        <translation>{n} pruebas</translation>
+    </message>
+    <message>
+        <source>1 week</source>
+        <translation>1 semana</translation>
+    </message>
+    <message>
+        <source>{n} weeks</source>
+        <translation>{n} semanas</translation>
+    </message>
+    <message>
+        <source>1 minute</source>
+        <translation>1 minuto</translation>
+    </message>
+    <message>
+        <source>{n} minutes</source>
+        <translation>{n} minutos</translation>
     </message>
     <message>
         <source>Too early to tell whether the spread changes: that takes {days} days and {trials} trials on one device.</source>

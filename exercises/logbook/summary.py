@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,10 +12,24 @@ from exercises.logbook.mistakes import Mistakes, mistakes
 from exercises.logbook.standing import standing
 from exercises.logbook.store import Logbook
 from exercises.logbook.trends import Estimate, Trend, trend
-from exercises.words import Template
+from exercises.words import Say, Template, plural
 
-HEAD = Template("{learner}: {trials} trials in {weeks} weeks, {minutes} minutes of practice.")
+HEAD = Template("{learner}: {trials} in {weeks}, {minutes} of practice.")
+TRIAL, TRIALS = Template("1 trial"), Template("{n} trials")
+WEEK, WEEKS = Template("1 week"), Template("{n} weeks")
+MINUTE, MINUTES = Template("1 minute"), Template("{n} minutes")
 THIS_WEEK = Template("In the latest week: {minutes} minutes, {listening} of them listening.")
+
+
+def head(learner: str, over: Sequence[Week]) -> Say:
+    """How much was practised in all."""
+    minutes = round(sum(week.spent_s for week in over) / 60)
+    return HEAD(
+        learner=learner,
+        trials=plural(sum(week.trials for week in over), TRIAL, TRIALS),
+        weeks=plural(len(over), WEEK, WEEKS),
+        minutes=plural(minutes, MINUTE, MINUTES),
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,9 +42,7 @@ class Summary:
 
     def lines(self) -> Iterator[str]:
         """In words."""
-        trials = sum(week.trials for week in self.weeks)
-        minutes = round(sum(week.spent_s for week in self.weeks) / 60)
-        yield str(HEAD(learner=self.learner, trials=trials, weeks=len(self.weeks), minutes=minutes))
+        yield str(head(self.learner, self.weeks))
         if self.weeks:
             last = self.weeks[-1]
             yield str(THIS_WEEK(minutes=round(last.spent_s / 60), listening=round(last.sound_s / 60)))

@@ -2,6 +2,7 @@
 
 import json
 import shutil
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -67,6 +68,15 @@ def test_back_to_a_copy_with_the_present_one_kept(logbook, capsys):
 def test_a_summary_as_json(logbook, capsys):
     data = json.loads(run(logbook, capsys, "summary", "--json")[1])
     assert data[0]["learner"] == "Invented learner A"
+
+
+def test_one_week_is_one_week():
+    from exercises.logbook.history import Week
+    from exercises.logbook.summary import head
+
+    one = Week(monday=date(2030, 4, 29), trials=1, voids=0, sound_s=30.0, spent_s=60.0)
+    assert str(head("me", [one])) == "me: 1 trial in 1 week, 1 minute of practice."
+    assert str(head("me", [one, one])) == "me: 2 trials in 2 weeks, 2 minutes of practice."
 
 
 def test_marking_anew(logbook, capsys):

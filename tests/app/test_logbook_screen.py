@@ -305,3 +305,13 @@ def test_every_control_has_a_name(screen):
     for control in screen.findChildren(QAbstractButton) + screen.findChildren(QComboBox):
         if control.isVisible():
             assert control.accessibleName(), control
+
+
+def test_a_name_on_the_ladder_is_whole_where_there_is_room_and_else_told(screen):
+    """From the width of a column of the logbook on no name is cut; where one is, the mouse brings it up."""
+    ladder = screen._ladder_card.picture
+    rows = range(len(ladder._places))
+    ladder.resize(560, ladder.sizeHint().height())
+    assert not any(map(ladder.cut, rows))
+    ladder.resize(200, ladder.sizeHint().height())
+    assert any(map(ladder.cut, rows))

@@ -1,5 +1,6 @@
 """The tutor's page: one sheet of A4 whose words are those of the logbook."""
 
+import itertools
 import re
 import shutil
 import subprocess
@@ -7,7 +8,8 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QFontMetricsF, QImage, QPainter
 
 from app.commands import main
 from app.report import PAGE, Report, findings, write_report
@@ -114,6 +116,31 @@ def listened(found) -> Listening:
     finally:
         painter.end()
     return report
+
+
+def test_no_cell_runs_into_the_next_one(book, qapp):
+    """As wide as each text is drawn, it ends before the next one of its line begins, in the longest words too."""
+    with Logbook.open(book) as logbook:
+        found = findings(logbook, LEARNER, date(2030, 5, 1))
+
+    class Wordy(Listening):
+        def _spread(self, trend):
+            return "no clear change stands out as yet"
+
+        def _text(self, painter, box, text, font, *more):
+            boxes.append((box.top(), box.left(), QFontMetricsF(font).horizontalAdvance(text)))
+            super()._text(painter, box, text, font, *more)
+
+    boxes: list[tuple[float, float, float]] = []
+    image = QImage(round(PAGE.width()), round(PAGE.height()), QImage.Format.Format_RGB32)
+    painter = QPainter(image)
+    report = Wordy(found)
+    report._table(painter, QRectF(56, 100, PAGE.width() - 112, 0))
+    painter.end()
+    rows = [[each for each in boxes if each[0] == top] for top in {top for top, _, _ in boxes}]
+    cells = [pair for row in rows for pair in itertools.pairwise(sorted(row, key=lambda each: each[1]))]
+    assert len(cells) >= 6 * len(found.drills)
+    assert all(left + width < after for (_, left, width), (_, after, _) in cells)
 
 
 def test_it_says_what_to_work_on_and_that_it_is_invented(book, qapp):
