@@ -3,11 +3,12 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QSizePolicy
 
 from app import theme as look
+from app.widgets.marked_rows import MarkedRows
 from app.words import spoken
 from exercises.words import Say
 
@@ -36,18 +37,12 @@ def confusions(said: Mapping[tuple[str, str], int], words: Mapping[str, Say]) ->
     return [Confusion(told(expected), told(given), times) for (expected, given), times in pairs]
 
 
-class ConfusionPicture(QWidget):
+class ConfusionPicture(MarkedRows):
     """A small table of wrong answers. Arrow keys and mouse mark a line; ``said`` brings it in words."""
 
-    said = Signal(str)
-
     def __init__(self, theme: look.Theme) -> None:
-        super().__init__()
-        self._theme = theme
+        super().__init__(theme)
         self._rows: Sequence[Confusion] = ()
-        self.marked: int | None = None
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setMouseTracking(True)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     def sizeHint(self) -> QSize:
@@ -58,11 +53,6 @@ class ConfusionPicture(QWidget):
         """Still readable."""
         return QSize(280, self.sizeHint().height())
 
-    def set_theme(self, theme: look.Theme) -> None:
-        """Draw in another theme from now on."""
-        self._theme = theme
-        self.update()
-
     def show_rows(self, rows: Sequence[Confusion]) -> None:
         """Show these pairs."""
         self._rows, self.marked = rows, None
@@ -70,12 +60,6 @@ class ConfusionPicture(QWidget):
         self.said.emit(self.words(0) if rows else "")
         self.updateGeometry()
         self.update()
-
-    def show_marker(self, shown: bool) -> None:
-        """Without the marker for a picture."""
-        if not shown:
-            self.marked = None
-            self.update()
 
     def words(self, at: int) -> str:
         """A pair in words."""
@@ -86,13 +70,6 @@ class ConfusionPicture(QWidget):
             else self.tr("It was {expected}, you said {given}: {n} times.")
         )
         return text.format(expected=row.expected, given=row.given, n=row.times)
-
-    def mark(self, at: int) -> None:
-        """Put the marker on a line and say it."""
-        self.marked = at
-        self.setAccessibleDescription(self.words(at))
-        self.said.emit(self.words(at))
-        self.update()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """The marker follows the mouse."""

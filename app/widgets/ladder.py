@@ -4,9 +4,10 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QSizePolicy
 
 from app import theme as look
+from app.widgets.marked_rows import MarkedRows
 from app.words import spoken
 from exercises.drills import drills
 from exercises.logbook.overview import Place
@@ -82,22 +83,17 @@ def _names_width(width: float, places: Sequence[Place], names: QFontMetricsF, fi
     return min(longest, max(width * 0.42, width - rungs))
 
 
-class LadderPicture(QWidget):
+class LadderPicture(MarkedRows):
     """The ladder on the screen. Up and down go from drill to drill, Return or a click chooses one.
 
     ``said`` is emitted with a line in words, ``chosen`` with the id of a drill that has been practised.
     """
 
-    said = Signal(str)
     chosen = Signal(str)
 
     def __init__(self, theme: look.Theme) -> None:
-        super().__init__()
-        self._theme = theme
+        super().__init__(theme)
         self._places: Sequence[Place] = ()
-        self.marked: int | None = None
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setMouseTracking(True)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.MinimumExpanding)
 
     def sizeHint(self) -> QSize:
@@ -108,11 +104,6 @@ class LadderPicture(QWidget):
         """Wide enough for the names and ten rungs."""
         return QSize(380, self.sizeHint().height())
 
-    def set_theme(self, theme: look.Theme) -> None:
-        """Draw in another theme from now on."""
-        self._theme = theme
-        self.update()
-
     def show_places(self, places: Sequence[Place]) -> None:
         """Show these rows."""
         self._places = places
@@ -121,12 +112,6 @@ class LadderPicture(QWidget):
         self.setAccessibleDescription(" ".join(self.words(at) for at in range(len(places)) if places[at].answers))
         self.said.emit("")
         self.update()
-
-    def show_marker(self, shown: bool) -> None:
-        """Without the marker for a picture, or with it again."""
-        if not shown:
-            self.marked = None
-            self.update()
 
     def words(self, at: int) -> str:
         """A line in words."""
@@ -148,13 +133,6 @@ class LadderPicture(QWidget):
         names, small = (QFontMetricsF(look.font(look.px(px))) for px in (look.TYPE.body, look.TYPE.small))
         needed = names.horizontalAdvance(spoken(drills()[self._places[at].drill].title())) + 8
         return needed > _names_width(self.width() - 4, self._places, names, small)
-
-    def mark(self, at: int) -> None:
-        """Put the marker on a line and say it."""
-        self.marked = at
-        self.setAccessibleDescription(self.words(at))
-        self.said.emit(self.words(at))
-        self.update()
 
     def _at(self, y: float) -> int | None:
         at = int(y / (self.height() / (len(self._places) + 1))) - 1 if self._places else -1
