@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any
 
 from exercises.drills import drills
+from exercises.level import attempts
 from exercises.logbook.history import Practised, Week, practised, weeks
 from exercises.logbook.mistakes import Mistakes, mistakes
+from exercises.logbook.record import Mode
 from exercises.logbook.standing import standing
 from exercises.logbook.store import Logbook
 from exercises.logbook.trends import Estimate, Trend, trend
+from exercises.side_task import cost, cost_says
 from exercises.words import Say, Template, plural
 
 HEAD = Template("{learner}: {trials} in {weeks}, {minutes} of practice.")
 TRIAL, TRIALS = Template("1 trial"), Template("{n} trials")
 WEEK, WEEKS = Template("1 week"), Template("{n} weeks")
 MINUTE, MINUTES = Template("1 minute"), Template("{n} minutes")
+# From so many of the latest trials it is told what being busy costs.
+LATEST = 500
+
 THIS_WEEK = Template("In the latest week: {minutes} minutes, {listening} of them listening.")
 
 
@@ -34,11 +40,15 @@ def head(learner: str, over: Sequence[Week]) -> Say:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Summary:
-    """One learner: practice by the week, and for every marked drill its practice, trend and mistakes."""
+    """One learner: practice by the week, and for every marked drill its practice, trend and mistakes.
+
+    ``busy``: drill id -> what a side task costs there, for drills that were practised busy.
+    """
 
     learner: str
     weeks: tuple[Week, ...]
     drills: tuple[tuple[Practised, Trend, Mistakes], ...]
+    busy: Mapping[str, Say] = field(default_factory=dict)
 
     def lines(self) -> Iterator[str]:
         """In words."""
@@ -48,7 +58,8 @@ class Summary:
             yield str(THIS_WEEK(minutes=round(last.spent_s / 60), listening=round(last.sound_s / 60)))
         for _, of, wrong in self.drills:
             title = drills()[of.drill].title()
-            yield f"  {title}: " + " ".join(map(str, (*of.verdict, *(wrong.verdict if wrong.told else ()))))
+            also = (self.busy[of.drill],) if of.drill in self.busy else ()
+            yield f"  {title}: " + " ".join(map(str, (*of.verdict, *(wrong.verdict if wrong.told else ()), *also)))
 
     def to_json(self) -> dict[str, Any]:
         """As plain values, units in the names."""
@@ -114,4 +125,14 @@ def summary(logbook: Logbook, learner: str) -> Summary:
             for each in ladder
             if each.id in done
         ),
+        {each.id: says for each in ladder if (says := _busy(logbook, learner, each.id)) is not None},
     )
+
+
+def _busy(logbook: Logbook, learner: str, drill: str) -> Say | None:
+    """What being busy costs in a drill, by its latest trials; None where it was never practised busy."""
+    latest = logbook.trials(LATEST, learner=learner, drill=drill)
+    if not any(each.mode is Mode.BUSY for each in latest):
+        return None
+    plain, busy = (attempts(latest, mode=mode).get(drill, []) for mode in (Mode.PLAIN, Mode.BUSY))
+    return cost_says(cost(plain, busy))
