@@ -270,9 +270,9 @@ def run(as_json: bool) -> int:
     """The command: measure, and print lines, or JSON with a key and unit each."""
     from app import version
     from app.midi_taps import RtMidiPorts, midi_missing
-    from app.recording import microphones
     from app.settings import load, settings_path
     from synth.clock import utc_now
+    from synth.device import microphones
 
     settings = load(settings_path(), utc_now()).settings
     player = Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000)

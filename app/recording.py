@@ -8,6 +8,7 @@ import numpy as np
 
 from synth import clock
 from synth.clock import StreamClock
+from synth.device import open_microphone
 from synth.errors import Trouble
 from synth.metre import Samples
 
@@ -24,62 +25,6 @@ class InputStream(Protocol):
 
     def start(self) -> None: ...
     def close(self) -> None: ...
-
-
-class DeviceInput:
-    """A stream of a real input device."""
-
-    def __init__(self, stream: Any, name: str) -> None:
-        self._stream = stream
-        self.latency = float(stream.latency)
-        self.name = name
-
-    def start(self) -> None:
-        """Let the device call back."""
-        self._stream.start()
-
-    def close(self) -> None:
-        """Give the device back."""
-        self._stream.abort(ignore_errors=True)
-        self._stream.close(ignore_errors=True)
-
-
-def open_microphone(*, device: int | str | None, sample_rate_hz: int, callback: Callable[..., None]) -> InputStream:
-    """Open a real input through PortAudio, with one channel if it can; ``Trouble`` when there is none."""
-    try:
-        import sounddevice as sd
-    except OSError as error:
-        raise Trouble("The PortAudio library is missing: install libportaudio2 for sound.") from error
-    try:
-        info = sd.query_devices(device, "input")
-    except (ValueError, sd.PortAudioError) as error:
-        raise Trouble("No microphone was found: connect one, or choose another.") from error
-    name, why = str(info["name"]), None
-    for channels in sorted({1, int(info["max_input_channels"])}):
-        try:
-            stream = sd.InputStream(
-                samplerate=sample_rate_hz,
-                blocksize=BLOCK_FRAMES,
-                device=device,
-                channels=channels,
-                dtype="float32",
-                latency=LATENCY_S,
-                callback=callback,
-            )
-        except sd.PortAudioError as error:
-            why = error
-        else:
-            return DeviceInput(stream, name)
-    raise Trouble(f"The microphone {name!r} could not be opened: {str(why).splitlines()[0]}") from why
-
-
-def microphones() -> list[tuple[int, str]]:
-    """Input devices as (number, name). Raises ``Trouble`` when PortAudio is missing."""
-    try:
-        import sounddevice as sd
-    except OSError as error:
-        raise Trouble("The PortAudio library is missing: install libportaudio2 for sound.") from error
-    return [(n, str(info["name"])) for n, info in enumerate(sd.query_devices()) if info["max_input_channels"] > 0]
 
 
 class Microphone:
@@ -114,7 +59,13 @@ class Microphone:
         if self._stream is not None:
             return
         self.frames, self.overflows = 0, 0
-        stream = self._open_stream(device=self.device, sample_rate_hz=self.sample_rate_hz, callback=self._callback)
+        stream = self._open_stream(
+            device=self.device,
+            sample_rate_hz=self.sample_rate_hz,
+            block_frames=BLOCK_FRAMES,
+            latency_s=LATENCY_S,
+            callback=self._callback,
+        )
         self._clock = StreamClock(self.sample_rate_hz, stream.latency, self._now())
         self._stream = stream
         try:

@@ -1,11 +1,11 @@
-"""Sound devices through PortAudio: what there is, and a stream of one that is not running yet.
+"""Sound devices through PortAudio: what there is, and a stream of one, out or in, that is not running yet.
 
 ``Stream`` and ``OpenStream`` are what the player needs of a device; tests put their own in their place.
 """
 
 import contextlib
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import Any, Protocol
 
 from synth.errors import Trouble
@@ -41,12 +41,13 @@ class OpenStream(Protocol):
 
 
 class DeviceStream:
-    """A stream of a real device, as the player needs it."""
+    """A stream of a real device, out or in, as the player and the microphone need it."""
 
-    def __init__(self, stream: Any, description: str) -> None:
+    def __init__(self, stream: Any, name: str, description: str) -> None:
         self._stream = stream
         self.latency = float(stream.latency)
         self.channels = int(stream.channels)
+        self.name = name
         self.description = description
 
     def start(self) -> None:
@@ -59,6 +60,16 @@ class DeviceStream:
         self._stream.close(ignore_errors=True)
 
 
+class _Refused(Exception):
+    """A device that is there and does not open: its name, and what PortAudio said."""
+
+    def __init__(self, name: str, said: str) -> None:
+        super().__init__(said)
+        self.name, self.said = name, said.splitlines()[0]
+        self.rate = "sample rate" in said.lower()
+        self.busy = "unavailable" in said.lower() or "busy" in said.lower()
+
+
 def _library() -> Any:
     """sounddevice, imported when it is needed; ``Trouble`` when PortAudio is missing."""
     try:
@@ -68,6 +79,30 @@ def _library() -> Any:
     return sounddevice
 
 
+def _open(side: str, channels: int, *, device: int | str | None, sample_rate_hz: int, **how: Any) -> DeviceStream:
+    """A stream of the ``"output"`` or ``"input"`` side, of so many channels, or all of a device that refuses them.
+
+    Raises LookupError when there is no such device, ``_Refused`` when it is there and does not open.
+    """
+    sd = _library()
+    try:
+        info = sd.query_devices(device, side)
+    except (ValueError, sd.PortAudioError) as error:
+        raise LookupError(str(error)) from error
+    name, most = str(info["name"]), int(info[f"max_{side}_channels"])
+    kind = sd.OutputStream if side == "output" else sd.InputStream
+    why: Exception | None = None
+    for count in sorted({min(channels, most), most}):
+        try:
+            stream = kind(samplerate=sample_rate_hz, device=device, channels=count, dtype="float32", **how)
+        except sd.PortAudioError as error:
+            why = error
+        else:
+            host = sd.query_hostapis(info["hostapi"])["name"]
+            return DeviceStream(stream, name, f"{name} ({host}), {sample_rate_hz} Hz, {stream.latency * 1e3:.0f} ms")
+    raise _Refused(name, str(why)) from why
+
+
 def open_device(
     *, device: int | str | None, sample_rate_hz: int, block_frames: int, latency_s: float, callback: Callback
 ) -> Stream:
@@ -75,36 +110,42 @@ def open_device(
 
     Raises Trouble when there is no device, or when it refuses the rate or is held by another program.
     """
-    sd = _library()
+    how = {"blocksize": block_frames, "latency": latency_s, "callback": callback}
     try:
-        info = sd.query_devices(device, "output")
-    except (ValueError, sd.PortAudioError) as error:
+        return _open("output", 2, device=device, sample_rate_hz=sample_rate_hz, **how)
+    except LookupError as error:
         named = f" called {device!r}" if device is not None else ""
         raise Trouble(f"No sound output{named} was found: connect one, or choose another.") from error
-    name, most = str(info["name"]), int(info["max_output_channels"])
-    why: Exception | None = None
-    for channels in sorted({min(2, most), most}):
-        try:
-            stream = sd.OutputStream(
-                samplerate=sample_rate_hz,
-                blocksize=block_frames,
-                device=device,
-                channels=channels,
-                dtype="float32",
-                latency=latency_s,
-                callback=callback,
-            )
-        except sd.PortAudioError as error:
-            why = error
-        else:
-            host = sd.query_hostapis(info["hostapi"])["name"]
-            return DeviceStream(stream, f"{name} ({host}), {sample_rate_hz} Hz, {stream.latency * 1e3:.0f} ms")
-    said = str(why).lower()
-    if "sample rate" in said:
-        raise Trouble(f"The sound output {name!r} refuses {sample_rate_hz} Hz: choose another rate.") from why
-    if "unavailable" in said or "busy" in said:
-        raise Trouble(f"The sound output {name!r} is held by another program, or gone.") from why
-    raise Trouble(f"The sound output {name!r} could not be opened: {str(why).splitlines()[0]}") from why
+    except _Refused as refused:
+        if refused.rate:
+            raise Trouble(
+                f"The sound output {refused.name!r} refuses {sample_rate_hz} Hz: choose another rate."
+            ) from refused
+        if refused.busy:
+            raise Trouble(f"The sound output {refused.name!r} is held by another program, or gone.") from refused
+        raise Trouble(f"The sound output {refused.name!r} could not be opened: {refused.said}") from refused
+
+
+def open_microphone(
+    *, device: int | str | None, sample_rate_hz: int, block_frames: int, latency_s: float, callback: Callback
+) -> DeviceStream:
+    """Open a real input through PortAudio, with one channel if it can.
+
+    Raises Trouble when there is no microphone, or when it refuses the rate or is held by another program.
+    """
+    how = {"blocksize": block_frames, "latency": latency_s, "callback": callback}
+    try:
+        return _open("input", 1, device=device, sample_rate_hz=sample_rate_hz, **how)
+    except LookupError as error:
+        raise Trouble("No microphone was found: connect one, or choose another.") from error
+    except _Refused as refused:
+        if refused.rate:
+            raise Trouble(
+                f"The microphone {refused.name!r} refuses {sample_rate_hz} Hz: choose another rate."
+            ) from refused
+        if refused.busy:
+            raise Trouble(f"The microphone {refused.name!r} is held by another program, or gone.") from refused
+        raise Trouble(f"The microphone {refused.name!r} could not be opened: {refused.said}") from refused
 
 
 def rescan() -> None:
@@ -117,9 +158,16 @@ def rescan() -> None:
             sd._initialize()
 
 
-def outputs() -> Iterator[tuple[int, str, int]]:
-    """Output devices of this computer as (number, name, channels). Raises Trouble when PortAudio is missing."""
-    sd = _library()
-    for number, info in enumerate(sd.query_devices()):
-        if info["max_output_channels"] > 0:
-            yield number, str(info["name"]), int(info["max_output_channels"])
+def outputs() -> list[tuple[int, str]]:
+    """Output devices of this computer as (number, name). Raises Trouble when PortAudio is missing."""
+    return _named("output")
+
+
+def microphones() -> list[tuple[int, str]]:
+    """Input devices of this computer as (number, name). Raises Trouble when PortAudio is missing."""
+    return _named("input")
+
+
+def _named(side: str) -> list[tuple[int, str]]:
+    found = enumerate(_library().query_devices())
+    return [(number, str(info["name"])) for number, info in found if info[f"max_{side}_channels"] > 0]

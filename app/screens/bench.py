@@ -20,13 +20,12 @@ from app.bench import CLICK_GAP_S, Bench, Stage
 from app.check import calibrations, line_findings, verdict
 from app.lines import lined
 from app.midi_taps import midi_missing
-from app.recording import microphones
 from app.taps import TapReader
 from app.widgets.controls import button, label, named, row
 from app.widgets.screens import scrolled
 from app.widgets.timing_strip import TimingStrip
 from app.words import dated, spoken
-from synth.device import outputs
+from synth.device import microphones, outputs
 from synth.errors import Trouble
 
 BUSY_TICK_MS, IDLE_TICK_MS = 15, 500
@@ -189,7 +188,7 @@ class BenchScreen(QWidget):
         """List the devices that there are now; the computer's own choice stands first."""
         own = self.tr("The computer's own choice")
         for combo, listing, chosen in (
-            (self._output, lambda: [(n, name) for n, name, _ in outputs()], self.bench.player.device),
+            (self._output, outputs, self.bench.player.device),
             (self._input, microphones, self._microphone),
         ):
             combo.clear()

@@ -30,7 +30,7 @@ def window(qtbot, practice, player, monkeypatch) -> Window:
     player.description = "Invented output (Host), 48000 Hz, 81 ms"
     player.clock, player.running, player.block_frames = Clock(), True, 512
     player.device, player.latency_s = None, 0.08
-    monkeypatch.setattr("app.screens.bench.outputs", lambda: iter([(0, "Invented output", 2)]))
+    monkeypatch.setattr("app.screens.bench.outputs", lambda: [(0, "Invented output")])
     monkeypatch.setattr("app.screens.bench.microphones", lambda: [(1, "Invented microphone")])
     dress(theme.LIGHT)
     made = Window(practice)

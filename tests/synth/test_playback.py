@@ -3,13 +3,11 @@
 import gc
 import sys
 import tracemalloc
-from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 from synth import playback
-from synth.device import open_device
 from synth.errors import Trouble
 from synth.playback import Player
 from tests.synth.fake_stream import FakeSound, Status, When
@@ -450,93 +448,6 @@ def test_each_fault_is_told_once():
 
 
 # -- opening ------------------------------------------------------------------------------------------------------
-
-
-class NoStream(Exception):
-    """Stands in for sounddevice's own error."""
-
-
-def host(*, channels=2, query=None, refuse=lambda **asked: None):
-    """A stand-in for the sounddevice module."""
-
-    def query_devices(device=None, kind=None):
-        if query:
-            raise query
-        return {"name": "invented output", "max_output_channels": channels, "hostapi": 0}
-
-    def output_stream(**asked):
-        said = refuse(**asked)
-        if said:
-            raise NoStream(said)
-        return SimpleNamespace(**asked | {"latency": 0.09})
-
-    return SimpleNamespace(
-        PortAudioError=NoStream,
-        query_devices=query_devices,
-        query_hostapis=lambda number: {"name": "invented host"},
-        OutputStream=output_stream,
-    )
-
-
-def opened(monkeypatch, stand_in, device=None, rate_hz=RATE_HZ):
-    """Open a device of a stand-in host."""
-    monkeypatch.setitem(sys.modules, "sounddevice", stand_in)
-    return open_device(
-        device=device, sample_rate_hz=rate_hz, block_frames=512, latency_s=0.08, callback=lambda *a: None
-    )
-
-
-def test_a_device_is_described_in_words(monkeypatch):
-    """Name, host, rate and latency: what a calibration belongs to."""
-    stream = opened(monkeypatch, host())
-    assert stream.description == "invented output (invented host), 48000 Hz, 90 ms"
-
-
-@pytest.mark.parametrize(("channels", "got"), [(1, 1), (2, 2), (8, 2)])
-def test_no_more_channels_than_needed_are_opened(monkeypatch, channels, got):
-    """Mono devices get one channel, others two."""
-    assert opened(monkeypatch, host(channels=channels)).channels == got
-
-
-def test_a_device_that_insists_on_eight_channels_gets_them(monkeypatch):
-    """Where two are refused, all are opened."""
-
-    def refuse(channels, **_):
-        return None if channels == 8 else "Invalid number of channels [PaErrorCode -9998]"
-
-    assert opened(monkeypatch, host(channels=8, refuse=refuse)).channels == 8
-
-
-@pytest.mark.parametrize(
-    ("stand_in", "device", "said"),
-    [
-        (host(query=NoStream("Error querying device -1")), None, "No sound output was found"),
-        (host(query=ValueError("No output device matching 'x'")), "x", "No sound output called 'x' was found"),
-        (host(refuse=lambda **_: "Invalid sample rate [PaErrorCode -9997]"), None, "refuses 48000 Hz"),
-        (host(refuse=lambda **_: "Device unavailable [PaErrorCode -9985]"), None, "held by another program"),
-        (host(refuse=lambda **_: "Unanticipated host error\nALSA lib ..."), None, "could not be opened"),
-    ],
-)
-def test_what_a_host_refuses_is_said_in_one_line(monkeypatch, stand_in, device, said):
-    """No device, an unknown one, a rate refused, one held by another program, anything else."""
-    with pytest.raises(Trouble, match=said) as caught:
-        opened(monkeypatch, stand_in, device)
-    assert "\n" not in str(caught.value)
-
-
-def test_a_missing_library_is_said_in_one_line(monkeypatch):
-    """Without PortAudio the import itself fails with OSError."""
-    monkeypatch.setitem(sys.modules, "sounddevice", None)
-    real = __import__
-
-    def no_library(name, *rest, **more):
-        if name == "sounddevice":
-            raise OSError("PortAudio library not found")
-        return real(name, *rest, **more)
-
-    monkeypatch.setattr("builtins.__import__", no_library)
-    with pytest.raises(Trouble, match="libportaudio2"):
-        open_device(device=None, sample_rate_hz=48_000, block_frames=512, latency_s=0.08, callback=print)
 
 
 def test_a_stream_that_does_not_start_is_closed_and_said():
