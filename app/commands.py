@@ -6,8 +6,9 @@ import os
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import Any
 
+from app.arguments import Parser, seed_number, tempo_bpm
 from synth.errors import Trouble, near
 from synth.folders import HOME_VARIABLE, data_folder
 
@@ -15,35 +16,9 @@ EXIT_TROUBLE = 2
 WORDS = ("demo", "drills", "grooves", "render", "trial", "mark", "check", "logbook", "report")
 
 
-class _Parser(argparse.ArgumentParser):
-    """A parser whose complaints are one line, like every other trouble."""
-
-    def error(self, message: str) -> NoReturn:
-        """Raise ``Trouble`` instead of printing the usage."""
-        raise Trouble(f"{message} (see {self.prog} --help)")
-
-
-def seed_number(text: str) -> int:
-    """A seed on the command line: a whole number from 0."""
-    if not text.isdecimal() or len(text) > 18:
-        raise argparse.ArgumentTypeError(f"{text!r}: a whole number from 0 expected")
-    return int(text)
-
-
-def tempo_bpm(text: str) -> float:
-    """A tempo on the command line: beats a minute, 40 to 240."""
-    from synth.metre import check_tempo
-
-    try:
-        return check_tempo(float(text))
-    except ValueError as slip:
-        told = str(slip) if "tempo" in str(slip) else f"{text!r} is no tempo: beats a minute expected, such as 124"
-        raise argparse.ArgumentTypeError(told) from slip
-
-
 def parser() -> argparse.ArgumentParser:
     """The whole command line."""
-    top = _Parser(
+    top = Parser(
         prog="tallybar",
         description="Ear training for counting beats, bars and phrases. Without a command it opens the window.",
         epilog=f"Logbook and own grooves are in {data_folder()}; the variable {HOME_VARIABLE} names another folder.",
@@ -55,7 +30,7 @@ def parser() -> argparse.ArgumentParser:
         help="put the program among the desktop's programs, with its icon",
     )
     _add_choice(top)
-    commands = top.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", parser_class=Parser)
 
     demo = commands.add_parser("demo", help="a short practice by a simulated learner, without screen or speaker")
     demo.add_argument("--out", type=Path, default=Path("tallybar-demo"), metavar="DIR")
@@ -97,7 +72,7 @@ def parser() -> argparse.ArgumentParser:
 
     from app.logbook_commands import add_logbook
 
-    add_logbook(commands, _Parser)
+    add_logbook(commands, Parser)
 
     report = commands.add_parser("report", help="one page about a learner for the tutor, as PDF")
     report.add_argument("--learner", metavar="NAME")

@@ -7,6 +7,7 @@ from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from app.arguments import seed_number, tempo_bpm
 from synth.errors import Trouble
 
 if TYPE_CHECKING:
@@ -111,8 +112,6 @@ def _shown(blocks: "Iterator[Samples]", frames: int) -> "Iterator[Samples]":
 
 def add_render(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """The words of ``render`` on the command line."""
-    from app.commands import seed_number, tempo_bpm
-
     words = commands.add_parser("render", help="make a practice record: .wav, .flac or .mid")
     words.add_argument("--groove", default="four-on-the-floor", metavar="NAME|FILE.mid")
     words.add_argument("--tempo", type=tempo_bpm, metavar="BPM")
