@@ -4,11 +4,17 @@ Ports are found through RtMidi and messages read by mido. RtMidi tells with each
 it came, taken where the message arrived; these differences, added up, are a stamp that the program's own pauses do
 not touch, and lead to the one clock as a window's event stamps do. A message of three bytes takes 0.96 ms over a MIDI
 cable (31 250 baud, 10 bits a byte: MIDI 1.0), which calibration takes with it.
+
+On Linux the system's sequencer is listened to, and where there is none a running JACK server: never both, for a pad
+that is on either would tap twice.
 """
 
+import ctypes
+import os
 import sys
 from collections import deque
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -22,8 +28,21 @@ from synth.playback import Player
 
 # Where Linux has its MIDI sequencer; without it, RtMidi would complain on the terminal each time it looks.
 SEQUENCER = Path("/dev/snd/seq")
+# Where a JACK server has the socket that its clients come through, one for each server and user.
+JACK_SOCKETS = Path("/dev/shm")
 # Ports that are a program's own passage through the system, not an instrument.
 PASSAGES = ("Midi Through",)
+
+
+def jack_socket() -> Path | None:
+    """The socket of this user's JACK server; None where none runs or RtMidi was made without JACK."""
+    import rtmidi
+
+    if rtmidi.API_UNIX_JACK not in rtmidi.get_compiled_api():
+        return None
+    server = os.environ.get("JACK_DEFAULT_SERVER", "default")
+    socket = JACK_SOCKETS / f"jack_{server}_{os.getuid()}_0"
+    return socket if socket.exists() else None
 
 
 def midi_missing() -> str:
@@ -32,9 +51,19 @@ def midi_missing() -> str:
         import rtmidi  # noqa: F401
     except ImportError:
         return "the package python-rtmidi is not installed"
-    if sys.platform.startswith("linux") and not SEQUENCER.exists():
+    if sys.platform.startswith("linux") and not SEQUENCER.exists() and jack_socket() is None:
         return "this system has no MIDI sequencer"
     return ""
+
+
+def _still_jack() -> None:
+    """Have JACK's library start no server of its own, and keep what troubles it from the terminal."""
+    import rtmidi
+
+    os.environ.setdefault("JACK_NO_START_SERVER", "1")
+    # The C library's strlen takes a text and does nothing with it.
+    with suppress(AttributeError, OSError):
+        ctypes.CDLL(rtmidi._rtmidi.__file__).jack_set_error_function(ctypes.CDLL(None).strlen)
 
 
 class RtMidiPorts:
@@ -42,16 +71,22 @@ class RtMidiPorts:
 
     def __init__(self) -> None:
         self._look: Any = None
+        self._jack: int | None = None  # which JACK server ``_look`` asks, or was refused by: its socket's inode
 
     def names(self) -> list[str]:
         """The ports there are now; none where there can be none."""
         if midi_missing():
+            self._look, self._jack = None, None
             return []
-        import rtmidi
-
+        server = self._server()
+        if server != self._jack:  # another one, or its first
+            self._look = None
+        elif server is not None and self._look is None:
+            return []  # it is there, but answers no more
+        self._jack = server
         try:
             if self._look is None:
-                self._look = rtmidi.MidiIn()
+                self._look = self._client()
             found = [str(name) for name in self._look.get_ports()]
         except Exception:  # RtMidi's errors share no base of their own
             self._look = None
@@ -60,14 +95,32 @@ class RtMidiPorts:
 
     def open(self, name: str, callback: Callable[[tuple[list[int], float], Any], None]) -> Any:
         """Open a port by name; None when it has gone or is held. Closed by ``close_port``."""
-        import rtmidi
-
         try:
-            port = rtmidi.MidiIn()
+            port = self._client()
             port.set_callback(callback)
             return port.open_port(port.get_ports().index(name))
         except Exception:  # gone between two looks, or held by another program
             return None
+
+    @staticmethod
+    def _server() -> int | None:
+        if not sys.platform.startswith("linux") or SEQUENCER.exists():
+            return None
+        socket = jack_socket()
+        try:
+            return None if socket is None else socket.stat().st_ino
+        except OSError:  # it has just gone
+            return None
+
+    def _client(self) -> Any:
+        import rtmidi
+
+        if self._jack is not None:
+            _still_jack()
+            return rtmidi.MidiIn(rtmidi.API_UNIX_JACK, name="Tallybar")
+        # Left to itself RtMidi would turn to JACK when the sequencer has no port.
+        linux = sys.platform.startswith("linux")
+        return rtmidi.MidiIn(rtmidi.API_LINUX_ALSA if linux else rtmidi.API_UNSPECIFIED)
 
 
 @dataclass(slots=True, eq=False)
@@ -87,7 +140,7 @@ class _Port:
         octets, since_s = event
         # Stamps begin at an hour: one of zero would say nothing.
         self.stamp_s = self.stamp_s + since_s if self.stamp_s else 3600.0
-        at_s, origin = self.stamps.to_clock(round(self.stamp_s * 1e3), handled_s)
+        at_s, origin = self.stamps.to_clock(self.stamp_s * 1e3, handled_s)
         try:
             heard = mido.Message.from_bytes(octets)
         except ValueError:

@@ -324,10 +324,10 @@ class StampClock:
 
     def __init__(self) -> None:
         self._shift_s: float | None = None
-        self._last_ms = 0
+        self._last_ms = 0.0
         self._strange = 0
 
-    def to_clock(self, stamp_ms: int, now_s: float) -> tuple[float, str]:
+    def to_clock(self, stamp_ms: float, now_s: float) -> tuple[float, str]:
         """An event's moment on the one clock, and where it comes from: ``"stamp"`` or ``"handler"``.
 
         ``stamp_ms`` as the event carries it, ``now_s`` read first thing in its handler. A stamp of zero (events
@@ -356,7 +356,7 @@ class StampClock:
         self._shift_s = min(self._shift_s, shift_s)
         return stamp_ms * 1e-3 + self._shift_s, "stamp"
 
-    def _adopt(self, stamp_ms: int, now_s: float) -> None:
+    def _adopt(self, stamp_ms: float, now_s: float) -> None:
         self._shift_s = now_s - stamp_ms * 1e-3
         self._last_ms = stamp_ms
         self._strange = 0
