@@ -2,24 +2,34 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from app import theme as look
+from app.language import pick_language
 from app.placing import PlacementRun, first_of_all
 from app.screens.welcome import WelcomeScreen
 from app.widgets.controls import button, label, row
+from app.widgets.heading import BENCH, PRACTISE
 from app.widgets.placement_bar import PlacementBar
 from exercises.placement import Placement
 
 if TYPE_CHECKING:
     from app.window import Window
 
-# The bench's place among the window's tabs.
-BENCH = 3
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """Where a first run was left: whether the welcome is shown, its page, whether it waits, and the placement run."""
+
+    shown: bool
+    page: int
+    waiting: bool
+    run: PlacementRun | None
+    free_before: bool
 
 
 class FirstRun(QObject):
@@ -30,7 +40,9 @@ class FirstRun(QObject):
         self._window = window
         self._free_before = False
         practice = window.practice
-        self.welcome = WelcomeScreen(practice.player, practice.ahead.workers, theme, bench=True)
+        language = pick_language(window.keeper.now.language)
+        self.welcome = WelcomeScreen(practice.player, practice.ahead.workers, theme, language, bench=True)
+        self.welcome.language.connect(lambda language: window.change({"language": language}))
         self.welcome.volume.connect(window.volume.setValue)
         self.welcome.finished.connect(self._welcomed)
         self.welcome.bench_wanted.connect(self._to_bench)
@@ -58,11 +70,34 @@ class FirstRun(QObject):
         self.bar.leave()
         self._waiting.hide()
         window = self._window
+        self.welcome.show_notice(window.practice.notice)
         if not window.keeper.now.first_run_done:
             window.practise.offer(replace(window.practice.wish, drill=first_of_all().drill, rung=None))
-        window.set_alone(True)
-        window.stack.setCurrentWidget(self.welcome)
-        self.welcome.show_page(0)
+        self._show_page(0)
+
+    @property
+    def left(self) -> Left:
+        """Where it is now."""
+        shown = self._window.stack.currentWidget() is self.welcome
+        return Left(shown, self.welcome.page, not self._waiting.isHidden(), self.bar.run, self._free_before)
+
+    def go_on(self, left: Left) -> None:
+        """Go on where another, in another language, was left."""
+        self._free_before = left.free_before
+        self.welcome.show_page(left.page)
+        self.welcome.show_notice(self._window.practice.notice)
+        if left.shown:
+            self._show_page(left.page)
+        self._waiting.setVisible(left.waiting)
+        if left.run is not None:
+            self.bar.show_run(left.run)
+            self._window.practise.offer(self._window.practice.wish, guided=not left.run.over)
+
+    def _show_page(self, page: int) -> None:
+        """The welcome without the heading."""
+        self._window.set_alone(True)
+        self._window.stack.setCurrentWidget(self.welcome)
+        self.welcome.show_page(page)
 
     @property
     def placing(self) -> bool:
@@ -71,23 +106,19 @@ class FirstRun(QObject):
 
     def _to_bench(self) -> None:
         """The calibration now; a line above it leads back to the welcome."""
-        self._window.set_alone(False)
         self._waiting.show()
         self._window.show_tab(BENCH)
 
     def _back(self) -> None:
         """From the bench to the welcome's next page."""
         self._waiting.hide()
-        self._window.set_alone(True)
-        self._window.stack.setCurrentWidget(self.welcome)
-        self.welcome.show_page(self.welcome.page + 1)
+        self._show_page(self.welcome.page + 1)
 
     def _welcomed(self, place: bool) -> None:
         """The welcome is over: to practice, with a placement run or without."""
         window = self._window
         trouble = window.keeper.change(first_run_done=True, volume=window.volume.value())
-        window.set_alone(False)
-        window.show_tab(0)
+        window.show_tab(PRACTISE)
         if trouble:
             window.told.emit(trouble)
         self._free_before = window.practice.free

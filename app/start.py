@@ -13,8 +13,11 @@ from exercises.words import Template
 from synth.errors import Trouble
 
 if TYPE_CHECKING:
+    from concurrent.futures import Future
+
     from app.ahead import Wish
     from app.settings import Settings
+    from exercises.words import Say
 
 UNSAVED = Template("{trouble}. You can practise; nothing will be saved.")
 NO_SCREEN = "No screen was found, so the window cannot open; the command 'demo' needs none."
@@ -64,6 +67,7 @@ def open_window(
     from app.ahead import Ahead, Wish
     from app.desktop import icon_files
     from app.equipment import Equipment
+    from app.first_paint import FirstPaint
     from app.interrupt import STATUS, Interrupt
     from app.language import speak
     from app.lines import lined
@@ -71,7 +75,7 @@ def open_window(
     from app.practice import Practice
     from app.settings import Keeper, load, settings_path
     from app.today import Planner
-    from app.window import FirstPaint, Window, apply
+    from app.window import Window, apply
     from app.words import dated, spoken
     from exercises.logbook.opening import daily_copy, open_logbook
     from synth.clock import utc_now
@@ -88,15 +92,14 @@ def open_window(
     speak(application, settings.language)
     try:
         opened = open_logbook(None, utc_now(), copy=False)
-        logbook, notice = opened.logbook, spoken(dated(opened.message)) if opened.message else ""
+        logbook, mended, unsaved = opened.logbook, opened.message, None
     except Trouble as trouble:
-        logbook, notice = None, spoken(UNSAVED(trouble=lined(trouble).rstrip(".")))
+        logbook, mended, unsaved = None, None, trouble
     workers = ThreadPoolExecutor(1, "trial")
     practice = Practice(
         Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000),
         logbook,
         Ahead(lambda: secrets.randbelow(2**31), workers),
-        notice=notice,
     )
     practice.equipment = Equipment.of_this_computer(practice.player)
     left = _left(settings)
@@ -120,10 +123,28 @@ def open_window(
     log_file.open()
     broken: list[Trouble] = []
     grooves(broken=broken)
-    told = (notice, lined(practice.equipment.notice), *map(spoken, loaded.messages), *map(str, broken))
-    practice.notice = " ".join(filter(None, told))
-    window = Window(practice, Keeper(settings, path))
+    at_first = practice.equipment.notice
+
+    def opening() -> str:
+        """What must be known from the start, in the language of the moment."""
+        book = spoken(dated(mended)) if mended else ""
+        if unsaved is not None:
+            book = spoken(UNSAVED(trouble=lined(unsaved).rstrip(".")))
+        told = (book, lined(at_first), *map(spoken, loaded.messages), *map(str, broken))
+        return " ".join(filter(None, told))
+
+    window = Window(practice, Keeper(settings, path), opening)
     log_file.tell = window.told.emit
+
+    def copied(copy: "Future[Say | None]") -> None:
+        """Tell of a copy that could not be made; called by the worker."""
+        if copy.cancelled():
+            return
+        if slip := copy.exception():
+            log.error("The day's copy of the logbook was not made.", exc_info=slip)
+        elif say := copy.result():
+            log.warning("%s", say)
+            window.told.emit(spoken(dated(say)))
 
     def painted() -> None:
         if os.environ.get("TALLYBAR_PAINTED"):
@@ -144,7 +165,8 @@ def open_window(
         window.listen()
         settle()
         if logbook is not None:
-            workers.submit(daily_copy, logbook.path, utc_now())  # behind the first trial, which is being made
+            # Behind the first trial, which is being made.
+            workers.submit(daily_copy, logbook.path, utc_now()).add_done_callback(copied)
 
     FirstPaint(window, painted)
     room = window.screen().availableSize()

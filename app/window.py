@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence, QPaintEvent, QShortcut
-from PySide6.QtWidgets import QApplication, QButtonGroup, QFrame, QMainWindow, QSlider, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence, QShortcut
+from PySide6.QtWidgets import QApplication, QFrame, QMainWindow, QVBoxLayout, QWidget
 
 from app import theme as look
+from app.language import speak
 from app.practice import Practice
 from app.screens.practise import PractiseScreen
 from app.settings import Keeper, Settings
-from app.widgets.controls import button, label, named, row
+from app.sitting import Sitting
+from app.widgets.controls import named
 from app.widgets.foot import Foot
+from app.widgets.heading import BENCH, HELP, PRACTISE, SETTINGS, Heading
 from app.widgets.screens import Screens, scrolled
 
 if TYPE_CHECKING:
+    from app.bench import Bench
+    from app.count_along import Board
     from app.first_run import FirstRun
     from app.midi_taps import MidiTaps
     from app.screens.bench import BenchScreen
@@ -28,9 +34,6 @@ if TYPE_CHECKING:
 
 # The slider's top is the player's cap; the way between follows the ear, 40 dB over the length of the slider.
 VOLUME_RANGE_DB = 40.0
-# The place of the settings among the tabs, beyond all the others.
-SETTINGS = 99
-BENCH, HELP = 3, 4
 # How often MIDI inputs that have come or gone are looked for.
 LOOK_MS = 1000
 
@@ -44,104 +47,105 @@ class Window(QMainWindow):
     """Holds the practice and its screens; those other than practise are made when they are first opened.
 
     ``keeper`` holds the learner's settings; without one they are as at first, the first run done, and not kept.
+    ``opening`` says, in the window's language, what must be known from the start, such as that nothing will be kept.
     ``told`` shows a line, from any thread.
+
+    What is shown is made anew for another language; what it shows stays: the practice, the board, the bench.
     """
 
     told = Signal(str)
 
-    def __init__(self, practice: Practice, keeper: Keeper | None = None) -> None:
+    def __init__(self, practice: Practice, keeper: Keeper | None = None, opening: Callable[[], str] = str) -> None:
         super().__init__()
         self.setWindowTitle("Tallybar")
         self.setMinimumHeight(480)
         self.practice = practice
         self.keeper = keeper or Keeper(Settings(first_run_done=True))
         practice.learner = self.keeper.now.learner
+        self._opening = opening
+        practice.notice = opening() or practice.notice
         self._theme = look.chosen_theme(self.keeper.now.theme)
-        self.stack = self._stack = Screens()
-        self.practise = self._practise = PractiseScreen(practice, self._theme)
+        self._lesson_board: Board | None = None
+        self._bench_model: Bench | None = None
+        self._sitting = Sitting()
+        self.midi: MidiTaps | None = None
+        self._build(self.keeper.now.start_volume)
+        self.told.connect(self._tell)
+        QGuiApplication.styleHints().colorSchemeChanged.connect(self._follow_system)
+
+    def _build(self, volume: int) -> None:
+        """Make all that is shown, in the language of the moment; what was shown before is deleted."""
         self._settings: SettingsScreen | None = None
         self._first_run: FirstRun | None = None
         self._board: CountAlongScreen | None = None
         self._logbook: LogbookScreen | None = None
         self._help: HelpScreen | None = None
         self._bench: BenchScreen | None = None
-        self.midi: MidiTaps | None = None
+        whole = QWidget()
+        self.stack = self._stack = Screens()
+        self.practise = self._practise = PractiseScreen(self.practice, self._theme)
         self._stack.addWidget(self._practise)
         self._practise.marked.connect(self._refresh_logbook)
         self._practise.help_asked.connect(self.show_help)
         self._practise.minutes_chosen.connect(lambda minutes: self.keeper.change(minutes_a_day=minutes))
-
-        self._tabs = QButtonGroup(self)
-        self._tabs.setExclusive(True)
-        tabs = []
-        for place, (name, description) in enumerate(
-            (
-                (self.tr("Practise"), self.tr("Listen, tap, and see how it went.")),
-                (self.tr("Count along"), self.tr("The tutor's board: count with the drums; nothing is marked.")),
-                (self.tr("Logbook"), self.tr("What you have practised so far.")),
-                (
-                    self.tr("Bench"),
-                    self.tr("Sound, microphone and MIDI; what your figures are good for; calibration."),
-                ),
-                (
-                    self.tr("Help"),
-                    self.tr("The words of the trade and your figures, with sound and picture. Key F1."),
-                ),
-            )
+        self._head = Heading(volume)
+        self._head.chosen.connect(self.show_screen)
+        self._tabs, self.volume = self._head.tabs, self._head.volume
+        self.volume.valueChanged.connect(self._set_volume)
+        self._set_volume(volume)
+        for key, tab in (
+            *((f"Ctrl+{place + 1}", self._tabs.button(place)) for place in range(HELP + 1)),
+            ("Ctrl+,", self._tabs.button(SETTINGS)),
         ):
-            tab = button(name, description, "tab")
-            tab.setCheckable(True)
-            self._tabs.addButton(tab, place)
-            tabs.append(tab)
-            QShortcut(QKeySequence(f"Ctrl+{place + 1}"), self).activated.connect(tab.click)
-        QShortcut(QKeySequence(Qt.Key.Key_F1), self).activated.connect(self._help_here)
-        self._settings_tab = button(
-            self.tr("Settings"), self.tr("Colours, text size, way of counting, your name. Control and comma."), "tab"
-        )
-        self._settings_tab.setCheckable(True)
-        self._tabs.addButton(self._settings_tab, SETTINGS)
-        QShortcut(QKeySequence("Ctrl+,"), self).activated.connect(self._settings_tab.click)
-        self._tabs.button(0).setChecked(True)
-        self._tabs.idClicked.connect(self.show_screen)
-
-        self.volume = self._volume = QSlider(Qt.Orientation.Horizontal)
-        self._volume.setRange(0, 100)
-        self._volume.setFixedWidth(160)
-        self._volume.valueChanged.connect(self._set_volume)
-        self._volume.setValue(self.keeper.now.start_volume)
-        named(
-            self._volume,
-            self.tr("Volume"),
-            self.tr("Starts low. Turn it up only as far as you need; the program cannot know the level at your ear."),
-        )
-        self._volume.setToolTip(self._volume.accessibleDescription())
-
-        step = look.STEP_PX
-        head = QWidget()
-        head.setObjectName("screen")
-        self._loudness = label(self.tr("Volume"), "soft")
-        line = row(label("Tallybar", "name"), step * 3, *tabs, None, self._settings_tab, self._loudness, self._volume)
-        line.setContentsMargins(step * 5, step, step * 5, step)
-        head.setLayout(line)
-        self._name_volume()
-        rule = QFrame()
-        rule.setFixedHeight(1)
-        rule.setStyleSheet(f"background: {self._theme.rule};")
-        self._head, self._rule = head, rule
-        whole = QWidget()
-        column = QVBoxLayout(whole)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(head)
-        column.addWidget(rule)
-        column.addWidget(scrolled(self._stack), 1)
-        self._foot = Foot(practice)
+            QShortcut(QKeySequence(key), whole).activated.connect(tab.click)
+        QShortcut(QKeySequence(Qt.Key.Key_F1), whole).activated.connect(self._help_here)
+        self._rule = QFrame()
+        self._rule.setFixedHeight(1)
+        self._rule.setStyleSheet(f"background: {self._theme.rule};")
+        self._foot = Foot(self.practice, self._sitting)
         self._practise.marked.connect(self._foot.show_week)
-        column.addWidget(self._foot)
-        self._column = column
+        self._column = QVBoxLayout(whole)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(0)
+        self._column.addWidget(self._head)
+        self._column.addWidget(self._rule)
+        self._column.addWidget(scrolled(self._stack), 1)
+        self._column.addWidget(self._foot)
         self.setCentralWidget(whole)
-        self.told.connect(self._tell)
-        QGuiApplication.styleHints().colorSchemeChanged.connect(self._follow_system)
+
+    def _speak(self) -> None:
+        """The settings' language on everything, at once; what sounds is broken off first, as by leaving a screen."""
+        application = QApplication.instance()
+        assert application is not None
+        place, volume, page = self._tabs.checkedId(), self.volume.value(), None
+        if self._help is not None:
+            page = self._help.page.id
+        self._silence()
+        told = self._opening()
+        speak(application, self.keeper.now.language)
+        self.unsetLocale()  # the application's, as it is now
+        # A line about a trial is over with it; what was said at the start still holds.
+        self.practice.notice = self._opening() if told and told in self.practice.notice else ""
+        before, left = self._first_run, None if self._first_run is None else self._first_run.left
+        self._build(volume)
+        if page is not None:
+            self._open_help().open(page)
+        self.show_tab(place)
+        if before is not None and left is not None:
+            self._welcome().go_on(left)
+            before.deleteLater()
+        if place == SETTINGS:
+            self._open_settings().take_language()
+
+    def _silence(self) -> None:
+        """Break off what sounds, on whichever screen."""
+        self._practise.stop()
+        if self._board is not None:
+            self._board.board.stop()
+        if self._bench is not None:
+            self._bench.stop()
+        if self._help is not None:
+            self._help.stop()
 
     def sizeHint(self) -> QSize:
         """Fits a small laptop."""
@@ -153,14 +157,15 @@ class Window(QMainWindow):
         self.show_screen(place)
 
     def show_screen(self, place: int) -> None:
-        """Show the screen with this place among the tabs."""
+        """Show the screen with this place among the tabs, and the heading with it."""
+        self.set_alone(False)
         if place == SETTINGS:
             self._stack.setCurrentWidget(self._open_settings())
             return
         screens = (lambda: self._practise, self._open_board, self.open_logbook, self._open_bench, self._open_help)
         self._stack.setCurrentWidget(screens[place]())
         self._refresh_logbook()
-        if place == 0:
+        if place == PRACTISE:
             self._practise.redraw()
 
     def _open_board(self) -> QWidget:
@@ -168,7 +173,9 @@ class Window(QMainWindow):
             from app.count_along import Board
             from app.screens.count_along import CountAlongScreen
 
-            self._board = CountAlongScreen(Board(self.practice.player, self.practice.ahead.workers), self._theme)
+            if self._lesson_board is None:
+                self._lesson_board = Board(self.practice.player, self.practice.ahead.workers)
+            self._board = CountAlongScreen(self._lesson_board, self._theme)
             self._board.choose(replace(self._board.board.lesson, way=self.keeper.now.way))
             self._board.full_window.connect(self._set_full)
             self._stack.addWidget(self._board)
@@ -200,8 +207,11 @@ class Window(QMainWindow):
 
             practice, now = self.practice, self.keeper.now
             practice.equipment = practice.equipment or Equipment(practice.player)
-            bench = Bench(practice.player, practice.equipment, inputs=practice.inputs)
-            self._bench = BenchScreen(bench, self._theme, lambda: [] if self.midi is None else self.midi.names)
+            if self._bench_model is None:
+                self._bench_model = Bench(practice.player, practice.equipment, inputs=practice.inputs)
+            self._bench = BenchScreen(
+                self._bench_model, self._theme, lambda: [] if self.midi is None else self.midi.names
+            )
             named(self._bench, self._tabs.button(BENCH).text(), self._tabs.button(BENCH).accessibleDescription())
             self._bench.use_microphone(now.microphone, now.claps)
             self._bench.changed.connect(self.change)
@@ -250,7 +260,7 @@ class Window(QMainWindow):
         else:
             self._tabs.button(HELP).click()
 
-    def _open_settings(self) -> QWidget:
+    def _open_settings(self) -> SettingsScreen:
         if self._settings is None:
             from app.screens.settings import SettingsScreen
 
@@ -265,6 +275,8 @@ class Window(QMainWindow):
         """Take other settings over: they hold at once, and are kept."""
         trouble = self.keeper.change(**choices)
         now = self.keeper.now
+        if "language" in choices:
+            self._speak()
         if self._settings is not None:
             self._settings.show_notice(trouble)
         if {"theme", "text_percent", "reduced_motion"} & set(choices):
@@ -287,11 +299,14 @@ class Window(QMainWindow):
 
     def show_welcome(self) -> None:
         """The first run, again or for the first time."""
+        self._welcome().show()
+
+    def _welcome(self) -> FirstRun:
         if self._first_run is None:
             from app.first_run import FirstRun
 
             self._first_run = FirstRun(self, self._theme)
-        self._first_run.show()
+        return self._first_run
 
     def add_line(self, line: QWidget) -> None:
         """Put a line between the heading and the screen."""
@@ -302,6 +317,8 @@ class Window(QMainWindow):
         if line not in self.practice.notice:
             self.practice.notice = f"{self.practice.notice} {line}".strip()
         self._practise.redraw()
+        if self._first_run is not None:
+            self._first_run.welcome.show_notice(self.practice.notice)
 
     def set_alone(self, alone: bool) -> None:
         """One screen without heading and foot."""
@@ -328,7 +345,7 @@ class Window(QMainWindow):
     def _dress(self) -> None:
         """Put the settings' theme and text size on everything."""
         self._theme = apply(self.keeper.now)
-        self._name_volume()
+        self._head.name_volume()
         self._rule.setStyleSheet(f"background: {self._theme.rule};")
         self._practise.set_theme(self._theme)
         if self._board is not None:
@@ -342,18 +359,10 @@ class Window(QMainWindow):
         if self._settings is not None:
             self._settings.arrange()
 
-    def _name_volume(self) -> None:
-        """With large type the slider's name would push the tabs out of a small window; its tool tip says it still."""
-        self._loudness.setVisible(look.px(100) <= 150)
-
     def closeEvent(self, event: QCloseEvent) -> None:
         """Break a trial off, keep the choices, give the sound device back."""
         self._keep()
-        self._practise.stop()
-        if self._board is not None:
-            self._board.board.stop()
-        if self._bench is not None:
-            self._bench.stop()
+        self._silence()
         if self.midi is not None:
             self.midi.close()
         self.practice.player.close()
@@ -364,7 +373,7 @@ class Window(QMainWindow):
     def _keep(self) -> None:
         """Window, volume and choices, for the next start."""
         wish, room = self.practice.wish, self.normalGeometry() if self.isMaximized() else self.geometry()
-        kept: dict[str, object] = {"volume": self._volume.value(), "mode": wish.mode.value}
+        kept: dict[str, object] = {"volume": self.volume.value(), "mode": wish.mode.value}
         if not self.isFullScreen():
             kept |= {"window_width_px": room.width(), "window_height_px": room.height()}
             kept["window_whole_screen"] = self.isMaximized()
@@ -385,29 +394,9 @@ def apply(settings: Settings) -> look.Theme:
 
 def dress(theme: look.Theme) -> None:
     """Put fonts, palette and style sheet on the whole application."""
-    from PySide6.QtWidgets import QApplication
-
     application = QApplication.instance()
     assert isinstance(application, QApplication)
     application.setStyle("Fusion")
     application.setFont(look.font(look.px(look.TYPE.body)))
     application.setPalette(look.palette(theme))
     application.setStyleSheet(look.stylesheet(theme))
-
-
-class FirstPaint(QObject):
-    """Calls back once when a window has been painted for the first time, when start-up work may follow."""
-
-    def __init__(self, window: QWidget, then) -> None:  # type: ignore[no-untyped-def]
-        super().__init__(window)
-        self._then = then
-        window.centralWidget().installEventFilter(self)  # type: ignore[attr-defined]
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Wait for the paint event."""
-        if isinstance(event, QPaintEvent):
-            watched.removeEventFilter(self)
-            from PySide6.QtCore import QTimer
-
-            QTimer.singleShot(0, self._then)
-        return False

@@ -59,8 +59,6 @@ class SettingsScreen(QWidget):
             ("en", "English", ""),
             ("es", "Español", ""),
         )
-        grid.addWidget(label(self.tr("Another language holds from the next start on."), "small", wrap=True), 4, 1)
-
         look_grid = grid
         practice_card, grid = self._card(self.tr("Practice"))
         self._choice(
@@ -164,6 +162,10 @@ class SettingsScreen(QWidget):
         self._minutes.setValue(settings.minutes_a_day)
         self._minutes.blockSignals(before)
         self._learner.setText(settings.learner)
+
+    def take_language(self) -> None:
+        """Give the keyboard to the language that is chosen: where it was before the window changed its own."""
+        self._choices["language"].take_focus()
 
     def show_week(self, words: str) -> None:
         """How long was listened this week, in words; nothing for the empty text."""

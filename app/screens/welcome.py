@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 
 from app import theme as look
 from app.count_along import Board, Lesson
+from app.widgets.choices import Choices
 from app.widgets.controls import button, label, named, row
 from app.widgets.count_sheet import CountSheet
 from app.widgets.hearing import HearingWords
@@ -80,15 +81,18 @@ class Card(QPushButton):
 class WelcomeScreen(QWidget):
     """The pages of the first run.
 
-    Signals: ``volume`` with a slider position; ``finished`` with True for a placement run, False without;
-    ``bench_wanted`` for the calibration now.
+    Signals: ``volume`` with a slider position; ``language`` with another than ``language``, the window's own;
+    ``finished`` with True for a placement run, False without; ``bench_wanted`` for the calibration now.
     """
 
     volume = Signal(int)
+    language = Signal(str)
     finished = Signal(bool)
     bench_wanted = Signal()
 
-    def __init__(self, player: Player, workers: Executor | None, theme: look.Theme, *, bench: bool) -> None:
+    def __init__(
+        self, player: Player, workers: Executor | None, theme: look.Theme, language: str, *, bench: bool
+    ) -> None:
         super().__init__()
         self.setObjectName("screen")
         self._board = Board(player, workers, lesson=Lesson(groove=CHECK_GROOVE, tempo_bpm=112.0, aloud=False))
@@ -100,6 +104,11 @@ class WelcomeScreen(QWidget):
 
         step = look.STEP_PX
         self._place = label("", "soft")
+        self._languages = Choices(self.tr("Language"), (("en", "English", ""), ("es", "Español", "")))
+        self._languages.show_value(language)
+        self._languages.chosen.connect(lambda chosen: self.language.emit(chosen))
+        self._told = label("", "strong", wrap=True)
+        self._told.hide()
         skip = button(self.tr("Skip the welcome"), self.tr("Straight to practice. The settings bring it back."))
         skip.clicked.connect(lambda: self._finish(False))
         self._back = button(self.tr("Back"), self.tr("The page before."))
@@ -111,7 +120,11 @@ class WelcomeScreen(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
         column.setSpacing(step * 3)
-        column.addLayout(row(label("Tallybar", "name"), step, self._place, None, label(self.tr("Esc"), "key"), skip))
+        name = label("Tallybar", "name")
+        column.addLayout(
+            row(name, step, self._place, None, self._languages, step, label(self.tr("Esc"), "key"), skip)
+        )
+        column.addWidget(self._told)
         column.addWidget(self._pages, 1)
         column.addLayout(row(self._back, None, self._next_key, self._next, spacing=step))
         for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
@@ -221,7 +234,8 @@ class WelcomeScreen(QWidget):
         self._strip.show_errors(np.array(INVENTED_MS), 500.0, 4.0)
         self._measure = button(self.tr("Measure now"), self.tr("Opens the bench; the welcome waits for you."))
         self._measure.clicked.connect(self.bench_wanted)
-        self._measure.setVisible(bench)
+        if not bench:  # shown here, before it has its place, it would be a window of its own for a moment
+            self._measure.hide()
         return self._page(
             self.tr("The delay of your taps"),
             self.tr(
@@ -289,6 +303,7 @@ class WelcomeScreen(QWidget):
         self._pages.setCurrentIndex(place)
         self._place.setText(self.tr("{n} of {all}").format(n=place + 1, all=self._pages.count()))
         self._back.setVisible(place > 0)
+        self._languages.setVisible(place == 0)
         last = place == self._pages.count() - 1
         for part in (self._next, self._next_key):
             part.setVisible(not last)
@@ -303,6 +318,11 @@ class WelcomeScreen(QWidget):
         else:
             self._silence()
             (self._new if last else self._next).setFocus()
+
+    def show_notice(self, words: str) -> None:
+        """What must be known from the start, in a line; nothing for the empty text."""
+        self._told.setText(words)
+        self._told.setVisible(bool(words))
 
     def go_on(self) -> None:
         """The next step: the next page, or on the last one the way that has the keyboard."""

@@ -38,3 +38,9 @@ class Choices(QWidget):
         for made in self._group.buttons():
             made.setChecked(self._values[self._group.id(made)] == value)
         self._group.setExclusive(True)
+
+    def take_focus(self) -> None:
+        """Give the keyboard to the button that is chosen."""
+        chosen = self._group.checkedButton()
+        if chosen is not None:
+            chosen.setFocus()

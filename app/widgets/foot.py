@@ -15,11 +15,11 @@ WATCH_MS = 1000
 class Foot(QWidget):
     """Watches a practice's player; ``show_week`` after each trial."""
 
-    def __init__(self, practice: Practice) -> None:
+    def __init__(self, practice: Practice, sitting: Sitting) -> None:
         super().__init__()
         self.setObjectName("screen")
         self._practice = practice
-        self._sitting = Sitting()
+        self._sitting = sitting
         self.pause = label("", "small", wrap=True)
         self.week = label("", "small")
         self.week.setToolTip(

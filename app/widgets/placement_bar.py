@@ -53,13 +53,17 @@ class PlacementBar(QWidget):
 
     def begin(self, run: PlacementRun) -> None:
         """Show a run and begin it."""
-        self._run = run
         run.begin()
+        self.show_run(run)
+        if run.place is not None:
+            self.next_asked.emit()
+
+    def show_run(self, run: PlacementRun) -> None:
+        """Show a run that is on."""
+        self._run = run
         self.show()
         self._timer.start()
         self.redraw()
-        if run.place is not None:
-            self.next_asked.emit()
 
     def tick(self) -> None:
         """Watch the run."""

@@ -535,6 +535,65 @@
     </message>
 </context>
 <context>
+    <name>Heading</name>
+    <message>
+        <source>Practise</source>
+        <translation>Practicar</translation>
+    </message>
+    <message>
+        <source>Listen, tap, and see how it went.</source>
+        <translation>Escucha, toca y mira cómo ha ido.</translation>
+    </message>
+    <message>
+        <source>Count along</source>
+        <translation>Contar</translation>
+    </message>
+    <message>
+        <source>The tutor&apos;s board: count with the drums; nothing is marked.</source>
+        <translation>La pizarra del tutor: contar con la batería; no se evalúa nada.</translation>
+    </message>
+    <message>
+        <source>Logbook</source>
+        <translation>Cuaderno</translation>
+    </message>
+    <message>
+        <source>What you have practised so far.</source>
+        <translation>Lo que has practicado hasta ahora.</translation>
+    </message>
+    <message>
+        <source>Bench</source>
+        <translation>Equipo</translation>
+    </message>
+    <message>
+        <source>Sound, microphone and MIDI; what your figures are good for; calibration.</source>
+        <translation>Sonido, micrófono y MIDI; hasta dónde valen tus cifras; calibración.</translation>
+    </message>
+    <message>
+        <source>Help</source>
+        <translation>Ayuda</translation>
+    </message>
+    <message>
+        <source>The words of the trade and your figures, with sound and picture. Key F1.</source>
+        <translation>Las palabras del oficio y tus cifras, con sonido e imagen. Tecla F1.</translation>
+    </message>
+    <message>
+        <source>Settings</source>
+        <translation>Ajustes</translation>
+    </message>
+    <message>
+        <source>Colours, text size, language, way of counting, your name. Control and comma.</source>
+        <translation>Colores, tamaño del texto, idioma, forma de contar, tu nombre. Control y coma.</translation>
+    </message>
+    <message>
+        <source>Volume</source>
+        <translation>Volumen</translation>
+    </message>
+    <message>
+        <source>Starts low. Turn it up only as far as you need; the program cannot know the level at your ear.</source>
+        <translation>Empieza bajo. Súbelo solo lo que necesites; el programa no puede saber el nivel que llega a tu oído.</translation>
+    </message>
+</context>
+<context>
     <name>HearingWords</name>
     <message>
         <source>Your ears</source>
@@ -628,6 +687,13 @@
     </message>
 </context>
 <context>
+    <name>LogbookPage</name>
+    <message>
+        <source>The latest trials</source>
+        <translation type="unfinished">Las últimas pruebas</translation>
+    </message>
+</context>
+<context>
     <name>LogbookScreen</name>
     <message>
         <source>Learner</source>
@@ -662,28 +728,8 @@
         <translation>Una página en PDF: qué se ha practicado y qué conviene trabajar.</translation>
     </message>
     <message>
-        <source>The ladder</source>
-        <translation>La escalera</translation>
-    </message>
-    <message>
-        <source>Dot: the rung that suits you. Bar: your level with 95 % probability. A click opens the drill.</source>
-        <translation>Punto: el peldaño que te conviene. Barra: tu nivel con un 95 % de probabilidad. Un clic abre el ejercicio.</translation>
-    </message>
-    <message>
-        <source>What was taken for what</source>
-        <translation>Qué se confundió con qué</translation>
-    </message>
-    <message>
-        <source>The latest trials</source>
-        <translation>Las últimas pruebas</translation>
-    </message>
-    <message>
         <source>Logbook</source>
         <translation>Cuaderno</translation>
-    </message>
-    <message>
-        <source>Wrong answers of the last 200 trials, the most frequent first.</source>
-        <translation>Respuestas erróneas de las últimas 200 pruebas, primero las más frecuentes.</translation>
     </message>
     <message>
         <source>Nothing is being saved at present.</source>
@@ -698,100 +744,12 @@
         <translation>Aquí no hay nada todavía. Tu primera prueba será la primera línea.</translation>
     </message>
     <message>
-        <source>Invented: a simulated learner</source>
-        <translation>Inventado: un alumno simulado</translation>
-    </message>
-    <message>
-        <source>{n} trials here are invented</source>
-        <translation>{n} pruebas de aquí son inventadas</translation>
-    </message>
-    <message>
         <source>All drills</source>
         <translation>Todos los ejercicios</translation>
     </message>
     <message>
         <source>All tempos</source>
         <translation>Todos los tempos</translation>
-    </message>
-    <message>
-        <source>{drill}: {what}</source>
-        <translation>{drill}. {what}</translation>
-    </message>
-    <message>
-        <source>What to work on</source>
-        <translation>Qué trabajar</translation>
-    </message>
-    <message>
-        <source>No week was closer than the first, from {first} (the best: {by} ms wider, 95 %: {low} to {high} ms).</source>
-        <translation>Ninguna semana fue más precisa que la primera, la del {first} (la mejor: {by} ms más dispersa, 95 %: de {low} a {high} ms).</translation>
-    </message>
-    <message>
-        <source>Best week against the first: too early; that takes two weeks of three days each on one device.</source>
-        <translation>La mejor semana frente a la primera: aún es pronto; hacen falta dos semanas de tres días cada una con el mismo equipo.</translation>
-    </message>
-    <message>
-        <source>Mistakes</source>
-        <translation>Errores</translation>
-    </message>
-    <message>
-        <source>Spread</source>
-        <translation>Dispersión</translation>
-    </message>
-    <message>
-        <source>Answers that were right, in %</source>
-        <translation>Respuestas acertadas, en %</translation>
-    </message>
-    <message>
-        <source>By the week, the last 60 at most; the line at each point is its 95 % interval.</source>
-        <translation>Por semanas, las últimas 60 como mucho; la línea de cada punto es su intervalo del 95 %.</translation>
-    </message>
-    <message>
-        <source>By the week, the last 60 at most.</source>
-        <translation>Por semanas, las últimas 60 como mucho.</translation>
-    </message>
-    <message>
-        <source>By the week, the last 60 at most; the filled part is listening.</source>
-        <translation>Por semanas, las últimas 60 como mucho; la parte rellena es escucha.</translation>
-    </message>
-    <message>
-        <source>Early and late, in ms</source>
-        <translation>Adelanto y retraso, en ms</translation>
-    </message>
-    <message>
-        <source>Below the line early, above it late; only where the device is calibrated.</source>
-        <translation>Bajo la línea, antes; sobre ella, tarde; solo con el equipo calibrado.</translation>
-    </message>
-    <message>
-        <source>The rung practised</source>
-        <translation>El peldaño practicado</translation>
-    </message>
-    <message>
-        <source>Minutes of practice</source>
-        <translation>Minutos de práctica</translation>
-    </message>
-    <message>
-        <source>Where the count is lost</source>
-        <translation>Dónde se pierde la cuenta</translation>
-    </message>
-    <message>
-        <source>Share of the targets missed, in %, by the bar of the phrase; the last 200 trials.</source>
-        <translation>Parte de los objetivos fallados, en %, según el compás de la frase; las últimas 200 pruebas.</translation>
-    </message>
-    <message>
-        <source>Where your one fell</source>
-        <translation>Dónde cayó tu uno</translation>
-    </message>
-    <message>
-        <source>Share of your taps, in %, by the beat of the bar; the last 200 trials.</source>
-        <translation>Parte de tus toques, en %, según el tiempo del compás; las últimas 200 pruebas.</translation>
-    </message>
-    <message>
-        <source>In ms, day by day over your practice; below, the day and the number of the trial. Too early to tell.</source>
-        <translation>En ms, día a día de tu práctica; abajo, el día y el número de la prueba. Aún es pronto para decir nada.</translation>
-    </message>
-    <message>
-        <source>In ms, day by day over your practice; below, the day and the number of the trial. Line: the practice curve; dotted: its 95 % band, on the device used last.</source>
-        <translation>En ms, día a día de tu práctica; abajo, el día y el número de la prueba. Línea: la curva de práctica; punteada: su banda del 95 %, con el último equipo usado.</translation>
     </message>
     <message>
         <source>Document (*.pdf)</source>
@@ -804,6 +762,113 @@
     <message>
         <source>Writing the report …</source>
         <translation>Escribiendo el informe …</translation>
+    </message>
+</context>
+<context>
+    <name>LogbookWords</name>
+    <message>
+        <source>Invented: a simulated learner</source>
+        <translation type="unfinished">Inventado: un alumno simulado</translation>
+    </message>
+    <message>
+        <source>{n} trials here are invented</source>
+        <translation type="unfinished">{n} pruebas de aquí son inventadas</translation>
+    </message>
+    <message>
+        <source>What to work on</source>
+        <translation type="unfinished">Qué trabajar</translation>
+    </message>
+    <message>
+        <source>{drill}: {what}</source>
+        <translation type="unfinished">{drill}. {what}</translation>
+    </message>
+    <message>
+        <source>Best week against the first: too early; that takes two weeks of three days each on one device.</source>
+        <translation type="unfinished">La mejor semana frente a la primera: aún es pronto; hacen falta dos semanas de tres días cada una con el mismo equipo.</translation>
+    </message>
+    <message>
+        <source>Mistakes</source>
+        <translation type="unfinished">Errores</translation>
+    </message>
+    <message>
+        <source>No week was closer than the first, from {first} (the best: {by} ms wider, 95 %: {low} to {high} ms).</source>
+        <translation type="unfinished">Ninguna semana fue más precisa que la primera, la del {first} (la mejor: {by} ms más dispersa, 95 %: de {low} a {high} ms).</translation>
+    </message>
+    <message>
+        <source>The ladder</source>
+        <translation type="unfinished">La escalera</translation>
+    </message>
+    <message>
+        <source>Dot: the rung that suits you. Bar: your level with 95 % probability. A click opens the drill.</source>
+        <translation type="unfinished">Punto: el peldaño que te conviene. Barra: tu nivel con un 95 % de probabilidad. Un clic abre el ejercicio.</translation>
+    </message>
+    <message>
+        <source>What was taken for what</source>
+        <translation type="unfinished">Qué se confundió con qué</translation>
+    </message>
+    <message>
+        <source>Wrong answers of the last 200 trials, the most frequent first.</source>
+        <translation type="unfinished">Respuestas erróneas de las últimas 200 pruebas, primero las más frecuentes.</translation>
+    </message>
+    <message>
+        <source>Spread</source>
+        <translation type="unfinished">Dispersión</translation>
+    </message>
+    <message>
+        <source>Answers that were right, in %</source>
+        <translation type="unfinished">Respuestas acertadas, en %</translation>
+    </message>
+    <message>
+        <source>By the week, the last 60 at most; the line at each point is its 95 % interval.</source>
+        <translation type="unfinished">Por semanas, las últimas 60 como mucho; la línea de cada punto es su intervalo del 95 %.</translation>
+    </message>
+    <message>
+        <source>Early and late, in ms</source>
+        <translation type="unfinished">Adelanto y retraso, en ms</translation>
+    </message>
+    <message>
+        <source>Below the line early, above it late; only where the device is calibrated.</source>
+        <translation type="unfinished">Bajo la línea, antes; sobre ella, tarde; solo con el equipo calibrado.</translation>
+    </message>
+    <message>
+        <source>The rung practised</source>
+        <translation type="unfinished">El peldaño practicado</translation>
+    </message>
+    <message>
+        <source>By the week, the last 60 at most.</source>
+        <translation type="unfinished">Por semanas, las últimas 60 como mucho.</translation>
+    </message>
+    <message>
+        <source>Minutes of practice</source>
+        <translation type="unfinished">Minutos de práctica</translation>
+    </message>
+    <message>
+        <source>By the week, the last 60 at most; the filled part is listening.</source>
+        <translation type="unfinished">Por semanas, las últimas 60 como mucho; la parte rellena es escucha.</translation>
+    </message>
+    <message>
+        <source>Where the count is lost</source>
+        <translation type="unfinished">Dónde se pierde la cuenta</translation>
+    </message>
+    <message>
+        <source>Share of the targets missed, in %, by the bar of the phrase; the last 200 trials.</source>
+        <translation type="unfinished">Parte de los objetivos fallados, en %, según el compás de la frase; las últimas 200 pruebas.</translation>
+    </message>
+    <message>
+        <source>Where your one fell</source>
+        <translation type="unfinished">Dónde cayó tu uno</translation>
+    </message>
+    <message>
+        <source>Share of your taps, in %, by the beat of the bar; the last 200 trials.</source>
+        <translation type="unfinished">Parte de tus toques, en %, según el tiempo del compás; las últimas 200 pruebas.</translation>
+    </message>
+    <message>
+        <source>In ms, day by day over your practice; below, the day and the number of the trial. Too early to tell.</source>
+        <translation type="unfinished">En ms, día a día de tu práctica; abajo, el día y el número de la prueba. Aún es pronto para decir nada.</translation>
+    </message>
+    <message>
+        <source>In ms, day by day over your practice; below, the day and the number of the trial. Line: the practice curve; dotted: its 95 % band, on the device used last.</source>
+        <translation type="unfinished">En ms, día a día de tu práctica; abajo, el día y el número de la prueba. Línea: la curva de práctica; punteada: su banda del 95 %, con el último equipo usado.</translation>
     </message>
 </context>
 <context>
@@ -1315,10 +1380,6 @@
         <translation>Idioma</translation>
     </message>
     <message>
-        <source>Another language holds from the next start on.</source>
-        <translation>El cambio de idioma vale desde el próximo arranque.</translation>
-    </message>
-    <message>
         <source>Practice</source>
         <translation>Práctica</translation>
     </message>
@@ -1496,6 +1557,10 @@
 <context>
     <name>WelcomeScreen</name>
     <message>
+        <source>Language</source>
+        <translation>Idioma</translation>
+    </message>
+    <message>
         <source>Skip the welcome</source>
         <translation>Saltar la bienvenida</translation>
     </message>
@@ -1666,62 +1731,6 @@
 </context>
 <context>
     <name>Window</name>
-    <message>
-        <source>Practise</source>
-        <translation>Practicar</translation>
-    </message>
-    <message>
-        <source>Listen, tap, and see how it went.</source>
-        <translation>Escucha, toca y mira cómo ha ido.</translation>
-    </message>
-    <message>
-        <source>Count along</source>
-        <translation>Contar</translation>
-    </message>
-    <message>
-        <source>The tutor&apos;s board: count with the drums; nothing is marked.</source>
-        <translation>La pizarra del tutor: contar con la batería; no se evalúa nada.</translation>
-    </message>
-    <message>
-        <source>Logbook</source>
-        <translation>Cuaderno</translation>
-    </message>
-    <message>
-        <source>What you have practised so far.</source>
-        <translation>Lo que has practicado hasta ahora.</translation>
-    </message>
-    <message>
-        <source>Bench</source>
-        <translation>Equipo</translation>
-    </message>
-    <message>
-        <source>Sound, microphone and MIDI; what your figures are good for; calibration.</source>
-        <translation>Sonido, micrófono y MIDI; hasta dónde valen tus cifras; calibración.</translation>
-    </message>
-    <message>
-        <source>Help</source>
-        <translation>Ayuda</translation>
-    </message>
-    <message>
-        <source>The words of the trade and your figures, with sound and picture. Key F1.</source>
-        <translation>Las palabras del oficio y tus cifras, con sonido e imagen. Tecla F1.</translation>
-    </message>
-    <message>
-        <source>Settings</source>
-        <translation>Ajustes</translation>
-    </message>
-    <message>
-        <source>Colours, text size, way of counting, your name. Control and comma.</source>
-        <translation>Colores, tamaño del texto, manera de contar, tu nombre. Control y coma.</translation>
-    </message>
-    <message>
-        <source>Volume</source>
-        <translation>Volumen</translation>
-    </message>
-    <message>
-        <source>Starts low. Turn it up only as far as you need; the program cannot know the level at your ear.</source>
-        <translation>Empieza bajo. Súbelo solo lo que necesites; el programa no puede saber el nivel que llega a tu oído.</translation>
-    </message>
     <message>
         <source>The sound output has changed since it was calibrated, so early and late are not told. The bench calibrates again.</source>
         <translation>La salida de sonido ha cambiado desde que se calibró, así que no se dice nada de antes ni de tarde. En la página «Equipo» se calibra otra vez.</translation>
@@ -2709,10 +2718,6 @@
     <message>
         <source>{trouble} Practice goes on, without saving.</source>
         <translation>{trouble} La práctica sigue, sin guardar.</translation>
-    </message>
-    <message>
-        <source>In the latest week: {minutes} minutes, {listening} of them listening.</source>
-        <translation>En la última semana: {minutes} minutos, {listening} de ellos de escucha.</translation>
     </message>
     <message>
         <source>The settings&apos; {name} = {given} cannot be used; it is {usual} again.</source>
@@ -4305,6 +4310,10 @@
     <message>
         <source>{n} minutes</source>
         <translation>{n} minutos</translation>
+    </message>
+    <message>
+        <source>In the latest week: {minutes}, {listening} of them listening.</source>
+        <translation type="unfinished"></translation>
     </message>
     <message>
         <source>Too early to tell whether the spread changes: that takes {days} days and {trials} trials on one device.</source>

@@ -1,0 +1,23 @@
+"""The moment at which the window has been painted for the first time, when start-up work may follow."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, QObject, QTimer
+from PySide6.QtGui import QPaintEvent
+from PySide6.QtWidgets import QMainWindow
+
+
+class FirstPaint(QObject):
+    """Calls back once when a window has been painted for the first time."""
+
+    def __init__(self, window: QMainWindow, then: Callable[[], None]) -> None:
+        super().__init__(window)
+        self._then = then
+        window.centralWidget().installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Wait for the paint event."""
+        if isinstance(event, QPaintEvent):
+            watched.removeEventFilter(self)
+            QTimer.singleShot(0, self._then)
+        return False
