@@ -18,7 +18,7 @@ from app.settings import Keeper, Settings
 from app.sitting import Sitting
 from app.widgets.controls import named
 from app.widgets.foot import Foot
-from app.widgets.heading import BENCH, HELP, PRACTISE, SETTINGS, Heading
+from app.widgets.heading import BENCH, HELP, LOGBOOK, PRACTISE, SETTINGS, Heading
 from app.widgets.screens import Screens, scrolled
 
 if TYPE_CHECKING:
@@ -87,6 +87,7 @@ class Window(QMainWindow):
         self._stack.addWidget(self._practise)
         self._practise.marked.connect(self._refresh_logbook)
         self._practise.help_asked.connect(self.show_help)
+        self._practise.logbook_asked.connect(lambda: self.show_tab(LOGBOOK))
         self._practise.minutes_chosen.connect(lambda minutes: self.keeper.change(minutes_a_day=minutes))
         self._head = Heading(volume)
         self._head.chosen.connect(self.show_screen)
@@ -396,7 +397,10 @@ def dress(theme: look.Theme) -> None:
     """Put fonts, palette and style sheet on the whole application."""
     application = QApplication.instance()
     assert isinstance(application, QApplication)
+    sheet = look.stylesheet(theme)
+    if application.styleSheet() == sheet:
+        return  # dressed so already: to polish every widget anew takes a tenth of a second
     application.setStyle("Fusion")
     application.setFont(look.font(look.px(look.TYPE.body)))
     application.setPalette(look.palette(theme))
-    application.setStyleSheet(look.stylesheet(theme))
+    application.setStyleSheet(sheet)
