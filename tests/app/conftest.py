@@ -1,6 +1,7 @@
 """A practice on a silent player and an empty logbook."""
 
 import pytest
+from PySide6.QtCore import QCoreApplication, QEvent
 
 from app import theme
 from app.ahead import Ahead
@@ -29,8 +30,12 @@ def practice(player, logbook) -> Practice:
 
 
 @pytest.fixture(autouse=True)
-def _garbage():
-    """Collected between the tests: once a test has opened the logbook, no thread does it by itself."""
+def _garbage(qapp):
+    """Collected between the tests: once a test has opened the logbook, no thread does it by itself.
+
+    Windows of the test before, which wait for an event loop to delete them, would be dressed again with each theme.
+    """
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     yield
     collect_due()
 
