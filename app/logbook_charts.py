@@ -391,3 +391,14 @@ class BeatChart(Chart):
         return self.tr("{percent} % of your taps fell on {beat}.").format(
             percent=number(float(self.ys[at])), beat=self._name(at)
         )
+
+
+KINDS = {
+    "spread": SpreadChart,
+    "share": ShareChart,
+    "bias": BiasChart,
+    "rung": RungChart,
+    "minutes": MinutesChart,
+    "lost": LostChart,
+    "beat": BeatChart,
+}

@@ -3,12 +3,14 @@
 from dataclasses import replace
 
 from app.reading import Page, Question
+from app.words import groove_words
 from exercises.drills import drills
 from exercises.logbook.history import bands, changes, practised, weeks
 from exercises.logbook.mistakes import mistakes
 from exercises.logbook.overview import answer_words, invented, ladder, tasks
 from exercises.logbook.standing import standing
 from exercises.logbook.store import Logbook
+from exercises.logbook.summary import busy_cost, head, latest_week
 from exercises.logbook.trends import trend
 
 LATEST = 200
@@ -30,9 +32,18 @@ def read_page(logbook: Logbook, question: Question) -> Page:
         places=ladder(stands, done),
         latest=tuple(logbook.trials(LATEST, learner=learner, drill=drill)),
     )
+    for name in {record.groove for record in page.latest}:
+        groove_words(name)  # titles come from the grooves' files: read here, so that the window need not
     if drill is None:
         wrong = {each.drill: mistakes(logbook, learner, each.drill) for each in page.places if each.answers}
-        return replace(page, weeks=tuple(weeks(logbook, learner)), tasks=tasks(page.places, wrong))
+        over = tuple(weeks(logbook, learner))
+        return replace(
+            page,
+            weeks=over,
+            head=head(learner, over),
+            latest_week=latest_week(over),
+            tasks=tasks(page.places, wrong),
+        )
     shown = trend(logbook, learner, drill, stands, question.band)
     return replace(
         page,
@@ -41,4 +52,5 @@ def read_page(logbook: Logbook, question: Question) -> Page:
         benches=tuple(changes(logbook, shown.days)),
         mistakes=mistakes(logbook, learner, drill),
         answers=tuple(answer_words(drill).items()),
+        busy=busy_cost(logbook, learner, drill),
     )

@@ -5,11 +5,13 @@ What is needed for the reading alone is imported by that thread, so that the cli
 
 from __future__ import annotations
 
+import sys
 import threading
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import QObject, Signal
 
@@ -36,7 +38,11 @@ class Question:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Page:
-    """The answer: all that the screen shows. ``benches`` are those of the drill's days, the first included."""
+    """The answer: all that the screen shows.
+
+    ``head`` and ``latest_week`` say what was practised in all drills, ``busy`` what being busy costs in the drill
+    shown; ``benches`` are those of the drill's days, the first included.
+    """
 
     question: Question
     learners: tuple[str, ...] = ()
@@ -44,6 +50,8 @@ class Page:
     trials: int = 0
     places: tuple[Place, ...] = ()
     weeks: tuple[Week, ...] = ()
+    head: Say | None = None
+    latest_week: Say | None = None
     tasks: tuple[Task, ...] = ()
     latest: tuple[TrialRecord, ...] = ()
     bands: tuple[int, ...] = ()
@@ -51,33 +59,61 @@ class Page:
     benches: tuple[Change, ...] = ()
     mistakes: Mistakes | None = None
     answers: tuple[tuple[str, Say], ...] = ()
+    busy: Say | None = None
+
+
+# A thread that wants Python's lock from one that computes waits so long for it. Qt's calls give the lock back each
+# time: at Python's own 5 ms a page of a hundred strokes and words would take half a second to paint meanwhile.
+TURN_S = 0.0002
+
+
+@contextmanager
+def _giving_way() -> Iterator[None]:
+    """The window's thread hardly waits while this one computes."""
+    before = sys.getswitchinterval()
+    sys.setswitchinterval(TURN_S)
+    try:
+        yield
+    finally:
+        sys.setswitchinterval(before)
 
 
 class Reader(QObject):
     """Reads one question at a time; of those asked meanwhile only the last is answered.
 
-    ``read`` brings a ``Page`` or the ``Trouble`` that there was. With the first page the charts are loaded as well,
-    and ``charts_loaded`` says that they are: their library takes longer than the reading.
+    ``read`` brings a ``Page`` or the ``Trouble`` that there was. ``load_charts`` loads the charts once; their library
+    takes longer than the reading. ``charts_loaded`` says that they are there. ``failed``: a slip of the program.
     """
 
     read = Signal(object)
     charts_loaded = Signal()
+    failed = Signal()
 
     def __init__(self, path: Path, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.path = path
         self._lock = threading.Lock()
         self._next: Question | None = None
+        self._charts_wanted = self._charts_asked = False
         self._thread: threading.Thread | None = None
-        self._loaded = False
 
     def ask(self, question: Question) -> None:
         """Have a question answered."""
         with self._lock:
             self._next = question
-            if self._thread is None:
-                self._thread = threading.Thread(target=self._work, name="logbook reader")
-                self._thread.start()
+            self._start()
+
+    def load_charts(self) -> None:
+        """Have the charts loaded, if that was not asked for before."""
+        with self._lock:
+            if not self._charts_asked:
+                self._charts_asked = self._charts_wanted = True
+                self._start()
+
+    def _start(self) -> None:
+        if self._thread is None:
+            self._thread = threading.Thread(target=self._work, name="logbook reader")
+            self._thread.start()
 
     def wait(self) -> None:
         """Wait until everything asked is read. The signals come when the event loop runs again."""
@@ -87,22 +123,35 @@ class Reader(QObject):
 
     def _work(self) -> None:
         # The window may be gone when the reading is done: then there is nobody to tell.
-        with suppress(RuntimeError):
-            while (question := self._take()) is not None:
-                self.read.emit(self._answer(question))
-                if not self._loaded:
-                    with held():
-                        import app.logbook_charts  # noqa: F401
+        with suppress(RuntimeError), _giving_way():
+            while (work := self._take()) is not None:
+                try:
+                    self._do(work)
+                except Exception:
+                    self._thread = None
+                    self.failed.emit()
+                    raise
 
-                    self._loaded = True
-                    self.charts_loaded.emit()
+    def _do(self, work: Question | Literal["charts"]) -> None:
+        if isinstance(work, Question):
+            self.read.emit(self._answer(work))
+            return
+        with held():
+            import app.logbook_charts  # noqa: F401
 
-    def _take(self) -> Question | None:
+        self.charts_loaded.emit()
+
+    def _take(self) -> Question | Literal["charts"] | None:
+        """What is to be done next; None, and no more thread, if there is nothing."""
         with self._lock:
             question, self._next = self._next, None
-            if question is None:
-                self._thread = None
-            return question
+            if question is not None:
+                return question
+            if self._charts_wanted:
+                self._charts_wanted = False
+                return "charts"
+            self._thread = None
+            return None
 
     def _answer(self, question: Question) -> Page | Trouble:
         from app.page import read_page

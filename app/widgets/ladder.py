@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy
 
@@ -59,15 +59,15 @@ def draw_ladder(
         short = metrics.elidedText(title, Qt.TextElideMode.ElideRight, name.width())
         painter.drawText(name, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, short)
         painter.setPen(QPen(theme.colour("edge"), 1))
-        for rung in range(1, place.rungs + 1):
-            painter.drawLine(QPointF(x_of(rung), middle - line * 0.1), QPointF(x_of(rung), middle + line * 0.1))
+        tall = line * 0.1
+        xs = map(x_of, range(1, place.rungs + 1))
+        painter.drawLines([QLineF(x, middle - tall, x, middle + tall) for x in xs])
         if place.rung is None:
             continue
         painter.setPen(QPen(theme.colour("ink"), max(1.0, line * 0.06)))
         low, high = x_of(place.low), x_of(place.high)
-        painter.drawLine(QPointF(low, middle), QPointF(high, middle))
-        for x in (low, high):
-            painter.drawLine(QPointF(x, middle - line * 0.2), QPointF(x, middle + line * 0.2))
+        ends = [QLineF(x, middle - line * 0.2, x, middle + line * 0.2) for x in (low, high)]
+        painter.drawLines([QLineF(low, middle, high, middle), *ends])
         painter.setBrush(theme.colour("pen"))
         painter.setPen(QPen(theme.colour("sheet"), max(0.8, line * 0.05)))
         painter.drawEllipse(QPointF(x_of(place.rung), middle), line * 0.25, line * 0.25)

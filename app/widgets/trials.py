@@ -104,7 +104,7 @@ class TrialsTable(QTableView):
         self._size_rows()
         self.setMinimumHeight(9 * look.TARGET_PX)
         header = self.horizontalHeader()
-        header.setResizeContentsPrecision(MEASURED)
+        header.setResizeContentsPrecision(MEASURED)  # the last column takes what is left and is not measured
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         header.setStretchLastSection(True)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
@@ -122,4 +122,5 @@ class TrialsTable(QTableView):
     def show_trials(self, records: Sequence[TrialRecord]) -> None:
         """Replace the rows; the columns take the width that the first of them need."""
         self.trials.show_trials(records)
-        self.resizeColumnsToContents()
+        for column in range(len(self.trials.columns) - 1):
+            self.resizeColumnToContents(column)

@@ -27,6 +27,10 @@
         <source>Gives the answer. The Return key does the same.</source>
         <translation>Da la respuesta. La tecla Enter hace lo mismo.</translation>
     </message>
+    <message>
+        <source>Return</source>
+        <translation>Enter</translation>
+    </message>
 </context>
 <context>
     <name>BeatChart</name>
@@ -53,74 +57,6 @@
 </context>
 <context>
     <name>BenchScreen</name>
-    <message>
-        <source>Sound</source>
-        <translation>Sonido</translation>
-    </message>
-    <message>
-        <source>Output</source>
-        <translation>Salida</translation>
-    </message>
-    <message>
-        <source>Where the drums are played.</source>
-        <translation>Por dónde suena la batería.</translation>
-    </message>
-    <message>
-        <source>Sample rate</source>
-        <translation>Frecuencia de muestreo</translation>
-    </message>
-    <message>
-        <source>As the output wants it; 48 000 Hz is usual.</source>
-        <translation>La que pida la salida; lo habitual es 48 000 Hz.</translation>
-    </message>
-    <message>
-        <source>Latency</source>
-        <translation>Latencia</translation>
-    </message>
-    <message>
-        <source>How far ahead sound is handed over. A known delay matters, not a low one.</source>
-        <translation>Con cuánta antelación se entrega el sonido. Importa que el retardo sea conocido, no que sea bajo.</translation>
-    </message>
-    <message>
-        <source>Microphone</source>
-        <translation>Micrófono</translation>
-    </message>
-    <message>
-        <source>Hears clicks and keys when you calibrate.</source>
-        <translation>Oye los clics y las teclas cuando calibras.</translation>
-    </message>
-    <message>
-        <source>MIDI inputs</source>
-        <translation>Entradas MIDI</translation>
-    </message>
-    <message>
-        <source>Test tone</source>
-        <translation>Tono de prueba</translation>
-    </message>
-    <message>
-        <source>Starts too quiet to hear and grows for three seconds. Key T.</source>
-        <translation>Empieza tan suave que no se oye y crece durante tres segundos. Tecla T.</translation>
-    </message>
-    <message>
-        <source>T</source>
-        <translation>T</translation>
-    </message>
-    <message>
-        <source>{n} Hz</source>
-        <translation>{n} Hz</translation>
-    </message>
-    <message>
-        <source>{n} ms</source>
-        <translation>{n} ms</translation>
-    </message>
-    <message>
-        <source>Claps and shouts count as taps</source>
-        <translation>Las palmas y las voces valen como toques</translation>
-    </message>
-    <message>
-        <source>The microphone listens while you practise. Use headphones, or the drums drown your claps.</source>
-        <translation>El micrófono escucha mientras practicas. Usa auriculares, o la batería tapará tus palmas.</translation>
-    </message>
     <message>
         <source>Calibration</source>
         <translation>Calibración</translation>
@@ -150,6 +86,10 @@
         <translation>Interrumpe la medición. Escape hace lo mismo.</translation>
     </message>
     <message>
+        <source>Esc</source>
+        <translation type="unfinished">Esc</translation>
+    </message>
+    <message>
         <source>How much of the clicks has been heard</source>
         <translation>Cuántos de los clics han sonado ya</translation>
     </message>
@@ -162,16 +102,20 @@
         <translation>K</translation>
     </message>
     <message>
+        <source>Choose it with headphones, or without a microphone. Zero is then your own relaxed tap.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
         <source>M</source>
         <translation>M</translation>
     </message>
     <message>
-        <source>Bench</source>
-        <translation>Equipo</translation>
+        <source>Choose it to see how far you yourself tap ahead: only the equipment&apos;s delay goes.</source>
+        <translation type="unfinished"></translation>
     </message>
     <message>
-        <source>The computer&apos;s own choice</source>
-        <translation>La que elija el ordenador</translation>
+        <source>Bench</source>
+        <translation>Equipo</translation>
     </message>
     <message>
         <source>{trouble} It is as before.</source>
@@ -190,24 +134,12 @@
         <translation>El tono crece. Páralo cuando suene lo bastante fuerte.</translation>
     </message>
     <message>
-        <source>By tapping, zero becomes your own relaxed tap: lag and habit go together. By microphone, only the equipment&apos;s lag goes, and what remains is you.</source>
-        <translation>Si calibras tocando, el cero pasa a ser tu propio toque relajado: el retardo y la costumbre se van juntos. Con micrófono se va solo el retardo del equipo, y lo que queda eres tú.</translation>
-    </message>
-    <message>
         <source>{n} taps. A fifth at each end is left out of the mean.</source>
         <translation>{n} toques. Un quinto de cada extremo no entra en la media.</translation>
     </message>
     <message>
         <source>Far from the rest: {list} ms.</source>
         <translation>Lejos de los demás: {list} ms.</translation>
-    </message>
-    <message>
-        <source>none; plug one in at any time</source>
-        <translation>ninguna; conecta una cuando quieras</translation>
-    </message>
-    <message>
-        <source>No sound output is running, so nothing can be measured.</source>
-        <translation>No hay ninguna salida de sonido en marcha, así que no se puede medir nada.</translation>
     </message>
 </context>
 <context>
@@ -690,7 +622,7 @@
     <name>LogbookPage</name>
     <message>
         <source>The latest trials</source>
-        <translation type="unfinished">Las últimas pruebas</translation>
+        <translation>Las últimas pruebas</translation>
     </message>
 </context>
 <context>
@@ -768,107 +700,107 @@
     <name>LogbookWords</name>
     <message>
         <source>Invented: a simulated learner</source>
-        <translation type="unfinished">Inventado: un alumno simulado</translation>
+        <translation>Inventado: un alumno simulado</translation>
     </message>
     <message>
         <source>{n} trials here are invented</source>
-        <translation type="unfinished">{n} pruebas de aquí son inventadas</translation>
+        <translation>{n} pruebas de aquí son inventadas</translation>
     </message>
     <message>
         <source>What to work on</source>
-        <translation type="unfinished">Qué trabajar</translation>
+        <translation>Qué trabajar</translation>
     </message>
     <message>
         <source>{drill}: {what}</source>
-        <translation type="unfinished">{drill}. {what}</translation>
+        <translation>{drill}. {what}</translation>
     </message>
     <message>
         <source>Best week against the first: too early; that takes two weeks of three days each on one device.</source>
-        <translation type="unfinished">La mejor semana frente a la primera: aún es pronto; hacen falta dos semanas de tres días cada una con el mismo equipo.</translation>
+        <translation>La mejor semana frente a la primera: aún es pronto; hacen falta dos semanas de tres días cada una con el mismo equipo.</translation>
     </message>
     <message>
         <source>Mistakes</source>
-        <translation type="unfinished">Errores</translation>
+        <translation>Errores</translation>
     </message>
     <message>
         <source>No week was closer than the first, from {first} (the best: {by} ms wider, 95 %: {low} to {high} ms).</source>
-        <translation type="unfinished">Ninguna semana fue más precisa que la primera, la del {first} (la mejor: {by} ms más dispersa, 95 %: de {low} a {high} ms).</translation>
+        <translation>Ninguna semana fue más precisa que la primera, la del {first} (la mejor: {by} ms más dispersa, 95 %: de {low} a {high} ms).</translation>
     </message>
     <message>
         <source>The ladder</source>
-        <translation type="unfinished">La escalera</translation>
+        <translation>La escalera</translation>
     </message>
     <message>
         <source>Dot: the rung that suits you. Bar: your level with 95 % probability. A click opens the drill.</source>
-        <translation type="unfinished">Punto: el peldaño que te conviene. Barra: tu nivel con un 95 % de probabilidad. Un clic abre el ejercicio.</translation>
+        <translation>Punto: el peldaño que te conviene. Barra: tu nivel con un 95 % de probabilidad. Un clic abre el ejercicio.</translation>
     </message>
     <message>
         <source>What was taken for what</source>
-        <translation type="unfinished">Qué se confundió con qué</translation>
+        <translation>Qué se confundió con qué</translation>
     </message>
     <message>
         <source>Wrong answers of the last 200 trials, the most frequent first.</source>
-        <translation type="unfinished">Respuestas erróneas de las últimas 200 pruebas, primero las más frecuentes.</translation>
+        <translation>Respuestas erróneas de las últimas 200 pruebas, primero las más frecuentes.</translation>
     </message>
     <message>
         <source>Spread</source>
-        <translation type="unfinished">Dispersión</translation>
+        <translation>Dispersión</translation>
     </message>
     <message>
         <source>Answers that were right, in %</source>
-        <translation type="unfinished">Respuestas acertadas, en %</translation>
+        <translation>Respuestas acertadas, en %</translation>
     </message>
     <message>
         <source>By the week, the last 60 at most; the line at each point is its 95 % interval.</source>
-        <translation type="unfinished">Por semanas, las últimas 60 como mucho; la línea de cada punto es su intervalo del 95 %.</translation>
+        <translation>Por semanas, las últimas 60 como mucho; la línea de cada punto es su intervalo del 95 %.</translation>
     </message>
     <message>
         <source>Early and late, in ms</source>
-        <translation type="unfinished">Adelanto y retraso, en ms</translation>
+        <translation>Adelanto y retraso, en ms</translation>
     </message>
     <message>
         <source>Below the line early, above it late; only where the device is calibrated.</source>
-        <translation type="unfinished">Bajo la línea, antes; sobre ella, tarde; solo con el equipo calibrado.</translation>
+        <translation>Bajo la línea, antes; sobre ella, tarde; solo con el equipo calibrado.</translation>
     </message>
     <message>
         <source>The rung practised</source>
-        <translation type="unfinished">El peldaño practicado</translation>
+        <translation>El peldaño practicado</translation>
     </message>
     <message>
         <source>By the week, the last 60 at most.</source>
-        <translation type="unfinished">Por semanas, las últimas 60 como mucho.</translation>
+        <translation>Por semanas, las últimas 60 como mucho.</translation>
     </message>
     <message>
         <source>Minutes of practice</source>
-        <translation type="unfinished">Minutos de práctica</translation>
+        <translation>Minutos de práctica</translation>
     </message>
     <message>
         <source>By the week, the last 60 at most; the filled part is listening.</source>
-        <translation type="unfinished">Por semanas, las últimas 60 como mucho; la parte rellena es escucha.</translation>
+        <translation>Por semanas, las últimas 60 como mucho; la parte rellena es escucha.</translation>
     </message>
     <message>
         <source>Where the count is lost</source>
-        <translation type="unfinished">Dónde se pierde la cuenta</translation>
+        <translation>Dónde se pierde la cuenta</translation>
     </message>
     <message>
         <source>Share of the targets missed, in %, by the bar of the phrase; the last 200 trials.</source>
-        <translation type="unfinished">Parte de los objetivos fallados, en %, según el compás de la frase; las últimas 200 pruebas.</translation>
+        <translation>Parte de los objetivos fallados, en %, según el compás de la frase; las últimas 200 pruebas.</translation>
     </message>
     <message>
         <source>Where your one fell</source>
-        <translation type="unfinished">Dónde cayó tu uno</translation>
+        <translation>Dónde cayó tu uno</translation>
     </message>
     <message>
         <source>Share of your taps, in %, by the beat of the bar; the last 200 trials.</source>
-        <translation type="unfinished">Parte de tus toques, en %, según el tiempo del compás; las últimas 200 pruebas.</translation>
+        <translation>Parte de tus toques, en %, según el tiempo del compás; las últimas 200 pruebas.</translation>
     </message>
     <message>
         <source>In ms, day by day over your practice; below, the day and the number of the trial. Too early to tell.</source>
-        <translation type="unfinished">En ms, día a día de tu práctica; abajo, el día y el número de la prueba. Aún es pronto para decir nada.</translation>
+        <translation>En ms, día a día de tu práctica; abajo, el día y el número de la prueba. Aún es pronto para decir nada.</translation>
     </message>
     <message>
         <source>In ms, day by day over your practice; below, the day and the number of the trial. Line: the practice curve; dotted: its 95 % band, on the device used last.</source>
-        <translation type="unfinished">En ms, día a día de tu práctica; abajo, el día y el número de la prueba. Línea: la curva de práctica; punteada: su banda del 95 %, con el último equipo usado.</translation>
+        <translation>En ms, día a día de tu práctica; abajo, el día y el número de la prueba. Línea: la curva de práctica; punteada: su banda del 95 %, con el último equipo usado.</translation>
     </message>
 </context>
 <context>
@@ -1036,8 +968,8 @@
         <translation>Un momento</translation>
     </message>
     <message>
-        <source>Close Tallybar</source>
-        <translation>Cerrar Tallybar</translation>
+        <source>Look at the logbook</source>
+        <translation>Mirar el cuaderno</translation>
     </message>
     <message>
         <source>Continue: {drill}, trial {trial} of {trials}</source>
@@ -1085,38 +1017,38 @@
     </message>
 </context>
 <context>
-    <name>PractiseScreen</name>
-    <message>
-        <source>Start</source>
-        <translation>Empezar</translation>
-    </message>
+    <name>PractiseSteps</name>
     <message>
         <source>Starts the sound. The Return key does the same.</source>
         <translation>Arranca el sonido. La tecla Enter hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>Start</source>
+        <translation>Empezar</translation>
     </message>
     <message>
         <source>Return</source>
         <translation>Enter</translation>
     </message>
     <message>
-        <source>Stop</source>
-        <translation>Parar</translation>
-    </message>
-    <message>
         <source>Breaks the trial off; nothing of it is kept. Escape does the same.</source>
         <translation>Interrumpe la prueba; no se guarda nada de ella. Escape hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>Stop</source>
+        <translation>Parar</translation>
     </message>
     <message>
         <source>Esc</source>
         <translation>Esc</translation>
     </message>
     <message>
-        <source>Hear it again</source>
-        <translation>Oír otra vez</translation>
-    </message>
-    <message>
         <source>Plays it once more, with the count shown. Key H.</source>
         <translation>Lo hace sonar una vez más, con la cuenta a la vista. Tecla H.</translation>
+    </message>
+    <message>
+        <source>Hear it again</source>
+        <translation>Oír otra vez</translation>
     </message>
     <message>
         <source>H</source>
@@ -1135,16 +1067,40 @@
         <translation>P</translation>
     </message>
     <message>
-        <source>S</source>
-        <translation>S</translation>
+        <source>Choose drill, rung, groove, tempo and mode by hand.</source>
+        <translation>Elige a mano ejercicio, peldaño, ritmo, tempo y modo.</translation>
+    </message>
+    <message>
+        <source>Choose freely</source>
+        <translation>Elegir libremente</translation>
     </message>
     <message>
         <source>F</source>
         <translation>F</translation>
     </message>
     <message>
-        <source>Answer now</source>
-        <translation>Responder ya</translation>
+        <source>Makes one more plan for today, from how the first one went.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Another plan</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>M</source>
+        <translation type="unfinished">M</translation>
+    </message>
+    <message>
+        <source>Ends the program; everything is kept.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Close Tallybar</source>
+        <translation>Cerrar Tallybar</translation>
+    </message>
+    <message>
+        <source>Q</source>
+        <translation type="unfinished"></translation>
     </message>
     <message>
         <source>Skip the rest of it</source>
@@ -1159,20 +1115,47 @@
         <translation>Pasa a lo siguiente del plan; lo que se salta vuelve otro día.</translation>
     </message>
     <message>
-        <source>Choose freely</source>
-        <translation>Elegir libremente</translation>
+        <source>S</source>
+        <translation>S</translation>
+    </message>
+</context>
+<context>
+    <name>PractiseWords</name>
+    <message>
+        <source>One moment: the drums are being recorded …</source>
+        <translation>Un momento: se está grabando la batería …</translation>
     </message>
     <message>
-        <source>Choose drill, rung, groove, tempo and mode by hand.</source>
-        <translation>Elige a mano ejercicio, peldaño, ritmo, tempo y modo.</translation>
+        <source>Space or any letter, a click or a touch on the sheet.</source>
+        <translation>Espacio o cualquier letra, un clic o un toque en la hoja.</translation>
     </message>
     <message>
-        <source>Next trial</source>
-        <translation>Siguiente prueba</translation>
+        <source>Rung {n}: {what}.</source>
+        <translation>Peldaño {n}: {what}.</translation>
     </message>
     <message>
-        <source>A stroke is a tap of yours, a ring a target you missed, a cross a tap that met none.</source>
-        <translation>Un trazo es un toque tuyo; un círculo, un objetivo fallado; una cruz, un toque que no dio en ninguno.</translation>
+        <source>The stroke is your press.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>A ring is where it was asked for.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>A stroke is a tap of yours.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>A ring is a target you missed.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>A cross is a tap that met none.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>A grey stroke did not count.</source>
+        <translation type="unfinished"></translation>
     </message>
     <message>
         <source>Early is −, late is +, in ms.</source>
@@ -1183,16 +1166,16 @@
         <translation>Este ordenador no está calibrado: se cuentan desde tu propia media, no desde la batería.</translation>
     </message>
     <message>
-        <source>Rung {n}: {what}.</source>
-        <translation>Peldaño {n}: {what}.</translation>
+        <source>Answer now</source>
+        <translation>Responder ya</translation>
     </message>
     <message>
-        <source>One moment: the drums are being recorded …</source>
-        <translation>Un momento: se está grabando la batería …</translation>
+        <source>Start</source>
+        <translation>Empezar</translation>
     </message>
     <message>
-        <source>Space or any letter, a click or a touch on the sheet.</source>
-        <translation>Espacio o cualquier letra, un clic o un toque en la hoja.</translation>
+        <source>Next trial</source>
+        <translation>Siguiente prueba</translation>
     </message>
 </context>
 <context>
@@ -1452,6 +1435,89 @@
     <message>
         <source>Nothing at the moment.</source>
         <translation>Nada por ahora.</translation>
+    </message>
+</context>
+<context>
+    <name>SoundCard</name>
+    <message>
+        <source>Sound</source>
+        <translation type="unfinished">Sonido</translation>
+    </message>
+    <message>
+        <source>Output</source>
+        <translation type="unfinished">Salida</translation>
+    </message>
+    <message>
+        <source>Where the drums are played.</source>
+        <translation type="unfinished">Por dónde suena la batería.</translation>
+    </message>
+    <message>
+        <source>Sample rate</source>
+        <translation type="unfinished">Frecuencia de muestreo</translation>
+    </message>
+    <message>
+        <source>As the output wants it; 48 000 Hz is usual.</source>
+        <translation type="unfinished">La que pida la salida; lo habitual es 48 000 Hz.</translation>
+    </message>
+    <message>
+        <source>Latency</source>
+        <translation type="unfinished">Latencia</translation>
+    </message>
+    <message>
+        <source>How far ahead sound is handed over. A known delay matters, not a low one.</source>
+        <translation type="unfinished">Con cuánta antelación se entrega el sonido. Importa que el retardo sea conocido, no que sea bajo.</translation>
+    </message>
+    <message>
+        <source>Microphone</source>
+        <translation type="unfinished">Micrófono</translation>
+    </message>
+    <message>
+        <source>Hears clicks and keys when you calibrate.</source>
+        <translation type="unfinished">Oye los clics y las teclas cuando calibras.</translation>
+    </message>
+    <message>
+        <source>MIDI inputs</source>
+        <translation type="unfinished">Entradas MIDI</translation>
+    </message>
+    <message>
+        <source>Test tone</source>
+        <translation type="unfinished">Tono de prueba</translation>
+    </message>
+    <message>
+        <source>Starts too quiet to hear and grows for three seconds. Key T.</source>
+        <translation type="unfinished">Empieza tan suave que no se oye y crece durante tres segundos. Tecla T.</translation>
+    </message>
+    <message>
+        <source>Claps and shouts count as taps</source>
+        <translation type="unfinished">Las palmas y las voces valen como toques</translation>
+    </message>
+    <message>
+        <source>The microphone listens while you practise. Use headphones, or the drums drown your claps.</source>
+        <translation type="unfinished">El micrófono escucha mientras practicas. Usa auriculares, o la batería tapará tus palmas.</translation>
+    </message>
+    <message>
+        <source>T</source>
+        <translation type="unfinished">T</translation>
+    </message>
+    <message>
+        <source>{n} Hz</source>
+        <translation type="unfinished">{n} Hz</translation>
+    </message>
+    <message>
+        <source>{n} ms</source>
+        <translation type="unfinished">{n} ms</translation>
+    </message>
+    <message>
+        <source>The computer&apos;s own choice</source>
+        <translation type="unfinished">La que elija el ordenador</translation>
+    </message>
+    <message>
+        <source>none: {why}</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>none; plug one in any time</source>
+        <translation type="unfinished"></translation>
     </message>
 </context>
 <context>
@@ -1743,10 +1809,6 @@
         <translation>Peldaño adecuado</translation>
     </message>
     <message>
-        <source>Rung </source>
-        <translation>Peldaño </translation>
-    </message>
-    <message>
         <source>Any groove</source>
         <translation>Cualquier ritmo</translation>
     </message>
@@ -1809,6 +1871,18 @@
     <message>
         <source>Busy: a small task goes on beside the count. Bare: no help on the screen.</source>
         <translation>Ocupado: hay una pequeña tarea además de la cuenta. Sin ayuda: nada en la pantalla te ayuda.</translation>
+    </message>
+    <message>
+        <source>Plain: you listen and answer, with the help that the rung gives.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Busy: a small task goes on beside the count; what the count loses tells how far it runs by itself.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Bare: the same drums and the same question, without sheet and voice.</source>
+        <translation type="unfinished"></translation>
     </message>
 </context>
 <context>
@@ -2456,14 +2530,6 @@
         <translation>El sistema indica {rate} muestras por segundo y una latencia de {latency} ms.</translation>
     </message>
     <message>
-        <source>Measured for {seconds} s: {blocks} blocks served, faults: {faults}.</source>
-        <translation>Medido durante {seconds} s: {blocks} bloques servidos, fallos: {faults}.</translation>
-    </message>
-    <message>
-        <source>The moment of a sound is known to {residual} ms (SD about its line); its way to the ear is {lead} ms.</source>
-        <translation>El momento de un sonido se conoce hasta {residual} ms (desviación típica respecto a su recta); su camino hasta el oído es de {lead} ms.</translation>
-    </message>
-    <message>
         <source>The host tells no moments of its own: the way of the sound to the ear is only estimated.</source>
         <translation>El sistema no indica ningún momento: el camino del sonido hasta el oído es solo una estimación.</translation>
     </message>
@@ -2474,10 +2540,6 @@
     <message>
         <source>The output&apos;s clock has not run long enough to tell how far it is off the computer&apos;s.</source>
         <translation>El reloj de la salida aún no lleva en marcha lo bastante para saber cuánto se desvía del reloj del ordenador.</translation>
-    </message>
-    <message>
-        <source>A thread that waits 5 ms wakes {median} ms late as a rule, {worst} ms at worst.</source>
-        <translation>Un hilo que espera 5 ms despierta por lo general {median} ms tarde, y en el peor caso {worst} ms.</translation>
     </message>
     <message>
         <source>Keys are stamped in whole milliseconds (SD {stamp} ms); a keyboard asked 125 times a second adds {polled} ms.</source>
@@ -2544,32 +2606,8 @@
         <translation>MIDI</translation>
     </message>
     <message>
-        <source>Verdict: the sound broke off while it was measured ({why}). Close other programs, then check again.</source>
-        <translation>Veredicto: el sonido se cortó mientras se medía ({why}). Cierra otros programas y comprueba de nuevo.</translation>
-    </message>
-    <message>
         <source>Verdict: {verdict}</source>
         <translation>Veredicto: {verdict}</translation>
-    </message>
-    <message>
-        <source>No sound, so nothing can be practised by ear. Connect an output, then check again.</source>
-        <translation>No hay sonido, así que no se puede practicar de oído. Conecta una salida y comprueba de nuevo.</translation>
-    </message>
-    <message>
-        <source>Bluetooth suspected: {ms} ms. Use a cable where you can, and calibrate in any case.</source>
-        <translation>Parece Bluetooth: {ms} ms. Usa un cable si puedes, y calibra en todo caso.</translation>
-    </message>
-    <message>
-        <source>Bluetooth suspected: its delay, often 100 to 300 ms, is not known. Use a cable, or calibrate.</source>
-        <translation>Parece Bluetooth: no se conoce su retardo, a menudo de 100 a 300 ms. Usa un cable o calibra.</translation>
-    </message>
-    <message>
-        <source>Estimated clock. The spread of your taps can be trusted; calibrate before early and late.</source>
-        <translation>Reloj estimado. La dispersión de tus toques es de fiar; calibra antes de mirar el adelanto y el retraso.</translation>
-    </message>
-    <message>
-        <source>Not calibrated: spread only. Single taps are good to {ms} ms among themselves.</source>
-        <translation>Sin calibrar: solo dispersión. Entre sí, los toques son exactos hasta {ms} ms.</translation>
     </message>
     <message>
         <source>Good to {ms} ms on this computer.</source>
@@ -2726,6 +2764,70 @@
     <message>
         <source>The microphone did not start: {why}</source>
         <translation>El micrófono no arrancó: {why}</translation>
+    </message>
+    <message>
+        <source>Silence played for {seconds} s: {blocks} blocks served, faults: {faults}.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>The moment of a sound is known to {residual} ms (SD); the host says that it leaves {lead} ms after the program.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>A program that waits for 5 ms wakes {median} ms late as a rule, {worst} ms at worst.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>What now: {advice}</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>No sound.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>The sound broke off while it was measured ({why}).</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Bluetooth suspected: {ms} ms.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Bluetooth suspected: its delay, often 100 to 300 ms, is not known.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Estimated clock, not calibrated.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Not calibrated. Good to {ms} ms from one tap to the next.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Nothing can be practised by ear. Connect an output, then look again.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Nothing can be told so. Close other programs, then look again.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>How steady you are can be told, and early from late. But sound comes late: use a cable.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>How steady you are can be told. Early or late cannot be told yet: use a cable, or calibrate, about a minute.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>How steady you are can be told. Early or late cannot be told yet: calibrate, about a minute.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>How steady you are can be told, and early from late. All is ready: practise.</source>
+        <translation type="unfinished"></translation>
     </message>
     <message>
         <source>The settings could not be read and are as at first; the old file is kept as {kept}. (At: {where}.)</source>
@@ -4313,7 +4415,7 @@
     </message>
     <message>
         <source>In the latest week: {minutes}, {listening} of them listening.</source>
-        <translation type="unfinished"></translation>
+        <translation>En la última semana: {minutes}, {listening} de ellos de escucha.</translation>
     </message>
     <message>
         <source>Too early to tell whether the spread changes: that takes {days} days and {trials} trials on one device.</source>

@@ -24,18 +24,28 @@ MINUTE, MINUTES = Template("1 minute"), Template("{n} minutes")
 # From so many of the latest trials it is told what being busy costs.
 LATEST = 500
 
-THIS_WEEK = Template("In the latest week: {minutes} minutes, {listening} of them listening.")
+THIS_WEEK = Template("In the latest week: {minutes}, {listening} of them listening.")
 
 
 def head(learner: str, over: Sequence[Week]) -> Say:
     """How much was practised in all."""
-    minutes = round(sum(week.spent_s for week in over) / 60)
     return HEAD(
         learner=learner,
         trials=plural(sum(week.trials for week in over), TRIAL, TRIALS),
         weeks=plural(len(over), WEEK, WEEKS),
-        minutes=plural(minutes, MINUTE, MINUTES),
+        minutes=_minutes(sum(week.spent_s for week in over)),
     )
+
+
+def latest_week(over: Sequence[Week]) -> Say | None:
+    """How much was practised in the last of the weeks; None without any."""
+    if not over:
+        return None
+    return THIS_WEEK(minutes=_minutes(over[-1].spent_s), listening=round(over[-1].sound_s / 60))
+
+
+def _minutes(seconds: float) -> Say:
+    return plural(round(seconds / 60), MINUTE, MINUTES)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -53,9 +63,8 @@ class Summary:
     def lines(self) -> Iterator[str]:
         """In words."""
         yield str(head(self.learner, self.weeks))
-        if self.weeks:
-            last = self.weeks[-1]
-            yield str(THIS_WEEK(minutes=round(last.spent_s / 60), listening=round(last.sound_s / 60)))
+        if (latest := latest_week(self.weeks)) is not None:
+            yield str(latest)
         for _, of, wrong in self.drills:
             title = drills()[of.drill].title()
             also = (self.busy[of.drill],) if of.drill in self.busy else ()
@@ -125,13 +134,18 @@ def summary(logbook: Logbook, learner: str) -> Summary:
             for each in ladder
             if each.id in done
         ),
-        {each.id: says for each in ladder if (says := _busy(logbook, learner, each.id)) is not None},
+        {each.id: says for each in ladder if (says := busy_cost(logbook, learner, each.id)) is not None},
     )
 
 
-def _busy(logbook: Logbook, learner: str, drill: str) -> Say | None:
-    """What being busy costs in a drill, by its latest trials; None where it was never practised busy."""
-    latest = logbook.trials(LATEST, learner=learner, drill=drill)
+def busy_cost(logbook: Logbook, learner: str, drill: str) -> Say | None:
+    """What being busy costs in a drill, by its latest trials; None where it was not practised busy among them."""
+    ever = logbook.rows(
+        "SELECT 1 FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?) AND drill = ? AND mode = ?"
+        " LIMIT 1",
+        (learner, drill, Mode.BUSY.value),
+    )
+    latest = logbook.trials(LATEST, learner=learner, drill=drill) if ever else []
     if not any(each.mode is Mode.BUSY for each in latest):
         return None
     plain, busy = (attempts(latest, mode=mode).get(drill, []) for mode in (Mode.PLAIN, Mode.BUSY))

@@ -62,7 +62,7 @@ def shown(screen, drill: str) -> dict:
     """The cards that are to be seen when a drill is opened."""
     screen.open_drill(drill)
     screen.wait()
-    return {name: card for name, card in screen._cards.items() if not card.isHidden()}
+    return {name: card for name, card in screen.content.cards.items() if not card.isHidden()}
 
 
 def texts(screen) -> str:
@@ -74,7 +74,7 @@ def test_the_ladder_says_where_the_learner_stands(screen, invented):
     """The rung of every drill is that of the summary."""
     from exercises.logbook.summary import summary
 
-    told = screen._ladder_card.picture.accessibleDescription()
+    told = screen.content.cards["ladder"].picture.accessibleDescription()
     for done, trend, _ in summary(invented, LEARNER).drills:
         from exercises.drills import drills
 
@@ -95,7 +95,7 @@ def test_the_minutes_agree_with_the_rows_of_the_export(screen, invented, tmp_pat
         for row in csv.DictReader(file):
             week = datetime.fromisoformat(row["when"]).isocalendar()[:2]
             spent_s[week] = spent_s.get(week, 0.0) + float(row["spent_s"])
-    chart = screen._cards["minutes"].picture
+    chart = screen.content.cards["minutes"].picture
     np.testing.assert_allclose(chart.ys, [spent_s[week] / 60 for week in sorted(spent_s)], atol=0.02)
 
 
@@ -240,10 +240,10 @@ def test_a_drill_and_a_tempo_can_be_chosen(screen):
 
 
 def test_return_on_the_ladder_opens_the_drill(screen, qtbot):
-    ladder = screen._ladder_card.picture
+    ladder = screen.content.cards["ladder"].picture
     qtbot.keyClick(ladder, Qt.Key.Key_Down)
     qtbot.keyClick(ladder, Qt.Key.Key_Down)
-    assert screen._ladder_card.value.text().startswith("The beat: rung")
+    assert screen.content.cards["ladder"].value.text().startswith("The beat: rung")
     qtbot.keyClick(ladder, Qt.Key.Key_Return)
     screen.wait()
     assert screen.page.question.drill == "beat"
@@ -275,7 +275,7 @@ def test_a_chart_is_kept_as_png(screen, tmp_path):
 
 def test_a_chart_is_not_kept_under_another_ending(screen, tmp_path):
     with pytest.raises(Trouble, match=r"\.png or \.svg"):
-        screen._ladder_card.save(tmp_path / "chart.gif")
+        screen.content.cards["ladder"].save(tmp_path / "chart.gif")
     assert list(tmp_path.iterdir()) == []
 
 
@@ -309,7 +309,7 @@ def test_every_control_has_a_name(screen):
 
 def test_a_name_on_the_ladder_is_whole_where_there_is_room_and_else_told(screen):
     """From the width of a column of the logbook on no name is cut; where one is, the mouse brings it up."""
-    ladder = screen._ladder_card.picture
+    ladder = screen.content.cards["ladder"].picture
     rows = range(len(ladder._places))
     ladder.resize(560, ladder.sizeHint().height())
     assert not any(map(ladder.cut, rows))

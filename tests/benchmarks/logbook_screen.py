@@ -1,7 +1,10 @@
 """The logbook screen with ten years of practice: from the click to the painted page, and how long the window is deaf.
 
 A real window (offscreen) on a logbook of 219 000 trials on disk. "Deaf" is the longest time in which the event loop
-did not come round, that is, in which a key or the mouse would have waited.
+did not come round, that is, in which a key or the mouse would have waited; a timer looks every ``BEAT_MS``, which is
+added. Between events the loop sleeps, as in the program: one that span would take half of Python's time from the
+thread that reads. The first opening, in a process of its own in which nothing of the logbook is loaded, is made
+``FIRSTS`` times.
 """
 
 import json
@@ -19,15 +22,19 @@ from tests.benchmarks.logbook import BEGIN, fill
 
 DAYS = 3650
 ROUNDS = 5
+FIRSTS = 3
+BEAT_MS = 2
 GOAL_PAINTED_MS = 300.0
 GOAL_DEAF_MS = 50.0
 DRILLS = ("beat", "stopped-beat", "one")
 
 
-def opened(path: Path) -> dict[str, list[float]]:
-    """Milliseconds to the painted page, and the longest deafness: at the first opening, later, and for a drill."""
+def opened(path: Path, rounds: int) -> dict[str, list[float]]:
+    """Milliseconds to the painted page, and the longest deafness: at the first opening, ``rounds`` times later, and
+    then for each drill.
+    """
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
-    from PySide6.QtCore import QLoggingCategory, QTimer
+    from PySide6.QtCore import QEventLoop, QLoggingCategory, Qt, QTimer
     from PySide6.QtWidgets import QApplication
 
     from app import theme
@@ -52,17 +59,17 @@ def opened(path: Path) -> dict[str, list[float]]:
         application.processEvents()
         beats: list[float] = []
         beat = QTimer()
+        beat.setTimerType(Qt.TimerType.PreciseTimer)
         beat.timeout.connect(lambda: beats.append(time.perf_counter()))
-        beat.start(0)
+        beat.start(BEAT_MS)
 
         def measure(name: str, click, done) -> None:  # type: ignore[no-untyped-def]
             beats.clear()
             begun_s = time.perf_counter()
             beats.append(begun_s)
             click()
-            beats.append(time.perf_counter())
             while not done():
-                application.processEvents()
+                application.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)
             # What was put there last is painted before the loop comes round twice.
             application.processEvents()
             application.processEvents()
@@ -75,13 +82,19 @@ def opened(path: Path) -> dict[str, list[float]]:
         def there() -> bool:
             return bool(window.open_logbook().settled)
 
-        measure("first_words", lambda: window.show_tab(2), lambda: window.open_logbook().page is not None)
+        told: list[bool] = []
+
+        def open_first() -> None:
+            window.show_tab(2)
+            window.open_logbook().content.words_shown.connect(lambda: told.append(True))
+
+        measure("first_words", open_first, lambda: bool(told))
         measure("first_charts", lambda: None, there)
-        for _ in range(ROUNDS):
+        for _ in range(rounds):
             window.show_tab(0)
             application.processEvents()
             measure("again", lambda: window.show_tab(2), there)
-        for drill in DRILLS:
+        for drill in DRILLS if rounds else ():
             for _ in range(3):
                 measure("drill", lambda drill=drill: window.open_logbook().open_drill(drill), there)
         window.close()
@@ -101,13 +114,12 @@ def figures() -> dict[str, dict]:
 
 def measured(path: Path) -> dict[str, dict]:
     """The figures of a logbook's screen."""
-    code = f"import json, sys; from tests.benchmarks.logbook_screen import opened; from pathlib import Path; \
-print(json.dumps(opened(Path({str(path)!r}))))"
-    checkout = Path(__file__).parent.parent.parent
-    ran = subprocess.run([sys.executable, "-c", code], cwd=checkout, capture_output=True, text=True, check=True)
-    found = json.loads(ran.stdout.splitlines()[-1])
-    first = found["first_words_ms"][0]
-    whole = first + found["first_charts_ms"][0]
+    runs = [_run(path, ROUNDS if number == 0 else 0) for number in range(FIRSTS)]
+    found = runs[0]
+    firsts = [run["first_words_ms"][0] for run in runs]
+    wholes = [run["first_words_ms"][0] + run["first_charts_ms"][0] for run in runs]
+    deaf_first = [max(run["first_words_deaf_ms"] + run["first_charts_deaf_ms"]) for run in runs]
+    deaf_later = {name: max(found[f"{name}_deaf_ms"]) for name in ("again", "drill")}
 
     def row(value: float, goal: float | None, note: str) -> dict:
         met = None if goal is None else value <= goal
@@ -119,17 +131,34 @@ print(json.dumps(opened(Path({str(path)!r}))))"
             "note": note,
         }
 
-    deaf = {name: max(rows) for name, rows in found.items() if name.endswith("deaf_ms")}
     return {
-        "first_click_to_ladder_painted_ms": row(first, GOAL_PAINTED_MS, "ladder, words, list"),
-        "first_click_to_charts_painted_ms": row(whole, GOAL_PAINTED_MS, "with the charts' library loaded"),
+        "first_click_to_words_painted_ms": row(
+            statistics.median(firsts), GOAL_PAINTED_MS, f"ladder, words, list; median of {_each(firsts)}"
+        ),
+        "first_click_to_charts_painted_ms": row(
+            statistics.median(wholes), GOAL_PAINTED_MS, f"with the charts' library loaded; median of {_each(wholes)}"
+        ),
+        "first_click_deaf_at_most_ms": row(
+            statistics.median(deaf_first), GOAL_DEAF_MS, f"the longest of each; median of {_each(deaf_first)}"
+        ),
         "click_to_painted_ms": row(statistics.median(found["again_ms"]), GOAL_PAINTED_MS, "every later time"),
         "drill_to_painted_ms": row(
             max(found["drill_ms"]), GOAL_PAINTED_MS, f"slowest of {len(found['drill_ms'])}: {', '.join(DRILLS)}"
         ),
-        "deaf_at_most_ms": row(
-            max(deaf.values()),
-            GOAL_DEAF_MS,
-            ", ".join(f"{k.removesuffix('_deaf_ms')} {v:.0f}" for k, v in deaf.items()),
+        "later_deaf_at_most_ms": row(
+            max(deaf_later.values()), GOAL_DEAF_MS, ", ".join(f"{k} {v:.0f}" for k, v in deaf_later.items())
         ),
     }
+
+
+def _each(values: list[float]) -> str:
+    return ", ".join(f"{value:.0f}" for value in values)
+
+
+def _run(path: Path, rounds: int) -> dict[str, list[float]]:
+    """Open the logbook in a process of its own."""
+    code = f"import json, sys; from tests.benchmarks.logbook_screen import opened; from pathlib import Path; \
+print(json.dumps(opened(Path({str(path)!r}), {rounds})))"
+    checkout = Path(__file__).parent.parent.parent
+    ran = subprocess.run([sys.executable, "-c", code], cwd=checkout, capture_output=True, text=True, check=True)
+    return json.loads(ran.stdout.splitlines()[-1])
