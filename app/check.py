@@ -37,14 +37,14 @@ PROGRAM = Template("Tallybar {version}, Python {python}, {system}.")
 OUTPUT = Template("Sound output: {name}.")
 NO_OUTPUT = Template("Sound output: none. {why}")
 REPORTED = Template("The host reports {rate} samples a second and a latency of {latency} ms.")
-SERVED = Template("Measured for {seconds} s: {blocks} blocks served, faults: {faults}.")
+SERVED = Template("Silence played for {seconds} s: {blocks} blocks served, faults: {faults}.")
 LINE = Template(
-    "The moment of a sound is known to {residual} ms (SD about its line); its way to the ear is {lead} ms."
+    "The moment of a sound is known to {residual} ms (SD); the host says that it leaves {lead} ms after the program."
 )
 ESTIMATED = Template("The host tells no moments of its own: the way of the sound to the ear is only estimated.")
 DRIFT = Template("The output's clock runs {ppm} millionths off the computer's, which is taken along.")
 DRIFT_UNKNOWN = Template("The output's clock has not run long enough to tell how far it is off the computer's.")
-LATE = Template("A thread that waits 5 ms wakes {median} ms late as a rule, {worst} ms at worst.")
+LATE = Template("A program that waits for 5 ms wakes {median} ms late as a rule, {worst} ms at worst.")
 STAMPS = Template(
     "Keys are stamped in whole milliseconds (SD {stamp} ms); a keyboard asked 125 times a second adds {polled} ms."
 )
@@ -69,18 +69,27 @@ SOURCES = {
 }
 
 VERDICT = Template("Verdict: {verdict}")
-NOTHING = Template("No sound, so nothing can be practised by ear. Connect an output, then check again.")
-FAULTY = Template(
-    "Verdict: the sound broke off while it was measured ({why}). Close other programs, then check again."
-)
-WIRELESS = Template("Bluetooth suspected: {ms} ms. Use a cable where you can, and calibrate in any case.")
-WIRELESS_UNKNOWN = Template(
-    "Bluetooth suspected: its delay, often 100 to 300 ms, is not known. Use a cable, or calibrate."
-)
-ROUGH = Template("Estimated clock. The spread of your taps can be trusted; calibrate before early and late.")
-SPREAD_ONLY = Template("Not calibrated: spread only. Single taps are good to {ms} ms among themselves.")
+NEXT = Template("What now: {advice}")
+NOTHING = Template("No sound.")
+FAULTY = Template("The sound broke off while it was measured ({why}).")
+WIRELESS = Template("Bluetooth suspected: {ms} ms.")
+WIRELESS_UNKNOWN = Template("Bluetooth suspected: its delay, often 100 to 300 ms, is not known.")
+ROUGH = Template("Estimated clock, not calibrated.")
+SPREAD_ONLY = Template("Not calibrated. Good to {ms} ms from one tap to the next.")
 GOOD = Template("Good to {ms} ms on this computer.")
 GOOD_BY_TAPPING = Template("Good to {ms} ms on this computer. Zero is your own relaxed tap.")
+
+# What somebody who has never heard of any of this may trust now, and does next.
+CONNECT = Template("Nothing can be practised by ear. Connect an output, then look again.")
+CLOSE_OTHERS = Template("Nothing can be told so. Close other programs, then look again.")
+USE_A_CABLE = Template(
+    "How steady you are can be told, and whether you are early or late. But sound comes late: use a cable."
+)
+CABLE_OR_CALIBRATE = Template(
+    "How steady you are can be told. Early or late cannot be told yet: use a cable, or calibrate, about a minute."
+)
+CALIBRATE = Template("How steady you are can be told. Early or late cannot be told yet: calibrate, about a minute.")
+PRACTISE = Template("How steady you are can be told, and whether you are early or late. All is ready: practise.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,12 +159,17 @@ def measure(
             late,
             stamps,
             *_inputs(microphones, midi),
-            Finding("verdict", kind(NOTHING()), VERDICT(verdict=NOTHING())),
+            *_end(NOTHING()),
         ]
     player = equipment.player
     found += [*_output(player, faults), late, stamps, *_inputs(microphones, midi), *calibrations(equipment)]
-    say = verdict(equipment, "key", "; ".join(faults))
-    return [*found, Finding("verdict", kind(say), VERDICT(verdict=say))]
+    return [*found, *_end(verdict(equipment, "key", "; ".join(faults)))]
+
+
+def _end(say: Say) -> list[Finding]:
+    """The verdict, and what to do with it."""
+    then = advice(say)
+    return [Finding("verdict", kind(say), VERDICT(verdict=say)), Finding("advice", str(then), NEXT(advice=then))]
 
 
 def _listen(player: Player, wait: Callable[[float], Any], now: Callable[[], float]) -> list[str]:
@@ -242,21 +256,27 @@ def calibration(made: Calibration) -> Finding:
     return Finding("calibration", made.to_json(), say)
 
 
+# The kind of each verdict in a word or two, for programs; and what a person may trust and does next.
 KINDS = {
-    NOTHING: "no sound",
-    FAULTY: "faulty",
-    WIRELESS: "bluetooth suspected",
-    WIRELESS_UNKNOWN: "bluetooth suspected",
-    ROUGH: "estimated clock",
-    SPREAD_ONLY: "not calibrated",
-    GOOD: "good",
-    GOOD_BY_TAPPING: "good",
+    NOTHING: ("no sound", CONNECT),
+    FAULTY: ("faulty", CLOSE_OTHERS),
+    WIRELESS: ("bluetooth suspected", USE_A_CABLE),
+    WIRELESS_UNKNOWN: ("bluetooth suspected", CABLE_OR_CALIBRATE),
+    ROUGH: ("estimated clock", CALIBRATE),
+    SPREAD_ONLY: ("not calibrated", CALIBRATE),
+    GOOD: ("good", PRACTISE),
+    GOOD_BY_TAPPING: ("good", PRACTISE),
 }
 
 
 def kind(say: Say) -> str:
     """The kind of a verdict in a word or two, for programs."""
-    return KINDS[Template(say.template)]
+    return KINDS[Template(say.template)][0]
+
+
+def advice(say: Say) -> Say:
+    """What a verdict lets one trust, and what to do next."""
+    return KINDS[Template(say.template)][1]()
 
 
 def as_data(found: list[Finding]) -> dict[str, Any]:

@@ -1,36 +1,25 @@
-"""The bench: output, microphone and MIDI inputs; what the host says, what was measured, how sure; calibration."""
+"""The bench: what can be trusted on this computer and what to do next; calibration; the equipment."""
 
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QKeySequence, QShortcut, QShowEvent
-from PySide6.QtWidgets import (
-    QApplication,
-    QCheckBox,
-    QComboBox,
-    QFrame,
-    QGridLayout,
-    QProgressBar,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QApplication, QFrame, QGridLayout, QLabel, QProgressBar, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.bench import CLICK_GAP_S, Bench, Stage
-from app.check import calibrations, line_findings, verdict
+from app.check import NOTHING, UNCALIBRATED, advice, calibrations, line_findings, verdict
 from app.lines import lined
-from app.midi_taps import midi_missing
 from app.taps import TapReader
+from app.widgets.card import Card
 from app.widgets.controls import button, label, named, row
 from app.widgets.screens import scrolled
+from app.widgets.sound_card import SoundCard
 from app.widgets.timing_strip import TimingStrip
 from app.words import dated, spoken
-from synth.device import microphones, outputs
 from synth.errors import Trouble
 
 BUSY_TICK_MS, IDLE_TICK_MS = 15, 500
-RATES_HZ = (44_100, 48_000, 96_000)
-LATENCIES_MS = (40, 80, 160, 320)
 
 
 class BenchScreen(QWidget):
@@ -47,51 +36,43 @@ class BenchScreen(QWidget):
         self._reader = TapReader()
         self._filtering = False
         self._microphone: str | None = None
-        self._verdict = label("", "verdict", wrap=True)
+        self._advice = label("", "figure", wrap=True)
+        self._verdict = label("", "strong", wrap=True)
         self._notice = label("", "lead", wrap=True)
-        self._facts = label("", "soft", wrap=True)
+        self.sound = SoundCard()
+        self.sound.output_chosen.connect(self._choose_output)
+        self.sound.microphone_chosen.connect(self._choose_microphone)
+        self.sound.claps_chosen.connect(lambda on: self.changed.emit({"claps": on}))
+        self.sound.tone_wanted.connect(lambda: self._start(self.bench.start_tone))
 
-        output, grid = self._card(self.tr("Sound"))
-        self._output = self._combo(grid, 0, self.tr("Output"), self.tr("Where the drums are played."))
-        self._rate = self._combo(
-            grid, 1, self.tr("Sample rate"), self.tr("As the output wants it; 48 000 Hz is usual.")
-        )
-        self._latency = self._combo(
-            grid,
-            2,
-            self.tr("Latency"),
-            self.tr("How far ahead sound is handed over. A known delay matters, not a low one."),
-        )
-        self._input = self._combo(
-            grid, 3, self.tr("Microphone"), self.tr("Hears clicks and keys when you calibrate.")
-        )
-        self._midi = label("", "body", wrap=True)
-        grid.addWidget(label(self.tr("MIDI inputs")), 4, 0)
-        grid.addWidget(self._midi, 4, 1)
-        self._tone = button(
-            self.tr("Test tone"), self.tr("Starts too quiet to hear and grows for three seconds. Key T."), "choice"
-        )
-        self._tone.clicked.connect(lambda: self._start(self.bench.start_tone))
-        grid.addLayout(row(label(self.tr("T"), "key"), self._tone, None), 5, 1)
-        grid.addWidget(self._facts, 6, 0, 1, 2)
-        for rate in RATES_HZ:
-            self._rate.addItem(self.tr("{n} Hz").format(n=rate), rate)
-        for ms in LATENCIES_MS:
-            self._latency.addItem(self.tr("{n} ms").format(n=ms), ms)
-        for combo in (self._output, self._rate, self._latency):
-            combo.activated.connect(self._choose_output)
-        self._input.activated.connect(self._choose_microphone)
-        self._claps = QCheckBox(self.tr("Claps and shouts count as taps"))
-        named(
-            self._claps,
-            self._claps.text(),
-            self.tr("The microphone listens while you practise. Use headphones, or the drums drown your claps."),
-        )
-        self._claps.setToolTip(self._claps.accessibleDescription())
-        self._claps.clicked.connect(lambda on: self.changed.emit({"claps": on}))
-        grid.addWidget(self._claps, 7, 1)
+        step = look.STEP_PX
+        page = QWidget()
+        page.setObjectName("screen")
+        column = QVBoxLayout(page)
+        column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
+        column.setSpacing(step * 2)
+        column.addWidget(label(self.tr("Bench"), "title"))
+        for widget in (self._advice, self._verdict, self._notice, self._calibration(theme), self.sound):
+            column.addWidget(widget)
+        column.addStretch(1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(scrolled(page))
 
-        made, grid = self._card(self.tr("Calibration"))
+        for key, act in (
+            (Qt.Key.Key_T, self.sound.tone.click),
+            (Qt.Key.Key_K, self._tapping.click),
+            (Qt.Key.Key_M, self._listening.click),
+            (Qt.Key.Key_Escape, self.stop),
+        ):
+            QShortcut(QKeySequence(key), self).activated.connect(act)
+        self._timer = QTimer(self)
+        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self._timer.timeout.connect(self._tick)
+
+    def _calibration(self, theme: look.Theme) -> Card:
+        """The card that calibrates: the two ways, each with when to choose it; pad and picture while it is done."""
+        card = Card(self.tr("Calibration"))
         self._made = label("", "body", wrap=True)
         self._way = label("", "lead", wrap=True)
         self._tapping = button(
@@ -111,6 +92,7 @@ class BenchScreen(QWidget):
         self._stop = button(self.tr("Stop"), self.tr("Breaks the measurement off. Escape does the same."))
         self._stop.clicked.connect(self.stop)
         self._stop.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._stop_key = label(self.tr("Esc"), "key")
         self._progress = QProgressBar()
         self._progress.setRange(0, 1000)
         self._progress.setTextVisible(False)
@@ -123,106 +105,56 @@ class BenchScreen(QWidget):
         self._pad.setLayout(row(None, here, None))
         self._strip = TimingStrip(theme)
         self._outliers = label("", "small", wrap=True)
-        parts = (self._made, self._way, self._progress, self._pad, self._strip, self._outliers)
-        for place, part in enumerate(parts):
-            grid.addWidget(part, place, 0, 1, 2)
-        buttons = row(
-            label(self.tr("K"), "key"), self._tapping, label(self.tr("M"), "key"), self._listening, self._stop, None
-        )
-        grid.addLayout(buttons, len(parts), 0, 1, 2)
-
-        step = look.STEP_PX
-        page = QWidget()
-        page.setObjectName("screen")
-        column = QVBoxLayout(page)
-        column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
-        column.setSpacing(step * 2)
-        for widget in (label(self.tr("Bench"), "title"), self._verdict, self._notice, made, output):
-            column.addWidget(widget)
-        column.addStretch(1)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(scrolled(page))
-
-        for key, act in (
-            (Qt.Key.Key_T, self._tone.click),
-            (Qt.Key.Key_K, self._tapping.click),
-            (Qt.Key.Key_M, self._listening.click),
-            (Qt.Key.Key_Escape, self.stop),
+        self._ways = QWidget()
+        ways = QGridLayout(self._ways)
+        ways.setContentsMargins(0, 0, 0, 0)
+        ways.setHorizontalSpacing(look.STEP_PX * 2)
+        ways.setVerticalSpacing(look.STEP_PX)
+        ways.setColumnStretch(2, 1)
+        for place, (key, way, when) in enumerate(
+            (
+                (
+                    self.tr("K"),
+                    self._tapping,
+                    self.tr("Choose it with headphones, or without a microphone. Zero is then your own relaxed tap."),
+                ),
+                (
+                    self.tr("M"),
+                    self._listening,
+                    self.tr("Choose it to see how far you yourself tap ahead: only the equipment's delay goes."),
+                ),
+            )
         ):
-            QShortcut(QKeySequence(key), self).activated.connect(act)
-        self._timer = QTimer(self)
-        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
-        self._timer.timeout.connect(self._tick)
-
-    @staticmethod
-    def _card(heading: str) -> tuple[QFrame, QGridLayout]:
-        card = QFrame()
-        card.setObjectName("card")
-        step = look.STEP_PX
-        column = QVBoxLayout(card)
-        column.setContentsMargins(step * 3, step * 2, step * 3, step * 2)
-        column.setSpacing(step * 2)
-        column.addWidget(label(heading, "strong"))
-        grid = QGridLayout()
-        grid.setColumnStretch(1, 1)
-        grid.setVerticalSpacing(step)
-        grid.setHorizontalSpacing(step * 2)
-        column.addLayout(grid)
-        return card, grid
-
-    @staticmethod
-    def _combo(grid: QGridLayout, place: int, name: str, description: str) -> QComboBox:
-        made = QComboBox()
-        named(made, name, description)
-        made.setToolTip(description)
-        made.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-        made.setMinimumContentsLength(24)
-        grid.addWidget(label(name), place, 0)
-        grid.addWidget(made, place, 1)
-        return made
+            ways.addWidget(label(key, "key"), place, 0)
+            ways.addWidget(way, place, 1)
+            ways.addWidget(label(when, "body", wrap=True), place, 2)
+        for part in (self._made, self._way, self._ways, self._progress, self._pad, self._strip, self._outliers):
+            card.column.addWidget(part)
+        card.column.addLayout(row(self._stop_key, self._stop, None))
+        return card
 
     # -- what is chosen -------------------------------------------------------------------------------------------
 
     def show_devices(self) -> None:
-        """List the devices that there are now; the computer's own choice stands first."""
-        own = self.tr("The computer's own choice")
-        for combo, listing, chosen in (
-            (self._output, outputs, self.bench.player.device),
-            (self._input, microphones, self._microphone),
-        ):
-            combo.clear()
-            combo.addItem(own, None)
-            try:
-                for _, name in listing():
-                    if combo.findData(name) < 0:
-                        combo.addItem(name, name)
-            except Trouble as trouble:
-                self._notice.setText(lined(trouble))
-            combo.setCurrentIndex(max(combo.findData(chosen), 0))
-        for combo, value, words in (
-            (self._rate, self.bench.player.sample_rate_hz, self.tr("{n} Hz")),
-            (self._latency, round(self.bench.player.latency_s * 1000), self.tr("{n} ms")),
-        ):
-            if combo.findData(value) < 0:
-                combo.addItem(words.format(n=value), value)
-            combo.setCurrentIndex(combo.findData(value))
+        """List the devices that there are now."""
+        told = self.sound.show_devices(self.bench.player, self._microphone)
+        if told:
+            self._notice.setText(told)
 
     def use_microphone(self, name: str | None, claps: bool | None = None) -> None:
         """Calibrate with this microphone, or with the computer's own choice; ``claps``: whether it takes taps."""
         if claps is not None:
-            self._claps.setChecked(claps)
+            self.sound.claps.setChecked(claps)
         self._microphone = name or None
         self.bench.microphone_device = self._microphone
 
-    def _choose_output(self) -> None:
+    def _choose_output(self, device: str | None, sample_rate_hz: int, latency_ms: int) -> None:
         player = self.bench.player
         before = (player.device, player.sample_rate_hz, player.latency_s)
-        wanted = (self._output.currentData(), self._rate.currentData(), self._latency.currentData() / 1000)
         self.bench.stop()
         self._notice.setText("")
         try:
-            self._drive(*wanted)
+            self._drive(device, sample_rate_hz, latency_ms / 1000)
         except Trouble as trouble:
             self._notice.setText(self.tr("{trouble} It is as before.").format(trouble=lined(trouble)))
             try:
@@ -232,11 +164,7 @@ class BenchScreen(QWidget):
             self.show_devices()
         else:
             self.changed.emit(
-                {
-                    "sound_device": wanted[0] or "",
-                    "sample_rate_hz": wanted[1],
-                    "latency_ms": self._latency.currentData(),
-                }
+                {"sound_device": device or "", "sample_rate_hz": sample_rate_hz, "latency_ms": latency_ms}
             )
         self.redraw()
 
@@ -246,8 +174,8 @@ class BenchScreen(QWidget):
         player.device, player.sample_rate_hz, player.latency_s = device, sample_rate_hz, latency_s
         player.open()
 
-    def _choose_microphone(self) -> None:
-        self.use_microphone(self._input.currentData())
+    def _choose_microphone(self, name: str | None) -> None:
+        self.use_microphone(name)
         self.changed.emit({"microphone": self._microphone or ""})
 
     # -- what is measured -----------------------------------------------------------------------------------------
@@ -339,19 +267,12 @@ class BenchScreen(QWidget):
         bench = self.bench
         measuring = bench.measuring or bench.stage is Stage.OPENING
         idle = bench.stage is Stage.IDLE
-        for part in (
-            self._tapping,
-            self._listening,
-            self._tone,
-            self._output,
-            self._rate,
-            self._latency,
-            self._input,
-        ):
-            part.setEnabled(idle)
-        self._stop.setVisible(not idle)
+        self.sound.set_idle(idle)
+        self._ways.setVisible(idle)
+        for part in (self._stop, self._stop_key):
+            part.setVisible(not idle)
         self._progress.setVisible(measuring)
-        self._way.setText(self._way_text())
+        self._show(self._way, self._way_text())
         shown = bool(len(bench.errors_ms)) and not measuring
         self._pad.setVisible(measuring)
         self._strip.setVisible(shown)
@@ -376,12 +297,7 @@ class BenchScreen(QWidget):
             )
         if stage is Stage.TONE:
             return self.tr("The tone grows. Stop it when it is loud enough.")
-        if self.bench.outcome is not None:
-            return spoken(self.bench.outcome)
-        return self.tr(
-            "By tapping, zero becomes your own relaxed tap: lag and habit go together. By microphone, only the "
-            "equipment's lag goes, and what remains is you."
-        )
+        return "" if self.bench.outcome is None else spoken(self.bench.outcome)
 
     def _outlier_text(self) -> str:
         found = self.bench.middle
@@ -393,20 +309,25 @@ class BenchScreen(QWidget):
             text += " " + self.tr("Far from the rest: {list} ms.").format(list=", ".join(left))
         return text
 
+    @staticmethod
+    def _show(part: QLabel, words: str) -> None:
+        """Words on a label that takes no room without any."""
+        part.setText(words)
+        part.setVisible(bool(words))
+
     def _show_facts(self) -> None:
-        equipment, names = self.bench.equipment, self._midi_names()
-        missing = midi_missing()
-        self._midi.setText(", ".join(names) or lined(missing) or self.tr("none; plug one in at any time"))
-        if not self.bench.player.running or not self.bench.player.clock.notes:
-            self._verdict.setText(self.tr("No sound output is running, so nothing can be measured."))
-            self._facts.setText("")
-            self._made.setText("")
-            return
-        self._verdict.setText(spoken(verdict(equipment)))
-        self._facts.setText("\n".join(spoken(each.say) for each in line_findings(self.bench.player)))
-        self._made.setText("\n".join(spoken(dated(each.say)) for each in calibrations(equipment)))
+        equipment, player = self.bench.equipment, self.bench.player
+        self.sound.show_midi(self._midi_names())
+        runs = player.running and bool(player.clock.notes)
+        found = verdict(equipment) if runs else NOTHING()
+        self._show(self._advice, spoken(advice(found)))
+        self._show(self._verdict, spoken(found))
+        self.sound.show_facts([spoken(each.say) for each in line_findings(player)] if runs else [])
+        # That there is none is what the advice begins with.
+        made = [each.say for each in calibrations(equipment) if each.key == "calibration"] if runs else []
+        self._show(self._made, "\n".join(spoken(dated(say)) for say in made if say != UNCALIBRATED()))
         if equipment.notice:
-            self._notice.setText(lined(equipment.notice))
+            self._show(self._notice, lined(equipment.notice))
 
     def set_theme(self, theme: look.Theme) -> None:
         """Draw in another theme from now on."""

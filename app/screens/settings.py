@@ -4,10 +4,11 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QBoxLayout, QFrame, QGridLayout, QLineEdit, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QGridLayout, QLineEdit, QSpinBox, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.settings import Settings
+from app.widgets.card import Card
 from app.widgets.choices import Choices
 from app.widgets.controls import button, label, named, row
 from app.widgets.hearing import HearingWords
@@ -126,19 +127,12 @@ class SettingsScreen(QWidget):
         self.show_settings(settings)
 
     @staticmethod
-    def _card(heading: str) -> tuple[QFrame, QGridLayout]:
-        card = QFrame()
-        card.setObjectName("card")
-        step = look.STEP_PX
-        column = QVBoxLayout(card)
-        column.setContentsMargins(step * 3, step * 2, step * 3, step * 2)
-        column.setSpacing(step * 2)
-        column.addWidget(label(heading, "strong"))
-        grid = QGridLayout()
-        grid.setHorizontalSpacing(step * 3)
-        grid.setVerticalSpacing(step * 2)
+    def _card(heading: str) -> tuple[Card, QGridLayout]:
+        card, grid = Card(heading), QGridLayout()
+        grid.setHorizontalSpacing(look.STEP_PX * 3)
+        grid.setVerticalSpacing(look.STEP_PX * 2)
         grid.setColumnStretch(1, 1)
-        column.addLayout(grid)
+        card.column.addLayout(grid)
         return card, grid
 
     def _choice(self, grid: QGridLayout, setting: str, name: str, *choices: tuple[object, str, str]) -> None:

@@ -87,7 +87,7 @@
     </message>
     <message>
         <source>Esc</source>
-        <translation type="unfinished">Esc</translation>
+        <translation>Esc</translation>
     </message>
     <message>
         <source>How much of the clicks has been heard</source>
@@ -103,7 +103,7 @@
     </message>
     <message>
         <source>Choose it with headphones, or without a microphone. Zero is then your own relaxed tap.</source>
-        <translation type="unfinished"></translation>
+        <translation>Elígelo con auriculares o si no hay micrófono. El cero es entonces tu propio toque relajado.</translation>
     </message>
     <message>
         <source>M</source>
@@ -111,7 +111,7 @@
     </message>
     <message>
         <source>Choose it to see how far you yourself tap ahead: only the equipment&apos;s delay goes.</source>
-        <translation type="unfinished"></translation>
+        <translation>Elígelo para ver cuánto te adelantas tú: solo se quita el retardo del equipo.</translation>
     </message>
     <message>
         <source>Bench</source>
@@ -1080,19 +1080,19 @@
     </message>
     <message>
         <source>Makes one more plan for today, from how the first one went.</source>
-        <translation type="unfinished"></translation>
+        <translation>Hace otro plan para hoy, según cómo ha ido el primero.</translation>
     </message>
     <message>
         <source>Another plan</source>
-        <translation type="unfinished"></translation>
+        <translation>Otro plan</translation>
     </message>
     <message>
         <source>M</source>
-        <translation type="unfinished">M</translation>
+        <translation>M</translation>
     </message>
     <message>
         <source>Ends the program; everything is kept.</source>
-        <translation type="unfinished"></translation>
+        <translation>Termina el programa; todo queda guardado.</translation>
     </message>
     <message>
         <source>Close Tallybar</source>
@@ -1100,7 +1100,7 @@
     </message>
     <message>
         <source>Q</source>
-        <translation type="unfinished"></translation>
+        <translation>Q</translation>
     </message>
     <message>
         <source>Skip the rest of it</source>
@@ -1135,27 +1135,27 @@
     </message>
     <message>
         <source>The stroke is your press.</source>
-        <translation type="unfinished"></translation>
+        <translation>El trazo es tu pulsación.</translation>
     </message>
     <message>
         <source>A ring is where it was asked for.</source>
-        <translation type="unfinished"></translation>
+        <translation>Un círculo, donde se pedía.</translation>
     </message>
     <message>
         <source>A stroke is a tap of yours.</source>
-        <translation type="unfinished"></translation>
+        <translation>Un trazo es un toque tuyo.</translation>
     </message>
     <message>
         <source>A ring is a target you missed.</source>
-        <translation type="unfinished"></translation>
+        <translation>Un círculo es un objetivo fallado.</translation>
     </message>
     <message>
         <source>A cross is a tap that met none.</source>
-        <translation type="unfinished"></translation>
+        <translation>Una cruz es un toque que no dio en ninguno.</translation>
     </message>
     <message>
         <source>A grey stroke did not count.</source>
-        <translation type="unfinished"></translation>
+        <translation>Un trazo gris no contó.</translation>
     </message>
     <message>
         <source>Early is −, late is +, in ms.</source>
@@ -1441,83 +1441,83 @@
     <name>SoundCard</name>
     <message>
         <source>Sound</source>
-        <translation type="unfinished">Sonido</translation>
+        <translation>Sonido</translation>
     </message>
     <message>
         <source>Output</source>
-        <translation type="unfinished">Salida</translation>
+        <translation>Salida</translation>
     </message>
     <message>
         <source>Where the drums are played.</source>
-        <translation type="unfinished">Por dónde suena la batería.</translation>
+        <translation>Por dónde suena la batería.</translation>
     </message>
     <message>
         <source>Sample rate</source>
-        <translation type="unfinished">Frecuencia de muestreo</translation>
+        <translation>Frecuencia de muestreo</translation>
     </message>
     <message>
         <source>As the output wants it; 48 000 Hz is usual.</source>
-        <translation type="unfinished">La que pida la salida; lo habitual es 48 000 Hz.</translation>
+        <translation>La que pida la salida; lo habitual es 48 000 Hz.</translation>
     </message>
     <message>
         <source>Latency</source>
-        <translation type="unfinished">Latencia</translation>
+        <translation>Latencia</translation>
     </message>
     <message>
         <source>How far ahead sound is handed over. A known delay matters, not a low one.</source>
-        <translation type="unfinished">Con cuánta antelación se entrega el sonido. Importa que el retardo sea conocido, no que sea bajo.</translation>
+        <translation>Con cuánta antelación se entrega el sonido. Importa que el retardo sea conocido, no que sea bajo.</translation>
     </message>
     <message>
         <source>Microphone</source>
-        <translation type="unfinished">Micrófono</translation>
+        <translation>Micrófono</translation>
     </message>
     <message>
         <source>Hears clicks and keys when you calibrate.</source>
-        <translation type="unfinished">Oye los clics y las teclas cuando calibras.</translation>
+        <translation>Oye los clics y las teclas cuando calibras.</translation>
     </message>
     <message>
         <source>MIDI inputs</source>
-        <translation type="unfinished">Entradas MIDI</translation>
+        <translation>Entradas MIDI</translation>
     </message>
     <message>
         <source>Test tone</source>
-        <translation type="unfinished">Tono de prueba</translation>
+        <translation>Tono de prueba</translation>
     </message>
     <message>
         <source>Starts too quiet to hear and grows for three seconds. Key T.</source>
-        <translation type="unfinished">Empieza tan suave que no se oye y crece durante tres segundos. Tecla T.</translation>
+        <translation>Empieza tan suave que no se oye y crece durante tres segundos. Tecla T.</translation>
     </message>
     <message>
         <source>Claps and shouts count as taps</source>
-        <translation type="unfinished">Las palmas y las voces valen como toques</translation>
+        <translation>Las palmas y las voces valen como toques</translation>
     </message>
     <message>
         <source>The microphone listens while you practise. Use headphones, or the drums drown your claps.</source>
-        <translation type="unfinished">El micrófono escucha mientras practicas. Usa auriculares, o la batería tapará tus palmas.</translation>
+        <translation>El micrófono escucha mientras practicas. Usa auriculares, o la batería tapará tus palmas.</translation>
     </message>
     <message>
         <source>T</source>
-        <translation type="unfinished">T</translation>
+        <translation>T</translation>
     </message>
     <message>
         <source>{n} Hz</source>
-        <translation type="unfinished">{n} Hz</translation>
+        <translation>{n} Hz</translation>
     </message>
     <message>
         <source>{n} ms</source>
-        <translation type="unfinished">{n} ms</translation>
+        <translation>{n} ms</translation>
     </message>
     <message>
         <source>The computer&apos;s own choice</source>
-        <translation type="unfinished">La que elija el ordenador</translation>
+        <translation>La que elija el ordenador</translation>
     </message>
     <message>
         <source>none: {why}</source>
-        <translation type="unfinished"></translation>
+        <translation>ninguna: {why}</translation>
     </message>
     <message>
         <source>none; plug one in any time</source>
-        <translation type="unfinished"></translation>
+        <translation>ninguna; se puede conectar una en cualquier momento</translation>
     </message>
 </context>
 <context>
@@ -1874,15 +1874,15 @@
     </message>
     <message>
         <source>Plain: you listen and answer, with the help that the rung gives.</source>
-        <translation type="unfinished"></translation>
+        <translation>Normal: escuchas y respondes, con la ayuda que da el peldaño.</translation>
     </message>
     <message>
         <source>Busy: a small task goes on beside the count; what the count loses tells how far it runs by itself.</source>
-        <translation type="unfinished"></translation>
+        <translation>Ocupado: hay una pequeña tarea además de la cuenta; lo que pierde la cuenta dice hasta qué punto va sola.</translation>
     </message>
     <message>
         <source>Bare: the same drums and the same question, without sheet and voice.</source>
-        <translation type="unfinished"></translation>
+        <translation>Sin ayuda: la misma batería y la misma pregunta, sin hoja y sin voz.</translation>
     </message>
 </context>
 <context>
@@ -2618,6 +2618,14 @@
         <translation>Exacto hasta {ms} ms en este ordenador. El cero es tu propio toque relajado.</translation>
     </message>
     <message>
+        <source>How steady you are can be told, and whether you are early or late. But sound comes late: use a cable.</source>
+        <translation>Se puede decir lo regular que eres, y si vas antes o tarde. Pero el sonido llega tarde: usa un cable.</translation>
+    </message>
+    <message>
+        <source>How steady you are can be told, and whether you are early or late. All is ready: practise.</source>
+        <translation>Se puede decir lo regular que eres, y si vas antes o tarde. Todo está listo: a practicar.</translation>
+    </message>
+    <message>
         <source>The sound stopped: {why}. Start it again when you like.</source>
         <translation>El sonido se paró: {why}. Arráncalo otra vez cuando quieras.</translation>
     </message>
@@ -2767,67 +2775,59 @@
     </message>
     <message>
         <source>Silence played for {seconds} s: {blocks} blocks served, faults: {faults}.</source>
-        <translation type="unfinished"></translation>
+        <translation>Silencio durante {seconds} s: {blocks} bloques servidos, fallos: {faults}.</translation>
     </message>
     <message>
         <source>The moment of a sound is known to {residual} ms (SD); the host says that it leaves {lead} ms after the program.</source>
-        <translation type="unfinished"></translation>
+        <translation>El momento de un sonido se conoce con {residual} ms (DE); según el sistema, sale {lead} ms después que del programa.</translation>
     </message>
     <message>
         <source>A program that waits for 5 ms wakes {median} ms late as a rule, {worst} ms at worst.</source>
-        <translation type="unfinished"></translation>
+        <translation>Un programa que espera 5 ms despierta por lo general {median} ms tarde, {worst} ms en el peor caso.</translation>
     </message>
     <message>
         <source>What now: {advice}</source>
-        <translation type="unfinished"></translation>
+        <translation>Y ahora: {advice}</translation>
     </message>
     <message>
         <source>No sound.</source>
-        <translation type="unfinished"></translation>
+        <translation>No hay sonido.</translation>
     </message>
     <message>
         <source>The sound broke off while it was measured ({why}).</source>
-        <translation type="unfinished"></translation>
+        <translation>El sonido se cortó mientras se medía ({why}).</translation>
     </message>
     <message>
         <source>Bluetooth suspected: {ms} ms.</source>
-        <translation type="unfinished"></translation>
+        <translation>Se sospecha Bluetooth: {ms} ms.</translation>
     </message>
     <message>
         <source>Bluetooth suspected: its delay, often 100 to 300 ms, is not known.</source>
-        <translation type="unfinished"></translation>
+        <translation>Se sospecha Bluetooth: su retardo, a menudo de 100 a 300 ms, no se conoce.</translation>
     </message>
     <message>
         <source>Estimated clock, not calibrated.</source>
-        <translation type="unfinished"></translation>
+        <translation>Reloj estimado, sin calibrar.</translation>
     </message>
     <message>
         <source>Not calibrated. Good to {ms} ms from one tap to the next.</source>
-        <translation type="unfinished"></translation>
+        <translation>Sin calibrar. Exacto hasta {ms} ms de un toque al siguiente.</translation>
     </message>
     <message>
         <source>Nothing can be practised by ear. Connect an output, then look again.</source>
-        <translation type="unfinished"></translation>
+        <translation>No se puede practicar nada de oído. Conecta una salida y vuelve a mirar.</translation>
     </message>
     <message>
         <source>Nothing can be told so. Close other programs, then look again.</source>
-        <translation type="unfinished"></translation>
-    </message>
-    <message>
-        <source>How steady you are can be told, and early from late. But sound comes late: use a cable.</source>
-        <translation type="unfinished"></translation>
+        <translation>Así no se puede decir nada. Cierra otros programas y vuelve a mirar.</translation>
     </message>
     <message>
         <source>How steady you are can be told. Early or late cannot be told yet: use a cable, or calibrate, about a minute.</source>
-        <translation type="unfinished"></translation>
+        <translation>Se puede decir lo regular que eres. Si vas antes o tarde, todavía no: usa un cable o calibra, cosa de un minuto.</translation>
     </message>
     <message>
         <source>How steady you are can be told. Early or late cannot be told yet: calibrate, about a minute.</source>
-        <translation type="unfinished"></translation>
-    </message>
-    <message>
-        <source>How steady you are can be told, and early from late. All is ready: practise.</source>
-        <translation type="unfinished"></translation>
+        <translation>Se puede decir lo regular que eres. Si vas antes o tarde, todavía no: calibra, cosa de un minuto.</translation>
     </message>
     <message>
         <source>The settings could not be read and are as at first; the old file is kept as {kept}. (At: {where}.)</source>

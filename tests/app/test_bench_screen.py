@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 
 from app import theme
 from app.bench import Stage
-from app.check import kind
+from app.check import advice, kind
 from app.taps import Tap
 from app.window import Window, dress
 from exercises.words import Say
@@ -30,8 +30,8 @@ def window(qtbot, practice, player, monkeypatch) -> Window:
     player.description = "Invented output (Host), 48000 Hz, 81 ms"
     player.clock, player.running, player.block_frames = Clock(), True, 512
     player.device, player.latency_s = None, 0.08
-    monkeypatch.setattr("app.screens.bench.outputs", lambda: [(0, "Invented output")])
-    monkeypatch.setattr("app.screens.bench.microphones", lambda: [(1, "Invented microphone")])
+    monkeypatch.setattr("app.widgets.sound_card.outputs", lambda: [(0, "Invented output")])
+    monkeypatch.setattr("app.widgets.sound_card.microphones", lambda: [(1, "Invented microphone")])
     dress(theme.LIGHT)
     made = Window(practice)
     qtbot.addWidget(made)
@@ -45,10 +45,11 @@ def window(qtbot, practice, player, monkeypatch) -> Window:
 def test_the_bench_tells_a_plain_verdict_and_lists_what_there_is(window):
     screen = window._bench
     assert screen.isVisible()
-    assert screen._verdict.text().startswith("Not calibrated: spread only.")
-    assert [screen._output.itemText(row) for row in range(2)] == ["The computer's own choice", "Invented output"]
-    assert screen._input.itemText(1) == "Invented microphone"
-    assert "81 ms" in screen._facts.text()
+    assert screen._verdict.text() == "Not calibrated. Good to 5 ms from one tap to the next."
+    assert screen._advice.text().startswith("How steady you are can be told. Early or late cannot be told yet")
+    assert [screen.sound.output.itemText(row) for row in range(2)] == ["The computer's own choice", "Invented output"]
+    assert screen.sound.input.itemText(1) == "Invented microphone"
+    assert "81 ms" in screen.sound.facts.text()
 
 
 def test_calibration_by_tapping_with_keys_alone(window, qtbot, player, practice):
@@ -93,18 +94,21 @@ def test_an_output_that_refuses_leaves_things_as_they_were(window, player):
     told = []
     screen.changed.connect(told.append)
     player.trouble = Trouble("The sound output 'Invented output' refuses 96000 Hz: choose another rate.")
-    screen._rate.setCurrentIndex(screen._rate.findData(96_000))
-    screen._rate.activated.emit(screen._rate.currentIndex())
+    screen.sound.rate.setCurrentIndex(screen.sound.rate.findData(96_000))
+    screen.sound.rate.activated.emit(screen.sound.rate.currentIndex())
     assert "refuses 96000 Hz" in screen._notice.text()
     assert player.sample_rate_hz == 48_000
     assert told == []
     player.trouble = None
-    screen._rate.setCurrentIndex(screen._rate.findData(96_000))
-    screen._rate.activated.emit(screen._rate.currentIndex())
+    screen.sound.rate.setCurrentIndex(screen.sound.rate.findData(96_000))
+    screen.sound.rate.activated.emit(screen.sound.rate.currentIndex())
     assert (player.sample_rate_hz, told[0]["sample_rate_hz"]) == (96_000, 96_000)
 
 
 def test_every_verdict_has_a_kind():
     from app.check import KINDS
 
-    assert all(kind(Say(str(template), dict.fromkeys(("ms", "why"), 1))) for template in KINDS)
+    for template in KINDS:
+        say = Say(str(template), dict.fromkeys(("ms", "why"), 1))
+        assert kind(say)
+        assert str(advice(say))

@@ -72,7 +72,8 @@ def test_with_sound_a_dozen_lines_tell_what_was_reported_and_measured(player):
         "2.31",
     ):
         assert part in text
-    assert lines[-1].startswith("Verdict: Not calibrated: spread only.")
+    assert lines[-2] == "Verdict: Not calibrated. Good to 5 ms from one tap to the next."
+    assert lines[-1].startswith("What now: How steady you are can be told.")
 
 
 def test_without_sound_it_says_so_and_tells_the_rest(player):
@@ -98,15 +99,16 @@ def test_a_sound_that_breaks_off_is_no_good_verdict(player):
         player.faults = ("the sound ran dry",)
 
     player.play = broken
-    last = look(player)[-1]
-    assert "the sound ran dry" in str(last.say)
-    assert last.value == "faulty"
+    told, then = look(player)[-2:]
+    assert str(told.say) == "Verdict: The sound broke off while it was measured (the sound ran dry)."
+    assert told.value == "faulty"
+    assert "Close other programs" in str(then.say)
 
 
 @pytest.mark.parametrize(
     ("made", "estimated", "description", "expected", "words"),
     [
-        (None, False, DESCRIPTION, "not calibrated", "spread only"),
+        (None, False, DESCRIPTION, "not calibrated", "Good to 5 ms"),
         (None, True, DESCRIPTION, "estimated clock", "Estimated clock"),
         (None, False, "Invented bluetooth set (Host), 48000 Hz, 81 ms", "bluetooth suspected", "Bluetooth suspected"),
         (calibrated(12.0), False, DESCRIPTION, "good", "Good to 2 ms on this computer."),

@@ -71,8 +71,8 @@ def speaking(qapp):
 @pytest.fixture
 def window(qtbot, practice, qapp, monkeypatch):
     """Makes the window in the language of the moment, on a computer without sound devices."""
-    monkeypatch.setattr("app.screens.bench.outputs", tuple)
-    monkeypatch.setattr("app.screens.bench.microphones", tuple)
+    monkeypatch.setattr("app.widgets.sound_card.outputs", tuple)
+    monkeypatch.setattr("app.widgets.sound_card.microphones", tuple)
 
     def make() -> Window:
         theme.set_text_scale(1.0)

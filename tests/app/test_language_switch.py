@@ -28,8 +28,8 @@ def unsaved() -> str:
 @pytest.fixture
 def window(qtbot, practice, qapp, monkeypatch):
     """The window in English, as set, on a computer without sound devices; all is English again afterwards."""
-    monkeypatch.setattr("app.screens.bench.outputs", tuple)
-    monkeypatch.setattr("app.screens.bench.microphones", tuple)
+    monkeypatch.setattr("app.widgets.sound_card.outputs", tuple)
+    monkeypatch.setattr("app.widgets.sound_card.microphones", tuple)
     before = QLocale()
     speak(qapp, "en", QLocale("C"))
     theme.set_text_scale(1.0)
@@ -70,7 +70,7 @@ def visible_texts(window: Window) -> set[str]:
 
 
 def test_every_screen_speaks_the_language_that_was_chosen(window, qtbot):
-    """All screens were open before; Spanish is what Qt's own reader of the compiled table says of each English text."""
+    """All were open before. Each English text that the table, read by Qt itself, translates must have gone."""
     places = (BOARD, LOGBOOK, BENCH, HELP, PRACTISE)
     english = set()
     for place in places:
