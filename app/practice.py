@@ -15,6 +15,7 @@ import numpy as np
 from app.ahead import Ahead, Wish
 from app.equipment import Equipment
 from app.lines import lined
+from app.stands import Stands
 from app.taps import Input, Tap
 from app.today import Planner, Today
 from app.words import spoken
@@ -22,9 +23,8 @@ from exercises.answers import parse_value
 from exercises.drill import Drill
 from exercises.drills import drill
 from exercises.ladder import pick_rung
-from exercises.level import DAY_WALK, Level, chance_of, difficulty
-from exercises.logbook.record import DAY_S, record
-from exercises.logbook.standing import Standing, Stood, rung_for, standing
+from exercises.logbook.record import record
+from exercises.logbook.standing import Standing, rung_for
 from exercises.logbook.store import Logbook
 from exercises.marking import window_s
 from exercises.side_task import Key, SideTask, busy_result, mark_side
@@ -50,6 +50,10 @@ class Phase(StrEnum):
     ASKING = "asking"
     MARKED = "marked"
     VOID = "void"
+
+
+# Nothing sounds and nothing is asked.
+IDLE = (Phase.READY, Phase.MARKED, Phase.VOID)
 
 
 @dataclass(slots=True, eq=False)
@@ -85,8 +89,7 @@ class Practice:
     _blend: Future[Samples] | None = None
     _side_answers: list[tuple[float, Key]] = field(default_factory=list)
     _heard: Seconds = field(default_factory=lambda: np.empty(0))
-    _stands: Standing | None = None
-    _answered: bool = False
+    _stands: Stands = field(default_factory=Stands)
     _made: Wish = field(default_factory=Wish)
     _of_plan: Today | None = None
 
@@ -106,6 +109,11 @@ class Practice:
     def planned(self) -> bool:
         """Whether today's plan is there and no other is being made."""
         return self.planner is not None and self.planner.today is not None and not self.planner.making
+
+    @property
+    def at_plan(self) -> bool:
+        """Whether the plan's own page stands, between two items or at its end."""
+        return self.follows and self.phase is Phase.READY
 
     @property
     def next_wish(self) -> Wish:
@@ -142,20 +150,16 @@ class Practice:
         return wish.rung or rung_for(self.standing().level(wish.drill), drill(wish.drill))
 
     def standing(self) -> Standing:
-        """Where the learner stands: as the logbook tells, or without one as the answers of this sitting do."""
-        if self._stands is None or self._answered:
-            self._answered = False
-            try:
-                if self.logbook is not None:
-                    self._stands = standing(self.logbook, self.learner)
-            except Trouble as trouble:
-                self.notice = lined(trouble)
-            self._stands = self._stands or Standing({}, Level.about())
-        return self._stands
+        """Where the learner stands (see ``Stands``); a logbook that cannot be read is said."""
+        try:
+            return self._stands.now(self.logbook, self.learner)
+        except Trouble as trouble:
+            self.notice = lined(trouble)
+            return self._stands.now(None, self.learner)
 
     def relearn(self) -> None:
         """Read the levels anew: another learner, or answers that came from elsewhere."""
-        self._stands = None
+        self._stands.forget()
 
     def prepare(self) -> None:
         """Have the next trial made and rendered ahead, if it is known yet."""
@@ -297,6 +301,11 @@ class Practice:
             return Kind.NONE
         return self.trial.then if self.by_taps else self.trial.kind
 
+    @property
+    def cut_short(self) -> bool:
+        """Whether something sounds whose question may be answered before its end."""
+        return self.phase is Phase.SOUNDING and self.asks is not Kind.NONE and not self.by_taps
+
     def ask_now(self) -> None:
         """Cut a sound short whose answer is known already; taps must be heard to the end."""
         if self.phase is Phase.SOUNDING and not self.by_taps:
@@ -338,24 +347,12 @@ class Practice:
             result = busy_result(result, mark_side(self.side, self._side_answers))
         self._save(trial, answer, result, None)
         if result.right is not None and self.side is None:
-            self._learn(trial, result.right)
+            self._stands.answered(self.logbook, self.learner, trial, result.right)
         self._count()
         self.answer, self.result, self.phase = answer, result, Phase.MARKED
         if trial.entry is not None and answer.taps_s.size:
             self.player.stop()
             self._blend = self.ahead.blend(trial, float(answer.taps_s[0]), self.player.sample_rate_hz)
-
-    def _learn(self, trial: Trial, right: bool) -> None:
-        """What this answer tells of the learner: the logbook's to say, and told from here where there is none."""
-        if self.logbook is not None:
-            self._answered = True
-            return
-        stands, day = self.standing(), utc_now().timestamp() / DAY_S
-        stood = stands.tried.get(trial.drill) or Stood(stands.fresh, day)
-        level = stood.level.walked(DAY_WALK * max(0.0, day - stood.day) ** 0.5).after(
-            right, difficulty(drill(trial.drill), trial.rung), chance_of(trial.drill, trial.rung)
-        )
-        self._stands = Standing({**stands.tried, trial.drill: Stood(level, day)}, stands.fresh)
 
     def _count(self) -> None:
         """The trial was one of the plan's, if a plan was followed when it began."""

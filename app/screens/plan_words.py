@@ -60,7 +60,7 @@ class PlanWords(QObject):
             return self.tr("One moment")
         item = today.item
         if item is None:
-            return self.tr("Close Tallybar")
+            return self.tr("Look at the logbook")
         if today.trial > 1:
             return self.tr("Continue: {drill}, trial {trial} of {trials}").format(
                 drill=_title(item.drill), trial=today.trial, trials=item.trials

@@ -102,6 +102,7 @@ class AnswerPanel(QWidget):
         self._text = text
         answer = button(self.tr("Answer"), self.tr("Gives the answer. The Return key does the same."), "next")
         answer.clicked.connect(self.give)
+        self._add(label(self.tr("Return"), "key"))
         self._add(answer)
 
     def give(self) -> None:

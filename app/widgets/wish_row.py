@@ -1,13 +1,13 @@
-"""The row in which drill, rung, groove and tempo may be chosen."""
+"""The row in which drill, rung, groove, tempo and mode may be chosen, each under its name."""
 
 from dataclasses import replace
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QSpinBox, QWidget
+from PySide6.QtWidgets import QComboBox, QSpinBox, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.ahead import Wish
-from app.widgets.controls import named, row
+from app.widgets.controls import label, named, row
 from app.widgets.steps import Steps
 from app.words import groove_title, spoken
 from exercises.drills import drills
@@ -32,7 +32,6 @@ class WishRow(QWidget):
             self._drill.addItem(spoken(found.title()), found.id)
         self._rung = QSpinBox()
         self._rung.setSpecialValueText(self.tr("Fitting rung"))
-        self._rung.setPrefix(self.tr("Rung "))
         self._groove = QComboBox()
         self._groove.addItem(self.tr("Any groove"), None)
         for groove in grooves().values():
@@ -60,14 +59,15 @@ class WishRow(QWidget):
             self.tr("Busy: a small task goes on beside the count. Bare: no help on the screen."),
         )
         step = look.STEP_PX
-        parts = Steps(
-            row(self._drill, self._rung, spacing=step),
-            row(self._groove, self._tempo, self._mode, spacing=step),
-            filled=True,
+        drill, rung, groove, tempo, mode = map(
+            _under_its_name, (self._drill, self._rung, self._groove, self._tempo, self._mode)
         )
-        line = row(parts)
-        line.setContentsMargins(0, 0, 0, 0)
-        self.setLayout(line)
+        self._mode_words = label("", "soft", wrap=True)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(step)
+        column.addWidget(Steps(row(drill, rung, spacing=step), row(groove, tempo, mode, spacing=step), filled=True))
+        column.addWidget(self._mode_words)
         self.show_wish(wish)
         for box in (self._drill, self._groove, self._mode):
             box.currentIndexChanged.connect(self._tell)
@@ -85,8 +85,19 @@ class WishRow(QWidget):
         self._groove.setCurrentIndex(max(0, self._groove.findData(wish.groove)))
         self._tempo.setValue(ANY_TEMPO if wish.tempo_bpm is None else round(wish.tempo_bpm))
         self._mode.setCurrentIndex(self._mode.findData(wish.mode))
+        self._mode_words.setText(self._about(wish.mode))
         for control, blocked in zip(controls, before, strict=True):
             control.blockSignals(blocked)
+
+    def _about(self, mode: Mode) -> str:
+        """A mode in words."""
+        return {
+            Mode.PLAIN: self.tr("Plain: you listen and answer, with the help that the rung gives."),
+            Mode.BUSY: self.tr(
+                "Busy: a small task goes on beside the count; what the count loses tells how far it runs by itself."
+            ),
+            Mode.BARE: self.tr("Bare: the same drums and the same question, without sheet and voice."),
+        }[mode]
 
     def take_focus(self) -> None:
         """Put the keyboard on the first choice."""
@@ -105,3 +116,15 @@ class WishRow(QWidget):
         )
         self.show_wish(wish)
         self.changed.emit(wish)
+
+
+def _under_its_name(control: QWidget) -> QWidget:
+    """A control with its name above it."""
+    field, name = QWidget(), label(control.accessibleName(), "small")
+    name.setBuddy(control)
+    column = QVBoxLayout(field)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(look.STEP_PX // 2)
+    column.addWidget(name)
+    column.addWidget(control)
+    return field

@@ -145,9 +145,10 @@ def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
     assert cut_off(window) == []
     kept = logbook.trials(100)
     assert len(kept) == sum(item.trials for item in today.plan.items if drill(item.drill).kind is not Kind.NONE)
-    assert next_step(window) == "Close Tallybar"
+    assert next_step(window) == "Look at the logbook"
     qtbot.keyClick(window, Qt.Key.Key_Return)
-    assert not window.isVisible()
+    assert window.stack.currentWidget() is window.open_logbook()
+    window.open_logbook().wait()
 
 
 def test_a_day_without_a_logbook(qtbot, planned, player):
@@ -185,7 +186,33 @@ def test_a_day_skipped_altogether_is_no_reproach(window, qtbot, planned):
     for _ in planned.today.plan.items:
         qtbot.keyClick(window, Qt.Key.Key_S)
     assert window._practise._heading.text() == "Nothing more for today."
-    assert next_step(window) == "Close Tallybar"
+    assert next_step(window) == "Look at the logbook"
+
+
+def skip_all(window, qtbot) -> None:
+    for _ in window.practice.today.plan.items:
+        qtbot.keyClick(window, Qt.Key.Key_S)
+
+
+def test_the_closing_page_closes_the_window_only_where_that_is_asked_for(window, qtbot):
+    """Return once too often loses nothing; Q does what the button says."""
+    skip_all(window, qtbot)
+    for _ in range(3):
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert window.isVisible()
+    window.open_logbook().wait()
+    window.show_tab(0)
+    qtbot.keyClick(window, Qt.Key.Key_Q)
+    assert not window.isVisible()
+
+
+def test_another_plan_may_follow_the_first(window, qtbot, planned):
+    first = planned.today
+    skip_all(window, qtbot)
+    qtbot.keyClick(window, Qt.Key.Key_M)
+    assert planned.today is not first
+    assert next_step(window) == "Start: Count along"
+    assert window._practise._minutes.isVisible()
 
 
 def test_a_broken_trial_is_continued_from_the_plan(window, qtbot, planned, player):
