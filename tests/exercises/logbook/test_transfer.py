@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 import numpy as np
+import pandas as pd
 import pytest
 
 from exercises.drills import drill, drills
@@ -91,6 +92,36 @@ def test_csv_of_taps_has_one_row_for_each(logbook, tmp_path):
         by_uid.setdefault(row["uid"], []).append(float(row["tap_s"]))
     for each in logbook.all():
         assert np.array_equal(by_uid.get(each.uid, []), each.answer.taps_s)
+
+
+def test_csv_of_trials_is_read_back_by_pandas(logbook, tmp_path):
+    """pandas.read_csv with its own guesses of types: a row a trial, numbers as numbers, times as times of UTC."""
+    n = export(logbook, tmp_path / "trials.csv")
+    table = pd.read_csv(tmp_path / "trials.csv", parse_dates=["when"])
+    records = list(logbook.all())
+    assert len(table) == n == len(records)
+    assert table["uid"].tolist() == [each.uid for each in records]
+    assert table["when"].eq(pd.Timestamp(NOW)).all()
+    assert table["rung"].tolist() == [each.rung for each in records]
+    assert table["tempo_bpm"].tolist() == [each.tempo_bpm for each in records]
+    assert table["taps"].sum() == sum(len(each.answer.taps_s) for each in records)
+    for name in ("spread_ms", "hits", "score"):
+        told = [(each.result or {}).get(name) for each in records]
+        np.testing.assert_array_equal(table[name], np.array([np.nan if each is None else each for each in told]))
+    assert table["void"].dropna().tolist() == ["the sound stopped"]
+
+
+def test_csv_of_taps_is_read_back_by_pandas(logbook, tmp_path):
+    """pandas.read_csv: a row a tap, each to the last digit, numbered from 1 within its trial."""
+    n = export(logbook, tmp_path / "taps.csv", taps=True)
+    table = pd.read_csv(tmp_path / "taps.csv")
+    records = {each.uid: each for each in logbook.all() if len(each.answer.taps_s)}
+    assert len(table) == n
+    assert set(table["uid"]) == set(records)
+    for uid, rows in table.groupby("uid"):
+        assert rows["tap_s"].tolist() == records[uid].answer.taps_s.tolist()
+        assert rows["tap"].tolist() == list(range(1, len(rows) + 1))
+        assert set(rows["drill"]) == {records[uid].drill}
 
 
 @pytest.mark.parametrize("name", ["all.jsonl", "all.sqlite3"])
