@@ -112,7 +112,7 @@ class WishRow(QWidget):
             rung=min(self._rung.value(), len(drills()[drill].rungs)) or None,
             tempo_bpm=None if tempo == ANY_TEMPO else float(tempo),
             groove=self._groove.currentData(),
-            mode=self._mode.currentData(),
+            mode=Mode(self._mode.currentData()),  # Qt gives the plain text back
         )
         self.show_wish(wish)
         self.changed.emit(wish)
