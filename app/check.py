@@ -86,9 +86,9 @@ USE_A_CABLE = Template(
     "How steady you are can be told, and whether you are early or late. But sound comes late: use a cable."
 )
 CABLE_OR_CALIBRATE = Template(
-    "How steady you are can be told. Early or late cannot be told yet: use a cable, or calibrate, about a minute."
+    "How steady you are can be told. Early or late cannot yet: use a cable, or calibrate, about a minute."
 )
-CALIBRATE = Template("How steady you are can be told. Early or late cannot be told yet: calibrate, about a minute.")
+CALIBRATE = Template("How steady you are can be told. Early or late cannot yet: calibrate, about a minute.")
 PRACTISE = Template("How steady you are can be told, and whether you are early or late. All is ready: practise.")
 
 

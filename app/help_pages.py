@@ -32,7 +32,7 @@ class Page:
     """One page. ``lead`` is its one sentence, ``body`` the others.
 
     ``ways``: a count sheet each, in this way of counting, which follows the example. ``note`` stands beside the
-    button: what is to be heard, or why nothing is where there is no example.
+    button: what is to be heard, or why nothing is where there is no example. ``to_bench``: the button leads there.
     """
 
     id: str
@@ -44,6 +44,7 @@ class Page:
     strips: tuple[Strip, ...] = ()
     ways: tuple[str, ...] = ("bars",)
     note: str = ""
+    to_bench: bool = False
 
 
 def told(text: str) -> str:
@@ -69,6 +70,7 @@ def _struck(*beats: float, ring: bool = False) -> tuple[Dot, ...]:
 COUNT = QT_TRANSLATE_NOOP("help", "Count")
 KICK = QT_TRANSLATE_NOOP("help", "Kick")
 SNARE = QT_TRANSLATE_NOOP("help", "Snare")
+HATS = QT_TRANSLATE_NOOP("help", "Hats")
 FIRST_RECORD = QT_TRANSLATE_NOOP("help", "First record")
 SECOND_RECORD = QT_TRANSLATE_NOOP("help", "Second record")
 INTRO_4 = QT_TRANSLATE_NOOP("help", "Intro, 4 bars")
@@ -79,7 +81,7 @@ TAPS_AS_BELL = QT_TRANSLATE_NOOP("help", "A cowbell stands for each tap.")
 COUNTING = (
     Page(
         "beat",
-        QT_TRANSLATE_NOOP("help", "The beat"),
+        QT_TRANSLATE_NOOP("help", "Beat and tempo"),
         QT_TRANSLATE_NOOP("help", "The beat is the steady pulse to which you nod your head."),
         QT_TRANSLATE_NOOP(
             "help",
@@ -112,13 +114,14 @@ COUNTING = (
     ),
     Page(
         "drums",
-        QT_TRANSLATE_NOOP("help", "Kick and snare"),
+        QT_TRANSLATE_NOOP("help", "Kick, snare, clap, hat, crash"),
         QT_TRANSLATE_NOOP("help", "Two drums tell you where you are: the deep kick and the sharp snare."),
         QT_TRANSLATE_NOOP(
             "help",
-            "In the plainest pattern the kick falls on one and three, the snare on two and four. The sharp strokes "
-            "on two and four are called the backbeat; a clap often takes the snare's place. So the beat before a "
-            "sharp stroke is the one or the three. Which of the two, the rest of the pattern tells.",
+            "In the plainest pattern the kick falls on one and three, and the snare, or a clap, on two and four: "
+            "those sharp strokes are called the backbeat. So the beat before a sharp stroke is the one or the three; "
+            "which of the two, the rest of the pattern tells. The hats, two small cymbals on a stand, tick evenly "
+            "all along. A crash, the large cymbal, often rings out where a new phrase begins.",
         ),
         ruling=Ruling(
             8,
@@ -126,6 +129,7 @@ COUNTING = (
                 Line(COUNT, _counted(range(1, 3))),
                 Line(KICK, _struck(0, 2, 4, 6)),
                 Line(SNARE, _struck(1, 3, 5, 7, ring=True)),
+                Line(HATS, _struck(*(half / 2 for half in range(16)))),
             ),
             (4,),
         ),
@@ -179,7 +183,7 @@ PHRASES = (
     Page(
         "turn",
         QT_TRANSLATE_NOOP("help", "The turn and the fill"),
-        QT_TRANSLATE_NOOP("help", "The moment at which one phrase ends and the next begins is the turn."),
+        QT_TRANSLATE_NOOP("help", "Where one phrase ends and the next begins is the turn, or turnaround."),
         QT_TRANSLATE_NOOP(
             "help",
             "A drummer announces it: at the end of the last bar the pattern gives way to a fill, a run of strokes "
@@ -312,13 +316,13 @@ TWO_RECORDS = (
     ),
     Page(
         "blend",
-        QT_TRANSLATE_NOOP("help", "The blend"),
+        QT_TRANSLATE_NOOP("help", "Outro and blend"),
         QT_TRANSLATE_NOOP("help", "The blend is the time for which two records are heard together."),
         QT_TRANSLATE_NOOP(
             "help",
-            "The new record's intro plays while the old record's outro runs out, at one tempo and with the ones "
-            "together. Nothing clashes, because intro and outro are mostly drums. Then the new record stands alone, "
-            "and the dancers never lost the beat.",
+            "The outro is how a record ends, mostly drums, and made for mixing as the intro is. The new record's "
+            "intro plays while the old record's outro runs out, at one tempo and with the ones together. So nothing "
+            "clashes. Then the new record stands alone, and the dancers never lost the beat.",
         ),
         ruling=Ruling(
             12,
@@ -364,6 +368,25 @@ AFTER_MS = (-14.0, 6.0, -9.0, 12.0, 3.0, -6.0, 10.0, -2.0)
 DELAY_MS = 70.0
 
 FIGURES = (
+    Page(
+        "sheet",
+        QT_TRANSLATE_NOOP("help", "Reading the sheet"),
+        QT_TRANSLATE_NOOP(
+            "help", "The sheet is the count written down: a bar on every line, a phrase in every block."
+        ),
+        QT_TRANSLATE_NOOP(
+            "help",
+            "Read a block downwards, then the one at its right; a block that begins with 1 is a new phrase. A long "
+            "phrase may be broken to fit, and then the numbers go on: 5 6 7 8. Your taps are strokes where they "
+            "fell, with their shift in ms beside them. A ring is a target that you missed, a cross a tap that met "
+            "none, and a grey stroke a tap that did not count yet.",
+        ),
+        QT_TRANSLATE_NOOP(
+            "help", "The same eight bars twice: two phrases of four bars, then one of eight, broken in two."
+        ),
+        ways=("bars", "bars"),
+        note=TAPS_AS_BELL,
+    ),
     Page(
         "met",
         QT_TRANSLATE_NOOP("help", "Met, missed, extra"),
@@ -450,6 +473,7 @@ FIGURES = (
         ),
         ways=(),
         note=QT_TRANSLATE_NOOP("help", "There is nothing to hear here: this page is about what cannot be heard."),
+        to_bench=True,
     ),
     Page(
         "calibration",
@@ -470,6 +494,7 @@ FIGURES = (
         note=QT_TRANSLATE_NOOP(
             "help", "There is nothing to hear here: the delay lies between your computer, your ear and your hand."
         ),
+        to_bench=True,
     ),
 )
 

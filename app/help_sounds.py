@@ -17,7 +17,7 @@ from synth.arrangement import Arrangement, arrange
 from synth.feel import double_time, half_time
 from synth.grooves import Groove, groove, parse_groove
 from synth.hits import Hits
-from synth.metre import Count, Samples, Seconds
+from synth.metre import Count, Samples, Seconds, steady_count
 from synth.mixdown import Layer, mixdown_together
 from synth.sequence import followed_by
 from synth.turns import Signal
@@ -61,7 +61,7 @@ class Example:
     """What a page lets one hear. ``counts``: what its sheets follow, one each.
 
     With taps: ``taps_s`` (n,) when they fall, ``targets_s`` (m,) what was asked for, ``pairs`` (k, 2) which of them
-    met (rows of targets and of taps).
+    met (rows of targets and of taps). Taps before ``counted_from_s`` do not count yet.
     """
 
     records: tuple[Record, ...]
@@ -69,6 +69,7 @@ class Example:
     taps_s: Seconds = field(default_factory=lambda: np.empty(0))
     targets_s: Seconds = field(default_factory=lambda: np.empty(0))
     pairs: npt.NDArray[np.int64] = field(default_factory=lambda: np.empty((0, 2), dtype=np.int64))
+    counted_from_s: float = 0.0
 
     @property
     def errors_ms(self) -> Seconds:
@@ -261,6 +262,21 @@ def _met() -> Example:
     return _tapped(record, taps_s, ones_s)
 
 
+def _sheet() -> Example:
+    """The ones were to be tapped, from bar 2 on, over eight bars that are written down in two ways.
+
+    Two taps in bar 1 do not count yet; bar 4 is missed; a tap on the three of bar 6 meets none.
+    """
+    record = _record(plain(), 112, "verse:8", signals=(Signal.CRASH,))
+    count = record.count
+    ones_s, beats_s = count.ones_s, count.beats_s
+    taps_s = [beats_s[1] + 0.03, beats_s[2] - 0.02, ones_s[1] + 0.024, ones_s[2] - 0.018, ones_s[4] - 0.031]
+    taps_s += [ones_s[5] + 0.008, beats_s[22] + 0.012, ones_s[6] - 0.015, ones_s[7] + 0.005]
+    heard = _tapped(record, taps_s, ones_s[1:])
+    whole = steady_count(record.tempo_bpm, [8]).shifted(float(beats_s[0]))
+    return replace(heard, counts=(count, whole), counted_from_s=float((ones_s[0] + ones_s[1]) / 2))
+
+
 EXAMPLES: dict[str, Callable[[], Example]] = {
     "beat": _beat,
     "bar": _bar,
@@ -276,6 +292,7 @@ EXAMPLES: dict[str, Callable[[], Example]] = {
     "line": _line,
     "blend": _blend,
     "land": _land,
+    "sheet": _sheet,
     "met": _met,
     # Two bars early, then two bars late.
     "early": lambda: _every_beat(drawn_ms(-60, 4, 8, 1), drawn_ms(60, 4, 8, 2)),

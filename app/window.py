@@ -244,6 +244,7 @@ class Window(QMainWindow):
             from app.screens.help import HelpScreen
 
             self._help = HelpScreen(self.practice.player, self.practice.ahead.workers, self._theme)
+            self._help.bench_asked.connect(lambda: self.show_tab(BENCH))
             self._stack.addWidget(self._help)
         return self._help
 

@@ -8,7 +8,16 @@ from PySide6.QtWidgets import QApplication, QFrame, QGridLayout, QLabel, QProgre
 
 from app import theme as look
 from app.bench import CLICK_GAP_S, Bench, Stage
-from app.check import NOTHING, UNCALIBRATED, advice, calibrations, line_findings, verdict
+from app.check import (
+    CABLE_OR_CALIBRATE,
+    CALIBRATE,
+    NOTHING,
+    UNCALIBRATED,
+    advice,
+    calibrations,
+    line_findings,
+    verdict,
+)
 from app.lines import lined
 from app.taps import TapReader
 from app.widgets.card import Card
@@ -310,6 +319,12 @@ class BenchScreen(QWidget):
         return text
 
     @staticmethod
+    def _dress(part: QWidget, kind: str) -> None:
+        if part.property("kind") != kind:
+            part.setProperty("kind", kind)
+            part.style().polish(part)
+
+    @staticmethod
     def _show(part: QLabel, words: str) -> None:
         """Words on a label that takes no room without any."""
         part.setText(words)
@@ -322,6 +337,7 @@ class BenchScreen(QWidget):
         found = verdict(equipment) if runs else NOTHING()
         self._show(self._advice, spoken(advice(found)))
         self._show(self._verdict, spoken(found))
+        self._dress(self._tapping, "next" if advice(found) in (CALIBRATE(), CABLE_OR_CALIBRATE()) else "choice")
         self.sound.show_facts([spoken(each.say) for each in line_findings(player)] if runs else [])
         # That there is none is what the advice begins with.
         made = [each.say for each in calibrations(equipment) if each.key == "calibration"] if runs else []

@@ -3,7 +3,7 @@
 from concurrent.futures import Executor, Future
 
 import numpy as np
-from PySide6.QtCore import QEvent, QLocale, QSize, Qt, QTimer
+from PySide6.QtCore import QEvent, QLocale, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
@@ -41,7 +41,12 @@ EDGE_PX = 2
 
 
 class HelpScreen(QWidget):
-    """The pages' names at the left, one page at the right. ``open`` shows a page by its id."""
+    """The pages' names at the left, one page at the right. ``open`` shows a page by its id.
+
+    ``bench_asked`` is emitted when a page's next step leads there.
+    """
+
+    bench_asked = Signal()
 
     def __init__(self, player: Player, workers: Executor | None, theme: look.Theme) -> None:
         super().__init__()
@@ -76,6 +81,7 @@ class HelpScreen(QWidget):
         self._notice = label("", "soft", wrap=True)
         step = look.STEP_PX
         right = QVBoxLayout()
+        right.setContentsMargins(0, step, 0, step)
         right.setSpacing(step * 2)
         right.addWidget(self._scroll, 1)
         foot = row(self._hear, self._hear_key, spacing=step)
@@ -83,7 +89,7 @@ class HelpScreen(QWidget):
         foot.setContentsMargins(EDGE_PX, 0, EDGE_PX, 0)
         right.addLayout(foot)
         whole = QHBoxLayout(self)
-        whole.setContentsMargins(step * 5, step * 2, step * 5, step * 2)
+        whole.setContentsMargins(step * 5, step, step * 5, step)
         whole.setSpacing(step * 5)
         whole.addWidget(self._list)
         whole.addLayout(right, 1)
@@ -171,7 +177,10 @@ class HelpScreen(QWidget):
         sheet.show_count(count, way=way)
         if len(heard.taps_s):
             errors = dict(zip(heard.pairs[:, 1].tolist(), heard.errors_ms.tolist(), strict=True))
-            marks = tuple(Mark(float(at_s), errors.get(tap)) for tap, at_s in enumerate(heard.taps_s))
+            marks = tuple(
+                Mark(float(at_s), errors.get(tap), bool(at_s >= heard.counted_from_s))
+                for tap, at_s in enumerate(heard.taps_s)
+            )
             sheet.show_marks(marks, np.delete(heard.targets_s, heard.pairs[:, 0]))
         self._sheets.append(sheet)
         self._drawn.append(sheet)
@@ -231,8 +240,10 @@ class HelpScreen(QWidget):
     # -- sound ----------------------------------------------------------------------------------------------------
 
     def toggle(self) -> None:
-        """Hear the page's example, or stop it."""
-        if self.playing or self._coming is not None:
+        """Hear the page's example, or stop it; from a page on what cannot be heard, go where it is measured."""
+        if self.page.to_bench:
+            self.bench_asked.emit()
+        elif self.playing or self._coming is not None:
             self.stop()
         else:
             self.hear()
@@ -296,16 +307,19 @@ class HelpScreen(QWidget):
         heard = example(self.page.id)
         busy = self.playing or self._coming is not None
         words = self.tr("Stop") if busy else self.tr("Hear it")
+        if self.page.to_bench:
+            words = self.tr("To the bench")
         if self._hear.text() != words:
             self._hear.setText(words)
             self._hear.setAccessibleName(words)
-        self._hear.setAccessibleDescription(
-            self.tr("Stops the sound. H or Escape does the same.")
-            if busy
-            else self.tr("Plays the page's example. H or Return does the same.")
-        )
-        for part in (self._hear, self._hear_key):
-            part.setVisible(heard is not None)
+        about = self.tr("Plays the page's example. H or Return does the same.")
+        if self.page.to_bench:
+            about = self.tr("Where it is measured. Return does the same.")
+        elif busy:
+            about = self.tr("Stops the sound. H or Escape does the same.")
+        self._hear.setAccessibleDescription(about)
+        self._hear.setVisible(heard is not None or self.page.to_bench)
+        self._hear_key.setVisible(heard is not None)
         if heard is None:
             return
         at_s = self.player.position_s() if self.playing else -1.0

@@ -599,6 +599,14 @@
         <translation>Parar</translation>
     </message>
     <message>
+        <source>To the bench</source>
+        <translation>Ir al equipo</translation>
+    </message>
+    <message>
+        <source>Where it is measured. Return does the same.</source>
+        <translation>Donde se mide. La tecla Enter hace lo mismo.</translation>
+    </message>
+    <message>
         <source>Stops the sound. H or Escape does the same.</source>
         <translation>Para el sonido. H o Escape hacen lo mismo.</translation>
     </message>
@@ -1134,36 +1142,40 @@
         <translation>Peldaño {n}: {what}.</translation>
     </message>
     <message>
-        <source>The stroke is your press.</source>
-        <translation>El trazo es tu pulsación.</translation>
+        <source>Stroke: your press.</source>
+        <translation>Trazo: tu pulsación.</translation>
     </message>
     <message>
-        <source>A ring is where it was asked for.</source>
-        <translation>Un círculo, donde se pedía.</translation>
+        <source>Ring: where it was asked for.</source>
+        <translation>Círculo: donde se pedía.</translation>
     </message>
     <message>
-        <source>A stroke is a tap of yours.</source>
-        <translation>Un trazo es un toque tuyo.</translation>
+        <source>Stroke: a tap of yours.</source>
+        <translation>Trazo: un toque tuyo.</translation>
     </message>
     <message>
-        <source>A ring is a target you missed.</source>
-        <translation>Un círculo es un objetivo fallado.</translation>
+        <source>Ring: a target missed.</source>
+        <translation>Círculo: un objetivo fallado.</translation>
     </message>
     <message>
-        <source>A cross is a tap that met none.</source>
-        <translation>Una cruz es un toque que no dio en ninguno.</translation>
+        <source>Cross: met no target.</source>
+        <translation>Cruz: no dio en ninguno.</translation>
     </message>
     <message>
-        <source>A grey stroke did not count.</source>
-        <translation>Un trazo gris no contó.</translation>
+        <source>Grey: did not count.</source>
+        <translation>Gris: no contó.</translation>
+    </message>
+    <message>
+        <source>Not calibrated: told from your own average, not from the drums.</source>
+        <translation>Sin calibrar: según tu propia media, no según la batería.</translation>
+    </message>
+    <message>
+        <source>Not calibrated: so few taps do not tell early from late.</source>
+        <translation>Sin calibrar: tan pocos toques no dicen si antes o tarde.</translation>
     </message>
     <message>
         <source>Early is −, late is +, in ms.</source>
         <translation>Antes es −, tarde es +, en ms.</translation>
-    </message>
-    <message>
-        <source>This computer is not calibrated: they are told from your own average, not from the drums.</source>
-        <translation>Este ordenador no está calibrado: se cuentan desde tu propia media, no desde la batería.</translation>
     </message>
     <message>
         <source>Answer now</source>
@@ -1987,6 +1999,10 @@
         <translation>Caja</translation>
     </message>
     <message>
+        <source>Hats</source>
+        <translation>Charles</translation>
+    </message>
+    <message>
         <source>First record</source>
         <translation>Primer disco</translation>
     </message>
@@ -2009,10 +2025,6 @@
     <message>
         <source>A cowbell stands for each tap.</source>
         <translation>Un cencerro señala cada toque.</translation>
-    </message>
-    <message>
-        <source>The beat</source>
-        <translation>El pulso</translation>
     </message>
     <message>
         <source>The beat is the steady pulse to which you nod your head.</source>
@@ -2047,16 +2059,8 @@
         <translation>Las cosas empiezan en él: los compases, las frases, una parte nueva del tema. Un disco que arranca en otro tiempo no encaja con el primero, por bien que coincidan los tiempos. Busca el golpe grave y el plato crash, que a menudo marca el uno de una frase nueva, como aquí en el quinto compás.</translation>
     </message>
     <message>
-        <source>Kick and snare</source>
-        <translation>Bombo y caja</translation>
-    </message>
-    <message>
         <source>Two drums tell you where you are: the deep kick and the sharp snare.</source>
         <translation>Dos golpes te dicen dónde estás: el bombo, grave, y la caja, seca y aguda.</translation>
-    </message>
-    <message>
-        <source>In the plainest pattern the kick falls on one and three, the snare on two and four. The sharp strokes on two and four are called the backbeat; a clap often takes the snare&apos;s place. So the beat before a sharp stroke is the one or the three. Which of the two, the rest of the pattern tells.</source>
-        <translation>En el patrón más sencillo, el bombo cae en el uno y el tres, y la caja en el dos y el cuatro. Esos golpes agudos en el dos y el cuatro se llaman backbeat; muchas veces una palmada ocupa el lugar de la caja. Así que el tiempo anterior a un golpe agudo es el uno o el tres. Cuál de los dos, lo dice el resto del patrón.</translation>
     </message>
     <message>
         <source>Four on the floor</source>
@@ -2101,10 +2105,6 @@
     <message>
         <source>The turn and the fill</source>
         <translation>El cambio y el relleno</translation>
-    </message>
-    <message>
-        <source>The moment at which one phrase ends and the next begins is the turn.</source>
-        <translation>El momento en que una frase termina y empieza la siguiente es el cambio.</translation>
     </message>
     <message>
         <source>A drummer announces it: at the end of the last bar the pattern gives way to a fill, a run of strokes on the snare or the toms. Then a cymbal crashes on the one of the new phrase. Not every turn has a fill, and not every fill means a turn, so keep counting.</source>
@@ -2231,16 +2231,32 @@
         <translation>Cuadrados</translation>
     </message>
     <message>
-        <source>The blend</source>
-        <translation>La mezcla</translation>
-    </message>
-    <message>
         <source>The blend is the time for which two records are heard together.</source>
         <translation>La mezcla es el rato en que se oyen dos discos a la vez.</translation>
     </message>
     <message>
-        <source>The new record&apos;s intro plays while the old record&apos;s outro runs out, at one tempo and with the ones together. Nothing clashes, because intro and outro are mostly drums. Then the new record stands alone, and the dancers never lost the beat.</source>
-        <translation>La intro del disco nuevo suena mientras se acaba la outro del anterior, al mismo tempo y con los unos juntos. Nada choca, porque la intro y la outro son sobre todo batería. Después, el disco nuevo se queda solo, y la pista no ha perdido el pulso en ningún momento.</translation>
+        <source>Beat and tempo</source>
+        <translation>Pulso y tempo</translation>
+    </message>
+    <message>
+        <source>Kick, snare, clap, hat, crash</source>
+        <translation>Bombo, caja, palmada, charles, crash</translation>
+    </message>
+    <message>
+        <source>In the plainest pattern the kick falls on one and three, and the snare, or a clap, on two and four: those sharp strokes are called the backbeat. So the beat before a sharp stroke is the one or the three; which of the two, the rest of the pattern tells. The hats, two small cymbals on a stand, tick evenly all along. A crash, the large cymbal, often rings out where a new phrase begins.</source>
+        <translation>En el patrón más sencillo, el bombo cae en el uno y el tres, y la caja, o una palmada, en el dos y el cuatro: esos golpes agudos se llaman «backbeat». Así que el tiempo anterior a un golpe agudo es el uno o el tres; cuál de los dos, lo dice el resto del patrón. El charles, dos platos pequeños en un soporte, suena por igual todo el rato. Un crash, el plato grande, suele resonar donde empieza una frase nueva.</translation>
+    </message>
+    <message>
+        <source>Where one phrase ends and the next begins is the turn, or turnaround.</source>
+        <translation>Donde una frase termina y empieza la siguiente está el cambio, o giro.</translation>
+    </message>
+    <message>
+        <source>Outro and blend</source>
+        <translation>Outro y mezcla</translation>
+    </message>
+    <message>
+        <source>The outro is how a record ends, mostly drums, and made for mixing as the intro is. The new record&apos;s intro plays while the old record&apos;s outro runs out, at one tempo and with the ones together. So nothing clashes. Then the new record stands alone, and the dancers never lost the beat.</source>
+        <translation>La outro es como termina un disco, sobre todo batería, y está hecha para mezclar, igual que la intro. La intro del disco nuevo suena mientras se acaba la outro del anterior, al mismo tempo y con los unos juntos. Así nada choca. Después, el disco nuevo se queda solo, y la pista no ha perdido el pulso en ningún momento.</translation>
     </message>
     <message>
         <source>Landing on the turn</source>
@@ -2261,6 +2277,22 @@
     <message>
         <source>wait for 4 bars</source>
         <translation>esperar 4 compases</translation>
+    </message>
+    <message>
+        <source>Reading the sheet</source>
+        <translation>Leer la hoja</translation>
+    </message>
+    <message>
+        <source>The sheet is the count written down: a bar on every line, a phrase in every block.</source>
+        <translation>La hoja es la cuenta por escrito: un compás en cada línea, una frase en cada bloque.</translation>
+    </message>
+    <message>
+        <source>Read a block downwards, then the one at its right; a block that begins with 1 is a new phrase. A long phrase may be broken to fit, and then the numbers go on: 5 6 7 8. Your taps are strokes where they fell, with their shift in ms beside them. A ring is a target that you missed, a cross a tap that met none, and a grey stroke a tap that did not count yet.</source>
+        <translation>Lee un bloque hacia abajo y sigue con el de su derecha; un bloque que empieza por 1 es una frase nueva. Una frase larga puede ir partida para que quepa, y entonces los números siguen: 5 6 7 8. Tus toques son trazos donde cayeron, con su desvío en ms al lado. Un círculo es un objetivo fallado; una cruz, un toque que no dio en ninguno; y un trazo gris, un toque que aún no contaba.</translation>
+    </message>
+    <message>
+        <source>The same eight bars twice: two phrases of four bars, then one of eight, broken in two.</source>
+        <translation>Los mismos ocho compases dos veces: dos frases de cuatro, y luego una de ocho, partida en dos.</translation>
     </message>
     <message>
         <source>Met, missed, extra</source>
@@ -2622,6 +2654,14 @@
         <translation>Se puede decir lo regular que eres, y si vas antes o tarde. Pero el sonido llega tarde: usa un cable.</translation>
     </message>
     <message>
+        <source>How steady you are can be told. Early or late cannot yet: use a cable, or calibrate, about a minute.</source>
+        <translation>Se puede decir lo regular que eres. Si vas antes o tarde, todavía no: usa un cable o calibra, cosa de un minuto.</translation>
+    </message>
+    <message>
+        <source>How steady you are can be told. Early or late cannot yet: calibrate, about a minute.</source>
+        <translation>Se puede decir lo regular que eres. Si vas antes o tarde, todavía no: calibra, cosa de un minuto.</translation>
+    </message>
+    <message>
         <source>How steady you are can be told, and whether you are early or late. All is ready: practise.</source>
         <translation>Se puede decir lo regular que eres, y si vas antes o tarde. Todo está listo: a practicar.</translation>
     </message>
@@ -2820,14 +2860,6 @@
     <message>
         <source>Nothing can be told so. Close other programs, then look again.</source>
         <translation>Así no se puede decir nada. Cierra otros programas y vuelve a mirar.</translation>
-    </message>
-    <message>
-        <source>How steady you are can be told. Early or late cannot be told yet: use a cable, or calibrate, about a minute.</source>
-        <translation>Se puede decir lo regular que eres. Si vas antes o tarde, todavía no: usa un cable o calibra, cosa de un minuto.</translation>
-    </message>
-    <message>
-        <source>How steady you are can be told. Early or late cannot be told yet: calibrate, about a minute.</source>
-        <translation>Se puede decir lo regular que eres. Si vas antes o tarde, todavía no: calibra, cosa de un minuto.</translation>
     </message>
     <message>
         <source>The settings could not be read and are as at first; the old file is kept as {kept}. (At: {where}.)</source>

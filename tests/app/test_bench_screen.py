@@ -46,7 +46,7 @@ def test_the_bench_tells_a_plain_verdict_and_lists_what_there_is(window):
     screen = window._bench
     assert screen.isVisible()
     assert screen._verdict.text() == "Not calibrated. Good to 5 ms from one tap to the next."
-    assert screen._advice.text().startswith("How steady you are can be told. Early or late cannot be told yet")
+    assert screen._advice.text().startswith("How steady you are can be told. Early or late cannot yet: calibrate")
     assert [screen.sound.output.itemText(row) for row in range(2)] == ["The computer's own choice", "Invented output"]
     assert screen.sound.input.itemText(1) == "Invented microphone"
     assert "81 ms" in screen.sound.facts.text()

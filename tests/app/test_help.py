@@ -115,6 +115,17 @@ def test_the_listening_times_follow_the_three_decibel_rule():
         assert line.things[0].end * 60 == pytest.approx(480 / 2 ** ((level_db - 85) / 3))
 
 
+def test_every_word_of_the_trade_is_told():
+    """The words a learner meets in the drills (common practice), each on some page; figures have their own."""
+    words = (
+        "beat", "bar", "the one", "downbeat", "phrase", "intro", "outro", "break", "drop", "fill", "turn",
+        "turnaround", "half time", "double time", "four on the floor", "backbeat", "kick", "snare", "clap", "hats",
+        "crash", "tempo", "BPM", "blend", "landing", "stroke", "ring", "cross", "grey", "bias", "spread",
+    )  # fmt: skip
+    told_of = " ".join(f"{page.title} {page.lead} {page.body}" for page in PAGES.values()).lower()
+    assert [word for word in words if not re.search(rf"\b{word.lower()}\b", told_of)] == []
+
+
 # -- the truth of the sounds ---------------------------------------------------------------------------------------
 
 
@@ -131,12 +142,12 @@ def test_an_example_sounds_to_the_end_of_its_sheet(page):
 
 @pytest.mark.parametrize("page", PICTURED)
 def test_the_drums_drawn_are_the_drums_heard(page):
-    """Dots are kicks, rings snares or claps. In half and double time, bars 3-4 and 5-6 of the example."""
+    """Dots are kicks, rings snares or claps, or hats on their own line. In half and double time, bars 3-4 and 5-6."""
     ruling, record = PAGES[page].ruling, example(page).records[0]
     sharp = "clap" if page == "floor" else "snare"
     start = 0
     for line in ruling.lines[1:]:
-        for ring, voice in ((False, "kick"), (True, sharp)):
+        for ring, voice in ((False, "closed_hat"),) if line.name == "Hats" else ((False, "kick"), (True, sharp)):
             drawn = [thing.at - 0.5 for thing in line.things if isinstance(thing, Dot) and thing.ring is ring]
             if drawn:
                 beats = struck(record, voice) - start
@@ -188,6 +199,29 @@ def test_turn_the_fill_stands_where_it_is_drawn_and_the_crash_on_the_one():
     assert toms.max() < fill.end + 4 * first_bar_drawn
     assert struck(record, "crash").tolist() == [16]
     assert {"fill", "crash"} <= set(record.arrangement.turns[0].signals)
+
+
+def test_sheet_shows_every_kind_of_mark_and_both_ways_to_write_eight_bars():
+    """As its words say: two taps that do not count yet, one target missed, one tap that met none."""
+    heard = example("sheet")
+    assert [count.bar_in_phrase[::4].tolist() for count in heard.counts] == [[1, 2, 3, 4] * 2, list(range(1, 9))]
+    np.testing.assert_allclose(heard.counts[0].beats_s, heard.counts[1].beats_s)
+    early = heard.taps_s < heard.counted_from_s
+    met = np.isin(np.arange(len(heard.taps_s)), heard.pairs[:, 1])
+    assert (early.sum(), (met & early).sum(), (~met & ~early).sum()) == (2, 0, 1)
+    assert len(heard.targets_s) - len(heard.pairs) == 1
+
+
+def test_a_page_on_what_is_measured_leads_to_the_bench(screen, qtbot):
+    asked = []
+    screen.bench_asked.connect(lambda: asked.append(screen.page.id))
+    for page in ("uncertainty", "calibration"):
+        screen.open(page)
+        assert screen._hear.isVisible()
+        qtbot.mouseClick(screen._hear, Qt.MouseButton.LeftButton)
+    assert asked == ["uncertainty", "calibration"]
+    screen.open("beat")
+    assert screen._hear.text() == "Hear it"
 
 
 def test_intro_eight_bars_of_drums_then_the_song():
@@ -401,5 +435,5 @@ def test_f1_opens_help_and_a_figure_can_lead_there(qtbot, practice):
 def test_a_picture_tells_a_screen_reader_what_it_shows(screen):
     screen.open("drums")
     picture = screen._drawn[0]
-    assert picture.accessibleName() == "Kick and snare"
+    assert picture.accessibleName() == "Kick, snare, clap, hat, crash"
     assert "Kick: 1, 3, 5, 7." in picture.accessibleDescription()
