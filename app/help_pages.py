@@ -33,6 +33,7 @@ class Page:
 
     ``ways``: a count sheet each, in this way of counting, which follows the example. ``note`` stands beside the
     button: what is to be heard, or why nothing is where there is no example. ``to_bench``: the button leads there.
+    ``stacked``: the sheets stand one below the other, so that each is wide.
     """
 
     id: str
@@ -45,6 +46,7 @@ class Page:
     ways: tuple[str, ...] = ("bars",)
     note: str = ""
     to_bench: bool = False
+    stacked: bool = False
 
 
 def told(text: str) -> str:
@@ -114,7 +116,7 @@ COUNTING = (
     ),
     Page(
         "drums",
-        QT_TRANSLATE_NOOP("help", "Kick, snare, clap, hat, crash"),
+        QT_TRANSLATE_NOOP("help", "Drums and cymbals"),
         QT_TRANSLATE_NOOP("help", "Two drums tell you where you are: the deep kick and the sharp snare."),
         QT_TRANSLATE_NOOP(
             "help",
@@ -385,6 +387,7 @@ FIGURES = (
             "help", "The same eight bars twice: two phrases of four bars, then one of eight, broken in two."
         ),
         ways=("bars", "bars"),
+        stacked=True,
         note=TAPS_AS_BELL,
     ),
     Page(

@@ -161,9 +161,11 @@ class HelpScreen(QWidget):
         if page.caption:
             column.addWidget(label(told(page.caption), "small", wrap=True))
         if page.ways and heard is not None:
-            sheets = self._side_by_side(step * 2)
+            sheets = QVBoxLayout() if page.stacked else self._side_by_side(step * 2)
             for way, count in zip(page.ways, heard.counts, strict=True):
-                sheets.addWidget(self._sheet(way, count, heard))
+                sheet = self._sheet(way, count, heard)
+                sheet.setMinimumSize(step * 40, step * (20 if page.stacked else 25))
+                sheets.addWidget(sheet)
             column.addLayout(sheets, 1)
         else:
             column.addStretch(1)
@@ -171,7 +173,6 @@ class HelpScreen(QWidget):
 
     def _sheet(self, way: str, count: Count, heard: Example) -> CountSheet:
         sheet = CountSheet(self._theme)
-        sheet.setMinimumSize(look.STEP_PX * 40, look.STEP_PX * 25)
         # It takes what the words leave, and asks for no more: the page shall not scroll for its sake.
         sheet.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         sheet.show_count(count, way=way)
@@ -377,4 +378,5 @@ class HelpScreen(QWidget):
             self._list.item(at).setSizeHint(QSize(0, height))
         widest = max(metrics.horizontalAdvance(self._list.item(at).text()) for at in range(self._list.count()))
         self._arrange()
-        self._list.setFixedWidth(max(LIST_PX, widest + look.STEP_PX * 5))
+        bar = self._list.verticalScrollBar().sizeHint().width()
+        self._list.setFixedWidth(max(LIST_PX, widest + bar + look.STEP_PX * 5))

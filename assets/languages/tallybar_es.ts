@@ -2059,6 +2059,10 @@
         <translation>Las cosas empiezan en él: los compases, las frases, una parte nueva del tema. Un disco que arranca en otro tiempo no encaja con el primero, por bien que coincidan los tiempos. Busca el golpe grave y el plato crash, que a menudo marca el uno de una frase nueva, como aquí en el quinto compás.</translation>
     </message>
     <message>
+        <source>Drums and cymbals</source>
+        <translation>Tambores y platos</translation>
+    </message>
+    <message>
         <source>Two drums tell you where you are: the deep kick and the sharp snare.</source>
         <translation>Dos golpes te dicen dónde estás: el bombo, grave, y la caja, seca y aguda.</translation>
     </message>
@@ -2237,10 +2241,6 @@
     <message>
         <source>Beat and tempo</source>
         <translation>Pulso y tempo</translation>
-    </message>
-    <message>
-        <source>Kick, snare, clap, hat, crash</source>
-        <translation>Bombo, caja, palmada, charles, crash</translation>
     </message>
     <message>
         <source>In the plainest pattern the kick falls on one and three, and the snare, or a clap, on two and four: those sharp strokes are called the backbeat. So the beat before a sharp stroke is the one or the three; which of the two, the rest of the pattern tells. The hats, two small cymbals on a stand, tick evenly all along. A crash, the large cymbal, often rings out where a new phrase begins.</source>
