@@ -99,7 +99,7 @@ class Chart(pg.GraphicsView):
         self.redraw()
 
     def redraw(self) -> None:
-        """Draw everything anew; the marker stands at the last point. Without points there is nothing to draw."""
+        """Draw everything anew, the marker at its first place. Without points there is nothing to draw."""
         for item in self.items_shown:
             self.view.removeItem(item)
         self.items_shown.clear()
@@ -120,7 +120,11 @@ class Chart(pg.GraphicsView):
         self.draw()
         self._line.setPen(self.pen("edge"))
         self.put(self._line, self._ring)
-        self.mark(len(self.xs) - 1)
+        self.mark(self.first_marked())
+
+    def first_marked(self) -> int:
+        """The point at which the marker stands first: the last, unless a subclass has one that says more."""
+        return len(self.xs) - 1
 
     def put(self, *items: pg.GraphicsObject) -> None:
         """Add items to the picture, each above the one before."""
@@ -166,11 +170,15 @@ class Chart(pg.GraphicsView):
             if start >= free:
                 free = start + room
 
-    def ticks(self, texts: Callable[[int], str]) -> None:
-        """Write ``texts`` (of a point's index) under up to ``MOST_TICKS`` points, evenly chosen."""
-        room = max(2, min(MOST_TICKS, int(self.width() / (look.px(86)))))
-        wanted = np.linspace(self.xs[0], self.xs[-1], min(room, len(self.xs))) if len(self.xs) else []
-        chosen = sorted({int(np.argmin(np.abs(self.xs - x))) for x in wanted})
+    def tick_room(self) -> int:
+        """How many texts have room side by side under the chart."""
+        return max(2, min(MOST_TICKS, int(self.width() / look.px(86))))
+
+    def ticks(self, texts: Callable[[int], str], chosen: Sequence[int] | None = None) -> None:
+        """Write ``texts`` (of a point's index) under the points ``chosen``, or under some that lie evenly."""
+        if chosen is None:
+            wanted = np.linspace(self.xs[0], self.xs[-1], min(self.tick_room(), len(self.xs)))
+            chosen = sorted({int(np.argmin(np.abs(self.xs - x))) for x in wanted})
         self.bottom.setTicks([[(float(self.xs[at]), texts(at)) for at in chosen]])
 
     def reach(self, low: float, high: float, pad: float = 0.04) -> None:

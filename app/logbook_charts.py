@@ -1,5 +1,6 @@
 """The charts of the logbook, one class each: what they draw of a page, and how they say a value."""
 
+import math
 from collections.abc import Sequence
 from datetime import date, timedelta
 
@@ -16,6 +17,8 @@ from exercises.logbook.trends import Estimate, share
 
 # So many weeks side by side can still be told apart; before that, years are left to the spread's chart.
 MOST_WEEKS = 60
+# Top of an axis in %: the ring of the marker at 100 stays inside.
+ABOVE_ALL = 111.0
 # Shapes of the benches, the one used last first; only that one is filled.
 SHAPES = ("o", "s", "t", "d")
 
@@ -154,12 +157,14 @@ class WeekChart(Chart):
             self.redraw()
 
     def week_ticks(self) -> None:
-        """The Mondays under the chart, with the year where it is another."""
+        """Mondays under the chart, each as many weeks after the one before; with the year where it is another."""
+        step = max(1, math.ceil(float(self.xs[-1]) / (self.tick_room() - 1)))
         self.ticks(
             lambda at: (
                 day_short(self.mondays[at])
                 + ("" if at and self.mondays[at].year == self.mondays[0].year else f"\n{self.mondays[at].year}")
-            )
+            ),
+            [at for at, week in enumerate(self.xs) if week % step == 0],
         )
 
 
@@ -217,7 +222,7 @@ class ShareChart(WeekChart):
             )
         )
         self.week_ticks()
-        self.reach(0.0, 104.0, pad=0.06)
+        self.reach(0.0, ABOVE_ALL, pad=0.06)
 
     def words(self, at: int) -> str:
         """Week, share, interval."""
@@ -332,6 +337,10 @@ class LostChart(Chart):
             self.redraw()
         return shown
 
+    def first_marked(self) -> int:
+        """The bar in which most is missed."""
+        return int(np.argmax(self.ys))
+
     def draw(self) -> None:
         """A bar for each bar."""
         self.put(
@@ -372,6 +381,10 @@ class BeatChart(Chart):
             self.redraw()
         return shown
 
+    def first_marked(self) -> int:
+        """The beat on which most taps fell."""
+        return int(np.argmax(self.ys))
+
     def draw(self) -> None:
         """The one hollow, what was taken for it filled."""
         for at, (x, y) in enumerate(zip(self.xs, self.ys, strict=True)):
@@ -379,7 +392,7 @@ class BeatChart(Chart):
             bar = pg.BarGraphItem(x=[x], height=[y], width=0.5, pen=self.pen("ink", 1.4), brush=pg.mkBrush(brush))
             self.put(bar)
         self.ticks(self._name)
-        self.reach(0.0, 104.0, pad=0.1)
+        self.reach(0.0, ABOVE_ALL, pad=0.1)
 
     def _name(self, at: int) -> str:
         names = {1: self.tr("the one"), 2: self.tr("the two"), 3: self.tr("the three"), 4: self.tr("the four")}

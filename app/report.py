@@ -20,8 +20,9 @@ from exercises.logbook.mistakes import Mistakes
 from exercises.logbook.overview import Place, Task, invented, ladder, tasks
 from exercises.logbook.standing import standing
 from exercises.logbook.store import FILE_NAME, Logbook, data_folder
-from exercises.logbook.summary import summary
+from exercises.logbook.summary import MINUTE, MINUTES, TRIAL, TRIALS, summary
 from exercises.logbook.trends import Trend
+from exercises.words import Template
 from synth.clock import utc_now
 from synth.errors import Trouble, near
 from synth.files import check_ending, replace_with
@@ -146,8 +147,11 @@ class Report(QObject):
         minutes = sum(week.spent_s for week in found.weeks) / 60
         first = min(each.first for each, _, _ in found.drills) if found.drills else found.weeks[0].monday
         last = max(each.last for each, _, _ in found.drills) if found.drills else found.weeks[-1].monday
-        line = self.tr("{first} to {last}: {trials} trials, {minutes} minutes of practice.").format(
-            first=day_words(first), last=day_words(last), trials=number(found.trials), minutes=number(minutes)
+        line = self.tr("{first} to {last}: {trials}, {minutes} of practice.").format(
+            first=day_words(first),
+            last=day_words(last),
+            trials=_counted(found.trials, TRIAL, TRIALS),
+            minutes=_counted(round(minutes), MINUTE, MINUTES),
         )
         self._text(painter, QRectF(MARGIN, top + 60, inner, 20), line, _sans(14))
         painter.setPen(QPen(self._theme.colour("ink"), 1))
@@ -337,6 +341,10 @@ class Report(QObject):
         needed = painter.boundingRect(whole, int(flags), text)
         painter.drawText(QRectF(box.left(), box.top(), box.width(), needed.height()), int(flags), text)
         return box.top() + needed.height()
+
+
+def _counted(n: int, one: Template, many: Template) -> str:
+    return spoken(one() if n == 1 else many(n=number(n)))
 
 
 def _sans(size_px: float, *, strong: bool = False) -> QFont:

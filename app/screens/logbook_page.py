@@ -248,11 +248,20 @@ class LogbookPage(Paper):
 
     def _put_table(self) -> None:
         assert self.page is not None
+        self._widen_last()
         heading, table = self._latest()
         line = 2 + max((self._grid.getItemPosition(at)[0] for at in range(self._grid.count())), default=0)
         table.show_trials(self.page.latest)
         self._put(heading, line, 0, 1, 2)
         self._put(table, line + 1, 0, 1, 2)
+
+    def _widen_last(self) -> None:
+        """A card that stands alone in the last line takes both halves of it."""
+        line, column = self._free()
+        if column == 1 and not self._narrow:
+            card = self._grid.itemAtPosition(line, 0).widget()
+            self._grid.removeWidget(card)
+            self._grid.addWidget(card, line, 0, 1, 2)
 
     # Making.
 

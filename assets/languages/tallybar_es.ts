@@ -1197,8 +1197,8 @@
         <translation>Informe de práctica: {learner}</translation>
     </message>
     <message>
-        <source>{first} to {last}: {trials} trials, {minutes} minutes of practice.</source>
-        <translation>Del {first} al {last}: {trials} pruebas, {minutes} minutos de práctica.</translation>
+        <source>{first} to {last}: {trials}, {minutes} of practice.</source>
+        <translation>Del {first} al {last}: {trials}, {minutes} de práctica.</translation>
     </message>
     <message>
         <source>INVENTED: a simulated learner, nobody&apos;s practice</source>

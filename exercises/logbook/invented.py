@@ -38,7 +38,8 @@ class Invented:
     """Somebody who was made up.
 
     ``theta`` and ``spread_ms`` go from the first to the second value, most of the way in ``trials`` trials.
-    ``days`` are those of the week on which there is practice, ``minutes`` long.
+    ``days`` are those of the week on which there is practice, ``minutes`` long; from the share ``headphones_from`` of
+    all days on with headphones, before that by speakers.
     """
 
     name: str
@@ -47,6 +48,7 @@ class Invented:
     trials: float
     days: tuple[int, ...]
     minutes: int
+    headphones_from: float
 
     def now(self, ends: tuple[float, float], practised: int) -> float:
         """A figure after so many trials: one learner's curve is exponential (Heathcote et al. 2000)."""
@@ -54,8 +56,10 @@ class Invented:
 
 
 PEOPLE = (
-    Invented("Invented learner A", (0.5, 4.5), (52.0, 20.0), 90.0, (0, 1, 3, 4, 6), 10),
-    Invented("Invented learner B", (1.0, 1.0), (36.0, 36.0), 90.0, (1, 5), 5),
+    Invented("Invented learner A", (0.5, 4.5), (52.0, 20.0), 90.0, (0, 1, 3, 4, 6), 10, 0.6),
+    Invented("Invented learner B", (1.0, 1.0), (36.0, 36.0), 90.0, (1, 5), 5, 0.6),
+    # On one device, and nearly every day: the best week can be told from the first.
+    Invented("Invented learner C", (0.5, 4.0), (48.0, 22.0), 110.0, (1, 2, 3, 4, 5, 6), 10, 0.0),
 )
 
 
@@ -69,17 +73,19 @@ def demo_weeks(
     """
     if weeks < 1:
         raise ValueError(f"{weeks} weeks: one or more expected")
-    rng = np.random.default_rng(seed)
+    # Each has chance of their own, so that one more changes nothing for the others.
+    chance = {each.name: np.random.default_rng([seed, number]) for number, each in enumerate(PEOPLE)}
     begin = (now - timedelta(weeks=weeks)).replace(hour=18, minute=0, second=0, microsecond=0)
     practised = dict.fromkeys((each.name for each in PEOPLE), 0)
     with Logbook.open(path) as logbook:
         for day in range(7 * weeks):
             for person in PEOPLE:
+                rng = chance[person.name]
                 # A day is missed now and then, as people do.
                 if day % 7 not in person.days or rng.random() < 0.1:
                     continue
                 at = begin + timedelta(days=day, minutes=int(rng.integers(120)))
-                bench = SPEAKERS if day < 7 * weeks * 0.6 else HEADPHONES
+                bench = SPEAKERS if day < 7 * weeks * person.headphones_from else HEADPHONES
                 rows = _sitting(logbook, person, practised[person.name], at, bench, rng)
                 if every_trial:
                     for row in rows:

@@ -219,6 +219,69 @@ def test_without_a_logbook_the_screen_says_so(qtbot):
     assert "Nothing is being saved at present." in texts(screen)
 
 
+def test_what_being_busy_costs_stands_among_the_words_of_the_drill(qtbot, tmp_path):
+    """The sentence of the summary, where it was practised busy, and nothing of it in another drill."""
+    from exercises.drills import drill as drill_named
+    from exercises.logbook.record import Mode, record
+    from exercises.logbook.summary import summary
+    from exercises.simulated import simulate
+
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        for mode, drill, who in (
+            (Mode.PLAIN, "one", "perfect"),
+            (Mode.BUSY, "one", "on-the-three"),
+            (Mode.PLAIN, "beat", "perfect"),
+        ):
+            for seed in range(12):
+                trial = drill_named(drill).make(4, seed)
+                answer = simulate(who, trial)
+                result = drill_named(drill).mark(trial, answer)
+                logbook.add(record(trial, answer, result, when=NOW, mode=mode, simulated=True))
+        told = str(summary(logbook, "me").busy["one"])
+        screen = LogbookScreen(logbook, "me")
+        qtbot.addWidget(screen)
+        screen.show()
+        screen.refresh()
+        screen.wait()
+        shown(screen, "one")
+        assert "costs you about" in told
+        assert told in texts(screen)
+        shown(screen, "beat")
+        assert "busy" not in texts(screen)
+
+
+def test_the_words_are_shown_before_the_charts_are_loaded(qtbot, invented):
+    """What the first page says does not wait for the charts' library."""
+    screen = LogbookScreen(invented, LEARNER)
+    qtbot.addWidget(screen)
+    screen.show()
+    with qtbot.waitSignal(screen.content.words_shown):
+        screen.refresh()
+    assert not screen.content.has_charts
+    assert "What to work on" in texts(screen)
+    assert not screen.content.table.isHidden()
+    screen.wait()
+    assert not screen.content.cards["minutes"].isHidden()
+
+
+def test_no_card_stands_beside_an_empty_half(screen):
+    """At this width cards stand side by side; one that is left over takes the whole line."""
+    shown(screen, "one")
+    grid = screen.content._grid
+    places = [grid.getItemPosition(at) for at in range(grid.count())]
+    for line, column, _, columns in places:
+        if (column, columns) == (0, 1):
+            assert (line, 1, 1, 1) in places
+
+
+def test_weeks_under_a_chart_stand_evenly(screen):
+    """The same number of weeks from each text to the next."""
+    ticks = shown(screen, "beat")["rung"].picture.bottom._tickLevels[0]
+    steps = np.diff([x for x, _ in ticks])
+    assert len(ticks) > 2
+    assert np.all(steps % steps.min() == 0)
+
+
 def test_choosing_a_learner_shows_theirs(screen, invented):
     screen._learner.setCurrentText("Invented learner B")
     screen._learner.activated.emit(screen._learner.currentIndex())

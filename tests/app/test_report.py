@@ -4,6 +4,7 @@ import itertools
 import re
 import shutil
 import subprocess
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -157,7 +158,6 @@ def test_it_says_what_to_work_on_and_that_it_is_invented(book, qapp):
 
 
 def test_real_practice_is_not_called_invented(logbook, qapp):
-    from dataclasses import replace
 
     from exercises.drills import drill
     from exercises.logbook.record import record
@@ -175,7 +175,6 @@ def test_real_practice_is_not_called_invented(logbook, qapp):
 
 def test_it_fits_with_every_drill_and_a_long_name(book, qapp):
     """Nothing runs over the foot, whatever is in it."""
-    from dataclasses import replace
 
     with Logbook.open(book) as logbook:
         found = findings(logbook, LEARNER, date(2030, 5, 1))
@@ -185,12 +184,24 @@ def test_it_fits_with_every_drill_and_a_long_name(book, qapp):
     assert max(listened(full).ends) <= PAGE.height() - 40
 
 
+def test_one_of_a_thing_is_not_many(book, qapp):
+    """English grammar, common practice: 1 trial, 2 trials."""
+    with Logbook.open(book) as logbook:
+        found = findings(logbook, LEARNER, date(2030, 5, 1))
+    week = replace(found.weeks[0], spent_s=61.0)
+    assert any(
+        "1 trial, 1 minute of practice" in text for text in listened(replace(found, trials=1, weeks=(week,))).said
+    )
+    two = replace(found, trials=2, weeks=(week, week))
+    assert any("2 trials, 2 minutes of practice" in text for text in listened(two).said)
+
+
 @pytest.mark.parametrize(
     ("words", "complaint"),
     [
         (["page.txt"], "must end with .pdf"),
-        (["page.pdf"], "Whose report? --learner Invented learner A, Invented learner B."),
-        (["--learner", "Invented learner C", "page.pdf"], "Did you mean Invented learner"),
+        (["page.pdf"], "Whose report? --learner Invented learner A, Invented learner B, Invented learner C."),
+        (["--learner", "Invented learner D", "page.pdf"], "Did you mean Invented learner"),
         (["--learner", LEARNER, "nowhere/page.pdf"], "there is no folder"),
     ],
 )

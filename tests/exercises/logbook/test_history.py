@@ -279,13 +279,26 @@ def test_the_invented_weeks_are_labelled_and_show_what_was_put_in(invented):
     assert all("Invented" in name for name in invented.learners())
     first, last = (datetime.fromisoformat(each.when) for each in (invented.trials()[-1], invented.trials(1)[0]))
     assert timedelta(weeks=7) < last - first < timedelta(weeks=8)
-    a, b = (standing(invented, person.name) for person in PEOPLE)
+    a, b = (standing(invented, person.name) for person in PEOPLE[:2])
     assert max(a.level(drill).theta for drill in a.tried) > 3.0
     assert a.level("drum").theta > b.level("drum").theta
     beat = trend(invented, PEOPLE[0].name, "beat", a)
     assert beat.curve is not None
     assert beat.curve.trend == -1
     assert beat.marks
+
+
+def test_who_practises_nearly_daily_on_one_device_is_told_of_the_best_week(invented):
+    """C does so: in the beat and the one there are two weeks of three days each; A, who changed, waits for them."""
+    steady = PEOPLE[2].name
+    for drill in ("beat", "one"):
+        of = trend(invented, steady, drill, standing(invented, steady))
+        assert not of.marks
+        assert of.weeks is not None
+        change = of.weeks.change_ms
+        assert change.low < change.value < change.high
+        told = [str(say) for say in of.verdict if "best week" in str(say)]
+        assert len(told) == (change.value < 0)
 
 
 def test_the_same_seed_invents_the_same_weeks(tmp_path):
