@@ -29,7 +29,7 @@ def scene(seed: int, **how):
 
 @pytest.mark.parametrize("noise_rms", [0.0005, 0.002, 0.006])
 def test_clicks_and_thumps_are_found_to_under_a_millisecond(noise_rms):
-    """Laptop band, reverb and room noise; the issue's goal for the detector is 1 ms."""
+    """Laptop band, reverb and room noise."""
     recorded, starts_s, offset_s, thumps_s = scene(3, noise_rms=noise_rms)
     train = find_train(recorded, starts_s, RATE_HZ)
     assert len(train.index) == 16
