@@ -39,6 +39,8 @@ VOID = Template("This trial does not count: {why}. Start the next one when you l
 NOT_SAVED = Template("{trouble} Practice goes on, without saving.")
 
 BY_TAPS = (Kind.TAPS, Kind.PRESS)
+# From fewer hits than this a mean says nothing yet.
+FEWEST_HITS = 3
 
 
 class Phase(StrEnum):
@@ -284,6 +286,12 @@ class Practice:
         return self._equipment.calibrated(self.taps)
 
     @property
+    def tells_shift(self) -> bool:
+        """Whether anything can be told of how far off the hits were: from the drums, or from their own mean."""
+        hits = 0 if self.result is None or self.result.taps is None else self.result.taps.hits
+        return hits >= (1 if self.calibrated else FEWEST_HITS)
+
+    @property
     def _equipment(self) -> Equipment:
         return self.equipment or Equipment(self.player)
 
@@ -384,7 +392,7 @@ class Practice:
                     trial,
                     answer,
                     result,
-                    when=utc_now(),
+                    when=utc_now().astimezone(),
                     learner=self.learner,
                     groove=trial.groove,
                     device=self.player.description,

@@ -72,12 +72,13 @@ class PlanWords(QObject):
         item = today.item
         if item is None:
             return self.tr("Finish for today")
+        if void:
+            return self.tr("Once more: {drill}").format(drill=_title(item.drill))
         if today.trial > 1:
             return self.tr("Next: trial {trial} of {trials} in {drill}").format(
                 drill=_title(item.drill), trial=today.trial, trials=item.trials
             )
-        again = self.tr("Once more: {drill}") if void else self.tr("Next: {drill}")
-        return again.format(drill=_title(item.drill))
+        return self.tr("Next: {drill}").format(drill=_title(item.drill))
 
     def _left(self, minutes: int) -> str:
         if minutes == 1:

@@ -104,13 +104,12 @@ class PractiseScreen(QWidget):
         top.addWidget(self._lead)
         top.addWidget(self._soft)
         column.addLayout(top)
-        for part in (self._notice, self._figures, self._panel, self._side):
+        for part in (self._notice, self._figures, self._panel, self._side, self._wishes):
             column.addWidget(part)
         column.addWidget(self._plan, 1)
         column.addWidget(self._sheet, 1)
         column.addWidget(self._legend)
         column.addWidget(self._strip)
-        column.addWidget(self._wishes)
         foot = row(self._steps)
         foot.setContentsMargins(step * 5, step, step * 5, step * 3)
         self._scroll = Scrolled(page)
@@ -335,7 +334,7 @@ class PractiseScreen(QWidget):
             part.setText(text)
             part.setVisible(bool(text))
         self._figures.show_result(result, practice.trial, practice.calibrated)
-        self._strip.setVisible(result is not None and result.taps is not None and result.taps.hits > 0)
+        self._strip.setVisible(result is not None and practice.tells_shift)
         self._wishes.setVisible(phase is Phase.READY and not practice.at_plan and not self._guided)
         self._show_panel(phase is Phase.ASKING)
         self._side.setVisible(phase is Phase.SOUNDING and practice.side is not None)

@@ -69,28 +69,28 @@ class PractiseWords(QObject):
         if result.taps is None:
             if trial.entry is None or not answer.taps_s.size:
                 return ""
-            words = [self.tr("The stroke is your press.")]
+            words = [self.tr("Stroke: your press.")]
             if not result.right:
-                words.append(self.tr("A ring is where it was asked for."))
+                words.append(self.tr("Ring: where it was asked for."))
             return " ".join(words)
         marks, words = result.taps, []
         first, end = marks.counted or (0, len(answer.taps_s))
         if end > first:
-            words.append(self.tr("A stroke is a tap of yours."))
+            words.append(self.tr("Stroke: a tap of yours."))
         if marks.hits < marks.targets:
-            words.append(self.tr("A ring is a target you missed."))
+            words.append(self.tr("Ring: a target missed."))
         if marks.extra:
-            words.append(self.tr("A cross is a tap that met none."))
+            words.append(self.tr("Cross: met no target."))
         if end - first < len(answer.taps_s):
-            words.append(self.tr("A grey stroke did not count."))
-        if marks.hits:
+            words.append(self.tr("Grey: did not count."))
+        if self._practice.tells_shift:
             words.append(self.tr("Early is −, late is +, in ms."))
-            if not self._practice.calibrated:
-                words.append(
-                    self.tr(
-                        "This computer is not calibrated: they are told from your own average, not from the drums."
-                    )
-                )
+        if marks.hits and not self._practice.calibrated:
+            words.append(
+                self.tr("Not calibrated: told from your own average, not from the drums.")
+                if self._practice.tells_shift
+                else self.tr("Not calibrated: so few taps do not tell early from late.")
+            )
         return " ".join(words)
 
     def next_step(self) -> str:

@@ -19,6 +19,8 @@ from synth.metre import Count, Seconds
 # The tallest line beside other things, and on the tutor's board. From two metres a figure of 17 mm is read without
 # effort: three times what 20/40 sight needs (10 minutes of arc, by the definition of Snellen's fraction).
 TALLEST_PX, TALLEST_ON_BOARD_PX = 110.0, 260.0
+# Several phrases of which each bar would be lower than this are broken, too: their figures could not be read.
+LOWEST_PX = 30.0
 LETTERS = ("", "A", "B", "C", "D", "E", "F", "G", "H", "I", "J", "K")
 
 
@@ -26,12 +28,14 @@ LETTERS = ("", "A", "B", "C", "D", "E", "F", "G", "H", "I", "J", "K")
 class Mark:
     """One tap as it is drawn: where it fell and, if it met a target, by how much it was off.
 
-    One that does not count (on the way in, or after the end) is drawn in print, without a cross.
+    One that does not count (on the way in, or after the end) is drawn in print, without a cross. Where nobody knows
+    by how much it was off, it is not ``told``.
     """
 
     at_s: float
     error_ms: float | None
     counts: bool = True
+    told: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,12 +62,15 @@ def place_blocks(
     """The arrangement of ``phrases`` blocks of ``lines`` bars that gives the tallest line, ``tallest_px`` at most.
 
     A line is at least ``slimmest`` times as wide as it is tall, so that four numbers keep their air. A phrase that
-    stands alone may be broken into halves or quarters of four bars or more, side by side.
+    stands alone, or that could not be read otherwise, may be broken into halves or quarters of four bars or more,
+    side by side.
     """
     best: Place | None = None
-    parts = [part for part in (1, 2, 4) if part == 1 or (phrases == 1 and lines % (4 * part) == 0)]
-    for each, part in ((lines // part, part) for part in parts):
-        for columns in range(1, phrases * part + 1):
+    for part in (1, 2, 4):
+        each = lines // part
+        if part > 1 and (lines % (4 * part) or (phrases > 1 and best is not None and best.line_px >= LOWEST_PX)):
+            continue
+        for columns in range(part if phrases > 1 else 1, phrases * part + 1, part if phrases > 1 else 1):
             stacked = -(-phrases * part // columns)
             gap_x = look.STEP_PX * (6 if columns <= 4 else 3)
             column = (width_px - gap_x * (columns - 1)) / columns
@@ -250,7 +257,7 @@ class CountSheet(QWidget):
 
     def _draw_taps(self, painter: QPainter, count: Count, place: Place, cell: float, centre) -> None:  # type: ignore[no-untyped-def]
         edges = np.append(count.beats_s, count.end_s)
-        label = look.font(max(11.0, place.line_px * 0.2))
+        label = look.font(max(11.0, place.line_px * 0.2, min(look.px(11), place.line_px * 0.4)))
         for mark in self._marks:
             beat = int(np.clip(np.abs(count.beats_s - mark.at_s).argmin(), 0, len(count) - 1))
             period = float(edges[beat + 1] - edges[beat])
@@ -268,10 +275,12 @@ class CountSheet(QWidget):
                 arm = place.line_px * 0.07
                 for way in (-1, 1):
                     painter.drawLine(QPointF(x - arm, head - arm * way), QPointF(x + arm, head + arm * way))
-            else:
+            elif mark.told:
                 box = QRectF(x + 5, at.y() + place.line_px * 0.68, cell, place.line_px * 0.3)
-                text = shift_text(mark.error_ms)
-                painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, text)
+                text, side = shift_text(mark.error_ms), Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+                # The rule shall not strike it through, nor make the minus longer.
+                painter.fillRect(painter.boundingRect(box, side, text), self._theme.colour("sheet"))
+                painter.drawText(box, side, text)
 
 
 def shift_text(error_ms: float) -> str:

@@ -7,13 +7,14 @@ from PySide6.QtCore import QCoreApplication, Qt, Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from app import theme as look
+from app.practice import FEWEST_HITS
 from app.widgets.controls import label, named
 from app.widgets.flow import Flow
 from app.words import spoken
 from exercises.trial import Result, TapMarks, Trial
 
-# From fewer hits than this a mean says nothing yet.
-FEWEST = 3
+# As tall as a name that is a link, its underline included (see the style sheet).
+LINK_PX = 26
 
 
 class Figure(QWidget):
@@ -37,7 +38,9 @@ class Figure(QWidget):
             named(self.link, name, tip)
             column.addWidget(self.link, 0, Qt.AlignmentFlag.AlignLeft)
         else:
-            column.addWidget(label(name, "small"))
+            beneath = label(name, "small")
+            beneath.setMinimumHeight(LINK_PX)  # so that all values stand on one line
+            column.addWidget(beneath, 0, Qt.AlignmentFlag.AlignTop)
         self.setAccessibleDescription(tip)
 
     def show_value(self, text: str) -> None:
@@ -104,9 +107,9 @@ class Figures(QWidget):
         shown = {"met": self.tr("{hits} of {targets}").format(hits=marks.hits, targets=marks.targets)}
         if marks.extra:
             shown["extra"] = str(marks.extra)
-        if marks.spread_ms is not None and marks.hits >= FEWEST:
+        if marks.spread_ms is not None and marks.hits >= FEWEST_HITS:
             shown["spread"] = self.tr("{ms:.0f} ms").format(ms=marks.spread_ms)
-        if calibrated and marks.bias_ms is not None and marks.bias_ci95_ms is not None and marks.hits >= FEWEST:
+        if calibrated and marks.bias_ms is not None and marks.bias_ci95_ms is not None and marks.hits >= FEWEST_HITS:
             half = (marks.bias_ci95_ms[1] - marks.bias_ci95_ms[0]) / 2
             bias = f"{round(marks.bias_ms):+d}".replace("-", "\N{MINUS SIGN}") if round(marks.bias_ms) else "0"
             shown["bias"] = self.tr("{ms} ± {half:.0f} ms").format(ms=bias, half=half)

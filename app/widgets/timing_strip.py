@@ -34,7 +34,7 @@ class TimingStrip(QWidget):
 
     def sizeHint(self) -> QSize:
         """A strip, not a chart."""
-        return QSize(720, 104 + 2 * look.px(26))
+        return QSize(720, 88 + 2 * look.px(26))
 
     def set_theme(self, theme: look.Theme) -> None:
         """Draw in another theme from now on."""

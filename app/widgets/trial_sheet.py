@@ -21,16 +21,16 @@ def draw_trial(sheet: CountSheet, strip: TimingStrip, practice: Practice) -> Non
         return
     marks = result.taps
     if marks is None:
-        _draw_press(sheet, trial, practice.answer, result)
+        _draw_press(sheet, trial, practice.answer, result, practice.calibrated)
         return
     # What is not known is not shown: without a calibration the errors are told from their own mean.
-    known = practice.calibrated or not len(marks.errors_ms)
+    known, told = practice.calibrated or not len(marks.errors_ms), practice.tells_shift
     errors_ms = marks.errors_ms if known else marks.errors_ms - marks.errors_ms.mean()
     errors = dict(zip(marks.pairs[:, 1].tolist(), errors_ms.tolist(), strict=True))
     first, end = marks.counted or (0, len(practice.answer.taps_s))
     sheet.show_marks(
         tuple(
-            Mark(float(at), errors.get(index), first <= index < end)
+            Mark(float(at), errors.get(index), first <= index < end, told)
             for index, at in enumerate(practice.answer.taps_s)
         ),
         np.delete(trial.targets_s, marks.pairs[:, 0]),
@@ -38,10 +38,11 @@ def draw_trial(sheet: CountSheet, strip: TimingStrip, practice: Practice) -> Non
     strip.show_errors(errors_ms, trial.period_s * 1000, marks.uncertainty_ms, from_mean=not known)
 
 
-def _draw_press(sheet: CountSheet, trial: Trial, answer: Answer, result: Result) -> None:
+def _draw_press(sheet: CountSheet, trial: Trial, answer: Answer, result: Result, calibrated: bool) -> None:
     """The press that started a second record, and where it should have come."""
     if trial.entry is None:
         return
     off = result.figures.get("off_ms") if result.right else None
-    marks = tuple(Mark(float(at), off if isinstance(off, float) else None) for at in answer.taps_s[:1])
+    off_ms = off if isinstance(off, float) else None
+    marks = tuple(Mark(float(at), off_ms, told=calibrated) for at in answer.taps_s[:1])
     sheet.show_marks(marks, np.empty(0) if result.right else trial.targets_s)

@@ -2488,7 +2488,7 @@
     </message>
     <message>
         <source>rest</source>
-        <translation>descanso</translation>
+        <translation>pausa</translation>
     </message>
     <message>
         <source>There is nothing to hear here: let your hands rest while you read.</source>

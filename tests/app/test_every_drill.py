@@ -5,7 +5,7 @@ The events are real Qt events; only the clock and the loudspeaker are the test's
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QPushButton, QSpinBox
+from PySide6.QtWidgets import QLabel, QPushButton, QSpinBox
 
 import app.taps
 from app import theme
@@ -231,4 +231,56 @@ def test_without_a_calibration_no_bias_is_told(window, qtbot, practice, player):
     assert not practice.calibrated
     assert screen._figures.named["bias"].isHidden()
     assert abs(screen._strip._errors_ms.mean()) < 1e-9
-    assert "not calibrated" in screen._legend.text()
+    assert "Not calibrated" in screen._legend.text()
+
+
+def tap_some(window, qtbot, player, number: int) -> None:
+    """The first so many targets of the trial that is started here, each 40 ms late."""
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    for target_s in window.practice.trial.targets_s[:number]:
+        tick(window, player, float(target_s) + 0.04)
+        qtbot.keyClick(window, Qt.Key.Key_Space)
+    tick(window, player, window.practice.trial_end_s() + 0.001)
+
+
+@pytest.mark.parametrize(("taps", "told"), [(1, False), (2, False), (3, True)])
+def test_without_a_calibration_two_taps_tell_no_shift(window, qtbot, practice, player, taps, told):
+    """From their own mean one tap is always 0 ms off and two are always as early as late: that tells nothing."""
+    practice.choose(Wish("one", 3))
+    tap_some(window, qtbot, player, taps)
+    screen = window._practise
+    assert practice.result.taps.hits == taps
+    assert [mark.told for mark in screen._sheet._marks] == [told] * taps
+    assert screen._strip.isVisible() is told
+    assert ("Early is" in screen._legend.text()) is told
+
+
+def test_a_press_without_a_calibration_carries_no_ms(window, qtbot, practice, player):
+    """One press has no mean of its own to be told from."""
+    practice.choose(Wish("bring-in", 1))
+    tap_some(window, qtbot, player, 1)
+    assert practice.phase is Phase.MARKED
+    assert [mark.told for mark in window._practise._sheet._marks] == [False]
+    assert window._practise._legend.text().startswith("Stroke: your press.")
+
+
+def test_the_legend_names_the_marks_that_stand_on_the_sheet(window, qtbot, practice, player):
+    practice.choose(Wish("one", 3))
+    screen = window._practise
+    tap_some(window, qtbot, player, 0)
+    assert screen._legend.text() == "Ring: a target missed."
+    tap_some(window, qtbot, player, len(practice.trial.targets_s) - 1)
+    assert "Ring: a target missed." in screen._legend.text()
+    assert "Cross" not in screen._legend.text()
+    assert "Grey" not in screen._legend.text()
+
+
+def test_the_choices_have_their_names_and_the_mode_its_sentence(window, practice):
+    """What is chosen freely is named above each control; the sentence below changes with the mode."""
+    row = window._practise._wishes
+    names = [each.text() for each in row.findChildren(QLabel) if each.isVisible()]
+    assert {"Drill", "Rung", "Groove", "Tempo", "Mode"} <= set(names)
+    for mode, word in ((Mode.PLAIN, "Plain:"), (Mode.BUSY, "Busy:"), (Mode.BARE, "Bare:")):
+        row._mode.setCurrentIndex(row._mode.findData(mode))
+        assert practice.wish.mode is mode
+        assert row._mode_words.text().startswith(word)
