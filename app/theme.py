@@ -141,6 +141,10 @@ def font(size_px: float, *, serif: bool = False, strong: bool = False) -> QFont:
     return made
 
 
+# Controls that draw their own frame.
+FRAMED = ("QComboBox", "QSpinBox", "QDoubleSpinBox", "QLineEdit", "QCheckBox")
+
+
 def palette(theme: Theme) -> QPalette:
     """Qt's palette for the theme, for the controls that draw themselves."""
     made = QPalette()
@@ -162,6 +166,14 @@ def palette(theme: Theme) -> QPalette:
         made.setColor(role, QColor(colour))
     for role in (roles.WindowText, roles.Text, roles.ButtonText):
         made.setColor(QPalette.ColorGroup.Disabled, role, QColor(theme.edge))
+    return made
+
+
+def framed_palette(theme: Theme) -> QPalette:
+    """The palette of the ``FRAMED`` controls: their frame, which Qt makes of the window's colour, can be seen."""
+    made = palette(theme)
+    # Fusion darkens the window's colour by 1.4; so much lighter, it comes out as the edge of everything else.
+    made.setColor(QPalette.ColorRole.Window, QColor(theme.edge).lighter(140))
     return made
 
 

@@ -404,4 +404,6 @@ def dress(theme: look.Theme) -> None:
     application.setStyle("Fusion")
     application.setFont(look.font(look.px(look.TYPE.body)))
     application.setPalette(look.palette(theme))
+    for kind in look.FRAMED:
+        application.setPalette(look.framed_palette(theme), kind)
     application.setStyleSheet(sheet)

@@ -16,6 +16,8 @@ from app.widgets.screens import Page, scrolled
 
 # Narrower than this (at 100 % text size) the cards stand below each other.
 SIDE_BY_SIDE_PX = 1040
+# What is typed stands in a field of this width (at 100 % text size).
+FIELD_PX = 240
 
 
 class SettingsScreen(QWidget):
@@ -81,9 +83,8 @@ class SettingsScreen(QWidget):
         self._learner.editingFinished.connect(self._name)
         for place, control in ((1, self._minutes), (2, self._learner)):
             grid.addWidget(label(control.accessibleName()), place, 0)
-            control.setFixedWidth(look.STEP_PX * 30)
             grid.addWidget(control, place, 1)
-        self._grids = (look_grid, grid)
+        self._grids, self._fields = (look_grid, grid), (self._minutes, self._learner)
 
         program_card, grid = self._card(self.tr("The program"))
         again = button(
@@ -178,6 +179,8 @@ class SettingsScreen(QWidget):
         names = [grid.itemAtPosition(at, 0).widget() for grid in self._grids for at in range(3)]
         for grid in self._grids:
             grid.setColumnMinimumWidth(0, max(name.sizeHint().width() for name in names))
+        for field in self._fields:
+            field.setFixedWidth(look.px(FIELD_PX))
         self._columns.setDirection(QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QBoxLayout,
     QFrame,
     QPushButton,
+    QSizePolicy,
     QSlider,
     QStackedWidget,
     QVBoxLayout,
@@ -37,6 +38,8 @@ TICK_MS = 50
 INVENTED_MS = (-34.0, -21.0, -28.0, -9.0, -17.0, 6.0, -12.0, -23.0, -4.0, -15.0)
 # Narrower than this (at 100 % text size) what stands beside the words stands below them.
 SIDE_BY_SIDE_PX = 800
+# The pages are no larger than this (at 100 % text size), in the middle of a larger window.
+WIDEST_PX, TALLEST_PX = 1200, 720
 
 
 class Card(QPushButton):
@@ -60,6 +63,7 @@ class Card(QPushButton):
             column.addLayout(row(label(key, "key"), None))
         # To a screen reader the card is one button; its parts are said with it.
         self.setMinimumWidth(step * 28)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)  # side by side, equally tall
 
     def sizeHint(self) -> QSize:
         """As its words need."""
@@ -96,7 +100,7 @@ class WelcomeScreen(QWidget):
         super().__init__()
         self.setObjectName("screen")
         self._board = Board(player, workers, lesson=Lesson(groove=CHECK_GROOVE, tempo_bpm=112.0, aloud=False))
-        self._sheet, self._strip = CountSheet(theme), TimingStrip(theme)
+        self._sheet, self._strip, self._heard = CountSheet(theme), TimingStrip(theme), CountSheet(theme)
         self._wide_pages: list[QBoxLayout] = []
         self._pages = QStackedWidget()
         for page in (self._first(), self._level(), self._taps(bench), self._begin()):
@@ -117,8 +121,7 @@ class WelcomeScreen(QWidget):
         self._next = button("", told, "next")
         self._next.clicked.connect(self.go_on)
         self._next_key = label(self.tr("Return"), "key")
-        column = QVBoxLayout(self)
-        column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
+        self._column = column = QVBoxLayout(self)
         column.setSpacing(step * 3)
         name = label("Tallybar", "name")
         column.addLayout(
@@ -147,7 +150,8 @@ class WelcomeScreen(QWidget):
         words.addWidget(label(lead, "lead", wrap=True))
         for part in parts:
             words.addLayout(part) if isinstance(part, QBoxLayout) else words.addWidget(part)
-        words.addStretch(1)
+        if parts[-1] is not self._heard:  # it takes what is left
+            words.addStretch(1)
         page = Page()
         both = QBoxLayout(QBoxLayout.Direction.LeftToRight, page)
         self._wide_pages.append(both)
@@ -195,6 +199,7 @@ class WelcomeScreen(QWidget):
         self._slider.valueChanged.connect(self.volume)
         self._hear = button(self.tr("Stop the groove"), self.tr("Plays the groove, or stops it."))
         self._hear.clicked.connect(self._toggle)
+        self._heard.show_count(self._board.lesson.count())
         self._notice = label("", "body", wrap=True)
         self._notice.hide()
         soft = self.tr("softer"), self.tr("louder")
@@ -212,6 +217,7 @@ class WelcomeScreen(QWidget):
                 "soft",
                 wrap=True,
             ),
+            self._heard,
             beside=HearingWords(),
         )
 
@@ -353,6 +359,7 @@ class WelcomeScreen(QWidget):
         self._show_check()
 
     def _show_check(self) -> None:
+        self._heard.show_sounding(self._board.beat if self._board.playing else None)
         self._hear.setText(self.tr("Stop the groove") if self._board.busy else self.tr("Play the groove"))
         self._hear.setAccessibleName(self._hear.text())
         self._notice.setText(self._board.notice)
@@ -361,7 +368,12 @@ class WelcomeScreen(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Side by side where there is room for it."""
         super().resizeEvent(event)
+        step = look.STEP_PX
+        beside = max(step * 5, (self.width() - look.px(WIDEST_PX)) // 2)
+        above = max(step * 3, (self.height() - look.px(TALLEST_PX)) // 2)
+        self._column.setContentsMargins(beside, above, beside, above)
         wide = self.width() >= look.px(SIDE_BY_SIDE_PX)
+        self._heard.setVisible(wide)  # else the cautions would stand too far below
         way = QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
         for both in self._wide_pages:
             both.setDirection(way)
@@ -373,5 +385,5 @@ class WelcomeScreen(QWidget):
 
     def set_theme(self, theme: look.Theme) -> None:
         """Draw in another theme from now on."""
-        self._sheet.set_theme(theme)
-        self._strip.set_theme(theme)
+        for drawn in (self._sheet, self._heard, self._strip):
+            drawn.set_theme(theme)

@@ -31,7 +31,8 @@ class SoundCard(Card):
     def __init__(self) -> None:
         super().__init__(self.tr("Sound"))
         grid = QGridLayout()
-        grid.setColumnStretch(1, 1)
+        for column in (1, 2):  # no control is wider than half the card
+            grid.setColumnStretch(column, 1)
         grid.setVerticalSpacing(look.STEP_PX)
         grid.setHorizontalSpacing(look.STEP_PX * 2)
         self.column.addLayout(grid)
@@ -46,7 +47,7 @@ class SoundCard(Card):
         self.input = _combo(grid, 3, self.tr("Microphone"), self.tr("Hears clicks and keys when you calibrate."))
         self._midi = label("", "body", wrap=True)
         grid.addWidget(label(self.tr("MIDI inputs")), 4, 0)
-        grid.addWidget(self._midi, 4, 1)
+        grid.addWidget(self._midi, 4, 1, 1, 2)
         self.tone = button(
             self.tr("Test tone"), self.tr("Starts too quiet to hear and grows for three seconds. Key T."), "choice"
         )
@@ -63,7 +64,7 @@ class SoundCard(Card):
         lower.setSpacing(look.STEP_PX)
         lower.addWidget(self.claps)
         lower.addLayout(row(label(self.tr("T"), "key"), self.tone, None))
-        grid.addLayout(lower, 5, 1)
+        grid.addLayout(lower, 5, 1, 1, 2)
         self.facts = label("", "soft", wrap=True)
         self.column.addWidget(self.facts)
         for rate in RATES_HZ:
