@@ -1,0 +1,192 @@
+"""The real program on a clock that runs some times as fast as life: ``... quick_program 20 shown.jsonl``.
+
+Two doors lead out of the program to time: ``synth/clock.py``, which alone asks for it, and ``synth/device.py``, where
+the sound goes. Here the clock's seconds are multiplied, and the sound goes to a device that takes it as much faster.
+The stamps of the window system run along. Nothing else is replaced: window, practice, planner, logbook, settings and
+the worker that renders are those of ``python -m app``, and its files stand in the same data folder.
+
+What the program shows is written to the file named, one JSON object a line whenever it changes, so that somebody
+outside knows what to press. Its moments are ``time.perf_counter()`` seconds, one clock for all processes on Linux.
+"""
+
+import json
+import sys
+import threading
+import time
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import numpy as np
+
+from synth import clock, device
+
+# How often the device fetches, in true seconds; how much it keeps in store, and how far the ear is from it.
+FETCH_S, BUFFER_S, LEAD_S = 0.004, 0.1, 0.02
+
+
+class QuickTime:
+    """Seconds that pass ``times`` as fast as those of the computer, from the moment at which it is made."""
+
+    def __init__(self, times: float) -> None:
+        self.times = times
+        self._origin_s, self._begun = time.perf_counter(), datetime.now(UTC)
+        self._due = threading.local()
+
+    def now_s(self) -> float:
+        """The quick clock; a device that serves a block late says when that was due (see ``at``)."""
+        due_s = getattr(self._due, "at_s", None)
+        return (time.perf_counter() - self._origin_s) * self.times if due_s is None else due_s
+
+    def at(self, due_s: float | None) -> None:
+        """For the calling thread it is that moment from now on; with ``None`` time passes for it again.
+
+        A millisecond by which this computer is late would be ``times`` as many on the quick clock, more than a sound
+        device may stray; how well the program's clock line follows a true device is told by the other tests here.
+        """
+        self._due.at_s = due_s
+
+    def utc_now(self) -> datetime:
+        """The date and time at which the quick clock has arrived."""
+        return self._begun + timedelta(seconds=self.now_s())
+
+    def true_s(self, quick_s: float) -> float:
+        """A moment of the quick clock in ``time.perf_counter()`` seconds."""
+        return self._origin_s + quick_s / self.times
+
+
+class When:
+    """The two moments that PortAudio hands to a callback."""
+
+    def __init__(self, called_s: float, heard_s: float) -> None:
+        self.currentTime, self.outputBufferDacTime = called_s, heard_s
+
+
+class QuickDevice:
+    """A sound output without a sound that takes blocks as fast as the quick clock runs."""
+
+    channels = 2
+    description = "a device in quick time"
+
+    def __init__(self, quick: QuickTime, sample_rate_hz: int, block_frames: int, callback: device.Callback) -> None:
+        self.latency = BUFFER_S * quick.times
+        self._quick, self._block_s = quick, block_frames / sample_rate_hz
+        self._out, self._callback = np.zeros((block_frames, 2), np.float32), callback
+        self._over = threading.Event()
+        self._thread = threading.Thread(target=self._serve, name="quick sound", daemon=True)
+
+    def start(self) -> None:
+        """Begin to fetch."""
+        self._thread.start()
+
+    def close(self) -> None:
+        """Fetch no more."""
+        self._over.set()
+        self._thread.join()
+
+    def _serve(self) -> None:
+        due_s = self._quick.now_s()
+        lead_s = min(LEAD_S * self._quick.times, 0.9)
+        while not self._over.wait(FETCH_S):
+            self._quick.at(None)
+            until_s = self._quick.now_s()
+            while due_s < until_s:
+                self._quick.at(due_s)
+                self._callback(self._out, len(self._out), When(due_s, due_s + lead_s), None)
+                due_s += self._block_s
+
+
+def hasten(times: float) -> QuickTime:
+    """Let the program's clock and loudspeaker run so many times as fast; to be called before anything is imported."""
+    quick = QuickTime(times)
+    clock.now_s, clock.utc_now = quick.now_s, quick.utc_now
+    clock.awake_s = quick.now_s
+    # A computer may still be as busy as ever: what it is allowed stays as long in true seconds.
+    clock.SILENCE_S, clock.START_S = clock.SILENCE_S * times, clock.START_S * times
+    lead = clock.StampClock.to_clock
+    clock.StampClock.to_clock = lambda self, stamp_ms, now_s: lead(self, round(stamp_ms * times), now_s)
+    device.open_device = lambda *, device, sample_rate_hz, block_frames, latency_s, callback: QuickDevice(
+        quick, sample_rate_hz, block_frames, callback
+    )
+    return quick
+
+
+def main(times: float, shown_to: Path) -> int:
+    """Open the window as ``python -m app`` does, from first paint to close, and write what it shows to a file."""
+    quick = hasten(times)
+    import app.window
+    from app.start import open_window
+
+    class ToldWindow(app.window.Window):
+        """Tells what is shown as soon as it changes."""
+
+        def __init__(self, *words) -> None:
+            super().__init__(*words)
+            from PySide6.QtCore import Qt, QTimer
+
+            self._told, self._beat_s, self._longest_s = None, time.perf_counter(), 0.0
+            self._watch = QTimer(self)
+            self._watch.setTimerType(Qt.TimerType.PreciseTimer)
+            self._watch.timeout.connect(self._look)
+            self._watch.start(5)
+
+        def _look(self) -> None:
+            now_s = time.perf_counter()
+            self._longest_s, self._beat_s = max(self._longest_s, now_s - self._beat_s), now_s
+            seen = shown(self)
+            if self.isActiveWindow() and seen != self._told:
+                self._told = seen
+                told = seen | due(self.practice, quick) | {"stood_still_s": self._longest_s}
+                with shown_to.open("a") as file:
+                    file.write(json.dumps(told) + "\n")
+                self._longest_s = 0.0
+
+    app.window.Window = ToldWindow
+    return open_window(None, None, None, None, None)
+
+
+def shown(window) -> dict:
+    """What the window shows: its page, what stands at its head, its next steps, and what is asked."""
+    from PySide6.QtWidgets import QPushButton
+
+    practice, page = window.practice, window.stack.currentWidget()
+    next_steps = [
+        each.text()
+        for each in page.findChildren(QPushButton)
+        if each.property("kind") == "next" and each.isVisible() and each.isEnabled()
+    ]
+    if page is not window.practise:
+        place = f" {page.page + 1}" if hasattr(page, "page") and isinstance(page.page, int) else ""
+        return {"page": f"{type(page).__name__}{place}", "phase": "", "next": next_steps}
+    trial, today = practice.trial, practice.today
+    return {
+        "page": "PractiseScreen",
+        "phase": practice.phase.value,
+        "heading": page._heading.text(),
+        "place": page._place.text(),
+        "next": next_steps,
+        "at": 0 if today is None else today.at,
+        "counts": [] if today is None else list(today.counts),
+        "trials": [] if today is None else [item.trials for item in today.plan.items],
+        "drills": [] if today is None else [item.drill for item in today.plan.items],
+        "spent_s": 0.0 if today is None else today.spent_s,
+        "drill": "" if trial is None else trial.drill,
+        "again": practice.again,
+        "by_taps": practice.by_taps,
+        "asks": practice.asks.value,
+        "choices": [] if trial is None else [choice.key for choice in trial.choices],
+        "expected": None if trial is None else trial.expected,
+    }
+
+
+def due(practice, quick: QuickTime) -> dict:
+    """When the targets of a trial that sounds are heard, in true seconds."""
+    from app.practice import Phase
+
+    if practice.phase is not Phase.SOUNDING:
+        return {}
+    start_s = practice.player.heard_start_s()
+    return {"targets_s": [quick.true_s(start_s + float(target)) for target in practice.trial.targets_s]}
+
+
+if __name__ == "__main__":
+    sys.exit(main(float(sys.argv[1]), Path(sys.argv[2])))

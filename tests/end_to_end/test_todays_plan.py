@@ -1,0 +1,113 @@
+"""A newcomer's whole first day by keys alone, from an empty data folder to the plan's closing page.
+
+The program's clock and loudspeaker run 20 times as fast as life (see ``quick_program``): ten minutes of practice are
+over in half a minute. The window, the X server, the key presses, the plan and the logbook are real. What is shown
+here is that the keyboard leads through it and that nothing is lost; how exactly a tap is told is for the other tests.
+"""
+
+import json
+import sys
+import time
+
+import pytest
+
+from tests.end_to_end.desk import wait_for
+from tests.end_to_end.program import Program
+
+TIMES = 20
+WELCOME_PAGES = 4
+# True seconds for which a learner looks at a page before going on.
+LOOKS_S = 15 / TIMES
+# What a trial takes at most, and what the window may stand still, in true seconds on a busy computer.
+TRIAL_AT_MOST_S, STILL_AT_MOST_S = 15.0, 1.0
+
+
+class QuickProgram(Program):
+    """The program in quick time, and what it shows."""
+
+    def __init__(self, desk, home) -> None:
+        super().__init__(desk, home)
+        self._shown = home / "shown.jsonl"
+        self._command = [sys.executable, "-m", "tests.end_to_end.quick_program", str(TIMES), str(self._shown)]
+
+    def shown(self) -> list[dict]:
+        """Everything that was shown so far, the latest last."""
+        if not self._shown.exists():
+            return []
+        return [json.loads(line) for line in self._shown.read_text().splitlines(keepends=True) if line.endswith("\n")]
+
+    def wait(self, number: int, seconds: float, why: str) -> list[dict]:
+        """Everything shown once there are more than ``number`` of them."""
+        return wait_for(lambda: len(found := self.shown()) > number and found, seconds, f"{why}: {self.said}")
+
+
+def answer(hand, trial: dict, right: bool) -> None:
+    """Pick a choice by its figure, as the question's answer or as another."""
+    assert trial["asks"] == "choice"
+    expected = trial["choices"].index(trial["expected"])
+    hand.press(str((expected if right else expected + 1) % len(trial["choices"]) + 1), held_s=0.005)
+
+
+def tap(hand, trial: dict, right: bool) -> None:
+    """Tap the targets as they are heard, or every third of them; perfectly timed it need not be."""
+    for at_s in trial["targets_s"][:: 1 if right else 3]:
+        time.sleep(max(0.0, at_s - time.perf_counter()))
+        hand.press("space", held_s=0.002)
+
+
+@pytest.mark.desk
+def test_the_plan_of_the_first_day_by_keys_alone(desk, hand, tmp_path, say):
+    """Return, the space bar and figures: every item gone through, every trial kept, one next step on every page."""
+    with QuickProgram(desk, tmp_path / "home") as program:
+        hand.focus("Tallybar")
+        begun_s = time.perf_counter()
+        for page in range(1, WELCOME_PAGES + 1):
+            wait_for(lambda page=page: program.shown()[-1]["page"] == f"WelcomeScreen {page}", 5, "no next page")
+            time.sleep(LOOKS_S)
+            hand.press("Return")
+        seen, answered, wrong = program.wait(WELCOME_PAGES, 5, "no plan"), 0, False
+        while seen[-1].get("heading") != "That is enough for today.":
+            now = seen[-1]
+            assert now["page"] == "PractiseScreen", now
+            assert now["phase"] not in ("ready", "marked") or len(now["next"]) < 2, now
+            if now["phase"] == "marked" and wrong:
+                time.sleep(LOOKS_S)
+                hand.press("h")
+                wrong = False
+            elif now["phase"] in ("ready", "marked", "void") and now["next"] and not now["again"]:
+                if now["phase"] == "void" and now["by_taps"]:  # this computer stood still: it is asked once more
+                    answered -= 1
+                time.sleep(LOOKS_S)
+                hand.press("Return")
+            elif now["phase"] == "asking" or (now["phase"] == "sounding" and now["by_taps"]):
+                answered += 1
+                wrong = answered % 3 == 0
+                (answer if now["phase"] == "asking" else tap)(hand, now, not wrong)
+            seen = program.wait(len(seen), TRIAL_AT_MOST_S, f"nothing came after {now}")
+        took_s, last = time.perf_counter() - begun_s, seen[-1]
+        kept = program.trials()
+        still_s = max(each["stood_still_s"] for each in seen[WELCOME_PAGES:])
+        say(
+            f"the first day by keys alone, clock and loudspeaker {TIMES} times as fast: {last['spent_s'] / 60:.1f} "
+            f"minutes of practice in {took_s:.0f} s, {len(kept)} trials kept, longest wait of the window "
+            f"{still_s * 1e3:.0f} ms"
+        )
+        assert last["at"] == len(last["trials"])
+        assert last["counts"] == last["trials"]
+        assert 8 <= last["spent_s"] / 60 <= 12
+
+        # Every trial that is marked stands in the logbook; listening and counting along is not marked.
+        valid = [trial for trial in kept if trial.void is None]
+        for drill, trials in zip(last["drills"], last["trials"], strict=True):
+            assert len([trial for trial in valid if trial.drill == drill]) == (
+                0 if drill == "count-along" else trials
+            )
+        assert len(valid) == answered
+        assert {trial.result["right"] for trial in valid} == {True, False}
+        assert still_s < STILL_AT_MOST_S
+
+        assert len(last["next"]) == 1
+        hand.press("Return")
+        assert program.wait(len(seen), 5, "no logbook")[-1]["page"] == "LogbookScreen"
+        assert program.process.poll() is None
+        assert "Traceback" not in program.said
