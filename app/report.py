@@ -23,7 +23,7 @@ from exercises.logbook.store import FILE_NAME, Logbook, data_folder
 from exercises.logbook.summary import MINUTE, MINUTES, TRIAL, TRIALS, summary
 from exercises.logbook.trends import Trend
 from exercises.words import Template
-from synth.clock import utc_now
+from synth.clock import today
 from synth.errors import Trouble, near
 from synth.files import check_ending, replace_with
 
@@ -79,7 +79,7 @@ def write_report(logbook: Logbook, learner: str, path: Path) -> None:
     Needs a Qt application and the program's fonts.
     """
     check_ending(path, (".pdf",))
-    found = findings(logbook, learner, utc_now().date())
+    found = findings(logbook, learner, today())
     with replace_with(path) as beside:
         Report(found).write(beside, path)
 

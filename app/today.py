@@ -162,8 +162,8 @@ class Planner:
 
     def make(self, learner: str) -> None:
         """Have a plan made; ``poll`` puts it in the place of the one before."""
-        now = self.clock()
-        self._day = now.astimezone().date()
+        now = self.clock().astimezone()
+        self._day = now.date()
         if self.workers is not None:
             self._coming = self.workers.submit(make_plan, self.path, learner, now, self.minutes)
         else:

@@ -107,17 +107,17 @@ def gap(rung: int) -> Gap:
 
 
 def plan(logbook: Logbook | None, learner: str, now: datetime, minutes: int = USUAL_MIN) -> Plan:
-    """Today's practice at ``now`` (aware); without a logbook, or with an empty one, that of the first day.
+    """Today's practice at ``now``, aware and in the zone of the place; that of the first day without a logbook.
 
-    ``ValueError`` for fewer than 5 or more than 30 minutes. What was begun today already is not planned again, but
-    for the warm-up.
+    An empty logbook is as none. ``ValueError`` for fewer than 5 or more than 30 minutes. What was begun today already
+    is not planned again, but for the warm-up.
     """
     if not SHORTEST_MIN <= minutes <= LONGEST_MIN:
         raise ValueError(f"{minutes} minutes: {SHORTEST_MIN} to {LONGEST_MIN} expected")
     done = {} if logbook is None else practised(logbook, learner)
     stands = Standing({}, Level.about()) if logbook is None else standing(logbook, learner)
     day = now.astimezone(UTC).timestamp() / 86_400
-    often = 1.0 if logbook is None else practised_share(logbook, learner, now.astimezone(UTC).date())
+    often = 1.0 if logbook is None else practised_share(logbook, learner, now.date())
     chooser = _Chooser(done, stands, day, minutes, often)
     return Plan(tuple(chooser.items()), minutes)
 

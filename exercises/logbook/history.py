@@ -1,4 +1,4 @@
-"""Practice by the day and by the week, read from the sums that the logbook keeps. Days and weeks are those of UTC."""
+"""Practice by the day and by the week, read from the sums that the logbook keeps. Days are those of the place."""
 
 from __future__ import annotations
 

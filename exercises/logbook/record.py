@@ -13,7 +13,7 @@ import numpy as np
 
 from exercises.trial import Answer, Result, Trial
 
-DAY_S = 86_400.0
+DAY_S, DAY_MIN = 86_400.0, 1_440
 WHEN = "%Y-%m-%dT%H:%M:%SZ"
 
 
@@ -29,9 +29,10 @@ class Mode(StrEnum):
 class TrialRecord:
     """One trial as practised: what rebuilds it, what the learner did, what it was marked, on which equipment.
 
-    ``when`` is UTC to the second ("2030-05-01T18:00:00Z"). ``result`` is what ``kept`` gives, or None for a void
-    trial, which says ``void`` why. ``calibration`` holds what the bench measured (lag and error in ms,
-    method), or None. ``uid`` stays the same through export and import; ``id`` is the row in one logbook.
+    ``when`` is UTC to the second ("2030-05-01T18:00:00Z"); ``offset_min`` says by how many minutes the clocks of the
+    place were ahead of it (behind: negative), and so which day it was there. ``result`` is what ``kept`` gives, or
+    None for a void trial, which says ``void`` why. ``calibration`` holds what the bench measured (lag and error in
+    ms, method), or None. ``uid`` stays the same through export and import; ``id`` is the row in one logbook.
     ``sound_s`` is how long the sound lasted, ``spent_s`` the time given to the trial, answer included; None leaves it
     to the logbook, which knows when the trial before it ended. Without a ``sitting`` the logbook finds or starts one.
     """
@@ -56,6 +57,7 @@ class TrialRecord:
     sitting: int | None = None
     sound_s: float = 0.0
     spent_s: float | None = None
+    offset_min: int = 0
 
     def __post_init__(self) -> None:
         try:
@@ -70,6 +72,8 @@ class TrialRecord:
             raise ValueError("a learner has a name")
         if not (0 <= self.sound_s < DAY_S and 0 <= (self.spent_s or 0.0) < DAY_S):
             raise ValueError(f"sound {self.sound_s} s, spent {self.spent_s} s: 0 to a day expected, is this ms?")
+        if not -DAY_MIN < self.offset_min < DAY_MIN:
+            raise ValueError(f"offset {self.offset_min} min: less than a day expected, is this seconds?")
 
 
 def kept(trial: Trial, result: Result) -> dict[str, Any]:
@@ -104,11 +108,12 @@ def record(
     simulated: bool = False,
     mode: Mode = Mode.PLAIN,
 ) -> TrialRecord:
-    """The record of a trial that was just practised, at ``when`` (aware, any zone).
+    """The record of a trial that was just practised, at ``when``: aware, in the zone of the place.
 
     ``groove`` is the trial's own, unless given.
     """
-    if when.tzinfo is None:
+    offset = when.utcoffset()
+    if offset is None:
         raise ValueError("when: a time with its zone expected")
     return TrialRecord(
         when=when.astimezone(UTC).strftime(WHEN),
@@ -127,4 +132,5 @@ def record(
         simulated=simulated,
         mode=mode,
         sound_s=round(trial.duration_s, 3),
+        offset_min=round(offset.total_seconds() / 60),
     )

@@ -4,9 +4,10 @@ Small columns repeat little: device and calibration stand in ``benches``, one ro
 are float64 in little-endian order, 8 bytes each. The index serves the list (newest first) and the trends (one drill
 of one learner over time). Trials are appended in order of ``id``, so they need no ``WITHOUT ROWID``.
 
-``days`` sums up the trials of a day (UTC), one row for each learner, drill, mode, band of tempo and bench. Triggers
-keep it, so that it is true whoever writes: ten years of practice are drawn from some ten thousand short rows. Its
-indices hold all that the weeks and the list of drills need.
+``days`` sums up the trials of a day, one row for each learner, drill, mode, band of tempo and bench. Triggers keep
+it, so that it is true whoever writes: ten years of practice are drawn from some ten thousand short rows. Its indices
+hold all that the weeks and the list of drills need. The day is that of the place where was practised: ``offset_min``
+says by how many minutes its clocks were ahead of UTC. Trials from before version 3 have 0 there: their day is UTC's.
 ``levels`` is a cache of what ``exercises.level`` made of the trials up to the row ``last``; it may be emptied.
 """
 
@@ -46,7 +47,11 @@ def _sums(row: str) -> dict[str, str]:
     }
 
 
-def _key(row: str) -> dict[str, str]:
+# What a trial's day is: up to version 2, and from version 3 on.
+DAY_UTC, DAY_THERE = "substr({row}.at, 1, 10)", "date({row}.at, {row}.offset_min || ' minutes')"
+
+
+def _key(row: str, day: str) -> dict[str, str]:
     band = " + ".join(f"({row}.tempo_bpm >= {edge})" for edge in BAND_EDGES_BPM)
     return {
         "learner": f"{row}.learner",
@@ -54,21 +59,30 @@ def _key(row: str) -> dict[str, str]:
         "mode": f"{row}.mode",
         "band": band,
         "bench": f"{row}.bench",
-        "day": f"substr({row}.at, 1, 10)",
+        "day": day.format(row=row),
     }
 
 
-def _added(row: str) -> str:
-    key, sums = _key(row), _sums(row)
+def _added(row: str, day: str) -> str:
+    key, sums = _key(row, day), _sums(row)
     columns, values = ", ".join([*key, *sums]), ", ".join([*key.values(), *sums.values()])
     more = ", ".join(f"{name} = {name} + excluded.{name}" for name in sums)
     return f"INSERT INTO days ({columns}) VALUES ({values}) ON CONFLICT DO UPDATE SET {more};"
 
 
-def _taken(row: str) -> str:
-    where = " AND ".join(f"{name} = {value}" for name, value in _key(row).items())
+def _taken(row: str, day: str) -> str:
+    where = " AND ".join(f"{name} = {value}" for name, value in _key(row, day).items())
     less = ", ".join(f"{name} = {name} - {value}" for name, value in _sums(row).items())
     return f"UPDATE days SET {less} WHERE {where}; DELETE FROM days WHERE {where} AND trials + voids = 0;"
+
+
+def _triggers(day: str) -> str:
+    added, taken = _added("NEW", day), _taken("OLD", day)
+    return f"""
+    CREATE TRIGGER trial_added AFTER INSERT ON trials BEGIN {added} END;
+    CREATE TRIGGER trial_taken AFTER DELETE ON trials BEGIN {taken} END;
+    CREATE TRIGGER trial_marked AFTER UPDATE OF result, void ON trials BEGIN {taken} {added} END;
+    """
 
 
 VERSIONS = (
@@ -142,11 +156,9 @@ VERSIONS = (
     ) STRICT, WITHOUT ROWID;
     CREATE INDEX days_by ON days (learner, day, trials, voids, spent_s, sound_s);
     CREATE INDEX days_in ON days (learner, drill, day, trials, voids, spent_s);
-    INSERT INTO days SELECT {", ".join(_key("t").values())},
+    INSERT INTO days SELECT {", ".join(_key("t", DAY_UTC).values())},
         {", ".join(f"sum({value})" for value in _sums("t").values())} FROM trials AS t GROUP BY 1, 2, 3, 4, 5, 6;
-    CREATE TRIGGER trial_added AFTER INSERT ON trials BEGIN {_added("NEW")} END;
-    CREATE TRIGGER trial_taken AFTER DELETE ON trials BEGIN {_taken("OLD")} END;
-    CREATE TRIGGER trial_marked AFTER UPDATE OF result, void ON trials BEGIN {_taken("OLD")} {_added("NEW")} END;
+    {_triggers(DAY_UTC)}
     CREATE TABLE levels (
         learner INTEGER NOT NULL REFERENCES learners ON DELETE CASCADE,
         drill TEXT NOT NULL,
@@ -156,6 +168,13 @@ VERSIONS = (
         weights BLOB NOT NULL,
         PRIMARY KEY (learner, drill)
     ) STRICT, WITHOUT ROWID;
+    """,
+    f"""
+    ALTER TABLE trials ADD COLUMN offset_min INTEGER NOT NULL DEFAULT 0;
+    DROP TRIGGER trial_added;
+    DROP TRIGGER trial_taken;
+    DROP TRIGGER trial_marked;
+    {_triggers(DAY_THERE)}
     """,
 )
 SCHEMA_VERSION = len(VERSIONS)

@@ -40,7 +40,7 @@ BATCH = 500
 
 _COLUMNS = """
     trials.id, uid, at, learners.name, sitting, benches.device, benches.calibration, drill, rung, seed, version, mode,
-    groove, tempo_bpm, taps, value, result, void, simulated, sound_s, spent_s
+    groove, tempo_bpm, taps, value, result, void, simulated, sound_s, spent_s, offset_min
 """
 _FROM = "FROM trials JOIN learners ON learners.id = trials.learner JOIN benches ON benches.id = trials.bench"
 
@@ -155,6 +155,7 @@ class Logbook:
             "simulated": int(record.simulated),
             "sound_s": record.sound_s,
             "spent_s": spent_s,
+            "offset_min": record.offset_min,
         }
         places = ", ".join("?" * len(row))
         done = self._execute(f"INSERT INTO trials ({', '.join(row)}) VALUES ({places})", tuple(row.values()))
@@ -316,7 +317,7 @@ def compact(value: object) -> str:
 
 def _record(row: tuple[Any, ...]) -> TrialRecord:
     (id, uid, at, learner, sitting, device, calibration, drill, rung, seed, version, mode) = row[:12]
-    (groove, tempo_bpm, taps, value, result, void, simulated, sound_s, spent_s) = row[12:]
+    (groove, tempo_bpm, taps, value, result, void, simulated, sound_s, spent_s, offset_min) = row[12:]
     return TrialRecord(
         when=at,
         drill=drill,
@@ -338,6 +339,7 @@ def _record(row: tuple[Any, ...]) -> TrialRecord:
         sitting=sitting,
         sound_s=sound_s,
         spent_s=spent_s,
+        offset_min=offset_min,
     )
 
 

@@ -7,6 +7,7 @@ JSON Lines (one JSON object a line, UTF-8). The first line is the head::
 Every further line is one trial, oldest first:
 
 - ``uid``: 32 hex digits, the trial's name wherever it goes; ``when``: UTC, "2030-05-01T18:00:00Z", its end;
+  ``offset_min``: by how many minutes the clocks there were ahead of UTC (0 where a file does not say);
 - ``learner``, ``drill``, ``rung`` (from 1), ``seed``, ``version`` (of making and marking), ``mode``, ``groove``,
   ``tempo_bpm`` (felt beats): what was practised; drill, rung, seed and version make the trial again;
 - ``taps_s``: seconds from the start of the sound; ``value``: an answer in words or numbers, or null;
@@ -42,9 +43,9 @@ from synth.files import check_ending, replace_with
 FORMAT, FORMAT_VERSION = "tallybar logbook", 1
 
 TRIAL_COLUMNS = (
-    "uid", "when", "learner", "simulated", "drill", "rung", "seed", "version", "mode", "groove", "tempo_bpm",
-    "device", "calibrated", "taps", "given", "expected", "right", "score", "targets", "hits", "missed", "extra",
-    "bias_ms", "spread_ms", "uncertainty_ms", "sound_s", "spent_s", "void",
+    "uid", "when", "offset_min", "learner", "simulated", "drill", "rung", "seed", "version", "mode", "groove",
+    "tempo_bpm", "device", "calibrated", "taps", "given", "expected", "right", "score", "targets", "hits", "missed",
+    "extra", "bias_ms", "spread_ms", "uncertainty_ms", "sound_s", "spent_s", "void",
 )  # fmt: skip
 TAP_COLUMNS = ("uid", "when", "learner", "drill", "rung", "tap", "tap_s")
 
@@ -127,6 +128,7 @@ def to_json(record: TrialRecord) -> dict[str, Any]:
     return {
         "uid": record.uid,
         "when": record.when,
+        "offset_min": record.offset_min,
         "learner": record.learner,
         "drill": record.drill,
         "rung": record.rung,
@@ -155,6 +157,7 @@ def from_json(data: Mapping[str, Any]) -> TrialRecord:
     result = data["result"]
     return TrialRecord(
         when=str(data["when"]),
+        offset_min=int(data.get("offset_min", 0)),
         drill=str(data["drill"]),
         rung=int(data["rung"]),
         seed=int(data["seed"]),

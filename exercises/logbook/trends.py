@@ -1,8 +1,8 @@
 """What weeks of practice show of one drill, and what they do not show.
 
-Conventions: milliseconds, early negative; shares 0 to 1; days and weeks are those of UTC. Figures of practice with a
-side task are left out. A trend is only called where days in any other order would rarely show one as strong, and
-never across a change of device or calibration (see ``curve``).
+Conventions: milliseconds, early negative; shares 0 to 1; days and weeks are those of the place. Figures of practice
+with a side task are left out. A trend is only called where days in any other order would rarely show one as strong,
+and never across a change of device or calibration (see ``curve``).
 
 Weeks are compared by Welch's interval on the means of their days. The best week is the best of many, so its interval
 is widened for all the weeks that it was chosen from (Bonferroni); otherwise luck alone would make a best week.

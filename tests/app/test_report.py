@@ -158,7 +158,6 @@ def test_it_says_what_to_work_on_and_that_it_is_invented(book, qapp):
 
 
 def test_real_practice_is_not_called_invented(logbook, qapp):
-
     from exercises.drills import drill
     from exercises.logbook.record import record
     from exercises.simulated import simulate
@@ -175,7 +174,6 @@ def test_real_practice_is_not_called_invented(logbook, qapp):
 
 def test_it_fits_with_every_drill_and_a_long_name(book, qapp):
     """Nothing runs over the foot, whatever is in it."""
-
     with Logbook.open(book) as logbook:
         found = findings(logbook, LEARNER, date(2030, 5, 1))
     full = replace(

@@ -3,17 +3,19 @@
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from uuid import uuid4
+from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
 from scipy import stats
 
+from exercises.drills import drill as drill_named
 from exercises.level import attempts, level
 from exercises.logbook import trends
 from exercises.logbook.history import bands, changes, days, practised, practised_share, weeks
 from exercises.logbook.invented import PEOPLE, demo_weeks
 from exercises.logbook.mistakes import mistakes
-from exercises.logbook.record import Mode, TrialRecord
+from exercises.logbook.record import Mode, TrialRecord, record
 from exercises.logbook.standing import rung_for, standing
 from exercises.logbook.store import Logbook
 from exercises.logbook.summary import summary
@@ -299,6 +301,28 @@ def test_who_practises_nearly_daily_on_one_device_is_told_of_the_best_week(inven
         assert change.low < change.value < change.high
         told = [str(say) for say in of.verdict if "best week" in str(say)]
         assert len(told) == (change.value < 0)
+
+
+@pytest.mark.parametrize(
+    ("place", "at"),
+    [
+        ("America/Los_Angeles", datetime(2030, 5, 5, 21, 30)),  # UTC's Monday already
+        ("Europe/Madrid", datetime(2030, 5, 6, 0, 30)),  # UTC's Sunday still
+        ("Asia/Kathmandu", datetime(2030, 5, 6, 5, 0)),
+        ("Europe/Madrid", datetime(2030, 3, 31, 0, 30)),  # the night on which the clocks go on
+        ("Europe/Madrid", datetime(2030, 4, 1, 0, 30)),
+    ],
+)
+def test_a_trial_stands_on_the_day_of_the_place(tmp_path, place, at):
+    """Days and Mondays by the clocks of the place: the IANA time zones through Python's zoneinfo."""
+    there = at.replace(tzinfo=ZoneInfo(place))
+    trial = drill_named("one").make(1, 1)
+    kept = record(trial, Answer(), None, when=there, void="none")
+    assert datetime.fromisoformat(kept.when) == there
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        logbook.add(kept)
+        assert logbook.rows("SELECT day FROM days") == [(there.date().isoformat(),)]
+        assert [week.monday for week in weeks(logbook, "me")] == [there.date() - timedelta(days=there.weekday())]
 
 
 def test_the_same_seed_invents_the_same_weeks(tmp_path):

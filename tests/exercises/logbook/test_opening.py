@@ -225,3 +225,37 @@ def test_an_older_logbook_is_brought_up_to_date_with_a_copy_kept(tmp_path):
     assert kept.execute("PRAGMA user_version").fetchone() == (1,)
     assert kept.execute("SELECT count(*) FROM trials").fetchone() == (5,)
     kept.close()
+
+
+def test_a_logbook_of_version_2_keeps_its_days_and_takes_local_ones(tmp_path):
+    """What was kept by UTC's days stays there; marked anew or deleted it goes from the day on which it stands."""
+    path = tmp_path / "logbook.sqlite3"
+    old = sqlite3.connect(path, isolation_level=None)
+    old.execute("PRAGMA journal_mode = WAL")
+    for script in VERSIONS[:2]:
+        for statement in statements(script):
+            old.execute(statement)
+    old.execute("INSERT INTO learners (name) VALUES ('ada')")
+    old.execute("INSERT INTO benches (device, calibration) VALUES ('desk', 'null')")
+    old.executemany(
+        "INSERT INTO trials (uid, at, learner, bench, drill, rung, seed, version, mode, groove, tempo_bpm, taps,"
+        " value, result, simulated)"
+        " VALUES (?, '2030-05-02T03:00:00Z', 1, 1, 'one', 1, 1, 1, 'plain', 'backbeat', 100.0,"
+        " x'', 'null', '{\"right\":true}', 0)",
+        [(bytes([number]) * 16,) for number in range(2)],
+    )
+    old.execute("PRAGMA application_id = 0x54414C59")
+    old.execute("PRAGMA user_version = 2")
+    old.close()
+    of_days = "SELECT day, trials, rights FROM days ORDER BY day"
+    with open_logbook(path, NOW, copy=False).logbook as logbook:
+        assert logbook.rows(of_days) == [("2030-05-02", 2, 2)]
+        evening = replace(PLAIN, learner="ada", device="desk", when="2030-05-02T03:00:00Z", offset_min=-300)
+        number = logbook.add(evening)
+        assert logbook.rows(of_days) == [("2030-05-01", 1, 1), ("2030-05-02", 2, 2)]
+        assert [each.offset_min for each in logbook.all()] == [0, 0, -300]
+        logbook.set_results({number: '{"right":false}', 1: '{"right":false}'})
+        assert logbook.rows(of_days) == [("2030-05-01", 1, 0), ("2030-05-02", 2, 1)]
+        logbook._connection.execute("DELETE FROM trials WHERE id = ?", (number,))
+        assert logbook.rows(of_days) == [("2030-05-02", 2, 1)]
+    assert path.with_name(f"logbook-before-version-{SCHEMA_VERSION}.sqlite3").exists()

@@ -4,7 +4,7 @@ import csv
 import json
 import sqlite3
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta, timezone
 
 import numpy as np
 import pandas as pd
@@ -36,7 +36,7 @@ def logbook(tmp_path):
                     trial,
                     answer,
                     result,
-                    when=NOW,
+                    when=NOW if place % 3 else NOW.astimezone(timezone(timedelta(hours=-9))),
                     learner="ada" if place in (2, 3) else "=1+1",
                     device="desk, left",
                     calibration={"lag_ms": 40.0} if place % 2 == 0 else None,
@@ -54,6 +54,7 @@ def plain(logbook):
         each.uid: [
             *(each.when, each.learner, each.drill, each.seed, each.answer.taps_s.tolist(), each.answer.value),
             *(each.result, each.void, each.device, each.calibration, each.simulated, each.sound_s, each.spent_s),
+            each.offset_min,
         ]
         for each in logbook.all()
     }
@@ -137,6 +138,20 @@ def test_what_goes_out_comes_in_the_same_and_only_once(logbook, tmp_path, name):
         assert other.rows("SELECT started FROM sittings ORDER BY 1") == logbook.rows(
             "SELECT started FROM sittings ORDER BY 1"
         )
+
+
+def test_lines_of_before_the_days_of_the_place_come_in_on_those_of_utc(logbook, tmp_path):
+    export(logbook, tmp_path / "new.jsonl")
+    head, *lines = (tmp_path / "new.jsonl").read_text(encoding="utf-8").splitlines()
+    old = [
+        json.dumps({name: value for name, value in json.loads(line).items() if name != "offset_min"})
+        for line in lines
+    ]
+    (tmp_path / "old.jsonl").write_text("\n".join([head, *old]), encoding="utf-8")
+    with Logbook.open(tmp_path / "other" / "logbook.sqlite3") as other:
+        assert merge(other, tmp_path / "old.jsonl").new == len(lines)
+        assert {each.offset_min for each in other.all()} == {0}
+        assert other.rows("SELECT DISTINCT day FROM days") == [("2030-05-01",)]
 
 
 def test_two_logbooks_become_one(logbook, tmp_path):
