@@ -125,7 +125,9 @@ class Window(QMainWindow):
         told = self._opening()
         speak(application, self.keeper.now.language)
         self.unsetLocale()  # the application's, as it is now
-        # A line about a trial is over with it; what was said at the start still holds.
+        # A line about a trial, or on the board, is over with it; what was said at the start still holds.
+        if self._lesson_board is not None:
+            self._lesson_board.notice = ""
         self.practice.notice = self._opening() if told and told in self.practice.notice else ""
         before, left = self._first_run, None if self._first_run is None else self._first_run.left
         self._build(volume)

@@ -2655,11 +2655,11 @@
     </message>
     <message>
         <source>How steady you are can be told. Early or late cannot yet: use a cable, or calibrate, about a minute.</source>
-        <translation>Se puede decir lo regular que eres. Si vas antes o tarde, todavía no: usa un cable o calibra, cosa de un minuto.</translation>
+        <translation>Se puede decir lo regular que eres. Si vas antes o tarde, aún no: usa un cable o calibra, un minuto.</translation>
     </message>
     <message>
         <source>How steady you are can be told. Early or late cannot yet: calibrate, about a minute.</source>
-        <translation>Se puede decir lo regular que eres. Si vas antes o tarde, todavía no: calibra, cosa de un minuto.</translation>
+        <translation>Se puede decir lo regular que eres. Si vas antes o tarde, aún no: calibra, un minuto.</translation>
     </message>
     <message>
         <source>How steady you are can be told, and whether you are early or late. All is ready: practise.</source>
