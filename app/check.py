@@ -162,8 +162,12 @@ def measure(
             *_end(NOTHING()),
         ]
     player = equipment.player
-    found += [*_output(player, faults), late, stamps, *_inputs(microphones, midi), *calibrations(equipment)]
-    return [*found, *_end(verdict(equipment, "key", "; ".join(faults)))]
+    output, host, served, *clock = _output(player, faults)
+    *made, tap = calibrations(equipment)
+    # Of a clock that was seen for less than it takes nothing is told, nor what follows from it.
+    told, tap_told = ([], []) if faults else (clock, [tap])
+    found += [output, host, served, *told, late, stamps, *_inputs(microphones, midi), *made, *tap_told]
+    return [*found, *_end(verdict(equipment, "key", faults[0] if faults else ""))]
 
 
 def _end(say: Say) -> list[Finding]:
@@ -189,7 +193,9 @@ def _output(player: Player, faults: list[str]) -> list[Finding]:
     """What the host says and what was measured of the output."""
     host, *measured = line_findings(player)
     name = player.description.split("), ")[0] + ")"
-    served = SERVED(seconds=f"{LISTEN_S:g}", blocks=player.clock.notes, faults="; ".join(faults) or NONE())
+    blocks = player.clock.notes
+    seconds = f"{blocks * player.block_frames / player.sample_rate_hz:.1f}"
+    served = SERVED(seconds=seconds, blocks=blocks, faults="; ".join(faults) or NONE())
     return [
         Finding("output", player.description, OUTPUT(name=name)),
         host,

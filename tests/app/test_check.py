@@ -99,7 +99,11 @@ def test_a_sound_that_breaks_off_is_no_good_verdict(player):
         player.faults = ("the sound ran dry",)
 
     player.play = broken
-    told, then = look(player)[-2:]
+    found = look(player)
+    told, then = found[-2:]
+    # Of a clock that broke off nothing is told, nor how good a tap is.
+    assert not {"clock_line_sd_ms", "drift_ppm", "tap_uncertainty_ms"} & set(as_data(found))
+    assert "8.5 s: 800 blocks" in "\n".join(str(each.say) for each in found)  # 800 blocks of 512 frames at 48 kHz
     assert str(told.say) == "Verdict: The sound broke off while it was measured (the sound ran dry)."
     assert told.value == "faulty"
     assert "Close other programs" in str(then.say)
