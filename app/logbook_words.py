@@ -1,13 +1,18 @@
 """What the logbook's screen says of a page: sentences, titles and notes."""
 
+from __future__ import annotations
+
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
 from app.reading import Page
 from app.words import dated, day_words, spoken
 from exercises.drills import drills
-from exercises.logbook.trends import Weeks
+
+if TYPE_CHECKING:
+    from exercises.logbook.trends import Weeks
 
 
 @dataclass(frozen=True, slots=True)

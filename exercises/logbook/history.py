@@ -151,15 +151,14 @@ def _day(day: str, bench: int, before: int, sums: Sequence[float]) -> Day:
 def weeks(logbook: Logbook, learner: str, since: date | None = None) -> list[Week]:
     """Practice by the week (from the week of ``since`` on), weeks without any included between the first and last."""
     first_day = "" if since is None else monday(since).isoformat()
+    # SQLite puts the days together in order of their index, then the weeks: "weekday 0" is the Sunday on or after.
+    of = ", ".join(f"sum({name}) AS {name}" for name in ("trials", "voids", "spent_s", "sound_s"))
     rows = logbook.rows(
-        "SELECT day, sum(trials), sum(voids), sum(spent_s), sum(sound_s) FROM days"
-        " WHERE learner = (SELECT id FROM learners WHERE name = ?) AND day >= ? GROUP BY day ORDER BY day",
+        f"SELECT date(day, 'weekday 0', '-6 days') AS week, {of} FROM (SELECT day, {of} FROM days"
+        " WHERE learner = (SELECT id FROM learners WHERE name = ?) AND day >= ? GROUP BY day) GROUP BY week",
         (learner, first_day),
     )
-    sums: dict[date, list[float]] = {}
-    for day, *more in rows:
-        week = monday(date.fromisoformat(day))
-        sums[week] = [a + b for a, b in zip(sums.get(week, [0.0] * 4), more, strict=True)]
+    sums = {date.fromisoformat(week): more for week, *more in rows}
     if not sums:
         return []
     at, last, found = min(sums), max(sums), []
