@@ -6,12 +6,13 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence, QShortcut
 from PySide6.QtWidgets import QApplication, QFrame, QMainWindow, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.language import speak
+from app.listening import Listening
 from app.practice import Practice
 from app.screens.practise import PractiseScreen
 from app.settings import Keeper, Settings
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
     from app.bench import Bench
     from app.count_along import Board
     from app.first_run import FirstRun
-    from app.midi_taps import MidiTaps
     from app.screens.bench import BenchScreen
     from app.screens.count_along import CountAlongScreen
     from app.screens.help import HelpScreen
@@ -34,8 +34,6 @@ if TYPE_CHECKING:
 
 # The slider's top is the player's cap; the way between follows the ear, 40 dB over the length of the slider.
 VOLUME_RANGE_DB = 40.0
-# How often MIDI inputs that have come or gone are looked for.
-LOOK_MS = 1000
 
 
 def gain_of(volume: int) -> float:
@@ -68,7 +66,7 @@ class Window(QMainWindow):
         self._lesson_board: Board | None = None
         self._bench_model: Bench | None = None
         self._sitting = Sitting()
-        self.midi: MidiTaps | None = None
+        self._listening = Listening(practice, self)
         self._build(self.keeper.now.start_volume)
         self.told.connect(self._tell)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._follow_system)
@@ -193,15 +191,6 @@ class Window(QMainWindow):
             self._stack.addWidget(self._logbook)
         return self._logbook
 
-    def _listen_for_claps(self) -> None:
-        """Take claps from the microphone, or no more, as the settings say."""
-        practice, now = self.practice, self.keeper.now
-        practice.inputs[:] = [each for each in practice.inputs if each.source != "mic"]
-        if now.claps and practice.equipment is not None:
-            from app.mic_taps import MicTaps
-
-            practice.inputs.append(MicTaps(practice.equipment, now.microphone or None))
-
     def _open_bench(self) -> BenchScreen:
         if self._bench is None:
             from app.bench import Bench
@@ -212,9 +201,7 @@ class Window(QMainWindow):
             practice.equipment = practice.equipment or Equipment(practice.player)
             if self._bench_model is None:
                 self._bench_model = Bench(practice.player, practice.equipment, inputs=practice.inputs)
-            self._bench = BenchScreen(
-                self._bench_model, self._theme, lambda: [] if self.midi is None else self.midi.names
-            )
+            self._bench = BenchScreen(self._bench_model, self._theme, self._listening.midi_names)
             named(self._bench, self._tabs.button(BENCH).text(), self._tabs.button(BENCH).accessibleDescription())
             self._bench.use_microphone(now.microphone, now.claps)
             self._bench.changed.connect(self.change)
@@ -222,13 +209,9 @@ class Window(QMainWindow):
         return self._bench
 
     def listen(self) -> None:
-        """Take taps from MIDI inputs, as they come and go, and claps if they are wanted."""
-        from app.midi_taps import MidiTaps
-
-        self.midi = MidiTaps()
-        self.practice.inputs.append(self.midi)
-        self.midi.look()
-        self._listen_for_claps()
+        """Take taps from beyond the window from now on; a calibration that holds no more is told."""
+        self._listening.begin()
+        self._listening.take_claps(self.keeper.now.claps, self.keeper.now.microphone)
         equipment = self.practice.equipment
         if equipment is not None and equipment.outdated("key"):
             self._tell(
@@ -237,9 +220,6 @@ class Window(QMainWindow):
                     "The bench calibrates again."
                 )
             )
-        look_again = QTimer(self)
-        look_again.timeout.connect(self.midi.look)
-        look_again.start(LOOK_MS)
 
     def _open_help(self) -> HelpScreen:
         if self._help is None:
@@ -290,7 +270,7 @@ class Window(QMainWindow):
             if self._board is not None:
                 self._board.choose(replace(self._board.board.lesson, way=now.way))
         if {"claps", "microphone"} & set(choices):
-            self._listen_for_claps()
+            self._listening.take_claps(now.claps, now.microphone)
         if "minutes_a_day" in choices:
             self.practice.plan_day(now.minutes_a_day)
         if "learner" in choices:
@@ -367,8 +347,7 @@ class Window(QMainWindow):
         """Break a trial off, keep the choices, give the sound device back."""
         self._keep()
         self._silence()
-        if self.midi is not None:
-            self.midi.close()
+        self._listening.close()
         self.practice.player.close()
         if self.practice.logbook is not None:
             self.practice.logbook.close()
