@@ -150,6 +150,7 @@ def _remark(logbook: Any, options: argparse.Namespace) -> None:
 
 
 def _delete(logbook: Any, options: argparse.Namespace) -> None:
+    from app.kept_plan import forget, plan_path
     from exercises.logbook.transfer import delete_learner
 
     _known_learner(logbook, options.learner)
@@ -157,6 +158,7 @@ def _delete(logbook: Any, options: argparse.Namespace) -> None:
     if not options.yes:
         raise Trouble(f"This would delete {n} trials of {options.learner} for good, from all copies too: add --yes.")
     left = delete_learner(logbook, options.learner)
+    forget(plan_path(logbook.path), options.learner)
     print(f"{options.learner}: {n} trials deleted, here and in the copies that the program keeps.")
     print("Files that you exported or copied yourself are not touched.")
     for path in left:

@@ -142,8 +142,9 @@ class Practice:
 
     def skip(self) -> None:
         """Leave the item of the plan that is on."""
-        if self.today is not None:
+        if self.today is not None and self.planner is not None:
             self.today.skip()
+            self.planner.keep()
 
     @property
     def rung(self) -> int:
@@ -366,6 +367,8 @@ class Practice:
         """The trial was one of the plan's, if a plan was followed when it began."""
         if self._of_plan is not None and not self._of_plan.finished:
             self._of_plan.done(self.now())
+            if self.planner is not None and self.planner.today is self._of_plan:
+                self.planner.keep()
 
     def _void(self, why: str) -> None:
         assert self.trial is not None

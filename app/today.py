@@ -1,7 +1,7 @@
 """Today's plan while it is practised: which item is on, how far it is, what was skipped, what is left. No widget.
 
-``exercises.plan`` says what to practise; here it is gone through. Nothing of it is stored: what was answered stands
-in the logbook, and the next plan is made from that.
+``exercises.plan`` says what to practise; here it is gone through. What was answered stands in the logbook, and the
+next plan is made from that; how far this one has come is kept for the day (see ``app.kept_plan``).
 """
 
 from collections.abc import Callable, Iterator
@@ -11,13 +11,17 @@ from datetime import date, datetime
 from enum import StrEnum
 from math import ceil
 from pathlib import Path
+from typing import Any
 
 from app.ahead import Wish
+from app.kept_plan import keep, kept, plan_path
 from app.lines import lined
+from app.logfile import log
 from app.words import spoken
+from exercises.drills import drills
 from exercises.logbook.store import Logbook
 from exercises.plan import USUAL_MIN, Item, Plan, Reason, plan
-from exercises.words import Template
+from exercises.words import Say, Template
 from synth.clock import utc_now
 from synth.errors import Trouble
 
@@ -25,6 +29,7 @@ from synth.errors import Trouble
 READING_S = 60.0
 
 NOT_READ = Template("{why} So this is the plan of a first day.")
+LOST = Template("How far today's plan had come could not be read, so it begins anew.")
 
 
 class State(StrEnum):
@@ -78,7 +83,7 @@ class Today:
     @property
     def begun(self) -> bool:
         """Whether something has been done with it: a trial started, an item skipped."""
-        return self.turn is not None or self.at > 0
+        return self.turn is not None or self.at > 0 or any(self.counts)
 
     @property
     def trial(self) -> int:
@@ -142,13 +147,53 @@ class Today:
         if not self.finished:
             self.at += 1
 
+    # -- to go on with it later in the day --------------------------------------------------------------------------
+
+    def to_json(self) -> dict[str, Any]:
+        """Plan and progress as plain values."""
+        items = [
+            {
+                "drill": item.drill,
+                "rung": item.rung,
+                "trials": item.trials,
+                "minutes": item.minutes,
+                "reason": item.reason.value,
+                "why": item.why.to_json(),
+                "done": count,
+            }
+            for item, count in zip(self.plan.items, self.counts, strict=True)
+        ]
+        return {"minutes": self.plan.minutes, "items": items, "at": self.at, "spent_s": self.spent_s}
+
+    @classmethod
+    def from_json(cls, data: Any) -> "Today":
+        """The reverse of ``to_json``; ``KeyError``, ``TypeError`` or ``ValueError`` on anything else."""
+        items = tuple(
+            Item(
+                drill=str(each["drill"]),
+                rung=int(each["rung"]),
+                trials=int(each["trials"]),
+                minutes=float(each["minutes"]),
+                reason=Reason(each["reason"]),
+                why=Say.from_json(each["why"]),
+            )
+            for each in data["items"]
+        )
+        today = cls(Plan(items, int(data["minutes"])), at=int(data["at"]), spent_s=float(data["spent_s"]))
+        today.counts = [int(each["done"]) for each in data["items"]]
+        strange = [item.drill for item in items if item.drill not in drills() or item.trials < 1]
+        if strange or not items or not 0 <= today.at <= len(items) or min(today.counts) < 0:
+            raise ValueError(f"at {today.at} of {len(items)} items; no plan for {strange or today.counts}")
+        return today
+
 
 @dataclass(slots=True, eq=False)
 class Planner:
     """Makes today's plan from the logbook at ``path`` (``None``: there is none), in ``workers`` if there are any.
 
     A worker opens the logbook for itself: where years of answers are weighed for the first time it takes longer than
-    a window may stand still. ``notice`` says that the logbook could not be read, for once.
+    a window may stand still. ``notice`` says that the logbook could not be read, for once. The first time that a
+    learner asks for a plan, one that was begun today before the program was started goes on.
     """
 
     path: Path | None = None
@@ -158,17 +203,31 @@ class Planner:
     today: Today | None = None
     notice: str = ""
     _day: date | None = None
-    _coming: Future[tuple[Plan, str]] | None = None
+    _learner: str = ""
+    _asked: set[str] = field(default_factory=set)
+    _coming: Future[tuple[Today, str]] | None = None
 
     def make(self, learner: str) -> None:
         """Have a plan made; ``poll`` puts it in the place of the one before."""
         now = self.clock().astimezone()
-        self._day = now.date()
+        self._day, self._learner = now.date(), learner
+        wanted = (self.path, learner, now, self.minutes, learner not in self._asked)
+        self._asked.add(learner)
         if self.workers is not None:
-            self._coming = self.workers.submit(make_plan, self.path, learner, now, self.minutes)
+            self._coming = self.workers.submit(make_today, *wanted)
         else:
             self._coming = Future()
-            self._coming.set_result(make_plan(self.path, learner, now, self.minutes))
+            self._coming.set_result(make_today(*wanted))
+
+    def keep(self) -> None:
+        """Keep how far the plan has come, for the rest of the day."""
+        if self.path is None or self.today is None or self._day is None:
+            return
+        try:
+            keep(plan_path(self.path), self._learner, self._day, self.today.to_json())
+        except Trouble as trouble:
+            # A disk that takes nothing is told by the logbook, which has more to lose.
+            log.warning("today's plan is not kept: %s", trouble)
 
     @property
     def making(self) -> bool:
@@ -179,8 +238,7 @@ class Planner:
         """Take the plan if it has been made; whether it just was."""
         if self._coming is None or not self._coming.done():
             return False
-        (made, self.notice), self._coming = self._coming.result(), None
-        self.today = Today(made)
+        (self.today, self.notice), self._coming = self._coming.result(), None
         return True
 
     @property
@@ -189,6 +247,21 @@ class Planner:
         if self.today is None or (self.today.begun and not self.today.finished):
             return False
         return self.clock().astimezone().date() != self._day
+
+
+def make_today(path: Path | None, learner: str, now: datetime, minutes: int, resume: bool) -> tuple[Today, str]:
+    """Today's plan, and what has to be said; with ``resume`` as it was left, if it was begun today."""
+    lost = ""
+    if resume and path is not None:
+        try:
+            left = kept(plan_path(path), learner, now.date())
+            if left is not None:
+                return Today.from_json(left), ""
+        except (Trouble, LookupError, TypeError, ValueError) as slip:
+            log.warning("today's plan cannot be gone on with: %s", slip)
+            lost = spoken(LOST())
+    made, notice = make_plan(path, learner, now, minutes)
+    return Today(made), f"{lost} {notice}".strip()
 
 
 def make_plan(path: Path | None, learner: str, now: datetime, minutes: int) -> tuple[Plan, str]:

@@ -2878,6 +2878,10 @@
         <translation>{why} Así que este es el plan de un primer día.</translation>
     </message>
     <message>
+        <source>How far today&apos;s plan had come could not be read, so it begins anew.</source>
+        <translation>No se pudo leer hasta dónde habías llegado en el plan de hoy, así que empieza de nuevo.</translation>
+    </message>
+    <message>
         <source>the one</source>
         <translation>el uno</translation>
     </message>

@@ -1,0 +1,140 @@
+"""A day's plan goes on where it stopped when the program is started again. No window, no clock but the test's."""
+
+import json
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from app.kept_plan import forget, kept, plan_path
+from app.practice import Phase
+from app.today import LOST, Planner, State, states
+from exercises.logbook.store import Logbook
+
+NOW = datetime(2030, 5, 1, 12, 0, tzinfo=UTC)
+
+
+@pytest.fixture
+def path(tmp_path):
+    with Logbook.open(tmp_path / "logbook.sqlite3") as book:
+        return book.path
+
+
+def started(path, at: datetime = NOW, learner: str = "me") -> Planner:
+    """A planner as a program has it that was started at that moment, its first plan made."""
+    planner = Planner(path, clock=lambda: at)
+    planner.make(learner)
+    assert planner.poll()
+    return planner
+
+
+def practise(planner: Planner, trials: int) -> None:
+    for number in range(trials):
+        planner.today.started(100.0 * number)
+        planner.today.done(100.0 * number + 40.0)
+    planner.keep()
+
+
+def test_a_plan_goes_on_where_it_stopped(path):
+    """Items, their order, what was done of each, what was skipped and the time spent: all as it was left."""
+    before = started(path)
+    practise(before, before.today.item.trials)
+    before.today.skip()
+    practise(before, 1)
+    after = started(path, NOW + timedelta(hours=3))
+    assert after.today.plan == before.today.plan
+    assert (after.today.at, after.today.counts) == (before.today.at, before.today.counts)
+    assert after.today.spent_s == before.today.spent_s > 0
+    assert [state for _, state in states(after.today)][:3] == [State.DONE, State.SKIPPED, State.NOW]
+    assert after.today.begun
+    assert after.today.trial == 2
+    assert [str(item.why) for item in after.today.plan.items] == [str(item.why) for item in before.today.plan.items]
+
+
+def test_a_plan_that_was_finished_stays_finished(path):
+    before = started(path)
+    while not before.today.finished:
+        practise(before, 1)
+    assert started(path).today.finished
+
+
+def test_another_day_another_plan(path):
+    practise(started(path), 1)
+    assert not started(path, NOW + timedelta(days=1)).today.begun
+
+
+def test_within_one_run_a_plan_that_is_asked_for_is_a_new_one(path):
+    """Another plan, or other minutes: only the first plan of a run goes on with what was kept."""
+    planner = started(path)
+    practise(planner, 1)
+    planner.make("me")
+    planner.poll()
+    assert not planner.today.begun
+
+
+def test_each_learner_has_a_plan_of_their_own(path):
+    practise(started(path, learner="Ann Invented"), 2)
+    practise(started(path, learner="Bo Invented"), 1)
+    assert sum(started(path, learner="Ann Invented").today.counts) == 2
+    assert sum(started(path, learner="Bo Invented").today.counts) == 1
+    assert not started(path, learner="Cy Invented").today.begun
+
+
+def test_of_a_learner_who_is_deleted_nothing_is_kept(path):
+    practise(started(path, learner="Ann Invented"), 1)
+    forget(plan_path(path), "Nobody")
+    assert kept(plan_path(path), "Ann Invented", NOW.date())
+    forget(plan_path(path), "Ann Invented")
+    assert not plan_path(path).exists()
+    forget(plan_path(path), "Ann Invented")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "{",
+        "[]",
+        '{"format": "tallybar plan", "version": 99}',
+        json.dumps({"format": "tallybar plan", "version": 1, "day": "2030-05-01", "plans": {"me": {"items": []}}}),
+        json.dumps({"format": "tallybar plan", "version": 1, "day": "2030-05-01", "plans": {"me": 3}}),
+    ],
+)
+def test_a_file_that_cannot_be_read_is_told_and_the_plan_begins_anew(path, text):
+    plan_path(path).write_text(text)
+    planner = started(path)
+    assert planner.notice == str(LOST())
+    assert not planner.today.begun
+    practise(planner, 1)
+    assert started(path).today.begun
+
+
+def test_unknown_drills_are_none_of_a_plan(path):
+    practise(started(path), 1)
+    data = json.loads(plan_path(path).read_text())
+    data["plans"]["me"]["items"][0]["drill"] = "onne"
+    plan_path(path).write_text(json.dumps(data))
+    assert started(path).notice == str(LOST())
+
+
+def test_a_disk_that_takes_nothing_does_not_end_the_practice(path, monkeypatch):
+    planner = started(path)
+    plan_path(path).mkdir()
+    practise(planner, 1)
+    assert planner.today.counts[0] == 1
+
+
+def test_the_practice_keeps_it_as_it_goes(practice, player, logbook):
+    """After each trial of the plan, and after each that is skipped; what is practised freely changes nothing."""
+    practice.planner = Planner(logbook.path)
+    practice.now = lambda: player.now_s
+    practice.plan_day()
+    practice.planner.poll()
+    practice.skip()
+    assert started(logbook.path, practice.planner.clock()).today.at == 1
+    practice.start()
+    player.now_s = player.start_s + practice.trial_end_s() + 0.001
+    practice.tick()
+    if practice.phase is Phase.ASKING:
+        practice.answer_with(str(practice.trial.expected))
+    assert practice.phase is Phase.MARKED
+    assert started(logbook.path, practice.planner.clock()).today.counts[:2] == [0, 1]
