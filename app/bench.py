@@ -42,6 +42,9 @@ LEAST_ERROR_MS = 0.1
 TAPPED = Template(
     "Your relaxed tap comes {lag} ms after the click, as the program reckons it; that is good to {error} ms."
 )
+TAPPED_BEFORE = Template(
+    "Your relaxed tap comes {lag} ms before the click, as the program reckons it; that is good to {error} ms."
+)
 TOO_FEW = Template("Only {n} taps came; {least} are needed, {most} are better. Tap along with every click.")
 BROKEN = Template("The sound broke off while it was being measured ({why}). Try again.")
 NOT_KEPT = Template("Measured, but not kept: {why}")
@@ -254,7 +257,8 @@ class Bench:
         if (high - low) / 2 > UNSURE_MS:
             self.outcome = UNSURE(error=f"{(high - low) / 2:.0f}")
             return
-        self.outcome = TAPPED(lag=f"{found.middle_ms:.0f}", error=f"{(high - low) / 2:.0f}")
+        tapped = TAPPED_BEFORE if found.middle_ms < 0 else TAPPED
+        self.outcome = tapped(lag=f"{abs(found.middle_ms):.0f}", error=f"{(high - low) / 2:.0f}")
         self._keep(source, Method.TAPPING, found)
 
     def _measure_microphone(self, taps: list[Tap], source: str) -> None:

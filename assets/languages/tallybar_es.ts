@@ -2814,6 +2814,10 @@
         <translation>El micrófono no arrancó: {why}</translation>
     </message>
     <message>
+        <source>Your relaxed tap comes {lag} ms before the click, as the program reckons it; that is good to {error} ms.</source>
+        <translation>Tu toque relajado llega {lag} ms antes del clic, según calcula el programa; es exacto hasta {error} ms.</translation>
+    </message>
+    <message>
         <source>Silence played for {seconds} s: {blocks} blocks served, faults: {faults}.</source>
         <translation>Silencio durante {seconds} s: {blocks} bloques servidos, fallos: {faults}.</translation>
     </message>
