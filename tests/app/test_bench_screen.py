@@ -70,6 +70,7 @@ def test_calibration_by_tapping_with_keys_alone(window, qtbot, player, practice)
     player.playing = False
     screen._tick()
     assert bench.stage is Stage.IDLE
+    assert "before the click" in screen._way.text()
     assert "good to" in screen._way.text()
     assert "+200" in screen._outliers.text()
     assert screen._strip.isVisible()
