@@ -11,6 +11,7 @@ from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence, QShortcut
 from PySide6.QtWidgets import QApplication, QFrame, QMainWindow, QVBoxLayout, QWidget
 
 from app import theme as look
+from app.garbage import collect_here
 from app.language import speak
 from app.listening import Listening
 from app.practice import Practice
@@ -70,6 +71,7 @@ class Window(QMainWindow):
         self._build(self.keeper.now.start_volume)
         self.told.connect(self._tell)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._follow_system)
+        collect_here()
 
     def _build(self, volume: int) -> None:
         """Make all that is shown, in the language of the moment; what was shown before is deleted."""

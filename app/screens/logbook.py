@@ -5,7 +5,7 @@ from __future__ import annotations
 import threading
 from contextlib import suppress
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QEvent, QEventLoop, QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
@@ -16,7 +16,6 @@ from app.garbage import collect_here
 from app.lines import lined
 from app.logbook_words import LogbookWords
 from app.reading import Page, Question, Reader
-from app.screens.logbook_page import LogbookPage
 from app.widgets.controls import button, label, named, row
 from app.widgets.flow import Flow
 from app.widgets.screens import Scrolled
@@ -26,16 +25,22 @@ from exercises.logbook.history import band_says
 from exercises.logbook.store import Logbook
 from synth.errors import Trouble
 
+if TYPE_CHECKING:
+    from app.screens.logbook_page import LogbookPage
+
 # Narrower than this (at 100 % text size) everything stands one below the other.
 SIDE_BY_SIDE_PX = 900
+# The head is painted before the page below it is made, while the logbook is read.
+HEAD_MS = 10
 
 
 class LogbookScreen(QWidget):
     """Pictures and words of a learner's practice, in all drills or in one. Everything is read by a thread.
 
-    ``shown`` is emitted when all that was read is on the screen.
+    ``words_shown`` is emitted when all that needs no chart is on the screen, ``shown`` when everything is.
     """
 
+    words_shown = Signal()
     shown = Signal()
     _reported = Signal(str)
 
@@ -46,6 +51,7 @@ class LogbookScreen(QWidget):
         self._words = LogbookWords(self)
         self._question = Question(learner)
         self._asked = self._loading = False
+        self._content: LogbookPage | None = None
         self._reader = None if logbook is None else Reader(logbook.path, self)
         if self._reader is not None:
             self._reader.read.connect(self._show)
@@ -79,14 +85,7 @@ class LogbookScreen(QWidget):
         self._empty = label("", "lead", wrap=True)
         self._empty.hide()
         step = look.STEP_PX
-        self.content = LogbookPage(_theme_now())
-        self.content.chosen.connect(self.open_drill)
-        self.content.troubled.connect(self._say)
-        self.content.words_shown.connect(self._load_charts)
-        self.content.all_shown.connect(self.shown)
-        self._scroll = Scrolled(self.content)
-        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        column = QVBoxLayout(self)
+        column = self._column = QVBoxLayout(self)
         column.setContentsMargins(step * 5, step * 3, step * 4, 0)
         column.setSpacing(step)
         title = label(self.tr("Logbook"), "title")
@@ -97,7 +96,25 @@ class LogbookScreen(QWidget):
         below.setStretch(1, 1)
         column.addLayout(below)
         column.addWidget(self._empty)
-        column.addWidget(self._scroll, 1)
+        column.addStretch(0)
+
+    @property
+    def content(self) -> LogbookPage:
+        """The page below the head, made when it is first asked for: a click is answered before."""
+        if self._content is None:
+            from app.screens.logbook_page import LogbookPage
+
+            made = self._content = LogbookPage(_theme_now())
+            made.chosen.connect(self.open_drill)
+            made.troubled.connect(self._say)
+            made.words_shown.connect(self._load_charts)
+            made.words_shown.connect(self.words_shown)
+            made.all_shown.connect(self.shown)
+            self._scroll = Scrolled(made)
+            self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+            self._column.insertWidget(self._column.count() - 1, self._scroll, 1)
+            self._arrange()
+        return self._content
 
     # Reading.
 
@@ -111,7 +128,7 @@ class LogbookScreen(QWidget):
         self._asked = True
         self._reader.ask(self._question)
         if self.page is None:
-            self.content.prepare()
+            QTimer.singleShot(HEAD_MS, self, lambda: self.content.prepare())
 
     def show_learner(self, learner: str) -> None:
         """Show another learner from the next reading on."""
@@ -120,12 +137,13 @@ class LogbookScreen(QWidget):
     @property
     def page(self) -> Page | None:
         """What was read last."""
-        return self.content.page
+        return None if self._content is None else self._content.page
 
     @property
     def settled(self) -> bool:
         """Whether everything that was asked for is on the screen, the charts included."""
-        return self._reader is None or not (self._asked or self._loading or self.content.busy)
+        busy = self._content is not None and self._content.busy
+        return self._reader is None or not (self._asked or self._loading or busy)
 
     def wait(self) -> None:
         """Wait until everything is read and shown, for pictures of the window."""
@@ -178,7 +196,8 @@ class LogbookScreen(QWidget):
         self._line.setText("")
         self._empty.setText(text)
         self._empty.show()
-        self.content.clear()
+        if self._content is not None:
+            self._content.clear()
 
     def _say(self, text: str) -> None:
         self._line.setText(text)
@@ -257,12 +276,13 @@ class LogbookScreen(QWidget):
         self._arrange()
 
     def _arrange(self) -> None:
-        self.content.arrange(self.width() < look.px(SIDE_BY_SIDE_PX))
+        if self._content is not None:
+            self._content.arrange(self.width() < look.px(SIDE_BY_SIDE_PX))
 
     def changeEvent(self, event: QEvent) -> None:
         """Follow the program when it is dressed anew."""
         super().changeEvent(event)
-        if event.type() is QEvent.Type.StyleChange and hasattr(self, "content"):
+        if event.type() is QEvent.Type.StyleChange and getattr(self, "_content", None) is not None:
             self.content.set_theme(_theme_now())
             self._arrange()
 

@@ -7,6 +7,7 @@ import pytest
 
 from app.practice import Phase
 from app.today import Planner
+from exercises.plan import plan
 
 pytestmark = pytest.mark.skipif(not hasattr(time, "tzset"), reason="only POSIX changes the zone of a running program")
 
@@ -34,6 +35,11 @@ def test_practice_keeps_the_day_of_the_place(practice, player, logbook, ahead_mi
 
 def test_the_plan_is_told_what_day_it_is_there(monkeypatch, ahead_min):
     told = []
-    monkeypatch.setattr("app.today.plan", lambda logbook, learner, now, minutes: told.append(now))
+
+    def planned(logbook, learner, now, minutes):
+        told.append(now)
+        return plan(logbook, learner, now, minutes)
+
+    monkeypatch.setattr("app.today.plan", planned)
     Planner(None).make("me")
     assert told[0].utcoffset() == timedelta(minutes=ahead_min)

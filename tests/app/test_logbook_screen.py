@@ -255,7 +255,7 @@ def test_the_words_are_shown_before_the_charts_are_loaded(qtbot, invented):
     screen = LogbookScreen(invented, LEARNER)
     qtbot.addWidget(screen)
     screen.show()
-    with qtbot.waitSignal(screen.content.words_shown):
+    with qtbot.waitSignal(screen.words_shown):
         screen.refresh()
     assert not screen.content.has_charts
     assert "What to work on" in texts(screen)

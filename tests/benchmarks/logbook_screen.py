@@ -86,7 +86,7 @@ def opened(path: Path, rounds: int) -> dict[str, list[float]]:
 
         def open_first() -> None:
             window.show_tab(2)
-            window.open_logbook().content.words_shown.connect(lambda: told.append(True))
+            window.open_logbook().words_shown.connect(lambda: told.append(True))
 
         measure("first_words", open_first, lambda: bool(told))
         measure("first_charts", lambda: None, there)
