@@ -19,7 +19,8 @@ from synth.metre import Count, Seconds
 # The tallest line beside other things, and on the tutor's board. From two metres a figure of 17 mm is read without
 # effort: three times what 20/40 sight needs (10 minutes of arc, by the definition of Snellen's fraction).
 TALLEST_PX, TALLEST_ON_BOARD_PX = 110.0, 260.0
-# Several phrases of which each bar would be lower than this are broken, too: their figures could not be read.
+# Several phrases of which each bar would be lower than this (at a text size of 100 %) are broken, too: their figures
+# could not be read.
 LOWEST_PX = 30.0
 LETTERS = ("", "A", "B", "C", "D", "E", "F", "G", "H", "I", "J", "K")
 
@@ -67,10 +68,12 @@ def place_blocks(
     """
     best: Place | None = None
     for part in (1, 2, 4):
-        each = lines // part
-        if part > 1 and (lines % (4 * part) or (phrases > 1 and best is not None and best.line_px >= LOWEST_PX)):
+        each, readable = lines // part, best is not None and best.line_px >= look.px(LOWEST_PX)
+        if part > 1 and (lines % (4 * part) or (phrases > 1 and readable)):
             continue
-        for columns in range(part if phrases > 1 else 1, phrases * part + 1, part if phrases > 1 else 1):
+        # The parts of one phrase of several stand in one row.
+        by = part if phrases > 1 else 1
+        for columns in range(by, phrases * part + 1, by):
             stacked = -(-phrases * part // columns)
             gap_x = look.STEP_PX * (6 if columns <= 4 else 3)
             column = (width_px - gap_x * (columns - 1)) / columns
