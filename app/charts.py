@@ -14,6 +14,7 @@ from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter,
 from PySide6.QtWidgets import QFrame, QSizePolicy, QWidget
 
 from app import theme as look
+from app.widgets.picture_card import chart_height
 from app.words import number
 from synth.metre import Seconds
 
@@ -75,11 +76,11 @@ class Chart(pg.GraphicsView):
 
     def sizeHint(self) -> QSize:
         """Wide and low."""
-        return QSize(520, 150 + 4 * look.px(20))
+        return QSize(520, chart_height())
 
     def minimumSizeHint(self) -> QSize:
         """Still readable."""
-        return QSize(280, 150 + 4 * look.px(20))
+        return QSize(280, chart_height())
 
     # What a subclass says.
 

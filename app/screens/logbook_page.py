@@ -15,7 +15,7 @@ from app.reading import Page
 from app.widgets.confusions import ConfusionPicture, confusions
 from app.widgets.controls import label
 from app.widgets.ladder import LadderPicture
-from app.widgets.picture_card import PictureCard
+from app.widgets.picture_card import PictureCard, chart_height
 from app.widgets.screens import Page as Paper
 from app.widgets.trials import TrialsTable
 
@@ -181,13 +181,17 @@ class LogbookPage(Paper):
     def _of_all(self, page: Page) -> list[Callable[[], None]]:
         # What stands in the second row, below the words, takes what the ladder is taller.
         self._grid.setRowStretch(1, 1)
+        self._grid.setRowMinimumHeight(1, 0)
         steps: list[Callable[[], None]] = [lambda: self._put_ladder(page), lambda: self._put_words(page, 0, 1)]
         if self.has_charts:
             steps.append(lambda: self._put_chart("minutes", page, 1, 1))
+        else:
+            steps.append(self._keep_room)
         return [*steps, self._put_table, self._finish]
 
     def _of_drill(self, page: Page) -> list[Callable[[], None]]:
         self._grid.setRowStretch(1, 0)
+        self._grid.setRowMinimumHeight(1, 0)
         steps: list[Callable[[], None]] = [lambda: self._put_words(page, 0, 0, 1, 2)]
         if self.has_charts:
             steps.append(lambda: self._put_chart("spread", page, 1, 0, 1, 2))
@@ -222,6 +226,13 @@ class LogbookPage(Paper):
         assert self.words is not None
         self.words.show_told(self._say.told(page), wide=columns > 1 and not self._narrow)
         self._put(self.words, line, column, lines, columns)
+
+    def _keep_room(self) -> None:
+        """Room for the chart that comes when its library is loaded, so that nothing moves under the mouse then."""
+        card = self._card("ladder")
+        if not self._narrow:
+            around = card.sizeHint().height() - card.picture.sizeHint().height()
+            self._grid.setRowMinimumHeight(1, around + chart_height())
 
     def _put_ladder(self, page: Page) -> None:
         card = self._card("ladder")

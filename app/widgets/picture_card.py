@@ -30,6 +30,11 @@ class Picture(Protocol):
         """Hide the marker for a picture, or show it again."""
 
 
+def chart_height() -> int:
+    """How tall a chart is; it stands here so that its room can be kept before the charts are loaded."""
+    return 150 + 4 * look.px(20)
+
+
 class PictureCard(QFrame):
     """A card around a picture. ``troubled`` brings the line to be shown when it could not be kept."""
 

@@ -251,17 +251,22 @@ def test_what_being_busy_costs_stands_among_the_words_of_the_drill(qtbot, tmp_pa
 
 
 def test_the_words_are_shown_before_the_charts_are_loaded(qtbot, invented):
-    """What the first page says does not wait for the charts' library."""
+    """What the first page says does not wait for the charts' library, nor does it move when a chart comes."""
     screen = LogbookScreen(invented, LEARNER)
     qtbot.addWidget(screen)
+    screen.resize(1280, 740)
     screen.show()
     with qtbot.waitSignal(screen.words_shown):
         screen.refresh()
     assert not screen.content.has_charts
     assert "What to work on" in texts(screen)
     assert not screen.content.table.isHidden()
+    screen.content.layout().activate()
+    before = screen.content.cards["ladder"].geometry()
     screen.wait()
     assert not screen.content.cards["minutes"].isHidden()
+    screen.content.layout().activate()
+    assert abs(screen.content.cards["ladder"].height() - before.height()) <= 2
 
 
 def test_no_card_stands_beside_an_empty_half(screen):
