@@ -151,10 +151,11 @@ class Equipment:
         if not tap.stamped:
             return HANDLED_SD_MS
         found = self.fitting(tap.source)
-        if found is not None and found.method is Method.MICROPHONE:
-            return max(found.spread_ms, STAMP_SD_MS)
-        if tap.source == "mic":
-            return HEARD_SD_MS
+        measured_ms = found.spread_ms if found is not None and found.method is Method.MICROPHONE else None
+        if tap.source == "mic":  # calibrated by clicks, which are found more surely than a clap
+            return max(measured_ms or 0.0, HEARD_SD_MS)
+        if measured_ms is not None:
+            return max(measured_ms, STAMP_SD_MS)
         return combined_ms(STAMP_SD_MS, POLLED_SD_MS if tap.source in POLLED else 0.0)
 
     def uncertainty_ms(self, taps: Iterable[Tap]) -> float:

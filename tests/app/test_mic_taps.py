@@ -1,11 +1,14 @@
 """Claps as taps of a practice: only while something sounds, with the microphone's own lag; without one, no harm."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 
 from app.equipment import Equipment
 from app.mic_taps import MicTaps
 from app.practice import Phase
+from app.recording import Microphone
 from exercises.calibration import Calibration, Method, Setup
 from synth.errors import Trouble
 from tests.synth import room
@@ -88,3 +91,32 @@ def test_the_microphone_is_let_go_when_a_trial_is_broken_off(listening, recorder
     listening.stop()
     assert recorder.closed == 1
     assert listening.inputs[0].take() == []
+
+
+def test_what_the_host_says_of_its_own_delay_moves_no_clap():
+    """Samples that arrive straight on, with a delay that the host reports to stray from 10 to 200 ms."""
+
+    class Stream:
+        latency, name = 0.05, "invented"
+
+        def start(self) -> None: ...
+        def close(self) -> None: ...
+
+    clock_s, calls = [100.0], []
+
+    def open_stream(**wanted):
+        calls.append(wanted["callback"])
+        return Stream()
+
+    microphone = Microphone(None, room.RATE_HZ, open_stream=open_stream, now=lambda: clock_s[0])
+    microphone.open()
+    random, block = np.random.default_rng(8), np.zeros((480, 1), np.float32)
+    told_s = []
+    for number in range(1_500):
+        clock_s[0] = 100.0 + 0.01 * number + random.exponential(0.0002)
+        delay_s = 0.105 + 0.095 * np.sin(number / 200)
+        calls[0](block, 480, SimpleNamespace(currentTime=7.0, inputBufferAdcTime=7.0 - delay_s), None)
+        if number > 150 and number % 50 == 0:
+            told_s.append(microphone.captured_s(0))
+    microphone.close()
+    np.testing.assert_allclose(told_s, 100.0 - 0.05, atol=0.0005)

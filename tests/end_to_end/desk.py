@@ -18,6 +18,7 @@ from scipy.optimize import linprog
 
 RATE_HZ = 48_000
 NEEDED = ("Xvfb", "pulseaudio", "parec", "pactl")
+LINE_READS = 60_000  # of 2 ms or more each: the latest two minutes at least
 
 
 def missing() -> str:
@@ -63,6 +64,7 @@ class Desk:
         self.env: dict[str, str] = {}
         self._screen: subprocess.Popen | None = None
         self._sound: subprocess.Popen | None = None
+        self._jack: subprocess.Popen | None = None
 
     def __enter__(self) -> "Desk":
         runtime, home = self.folder / "runtime", self.folder / "home"
@@ -72,6 +74,8 @@ class Desk:
         inherited = ("PATH", "LANG", "LC_ALL", "VIRTUAL_ENV", "LD_LIBRARY_PATH")
         self.env = {name: os.environ[name] for name in inherited if name in os.environ}
         self.env |= {"HOME": str(home), "XDG_RUNTIME_DIR": str(runtime), "QT_QPA_PLATFORM": "xcb"}
+        # The computer may have a JACK server: the desk has one of its own, or none.
+        self.env |= {"JACK_DEFAULT_SERVER": f"desk-{os.getpid()}", "JACK_NO_START_SERVER": "1"}
         try:
             self._start_screen()
             self.start_sound()
@@ -81,8 +85,8 @@ class Desk:
         return self
 
     def __exit__(self, *exc: object) -> None:
-        end(self._sound)
-        end(self._screen)
+        for process in (self._jack, self._sound, self._screen):
+            end(process)
 
     def _start_screen(self) -> None:
         read, write = os.pipe()
@@ -114,6 +118,20 @@ class Desk:
     def _sound_answers(self) -> bool:
         asked = subprocess.run(["pactl", "list", "short", "sinks"], env=self.env, capture_output=True, text=True)
         return "desk" in asked.stdout
+
+    def start_jack(self) -> None:
+        """Start a JACK server for MIDI, without a sound card; ``RuntimeError`` where there is no JACK."""
+        if self._jack is not None:
+            return
+        if shutil.which("jackd") is None:
+            raise RuntimeError("no MIDI: neither ALSA's sequencer nor jackd is here (Debian: jackd2)")
+        name = self.env["JACK_DEFAULT_SERVER"]
+        # It stands for hardware, as the screen does: served first, every 1.3 ms.
+        command = ["jackd", "--name", name, "-R", "-P", "10", "-d", "dummy", "-r", str(RATE_HZ), "-p", "64"]
+        with (self.folder / "jack.log").open("w") as log:
+            self._jack = subprocess.Popen(command, env=self.env, stdout=log, stderr=log)
+        socket = Path("/dev/shm") / f"jack_{name}_{os.getuid()}_0"
+        wait_for(socket.exists, 10, "the JACK server did not start")
 
     def kill_sound(self) -> None:
         """The sound server dies at once, as in a crash."""
@@ -180,9 +198,9 @@ class Recorder:
         """Moment of sample 0 and seconds per sample: the highest line that no arrival lies below.
 
         A read is only ever late, so the line touches the earliest ones; found as a linear programme (least sum
-        of distances with none negative). The first half second is left out.
+        of distances with none negative). The first half second is left out, and what is longer ago than two minutes.
         """
-        arrivals = np.array(self._arrivals)
+        arrivals = np.array(self._arrivals[-LINE_READS:])
         arrivals = arrivals[arrivals[:, 0] > RATE_HZ // 2]
         if len(arrivals) > 4_000:  # the earliest of each handful is enough
             arrivals = arrivals[: len(arrivals) // 8 * 8].reshape(-1, 8, 2)

@@ -7,9 +7,10 @@ The ear is where the microphone is: what was heard at the speaker was heard ther
 import numpy as np
 import pytest
 
+from tests.end_to_end.calibrating import calibrate_by_microphone
 from tests.end_to_end.desk import Recorder
 from tests.end_to_end.program import Program, once_more, render, spread_offsets_s, tap_through
-from tests.end_to_end.virtual_room import VirtualRoom, calibrate_by_microphone
+from tests.end_to_end.virtual_room import VirtualRoom
 
 CHOICE = ("--rung", "2", "--seed", "11", "--tempo", "174")
 MEAN_MS, COVERED = 2.0, 0.9
