@@ -1,8 +1,8 @@
 """Calibration: how true the onset detector is, and how sure the lag of a keyboard is.
 
 Both are measured in simulated rooms and keyboards, where the truth is known to a fraction of a sample; what
-calibration leaves in the whole program is in the table of ``truth``. Pinet et al. 2017 (Behav. Res. Methods 49, 1163-1176): a
-keyboard's delay is constant but for its polling, which at 125 Hz has an SD of 2.31 ms.
+calibration leaves in the whole program is in the table of ``truth``. Pinet et al. 2017 (Behav. Res. Methods 49,
+1163-1176): a keyboard's delay is constant but for its polling, which at 125 Hz has an SD of 2.31 ms.
 """
 
 from typing import Any
