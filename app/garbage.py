@@ -39,12 +39,16 @@ _held = 0
 
 @contextmanager
 def held() -> Iterator[None]:
-    """Nothing is collected meanwhile: a thread is loading a library that makes classes of Qt."""
+    """Nothing is collected meanwhile: a thread is loading a library that makes classes of Qt.
+
+    What was loaded stays as well, and is not looked through again.
+    """
     global _held
     _held += 1
     try:
         yield
     finally:
+        gc.freeze()
         _held -= 1
 
 

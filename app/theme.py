@@ -250,7 +250,7 @@ def stylesheet(theme: Theme) -> str:
     QTableView {{ background: {theme.sheet}; border: 1px solid {theme.rule}; gridline-color: {theme.rule};
         selection-background-color: {theme.wash}; selection-color: {theme.ink}; }}
     QHeaderView::section {{ background: {theme.paper}; color: {theme.soft_ink}; border: none;
-        border-bottom: 1px solid {theme.edge}; padding: 8px; font-size: {px(TYPE.small)}; }}
+        border-bottom: 1px solid {theme.edge}; padding: 8px 8px 8px 11px; font-size: {px(TYPE.small)}; }}
     QTableView::item {{ padding: 6px 8px; }}
     QToolTip {{ background: {theme.sheet}; color: {theme.ink}; border: 1px solid {theme.edge}; padding: 4px; }}
     """
