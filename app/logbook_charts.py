@@ -11,14 +11,17 @@ from PySide6.QtCore import Qt
 from app import theme as look
 from app.charts import Chart, day_short
 from app.reading import Page
-from app.words import day_words, number
+from app.words import counted, day_words, number
 from exercises.logbook.history import Change, Day, monday
+from exercises.logbook.summary import MINUTE, MINUTES, TRIAL, TRIALS
 from exercises.logbook.trends import Estimate, share
+from exercises.words import Template
 
 # So many weeks side by side can still be told apart; before that, years are left to the spread's chart.
 MOST_WEEKS = 60
 # Top of an axis in %: the ring of the marker at 100 stays inside.
 ABOVE_ALL = 111.0
+ANSWER, ANSWERS = Template("1 answer"), Template("{n} answers")
 # Shapes of the benches, the one used last first; only that one is filled.
 SHAPES = ("o", "s", "t", "d")
 
@@ -109,8 +112,8 @@ class SpreadChart(DayChart):
         """Day, spread, trials."""
         day = self.days[at]
         assert day.spread_ms is not None
-        return self.tr("{day}: spread {ms} ms, from {n} trials.").format(
-            day=day_words(day.day), ms=number(day.spread_ms), n=number(day.spreads)
+        return self.tr("{day}: spread {ms} ms, from {trials}.").format(
+            day=day_words(day.day), ms=number(day.spread_ms), trials=counted(day.spreads, TRIAL, TRIALS)
         )
 
 
@@ -134,11 +137,13 @@ class BiasChart(DayChart):
         day = self.days[at]
         assert day.bias_ms is not None
         text = (
-            self.tr("{day}: {ms} ms early on average, from {n} trials.")
+            self.tr("{day}: {ms} ms early on average, from {trials}.")
             if day.bias_ms < 0
-            else self.tr("{day}: {ms} ms late on average, from {n} trials.")
+            else self.tr("{day}: {ms} ms late on average, from {trials}.")
         )
-        return text.format(day=day_words(day.day), ms=number(abs(day.bias_ms)), n=number(day.biases))
+        return text.format(
+            day=day_words(day.day), ms=number(abs(day.bias_ms)), trials=counted(day.biases, TRIAL, TRIALS)
+        )
 
 
 class WeekChart(Chart):
@@ -227,10 +232,10 @@ class ShareChart(WeekChart):
     def words(self, at: int) -> str:
         """Week, share, interval."""
         of = self._shares[at]
-        return self.tr("Week from {day}: {percent} % of {n} answers right (95 %: {low} to {high} %).").format(
+        return self.tr("Week from {day}: {percent} % of {answers} right (95 %: {low} to {high} %).").format(
             day=day_words(self.mondays[at]),
             percent=number(100 * of.value),
-            n=number(of.n),
+            answers=counted(of.n, ANSWER, ANSWERS),
             low=number(100 * of.low),
             high=number(100 * of.high),
         )
@@ -311,11 +316,11 @@ class MinutesChart(WeekChart):
 
     def words(self, at: int) -> str:
         """Week, minutes, trials."""
-        return self.tr("Week from {day}: {minutes} minutes, {listening} of them listening; {n} trials.").format(
+        return self.tr("Week from {day}: {minutes}, {listening} of them listening; {trials}.").format(
             day=day_words(self.mondays[at]),
-            minutes=number(float(self.ys[at])),
+            minutes=counted(round(float(self.ys[at])), MINUTE, MINUTES),
             listening=number(self._listening[at]),
-            n=number(self._trials[at]),
+            trials=counted(self._trials[at], TRIAL, TRIALS),
         )
 
 

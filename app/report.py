@@ -13,7 +13,7 @@ from PySide6.QtGui import QFont, QFontMetricsF, QGuiApplication, QPageLayout, QP
 
 from app import theme as look
 from app.widgets.ladder import draw_ladder
-from app.words import dated, day_words, number, spoken
+from app.words import counted, dated, day_words, number, spoken
 from exercises.drills import drills
 from exercises.logbook.history import Practised, Week
 from exercises.logbook.mistakes import Mistakes
@@ -22,7 +22,6 @@ from exercises.logbook.standing import standing
 from exercises.logbook.store import FILE_NAME, Logbook, data_folder
 from exercises.logbook.summary import MINUTE, MINUTES, TRIAL, TRIALS, summary
 from exercises.logbook.trends import Trend
-from exercises.words import Template
 from synth.clock import today
 from synth.errors import Trouble, near
 from synth.files import check_ending, replace_with
@@ -147,11 +146,13 @@ class Report(QObject):
         minutes = sum(week.spent_s for week in found.weeks) / 60
         first = min(each.first for each, _, _ in found.drills) if found.drills else found.weeks[0].monday
         last = max(each.last for each, _, _ in found.drills) if found.drills else found.weeks[-1].monday
-        line = self.tr("{first} to {last}: {trials}, {minutes} of practice.").format(
-            first=day_words(first),
-            last=day_words(last),
-            trials=_counted(found.trials, TRIAL, TRIALS),
-            minutes=_counted(round(minutes), MINUTE, MINUTES),
+        days = day_words(first)
+        if last != first:
+            days = self.tr("{first} to {last}").format(first=day_words(first), last=day_words(last))
+        line = self.tr("{days}: {trials}, {minutes} of practice.").format(
+            days=days,
+            trials=counted(found.trials, TRIAL, TRIALS),
+            minutes=counted(round(minutes), MINUTE, MINUTES),
         )
         self._text(painter, QRectF(MARGIN, top + 60, inner, 20), line, _sans(14))
         painter.setPen(QPen(self._theme.colour("ink"), 1))
@@ -341,10 +342,6 @@ class Report(QObject):
         needed = painter.boundingRect(whole, int(flags), text)
         painter.drawText(QRectF(box.left(), box.top(), box.width(), needed.height()), int(flags), text)
         return box.top() + needed.height()
-
-
-def _counted(n: int, one: Template, many: Template) -> str:
-    return spoken(one() if n == 1 else many(n=number(n)))
 
 
 def _sans(size_px: float, *, strong: bool = False) -> QFont:

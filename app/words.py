@@ -6,7 +6,7 @@ from functools import cache
 
 from PySide6.QtCore import QCoreApplication, QDate, QLocale
 
-from exercises.words import Say
+from exercises.words import Say, Template
 from synth.grooves import grooves
 
 FRACTION = re.compile(r"-?\d+\.\d+")
@@ -48,6 +48,11 @@ def _written(value: object) -> object:
 def number(value: float, decimals: int = 0) -> str:
     """A number as the person's language writes it, with a true minus."""
     return QLocale().toString(float(value), "f", decimals).replace("-", "\N{MINUS SIGN}")
+
+
+def counted(n: int, one: Template, many: Template) -> str:
+    """A number of things: ``one`` of them, or ``many`` with the number as the person's language writes it."""
+    return spoken(one() if n == 1 else many(n=number(n)))
 
 
 def day_words(day: date) -> str:

@@ -145,12 +145,12 @@
 <context>
     <name>BiasChart</name>
     <message>
-        <source>{day}: {ms} ms early on average, from {n} trials.</source>
-        <translation>{day}: {ms} ms antes de media, en {n} pruebas.</translation>
+        <source>{day}: {ms} ms early on average, from {trials}.</source>
+        <translation>{day}: {ms} ms antes de media, en {trials}.</translation>
     </message>
     <message>
-        <source>{day}: {ms} ms late on average, from {n} trials.</source>
-        <translation>{day}: {ms} ms tarde de media, en {n} pruebas.</translation>
+        <source>{day}: {ms} ms late on average, from {trials}.</source>
+        <translation>{day}: {ms} ms tarde de media, en {trials}.</translation>
     </message>
 </context>
 <context>
@@ -848,8 +848,8 @@
 <context>
     <name>MinutesChart</name>
     <message>
-        <source>Week from {day}: {minutes} minutes, {listening} of them listening; {n} trials.</source>
-        <translation>Semana del {day}: {minutes} minutos, {listening} de ellos de escucha; {n} pruebas.</translation>
+        <source>Week from {day}: {minutes}, {listening} of them listening; {trials}.</source>
+        <translation>Semana del {day}: {minutes}, {listening} de ellos de escucha; {trials}.</translation>
     </message>
 </context>
 <context>
@@ -1197,8 +1197,12 @@
         <translation>Informe de práctica: {learner}</translation>
     </message>
     <message>
-        <source>{first} to {last}: {trials}, {minutes} of practice.</source>
-        <translation>Del {first} al {last}: {trials}, {minutes} de práctica.</translation>
+        <source>{first} to {last}</source>
+        <translation>Del {first} al {last}</translation>
+    </message>
+    <message>
+        <source>{days}: {trials}, {minutes} of practice.</source>
+        <translation>{days}: {trials}, {minutes} de práctica.</translation>
     </message>
     <message>
         <source>INVENTED: a simulated learner, nobody&apos;s practice</source>
@@ -1434,8 +1438,8 @@
 <context>
     <name>ShareChart</name>
     <message>
-        <source>Week from {day}: {percent} % of {n} answers right (95 %: {low} to {high} %).</source>
-        <translation>Semana del {day}: {percent} % de {n} respuestas acertadas (95 %: de {low} a {high} %).</translation>
+        <source>Week from {day}: {percent} % of {answers} right (95 %: {low} to {high} %).</source>
+        <translation>Semana del {day}: acertaste el {percent} % de {answers} (95 %: de {low} a {high} %).</translation>
     </message>
 </context>
 <context>
@@ -1535,8 +1539,8 @@
 <context>
     <name>SpreadChart</name>
     <message>
-        <source>{day}: spread {ms} ms, from {n} trials.</source>
-        <translation>{day}: dispersión {ms} ms, en {n} pruebas.</translation>
+        <source>{day}: spread {ms} ms, from {trials}.</source>
+        <translation>{day}: dispersión {ms} ms, en {trials}.</translation>
     </message>
 </context>
 <context>
@@ -2864,6 +2868,14 @@
     <message>
         <source>Nothing can be told so. Close other programs, then look again.</source>
         <translation>Así no se puede decir nada. Cierra otros programas y vuelve a mirar.</translation>
+    </message>
+    <message>
+        <source>1 answer</source>
+        <translation>1 respuesta</translation>
+    </message>
+    <message>
+        <source>{n} answers</source>
+        <translation>{n} respuestas</translation>
     </message>
     <message>
         <source>The settings could not be read and are as at first; the old file is kept as {kept}. (At: {where}.)</source>

@@ -287,6 +287,21 @@ def test_weeks_under_a_chart_stand_evenly(screen):
     assert np.all(steps % steps.min() == 0)
 
 
+def test_one_trial_of_a_day_is_not_many(screen):
+    """English grammar, common practice, in what the markers say of every point of a drill's charts."""
+    screen.show_learner("Invented learner C")
+    screen.refresh()
+    screen.wait()
+    said = []
+    for drill in ("one", "turn"):
+        for name, card in shown(screen, drill).items():
+            if name in ("spread", "bias", "share"):
+                said += [card.picture.words(at) for at in range(len(card.picture.xs))]
+    assert any("from 1 trial." in text for text in said)
+    assert any("from 2 trials." in text for text in said)
+    assert not [text for text in said if re.search(r"\b1 (trials|answers|minutes)", text)]
+
+
 def test_choosing_a_learner_shows_theirs(screen, invented):
     screen._learner.setCurrentText("Invented learner B")
     screen._learner.activated.emit(screen._learner.currentIndex())

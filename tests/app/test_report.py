@@ -14,6 +14,7 @@ from PySide6.QtGui import QFontMetricsF, QImage, QPainter
 
 from app.commands import main
 from app.report import PAGE, Report, findings, write_report
+from app.words import day_words
 from exercises.drills import drills
 from exercises.logbook.invented import demo_weeks
 from exercises.logbook.store import Logbook
@@ -192,6 +193,15 @@ def test_one_of_a_thing_is_not_many(book, qapp):
     )
     two = replace(found, trials=2, weeks=(week, week))
     assert any("2 trials, 2 minutes of practice" in text for text in listened(two).said)
+
+
+def test_one_day_is_told_once(book, qapp):
+    with Logbook.open(book) as logbook:
+        found = findings(logbook, LEARNER, date(2030, 5, 1))
+    done, trend, wrong = found.drills[0]
+    once = replace(found, drills=((replace(done, first=done.last), trend, wrong),))
+    assert any(text.startswith(f"{day_words(done.last)}: ") for text in listened(once).said)
+    assert not any(" to " in text and "of practice" in text for text in listened(once).said)
 
 
 @pytest.mark.parametrize(
