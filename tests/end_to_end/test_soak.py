@@ -21,6 +21,7 @@ def test_a_sitting_neither_drifts_nor_grows(say):
         pytest.skip(missing())
     found = soak.figures(SECONDS)
     drift, memory, void = found["drift_ms"], found["memory_mb_an_hour"], found["void_trials"]
+    assert drift["value"] is not None, drift["note"]
     say(f"soak of {SECONDS:g} s: drift {drift['value']:+.2f} ms (at most 1), {drift['note']}")
     say(f"  memory {memory['note']}; {void['value']} void trials{': ' if void['value'] else ''}{void['note']}")
     assert abs(drift["value"]) <= soak.GOAL_DRIFT_MS
