@@ -97,7 +97,6 @@ class VirtualRoom:
     def _feed(self) -> None:
         """Write what the microphone hears, a little behind the recording."""
         assert self._recorder is not None
-        hurry(0)  # it stands for hardware, as the screen does
         pipe = os.open(self._pipe, os.O_WRONLY | os.O_NONBLOCK)
         try:
             wait_for(lambda: self._recorder.count > RATE_HZ, 10, "the recorder hears nothing")
@@ -131,11 +130,13 @@ class VirtualRoom:
                 heard = heard + keys[: len(heard)] + room.noise(len(heard), self._random, self._noise_rms)
                 keys = keys[len(heard) :]
                 data = memoryview(np.clip(heard, -1, 1).astype(np.float32).tobytes())
+                hurry(0)  # from here on it stands for hardware, as the screen does
                 for first in range(0, PIECE, STEP):  # at its own moment, as a converter hands it over
                     due_s = origin_s + (at + first + STEP) * sample_s + BEHIND_S
                     time.sleep(max(due_s - time.perf_counter(), 0))
                     with contextlib.suppress(BlockingIOError):  # full: nobody listens to the microphone
                         os.write(pipe, data[first * 4 : (first + STEP) * 4])
+                hurry(0, first=False)
                 at = end
         except BrokenPipeError:
             return
