@@ -70,7 +70,7 @@ def parser() -> argparse.ArgumentParser:
     check = commands.add_parser("check", help="what this computer's sound and timing are good for")
     check.add_argument("--json", action="store_true")
 
-    from app.logbook_commands import add_logbook
+    from app.logbook.commands import add_logbook
 
     add_logbook(commands, Parser)
 
@@ -149,13 +149,13 @@ def _check(options: argparse.Namespace) -> int:
 
 
 def _logbook(options: argparse.Namespace) -> None:
-    from app.logbook_commands import run_logbook
+    from app.logbook.commands import run_logbook
 
     run_logbook(options)
 
 
 def _report(options: argparse.Namespace) -> None:
-    from app.report import report_command
+    from app.logbook.report import report_command
 
     report_command(options.file, options.learner, options.out)
     print(options.out)

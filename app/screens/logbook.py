@@ -14,8 +14,9 @@ from PySide6.QtWidgets import QComboBox, QFileDialog, QVBoxLayout, QWidget
 from app import theme as look
 from app.garbage import collect_here
 from app.lines import lined
-from app.logbook_words import LogbookWords
-from app.reading import Page, Question, Reader
+from app.logbook.page import Page, Question
+from app.logbook.reading import Reader
+from app.logbook.words import LogbookWords
 from app.widgets.controls import button, label, named, row
 from app.widgets.flow import Flow
 from app.widgets.screens import Scrolled
@@ -187,10 +188,10 @@ class LogbookScreen(QWidget):
             QTimer.singleShot(0, self._reader, self._reader.load_charts)
 
     def _use_charts(self) -> None:
-        import app.logbook_charts
+        import app.logbook.charts
 
         self._loading = False
-        self.content.use_charts(app.logbook_charts)
+        self.content.use_charts(app.logbook.charts)
 
     def _tell_empty(self, text: str) -> None:
         self._line.setText("")
@@ -253,7 +254,7 @@ class LogbookScreen(QWidget):
         self._line.setText(self.tr("Writing the report …"))
 
         def work() -> None:
-            from app.report import write_report
+            from app.logbook.report import write_report
 
             try:
                 with Logbook.open(book) as logbook:

@@ -10,8 +10,8 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from app import theme as look
-from app.logbook_words import LogbookWords, Told
-from app.reading import Page
+from app.logbook.page import Page
+from app.logbook.words import LogbookWords, Told
 from app.widgets.confusions import ConfusionPicture, confusions
 from app.widgets.controls import label
 from app.widgets.ladder import LadderPicture

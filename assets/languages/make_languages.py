@@ -24,7 +24,7 @@ LANGUAGES = ("es",)
 SILENT = (
     "app.demo",
     "app.commands",
-    "app.logbook_commands",
+    "app.logbook.commands",
     "exercises.logbook.invented",
     "exercises.logbook.remark",
 )

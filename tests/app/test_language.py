@@ -14,7 +14,7 @@ from PySide6.QtCore import QCoreApplication, QLocale, QTranslator
 from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QScrollArea, QWidget
 
-import app.logbook_charts  # noqa: F401 - here and not, for the first time, in the thread that reads the logbook
+import app.logbook.charts  # noqa: F401 - here and not, for the first time, in the thread that reads the logbook
 import assets
 from app import theme
 from app.ahead import Wish

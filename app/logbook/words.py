@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from app.reading import Page
+from app.logbook.page import Page
 from app.words import dated, day_words, spoken
 from exercises.drills import drills
 

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from app.reading import Page, Question
+from app.logbook.page import Page, Question
 from app.words import groove_words
 from exercises.drills import drills
 from exercises.logbook.history import bands, changes, practised, weeks

@@ -9,8 +9,8 @@ import pyqtgraph as pg
 from PySide6.QtCore import Qt
 
 from app import theme as look
-from app.charts import Chart, day_short
-from app.reading import Page
+from app.logbook.chart import Chart, day_short
+from app.logbook.page import Page
 from app.words import counted, day_words, number
 from exercises.logbook.history import Change, Day, monday
 from exercises.logbook.summary import MINUTE, MINUTES, TRIAL, TRIALS

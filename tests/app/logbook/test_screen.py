@@ -14,8 +14,8 @@ from PySide6.QtGui import QColor, QImage
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel
 
 from app import theme
-from app.page import read_page
-from app.reading import Question
+from app.logbook.answering import read_page
+from app.logbook.page import Question
 from app.screens.logbook import LogbookScreen
 from app.window import dress
 from exercises.logbook.invented import demo_weeks

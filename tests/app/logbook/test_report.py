@@ -13,7 +13,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QFontMetricsF, QImage, QPainter
 
 from app.commands import main
-from app.report import PAGE, Report, findings, write_report
+from app.logbook.report import PAGE, Report, findings, write_report
 from app.words import day_words
 from exercises.drills import drills
 from exercises.logbook.invented import demo_weeks

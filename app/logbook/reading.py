@@ -1,4 +1,4 @@
-"""What the logbook screen shows: who asks, what comes back, and the thread that reads it.
+"""The thread that reads what the logbook screen shows.
 
 What is needed for the reading alone is imported by that thread, so that the click is answered at once.
 """
@@ -9,58 +9,14 @@ import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from PySide6.QtCore import QObject, Signal
 
 from app.garbage import held
+from app.logbook.page import Page, Question
 from synth.errors import Trouble
-
-if TYPE_CHECKING:
-    from exercises.logbook.history import Change, Week
-    from exercises.logbook.mistakes import Mistakes
-    from exercises.logbook.overview import Place, Task
-    from exercises.logbook.record import TrialRecord
-    from exercises.logbook.trends import Trend
-    from exercises.words import Say
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """Whose practice, of which drill (None: all) and in which band of tempo (None: all) is to be shown."""
-
-    learner: str | None = None
-    drill: str | None = None
-    band: int | None = None
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Page:
-    """The answer: all that the screen shows.
-
-    ``head`` and ``latest_week`` say what was practised in all drills, ``busy`` what being busy costs in the drill
-    shown; ``benches`` are those of the drill's days, the first included.
-    """
-
-    question: Question
-    learners: tuple[str, ...] = ()
-    invented: int = 0
-    trials: int = 0
-    places: tuple[Place, ...] = ()
-    weeks: tuple[Week, ...] = ()
-    head: Say | None = None
-    latest_week: Say | None = None
-    tasks: tuple[Task, ...] = ()
-    latest: tuple[TrialRecord, ...] = ()
-    bands: tuple[int, ...] = ()
-    trend: Trend | None = None
-    benches: tuple[Change, ...] = ()
-    mistakes: Mistakes | None = None
-    answers: tuple[tuple[str, Say], ...] = ()
-    busy: Say | None = None
-
 
 # A thread that wants Python's lock from one that computes waits so long for it. Qt's calls give the lock back each
 # time: at Python's own 5 ms a page of a hundred strokes and words would take half a second to paint meanwhile.
@@ -137,7 +93,7 @@ class Reader(QObject):
             self.read.emit(self._answer(work))
             return
         with held():
-            import app.logbook_charts  # noqa: F401
+            import app.logbook.charts  # noqa: F401
 
         self.charts_loaded.emit()
 
@@ -154,7 +110,7 @@ class Reader(QObject):
             return None
 
     def _answer(self, question: Question) -> Page | Trouble:
-        from app.page import read_page
+        from app.logbook.answering import read_page
         from exercises.logbook.store import Logbook
 
         try:
