@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app import theme as look
@@ -22,6 +22,10 @@ TALLEST_PX, TALLEST_ON_BOARD_PX = 110.0, 260.0
 # Several phrases of which each bar would be lower than this (at a text size of 100 %) are broken, too: their figures
 # could not be read.
 LOWEST_PX = 30.0
+# The share of a line's height at which its rule stands. With taps it stands higher: below it they have their room.
+RULE, RULE_OVER_TAPS = 0.84, 0.6
+# A shift's type is this share of a line's height at most: its figures, 0.7 of it, then stand clear of rule and print.
+TAG_SHARE, TAG_GAP_PX = 0.42, 5
 LETTERS = ("", "A", "B", "C", "D", "E", "F", "G", "H", "I", "J", "K")
 
 
@@ -58,7 +62,7 @@ def place_blocks(
     lines: int,
     *,
     tallest_px: float = TALLEST_PX,
-    slimmest: float = 5,
+    slimmest: float = 3.4,
 ) -> Place:
     """The arrangement of ``phrases`` blocks of ``lines`` bars that gives the tallest line, ``tallest_px`` at most.
 
@@ -225,14 +229,15 @@ class CountSheet(QWidget):
         if self._sounding is not None:
             x, y = line_of(self._sounding)
             painter.fillRect(QRectF(x, y, place.column_px, place.line_px * 0.84), self._theme.colour("wash"))
+        rule = RULE_OVER_TAPS if self._marks or self._missed else RULE
         painter.setPen(QPen(self._theme.colour("rule"), 1))
-        for beat in np.flatnonzero(count.beat_in_bar == count.beat_in_bar.max()):
-            x, y = line_of(int(beat))
-            foot = round(y + place.line_px * 0.84) - 0.5
+        for x, y in sorted(
+            {line_of(beat) for beat in range(len(count))}
+        ):  # a bar that is cut short has its rule, too
+            foot = round(y + place.line_px * rule) - 0.5
             painter.drawLine(QPointF(x, foot), QPointF(x + place.column_px, foot))
 
-        # Below the figures there is room for taps.
-        figure, head, tall = (0.64, 0.0, 0.84) if self._on_board else (0.52, 0.04, 0.62)
+        figure, head, tall = (0.64, 0.0, 0.84) if self._on_board else (0.52, 0.0, min(0.62, rule - 0.04))
         figure, head, tall = (share * place.line_px for share in (figure, head, tall))
         strong, plain = look.font(figure, serif=True, strong=True), look.font(figure * 0.88, serif=True)
         marked = look.font(figure * 0.88, serif=True, strong=True)
@@ -248,9 +253,9 @@ class CountSheet(QWidget):
             if beat in self._missed:
                 painter.setPen(_pen(self._theme.colour("pen"), 2))
                 painter.setBrush(Qt.BrushStyle.NoBrush)
-                painter.drawEllipse(box.center(), figure * 0.52, figure * 0.52)
+                painter.drawEllipse(_middle(painter, box, text), figure * 0.52, figure * 0.52)
             if now:
-                foot = at.y() + place.line_px * 0.84
+                foot = at.y() + place.line_px * rule
                 painter.setPen(_pen(self._theme.colour("pen"), max(3.0, place.line_px / 16)))
                 painter.drawLine(QPointF(at.x() - cell * 0.2, foot), QPointF(at.x() + cell * 0.2, foot))
         self._draw_taps(painter, count, place, cell, centre)
@@ -260,30 +265,51 @@ class CountSheet(QWidget):
 
     def _draw_taps(self, painter: QPainter, count: Count, place: Place, cell: float, centre) -> None:  # type: ignore[no-untyped-def]
         edges = np.append(count.beats_s, count.end_s)
-        label = look.font(max(11.0, place.line_px * 0.2, min(look.px(11), place.line_px * 0.4)))
+        font = self._tag(place.line_px)
+        if font is not None:
+            painter.setFont(font)
+        words: list[tuple[float, float, str]] = []
+        drawn: list[tuple[Mark, float, float]] = []
         for mark in self._marks:
             beat = int(np.clip(np.abs(count.beats_s - mark.at_s).argmin(), 0, len(count) - 1))
             period = float(edges[beat + 1] - edges[beat])
             shift = float(np.clip((mark.at_s - count.beats_s[beat]) / period, -0.5, 0.5))
             at = centre(beat)
-            x = at.x() + shift * cell
-            head, foot = at.y() + place.line_px * 0.66, at.y() + place.line_px * 0.98
+            drawn.append((mark, at.x() + shift * cell, at.y()))
+        for mark, x, y in drawn:
+            head, foot = y + place.line_px * 0.53, y + place.line_px * 0.94
             pen = self._theme.colour("pen" if mark.counts else "edge")
             painter.setPen(_pen(pen, max(2.0, place.line_px / 22)))
             painter.drawLine(QPointF(x + 1, head), QPointF(x - 1, foot))
-            painter.setFont(label)
             if not mark.counts:
                 continue
             if mark.error_ms is None:
-                arm = place.line_px * 0.07
+                arm, middle = place.line_px * 0.09, y + place.line_px * 0.78
                 for way in (-1, 1):
-                    painter.drawLine(QPointF(x - arm, head - arm * way), QPointF(x + arm, head + arm * way))
-            elif mark.told:
-                box = QRectF(x + 5, at.y() + place.line_px * 0.68, cell, place.line_px * 0.3)
-                text, side = shift_text(mark.error_ms), Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
-                # The rule shall not strike it through, nor make the minus longer.
-                painter.fillRect(painter.boundingRect(box, side, text), self._theme.colour("sheet"))
-                painter.drawText(box, side, text)
+                    painter.drawLine(QPointF(x - arm, middle - arm * way), QPointF(x + arm, middle + arm * way))
+            elif mark.told and font is not None:
+                words.append((x, y, shift_text(mark.error_ms)))
+        # Words only where they can be read: between the rule and the next line, clear of the next stroke.
+        painter.setPen(self._theme.colour("pen"))
+        for x, y, text in words:
+            width = painter.fontMetrics().horizontalAdvance(text) + TAG_GAP_PX
+            if all(not x < other <= x + width + TAG_GAP_PX for _, other, line in drawn if line == y):
+                top = y + place.line_px * RULE_OVER_TAPS
+                box = QRectF(x + TAG_GAP_PX, top, width, place.line_px * (1.04 - RULE_OVER_TAPS))
+                painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, text)
+
+    def _tag(self, line_px: float) -> QFont | None:
+        """The type of the shifts: the learner's small one or, where that has no room, the common one, or none."""
+        room_px = line_px * TAG_SHARE
+        size_px = min(float(look.px(look.TYPE.small)), room_px)
+        return look.font(size_px) if size_px >= look.TYPE.small else None
+
+
+def _middle(painter: QPainter, box: QRectF, text: str) -> QPointF:
+    """The middle of the ink of a text set in the middle of a box; that of its line lies lower."""
+    metrics = QFontMetricsF(painter.font())
+    line = box.center().y() + (metrics.ascent() - metrics.descent()) / 2
+    return QPointF(box.center().x(), line + metrics.tightBoundingRect(text).center().y())
 
 
 def shift_text(error_ms: float) -> str:

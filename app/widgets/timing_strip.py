@@ -71,7 +71,7 @@ class TimingStrip(QWidget):
         small = look.font(look.px(look.TYPE.small))
         painter.setFont(small)
         reach = self._reach_ms()
-        plot = QRectF(self.rect()).adjusted(16, look.px(26), -16, -look.px(26) - 8)
+        plot = QRectF(self.rect()).adjusted(0, look.px(26), -1, -look.px(26) - 8)
 
         def x_of(ms: float) -> float:
             return plot.center().x() + ms / reach * plot.width() / 2
