@@ -28,11 +28,17 @@ def pick_language(setting: str, system: QLocale | None = None) -> str:
 def locale_of(language: str, system: QLocale | None = None) -> QLocale:
     """How numbers and days are written: the desktop's own way where it speaks the language, else its country's.
 
-    Where a country has no way of its own in that language, Qt takes the language's usual one.
+    Where a country has no way of its own in that language, the language's usual one holds: for English the day before
+    the month and 24 hours, which are misread nowhere.
     """
     system = system or QLocale.system()
     wanted = QLocale(language).language()
-    return system if system.language() == wanted else QLocale(wanted, system.territory())
+    if system.language() == wanted:
+        return system
+    there = QLocale(wanted, system.territory())
+    if wanted == QLocale.Language.English and there.territory() != system.territory():
+        return QLocale(wanted, QLocale.Country.UnitedKingdom)
+    return there
 
 
 def speak(application: QCoreApplication, setting: str, system: QLocale | None = None) -> str:

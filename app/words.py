@@ -1,10 +1,10 @@
 """The exercises' sentences in the window's language, their numbers and days as it writes them."""
 
 import re
-from datetime import date
+from datetime import date, datetime
 from functools import cache
 
-from PySide6.QtCore import QCoreApplication, QDate, QLocale
+from PySide6.QtCore import QCoreApplication, QDate, QLocale, QTime
 
 from exercises.words import Say, Template
 from synth.grooves import grooves
@@ -12,6 +12,9 @@ from synth.grooves import grooves
 FRACTION = re.compile(r"-?\d+\.\d+")
 # What an answer was may be a place in the count, "3.2", which no language writes as a fraction.
 ANSWERS = ("given", "expected")
+# A number stays with its unit at the end of a line, and "12 of 12" in one piece.
+WITH_UNIT = re.compile(r"(?<=\d) (?=(?:%|ms|BPM|Hz|min\w*)(?!\w)|±)|(?<=±) (?=\d)")
+OF = re.compile(r"(?<=\d) (\w{1,3}) (?=\d)")
 
 
 def spoken(say: Say) -> str:
@@ -20,7 +23,12 @@ def spoken(say: Say) -> str:
         name: spoken(value) if isinstance(value, Say) else value if name in ANSWERS else _written(value)
         for name, value in say.values.items()
     }
-    return QCoreApplication.translate("say", say.template).format(**values)
+    return unbroken(QCoreApplication.translate("say", say.template).format(**values))
+
+
+def unbroken(text: str) -> str:
+    """The text with no-break spaces between a number and its unit, and around a short word between two numbers."""
+    return OF.sub("\N{NO-BREAK SPACE}\\1\N{NO-BREAK SPACE}", WITH_UNIT.sub("\N{NO-BREAK SPACE}", text))
 
 
 def groove_title(title: str) -> str:
@@ -56,8 +64,24 @@ def counted(n: int, one: Template, many: Template) -> str:
 
 
 def day_words(day: date) -> str:
-    """A day with its year; the month as a word, since its number is read one way here and another there."""
-    return QLocale().toString(QDate(day.year, day.month, day.day), "d MMM yyyy")
+    """A day with its year, in the order of the person's locale; the month as a word, whose number may be misread."""
+    return QLocale().toString(QDate(day.year, day.month, day.day), "MMM d, yyyy" if _month_first() else "d MMM yyyy")
+
+
+def moment_words(when: datetime) -> str:
+    """A day and the time of day, both as the person's locale writes them."""
+    time = QLocale().toString(QTime(when.hour, when.minute), QLocale.FormatType.ShortFormat)
+    return f"{day_words(when.date())}, {time}"
+
+
+def day_short(day: date) -> str:
+    """A day without its year, in the order of the person's locale."""
+    return QLocale().toString(QDate(day.year, day.month, day.day), "MMM d" if _month_first() else "d MMM")
+
+
+def _month_first() -> bool:
+    written = QLocale().dateFormat(QLocale.FormatType.LongFormat).replace("dddd", "")
+    return written.index("M") < written.index("d")
 
 
 def dated(say: Say) -> Say:

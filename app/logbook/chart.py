@@ -15,19 +15,20 @@ from PySide6.QtWidgets import QFrame, QSizePolicy, QWidget
 
 from app import theme as look
 from app.widgets.picture_card import chart_height
-from app.words import number
+from app.words import day_short, number, unbroken
 from synth.metre import Seconds
 
 # At exit pyqtgraph would go through everything there is in memory to take its items out of their scenes.
 pg.setConfigOption("exitCleanup", False)
 
 LEAP = 10
+WORD_GAP_PX = 3
 MOST_TICKS = 7
 
 
-def day_short(day: date, years: bool = False) -> str:
+def day_mark(day: date, years: bool = False) -> str:
     """A day of the month, for an axis; the month of its year where the axis spans more than a year."""
-    return QLocale().toString(QDate(day.year, day.month, day.day), "MMM yyyy" if years else "d MMM")
+    return QLocale().toString(QDate(day.year, day.month, day.day), "MMM yyyy") if years else day_short(day)
 
 
 class Axis(pg.AxisItem):
@@ -145,16 +146,18 @@ class Chart(pg.GraphicsView):
 
     def upright(self, x: float, text: str, *, before: bool = False) -> None:
         """A dashed vertical line, with a word at its head if ``text`` has one; ``before``: at the line's left."""
-        anchor = (1, 0.5) if before else (0, 0.5)
         line = pg.InfiniteLine(
             x,
             angle=90,
             pen=self.pen("ink", 1.4, Qt.PenStyle.DashLine),
             label=text or None,
-            labelOpts={"position": 0.94, "color": self.brush("ink"), "anchors": [anchor, anchor]},
+            labelOpts={"position": 0.94, "color": self.brush("ink")},
         )
         if text:
             line.label.setFont(look.font(look.px(look.TYPE.small)))
+            # Beside the line: at its very place the word's ground would cover half of it.
+            off = WORD_GAP_PX / line.label.boundingRect().width()
+            line.label.anchors = [(1 + off if before else -off, 0.5)] * 2
             line.label.fill = pg.mkBrush(self.brush("sheet"))
         self.put(line)
 
@@ -201,6 +204,7 @@ class Chart(pg.GraphicsView):
         self._say(self.words(at))
 
     def _say(self, words: str) -> None:
+        words = unbroken(words)
         self.setAccessibleDescription(words)
         self.said.emit(words)
 

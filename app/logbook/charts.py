@@ -9,7 +9,7 @@ import pyqtgraph as pg
 from PySide6.QtCore import Qt
 
 from app import theme as look
-from app.logbook.chart import Chart, day_short
+from app.logbook.chart import Chart, day_mark
 from app.logbook.page import Page
 from app.words import counted, day_words, number
 from exercises.logbook.history import Change, Day, monday
@@ -69,7 +69,7 @@ class DayChart(Chart):
             )
         self.uprights([(self._begin(change), self._change(at)) for at, change in enumerate(self.page.benches) if at])
         years = (self.days[-1].day - self.days[0].day).days > 365
-        self.ticks(lambda at: f"{day_short(self.days[at].day, years)}\n{number(self.days[at].before + 1)}")
+        self.ticks(lambda at: f"{day_mark(self.days[at].day, years)}\n{number(self.days[at].before + 1)}")
 
     def _begin(self, change: Change) -> float:
         """Where on the practice axis a bench begins."""
@@ -166,7 +166,7 @@ class WeekChart(Chart):
         step = max(1, math.ceil(float(self.xs[-1]) / (self.tick_room() - 1)))
         self.ticks(
             lambda at: (
-                day_short(self.mondays[at])
+                day_mark(self.mondays[at])
                 + ("" if at and self.mondays[at].year == self.mondays[0].year else f"\n{self.mondays[at].year}")
             ),
             [at for at, week in enumerate(self.xs) if week % step == 0],

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 from app import theme as look
 from app.lines import lined
 from app.widgets.controls import named
-from app.words import day_words, groove_words, spoken
+from app.words import groove_words, moment_words, spoken
 from exercises.drills import drills
 from exercises.logbook.record import TrialRecord
 from exercises.words import Say
@@ -25,6 +25,7 @@ class TrialsModel(QAbstractTableModel):
     def __init__(self) -> None:
         super().__init__()
         self._rows: Sequence[TrialRecord] = ()
+        self._all_invented = False
         self.columns = (
             self.tr("When"),
             self.tr("Drill"),
@@ -39,6 +40,7 @@ class TrialsModel(QAbstractTableModel):
         """Replace the rows."""
         self.beginResetModel()
         self._rows = records
+        self._all_invented = all(record.simulated for record in records)
         self.endResetModel()
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
@@ -66,8 +68,7 @@ class TrialsModel(QAbstractTableModel):
         match column:
             case 0:
                 when = QDateTime.fromString(record.when, Qt.DateFormat.ISODate).toLocalTime()
-                time = QLocale().toString(when.time(), QLocale.FormatType.ShortFormat)
-                return f"{day_words(when.date().toPython())}, {time}"
+                return moment_words(when.toPython())
             case 1:
                 known = drills().get(record.drill)
                 return spoken(known.title()) if known else record.drill
@@ -87,7 +88,9 @@ class TrialsModel(QAbstractTableModel):
             words = self.tr("Void: {why}").format(why=lined(record.void))
         else:
             words = " ".join(spoken(Say.from_json(say)) for say in result.get("verdict", ()))
-        return self.tr("Simulated learner. {words}").format(words=words) if record.simulated else words
+        if not record.simulated or self._all_invented:  # where nobody practised, the screen's head says so
+            return words
+        return self.tr("Simulated learner. {words}").format(words=words)
 
 
 class TrialsTable(QTableView):

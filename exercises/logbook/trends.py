@@ -32,6 +32,8 @@ from synth.metre import Seconds
 LATELY = timedelta(days=28)
 # A week takes part in a comparison from this many days on.
 LEAST_DAYS_OF_WEEK = 3
+# A share of fewer answers is not told: its interval would span nearly everything.
+LEAST_ANSWERS = 5
 
 TOO_EARLY = Template(
     "Too early to tell whether the spread changes: that takes {days} days and {trials} trials on one device."
@@ -170,7 +172,7 @@ def _verdict(trend: Trend, tapped: bool) -> list[Say]:
         by = trend.weeks.change_ms
         told = {"best": trend.weeks.best.isoformat(), "by": round(-by.value), "low": round(-by.high)}
         says.append((BEST_BETTER if by.high < 0 else BEST_UNSURE)(**told, high=round(-by.low)))
-    if trend.right is not None:
+    if trend.right is not None and trend.right.n >= LEAST_ANSWERS:
         of = trend.right
         percent, low, high = (round(100 * each) for each in (of.value, of.low, of.high))
         says.append(RIGHT(percent=percent, asked=of.n, low=low, high=high))

@@ -13,6 +13,7 @@ from app.ahead import Wish
 from app.practice import Phase
 from app.tap_filter import REST_MS
 from app.window import Window, dress
+from app.words import unbroken
 from exercises.drills import drills
 from exercises.logbook.record import Mode
 from exercises.simulated import simulate
@@ -130,7 +131,7 @@ def test_guessing_gets_a_result_too(window, qtbot, practice, player, drill):
     practice.choose(Wish(drill, 2))
     play(window, qtbot, player, BADLY)
     assert practice.phase is Phase.MARKED
-    assert window._practise._heading.text() == str(practice.result.verdict[0])
+    assert window._practise._heading.text() == unbroken(str(practice.result.verdict[0]))
 
 
 def test_count_along_gives_no_mark(window, qtbot, practice, player, logbook):

@@ -6,6 +6,7 @@ import os
 import re
 import subprocess
 import sys
+from datetime import UTC, datetime
 from pathlib import Path
 from string import Formatter
 
@@ -20,12 +21,16 @@ from app import theme
 from app.ahead import Wish
 from app.language import locale_of, pick_language, speak
 from app.lines import LINES, lined
+from app.logbook.chart import Chart
 from app.practice import Phase
+from app.screens.logbook import LogbookScreen
 from app.taps import Tap
 from app.window import Window, dress
-from app.words import groove_words, spoken
+from app.words import groove_words, moment_words, spoken, unbroken
 from exercises.drills import drills
 from exercises.drills.faster import RIGHT as FASTER_RIGHT
+from exercises.logbook.invented import demo_weeks
+from exercises.logbook.store import Logbook
 from exercises.simulated import simulate
 from exercises.trial import Kind
 from exercises.words import Say
@@ -277,7 +282,7 @@ def test_no_text_is_cut_in_a_small_window(window, speaking, language):
         assert (page, _cut(made)) == (page, [])
 
 
-def _english(window: Window) -> list[str]:
+def _english(window: QWidget) -> list[str]:
     """Texts in sight that have an English word in them."""
     shown = (text for text, part in _texts(window).items() if part.isVisible())
     return [text for text in shown if text not in SAME and ENGLISH.search(QUOTED.sub("", text))]
@@ -314,6 +319,35 @@ def test_a_trial_of_every_drill_is_in_spanish_and_fits(window, speaking, practic
     assert wrong == {}
 
 
+def test_the_logbook_with_its_charts_is_in_spanish(qtbot, qapp, speaking, tmp_path):
+    """Every value that a chart's marker can tell, too: a chart is no widget of ours, and tells it by a signal."""
+    speaking("es")
+    path = tmp_path / "logbook.sqlite3"
+    for _ in demo_weeks(path, 3, 1, now=datetime(2030, 5, 1, 12, tzinfo=UTC)):
+        pass
+    theme.set_text_scale(1.0)
+    dress(theme.LIGHT)
+    with Logbook.open(path) as logbook:
+        screen = LogbookScreen(logbook)
+        qtbot.addWidget(screen)
+        screen.resize(1280, 740)
+        screen.show()
+        found, charts = {}, set()
+        for drill in (None, "beat", "one", "stopped-bar"):
+            screen.open_drill(drill)
+            screen.wait()
+            for name, card in screen.content.cards.items():
+                picture = card.picture
+                if card.isHidden() or not isinstance(picture, Chart):
+                    continue
+                charts.add(name)
+                for at in range(len(picture.xs)):
+                    picture.mark(at)
+                    found |= dict.fromkeys(_english(screen), (drill, name))
+        assert found == {}
+        assert {"minutes", "spread", "share", "bias", "rung", "beat", "lost"} <= charts
+
+
 def test_titles_of_drills_are_no_wider_than_in_english(qapp, speaking):
     """Pictures that have a fixed width for them, such as the ladder, would cut them short."""
 
@@ -334,9 +368,44 @@ def test_fractions_get_the_decimal_point_of_the_language(speaking):
     """124.5 BPM is 124,5 BPM in Spanish; a place in the count, bar and beat, stays as it is."""
     speaking("es")
     said = spoken(FASTER_RIGHT(faster="X", percent=3, fast="124.5", slow="120.0"))
-    assert "124,5 BPM" in said
+    assert "124,5\N{NO-BREAK SPACE}BPM" in said
     assert "120,0." in said
     assert "3.2" in spoken(Say("{given}", {"given": "3.2"}))
+
+
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [
+        ("missed: 17 % of its beats", "missed: 17~% of its beats"),
+        ("Acertaste el uno: 12 de 12.", "Acertaste el uno: 12~de~12."),
+        ("−12 ± 8 ms, 396 minutos, a 124,5 BPM", "−12~±~8~ms, 396~minutos, a 124,5~BPM"),
+        ("95 %: de 9 a 91 %", "95~%: de 9~a~91~%"),
+        ("in bar 3 on the two", "in bar 3 on the two"),
+    ],
+)
+def test_a_number_is_not_torn_from_its_unit(text, kept):
+    """SI brochure (9th edition, 5.4.3): number and unit belong together, with a space between them, % included."""
+    assert unbroken(text) == kept.replace("~", "\N{NO-BREAK SPACE}")
+
+
+@pytest.mark.parametrize(
+    ("language", "system", "written"),
+    [
+        ("en", "C", "25 Nov 2026, 13:53"),
+        ("en", "en_GB", "25 Nov 2026, 13:53"),
+        ("en", "en_US", "Nov 25, 2026, 1:53 PM"),
+        ("es", "C", "25 nov 2026, 13:53"),
+    ],
+)
+def test_day_and_clock_follow_one_rule(qapp, language, system, written):
+    """Unicode CLDR: the United States put the month first and count twelve hours; Britain and Spain neither."""
+    before = QLocale()
+    try:
+        speak(qapp, language, QLocale(system))
+        assert moment_words(datetime(2026, 11, 25, 13, 53)).replace("\N{NARROW NO-BREAK SPACE}", " ") == written
+    finally:
+        speak(qapp, "en", NOWHERE)
+        QLocale.setDefault(before)
 
 
 def test_lines_of_trouble_are_known_and_translated(speaking):

@@ -18,6 +18,7 @@ from app.practice import Phase, Practice
 from app.taps import Tap
 from app.today import Planner, State, states
 from app.window import Window, dress
+from app.words import unbroken
 from exercises.drills import drill
 from exercises.simulated import simulate
 from exercises.trial import Kind
@@ -127,7 +128,7 @@ def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
             player.now_s += 5.0  # the result is read
             said.append(next_step(window))
             if planned.phase is Phase.MARKED:
-                assert screen._heading.text() == str(planned.result.verdict[0])
+                assert screen._heading.text() == unbroken(str(planned.result.verdict[0]))
                 if trial < item.trials:
                     assert said[-1] == f"Next: trial {trial + 1} of {item.trials} in {title}"
         if planned.phase is Phase.MARKED:

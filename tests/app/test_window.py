@@ -9,6 +9,7 @@ from app import theme
 from app.practice import Phase, Practice
 from app.taps import Tap
 from app.window import Window, dress, gain_of
+from app.words import unbroken
 from synth.errors import Trouble
 
 
@@ -59,7 +60,7 @@ def test_the_result_is_said_in_words_and_figures(window, qtbot, practice, player
     play_through(window, player, 0.010)
     screen = window._practise
     assert practice.phase is Phase.MARKED
-    assert screen._heading.text() == str(practice.result.verdict[0])
+    assert screen._heading.text() == unbroken(str(practice.result.verdict[0]))
     targets = len(practice.trial.targets_s)
     assert screen._figures.named["met"].value.text() == f"{targets} of {targets}"
     assert screen._figures.named["bias"].value.text().startswith("+10 ")
