@@ -126,7 +126,8 @@ class Claps:
     source, way = "mic", "the virtual room's microphone"
 
     def __init__(self, room: VirtualRoom) -> None:
-        self._room, self.took_s = room, [0.0]
+        self._room = room
+        self.took_s: list[float] = []
 
     def ready(self, on_bench: bool) -> None:
         """Nothing to do."""
@@ -135,4 +136,5 @@ class Claps:
         """Clap; the microphone's sound is written a little later, so this cannot be late."""
         spin_until(at_s)
         self._room.thump(at_s, CLAP_PEAK)
+        self.took_s.append(0.0)
         return at_s

@@ -20,15 +20,15 @@ ROOT = Path(__file__).parents[2]
 class Truth:
     """A tapped trial: how far off each tap truly was and was reported to be (ms), and how sure the program was.
 
-    ``took_ms``: the slowest of the injected taps, from the moment noted until the screen had it. ``missed`` targets
-    and ``extra`` taps are in neither row of errors.
+    ``took_ms``: how long after the moment noted the screen or system had each tap: so much later it may truly have
+    been. ``missed`` targets and ``extra`` taps are in neither row of errors.
     """
 
     true_ms: np.ndarray
     reported_ms: np.ndarray
     uncertainty_ms: float
     alike: float
-    took_ms: float
+    took_ms: np.ndarray
     missed: int = 0
     extra: int = 0
 
@@ -160,6 +160,7 @@ def tap_through(
     start = sound_start(recorder, rendered, since, last_s - 1)
     heard_s = origin_s + (start + rendered.targets_s * RATE_HZ) * sample_s
     true_ms, taps_s = (tapped_s - heard_s) * 1e3, found.answer.taps_s
+    took_ms = np.array(tapper.took_s[-len(tapped_s) :]) * 1e3
 
     taps = rendered.folder / "taps.txt"
     taps.write_text("".join(f"{tap_s:.6f}\n" for tap_s in taps_s))
@@ -170,7 +171,7 @@ def tap_through(
         nearest_ms = off_ms[np.arange(len(off_ms)), np.abs(off_ms).argmin(axis=1)]
         met = np.abs(nearest_ms) <= marked["window_ms"]
         assert met.sum() == len(reported_ms), f"{len(reported_ms)} claps met a one, by nearness {met.sum()}"
-        true_ms = true_ms[met]
+        true_ms, took_ms = true_ms[met], took_ms[met]
     else:
         asked = len(rendered.targets_s)
         assert len(taps_s) == len(reported_ms) == asked, f"{asked} taps, {len(taps_s)} came, {len(reported_ms)} met"
@@ -180,7 +181,7 @@ def tap_through(
         reported_ms,
         float(found.result["uncertainty_ms"]),
         likeness(recorder, rendered, start, last_s),
-        max(tapper.took_s[-len(tapped_s) :]) * 1e3,
+        took_ms,
         len(rendered.targets_s) - len(reported_ms),
         len(taps_s) - len(reported_ms),
     )
