@@ -1,7 +1,7 @@
 """The practise screen: today's plan, the question, the sheet, the answer, the result, and one obvious next step."""
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QShowEvent
+from PySide6.QtGui import QFontMetricsF, QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme as look
@@ -9,7 +9,7 @@ from app.ahead import Wish
 from app.lines import lined
 from app.practice import IDLE, Phase, Practice
 from app.screens.practise_steps import PractiseSteps
-from app.screens.practise_words import PractiseWords
+from app.screens.practise_words import LARGE, PractiseWords
 from app.tap_filter import TapFilter
 from app.widgets.answer_panel import AnswerPanel
 from app.widgets.controls import label, row
@@ -29,8 +29,20 @@ from synth.errors import Trouble
 # Often enough that a result appears within 50 ms of the trial's end, seldom enough to cost nothing.
 SOUNDING_TICK_MS = 15
 IDLE_TICK_MS = 200
-# The least height of the sheet: while it is listened to, and with a result (at a text size of 100 %).
-SHEET_PX, RESULT_SHEET_PX = 176, 208
+# The least height of the sheet: while it is listened to, and with a result. The latter grows with the text by so much
+# that its figures are no smaller than with small text; the rest of the result needs the room more.
+SHEET_PX, RESULT_SHEET_PX, GROWS_PX = 176, 208, 72
+
+
+# Kinds of heading, the largest first, and how wide the plan's page is at most (at a text size of 100 %).
+KINDS = ("verdict", "title", "heading")
+PLAN_PX = 1200
+
+
+def _long(text: str, kind: str) -> float:
+    """The length of a heading in one line, in px."""
+    size = {"verdict": look.TYPE.verdict, "title": look.TYPE.title, "heading": look.TYPE.lead}[kind]
+    return QFontMetricsF(look.font(look.px(size), serif=True, strong=True)).horizontalAdvance(text)
 
 
 class PractiseScreen(QWidget):
@@ -52,6 +64,7 @@ class PractiseScreen(QWidget):
         self.practice = practice
         self._shown: tuple[Phase, Trial | None] | None = None
         self._guided = False
+        self._largest = "title"
 
         self._words = PractiseWords(practice, self)
         self._place = label("", "soft")
@@ -92,9 +105,7 @@ class PractiseScreen(QWidget):
         step = look.STEP_PX
         # What does not fit is scrolled; the next step stands below it and stays in sight.
         page = Page()
-        column = QVBoxLayout(page)
-        column.setContentsMargins(step * 5, step * 3, step * 5, step)
-        column.setSpacing(step * 2)
+        column = self._column = QVBoxLayout(page)
         top = QVBoxLayout()
         top.setSpacing(step // 2)
         line = row(self._heading, self._minutes)
@@ -110,8 +121,9 @@ class PractiseScreen(QWidget):
         column.addWidget(self._sheet, 1)
         column.addWidget(self._legend)
         column.addWidget(self._strip)
+        column.addStretch(0)
         foot = row(self._steps)
-        foot.setContentsMargins(step * 5, step, step * 5, step * 3)
+        foot.setContentsMargins(step * 5, step, step * 5, step * 2)
         self._scroll = Scrolled(page)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
@@ -319,11 +331,8 @@ class PractiseScreen(QWidget):
         """Show the practice as it stands."""
         practice, phase, words = self.practice, self.practice.phase, self._words
         result = practice.result if phase is Phase.MARKED else None
-        kind = "verdict" if result else "title"
-        if self._heading.property("kind") != kind:
-            self._heading.setProperty("kind", kind)
-            self._heading.style().polish(self._heading)
         self._heading.setText(words.heading())
+        self._largest = "verdict" if result else "title"
         for part, text in (
             (self._place, words.place()),
             (self._lead, words.lead()),
@@ -338,15 +347,42 @@ class PractiseScreen(QWidget):
         self._wishes.setVisible(phase is Phase.READY and not practice.at_plan and not self._guided)
         self._show_panel(phase is Phase.ASKING)
         self._side.setVisible(phase is Phase.SOUNDING and practice.side is not None)
+        self._side.show_task(None if practice.side is None else practice.side.task)
         self._show_plan()
-        self._steps.show_steps(practice, words.next_step(), guided=self._guided)
+        self._steps.show_steps(practice, words.next_step(), words.next_short(), guided=self._guided)
         chooses = self._wishes.isAncestorOf(QApplication.focusWidget() or self)
         if not self._next.isHidden() and not chooses:
             self._next.setFocus()
         # A result is read on the sheet; before it, sheet and question fit into the window together.
-        self._sheet.setMinimumHeight(look.px(RESULT_SHEET_PX) if result else SHEET_PX)
+        self._sheet.setMinimumHeight(RESULT_SHEET_PX + look.px(GROWS_PX) - GROWS_PX if result else SHEET_PX)
         self._sheet.setVisible(not practice.at_plan)
+        self._fit()
         self._draw_sheet()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """What is shown follows the room that there is."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Margins, the heading's type, and whether the empty sheet has room, by the size of window and text."""
+        practice, step = self.practice, look.STEP_PX
+        large, right = look.px(100) > LARGE, step * 5
+        if practice.at_plan:  # the times shall stand near what they are for
+            right = max(right, self.width() - step * 5 - look.px(PLAN_PX))
+        self._column.setContentsMargins(step * 5, step * (2 if large else 3), right, step)
+        self._column.setSpacing(step if large else step * 2)
+        kinds = KINDS[KINDS.index(self._largest) :]
+        room, text = self.width() - step * 5 - right, self._heading.text()
+        kind = next((each for each in kinds if _long(text, each) <= room), kinds[-1]) if large else kinds[0]
+        if self._heading.property("kind") != kind:
+            self._heading.setProperty("kind", kind)
+            self._heading.style().polish(self._heading)
+        if practice.phase is Phase.READY and not practice.at_plan:
+            self._sheet.hide()
+            page = self._scroll.widget()
+            needed = page.heightForWidth(self.width()) + self._column.spacing() + SHEET_PX
+            self._sheet.setVisible(needed <= self._scroll.height())
 
     def _show_plan(self) -> None:
         planner, today, at_plan = self.practice.planner, self.practice.today, self.practice.at_plan

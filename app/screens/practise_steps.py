@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
 from app import theme as look
 from app.practice import IDLE, Phase, Practice
@@ -19,14 +19,14 @@ class PractiseSteps(Steps):
         self.next = button("", "", "next")
         self.stop = button("", "")
         self.again = button("", "")
-        self.to_plan, self.skip, self.freely, self.more, self.close_window = (
-            KeyButton("", "", "", key_first=True) for _ in range(5)
-        )
+        self._arranging, self._next_words = False, ("", "")
+        self._aside = tuple(KeyButton("", "", "", key_first=True) for _ in range(5))
+        self.to_plan, self.skip, self.freely, self.more, self.close_window = self._aside
         step = look.STEP_PX
         self._keys = {each: label("", "key") for each in (self.next, self.stop, self.again)}
         ahead = [part for each in (self.stop, self.again, self.next) for part in (self._keys[each], each)]
         super().__init__(
-            row(self.to_plan, self.skip, self.freely, self.more, self.close_window, spacing=step),
+            row(*self._aside, spacing=step),
             row(*ahead, spacing=step),
         )
         self.next.installEventFilter(self)
@@ -61,6 +61,7 @@ class PractiseSteps(Steps):
         control.setText(name)
         control.setAccessibleName(name)
         control.setAccessibleDescription(description)
+        control.setToolTip(description)
         self._keys[control].setText(key)
 
     def on_keys(self, go_on: Callable[[], None], stop: Callable[[], None]) -> None:
@@ -76,11 +77,14 @@ class PractiseSteps(Steps):
             and event.key() == Qt.Key.Key_Space
         )
 
-    def show_steps(self, practice: Practice, next_step: str, *, guided: bool) -> None:
-        """Show what may be done now; ``guided``: the trials are chosen, and no way leads aside."""
+    def show_steps(self, practice: Practice, next_step: str, short: str, *, guided: bool) -> None:
+        """Show what may be done now; ``guided``: the trials are chosen, and no way leads aside.
+
+        The next step is called ``short`` where all of ``next_step`` has no room in one line.
+        """
         phase, today = practice.phase, practice.today
         idle, over = phase in IDLE, phase in (Phase.MARKED, Phase.VOID)
-        self.next.setText(next_step)
+        self._next_words = (next_step, short)
         self.next.setAccessibleName(next_step)
         self.next.setEnabled(not practice.at_plan or practice.planned)
         for control, shown in (
@@ -89,7 +93,6 @@ class PractiseSteps(Steps):
             (self.again, phase is Phase.MARKED and not practice.again),
         ):
             control.setVisible(shown)
-            self._keys[control].setVisible(shown)
         steered = practice.planner is not None and not guided
         self.to_plan.setVisible(steered and (over or (phase is Phase.READY and practice.free)))
         goes_on = today is not None and not today.finished
@@ -107,3 +110,43 @@ class PractiseSteps(Steps):
         for shortcut, control in self._letters:
             shortcut.setEnabled(not control.isHidden())
         self.arrange()
+
+    def arrange(self) -> None:
+        """One line, if need be without the key hints, then with a shorter name for the next step; else two lines."""
+        if self._arranging:  # to show a hint moves the line
+            return
+        self._arranging = True
+        ways = ((True, 0), (False, 0), (False, 1))
+        hints, words = next((way for way in ways if self._needed(*way) <= self.width()), ways[-1])
+        for each in (self.next, self.stop, self.again):
+            self._keys[each].setVisible(hints and not each.isHidden())
+        for each in self._aside:
+            _hint(each).setVisible(hints)
+            each.updateGeometry()  # Qt keeps the size that it had
+            told = self.tr("Key {key}.").format(key=_hint(each).text())
+            each.setToolTip(f"{each.accessibleDescription()} {told}")
+        self.next.setText(self._next_words[words])
+        self._arranging = False
+        super().arrange()
+
+    def _needed(self, hints: bool, words: int) -> int:
+        """The width of one line, with the key hints or not, and with either name of the next step."""
+        step, width, gaps = look.STEP_PX, look.STEP_PX * 2, -2
+        for aside in self._aside:
+            if not aside.isHidden():
+                hint, name = _hint(aside), aside.layout().contentsMargins()
+                parts = [part for part in aside.findChildren(QLabel) if hints or part is not hint]
+                width += name.left() + name.right() + sum(part.sizeHint().width() for part in parts)
+                gaps += len(parts)
+        for ahead in (self.stop, self.again, self.next):
+            if not ahead.isHidden():
+                width += ahead.sizeHint().width() + (self._keys[ahead].sizeHint().width() if hints else 0)
+                gaps += 1 + hints
+        metrics = self.next.fontMetrics()
+        longer = metrics.horizontalAdvance(self._next_words[words]) - metrics.horizontalAdvance(self.next.text())
+        return width + max(0, gaps) * step + (0 if self.next.isHidden() else longer)
+
+
+def _hint(control: KeyButton) -> QLabel:
+    """The key hint in a button."""
+    return next(part for part in control.findChildren(QLabel) if part.property("kind") == "key")

@@ -2,10 +2,14 @@
 
 from PySide6.QtCore import QObject
 
+from app import theme as look
 from app.practice import Phase, Practice
 from app.screens.plan_words import PlanWords
 from app.words import spoken
 from exercises.trial import Result
+
+# From this text size on, in %, a window has no room for all that could be said.
+LARGE = 150
 
 
 class PractiseWords(QObject):
@@ -45,6 +49,8 @@ class PractiseWords(QObject):
         if practice.trial is None or practice.phase in (Phase.READY, Phase.VOID):
             return spoken(practice.drill.asks())
         words = [spoken(practice.trial.question)]
+        if practice.phase is Phase.SOUNDING and practice.side is not None and look.px(100) > LARGE:
+            return words[0]  # the keys beside the side task say the rest, and the sheet needs the room
         if practice.phase is Phase.SOUNDING and practice.by_taps:
             words.append(self.tr("Space or any letter, a click or a touch on the sheet."))
         if practice.phase is Phase.SOUNDING and practice.side is not None:
@@ -92,6 +98,13 @@ class PractiseWords(QObject):
                 else self.tr("Not calibrated: so few taps do not tell early from late.")
             )
         return " ".join(words)
+
+    def next_short(self) -> str:
+        """What Return does, in few words."""
+        practice, today = self._practice, self._practice.today
+        if practice.cut_short or today is None or today.item is None:
+            return self.next_step()
+        return self.tr("Start") if practice.phase is Phase.READY else self.tr("Next trial")
 
     def next_step(self) -> str:
         """What Return does."""

@@ -6,12 +6,12 @@ every step of a number has a button.
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QSpinBox, QWidget
 
 from app import theme as look
-from app.widgets.controls import button, label, named
+from app.widgets.controls import button, label, named, row
 from app.widgets.flow import Flow
 from exercises.trial import Kind
 
@@ -89,32 +89,30 @@ class AnswerPanel(QWidget):
                 self._first.selectAll()
 
     def _spin(self, name: str, highest: int, start: int = 1) -> QSpinBox:
-        self._add(label(name, "lead"))
         spin = QSpinBox()
         spin.setRange(1, highest)
         spin.setValue(start)
         spin.setMinimumSize(96, look.TARGET_PX)
         named(spin, name, self.tr("Type a figure, or use the arrow keys."))
-        self._add(spin)
+        self._add(_pair(label(name), spin), spin)
         return spin
 
     def _offer(self, text: Callable[[], str]) -> None:
         self._text = text
         answer = button(self.tr("Answer"), self.tr("Gives the answer. The Return key does the same."), "next")
         answer.clicked.connect(self.give)
-        self._add(label(self.tr("Return"), "key"))
-        self._add(answer)
+        self._add(_pair(label(self.tr("Return"), "key"), answer), answer)
 
     def give(self) -> None:
         """Give the number or place that stands in the controls."""
         if self._text is not None:
             self.answered.emit(self._text())
 
-    def _add(self, part: QWidget) -> None:
+    def _add(self, part: QWidget, control: QWidget | None = None) -> None:
+        """Put a part into the line; ``control`` is what takes the keyboard in it, if not all of it."""
         self._line.addWidget(part)
         self._parts.append(part)
-        if self._first is None and part.focusPolicy() != Qt.FocusPolicy.NoFocus:
-            self._first = part
+        self._first = self._first or control or part
 
     def _clear(self) -> None:
         for part in self._parts:
@@ -123,3 +121,11 @@ class AnswerPanel(QWidget):
         while self._line.count():
             self._line.takeAt(0)
         self._parts, self._first, self._text = [], None, None
+
+
+def _pair(name: QWidget, control: QWidget) -> QWidget:
+    """A name with its control, closer to each other than to the next pair."""
+    made, line = QWidget(), row(name, control, spacing=look.STEP_PX)
+    line.setContentsMargins(0, 0, look.STEP_PX * 2, 0)
+    made.setLayout(line)
+    return made

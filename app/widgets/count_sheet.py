@@ -182,7 +182,7 @@ class CountSheet(QWidget):
         painter.end()
 
     def _draw_blank(self, painter: QPainter, inner: QRectF) -> None:
-        lines = 4
+        lines = max(1, min(4, int(inner.height() // look.px(LOWEST_PX))))
         line = inner.height() / lines
         painter.setPen(QPen(self._theme.colour("rule"), 1))
         for row in range(1, lines + 1):

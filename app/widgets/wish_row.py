@@ -7,8 +7,8 @@ from PySide6.QtWidgets import QComboBox, QSpinBox, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.ahead import Wish
-from app.widgets.controls import label, named, row
-from app.widgets.steps import Steps
+from app.widgets.controls import label, named
+from app.widgets.grid import Grid
 from app.words import groove_title, spoken
 from exercises.drills import drills
 from exercises.logbook.record import Mode
@@ -59,14 +59,12 @@ class WishRow(QWidget):
             self.tr("Busy: a small task goes on beside the count. Bare: no help on the screen."),
         )
         step = look.STEP_PX
-        drill, rung, groove, tempo, mode = map(
-            _under_its_name, (self._drill, self._rung, self._groove, self._tempo, self._mode)
-        )
+        controls = (self._drill, self._rung, self._groove, self._tempo, self._mode)
         self._mode_words = label("", "soft", wrap=True)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(step)
-        column.addWidget(Steps(row(drill, rung, spacing=step), row(groove, tempo, mode, spacing=step), filled=True))
+        column.addLayout(Grid(*map(_under_its_name, controls)))
         column.addWidget(self._mode_words)
         self.show_wish(wish)
         for box in (self._drill, self._groove, self._mode):

@@ -86,6 +86,14 @@
         <translation>Interrumpe la medición. Escape hace lo mismo.</translation>
     </message>
     <message>
+        <source>Look again</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Lists the devices anew and opens the output.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
         <source>Esc</source>
         <translation>Esc</translation>
     </message>
@@ -1126,6 +1134,10 @@
         <source>S</source>
         <translation>S</translation>
     </message>
+    <message>
+        <source>Key {key}.</source>
+        <translation>Tecla {key}.</translation>
+    </message>
 </context>
 <context>
     <name>PractiseWords</name>
@@ -1449,6 +1461,22 @@
         <translation>Tarea secundaria</translation>
     </message>
     <message>
+        <source>red, orange</source>
+        <translation>rojo, naranja</translation>
+    </message>
+    <message>
+        <source>blue, green</source>
+        <translation>azul, verde</translation>
+    </message>
+    <message>
+        <source>even</source>
+        <translation>par</translation>
+    </message>
+    <message>
+        <source>odd</source>
+        <translation>impar</translation>
+    </message>
+    <message>
         <source>Nothing at the moment.</source>
         <translation>Nada por ahora.</translation>
     </message>
@@ -1526,6 +1554,10 @@
     <message>
         <source>The computer&apos;s own choice</source>
         <translation>La que elija el ordenador</translation>
+    </message>
+    <message>
+        <source>The computer&apos;s choice of microphone</source>
+        <translation type="unfinished"></translation>
     </message>
     <message>
         <source>none: {why}</source>
@@ -2966,6 +2998,10 @@
         <translation>Tocaste dos veces en cada tiempo, a doble tiempo. Baja primero hasta el pulso mismo.</translation>
     </message>
     <message>
+        <source>You tapped faster than the beat. Listen for a bar first, then nod with the drums and tap the nod.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
         <source>You tapped every second beat, in half time. Put one more tap between each two.</source>
         <translation>Tocaste en uno de cada dos tiempos, a medio tiempo. Pon un toque más entre cada dos.</translation>
     </message>
@@ -2984,6 +3020,38 @@
     <message>
         <source>Your taps came about {ms} ms late. Expect the beat instead of answering it.</source>
         <translation>Tus toques llegaron unos {ms} ms tarde. Espera el tiempo en vez de responderle.</translation>
+    </message>
+    <message>
+        <source>You slowed down: your taps fell further and further behind.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>You sped up: your taps ran further and further ahead.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Each bar came about {ms} ms later than it should. Listen to the drums while you tap.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Each bar came about {ms} ms earlier than it should. Listen to the drums while you tap.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>You were a little slower than the drums: about {ms} ms a bar later.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>You were a little faster than the drums: about {ms} ms a bar earlier.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>You were slower than the drums: about {ms} ms a bar later.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>You were faster than the drums: about {ms} ms a bar earlier.</source>
+        <translation type="unfinished"></translation>
     </message>
     <message>
         <source>Your taps were steady.</source>
@@ -3048,6 +3116,10 @@
     <message>
         <source>You had the beat: {hits} of {targets}.</source>
         <translation>Llevabas el pulso: {hits} de {targets}.</translation>
+    </message>
+    <message>
+        <source>You had the beat: {hits} of {targets}. You stopped {n} beats before the end.</source>
+        <translation type="unfinished"></translation>
     </message>
     <message>
         <source>The first {n} beats went by before you were in.</source>
@@ -3878,6 +3950,10 @@
         <translation>Llevabas el uno: {hits} de {targets}.</translation>
     </message>
     <message>
+        <source>You had the one: {hits} of {targets}. You stopped {n} bars before the end.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
         <source>The first {n} went by before you found it.</source>
         <translation>Los primeros {n} pasaron antes de que lo encontraras.</translation>
     </message>
@@ -4576,6 +4652,14 @@
     <message>
         <source>Last practised {n} days ago, and it fades by now: a few trials bring it back.</source>
         <translation>Lo practicaste por última vez hace {n} días y ya se va perdiendo: unas cuantas pruebas lo devuelven.</translation>
+    </message>
+    <message>
+        <source>There is time left, and this is what comes back next.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Your answers say to begin here: {asks}</source>
+        <translation type="unfinished"></translation>
     </message>
     <message>
         <source>{on}.</source>
