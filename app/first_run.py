@@ -59,6 +59,7 @@ class FirstRun(QObject):
         window.add_line(self._waiting)
         self.bar = PlacementBar()
         self.bar.next_asked.connect(self._ask_next)
+        self.bar.stopped.connect(self._to_plan)
         window.practise.marked.connect(self.bar.marked)
         window.add_line(self.bar)
         if practice.ahead.workers is not None:
@@ -133,5 +134,12 @@ class FirstRun(QObject):
         practice.free = not run.over or self._free_before
         if run.over:
             practice.relearn()
+            if practice.planner is not None and run.asked:
+                practice.planner.begin = run.begins
             practice.plan_day()
         self._window.practise.offer(run.wish(practice.wish), guided=not run.over)
+
+    def _to_plan(self) -> None:
+        """After a run that was broken off: the plan's own page, made from what was found, instead of a result."""
+        if not self._free_before:
+            self._window.practise.follow_plan()

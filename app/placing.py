@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from app.ahead import Wish
 from app.practice import Phase, Practice
 from exercises.drills import drills
+from exercises.logbook.standing import rung_for
 from exercises.placement import LONGEST_S, Place, Placement
 from exercises.trial import Kind, Trial
 
@@ -81,12 +82,31 @@ class PlacementRun:
         """How many trials have been answered."""
         return len(self.run.asked)
 
+    @property
+    def begins(self) -> Place:
+        """Where practice begins after the run, so far as it has come: on the rung that practice will ask for."""
+        if not self.run.asked:
+            return first_of_all()
+        start = self.run.start
+        if self.practice.logbook is None:
+            return start
+        # The logbook knows the answers by now, those from before the run too.
+        return Place(start.drill, rung_for(self.practice.standing().level(start.drill), drills()[start.drill]))
+
+    @property
+    def tally(self) -> tuple[int, int]:
+        """How many trials came out right of those that tell where to begin: of that drill, or else of all of them."""
+        drill = self.begins.drill
+        rights = list(zip(self.run.asked, self.run.right, strict=True))
+        told = [right for place, right in rights if place.drill == drill] or [right for _, right in rights]
+        return sum(told), len(told)
+
     def wish(self, wish: Wish) -> Wish:
         """The next trial of the run as a wish; once it is over, the drill with which to begin, on a fitting rung."""
         if self.place is not None:
             place, rung = self.place, self.place.rung
         else:
-            place = self.run.start if self.run.asked else first_of_all()
-            # The logbook knows the answers now, and the rung follows them; without one it is the run's own.
+            place = self.begins
+            # The rung follows the answers in the logbook; without one it is the run's own.
             rung = None if self.practice.logbook is not None else place.rung
         return Wish(place.drill, rung, way=wish.way)

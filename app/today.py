@@ -9,7 +9,7 @@ from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
-from math import ceil
+from math import floor
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +20,7 @@ from app.logfile import log
 from app.words import spoken
 from exercises.drills import drills
 from exercises.logbook.store import Logbook
+from exercises.placement import Place
 from exercises.plan import USUAL_MIN, Item, Plan, Reason, plan
 from exercises.words import Say, Template
 from synth.clock import utc_now
@@ -118,9 +119,10 @@ class Today:
 
     @property
     def minutes_left(self) -> int:
-        """About how many minutes the rest of the plan takes, begun ones counted whole."""
-        rest = list(zip(self.plan.items, self.counts, strict=True))[self.at :]
-        return ceil(sum(item.minutes * (1 - count / item.trials) for item, count in rest) - 1e-9)
+        """About how many minutes the rest of the plan takes, of those it tells; one at least until it is over."""
+        rest = list(zip(self.plan.items, self.plan.whole_minutes, self.counts, strict=True))[self.at :]
+        left = sum(minutes * max(0.0, 1 - count / item.trials) for item, minutes, count in rest)
+        return max(1, floor(left + 0.5)) if rest else 0
 
     # -- what happens to it ---------------------------------------------------------------------------------------
 
@@ -193,7 +195,8 @@ class Planner:
 
     A worker opens the logbook for itself: where years of answers are weighed for the first time it takes longer than
     a window may stand still. ``notice`` says that the logbook could not be read, for once. The first time that a
-    learner asks for a plan, one that was begun today before the program was started goes on.
+    learner asks for a plan, one that was begun today before the program was started goes on. ``begin`` is where a
+    placement run found that this learner begins; it holds for the plans of the day until one of them is over.
     """
 
     path: Path | None = None
@@ -202,6 +205,7 @@ class Planner:
     clock: Callable[[], datetime] = utc_now
     today: Today | None = None
     notice: str = ""
+    begin: Place | None = None
     _day: date | None = None
     _learner: str = ""
     _asked: set[str] = field(default_factory=set)
@@ -210,8 +214,10 @@ class Planner:
     def make(self, learner: str) -> None:
         """Have a plan made; ``poll`` puts it in the place of the one before."""
         now = self.clock().astimezone()
+        if self._day is not None and (self._day, self._learner) != (now.date(), learner):
+            self.begin = None
         self._day, self._learner = now.date(), learner
-        wanted = (self.path, learner, now, self.minutes, learner not in self._asked)
+        wanted = (self.path, learner, now, self.minutes, learner not in self._asked, self.begin)
         self._asked.add(learner)
         if self.workers is not None:
             self._coming = self.workers.submit(make_today, *wanted)
@@ -221,6 +227,8 @@ class Planner:
 
     def keep(self) -> None:
         """Keep how far the plan has come, for the rest of the day."""
+        if self.today is not None and self.today.finished:
+            self.begin = None
         if self.path is None or self.today is None or self._day is None:
             return
         try:
@@ -249,7 +257,9 @@ class Planner:
         return self.clock().astimezone().date() != self._day
 
 
-def make_today(path: Path | None, learner: str, now: datetime, minutes: int, resume: bool) -> tuple[Today, str]:
+def make_today(
+    path: Path | None, learner: str, now: datetime, minutes: int, resume: bool, begin: Place | None = None
+) -> tuple[Today, str]:
     """Today's plan, and what has to be said; with ``resume`` as it was left, if it was begun today."""
     lost = ""
     if resume and path is not None:
@@ -260,19 +270,21 @@ def make_today(path: Path | None, learner: str, now: datetime, minutes: int, res
         except (Trouble, LookupError, TypeError, ValueError) as slip:
             log.warning("today's plan cannot be gone on with: %s", slip)
             lost = spoken(LOST())
-    made, notice = make_plan(path, learner, now, minutes)
+    made, notice = make_plan(path, learner, now, minutes, begin)
     return Today(made), f"{lost} {notice}".strip()
 
 
-def make_plan(path: Path | None, learner: str, now: datetime, minutes: int) -> tuple[Plan, str]:
+def make_plan(
+    path: Path | None, learner: str, now: datetime, minutes: int, begin: Place | None = None
+) -> tuple[Plan, str]:
     """Today's plan from the logbook at ``path``, and what has to be said: "" unless the logbook cannot be read."""
     if path is None:
-        return plan(None, learner, now, minutes), ""
+        return plan(None, learner, now, minutes, begin), ""
     try:
         with Logbook.open(path) as own:
-            return plan(own, learner, now, minutes), ""
+            return plan(own, learner, now, minutes, begin), ""
     except Trouble as trouble:
-        return plan(None, learner, now, minutes), spoken(NOT_READ(why=lined(trouble)))
+        return plan(None, learner, now, minutes, begin), spoken(NOT_READ(why=lined(trouble)))
 
 
 def states(today: Today) -> Iterator[tuple[Item, State]]:

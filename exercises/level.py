@@ -40,6 +40,8 @@ OTHER_SD = 1.2
 # Random walk, SD in logits: a trial and a day.
 TRIAL_WALK, DAY_WALK = 0.08, 0.1
 LONGEST_REST_DAYS = 60.0
+# From so many answers on a drill has a level worth telling: before that its interval spans nearly all rungs.
+TOLD_FROM = 3
 # How many of the latest answers in other drills tell where a drill begins.
 RECENT = 200
 

@@ -30,15 +30,16 @@ class Place:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Placement:
-    """A placement run as it stands: ``used_s`` seconds gone, ``asked`` what has been asked so far."""
+    """A placement run as it stands: ``used_s`` seconds gone, what has been ``asked`` and whether it was ``right``."""
 
     level: Level = field(default_factory=Level.about)
     used_s: float = 0.0
     asked: tuple[Place, ...] = ()
+    right: tuple[bool, ...] = ()
 
     def next(self) -> Place | None:
         """The trial to ask next; None when the level is known well enough, or nothing more fits into the time."""
-        if self.asked and self.level.sd <= SURE_SD:
+        if self.asked and self.sure:
             return None
         best, most = None, 0.0
         for one in drills().values():
@@ -64,13 +65,26 @@ class Placement:
             level=self.level.after(right, hard, usual(place.drill, place.rung)[0]),
             used_s=self.used_s + took_s,
             asked=(*self.asked, place),
+            right=(*self.right, right),
         )
 
     @property
     def start(self) -> Place:
-        """Where to begin: the drill furthest up the ladder whose first rung should go well, and the rung in it."""
-        known = Level.about(self.level.theta, float(np.hypot(self.level.sd, OTHER_SD)))
-        marked = [one for one in drills().values() if one.kind is not Kind.NONE]
-        well = [one for one in marked if known.expects(difficulty(one, 1), usual(one.id, 1)[0]) >= AIM]
-        one = (well or marked[:1])[-1]
-        return Place(one.id, known.rung(one))
+        """Where to begin."""
+        return begin_with(Level.about(self.level.theta, float(np.hypot(self.level.sd, OTHER_SD))))
+
+    @property
+    def sure(self) -> bool:
+        """Whether the level is known well enough."""
+        return self.level.sd <= SURE_SD
+
+
+def begin_with(fresh: Level) -> Place:
+    """The drill furthest up the ladder whose first rung should go well, and the rung in it.
+
+    ``fresh`` is what is expected of a drill not yet tried.
+    """
+    marked = sorted((one for one in drills().values() if one.kind is not Kind.NONE), key=lambda one: one.place)
+    well = [one for one in marked if fresh.expects(difficulty(one, 1), usual(one.id, 1)[0]) >= AIM]
+    one = (well or marked[:1])[-1]
+    return Place(one.id, fresh.rung(one))

@@ -12,15 +12,21 @@ everything would come too late. So the ladder is climbed a few drills at a time,
 ones need less often to come back.
 
 What is chosen, in this order: a warm-up; what is due, the weakest first and then the most overdue; with one place
-kept for the next drill of the ladder, if it fits. Only where there is none of these is it what is weakest though it
-is not due: a few things for longer do more than many things too soon. Any of it may be skipped, and nothing is
+kept for the next drill of the ladder, if it fits. Only where that leaves an item longer than ``MOST_ITEM_MIN`` is
+there more, though it is not due: what comes back next, then the ladder. Any of it may be skipped, and nothing is
 counted against anybody: what was skipped is due tomorrow.
+
+Where the ladder begins. A drill counts as begun from ``TOLD_FROM`` answers on: the two or three of a placement run
+tell where somebody stands, and are no practice yet. Nobody climbs what lies below both the first drill that they
+practise and the one with which their answers say that they should begin (see ``exercises.placement``).
+
+How long a trial takes: its sound, and what this learner takes beside it, answer and reading, by their own logbook.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from enum import StrEnum
@@ -28,17 +34,22 @@ from typing import Any
 
 from exercises.drill import Drill
 from exercises.drills import drills
-from exercises.level import PLACE_STEP, Level
-from exercises.logbook.history import Practised, practised, practised_share
+from exercises.level import PLACE_STEP, TOLD_FROM, Level, usual
+from exercises.logbook.history import Practised, beside_s, practised, practised_share
 from exercises.logbook.standing import Standing, rung_for, standing
 from exercises.logbook.store import Logbook
+from exercises.placement import Place, begin_with
 from exercises.trial import Kind
 from exercises.words import Say, Template
 
 SHORTEST_MIN, USUAL_MIN, LONGEST_MIN = 5, 10, 30
-# About how long an item lasts, and a warm-up; and a trial, until the logbook knows better.
-ITEM_MIN, WARM_UP_MIN, TRIAL_S = 2.0, 1.5, 45.0
-MOST_TRIALS = 12
+# About how long an item lasts, and a warm-up.
+ITEM_MIN, WARM_UP_MIN = 2.0, 1.5
+# No item is longer than this, or than a quarter of the plan, while there is another drill to practise.
+MOST_ITEM_MIN = 4.5
+# What a trial takes beside its sound until the logbook knows better: the answer, the result, the next start. Where
+# nothing is marked it is the start alone.
+BESIDE_S, START_S = 12.0, 4.0
 
 WEEK_D, YEAR_D = 7.0, 365.0
 WEEK_SHARE, YEAR_SHARE = 0.30, 0.075
@@ -54,6 +65,8 @@ DUE = Template("Last practised {n} days ago: coming back to it now keeps it long
 OVERDUE = Template("Last practised {n} days ago, and it fades by now: a few trials bring it back.")
 WEAK = Template("Of what you practise this stands lowest at present: more of it helps most.")
 NEXT = Template("Next on the ladder: {asks}")
+SPARE = Template("There is time left, and this is what comes back next.")
+BEGIN = Template("Your answers say to begin here: {asks}")
 
 
 class Reason(StrEnum):
@@ -63,11 +76,12 @@ class Reason(StrEnum):
     DUE = "due"
     WEAK = "weak"
     NEXT = "next"
+    SPARE = "spare"
 
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """So many trials of a drill on a rung, about ``minutes`` long, and why, in a sentence."""
+    """So many trials of a drill on a rung, about ``minutes`` of the plan, and why, in a sentence."""
 
     drill: str
     rung: int
@@ -83,6 +97,23 @@ class Plan:
 
     items: tuple[Item, ...]
     minutes: int
+
+    @property
+    def whole_minutes(self) -> tuple[int, ...]:
+        """The minutes of each item as whole ones that add up to the plan's: by largest remainder (Hamilton's method).
+
+        An item is never told as none.
+        """
+        total = sum(item.minutes for item in self.items)
+        shares = [self.minutes * item.minutes / total for item in self.items]
+        whole = [max(1, math.floor(share + 1e-9)) for share in shares]
+        while (missing := self.minutes - sum(whole)) != 0:
+            rest = [share - each for share, each in zip(shares, whole, strict=True)]
+            at = rest.index(max(rest)) if missing > 0 else rest.index(min(rest))
+            if missing < 0 and whole[at] == 1:  # more items than minutes
+                break
+            whole[at] += 1 if missing > 0 else -1
+        return tuple(whole)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,11 +137,14 @@ def gap(rung: int) -> Gap:
     return Gap(EARLY * middle_d, LATE * middle_d)
 
 
-def plan(logbook: Logbook | None, learner: str, now: datetime, minutes: int = USUAL_MIN) -> Plan:
+def plan(
+    logbook: Logbook | None, learner: str, now: datetime, minutes: int = USUAL_MIN, begin: Place | None = None
+) -> Plan:
     """Today's practice at ``now``, aware and in the zone of the place; that of the first day without a logbook.
 
-    An empty logbook is as none. ``ValueError`` for fewer than 5 or more than 30 minutes. What was begun today already
-    is not planned again, but for the warm-up.
+    An empty logbook is as none. ``ValueError`` for fewer than 5 or more than 30 minutes. ``begin`` is where a
+    placement run found that somebody begins: it is in the plan. What was practised today already is planned again
+    only as a warm-up, or where nothing else would fill the time.
     """
     if not SHORTEST_MIN <= minutes <= LONGEST_MIN:
         raise ValueError(f"{minutes} minutes: {SHORTEST_MIN} to {LONGEST_MIN} expected")
@@ -118,7 +152,8 @@ def plan(logbook: Logbook | None, learner: str, now: datetime, minutes: int = US
     stands = Standing({}, Level.about()) if logbook is None else standing(logbook, learner)
     day = now.astimezone(UTC).timestamp() / 86_400
     often = 1.0 if logbook is None else practised_share(logbook, learner, now.date())
-    chooser = _Chooser(done, stands, day, minutes, often)
+    beside = None if logbook is None else beside_s(logbook, learner)
+    chooser = _Chooser(done, stands, day, minutes, often, BESIDE_S if beside is None else beside, begin)
     return Plan(tuple(chooser.items()), minutes)
 
 
@@ -131,23 +166,43 @@ class _Chooser:
     day: float
     minutes: int
     often: float
+    beside_s: float
+    begin: Place | None = None
     rungs: dict[str, int] = field(default_factory=dict)
 
     def items(self) -> list[Item]:
         places = max(1, round((self.minutes - WARM_UP_MIN) / ITEM_MIN))
-        warm_up = self.warm_up()
-        coming, begun, early = self.due(), self.next(places), self.weakest()
+        warm = self.warm_up()
+        coming, begun = self.due(), self.next(places)
         first = coming[: places - 1] if begun else coming
         chosen: list[tuple[str, Reason, Say]] = []
-        for each in [*first, *begun, *coming, *early]:
-            again = each[0] == warm_up.drill and len(self.tried()) > 1
-            room = 1 if each in early else places
-            if len(chosen) < room and not again and each[0] not in [drill for drill, _, _ in chosen]:
-                chosen.append(each)
-        if not chosen:  # everything was practised today: once more what is weakest, or the first drill there is
-            chosen = [(each.id, Reason.NEXT, NEXT(asks=each.asks())) for each in _ladder()[:1]]
+
+        def take(row: tuple[str, Reason, Say], room: int) -> None:
+            again = row[0] == warm[0] and len(self.tried()) > 1
+            if len(chosen) < room and not again and row[0] not in [drill for drill, _, _ in chosen]:
+                chosen.append(row)
+
+        for row in [*first, *begun, *coming]:
+            take(row, places)
+        for row in self.weakest():
+            take(row, 1)
+        # Everything else that could fill the time: what is not due, and further drills of the ladder.
+        fewest = math.ceil((self.minutes - WARM_UP_MIN) / max(MOST_ITEM_MIN, self.minutes / 4))
+        for row in [*self.spare(), *self.ladder()]:
+            take(row, fewest)
         each_min = (self.minutes - WARM_UP_MIN) / len(chosen)
-        return [warm_up, *(self.item(drill, each_min, reason, why) for drill, reason, why in chosen)]
+        rows = [warm, *((drill, self.rung(drill), reason, why) for drill, reason, why in chosen)]
+        takes_min = [self.takes_s(drill, rung) / 60 for drill, rung, _, _ in rows]
+        counts = _counts(takes_min, [WARM_UP_MIN] + [each_min] * len(chosen))
+        scale = self.minutes / sum(count * each for count, each in zip(counts, takes_min, strict=True))
+        return [
+            Item(drill, rung, count, count * each * scale, reason, why)
+            for (drill, rung, reason, why), count, each in zip(rows, counts, takes_min, strict=True)
+        ]
+
+    def takes_s(self, drill: str, rung: int) -> float:
+        """How long a trial takes, from its start to the next one's."""
+        return usual(drill, rung)[1] + (START_S if drills()[drill].kind is Kind.NONE else self.beside_s)
 
     def rung(self, drill: str) -> int:
         if drill not in self.rungs:
@@ -159,17 +214,29 @@ class _Chooser:
         return self.day - self.standing.tried[drill].day
 
     def tried(self) -> list[str]:
-        """What is being learnt: answered before, and still on the ladder."""
-        return [each.id for each in _ladder() if each.id in self.standing.tried]
+        """What is being learnt: answered often enough before, and still on the ladder."""
+        return [each.id for each in _ladder() if self.standing.level(each.id).answers >= TOLD_FROM]
 
-    def warm_up(self) -> Item:
+    def ladder(self) -> list[tuple[str, Reason, Say]]:
+        """What has not been begun, in the order in which it will be: from where this learner begins."""
+        tried = self.tried()
+        start = drills()[(self.begin or begin_with(self.standing.fresh)).drill].place
+        base = min([start, *(drills()[drill].place for drill in tried)])
+        rows = [each for each in _ladder() if each.id not in tried]
+        rows = [each for each in rows if each.place >= base] + [each for each in rows if each.place < base]
+        return [(each.id, Reason.NEXT, (BEGIN if self._begins(each.id) else NEXT)(asks=each.asks())) for each in rows]
+
+    def _begins(self, drill: str) -> bool:
+        return self.begin is not None and self.begin.drill == drill
+
+    def warm_up(self) -> tuple[str, int, Reason, Say]:
         """The drill that is most surely answered, a rung below; on the first days, listening and counting."""
         first = next(iter(sorted(drills().values(), key=lambda each: each.place)))
         tried = self.tried()
         if not tried or (first.kind is Kind.NONE and sum(each.trials for each in self.done.values()) < 20):
-            return self.item(first.id, WARM_UP_MIN, Reason.WARM_UP, FIRST(), rung=1)
+            return first.id, 1, Reason.WARM_UP, FIRST()
         surest = max(tried, key=lambda drill: self.standing.level(drill).theta - PLACE_STEP * drills()[drill].place)
-        return self.item(surest, WARM_UP_MIN, Reason.WARM_UP, WARM_UP(), rung=max(1, self.rung(surest) - 1))
+        return surest, max(1, self.rung(surest) - 1), Reason.WARM_UP, WARM_UP()
 
     def due(self) -> list[tuple[str, Reason, Say]]:
         """What is due: the one that stands lowest of all first, then by how long it has been waiting."""
@@ -192,14 +259,15 @@ class _Chooser:
         load = sum(1 / gap(self.rung(drill)).middle_d for drill in tried)
         ready = all(self.rung(drill) >= READY_RUNG for drill in tried[-1:])
         found: list[tuple[str, Reason, Say]] = []
-        for each in _ladder():
-            if each.id in self.standing.tried:
-                continue
+        if self.begin is not None:
+            found.append((self.begin.drill, Reason.NEXT, BEGIN(asks=drills()[self.begin.drill].asks())))
+        for row in self.ladder():
             load += 1 / gap(1).middle_d
             # On the first day three are begun, later one a day.
-            if load > places * self.often or len(found) >= (1 if tried else 3) or not ready:
+            if load > places * self.often or len(found) >= (1 if tried and self.begin is None else 3) or not ready:
                 break
-            found.append((each.id, Reason.NEXT, NEXT(asks=each.asks())))
+            if row not in found:
+                found.append(row)
         return found
 
     def weakest(self) -> list[tuple[str, Reason, Say]]:
@@ -207,15 +275,32 @@ class _Chooser:
         tried = [drill for drill in self.tried() if self.elapsed_d(drill) > 0.5]
         return [(drill, Reason.WEAK, WEAK()) for drill in self.lowest(tried)]
 
+    def spare(self) -> list[tuple[str, Reason, Say]]:
+        """What is being learnt, the nearest to being due first."""
+        rows = sorted(self.tried(), key=lambda drill: (-self.elapsed_d(drill) / gap(self.rung(drill)).due_d, drill))
+        return [(drill, Reason.SPARE, SPARE()) for drill in rows]
+
     def lowest(self, tried: list[str]) -> list[str]:
         """Drills by how far up their own ladder they stand, lowest first."""
         return sorted(tried, key=lambda drill: (self.rung(drill) / len(drills()[drill].rungs), drill))
 
-    def item(self, drill: str, minutes: float, reason: Reason, why: Say, rung: int | None = None) -> Item:
-        known = self.done.get(drill)
-        trial_s = max(10.0, known.trial_s) if known is not None and known.trials >= 3 else TRIAL_S
-        trials = min(MOST_TRIALS, max(1, round(60 * minutes / trial_s)))
-        return Item(drill, self.rung(drill) if rung is None else rung, trials, minutes, reason, why)
+
+def _counts(takes_min: Sequence[float], shares_min: Sequence[float]) -> list[int]:
+    """How many trials of each, one at least, so that each has about its share and all together the whole time."""
+    counts = [max(1, round(share / takes)) for takes, share in zip(takes_min, shares_min, strict=True)]
+
+    while True:
+        over = sum(n * takes for n, takes in zip(counts, takes_min, strict=True)) - sum(shares_min)
+        sign = -1 if over > 0 else 1
+        # Of what brings the whole nearer to its time: where the item is then nearest to its share.
+        nearer = [
+            (abs((n + sign) * takes - share), at)
+            for at, (n, takes, share) in enumerate(zip(counts, takes_min, shares_min, strict=True))
+            if n + sign >= 1 and abs(over + sign * takes) < abs(over) - 1e-9
+        ]
+        if not nearer:
+            return counts
+        counts[min(nearer)[1]] += sign
 
 
 def _ladder() -> list[Drill[Any]]:

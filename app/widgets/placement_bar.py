@@ -5,8 +5,9 @@ from PySide6.QtWidgets import QProgressBar, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.placing import PlacementRun
+from app.practice import Phase
 from app.widgets.controls import button, label, named, row
-from app.words import spoken
+from app.words import spoken, unbroken
 from exercises.drills import drills
 from exercises.placement import LONGEST_S
 from synth.clock import now_s
@@ -15,9 +16,14 @@ TICK_MS = 200
 
 
 class PlacementBar(QWidget):
-    """Shows a ``PlacementRun``. ``next_asked`` when there is another trial to ask or the run is over; ``closed``."""
+    """Shows a ``PlacementRun``, and at its end what it found.
+
+    ``next_asked`` when there is another trial to ask or the run is over; ``stopped`` when it was broken off;
+    ``closed`` when the line is gone.
+    """
 
     next_asked = Signal()
+    stopped = Signal()
     closed = Signal()
 
     def __init__(self) -> None:
@@ -73,7 +79,7 @@ class PlacementBar(QWidget):
         was_over = run.over
         if run.tick(now_s()):
             self.next_asked.emit()
-        if was_over and run.practice.player.playing:
+        if was_over and run.practice.phase is Phase.SOUNDING:
             self.close_run()  # the first trial after it has begun
             return
         self.redraw()
@@ -86,14 +92,17 @@ class PlacementBar(QWidget):
             self.redraw()
 
     def leave(self) -> None:
-        """Stop the run, or take the line away when it is over."""
+        """Stop the run; take the line away when it is over."""
         run = self._run
         if run is None:
             return
-        if not run.over:
-            run.stop()
-            self.next_asked.emit()
-        self.close_run()
+        if run.over:
+            self.close_run()
+            return
+        run.stop()
+        self.next_asked.emit()
+        self.stopped.emit()
+        self.redraw()
 
     def close_run(self) -> None:
         """Take the line away."""
@@ -108,14 +117,14 @@ class PlacementBar(QWidget):
         if run is None:
             return
         if run.over:
-            words = self.tr("Your level is found. Practice goes on from there.")
+            words = self._found(run)
         elif run.place is None:
             words = self.tr("Finding your level: choosing the first trial …")
         else:
-            drill = drills()[run.place.drill]
-            words = self.tr("Finding your level. Trial {n}: {asks}").format(
-                n=run.asked + 1, asks=spoken(drill.asks())
-            )
+            asks = spoken(drills()[run.place.drill].asks())
+            words = self.tr("Finding your level. Trial {n}: {asks}").format(n=run.asked + 1, asks=asks)
+            if run.asked and run.practice.phase is Phase.MARKED:
+                words = self.tr("Finding your level. That was trial {n}. Next: {asks}").format(n=run.asked, asks=asks)
         self._words.setText(words)
         used = round(run.used_s(now_s()))
         self._time.setText(
@@ -127,3 +136,22 @@ class PlacementBar(QWidget):
         self._stop.setText(name)
         self._stop.setAccessibleName(name)
         self._stop.setAccessibleDescription(self.tr("Ends it; what you have answered counts."))
+
+    def _found(self, run: PlacementRun) -> str:
+        """What the run found, by how many answers, and how sure that is."""
+        if not run.asked:
+            return self.tr("Nothing was answered, so you begin where the ladder begins.")
+        begins, (right, n) = run.begins, run.tally
+        drill = drills()[begins.drill]
+        words = [
+            self.tr("You begin with {drill}, rung {rung} of {rungs}.").format(
+                drill=spoken(drill.title()), rung=begins.rung, rungs=len(drill.rungs)
+            )
+        ]
+        if any(place.drill == begins.drill for place in run.run.asked):
+            words.append(self.tr("Right in this drill: {right} of {n}.").format(right=right, n=n))
+        else:
+            words.append(self.tr("Right in all: {right} of {n}.").format(right=right, n=n))
+        if not run.run.sure:
+            words.append(self.tr("That is a first guess: practice corrects it."))
+        return unbroken(" ".join(words))

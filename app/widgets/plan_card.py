@@ -43,7 +43,7 @@ class PlanCard(Scrolled):
                 rule.setObjectName("rule")
                 rule.setFixedHeight(1)
                 lines.addWidget(rule)
-            line = self._line(index, item, state, today.counts[index])
+            line = self._line(index, item, state, today.counts[index], today.plan.whole_minutes[index])
             lines.addWidget(line)
             now = line if state is State.NOW else now
         whole = Page()
@@ -59,7 +59,7 @@ class PlanCard(Scrolled):
         if self._now is not None:
             self.ensureWidgetVisible(self._now, 0, look.STEP_PX * 8)
 
-    def _line(self, index: int, item: Item, state: State, count: int) -> QWidget:
+    def _line(self, index: int, item: Item, state: State, count: int, minutes: int) -> QWidget:
         step, one = look.STEP_PX, drill(item.drill)
         line = QFrame()
         line.setObjectName("line")
@@ -87,7 +87,7 @@ class PlanCard(Scrolled):
 
         told = QVBoxLayout()
         told.setSpacing(step // 2)
-        length, stands = self._length(item), self._stands(item, state, count)
+        length, stands = self._length(minutes), self._stands(item, state, count)
         for text, kind in ((stands, "small"),) if over else ((length, "body"), (stands, "strong")):
             words_right = label(text, kind)
             words_right.setAlignment(Qt.AlignmentFlag.AlignRight)
@@ -97,8 +97,7 @@ class PlanCard(Scrolled):
         named(line, f"{index + 1}. {title}, {length}. {stands}", why)
         return line
 
-    def _length(self, item: Item) -> str:
-        minutes = max(1, round(item.minutes))
+    def _length(self, minutes: int) -> str:
         return self.tr("1 minute") if minutes == 1 else self.tr("{n} minutes").format(n=minutes)
 
     def _stands(self, item: Item, state: State, count: int) -> str:

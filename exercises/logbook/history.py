@@ -67,26 +67,35 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Practised:
-    """A drill in a learner's logbook: how often, since when, when last, and how long a trial takes."""
+    """A drill in a learner's logbook: how often, since when, when last."""
 
     drill: str
     trials: int
     first: date
     last: date
-    trial_s: float
 
 
 def practised(logbook: Logbook, learner: str) -> dict[str, Practised]:
     """Every drill that a learner has practised, by its id."""
     rows = logbook.rows(
-        "SELECT drill, sum(trials), min(day), max(day), sum(spent_s) / max(1, sum(trials + voids)) FROM days"
+        "SELECT drill, sum(trials), min(day), max(day) FROM days"
         " WHERE learner = (SELECT id FROM learners WHERE name = ?) GROUP BY drill HAVING sum(trials) > 0",
         (learner,),
     )
     return {
-        drill: Practised(drill, trials, date.fromisoformat(first), date.fromisoformat(last), trial_s)
-        for drill, trials, first, last, trial_s in rows
+        drill: Practised(drill, trials, date.fromisoformat(first), date.fromisoformat(last))
+        for drill, trials, first, last in rows
     }
+
+
+def beside_s(logbook: Logbook, learner: str, fewest: int = 5) -> float | None:
+    """Seconds that a learner takes for a trial beside its sound, on average; None before ``fewest`` trials."""
+    ((n, seconds),) = logbook.rows(
+        "SELECT sum(trials + voids), sum(spent_s - sound_s) FROM days"
+        " WHERE learner = (SELECT id FROM learners WHERE name = ?)",
+        (learner,),
+    )
+    return float(seconds) / n if n is not None and n >= fewest else None
 
 
 def practised_share(logbook: Logbook, learner: str, today: date, lately: int = 14) -> float:

@@ -11,7 +11,7 @@ from types import MappingProxyType
 import numpy as np
 
 from exercises.drills import drills
-from exercises.level import GRID, RUNG_STEP, Level
+from exercises.level import GRID, RUNG_STEP, TOLD_FROM, Level
 from exercises.logbook.history import Practised
 from exercises.logbook.mistakes import Mistakes
 from exercises.logbook.standing import Standing, rung_for
@@ -20,8 +20,6 @@ from exercises.plan import NEXT, WEAK
 from exercises.trial import Kind
 from exercises.words import Say
 
-# A level is shown as reached from this many answers on: before that its interval spans the whole drill.
-LEAST_ANSWERS = 3
 MOST_TASKS = 5
 
 
@@ -56,7 +54,7 @@ def ladder(standing: Standing, done: Mapping[str, Practised]) -> tuple[Place, ..
     for each in sorted((one for one in drills().values() if one.kind is not Kind.NONE), key=lambda one: one.place):
         stood, practised = standing.tried.get(each.id), done.get(each.id)
         last = None if practised is None else practised.last
-        if stood is None or stood.level.answers < LEAST_ANSWERS:
+        if stood is None or stood.level.answers < TOLD_FROM:
             answers = 0 if stood is None else stood.level.answers
             rows.append(Place(each.id, len(each.rungs), None, 1.0, 1.0, answers, last))
             continue

@@ -8,6 +8,7 @@ import pytest
 from app.ahead import Wish
 from app.today import READING_S, Planner, State, Today, Turn, states
 from exercises.logbook.store import Logbook
+from exercises.placement import Place
 from exercises.plan import Item, Plan, Reason
 from exercises.words import say
 
@@ -71,7 +72,38 @@ def test_minutes_left_go_down_with_every_trial(today):
     assert left[0] == 10
     assert left[-1] == 0
     assert left == sorted(left, reverse=True)
-    assert left[1] == 9  # 8.5 minutes, begun ones whole
+    # The parts are told as 2, 4 and 4 minutes: what is left is what is still to come of these.
+    assert left == [10, 8, 7, 5, 4, 2, 0]
+
+
+def test_one_of_two_trials_takes_its_minute_off():
+    """A warm-up of two minutes and two trials: after the first of them nine of ten minutes are left."""
+    today = Today(Plan((item("count-along", 2, 1.7, Reason.WARM_UP), item("one", 5, 8.3)), 10))
+    go(today, 1)
+    assert today.minutes_left == 9
+
+
+def test_a_placement_run_s_find_holds_until_a_plan_is_over_or_another_day(tmp_path):
+    """The drill with which to begin is in each plan of the day that is made before one of them is over."""
+    now = [NOW]
+    planner = Planner(tmp_path / "logbook.sqlite3", clock=lambda: now[0])
+    planner.make("me")
+    planner.begin = Place("feel", 1)
+    for minutes in (10, 15):
+        planner.minutes = minutes
+        planner.make("me")
+        planner.poll()
+        assert planner.today.plan.items[1].drill == "feel"
+    while not planner.today.finished:
+        planner.today.skip()
+    planner.keep()
+    planner.make("me")
+    planner.poll()
+    assert "feel" not in {each.drill for each in planner.today.plan.items}
+    planner.begin = Place("feel", 1)
+    now[0] = NOW + timedelta(days=1)
+    planner.make("me")
+    assert planner.begin is None
 
 
 def test_time_spent_is_listening_and_a_while_of_reading(today):

@@ -9,9 +9,11 @@ import pytest
 
 from exercises.drills import drills
 from exercises.level import chance_of, difficulty, expected
+from exercises.logbook.history import beside_s
 from exercises.logbook.record import TrialRecord
 from exercises.logbook.store import Logbook
-from exercises.plan import Reason, gap, plan
+from exercises.placement import Place
+from exercises.plan import BESIDE_S, START_S, Plan, Reason, gap, plan
 from exercises.trial import Answer, Kind
 
 NOW = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
@@ -106,6 +108,98 @@ def test_the_plan_lasts_as_long_as_was_asked(minutes):
     today = plan(None, "me", NOW, minutes)
     assert sum(item.minutes for item in today.items) == pytest.approx(minutes)
     assert all(item.trials >= 1 and str(item.why) for item in today.items)
+
+
+@pytest.mark.parametrize("minutes", range(5, 31))
+def test_whole_minutes_add_up_to_the_plan(minutes):
+    """By largest remainder (Hamilton's method; common practice): each within a minute of its share."""
+    today = plan(None, "me", NOW, minutes)
+    assert sum(today.whole_minutes) == minutes
+    for whole, item in zip(today.whole_minutes, today.items, strict=True):
+        assert whole >= 1
+        assert abs(whole - item.minutes) < 1
+
+
+def test_parts_that_would_round_to_eleven_are_told_as_ten():
+    items = [replace(plan(None, "me", NOW).items[0], minutes=minutes) for minutes in (1.5, 2.84, 2.83, 2.83)]
+    assert Plan(tuple(items), 10).whole_minutes == (1, 3, 3, 3)
+
+
+@pytest.mark.parametrize("minutes", [5, 10, 20, 30])
+def test_the_trials_of_a_plan_take_the_time_that_it_says(minutes):
+    """Sound by the trials themselves, and 12 s beside it for answer and result: within half of the longest trial."""
+    today = plan(None, "me", NOW, minutes)
+    takes = [
+        drills()[item.drill].make(item.rung, 1).count.end_s + (START_S if at == 0 else BESIDE_S)
+        for at, item in enumerate(today.items)
+    ]
+    whole_s = sum(item.trials * each for item, each in zip(today.items, takes, strict=True))
+    assert abs(whole_s - 60 * minutes) <= max(takes) / 2
+
+
+def test_who_takes_longer_over_a_trial_gets_fewer(tmp_path):
+    """By the learner's own trials: 40 s beside the sound, and 5 s."""
+    counts = {}
+    for beside in (5.0, 40.0):
+        with Logbook.open(tmp_path / f"{beside}.sqlite3") as logbook:
+            logbook.add_all(replace(PLAIN, uid=uuid4().hex, spent_s=PLAIN.sound_s + beside) for _ in range(6))
+            assert beside_s(logbook, "me") == pytest.approx(beside)
+            today = plan(logbook, "me", NOW + timedelta(days=1))
+        counts[beside] = sum(item.trials for item in today.items[1:])
+    assert counts[40.0] < 0.7 * counts[5.0]
+
+
+def test_no_item_of_ten_minutes_takes_half_of_them(month, tmp_path):
+    """Not on any day of four weeks, nor in the second and third plan of the first day."""
+    plans = list(month.values())
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        for _ in range(3):
+            practise(logbook, 1)
+            plans.append(plan(logbook, "me", NOW + timedelta(hours=1)))
+    assert max(item.minutes for today in plans for item in today.items) < 5.5
+    assert all(len(today.items) >= 3 for today in plans)
+
+
+class TestAfterPlacement:
+    """What a placement run found is where the plan begins."""
+
+    @staticmethod
+    def placed(logbook, *answers) -> None:
+        """Answers (drill, rung, right) within a few minutes before ``NOW``."""
+        logbook.add_all(
+            replace(PLAIN, uid=uuid4().hex, drill=drill, rung=rung, result={"right": right})
+            for drill, rung, right in answers
+        )
+
+    def test_its_drill_comes_after_the_warm_up(self, tmp_path):
+        with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+            self.placed(logbook, ("beat", 3, True), ("one", 2, False), ("stopped-bar", 1, False), ("beat", 2, True))
+            today = plan(logbook, "me", NOW + timedelta(minutes=3), begin=Place("beat", 3))
+        assert [item.drill for item in today.items][:2] == ["count-along", "beat"]
+        assert "begin here" in str(today.items[1].why)
+        assert "drum" not in {item.drill for item in today.items}
+
+    def test_also_where_it_was_asked_often_enough_to_count_as_begun(self, tmp_path):
+        with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+            self.placed(logbook, *[("beat", 3, right) for right in (True, True, True, False)])
+            today = plan(logbook, "me", NOW + timedelta(minutes=3), begin=Place("beat", 3))
+        assert today.items[1].drill == "beat"
+        assert len(today.items) >= 3
+
+    def test_on_the_days_after_it_nobody_is_led_back_to_the_foot_of_the_ladder(self, tmp_path):
+        """Somebody who is good at "one": what is new comes from above it."""
+        with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+            self.placed(logbook, *[("one", 7, True)] * 6, ("stopped-bar", 6, True))
+            later = [plan(logbook, "me", NOW + timedelta(days=day)) for day in (1, 2, 3)]
+        new = [item.drill for today in later for item in today.items if item.reason is Reason.NEXT]
+        assert new
+        assert all(drills()[drill].place > drills()["one"].place for drill in new)
+
+    def test_two_answers_are_no_practice_yet(self, tmp_path):
+        with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+            self.placed(logbook, ("drum", 1, True), ("beat", 1, True))
+            today = plan(logbook, "me", NOW + timedelta(minutes=3))
+        assert [item.reason for item in today.items[1:]] == [Reason.NEXT] * 3
 
 
 @pytest.mark.parametrize("minutes", [0, 4, 31, 600])
