@@ -299,9 +299,8 @@ class CountSheet(QWidget):
                 painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, text)
 
     def _tag(self, line_px: float) -> QFont | None:
-        """The type of the shifts: the learner's small one or, where that has no room, the common one, or none."""
-        room_px = line_px * TAG_SHARE
-        size_px = min(float(look.px(look.TYPE.small)), room_px)
+        """The type of the shifts: as large as the learner's small one, smaller down to the common one, or none."""
+        size_px = min(max(look.px(look.TYPE.small), line_px * 0.18), line_px * TAG_SHARE)
         return look.font(size_px) if size_px >= look.TYPE.small else None
 
 

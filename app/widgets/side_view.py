@@ -80,7 +80,7 @@ class SideView(QWidget):
         apart = _side_px() / 2 + look.px(look.STEP_PX * 6)
         middle = whole.top() + look.STEP_PX + _side_px() / 2
         centre = QPointF(whole.center().x() + way * (apart + side / 2), middle)
-        cap = QRectF(centre.x() - side / 2, centre.y() - side / 2, side, side)
+        cap = QRectF(round(centre.x() - side / 2) + 0.5, round(centre.y() - side / 2) + 0.5, side, side)
         painter.setBrush(self._theme.colour("sheet"))
         painter.setPen(QPen(self._theme.colour("edge"), 1))
         painter.drawRoundedRect(cap, 4, 4)

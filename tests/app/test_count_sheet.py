@@ -68,6 +68,6 @@ def test_shifts_are_written_so_that_they_can_be_read_or_not_at_all(sheet, qapp):
         sizes[scale] = [font and font.pixelSize() for font in map(sheet._tag, (20.0, 40.0, 110.0))]
     theme.set_text_scale(1.0)
     small = theme.TYPE.small
-    assert sizes[1.0] == [None, small, small]
+    assert sizes[1.0] == [None, small, 20]
     assert sizes[2.0][0] is None
     assert small < sizes[2.0][1] < sizes[2.0][2] == 2 * small
