@@ -5,13 +5,11 @@ Someone who has never mixed reads them, so no term stands here that the ear cann
 
 from dataclasses import dataclass
 
+from exercises.timing.drift import HEARD_SHARE, HEARD_TEMPO_SHARE, Drift
 from exercises.timing.habit import Habit, Pattern
 from exercises.trial import TapMarks
 from exercises.words import Say, Template
 
-# One displaced beat in a regular run is noticed from 2.5 % of the interval on (Friberg & Sundberg 1995, JASA 98,
-# 2524-2531): below that nobody hears early or late.
-HEARD_SHARE = 0.025
 # Steady and loose taps, as a share of the beat: at 500 ms trained people have an SD of about 10 to 20 ms, untrained
 # ones of about 20 to 40 ms (from memory, low confidence).
 STEADY_SHARE = 0.04
@@ -42,12 +40,21 @@ BETWEEN_UNMEASURED = Template(
     "Your taps fell between the beats, all by the same amount. Wireless headphones can do that: measure their delay."
 )
 DOUBLE_TIME = Template("You tapped twice in every beat, in double time. Slow down to the beat itself first.")
+FASTER = Template("You tapped faster than the beat. Listen for a bar first, then nod with the drums and tap the nod.")
 HALF_TIME = Template("You tapped every second beat, in half time. Put one more tap between each two.")
 HALF_TIME_ON = Template("You tapped every second beat, in half time, on {beats}. Put one more tap between each two.")
 
 EARLY = Template("Your taps came about {ms} ms early.")
 EARLY_AS_MOST = Template("Your taps came about {ms} ms early, as most people's do at first.")
 LATE = Template("Your taps came about {ms} ms late. Expect the beat instead of answering it.")
+SLOWED = Template("You slowed down: your taps fell further and further behind.")
+SPED_UP = Template("You sped up: your taps ran further and further ahead.")
+MORE_LATE = Template("Each bar came about {ms} ms later than it should. Listen to the drums while you tap.")
+MORE_EARLY = Template("Each bar came about {ms} ms earlier than it should. Listen to the drums while you tap.")
+LITTLE_SLOWER = Template("You were a little slower than the drums: about {ms} ms a bar later.")
+LITTLE_FASTER = Template("You were a little faster than the drums: about {ms} ms a bar earlier.")
+SLOWER = Template("You were slower than the drums: about {ms} ms a bar later.")
+QUICKER = Template("You were faster than the drums: about {ms} ms a bar earlier.")
 STEADY = Template("Your taps were steady.")
 WANDERED = Template("Your taps wandered by about {ms} ms. Move with the beat while you wait.")
 ON_TIME = Template("Your taps were on time and steady.")
@@ -60,12 +67,13 @@ USUAL_LEAD_MS = 80.0
 class TapWords:
     """The sentences of one tap drill, for what was asked: ``had_most`` takes ``hits`` and ``targets``.
 
-    ``other_beat`` takes ``beat``, ``moved`` takes ``first`` and ``second``, ``twice`` takes ``beats``,
-    ``late_in`` and ``lost`` take ``n``.
+    ``stopped`` takes both and ``n``, the targets after the last tap. ``other_beat`` takes ``beat``, ``moved`` takes
+    ``first`` and ``second``, ``twice`` takes ``beats``, ``late_in`` and ``lost`` take ``n``.
     """
 
     had_all: Template
     had_most: Template
+    stopped: Template
     late_in: Template
     lost: Template
     every_second: Template
@@ -98,8 +106,12 @@ def tap_verdict(
     match habit.pattern:
         case Pattern.SILENT:
             return (BEFORE() if before else AFTER() if after else SILENT(),)
-        case Pattern.TARGETS:
-            return _had(marks, words, period_s, calibrated)
+        case Pattern.TARGETS | Pattern.PARTLY:
+            return _had(marks, habit.drift, words, period_s, calibrated)
+        case Pattern.DRIFTED:
+            assert habit.drift is not None
+            ms = round(abs(habit.drift.ms_per(bar_s(marks, period_s))))
+            return (SLOWED(), MORE_LATE(ms=ms)) if habit.drift.share > 0 else (SPED_UP(), MORE_EARLY(ms=ms))
         case Pattern.FEW:
             return (FEW(),)
         case Pattern.LOOSE:
@@ -108,6 +120,8 @@ def tap_verdict(
             return (BETWEEN() if calibrated or habit.length < TIGHT_LENGTH else BETWEEN_UNMEASURED(),)
         case Pattern.DOUBLE_TIME:
             return (DOUBLE_TIME(),)
+        case Pattern.FASTER:
+            return (FASTER(),)
         case Pattern.HALF_TIME:
             return (HALF_TIME_ON(beats=_names(habit.beats)) if len(habit.beats) == 2 else HALF_TIME(),)
         case Pattern.EVERY_BEAT:
@@ -148,19 +162,61 @@ def timing(marks: TapMarks, period_s: float, calibrated: bool) -> Say | None:
     return None
 
 
-def _had(marks: TapMarks, words: TapWords, period_s: float, calibrated: bool) -> tuple[Say, ...]:
-    """Most targets were hit: how many, then where the rest went, or else how the taps lay."""
-    if not marks.missed and not marks.extra:
-        first = words.had_all(targets=marks.targets)
-    else:
-        first = words.had_most(hits=marks.hits, targets=marks.targets)
+def bar_s(marks: TapMarks, period_s: float) -> float:
+    """How long a bar of the beats that were tapped is."""
+    return period_s * len(marks.beat_tapped)
+
+
+def drifting(marks: TapMarks, period_s: float) -> Say | None:
+    """A sentence on taps that met their targets, but surely ran faster or slower than the drums; else None."""
+    found = marks.drift
+    if found is None or not found.told(period_s):
+        return None
+    ms = round(abs(found.ms_per(bar_s(marks, period_s))))
+    if not ms:
+        return None
+    little = abs(found.share) <= HEARD_TEMPO_SHARE
+    if found.share > 0:
+        return (LITTLE_SLOWER if little else SLOWER)(ms=ms)
+    return (LITTLE_FASTER if little else QUICKER)(ms=ms)
+
+
+def how_they_lay(marks: TapMarks, period_s: float, calibrated: bool) -> Say | None:
+    """``drifting`` or ``timing``, whichever says more; None where there is nothing worth saying.
+
+    A drift is told before "steady" and "wandered", which it would belie; before early and late where it is larger.
+    """
+    drifted = drifting(marks, period_s)
+    if drifted is None:
+        return timing(marks, period_s, calibrated)
+    assert marks.drift is not None
+    if calibrated and abs(marks.bias_ms or 0.0) > abs(marks.drift.ms_per(marks.drift.span_s)):
+        return timing(marks, period_s, calibrated) or drifted
+    return drifted
+
+
+def _had(
+    marks: TapMarks, left_by: Drift | None, words: TapWords, period_s: float, calibrated: bool
+) -> tuple[Say, ...]:
+    """Targets were hit: how many, whether the taps ended before the drums, then where else the rest went, or else
+    how the taps lay. ``left_by`` is the drift by which taps left their targets.
+    """
     late_in = int(marks.pairs[0, 0])
     left = marks.targets - 1 - int(marks.pairs[-1, 0])
-    if late_in >= 2 and late_in == marks.missed:
+    stopped = left >= 2 and marks.counted is not None and int(marks.pairs[-1, 1]) == marks.counted[1] - 1
+    if not marks.missed and not marks.extra:
+        first = words.had_all(targets=marks.targets)
+    elif stopped:
+        first = words.stopped(hits=marks.hits, targets=marks.targets, n=left)
+    else:
+        first = words.had_most(hits=marks.hits, targets=marks.targets)
+    if left_by is not None and not stopped:
+        return first, SLOWED() if left_by.share > 0 else SPED_UP()
+    if late_in >= 2 and late_in + left * stopped == marks.missed:
         return first, words.late_in(n=late_in)
-    if left >= 2 and left == marks.missed:
+    if left >= 2 and left == marks.missed and not stopped:
         return first, words.lost(n=left)
-    second = timing(marks, period_s, calibrated)
+    second = how_they_lay(marks, period_s, calibrated)
     return (first,) if second is None else (first, second)
 
 

@@ -6,6 +6,7 @@ Conventions: seconds from the start of the sound, early negative, late positive.
 import numpy as np
 
 from exercises.timing.asynchrony import asynchrony
+from exercises.timing.drift import drift
 from exercises.timing.habit import beat_shares
 from exercises.timing.matching import match
 from exercises.trial import TapMarks
@@ -75,6 +76,7 @@ def mark_taps(
         beat_tapped=beat_shares(count, taps),
         pairs=pairs + np.array([0, counted.start]),
         counted=(counted.start, counted.stop),
+        drift=drift(targets_s[pairs[:, 0]], errors_ms / 1000),
     )
 
 

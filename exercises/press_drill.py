@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.advice import HEARD_SHARE
 from exercises.drill import Drill
 from exercises.ladder import R
 from exercises.marking import window_s
+from exercises.timing.drift import HEARD_SHARE
 from exercises.timing.offset import Offset, offset
 from exercises.trial import Answer, Kind, Result, Trial
 from exercises.words import Say, Template

@@ -37,6 +37,19 @@ def shifted(by_ms: float, spread_ms: float = 0.0) -> Learner:
     return learner
 
 
+def drifting(share: float, spread_ms: float = 0.0, from_ms: float = 0.0) -> Learner:
+    """Goes at a tempo of their own from the first target on: ``share`` slower than the drums (faster: negative)."""
+
+    def learner(trial: Trial, rng: np.random.Generator) -> Answer:
+        errors_s = (from_ms + spread_ms * rng.standard_normal(len(trial.targets_s))) / 1000
+        if not len(trial.targets_s):
+            return Answer(value=trial.expected)
+        gone_s = trial.targets_s - trial.targets_s[0]
+        return _taps(trial.targets_s + share * gone_s + errors_s, trial.expected)
+
+    return learner
+
+
 def counting_late(beats: int, bars: int = 0, spread_ms: float = HAND_MS) -> Learner:
     """Counts steadily, but has the one ``beats`` beats and ``bars`` bars too late (early: negative)."""
 
@@ -117,6 +130,8 @@ LEARNERS: Mapping[str, Learner] = MappingProxyType(
         "early": shifted(-30.0),
         "beginner": shifted(-35.0, 25.0),
         "noisy": shifted(0.0, 25.0),
+        "drifts": drifting(0.006, 8.0),
+        "rushes": drifting(-0.03, HAND_MS),
         "on-the-three": on_beat(3),
         "bar-late": counting_late(0, bars=1),
         "half-time": half_time,

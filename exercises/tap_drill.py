@@ -4,12 +4,12 @@ from abc import abstractmethod
 
 import numpy as np
 
-from exercises.advice import TapWords, tap_verdict
+from exercises.advice import TapWords, bar_s, tap_verdict
 from exercises.drill import Drill
 from exercises.ladder import R
 from exercises.marking import counted_taps, mark_taps, tap_score
 from exercises.timing.habit import Habit, Pattern, habit
-from exercises.trial import Answer, Kind, Result, Trial
+from exercises.trial import Answer, Kind, Result, TapMarks, Trial
 from exercises.words import Say
 from synth.arrangement import Arrangement, arrange
 from synth.form import Form
@@ -71,7 +71,7 @@ class TapDrill(Drill[R]):
     def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
         marks = mark_taps(trial.targets_s, answer.taps_s, trial.count, trial.period_s, uncertainty_ms)
         counted = counted_taps(trial.targets_s, answer.taps_s, trial.count, trial.period_s)
-        shown = habit(trial.targets_s, answer.taps_s[counted], trial.count, trial.period_s, marks.hits)
+        shown = habit(trial.targets_s, answer.taps_s[counted], trial.count, trial.period_s, marks)
         return Result(
             drill=trial.drill,
             rung=trial.rung,
@@ -88,8 +88,15 @@ class TapDrill(Drill[R]):
                 after=answer.taps_s.size - counted.stop,
             ),
             taps=marks,
+            figures={"drift_ms_per_bar": _drift_ms(marks, shown, trial.period_s)},
         )
 
     def right(self, shown: Habit) -> bool:
         """Whether the taps count as the thing that was asked."""
         return shown.pattern is Pattern.TARGETS
+
+
+def _drift_ms(marks: TapMarks, shown: Habit, period_s: float) -> float | None:
+    """How much later (earlier: negative) each bar came than the last; None for too few taps."""
+    found = shown.drift or marks.drift
+    return None if found is None else round(found.ms_per(bar_s(marks, period_s)), 3) + 0.0

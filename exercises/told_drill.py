@@ -1,6 +1,6 @@
 """Drills in which the learner taps a beat while the sound plays, then says something about it."""
 
-from exercises.advice import AFTER, BEFORE, TapWords, tap_verdict, timing
+from exercises.advice import AFTER, BEFORE, TapWords, how_they_lay, tap_verdict
 from exercises.answers import parse_value
 from exercises.drill import Drill
 from exercises.ladder import R
@@ -14,6 +14,7 @@ from synth.metre import Count
 WORDS = TapWords(
     had_all=Template("You had the beat every time: {targets} of {targets}."),
     had_most=Template("You had the beat: {hits} of {targets}."),
+    stopped=Template("You had the beat: {hits} of {targets}. You stopped {n} beats before the end."),
     late_in=Template("The first {n} beats went by before you found it."),
     lost=Template("You lost the beat for the last {n}."),
     every_second=Template("You tapped every second beat."),
@@ -49,7 +50,7 @@ class ToldDrill(Drill[R]):
         """A sentence on the taps: how they lay where they were right, else what they followed."""
         if shown.pattern is Pattern.TARGETS:
             most = WORDS.had_most(hits=marks.hits, targets=marks.targets)
-            return timing(marks, trial.period_s, calibrated) or most
+            return how_they_lay(marks, trial.period_s, calibrated) or most
         return tap_verdict(marks, shown, WORDS, trial.period_s, calibrated)[0]
 
     def figures(self, trial: Trial, answer: Answer) -> dict[str, float | str | None]:
@@ -63,7 +64,7 @@ class ToldDrill(Drill[R]):
         count, period_s, taps_s = self.count_tapped(trial), trial.period_s, answer.taps_s
         marks = mark_taps(trial.targets_s, taps_s, count, period_s, uncertainty_ms)
         counted = counted_taps(trial.targets_s, taps_s, count, period_s)
-        shown = habit(trial.targets_s, taps_s[counted], count, period_s, marks.hits)
+        shown = habit(trial.targets_s, taps_s[counted], count, period_s, marks)
         tapped, value_score = shown.pattern is Pattern.TARGETS, self.value_score(trial, given)
         words = self.value_words(trial, given, value_score, marks, shown)
         second = self.tap_words(trial, marks, shown, calibrated)

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from exercises.timing.drift import Drift
 from exercises.words import Say
 from synth.errors import Trouble
 from synth.metre import Count, Ints, Samples, Seconds
@@ -293,7 +294,8 @@ class TapMarks:
     index (among all taps of the answer); ``errors_ms`` (hits,) goes with it. ``bias_ms`` is the mean error,
     ``spread_ms`` its SD (n - 1), ``bias_ci95_ms`` the 95 % interval of the bias by Student's t. ``window_ms``:
     how far from its target a tap still counts. ``beat_tapped``: beat of the bar -> share of the taps nearest to it.
-    ``counted`` are the taps that count at all, from one index up to another (None: all of them).
+    ``counted`` are the taps that count at all, from one index up to another (None: all of them). ``drift`` is the
+    line through the errors.
     """
 
     targets: int
@@ -309,6 +311,7 @@ class TapMarks:
     beat_tapped: Mapping[int, float]
     pairs: Ints
     counted: tuple[int, int] | None = None
+    drift: Drift | None = None
 
     def to_json(self) -> dict[str, Any]:
         """The figures under their own names, rounded to a thousandth of a millisecond."""

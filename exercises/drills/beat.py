@@ -86,6 +86,7 @@ ASTRAY = Template("Your taps were in time, but you left beats out. Tap on every 
 WORDS = TapWords(
     had_all=Template("You had every beat: {targets} of {targets}."),
     had_most=Template("You had the beat: {hits} of {targets}."),
+    stopped=Template("You had the beat: {hits} of {targets}. You stopped {n} beats before the end."),
     late_in=Template("The first {n} beats went by before you were in."),
     lost=Template("You lost it for the last {n} beats. Keep nodding, even where the drums change."),
     # Where every beat is asked for, taps cannot be on the wrong one; half and double time have words of their own.

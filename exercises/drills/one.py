@@ -85,6 +85,7 @@ RUNGS = (
 WORDS = TapWords(
     had_all=Template("You had the one every time: {targets} of {targets}."),
     had_most=Template("You had the one: {hits} of {targets}."),
+    stopped=Template("You had the one: {hits} of {targets}. You stopped {n} bars before the end."),
     late_in=Template("The first {n} went by before you found it."),
     lost=Template("You lost it for the last {n}. Keep counting, even where the drums change."),
     every_second=Template("You had the one of every second bar. The one comes every four beats: tap each of them."),

@@ -16,6 +16,7 @@ from exercises.ladder import BARE, SHEET, VOICE_AND_SHEET, Rung
 from exercises.marking import mark_taps, tap_score, window_s
 from exercises.tap_drill import LEAD_IN_S
 from exercises.timing.clock_and_hand import ClockAndHand, clock_and_hand
+from exercises.timing.drift import HEARD_TEMPO_SHARE
 from exercises.timing.habit import asked_for
 from exercises.trial import Answer, Kind, Result, TapMarks, Trial
 from exercises.words import Say, Template, plural
@@ -25,9 +26,6 @@ from synth.grooves import Groove
 from synth.metre import Seconds
 
 AFTER_BARS = 2  # bars that sound at least when the drums are back
-# From here on a change of tempo is noticed at the tempos of this drill (Drake & Botte 1993, Percept. Psychophys. 54,
-# 277-286: 1.5 % at its best, for beats of 300 to 800 ms).
-HEARD_TEMPO_SHARE = 0.015
 FEWEST_FOR_DRIFT = 4  # taps, below which two of them make the whole slope
 
 

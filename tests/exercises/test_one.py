@@ -120,7 +120,10 @@ def test_other_ways_of_tapping_are_named(trial):
         "You tapped twice in every beat, in double time.": np.arange(ones[0], ones[-1], beat / 2),
         "Your taps fell between the beats.": ones + beat / 2,
         "The first 3 went by before you found it.": ones[3:],
-        "You lost it for the last 3.": ones[:-3],
+        "You had the one: 13 of 16. You stopped 3 bars before the end.": ones[:-3],
+        "You lost it for the last 3.": np.append(ones[:-3], ones[-3:] + beat),
+        "You tapped faster than the beat.": ones[0] + np.arange(40) * beat / 2.4,
+        "You had the one: 9 of 16. You stopped 7 bars before the end.": ones[:9],
         "You started on the one and ended on the two.": np.append(ones[:8], ones[8:] + beat),
         "You were on the three.": ones[::2] + 2 * beat,
         "There were too few taps": ones[:3] + beat,
@@ -129,6 +132,28 @@ def test_other_ways_of_tapping_are_named(trial):
     }
     for sentence, taps_s in told.items():
         assert sentence in marked(taps_s, trial).text
+
+
+def test_taps_that_fall_behind_or_run_ahead_are_told_so():
+    """Eight ones from +57 to +250 ms, as a learner tapped them: within the window (a third of the beat) are four."""
+    trial = ONE.make(1, 5, tempo_bpm=120)
+    for sign, says in ((1, "You slowed down: your taps fell further and further behind."), (-1, "You sped up:")):
+        result = marked(trial.targets_s + sign * np.linspace(0.057, 0.25, 8), trial)
+        assert (result.taps.hits, result.taps.extra, result.right) == (4, 4, False)
+        assert result.text.startswith(says)
+        assert "about 28 ms" in result.text
+        assert result.figures["drift_ms_per_bar"] == pytest.approx(sign * 193 / 7, abs=0.001)
+
+
+def test_nobody_on_the_one_is_told_to_be_on_another_beat():
+    """Early, late, scattered, too few, too slow or too fast: the one is never told as the beat that was tapped
+    instead."""
+    rng = np.random.default_rng(4)
+    for seed in range(60):
+        trial = ONE.make(1 + seed % len(ONE.rungs), seed)
+        ones = trial.targets_s[np.sort(rng.permutation(len(trial.targets_s))[: rng.integers(4, 9)])]
+        for taps_s in (ones + rng.uniform(-0.25, 0.25), ones + rng.uniform(-0.2, 0.3, len(ones))):
+            assert "You were on the one" not in marked(taps_s, trial).text
 
 
 def test_no_verdict_is_longer_than_two_entries(trial):

@@ -116,6 +116,14 @@ def test_a_missing_cue_spoils_the_drills_that_need_it_and_no_others(learner, spo
         assert all(result.right for result in answered(learner, id)), id
 
 
+@pytest.mark.parametrize("id", ["beat", "one"])
+@pytest.mark.parametrize(("learner", "says"), [("drifts", ("slower", "slowed down")), ("rushes", ("sped up",))])
+def test_a_tempo_of_ones_own_is_told(learner, says, id):
+    results = answered(learner, id)
+    assert np.mean([any(each in result.text for each in says) for result in results]) > 0.9
+    assert not any("steady" in result.text for result in results)
+
+
 def test_an_unknown_learner_is_refused_with_the_near_ones():
     with pytest.raises(Trouble, match="perfect"):
         simulate("perfekt", made("one", 1))

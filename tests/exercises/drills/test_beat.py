@@ -61,7 +61,44 @@ def test_half_and_double_time_are_named():
 def test_coming_in_late_or_leaving_early_is_named():
     trial = DRILL.make(3, 6)
     assert "The first 4 beats went by" in DRILL.mark(trial, Answer(trial.targets_s[4:])).text
-    assert "You lost it for the last 5 beats" in DRILL.mark(trial, Answer(trial.targets_s[:-5])).text
+    assert "27 of 32. You stopped 5 beats before the end." in DRILL.mark(trial, Answer(trial.targets_s[:-5])).text
+    assert "16 of 32. You stopped 16 beats before the end." in DRILL.mark(trial, Answer(trial.targets_s[:16])).text
+    lost = np.append(trial.targets_s[:-5], trial.targets_s[-5:-1] + trial.period_s / 2)
+    assert "You lost it for the last 5 beats" in DRILL.mark(trial, Answer(lost)).text
+
+
+@pytest.mark.parametrize("calibrated", [True, False])
+@pytest.mark.parametrize("end", [24, 22])
+def test_a_straight_line_from_early_to_late_is_told_as_a_tempo_of_ones_own(calibrated, end):
+    """From -38 to +38 ms in six bars are 76 ms in 23 beats, 13 ms a bar: too little to notice as a tempo (1.5 %,
+    Drake & Botte 1993), enough to be heard as a shift at the end. A stop before the end is told beside it."""
+    trial = DRILL.make(2, 5)
+    taps_s = (trial.targets_s + np.linspace(-0.038, 0.038, 24))[:end]
+    for sign, says in (
+        (1, "You were a little slower than the drums: about 13 ms a bar later."),
+        (-1, "You were a little faster than the drums: about 13 ms a bar earlier."),
+    ):
+        shown = trial.targets_s[:end] + sign * (taps_s - trial.targets_s[:end])
+        result = DRILL.mark(trial, Answer(shown), calibrated=calibrated)
+        assert result.text.endswith(says)
+        assert ("You stopped 2 beats before the end." in result.text) is (end == 22)
+
+
+@pytest.mark.parametrize("per_beat", [1.5, 2.4, 2.8, 3.0])
+def test_double_time_is_claimed_of_twice_the_beat_alone(per_beat):
+    trial = DRILL.make(2, 5)
+    taps_s = trial.targets_s[0] + np.arange(40) * trial.period_s / per_beat
+    result = DRILL.mark(trial, Answer(taps_s[taps_s < trial.targets_s[-1]]))
+    assert result.text.startswith("You tapped faster than the beat.")
+
+
+def test_double_time_of_an_uneven_hand_is_still_double_time():
+    """An SD of 30 ms, as untrained people have (20 to 40 ms; from memory)."""
+    trial, rng = DRILL.make(2, 5), np.random.default_rng(1)
+    for _ in range(50):
+        halves = np.arange(trial.targets_s[0], trial.targets_s[-1], trial.period_s / 2)
+        taps_s = np.sort(halves + 0.03 * rng.standard_normal(len(halves)))
+        assert "in double time" in DRILL.mark(trial, Answer(taps_s)).text
 
 
 @pytest.mark.parametrize("rung", RUNGS)
