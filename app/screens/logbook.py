@@ -17,7 +17,7 @@ from app.lines import lined
 from app.logbook.page import Page, Question
 from app.logbook.reading import Reader
 from app.logbook.words import LogbookWords
-from app.widgets.controls import button, label, named, row
+from app.widgets.controls import button, label, named
 from app.widgets.flow import Flow
 from app.widgets.screens import Scrolled
 from app.words import spoken
@@ -81,21 +81,19 @@ class LogbookScreen(QWidget):
         self.report.clicked.connect(self._ask_report)
         self.report.hide()
         self._stamp = label("", "key")
-        self._line = label("", "soft", wrap=True)
-        self._line.setMinimumHeight(look.px(24))
+        self._line = label("", "small", wrap=True)
+        self._line.setMinimumHeight(look.px(18))  # its room is kept, so that nothing moves under the mouse
         self._empty = label("", "lead", wrap=True)
         self._empty.hide()
         step = look.STEP_PX
         column = self._column = QVBoxLayout(self)
-        column.setContentsMargins(step * 5, step * 3, step * 4, 0)
+        column.setContentsMargins(step * 5, step * 2, step * 5, 0)
         column.setSpacing(step)
         title = label(self.tr("Logbook"), "title")
-        parts = (title, self._learner, self._drill, self._band, self.report)
-        column.addLayout(Flow(*parts, gap_px=step * 2, last_at_end=True))
         self._stamp.hide()
-        below = row(self._stamp, self._line)
-        below.setStretch(1, 1)
-        column.addLayout(below)
+        parts = (title, self._learner, self._drill, self._band, self._stamp, self.report)
+        column.addLayout(Flow(*parts, gap_px=step * 2, last_at_end=True))
+        column.addWidget(self._line)
         column.addWidget(self._empty)
         column.addStretch(0)
 

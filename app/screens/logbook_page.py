@@ -93,7 +93,7 @@ class LogbookPage(Paper):
         self._turn.timeout.connect(self._next)
         step = look.STEP_PX
         self._grid = QGridLayout(self)
-        self._grid.setContentsMargins(0, 0, step, step)
+        self._grid.setContentsMargins(0, 0, 0, step)
         self._grid.setSpacing(step * 2)
         self._grid.setColumnStretch(0, 1)
         self._grid.setColumnStretch(1, 1)

@@ -267,6 +267,7 @@ class PractiseScreen(QWidget):
     def showEvent(self, event: QShowEvent) -> None:
         """The next step has the keyboard."""
         super().showEvent(event)
+        self._fit()
         self._next.setFocus()
 
     def hideEvent(self, event: QHideEvent) -> None:
@@ -378,7 +379,7 @@ class PractiseScreen(QWidget):
         if self._heading.property("kind") != kind:
             self._heading.setProperty("kind", kind)
             self._heading.style().polish(self._heading)
-        if practice.phase is Phase.READY and not practice.at_plan:
+        if practice.phase is Phase.READY and not practice.at_plan and self.isVisible():
             self._sheet.hide()
             page = self._scroll.widget()
             needed = page.heightForWidth(self.width()) + self._column.spacing() + SHEET_PX
