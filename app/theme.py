@@ -142,7 +142,7 @@ def font(size_px: float, *, serif: bool = False, strong: bool = False) -> QFont:
 
 
 # Controls that draw their own frame.
-FRAMED = ("QComboBox", "QSpinBox", "QDoubleSpinBox", "QLineEdit", "QCheckBox")
+FRAMED = ("QCheckBox",)
 
 
 def palette(theme: Theme) -> QPalette:
@@ -177,11 +177,21 @@ def framed_palette(theme: Theme) -> QPalette:
     return made
 
 
+def control_px() -> int:
+    """The height of buttons, lists and fields that stand in one row, at the learner's text size."""
+    return px(22) + 2 * STEP_PX + 2
+
+
 def stylesheet(theme: Theme) -> str:
     """Qt's style sheet for the theme, at the learner's text size."""
+    # The slider's handle, round: its groove is 4 px high, its border 2 px wide.
+    handle_px = 2 * round(12 * _text_scale)
 
     def px(size: float) -> str:
         return f"{round(size * _text_scale)}px"
+
+    def drawn(name: str) -> str:
+        return f'image: url("{assets.path("icons", f"{name}-{theme.name}.svg").as_posix()}")'
 
     return f"""
     * {{ font-family: "{SANS}"; font-size: {px(TYPE.body)}; color: {theme.ink}; }}
@@ -195,40 +205,56 @@ def stylesheet(theme: Theme) -> str:
     QLabel[kind="small"] {{ font-size: {px(TYPE.small)}; color: {theme.soft_ink}; }}
     QLabel[kind="figure"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.title)}; font-weight: 600; }}
     QLabel[kind="key"] {{ font-size: {px(TYPE.small)}; color: {theme.soft_ink};
-        border: 1px solid {theme.edge}; border-radius: 4px; padding: 2px 7px; }}
+        border: 1px solid {theme.edge}; border-radius: 4px; padding: 2px 5px; min-width: {px(14)}; }}
     QLabel[kind="board"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.board)}; font-weight: 600; }}
     QLabel[kind="name"] {{ font-family: "{SERIF}"; font-size: {px(22)}; font-weight: 600; }}
     QPushButton {{ background: {theme.sheet}; border: 1px solid {theme.edge}; border-radius: 6px;
         padding: 8px 18px; min-height: {px(22)}; }}
     QPushButton:hover {{ border-color: {theme.ink}; }}
-    QPushButton:focus {{ border: 2px solid {theme.pen}; padding: 7px 17px; }}
+    QPushButton {{ outline: none; }}
+    QDialog QPushButton:focus {{ border-color: {theme.ink}; }}
     QPushButton:disabled {{ color: {theme.edge}; border-color: {theme.rule}; }}
     QPushButton[kind="next"] {{ background: {theme.pen}; color: {theme.on_pen}; border: 2px solid {theme.pen};
         font-size: {px(TYPE.lead)}; font-weight: 600; padding: 10px 28px; min-height: {px(25)}; }}
-    QPushButton[kind="next"]:focus {{ border-color: {theme.ink}; }}
     QPushButton[kind="next"]:disabled {{ background: {theme.rule}; color: {theme.soft_ink};
         border-color: {theme.rule}; }}
     QPushButton[kind="tab"] {{ background: transparent; border: none; border-bottom: 3px solid transparent;
         border-radius: 0; padding: 8px 4px; color: {theme.soft_ink}; }}
     QPushButton[kind="tab"]:checked {{ color: {theme.ink}; border-bottom-color: {theme.pen}; font-weight: 600; }}
-    QPushButton[kind="tab"]:focus {{ color: {theme.ink}; border-bottom-color: {theme.ink}; }}
     QPushButton[kind="link"] {{ background: transparent; border: none; border-bottom: 2px solid transparent;
         border-radius: 0; padding: 0; min-height: 24px; font-size: {px(TYPE.small)}; color: {theme.soft_ink};
         text-decoration: underline; }}
     QPushButton[kind="link"]:hover {{ color: {theme.ink}; }}
-    QPushButton[kind="link"]:focus {{ color: {theme.ink}; border-bottom-color: {theme.pen}; }}
     QPushButton[kind="choice"] {{ padding: 8px 14px; }}
     QPushButton QLabel {{ background: transparent; }}
     QPushButton[kind="choice"]:checked {{ border: 2px solid {theme.pen}; background: {theme.wash}; font-weight: 600;
         padding: 7px 13px; }}
-    QPushButton[kind="choice"]:focus {{ border: 2px solid {theme.ink}; padding: 7px 13px; }}
-    QComboBox, QSpinBox, QDoubleSpinBox {{ min-height: {px(34)}; }}
-    QLineEdit {{ min-height: {px(36)}; padding: 0 4px; }}
-    QSlider {{ min-height: {px(28)}; }}
+    QComboBox, QSpinBox, QDoubleSpinBox, QLineEdit {{ background: {theme.sheet}; border: 1px solid {theme.edge};
+        border-radius: 6px; padding: 0 {px(10)}; min-height: {control_px() - 2}px; }}
+    QSpinBox, QDoubleSpinBox {{ max-height: {control_px() - 2}px; }}
+    QComboBox:hover, QSpinBox:hover, QDoubleSpinBox:hover, QLineEdit:hover {{ border-color: {theme.ink}; }}
+    QComboBox:disabled, QSpinBox:disabled, QDoubleSpinBox:disabled, QLineEdit:disabled {{ color: {theme.edge};
+        border-color: {theme.rule}; }}
+    QSpinBox QLineEdit, QDoubleSpinBox QLineEdit {{ min-height: 0; padding: 0; border: none; }}
+    QComboBox::drop-down {{ subcontrol-origin: border; subcontrol-position: center right; width: {px(28)};
+        border: none; }}
+    QComboBox::down-arrow {{ {drawn("arrow-down")}; width: {px(12)}; height: {px(12)}; }}
+    QComboBox QAbstractItemView {{ background: {theme.sheet}; border: 1px solid {theme.edge}; outline: 0;
+        selection-background-color: {theme.wash}; selection-color: {theme.ink}; }}
+    QSpinBox::up-button, QSpinBox::down-button, QDoubleSpinBox::up-button, QDoubleSpinBox::down-button {{
+        subcontrol-origin: border; width: {px(28)}; height: {control_px() // 2}px; border: none;
+        background: transparent; }}
+    QSpinBox::up-button, QDoubleSpinBox::up-button {{ subcontrol-position: top right; }}
+    QSpinBox::down-button, QDoubleSpinBox::down-button {{ subcontrol-position: bottom right; }}
+    QSpinBox::up-arrow, QDoubleSpinBox::up-arrow {{ {drawn("arrow-up")}; width: {px(12)}; height: {px(12)}; }}
+    QSpinBox::down-arrow, QDoubleSpinBox::down-arrow {{ {drawn("arrow-down")}; width: {px(12)}; height: {px(12)}; }}
+    QComboBox::down-arrow:disabled, QSpinBox::up-arrow:disabled, QSpinBox::down-arrow:disabled {{ image: none; }}
+    QLabel#speaker {{ {drawn("speaker")}; min-width: {px(20)}; min-height: {px(20)}; max-width: {px(20)}; }}
+    QSlider {{ min-height: {handle_px + 4}px; }}
     QSlider::groove:horizontal {{ height: 4px; background: {theme.edge}; border-radius: 2px; }}
     QSlider::sub-page:horizontal {{ background: {theme.pen}; border-radius: 2px; }}
-    QSlider::handle:horizontal {{ width: 24px; margin: -10px 0; border-radius: 12px; background: {theme.sheet};
-        border: 2px solid {theme.pen}; }}
+    QSlider::handle:horizontal {{ width: {handle_px - 4}px; margin: -{(handle_px - 4) // 2}px 0;
+        border-radius: {handle_px // 2}px; background: {theme.sheet}; border: 2px solid {theme.pen}; }}
     QSlider::handle:horizontal:focus {{ background: {theme.pen}; }}
     QFrame#card {{ background: {theme.sheet}; border: 1px solid {theme.rule}; border-radius: 6px; }}
     QFrame#rule {{ background: {theme.rule}; border: none; }}
@@ -236,7 +262,9 @@ def stylesheet(theme: Theme) -> str:
     QFrame#line[state="now"] {{ background: {theme.wash}; border-left-color: {theme.pen}; }}
     QPushButton[kind="card"] {{ background: {theme.sheet}; border: 1px solid {theme.edge}; border-radius: 6px; }}
     QPushButton[kind="card"]:hover {{ border-color: {theme.ink}; }}
-    QPushButton[kind="card"]:focus {{ border: 3px solid {theme.pen}; }}
+    QPushButton[kind="card"][ahead="true"] {{ background: {theme.pen}; border-color: {theme.pen}; }}
+    QPushButton[kind="card"][ahead="true"] QLabel {{ color: {theme.on_pen}; }}
+    QPushButton[kind="card"][ahead="true"] QLabel[kind="key"] {{ border-color: {theme.on_pen}; }}
     QScrollBar {{ background: transparent; border: none; margin: 0; }}
     QScrollBar:vertical {{ width: 16px; }}
     QScrollBar:horizontal {{ height: 16px; }}
@@ -244,7 +272,6 @@ def stylesheet(theme: Theme) -> str:
         min-height: 32px; min-width: 32px; }}
     QScrollBar::add-line, QScrollBar::sub-line, QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent;
         border: none; width: 0; height: 0; }}
-    QScrollBar[held="true"]::handle {{ background: {theme.pen}; }}
     QProgressBar {{ background: {theme.rule}; border: none; border-radius: 3px; max-height: 6px; }}
     QProgressBar::chunk {{ background: {theme.pen}; border-radius: 3px; }}
     QTableView {{ background: {theme.sheet}; border: 1px solid {theme.rule}; gridline-color: {theme.rule};

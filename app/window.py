@@ -19,6 +19,7 @@ from app.screens.practise import PractiseScreen
 from app.settings import Keeper, Settings
 from app.sitting import Sitting
 from app.widgets.controls import named
+from app.widgets.focus_ring import FocusRing
 from app.widgets.foot import Foot
 from app.widgets.heading import BENCH, HELP, LOGBOOK, PRACTISE, SETTINGS, Heading
 from app.widgets.screens import Screens, scrolled
@@ -68,6 +69,7 @@ class Window(QMainWindow):
         self._bench_model: Bench | None = None
         self._sitting = Sitting()
         self._listening = Listening(practice, self)
+        self._ring = FocusRing(self, self._theme)
         self._build(self.keeper.now.start_volume)
         self.told.connect(self._tell)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._follow_system)
@@ -254,7 +256,6 @@ class Window(QMainWindow):
             self._settings.changed.connect(self.change)
             self._settings.welcome_wanted.connect(self.show_welcome)
             self._stack.addWidget(self._settings)
-        self._settings.show_week(self._foot.week.text())
         return self._settings
 
     def change(self, choices: dict[str, object]) -> None:
@@ -331,8 +332,9 @@ class Window(QMainWindow):
     def _dress(self) -> None:
         """Put the settings' theme and text size on everything."""
         self._theme = apply(self.keeper.now)
-        self._head.name_volume()
+        self._head.arrange()
         self._rule.setStyleSheet(f"background: {self._theme.rule};")
+        self._ring.set_theme(self._theme)
         self._practise.set_theme(self._theme)
         if self._board is not None:
             self._board.set_theme(self._theme)

@@ -13,7 +13,7 @@ FRACTION = re.compile(r"-?\d+\.\d+")
 # What an answer was may be a place in the count, "3.2", which no language writes as a fraction.
 ANSWERS = ("given", "expected")
 # A number stays with its unit at the end of a line, and "12 of 12" in one piece.
-WITH_UNIT = re.compile(r"(?<=\d) (?=(?:%|ms|BPM|Hz|min\w*)(?!\w)|±)|(?<=±) (?=\d)")
+WITH_UNIT = re.compile(r"(?<=\d) (?=(?:%|ms|dBA?|BPM|Hz|min\w*)(?!\w)|±)|(?<=±) (?=\d)")
 OF = re.compile(r"(?<=\d) (\w{1,3}) (?=\d)")
 
 

@@ -21,7 +21,7 @@ from app.check import (
 from app.lines import lined
 from app.taps import TapReader
 from app.widgets.card import Card
-from app.widgets.controls import button, label, named, row
+from app.widgets.controls import KeyButton, button, label, named, row
 from app.widgets.screens import scrolled
 from app.widgets.sound_card import SoundCard
 from app.widgets.timing_strip import TimingStrip
@@ -48,6 +48,11 @@ class BenchScreen(QWidget):
         self._advice = label("", "figure", wrap=True)
         self._verdict = label("", "strong", wrap=True)
         self._notice = label("", "lead", wrap=True)
+        self._again = button(self.tr("Look again"), self.tr("Lists the devices anew and opens the output."), "next")
+        self._again.clicked.connect(self._look_again)
+        again = QWidget()
+        again.setLayout(row(self._again, None))
+        again.layout().setContentsMargins(0, 0, 0, 0)
         self.sound = SoundCard()
         self.sound.output_chosen.connect(self._choose_output)
         self.sound.microphone_chosen.connect(self._choose_microphone)
@@ -61,7 +66,7 @@ class BenchScreen(QWidget):
         column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
         column.setSpacing(step * 2)
         column.addWidget(label(self.tr("Bench"), "title"))
-        for widget in (self._advice, self._verdict, self._notice, self._calibration(theme), self.sound):
+        for widget in (self._advice, self._verdict, self._notice, again, self._calibration(theme), self.sound):
             column.addWidget(widget)
         column.addStretch(1)
         whole = QVBoxLayout(self)
@@ -98,10 +103,10 @@ class BenchScreen(QWidget):
             "choice",
         )
         self._listening.clicked.connect(lambda: self._start(self.bench.start_microphone))
-        self._stop = button(self.tr("Stop"), self.tr("Breaks the measurement off. Escape does the same."))
+        told = self.tr("Breaks the measurement off. Escape does the same.")
+        self._stop = KeyButton(self.tr("Stop"), told, self.tr("Esc"))
         self._stop.clicked.connect(self.stop)
         self._stop.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._stop_key = label(self.tr("Esc"), "key")
         self._progress = QProgressBar()
         self._progress.setRange(0, 1000)
         self._progress.setTextVisible(False)
@@ -139,7 +144,7 @@ class BenchScreen(QWidget):
             ways.addWidget(label(when, "body", wrap=True), place, 2)
         for part in (self._made, self._way, self._ways, self._progress, self._pad, self._strip, self._outliers):
             card.column.addWidget(part)
-        card.column.addLayout(row(self._stop_key, self._stop, None))
+        card.column.addLayout(row(self._stop, None))
         return card
 
     # -- what is chosen -------------------------------------------------------------------------------------------
@@ -254,14 +259,19 @@ class BenchScreen(QWidget):
     def showEvent(self, event: QShowEvent) -> None:
         """Look for devices, and let the output's clock be seen."""
         super().showEvent(event)
+        self._look_again()
+        self._timer.start(IDLE_TICK_MS)
+        (self._tapping if self._again.isHidden() else self._again).setFocus()
+
+    def _look_again(self) -> None:
+        """What is there now; an output that was connected meanwhile is opened."""
+        self._notice.setText("")
         self.show_devices()
         try:
             self.bench.player.open()
         except Trouble as trouble:
             self._notice.setText(lined(trouble))
-        self._timer.start(IDLE_TICK_MS)
         self.redraw()
-        self._tapping.setFocus()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Leaving the bench breaks a measurement off."""
@@ -278,8 +288,7 @@ class BenchScreen(QWidget):
         idle = bench.stage is Stage.IDLE
         self.sound.set_idle(idle)
         self._ways.setVisible(idle)
-        for part in (self._stop, self._stop_key):
-            part.setVisible(not idle)
+        self._stop.setVisible(not idle)
         self._progress.setVisible(measuring)
         self._show(self._way, self._way_text())
         shown = bool(len(bench.errors_ms)) and not measuring
@@ -334,6 +343,8 @@ class BenchScreen(QWidget):
         equipment, player = self.bench.equipment, self.bench.player
         self.sound.show_midi(self._midi_names())
         runs = player.running and bool(player.clock.notes)
+        self._again.parentWidget().setVisible(not player.running)
+        self._again.setVisible(not player.running)
         found = verdict(equipment) if runs else NOTHING()
         self._show(self._advice, spoken(advice(found)))
         self._show(self._verdict, spoken(found))

@@ -7,7 +7,7 @@ window only the sheet, the groove's name and the controls of the sound stay; the
 from collections.abc import Callable
 from dataclasses import replace
 
-from PySide6.QtCore import QEvent, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -32,6 +32,13 @@ PLAYING_TICK_MS = 15
 # After the last press of slower or faster: a key that is held down shall not start a phrase at every tempo between.
 SETTLE_MS = 180
 
+# The sheet's least height at 100 % text size; and what the window's other parts take then, with its heading and
+# without: in larger text the sheet stays as tall as it was, and the controls below it are scrolled.
+SHEET_PX = 240
+REST_PX, REST_FULL_PX = 342, 195
+# From this text size on (of 100) the title, which the heading tells as well, stands below.
+LARGE_TEXT = 150
+
 OFF = "off"
 
 
@@ -54,10 +61,12 @@ class CountAlongScreen(QWidget):
         self._notice = label("", "lead", wrap=True)
         self._sheet = CountSheet(theme, on_board=True)
         step = look.STEP_PX
-        column = QVBoxLayout(self)
+        column = self._column = QVBoxLayout(self)
         column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
         column.setSpacing(step * 2)
-        column.addLayout(Flow(self._title, self._lead, spread=True))
+        self._head = QWidget()
+        self._head.setLayout(Flow(self._title, self._lead, spread=True))
+        column.addWidget(self._head)
         column.addWidget(self._notice)
         column.addWidget(self._sheet, 1)
         column.addWidget(self._sound_row())
@@ -79,10 +88,10 @@ class CountAlongScreen(QWidget):
     def _sound_row(self) -> QWidget:
         self._play = button(self.tr("Play"), "", "next")
         self._play.clicked.connect(self.toggle)
-        back = KeyButton(self.tr("Step back"), self.tr("Sounds the beat before."), "←", key_first=True)
+        back = KeyButton(self.tr("Step back"), self.tr("Sounds the beat before."), "←")
         on = KeyButton(self.tr("Step on"), self.tr("Sounds the next beat."), "→")
         first = KeyButton(self.tr("First one"), self.tr("Back to the phrase's first one."), self.tr("Home"))
-        slower = KeyButton(self.tr("Slower"), self.tr("Takes the tempo down."), "−", key_first=True)
+        slower = KeyButton(self.tr("Slower"), self.tr("Takes the tempo down."), "−")
         faster = KeyButton(self.tr("Faster"), self.tr("Takes the tempo up."), "+")
         self._full_button = KeyButton("", "", "")
         for part, then in (
@@ -102,7 +111,7 @@ class CountAlongScreen(QWidget):
         lines = QWidget()
         lines.setLayout(
             Flow(
-                row(self._play, label(self.tr("Space"), "key"), spacing=step),
+                row(label(self.tr("Space"), "key"), self._play, spacing=step),
                 row(back, on, first, spacing=step),
                 row(slower, self._tempo, faster, spacing=step),
                 self._full_button,
@@ -116,7 +125,6 @@ class CountAlongScreen(QWidget):
         self._groove = QComboBox()
         for found in grooves().values():
             self._groove.addItem(groove_title(found.title), found.name)
-        self._groove.setMinimumHeight(look.TARGET_PX)
         named(
             self._groove, self.tr("Groove"), self.tr("Which drum pattern plays. G takes the next, Shift+G the last.")
         )
@@ -147,7 +155,7 @@ class CountAlongScreen(QWidget):
         ):
             made = QVBoxLayout()
             made.setSpacing(look.STEP_PX)
-            made.addLayout(row(label(name, "soft"), label(key, "key"), None, spacing=look.STEP_PX))
+            made.addLayout(row(label(key, "key"), label(name, "soft"), None, spacing=look.STEP_PX))
             made.addLayout(part)
             parts.append(made)
         groups.setLayout(Flow(*parts, gap_px=look.STEP_PX * 4, line_gap_px=look.STEP_PX * 2, spread=True))
@@ -274,17 +282,37 @@ class CountAlongScreen(QWidget):
     def showEvent(self, event: QShowEvent) -> None:
         """Play has the keyboard, and the sound is made ready."""
         super().showEvent(event)
+        self.window().installEventFilter(self)
+        self._arrange()
         self._play.setFocus()
         self._prepare()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Leaving the screen ends the sound and the full window."""
         super().hideEvent(event)
+        self.window().removeEventFilter(self)
         self._settle.stop()
         self._timer.stop()
         if self.board.playing:
             self.board.stop()
         self.fill(False)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """The sheet is measured by the window."""
+        if event.type() == QEvent.Type.Resize and watched is self.window():
+            self._arrange()
+        return False
+
+    def _arrange(self) -> None:
+        """The sheet first: its figures are never smaller in large text than they are in small."""
+        least, large = look.px(SHEET_PX), look.px(100) > LARGE_TEXT
+        if look.px(100) > 100 and not self.isWindow():
+            least = max(least, self.window().height() - (REST_FULL_PX if self._full else REST_PX))
+        self._sheet.setMinimumHeight(least)
+        below = large and not self._full
+        if below != (self._column.indexOf(self._head) > 0):
+            self._column.removeWidget(self._head)
+            self._column.insertWidget(self._column.count() if below else 0, self._head)
 
     def _tick(self) -> None:
         self.board.tick()
@@ -310,6 +338,7 @@ class CountAlongScreen(QWidget):
         self._dress(self._title, "board" if self._full else "title")
         self._lead.setVisible(not self._full)
         self._groups.setVisible(not self._full)
+        self._arrange()
         self._notice.setText(board.notice)
         self._notice.setVisible(bool(board.notice))
         self._tempo.setText(self.tr("{n} BPM").format(n=self.locale().toString(round(lesson.tempo_bpm))))
@@ -357,6 +386,8 @@ class CountAlongScreen(QWidget):
         super().changeEvent(event)
         if event.type() == QEvent.Type.StyleChange:
             self._shown = None
+            if self.isVisible():
+                self._arrange()
 
     def set_theme(self, theme: look.Theme) -> None:
         """Draw in another theme from now on."""

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
     QListWidgetItem,
-    QScrollArea,
     QSizePolicy,
     QVBoxLayout,
     QWidget,
@@ -25,7 +24,7 @@ from app.lines import lined
 from app.widgets.controls import button, label, named, row
 from app.widgets.count_sheet import CountSheet, Mark
 from app.widgets.ruled import Ruled
-from app.widgets.screens import Page
+from app.widgets.screens import Page, Scrolled
 from app.widgets.timing_strip import TimingStrip
 from exercises.timing.asynchrony import asynchrony
 from synth.errors import Trouble, near
@@ -36,8 +35,10 @@ TICK_MS = 15
 LIST_PX = 256
 # A line of text wider than this is hard to read on (about 90 letters).
 WORDS_PX = 800
-# Around the page, where the keyboard's focus shows.
-EDGE_PX = 2
+# A sheet's least height, alone and as one of several below each other. At 100 % text size it takes what the words
+# leave; in larger text, where the page is scrolled, its figures are no smaller than they were.
+LEAST_PX, STACKED_LEAST_PX = 200, 160
+LARGE_PX, STACKED_LARGE_PX = 490, 240
 
 
 class HelpScreen(QWidget):
@@ -65,12 +66,7 @@ class HelpScreen(QWidget):
         self._fill_list()
         self._list.currentItemChanged.connect(self._chosen)
 
-        self._scroll = QScrollArea()
-        self._scroll.setWidgetResizable(True)
-        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
-        named(self._scroll, self.tr("Page"), self.tr("The arrow keys scroll it."))
-        self._scroll.verticalScrollBar().rangeChanged.connect(self._let_scroll)
-        self._let_scroll(0, 0)
+        self._scroll = Scrolled(Page())
         self._sheets: list[CountSheet] = []
         self._beside: list[QBoxLayout] = []
         self._drawn: list[CountSheet | TimingStrip | Ruled] = []
@@ -81,15 +77,14 @@ class HelpScreen(QWidget):
         self._notice = label("", "soft", wrap=True)
         step = look.STEP_PX
         right = QVBoxLayout()
-        right.setContentsMargins(0, step, 0, step)
+        right.setContentsMargins(0, 0, 0, step * 2)
         right.setSpacing(step * 2)
         right.addWidget(self._scroll, 1)
-        foot = row(self._hear, self._hear_key, spacing=step)
+        foot = row(self._hear_key, self._hear, step, spacing=step)
         foot.addWidget(self._notice, 1)
-        foot.setContentsMargins(EDGE_PX, 0, EDGE_PX, 0)
         right.addLayout(foot)
         whole = QHBoxLayout(self)
-        whole.setContentsMargins(step * 5, step, step * 5, step)
+        whole.setContentsMargins(step * 5, step * 2, step * 5, 0)
         whole.setSpacing(step * 5)
         whole.addWidget(self._list)
         whole.addLayout(right, 1)
@@ -164,8 +159,9 @@ class HelpScreen(QWidget):
             sheets = QVBoxLayout() if page.stacked else self._side_by_side(step * 2)
             for way, count in zip(page.ways, heard.counts, strict=True):
                 sheet = self._sheet(way, count, heard)
-                sheet.setMinimumSize(step * 40, step * (20 if page.stacked else 25))
+                sheet.setMinimumWidth(step * 40)
                 sheets.addWidget(sheet)
+            self._arrange()
             column.addLayout(sheets, 1)
         else:
             column.addStretch(1)
@@ -197,6 +193,10 @@ class HelpScreen(QWidget):
 
     def _arrange(self) -> None:
         directions = QBoxLayout.Direction
+        large = look.px(100) > 100
+        least_px, stacked_px = (LARGE_PX, STACKED_LARGE_PX) if large else (LEAST_PX, STACKED_LEAST_PX)
+        for sheet in self._sheets:
+            sheet.setMinimumHeight(stacked_px if self.page.stacked else least_px)
         for line in self._beside:
             line.setDirection(directions.TopToBottom if look.px(100) > 150 else directions.LeftToRight)
 
@@ -336,10 +336,6 @@ class HelpScreen(QWidget):
         super().showEvent(event)
         self._list.setFocus()
 
-    def _let_scroll(self, _low: int, high: int) -> None:
-        """The page takes the keyboard only where there is something to scroll."""
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.TabFocus if high else Qt.FocusPolicy.NoFocus)
-
     def hideEvent(self, event: QHideEvent) -> None:
         """Leaving the screen ends the sound."""
         self.stop()
@@ -362,10 +358,6 @@ class HelpScreen(QWidget):
             f"QListWidget::item:disabled {{ color: {theme.soft_ink}; padding-left: 0; border: none; }}"
             f"QListWidget::item:selected {{ background: {theme.wash}; color: {theme.ink};"
             f" border-left: 3px solid {theme.pen}; }}"
-        )
-        self._scroll.setStyleSheet(
-            f"QScrollArea {{ border: {EDGE_PX}px solid transparent; }}"
-            f"QScrollArea:focus {{ border-color: {theme.pen}; }}"
         )
         self._size_list()
 

@@ -20,7 +20,7 @@ class PractiseSteps(Steps):
         self.stop = button("", "")
         self.again = button("", "")
         self._arranging, self._next_words = False, ("", "")
-        self._aside = tuple(KeyButton("", "", "", key_first=True) for _ in range(5))
+        self._aside = tuple(KeyButton("", "", "") for _ in range(5))
         self.to_plan, self.skip, self.freely, self.more, self.close_window = self._aside
         step = look.STEP_PX
         self._keys = {each: label("", "key") for each in (self.next, self.stop, self.again)}

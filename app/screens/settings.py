@@ -4,15 +4,16 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QBoxLayout, QGridLayout, QLineEdit, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QGridLayout, QLineEdit, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.settings import Settings
 from app.widgets.card import Card
 from app.widgets.choices import Choices
-from app.widgets.controls import button, label, named, row
+from app.widgets.controls import NumberField, button, label, named, row
 from app.widgets.hearing import HearingWords
 from app.widgets.screens import Page, scrolled
+from app.words import unbroken
 
 # Narrower than this (at 100 % text size) the cards stand below each other.
 SIDE_BY_SIDE_PX = 1040
@@ -45,7 +46,7 @@ class SettingsScreen(QWidget):
             grid,
             "text_percent",
             self.tr("Text size"),
-            *((size, self.tr("{n} %").format(n=size), "") for size in sizes),
+            *((size, unbroken(self.tr("{n} %").format(n=size)), "") for size in sizes),
         )
         self._choice(
             grid,
@@ -68,10 +69,10 @@ class SettingsScreen(QWidget):
             grid,
             "way",
             self.tr("Count"),
-            ("bars", "1 2 3 4,  2 2 3 4", self.tr("The number of the bar takes the place of the one.")),
-            ("letters", "1 A B C,  2 A B C", self.tr("The number of the bar, then letters.")),
+            ("bars", "1 2 3 4, 2 2 3 4", self.tr("The number of the bar takes the place of the one.")),
+            ("letters", "1 A B C, 2 A B C", self.tr("The number of the bar, then letters.")),
         )
-        self._minutes = QSpinBox()
+        self._minutes = NumberField()
         self._minutes.setRange(5, 30)
         self._minutes.setSingleStep(5)
         self._minutes.setSuffix(self.tr(" minutes"))
@@ -96,7 +97,6 @@ class SettingsScreen(QWidget):
         kept.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         kept.setVisible(path is not None)
         grid.addWidget(kept, 1, 0)
-        self._week = label("", "small", wrap=True)
         self._notice = label("", "lead", wrap=True)
         self._notice.hide()
 
@@ -104,12 +104,12 @@ class SettingsScreen(QWidget):
         left, right = QVBoxLayout(), QVBoxLayout()
         for column, parts in (
             (left, (look_card, practice_card)),
-            (right, (HearingWords(), self._week, program_card)),
+            (right, (HearingWords(), program_card)),
         ):
             column.setSpacing(step * 2)
             for part in parts:
                 column.addWidget(part)
-            column.addStretch(1)
+            column.setStretchFactor(parts[-1], 1)  # both columns end on one line
         self._columns = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self._columns.setSpacing(step * 2)
         self._columns.addLayout(left, 3)
@@ -134,6 +134,7 @@ class SettingsScreen(QWidget):
         grid.setVerticalSpacing(look.STEP_PX * 2)
         grid.setColumnStretch(1, 1)
         card.column.addLayout(grid)
+        card.column.addStretch(1)
         return card, grid
 
     def _choice(self, grid: QGridLayout, setting: str, name: str, *choices: tuple[object, str, str]) -> None:
@@ -161,11 +162,6 @@ class SettingsScreen(QWidget):
     def take_language(self) -> None:
         """Give the keyboard to the language that is chosen: where it was before the window changed its own."""
         self._choices["language"].take_focus()
-
-    def show_week(self, words: str) -> None:
-        """How long was listened this week, in words; nothing for the empty text."""
-        self._week.setText(words)
-        self._week.setVisible(bool(words))
 
     def show_notice(self, words: str) -> None:
         """What went wrong, in a line; nothing for the empty text."""

@@ -11,6 +11,7 @@ from PySide6.QtGui import QHideEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QBoxLayout,
     QFrame,
+    QLayout,
     QPushButton,
     QSizePolicy,
     QSlider,
@@ -22,7 +23,7 @@ from PySide6.QtWidgets import (
 from app import theme as look
 from app.count_along import Board, Lesson
 from app.widgets.choices import Choices
-from app.widgets.controls import button, label, named, row
+from app.widgets.controls import KeyButton, button, label, named, row
 from app.widgets.count_sheet import CountSheet
 from app.widgets.hearing import HearingWords
 from app.widgets.screens import Page, scrolled
@@ -40,30 +41,34 @@ INVENTED_MS = (-34.0, -21.0, -28.0, -9.0, -17.0, 6.0, -12.0, -23.0, -4.0, -15.0)
 SIDE_BY_SIDE_PX = 800
 # The pages are no larger than this (at 100 % text size), in the middle of a larger window.
 WIDEST_PX, TALLEST_PX = 1200, 720
+# A sheet's least height and the height of a card, at 100 % text size.
+SHEET_PX, CARD_PX = 240, 320
 
 
 class Card(QPushButton):
-    """A large button with a heading and a sentence."""
+    """A large button with a heading, a sentence and its key; ``ahead``: the next step of its page."""
 
-    def __init__(self, heading: str, words: str, key: str = "") -> None:
+    def __init__(self, heading: str, words: str, key: str, *, ahead: bool = False) -> None:
         super().__init__()
         self.setProperty("kind", "card")
+        self.setProperty("ahead", ahead)
         self.setAccessibleName(heading)
         self.setAccessibleDescription(words)
         step = look.STEP_PX
         column = QVBoxLayout(self)
         column.setContentsMargins(step * 3, step * 3, step * 3, step * 3)
         column.setSpacing(step)
-        parts = [label(heading, "figure", wrap=True), label(words, "body", wrap=True)]
+        parts = [label(heading, "verdict", wrap=True), label(words, "lead", wrap=True)]
         for part in parts:
             part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
             column.addWidget(part)
         column.addStretch(1)
-        if key:
-            column.addLayout(row(label(key, "key"), None))
+        column.addSpacing(step)
+        column.addLayout(row(label(key, "key"), None))
         # To a screen reader the card is one button; its parts are said with it.
         self.setMinimumWidth(step * 28)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)  # side by side, equally tall
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)  # side by side, equally tall
+        self.setMaximumHeight(look.px(CARD_PX))
 
     def sizeHint(self) -> QSize:
         """As its words need."""
@@ -102,6 +107,7 @@ class WelcomeScreen(QWidget):
         self._board = Board(player, workers, lesson=Lesson(groove=CHECK_GROOVE, tempo_bpm=112.0, aloud=False))
         self._sheet, self._strip, self._heard = CountSheet(theme), TimingStrip(theme), CountSheet(theme)
         self._wide_pages: list[QBoxLayout] = []
+        self._margins: list[QLayout] = []
         self._pages = QStackedWidget()
         for page in (self._first(), self._level(), self._taps(bench), self._begin()):
             self._pages.addWidget(page)
@@ -113,7 +119,8 @@ class WelcomeScreen(QWidget):
         self._languages.chosen.connect(lambda chosen: self.language.emit(chosen))
         self._told = label("", "strong", wrap=True)
         self._told.hide()
-        skip = button(self.tr("Skip the welcome"), self.tr("Straight to practice. The settings bring it back."))
+        told = self.tr("Straight to practice. The settings bring it back.")
+        skip = KeyButton(self.tr("Skip the welcome"), told, self.tr("Esc"))
         skip.clicked.connect(lambda: self._finish(False))
         self._back = button(self.tr("Back"), self.tr("The page before."))
         self._back.clicked.connect(lambda: self.show_page(self._pages.currentIndex() - 1))
@@ -121,15 +128,20 @@ class WelcomeScreen(QWidget):
         self._next = button("", told, "next")
         self._next.clicked.connect(self.go_on)
         self._next_key = label(self.tr("Return"), "key")
+        # Without it, too, what stands beside it stays where it is.
+        stays = self._next.sizePolicy()
+        stays.setRetainSizeWhenHidden(True)
+        self._next.setSizePolicy(stays)
         self._column = column = QVBoxLayout(self)
         column.setSpacing(step * 3)
-        name = label("Tallybar", "name")
-        column.addLayout(
-            row(name, step, self._place, None, self._languages, step, label(self.tr("Esc"), "key"), skip)
-        )
-        column.addWidget(self._told)
-        column.addWidget(self._pages, 1)
-        column.addLayout(row(self._back, None, self._next_key, self._next, spacing=step))
+        head = row(label("Tallybar", "name"), step, self._place, None, self._languages, step, skip)
+        foot = row(self._back, None, self._next_key, self._next, spacing=step)
+        told_line = row(self._told)
+        for line in (head, told_line):
+            column.addLayout(line)
+        column.addWidget(self._pages, 1)  # over the whole width: their scroll bars stand in the margin
+        column.addLayout(foot)
+        self._inset = [head, told_line, foot, *self._margins]
         for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             QShortcut(QKeySequence(key), self).activated.connect(self.go_on)
         QShortcut(QKeySequence(Qt.Key.Key_Escape), self).activated.connect(skip.click)
@@ -155,6 +167,7 @@ class WelcomeScreen(QWidget):
         page = Page()
         both = QBoxLayout(QBoxLayout.Direction.LeftToRight, page)
         self._wide_pages.append(both)
+        self._margins.append(both)
         both.setContentsMargins(0, step * 3, 0, step)
         both.setSpacing(step * 6)
         both.addLayout(words, 1)
@@ -263,6 +276,7 @@ class WelcomeScreen(QWidget):
             self.tr("I am new"),
             self.tr("Begin at the beginning: count along with the drums, hear which drum is which, tap the beat."),
             self.tr("Return"),
+            ahead=True,
         )
         self._find = Card(
             self.tr("Find my level"),
@@ -277,6 +291,7 @@ class WelcomeScreen(QWidget):
         step = look.STEP_PX
         page = Page()
         column = QVBoxLayout(page)
+        self._margins.append(column)
         column.setContentsMargins(0, step * 3, 0, step)
         column.setSpacing(step * 3)
         column.addWidget(label(self.tr("Where do you begin?"), "verdict", wrap=True))
@@ -285,11 +300,11 @@ class WelcomeScreen(QWidget):
         cards.addWidget(self._new, 1)
         cards.addWidget(self._find, 1)
         self._wide_pages.append(cards)
-        column.addLayout(cards)
+        column.addLayout(cards, 1)
         column.addWidget(
             label(self.tr("Either way the trials follow your answers from the first one on."), "soft", wrap=True)
         )
-        column.addStretch(1)
+        column.addStretch(0)
         for key, card in ((Qt.Key.Key_Left, self._new), (Qt.Key.Key_Right, self._find)):
             shortcut = QShortcut(QKeySequence(key), page)
             shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
@@ -371,7 +386,12 @@ class WelcomeScreen(QWidget):
         step = look.STEP_PX
         beside = max(step * 5, (self.width() - look.px(WIDEST_PX)) // 2)
         above = max(step * 3, (self.height() - look.px(TALLEST_PX)) // 2)
-        self._column.setContentsMargins(beside, above, beside, above)
+        self._column.setContentsMargins(0, above, 0, above)
+        for part in self._inset:
+            margins = part.contentsMargins()
+            part.setContentsMargins(beside, margins.top(), beside, margins.bottom())
+        for sheet in (self._sheet, self._heard):
+            sheet.setMinimumHeight(look.px(SHEET_PX))
         wide = self.width() >= look.px(SIDE_BY_SIDE_PX)
         self._heard.setVisible(wide)  # else the cautions would stand too far below
         way = QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom

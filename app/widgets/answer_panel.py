@@ -11,7 +11,7 @@ from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QSpinBox, QWidget
 
 from app import theme as look
-from app.widgets.controls import button, label, named, row
+from app.widgets.controls import NumberField, button, label, named, row
 from app.widgets.flow import Flow
 from exercises.trial import Kind
 
@@ -89,7 +89,7 @@ class AnswerPanel(QWidget):
                 self._first.selectAll()
 
     def _spin(self, name: str, highest: int, start: int = 1) -> QSpinBox:
-        spin = QSpinBox()
+        spin = NumberField()
         spin.setRange(1, highest)
         spin.setValue(start)
         spin.setMinimumSize(96, look.TARGET_PX)

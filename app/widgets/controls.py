@@ -1,9 +1,14 @@
 """Labels, buttons and key hints in the program's own dress: one call each, so that screens read as layouts."""
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
+from PySide6.QtCore import QEvent, QSize, Qt
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QSpinBox, QWidget
 
 from app import theme as look
+
+# Between the frame of a button with a key hint and what stands in it.
+PADDING_PX = 12
+# Between the frame of a field and what stands in it, at 100 % text size.
+FIELD_PX = 10
 
 
 def label(text: str = "", kind: str = "body", *, wrap: bool = False) -> QLabel:
@@ -16,6 +21,7 @@ def label(text: str = "", kind: str = "body", *, wrap: bool = False) -> QLabel:
     made.setTextFormat(Qt.TextFormat.PlainText)
     if kind == "key":
         made.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        made.setAlignment(Qt.AlignmentFlag.AlignCenter)
     return made
 
 
@@ -30,14 +36,17 @@ def button(text: str, description: str, kind: str = "plain") -> QPushButton:
 
 
 class KeyButton(QPushButton):
-    """A button with the key that does the same beside its name, as a key hint."""
+    """A button with the key that does the same before its name, as a key hint.
 
-    def __init__(self, name: str, description: str, key: str, *, key_first: bool = False) -> None:
+    Beside the one next step of a screen, which is a plain ``button``, the hint stands outside, before it.
+    """
+
+    def __init__(self, name: str, description: str, key: str) -> None:
         super().__init__()
         self.setProperty("kind", "choice")
         self._name, self._key = label(kind="body"), label(kind="key")
-        line = row(*((self._key, self._name) if key_first else (self._name, self._key)), spacing=look.STEP_PX)
-        line.setContentsMargins(look.STEP_PX, 0, look.STEP_PX, 0)
+        line = row(self._key, self._name, spacing=look.STEP_PX)
+        line.setContentsMargins(PADDING_PX, 0, PADDING_PX, 0)
         self.setLayout(line)
         for part in (self._name, self._key):
             part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
@@ -52,11 +61,28 @@ class KeyButton(QPushButton):
 
     def sizeHint(self) -> QSize:
         """Room for name and key."""
-        return self.layout().sizeHint().expandedTo(QSize(look.TARGET_PX, look.TARGET_PX))
+        return self.layout().sizeHint().expandedTo(QSize(look.TARGET_PX, look.control_px()))
 
     def minimumSizeHint(self) -> QSize:
         """Nothing of them is ever cut off."""
         return self.sizeHint()
+
+
+class NumberField(QSpinBox):
+    """A field for a number, its figures as far from the frame as the words of a list: a style sheet cannot say it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._space()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """A new style sheet may bring another text size."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.StyleChange:
+            self._space()
+
+    def _space(self) -> None:
+        self.lineEdit().setTextMargins(look.px(FIELD_PX), 0, 0, 0)
 
 
 def named(widget: QWidget, name: str, description: str = "") -> QWidget:

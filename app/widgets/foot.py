@@ -7,6 +7,7 @@ from app import theme as look
 from app.practice import Practice
 from app.sitting import Sitting
 from app.widgets.controls import label, row
+from app.words import unbroken
 from synth.clock import now_s, today
 
 WATCH_MS = 1000
@@ -57,5 +58,6 @@ class Foot(QWidget):
             found = weeks(self._practice.logbook, self._practice.learner, today())
             minutes = sum(week.sound_s for week in found) / 60
             if round(minutes):
-                words = self.tr("Listened this week: {n} min of trials").format(n=QLocale().toString(round(minutes)))
+                told = self.tr("Listened this week: {n} min of trials").format(n=QLocale().toString(round(minutes)))
+                words = unbroken(told)
         self.week.setText(words)

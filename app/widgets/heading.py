@@ -1,6 +1,7 @@
 """The window's heading: the program's name, the tabs, and the volume."""
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QSlider, QWidget
 
 from app import theme as look
@@ -9,6 +10,8 @@ from app.widgets.controls import button, label, named, row
 # The tabs' places in the order in which they stand. The place of the settings is beyond all the others.
 PRACTISE, BOARD, LOGBOOK, BENCH, HELP = range(5)
 SETTINGS = 99
+# The slider's length, and what is left of it where there is no room.
+SLIDER_PX, SHORTEST_PX = 160, 96
 
 
 class Heading(QWidget):
@@ -55,7 +58,6 @@ class Heading(QWidget):
         self.tabs.button(PRACTISE).setChecked(True)
         self.volume = QSlider(Qt.Orientation.Horizontal)
         self.volume.setRange(0, 100)
-        self.volume.setFixedWidth(160)
         self.volume.setValue(volume)
         named(
             self.volume,
@@ -63,12 +65,16 @@ class Heading(QWidget):
             self.tr("Starts low. Turn it up only as far as you need; the program cannot know the level at your ear."),
         )
         self.volume.setToolTip(self.volume.accessibleDescription())
-        self._loudness = label(self.tr("Volume"), "soft")
+        self._loudness, self._sign = label(self.tr("Volume"), "soft"), label()
+        self._sign.setObjectName("speaker")
+        named(self._sign, self._loudness.text())
         step = look.STEP_PX
-        line = row(label("Tallybar", "name"), step * 3, *screens, None, settings, self._loudness, self.volume)
+        line = row(
+            label("Tallybar", "name"), step * 3, *screens, None, settings, self._loudness, self._sign, self.volume
+        )
         line.setContentsMargins(step * 5, step, step * 5, step)
         self.setLayout(line)
-        self.name_volume()
+        self.arrange()
 
     def _tab(self, place: int, name: str, description: str) -> QAbstractButton:
         made = button(name, description, "tab")
@@ -76,6 +82,24 @@ class Heading(QWidget):
         self.tabs.addButton(made, place)
         return made
 
-    def name_volume(self) -> None:
-        """With large type the slider's name would push the tabs out of a small window; its tool tip says it still."""
-        self._loudness.setVisible(look.px(100) <= 150)
+    def arrange(self) -> None:
+        """The slider's name in a word where there is room for it, else as a sign; the slider as long as may be."""
+        for part in self.findChildren(QWidget):
+            part.ensurePolished()
+        line = self.layout()
+        parts = [line.itemAt(at).widget() for at in range(line.count())]
+        volume = (None, self._loudness, self._sign, self.volume)
+        others_px = [part.sizeHint().width() for part in parts if part not in volume]
+        gaps_px = line.spacing() * (len(others_px) + 2) + look.STEP_PX * 3
+        margins = line.contentsMargins()
+        free_px = self.width() - margins.left() - margins.right() - gaps_px - sum(others_px)
+        word = free_px >= self._loudness.sizeHint().width() + SLIDER_PX
+        self._loudness.setVisible(word)
+        self._sign.setVisible(not word)
+        name = self._loudness if word else self._sign
+        self.volume.setFixedWidth(max(SHORTEST_PX, min(SLIDER_PX, free_px - name.sizeHint().width())))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width, another arrangement."""
+        super().resizeEvent(event)
+        self.arrange()

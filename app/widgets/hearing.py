@@ -4,6 +4,7 @@ from PySide6.QtWidgets import QFrame, QVBoxLayout
 
 from app import theme as look
 from app.widgets.controls import label
+from app.words import unbroken
 
 
 class HearingWords(QFrame):
@@ -42,5 +43,5 @@ class HearingWords(QFrame):
         ):
             if heading:
                 column.addWidget(label(heading, "strong"))
-            column.addWidget(label(words, "body", wrap=True))
+            column.addWidget(label(unbroken(words), "body", wrap=True))
         column.addStretch(1)

@@ -1,10 +1,14 @@
 """One screen at a time, each with the room that it needs itself; what is larger than the window can be scrolled."""
 
 from PySide6.QtCore import QCoreApplication, QSize, Qt
-from PySide6.QtGui import QFocusEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QStackedWidget, QWidget
+from PySide6.QtGui import QHideEvent, QMoveEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QFrame, QScrollArea, QScrollBar, QStackedWidget, QWidget
 
+from app import theme as look
 from app.widgets.controls import named
+
+# The width of a scroll bar, and that of a screen's margin at the right.
+BAR_PX, MARGIN_PX = 2 * look.STEP_PX, 5 * look.STEP_PX
 
 
 class Screens(QStackedWidget):
@@ -49,7 +53,9 @@ class Page(QWidget):
 class Scrolled(QScrollArea):
     """A place for something that may be larger than its room: as large as the room if it fits, else scrolled.
 
-    It takes the keyboard only while there is something to scroll; its arrow keys scroll then.
+    Its ``bar`` stands in the margin at the right and takes no room from what is scrolled: beside it where its parent
+    has a margin, else over the margin of what is scrolled, which has to leave 16 px. It takes the keyboard only
+    while there is something to scroll; its arrow keys scroll then. Where more follows below, a rule says so.
     """
 
     def __init__(self, inner: QWidget) -> None:
@@ -57,32 +63,70 @@ class Scrolled(QScrollArea):
         self.setObjectName("scrolled")
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         named(
             self,
             QCoreApplication.translate("HelpScreen", "Page"),
             QCoreApplication.translate("HelpScreen", "The arrow keys scroll it."),
         )
+        self._more = QFrame(self)
+        self._more.setObjectName("rule")
+        self.bar = QScrollBar(Qt.Orientation.Vertical, self)
+        self.destroyed.connect(self.bar.deleteLater)  # it may be a child of this one's parent
+        own = self.verticalScrollBar()
+        own.rangeChanged.connect(self._let_scroll)
+        own.valueChanged.connect(self._show_value)
+        self.bar.valueChanged.connect(own.setValue)
         self.setWidget(inner)
-        self.verticalScrollBar().rangeChanged.connect(self._let_scroll)
-        self._let_scroll(0, 0)
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        """The scroll bar shows that the keyboard is here."""
-        super().focusInEvent(event)
-        self._hold(True)
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        """It is elsewhere again."""
-        super().focusOutEvent(event)
-        self._hold(False)
-
-    def _hold(self, held: bool) -> None:
-        bar = self.verticalScrollBar()
-        bar.setProperty("held", held)
-        bar.style().polish(bar)
+        self._let_scroll(0, own.maximum())
 
     def _let_scroll(self, _low: int, high: int) -> None:
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus if high else Qt.FocusPolicy.NoFocus)
+        self.bar.setRange(0, high)
+        self._show_value(self.verticalScrollBar().value())
+        self._place()
+
+    def _show_value(self, value: int) -> None:
+        self.bar.setValue(value)
+        self._more.setVisible(value < self.verticalScrollBar().maximum())
+
+    def _place(self) -> None:
+        """The bar at the right edge of the margin, the rule at the lower edge."""
+        parent = self.parentWidget()
+        margin_px = 0 if parent is None else parent.width() - self.geometry().right() - 1
+        outside = parent is not None and margin_px >= BAR_PX
+        holder = parent if outside else self
+        if self.bar.parentWidget() is not holder:
+            self.bar.setParent(holder)
+        right = self.geometry().right() + 1 + min(margin_px, MARGIN_PX) if outside else self.width()
+        self.bar.setGeometry(right - BAR_PX, self.y() if outside else 0, BAR_PX, self.height())
+        self.bar.setPageStep(self.viewport().height())
+        self.bar.setSingleStep(self.verticalScrollBar().singleStep())
+        self.bar.setVisible(self.bar.maximum() > 0 and (not outside or self.isVisible()))
+        self.bar.raise_()
+        self._more.setGeometry(0, self.height() - 1, self.width(), 1)
+        self._more.raise_()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The bar goes along."""
+        super().resizeEvent(event)
+        self._place()
+
+    def moveEvent(self, event: QMoveEvent) -> None:
+        """The bar goes along."""
+        super().moveEvent(event)
+        self._place()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """The bar comes along."""
+        super().showEvent(event)
+        self._place()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """The bar goes with it."""
+        super().hideEvent(event)
+        if self.bar.parentWidget() is not self:
+            self.bar.hide()
 
 
 def scrolled(inner: QWidget) -> Scrolled:

@@ -7,7 +7,7 @@ from app import theme as look
 from app.lines import lined
 from app.midi_taps import midi_missing
 from app.widgets.card import Card
-from app.widgets.controls import button, label, named, row
+from app.widgets.controls import KeyButton, label, named, row
 from app.words import number
 from synth.device import microphones, outputs
 from synth.errors import Trouble
@@ -48,9 +48,8 @@ class SoundCard(Card):
         self._midi = label("", "body", wrap=True)
         grid.addWidget(label(self.tr("MIDI inputs")), 4, 0)
         grid.addWidget(self._midi, 4, 1, 1, 2)
-        self.tone = button(
-            self.tr("Test tone"), self.tr("Starts too quiet to hear and grows for three seconds. Key T."), "choice"
-        )
+        told = self.tr("Starts too quiet to hear and grows for three seconds. Key T.")
+        self.tone = KeyButton(self.tr("Test tone"), told, self.tr("T"))
         self.tone.clicked.connect(self.tone_wanted)
         self.claps = QCheckBox(self.tr("Claps and shouts count as taps"))
         named(
@@ -63,7 +62,7 @@ class SoundCard(Card):
         lower = QVBoxLayout()
         lower.setSpacing(look.STEP_PX)
         lower.addWidget(self.claps)
-        lower.addLayout(row(label(self.tr("T"), "key"), self.tone, None))
+        lower.addLayout(row(self.tone, None))
         grid.addLayout(lower, 5, 1, 1, 2)
         self.facts = label("", "soft", wrap=True)
         self.column.addWidget(self.facts)
@@ -87,12 +86,12 @@ class SoundCard(Card):
     def show_devices(self, player: Player, microphone: str | None) -> str:
         """List the devices that there are now, the computer's own choice first; what went wrong, in a line."""
         told = ""
-        for combo, listing, chosen in (
-            (self.output, outputs, player.device),
-            (self.input, microphones, microphone),
+        for combo, own, listing, chosen in (
+            (self.output, self.tr("The computer's own choice"), outputs, player.device),
+            (self.input, self.tr("The computer's choice of microphone"), microphones, microphone),
         ):
             combo.clear()
-            combo.addItem(self.tr("The computer's own choice"), None)
+            combo.addItem(own, None)
             try:
                 for _, name in listing():
                     if combo.findData(name) < 0:

@@ -3,11 +3,11 @@
 from dataclasses import replace
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.ahead import Wish
-from app.widgets.controls import label, named
+from app.widgets.controls import NumberField, label, named
 from app.widgets.grid import Grid
 from app.words import groove_title, spoken
 from exercises.drills import drills
@@ -30,13 +30,13 @@ class WishRow(QWidget):
         self._drill = QComboBox()
         for found in drills().values():
             self._drill.addItem(spoken(found.title()), found.id)
-        self._rung = QSpinBox()
+        self._rung = NumberField()
         self._rung.setSpecialValueText(self.tr("Fitting rung"))
         self._groove = QComboBox()
         self._groove.addItem(self.tr("Any groove"), None)
         for groove in grooves().values():
             self._groove.addItem(groove_title(groove.title), groove.name)
-        self._tempo = QSpinBox()
+        self._tempo = NumberField()
         self._tempo.setRange(ANY_TEMPO, int(TEMPO_RANGE_BPM[1]))
         self._tempo.setSpecialValueText(self.tr("Any tempo"))
         self._tempo.setSuffix(self.tr(" BPM"))

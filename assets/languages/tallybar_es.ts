@@ -87,11 +87,11 @@
     </message>
     <message>
         <source>Look again</source>
-        <translation type="unfinished"></translation>
+        <translation>Volver a mirar</translation>
     </message>
     <message>
         <source>Lists the devices anew and opens the output.</source>
-        <translation type="unfinished"></translation>
+        <translation>Vuelve a listar los dispositivos y abre la salida.</translation>
     </message>
     <message>
         <source>Esc</source>
@@ -1557,7 +1557,7 @@
     </message>
     <message>
         <source>The computer&apos;s choice of microphone</source>
-        <translation type="unfinished"></translation>
+        <translation>El que elija el ordenador</translation>
     </message>
     <message>
         <source>none: {why}</source>

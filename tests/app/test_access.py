@@ -7,11 +7,12 @@ from collections.abc import Iterator
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QLocale, QPoint, QRect, Qt
+from PySide6.QtCore import QLocale, QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import (
     QAbstractButton,
     QComboBox,
+    QFrame,
     QLabel,
     QPushButton,
     QScrollArea,
@@ -27,11 +28,15 @@ from app.practice import Phase
 from app.screens.practise import PractiseScreen
 from app.settings import Settings
 from app.taps import Tap
+from app.widgets.count_sheet import TALLEST_ON_BOARD_PX, CountSheet, place_blocks
+from app.widgets.heading import BOARD, HELP
+from app.widgets.screens import Scrolled
 from app.window import Window, apply, dress
 from exercises.logbook.invented import demo_weeks
 from synth.clock import utc_now
 from synth.metre import steady_count
 from tests.app.test_count_along import frame, luminance
+from tests.app.test_theme import contrast
 
 # WCAG 2.2, 2.5.8: targets are at least 24 by 24 CSS px.
 TARGET_PX = 24
@@ -225,6 +230,100 @@ def test_every_control_is_told_and_reached(qapp, logbook_path, language):
     assert not found, "\n".join(found)
 
 
+# -- the ring of the keyboard ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.usefixtures("_as_before")
+@pytest.mark.parametrize("sheet_theme", [theme.LIGHT, theme.DARK], ids=lambda each: each.name)
+def test_the_ring_stands_outside_its_control(qtbot, practice, sheet_theme):
+    """WCAG 2.2, 2.4.7 and 1.4.11: seen, at 3:1, and apart from the frame, which says what is chosen."""
+    window = Window(practice)
+    qtbot.addWidget(window)
+    window.change({"theme": sheet_theme.name})
+    window.show()
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    window.show_tab(99)
+    control = window._settings._choices["theme"].findChildren(QPushButton)[0]
+    before = frame(control)
+    control.setFocus()
+    around = QRect(control.mapTo(window, QPoint()), control.size())
+    ring = window._ring.geometry()
+    assert ring.contains(around.adjusted(-3, -3, 3, 3))
+    np.testing.assert_array_equal(frame(control), before)  # nothing of the control itself has changed
+    image = window.grab().toImage()
+    beside = [image.pixelColor(around.left() - out, around.center().y()).name() for out in range(1, 6)]
+    shades = [contrast(shade, sheet_theme.sheet) for shade in beside]
+    assert max(shades[:2]) < 1.1  # the gap
+    assert max(shades[2:4]) >= 3.0
+    assert shades[4] < 1.1
+
+
+@pytest.mark.usefixtures("_as_before")
+def test_the_ring_goes_along_and_is_cut_with_its_page(qtbot, practice):
+    window = Window(practice)
+    qtbot.addWidget(window)
+    window.change({"text_percent": 200})
+    window.resize(1000, 500)
+    window.show()
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    window.show_tab(99)
+    page = next(each for each in window._settings.findChildren(Scrolled))
+    qtbot.waitUntil(lambda: page.verticalScrollBar().maximum() > 200)
+    control = window._settings._choices["theme"].findChildren(QPushButton)[0]
+    control.setFocus()
+    for scroll in (0, 60, 5):
+        page.verticalScrollBar().setValue(scroll)
+        corner = control.mapTo(window, QPoint()) - QPoint(4, 4)
+        whole = QRect(corner, control.size() + QSize(8, 8))
+        port = QRect(page.viewport().mapTo(window, QPoint()), page.viewport().size())
+        assert window._ring.geometry() == whole & port
+    page.verticalScrollBar().setValue(page.verticalScrollBar().maximum())
+    assert not window._ring.isVisible()
+
+
+@pytest.mark.usefixtures("_as_before")
+def test_a_scroll_bar_takes_no_room_from_the_page(qtbot, practice):
+    """With a bar or without, what is on the page ends where the heading's slider does."""
+    window = Window(practice)
+    qtbot.addWidget(window)
+    window.show()
+    for height in (1000, 480):
+        window.resize(1280, height)
+        window.show_tab(99)
+        page = next(each for each in window._settings.findChildren(Scrolled))
+        qtbot.waitUntil(lambda page=page, height=height: page.bar.isVisible() == (height == 480))
+        cards = [each for each in page.findChildren(QFrame) if each.objectName() == "card"]
+        edges = {each.mapTo(window, QPoint(each.width(), 0)).x() for each in (*cards, window.volume)}
+        assert max(edges) == 1280 - 5 * theme.STEP_PX
+        bar = page.bar.mapTo(window, QPoint()).x()
+        assert bar >= max(edges)
+
+
+# -- figures in large text -------------------------------------------------------------------------------------------
+
+
+@pytest.mark.usefixtures("_as_before")
+@pytest.mark.parametrize("size", [(1280, 800), (1920, 1080)])
+@pytest.mark.parametrize("place", [BOARD, HELP])
+def test_figures_are_no_smaller_in_large_text(qapp, qtbot, practice, size, place):
+    """WCAG 2.2, 1.4.4, at the sheets themselves: who needs larger text needs larger figures, not smaller ones."""
+    window = Window(practice)
+    qtbot.addWidget(window)
+    window.resize(*size)
+    window.show()
+    window.show_tab(place)
+    lines = []
+    for percent in (100, 200):
+        window.change({"text_percent": percent})
+        qapp.processEvents()
+        sheet = next(each for each in window.findChildren(CountSheet) if each.isVisible())
+        limits = {"tallest_px": TALLEST_ON_BOARD_PX, "slimmest": 4.8} if place == BOARD else {}
+        lines.append(place_blocks(sheet.width() - 65, sheet.height() - 49, 1, 4, **limits).line_px)
+    assert lines[1] >= lines[0]
+
+
 # -- flashes ---------------------------------------------------------------------------------------------------------
 
 
@@ -319,7 +418,9 @@ def test_what_is_longer_than_the_window_is_scrolled_by_keys(window, qtbot, playe
     qtbot.waitUntil(lambda: page.verticalScrollBar().maximum() > 0)
     assert page.focusPolicy() is Qt.FocusPolicy.TabFocus
     page.setFocus()
-    assert page.verticalScrollBar().property("held")
+    assert page.bar.isVisible()
+    assert window._ring.isVisible()
+    assert window._ring.geometry() == QRect(page.bar.mapTo(window, QPoint()), page.bar.size())
     qtbot.keyClick(page, Qt.Key.Key_PageDown)
     assert page.verticalScrollBar().value() > 0
     qtbot.keyClick(window, Qt.Key.Key_Return)

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QPushButton
 
 from app import theme
 from app.bench import Stage
@@ -45,11 +46,11 @@ def window(qtbot, practice, player, monkeypatch) -> Window:
 def test_the_bench_tells_a_plain_verdict_and_lists_what_there_is(window):
     screen = window._bench
     assert screen.isVisible()
-    assert screen._verdict.text() == "Not calibrated. Good to 5 ms from one tap to the next."
+    assert screen._verdict.text() == "Not calibrated. Good to 5\N{NO-BREAK SPACE}ms from one tap to the next."
     assert screen._advice.text().startswith("How steady you are can be told. Early or late cannot yet: calibrate")
     assert [screen.sound.output.itemText(row) for row in range(2)] == ["The computer's own choice", "Invented output"]
     assert screen.sound.input.itemText(1) == "Invented microphone"
-    assert "81 ms" in screen.sound.facts.text()
+    assert "81\N{NO-BREAK SPACE}ms" in screen.sound.facts.text()
 
 
 def test_calibration_by_tapping_with_keys_alone(window, qtbot, player, practice):
@@ -97,7 +98,7 @@ def test_an_output_that_refuses_leaves_things_as_they_were(window, player):
     player.trouble = Trouble("The sound output 'Invented output' refuses 96000 Hz: choose another rate.")
     screen.sound.rate.setCurrentIndex(screen.sound.rate.findData(96_000))
     screen.sound.rate.activated.emit(screen.sound.rate.currentIndex())
-    assert "refuses 96000 Hz" in screen._notice.text()
+    assert "refuses 96000\N{NO-BREAK SPACE}Hz" in screen._notice.text()
     assert player.sample_rate_hz == 48_000
     assert told == []
     player.trouble = None
@@ -113,3 +114,22 @@ def test_every_verdict_has_a_kind():
         say = Say(str(template), dict.fromkeys(("ms", "why"), 1))
         assert kind(say)
         assert str(advice(say))
+
+
+def test_without_sound_the_next_step_is_to_look_again(window, qtbot, player):
+    """What the headline asks for is the one accent-filled button, has the keyboard, and goes when there is sound."""
+    screen = window._bench
+    assert not screen._again.isVisible()
+    window.show_tab(0)
+    player.running, player.trouble = False, Trouble("No sound output was found: connect one.")
+    window.show_tab(3)
+    assert screen._again.isVisible()
+    assert screen._again.hasFocus()
+    filled = [
+        each for each in screen.findChildren(QPushButton) if each.property("kind") == "next" and each.isVisible()
+    ]
+    assert filled == [screen._again]
+    player.running, player.trouble = True, None
+    qtbot.mouseClick(screen._again, Qt.MouseButton.LeftButton)
+    assert not screen._again.isVisible()
+    assert not screen._notice.isVisible()
