@@ -9,9 +9,9 @@ tally of taps.
 from dataclasses import dataclass
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QHelpEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from app import theme as look
 from synth.metre import Count, Seconds
@@ -106,6 +106,7 @@ class CountSheet(QWidget):
         self._missed: frozenset[int] = frozenset()
         self._blank = False
         self._tally = 0
+        self._strokes: list[tuple[QRectF, str]] = []
         self.setMinimumSize(480, 240)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName(self.tr("Count sheet"))
@@ -163,7 +164,22 @@ class CountSheet(QWidget):
             words = self.tr("{bars} bars in lines of {beats}.").format(
                 bars=len(np.unique(self._count.bar_number)), beats=int(self._count.beat_in_bar.max())
             )
+        shifts = [shift_text(mark.error_ms) for mark in self._marks if mark.told and mark.error_ms is not None]
+        if shifts:
+            told = self.tr("Shifts in ms: {shifts}.")
+            words = f"{words} {told.format(shifts=', '.join(shifts))}"
         self.setAccessibleDescription(words)
+
+    def shift_at(self, at: QPointF) -> str:
+        """The shift of the stroke at a place of the sheet, "+12 ms"; "" where there is none."""
+        return next((words for place, words in self._strokes if place.contains(at)), "")
+
+    def event(self, event: QEvent) -> bool:
+        """A stroke tells its shift under the mouse: beside it there is not always room."""
+        if isinstance(event, QHelpEvent) and event.type() is QEvent.Type.ToolTip:
+            QToolTip.showText(event.globalPos(), self.shift_at(QPointF(event.pos())), self)
+            return True
+        return super().event(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw the page, then the print, then the pen."""
@@ -270,6 +286,7 @@ class CountSheet(QWidget):
             painter.setFont(font)
         words: list[tuple[float, float, str]] = []
         drawn: list[tuple[Mark, float, float]] = []
+        self._strokes.clear()
         for mark in self._marks:
             beat = int(np.clip(np.abs(count.beats_s - mark.at_s).argmin(), 0, len(count) - 1))
             period = float(edges[beat + 1] - edges[beat])
@@ -287,8 +304,11 @@ class CountSheet(QWidget):
                 arm, middle = place.line_px * 0.09, y + place.line_px * 0.78
                 for way in (-1, 1):
                     painter.drawLine(QPointF(x - arm, middle - arm * way), QPointF(x + arm, middle + arm * way))
-            elif mark.told and font is not None:
-                words.append((x, y, shift_text(mark.error_ms)))
+            elif mark.told:
+                shift = shift_text(mark.error_ms)
+                self._strokes.append((QRectF(x - 8, head, 16, foot - head), f"{shift}\N{NO-BREAK SPACE}ms"))
+                if font is not None:
+                    words.append((x, y, shift))
         # Words only where they can be read: between the rule and the next line, clear of the next stroke.
         painter.setPen(self._theme.colour("pen"))
         for x, y, text in words:

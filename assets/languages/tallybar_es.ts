@@ -369,6 +369,10 @@
         <source>{bars} bars in lines of {beats}.</source>
         <translation>{bars} compases en líneas de {beats}.</translation>
     </message>
+    <message>
+        <source>Shifts in ms: {shifts}.</source>
+        <translation>Desvíos en ms: {shifts}.</translation>
+    </message>
 </context>
 <context>
     <name>DayChart</name>
@@ -886,16 +890,16 @@
         <translation>Tiempo usado</translation>
     </message>
     <message>
-        <source>Your level is found. Practice goes on from there.</source>
-        <translation>Ya está tu nivel. La práctica sigue desde ahí.</translation>
-    </message>
-    <message>
         <source>Finding your level: choosing the first trial …</source>
         <translation>Buscando tu nivel: eligiendo la primera prueba …</translation>
     </message>
     <message>
         <source>Finding your level. Trial {n}: {asks}</source>
         <translation>Buscando tu nivel. Prueba {n}: {asks}</translation>
+    </message>
+    <message>
+        <source>Finding your level. That was trial {n}. Next: {asks}</source>
+        <translation type="unfinished"></translation>
     </message>
     <message>
         <source>{m}:{s:02d} of at most {all}:00</source>
@@ -912,6 +916,26 @@
     <message>
         <source>Ends it; what you have answered counts.</source>
         <translation>Lo termina; lo que ya respondiste cuenta.</translation>
+    </message>
+    <message>
+        <source>Nothing was answered, so you begin where the ladder begins.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>You begin with {drill}, rung {rung} of {rungs}.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Right in this drill: {right} of {n}.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Right in all: {right} of {n}.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>That is a first guess: practice corrects it.</source>
+        <translation type="unfinished"></translation>
     </message>
 </context>
 <context>
@@ -1277,8 +1301,32 @@
         <translation>Antes o tarde</translation>
     </message>
     <message>
+        <source>The computer was calibrated when it was last practised with: early and late are told.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>The computer was not calibrated when it was last practised with: early and late are not told.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>too few yet</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
         <source>{rung} of {rungs}</source>
         <translation>{rung} de {rungs}</translation>
+    </message>
+    <message>
+        <source>{right} of {n}</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>{percent} % of {n} ({low} to {high})</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Made by Tallybar on {day}. Lately: the last four weeks of practice. Spread: standard deviation of the taps; its first and last are those of the practice curve. Minutes: from one answer to the next, for each trial its sound and a minute more at most.</source>
+        <translation type="unfinished"></translation>
     </message>
     <message>
         <source>Notes</source>
@@ -1287,14 +1335,6 @@
     <message>
         <source>no answers</source>
         <translation>sin respuestas</translation>
-    </message>
-    <message>
-        <source>{percent} % ({low} to {high})</source>
-        <translation>{percent} % (de {low} a {high})</translation>
-    </message>
-    <message>
-        <source>too early to tell</source>
-        <translation>aún es pronto</translation>
     </message>
     <message>
         <source>no clear change</source>
@@ -1315,10 +1355,6 @@
     <message>
         <source>{ms} ms late</source>
         <translation>{ms} ms tarde</translation>
-    </message>
-    <message>
-        <source>Made by Tallybar on {day}. Lately: the last four weeks of practice. Spread: standard deviation of the taps; its first and last are those of the practice curve.</source>
-        <translation>Hecho con Tallybar el {day}. Reciente: las últimas cuatro semanas de práctica. Dispersión: desviación típica de los toques; la primera y la última son las de la curva de práctica.</translation>
     </message>
 </context>
 <context>
@@ -2554,16 +2590,8 @@
 <context>
     <name>say</name>
     <message>
-        <source>Your relaxed tap comes {lag} ms after the click, as the program reckons it; that is good to {error} ms.</source>
-        <translation>Tu toque relajado llega {lag} ms después del clic, según calcula el programa; es exacto hasta {error} ms.</translation>
-    </message>
-    <message>
         <source>Only {n} taps came; {least} are needed, {most} are better. Tap along with every click.</source>
         <translation>Solo llegaron {n} toques; hacen falta {least}, mejor {most}. Toca con todos los clics.</translation>
-    </message>
-    <message>
-        <source>The sound broke off while it was being measured ({why}). Try again.</source>
-        <translation>El sonido se cortó durante la medición ({why}). Vuelve a intentarlo.</translation>
     </message>
     <message>
         <source>Measured, but not kept: {why}</source>
@@ -2624,10 +2652,6 @@
     <message>
         <source>MIDI inputs: none can be had, {why}.</source>
         <translation>Entradas MIDI: no puede haber ninguna, {why}.</translation>
-    </message>
-    <message>
-        <source>Calibration ({source}): by {method}, {lag} ms, good to {error} ms, made {day}.</source>
-        <translation>Calibración ({source}): método: {method}; {lag} ms, exacta hasta {error} ms, hecha el {day}.</translation>
     </message>
     <message>
         <source>Calibration: there is one, but for other equipment. Calibrate again on the bench.</source>
@@ -2834,10 +2858,6 @@
         <translation>Los detalles están en {path}.</translation>
     </message>
     <message>
-        <source>This trial does not count: {why}. Start the next one when you like.</source>
-        <translation>Esta prueba no cuenta: {why}. Empieza la siguiente cuando quieras.</translation>
-    </message>
-    <message>
         <source>{trouble} Practice goes on, without saving.</source>
         <translation>{trouble} La práctica sigue, sin guardar.</translation>
     </message>
@@ -2850,10 +2870,6 @@
         <translation>El micrófono no arrancó: {why}</translation>
     </message>
     <message>
-        <source>Your relaxed tap comes {lag} ms before the click, as the program reckons it; that is good to {error} ms.</source>
-        <translation>Tu toque relajado llega {lag} ms antes del clic, según calcula el programa; es exacto hasta {error} ms.</translation>
-    </message>
-    <message>
         <source>Silence played for {seconds} s: {blocks} blocks served, faults: {faults}.</source>
         <translation>Silencio durante {seconds} s: {blocks} bloques servidos, fallos: {faults}.</translation>
     </message>
@@ -2864,6 +2880,10 @@
     <message>
         <source>A program that waits for 5 ms wakes {median} ms late as a rule, {worst} ms at worst.</source>
         <translation>Un programa que espera 5 ms despierta por lo general {median} ms tarde, {worst} ms en el peor caso.</translation>
+    </message>
+    <message>
+        <source>Calibration ({source}): by {method}, {lag} ± {error} ms, made {day}.</source>
+        <translation>Calibración ({source}): método: {method}; {lag} ± {error} ms, hecha el {day}.</translation>
     </message>
     <message>
         <source>What now: {advice}</source>
@@ -2902,6 +2922,10 @@
         <translation>Así no se puede decir nada. Cierra otros programas y vuelve a mirar.</translation>
     </message>
     <message>
+        <source>The sound stumbled for a moment; it goes on.</source>
+        <translation>El sonido tropezó un momento; ya sigue.</translation>
+    </message>
+    <message>
         <source>1 answer</source>
         <translation>1 respuesta</translation>
     </message>
@@ -2928,6 +2952,22 @@
     <message>
         <source>How far today&apos;s plan had come could not be read, so it begins anew.</source>
         <translation>No se pudo leer hasta dónde habías llegado en el plan de hoy, así que empieza de nuevo.</translation>
+    </message>
+    <message>
+        <source>The sound stumbled: the computer was busy. That was not you, and this trial does not count.</source>
+        <translation>El sonido tropezó: el ordenador estaba ocupado. No fue culpa tuya, y esta prueba no cuenta.</translation>
+    </message>
+    <message>
+        <source>The sound stopped: the output no longer answered. That was not you, and this trial does not count.</source>
+        <translation>El sonido se paró: la salida dejó de responder. No fue culpa tuya, y esta prueba no cuenta.</translation>
+    </message>
+    <message>
+        <source>The computer slept, or its clock was set. That was not you, and this trial does not count.</source>
+        <translation>El ordenador se durmió, o se cambió su reloj. No fue culpa tuya, y esta prueba no cuenta.</translation>
+    </message>
+    <message>
+        <source>The sound stumbled again, so this trial does not count. Close other programs, or choose a longer latency on the bench.</source>
+        <translation>El sonido volvió a tropezar, así que esta prueba no cuenta. Cierra otros programas o elige una latencia más larga en el banco.</translation>
     </message>
     <message>
         <source>the one</source>
@@ -2999,7 +3039,7 @@
     </message>
     <message>
         <source>You tapped faster than the beat. Listen for a bar first, then nod with the drums and tap the nod.</source>
-        <translation type="unfinished"></translation>
+        <translation>Tocaste más rápido que el pulso. Escucha primero un compás; luego mueve la cabeza con la batería y toca con ella.</translation>
     </message>
     <message>
         <source>You tapped every second beat, in half time. Put one more tap between each two.</source>
@@ -3023,35 +3063,27 @@
     </message>
     <message>
         <source>You slowed down: your taps fell further and further behind.</source>
-        <translation type="unfinished"></translation>
+        <translation>Te frenaste: tus toques se fueron quedando cada vez más atrás.</translation>
     </message>
     <message>
         <source>You sped up: your taps ran further and further ahead.</source>
-        <translation type="unfinished"></translation>
-    </message>
-    <message>
-        <source>Each bar came about {ms} ms later than it should. Listen to the drums while you tap.</source>
-        <translation type="unfinished"></translation>
-    </message>
-    <message>
-        <source>Each bar came about {ms} ms earlier than it should. Listen to the drums while you tap.</source>
-        <translation type="unfinished"></translation>
+        <translation>Te aceleraste: tus toques se fueron adelantando cada vez más.</translation>
     </message>
     <message>
         <source>You were a little slower than the drums: about {ms} ms a bar later.</source>
-        <translation type="unfinished"></translation>
+        <translation>Ibas un poco más lento que la batería: unos {ms} ms más tarde por compás.</translation>
     </message>
     <message>
         <source>You were a little faster than the drums: about {ms} ms a bar earlier.</source>
-        <translation type="unfinished"></translation>
+        <translation>Ibas un poco más rápido que la batería: unos {ms} ms más temprano por compás.</translation>
     </message>
     <message>
         <source>You were slower than the drums: about {ms} ms a bar later.</source>
-        <translation type="unfinished"></translation>
+        <translation>Ibas más lento que la batería: unos {ms} ms más tarde por compás.</translation>
     </message>
     <message>
         <source>You were faster than the drums: about {ms} ms a bar earlier.</source>
-        <translation type="unfinished"></translation>
+        <translation>Ibas más rápido que la batería: unos {ms} ms más temprano por compás.</translation>
     </message>
     <message>
         <source>Your taps were steady.</source>
@@ -3119,7 +3151,7 @@
     </message>
     <message>
         <source>You had the beat: {hits} of {targets}. You stopped {n} beats before the end.</source>
-        <translation type="unfinished"></translation>
+        <translation>Llevabas el pulso: {hits} de {targets}. Paraste {n} tiempos antes del final.</translation>
     </message>
     <message>
         <source>The first {n} beats went by before you were in.</source>
@@ -3951,7 +3983,7 @@
     </message>
     <message>
         <source>You had the one: {hits} of {targets}. You stopped {n} bars before the end.</source>
-        <translation type="unfinished"></translation>
+        <translation>Llevabas el uno: {hits} de {targets}. Paraste {n} compases antes del final.</translation>
     </message>
     <message>
         <source>The first {n} went by before you found it.</source>
@@ -4518,6 +4550,10 @@
         <translation>{learner}: {trials} en {weeks}, {minutes} de práctica.</translation>
     </message>
     <message>
+        <source>The equipment adds {lag} ± {error} ms.</source>
+        <translation>El equipo añade {lag} ± {error} ms.</translation>
+    </message>
+    <message>
         <source>1 trial</source>
         <translation>1 prueba</translation>
     </message>
@@ -4536,6 +4572,18 @@
     <message>
         <source>1 minute</source>
         <translation>1 minuto</translation>
+    </message>
+    <message>
+        <source>Your relaxed tap comes {lag} ms after the click, as the program reckons it. That counts as zero now.</source>
+        <translation>Tu toque relajado llega {lag} ms después del clic, según calcula el programa. Eso cuenta ahora como cero.</translation>
+    </message>
+    <message>
+        <source>Your relaxed tap comes {lag} ms before the click, as the program reckons it. That counts as zero now.</source>
+        <translation>Tu toque relajado llega {lag} ms antes del clic, según calcula el programa. Eso cuenta ahora como cero.</translation>
+    </message>
+    <message>
+        <source>The sound stumbled while it was being measured: the computer was busy. Try again.</source>
+        <translation>El sonido tropezó durante la medición: el ordenador estaba ocupado. Inténtalo de nuevo.</translation>
     </message>
     <message>
         <source>{n} minutes</source>
@@ -4578,6 +4626,10 @@
         <translation>Últimamente acertaste el {percent} % de {asked} respuestas (95 %: de {low} a {high} %).</translation>
     </message>
     <message>
+        <source>Too few answers yet to tell which rung suits you: that takes {n}.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
         <source>At present rung {rung} of {rungs} suits you, give or take {give}.</source>
         <translation>Ahora te conviene el peldaño {rung} de {rungs}, con un margen de {give}.</translation>
     </message>
@@ -4594,6 +4646,14 @@
         <translation>El equipo o su calibración cambió una vez; lo que cambió con ello no cuenta como progreso.</translation>
     </message>
     <message>
+        <source>Each bar put you about {ms} ms further behind. Listen to the drums while you tap.</source>
+        <translation>Cada compás te dejó unos {ms} ms más atrás. Escucha la batería mientras tocas.</translation>
+    </message>
+    <message>
+        <source>Each bar put you about {ms} ms further ahead. Listen to the drums while you tap.</source>
+        <translation>Cada compás te adelantó unos {ms} ms más. Escucha la batería mientras tocas.</translation>
+    </message>
+    <message>
         <source>Lately your taps came {ms} ms {way} on average (95 %: {low} to {high} ms).</source>
         <translation>Últimamente tus toques llegaron de media {ms} ms {way} (95 %: de {low} a {high} ms).</translation>
     </message>
@@ -4604,10 +4664,6 @@
     <message>
         <source>late</source>
         <translation>tarde</translation>
-    </message>
-    <message>
-        <source>The equipment adds {lag} ms; that is good to {error} ms.</source>
-        <translation>El equipo añade {lag} ms; es exacto hasta {error} ms.</translation>
     </message>
     <message>
         <source>The microphone hears nothing. Choose another one, or look whether it is muted.</source>

@@ -4,9 +4,10 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from PySide6.QtCore import QPointF
 
 from app import theme
-from app.widgets.count_sheet import LOWEST_PX, CountSheet, place_blocks
+from app.widgets.count_sheet import LOWEST_PX, CountSheet, Mark, place_blocks
 from synth.metre import steady_count
 
 # A result's sheet in a window of 1280 x 800 px, its margins taken off: what is left beside verdict and strip.
@@ -71,3 +72,13 @@ def test_shifts_are_written_so_that_they_can_be_read_or_not_at_all(sheet, qapp):
     assert sizes[1.0] == [None, small, 20]
     assert sizes[2.0][0] is None
     assert small < sizes[2.0][1] < sizes[2.0][2] == 2 * small
+
+
+def test_a_stroke_tells_its_shift_under_the_mouse_and_to_a_screen_reader(sheet):
+    """Written beside it or not: 25 ms late are a twentieth of a beat at 120 BPM."""
+    beat = 6  # the one of the third bar
+    sheet.show_marks((Mark(float(sheet._count.beats_s[beat]) + 0.025, 25.0),), np.empty(0))
+    sheet.grab()
+    told = {sheet.shift_at(QPointF(x, y)) for x in range(0, 1200, 4) for y in range(0, 260, 4)}
+    assert told == {"", "+25\N{NO-BREAK SPACE}ms"}
+    assert "+25" in sheet.accessibleDescription()
