@@ -13,6 +13,7 @@ import numpy as np
 
 from app.equipment import Equipment
 from app.lines import lined
+from app.logfile import log
 from app.recording import Microphone
 from app.taps import Input, Tap
 from exercises.calibration import FEWEST, TAPS, Calibration, Method, Middle, combined_ms, middle
@@ -40,13 +41,13 @@ TONE_FROM_DB, TONE_TO_DB = -60.0, -12.0
 LEAST_ERROR_MS = 0.1
 
 TAPPED = Template(
-    "Your relaxed tap comes {lag} ms after the click, as the program reckons it; that is good to {error} ms."
+    "Your relaxed tap comes {lag} ms after the click, as the program reckons it. That counts as zero now."
 )
 TAPPED_BEFORE = Template(
-    "Your relaxed tap comes {lag} ms before the click, as the program reckons it; that is good to {error} ms."
+    "Your relaxed tap comes {lag} ms before the click, as the program reckons it. That counts as zero now."
 )
 TOO_FEW = Template("Only {n} taps came; {least} are needed, {most} are better. Tap along with every click.")
-BROKEN = Template("The sound broke off while it was being measured ({why}). Try again.")
+BROKEN = Template("The sound stumbled while it was being measured: the computer was busy. Try again.")
 NOT_KEPT = Template("Measured, but not kept: {why}")
 UNSURE = Template(
     "Your taps wander too much to tell the lag: it would only be good to {error} ms. Try again, relaxed."
@@ -217,7 +218,8 @@ class Bench:
                     self.tap(tap)
                     self.equipment.names[each.source] = each.name
             if self.player.faults:
-                self.outcome = BROKEN(why=lined("; ".join(self.player.faults)))
+                log.info("measurement broken off: %s", "; ".join(self.player.faults))
+                self.outcome = BROKEN()
                 self.stop()
             elif not self.player.playing:
                 self._measure()
@@ -258,7 +260,7 @@ class Bench:
             self.outcome = UNSURE(error=f"{(high - low) / 2:.0f}")
             return
         tapped = TAPPED_BEFORE if found.middle_ms < 0 else TAPPED
-        self.outcome = tapped(lag=f"{abs(found.middle_ms):.0f}", error=f"{(high - low) / 2:.0f}")
+        self.outcome = tapped(lag=f"{abs(found.middle_ms):.0f}")
         self._keep(source, Method.TAPPING, found)
 
     def _measure_microphone(self, taps: list[Tap], source: str) -> None:

@@ -51,7 +51,7 @@ STAMPS = Template(
 MICROPHONES = Template("Microphones: {names}.")
 MIDI = Template("MIDI inputs: {names}.")
 NO_MIDI = Template("MIDI inputs: none can be had, {why}.")
-CALIBRATION = Template("Calibration ({source}): by {method}, {lag} ms, good to {error} ms, made {day}.")
+CALIBRATION = Template("Calibration ({source}): by {method}, {lag} ± {error} ms, made {day}.")
 OUTDATED = Template("Calibration: there is one, but for other equipment. Calibrate again on the bench.")
 UNCALIBRATED = Template("Calibration: none. The bench in the window makes one, by tapping or by microphone.")
 STATED = Template("A single tap is good to {ms} ms (about 95 %).")
@@ -255,8 +255,8 @@ def calibration(made: Calibration) -> Finding:
     say = CALIBRATION(
         source=SOURCES[made.setup.source](),
         method=METHODS[made.method](),
-        lag=f"{made.lag_ms:.1f}",
-        error=f"{2 * made.error_ms:.1f}",
+        lag=f"{made.lag_ms:z.1f}",
+        error=f"{max(2 * made.error_ms, 0.1):.1f}",
         day=made.when[:10],
     )
     return Finding("calibration", made.to_json(), say)

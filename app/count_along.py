@@ -16,6 +16,7 @@ from enum import StrEnum
 from functools import lru_cache
 
 from app.lines import lined
+from app.void import BEGUN_S, GOES_ON
 from app.words import spoken
 from exercises.words import Template
 from synth.arrangement import EARLIEST_S
@@ -226,7 +227,10 @@ class Board:
                 self.notice, self._then = lined(trouble), None
         if not self.playing:
             return
-        if not self.player.playing:
+        if not self.player.playing and self.player.faults and self.player.position_s() >= BEGUN_S:
+            self._sound_from(self.beat)
+            self.notice = spoken(GOES_ON()) if self.playing else self.notice
+        elif not self.player.playing:
             self.notice = spoken(STOPPED(why=lined("; ".join(self.player.faults))))
             self.playing = False
         else:

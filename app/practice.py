@@ -18,6 +18,7 @@ from app.lines import lined
 from app.stands import Stands
 from app.taps import Input, Tap
 from app.today import Planner, Today
+from app.void import BEGUN_S, GOES_ON, Voids, ended
 from app.words import spoken
 from exercises.answers import parse_value
 from exercises.drill import Drill
@@ -35,7 +36,6 @@ from synth.errors import Trouble
 from synth.metre import Samples, Seconds
 from synth.playback import Player
 
-VOID = Template("This trial does not count: {why}. Start the next one when you like.")
 NOT_SAVED = Template("{trouble} Practice goes on, without saving.")
 
 BY_TAPS = (Kind.TAPS, Kind.PRESS)
@@ -91,6 +91,8 @@ class Practice:
     _blend: Future[Samples] | None = None
     _side_answers: list[tuple[float, Key]] = field(default_factory=list)
     _heard: Seconds = field(default_factory=lambda: np.empty(0))
+    _sounded_s: float | None = None
+    _voids: Voids = field(default_factory=Voids)
     _stands: Stands = field(default_factory=Stands)
     _made: Wish = field(default_factory=Wish)
     _of_plan: Today | None = None
@@ -244,8 +246,8 @@ class Practice:
                 self.start()
         elif self.phase is Phase.SOUNDING:
             self._take_inputs()
-            if self.player.faults:
-                self._void("; ".join(self.player.faults))
+            if self.player.faults and not self._goes_on():
+                self._void(self.player.faults)
             elif self.position_s() >= self.trial_end_s() or self._pressed():
                 self._end_of_sound()
         elif self._blend is not None and self._blend.done():
@@ -253,6 +255,22 @@ class Practice:
             self.hear_again()
         elif self.again and not self.player.playing:
             self.again = False
+
+    def _goes_on(self) -> bool:
+        """Whether a broken sound goes on or starts again: where nothing is marked there is nothing to be void."""
+        assert self.trial is not None
+        if self.trial.kind is not Kind.NONE:
+            return False
+        if ended(self.player.faults):
+            if self.position_s() < BEGUN_S or self._samples is None:
+                return False
+            try:
+                self.player.play(self._samples)
+            except Trouble as trouble:
+                self.notice = lined(trouble)
+                return False
+        self.notice = spoken(GOES_ON())
+        return True
 
     def position_s(self) -> float:
         """Seconds of the present trial heard so far; negative before its first frame."""
@@ -324,7 +342,9 @@ class Practice:
     def _end_of_sound(self) -> None:
         assert self.trial is not None
         self._rest()
-        self._heard = self._take_taps()
+        self._heard, at_s = self._take_taps(), self.position_s()
+        self._sounded_s = at_s if at_s < self.trial_end_s() else None
+        self._voids.whole()
         if self.asks is not Kind.NONE:
             self.phase = Phase.ASKING
         elif self.trial.kind is Kind.NONE:
@@ -370,14 +390,14 @@ class Practice:
             if self.planner is not None and self.planner.today is self._of_plan:
                 self.planner.keep()
 
-    def _void(self, why: str) -> None:
+    def _void(self, faults: tuple[str, ...]) -> None:
         assert self.trial is not None
         self._rest()
-        answer = Answer(taps_s=self._take_taps())
+        answer, self._sounded_s = Answer(taps_s=self._take_taps()), self.position_s()
         self.player.stop()
-        self._save(self.trial, answer, None, why)
+        self._save(self.trial, answer, None, "; ".join(faults))
         self.answer, self.result, self.phase = answer, None, Phase.VOID
-        self.notice = f"{spoken(VOID(why=lined(why)))} {self.notice}".rstrip()
+        self.notice = f"{spoken(self._voids.broken(faults))} {self.notice}".rstrip()
 
     def hear_again(self) -> None:
         """Hear the trial that is over once more, or what its press brought about; ``Trouble`` without a device."""
@@ -403,6 +423,7 @@ class Practice:
                     void=void,
                     simulated=self.simulated,
                     mode=self._made.mode,
+                    sounded_s=self._sounded_s,
                 )
             )
         except Trouble as trouble:

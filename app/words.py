@@ -9,7 +9,8 @@ from PySide6.QtCore import QCoreApplication, QDate, QLocale, QTime
 from exercises.words import Say, Template
 from synth.grooves import grooves
 
-FRACTION = re.compile(r"-?\d+\.\d+")
+FRACTION = re.compile(r"[-+]?\d+\.\d+")
+BELOW_NOUGHT = re.compile(r"-\d+")
 # What an answer was may be a place in the count, "3.2", which no language writes as a fraction.
 ANSWERS = ("given", "expected")
 # A number stays with its unit at the end of a line, and "12 of 12" in one piece.
@@ -47,10 +48,12 @@ def _titles() -> dict[str, str]:
 
 
 def _written(value: object) -> object:
-    """A number with a fraction gets the language's decimal point."""
-    if isinstance(value, float | str) and FRACTION.fullmatch(str(value)):
-        return str(value).replace(".", QLocale().decimalPoint())
-    return value
+    """A number gets the language's decimal point and a true minus."""
+    text = str(value)
+    fraction = isinstance(value, float | str) and FRACTION.fullmatch(text)
+    if not fraction and not BELOW_NOUGHT.fullmatch(text):
+        return value
+    return text.replace(".", QLocale().decimalPoint()).replace("-", "\N{MINUS SIGN}")
 
 
 def number(value: float, decimals: int = 0) -> str:

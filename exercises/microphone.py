@@ -36,7 +36,7 @@ AGREE_S = 0.012
 # Single lags may scatter by this much (a keyboard polled at 125 Hz alone gives 2.31 ms, evenly spread over 8 ms).
 SCATTER_LIMIT_MS = 6.0
 
-CALIBRATED = Template("The equipment adds {lag} ms; that is good to {error} ms.")
+CALIBRATED = Template("The equipment adds {lag} ± {error} ms.")
 SILENT = Template("The microphone hears nothing. Choose another one, or look whether it is muted.")
 CLIPPED = Template("The microphone is too loud and cuts the sound off. Turn its level down, and try again.")
 NO_CLICK = Template(
@@ -110,7 +110,7 @@ def hear(recording: Samples, sample_rate_hz: int, starts_s: Seconds, heard_s: Se
     if len(lags_s) >= FEWEST:
         found = middle(1e3 * lags_s)
         if found.spread_ms <= SCATTER_LIMIT_MS:
-            say = CALIBRATED(lag=f"{found.middle_ms:.1f}", error=f"{2 * found.error_ms:.1f}")
+            say = CALIBRATED(lag=f"{found.middle_ms:z.1f}", error=f"{max(2 * found.error_ms, 0.1):.1f}")
             return Hearing(Heard.GOOD, say, found, 1e3 * lags_s, rate_ppm=rate_ppm, **facts)  # type: ignore[arg-type]
         return Hearing(Heard.SCATTERED, SCATTERED(), **facts)  # type: ignore[arg-type]
     kind, say = _why_not(train, thumps, len(taps_s), len(lags_s))

@@ -56,7 +56,8 @@ class PressDrill(Drill[R]):
             raise ValueError(f"uncertainty {uncertainty_ms} ms: 0 or more expected")
         if not answer.taps_s.size:
             return Result(trial.drill, trial.rung, trial.seed, right=False, score=0.0, verdict=(SILENT(),))
-        late_s = nearest_late_s(trial.targets_s, float(answer.taps_s[0]))
+        press_s = float(answer.taps_s[0])
+        late_s = nearest_late_s(trial.targets_s, press_s)
         shown = offset(late_s, trial.period_s, int(trial.count.beat_in_bar.max()))
         return Result(
             drill=trial.drill,
@@ -70,6 +71,8 @@ class PressDrill(Drill[R]):
                 "off_beats": shown.beats,
                 "off_ms": round(shown.ms, 3) + 0.0,
                 "uncertainty_ms": round(uncertainty_ms, 3),
+                # The one target that the press was measured against, of those that it might have met.
+                "target_s": round(press_s - late_s, 6),
             },
         )
 

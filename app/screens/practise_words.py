@@ -77,7 +77,7 @@ class PractiseWords(QObject):
                 return ""
             words = [self.tr("Stroke: your press.")]
             if not result.right:
-                words.append(self.tr("Ring: where it was asked for."))
+                words += [self.tr("Cross: met no target."), self.tr("Ring: where it was asked for.")]
             return " ".join(words)
         marks, words = result.taps, []
         first, end = marks.counted or (0, len(answer.taps_s))

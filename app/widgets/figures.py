@@ -95,7 +95,8 @@ class Figures(QWidget):
         shown = dict.fromkeys(self.named, "")
         if result is not None and result.taps is not None:
             shown |= self._tap_figures(result.taps, calibrated)
-        if result is not None and result.given is not None:
+        # Where the answer was the right one word for word, the verdict has said it already.
+        if result is not None and result.given is not None and result.given != result.expected:
             words = {} if trial is None else {choice.key: spoken(choice.say) for choice in trial.choices}
             for name, value in (("given", result.given), ("expected", result.expected)):
                 shown[name] = words.get(str(value)) or _plain(value)

@@ -39,10 +39,11 @@ def draw_trial(sheet: CountSheet, strip: TimingStrip, practice: Practice) -> Non
 
 
 def _draw_press(sheet: CountSheet, trial: Trial, answer: Answer, result: Result, calibrated: bool) -> None:
-    """The press that started a second record, and where it should have come."""
+    """The press that started a second record, and the target that it was measured against."""
     if trial.entry is None:
         return
     off = result.figures.get("off_ms") if result.right else None
     off_ms = off if isinstance(off, float) else None
     marks = tuple(Mark(float(at), off_ms, told=calibrated) for at in answer.taps_s[:1])
-    sheet.show_marks(marks, np.empty(0) if result.right else trial.targets_s)
+    meant = result.figures.get("target_s")
+    sheet.show_marks(marks, np.array([meant]) if isinstance(meant, float) and not result.right else np.empty(0))

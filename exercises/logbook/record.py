@@ -107,10 +107,12 @@ def record(
     void: str | None = None,
     simulated: bool = False,
     mode: Mode = Mode.PLAIN,
+    sounded_s: float | None = None,
 ) -> TrialRecord:
     """The record of a trial that was just practised, at ``when``: aware, in the zone of the place.
 
-    ``groove`` is the trial's own, unless given.
+    ``groove`` is the trial's own, unless given. ``sounded_s``: how much of the sound was heard, where it was broken
+    off; beyond its end nothing was.
     """
     offset = when.utcoffset()
     if offset is None:
@@ -131,6 +133,6 @@ def record(
         void=void,
         simulated=simulated,
         mode=mode,
-        sound_s=round(trial.duration_s, 3),
+        sound_s=round(min(max(0.0, trial.duration_s if sounded_s is None else sounded_s), trial.duration_s), 3),
         offset_min=round(offset.total_seconds() / 60),
     )

@@ -2,13 +2,15 @@
 
 import json
 import re
+from dataclasses import replace
 
 import pytest
 
 from app import check
-from app.check import as_data, kind, lateness_ms, measure, verdict
+from app.check import as_data, calibration, kind, lateness_ms, measure, verdict
 from app.commands import main
 from app.equipment import Equipment
+from app.words import spoken
 from exercises.calibration import Calibration, Method, Setup
 from synth.clock import Line
 from synth.errors import Trouble
@@ -126,6 +128,14 @@ def test_the_verdict_is_plain_and_true(player, made, estimated, description, exp
     say = verdict(equipment)
     assert kind(say) == expected
     assert words in str(say)
+
+
+@pytest.mark.parametrize(
+    ("lag_ms", "error_ms", "says"), [(-35.2, 0.4, "−35.2 ± 0.8 ms"), (-0.02, 0.0, "0.0 ± 0.1 ms")]
+)
+def test_a_calibration_is_never_surer_than_its_last_digit_and_has_a_true_minus(lag_ms, error_ms, says):
+    made = replace(calibrated(lag_ms, Method.TAPPING), error_ms=error_ms)
+    assert says in spoken(calibration(made).say).replace("\N{NO-BREAK SPACE}", " ")
 
 
 def test_how_late_a_thread_wakes_is_measured():

@@ -157,6 +157,19 @@ class TestModel:
         assert not board.playing
         assert "no sound for 0.5 s" in board.notice
 
+    def test_a_dropout_does_not_end_the_lesson(self, board, player):
+        board.play()
+        player.now_s = player.start_s + 2.0
+        player.playing, player.faults, plays = False, ("the sound stopped",), player.plays
+        board.tick()
+        assert (board.playing, player.playing, player.plays) == (True, True, plays + 1)
+        assert board.notice == "The sound stumbled for a moment; it goes on."
+        player.now_s = player.start_s + 2.0
+        player.playing, player.faults = False, ("the sound stopped",)
+        player.trouble = Trouble("No sound output was found.")
+        board.tick()
+        assert (board.playing, board.notice) == (False, "No sound output was found.")
+
     def test_tempo_stays_within_what_can_be_counted_and_a_groove_brings_its_own(self):
         assert FAST.faster(2).tempo_bpm == 240
         assert replace(FAST, tempo_bpm=41.0).faster(-2).tempo_bpm == 40

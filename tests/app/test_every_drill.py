@@ -12,6 +12,7 @@ from app import theme
 from app.ahead import Wish
 from app.practice import Phase
 from app.tap_filter import REST_MS
+from app.taps import Tap
 from app.window import Window, dress
 from app.words import unbroken
 from exercises.drills import drills
@@ -263,6 +264,33 @@ def test_a_press_without_a_calibration_carries_no_ms(window, qtbot, practice, pl
     assert practice.phase is Phase.MARKED
     assert [mark.told for mark in window._practise._sheet._marks] == [False]
     assert window._practise._legend.text().startswith("Stroke: your press.")
+
+
+def test_a_press_beside_its_target_is_a_cross_and_one_ring_and_both_are_named(window, qtbot, practice, player):
+    """Of several phrases that turn, only the one that the press was measured against is ringed."""
+    practice.choose(Wish("bring-in", 1))
+    practice.start()
+    trial, screen = practice.trial, window._practise
+    assert len(trial.targets_s) > 1
+    practice.tap(Tap(player.start_s + float(trial.targets_s[1]) + trial.period_s, "key", True))
+    practice.tick()
+    screen.redraw()
+    assert [mark.error_ms for mark in screen._sheet._marks] == [None]
+    (ringed,) = screen._sheet._missed
+    assert trial.count.beats_s[ringed] == pytest.approx(trial.targets_s[1])
+    assert screen._legend.text() == "Stroke: your press. Cross: met no target. Ring: where it was asked for."
+
+
+def test_a_right_answer_is_told_once(window, qtbot, practice, player):
+    practice.choose(Wish("drum", 1))
+    screen = window._practise
+    for right in (True, False):
+        practice.start()
+        practice.ask_now()
+        keys = [choice.key for choice in practice.trial.choices]
+        practice.answer_with(next(key for key in keys if (key == practice.trial.expected) is right))
+        screen.redraw()
+        assert screen._figures.isHidden() is right
 
 
 def test_the_legend_names_the_marks_that_stand_on_the_sheet(window, qtbot, practice, player):

@@ -52,18 +52,79 @@ def test_a_stopped_trial_leaves_nothing_behind(practice, player, logbook):
     assert logbook.trials(10) == []
 
 
+STALLED = "the sound was not served for 468 ms, longer than its buffer"
+
+
+def broken(practice, player, after_s, *faults) -> None:
+    """A trial whose sound breaks after so many seconds."""
+    practice.start()
+    player.now_s = player.start_s + after_s
+    player.faults = faults
+    practice.tick()
+
+
 def test_a_fault_of_the_sound_makes_the_trial_void_and_keeps_it_as_void(practice, player, logbook):
     practice.start()
     tap_at(practice, player, practice.trial.targets_s)
-    player.faults = ("the sound stopped",)
+    player.faults = (STALLED, "the sound ran dry")
     practice.tick()
     assert practice.phase is Phase.VOID
     assert practice.result is None
-    assert "the sound stopped" in practice.notice
     (saved,) = logbook.trials(10)
-    assert saved.void == "the sound stopped"
+    assert saved.void == f"{STALLED}; the sound ran dry"
     practice.start()
     assert practice.phase is Phase.SOUNDING
+
+
+def test_a_void_trial_is_told_in_plain_words_and_its_reason_kept_in_the_log(practice, player, caplog):
+    with caplog.at_level("INFO", logger="tallybar"):
+        broken(practice, player, 3.0, STALLED)
+    assert practice.notice.startswith("The sound stumbled: the computer was busy. That was not you")
+    assert "does not count" in practice.notice
+    assert "buffer" not in practice.notice
+    assert STALLED in caplog.text
+
+
+def test_what_to_do_is_told_when_it_happens_again(practice, player):
+    """The second in a row, or the third in all."""
+    says = "choose a longer latency on the bench"
+    broken(practice, player, 3.0, STALLED)
+    assert says not in practice.notice
+    broken(practice, player, 3.0, STALLED)
+    assert says in practice.notice
+    practice.start()
+    to_the_end(practice, player)
+    broken(practice, player, 3.0, STALLED)
+    assert says in practice.notice
+
+
+def test_a_computer_that_slept_is_told_so_and_is_nobodys_busy_program(practice, player):
+    for _ in range(3):
+        broken(practice, player, 3.0, "the computer slept, or its clock was set (+3600.0 s)")
+        assert practice.notice.startswith("The computer slept")
+
+
+def test_of_a_broken_trial_only_what_was_heard_counts_as_listening(practice, player, logbook):
+    broken(practice, player, 3.0, STALLED)
+    practice.start()
+    to_the_end(practice, player)
+    whole, cut = logbook.trials(10)
+    assert cut.sound_s == pytest.approx(3.0)
+    assert whole.sound_s == pytest.approx(practice.trial.duration_s, abs=0.001)
+
+
+def test_what_is_not_marked_goes_on_through_a_dropout(practice, player, logbook):
+    practice.choose(Wish("count-along", 1))
+    practice.start()
+    player.now_s, player.faults = player.start_s + 3.0, (STALLED,)
+    practice.tick()
+    assert (practice.phase, practice.notice) == (Phase.SOUNDING, "The sound stumbled for a moment; it goes on.")
+    plays, player.faults, player.playing = player.plays, ("the sound stopped",), False
+    practice.tick()
+    assert (practice.phase, player.plays, player.playing) == (Phase.SOUNDING, plays + 1, True)
+    player.faults = ("the sound stopped",)
+    practice.tick()
+    assert practice.phase is Phase.VOID  # it had hardly begun again: there is no sound to be had
 
 
 def test_without_a_sound_output_nothing_starts(practice, player):

@@ -117,3 +117,11 @@ def test_nothing_but_the_sound_tells_the_turn(rung):
     assert len({(len(each.count), each.count.beats_s[0], each.kit_seed) for each in made}) == 1
     first_turns = {round((each.targets_s[0] - 1) / each.period_s) for each in made}
     assert len(first_turns) > 3
+
+
+def test_a_press_is_measured_against_the_nearest_of_its_targets_and_says_which():
+    trial = BRING_IN.make(1, 3)
+    for row in (0, len(trial.targets_s) - 1):
+        result = BRING_IN.mark(trial, Answer([trial.targets_s[row] + trial.period_s]))
+        assert not result.right
+        assert result.figures["target_s"] == pytest.approx(trial.targets_s[row], abs=1e-6)
