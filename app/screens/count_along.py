@@ -32,7 +32,7 @@ PLAYING_TICK_MS = 15
 # After the last press of slower or faster: a key that is held down shall not start a phrase at every tempo between.
 SETTLE_MS = 180
 
-# The sheet's least height at 100 % text size; and what the window's other parts take then, with its heading and
+# The sheet's least height; and what the window's other parts take then, with its heading and
 # without: in larger text the sheet stays as tall as it was, and the controls below it are scrolled.
 SHEET_PX = 240
 REST_PX, REST_FULL_PX = 342, 195
@@ -60,10 +60,7 @@ class CountAlongScreen(QWidget):
         named(self, self._title.text(), self._lead.text())  # it takes the keyboard from a click
         self._notice = label("", "lead", wrap=True)
         self._sheet = CountSheet(theme, on_board=True)
-        step = look.STEP_PX
         column = self._column = QVBoxLayout(self)
-        column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
-        column.setSpacing(step * 2)
         self._head = QWidget()
         self._head.setLayout(Flow(self._title, self._lead, spread=True))
         column.addWidget(self._head)
@@ -305,10 +302,13 @@ class CountAlongScreen(QWidget):
 
     def _arrange(self) -> None:
         """The sheet first: its figures are never smaller in large text than they are in small."""
-        least, large = look.px(SHEET_PX), look.px(100) > LARGE_TEXT
+        least, large, step = SHEET_PX, look.px(100) > LARGE_TEXT, look.STEP_PX
         if look.px(100) > 100 and not self.isWindow():
             least = max(least, self.window().height() - (REST_FULL_PX if self._full else REST_PX))
         self._sheet.setMinimumHeight(least)
+        # What large text needs is taken from the air between.
+        self._column.setSpacing(step if large else step * 2)
+        self._column.setContentsMargins(step * 5, step if large else step * 3, step * 5, step * 3)
         below = large and not self._full
         if below != (self._column.indexOf(self._head) > 0):
             self._column.removeWidget(self._head)
