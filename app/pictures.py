@@ -212,7 +212,8 @@ class Session:
         self._application.processEvents()
 
     def _shown(self, name: str) -> str:
-        self._application.processEvents()
+        for _ in range(3):  # until the layouts have settled: what grows asks what stands around it for room
+            self._application.processEvents()
         return name
 
     def shot(self, out: Path, name: str) -> Path:
