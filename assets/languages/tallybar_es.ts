@@ -3318,6 +3318,10 @@
         <translation>Un ritmo y después un golpe solo: ¿era el grave o uno agudo?</translation>
     </message>
     <message>
+        <source>First the low drum, then the sharp one. Then a groove, and one of the two alone: was it the low drum or the sharp one?</source>
+        <translation>Primero el golpe grave y luego el agudo. Después un ritmo y uno de los dos solo: ¿era el grave o el agudo?</translation>
+    </message>
+    <message>
         <source>the low drum</source>
         <translation>el golpe grave</translation>
     </message>

@@ -20,19 +20,25 @@ HUSH_BEATS = 2
 # How hard the one drum is struck: drawn, so that loudness does not tell which it is.
 VELOCITY = (0.7, 1.0)
 KITS = 6
+# Where both drums are shown first: each alone, then the groove. Seconds, the same at every tempo, so that they tell
+# nothing; all with one force.
+LOW_AT_S, SHARP_AT_S, GROOVE_AT_S = LEAD_IN_S, LEAD_IN_S + 1.0, LEAD_IN_S + 2.5
+SHOWN_VELOCITY = 0.75
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DrumRung(Rung):
     """``drums``: the voices of which one sounds. With ``asks_depth`` the question is low or sharp, else which.
 
-    ``contrast``, 1 to 0, is how far the low drum stands from the sharp ones (``synth.kit.Kit``).
+    ``contrast``, 1 to 0, is how far the low drum stands from the sharp ones (``synth.kit.Kit``). ``shown``: the two
+    drums sound alone before the groove, the low one first.
     """
 
     drums: tuple[str, ...] = ("kick", "snare")
     asks_depth: bool = True
     contrast: float = 1.0
     listen_bars: int = 2
+    shown: bool = False
 
 
 # Every groove plays all drums of its rung.
@@ -41,6 +47,7 @@ RUNGS = (
         new=Template("kick and snare, far apart"),
         tempo_bpm=(84, 100),
         grooves=("backbeat",),
+        shown=True,
     ),
     DrumRung(
         new=Template("kick and clap"),
@@ -106,6 +113,10 @@ RUNGS = (
 
 WHICH = Template("A groove, then one drum alone: which was it?")
 DEPTH = Template("A groove, then one drum alone: was it the low drum or a sharp one?")
+SHOWN = Template(
+    "First the low drum, then the sharp one. Then a groove, and one of the two alone: was it the low drum or the "
+    "sharp one?"
+)
 NAMES = {
     LOW: Template("the low drum"),
     SHARP: Template("the sharp drum"),
@@ -152,27 +163,31 @@ class Drum(ChoiceDrill[DrumRung]):
     ) -> Trial:
         per_bar, beat_s = groove.metre.beats_per_bar, 60.0 / tempo_bpm
         at = int(rng.integers(len(rung.drums)))
+        lead_in_s = GROOVE_AT_S if rung.shown else LEAD_IN_S
         record = arrange(
             groove,
             tempo_bpm=tempo_bpm,
             form=Form((("verse", 2 * rung.phrase_bars),)),
             phrase_bars=rung.phrase_bars,
             seed=int(rng.integers(2**31)),
-        ).excerpt(0, rung.listen_bars * per_bar + HUSH_BEATS + 1, lead_in_s=LEAD_IN_S)
-        hush_s = LEAD_IN_S + rung.listen_bars * per_bar * beat_s
+        ).excerpt(0, rung.listen_bars * per_bar + HUSH_BEATS + 1, lead_in_s=lead_in_s)
+        hush_s = lead_in_s + rung.listen_bars * per_bar * beat_s
         arrangement = _with_hit(
             record.without(hush_s, record.count.end_s + 1.0),
             rung.drums[at],
             hush_s + HUSH_BEATS * beat_s,
             float(rng.uniform(*VELOCITY)),
         )
+        if rung.shown:
+            for drum, onset_s in zip(rung.drums, (LOW_AT_S, SHARP_AT_S), strict=True):
+                arrangement = _with_hit(arrangement, drum, onset_s, SHOWN_VELOCITY)
         keys = tuple(LOW if drum == "kick" else SHARP for drum in rung.drums) if rung.asks_depth else rung.drums
         return Trial(
             drill=self.id,
             rung=number,
             seed=seed,
             kind=self.kind,
-            question=DEPTH() if rung.asks_depth else WHICH(),
+            question=SHOWN() if rung.shown else DEPTH() if rung.asks_depth else WHICH(),
             arrangement=arrangement,
             kit_seed=int(rng.integers(KITS)),
             targets_s=np.empty(0),
