@@ -1,5 +1,7 @@
 """The ring round the control that has the keyboard: outside of it and with a gap, so that it never looks chosen."""
 
+from weakref import WeakSet
+
 from PySide6.QtCore import QEvent, QObject, QPoint, QRect, QRectF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import (
@@ -22,27 +24,43 @@ RINGED = (QAbstractButton, QAbstractSpinBox, QComboBox, QLineEdit)
 MOVES = (QEvent.Type.Move, QEvent.Type.Resize, QEvent.Type.Show, QEvent.Type.Hide, QEvent.Type.ParentChange)
 
 
+# A ring is no receiver of the signal itself: a window that is collected while it has the keyboard would send it to
+# one that is half gone.
+_rings: WeakSet["FocusRing"] = WeakSet()
+
+
+def _tell(_before: QWidget | None, now: QWidget | None) -> None:
+    for ring in list(_rings):
+        if isValid(ring):
+            ring.follow(now)
+
+
 class FocusRing(QWidget):
     """Lies over a window and follows the keyboard in it; what draws itself shows the keyboard in its own way."""
+
+    # Here, too: what it watches may still move when this object's own names have been collected with its window.
+    _round: QWidget | None = None
 
     def __init__(self, window: QWidget, theme: look.Theme) -> None:
         super().__init__(window)
         self._theme = theme
-        self._round: QWidget | None = None
         self._watched: list[QWidget] = []
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setAttribute(Qt.WidgetAttribute.WA_NoSystemBackground)
         self.hide()
         application = QApplication.instance()
         assert isinstance(application, QApplication)
-        application.focusChanged.connect(self._go)
+        if not application.property("rings"):
+            application.setProperty("rings", True)
+            application.focusChanged.connect(_tell)
+        _rings.add(self)
 
     def set_theme(self, theme: look.Theme) -> None:
         """Draw in another theme from now on."""
         self._theme = theme
         self.update()
 
-    def _go(self, _before: QWidget | None, now: QWidget | None) -> None:
+    def follow(self, now: QWidget | None) -> None:
         """Stand round what has the keyboard now, if it is in this window; round a page's scroll bar for the page."""
         for each in self._watched:
             if isValid(each):
