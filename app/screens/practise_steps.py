@@ -67,7 +67,9 @@ class PractiseSteps(Steps):
     def on_keys(self, go_on: Callable[[], None], stop: Callable[[], None]) -> None:
         """What Return and Escape do, in the whole window while this screen is the one that is shown."""
         for key, then in ((Qt.Key.Key_Return, go_on), (Qt.Key.Key_Enter, go_on), (Qt.Key.Key_Escape, stop)):
-            QShortcut(QKeySequence(key), self).activated.connect(then)
+            shortcut = QShortcut(QKeySequence(key), self)
+            shortcut.setAutoRepeat(False)  # a key held a little long would answer what it has only just asked
+            shortcut.activated.connect(then)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """The space bar is for tapping: it never presses the next step, which Return does."""

@@ -1,14 +1,14 @@
 """Where a question is answered when the sound is over: choices, a number, or a place in the count.
 
-By keys alone: the figures pick a choice, the Return key gives a number or a place. By mouse alone: every choice,
-every step of a number has a button.
+By keys alone: the figures pick a choice, Return the one that has the keyboard; it gives a number or a place, too. By
+mouse alone: every choice, every step of a number has a button.
 """
 
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QSpinBox, QWidget
+from PySide6.QtWidgets import QApplication, QPushButton, QSpinBox, QWidget
 
 from app import theme as look
 from app.widgets.controls import NumberField, button, label, named, row
@@ -104,9 +104,12 @@ class AnswerPanel(QWidget):
         self._add(_pair(label(self.tr("Return"), "key"), answer), answer)
 
     def give(self) -> None:
-        """Give the number or place that stands in the controls."""
+        """Give the number or place that stands in the controls, or the choice that has the keyboard."""
+        chosen = QApplication.focusWidget()
         if self._text is not None:
             self.answered.emit(self._text())
+        elif isinstance(chosen, QPushButton) and chosen in self._parts:
+            chosen.click()
 
     def _add(self, part: QWidget, control: QWidget | None = None) -> None:
         """Put a part into the line; ``control`` is what takes the keyboard in it, if not all of it."""

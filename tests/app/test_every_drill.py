@@ -4,8 +4,9 @@ The events are real Qt events; only the clock and the loudspeaker are the test's
 """
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QPushButton, QSpinBox
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QSpinBox
 
 import app.taps
 from app import theme
@@ -133,6 +134,31 @@ def test_guessing_gets_a_result_too(window, qtbot, practice, player, drill):
     play(window, qtbot, player, BADLY)
     assert practice.phase is Phase.MARKED
     assert window._practise._heading.text() == unbroken(str(practice.result.verdict[0]))
+
+
+def test_return_takes_the_choice_that_has_the_keyboard(window, qtbot, practice, player):
+    """The arrow keys go from one choice to the next, the ring shows where they are, Return answers."""
+    practice.choose(Wish("drum", 1))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    tick(window, player, practice.trial_end_s() + 0.001)
+    assert practice.phase is Phase.ASKING
+    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Right)
+    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    assert practice.phase is Phase.MARKED
+    assert practice.answer.value == practice.trial.choices[1].key
+
+
+def test_a_key_that_is_held_answers_nothing(window, qtbot, practice, player):
+    """Return cuts the sound short; held a little longer, it is not the answer as well."""
+    practice.choose(Wish("drum", 1))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    tick(window, player, 1.0)
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert practice.phase is Phase.ASKING
+    for kind in (QEvent.Type.ShortcutOverride, QEvent.Type.KeyPress):
+        held = QKeyEvent(kind, Qt.Key.Key_Return, Qt.KeyboardModifier.NoModifier, "", True)
+        QApplication.sendEvent(QApplication.focusWidget(), held)
+    assert practice.phase is Phase.ASKING
 
 
 def test_count_along_gives_no_mark(window, qtbot, practice, player, logbook):
