@@ -355,7 +355,8 @@ class HelpScreen(QWidget):
         self._list.setStyleSheet(
             f"QListWidget {{ background: {theme.paper}; outline: 0; }}"
             f"QListWidget::item {{ padding: 1px 8px; border-left: 3px solid transparent; color: {theme.ink}; }}"
-            f"QListWidget::item:disabled {{ color: {theme.soft_ink}; padding-left: 0; border: none; }}"
+            f"QListWidget::item:disabled {{ color: {theme.soft_ink}; padding-left: 0; border: none;"
+            " margin-left: -3px; }"  # what the style puts before the words
             f"QListWidget::item:selected {{ background: {theme.wash}; color: {theme.ink};"
             f" border-left: 3px solid {theme.pen}; }}"
         )
