@@ -354,6 +354,8 @@ class PractiseScreen(QWidget):
         chooses = self._wishes.isAncestorOf(QApplication.focusWidget() or self)
         if not self._next.isHidden() and not chooses:
             self._next.setFocus()
+        elif phase is Phase.SOUNDING:
+            self._sheet.setFocus()  # else Qt would give the keyboard to the tabs
         # A result is read on the sheet; before it, sheet and question fit into the window together.
         self._sheet.setMinimumHeight(RESULT_SHEET_PX + look.px(GROWS_PX) - GROWS_PX if result else SHEET_PX)
         self._sheet.setVisible(not practice.at_plan)

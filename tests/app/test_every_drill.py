@@ -148,6 +148,14 @@ def test_return_takes_the_choice_that_has_the_keyboard(window, qtbot, practice, 
     assert practice.answer.value == practice.trial.choices[1].key
 
 
+def test_the_keyboard_stays_on_the_sheet_while_taps_are_asked_for(window, qtbot, practice, player):
+    """No button looks as if the space bar would press it."""
+    practice.choose(Wish("one", 3))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert practice.phase is Phase.SOUNDING
+    assert QApplication.focusWidget() is window._practise._sheet
+
+
 def test_a_key_that_is_held_answers_nothing(window, qtbot, practice, player):
     """Return cuts the sound short; held a little longer, it is not the answer as well."""
     practice.choose(Wish("drum", 1))
