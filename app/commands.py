@@ -121,6 +121,18 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _window(options: argparse.Namespace) -> int:
+    # What is wrong with the words is told first: there may be no screen either.
+    if options.drill is not None:
+        from exercises.drills import drill
+        from exercises.ladder import pick_rung
+
+        found = drill(options.drill)
+        if options.rung is not None:
+            pick_rung(found.rungs, options.rung, found.id)
+    if options.groove is not None:
+        from synth.grooves import groove
+
+        groove(options.groove)
     from app.start import open_window
 
     return open_window(options.drill, options.rung, options.tempo, options.groove, options.seed)

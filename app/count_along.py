@@ -171,10 +171,12 @@ class Board:
         self.player.stop()
 
     def rewind(self) -> None:
-        """Back to the phrase's first one; a phrase that sounds starts again there."""
-        self.beat = None
+        """Back to the phrase's first one, and let it sound; a phrase that sounds starts again there."""
+        self.beat = 0
         if self.playing:
             self.play()
+        else:
+            self._when_ready(self._sound_beat)
 
     def step(self, by: int) -> None:
         """Stop, mark the next (1) or the last (-1) beat and let its hits sound."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from pathlib import Path
+from shlex import quote
 
 import numpy as np
 
@@ -16,6 +17,7 @@ from exercises.words import Say
 from synth.clock import utc_now
 from synth.errors import Trouble
 from synth.files import make_folder, write_json, write_sound, write_text
+from synth.folders import HOME_VARIABLE
 
 RATE_HZ = 48_000
 INVENTED = Say("Simulated learner: invented for this demo, nobody's practice.")
@@ -52,11 +54,11 @@ def demo(out: Path, seed: int) -> Iterator[str]:
 
 
 def invented_weeks(out: Path, weeks: int, seed: int, every_trial: bool = False) -> Iterator[str]:
-    """Write a logbook of invented weeks that end today; yields a line for each sitting, or for each trial.
+    """Write a logbook of invented weeks; yields a line for each week, or for each trial, and how to look at it.
 
     ``Trouble`` where there is a logbook already; with ``every_trial``, where it holds anybody's own practice.
     """
-    from exercises.logbook.invented import demo_weeks
+    from exercises.logbook.invented import PEOPLE, demo_weeks
 
     if not 1 <= weeks <= 1040:
         raise Trouble(f"--weeks {weeks}: 1 to 1040 expected")
@@ -68,6 +70,11 @@ def invented_weeks(out: Path, weeks: int, seed: int, every_trial: bool = False) 
     make_folder(out)
     yield str(INVENTED)
     yield from demo_weeks(book, weeks, seed, now=utc_now(), every_trial=every_trial)
+    home, name = quote(str(out)), quote(PEOPLE[0].name)
+    yield (
+        f"{book}: to look at it, {HOME_VARIABLE}={home} ./run; for the tutor,"
+        f" ./run report --file {quote(str(book))} --learner {name} report.pdf"
+    )
 
 
 def _spare_practice(book: Path) -> None:

@@ -72,8 +72,8 @@ class Settings:
     tempo_bpm: float = _number(0, 0, 240, "The tempo chosen in beats a minute; 0 for any")
     mode: str = _one_of("plain", ("plain", "busy", "bare"), "How the drill is run")
     first_run_done: bool = _plain(False, "false: the welcome comes at the next start")
-    window_width_px: int = _number(1180, 320, 16_384, "The window")
-    window_height_px: int = _number(760, 240, 16_384, "The window")
+    window_width_px: int = _number(1280, 320, 16_384, "The window")
+    window_height_px: int = _number(800, 240, 16_384, "The window")
     window_whole_screen: bool = _plain(False, "The window fills the desktop")
     others: Mapping[str, Any] = field(default_factory=dict)
 

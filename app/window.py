@@ -6,8 +6,8 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence, QShortcut
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QApplication, QFrame, QMainWindow, QVBoxLayout, QWidget
 
 from app import theme as look
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from app.screens.logbook import LogbookScreen
     from app.screens.settings import SettingsScreen
 
+SETTLE_MS = 150
 # The slider's top is the player's cap; the way between follows the ear, 40 dB over the length of the slider.
 VOLUME_RANGE_DB = 40.0
 
@@ -67,6 +68,12 @@ class Window(QMainWindow):
         self._theme = look.chosen_theme(self.keeper.now.theme)
         self._lesson_board: Board | None = None
         self._bench_model: Bench | None = None
+        self._chosen: QSize | None = None
+        # Runs while all takes its new size after a change of text or language.
+        self._settling = QTimer(self)
+        self._settling.setSingleShot(True)
+        self._settling.setInterval(SETTLE_MS)
+        self._settling.timeout.connect(self._take_room)
         self._sitting = Sitting()
         self._listening = Listening(practice, self)
         self._ring = FocusRing(self, self._theme)
@@ -153,8 +160,24 @@ class Window(QMainWindow):
             self._help.stop()
 
     def sizeHint(self) -> QSize:
-        """Fits a small laptop."""
-        return QSize(1180, 760)
+        """As the settings have it at first: what a result needs at the usual text size."""
+        usual = Settings()
+        return QSize(usual.window_width_px, usual.window_height_px)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Remember the size that was chosen: not the one that larger text or longer words make of it."""
+        super().resizeEvent(event)
+        if not (self.isMaximized() or self.isFullScreen() or self._settling.isActive()):
+            self._chosen = event.size()
+
+    def _take_room(self) -> None:
+        """Back to the size that was chosen, or as near to it as all has room."""
+        if self._chosen is not None and not (self.isMaximized() or self.isFullScreen()):
+            chosen, before = self._chosen, self.size()
+            self.resize(chosen.expandedTo(self.minimumSizeHint()))
+            self._chosen = chosen
+            if self.size() not in (before, chosen):
+                self._settling.start()  # in a narrower window the heading needs less
 
     def show_tab(self, place: int) -> None:
         """Choose the tab with this place."""
@@ -180,8 +203,8 @@ class Window(QMainWindow):
 
             if self._lesson_board is None:
                 self._lesson_board = Board(self.practice.player, self.practice.ahead.workers)
+                self._lesson_board.choose(replace(self._lesson_board.lesson, way=self.keeper.now.way))
             self._board = CountAlongScreen(self._lesson_board, self._theme)
-            self._board.choose(replace(self._board.board.lesson, way=self.keeper.now.way))
             self._board.full_window.connect(self._set_full)
             self._stack.addWidget(self._board)
         return self._board
@@ -268,6 +291,8 @@ class Window(QMainWindow):
             self._settings.show_notice(trouble)
         if {"theme", "text_percent", "reduced_motion"} & set(choices):
             self._dress()
+        if {"language", "text_percent"} & set(choices):
+            self._settling.start()
         if "way" in choices:
             self._practise.offer(replace(self.practice.wish, way=now.way))
             if self._board is not None:
@@ -362,7 +387,8 @@ class Window(QMainWindow):
         wish, room = self.practice.wish, self.normalGeometry() if self.isMaximized() else self.geometry()
         kept: dict[str, object] = {"volume": self.volume.value(), "mode": wish.mode.value}
         if not self.isFullScreen():
-            kept |= {"window_width_px": room.width(), "window_height_px": room.height()}
+            size = room.size() if self.isMaximized() else self._chosen or room.size()
+            kept |= {"window_width_px": size.width(), "window_height_px": size.height()}
             kept["window_whole_screen"] = self.isMaximized()
         if self._first_run is None or not self._first_run.placing:
             kept |= {"drill": wish.drill, "rung": wish.rung or 0, "groove": wish.groove or ""}

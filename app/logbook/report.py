@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from shlex import quote
 
 from PySide6.QtCore import QMarginsF, QObject, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QGuiApplication, QPageLayout, QPageSize, QPainter, QPdfWriter, QPen
@@ -15,13 +16,13 @@ from app import theme as look
 from app.widgets.ladder import draw_ladder
 from app.words import counted, dated, day_words, number, spoken
 from exercises.drills import drills
-from exercises.logbook.history import Practised, Week
+from exercises.logbook.history import Change, Practised, Week, bench_changes
 from exercises.logbook.mistakes import Mistakes
 from exercises.logbook.overview import Place, Task, invented, ladder, tasks
 from exercises.logbook.standing import standing
 from exercises.logbook.store import FILE_NAME, Logbook, data_folder
 from exercises.logbook.summary import MINUTE, MINUTES, TRIAL, TRIALS, summary
-from exercises.logbook.trends import Trend
+from exercises.logbook.trends import CHANGED, CHANGED_ONCE, LEAST_ANSWERS, Trend
 from synth.clock import today
 from synth.errors import Trouble, near
 from synth.files import check_ending, replace_with
@@ -31,7 +32,9 @@ PAGE = QSizeF(793.7, 1122.5)
 MARGIN = 56.0
 DOTS_PER_INCH = 1200
 # Below this there is only the foot.
-BOTTOM = PAGE.height() - MARGIN - 30
+BOTTOM = PAGE.height() - MARGIN - 44
+# Two lines below the table.
+EQUIPMENT_PX = 34.0
 # The last half year of weeks stands side by side.
 MOST_WEEKS = 26
 # Between the end of a cell's text and the next cell.
@@ -40,7 +43,11 @@ BETWEEN_CELLS = 5.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Findings:
-    """What the page tells of a learner on a day. ``drills`` are those practised, in the order of the ladder."""
+    """What the page tells of a learner on a day.
+
+    ``drills`` are those practised, in the order of the ladder; ``benches`` the device and calibration used, the first
+    and each after a change.
+    """
 
     learner: str
     today: date
@@ -50,6 +57,7 @@ class Findings:
     places: tuple[Place, ...]
     drills: tuple[tuple[Practised, Trend, Mistakes], ...]
     tasks: tuple[Task, ...]
+    benches: tuple[Change, ...]
 
 
 def findings(logbook: Logbook, learner: str, today: date) -> Findings:
@@ -69,6 +77,7 @@ def findings(logbook: Logbook, learner: str, today: date) -> Findings:
         places=places,
         drills=found.drills,
         tasks=tasks(places, wrong),
+        benches=tuple(bench_changes(logbook, learner)),
     )
 
 
@@ -122,6 +131,7 @@ class Report(QObject):
         below_right = self._practice(painter, right)
         below_right = self._tasks(painter, QRectF(right.left(), below_right + 18, right.width(), 0))
         below = self._table(painter, QRectF(MARGIN, max(below_left, below_right) + 22, inner, 0))
+        below = self._equipment(painter, QRectF(MARGIN, below + 6, inner, 0))
         self._notes(painter, QRectF(MARGIN, below + 26, inner, 0))
         self._foot(painter, inner)
 
@@ -239,14 +249,14 @@ class Report(QObject):
         top = self._heading(painter, box, self.tr("Drill by drill"))
         heads = (
             (self.tr("Drill"), 0.0),
-            (self.tr("Trials"), 0.27),
-            (self.tr("Last"), 0.35),
-            (self.tr("Rung"), 0.475),
-            (self.tr("Right lately (95 %)"), 0.57),
-            (self.tr("Spread: first, last"), 0.745),
-            (self.tr("Early or late"), 0.89),
+            (self.tr("Trials"), 0.25),
+            (self.tr("Last"), 0.32),
+            (self.tr("Rung"), 0.44),
+            (self.tr("Right lately (95 %)"), 0.54),
+            (self.tr("Spread: first, last"), 0.735),
+            (self.tr("Early or late"), 0.885),
         )
-        room = BOTTOM - top
+        room = BOTTOM - top - EQUIPMENT_PX
         line = min(22.0, room / (len(self._found.drills) + 1))
         size = min(12.0, line * 0.62)
         ends = [at for _, at in heads[1:]] + [1.0]
@@ -264,7 +274,7 @@ class Report(QObject):
                 spoken(drills()[done.drill].title()),
                 number(done.trials),
                 day_words(done.last),
-                self.tr("{rung} of {rungs}").format(rung=trend.rung, rungs=trend.rungs),
+                self._rung(trend),
                 self._right(trend),
                 self._spread(trend),
                 self._bias(trend),
@@ -273,6 +283,23 @@ class Report(QObject):
                 self._text(painter, QRectF(left, y, width, line), text, _within(text, width, size))
 
         return top + line * (len(self._found.drills) + 1)
+
+    def _equipment(self, painter: QPainter, box: QRectF) -> float:
+        """By what it was practised: whether that changed, and whether early and late can be told."""
+        benches = self._found.benches
+        if not benches:
+            return box.top()
+        words = (
+            self.tr("The computer was calibrated when it was last practised with: early and late are told.")
+            if benches[-1].calibrated
+            else self.tr(
+                "The computer was not calibrated when it was last practised with: early and late are not told."
+            )
+        )
+        changes = len(benches) - 1
+        if changes:
+            words = f"{spoken(CHANGED_ONCE() if changes == 1 else CHANGED(n=changes))} {words}"
+        return self._wrapped(painter, box, words, _sans(10), "soft_ink")
 
     def _notes(self, painter: QPainter, box: QRectF) -> None:
         """Ruled lines for what the tutor writes by hand, where there is room for three or more."""
@@ -284,19 +311,27 @@ class Report(QObject):
         for at in range(1, lines + 1):
             painter.drawLine(QPointF(box.left(), top + at * 26), QPointF(box.right(), top + at * 26))
 
+    def _rung(self, trend: Trend) -> str:
+        """The rung, where the ladder has a dot for it."""
+        if not trend.told:
+            return self.tr("too few yet")
+        return self.tr("{rung} of {rungs}").format(rung=trend.rung, rungs=trend.rungs)
+
     def _right(self, trend: Trend) -> str:
         of = trend.right
         if of is None:
             return self.tr("no answers")
-        return self.tr("{percent} % ({low} to {high})").format(
-            percent=number(100 * of.value), low=number(100 * of.low), high=number(100 * of.high)
+        if of.n < LEAST_ANSWERS:
+            return self.tr("{right} of {n}").format(right=round(of.value * of.n), n=of.n)
+        return self.tr("{percent} % of {n} ({low} to {high})").format(
+            percent=number(100 * of.value), n=of.n, low=number(100 * of.low), high=number(100 * of.high)
         )
 
     def _spread(self, trend: Trend) -> str:
         if not any(day.spreads for day in trend.days):
             return "\N{EN DASH}"
         if trend.curve is None:
-            return self.tr("too early to tell")
+            return self.tr("too few yet")
         if trend.curve.trend == 0:
             return self.tr("no clear change")
         first, last = trend.curve.drop()
@@ -314,9 +349,10 @@ class Report(QObject):
     def _foot(self, painter: QPainter, inner: float) -> None:
         line = self.tr(
             "Made by Tallybar on {day}. Lately: the last four weeks of practice. Spread: standard deviation of the"
-            " taps; its first and last are those of the practice curve."
+            " taps; its first and last are those of the practice curve. Minutes: from one"
+            " answer to the next, for each trial its sound and a minute more at most."
         ).format(day=day_words(self._found.today))
-        box = QRectF(MARGIN, PAGE.height() - MARGIN - 14, inner, 0)
+        box = QRectF(MARGIN, PAGE.height() - MARGIN - 28, inner, 0)
         self._wrapped(painter, box, line, _sans(10), "soft_ink")
 
     # Type.
@@ -365,7 +401,7 @@ def learner_of(known: Sequence[str], asked: str | None) -> str:
     if asked is None and len(known) == 1:
         return known[0]
     if asked is None:
-        raise Trouble(f"Whose report? --learner {', '.join(known)}.")
+        raise Trouble(f"Whose report? Add one of: {', '.join(f'--learner {quote(each)}' for each in known)}")
     if asked not in known:
         raise Trouble(f"There is no learner {asked!r} in the logbook.{near(asked, known)}")
     return asked

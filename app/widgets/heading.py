@@ -1,6 +1,6 @@
 """The window's heading: the program's name, the tabs, and the volume."""
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QSlider, QWidget
 
@@ -98,6 +98,13 @@ class Heading(QWidget):
         self._sign.setVisible(not word)
         name = self._loudness if word else self._sign
         self.volume.setFixedWidth(max(SHORTEST_PX, min(SLIDER_PX, free_px - name.sizeHint().width())))
+
+    def minimumSizeHint(self) -> QSize:
+        """With the sign and the shortest slider, whatever stands there now: a wide window can be made narrow."""
+        least = super().minimumSizeHint()
+        name = self._loudness if self._sign.isHidden() else self._sign
+        more = name.minimumSizeHint().width() - self._sign.minimumSizeHint().width()
+        return QSize(least.width() - more - self.volume.minimumWidth() + SHORTEST_PX, least.height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another width, another arrangement."""

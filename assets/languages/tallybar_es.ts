@@ -899,7 +899,7 @@
     </message>
     <message>
         <source>Finding your level. That was trial {n}. Next: {asks}</source>
-        <translation type="unfinished"></translation>
+        <translation>Buscando tu nivel. Esa fue la prueba {n}. Siguiente: {asks}</translation>
     </message>
     <message>
         <source>{m}:{s:02d} of at most {all}:00</source>
@@ -919,23 +919,23 @@
     </message>
     <message>
         <source>Nothing was answered, so you begin where the ladder begins.</source>
-        <translation type="unfinished"></translation>
+        <translation>No hubo respuestas, así que empiezas donde empieza la escalera.</translation>
     </message>
     <message>
         <source>You begin with {drill}, rung {rung} of {rungs}.</source>
-        <translation type="unfinished"></translation>
+        <translation>Empiezas con {drill}, peldaño {rung} de {rungs}.</translation>
     </message>
     <message>
         <source>Right in this drill: {right} of {n}.</source>
-        <translation type="unfinished"></translation>
+        <translation>Aciertos en este ejercicio: {right} de {n}.</translation>
     </message>
     <message>
         <source>Right in all: {right} of {n}.</source>
-        <translation type="unfinished"></translation>
+        <translation>Aciertos en total: {right} de {n}.</translation>
     </message>
     <message>
         <source>That is a first guess: practice corrects it.</source>
-        <translation type="unfinished"></translation>
+        <translation>Es una primera estimación: la práctica la corrige.</translation>
     </message>
 </context>
 <context>
@@ -1302,15 +1302,15 @@
     </message>
     <message>
         <source>The computer was calibrated when it was last practised with: early and late are told.</source>
-        <translation type="unfinished"></translation>
+        <translation>El ordenador estaba calibrado en la última práctica: se dice si es pronto o tarde.</translation>
     </message>
     <message>
         <source>The computer was not calibrated when it was last practised with: early and late are not told.</source>
-        <translation type="unfinished"></translation>
+        <translation>El ordenador no estaba calibrado en la última práctica: no se dice si es pronto o tarde.</translation>
     </message>
     <message>
         <source>too few yet</source>
-        <translation type="unfinished"></translation>
+        <translation>aún son pocas</translation>
     </message>
     <message>
         <source>{rung} of {rungs}</source>
@@ -1318,15 +1318,15 @@
     </message>
     <message>
         <source>{right} of {n}</source>
-        <translation type="unfinished"></translation>
+        <translation>{right} de {n}</translation>
     </message>
     <message>
         <source>{percent} % of {n} ({low} to {high})</source>
-        <translation type="unfinished"></translation>
+        <translation>{percent} % de {n} ({low} a {high})</translation>
     </message>
     <message>
         <source>Made by Tallybar on {day}. Lately: the last four weeks of practice. Spread: standard deviation of the taps; its first and last are those of the practice curve. Minutes: from one answer to the next, for each trial its sound and a minute more at most.</source>
-        <translation type="unfinished"></translation>
+        <translation>Hecho por Tallybar el {day}. Últimamente: las últimas cuatro semanas de práctica. Dispersión: desviación típica de los toques; la del inicio y la del fin son las de la curva de práctica. Minutos: de una respuesta a la siguiente, en cada prueba su sonido y un minuto más como mucho.</translation>
     </message>
     <message>
         <source>Notes</source>
@@ -4631,7 +4631,7 @@
     </message>
     <message>
         <source>Too few answers yet to tell which rung suits you: that takes {n}.</source>
-        <translation type="unfinished"></translation>
+        <translation>Aún hay pocas respuestas para decir qué peldaño te conviene: hacen falta {n}.</translation>
     </message>
     <message>
         <source>At present rung {rung} of {rungs} suits you, give or take {give}.</source>
@@ -4715,11 +4715,11 @@
     </message>
     <message>
         <source>There is time left, and this is what comes back next.</source>
-        <translation type="unfinished"></translation>
+        <translation>Queda tiempo, y esto es lo que vuelve después.</translation>
     </message>
     <message>
         <source>Your answers say to begin here: {asks}</source>
-        <translation type="unfinished"></translation>
+        <translation>Según tus respuestas, empieza aquí. {asks}</translation>
     </message>
     <message>
         <source>{on}.</source>

@@ -6,6 +6,7 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from statistics import median
 
 from exercises.logbook.record import Mode
 from exercises.logbook.schema import BAND_EDGES_BPM
@@ -88,14 +89,17 @@ def practised(logbook: Logbook, learner: str) -> dict[str, Practised]:
     }
 
 
-def beside_s(logbook: Logbook, learner: str, fewest: int = 5) -> float | None:
-    """Seconds that a learner takes for a trial beside its sound, on average; None before ``fewest`` trials."""
-    ((n, seconds),) = logbook.rows(
-        "SELECT sum(trials + voids), sum(spent_s - sound_s) FROM days"
-        " WHERE learner = (SELECT id FROM learners WHERE name = ?)",
-        (learner,),
+def beside_s(logbook: Logbook, learner: str, fewest: int = 5, latest: int = 100) -> float | None:
+    """Seconds that a learner usually takes for a trial beside its sound; None before ``fewest`` trials.
+
+    The median of the ``latest`` ones: of a sitting's first trial the logbook cannot know, and says the most it says.
+    """
+    rows = logbook.rows(
+        "SELECT spent_s - sound_s FROM trials WHERE learner = (SELECT id FROM learners WHERE name = ?)"
+        " ORDER BY at DESC LIMIT ?",
+        (learner, latest),
     )
-    return float(seconds) / n if n is not None and n >= fewest else None
+    return median(float(seconds) for (seconds,) in rows) if len(rows) >= fewest else None
 
 
 def practised_share(logbook: Logbook, learner: str, today: date, lately: int = 14) -> float:
@@ -180,12 +184,26 @@ def weeks(logbook: Logbook, learner: str, since: date | None = None) -> list[Wee
 
 def changes(logbook: Logbook, drawn: Sequence[Day]) -> list[Change]:
     """Where the bench changes in a row of days, the first bench included."""
+    return _changes(logbook, [(each.day, each.bench) for each in drawn])
+
+
+def _changes(logbook: Logbook, used: Sequence[tuple[date, int]]) -> list[Change]:
     found: list[Change] = []
-    for each in drawn:
-        if not found or found[-1].bench != each.bench:
-            device, calibration = logbook.bench(each.bench)
-            found.append(Change(each.day, each.bench, device, json.loads(calibration) is not None))
+    for day, bench in used:
+        if not found or found[-1].bench != bench:
+            device, calibration = logbook.bench(bench)
+            found.append(Change(day, bench, device, json.loads(calibration) is not None))
     return found
+
+
+def bench_changes(logbook: Logbook, learner: str) -> list[Change]:
+    """Where the bench changes in all that a learner practised, the first bench included."""
+    rows = logbook.rows(
+        "SELECT DISTINCT day, bench FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?)"
+        " ORDER BY day, bench",
+        (learner,),
+    )
+    return _changes(logbook, [(date.fromisoformat(day), bench) for day, bench in rows])
 
 
 def monday(day: date) -> date:

@@ -21,7 +21,7 @@ from exercises.logbook.record import TrialRecord, record
 from exercises.logbook.store import Logbook
 from exercises.plan import Item, plan
 from exercises.simulated import at_random, counting_late, on_beat, shifted
-from exercises.trial import Answer, Trial
+from exercises.trial import Answer, Kind, Trial
 from exercises.words import Say, Template
 
 SPEAKERS = ("invented speakers", None)
@@ -29,7 +29,7 @@ HEADPHONES = ("invented headphones", {"lag_ms": 38.5, "se_ms": 0.9, "method": "m
 # Reading the verdict and starting the next trial.
 PAUSE_S = 12.0
 
-SAT = Template("{learner}, week {week}: {trials} trials kept, {total} in all.")
+SAT = Template("Week {week} of {weeks}, from {monday}: {trials} trials, {total} in all.")
 KEPT = Template("{uid} {learner}: {verdict}")
 
 
@@ -56,7 +56,7 @@ class Invented:
 
 
 PEOPLE = (
-    Invented("Invented learner A", (0.5, 4.5), (52.0, 20.0), 90.0, (0, 1, 3, 4, 6), 10, 0.6),
+    Invented("Invented learner A", (1.0, 6.0), (64.0, 18.0), 200.0, (0, 1, 3, 4, 6), 10, 0.75),
     Invented("Invented learner B", (1.0, 1.0), (36.0, 36.0), 90.0, (1, 5), 5, 0.6),
     # On one device, and nearly every day: the best week can be told from the first.
     Invented("Invented learner C", (0.5, 4.0), (48.0, 22.0), 110.0, (1, 2, 3, 4, 5, 6), 10, 0.0),
@@ -66,17 +66,19 @@ PEOPLE = (
 def demo_weeks(
     path: Path, weeks: int = 8, seed: int = 1, *, now: datetime, every_trial: bool = False
 ) -> Iterator[str]:
-    """Add ``weeks`` weeks that end with ``now`` to the logbook at ``path``; yields a line for each sitting.
+    """Add ``weeks`` weeks, Monday to Sunday, to the logbook at ``path``; yields a line for each.
 
-    With ``every_trial`` each trial is kept by itself, as the window does, and told when it is on the disk.
-    ``ValueError`` for less than one week.
+    The last of them is the last that is over at ``now``: what is left of a week that has just begun would look like a
+    learner who gives up. With ``every_trial`` each trial is kept by itself, as the window does, and told when it is
+    on the disk. ``ValueError`` for less than one week.
     """
     if weeks < 1:
         raise ValueError(f"{weeks} weeks: one or more expected")
     # Each has chance of their own, so that one more changes nothing for the others.
     chance = {each.name: np.random.default_rng([seed, number]) for number, each in enumerate(PEOPLE)}
-    begin = (now - timedelta(weeks=weeks)).replace(hour=18, minute=0, second=0, microsecond=0)
+    begin = (now - timedelta(days=now.weekday(), weeks=weeks)).replace(hour=18, minute=0, second=0, microsecond=0)
     practised = dict.fromkeys((each.name for each in PEOPLE), 0)
+    before = 0
     with Logbook.open(path) as logbook:
         for day in range(7 * weeks):
             for person in PEOPLE:
@@ -93,10 +95,12 @@ def demo_weeks(
                         practised[person.name] += 1
                         yield str(KEPT(uid=row.uid, learner=person.name, verdict=_words(row)))
                     continue
-                kept = list(rows)
-                practised[person.name] += logbook.add_all(kept)
-                told = {"week": day // 7 + 1, "trials": len(kept), "total": practised[person.name]}
-                yield str(SAT(learner=person.name, **told))
+                practised[person.name] += logbook.add_all(list(rows))
+            if day % 7 == 6 and not every_trial:
+                total = sum(practised.values())
+                told = {"week": day // 7 + 1, "monday": (begin + timedelta(days=day - 6)).date().isoformat()}
+                yield str(SAT(weeks=weeks, trials=total - before, total=total, **told))
+                before = total
 
 
 def _sitting(
@@ -117,6 +121,8 @@ def _sitting(
             device, calibration = bench
             result = drill(item.drill).mark(trial, answer, uncertainty_ms=0.4, calibrated=calibration is not None)
             at += timedelta(seconds=trial.duration_s + PAUSE_S)
+            if trial.kind is Kind.NONE:  # listened to, and nothing to keep
+                continue
             yield record(
                 trial,
                 answer,

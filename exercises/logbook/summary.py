@@ -15,6 +15,7 @@ from exercises.logbook.standing import standing
 from exercises.logbook.store import Logbook
 from exercises.logbook.trends import Estimate, Trend, trend
 from exercises.side_task import cost, cost_says
+from exercises.trial import Kind
 from exercises.words import Say, Template, plural
 
 HEAD = Template("{learner}: {trials} in {weeks}, {minutes} of practice.")
@@ -95,7 +96,8 @@ def _drill_json(of: Practised, shown: Trend, wrong: Mistakes) -> dict[str, Any]:
         "trials": of.trials,
         "first": of.first.isoformat(),
         "last": of.last.isoformat(),
-        "rung": shown.rung,
+        "rung": shown.rung if shown.told else None,
+        "answers": shown.level.answers,
         "level_logits": round(shown.level.theta, 3),
         "level_se_logits": round(shown.level.sd, 3),
         "right": _estimate(shown.right),
@@ -123,16 +125,16 @@ def _estimate(of: Estimate | None) -> dict[str, Any] | None:
 
 
 def summary(logbook: Logbook, learner: str) -> Summary:
-    """The summary of one learner, drills in the order of the ladder."""
+    """The summary of one learner: every marked drill practised, busy ones too, in the order of the ladder."""
     done, stands = practised(logbook, learner), standing(logbook, learner)
-    ladder = sorted((each for each in drills().values() if each.id in stands.tried), key=lambda each: each.place)
+    marked = (each for each in drills().values() if each.kind is not Kind.NONE)
+    ladder = sorted((each for each in marked if each.id in done), key=lambda each: each.place)
     return Summary(
         learner,
         tuple(weeks(logbook, learner)),
         tuple(
             (done[each.id], trend(logbook, learner, each.id, stands), mistakes(logbook, learner, each.id))
             for each in ladder
-            if each.id in done
         ),
         {each.id: says for each in ladder if (says := busy_cost(logbook, learner, each.id)) is not None},
     )

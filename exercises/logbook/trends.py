@@ -19,7 +19,7 @@ from statistics import NormalDist
 import numpy as np
 
 from exercises.drills import drills
-from exercises.level import RUNG_STEP, Level
+from exercises.level import RUNG_STEP, TOLD_FROM, Level
 from exercises.logbook.curve import LEAST_DAYS, LEAST_TRIALS, Curve, practice_curve
 from exercises.logbook.history import Change, Day, band_says, changes, days, monday
 from exercises.logbook.standing import Standing, rung_for
@@ -55,6 +55,7 @@ BEST_UNSURE = Template(
     " ms)."
 )
 RIGHT = Template("Lately {percent} % of {asked} answers were right (95 %: {low} to {high} %).")
+TOO_FEW = Template("Too few answers yet to tell which rung suits you: that takes {n}.")
 LEVEL = Template("At present rung {rung} of {rungs} suits you, give or take {give}.")
 LEVEL_OPEN = Template("At present rung {rung} of {rungs} suits you best; a few more answers will tell more surely.")
 CHANGED = Template(
@@ -93,7 +94,8 @@ class Trend:
 
     ``days`` are the points of the picture, ``curve`` its curve and band (None: too early to tell), ``marks`` the
     changes of device or calibration after the first. ``right``, ``spread_ms`` and ``bias_ms`` are of the last four
-    weeks; ``bias_ms`` only where the bench used last is calibrated. ``rung`` is what the level asks for.
+    weeks; ``bias_ms`` only where the bench used last is calibrated. ``rung`` is what the level asks for, a guess
+    until it is ``told``.
     """
 
     drill: str
@@ -109,6 +111,11 @@ class Trend:
     rung: int
     rungs: int
     verdict: tuple[Say, ...] = ()
+
+    @property
+    def told(self) -> bool:
+        """Whether there are answers enough to tell a rung."""
+        return self.level.answers >= TOLD_FROM
 
     @property
     def band_says(self) -> Say | None:
@@ -154,9 +161,11 @@ def trend(logbook: Logbook, learner: str, drill_id: str, standing: Standing, ban
 def _verdict(trend: Trend, tapped: bool) -> list[Say]:
     says: list[Say] = []
     give = trend.level.sd / RUNG_STEP
-    if trend.level.answers and give <= 2:
+    if not trend.told:
+        says.append(TOO_FEW(n=TOLD_FROM))
+    elif give <= 2:
         says.append(LEVEL(rung=trend.rung, rungs=trend.rungs, give=max(1, math.ceil(give))))
-    elif trend.level.answers:
+    else:
         says.append(LEVEL_OPEN(rung=trend.rung, rungs=trend.rungs))
     curve = trend.curve
     if not tapped:

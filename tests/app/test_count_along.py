@@ -216,7 +216,10 @@ class TestScreen:
         assert board.beat == 15
         assert screen._sheet._sounding == 15
         press(qtbot, Qt.Key.Key_Home)
-        assert board.beat is None
+        assert board.beat == screen._sheet._sounding == 0
+        assert (player.playing, player.loop_frames) == (True, 0)  # the one alone is heard
+        press(qtbot, Qt.Key.Key_Right)
+        assert board.beat == 1
         press(qtbot, Qt.Key.Key_Plus, Qt.Key.Key_Plus, Qt.Key.Key_Minus)
         assert board.lesson.tempo_bpm == 98
         assert "98" in screen._tempo.text()

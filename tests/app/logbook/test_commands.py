@@ -1,6 +1,7 @@
 """The command ``logbook``, as somebody types it."""
 
 import json
+import shlex
 import shutil
 from datetime import date
 from pathlib import Path
@@ -33,9 +34,23 @@ def run(logbook, capsys, *words):
 
 def test_the_demo_says_that_it_is_invented(tmp_path, capsys):
     assert main(["demo", "--weeks", "1", "--out", str(tmp_path)]) == 0
-    first, *sittings = capsys.readouterr().out.splitlines()
+    first, *weeks, last = capsys.readouterr().out.splitlines()
     assert "invented" in first
-    assert all(line.startswith("Invented learner ") for line in sittings)
+    assert [line[:11] for line in weeks] == ["Week 1 of 1"]
+    assert str(tmp_path) in last
+
+
+def test_its_last_line_can_be_pasted(tmp_path, capsys):
+    """Read as a shell does (shlex): the report that it names is written, whatever the folder is called."""
+    out = tmp_path / "two words"
+    assert main(["demo", "--weeks", "1", "--out", str(out)]) == 0
+    last = capsys.readouterr().out.splitlines()[-1]
+    look, report = last.split("to look at it, ")[1].split("; for the tutor, ")
+    assert shlex.split(look) == [f"TALLYBAR_HOME={out}", "./run"]
+    start, *words, page = shlex.split(report)
+    assert start == "./run"
+    assert main([*words, str(tmp_path / page)]) == 0
+    assert (tmp_path / page).read_bytes().startswith(b"%PDF")
 
 
 def test_out_and_in_again(logbook, tmp_path, capsys):

@@ -36,9 +36,9 @@ def test_practice_keeps_the_day_of_the_place(practice, player, logbook, ahead_mi
 def test_the_plan_is_told_what_day_it_is_there(monkeypatch, ahead_min):
     told = []
 
-    def planned(logbook, learner, now, minutes):
+    def planned(logbook, learner, now, *more):
         told.append(now)
-        return plan(logbook, learner, now, minutes)
+        return plan(logbook, learner, now, *more)
 
     monkeypatch.setattr("app.today.plan", planned)
     Planner(None).make("me")

@@ -194,20 +194,79 @@ def test_one_of_a_thing_is_not_many(book, qapp):
     assert any(unbroken("2 trials, 2 minutes of practice") in text for text in listened(two).said)
 
 
+def test_what_it_was_practised_with_stands_below_the_table(book, qapp):
+    """A changed from loudspeakers, not calibrated, to calibrated headphones; C has the headphones from the first."""
+    said = {}
+    with Logbook.open(book) as logbook:
+        for name in ("Invented learner A", "Invented learner C"):
+            said[name] = " ".join(listened(findings(logbook, name, date(2030, 5, 1))).said)
+        # The same sentence as in the window.
+        verdict = [str(say) for _, trend, _ in summary(logbook, LEARNER).drills for say in trend.verdict]
+    (sentence,) = {text for text in verdict if text.startswith("The device or its calibration changed")}
+    assert sentence in said["Invented learner A"]
+    assert "calibrated when it was last practised with: early and late are told." in said["Invented learner A"]
+    assert "device or its calibration changed" not in said["Invented learner C"]
+
+
+def test_the_table_counts_all_that_the_head_counts_and_tells_no_rung_without_a_dot(logbook, qapp):
+    """Nine trials of three drills, one of them busy alone, two of them of one or two answers."""
+    from exercises.drills import drill
+    from exercises.logbook.record import Mode, record
+    from exercises.simulated import simulate
+
+    for id, mode, n in (("one", Mode.PLAIN, 6), ("drum", Mode.PLAIN, 2), ("beat", Mode.BUSY, 1)):
+        one = drill(id)
+        for seed in range(n):
+            trial = one.make(1, seed)
+            answer = simulate("perfect", trial)
+            logbook.add(record(trial, answer, one.mark(trial, answer), when=NOW, mode=mode))
+    found = findings(logbook, "me", date(2030, 5, 1))
+    assert found.trials == sum(done.trials for done, _, _ in found.drills) == 9
+    dots = {place.drill for place in found.places if place.rung is not None}
+    said = listened(found).said
+    for done, trend, _ in found.drills:
+        rung = said[said.index(str(drill(done.drill).title()), said.index("Rung")) + 3]
+        assert (rung == f"{trend.rung} of {trend.rungs}") == (done.drill in dots)
+        assert (rung == "too few yet") == (done.drill not in dots)
+    told = {line.split(":")[0].strip(): line for line in summary(logbook, "me").lines() if line.startswith("  ")}
+    for done, trend, _ in found.drills:
+        line = told[str(drill(done.drill).title())]
+        assert (f"rung {trend.rung} of {trend.rungs} suits" in line) == (done.drill in dots)
+    assert {row["drill"]: row["rung"] is None for row in summary(logbook, "me").to_json()["drills"]} == {
+        done.drill: done.drill not in dots for done, _, _ in found.drills
+    }
+
+
+def test_a_share_of_few_answers_is_told_as_a_number_of_them(book, qapp):
+    """ "2 of 3" and no percentage below five answers; from there on with the number that it is of."""
+    from exercises.logbook.trends import share
+
+    with Logbook.open(book) as logbook:
+        found = findings(logbook, LEARNER, date(2030, 5, 1))
+    done, trend, wrong = found.drills[0]
+    for right, n, text in ((2, 3, "2 of 3"), (4, 5, "80 % of 5 (38 to 96)")):  # Wilson 1927: 37.6 to 96.4 %
+        row = (done, replace(trend, right=share(right, n)), wrong)
+        assert text in [
+            each.replace("\N{NO-BREAK SPACE}", " ") for each in listened(replace(found, drills=(row,))).said
+        ]
+
+
 def test_one_day_is_told_once(book, qapp):
     with Logbook.open(book) as logbook:
         found = findings(logbook, LEARNER, date(2030, 5, 1))
     done, trend, wrong = found.drills[0]
     once = replace(found, drills=((replace(done, first=done.last), trend, wrong),))
     assert any(text.startswith(f"{day_words(done.last)}: ") for text in listened(once).said)
-    assert not any(" to " in text and "of practice" in text for text in listened(once).said)
+    days = [text for text in listened(once).said if text.endswith(" of practice.") and "trials, " in text]
+    assert days
+    assert not any(" to " in text for text in days)
 
 
 @pytest.mark.parametrize(
     ("words", "complaint"),
     [
         (["page.txt"], "must end with .pdf"),
-        (["page.pdf"], "Whose report? --learner Invented learner A, Invented learner B, Invented learner C."),
+        (["page.pdf"], "Whose report? Add one of: --learner 'Invented learner A', --learner 'Invented learner B'"),
         (["--learner", "Invented learner D", "page.pdf"], "Did you mean Invented learner"),
         (["--learner", LEARNER, "nowhere/page.pdf"], "there is no folder"),
     ],

@@ -12,7 +12,7 @@ from scipy import stats
 from exercises.drills import drill as drill_named
 from exercises.level import attempts, level
 from exercises.logbook import trends
-from exercises.logbook.history import bands, changes, days, practised, practised_share, weeks
+from exercises.logbook.history import bands, changes, days, monday, practised, practised_share, weeks
 from exercises.logbook.invented import PEOPLE, demo_weeks
 from exercises.logbook.mistakes import mistakes
 from exercises.logbook.record import Mode, TrialRecord, record
@@ -281,6 +281,10 @@ def test_the_invented_weeks_are_labelled_and_show_what_was_put_in(invented):
     assert all("Invented" in name for name in invented.learners())
     first, last = (datetime.fromisoformat(each.when) for each in (invented.trials()[-1], invented.trials(1)[0]))
     assert timedelta(weeks=7) < last - first < timedelta(weeks=8)
+    assert max(len(weeks(invented, person.name)) for person in PEOPLE) == 8
+    # The eight weeks before that of START, from Monday to Sunday.
+    ends = monday(START.date())
+    assert (monday(first.date()), monday(last.date())) == (ends - timedelta(weeks=8), ends - timedelta(weeks=1))
     a, b = (standing(invented, person.name) for person in PEOPLE[:2])
     assert max(a.level(drill).theta for drill in a.tried) > 3.0
     assert a.level("drum").theta > b.level("drum").theta
