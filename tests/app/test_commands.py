@@ -1,6 +1,7 @@
 """The commands as a user types them: what they write, and one clear line with status 2 when they cannot."""
 
 import json
+import shlex
 import subprocess
 import sys
 import wave
@@ -11,7 +12,7 @@ import numpy as np
 import pytest
 
 import app.render
-from app.commands import main
+from app.commands import WORDS, main
 from synth.grooves import own_folder
 
 
@@ -183,6 +184,35 @@ def test_the_help_tells_where_the_data_are(capsys, home):
     assert "TALLYBAR_HOME" in said
 
 
+def readme_walk(section: str) -> list[list[str]]:
+    """The words of each indented ``./run`` line of a section of the README, as a shell reads them (shlex, POSIX)."""
+    text = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    lines = text.split(f"\n## {section}", 1)[1].split("\n## ")[0].replace("\\\n", " ").splitlines()
+    return [shlex.split(line, comments=True)[1:] for line in lines if line.startswith("    ./run ")]
+
+
+def test_the_readme_is_a_walk_that_can_be_pasted_line_by_line(tmp_path, capsys, monkeypatch, qapp):
+    """In an empty folder, in its order, each line comes to its end; what they name is there afterwards."""
+    monkeypatch.chdir(tmp_path)
+    walk = [*readme_walk("A practice record"), *readme_walk("Other commands")]
+    assert len(walk) >= 12
+    assert {words[0] for words in walk} == set(WORDS)
+    monkeypatch.setattr("app.demo.pictures", lambda folder, looks: iter(()))  # every screen: has tests of its own
+    for words in walk:
+        if words == ["check"]:  # asks the devices of this computer
+            continue
+        if "--help" in words:
+            with pytest.raises(SystemExit) as end:
+                main(words)
+            assert not end.value.code
+            continue
+        # One week of the eight is enough to read.
+        status, _, err = run(capsys, *["1" if word == "8" else word for word in words])
+        assert (status, err) == (0, ""), words
+    for name in ("lesson.flac", "lesson.json", "lesson.txt", "one/trial.wav", "invented.pdf"):
+        assert (tmp_path / name).stat().st_size > 0
+
+
 class TestLists:
     def test_drills_and_grooves_as_json(self, capsys):
         drills = json.loads(run(capsys, "drills", "--json")[1])
@@ -294,6 +324,20 @@ class TestRefusals:
         refused(capsys, "render", "--phrase", "5", tmp_path / "a.wav")
         refused(capsys, "trial", "one", "--rung", "99", "--out", tmp_path / "t")
         refused(capsys, "trial", "one", "--seed", "-1", "--out", tmp_path / "t")
+
+    @pytest.mark.parametrize(
+        ("words", "told"),
+        [
+            (["--drill", "nonsense"], "no drill 'nonsense'"),
+            (["--drill", "one", "--rung", "44"], "not 44"),
+            (["--groove", "backbeet"], "backbeat"),
+        ],
+    )
+    def test_wrong_words_are_told_before_a_missing_screen(self, capsys, monkeypatch, words, told):
+        for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"):
+            monkeypatch.delenv(name, raising=False)
+        monkeypatch.setattr(sys, "platform", "linux")
+        assert told in refused(capsys, *words)
 
     def test_without_a_screen_the_window_points_to_the_demo(self, capsys, monkeypatch):
         monkeypatch.delenv("DISPLAY", raising=False)
