@@ -70,8 +70,9 @@ class Placement:
 
     @property
     def start(self) -> Place:
-        """Where to begin."""
-        return begin_with(Level.about(self.level.theta, float(np.hypot(self.level.sd, OTHER_SD))))
+        """Where to begin; after a run that was cut short as much lower as it is less sure than a whole one."""
+        careful = self.level.theta - max(0.0, self.level.sd - SURE_SD)
+        return begin_with(Level.about(careful, float(np.hypot(self.level.sd, OTHER_SD))))
 
     @property
     def sure(self) -> bool:

@@ -59,6 +59,13 @@ def test_drills_change_from_trial_to_trial(runs):
         assert len(set(asked)) >= 3
 
 
+def test_a_run_cut_short_begins_lower_than_one_that_is_sure():
+    """The same mean, known less well."""
+    places = [drill(Placement(Level.about(3.0, sd)).start.drill).place for sd in (0.5, 0.9, 1.5, 2.0)]
+    assert places == sorted(places, reverse=True)
+    assert places[-1] < places[0]
+
+
 def test_nobody_starts_anywhere_but_on_a_rung():
     for theta in (-6.0, 16.0):
         start = Placement(Level.about(theta, 0.3)).start
