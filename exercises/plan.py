@@ -184,8 +184,6 @@ class _Chooser:
 
         for row in [*first, *begun, *coming]:
             take(row, places)
-        for row in self.weakest():
-            take(row, 1)
         # Everything else that could fill the time: what is not due, and further drills of the ladder.
         fewest = math.ceil((self.minutes - WARM_UP_MIN) / max(MOST_ITEM_MIN, self.minutes / 4))
         for row in [*self.spare(), *self.ladder()]:
@@ -269,11 +267,6 @@ class _Chooser:
             if row not in found:
                 found.append(row)
         return found
-
-    def weakest(self) -> list[tuple[str, Reason, Say]]:
-        """What stands lowest, of what was not practised within the last hours."""
-        tried = [drill for drill in self.tried() if self.elapsed_d(drill) > 0.5]
-        return [(drill, Reason.WEAK, WEAK()) for drill in self.lowest(tried)]
 
     def spare(self) -> list[tuple[str, Reason, Say]]:
         """What is being learnt, the nearest to being due first."""
