@@ -49,7 +49,7 @@ ITEM_MIN, WARM_UP_MIN = 2.0, 1.5
 MOST_ITEM_MIN = 4.5
 # What a trial takes beside its sound until the logbook knows better: the answer, the result, the next start. Where
 # nothing is marked it is the start alone.
-BESIDE_S, START_S = 12.0, 4.0
+BESIDE_S, START_S = 15.0, 4.0
 
 WEEK_D, YEAR_D = 7.0, 365.0
 WEEK_SHARE, YEAR_SHARE = 0.30, 0.075

@@ -16,8 +16,8 @@ from tests.end_to_end.program import Program
 
 TIMES = 20
 WELCOME_PAGES = 4
-# True seconds for which a learner looks at a page before going on.
-LOOKS_S = 15 / TIMES
+# True seconds for which a learner looks at a page: with the answer about what the plan assumes of somebody new.
+LOOKS_S = 10 / TIMES
 # What a trial takes at most, and for how long the window may stand still, in true seconds on a busy computer.
 TRIAL_AT_MOST_S, STILL_AT_MOST_S = 15.0, 1.0
 

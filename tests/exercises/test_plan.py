@@ -127,7 +127,7 @@ def test_parts_that_would_round_to_eleven_are_told_as_ten():
 
 @pytest.mark.parametrize("minutes", [5, 10, 20, 30])
 def test_the_trials_of_a_plan_take_the_time_that_it_says(minutes):
-    """Sound by the trials themselves, and 12 s beside it for answer and result: within half of the longest trial."""
+    """By the trials themselves, and what is assumed beside their sound: within half of the longest trial."""
     today = plan(None, "me", NOW, minutes)
     takes = [
         drills()[item.drill].make(item.rung, 1).count.end_s + (START_S if at == 0 else BESIDE_S)
