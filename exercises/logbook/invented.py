@@ -56,7 +56,7 @@ class Invented:
 
 
 PEOPLE = (
-    Invented("Invented learner A", (1.0, 6.0), (64.0, 18.0), 200.0, (0, 1, 3, 4, 6), 10, 0.75),
+    Invented("Invented learner A", (1.5, 6.0), (76.0, 16.0), 160.0, (0, 1, 3, 4, 6), 10, 0.75),
     Invented("Invented learner B", (1.0, 1.0), (36.0, 36.0), 90.0, (1, 5), 5, 0.6),
     # On one device, and nearly every day: the best week can be told from the first.
     Invented("Invented learner C", (0.5, 4.0), (48.0, 22.0), 110.0, (1, 2, 3, 4, 5, 6), 10, 0.0),
