@@ -120,6 +120,15 @@ class Practice:
         return self.follows and self.phase is Phase.READY
 
     @property
+    def whose(self) -> str:
+        """The learner's name where the logbook knows others too, else nothing."""
+        try:
+            known = self.logbook.learners() if self.logbook is not None else []
+        except Trouble:
+            return ""  # told when something is to be saved
+        return self.learner if set(known) - {self.learner} else ""
+
+    @property
     def next_wish(self) -> Wish:
         """What comes next: the plan's next trial, or what was wished for."""
         return self.wish if self.today is None else self.today.wish(self.wish)

@@ -15,11 +15,11 @@ def _title(drill_id: str) -> str:
 class PlanWords(QObject):
     """The sentences about a ``Today``."""
 
-    def heading(self, today: Today | None) -> str:
-        """Over the plan, and over its end."""
+    def heading(self, today: Today | None, whose: str) -> str:
+        """Over the plan, and over its end; ``whose`` is named where there are several learners."""
         if today is not None and today.finished:
             return self.tr("That is enough for today.") if today.practised() else self.tr("Nothing more for today.")
-        return self.tr("Today's practice")
+        return self.tr("Today's practice: {learner}").format(learner=whose) if whose else self.tr("Today's practice")
 
     def lead(self, today: Today | None) -> str:
         """Under the heading: what is to be done with the plan, or what was done."""

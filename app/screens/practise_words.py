@@ -34,7 +34,7 @@ class PractiseWords(QObject):
     def heading(self) -> str:
         """The verdict, or else what this is about."""
         if self._practice.at_plan:
-            return self._plan.heading(self._practice.today)
+            return self._plan.heading(self._practice.today, self._practice.whose)
         return spoken(self._result.verdict[0] if self._result else self._practice.drill.title())
 
     def lead(self) -> str:

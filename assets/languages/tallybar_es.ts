@@ -988,6 +988,10 @@
         <translation>La práctica de hoy</translation>
     </message>
     <message>
+        <source>Today&apos;s practice: {learner}</source>
+        <translation>La práctica de hoy: {learner}</translation>
+    </message>
+    <message>
         <source>One moment: choosing what helps you most today …</source>
         <translation>Un momento: eligiendo lo que más te ayuda hoy …</translation>
     </message>
