@@ -1,7 +1,7 @@
 """A practice on a silent player and an empty logbook."""
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QEvent
+from PySide6.QtCore import QCoreApplication, QEvent, QLocale
 
 from app import theme
 from app.ahead import Ahead
@@ -36,6 +36,7 @@ def _garbage(qapp):
     Windows of the test before, which wait for an event loop to delete them, would be dressed again with each theme.
     """
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    QLocale.setDefault(QLocale.c())  # whatever language the test before has spoken
     yield
     collect_due()
 

@@ -5,13 +5,6 @@ import pytest
 from tests.end_to_end.desk import Desk, Hand, Recorder, missing
 
 FIGURES = pytest.StashKey[list[str]]()
-# The soak takes about as long as all the others: it begins first, and a short one waits behind it.
-FIRST = ("test_soak", "test_sound_server_dies")
-
-
-def pytest_collection_modifyitems(items):
-    """Put what takes longest first, so that two desks are done at the same time."""
-    items.sort(key=lambda item: FIRST.index(item.path.stem) if item.path.stem in FIRST else len(FIRST))
 
 
 @pytest.fixture(scope="session")
