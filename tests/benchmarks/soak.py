@@ -22,6 +22,8 @@ GOAL_DRIFT_MS, GOAL_MB_AN_HOUR = 1.0, 5.0
 TEMPO_BPM = 174
 # Where a trial of ``beat`` is loud for the first time, within 20 ms: near enough to know when to tap.
 WAY_IN_S = 0.98
+# What is no longer used is given back at once: else the C library keeps some MB of old sound, more or less each time.
+GIVES_BACK = {"MALLOC_MMAP_THRESHOLD_": "131072", "MALLOC_TRIM_THRESHOLD_": "131072"}
 # A press is known to this, and a tapped trial tells something when so many of its 24 presses are.
 TOOK_S, FEWEST = 0.001, 8
 LEAST_TAPPED = 6
@@ -152,6 +154,7 @@ def sit(seconds: float) -> Sitting:
     offsets_s = spread_offsets_s(24)
     with tempfile.TemporaryDirectory() as folder, Desk(Path(folder)) as desk, Recorder(desk) as recorder:
         home, hand = Path(folder) / "learner", Hand(desk)
+        desk.env |= GIVES_BACK
         with Program(desk, home, *home_words) as program:
             hand.focus("Tallybar")
             path = home / "logbook.sqlite3"
