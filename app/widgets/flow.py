@@ -1,4 +1,4 @@
-"""A layout that sets its parts in a line, and goes on below where the line is full, as words are set."""
+"""Layouts that set their parts in a line, and go on below where the line is full, as words are set."""
 
 from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
@@ -6,23 +6,14 @@ from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
 from app import theme as look
 
 
-class Flow(QLayout):
-    """Parts, widgets or layouts, side by side as long as there is room; none is ever cut for want of width.
+class Lines(QLayout):
+    """Parts, widgets or layouts, in as few lines as the width allows; how they stand in them is the derived one's.
 
-    ``gap_px`` stands between parts, ``line_gap_px`` between lines; ``spread``: while all stand in one line, what is
-    left of it goes between them; ``last_at_end``: the last part stands at the right end of its line.
+    ``gap_px`` stands between parts, ``line_gap_px`` between lines.
     """
 
-    def __init__(
-        self,
-        *parts: QWidget | QLayout,
-        gap_px: int = look.STEP_PX,
-        line_gap_px: int = look.STEP_PX,
-        spread: bool = False,
-        last_at_end: bool = False,
-    ) -> None:
+    def __init__(self, *parts: QWidget | QLayout, gap_px: int, line_gap_px: int) -> None:
         super().__init__()
-        self._spread, self._last_at_end = spread, last_at_end
         self._gap_px, self._line_gap_px = gap_px, line_gap_px
         self._items: list[QLayoutItem] = []
         self.setContentsMargins(0, 0, 0, 0)
@@ -49,13 +40,32 @@ class Flow(QLayout):
         """Take a part out."""
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 
-    def expandingDirections(self) -> Qt.Orientation:
-        """It takes no more room than its parts need."""
-        return Qt.Orientation(0)
-
     def hasHeightForWidth(self) -> bool:
         """The narrower, the taller."""
         return True
+
+
+class Flow(Lines):
+    """Parts side by side as long as there is room; none is ever cut for want of width.
+
+    ``spread``: while all stand in one line, what is left of it goes between them; ``last_at_end``: the last part
+    stands at the right end of its line.
+    """
+
+    def __init__(
+        self,
+        *parts: QWidget | QLayout,
+        gap_px: int = look.STEP_PX,
+        line_gap_px: int = look.STEP_PX,
+        spread: bool = False,
+        last_at_end: bool = False,
+    ) -> None:
+        super().__init__(*parts, gap_px=gap_px, line_gap_px=line_gap_px)
+        self._spread, self._last_at_end = spread, last_at_end
+
+    def expandingDirections(self) -> Qt.Orientation:
+        """It takes no more room than its parts need."""
+        return Qt.Orientation(0)
 
     def heightForWidth(self, width: int) -> int:
         """The height of all lines at this width."""

@@ -1,45 +1,21 @@
 """Fields in columns of one width: all in one line, or in as few lines as the window has room for."""
 
 from PySide6.QtCore import QRect, QSize, Qt
-from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app import theme as look
+from app.widgets.flow import Lines
 
 
-class Grid(QLayout):
+class Grid(Lines):
     """Parts in columns that are equally wide and fill the line; as even a number in each line as can be."""
 
     def __init__(self, *parts: QWidget, gap_px: int = look.STEP_PX * 2, line_gap_px: int = look.STEP_PX) -> None:
-        super().__init__()
-        self._gap_px, self._line_gap_px = gap_px, line_gap_px
-        self._items: list[QLayoutItem] = []
-        self.setContentsMargins(0, 0, 0, 0)
-        for part in parts:
-            self.addWidget(part)
-
-    def addItem(self, item: QLayoutItem) -> None:
-        """Qt's way of adding a part."""
-        self._items.append(item)
-
-    def count(self) -> int:
-        """How many parts there are."""
-        return len(self._items)
-
-    def itemAt(self, index: int) -> QLayoutItem | None:
-        """A part by its place."""
-        return self._items[index] if 0 <= index < len(self._items) else None
-
-    def takeAt(self, index: int) -> QLayoutItem | None:
-        """Take a part out."""
-        return self._items.pop(index) if 0 <= index < len(self._items) else None
+        super().__init__(*parts, gap_px=gap_px, line_gap_px=line_gap_px)
 
     def expandingDirections(self) -> Qt.Orientation:
         """It takes the width there is, and no more height than it needs."""
         return Qt.Orientation.Horizontal
-
-    def hasHeightForWidth(self) -> bool:
-        """The narrower, the taller."""
-        return True
 
     def heightForWidth(self, width: int) -> int:
         """The height of all lines at this width."""
