@@ -28,21 +28,27 @@ GIVES_BACK = {"MALLOC_MMAP_THRESHOLD_": "131072", "MALLOC_TRIM_THRESHOLD_": "131
 TOOK_S, FEWEST = 0.001, 8
 LEAST_TAPPED = 6
 ASKS_AGAIN = 4
+# The phases of a trial that is over, and how long anything may take on a busy computer.
+OVER, SLOW_S = ("marked", "void"), 8.0
 # In half an hour drums are told eight times for each trial that is tapped; in two minutes more trials must be tapped.
 DRUMS_BETWEEN, FEW_DRUMS_BETWEEN, LONG_S = 8, 2, 600.0
 
 
 @dataclass
 class Sitting:
-    """What was seen, a row for each trial: the moment, the memory, and for a tapped one reported minus true."""
+    """What was seen, a row for each trial: the moment, the memory, and for a tapped one reported minus true.
+
+    ``lost``: where the program stood when a trial did not come to its end. ``unkept``: seeds of trials that were
+    shown as over and are not in the logbook, or the other way round. ``voids``: the reasons kept, empty if missing.
+    """
 
     at_s: list[float] = field(default_factory=list)
     memory_mb: list[float] = field(default_factory=list)
     tapped_at_s: list[float] = field(default_factory=list)
     off_ms: list[float] = field(default_factory=list)
     spread_ms: list[float] = field(default_factory=list)
-    lost: int = 0
-    unexplained: int = 0
+    lost: list[str] = field(default_factory=list)
+    unkept: set[int] = field(default_factory=set)
     voids: list[str] = field(default_factory=list)
 
 
@@ -52,84 +58,102 @@ def resident_mb(process: int) -> float:
     return pages * os.sysconf("SC_PAGE_SIZE") / 1e6
 
 
-class Learner:
-    """Somebody at the desk's keyboard who sees nothing but the logbook growing."""
+class Lost(Exception):
+    """A trial did not come to its end; says where the program stood."""
 
-    def __init__(self, hand: Any, recorder: Any, logbook: Any) -> None:
-        self.hand, self.recorder, self.logbook = hand, recorder, logbook
-        self._drill = "beat"
+
+class Learner:
+    """Somebody at the desk's keyboard who looks at what is shown before each key."""
+
+    def __init__(self, hand: Any, recorder: Any, program: Any) -> None:
+        self.hand, self.recorder, self.program = hand, recorder, program
+
+    def see(self) -> dict[str, Any]:
+        """What is shown now."""
+        return self.program.shown()[-1]
+
+    def wait(self, within_s: float, *phases: str) -> dict[str, Any]:
+        """What is shown as soon as it is one of these phases; what is shown then, if that takes too long."""
+        end_s = time.perf_counter() + within_s
+        while (seen := self.see())["phase"] not in phases and time.perf_counter() < end_s:
+            time.sleep(0.01)
+        return seen
 
     def turn_to(self, drill: str) -> None:
-        """Choose another drill by keys alone: it stands just above or below in the list."""
-        if drill != self._drill:
+        """Choose another drill by keys alone: it stands just above or below in the list; ``Lost`` if it does not."""
+        for _ in range(ASKS_AGAIN):
+            if (seen := self.see())["drill"] == drill:
+                return
+            if seen["phase"] == "ready" and not seen["at_plan"]:
+                self.hand.press("p")  # what is chosen freely is left, so that it can be turned to
+                time.sleep(0.25)
             self.hand.press("f")
-            time.sleep(0.25)
+            self.wait(2, "ready")
+            time.sleep(0.1)
             self.hand.press("Down" if drill == "beat" else "Up")
             time.sleep(0.25)
-            self._drill = drill
+        raise self._lost()
 
-    def begin(self) -> tuple[int, int | None]:
-        """Return; trials before, and where in the recording the sound begins, or None where nothing is heard."""
-        before, since = self.logbook.count(), self.recorder.count
+    def begin(self, drill: str) -> int | None:
+        """Return; where in the recording the sound begins, or None where it is broken before anything is heard.
+
+        ``Lost`` if the trial does not begin.
+        """
+        self.turn_to(drill)
+        number, since = len(self.program.shown()), self.recorder.count
         self.hand.press("Return")
-        end_s = time.perf_counter() + 8
-        while time.perf_counter() < end_s and self.logbook.count() == before:  # it may be void before it is heard
-            time.sleep(0.02)
-            loud = np.flatnonzero(np.abs(self.recorder.samples(since)) > 1e-3)
-            if len(loud):
-                return before, since + int(loud[0])
-        return before, None
-
-    def look(self, before: int, within_s: float) -> Any | None:
-        """The trial's record once it is in the logbook; None when it does not come so soon."""
-        end_s = time.perf_counter() + within_s
+        end_s = time.perf_counter() + SLOW_S
         while time.perf_counter() < end_s:
-            if self.logbook.count() > before:
-                return self.logbook.trials(1)[0]
-            time.sleep(0.05)
-        return None
+            time.sleep(0.02)
+            phases = [seen["phase"] for seen in self.program.shown()[number:]]
+            loud = np.flatnonzero(np.abs(self.recorder.samples(since)) > 1e-3)
+            if "sounding" in phases and (len(loud) or phases[-1] in OVER):
+                return since + int(loud[0]) if len(loud) else None
+        raise self._lost()
 
-    def end(self, before: int, within_s: float) -> Any | None:
-        """The same, and a trial that does not come is broken off."""
-        found = self.look(before, within_s)
-        if found is None:
-            self.hand.press("Escape")
-        return found
+    def end(self) -> None:
+        """Wait for the trial's end; ``Lost`` if that does not come."""
+        if self.wait(SLOW_S, *OVER)["phase"] not in OVER:
+            raise self._lost()
 
-    def tell_drum(self) -> Any | None:
+    def _lost(self) -> Lost:
+        """Where the program stands; what sounds is broken off."""
+        seen = self.see()
+        self.hand.press("Escape")
+        self.wait(2, "ready")
+        return Lost(f"{seen['drill']} {seen['phase']}, {seen['said'] or 'nothing said'}")
+
+    def tell_drum(self) -> None:
         """A trial of ``drum``, cut short as soon as it sounds, and answered by a figure."""
-        self.turn_to("drum")
-        before, place = self.begin()
-        if place is None:
-            return self.end(before, 1)
-        self.hand.press("Return")
-        for _ in range(ASKS_AGAIN):  # a busy computer may show the question later than a hand expects
-            time.sleep(0.1)
-            self.hand.press("1")
-            found = self.look(before, 2)
-            if found is not None:
-                return found
-        return self.end(before, 1)
+        self.begin("drum")
+        for _ in range(ASKS_AGAIN):
+            # Void between the look and the key, Return starts the next one: that one is told then.
+            if (phase := self.see()["phase"]) in OVER:
+                return
+            self.hand.press("Return" if phase == "sounding" else "1")
+            self.wait(2, *(OVER if phase == "asking" else (*OVER, "asking")))
+        self.end()
 
-    def tap_beats(self, offsets_s: np.ndarray) -> tuple[Any | None, np.ndarray]:
-        """A trial of ``beat``, tapped so far off what is heard; its record, and reported minus true in ms.
+    def tap_beats(self, offsets_s: np.ndarray) -> np.ndarray:
+        """A trial of ``beat``, tapped so far off what is heard; reported minus true in ms.
 
-        The sound is known afterwards, from the seed in the logbook; the rows are empty where taps did not all meet.
+        The sound is known afterwards, from the seed in the logbook. Empty where taps did not all meet.
         """
         from exercises.drills import drill
         from tests.end_to_end.desk import RATE_HZ, lead_of
 
-        self.turn_to("beat")
-        before, place = self.begin()
+        place = self.begin("beat")
         if place is None:
-            return self.end(before, 1), np.empty(0)
+            self.end()
+            return np.empty(0)
         targets_s = drill("beat").make(1, 0, tempo_bpm=TEMPO_BPM).targets_s  # the same for every seed
         origin_s, sample_s = self.recorder.line()
         taps_s = origin_s + place * sample_s - WAY_IN_S + targets_s + offsets_s
         tapped_s = np.array([self.hand.press_at("space", at_s) for at_s in taps_s])
-        found = self.end(before, 8)
-        if found is None or found.void is not None:
-            return found, np.empty(0)
+        self.end()
+        found = self.program.trials()[0]
+        if found.void is not None:
+            return np.empty(0)
         trial = drill("beat").make(found.rung, found.seed, tempo_bpm=TEMPO_BPM)
         sound = trial.samples(RATE_HZ).mean(axis=1)[: 8 * RATE_HZ]
         near = max(place - RATE_HZ, 0)
@@ -137,51 +161,50 @@ class Learner:
         origin_s, sample_s = self.recorder.line()
         heard_s = origin_s + (start + trial.targets_s * RATE_HZ) * sample_s
         if len(found.answer.taps_s) != len(tapped_s):
-            return found, np.empty(0)
+            return np.empty(0)
         off_ms = 1e3 * ((found.answer.taps_s - trial.targets_s) - (tapped_s - heard_s))
         # Where the screen took its time nobody knows when the tap was.
-        return found, off_ms[np.array(self.hand.took_s[-len(tapped_s) :]) <= TOOK_S]
+        return off_ms[np.array(self.hand.took_s[-len(tapped_s) :]) <= TOOK_S]
 
 
 def sit(seconds: float) -> Sitting:
     """Trials one after the other for so long."""
     from exercises.logbook.store import Logbook
     from tests.end_to_end.desk import Desk, Hand, Recorder, wait_for
-    from tests.end_to_end.program import Program, spread_offsets_s
+    from tests.end_to_end.program import ToldProgram, spread_offsets_s
 
-    seen, home_words = Sitting(), ("--drill", "beat", "--rung", "1", "--tempo", str(TEMPO_BPM))
+    seen, words = Sitting(), ("--drill", "beat", "--rung", "1", "--tempo", str(TEMPO_BPM))
     between = DRUMS_BETWEEN if seconds >= LONG_S else FEW_DRUMS_BETWEEN
     offsets_s = spread_offsets_s(24)
     with tempfile.TemporaryDirectory() as folder, Desk(Path(folder)) as desk, Recorder(desk) as recorder:
         home, hand = Path(folder) / "learner", Hand(desk)
         desk.env |= GIVES_BACK
-        with Program(desk, home, *home_words) as program:
+        with ToldProgram(desk, home, "told_program", *words) as program:
             hand.focus("Tallybar")
-            path = home / "logbook.sqlite3"
-            wait_for(path.exists, 10, "there is no logbook")
+            wait_for(program.shown, 10, "nothing was shown")
             assert program.process is not None
-            with Logbook.open(path) as logbook:
-                learner = Learner(hand, recorder, logbook)
-                end_s, number = time.perf_counter() + seconds, 0
-                # A little longer where the host made most of the tapped trials void.
-                while time.perf_counter() < end_s + seconds / 2 * (len(seen.off_ms) < LEAST_TAPPED):
+            learner, number = Learner(hand, recorder, program), 0
+            end_s = time.perf_counter() + seconds
+            # A little longer where the host made most of the tapped trials void.
+            while time.perf_counter() < end_s + seconds / 2 * (len(seen.off_ms) < LEAST_TAPPED):
+                try:
                     if number % (between + 1):
-                        found = learner.tell_drum()
-                    else:
-                        found, off_ms = learner.tap_beats(offsets_s)
-                        if len(off_ms) >= FEWEST:
-                            seen.tapped_at_s.append(time.perf_counter())
-                            seen.off_ms.append(float(np.median(off_ms)))
-                            seen.spread_ms.append(float(off_ms.std(ddof=1)))
-                    number += 1
-                    seen.lost += found is None
-                    seen.at_s.append(time.perf_counter())
-                    seen.memory_mb.append(resident_mb(program.process.pid))
-                void = [trial.void for trial in logbook.all() if trial.result is None or trial.void is not None]
-                seen.voids = [why for why in void if why]
-                seen.unexplained = len(void) - len(seen.voids)
-                kept = logbook.count()
-                assert kept == number - seen.lost, f"{number} trials, {seen.lost} never came, {kept} in the logbook"
+                        learner.tell_drum()
+                    elif len(off_ms := learner.tap_beats(offsets_s)) >= FEWEST:
+                        seen.tapped_at_s.append(time.perf_counter())
+                        seen.off_ms.append(float(np.median(off_ms)))
+                        seen.spread_ms.append(float(off_ms.std(ddof=1)))
+                except Lost as where:
+                    seen.lost.append(str(where))
+                number += 1
+                seen.at_s.append(time.perf_counter())
+                seen.memory_mb.append(resident_mb(program.process.pid))
+            with Logbook.open(home / "logbook.sqlite3") as logbook:
+                kept = list(logbook.all())
+            seen.voids = [trial.void or "" for trial in kept if trial.result is None or trial.void is not None]
+            seen.unkept = {trial.seed for trial in kept} ^ {
+                each["seed"] for each in program.shown() if each["phase"] in OVER
+            }
         assert not any(word in program.said for word in ("tallybar:", "Traceback")), program.said
         hand.close()
     return seen
@@ -227,17 +250,19 @@ def figures(seconds: float = SECONDS) -> dict[str, dict[str, Any]]:
         + ("" if long else "; too short to judge an hour by"),
         "grown_mb": grown_mb,
     }
+    unexplained = seen.voids.count("") + len(seen.lost) + len(seen.unkept)
     found["void_trials"] = {
-        "value": len(seen.voids) + seen.unexplained,
+        "value": len(seen.voids),
         "unit": "",
         "met": None,
-        "note": "; ".join(sorted(set(seen.voids))),
+        "note": "; ".join(sorted(set(filter(None, seen.voids)))),
     }
     found["unexplained_trials"] = {
-        "value": seen.unexplained + seen.lost,
+        "value": unexplained,
         "unit": "",
         "goal": "0",
-        "met": seen.unexplained + seen.lost == 0,
-        "note": f"{seen.unexplained} void without a reason, {seen.lost} that never came",
+        "met": not unexplained,
+        "note": f"{seen.voids.count('')} void without a reason, {len(seen.unkept)} shown as over and not kept or the "
+        f"other way round, {len(seen.lost)} that never came{''.join(f'; {each}' for each in sorted(set(seen.lost)))}",
     }
     return found

@@ -117,6 +117,27 @@ class Program:
         )
 
 
+class ToldProgram(Program):
+    """A program that writes what it shows to a file, one JSON object a line (see ``told_program``)."""
+
+    def __init__(self, desk: Desk, home: Path, *command: str) -> None:
+        super().__init__(desk, home)
+        self._shown_to, self._place = home / "shown.jsonl", 0
+        self._seen: list[dict] = []
+        module, *words = command
+        self._command = [sys.executable, "-m", f"tests.end_to_end.{module}", str(self._shown_to), *words]
+
+    def shown(self) -> list[dict]:
+        """Everything that was shown so far, the latest last; a line that is not yet whole waits for the next time."""
+        if self._shown_to.exists():
+            with self._shown_to.open("rb") as file:
+                file.seek(self._place)
+                whole = file.read().rpartition(b"\n")[0]
+            self._seen += [json.loads(line) for line in whole.splitlines()]
+            self._place += len(whole) + bool(whole)
+        return list(self._seen)
+
+
 def sound_start(recorder, rendered: Rendered, since: int, seconds: float) -> float:
     """Where the trial begins in the recording (samples, with a fraction), by the first seconds of its sound.
 

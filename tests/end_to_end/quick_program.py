@@ -1,4 +1,4 @@
-"""The real program on a clock that runs some times as fast as life: ``... quick_program 20 shown.jsonl``.
+"""The real program on a clock that runs some times as fast as life: ``... quick_program shown.jsonl 20``.
 
 Two doors lead out of the program to time: ``synth/clock.py``, which alone asks for it, and ``synth/device.py``, where
 the sound goes. Here the clock's seconds are multiplied, and the sound goes to a device that takes it as much faster.
@@ -110,7 +110,7 @@ def hasten(times: float) -> QuickTime:
     return quick
 
 
-def main(times: float, shown_to: Path) -> int:
+def main(shown_to: Path, times: float) -> int:
     """Open the window as ``python -m app`` does, from first paint to close, and write what it shows to a file."""
     quick = hasten(times)
     import app.window
@@ -189,4 +189,4 @@ def due(practice, quick: QuickTime) -> dict:
 
 
 if __name__ == "__main__":
-    sys.exit(main(float(sys.argv[1]), Path(sys.argv[2])))
+    sys.exit(main(Path(sys.argv[1]), float(sys.argv[2])))

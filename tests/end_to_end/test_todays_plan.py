@@ -5,14 +5,12 @@ over in half a minute. The window, the X server, the key presses, the plan and t
 here is that the keyboard leads through it and that nothing is lost; how exactly a tap is told is for the other tests.
 """
 
-import json
-import sys
 import time
 
 import pytest
 
 from tests.end_to_end.desk import wait_for
-from tests.end_to_end.program import Program
+from tests.end_to_end.program import ToldProgram
 
 TIMES = 20
 WELCOME_PAGES = 4
@@ -22,19 +20,11 @@ LOOKS_S = 10 / TIMES
 TRIAL_AT_MOST_S, STILL_AT_MOST_S = 15.0, 1.0
 
 
-class QuickProgram(Program):
-    """The program in quick time, and what it shows."""
+class QuickProgram(ToldProgram):
+    """The program in quick time."""
 
     def __init__(self, desk, home) -> None:
-        super().__init__(desk, home)
-        self._shown = home / "shown.jsonl"
-        self._command = [sys.executable, "-m", "tests.end_to_end.quick_program", str(TIMES), str(self._shown)]
-
-    def shown(self) -> list[dict]:
-        """Everything that was shown so far, the latest last."""
-        if not self._shown.exists():
-            return []
-        return [json.loads(line) for line in self._shown.read_text().splitlines(keepends=True) if line.endswith("\n")]
+        super().__init__(desk, home, "quick_program", str(TIMES))
 
     def wait(self, number: int, seconds: float, why: str) -> list[dict]:
         """Everything shown once there are more than ``number`` of them."""

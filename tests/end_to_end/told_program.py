@@ -1,0 +1,50 @@
+"""The real program, telling whoever watches where it stands: ``... told_program shown.jsonl --drill beat``.
+
+A hand that only counts seconds loses its place as soon as the computer is slower than it thought. Here the window
+writes a line of JSON to the file named whenever the practise screen has been drawn anew, as a person would see it.
+Nothing is replaced and nothing is asked in between, so time and memory stay those of ``python -m app``.
+"""
+
+import json
+import sys
+from pathlib import Path
+
+
+def main(shown_to: Path, words: list[str]) -> int:
+    """Run the program with these words, and write what it shows to a file."""
+    import app.window
+    from app.commands import main as run
+
+    class ToldWindow(app.window.Window):
+        """Tells what the practise screen shows as soon as it has been drawn."""
+
+        def __init__(self, *words) -> None:
+            super().__init__(*words)
+            draw = self.practise.redraw
+
+            def redraw() -> None:
+                draw()
+                with shown_to.open("a") as file:
+                    file.write(json.dumps(shown(self)) + "\n")
+
+            self.practise.redraw = redraw
+            redraw()
+
+    app.window.Window = ToldWindow
+    return run(words)
+
+
+def shown(window) -> dict:
+    """Where the practice stands: its phase, the trial by its seed, what comes next, and what is said."""
+    practice = window.practice
+    return {
+        "phase": practice.phase.value,
+        "seed": None if practice.trial is None else practice.trial.seed,
+        "drill": practice.next_wish.drill,
+        "at_plan": practice.at_plan,
+        "said": practice.notice,
+    }
+
+
+if __name__ == "__main__":
+    sys.exit(main(Path(sys.argv[1]), sys.argv[2:]))
