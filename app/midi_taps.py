@@ -130,7 +130,7 @@ class _Port:
     name: str
     taps: deque[tuple[str, Tap]]
     now: Callable[[], float]
-    stamps: StampClock = field(default_factory=StampClock)
+    stamps: StampClock = field(default_factory=lambda: StampClock(own_epoch=True))
     stamp_s: float = 0.0
     handle: Any = None
 

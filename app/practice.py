@@ -27,7 +27,7 @@ from exercises.ladder import pick_rung
 from exercises.logbook.record import record
 from exercises.logbook.standing import Standing, rung_for
 from exercises.logbook.store import Logbook
-from exercises.marking import window_s
+from exercises.marking import FEWEST_HITS, window_s
 from exercises.side_task import Key, SideTask, busy_result, mark_side
 from exercises.trial import Answer, Kind, Result, Trial
 from exercises.words import Template
@@ -39,8 +39,6 @@ from synth.playback import Player
 NOT_SAVED = Template("{trouble} Practice goes on, without saving.")
 
 BY_TAPS = (Kind.TAPS, Kind.PRESS)
-# From fewer hits than this a mean says nothing yet.
-FEWEST_HITS = 3
 
 
 class Phase(StrEnum):

@@ -19,6 +19,8 @@ from synth.metre import Count, Seconds
 # less, so the window stops growing at 200 ms. 70 ms, the usual window for beat trackers, is for machines.
 WINDOW_SHARE = 1 / 3
 WIDEST_WINDOW_S = 0.2
+# From fewer hits than this a mean says nothing yet.
+FEWEST_HITS = 3
 
 
 def window_s(period_s: float) -> float:

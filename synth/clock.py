@@ -328,9 +328,12 @@ class StampClock:
     The handler of an event runs late by as much as the program was busy; the stamp was set when the event
     happened. The smallest (now - stamp) seen so far is the way from one clock to the other: measured SD 0.3 ms
     with a busy window, against 3 ms for the moment when the handler runs.
+
+    ``own_epoch``: the stamps are known to count from a moment of their own, so that none is taken for the clock's.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, *, own_epoch: bool = False) -> None:
+        self._may_be_same = not own_epoch and sys.platform.startswith("linux")
         self._shift_s: float | None = None
         self._last_ms = 0.0
         self._strange = 0
@@ -360,16 +363,15 @@ class StampClock:
             return now_s, "handler"
         self._strange = 0
         self._last_ms = stamp_ms
-        self._shift_s = _same(min(self._shift_s, shift_s))
+        self._shift_s = self._same(min(self._shift_s, shift_s))
         return stamp_ms * 1e-3 + self._shift_s, "stamp"
 
     def _adopt(self, stamp_ms: float, now_s: float) -> float:
-        self._shift_s = _same(now_s - stamp_ms * 1e-3)
+        self._shift_s = self._same(now_s - stamp_ms * 1e-3)
         self._last_ms = stamp_ms
         self._strange = 0
         return self._shift_s
 
-
-def _same(shift_s: float) -> float:
-    """The way from stamps to clock, which is none where both are the same clock."""
-    return 0.0 if sys.platform.startswith("linux") and 0 <= shift_s < SAME_S else shift_s
+    def _same(self, shift_s: float) -> float:
+        """The way from stamps to clock, which is none where both are the same clock."""
+        return 0.0 if self._may_be_same and 0 <= shift_s < SAME_S else shift_s

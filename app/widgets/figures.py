@@ -7,10 +7,10 @@ from PySide6.QtCore import QCoreApplication, Qt, Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from app import theme as look
-from app.practice import FEWEST_HITS
 from app.widgets.controls import label, named
 from app.widgets.flow import Flow
 from app.words import spoken
+from exercises.marking import FEWEST_HITS
 from exercises.trial import Result, TapMarks, Trial
 
 # As tall as a name that is a link, its underline included (see the style sheet).

@@ -243,6 +243,13 @@ def test_where_stamps_and_clock_are_one_no_tap_depends_on_those_before():
     assert max(errors) <= 1e-9
 
 
+def test_stamps_that_count_from_a_moment_of_their_own_are_never_taken_for_the_clock():
+    """A stamp that happens to seem 10 ms old is not of the same clock: the way to it is learnt as ever."""
+    stamps = StampClock(own_epoch=True)
+    assert stamps.to_clock(3_600_000, 3600.010) == (pytest.approx(3600.010), "stamp")
+    assert stamps.to_clock(3_601_000, 3601.012) == (pytest.approx(3601.010), "stamp")
+
+
 def test_stamps_of_32_bits_wrap_after_49_days():
     """The stamp jumps back by 2**32 ms; time does not."""
     stamps = StampClock()
