@@ -11,11 +11,11 @@ from typing import Protocol
 
 import numpy as np
 
-from app.equipment import Equipment
+from app.inputs.equipment import Equipment
+from app.inputs.recording import Microphone
+from app.inputs.taps import Input, Tap
 from app.lines import lined
 from app.logfile import log
-from app.recording import Microphone
-from app.taps import Input, Tap
 from exercises.calibration import FEWEST, TAPS, Calibration, Method, Middle, combined_ms, middle
 from exercises.microphone import Hearing, click_starts_s, hear
 from exercises.words import Say, Template

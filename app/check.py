@@ -14,8 +14,8 @@ from typing import Any
 
 import numpy as np
 
-from app.equipment import POLLED_SD_MS, STAMP_SD_MS, Equipment
-from app.taps import Tap
+from app.inputs.equipment import POLLED_SD_MS, STAMP_SD_MS, Equipment
+from app.inputs.taps import Tap
 from exercises.calibration import Calibration, Method
 from exercises.words import Say, Template
 from synth.clock import STEADY_S, now_s
@@ -295,7 +295,7 @@ def as_data(found: list[Finding]) -> dict[str, Any]:
 def run(as_json: bool) -> int:
     """The command: measure, and print lines, or JSON with a key and unit each."""
     from app import version
-    from app.midi_taps import RtMidiPorts, midi_missing
+    from app.inputs.midi_taps import RtMidiPorts, midi_missing
     from app.settings import load, settings_path
     from synth.clock import utc_now
     from synth.device import microphones

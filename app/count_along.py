@@ -16,7 +16,7 @@ from enum import StrEnum
 from functools import lru_cache
 
 from app.lines import lined
-from app.void import BEGUN_S, GOES_ON
+from app.sitting.void import BEGUN_S, GOES_ON
 from app.words import spoken
 from exercises.words import Template
 from synth.arrangement import EARLIEST_S

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QWidget
 
 from app import theme as look
 from app.language import pick_language
-from app.placing import PlacementRun, first_of_all
 from app.screens.welcome import WelcomeScreen
+from app.sitting.placing import PlacementRun, first_of_all
 from app.widgets.controls import button, label, row
 from app.widgets.heading import BENCH, PRACTISE
 from app.widgets.placement_bar import PlacementBar

@@ -9,10 +9,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from app.ahead import Ahead, Wish
-from app.practice import Phase, Practice
 from app.settings import Keeper, Settings
-from app.today import Planner
+from app.sitting.ahead import Ahead, Wish
+from app.sitting.practice import Phase, Practice
+from app.sitting.today import Planner
 from exercises.logbook.invented import demo_weeks
 from exercises.logbook.record import Mode
 from exercises.logbook.store import Logbook
@@ -179,7 +179,7 @@ class Session:
 
     def _trial(self, name: str, wish: Wish, who: str) -> Iterator[str]:
         """A trial while it sounds, while it asks if it does, and marked."""
-        from app.taps import Tap
+        from app.inputs.taps import Tap
 
         practice, screen = self.practice, self.window.practise
         practice.choose(wish)

@@ -15,8 +15,8 @@ from synth.errors import Trouble
 if TYPE_CHECKING:
     from concurrent.futures import Future
 
-    from app.ahead import Wish
     from app.settings import Settings
+    from app.sitting.ahead import Wish
     from exercises.words import Say
 
 UNSAVED = Template("{trouble}. You can practise; nothing will be saved.")
@@ -64,17 +64,17 @@ def open_window(
     from PySide6.QtWidgets import QApplication
 
     from app import theme, version
-    from app.ahead import Ahead, Wish
     from app.desktop import icon_files
-    from app.equipment import Equipment
     from app.first_paint import FirstPaint
+    from app.inputs.equipment import Equipment
     from app.interrupt import STATUS, Interrupt
     from app.language import speak
     from app.lines import lined
     from app.logfile import LogFile, log, log_path
-    from app.practice import Practice
     from app.settings import Keeper, load, settings_path
-    from app.today import Planner
+    from app.sitting.ahead import Ahead, Wish
+    from app.sitting.practice import Practice
+    from app.sitting.today import Planner
     from app.window import Window, apply
     from app.words import dated, spoken
     from exercises.logbook.opening import daily_copy, open_logbook
@@ -184,8 +184,8 @@ def open_window(
 
 def _left(settings: "Settings") -> "Wish":
     """What was chosen when the window was last closed; the beginning where there is no such thing any more."""
-    from app.ahead import Wish
-    from app.placing import first_of_all
+    from app.sitting.ahead import Wish
+    from app.sitting.placing import first_of_all
     from exercises.drills import drills
     from exercises.ladder import pick_rung
     from exercises.logbook.record import Mode

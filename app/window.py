@@ -12,12 +12,12 @@ from PySide6.QtWidgets import QApplication, QFrame, QMainWindow, QVBoxLayout, QW
 
 from app import theme as look
 from app.garbage import collect_here
+from app.inputs.listening import Listening
 from app.language import speak
-from app.listening import Listening
-from app.practice import Practice
 from app.screens.practise import PractiseScreen
 from app.settings import Keeper, Settings
-from app.sitting import Sitting
+from app.sitting.pause import Sitting
+from app.sitting.practice import Practice
 from app.widgets.controls import named
 from app.widgets.focus_ring import FocusRing
 from app.widgets.foot import Foot
@@ -221,7 +221,7 @@ class Window(QMainWindow):
     def _open_bench(self) -> BenchScreen:
         if self._bench is None:
             from app.bench import Bench
-            from app.equipment import Equipment
+            from app.inputs.equipment import Equipment
             from app.screens.bench import BenchScreen
 
             practice, now = self.practice, self.keeper.now

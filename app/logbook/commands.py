@@ -150,7 +150,7 @@ def _remark(logbook: Any, options: argparse.Namespace) -> None:
 
 
 def _delete(logbook: Any, options: argparse.Namespace) -> None:
-    from app.kept_plan import forget, plan_path
+    from app.sitting.kept_plan import forget, plan_path
     from exercises.logbook.transfer import delete_learner
 
     _known_learner(logbook, options.learner)

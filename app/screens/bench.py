@@ -18,8 +18,8 @@ from app.check import (
     line_findings,
     verdict,
 )
+from app.inputs.taps import TapReader
 from app.lines import lined
-from app.taps import TapReader
 from app.widgets.card import Card
 from app.widgets.controls import KeyButton, button, label, named, row
 from app.widgets.screens import scrolled

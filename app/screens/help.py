@@ -17,9 +17,9 @@ from PySide6.QtWidgets import (
 )
 
 from app import theme as look
-from app.help_pages import CHAPTERS, PAGES, Strip, told
-from app.help_pages import Page as HelpPage
-from app.help_sounds import Example, example
+from app.help.pages import CHAPTERS, PAGES, Strip, told
+from app.help.pages import Page as HelpPage
+from app.help.sounds import Example, example
 from app.lines import lined
 from app.widgets.controls import button, label, named, row
 from app.widgets.count_sheet import CountSheet, Mark

@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QLocale, QObject
 
-from app.today import Today
+from app.sitting.today import Today
 from app.words import spoken
 from exercises.drills import drill
 from exercises.plan import Item

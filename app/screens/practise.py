@@ -5,12 +5,12 @@ from PySide6.QtGui import QFontMetricsF, QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme as look
-from app.ahead import Wish
+from app.inputs.tap_filter import TapFilter
 from app.lines import lined
-from app.practice import IDLE, Phase, Practice
 from app.screens.practise_steps import PractiseSteps
 from app.screens.practise_words import LARGE, PractiseWords
-from app.tap_filter import TapFilter
+from app.sitting.ahead import Wish
+from app.sitting.practice import IDLE, Phase, Practice
 from app.widgets.answer_panel import AnswerPanel
 from app.widgets.controls import label, row
 from app.widgets.count_sheet import CountSheet

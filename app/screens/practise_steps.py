@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
 from app import theme as look
-from app.practice import IDLE, Phase, Practice
+from app.sitting.practice import IDLE, Phase, Practice
 from app.widgets.controls import KeyButton, button, label, row
 from app.widgets.steps import Steps
 

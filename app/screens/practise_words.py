@@ -3,8 +3,8 @@
 from PySide6.QtCore import QObject
 
 from app import theme as look
-from app.practice import Phase, Practice
 from app.screens.plan_words import PlanWords
+from app.sitting.practice import Phase, Practice
 from app.words import spoken
 from exercises.trial import Result
 

@@ -4,8 +4,8 @@ from PySide6.QtCore import QLocale, QTimer
 from PySide6.QtWidgets import QWidget
 
 from app import theme as look
-from app.practice import Practice
-from app.sitting import Sitting
+from app.sitting.pause import Sitting
+from app.sitting.practice import Practice
 from app.widgets.controls import label, row
 from app.words import unbroken
 from synth.clock import now_s, today

@@ -4,8 +4,8 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QProgressBar, QVBoxLayout, QWidget
 
 from app import theme as look
-from app.placing import PlacementRun
-from app.practice import Phase
+from app.sitting.placing import PlacementRun
+from app.sitting.practice import Phase
 from app.widgets.controls import button, label, named, row
 from app.words import spoken, unbroken
 from exercises.drills import drills

@@ -4,7 +4,7 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme as look
-from app.today import State, Today, states
+from app.sitting.today import State, Today, states
 from app.widgets.controls import label, named
 from app.widgets.screens import Page, Scrolled
 from app.words import spoken

@@ -4,8 +4,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QVBoxLayout
 
 from app import theme as look
+from app.inputs.midi_taps import midi_missing
 from app.lines import lined
-from app.midi_taps import midi_missing
 from app.widgets.card import Card
 from app.widgets.controls import KeyButton, label, named, row
 from app.words import number

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from app.practice import Phase, Practice
+from app.sitting.practice import Phase, Practice
 from app.widgets.count_sheet import CountSheet, Mark
 from app.widgets.timing_strip import TimingStrip
 from exercises.trial import Answer, Result, Trial

@@ -6,7 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 
 from app import theme as look
-from app.ahead import Wish
+from app.sitting.ahead import Wish
 from app.widgets.controls import NumberField, label, named
 from app.widgets.grid import Grid
 from app.words import groove_title, spoken

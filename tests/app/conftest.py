@@ -4,9 +4,9 @@ import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QLocale
 
 from app import theme
-from app.ahead import Ahead
 from app.garbage import collect_due
-from app.practice import Practice
+from app.sitting.ahead import Ahead
+from app.sitting.practice import Practice
 from exercises.logbook.store import Logbook
 from tests.app.silent import SilentPlayer
 

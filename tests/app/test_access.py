@@ -21,13 +21,13 @@ from PySide6.QtWidgets import (
 )
 
 from app import theme
-from app.help_pages import PAGES
+from app.help.pages import PAGES
+from app.inputs.taps import Tap
 from app.language import speak
 from app.pictures import Look, Session
-from app.practice import Phase
 from app.screens.practise import PractiseScreen
 from app.settings import Settings
-from app.taps import Tap
+from app.sitting.practice import Phase
 from app.widgets.count_sheet import TALLEST_ON_BOARD_PX, CountSheet, place_blocks
 from app.widgets.heading import BOARD, HELP
 from app.widgets.screens import Scrolled

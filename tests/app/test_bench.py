@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 
 from app.bench import CLICK_GAP_S, TONE_S, Bench, Stage, off_clicks_ms, quiet_tone
-from app.equipment import Equipment
-from app.recording import Microphone
-from app.taps import Tap
+from app.inputs.equipment import Equipment
+from app.inputs.recording import Microphone
+from app.inputs.taps import Tap
 from exercises.calibration import TAPS, Method
 from exercises.microphone import Heard
 from synth.errors import Trouble

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QPushButton
 from app import theme
 from app.bench import Stage
 from app.check import advice, kind
-from app.taps import Tap
+from app.inputs.taps import Tap
 from app.window import Window, dress
 from exercises.words import Say
 from synth.clock import Line

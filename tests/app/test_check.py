@@ -9,7 +9,7 @@ import pytest
 from app import check
 from app.check import as_data, calibration, kind, lateness_ms, measure, verdict
 from app.commands import main
-from app.equipment import Equipment
+from app.inputs.equipment import Equipment
 from app.words import spoken
 from exercises.calibration import Calibration, Method, Setup
 from synth.clock import Line

@@ -8,12 +8,12 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QSpinBox
 
-import app.taps
+import app.inputs.taps
 from app import theme
-from app.ahead import Wish
-from app.practice import Phase
-from app.tap_filter import REST_MS
-from app.taps import Tap
+from app.inputs.tap_filter import REST_MS
+from app.inputs.taps import Tap
+from app.sitting.ahead import Wish
+from app.sitting.practice import Phase
 from app.window import Window, dress
 from app.words import unbroken
 from exercises.drills import drills
@@ -28,7 +28,7 @@ BADLY = "random"
 
 @pytest.fixture
 def window(qtbot, practice, player, monkeypatch, qapp) -> Window:
-    monkeypatch.setattr(app.taps, "now_s", lambda: player.now_s)
+    monkeypatch.setattr(app.inputs.taps, "now_s", lambda: player.now_s)
     # Qt's test events carry stamps of a clock that never ran.
     monkeypatch.setattr(StampClock, "to_clock", lambda self, stamp_ms, now_s: (now_s, "handler"))
     dress(theme.LIGHT)

@@ -13,8 +13,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel
 
 from app import theme
-from app.help_pages import CHAPTERS, PAGES, told
-from app.help_sounds import EXAMPLES, LEAD_IN_S, example
+from app.help.pages import CHAPTERS, PAGES, told
+from app.help.sounds import EXAMPLES, LEAD_IN_S, example
 from app.screens.help import HelpScreen
 from app.widgets.ruled import Box, Dot
 from app.widgets.timing_strip import TimingStrip

@@ -18,13 +18,13 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QScrollArea, Q
 import app.logbook.charts  # noqa: F401 - here and not, for the first time, in the thread that reads the logbook
 import assets
 from app import theme
-from app.ahead import Wish
+from app.inputs.taps import Tap
 from app.language import locale_of, pick_language, speak
 from app.lines import LINES, lined
 from app.logbook.chart import Chart
-from app.practice import Phase
 from app.screens.logbook import LogbookScreen
-from app.taps import Tap
+from app.sitting.ahead import Wish
+from app.sitting.practice import Phase
 from app.window import Window, dress
 from app.words import groove_words, moment_words, spoken, unbroken
 from exercises.drills import drills

@@ -9,12 +9,12 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QWidget
 
 import assets
 from app import theme
+from app.inputs.taps import Tap
 from app.language import speak
 from app.lines import lined
-from app.placing import PlacementRun
-from app.practice import Phase
 from app.settings import Keeper, Settings
-from app.taps import Tap
+from app.sitting.placing import PlacementRun
+from app.sitting.practice import Phase
 from app.widgets.heading import BENCH, BOARD, HELP, LOGBOOK, PRACTISE, SETTINGS
 from app.window import Window, dress
 from app.words import day_words

@@ -5,10 +5,10 @@ import re
 import pytest
 from PySide6.QtCore import Qt
 
-from app.practice import Phase
+from app.inputs.taps import Tap
 from app.settings import Keeper, Settings
-from app.taps import Tap
-from app.today import Planner
+from app.sitting.practice import Phase
+from app.sitting.today import Planner
 from app.window import Window, apply
 from exercises.drills import drills
 from exercises.simulated import simulate

@@ -11,12 +11,12 @@ from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 
-import app.taps
+import app.inputs.taps
 from app import theme
-from app.ahead import Ahead
-from app.practice import Phase, Practice
-from app.taps import Tap
-from app.today import Planner, State, states
+from app.inputs.taps import Tap
+from app.sitting.ahead import Ahead
+from app.sitting.practice import Phase, Practice
+from app.sitting.today import Planner, State, states
 from app.window import Window, dress
 from app.words import unbroken
 from exercises.drills import drill
@@ -33,7 +33,7 @@ STILL_AT_MOST_S = 0.25
 @pytest.fixture
 def planned(practice, player, logbook, monkeypatch) -> Practice:
     """A practice that follows the plan of a first day."""
-    monkeypatch.setattr(app.taps, "now_s", lambda: player.now_s)
+    monkeypatch.setattr(app.inputs.taps, "now_s", lambda: player.now_s)
     monkeypatch.setattr(StampClock, "to_clock", lambda self, stamp_ms, now_s: (now_s, "handler"))
     practice.planner = Planner(logbook.path)
     practice.now = lambda: player.now_s

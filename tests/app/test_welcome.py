@@ -10,12 +10,12 @@ from PySide6.QtGui import QShortcut
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLineEdit, QSlider, QSpinBox
 
 from app import theme
-from app.ahead import Ahead
-from app.placing import PlacementRun, first_of_all
-from app.practice import Phase, Practice
+from app.inputs.taps import Tap
 from app.settings import Keeper, Settings, load, settings_path
-from app.sitting import PAUSE_AFTER_S, REST_S, Sitting
-from app.taps import Tap
+from app.sitting.ahead import Ahead
+from app.sitting.pause import PAUSE_AFTER_S, REST_S, Sitting
+from app.sitting.placing import PlacementRun, first_of_all
+from app.sitting.practice import Phase, Practice
 from app.window import Window, apply, gain_of
 from exercises.drills import drills
 from exercises.placement import LONGEST_S

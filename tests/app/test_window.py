@@ -6,8 +6,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QSlider, QSpinBox, QTableView
 
 from app import theme
-from app.practice import Phase, Practice
-from app.taps import Tap
+from app.inputs.taps import Tap
+from app.sitting.practice import Phase, Practice
 from app.window import Window, dress, gain_of
 from app.words import unbroken
 from synth.errors import Trouble

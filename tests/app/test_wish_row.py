@@ -1,6 +1,6 @@
 """The row of choices: what it emits is a wish like any other."""
 
-from app.ahead import Wish
+from app.sitting.ahead import Wish
 from app.widgets.wish_row import WishRow
 from exercises.logbook.record import Mode
 

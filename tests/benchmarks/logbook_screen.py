@@ -38,9 +38,9 @@ def opened(path: Path, rounds: int) -> dict[str, list[float]]:
     from PySide6.QtWidgets import QApplication
 
     from app import theme
-    from app.ahead import Ahead
-    from app.practice import Practice
-    from app.today import make_plan
+    from app.sitting.ahead import Ahead
+    from app.sitting.practice import Practice
+    from app.sitting.today import make_plan
     from app.window import Window, dress
     from exercises.logbook.store import Logbook
     from tests.app.silent import SilentPlayer

@@ -29,9 +29,9 @@ def figures() -> dict[str, dict]:
     from PySide6.QtWidgets import QApplication
 
     from app import theme
-    from app.ahead import Ahead, Wish
-    from app.practice import Phase, Practice
-    from app.taps import Tap
+    from app.inputs.taps import Tap
+    from app.sitting.ahead import Ahead, Wish
+    from app.sitting.practice import Phase, Practice
     from app.window import Window, dress
     from exercises.drills import drill
     from exercises.logbook.store import Logbook
@@ -103,10 +103,10 @@ def still_figure() -> dict[str, dict]:
     from PySide6.QtCore import QDeadlineTimer, QEventLoop
     from PySide6.QtWidgets import QApplication
 
-    from app.ahead import Ahead
-    from app.practice import Phase, Practice
-    from app.taps import Tap
-    from app.today import Planner
+    from app.inputs.taps import Tap
+    from app.sitting.ahead import Ahead
+    from app.sitting.practice import Phase, Practice
+    from app.sitting.today import Planner
     from app.window import Window
     from exercises.logbook.store import Logbook
     from tests.app.heartbeat import heartbeat

@@ -81,7 +81,7 @@ class Pad:
     def __init__(self, desk: Desk) -> None:
         import rtmidi
 
-        from app.midi_taps import SEQUENCER
+        from app.inputs.midi_taps import SEQUENCER
 
         if SEQUENCER.exists():
             interface, self.way = rtmidi.API_LINUX_ALSA, "a virtual port of ALSA's sequencer"

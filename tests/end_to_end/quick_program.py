@@ -180,7 +180,7 @@ def shown(window) -> dict:
 
 def due(practice, quick: QuickTime) -> dict:
     """When the targets of a trial that sounds are heard, in true seconds."""
-    from app.practice import Phase
+    from app.sitting.practice import Phase
 
     if practice.phase is not Phase.SOUNDING:
         return {}

@@ -5,8 +5,8 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from app.practice import Phase
-from app.today import Planner
+from app.sitting.practice import Phase
+from app.sitting.today import Planner
 from exercises.plan import plan
 
 pytestmark = pytest.mark.skipif(not hasattr(time, "tzset"), reason="only POSIX changes the zone of a running program")
@@ -40,6 +40,6 @@ def test_the_plan_is_told_what_day_it_is_there(monkeypatch, ahead_min):
         told.append(now)
         return plan(logbook, learner, now, *more)
 
-    monkeypatch.setattr("app.today.plan", planned)
+    monkeypatch.setattr("app.sitting.today.plan", planned)
     Planner(None).make("me")
     assert told[0].utcoffset() == timedelta(minutes=ahead_min)

@@ -11,9 +11,9 @@ from contextlib import suppress
 import numpy as np
 
 from app.bench import Recorder
-from app.equipment import Equipment
-from app.recording import Microphone
-from app.taps import Tap
+from app.inputs.equipment import Equipment
+from app.inputs.recording import Microphone
+from app.inputs.taps import Tap
 from synth.claps import ClapFinder, energy
 from synth.errors import Trouble
 from synth.metre import Samples

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer
 
-from app.practice import Practice
+from app.sitting.practice import Practice
 
 if TYPE_CHECKING:
-    from app.midi_taps import MidiTaps
+    from app.inputs.midi_taps import MidiTaps
 
 # How often MIDI inputs that have come or gone are looked for.
 LOOK_MS = 1000
@@ -25,7 +25,7 @@ class Listening(QObject):
 
     def begin(self) -> None:
         """Take taps from MIDI inputs from now on."""
-        from app.midi_taps import MidiTaps
+        from app.inputs.midi_taps import MidiTaps
 
         self._midi = MidiTaps()
         self._practice.inputs.append(self._midi)
@@ -43,7 +43,7 @@ class Listening(QObject):
         practice = self._practice
         practice.inputs[:] = [each for each in practice.inputs if each.source != "mic"]
         if wanted and practice.equipment is not None:
-            from app.mic_taps import MicTaps
+            from app.inputs.mic_taps import MicTaps
 
             practice.inputs.append(MicTaps(practice.equipment, microphone or None))
 

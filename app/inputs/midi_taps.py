@@ -21,7 +21,7 @@ from typing import Any
 
 import mido
 
-from app.taps import Tap
+from app.inputs.taps import Tap
 from synth.clock import StampClock, now_s
 from synth.metre import Samples
 from synth.playback import Player

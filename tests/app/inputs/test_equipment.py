@@ -5,9 +5,9 @@ import json
 import numpy as np
 import pytest
 
-from app.equipment import FILE_NAME, Equipment, fits, setup_of
-from app.practice import Phase
-from app.taps import Tap
+from app.inputs.equipment import FILE_NAME, Equipment, fits, setup_of
+from app.inputs.taps import Tap
+from app.sitting.practice import Phase
 from exercises.calibration import Calibration, Method, Setup
 
 WHEN = "2030-05-01T18:00:00Z"

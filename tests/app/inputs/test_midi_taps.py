@@ -6,8 +6,8 @@ import sys
 import mido
 import pytest
 
-from app import midi_taps
-from app.midi_taps import MidiTaps, RtMidiPorts, midi_missing
+from app.inputs import midi_taps
+from app.inputs.midi_taps import MidiTaps, RtMidiPorts, midi_missing
 
 
 class Ports:

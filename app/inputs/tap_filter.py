@@ -6,8 +6,8 @@ from PySide6.QtCore import QEvent, QObject, Qt, QTimer
 from PySide6.QtGui import QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QApplication, QWidget
 
-from app.practice import Practice
-from app.taps import TapReader
+from app.inputs.taps import TapReader
+from app.sitting.practice import Practice
 from exercises.side_task import Key
 from synth.clock import now_s
 

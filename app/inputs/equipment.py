@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from app.taps import Tap
+from app.inputs.taps import Tap
 from exercises.calibration import WANDER_MS, Calibration, Method, Setup, combined_ms, stated_ms
 from exercises.logbook.store import data_folder
 from synth.files import make_folder, write_json

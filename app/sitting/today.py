@@ -1,7 +1,7 @@
 """Today's plan while it is practised: which item is on, how far it is, what was skipped, what is left. No widget.
 
 ``exercises.plan`` says what to practise; here it is gone through. What was answered stands in the logbook, and the
-next plan is made from that; how far this one has come is kept for the day (see ``app.kept_plan``).
+next plan is made from that; how far this one has come is kept for the day (see ``app.sitting.kept_plan``).
 """
 
 from collections.abc import Callable, Iterator
@@ -13,10 +13,10 @@ from math import floor
 from pathlib import Path
 from typing import Any
 
-from app.ahead import Wish
-from app.kept_plan import keep, kept, plan_path
 from app.lines import lined
 from app.logfile import log
+from app.sitting.ahead import Wish
+from app.sitting.kept_plan import keep, kept, plan_path
 from app.words import spoken
 from exercises.drills import drills
 from exercises.logbook.store import Logbook

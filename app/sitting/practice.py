@@ -12,13 +12,13 @@ from typing import Any
 
 import numpy as np
 
-from app.ahead import Ahead, Wish
-from app.equipment import Equipment
+from app.inputs.equipment import Equipment
+from app.inputs.taps import Input, Tap
 from app.lines import lined
-from app.stands import Stands
-from app.taps import Input, Tap
-from app.today import Planner, Today
-from app.void import BEGUN_S, GOES_ON, Voids, ended
+from app.sitting.ahead import Ahead, Wish
+from app.sitting.stands import Stands
+from app.sitting.today import Planner, Today
+from app.sitting.void import BEGUN_S, GOES_ON, Voids, ended
 from app.words import spoken
 from exercises.answers import parse_value
 from exercises.drill import Drill

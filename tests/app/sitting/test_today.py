@@ -5,8 +5,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from app.ahead import Wish
-from app.today import READING_S, Planner, State, Today, Turn, states
+from app.sitting.ahead import Wish
+from app.sitting.today import READING_S, Planner, State, Today, Turn, states
 from exercises.logbook.store import Logbook
 from exercises.placement import Place
 from exercises.plan import Item, Plan, Reason

@@ -7,8 +7,8 @@ that was none of the run's, tells nothing.
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field
 
-from app.ahead import Wish
-from app.practice import Phase, Practice
+from app.sitting.ahead import Wish
+from app.sitting.practice import Phase, Practice
 from exercises.drills import drills
 from exercises.logbook.standing import rung_for
 from exercises.placement import LONGEST_S, Place, Placement

@@ -5,9 +5,9 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 import pytest
 
-from app.ahead import Ahead, Wish
-from app.practice import Phase, Practice
-from app.taps import Tap
+from app.inputs.taps import Tap
+from app.sitting.ahead import Ahead, Wish
+from app.sitting.practice import Phase, Practice
 from exercises.calibration import WANDER_MS
 from synth.errors import Trouble
 

@@ -3,7 +3,7 @@
 from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPointingDevice
 
-from app.taps import TapReader
+from app.inputs.taps import TapReader
 
 
 def key(code, *, repeat=False, modifiers=Qt.KeyboardModifier.NoModifier, kind=QEvent.Type.KeyPress) -> QKeyEvent:

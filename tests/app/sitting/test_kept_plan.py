@@ -5,9 +5,9 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from app.kept_plan import forget, kept, plan_path
-from app.practice import Phase
-from app.today import LOST, Planner, State, states
+from app.sitting.kept_plan import forget, kept, plan_path
+from app.sitting.practice import Phase
+from app.sitting.today import LOST, Planner, State, states
 from exercises.logbook.store import Logbook
 
 NOW = datetime(2030, 5, 1, 12, 0, tzinfo=UTC)

@@ -5,10 +5,10 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from app.equipment import Equipment
-from app.mic_taps import MicTaps
-from app.practice import Phase
-from app.recording import Microphone
+from app.inputs.equipment import Equipment
+from app.inputs.mic_taps import MicTaps
+from app.inputs.recording import Microphone
+from app.sitting.practice import Phase
 from exercises.calibration import Calibration, Method, Setup
 from synth.errors import Trouble
 from tests.synth import room
