@@ -1,0 +1,1 @@
+"""What the help shows and lets hear."""

@@ -1,0 +1,1 @@
+"""Ways in: keys, mouse and touch, MIDI, a microphone, and what lag each has."""
