@@ -11,6 +11,8 @@ program's process. The first quarter is warm-up: screens are made, and the clock
 import os
 import tempfile
 import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -36,20 +38,21 @@ DRUMS_BETWEEN, FEW_DRUMS_BETWEEN, LONG_S = 8, 2, 600.0
 
 @dataclass
 class Sitting:
-    """What was seen, a row for each trial: the moment, the memory, and for a tapped one reported minus true.
+    """What was seen: a row for each trial (moment, memory), and for each tapped one its taps, reported minus true.
 
     ``lost``: where the program stood when a trial did not come to its end. ``unkept``: seeds of trials that were
     shown as over and are not in the logbook, or the other way round. ``voids``: the reasons kept, empty if missing.
+    ``disturbed``: what was done meanwhile to disturb it.
     """
 
     at_s: list[float] = field(default_factory=list)
     memory_mb: list[float] = field(default_factory=list)
     tapped_at_s: list[float] = field(default_factory=list)
-    off_ms: list[float] = field(default_factory=list)
-    spread_ms: list[float] = field(default_factory=list)
+    off_ms: list[np.ndarray] = field(default_factory=list)
     lost: list[str] = field(default_factory=list)
     unkept: set[int] = field(default_factory=set)
     voids: list[str] = field(default_factory=list)
+    disturbed: list[Any] = field(default_factory=list)
 
 
 def resident_mb(process: int) -> float:
@@ -167,8 +170,14 @@ class Learner:
         return off_ms[np.array(self.hand.took_s[-len(tapped_s) :]) <= TOOK_S]
 
 
-def sit(seconds: float) -> Sitting:
-    """Trials one after the other for so long."""
+@contextmanager
+def in_peace(desk: Any, program: Any) -> Iterator[list[Any]]:
+    """Nothing is done to desk and program."""
+    yield []
+
+
+def sit(seconds: float, disturb: Callable[[Any, Any], Any] = in_peace) -> Sitting:
+    """Trials one after the other for so long; what ``disturb`` does to desk and program lasts as long."""
     from exercises.logbook.store import Logbook
     from tests.end_to_end.desk import Desk, Hand, Recorder, wait_for
     from tests.end_to_end.program import ToldProgram, spread_offsets_s
@@ -184,21 +193,21 @@ def sit(seconds: float) -> Sitting:
             wait_for(program.shown, 10, "nothing was shown")
             assert program.process is not None
             learner, number = Learner(hand, recorder, program), 0
-            end_s = time.perf_counter() + seconds
-            # A little longer where the host made most of the tapped trials void.
-            while time.perf_counter() < end_s + seconds / 2 * (len(seen.off_ms) < LEAST_TAPPED):
-                try:
-                    if number % (between + 1):
-                        learner.tell_drum()
-                    elif len(off_ms := learner.tap_beats(offsets_s)) >= FEWEST:
-                        seen.tapped_at_s.append(time.perf_counter())
-                        seen.off_ms.append(float(np.median(off_ms)))
-                        seen.spread_ms.append(float(off_ms.std(ddof=1)))
-                except Lost as where:
-                    seen.lost.append(str(where))
-                number += 1
-                seen.at_s.append(time.perf_counter())
-                seen.memory_mb.append(resident_mb(program.process.pid))
+            with disturb(desk, program) as seen.disturbed:
+                end_s = time.perf_counter() + seconds
+                # A little longer where the host made most of the tapped trials void.
+                while time.perf_counter() < end_s + seconds / 2 * (len(seen.off_ms) < LEAST_TAPPED):
+                    try:
+                        if number % (between + 1):
+                            learner.tell_drum()
+                        elif len(off_ms := learner.tap_beats(offsets_s)) >= FEWEST:
+                            seen.tapped_at_s.append(time.perf_counter())
+                            seen.off_ms.append(off_ms)
+                    except Lost as where:
+                        seen.lost.append(str(where))
+                    number += 1
+                    seen.at_s.append(time.perf_counter())
+                    seen.memory_mb.append(resident_mb(program.process.pid))
             with Logbook.open(home / "logbook.sqlite3") as logbook:
                 kept = list(logbook.all())
             seen.voids = [trial.void or "" for trial in kept if trial.result is None or trial.void is not None]
@@ -220,7 +229,8 @@ def figures(seconds: float = SECONDS) -> dict[str, dict[str, Any]]:
     found: dict[str, dict[str, Any]] = {}
     at_s, memory_mb = np.array(seen.at_s), np.array(seen.memory_mb)
     warm_s = at_s[0] + (at_s[-1] - at_s[0]) / 4
-    off_ms = np.array(seen.off_ms)[np.array(seen.tapped_at_s) >= warm_s]
+    medians_ms = np.array([np.median(each) for each in seen.off_ms])
+    off_ms = medians_ms[np.array(seen.tapped_at_s) >= warm_s]
     third = max(len(off_ms) // 3, 1)
     drift_ms = float(np.median(off_ms[-third:]) - np.median(off_ms[:third])) if len(off_ms) > 1 else None
     found["drift_ms"] = {
@@ -229,11 +239,11 @@ def figures(seconds: float = SECONDS) -> dict[str, dict[str, Any]]:
         "goal": f"within {GOAL_DRIFT_MS:g}",
         "met": None if drift_ms is None else abs(drift_ms) <= GOAL_DRIFT_MS,
         "note": f"{len(seen.at_s)} trials in {seconds:g} s; of {len(off_ms)} tapped ones after warm-up the SD is "
-        f"{np.std(off_ms):.2f}, of their taps {np.median(seen.spread_ms):.2f}; the first trial lay "
-        f"{seen.off_ms[0] - np.median(off_ms):+.2f} from them"
+        f"{np.std(off_ms):.2f}, of their taps {np.median([each.std(ddof=1) for each in seen.off_ms]):.2f}; the first "
+        f"trial lay {medians_ms[0] - np.median(off_ms):+.2f} from them"
         if len(off_ms) > 1
         else f"{len(seen.at_s)} trials in {seconds:g} s, too few of them tapped",
-        "tapped_medians_ms": [round(each, 3) for each in seen.off_ms],
+        "tapped_medians_ms": [round(float(each), 3) for each in medians_ms],
     }
     warm = at_s >= warm_s
     hours = float(np.ptp(at_s[warm])) / 3600

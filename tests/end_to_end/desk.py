@@ -62,8 +62,8 @@ class Desk:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.env: dict[str, str] = {}
-        self._screen: subprocess.Popen | None = None
-        self._sound: subprocess.Popen | None = None
+        self.screen: subprocess.Popen | None = None
+        self.sound: subprocess.Popen | None = None
         self._jack: subprocess.Popen | None = None
 
     def __enter__(self) -> "Desk":
@@ -85,13 +85,13 @@ class Desk:
         return self
 
     def __exit__(self, *exc: object) -> None:
-        for process in (self._jack, self._sound, self._screen):
+        for process in (self._jack, self.sound, self.screen):
             end(process)
 
     def _start_screen(self) -> None:
         read, write = os.pipe()
         with (self.folder / "screen.log").open("w") as log:
-            self._screen = subprocess.Popen(
+            self.screen = subprocess.Popen(
                 ["Xvfb", "-displayfd", str(write), "-screen", "0", "1280x900x24", "-nolisten", "tcp", "-noreset"],
                 pass_fds=(write,),
                 stderr=log,
@@ -99,7 +99,7 @@ class Desk:
             )
         os.close(write)
         # The screen stands for hardware, which stamps a key when it is pressed however busy the computer is.
-        hurry(self._screen.pid)
+        hurry(self.screen.pid)
         with os.fdopen(read) as answer:  # Xvfb writes the number of the display that it found free
             number = answer.readline().strip()
         if not number:
@@ -112,7 +112,7 @@ class Desk:
         command = ["pulseaudio", "--daemonize=no", "--exit-idle-time=-1", "-n", "-L", sink]
         command += ["-L", "module-native-protocol-unix"]
         with (self.folder / "sound.log").open("a") as log:
-            self._sound = subprocess.Popen(command, env=self.env, stdout=subprocess.DEVNULL, stderr=log)
+            self.sound = subprocess.Popen(command, env=self.env, stdout=subprocess.DEVNULL, stderr=log)
         wait_for(self._sound_answers, 10, "the sound server did not answer")
 
     def _sound_answers(self) -> bool:
@@ -135,9 +135,9 @@ class Desk:
 
     def kill_sound(self) -> None:
         """The sound server dies at once, as in a crash."""
-        if self._sound is not None:
-            self._sound.send_signal(signal.SIGKILL)
-            self._sound.wait()
+        if self.sound is not None:
+            self.sound.send_signal(signal.SIGKILL)
+            self.sound.wait()
 
 
 class Recorder:
