@@ -76,7 +76,7 @@ def test_all_texts_are_found_for_translation(tmp_path, checkout):
     """Qt's own collector finds every text of the pages, letter by letter."""
     found = tmp_path / "help.ts"
     tool = Path(sys.executable).parent / "pyside6-lupdate"
-    subprocess.run([tool, checkout / "app" / "help_pages.py", "-ts", found], check=True, capture_output=True)
+    subprocess.run([tool, checkout / "app" / "help" / "pages.py", "-ts", found], check=True, capture_output=True)
     import xml.etree.ElementTree as tree
 
     sources = {each.text for each in tree.parse(found).iter("source")}
