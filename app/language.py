@@ -7,13 +7,13 @@ English is what the sources say; every other language is a compiled table in ``a
 from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QTranslator
 
 import assets
+from app.settings import LANGUAGES
 
 SOURCE = "en"
-LANGUAGES = (SOURCE, "es")
 
 
 def pick_language(setting: str, system: QLocale | None = None) -> str:
-    """The language for a setting ("system", "en" or "es"): as set, or the first of the desktop's that there is.
+    """The language for a setting, "system" or one of them: as set, or the first of the desktop's that there is.
 
     ``ValueError`` for any other setting.
     """

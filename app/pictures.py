@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from app.settings import Keeper, Settings
+from app.settings import LANGUAGES, Keeper, Settings
 from app.sitting.ahead import Ahead, Wish
 from app.sitting.practice import Phase, Practice
 from app.sitting.today import Planner
@@ -25,7 +25,6 @@ from synth.playback import Player
 SIZES = ((1280, 800), (1920, 1080))
 THEMES = ("light", "dark")
 PERCENTS = (100, 200)
-LANGUAGES = ("en", "es")
 SEED = 7
 
 

@@ -28,6 +28,8 @@ FILE_NAME = "settings.toml"
 LOUDEST_START = 60
 # Where the slider stands until the learner has moved it: 24 dB below its top, for those who skip the level check.
 FIRST_VOLUME = 40
+# The window's languages, each with its own name for itself. What each says is app.language's; here there is no Qt.
+LANGUAGES = {"en": "English", "es": "Español"}
 
 NOT_USABLE = Template("The settings' {name} = {given} cannot be used; it is {usual} again.")
 SET_ASIDE = Template(
@@ -62,7 +64,7 @@ class Settings:
     theme: str = _one_of("system", ("system", "light", "dark"), "Paper and ink")
     text_percent: int = _number(100, 100, 200, "Text size in %")
     reduced_motion: bool = _plain(False, "Less movement on the screen")
-    language: str = _one_of("system", ("system", "en", "es"), "Language")
+    language: str = _one_of("system", ("system", *LANGUAGES), "Language")
     learner: str = _plain("me", "The learner's name in the logbook", 1)
     minutes_a_day: int = _number(10, 5, 30, "How long a day's practice is, in minutes")
     way: str = _one_of("bars", ("bars", "letters"), "Way of counting, 2 2 3 4 or 2 A B C")

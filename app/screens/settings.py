@@ -7,7 +7,7 @@ from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QBoxLayout, QGridLayout, QLineEdit, QVBoxLayout, QWidget
 
 from app import theme as look
-from app.settings import Settings
+from app.settings import LANGUAGES, Settings
 from app.widgets.card import Card
 from app.widgets.choices import Choices
 from app.widgets.controls import NumberField, button, label, named, row
@@ -60,8 +60,7 @@ class SettingsScreen(QWidget):
             "language",
             self.tr("Language"),
             ("system", system, ""),
-            ("en", "English", ""),
-            ("es", "Español", ""),
+            *((code, name, "") for code, name in LANGUAGES.items()),
         )
         look_grid = grid
         practice_card, grid = self._card(self.tr("Practice"))

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 
 from app import theme as look
 from app.count_along import Board, Lesson
+from app.settings import LANGUAGES
 from app.widgets.choices import Choices
 from app.widgets.controls import KeyButton, button, label, named, row
 from app.widgets.count_sheet import CountSheet
@@ -114,7 +115,7 @@ class WelcomeScreen(QWidget):
 
         step = look.STEP_PX
         self._place = label("", "soft")
-        self._languages = Choices(self.tr("Language"), (("en", "English", ""), ("es", "Español", "")))
+        self._languages = Choices(self.tr("Language"), [(code, name, "") for code, name in LANGUAGES.items()])
         self._languages.show_value(language)
         self._languages.chosen.connect(lambda chosen: self.language.emit(chosen))
         self._told = label("", "strong", wrap=True)

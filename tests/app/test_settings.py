@@ -7,8 +7,11 @@ from datetime import UTC, datetime
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from PySide6.QtCore import QLocale
 
-from app.settings import Keeper, Settings, load, save, settings_path, text_of
+import assets
+from app.language import SOURCE
+from app.settings import LANGUAGES, Keeper, Settings, load, save, settings_path, text_of
 from synth.errors import Trouble
 
 NOW = datetime(2030, 5, 1, 18, 0, 0, tzinfo=UTC)
@@ -143,6 +146,15 @@ def test_no_sitting_begins_loud():
 
 def test_who_skips_the_level_check_begins_low():
     assert Settings().start_volume <= 40
+
+
+def test_every_language_that_there_is_can_be_chosen():
+    """The tables of texts on one side; names as Qt has them from CLDR on the other."""
+    tables = {path.stem.removeprefix("tallybar_") for path in assets.path("languages").glob("*.qm")}
+    assert set(LANGUAGES) == {SOURCE, *tables}
+    for code, name in LANGUAGES.items():
+        assert Settings(language=code).language == code
+        assert name.casefold() in QLocale(code).nativeLanguageName().casefold()
 
 
 def test_a_wrong_call_names_the_line():
