@@ -7,7 +7,7 @@ from app.words import groove_words
 from exercises.drills import drills
 from exercises.logbook.history import bands, changes, practised, weeks
 from exercises.logbook.mistakes import mistakes
-from exercises.logbook.overview import answer_words, invented, ladder, tasks
+from exercises.logbook.overview import invented, ladder, tasks
 from exercises.logbook.standing import standing
 from exercises.logbook.store import Logbook
 from exercises.logbook.summary import busy_cost, head, latest_week
@@ -17,16 +17,21 @@ LATEST = 200
 
 
 def read_page(logbook: Logbook, question: Question) -> Page:
-    """Read what the question asks for. Of somebody unknown the first learner's is read, of an unknown drill all."""
-    known = logbook.learners()
-    if not known:
-        return Page(question)
-    learner = question.learner if question.learner in known else known[0]
+    """Read what the question asks for, of a drill or a tempo that the learner has not practised all of them.
+
+    Where nobody is asked for, the first learner's is read; of somebody whom the logbook does not know, nothing.
+    """
+    known = tuple(logbook.learners())
+    learner = question.learner or next(iter(known), None)
+    if learner not in known:
+        return Page(Question(learner), learners=known)
     done, stands = practised(logbook, learner), standing(logbook, learner)
     drill = question.drill if question.drill in done and question.drill in drills() else None
+    found = () if drill is None else tuple(sorted(bands(logbook, learner, drill)))
+    band = question.band if question.band in found else None
     page = Page(
-        replace(question, learner=learner, drill=drill, band=question.band if drill else None),
-        learners=tuple(known),
+        Question(learner, drill, band),
+        learners=known,
         invented=invented(logbook, learner),
         trials=sum(each.trials for each in done.values()),
         places=ladder(stands, done),
@@ -42,15 +47,15 @@ def read_page(logbook: Logbook, question: Question) -> Page:
             weeks=over,
             head=head(learner, over),
             latest_week=latest_week(over),
-            tasks=tasks(page.places, wrong),
+            tasks=tasks(page.places, wrong, stands.fresh),
         )
-    shown = trend(logbook, learner, drill, stands, question.band)
+    shown, wrong_here = trend(logbook, learner, drill, stands, band), mistakes(logbook, learner, drill)
     return replace(
         page,
-        bands=tuple(sorted(bands(logbook, learner, drill))),
+        bands=found,
         trend=shown,
         benches=tuple(changes(logbook, shown.days)),
-        mistakes=mistakes(logbook, learner, drill),
-        answers=tuple(answer_words(drill).items()),
+        mistakes=wrong_here,
+        answers=tuple(wrong_here.words.items()),
         busy=busy_cost(logbook, learner, drill),
     )

@@ -50,6 +50,7 @@ class LogbookScreen(QWidget):
         self.setObjectName("screen")
         collect_here()  # charts leave much behind when they are drawn anew, and the reader is a thread
         self._words = LogbookWords(self)
+        self._own = learner
         self._question = Question(learner)
         self._asked = self._loading = False
         self._content: LogbookPage | None = None
@@ -131,6 +132,7 @@ class LogbookScreen(QWidget):
 
     def show_learner(self, learner: str) -> None:
         """Show another learner from the next reading on."""
+        self._own = learner
         self._question = Question(learner)
 
     @property
@@ -159,7 +161,12 @@ class LogbookScreen(QWidget):
             return
         changed = self.page is not None and self.page.question != found.question
         self._question = found.question
-        if not found.learners:
+        self._fill_boxes(found)
+        self._stamp.setText(self._words.stamp(found))
+        self._stamp.setVisible(bool(found.invented))
+        known = found.question.learner in found.learners
+        self.report.setVisible(known)
+        if not known:
             self._tell_empty(self.tr("Nothing here yet. Your first trial will be the first line."))
             self.shown.emit()
             return
@@ -167,10 +174,6 @@ class LogbookScreen(QWidget):
             self._scroll.verticalScrollBar().setValue(0)
         self._empty.hide()
         self._line.setText("")
-        self._fill_boxes(found)
-        self._stamp.setText(self._words.stamp(found))
-        self._stamp.setVisible(bool(found.invented))
-        self.report.show()
         self.content.show_page(found)
 
     def _give_up(self) -> None:
@@ -203,9 +206,11 @@ class LogbookScreen(QWidget):
 
     def _fill_boxes(self, page: Page) -> None:
         asked = page.question
+        # Whose program it is stands there even before a first trial, so that the way back from the others is open.
+        learners = [name for name in dict.fromkeys((*page.learners, self._own)) if name]
         practised = [place.drill for place in page.places if place.last is not None]
         rows: tuple[tuple[QComboBox, list[tuple[str, Any]], Any], ...] = (
-            (self._learner, [(name, name) for name in page.learners], asked.learner),
+            (self._learner, [(name, name) for name in learners], asked.learner),
             (
                 self._drill,
                 [(self.tr("All drills"), None), *((spoken(drills()[id].title()), id) for id in practised)],
@@ -222,8 +227,8 @@ class LogbookScreen(QWidget):
                 box.clear()
                 for text, value in entries:
                     box.addItem(text, value)
-                box.setCurrentIndex(max(0, [value for _, value in entries].index(now)))
-        self._learner.setVisible(len(page.learners) > 1)
+                box.setCurrentIndex(max(0, box.findData(now)))
+        self._learner.setVisible(len(learners) > 1)
         self._drill.setVisible(bool(practised))
         self._band.setVisible(len(page.bands) > 1)
 

@@ -5,6 +5,7 @@ import re
 import sqlite3
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import numpy as np
@@ -19,9 +20,12 @@ from app.logbook.page import Question
 from app.screens.logbook import LogbookScreen
 from app.window import dress
 from app.words import unbroken
+from exercises.drills import drills
 from exercises.logbook.invented import demo_weeks
+from exercises.logbook.record import record
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import export
+from exercises.simulated import simulate
 from synth.errors import Trouble
 
 NOW = datetime(2030, 5, 1, 12, tzinfo=UTC)
@@ -294,6 +298,72 @@ def test_one_trial_of_a_day_is_not_many(screen):
     screen.show_learner("Invented learner C")
     screen.refresh()
     screen.wait()
+def pick(box: QComboBox, value: object) -> None:
+    """Choose an entry as the mouse does."""
+    box.setCurrentIndex(box.findData(value))
+    box.activated.emit(box.currentIndex())
+
+
+@pytest.fixture
+def small(qtbot, tmp_path):
+    """A logbook of two learners, of whom only the first has practised the one in more than one band of tempo."""
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        for learner, tempos in (("Xena", (90.0, 130.0)), ("Yves", (90.0,))):
+            for seed, tempo_bpm in enumerate(tempos):
+                logbook.add(one(seed, learner, tempo_bpm))
+        yield logbook
+
+
+def one(seed: int, learner: str, tempo_bpm: float):
+    """A record of a simulated learner in the drill on the one."""
+    trial = drills()["one"].make(4, seed)
+    answer = simulate("perfect", trial)
+    made = record(trial, answer, drills()["one"].mark(trial, answer), when=NOW, learner=learner, simulated=True)
+    return replace(made, tempo_bpm=tempo_bpm)
+
+
+def opened_on(qtbot, logbook, learner: str) -> LogbookScreen:
+    screen = LogbookScreen(logbook, learner)
+    qtbot.addWidget(screen)
+    screen.show()
+    screen.refresh()
+    screen.wait()
+    return screen
+
+
+def test_a_tempo_that_another_learner_has_not_practised_gives_way_to_all(qtbot, small):
+    screen = opened_on(qtbot, small, "Xena")
+    shown(screen, "one")
+    pick(screen._band, 2)
+    screen.wait()
+    assert screen.page.question == Question("Xena", "one", 2)
+    pick(screen._learner, "Yves")
+    screen.wait()
+    assert screen.page.question == Question("Yves", "one")
+    assert sum(day.trials for day in screen.page.trend.days) == 1
+    assert screen._drill.currentData() == "one"
+
+
+def test_somebody_without_trials_sees_nobody_elses(qtbot, small):
+    """And sees their own from the first one on; the others can be looked at meanwhile."""
+    screen = opened_on(qtbot, small, "Zoe")
+    assert "Nothing here yet" in texts(screen)
+    assert screen.page is None
+    assert not screen.report.isVisible()
+    pick(screen._learner, "Yves")
+    screen.wait()
+    assert {record.learner for record in screen.page.latest} == {"Yves"}
+    assert screen.report.isVisible()
+    assert "Nothing here yet" not in texts(screen)
+    pick(screen._learner, "Zoe")
+    screen.wait()
+    assert screen.page is None
+    small.add(one(7, "Zoe", 90.0))
+    screen.refresh()
+    screen.wait()
+    assert {record.learner for record in screen.page.latest} == {"Zoe"}
+
+
     said = []
     for drill in ("one", "turn"):
         for name, card in shown(screen, drill).items():
