@@ -74,6 +74,7 @@ class FirstRun(QObject):
         self.welcome.show_notice(window.practice.notice)
         if not window.keeper.now.first_run_done:
             window.practise.offer(replace(window.practice.wish, drill=first_of_all().drill, rung=None))
+        self.welcome.quieten()
         self._show_page(0)
 
     @property
@@ -136,7 +137,7 @@ class FirstRun(QObject):
             practice.relearn()
             if practice.planner is not None and run.asked:
                 practice.planner.begin = run.begins
-            practice.plan_day()
+            practice.plan_day(anew=bool(run.asked))
         self._window.practise.offer(run.wish(practice.wish), guided=not run.over)
 
     def _to_plan(self) -> None:

@@ -89,15 +89,17 @@ class HelpScreen(QWidget):
         whole.addWidget(self._list)
         whole.addLayout(right, 1)
 
-        for key, then in (
-            (Qt.Key.Key_H, self.toggle),
-            (Qt.Key.Key_Escape, self.stop),
+        window, own = Qt.ShortcutContext.WindowShortcut, Qt.ShortcutContext.WidgetWithChildrenShortcut
+        for key, context, then in (
+            (Qt.Key.Key_H, window, self.toggle),
+            (Qt.Key.Key_Return, own, self.toggle),
+            (Qt.Key.Key_Enter, own, self.toggle),
+            (Qt.Key.Key_Escape, window, self.stop),
         ):
-            QShortcut(QKeySequence(key), self).activated.connect(then)
-        for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             shortcut = QShortcut(QKeySequence(key), self)
-            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            shortcut.activated.connect(self.toggle)
+            shortcut.setContext(context)
+            shortcut.setAutoRepeat(False)  # a key held would start and stop the sound again and again
+            shortcut.activated.connect(then)
         self._timer = QTimer(self)
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
         self._timer.setInterval(TICK_MS)

@@ -6,7 +6,7 @@ Two minutes from here to the first trial; every page can be skipped, and the who
 from concurrent.futures import Executor
 
 import numpy as np
-from PySide6.QtCore import QCoreApplication, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QCoreApplication, QSignalBlocker, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QBoxLayout,
@@ -144,7 +144,9 @@ class WelcomeScreen(QWidget):
         column.addLayout(foot)
         self._inset = [head, told_line, foot, *self._margins]
         for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            QShortcut(QKeySequence(key), self).activated.connect(self.go_on)
+            shortcut = QShortcut(QKeySequence(key), self)
+            shortcut.setAutoRepeat(False)  # a key held a little long would run past the cautions
+            shortcut.activated.connect(self.go_on)
         QShortcut(QKeySequence(Qt.Key.Key_Escape), self).activated.connect(skip.click)
         QShortcut(QKeySequence("Alt+Left"), self).activated.connect(self._back.click)
         self._timer = QTimer(self)
@@ -340,6 +342,11 @@ class WelcomeScreen(QWidget):
         else:
             self._silence()
             (self._new if last else self._next).setFocus()
+
+    def quieten(self) -> None:
+        """Let the level check begin quietly again, whatever was chosen in an earlier one."""
+        with QSignalBlocker(self._slider):
+            self._slider.setValue(QUIET_VOLUME)
 
     def show_notice(self, words: str) -> None:
         """What must be known from the start, in a line; nothing for the empty text."""

@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QShortcut
 from PySide6.QtWidgets import QLabel
 
 from app import theme
@@ -347,6 +348,12 @@ def test_the_second_sheet_follows_when_the_first_is_done(screen, player):
     screen.open("aloud")
     screen.hear()
     second = example("aloud").counts[1]
+def test_a_key_held_plays_once(screen):
+    """Qt repeats a shortcut while its key is held, unless told not to."""
+    keys = {each.key().toString(): each for each in screen.findChildren(QShortcut)}
+    assert [name for name in ("H", "Return", "Enter") if keys[name].autoRepeat()] == []
+
+
     player.now_s = player.start_s + float(second.beats_s[2]) + 0.01
     screen._tick()
     assert [sheet._sounding for sheet in screen._sheets] == [None, 2]

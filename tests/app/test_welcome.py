@@ -120,6 +120,22 @@ class TestByKeys:
         assert window.volume.value() == 26
 
     def test_no_key_makes_it_louder_than_the_cap(self, window, welcome, qtbot, player):
+    def test_it_begins_low_the_second_time_too(self, window, welcome, qtbot, player):
+        """However loud it was left: the computer's own volume may be another by now."""
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_End)
+        qtbot.keyClick(window, Qt.Key.Key_Escape)
+        window.show_welcome()
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        assert (player.playing, player.gain) == (True, gain_of(25))
+        assert (welcome._slider.value(), window.volume.value()) == (25, 25)
+
+    def test_return_held_down_goes_on_by_one_page(self, welcome):
+        """Past the cautions nobody shall run: Qt repeats a shortcut while its key is held, unless told not to."""
+        keys = {each.key().toString(): each for each in welcome.findChildren(QShortcut)}
+        assert not keys["Return"].autoRepeat()
+        assert not keys["Enter"].autoRepeat()
+
         qtbot.keyClick(window, Qt.Key.Key_Return)
         qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_End)
         assert player.gain == 1.0
