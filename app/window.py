@@ -188,7 +188,9 @@ class Window(QMainWindow):
         """Show the screen with this place among the tabs, and the heading with it."""
         self.set_alone(False)
         if place == SETTINGS:
-            self._stack.setCurrentWidget(self._open_settings())
+            settings = self._open_settings()
+            settings.show_settings(self.keeper.now)  # other screens change some of them too
+            self._stack.setCurrentWidget(settings)
             return
         screens = (lambda: self._practise, self._open_board, self.open_logbook, self._open_bench, self._open_help)
         self._stack.setCurrentWidget(screens[place]())
@@ -294,9 +296,10 @@ class Window(QMainWindow):
         if {"language", "text_percent"} & set(choices):
             self._settling.start()
         if "way" in choices:
-            self._practise.offer(replace(self.practice.wish, way=now.way))
-            if self._board is not None:
-                self._board.choose(replace(self._board.board.lesson, way=now.way))
+            placing = self._first_run is not None and self._first_run.placing
+            self._practise.offer(replace(self.practice.wish, way=now.way), guided=placing)
+            if self._lesson_board is not None:  # it outlasts its screen when the language changes
+                (self._board or self._lesson_board).choose(replace(self._lesson_board.lesson, way=now.way))
         if {"claps", "microphone"} & set(choices):
             self._listening.take_claps(now.claps, now.microphone)
         if "minutes_a_day" in choices:

@@ -263,6 +263,14 @@ class TestPlacement:
         assert window.practice.phase is Phase.SOUNDING
 
     def test_what_it_asks_is_not_kept_as_a_choice(self, window, bar, keeper):
+    def test_another_way_of_counting_leaves_it_guided(self, window, bar, player, qtbot):
+        window.change({"way": "letters"})
+        assert not window.practise._wishes.isVisible()
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        bar.tick()
+        answer(window, player)
+        assert (window.practice.wish.drill, window.practice.wish.way) == (bar.run.place.drill, "letters")
+
         assert bar.run.place is not None
         window.close()
         assert keeper.now.drill == ""
@@ -349,6 +357,12 @@ class TestSettingsScreen:
         assert keeper.now.learner == "Ana María"
 
     def test_what_cannot_be_kept_is_said(self, window, screen, qtbot, keeper, tmp_path):
+    def test_minutes_chosen_beside_the_plan_are_shown(self, window, screen):
+        window.show_tab(0)
+        window.practise.minutes_chosen.emit(25)
+        window.show_tab(99)
+        assert screen.findChild(QSpinBox).value() == 25
+
         (tmp_path / "file").write_text("")
         keeper.path = tmp_path / "file" / "settings.toml"
         self.click(screen, qtbot, "Colours: Dark")

@@ -80,3 +80,14 @@ def test_another_way_in_the_settings_is_the_boards_too(window):
     assert window._board.board.lesson.way == "letters"
     window.change({"way": "bars"})
     assert window._board.board.lesson.way == "bars"
+
+
+def test_another_way_reaches_the_board_after_another_language(window):
+    """The board's screen is made anew when it is opened again; what is on the board outlasts it."""
+    window.show_tab(1)
+    window.show_tab(99)
+    window.change({"language": "es"})
+    window.change({"way": "letters"})
+    window.show_tab(1)
+    assert window._board.board.lesson.way == "letters"
+    assert window._board._sheet._way == "letters"
