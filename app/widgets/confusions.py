@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy
 
 from app import theme as look
@@ -61,6 +61,10 @@ class ConfusionPicture(MarkedRows):
         self.updateGeometry()
         self.update()
 
+    def count(self) -> int:
+        """How many pairs there are."""
+        return len(self._rows)
+
     def words(self, at: int) -> str:
         """A pair in words."""
         row = self._rows[at]
@@ -76,21 +80,6 @@ class ConfusionPicture(MarkedRows):
         at = int(event.position().y() / (self.height() / (len(self._rows) + 1))) - 1
         if 0 <= at < len(self._rows) and at != self.marked:
             self.mark(at)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Up, down, Home and End move the marker."""
-        last = len(self._rows) - 1
-        now = -1 if self.marked is None else self.marked
-        goal = {
-            Qt.Key.Key_Up: now - 1,
-            Qt.Key.Key_Down: now + 1,
-            Qt.Key.Key_Home: 0,
-            Qt.Key.Key_End: last,
-        }.get(Qt.Key(event.key()))
-        if goal is None or last < 0:
-            event.ignore()
-            return
-        self.mark(min(max(goal, 0), last))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Heading and lines."""

@@ -113,6 +113,10 @@ class LadderPicture(MarkedRows):
         self.said.emit("")
         self.update()
 
+    def count(self) -> int:
+        """How many drills there are."""
+        return len(self._places)
+
     def words(self, at: int) -> str:
         """A line in words."""
         place = self._places[at]
@@ -158,22 +162,10 @@ class LadderPicture(MarkedRows):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Up, down, Home and End move the marker, Return chooses."""
-        last = len(self._places) - 1
-        key = Qt.Key(event.key())
-        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.marked is not None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.marked is not None:
             self._choose(self.marked)
-            return
-        now = -1 if self.marked is None else self.marked
-        goal = {
-            Qt.Key.Key_Up: now - 1,
-            Qt.Key.Key_Down: now + 1,
-            Qt.Key.Key_Home: 0,
-            Qt.Key.Key_End: last,
-        }.get(key)
-        if goal is None or last < 0:
-            event.ignore()
-            return
-        self.mark(min(max(goal, 0), last))
+        else:
+            super().keyPressEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw the lines."""
