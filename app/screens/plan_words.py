@@ -5,7 +5,6 @@ from PySide6.QtCore import QLocale, QObject
 from app.sitting.today import Today
 from app.words import spoken
 from exercises.drills import drill
-from exercises.plan import Item
 
 
 def _title(drill_id: str) -> str:
@@ -49,10 +48,6 @@ class PlanWords(QObject):
             trial=today.turn.trial,
             trials=item.trials,
         )
-
-    def why(self, item: Item) -> str:
-        """Why an item is in the plan."""
-        return spoken(item.why)
 
     def start(self, today: Today | None) -> str:
         """The next step from the plan's own page."""

@@ -18,13 +18,11 @@ TICK_MS = 200
 class PlacementBar(QWidget):
     """Shows a ``PlacementRun``, and at its end what it found.
 
-    ``next_asked`` when there is another trial to ask or the run is over; ``stopped`` when it was broken off;
-    ``closed`` when the line is gone.
+    ``next_asked`` when there is another trial to ask or the run is over; ``stopped`` when it was broken off.
     """
 
     next_asked = Signal()
     stopped = Signal()
-    closed = Signal()
 
     def __init__(self) -> None:
         super().__init__()
@@ -109,7 +107,6 @@ class PlacementBar(QWidget):
         self._timer.stop()
         self._run = None
         self.hide()
-        self.closed.emit()
 
     def redraw(self) -> None:
         """Show the run as it stands."""

@@ -8,23 +8,19 @@ from app import theme as look
 
 
 class Steps(QWidget):
-    """The lowest line of a screen: ways aside at the left, the next step at the right.
+    """The lowest line of a screen: ways aside at the left, the next step at the right."""
 
-    ``filled``: the controls take the whole width between them.
-    """
-
-    def __init__(self, aside: QHBoxLayout, ahead: QHBoxLayout, *, filled: bool = False) -> None:
+    def __init__(self, aside: QHBoxLayout, ahead: QHBoxLayout) -> None:
         super().__init__()
         self._rows = (aside, ahead)
-        self._gap_px = look.STEP_PX * (1 if filled else 2)
-        if not filled:
-            aside.addStretch(1)
-            ahead.insertStretch(0, 1)
+        self._gap_px = look.STEP_PX * 2
+        aside.addStretch(1)
+        ahead.insertStretch(0, 1)
         self._lines = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
         self._lines.setContentsMargins(0, 0, 0, 0)
         self._lines.setSpacing(look.STEP_PX)
         for line in self._rows:
-            self._lines.addLayout(line, line.count() if filled else 0)
+            self._lines.addLayout(line)
 
     def _sizes(self) -> tuple[QSize, QSize]:
         """What the rows need, from the controls that are seen: Qt's layouts learn late when one comes or goes."""
