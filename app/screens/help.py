@@ -17,8 +17,9 @@ from PySide6.QtWidgets import (
 )
 
 from app import theme as look
-from app.help.pages import CHAPTERS, PAGES, Strip, told
-from app.help.pages import Page as HelpPage
+from app.help.page import Page as HelpPage
+from app.help.page import Strip, told
+from app.help.pages import CHAPTERS, PAGES
 from app.help.sounds import Example, example
 from app.lines import lined
 from app.widgets.controls import button, label, named, row

@@ -14,7 +14,8 @@ from PySide6.QtGui import QShortcut
 from PySide6.QtWidgets import QLabel
 
 from app import theme
-from app.help.pages import CHAPTERS, PAGES, told
+from app.help.page import told
+from app.help.pages import CHAPTERS, PAGES
 from app.help.sounds import EXAMPLES, LEAD_IN_S, example
 from app.screens.help import HelpScreen
 from app.widgets.ruled import Box, Dot
@@ -77,7 +78,8 @@ def test_all_texts_are_found_for_translation(tmp_path, checkout):
     """Qt's own collector finds every text of the pages, letter by letter."""
     found = tmp_path / "help.ts"
     tool = Path(sys.executable).parent / "pyside6-lupdate"
-    subprocess.run([tool, checkout / "app" / "help" / "pages.py", "-ts", found], check=True, capture_output=True)
+    sources = (checkout / "app" / "help").glob("*.py")
+    subprocess.run([tool, *sources, "-ts", found], check=True, capture_output=True)
     import xml.etree.ElementTree as tree
 
     sources = {each.text for each in tree.parse(found).iter("source")}
