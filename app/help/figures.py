@@ -21,7 +21,7 @@ FIGURES = (
             "Read a block downwards, then the one at its right; a block that begins with 1 is a new phrase. A long "
             "phrase may be broken to fit, and then the numbers go on: 5 6 7 8. Your taps are strokes where they "
             "fell, with their shift in ms beside them. A ring is a target that you missed, a cross a tap that met "
-            "none, and a grey stroke a tap that did not count yet.",
+            "none, and a grey stroke a tap that does not count, on the way in or after the end.",
         ),
         QT_TRANSLATE_NOOP(
             "help", "The same eight bars twice: two phrases of four bars, then one of eight, broken in two."
