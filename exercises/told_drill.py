@@ -1,6 +1,6 @@
 """Drills in which the learner taps a beat while the sound plays, then says something about it."""
 
-from exercises.advice import AFTER, BEFORE, TapWords, how_they_lay, tap_verdict
+from exercises.advice import TapWords, how_they_lay, tap_verdict
 from exercises.answers import parse_value
 from exercises.drill import Drill
 from exercises.ladder import R
@@ -46,12 +46,15 @@ class ToldDrill(Drill[R]):
         """One or two sentences on the value."""
         raise NotImplementedError
 
-    def tap_words(self, trial: Trial, marks: TapMarks, shown: Habit, calibrated: bool) -> Say:
-        """A sentence on the taps: how they lay where they were right, else what they followed."""
+    def tap_words(self, trial: Trial, marks: TapMarks, shown: Habit, calibrated: bool, **outside: int) -> Say:
+        """A sentence on the taps: how they lay where they were right, else what they followed.
+
+        ``outside``: ``before`` and ``after`` of ``tap_verdict``.
+        """
         if shown.pattern is Pattern.TARGETS:
             most = WORDS.had_most(hits=marks.hits, targets=marks.targets)
             return how_they_lay(marks, trial.period_s, calibrated) or most
-        return tap_verdict(marks, shown, WORDS, trial.period_s, calibrated)[0]
+        return tap_verdict(marks, shown, WORDS, trial.period_s, calibrated, **outside)[0]
 
     def figures(self, trial: Trial, answer: Answer) -> dict[str, float | str | None]:
         """What the drill adds to the figures of the taps."""
@@ -67,9 +70,8 @@ class ToldDrill(Drill[R]):
         shown = habit(trial.targets_s, taps_s[counted], count, period_s, marks)
         tapped, value_score = shown.pattern is Pattern.TARGETS, self.value_score(trial, given)
         words = self.value_words(trial, given, value_score, marks, shown)
-        second = self.tap_words(trial, marks, shown, calibrated)
-        if shown.pattern is Pattern.SILENT and taps_s.size:
-            second = BEFORE() if counted.start else AFTER()
+        outside = {"before": counted.start, "after": taps_s.size - counted.stop}
+        second = self.tap_words(trial, marks, shown, calibrated, **outside)
         return Result(
             drill=trial.drill,
             rung=trial.rung,

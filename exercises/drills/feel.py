@@ -1,6 +1,6 @@
 """Feel: after the turn, does the record go on in half time, straight on, or in double time?"""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -53,7 +53,7 @@ RUNGS = (
     FeelRung(new=Template("all three"), tempo_bpm=(86, 100), grooves=("backbeat",)),
     FeelRung(new=Template("a kick on every beat too"), tempo_bpm=(88, 108), grooves=PLAIN),
     FeelRung(new=Template("only two bars to take the measure of"), tempo_bpm=(86, 108), grooves=PLAIN, plain_bars=2),
-    FeelRung(new=Template("busier patterns"), tempo_bpm=(86, 110), grooves=MIXED),
+    FeelRung(new=Template("busier patterns too"), tempo_bpm=(86, 110), grooves=MIXED),
     FeelRung(
         new=Template("the pattern changes at the turn as well"), tempo_bpm=(86, 110), grooves=PLAIN, turned=True
     ),
@@ -108,7 +108,7 @@ class Feel(ToldDrill[FeelRung]):
         after = _other(rung, rng, groove) if rung.turned else groove
         plain = _record(straightened(groove), tempo_bpm, rung.plain_bars, rng, (Signal.FILL,))
         rest = _record(PLAYED[feel](_fit(after)), tempo_bpm, rung.bars, rng, (Signal.CRASH,))
-        arrangement = followed_by(delayed(plain, LEAD_IN_S), replace(rest, groove=groove.name))
+        arrangement = followed_by(delayed(plain, LEAD_IN_S), rest)
         turn_s, period_s = LEAD_IN_S + plain.count.end_s, 60.0 / tempo_bpm / RATES[feel]
         # Two bars to hear the change, then every felt beat.
         listen_s = 2 * groove.metre.beats_per_bar * 60.0 / tempo_bpm
@@ -154,10 +154,12 @@ class Feel(ToldDrill[FeelRung]):
             return TAPPED_RIGHT(feel=words["feel"])
         return WRONG(**words)
 
-    def tap_words(self, trial: Trial, marks: TapMarks, shown: Habit, calibrated: bool) -> Say:
+    def tap_words(self, trial: Trial, marks: TapMarks, shown: Habit, calibrated: bool, **outside: int) -> Say:
         """Where the taps kept to the beat of the plain bars, that is what happened."""
         kept = {"half": Pattern.DOUBLE_TIME, "double": Pattern.HALF_TIME}.get(str(trial.expected))
-        return KEPT() if shown.pattern is kept else ToldDrill.tap_words(self, trial, marks, shown, calibrated)
+        return (
+            KEPT() if shown.pattern is kept else ToldDrill.tap_words(self, trial, marks, shown, calibrated, **outside)
+        )
 
 
 def _record(

@@ -7,7 +7,7 @@ import numpy as np
 
 from exercises.choice_drill import ChoiceDrill
 from exercises.drills.bring_in import ENTRY_KIT_SEED, entry_groove
-from exercises.ladder import SHEET, VOICE_AND_SHEET, Rung
+from exercises.ladder import SHEET, VOICE_AND_SHEET, Rung, pick_rung
 from exercises.tap_drill import LEAD_IN_S
 from exercises.trial import Choice, Kind, Part, Trial
 from exercises.words import Say, Template, plural
@@ -219,7 +219,7 @@ class InLine(ChoiceDrill[InLineRung]):
         it = says[str(trial.expected)]
         if score == 1.0:
             return (RIGHT(it=it),)
-        return WRONG(it=it, said=says[str(given)]), ADVICE[self.rungs[trial.rung - 1].ask]()
+        return WRONG(it=it, said=says[str(given)]), ADVICE[pick_rung(self.rungs, trial.rung, self.id).ask]()
 
 
 def draw_off(apart: tuple[int, ...], ask: Ask, rng: np.random.Generator) -> int:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from exercises.choice_drill import ChoiceDrill
-from exercises.ladder import Rung
+from exercises.ladder import Rung, pick_rung
 from exercises.tap_drill import LEAD_IN_S
 from exercises.trial import Help, Kind, Trial
 from exercises.words import Say, Template
@@ -84,7 +84,7 @@ RUNGS = (
         lengths=(6, 8, 10, 12, 14, 16, 18),
     ),
     IntroRung(
-        new=Template("odd lengths, and beats before the first one"),
+        new=Template("odd lengths too, and beats before the first one"),
         tempo_bpm=(120, 134),
         grooves=(*MIXED, "broken-beat", "half-time"),
         lengths=(7, 8, 9, 12, 15, 16, 17),
@@ -158,7 +158,7 @@ class Intro(ChoiceDrill[IntroRung]):
 
     def answers(self, trial: Trial) -> tuple[str | float, ...]:
         """The lengths of the rung, each of which comes as often."""
-        return tuple(map(float, self.rungs[trial.rung - 1].lengths))
+        return tuple(map(float, pick_rung(self.rungs, trial.rung, self.id).lengths))
 
     def score(self, trial: Trial, given: str | float) -> float:
         """1 for the right number, 0 for another; ``Trouble`` for less than one bar."""

@@ -12,7 +12,7 @@ import numpy as np
 
 from exercises.advice import SILENT, beat_name, timing
 from exercises.drill import Drill
-from exercises.ladder import BARE, SHEET, VOICE_AND_SHEET, Rung
+from exercises.ladder import BARE, SHEET, VOICE_AND_SHEET, Rung, pick_rung
 from exercises.marking import mark_taps, tap_score, window_s
 from exercises.tap_drill import LEAD_IN_S
 from exercises.timing.clock_and_hand import ClockAndHand, clock_and_hand
@@ -157,7 +157,12 @@ EARLY_BEATS = Template("You came in {n} beats early. Count every beat of the sil
 LATE_BEAT = Template("You came in one beat late. Expect the drums on the one instead of answering them.")
 LATE_BEATS = Template("You came in {n} beats late. Expect the drums on the one instead of answering them.")
 BETWEEN = Template("Your tap fell beside the one. Keep nodding all through the silence, then tap with the nod.")
+BEFORE = Template("Your taps came before the silence. Count on through it, and tap what is asked.")
+AFTER = Template(
+    "Your taps came long after the drums were back. Count the bars of the silence, and tap with their return."
+)
 MORE_TAPS = Template("You met the return, but tapped around it as well. Count, and tap only the one.")
+MORE_BEATS = Template("You met the return, but tapped more than the beat. Nod, and tap once with every nod.")
 LEFT_OUT = Template("You met the return, but only {hits} of {targets} in all. Keep tapping through the silence.")
 
 
@@ -178,7 +183,7 @@ class Through(Drill[ThroughRung]):
         # The silence begins on a one; where the sound begins follows. The drums come back in any bar of the phrase
         # but its last, where a fill may leave the one without its drum.
         fewest, most = rung.before_bars
-        into = int(rng.integers(1, per_bar)) if rung.any_beat and per_bar > 1 else 0
+        into = int(rng.integers(per_bar)) if rung.any_beat else 0
         before = int(rng.integers(fewest, most + 1)) * per_bar + into
         back_bar = most + 1 + rung.silent_bars
         back_bar += -back_bar % rung.phrase_bars + int(rng.integers(rung.phrase_bars - 1))
@@ -213,7 +218,7 @@ class Through(Drill[ThroughRung]):
         )
 
     def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
-        rung = self.rungs[trial.rung - 1]
+        rung = pick_rung(self.rungs, trial.rung, self.id)
         bar_s = trial.period_s * int(trial.count.beat_in_bar.max())
         back_s, taps_s = float(trial.targets_s[-1]), answer.taps_s
         hush_s = back_s - rung.silent_bars * bar_s
@@ -234,7 +239,7 @@ class Through(Drill[ThroughRung]):
             seed=trial.seed,
             right=right,
             score=tap_score(marks),
-            verdict=self._verdict(trial, rung, marks, late, met, right, drift_share, clock, calibrated),
+            verdict=self._verdict(trial, rung, marks, taps_s, late, met, right, drift_share, clock, calibrated),
             taps=marks,
             figures={
                 "return_error_ms": round(float(marks.errors_ms[-1]), 3) if met else None,
@@ -256,6 +261,7 @@ class Through(Drill[ThroughRung]):
         trial: Trial,
         rung: ThroughRung,
         marks: TapMarks,
+        taps_s: Seconds,
         late: Seconds,
         met: bool,
         right: bool,
@@ -264,7 +270,8 @@ class Through(Drill[ThroughRung]):
         calibrated: bool,
     ) -> tuple[Say, ...]:
         if not late.size:
-            return (SILENT(),)
+            before = taps_s.size and taps_s[0] < trial.targets_s[-1]
+            return (BEFORE() if before else AFTER() if taps_s.size else SILENT(),)
         drifted = None
         if drift_share is not None and abs(drift_share) > HEARD_TEMPO_SHARE:
             per_bar = int(trial.count.beat_in_bar.max())
@@ -280,7 +287,8 @@ class Through(Drill[ThroughRung]):
             return (first,) if second is None else (first, second)
         if met and drifted is None:
             few = rung.taps is not Tapping.RETURN and marks.extra <= marks.missed
-            return (LEFT_OUT(hits=marks.hits, targets=marks.targets) if few else MORE_TAPS(),)
+            more = MORE_BEATS if rung.taps is Tapping.BEATS else MORE_TAPS
+            return (LEFT_OUT(hits=marks.hits, targets=marks.targets) if few else more(),)
         return (drifted or _where(trial, late),)
 
 

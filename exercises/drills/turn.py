@@ -117,7 +117,7 @@ RUNGS = (
         window_beats=1.0,
     ),
     TurnRung(
-        new=Template("false fills, a silent turn, and a start anywhere"),
+        new=Template("a false fill, a silent turn, and a start anywhere"),
         tempo_bpm=(122, 138),
         grooves=(*MIXED, "broken-beat", "two-step"),
         lengths=ALL,
@@ -130,12 +130,15 @@ RUNGS = (
 )
 
 NONE_CAME = Template("No press came in. Press once, on the first beat of every new phrase.")
+BEFORE = Template("Your presses came before the turns that count. Press on every turn after the first one too.")
+AFTER = Template("Your presses came when the drums had stopped. Press while they sound.")
 HAD_ALL = Template("You caught every turn: {hits} of {targets}.")
 HAD_ONE = Template("You caught the turn.")
 HAD_MOST = Template("You caught {hits} of {targets} turns.")
 HAD_NONE = Template("None of your presses met a turn.")
 LENGTH = Template("The phrases are {n} bars long.")
-OFF_A_LITTLE = Template("On average you were {off}.")
+OFF_ONE = Template("You were {off}.")
+OFF_ABOUT = Template("Your presses came about {off}.")
 AT_FALSE_FILL = Template("You pressed at the fill: it was in mid-phrase. The phrases are {n} bars long.")
 EVERY_FEW = Template("You pressed every {k} bars. These phrases are {n} bars long: count on to the end.")
 EVERY_BAR = Template("You pressed in every bar. A phrase is longer: these turn after {n} bars.")
@@ -211,7 +214,7 @@ class Turn(Drill[TurnRung]):
             seed=trial.seed,
             right=bool(len(presses)) and asked_for(marks.targets, marks.hits, len(presses)),
             score=tap_score(marks),
-            verdict=_verdict(trial, marks, presses, off),
+            verdict=_verdict(trial, marks, answer.taps_s, off),
             taps=marks,
             figures={
                 "phrase_bars": _phrase_bars(trial),
@@ -224,7 +227,7 @@ class Turn(Drill[TurnRung]):
 
     def chance(self, trial: Trial) -> float:
         """Where as many presses as turns fall anywhere: each on a turn of its own, in any order."""
-        n, window_beats = len(trial.targets_s), self.rungs[trial.rung - 1].window_beats
+        n, window_beats = len(trial.targets_s), pick_rung(self.rungs, trial.rung, self.id).window_beats
         return math.factorial(n) * (2 * window_beats / len(trial.count)) ** n
 
     def _marks(self, trial: Trial, rung: TurnRung, taps_s: Seconds, uncertainty_ms: float) -> TapMarks:
@@ -285,14 +288,17 @@ def _at_false_fill(trial: Trial, presses_s: Seconds) -> np.ndarray[tuple[int], n
     return found
 
 
-def _verdict(trial: Trial, marks: TapMarks, presses_s: Seconds, off: list[Offset]) -> tuple[Say, ...]:
+def _verdict(trial: Trial, marks: TapMarks, taps_s: Seconds, off: list[Offset]) -> tuple[Say, ...]:
+    counted = _counted(trial, taps_s)
+    presses_s = taps_s[counted]
     n, bar_s = _phrase_bars(trial), _per_bar(trial) * trial.period_s
     if not len(presses_s):
-        return (NONE_CAME(),)
+        return (BEFORE() if counted.start else AFTER() if len(taps_s) else NONE_CAME(),)
     if not marks.missed and not marks.extra:
         first = HAD_ONE() if marks.targets == 1 else HAD_ALL(hits=marks.hits, targets=marks.targets)
         middle = off[len(off) // 2]
-        return first, OFF_A_LITTLE(off=middle.words) if middle.beats else LENGTH(n=n)
+        about = OFF_ONE if len(off) == 1 else OFF_ABOUT
+        return first, about(off=middle.words) if middle.beats else LENGTH(n=n)
     met = HAD_MOST(hits=marks.hits, targets=marks.targets) if marks.hits else HAD_NONE()
     gaps_bars = np.diff(presses_s) / bar_s
     every = float(np.median(gaps_bars)) if len(gaps_bars) > 1 else float(n)
@@ -309,7 +315,7 @@ def _verdict(trial: Trial, marks: TapMarks, presses_s: Seconds, off: list[Offset
         words = Offset(*usual, 0.0).words
         return (STEADILY_EARLY if sum(usual) < 0 else STEADILY_LATE)(off=words), LENGTH(n=n)
     if len(whole) == 1 and usual != (0, 0):
-        return OFF_A_LITTLE(off=off[0].words), LENGTH(n=n)
+        return OFF_ONE(off=off[0].words), LENGTH(n=n)
     silent = [odd.start_s for odd in trial.truth().exceptions if odd.kind == Departure.SILENT_TURN]
     missed_s = np.delete(trial.targets_s, marks.pairs[:, 0])
     if any(np.abs(missed_s - at_s).min(initial=np.inf) < 1e-6 for at_s in silent):

@@ -93,6 +93,22 @@ def test_no_tap_and_a_count_with_holes_are_told():
     assert "only 2 of 5 in all" in text(trial, trial.targets_s[[0, -1]])
 
 
+def test_taps_beside_the_silence_are_not_called_none():
+    """Along with the drums and no further, or long after they are back."""
+    trial = DRILL.make(ONES, 2)
+    hush_s = trial.targets_s[0]
+    assert text(trial, trial.count.beats_s[trial.count.beats_s < hush_s - 0.6 * trial.period_s]).startswith(
+        "Your taps came before the silence."
+    )
+    assert text(trial, [trial.count.end_s + 1]).startswith("Your taps came long after the drums were back.")
+
+
+def test_eighths_where_every_beat_is_asked_for_are_told_as_such():
+    trial = DRILL.make(BEATS, 2)
+    eighths_s = np.sort(np.append(trial.targets_s, trial.targets_s[:-1] + trial.period_s / 2))
+    assert text(trial, eighths_s).startswith("You met the return, but tapped more than the beat.")
+
+
 @pytest.mark.parametrize(("share", "word"), [(-0.02, "fast"), (0.02, "slow"), (-0.06, "fast"), (0.06, "slow")])
 @pytest.mark.parametrize("rung", [ONES, BEATS])
 def test_a_count_that_runs_fast_or_slow_is_told_and_measured(rung, share, word):
@@ -155,7 +171,7 @@ def test_the_return_is_not_to_be_guessed_from_the_start(rung):
     bars = {int(t.count.bar_in_phrase[np.searchsorted(t.count.beats_s, t.targets_s[-1] - 1e-6)]) for t in trials}
     assert bars == set(range(1, row.phrase_bars))
     starts = {int(t.count.beat_in_bar[0]) for t in trials}
-    assert starts == ({2, 3, 4} if row.any_beat else {1})
+    assert starts == ({1, 2, 3, 4} if row.any_beat else {1})
 
 
 def test_the_voice_stops_with_the_drums_but_on_the_first_rung():

@@ -102,11 +102,21 @@ def test_ways_of_pressing_are_named():
         "You pressed far more often": count.beats_s,
         "You were one bar early, again and again": turns - 4 * beat,
         "You were 3 beats late, again and again": turns + 3 * beat,
-        "On average you were one beat late.": turns + beat,
+        "Your presses came about one beat late.": turns + beat,
+        "Your presses came before the turns that count.": count.phrase_starts_s[1:2],
+        "Your presses came when the drums had stopped.": np.array([count.end_s + 5]),
         "Count the bars, a number on every one": turns[:1],
     }
     for sentence, presses_s in told.items():
         assert sentence in mark(trial, presses_s).text
+
+
+def test_of_a_single_press_no_average_is_told():
+    trial = next(
+        t for t in (TURN.make(6, seed) for seed in range(60)) if len(t.targets_s) == 1 or len(t.targets_s) == 2
+    )
+    said = mark(trial, trial.targets_s[:1] + 2 * trial.period_s).text
+    assert "You were 2 beats late." in said
 
 
 def test_presses_before_the_first_turn_count_neither_way():
