@@ -67,8 +67,9 @@ USUAL_LEAD_MS = 80.0
 class TapWords:
     """The sentences of one tap drill, for what was asked: ``had_most`` takes ``hits`` and ``targets``.
 
-    ``stopped`` takes both and ``n``, the targets after the last tap. ``other_beat`` takes ``beat``, ``moved`` takes
-    ``first`` and ``second``, ``twice`` takes ``beats``, ``late_in`` and ``lost`` take ``n``.
+    ``stopped`` takes both and ``n``, the targets after the last tap. ``other_beat``, by beat of the bar (-1: the last
+    one, 0: any), takes ``beat``, ``moved`` takes ``first`` and ``second``, ``twice`` takes ``beats``, ``late_in`` and
+    ``lost`` take ``n``.
     """
 
     had_all: Template
@@ -131,8 +132,11 @@ def tap_verdict(
         case Pattern.TWICE:
             return (words.twice(beats=_names(habit.beats)),)
         case Pattern.OTHER_BEAT:
-            template = words.other_beat.get(habit.beats[0], words.other_beat[0])
-            return (template(beat=beat_name(habit.beats[0])),)
+            beat = habit.beats[0]
+            template = words.other_beat.get(beat, words.other_beat[0])
+            if beat == len(marks.beat_tapped):
+                template = words.other_beat.get(-1, template)
+            return (template(beat=beat_name(beat)),)
         case Pattern.MOVED:
             return (words.moved(first=beat_name(habit.beats[0]), second=beat_name(habit.beats[1])),)
         case Pattern.ASTRAY:

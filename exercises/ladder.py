@@ -50,13 +50,13 @@ class Rung:
     def draw_tempo(self, rng: np.random.Generator, groove: Groove, wish_bpm: float | None = None) -> float:
         """A whole tempo that suits rung and groove, or the one wished for. Always takes one number from ``rng``.
 
-        Where rung and groove have no tempo in common, the rung's range stands.
+        Where rung and groove have no whole tempo in common, the rung's range stands.
         """
         low, high = (
             max(self.tempo_bpm[0], groove.tempo_range_bpm[0]),
             min(self.tempo_bpm[1], groove.tempo_range_bpm[1]),
         )
-        if low > high:
+        if np.ceil(low) > np.floor(high):
             low, high = self.tempo_bpm
         drawn = float(rng.integers(int(np.ceil(low)), int(np.floor(high)) + 1))
         return drawn if wish_bpm is None else check_tempo(wish_bpm)

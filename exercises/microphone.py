@@ -29,7 +29,7 @@ FIRST_CLICK_S = 0.8
 SILENT_PEAK = 0.00025
 # Clipped: this many samples in a row, several times, at the edge of the range.
 CLIPPED_AT, CLIPPED_RUN, CLIPPED_TIMES = 0.985, 3, 3
-# The thump must stand this much below the clicks' own noise margin before "noisy" is blamed instead of "no thump".
+# Where the clicks themselves stand less than this above the noise, the room is to blame and not the key.
 NOISY_BELOW_CLICK_DB = 26.0
 # Taps and thumps belong together when their distances agree this closely with the commonest distance.
 AGREE_S = 0.012

@@ -12,7 +12,7 @@ from exercises.words import Say, Template
 from synth.arrangement import Arrangement, arrange
 from synth.form import Form
 from synth.grooves import Groove, groove
-from synth.metre import TEMPO_RANGE_BPM
+from synth.metre import TEMPO_RANGE_BPM, check_tempo
 from synth.overlay import delayed
 from synth.sequence import cut, followed_by
 
@@ -35,7 +35,7 @@ class FasterRung(Rung):
     def draw_tempo(self, rng: np.random.Generator, groove: Groove, wish_bpm: float | None = None) -> float:
         """Any tempo of the rung, whatever the groove's own are: a pattern must not tell how fast it is."""
         drawn = float(rng.uniform(*self.tempo_bpm))
-        return drawn if wish_bpm is None else Rung.draw_tempo(self, rng, groove, wish_bpm)
+        return drawn if wish_bpm is None else check_tempo(wish_bpm)
 
 
 PLAIN = ("backbeat", "four-on-the-floor")

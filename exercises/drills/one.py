@@ -88,21 +88,19 @@ WORDS = TapWords(
     stopped=Template("You had the one: {hits} of {targets}. You stopped {n} bars before the end."),
     late_in=Template("The first {n} went by before you found it."),
     lost=Template("You lost it for the last {n}. Keep counting, even where the drums change."),
-    every_second=Template("You had the one of every second bar. The one comes every four beats: tap each of them."),
-    every_beat=Template("You tapped every beat. Count 1 2 3 4 and tap only when you say 1."),
+    every_second=Template("You had the one of every second bar. Every bar has a one: tap each of them."),
+    every_beat=Template("You tapped every beat. Count them, and tap only when you say 1."),
     twice=Template("You tapped twice a bar, on {beats}. Only one of the two starts the count."),
     other_beat={
         0: Template("You were on {beat}. Listen for the drum that starts the pattern again."),
         2: Template("You were on {beat}. The one comes one beat earlier, on the deep drum."),
         3: Template("You were on {beat}. Listen for the deeper drum."),
-        4: Template("You were on {beat}. Wait one beat more, for the deep drum."),
+        -1: Template("You were on {beat}. Wait one beat more, for the deep drum."),
     },
     moved=Template(
         "You started on {first} and ended on {second}. Count the fill through, it does not shift the one."
     ),
-    astray=Template(
-        "Your taps were in time, but on changing beats. Count 1 2 3 4 aloud and let 1 fall on the deep drum."
-    ),
+    astray=Template("Your taps were in time, but on changing beats. Count aloud, and let 1 fall on the deep drum."),
 )
 
 

@@ -14,6 +14,7 @@ from synth.arrangement import arrange
 from synth.errors import Trouble
 from synth.form import Form
 from synth.grooves import Groove
+from synth.metre import check_tempo
 from synth.overlay import delayed
 from synth.sequence import cut
 
@@ -37,7 +38,7 @@ class TempoRung(Rung):
         """Any whole tempo of the rung, whatever the groove's own are: a pattern must not tell how fast it is."""
         low, high = self.tempo_bpm
         drawn = float(rng.integers(int(low), int(high) + 1))
-        return drawn if wish_bpm is None else Rung.draw_tempo(self, rng, groove, wish_bpm)
+        return drawn if wish_bpm is None else check_tempo(wish_bpm)
 
 
 FOUR, PLAIN = ("four-on-the-floor",), ("four-on-the-floor", "backbeat")
@@ -58,7 +59,7 @@ RUNGS = (
     ),
     TempoRung(new=Template("either of these, within 8 %"), tempo_bpm=(76, 158), grooves=PLAIN, tolerance_percent=8),
     TempoRung(new=Template("within 6 %"), tempo_bpm=(76, 158), grooves=PLAIN, tolerance_percent=6),
-    TempoRung(new=Template("busier patterns"), tempo_bpm=(74, 162), grooves=MIXED, tolerance_percent=6),
+    TempoRung(new=Template("busier patterns too"), tempo_bpm=(74, 162), grooves=MIXED, tolerance_percent=6),
     TempoRung(new=Template("within 5 %"), tempo_bpm=(72, 166), grooves=MIXED, tolerance_percent=5),
     TempoRung(new=Template("within 4 %"), tempo_bpm=(70, 172), grooves=MIXED, tolerance_percent=4),
     TempoRung(

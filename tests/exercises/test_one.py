@@ -1,6 +1,7 @@
 """The drill `one`, through the real path: rung and seed to trial to simulated learner to verdict."""
 
 import json
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -12,6 +13,7 @@ from exercises.simulated import LEARNERS, on_beat, shifted, simulate
 from exercises.trial import Answer, Kind
 from exercises.words import Template
 from synth.errors import Trouble
+from synth.grooves import groove
 
 ONE = drill("one")
 RUNGS = range(1, len(ONE.rungs) + 1)
@@ -83,6 +85,44 @@ def test_a_wish_for_tempo_or_groove_leaves_the_start_as_it_was():
     assert (wished.period_s, wished.groove) == (pytest.approx(60 / 90), "four-on-the-floor")
 
 
+@pytest.mark.parametrize("id", list(drills()))
+def test_a_wish_for_a_tempo_leaves_every_drills_trial_as_it_was(id, quiet):
+    """The same answer, groove, kit and beats of the count, where the wish is for the tempo that was drawn anyway or a
+    near one; how many beats sound depends on the tempo in some drills."""
+    one = drill(id)
+    for rung in range(1, len(one.rungs) + 1):
+        plain = one.make(rung, 7)
+        wished = one.make(rung, 7, tempo_bpm=plain.arrangement.tempo_bpm + 1)
+        n = min(len(plain.count), len(wished.count), 8)
+        assert (wished.groove, wished.kit_seed) == (plain.groove, plain.kit_seed)
+        assert wished.arrangement.seed == plain.arrangement.seed
+        assert wished.count.beat_in_bar[:n].tolist() == plain.count.beat_in_bar[:n].tolist()
+        assert wished.expected == plain.expected or id == "tempo"
+
+
+def test_a_groove_without_a_whole_tempo_takes_the_rungs_own():
+    """An own groove may say "tempo: 100.5"."""
+    odd = replace(groove("backbeat"), tempo_range_bpm=(100.5, 100.5))
+    rung = Rung(new=Template("x"), tempo_bpm=(90, 120), grooves=("backbeat",))
+    assert 90 <= rung.draw_tempo(np.random.default_rng(1), odd) <= 120
+
+
+@pytest.mark.parametrize("rung", [0, 99])
+@pytest.mark.parametrize(
+    ("id", "use"),
+    [
+        ("through", lambda one, trial: one.mark(trial, Answer(trial.targets_s))),
+        ("in-line", lambda one, trial: [one.mark(trial, Answer(value=each.key)) for each in trial.choices]),
+        ("intro", lambda one, trial: one.answers(trial)),
+        ("turn", lambda one, trial: one.chance(trial)),
+    ],
+)
+def test_a_file_of_a_rung_that_does_not_exist_is_trouble(id, use, rung):
+    one = drill(id)
+    with pytest.raises(Trouble, match="has rungs 1 to"):
+        use(one, replace(one.make(1, 1), rung=rung))
+
+
 @pytest.mark.parametrize(
     ("learner", "says"),
     [
@@ -93,7 +133,7 @@ def test_a_wish_for_tempo_or_groove_leaves_the_start_as_it_was():
         ),
         ("on-the-three", "You were on the three. Listen for the deeper drum."),
         ("half-time", "You had the one of every second bar."),
-        ("every-beat", "You tapped every beat. Count 1 2 3 4 and tap only when you say 1."),
+        ("every-beat", "You tapped every beat. Count them, and tap only when you say 1."),
         ("silent", "No tap came in."),
     ],
 )
@@ -110,6 +150,28 @@ def test_steadily_on_another_beat_is_named_on_every_rung(rung, beat, name):
     result = ONE.mark(trial, on_beat(beat, 20.0)(trial, np.random.default_rng(1)))
     assert result.text.startswith(f"You were on {name}.")
     assert result.taps.beat_tapped[beat] == 1
+
+
+@pytest.mark.parametrize(
+    ("metre", "beat", "says"),
+    [
+        ("waltz", 3, "You were on the three. Wait one beat more"),
+        ("backbeat", 4, "You were on the four. Wait one beat more"),
+        ("five-four", 4, "You were on the four. Listen for the drum that starts the pattern again."),
+        ("five-four", 5, "You were on the five. Wait one beat more"),
+    ],
+)
+def test_one_beat_more_is_said_of_the_last_beat_of_the_bar_alone(metre, beat, says):
+    trial = ONE.make(3, 5, groove=metre)
+    assert ONE.mark(trial, on_beat(beat, 20.0)(trial, np.random.default_rng(1))).text.startswith(says)
+
+
+def test_no_sentence_says_how_many_beats_a_bar_has():
+    """Any groove can be wished for."""
+    trial = ONE.make(3, 5, groove="waltz")
+    for taps_s in (trial.targets_s[::2], trial.count.beats_s):
+        assert "four" not in marked(taps_s, trial).text
+        assert "1 2 3 4" not in marked(taps_s, trial).text
 
 
 def test_other_ways_of_tapping_are_named(trial):
