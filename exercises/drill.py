@@ -5,6 +5,7 @@ A drill is one file in ``exercises/drills`` that ends in ``DRILL = ...``. Most d
 """
 
 from abc import ABC, abstractmethod
+from collections.abc import Callable
 from typing import Generic
 
 import numpy as np
@@ -12,7 +13,11 @@ import numpy as np
 from exercises.ladder import R, pick_rung
 from exercises.trial import Answer, Kind, Result, Trial
 from exercises.words import Template
+from synth.arrangement import Arrangement
 from synth.grooves import Groove
+
+# So many records are looked through for one that keeps its promise; of the rarest kind one in six or so does.
+MOST_RECORDS = 200
 
 
 class Drill(ABC, Generic[R]):
@@ -71,3 +76,18 @@ class Drill(ABC, Generic[R]):
     def chance(self, trial: Trial) -> float:
         """Share of trials that come out right for someone who hears nothing."""
         return 0.0
+
+
+def promised(
+    rng: np.random.Generator, sound: Callable[[int], Arrangement], keeps: Callable[[Arrangement], bool]
+) -> Arrangement:
+    """The sound of the first seed from ``rng`` that ``keeps`` what its rung promises.
+
+    Where a record puts its exceptions and how its phrases turn is its own affair: what a rung promises may come after
+    the end of the sound, or not at all. The last of many where none keeps it.
+    """
+    for _ in range(MOST_RECORDS):
+        found = sound(int(rng.integers(2**31)))
+        if keeps(found):
+            break
+    return found

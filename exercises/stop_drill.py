@@ -11,11 +11,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from exercises.choice_drill import ChoiceDrill
+from exercises.drill import promised
 from exercises.ladder import Rung
 from exercises.tap_drill import LEAD_IN_S
 from exercises.trial import Choice, Help, Kind, Trial
 from exercises.words import Say
-from synth.arrangement import arrange
+from synth.arrangement import Arrangement, arrange
 from synth.form import Form
 from synth.grooves import Groove
 
@@ -25,11 +26,11 @@ SIGNALS = ("fill", "crash")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StopRung(Rung):
-    """``listen_bars``: the fewest bars that sound. ``signals``: what tells a turn; ``false_fills`` turn nothing."""
+    """``listen_bars``: the fewest that sound. ``signals``: what tells a turn; ``false_fill``: one turns nothing."""
 
     listen_bars: int = 3
     signals: tuple[str, ...] = SIGNALS
-    false_fills: bool = False
+    false_fill: bool = False
 
 
 class StopDrill(ChoiceDrill[StopRung]):
@@ -66,17 +67,26 @@ class StopDrill(ChoiceDrill[StopRung]):
         # The bar of the phrase, where it is not asked for, and as many phrases before as the length needs.
         last = place + cycle * int(rng.integers(phrase // cycle))
         last += phrase * max(0, -(-(beats - 1 - last) // phrase))
-        record = arrange(
-            groove,
-            tempo_bpm=tempo_bpm,
-            # A phrase more than sounds: the end of the record, which has a fill of its own, is never near.
-            form=Form((("verse", (last // phrase + 2) * rung.phrase_bars),)),
-            phrase_bars=rung.phrase_bars,
-            seed=int(rng.integers(2**31)),
-            signals=rung.signals,
-            exceptions=("false fill",) if rung.false_fills else (),
-        )
-        arrangement = replace(record.excerpt(last - beats + 1, beats, lead_in_s=LEAD_IN_S), tail_s=0.0)
+        # A record has no false fill in its first phrase.
+        last += phrase * rung.false_fill
+
+        def sound(record_seed: int) -> Arrangement:
+            record = arrange(
+                groove,
+                tempo_bpm=tempo_bpm,
+                # A phrase more than sounds: the end of the record, which has a fill of its own, is never near.
+                form=Form((("verse", (last // phrase + 2) * rung.phrase_bars),)),
+                phrase_bars=rung.phrase_bars,
+                seed=record_seed,
+                signals=rung.signals,
+                exceptions=("false fill",) if rung.false_fill else (),
+            )
+            return replace(record.excerpt(last - beats + 1, beats, lead_in_s=LEAD_IN_S), tail_s=0.0)
+
+        def misleads(sound: Arrangement) -> bool:
+            return not rung.false_fill or any(odd.start_s > LEAD_IN_S + 1e-6 for odd in sound.exceptions)
+
+        arrangement = promised(rng, sound, misleads)
         count = arrangement.count
         return Trial(
             drill=self.id,

@@ -5,7 +5,7 @@ from abc import abstractmethod
 import numpy as np
 
 from exercises.advice import TapWords, bar_s, tap_verdict
-from exercises.drill import Drill
+from exercises.drill import Drill, promised
 from exercises.ladder import R
 from exercises.marking import counted_taps, mark_taps, tap_score
 from exercises.timing.habit import Habit, Pattern, habit
@@ -43,6 +43,10 @@ class TapDrill(Drill[R]):
             groove, tempo_bpm=tempo_bpm, form=Form((("verse", bars),)), phrase_bars=rung.phrase_bars, seed=seed
         )
 
+    def keeps(self, rung: R, arrangement: Arrangement) -> bool:
+        """Whether the excerpt holds what the rung promises; of one that does not, another record is drawn."""
+        return True
+
     def question(self, rung: R, arrangement: Arrangement) -> Say:
         """What the learner reads before the trial."""
         return self.asks()
@@ -53,8 +57,12 @@ class TapDrill(Drill[R]):
         per_bar = groove.metre.beats_per_bar
         first, beats = self.stretch(rung, rng, per_bar)
         phrases = -(-(first + beats) // (per_bar * rung.phrase_bars))
-        record = self.record(rung, groove, tempo_bpm, phrases * rung.phrase_bars, int(rng.integers(2**31)))
-        arrangement = record.excerpt(first, beats, lead_in_s=LEAD_IN_S)
+
+        def sound(record_seed: int) -> Arrangement:
+            record = self.record(rung, groove, tempo_bpm, phrases * rung.phrase_bars, record_seed)
+            return record.excerpt(first, beats, lead_in_s=LEAD_IN_S)
+
+        arrangement = promised(rng, sound, lambda each: self.keeps(rung, each))
         return Trial(
             drill=self.id,
             rung=number,

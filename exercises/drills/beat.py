@@ -12,11 +12,14 @@ from synth.arrangement import Arrangement, arrange
 from synth.form import Form
 from synth.grooves import Groove
 from synth.metre import Seconds
+from synth.turns import Signal
+
+HOLES = frozenset({Signal.BEAT_WITHOUT_DRUMS.value, Signal.BAR_WITHOUT_DRUMS.value})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BeatRung(Rung):
-    """``listen_bars`` go by before the beats of ``bars`` count. ``holes``: a turn may leave the drums out."""
+    """``listen_bars`` go by before the beats of ``bars`` count. ``holes``: a turn leaves the drums out."""
 
     listen_bars: int = 2
     bars: int = 8
@@ -60,7 +63,7 @@ RUNGS = (
         grooves=("backbeat", "hip-hop", "dembow"),
     ),
     BeatRung(
-        new=Template("beats without a drum on them"),
+        new=Template("beats without a kick or a snare on them"),
         tempo_bpm=(92, 136),
         grooves=("broken-beat", "funk", "electro", "two-step"),
         listen_bars=3,
@@ -73,7 +76,7 @@ RUNGS = (
         holes=True,
     ),
     BeatRung(
-        new=Template("bars of three and of five, and little time to find the beat"),
+        new=Template("bars of three, four or five beats, and little time to find the beat"),
         tempo_bpm=(100, 144),
         grooves=("waltz", "five-four", "broken-beat"),
         listen_bars=1,
@@ -118,6 +121,13 @@ class Beat(TapDrill[BeatRung]):
             phrase_bars=rung.phrase_bars,
             seed=seed,
             signals=None if rung.holes else ("fill", "crash"),
+        )
+
+    def keeps(self, rung: BeatRung, arrangement: Arrangement) -> bool:
+        """With holes, one is among the beats that count."""
+        first_s = self.targets_s(rung, arrangement)[0]
+        return not rung.holes or any(
+            turn.time_s > first_s and not HOLES.isdisjoint(turn.signals) for turn in arrangement.turns
         )
 
     def stretch(self, rung: BeatRung, rng: np.random.Generator, per_bar: int) -> tuple[int, int]:

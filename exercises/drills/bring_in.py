@@ -4,13 +4,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from exercises.drill import promised
 from exercises.ladder import BARE, SHEET, VOICE_AND_SHEET, Rung
 from exercises.press_drill import PressDrill, PressWords
 from exercises.tap_drill import LEAD_IN_S
 from exercises.trial import Part, Trial
 from exercises.words import Template
-from synth.arrangement import arrange
+from synth.arrangement import Arrangement, arrange
+from synth.departures import Departed, Departure
 from synth.grooves import Groove, groove
+from synth.metre import Seconds
 from synth.turns import Signal
 
 # The second record is another pressing of a kit, so that the two can be told apart.
@@ -23,7 +26,9 @@ LOUD_TURNS = (Signal.FILL.value, Signal.CRASH.value)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BringInRung(Rung):
-    """``turns``: phrases that turn while one can press; ``signals`` tell them (None: any), ``exceptions`` mislead.
+    """``turns``: phrases that turn while one can press; ``signals`` tell them (None: any).
+
+    ``exceptions`` mislead: the first that is named comes before the last of those turns, another one anywhere.
 
     ``starts``: the beats of the bar on which the sound may begin; ``entries``: grooves of the second record;
     ``song``: whether bass and chords play along.
@@ -39,7 +44,7 @@ class BringInRung(Rung):
 
 RUNGS = (
     BringInRung(
-        new=Template("a fill and a crash tell each turn; the sheet and a voice count along"),
+        new=Template("a fill or a crash tells each turn; the sheet and a voice count along"),
         tempo_bpm=(96, 108),
         grooves=("backbeat",),
         entries=("backbeat",),
@@ -78,7 +83,7 @@ RUNGS = (
         song=True,
     ),
     BringInRung(
-        new=Template("fills that mean nothing come in mid-phrase"),
+        new=Template("one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(118, 132),
         grooves=("four-on-the-floor", "techno", "broken-beat"),
         phrase_bars=8,
@@ -101,11 +106,12 @@ RUNGS = (
         song=True,
     ),
     BringInRung(
-        new=Template("one phrase is six bars long; only the next two turns count"),
+        new=Template("one phrase is six bars long; only the next three turns count"),
         tempo_bpm=(100, 134),
         grooves=("four-on-the-floor", "broken-beat", "backbeat", "two-step"),
         phrase_bars=8,
-        turns=2,
+        # Of the phrases between three turns either may be the odd one; between two it would always be the same.
+        turns=3,
         exceptions=("six-bar phrase", "false fill"),
         help=BARE,
     ),
@@ -130,26 +136,38 @@ class BringIn(PressDrill[BringInRung]):
     def build(
         self, number: int, rung: BringInRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
     ) -> Trial:
-        per_bar, record_seed = groove.metre.beats_per_bar, int(rng.integers(2**31))
+        per_bar = groove.metre.beats_per_bar
         starts = [beat for beat in rung.starts if beat <= per_bar]
         beat, bar = starts[int(rng.integers(len(starts)))], int(rng.integers(rung.phrase_bars))
         first = bar * per_bar + beat - 1
         beats = (rung.turns * rung.phrase_bars + LEFT_BARS) * per_bar
         # Two phrases to spare: exceptions may make the record shorter.
         bars = (2 + -(-(first + beats) // (per_bar * rung.phrase_bars))) * rung.phrase_bars
-        arrangement = arrange(
-            groove,
-            tempo_bpm=tempo_bpm,
-            form=f"verse:{bars}",
-            phrase_bars=rung.phrase_bars,
-            seed=record_seed,
-            song=rung.song,
-            exceptions=rung.exceptions,
-            signals=rung.signals,
-        ).excerpt(first, beats, lead_in_s=LEAD_IN_S)
-        starts_s = arrangement.count.phrase_starts_s
-        # The very first beat cannot be foretold, and of the last bars too little is left to mix with.
-        last_s = float(arrangement.count.beats_s[beats - LEFT_BARS * per_bar]) + 1e-6
+
+        def sound(record_seed: int) -> Arrangement:
+            return arrange(
+                groove,
+                tempo_bpm=tempo_bpm,
+                form=f"verse:{bars}",
+                phrase_bars=rung.phrase_bars,
+                seed=record_seed,
+                song=rung.song,
+                exceptions=rung.exceptions,
+                signals=rung.signals,
+            ).excerpt(first, beats, lead_in_s=LEAD_IN_S)
+
+        def turns_s(sound: Arrangement) -> Seconds:
+            starts_s = sound.count.phrase_starts_s
+            # The very first beat cannot be foretold, and of the last bars too little is left to mix with.
+            last_s = float(sound.count.beats_s[beats - LEFT_BARS * per_bar]) + 1e-6
+            return starts_s[(starts_s > LEAD_IN_S + 1e-6) & (starts_s <= last_s)][: rung.turns]
+
+        def misleads(sound: Arrangement) -> bool:
+            return not rung.exceptions or any(
+                odd.kind == rung.exceptions[0] and _before(odd, float(turns_s(sound)[-1])) for odd in sound.exceptions
+            )
+
+        arrangement = promised(rng, sound, misleads)
         entry = arrange(
             entry_groove(groove, rung.entries, rng),
             tempo_bpm=tempo_bpm,
@@ -165,11 +183,16 @@ class BringIn(PressDrill[BringInRung]):
             question=self.asks(),
             arrangement=arrangement,
             kit_seed=0,
-            targets_s=starts_s[(starts_s > LEAD_IN_S + 1e-6) & (starts_s <= last_s)],
+            targets_s=turns_s(arrangement),
             period_s=60.0 / tempo_bpm,
             help=rung.help,
             entry=Part(entry, ENTRY_KIT_SEED),
         )
+
+
+def _before(odd: Departed, turn_s: float) -> bool:
+    """Whether an exception begins in the sound and before a turn, or is that turn."""
+    return LEAD_IN_S + 1e-6 < odd.start_s < turn_s + (1e-6 if odd.kind == Departure.SILENT_TURN else -1e-6)
 
 
 def entry_groove(first: Groove, names: tuple[str, ...], rng: np.random.Generator) -> Groove:

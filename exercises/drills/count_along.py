@@ -68,7 +68,7 @@ RUNGS = (
         help=SHEET,
     ),
     CountRung(
-        new=Template("half time: one kick and one snare a bar"),
+        new=Template("the backbeat stands on the three: half time"),
         tempo_bpm=(120, 144),
         grooves=("half-time", "trap"),
         help=SHEET,

@@ -8,13 +8,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from exercises.drill import promised
 from exercises.drills.bring_in import ENTRY_KIT_SEED, entry_groove
 from exercises.ladder import SHEET, VOICE_AND_SHEET, Rung
 from exercises.press_drill import PressDrill, PressWords
 from exercises.tap_drill import LEAD_IN_S
 from exercises.trial import Part, Trial
 from exercises.words import Template
-from synth.arrangement import arrange
+from synth.arrangement import Arrangement, arrange
 from synth.grooves import Groove
 
 # What is heard of the outro once the intro has ended in it, and of the second record's song.
@@ -37,8 +38,9 @@ ASKS = {
 class LandRung(Rung):
     """``lengths``: bars of the last part and of the second record's intro, one pair of which is drawn.
 
-    ``before`` and ``last`` are the parts that are heard; the right instant comes at least ``heard_bars`` after the
-    last part could begin at the latest, up to ``later_bars`` later. ``starts`` as in ``bring-in``.
+    ``before`` and ``last`` are the parts that are heard, of the first at least ``heard_bars``. The right instant
+    falls on one of ``later_bars`` + 1 bars, the same ones for every pair; where both lengths are the same, it is the
+    start of the last part. ``exceptions`` mislead, each before that instant; ``starts`` as in ``bring-in``.
     """
 
     lengths: tuple[tuple[int, int], ...]
@@ -61,14 +63,14 @@ RUNGS = (
         help=VOICE_AND_SHEET,
     ),
     LandRung(
-        new=Template("the intro is half as long"),
+        new=Template("the intro may be half as long"),
         tempo_bpm=(120, 126),
         grooves=("four-on-the-floor",),
         lengths=((8, 4), (8, 8)),
         help=VOICE_AND_SHEET,
     ),
     LandRung(
-        new=Template("sixteen bars before the outro; the sheet counts along"),
+        new=Template("up to sixteen bars before the outro; the sheet counts along"),
         tempo_bpm=(118, 128),
         grooves=HOUSE,
         lengths=((16, 8), (8, 8), (8, 4)),
@@ -97,7 +99,7 @@ RUNGS = (
         starts=(1, 2, 3, 4),
     ),
     LandRung(
-        new=Template("fills that mean nothing come in mid-phrase"),
+        new=Template("one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(116, 132),
         grooves=("broken-beat", "four-on-the-floor", "electro"),
         lengths=((16, 8), (24, 16), (16, 4)),
@@ -107,7 +109,7 @@ RUNGS = (
         exceptions=("false fill",),
     ),
     LandRung(
-        new=Template("intros of odd lengths, up to thirty-two bars before the outro"),
+        new=Template("intros of six, ten or twelve bars too, up to thirty-two bars before the outro"),
         tempo_bpm=(118, 134),
         grooves=(*HOUSE, "broken-beat", "two-step"),
         lengths=((16, 6), (16, 10), (32, 16), (24, 12)),
@@ -152,30 +154,40 @@ class Land(PressDrill[LandRung]):
 
         skipped = whole(before_bars) - before_bars
         outro_bars = max(phrase, whole(skipped + heard_bars - whole(before_bars) - last_bars))
-        record_seed = int(rng.integers(2**31))
-        record = arrange(
-            groove,
-            tempo_bpm=tempo_bpm,
-            form=f"{rung.before}:{whole(before_bars)},{rung.last}:{last_bars},outro:{outro_bars}",
-            phrase_bars=phrase,
-            seed=record_seed,
-            song=True,
-            exceptions=rung.exceptions,
-        )
+        period_s = 60.0 / tempo_bpm
+
         # What is cut off before a start in mid-bar is cut off in every trial, so that the length stays the same.
         beats = (heard_bars - 1) * per_bar
-        arrangement = record.excerpt(skipped * per_bar + first_beat - 1, beats, lead_in_s=LEAD_IN_S)
-        outro_s = next(each.start_s for each in arrangement.sections if each.name == "outro")
+
+        def sound(record_seed: int) -> Arrangement:
+            return arrange(
+                groove,
+                tempo_bpm=tempo_bpm,
+                form=f"{rung.before}:{whole(before_bars)},{rung.last}:{last_bars},outro:{outro_bars}",
+                phrase_bars=phrase,
+                seed=record_seed,
+                song=True,
+                exceptions=rung.exceptions,
+            ).excerpt(skipped * per_bar + first_beat - 1, beats, lead_in_s=LEAD_IN_S)
+
+        def press_s(sound: Arrangement) -> float:
+            outro_s = next(each.start_s for each in sound.sections if each.name == "outro")
+            return outro_s - intro_bars * per_bar * period_s
+
+        def misleads(sound: Arrangement) -> bool:
+            heard = [odd for odd in sound.exceptions if LEAD_IN_S + 1e-6 < odd.start_s < press_s(sound)]
+            return len(heard) == len(rung.exceptions)
+
+        arrangement = promised(rng, sound, misleads)
         # Of the same seed, and so in the same key.
         entry = arrange(
             entry_groove(groove, rung.entries, rng),
             tempo_bpm=tempo_bpm,
             form=f"intro:{intro_bars},verse:{SONG_BARS}",
             phrase_bars=4,
-            seed=record_seed,
+            seed=arrangement.seed,
             song=True,
         )
-        period_s = 60.0 / tempo_bpm
         return Trial(
             drill=self.id,
             rung=number,
@@ -184,7 +196,7 @@ class Land(PressDrill[LandRung]):
             question=ASKS[rung.last](bars=last_bars, intro=intro_bars),
             arrangement=arrangement,
             kit_seed=0,
-            targets_s=np.array([outro_s - intro_bars * per_bar * period_s]),
+            targets_s=np.array([press_s(arrangement)]),
             period_s=period_s,
             help=rung.help,
             entry=Part(entry, ENTRY_KIT_SEED),

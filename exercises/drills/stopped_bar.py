@@ -50,12 +50,12 @@ RUNGS = (
         listen_bars=8 + PHRASE_AND_TWO,
     ),
     StopRung(
-        new=Template("fills where nothing turns"),
+        new=Template("one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(100, 130),
         grooves=("backbeat", "four-on-the-floor", "broken-beat"),
         phrase_bars=8,
         listen_bars=8 + PHRASE_AND_TWO,
-        false_fills=True,
+        false_fill=True,
     ),
     StopRung(
         new=Template("half time, where a bar seems twice as long"),
@@ -86,7 +86,8 @@ ONE_BEAT_ON = Template("You were one beat on. Name the last beat you heard, not 
 ONE_BEAT_BACK = Template("You were one beat back. Count until the very last drum.")
 NEITHER = Template("Say the number of the bar on every one: 1 2 3 4, 2 2 3 4, 3 2 3 4.")
 
-# Credit for a near answer: one step off in bar or beat, and the right beat in another bar.
+# Credit for a near answer: one beat off, any beat of the right bar, or the right beat one bar off; and for the right
+# beat in any other bar.
 ONE_OFF, BEAT_ALONE = 0.5, 0.25
 
 

@@ -40,11 +40,11 @@ RUNGS = (
         listen_bars=4,
     ),
     StopRung(
-        new=Template("fills in the midst of a phrase as well"),
+        new=Template("one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(92, 132),
         grooves=("backbeat", "funk", "broken-beat", "electro"),
         listen_bars=4,
-        false_fills=True,
+        false_fill=True,
     ),
     StopRung(
         new=Template("the backbeat stands on the three: half time"),

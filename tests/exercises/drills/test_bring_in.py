@@ -27,7 +27,7 @@ def test_targets_are_the_turns_of_the_record(rung):
         made = BRING_IN.make(rung, seed)
         turns_s = np.array([turn.time_s for turn in made.arrangement.turns])
         assert made.kind is Kind.PRESS
-        assert len(made.targets_s) >= BRING_IN.rungs[rung - 1].turns
+        assert len(made.targets_s) == BRING_IN.rungs[rung - 1].turns
         assert np.abs(turns_s[:, None] - made.targets_s).min(axis=0).max() < 1e-6
         assert made.targets_s[0] > made.count.beats_s[0]
         assert made.entry.arrangement.tempo_bpm == made.arrangement.tempo_bpm
@@ -117,6 +117,16 @@ def test_nothing_but_the_sound_tells_the_turn(rung):
     assert len({(len(each.count), each.count.beats_s[0], each.kit_seed) for each in made}) == 1
     first_turns = {round((each.targets_s[0] - 1) / each.period_s) for each in made}
     assert len(first_turns) > 3
+
+
+def test_either_of_the_phrases_between_the_turns_may_be_the_short_one(quiet):
+    """Six bars of 4/4 are 24 beats, eight are 32; each of the two comes in at least a quarter of 60 trials."""
+    gaps = [
+        tuple(np.rint(np.diff(trial.targets_s) / trial.period_s).astype(int).tolist())
+        for trial in (BRING_IN.make(9, seed) for seed in range(60))
+    ]
+    assert set(gaps) == {(24, 32), (32, 24)}
+    assert 15 <= gaps.count((24, 32)) <= 45
 
 
 def test_a_press_is_measured_against_the_nearest_of_its_targets_and_says_which():
