@@ -93,31 +93,38 @@ def _add_choice(to: argparse.ArgumentParser) -> None:
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; exit status 0, or 2 with one line on standard error."""
     try:
-        words = list(sys.argv[1:] if argv is None else argv)
-        if words and not words[0].startswith("-") and words[0] not in WORDS:
-            raise Trouble(f"{words[0]!r} is no command.{near(words[0], WORDS)} Known: {', '.join(WORDS)}.")
-        options = parser().parse_args(words)
-        if options.version:
-            from app import version
-
-            print(f"tallybar {version()}")
-            return 0
-        if options.install_desktop_entry:
-            from app.desktop import install
-
-            print("\n".join(install()))
-            return 0
-        run: Callable[[argparse.Namespace], int | None] = globals()[f"_{options.command or 'window'}"]
-        return run(options) or 0
-    except Trouble as trouble:
-        print(f"tallybar: {trouble}", file=sys.stderr)
-        return EXIT_TROUBLE
+        try:
+            return _run(list(sys.argv[1:] if argv is None else argv))
+        except Trouble as trouble:
+            print(f"tallybar: {trouble}", file=sys.stderr)
+            return EXIT_TROUBLE
+        finally:
+            # Here, where a reader who has gone is known: at its own end Python would complain of it.
+            print(end="", flush=True)
     except BrokenPipeError:
         # The reader of our output has gone (``tallybar drills | head``): nothing to say, nobody to say it to.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except KeyboardInterrupt:
         return 130
+
+
+def _run(words: list[str]) -> int:
+    if words and not words[0].startswith("-") and words[0] not in WORDS:
+        raise Trouble(f"{words[0]!r} is no command.{near(words[0], WORDS)} Known: {', '.join(WORDS)}.")
+    options = parser().parse_args(words)
+    if options.version:
+        from app import version
+
+        print(f"tallybar {version()}")
+        return 0
+    if options.install_desktop_entry:
+        from app.desktop import install
+
+        print("\n".join(install()))
+        return 0
+    run: Callable[[argparse.Namespace], int | None] = globals()[f"_{options.command or 'window'}"]
+    return run(options) or 0
 
 
 def _window(options: argparse.Namespace) -> int:
