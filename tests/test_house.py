@@ -40,6 +40,9 @@ FORBIDDEN = [
     r"(?<![\w/])share[d]/",
 ]
 
+# Hosts of standards and reference works that a file may cite.
+STANDARDS = {"www.w3.org", "toml.io", "www.sqlite.org", "specifications.freedesktop.org"}
+
 
 def files() -> Iterator[Path]:
     """Every file that is or could be committed: all of the checkout but what .gitignore names."""
@@ -96,7 +99,8 @@ def test_unit_tests_do_not_sleep():
     tests = [
         path for path in (HOUSE / "tests").rglob("*.py") if not any(path.is_relative_to(room) for room in real_time)
     ]
-    assert [path for path in tests if re.search(r"\btime\.slee[p]\(", path.read_text(encoding="utf-8"))] == []
+    sleeps = re.compile(r"\btime\.slee[p]\(|\b(qtbo[t]\.wait|qWai[t])\(")
+    assert [path for path in tests if sleeps.search(path.read_text(encoding="utf-8"))] == []
 
 
 @pytest.mark.parametrize("pattern", FORBIDDEN)
@@ -107,6 +111,19 @@ def test_no_file_names_a_registry_or_a_place_on_one_machine(pattern):
         found += [
             f"{path.relative_to(HOUSE)}: {match.group()}" for match in re.finditer(pattern, text, re.IGNORECASE)
         ]
+    assert found == []
+
+
+def test_no_file_names_an_address_but_of_a_standard():
+    found = []
+    for path in files():
+        text = path.read_bytes()
+        if b"\0" not in text:  # fonts name their maker's
+            found += [
+                f"{path.relative_to(HOUSE)}: {host}"
+                for host in re.findall(r"\w+:/[/]([\w.-]+)", text.decode("utf-8", errors="ignore"))
+                if host not in STANDARDS
+            ]
     assert found == []
 
 
@@ -145,6 +162,8 @@ def test_the_pins_are_what_is_tested():
 def test_nothing_that_a_pinned_package_needs_is_missing():
     """As pip sees it; tinysoundfont's player is left out on purpose."""
     checked = subprocess.run([sys.executable, "-m", "pip", "check"], capture_output=True, text=True, check=False)
+    assert checked.returncode in (0, 1), checked.stderr
+    assert checked.stdout, checked.stderr
     wrong = [line for line in checked.stdout.splitlines() if "pyaudio" not in line and "No broken" not in line]
     assert wrong == []
 

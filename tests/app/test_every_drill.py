@@ -8,9 +8,9 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QSpinBox
 
+import app.inputs.tap_filter
 import app.inputs.taps
 from app import theme
-from app.inputs.tap_filter import REST_MS
 from app.inputs.taps import Tap
 from app.sitting.ahead import Wish
 from app.sitting.practice import Phase
@@ -28,7 +28,8 @@ BADLY = "random"
 
 @pytest.fixture
 def window(qtbot, practice, player, monkeypatch, qapp) -> Window:
-    monkeypatch.setattr(app.inputs.taps, "now_s", lambda: player.now_s)
+    for reads in (app.inputs.taps, app.inputs.tap_filter):
+        monkeypatch.setattr(reads, "now_s", lambda: player.now_s)
     # Qt's test events carry stamps of a clock that never ran.
     monkeypatch.setattr(StampClock, "to_clock", lambda self, stamp_ms, now_s: (now_s, "handler"))
     dress(theme.LIGHT)
@@ -213,8 +214,6 @@ def test_busy_marks_the_side_task_beside_the_count(window, qtbot, practice, play
     for thing in things:
         tick(window, player, thing.at_s + 0.5)
         assert window._practise._side._thing == thing
-        # The side task's moment is read where it is handled.
-        practice._side_answers.append((thing.at_s + 0.5, thing.key))
         qtbot.keyClick(window, arrow[thing.key])
     assert practice.taps == []
     tick(window, player, practice.trial_end_s() + 0.001)
@@ -236,7 +235,10 @@ def test_tapping_on_past_the_end_presses_nothing(window, qtbot, practice, player
     assert practice.phase is Phase.MARKED
     for _ in range(3):
         qtbot.keyClick(window, Qt.Key.Key_Space)
-    qtbot.wait(REST_MS + 100)
+    rest = window._practise._filter._rest
+    assert rest.isActive()
+    rest.start(0)  # the learner's rest is over
+    qtbot.waitUntil(lambda: not rest.isActive())
     qtbot.keyClick(window._practise._next, Qt.Key.Key_Space)
     assert practice.phase is Phase.MARKED
     qtbot.keyClick(window, Qt.Key.Key_Return)
