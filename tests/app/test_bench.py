@@ -7,7 +7,7 @@ from app.bench import CLICK_GAP_S, TONE_S, Bench, Stage, off_clicks_ms, quiet_to
 from app.inputs.equipment import Equipment
 from app.inputs.recording import Microphone
 from app.inputs.taps import Tap
-from exercises.calibration import TAPS, Method
+from exercises.calibration import TAPS, Calibration, Method, Setup
 from exercises.microphone import Heard
 from synth.errors import Trouble
 from synth.onsets import click
@@ -15,6 +15,8 @@ from tests.synth import room
 
 RATE_HZ = room.RATE_HZ
 CAPTURE_LAG_S = 0.020
+SETUP = Setup("Invented output", "Host", 81, 48_000, "key")
+FIFTY = Calibration(SETUP, Method.TAPPING, 50.0, 1.0, 8.0, 0, "2030-05-01T18:00:00Z")
 
 
 class Recorder:
@@ -55,7 +57,13 @@ def recorder(player) -> Recorder:
 @pytest.fixture
 def bench(player, recorder) -> Bench:
     player.description = "Invented output (Host), 48000 Hz, 81 ms"
-    return Bench(player, Equipment(player), lambda *_: recorder, lambda: np.random.default_rng(5))
+    return Bench(
+        player,
+        Equipment(player),
+        lambda *_: recorder,
+        random=lambda: np.random.default_rng(5),
+        now=lambda: player.now_s,
+    )
 
 
 def end(bench, player) -> None:
@@ -90,13 +98,34 @@ def test_calibration_by_tapping_finds_lag_and_habit_together(bench, player, lag_
 
 def test_the_lag_of_the_practice_is_given_back(bench, player):
     """While it is measured nothing is subtracted; what held before holds again when it was broken off."""
-    player.lag_s = 0.05
+    bench.equipment.keep(FIFTY)
     bench.start_tapping()
     assert player.lag_s == 0
     bench.stop()
     assert player.lag_s == 0.05
     assert bench.outcome is None
     assert bench.made == []
+
+
+def test_what_was_measured_holds_at_once(bench, player):
+    bench.start_tapping()
+    tap_along(bench, player, np.random.default_rng(1).normal(0.04, 0.01, 40))
+    end(bench, player)
+    assert player.lag_s == bench.equipment.lag_s("key") == pytest.approx(0.04, abs=0.01)
+
+
+def test_a_refusal_leaves_the_lag_as_it_was(bench, player, recorder):
+    """A microphone, or an output that has gone by the time the clicks begin."""
+    bench.equipment.keep(FIFTY)
+    bench.equipment.put_on()
+    recorder.trouble = Trouble("No microphone was found.")
+    with pytest.raises(Trouble):
+        bench.start_microphone()
+    assert player.lag_s == 0.05
+    player.trouble = Trouble("No sound output was found.")
+    with pytest.raises(Trouble):
+        bench.start_tapping()
+    assert player.lag_s == 0.05
 
 
 def test_few_taps_and_wandering_taps_are_refused(bench, player):
@@ -134,7 +163,7 @@ def listen(bench, player, recorder, lag_s: float = 0.031, taps: int = 24) -> Non
 
 
 def test_calibration_by_microphone_finds_the_equipments_lag_and_the_microphones_own(bench, player, recorder):
-    """Keys: 31 ms in all. Microphone: out 12 ms late and captured 20 ms late. Within the issue's 2 ms, and closer."""
+    """Keys: 31 ms in all. Microphone: out 12 ms late and captured 20 ms late. Within our goal of 2 ms, and closer."""
     listen(bench, player, recorder)
     assert bench.hearing.heard is Heard.GOOD
     lags = {made.setup.source: made.lag_ms for made in bench.made}
@@ -174,6 +203,19 @@ def test_without_a_microphone_the_bench_stays_as_it_was(bench, recorder):
     with pytest.raises(Trouble, match="No microphone"):
         bench.start_microphone()
     assert bench.stage is Stage.IDLE
+
+
+def test_a_microphone_that_delivers_nothing_is_not_waited_for_in_vain(bench, player, recorder):
+    bench.start_microphone()
+    recorder.frames = 0
+    player.now_s += 2.9
+    bench.tick()
+    assert bench.stage is Stage.OPENING
+    player.now_s += 0.2
+    bench.tick()
+    assert bench.stage is Stage.IDLE
+    assert str(bench.outcome).startswith("The microphone hears nothing.")
+    assert not recorder.open_now
 
 
 def test_the_tone_starts_below_hearing_and_grows_to_a_bound(bench, player):

@@ -18,7 +18,7 @@ MEAN_MS, COVERED = 2.0, 0.9
 
 @pytest.mark.desk
 def test_after_calibration_the_bias_is_true_and_the_uncertainty_covers_it(desk, hand, say, tmp_path):
-    """Goals of the issue: mean within 2 ms after calibration by microphone, at least 90 % of taps covered."""
+    """Our goals: mean within 2 ms after calibration by microphone, at least 90 % of taps covered."""
     meant = render(desk, tmp_path / "trial", "one", *CHOICE)
     home = tmp_path / "home"
     with (

@@ -33,7 +33,7 @@ def sitting(
 
 @pytest.mark.parametrize("lag_ms", [-8.0, 43.0, 210.0])
 def test_the_lag_is_found_within_two_standard_errors_and_a_millisecond(lag_ms):
-    """Goal of the issue: after calibration by microphone the mean is good to 2 ms."""
+    """Our goal: after calibration by microphone the mean is good to 2 ms."""
     recording, starts_s, heard_s, taps_s = sitting(1, lag_ms)
     found = hear(recording, RATE_HZ, starts_s, heard_s, taps_s)
     assert found.heard is Heard.GOOD, found.say
