@@ -37,6 +37,7 @@ class TestEntry:
         group = read["Desktop Entry"]
         assert group["Type"] == "Application"
         assert group["Name"] == "Tallybar"
+        assert group["Exec"] == " ".join(map(desktop.quoted, desktop.command()))
         assert (data / "icons" / "hicolor" / "scalable" / "apps" / f"{group['Icon']}.svg").is_file()
         assert not group["Icon"].endswith(".svg")
 
@@ -49,9 +50,11 @@ class TestEntry:
 
     def test_a_second_time_replaces_the_first(self, data):
         desktop.install("linux")
-        before = sorted(path for path in data.rglob("*") if path.is_file())
+        before = {path: path.read_bytes() for path in data.rglob("*") if path.is_file()}
+        for path in before:
+            path.write_text("of an older version")
         desktop.install("linux")
-        assert sorted(path for path in data.rglob("*") if path.is_file()) == before
+        assert {path: path.read_bytes() for path in data.rglob("*") if path.is_file()} == before
 
     @pytest.mark.parametrize(
         ("word", "line"),

@@ -16,6 +16,7 @@ from app.sitting.ahead import Ahead
 from app.sitting.pause import PAUSE_AFTER_S, REST_S, Sitting
 from app.sitting.placing import PlacementRun, first_of_all
 from app.sitting.practice import Phase, Practice
+from app.widgets.heading import HELP, SETTINGS
 from app.window import Window, apply, gain_of
 from exercises.drills import drills
 from exercises.placement import LONGEST_S
@@ -119,7 +120,6 @@ class TestByKeys:
         assert player.gain == gain_of(26)
         assert window.volume.value() == 26
 
-    def test_no_key_makes_it_louder_than_the_cap(self, window, welcome, qtbot, player):
     def test_it_begins_low_the_second_time_too(self, window, welcome, qtbot, player):
         """However loud it was left: the computer's own volume may be another by now."""
         qtbot.keyClick(window, Qt.Key.Key_Return)
@@ -136,6 +136,7 @@ class TestByKeys:
         assert not keys["Return"].autoRepeat()
         assert not keys["Enter"].autoRepeat()
 
+    def test_no_key_makes_it_louder_than_the_cap(self, window, welcome, qtbot, player):
         qtbot.keyClick(window, Qt.Key.Key_Return)
         qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_End)
         assert player.gain == 1.0
@@ -262,7 +263,6 @@ class TestPlacement:
         qtbot.keyClick(window, Qt.Key.Key_Return)
         assert window.practice.phase is Phase.SOUNDING
 
-    def test_what_it_asks_is_not_kept_as_a_choice(self, window, bar, keeper):
     def test_another_way_of_counting_leaves_it_guided(self, window, bar, player, qtbot):
         window.change({"way": "letters"})
         assert not window.practise._wishes.isVisible()
@@ -271,6 +271,7 @@ class TestPlacement:
         answer(window, player)
         assert (window.practice.wish.drill, window.practice.wish.way) == (bar.run.place.drill, "letters")
 
+    def test_what_it_asks_is_not_kept_as_a_choice(self, window, bar, keeper):
         assert bar.run.place is not None
         window.close()
         assert keeper.now.drill == ""
@@ -356,13 +357,13 @@ class TestSettingsScreen:
         name.editingFinished.emit()
         assert keeper.now.learner == "Ana María"
 
-    def test_what_cannot_be_kept_is_said(self, window, screen, qtbot, keeper, tmp_path):
     def test_minutes_chosen_beside_the_plan_are_shown(self, window, screen):
         window.show_tab(0)
         window.practise.minutes_chosen.emit(25)
         window.show_tab(99)
         assert screen.findChild(QSpinBox).value() == 25
 
+    def test_what_cannot_be_kept_is_said(self, window, screen, qtbot, keeper, tmp_path):
         (tmp_path / "file").write_text("")
         keeper.path = tmp_path / "file" / "settings.toml"
         self.click(screen, qtbot, "Colours: Dark")
@@ -378,10 +379,17 @@ class TestSettingsScreen:
         sheet.show_sounding(6)
         assert sheet._sounding == 4
 
-    def test_no_two_shortcuts_are_the_same(self, window, screen):
-        """Shortcuts of the whole window; a doubled one would do nothing."""
-        keys = [s.key().toString() for s in window.findChildren(QShortcut) if s.parent() is window]
-        assert len(keys) == len(set(keys))
+    @pytest.mark.parametrize("place", [*range(HELP + 1), SETTINGS])
+    def test_no_two_shortcuts_are_the_same(self, window, screen, place):
+        """Shortcuts of the whole window that are in force at a tab; a doubled one would do nothing."""
+        window.show_tab(place)
+        keys = [
+            each.key().toString()
+            for each in window.findChildren(QShortcut)
+            if each.context() is Qt.ShortcutContext.WindowShortcut and each.isEnabled() and each.parent().isVisible()
+        ]
+        assert "Ctrl+1" in keys
+        assert sorted(keys) == sorted(set(keys))
 
 
 class TestSitting:
