@@ -28,7 +28,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from enum import StrEnum
 from typing import Any
 
@@ -62,6 +62,7 @@ READY_RUNG = 2
 WARM_UP = Template("To warm up: something that goes well by now gets ear and hand going.")
 FIRST = Template("To begin with: listen and count along, nothing is marked.")
 DUE = Template("Last practised {n} days ago: coming back to it now keeps it longest.")
+DUE_YESTERDAY = Template("Last practised yesterday: coming back to it now keeps it longest.")
 OVERDUE = Template("Last practised {n} days ago, and it fades by now: a few trials bring it back.")
 WEAK = Template("Of what you practise this stands lowest at present: more of it helps most.")
 NEXT = Template("Next on the ladder: {asks}")
@@ -153,8 +154,30 @@ def plan(
     day = now.astimezone(UTC).timestamp() / 86_400
     often = 1.0 if logbook is None else practised_share(logbook, learner, now.date())
     beside = None if logbook is None else beside_s(logbook, learner)
-    chooser = _Chooser(done, stands, day, minutes, often, BESIDE_S if beside is None else beside, begin)
+    chooser = _Chooser(done, stands, day, now.date(), minutes, often, BESIDE_S if beside is None else beside, begin)
     return Plan(tuple(chooser.items()), minutes)
+
+
+def to_begin(tried: Sequence[str], fresh: Level, begin: Place | None = None) -> list[Drill[Any]]:
+    """The drills of the ladder that are none of ``tried``, in the order in which this learner begins them.
+
+    From where a placement run says (``begin``) or else what is expected of a drill not yet tried (``fresh``), if that
+    is not above what was tried; what lies below comes last.
+    """
+    start = drills()[(begin or begin_with(fresh)).drill].place
+    base = min([start, *(drills()[drill].place for drill in tried)])
+    rows = [each for each in _ladder() if each.id not in tried]
+    return [each for each in rows if each.place >= base] + [each for each in rows if each.place < base]
+
+
+def lowest(rungs: Mapping[str, int]) -> str | None:
+    """Of what is being learnt (drill -> the rung that suits), what stands lowest on its own ladder.
+
+    None of one or two: the other one, or nothing, is no measure.
+    """
+    if len(rungs) <= 2:
+        return None
+    return min(rungs, key=lambda drill: (rungs[drill] / len(drills()[drill].rungs), drill))
 
 
 @dataclass(slots=True)
@@ -164,6 +187,7 @@ class _Chooser:
     done: Mapping[str, Practised]
     standing: Standing
     day: float
+    today: date
     minutes: int
     often: float
     beside_s: float
@@ -207,9 +231,13 @@ class _Chooser:
             self.rungs[drill] = rung_for(self.standing.level(drill), drills()[drill])
         return self.rungs[drill]
 
+    def days_ago(self, drill: str) -> int:
+        """How many days ago by the calendar it was last practised, in whichever way."""
+        return max(0, (self.today - self.done[drill].last).days)
+
     def elapsed_d(self, drill: str) -> float:
-        """Days since the last answer."""
-        return self.day - self.standing.tried[drill].day
+        """Days since the last answer, or since the day on which it was practised busy after that."""
+        return min(self.day - self.standing.tried[drill].day, self.days_ago(drill) + 1.0)
 
     def tried(self) -> list[str]:
         """What is being learnt: answered often enough before, and still on the ladder."""
@@ -217,11 +245,7 @@ class _Chooser:
 
     def ladder(self) -> list[tuple[str, Reason, Say]]:
         """What has not been begun, in the order in which it will be: from where this learner begins."""
-        tried = self.tried()
-        start = drills()[(self.begin or begin_with(self.standing.fresh)).drill].place
-        base = min([start, *(drills()[drill].place for drill in tried)])
-        rows = [each for each in _ladder() if each.id not in tried]
-        rows = [each for each in rows if each.place >= base] + [each for each in rows if each.place < base]
+        rows = to_begin(self.tried(), self.standing.fresh, self.begin)
         return [(each.id, Reason.NEXT, (BEGIN if self._begins(each.id) else NEXT)(asks=each.asks())) for each in rows]
 
     def _begins(self, drill: str) -> bool:
@@ -239,16 +263,17 @@ class _Chooser:
     def due(self) -> list[tuple[str, Reason, Say]]:
         """What is due: the one that stands lowest of all first, then by how long it has been waiting."""
         found: list[tuple[float, str, Reason, Say]] = []
-        weakest = self.lowest(self.tried())[:1]
+        weakest = lowest({drill: self.rung(drill) for drill in self.tried()})
         for drill in self.tried():
             gone_d, wait = self.elapsed_d(drill), gap(self.rung(drill))
             if gone_d < wait.due_d:
                 continue
-            if [drill] == weakest and len(self.tried()) > 2:
+            if drill == weakest:
                 found.append((math.inf, drill, Reason.WEAK, WEAK()))
             else:
-                why = OVERDUE if gone_d > wait.late_d else DUE
-                found.append((gone_d / wait.late_d, drill, Reason.DUE, why(n=max(2, round(gone_d)))))
+                n = self.days_ago(drill)
+                why = DUE_YESTERDAY() if n == 1 else (OVERDUE if gone_d > wait.late_d else DUE)(n=n)
+                found.append((gone_d / wait.late_d, drill, Reason.DUE, why))
         return [(drill, reason, why) for _, drill, reason, why in sorted(found, key=lambda row: (-row[0], row[1]))]
 
     def next(self, places: int) -> list[tuple[str, Reason, Say]]:
@@ -272,10 +297,6 @@ class _Chooser:
         """What is being learnt, the nearest to being due first."""
         rows = sorted(self.tried(), key=lambda drill: (-self.elapsed_d(drill) / gap(self.rung(drill)).due_d, drill))
         return [(drill, Reason.SPARE, SPARE()) for drill in rows]
-
-    def lowest(self, tried: list[str]) -> list[str]:
-        """Drills by how far up their own ladder they stand, lowest first."""
-        return sorted(tried, key=lambda drill: (self.rung(drill) / len(drills()[drill].rungs), drill))
 
 
 def _counts(takes_min: Sequence[float], shares_min: Sequence[float]) -> list[int]:

@@ -66,7 +66,8 @@ def findings(logbook: Logbook, learner: str, today: date) -> Findings:
     if not found.weeks:
         raise Trouble(f"{learner} has not practised yet: there is nothing to report.")
     done = {each.drill: each for each, _, _ in found.drills}
-    places = ladder(standing(logbook, learner), done)
+    stands = standing(logbook, learner)
+    places = ladder(stands, done)
     wrong = {each.drill: mistakes for each, _, mistakes in found.drills}
     return Findings(
         learner=learner,
@@ -76,7 +77,7 @@ def findings(logbook: Logbook, learner: str, today: date) -> Findings:
         weeks=found.weeks,
         places=places,
         drills=found.drills,
-        tasks=tasks(places, wrong),
+        tasks=tasks(places, wrong, stands.fresh),
         benches=tuple(bench_changes(logbook, learner)),
     )
 

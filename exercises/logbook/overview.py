@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from functools import lru_cache
-from types import MappingProxyType
 
 import numpy as np
 
@@ -16,7 +14,7 @@ from exercises.logbook.history import Practised
 from exercises.logbook.mistakes import Mistakes
 from exercises.logbook.standing import Standing, rung_for
 from exercises.logbook.store import Logbook
-from exercises.plan import NEXT, WEAK
+from exercises.plan import NEXT, WEAK, lowest, to_begin
 from exercises.trial import Kind
 from exercises.words import Say
 
@@ -71,17 +69,20 @@ def rungs_between(level: Level, share: float = 0.95) -> tuple[float, float]:
     return min(0.0, float(low - level.theta) / RUNG_STEP), max(0.0, float(high - level.theta) / RUNG_STEP)
 
 
-def tasks(places: Sequence[Place], wrong: Mapping[str, Mistakes], most: int = MOST_TASKS) -> tuple[Task, ...]:
-    """What to work on: what stands lowest, mistakes that stand out, what comes next on the ladder."""
-    reached = [each for each in places if each.rung is not None]
-    found = []
-    if len(reached) > 1:
-        lowest = min(reached, key=lambda each: ((each.rung or 0) / each.rungs, each.drill))
-        found.append(Task(lowest.drill, WEAK()))
+def tasks(
+    places: Sequence[Place], wrong: Mapping[str, Mistakes], fresh: Level, most: int = MOST_TASKS
+) -> tuple[Task, ...]:
+    """What to work on: what stands lowest, mistakes that stand out, what comes next on the ladder.
+
+    ``fresh``: what is expected of a drill not yet tried.
+    """
+    reached = {each.drill: each.rung for each in places if each.rung is not None}
+    weakest = lowest(reached)
+    found = [] if weakest is None else [Task(weakest, WEAK())]
     for each in places:
         if each.drill in wrong and wrong[each.drill].told:
             found += [Task(each.drill, say) for say in wrong[each.drill].verdict]
-    coming = [Task(each.drill, NEXT(asks=drills()[each.drill].asks())) for each in places if not each.answers][:1]
+    coming = [Task(each.id, NEXT(asks=each.asks())) for each in to_begin(list(reached), fresh)[:1]]
     return tuple(found[: most - len(coming)] + coming)
 
 
@@ -92,12 +93,3 @@ def invented(logbook: Logbook, learner: str) -> int:
         (learner,),
     )
     return int(n)
-
-
-@lru_cache(maxsize=64)
-def answer_words(drill: str) -> Mapping[str, Say]:
-    """Key of an answer -> its words, gathered from a trial of each rung. Empty where answers are no choices."""
-    one = drills()[drill]
-    return MappingProxyType(
-        {choice.key: choice.say for rung in range(1, len(one.rungs) + 1) for choice in one.make(rung, 1).choices}
-    )

@@ -10,7 +10,7 @@ import pytest
 from exercises.drills import drills
 from exercises.level import chance_of, difficulty, expected
 from exercises.logbook.history import beside_s
-from exercises.logbook.record import TrialRecord
+from exercises.logbook.record import Mode, TrialRecord
 from exercises.logbook.store import Logbook
 from exercises.placement import Place
 from exercises.plan import BESIDE_S, START_S, Plan, Reason, gap, plan
@@ -233,6 +233,35 @@ def test_what_was_skipped_for_weeks_is_due_and_nobody_is_blamed(tmp_path):
         today = plan(logbook, "me", NOW + timedelta(days=60))
     assert any(item.reason is Reason.DUE for item in today.items)
     assert any("days ago, and it fades by now" in str(item.why) for item in today.items)
+
+
+@pytest.mark.parametrize(
+    ("hours", "says"),
+    [(38, "Last practised yesterday"), (42, "Last practised 2 days ago"), (65, "Last practised 3 days ago")],
+)
+def test_the_days_since_are_those_of_the_calendar(tmp_path, hours, says):
+    """Practised at eight in the morning of the first day; ``hours`` later is 10 at night, or the small hours."""
+    begin = NOW.replace(hour=8)
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        when = begin.strftime("%Y-%m-%dT%H:%M:%SZ")
+        logbook.add_all(
+            replace(PLAIN, uid=uuid4().hex, drill=drill, when=when) for drill in ("drum", "one") for _ in range(4)
+        )
+        items = plan(logbook, "me", begin + timedelta(hours=hours)).items
+    due = [str(item.why) for item in items if item.reason is Reason.DUE]
+    assert due
+    assert all(why.startswith(says) for why in due), due
+
+
+def test_what_was_practised_busy_since_is_not_told_as_weeks_ago(tmp_path):
+    """Plainly on the first of May, busy on the twentieth: due two days later, and that is what is said."""
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        for day, mode in ((0, Mode.PLAIN), (19, Mode.BUSY)):
+            when = (NOW + timedelta(days=day)).strftime("%Y-%m-%dT%H:%M:%SZ")
+            logbook.add_all(replace(PLAIN, uid=uuid4().hex, when=when, mode=mode) for _ in range(4))
+        same, later = (plan(logbook, "me", NOW + timedelta(days=day)).items for day in (19.1, 21.1))
+    assert not [item for item in same if item.reason is Reason.DUE]
+    assert [str(item.why)[:25] for item in later if item.reason is Reason.DUE] == ["Last practised 2 days ago"]
 
 
 def test_the_weakest_comes_first_when_it_is_due(month):
