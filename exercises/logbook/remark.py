@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
@@ -21,7 +24,7 @@ SAME = Template("Every result is the same as before.")
 CHANGED_ONE, CHANGED = Template("One result is different."), Template("{n} results are different.")
 OF_DRILL = Template("{drill}: {n} different; {rights} right that were not, {wrongs} no longer right.")
 OLDER = Template("Left as they are, since another version of the program made them: {n}.")
-GONE = Template("Left as they are, since their drill, rung or groove is no more: {n}.")
+GONE = Template("Left as they are, since they cannot be made again: {n}.")
 NOT_KEPT = Template("Nothing was written.")
 
 
@@ -98,10 +101,19 @@ def _anew(record: TrialRecord, found: Remarked) -> dict[str, object] | None:
     except (Trouble, ValueError):
         found.gone += 1
         return None
-    new = kept(trial, result)
-    if compact(new) == compact(record.result):
+    new = kept(trial, result) | _beside(record.result, result.to_record()["verdict"])
+    if json.loads(compact(new)) == record.result:
         return None
     found.changed[record.drill] += 1
     found.rights[record.drill] += bool(new.get("right")) and not record.result.get("right")
     found.wrongs[record.drill] += bool(record.result.get("right")) and not new.get("right")
     return new
+
+
+def _beside(old: Mapping[str, Any], verdict: list[Any]) -> dict[str, Any]:
+    """What a side task added to a result (see ``busy_result``): its figures, and its sentence after the verdict.
+
+    The answers to it are not kept, so that it cannot be marked anew. Empty where there was none.
+    """
+    figures = {name: value for name, value in old.items() if name.startswith("side_")}
+    return figures | {"verdict": [*verdict, *old.get("verdict", ())[-1:]]} if figures else {}
