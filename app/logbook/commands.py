@@ -107,8 +107,6 @@ def _backup(logbook: Any, options: argparse.Namespace) -> None:
 
     if options.out is not None:
         check_ending(options.out, (".sqlite3",))
-        if options.out.resolve() == logbook.path.resolve():
-            raise Trouble(f"{options.out}: this is the logbook itself")
         keep_copy(logbook.path, options.out)
         print(f"{options.out}: {logbook.count()} trials")
         return
@@ -162,7 +160,7 @@ def _delete(logbook: Any, options: argparse.Namespace) -> None:
     print(f"{options.learner}: {n} trials deleted, here and in the copies that the program keeps.")
     print("Files that you exported or copied yourself are not touched.")
     for path in left:
-        print(f"{path} was set aside as damaged and may still hold trials of {options.learner}: delete it yourself.")
+        print(f"{path} is damaged or in use and may still hold trials of {options.learner}: delete it yourself.")
 
 
 def _summary(logbook: Any, options: argparse.Namespace) -> None:

@@ -40,8 +40,11 @@ def cut_off(path: Path) -> bool:
 def keep_copy(path: Path, copy: Path) -> None:
     """A copy of the logbook in one file, by SQLite's online backup: whole, even while windows write.
 
-    https://www.sqlite.org/backup.html. ``Trouble`` where it cannot be read or written; nothing half written stays.
+    https://www.sqlite.org/backup.html. ``Trouble`` where it cannot be read or written, or the copy would be the
+    logbook itself; nothing half written stays.
     """
+    if copy.resolve() == path.resolve():
+        raise Trouble(f"{copy}: this is the logbook itself")
     with (
         told(path),
         replace_with(copy) as beside,
@@ -128,10 +131,10 @@ def prepare(connection: sqlite3.Connection, path: Path) -> None:
     connection.execute("PRAGMA synchronous = FULL")
     version = int(connection.execute("PRAGMA user_version").fetchone()[0])
     _check_version(version, path)  # again: a newer version may still stand in the write-ahead log
+    if version == 0 and connection.execute("SELECT 1 FROM sqlite_schema").fetchone():
+        raise Trouble(f"{path}: this is another program's database; it was left as it is")
+    _write_ahead(connection)
     if version < SCHEMA_VERSION:
-        if version == 0 and connection.execute("SELECT 1 FROM sqlite_schema").fetchone():
-            raise Trouble(f"{path}: this is another program's database; it was left as it is")
-        connection.execute("PRAGMA journal_mode = WAL")
         connection.execute("BEGIN IMMEDIATE")
         try:
             # Another window may have made the tables while this one waited.
@@ -147,6 +150,15 @@ def prepare(connection: sqlite3.Connection, path: Path) -> None:
         except BaseException:
             if connection.in_transaction:
                 connection.execute("ROLLBACK")
+            raise
+
+
+def _write_ahead(connection: sqlite3.Connection) -> None:
+    """Set the write-ahead log, which a file that was mended from a copy has lost; a busy file may wait for it."""
+    try:
+        connection.execute("PRAGMA journal_mode = WAL")
+    except sqlite3.OperationalError as slip:
+        if slip.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
             raise
 
 

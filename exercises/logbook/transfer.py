@@ -8,7 +8,7 @@ Every further line is one trial, oldest first:
 
 - ``uid``: 32 hex digits, the trial's name wherever it goes; ``when``: UTC, "2030-05-01T18:00:00Z", its end;
   ``offset_min``: by how many minutes the clocks there were ahead of UTC (0 where a file does not say);
-- ``learner``, ``drill``, ``rung`` (from 1), ``seed``, ``version`` (of making and marking), ``mode``, ``groove``,
+- ``learner``, ``drill``, ``rung`` (from 1), ``seed``, ``version`` (of making), ``mode``, ``groove``,
   ``tempo_bpm`` (felt beats): what was practised; drill, rung, seed and version make the trial again;
 - ``taps_s``: seconds from the start of the sound; ``value``: an answer in words or numbers, or null;
 - ``result``: what was marked, the keys of ``mark --json`` and ``phrase_hits``; null for a void trial, which says why
@@ -17,13 +17,14 @@ Every further line is one trial, oldest first:
 - ``sound_s``, ``spent_s``: seconds of sound, and of practice with the answer; ``sitting``: when the sitting began.
 
 Import merges by ``uid``: what is there already is left as it is. A line that is none stops the import before anything
-is written.
+is written, and so does a file that holds more or fewer trials than its head says.
 """
 
 from __future__ import annotations
 
 import csv
 import json
+import math
 import sqlite3
 import tempfile
 from collections.abc import Iterator, Mapping
@@ -32,7 +33,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from exercises.logbook.file import MAGIC, check_header, forget, keep_copy, told
+from exercises.logbook.file import MAGIC, check_header, forget, keep_copy
 from exercises.logbook.opening import copies
 from exercises.logbook.record import Mode, TrialRecord
 from exercises.logbook.store import Logbook
@@ -41,6 +42,8 @@ from synth.errors import Trouble, near
 from synth.files import check_ending, replace_with
 
 FORMAT, FORMAT_VERSION = "tallybar logbook", 1
+# Whole numbers of SQLite are below it (https://www.sqlite.org/datatype3.html, section 2: eight bytes, signed).
+MOST = 2**63
 
 TRIAL_COLUMNS = (
     "uid", "when", "offset_min", "learner", "simulated", "drill", "rung", "seed", "version", "mode", "groove",
@@ -155,7 +158,7 @@ def from_json(data: Mapping[str, Any]) -> TrialRecord:
     if len(bytes.fromhex(uid)) != 16:
         raise ValueError(f"uid {uid!r}: 32 hex digits expected")
     result = data["result"]
-    return TrialRecord(
+    made = TrialRecord(
         when=str(data["when"]),
         offset_min=int(data.get("offset_min", 0)),
         drill=str(data["drill"]),
@@ -176,6 +179,11 @@ def from_json(data: Mapping[str, Any]) -> TrialRecord:
         sound_s=float(data["sound_s"]),
         spent_s=None if data["spent_s"] is None else float(data["spent_s"]),
     )
+    if not (1 <= made.rung < MOST and 0 <= made.seed < MOST and 0 <= made.version < MOST):
+        raise ValueError(f"rung {made.rung}, seed {made.seed}, version {made.version}: one of them is out of range")
+    if not 0 < made.tempo_bpm < math.inf:
+        raise ValueError(f"tempo {made.tempo_bpm} BPM: more than nothing expected")
+    return made
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,54 +227,71 @@ def _merge_file(logbook: Logbook, path: Path) -> Merged:
 
 
 def _merge_lines(logbook: Logbook, path: Path) -> Merged:
-    seen = 0
+    seen, said = 0, None
 
     def pairs() -> Iterator[tuple[TrialRecord, str | None]]:
-        nonlocal seen
+        nonlocal seen, said
         with path.open(encoding="utf-8") as file:
             for number, line in enumerate(file, 1):
                 try:
                     data = json.loads(line)
                     if number == 1:
-                        _check_head(data, path)
+                        said = _check_head(data, path)
                         continue
                     seen += 1
-                    yield from_json(data), data.get("sitting")
+                    trial = from_json(data), _sitting(data)
                 except (KeyError, ValueError, TypeError, AttributeError, RecursionError) as slip:
                     why = f"{slip.args[0]!r} is missing" if isinstance(slip, KeyError) else str(slip)
                     raise Trouble(f"{path}, line {number}: not a trial ({why}). Nothing was imported.") from slip
+                yield trial
         if not seen and not path.stat().st_size:
             raise Trouble(f"{path}: empty")
+        if said not in (None, seen):
+            raise Trouble(f"{path}: {seen} trials, but its first line says {said}. Nothing was imported.")
 
     try:
         new = logbook.merge(pairs())
     except UnicodeDecodeError as slip:
         raise Trouble(f"{path}: not a logbook (.sqlite3 or .jsonl)") from slip
+    except (ValueError, OverflowError) as slip:  # what the logbook itself does not take: no number, no text
+        raise Trouble(f"{path}, line {seen + 1}: not a trial ({slip}). Nothing was imported.") from slip
     return Merged(seen, new)
 
 
-def _check_head(data: Any, path: Path) -> None:
+def _sitting(data: Mapping[str, Any]) -> str | None:
+    started = data.get("sitting")
+    return None if started is None else str(started)
+
+
+def _check_head(data: Any, path: Path) -> Any:
+    """How many trials the head says that there are; None where it does not say."""
     if not isinstance(data, Mapping) or data.get("format") != FORMAT:
         raise Trouble(f"{path}: not a logbook: the first line must be its head, see 'logbook export'.")
     if data.get("version") != FORMAT_VERSION:
         raise Trouble(f"{path}: format version {data.get('version')}, this program knows {FORMAT_VERSION}.")
+    return data.get("trials")
 
 
 def delete_learner(logbook: Logbook, learner: str) -> list[Path]:
     """Delete a learner for good: from the logbook and from its copies. Returns the files that still hold them.
 
-    What is deleted is overwritten (``secure_delete``) and the file rebuilt without it (``VACUUM``). Files set aside
-    as damaged cannot be cleaned in this way; they are what is returned. ``Trouble`` where there is no such learner.
+    What is deleted is overwritten (``secure_delete``) and the file rebuilt without it (``VACUUM``). Files that are
+    damaged, set aside or not, cannot be cleaned in this way; they are what is returned. ``Trouble`` where there is no
+    such learner, or the logbook cannot be written: it comes last, so that all of this can be done again.
     """
     known = logbook.learners()
     if learner not in known:
         raise Trouble(f"There is no learner {learner!r} in the logbook.{near(learner, known)}")
-    logbook.delete_learner(learner)
+    left = sorted(logbook.path.parent.glob(f"{logbook.path.stem}-damaged-*{logbook.path.suffix}"))
     others = [
         *copies(logbook.path),
         *sorted(logbook.path.parent.glob(f"{logbook.path.stem}-before-*{logbook.path.suffix}")),
     ]
     for copy in others:
-        with told(copy), closing(sqlite3.connect(copy, isolation_level=None)) as file:
-            forget(file, learner)
-    return sorted(logbook.path.parent.glob(f"{logbook.path.stem}-damaged-*{logbook.path.suffix}"))
+        try:
+            with closing(sqlite3.connect(copy, isolation_level=None)) as file:
+                forget(file, learner)
+        except sqlite3.Error:
+            left.append(copy)
+    logbook.delete_learner(learner)
+    return left

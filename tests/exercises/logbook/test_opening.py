@@ -89,6 +89,26 @@ def test_a_damaged_file_is_set_aside_and_the_copy_opened_with_what_could_be_read
     assert aside.read_bytes() == damaged
 
 
+def test_a_mended_logbook_writes_ahead_again(file):
+    """As a new one does; what SQLite says of the mode (https://www.sqlite.org/wal.html, section 3.3)."""
+    file.write_bytes(file.read_bytes()[:20_000])
+    with open_logbook(file, NOW, copy=False).logbook as logbook:
+        assert logbook.rows("PRAGMA journal_mode") == [("wal",)]
+
+
+def test_a_file_that_is_busy_keeps_its_mode_and_is_opened(file):
+    with sqlite3.connect(file, isolation_level=None) as other:
+        other.execute("PRAGMA journal_mode = DELETE")
+        other.execute("BEGIN")
+        other.execute("SELECT count(*) FROM trials").fetchone()  # a reader, who does not let go
+        with Logbook.open(file, busy_s=0) as logbook:
+            assert logbook.count() == 60
+            assert logbook.rows("PRAGMA journal_mode") == [("delete",)]
+    other.close()
+    with Logbook.open(file) as logbook:
+        assert logbook.rows("PRAGMA journal_mode") == [("wal",)]
+
+
 @pytest.mark.parametrize("share", [0.3, 0.7, 0.97])
 def test_a_cut_off_file_is_set_aside_and_told(file, share):
     file.write_bytes(file.read_bytes()[: int(file.stat().st_size * share)])

@@ -12,10 +12,11 @@ import pytest
 
 from exercises.drills import drill, drills
 from exercises.logbook.opening import copies, daily_copy
-from exercises.logbook.record import record
+from exercises.logbook.record import Mode, record
 from exercises.logbook.remark import rebuilt, remark
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import delete_learner, export, merge
+from exercises.side_task import busy_result, mark_side, side_task
 from exercises.simulated import simulate
 from exercises.trial import Answer, Kind
 from synth.errors import Trouble
@@ -125,6 +126,13 @@ def test_csv_of_taps_is_read_back_by_pandas(logbook, tmp_path):
         assert set(rows["drill"]) == {records[uid].drill}
 
 
+def test_a_logbook_is_not_exported_onto_itself(logbook):
+    before = plain(logbook)
+    with pytest.raises(Trouble, match="itself"):
+        export(logbook, logbook.path.parent / "." / logbook.path.name)
+    assert plain(logbook) == before
+
+
 @pytest.mark.parametrize("name", ["all.jsonl", "all.sqlite3"])
 def test_what_goes_out_comes_in_the_same_and_only_once(logbook, tmp_path, name):
     n = export(logbook, tmp_path / name)
@@ -206,6 +214,45 @@ def test_a_broken_line_after_good_ones_leaves_nothing_behind(logbook, tmp_path):
         assert (other.count(), other.learners()) == (0, [])
 
 
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        ("tempo_bpm", float("nan")),
+        ("tempo_bpm", float("inf")),
+        ("tempo_bpm", -1),
+        ("seed", 2**63),
+        ("seed", -1),
+        ("rung", 0),
+        ("version", 2**64),
+        ("result", {"right": True, "score": float("nan")}),
+        ("calibration", {"lag_ms": float("inf")}),
+        ("value", float("-inf")),
+        ("device", "\ud800"),
+    ],
+)
+def test_a_line_that_the_logbook_does_not_take_is_named(logbook, tmp_path, name, value):
+    """Python's json reads and writes NaN and Infinity, which JSON (RFC 8259, section 6) does not know."""
+    export(logbook, tmp_path / "all.jsonl")
+    head, first, second, *_ = (tmp_path / "all.jsonl").read_text(encoding="utf-8").splitlines()
+    head = json.dumps({**json.loads(head), "trials": 2})
+    bad = json.dumps(json.loads(second) | {name: value})
+    (tmp_path / "bad.jsonl").write_text("\n".join([head, first, bad]) + "\n", encoding="utf-8")
+    with Logbook.open(tmp_path / "other" / "logbook.sqlite3") as other:
+        with pytest.raises(Trouble, match=r"line 3: not a trial \(.*\)\. Nothing was imported"):
+            merge(other, tmp_path / "bad.jsonl")
+        assert (other.count(), other.learners()) == (0, [])
+
+
+def test_a_file_cut_off_at_the_end_of_a_line_is_not_taken_for_whole(logbook, tmp_path):
+    n = export(logbook, tmp_path / "all.jsonl")
+    lines = (tmp_path / "all.jsonl").read_text(encoding="utf-8").splitlines(keepends=True)
+    (tmp_path / "all.jsonl").write_text("".join(lines[:-2]), encoding="utf-8")
+    with Logbook.open(tmp_path / "other" / "logbook.sqlite3") as other:
+        with pytest.raises(Trouble, match=f"{n - 2} trials, but its first line says {n}. Nothing was imported"):
+            merge(other, tmp_path / "all.jsonl")
+        assert (other.count(), other.learners()) == (0, [])
+
+
 def test_bytes_that_are_no_text_are_refused(logbook, tmp_path):
     (tmp_path / "in.jsonl").write_bytes(b"\xff\xfe\x00" * 50)
     with pytest.raises(Trouble, match="not a"):
@@ -237,6 +284,35 @@ def test_a_learner_is_deleted_for_good_from_the_copies_too(logbook, tmp_path):
     copy.close()
 
 
+def test_deleting_goes_on_past_a_damaged_copy_and_names_it(logbook):
+    """What cannot be cleaned is told, the other copies and the logbook are clean."""
+    for day in range(3):
+        assert daily_copy(logbook.path, NOW + timedelta(days=day)) is None
+    damaged = copies(logbook.path)[1]
+    damaged.write_bytes(damaged.read_bytes()[:5000])
+    assert delete_learner(logbook, "ada") == [damaged]
+    assert "ada" not in logbook.learners()
+    for copy in copies(logbook.path)[::2]:
+        with Logbook.open(copy) as cleaned:
+            assert cleaned.learners() == ["=1+1"]
+    assert not list(damaged.parent.glob("*-suspect"))
+
+
+def test_deleting_that_failed_can_be_done_again(logbook):
+    """Another program holds the logbook: the learner is still there, and is deleted the next time."""
+    assert daily_copy(logbook.path, NOW) is None
+    logbook._connection.execute("PRAGMA busy_timeout = 0")
+    other = sqlite3.connect(logbook.path, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    with pytest.raises(Trouble, match="another program holds"):
+        delete_learner(logbook, "ada")
+    assert "ada" in logbook.learners()
+    other.execute("ROLLBACK")
+    other.close()
+    assert delete_learner(logbook, "ada") == []
+    assert "ada" not in logbook.learners()
+
+
 def test_there_must_be_such_a_learner(logbook):
     with pytest.raises(Trouble, match="Did you mean ada"):
         delete_learner(logbook, "adda")
@@ -261,6 +337,25 @@ def test_results_of_an_older_marking_are_replaced_and_told(logbook):
     assert (found.rights["one"] + found.wrongs["one"], found.changed.total()) == (1, 1)
     assert logbook.trials(drill="one", limit=2)[1].result == kept.result
     assert remark(logbook).changed.total() == 0
+
+
+@pytest.mark.parametrize("wrong", [False, True])
+def test_marking_anew_keeps_what_was_done_beside_a_busy_trial(logbook, wrong):
+    """As it was marked at the end of the trial: figures, and the sentence on it, whether or not the marks change."""
+    one = drill("one")
+    trial = one.make(4, 7)
+    task, answer = side_task(trial), simulate("beginner", trial)
+    marks = mark_side(task, [(thing.at_s + 0.4, thing.key) for thing in task.things[1:]])
+    result = busy_result(one.mark(trial, answer), marks)
+    busy = record(trial, answer, result, when=NOW, mode=Mode.BUSY, calibration={"lag_ms": 40.0})
+    number = logbook.add(busy)
+    if wrong:
+        old = dict(busy.result) | {"right": not busy.result["right"]}
+        logbook.set_results({number: json.dumps(old | {"verdict": [{"say": "Old."}, old["verdict"][-1]]})})
+    assert remark(logbook).changed.total() == wrong
+    (kept,) = (each for each in logbook.all() if each.id == number)
+    assert kept.result == busy.result
+    assert (kept.result["side_right"], kept.result["side_missed"]) == (len(task.things) - 1, 1)
 
 
 def test_what_cannot_be_made_again_is_left_and_told(logbook):
