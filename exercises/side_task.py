@@ -123,6 +123,11 @@ def side_task(trial: Trial, task: Task = Task.PARITY) -> SideTask:
     return SideTask(task, tuple(things))
 
 
+def kept_up(right: int, shown: int) -> bool:
+    """Whether so many right answers of those asked for are a side task that was done."""
+    return shown > 0 and right >= KEPT_UP * shown
+
+
 @dataclass(frozen=True, slots=True)
 class SideMarks:
     """How the side task went: counts, and the median time to a right answer in ms (None without any)."""
@@ -136,7 +141,7 @@ class SideMarks:
     @property
     def kept_up(self) -> bool:
         """Whether the side task was done at all: only then does the count tell about attention."""
-        return self.shown > 0 and self.right >= KEPT_UP * self.shown
+        return kept_up(self.right, self.shown)
 
     def figures(self) -> dict[str, float | str | None]:
         """What a busy trial adds to its result."""

@@ -10,11 +10,11 @@ from exercises.drills import drills
 from exercises.level import attempts
 from exercises.logbook.history import Practised, Week, practised, weeks
 from exercises.logbook.mistakes import Mistakes, mistakes
-from exercises.logbook.record import Mode
+from exercises.logbook.record import Mode, TrialRecord
 from exercises.logbook.standing import standing
 from exercises.logbook.store import Logbook
 from exercises.logbook.trends import Estimate, Trend, trend
-from exercises.side_task import cost, cost_says
+from exercises.side_task import cost, cost_says, kept_up
 from exercises.trial import Kind
 from exercises.words import Say, Template, plural
 
@@ -141,7 +141,11 @@ def summary(logbook: Logbook, learner: str) -> Summary:
 
 
 def busy_cost(logbook: Logbook, learner: str, drill: str) -> Say | None:
-    """What being busy costs in a drill, by its latest trials; None where it was not practised busy among them."""
+    """What being busy costs in a drill, by its latest trials; None where it was not practised busy among them.
+
+    A busy trial whose side task was let go tells nothing of it. Nor does what was answered plainly after the day of
+    the last one that does: that would be told of learning as well.
+    """
     ever = logbook.rows(
         "SELECT 1 FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?) AND drill = ? AND mode = ?"
         " LIMIT 1",
@@ -150,5 +154,12 @@ def busy_cost(logbook: Logbook, learner: str, drill: str) -> Say | None:
     latest = logbook.trials(LATEST, learner=learner, drill=drill) if ever else []
     if not any(each.mode is Mode.BUSY for each in latest):
         return None
-    plain, busy = (attempts(latest, mode=mode).get(drill, []) for mode in (Mode.PLAIN, Mode.BUSY))
-    return cost_says(cost(plain, busy))
+    told = [each for each in latest if _side_task_done(each)]
+    until = max((each.when[:10] for each in told), default="")
+    plain = attempts((each for each in latest if each.when[:10] <= until), mode=Mode.PLAIN)
+    return cost_says(cost(plain.get(drill, []), attempts(told, mode=Mode.BUSY).get(drill, [])))
+
+
+def _side_task_done(record: TrialRecord) -> bool:
+    marks = record.result or {}
+    return record.mode is Mode.BUSY and kept_up(marks.get("side_right", 0), marks.get("side_shown", 0))
