@@ -17,7 +17,7 @@ import numpy as np
 
 from exercises.drills import drill
 from exercises.level import difficulty, expected
-from exercises.logbook.record import TrialRecord, record
+from exercises.logbook.record import TrialRecord, bars_of_targets, record
 from exercises.logbook.store import Logbook
 from exercises.plan import Item, plan
 from exercises.simulated import at_random, counting_late, on_beat, shifted
@@ -25,7 +25,7 @@ from exercises.trial import Answer, Kind, Trial
 from exercises.words import Say, Template
 
 SPEAKERS = ("invented speakers", None)
-HEADPHONES = ("invented headphones", {"lag_ms": 38.5, "se_ms": 0.9, "method": "microphone", "invented": True})
+HEADPHONES = ("invented headphones", {"lag_ms": 38.5, "error_ms": 0.9, "method": "microphone", "invented": True})
 # Reading the verdict and starting the next trial.
 PAUSE_S = 12.0
 
@@ -157,10 +157,8 @@ def _lost_in_the_last_bar(answer: Answer, trial: Trial, rng: np.random.Generator
     """Now and then a fill in the last bar of a phrase makes them miss a tap."""
     if len(answer.taps_s) < 4 or len(answer.taps_s) != len(trial.targets_s):
         return answer
-    count = trial.count
-    rows = np.searchsorted(count.beats_s, trial.targets_s - trial.period_s / 2).clip(0, len(count) - 1)
-    last = count.bar_in_phrase[rows] == trial.truth().phrase_bars
-    return Answer(answer.taps_s[~(last & (rng.random(len(rows)) < 0.15))], answer.value)
+    last = bars_of_targets(trial) == trial.truth().phrase_bars
+    return Answer(answer.taps_s[~(last & (rng.random(len(last)) < 0.15))], answer.value)
 
 
 def _words(row: TrialRecord) -> str:

@@ -12,6 +12,7 @@ from uuid import uuid4
 import numpy as np
 
 from exercises.trial import Answer, Result, Trial
+from synth.metre import Ints
 
 DAY_S, DAY_MIN = 86_400.0, 1_440
 WHEN = "%Y-%m-%dT%H:%M:%SZ"
@@ -83,15 +84,22 @@ def kept(trial: Trial, result: Result) -> dict[str, Any]:
     for every picture would take seconds.
     """
     data = result.to_record()
-    marks, count = result.taps, trial.count
-    if marks is not None and marks.targets == len(trial.targets_s) > 0 and len(count):
-        rows = np.searchsorted(count.beats_s, trial.targets_s - trial.period_s / 2).clip(0, len(count) - 1)
-        bars = count.bar_in_phrase[rows]
+    marks = result.taps
+    if marks is not None and marks.targets == len(trial.targets_s) > 0 and len(trial.count):
+        bars = bars_of_targets(trial)
         met = np.isin(np.arange(marks.targets), marks.pairs[:, 0])
         data["phrase_hits"] = {
             str(bar): [int(np.sum(bars == bar)), int(np.sum(met[bars == bar]))] for bar in np.unique(bars) if bar > 0
         }
     return data
+
+
+def bars_of_targets(trial: Trial) -> Ints:
+    """The bar of the phrase (targets,) in which each target lies, as the drums count."""
+    count = trial.count
+    # A target on a beat may lie a rounding before it; one between two beats belongs to the first.
+    rows = np.searchsorted(count.beats_s, trial.targets_s + 1e-6, side="right") - 1
+    return count.bar_in_phrase[rows.clip(0)]
 
 
 def record(

@@ -70,10 +70,12 @@ def standing(logbook: Logbook, learner: str) -> Standing:
     last = max((int(row[1]) for row in stored), default=0)
     if any(stood[drill].level.weights.shape != GRID.shape for drill in stood):
         stood, last = {}, 0
+    # The latest are those of the latest days, not of the highest rows: what was imported last may be the oldest.
+    way = "NOT INDEXED" if last else "INDEXED BY trials_by"
     fresh_rows = logbook.rows(
-        "SELECT * FROM (SELECT id, drill, rung, at, json_extract(result, '$.right') AS right FROM trials NOT INDEXED"
-        f" WHERE id > ? AND learner = ? AND mode != '{Mode.BUSY.value}' AND void IS NULL ORDER BY id DESC LIMIT ?)"
-        " WHERE right IS NOT NULL ORDER BY at, id",
+        f"SELECT * FROM (SELECT id, drill, rung, at, json_extract(result, '$.right') AS right FROM trials {way}"
+        f" WHERE id > ? AND learner = ? AND mode != '{Mode.BUSY.value}' AND void IS NULL"
+        " ORDER BY at DESC, id DESC LIMIT ?) WHERE right IS NOT NULL ORDER BY at, id",
         (last, number, FROM_SCRATCH),
     )
     changed = set()
@@ -110,7 +112,7 @@ def _answer(stood: dict[str, Stood], drill: str, rung: int, right: bool, day: fl
 
 
 def rung_for(level: Level, drill: Drill[Any], aim: float = AIM) -> int:
-    """The rung on which about ``aim`` of the trials should come out right, as ``Level.rung`` finds it.
+    """The rung on which about ``aim`` of the trials should come out right: that of ``Level.rung``, or one beside it.
 
     To ask a rung for its chance takes the making of a trial, so only the rungs that come into question are asked.
     """
@@ -119,8 +121,10 @@ def rung_for(level: Level, drill: Drill[Any], aim: float = AIM) -> int:
     def nearest(chance: float) -> int:
         return 1 + int(np.argmin([abs(level.expects(each, chance) - aim) for each in hard]))
 
-    rung, asked = nearest(0.0), set()
-    while rung not in asked:
-        asked.add(rung)
-        rung = nearest(chance_of(drill.id, rung))
-    return rung
+    # Where guessing changes from rung to rung this may go round in a circle: the best of what was asked counts.
+    rung, off = nearest(0.0), dict[int, float]()
+    while rung not in off:
+        chance = chance_of(drill.id, rung)
+        off[rung] = abs(level.expects(hard[rung - 1], chance) - aim)
+        rung = nearest(chance)
+    return min(off, key=lambda each: (off[each], each))

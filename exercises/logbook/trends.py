@@ -35,6 +35,9 @@ LEAST_DAYS_OF_WEEK = 3
 # A share of fewer answers is not told: its interval would span nearly everything.
 LEAST_ANSWERS = 5
 
+# No rung is told within wider bounds (95 %, as the ladder is drawn): they would hold most of its nine rungs.
+MOST_GIVE = 3
+
 TOO_EARLY = Template(
     "Too early to tell whether the spread changes: that takes {days} days and {trials} trials on one device."
 )
@@ -160,11 +163,11 @@ def trend(logbook: Logbook, learner: str, drill_id: str, standing: Standing, ban
 
 def _verdict(trend: Trend, tapped: bool) -> list[Say]:
     says: list[Say] = []
-    give = trend.level.sd / RUNG_STEP
+    give = math.ceil(NormalDist().inv_cdf(0.975) * trend.level.sd / RUNG_STEP)
     if not trend.told:
         says.append(TOO_FEW(n=TOLD_FROM))
-    elif give <= 2:
-        says.append(LEVEL(rung=trend.rung, rungs=trend.rungs, give=max(1, math.ceil(give))))
+    elif give <= MOST_GIVE:
+        says.append(LEVEL(rung=trend.rung, rungs=trend.rungs, give=give))
     else:
         says.append(LEVEL_OPEN(rung=trend.rung, rungs=trend.rungs))
     curve = trend.curve

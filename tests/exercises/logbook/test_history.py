@@ -10,11 +10,14 @@ import pytest
 from scipy import stats
 
 from exercises.drills import drill as drill_named
-from exercises.level import attempts, level
+from exercises.drills import drills
+from exercises.level import GRID, Level, attempts, level
+from exercises.logbook import standing as standing_module
 from exercises.logbook import trends
 from exercises.logbook.history import bands, changes, days, monday, practised, practised_share, weeks
 from exercises.logbook.invented import PEOPLE, demo_weeks
 from exercises.logbook.mistakes import mistakes
+from exercises.logbook.overview import ladder
 from exercises.logbook.record import Mode, TrialRecord, record
 from exercises.logbook.standing import rung_for, standing
 from exercises.logbook.store import Logbook
@@ -161,10 +164,44 @@ def test_levels_kept_trial_by_trial_are_those_of_the_whole_row(logbook):
     assert stands.level("one").sd == pytest.approx(whole.sd, abs=1e-6)
     assert stands.level("one").answers == 60
     assert standing(logbook, "nobody").tried == {}
-    from exercises.drills import drills
-
     for id, drill in drills().items():
         assert rung_for(stands.level(id), drill) == stands.level(id).rung(drill)
+
+
+def test_levels_told_anew_are_those_of_the_latest_days_and_not_of_the_latest_rows(logbook, monkeypatch):
+    """An old logbook of many trials is imported into one with a few days of practice in it."""
+    monkeypatch.setattr(standing_module, "FROM_SCRATCH", 10)
+    late = [one(400 + n, right=True, rung=4) for n in range(10)]
+    logbook.add_all(late)
+    standing(logbook, "me")
+    logbook.merge((one(n, right=False), None) for n in range(30))
+    logbook.forget_levels()
+    told = standing(logbook, "me").level("one")
+    assert told.answers == 10
+    assert told.theta == pytest.approx(level(attempts(late)["one"]).theta, abs=1e-6)
+
+
+def test_a_circle_of_rungs_ends_on_the_one_that_comes_nearest():
+    """Where guessing changes between neighbouring rungs: 87 % and not 70 % for a sure level of 3.4 in ``drum``."""
+    known = Level(np.eye(len(GRID))[int(np.argmin(np.abs(GRID - 3.4)))])
+    assert rung_for(known, drill_named("drum")) == known.rung(drill_named("drum"))
+
+
+@pytest.mark.parametrize("answers", [6, 12, 40, 120])
+def test_how_far_a_rung_may_be_off_is_told_as_it_is_drawn(logbook, answers):
+    """The words, where they are said, against the ladder of the same screen: 95 % in both."""
+    logbook.add_all(one(n / 40, right=n % 5 > 0, rung=4) for n in range(answers))
+    stands = standing(logbook, "me")
+    (drawn,) = (place for place in ladder(stands, practised(logbook, "me")) if place.drill == "one")
+    (says,) = (
+        say
+        for say in trend(logbook, "me", "one", stands).verdict
+        if say.template in (trends.LEVEL, trends.LEVEL_OPEN, trends.TOO_FEW)
+    )
+    half = (drawn.high - drawn.low) / 2
+    if says.template == trends.LEVEL:
+        assert half - 0.2 <= says.values["give"] <= half + 1.2
+    assert (says.template == trends.LEVEL) == (half <= trends.MOST_GIVE)
 
 
 def test_a_change_of_device_is_marked_and_not_called_progress(logbook):
@@ -264,7 +301,35 @@ def test_mistakes_name_the_beat_the_answer_and_the_bar(logbook):
     words = " ".join(map(str, found.verdict))
     assert "the three, in 40 % of your taps" in words
     assert "bar 4 of the phrase: 75 %" in words
-    assert "said 4 where it was 1: 5 of 5" in str(mistakes(logbook, "me", "stopped-beat").verdict[0])
+    assert "said the four where it was the one: 5 of 5" in str(mistakes(logbook, "me", "stopped-beat").verdict[0])
+
+
+def test_the_beat_most_often_taken_for_the_one_may_be_the_five(logbook):
+    logbook.add_all(one(result={"right": False, "beat_tapped": {"1": 0.2, "3": 0.2, "5": 0.6}}) for _ in range(5))
+    assert "the five, in 60 % of your taps" in str(mistakes(logbook, "me", "one").verdict[0])
+    logbook.add_all(one(result={"right": False, "beat_tapped": {"1": 0.0, "3": 0.2, "7": 0.8}}) for _ in range(50))
+    assert not mistakes(logbook, "me", "one").told  # the three is not what it is most often
+
+
+def test_answers_are_told_in_words_and_pooled_by_them(logbook):
+    """The key 3 is "one beat earlier" on one rung of ``in-line`` and "3 bars later" on another."""
+    wrong = {"right": False, "given": "3", "expected": "1"}
+    logbook.add_all(one(drill="in-line", rung=rung, result=wrong) for rung in (4, 4, 5, 7, 9))
+    found = mistakes(logbook, "me", "in-line")
+    beats, bars = ("one beat later", "one beat earlier"), ("one bar later", "one bar earlier")
+    assert found.said == {beats: 3, bars: 1, ("one bar later", "3 bars later"): 1}
+    assert {text: str(say) for text, say in found.words.items()} == {text: text for text in found.words}
+    (told,) = found.verdict
+    assert str(told) == "You most often said one beat earlier where it was one beat later: 3 of 5 times."
+    assert all(isinstance(told.values[name], Say) for name in ("given", "expected"))
+
+
+def test_numbers_are_told_as_they_were_given(logbook):
+    logbook.add_all(one(drill="tempo", result={"right": False, "given": 60.0, "expected": 120.0}) for _ in range(4))
+    logbook.add_all(one(drill="tempo", result={"right": False, "given": 99.5, "expected": 120}) for _ in range(2))
+    found = mistakes(logbook, "me", "tempo")
+    assert found.said == {("120", "60"): 4, ("120", "99.5"): 2}
+    assert "said 60 where it was 120: 4 of 6" in str(found.verdict[0])
 
 
 def test_no_mistake_is_made_up(logbook):

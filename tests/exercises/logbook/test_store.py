@@ -55,7 +55,7 @@ def same(one, other):
 
 
 def test_a_record_comes_back_as_it_was_given(file, practised):
-    calibration = {"lag_ms": 41.5, "se_ms": 0.8, "method": "microphone"}
+    calibration = {"lag_ms": 41.5, "error_ms": 0.8, "method": "microphone"}
     given = kept(practised, device="Headphones, left desk", calibration=calibration, mode=Mode.BUSY)
     with Logbook.open(file) as logbook:
         given = replace(given, sitting=logbook.sit("me", given.when))
@@ -84,6 +84,21 @@ def test_the_stored_taps_give_the_stored_result_again(file, practised):
     rebuilt = drill(back.drill).make(back.rung, back.seed, tempo_bpm=back.tempo_bpm, groove=back.groove)
     assert as_kept(rebuilt, drill("one").mark(rebuilt, back.answer)) == back.result
     assert "errors_ms" not in back.result
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_targets_of_half_and_double_time_stand_in_the_bar_in_which_they_sound(seed):
+    """Against the bars themselves: each lasts from one beat with the number 1 to the next."""
+    trial = drill("feel").make(5, seed)
+    count = trial.count
+    ones = np.flatnonzero(count.beat_in_bar == 1)
+    hits = as_kept(trial, drill("feel").mark(trial, simulate("perfect", trial)))["phrase_hits"]
+    found = dict.fromkeys(hits, 0)
+    for first, end_s in zip(ones, [*count.beats_s[ones[1:]], np.inf], strict=True):
+        inside = (trial.targets_s > count.beats_s[first] - 0.001) & (trial.targets_s < end_s - 0.001)
+        if inside.any():
+            found[str(count.bar_in_phrase[first])] += int(inside.sum())
+    assert {bar: there for bar, (there, _) in hits.items()} == found
 
 
 def test_the_newest_trial_comes_first_and_lists_can_be_cut(file, practised):
