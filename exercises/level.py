@@ -10,7 +10,7 @@ as little is known. Between answers the grid is blurred a little, since people l
 in Glickman 1999, Applied Statistics 48, 377-394; from memory).
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import lru_cache
@@ -42,8 +42,6 @@ TRIAL_WALK, DAY_WALK = 0.08, 0.1
 LONGEST_REST_DAYS = 60.0
 # From so many answers on a drill has a level worth telling: before that its interval spans nearly all rungs.
 TOLD_FROM = 3
-# How many of the latest answers in other drills tell where a drill begins.
-RECENT = 200
 
 
 def difficulty(drill: Drill[Any], rung: int) -> float:
@@ -186,18 +184,3 @@ def attempts(records: Iterable[TrialRecord], *, mode: Mode | None = None) -> dic
             Attempt(difficulty(one, record.rung), chance_of(record.drill, record.rung), bool(right), day)
         )
     return found
-
-
-def levels(by_drill: Mapping[str, Sequence[Attempt]]) -> dict[str, Level]:
-    """The level in every drill. A drill starts from what the latest answers in the other drills tell."""
-    tried = {id: level(rows, _from_others(by_drill, id)) for id, rows in by_drill.items() if rows}
-    fresh = _from_others(by_drill, None)
-    return {id: tried.get(id, fresh) for id in drills()}
-
-
-def _from_others(by_drill: Mapping[str, Sequence[Attempt]], but: str | None) -> Level:
-    others = sorted((each for id, rows in by_drill.items() if id != but for each in rows), key=lambda each: each.day)
-    if not others:
-        return Level.about()
-    told = level(others[-RECENT:])
-    return Level.about(told.theta, float(np.hypot(told.sd, OTHER_SD)))

@@ -11,7 +11,6 @@ from types import MappingProxyType
 import numpy as np
 
 from exercises.drills import drill
-from exercises.level import difficulty, expected
 from exercises.trial import Answer, Kind, Trial
 from synth.errors import Trouble, near
 from synth.metre import Seconds
@@ -104,24 +103,6 @@ def at_random(trial: Trial, rng: np.random.Generator) -> Answer:
 def silent(trial: Trial, rng: np.random.Generator) -> Answer:
     """Does nothing."""
     return Answer()
-
-
-def of_level(theta: float) -> Learner:
-    """Can do a trial with the probability that ``exercises.level`` states for this level, and else guesses."""
-
-    def learner(trial: Trial, rng: np.random.Generator) -> Answer:
-        can = rng.random() < expected(theta, difficulty(drill(trial.drill), trial.rung))
-        return (shifted(-20.0, HAND_MS) if can else at_random)(trial, rng)
-
-    return learner
-
-
-def theta_on_day(day: float, *, start: float = 0.5, best: float = 5.0, days: float = 20.0) -> float:
-    """The level of somebody who practises daily: from ``start`` towards ``best``, most of the way in ``days``.
-
-    One learner's practice curve is exponential (Heathcote, Brown & Mewhort 2000, Psychon. Bull. Rev. 7, 185-207).
-    """
-    return float(best - (best - start) * np.exp(-day / days))
 
 
 LEARNERS: Mapping[str, Learner] = MappingProxyType(

@@ -16,7 +16,6 @@ from exercises.level import (
     expected,
     information,
     level,
-    levels,
 )
 from exercises.logbook.record import Mode, TrialRecord
 from exercises.trial import Answer
@@ -129,15 +128,6 @@ def test_records_become_attempts_oldest_first():
     assert found["one"][0].difficulty == difficulty(ONE, 2)
     assert list(found) == ["one"]
     assert len(attempts(rows, mode=Mode.BUSY)["one"]) == 1
-
-
-def test_a_drill_not_yet_tried_starts_near_what_the_others_tell():
-    known = levels({"one": [Attempt(4.0, 0.0, True)] * 20})
-    assert set(known) >= {"one"}
-    told = level([Attempt(4.0, 0.0, True)] * 20)
-    assert known["one"].theta == pytest.approx(told.theta, abs=1e-9)
-    others = [each for id, each in known.items() if id != "one"]
-    assert all(each.theta == pytest.approx(told.theta, abs=0.3) and each.sd > told.sd for each in others)
 
 
 def test_the_grid_is_wide_enough_for_every_rung():

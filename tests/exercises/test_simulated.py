@@ -7,8 +7,8 @@ import pytest
 from scipy.stats import binom
 
 from exercises.drills import drills
-from exercises.level import Level, chance_of, difficulty
-from exercises.simulated import LEARNERS, counting_late, of_level, simulate, theta_on_day
+from exercises.level import Level, chance_of, difficulty, expected
+from exercises.simulated import LEARNERS, at_random, counting_late, shifted, simulate
 from exercises.trial import Kind
 from synth.errors import Trouble
 
@@ -140,18 +140,20 @@ def test_a_late_count_is_late_by_so_much():
 def test_learning_over_weeks_is_seen(id):
     """Six weeks, ten trials a day of a growing learner, each on the rung that the level so far leads to.
 
+    One learner's practice curve is exponential (Heathcote, Brown & Mewhort 2000, Psychon. Bull. Rev. 7, 185-207).
     The estimate follows the growth, ends within three standard errors of the truth or at the drill's last rung, and
     about four in five trials come out right on the way, as the choice of rung aims at.
     """
     one, rng = MARKED[id], np.random.default_rng(11)
     known, found, right = Level.about(), [], []
     for day in range(0, 42, 2):
-        theta = theta_on_day(day, start=1.0 + 0.03 * one.place, best=3.5 + 0.03 * one.place)
+        theta = 0.03 * one.place + 3.5 - 2.5 * np.exp(-day / 20)
         known = known.walked(0.14)
         for _ in range(10):
             rung = known.rung(one)
             trial = made(id, rung, int(rng.integers(12)))
-            result = one.mark(trial, of_level(theta)(trial, rng))
+            can = rng.random() < expected(theta, difficulty(one, rung))
+            result = one.mark(trial, (shifted(-20.0, 15.0) if can else at_random)(trial, rng))
             known = known.after(bool(result.right), difficulty(one, rung), chance_of(id, rung))
             right.append(result.right)
         found.append((theta, known.theta, known.sd))
