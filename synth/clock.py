@@ -11,6 +11,7 @@ Linux shows that stamps and clock count from the same moment is that believed (`
 
 import sys
 import time
+from collections import deque
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
@@ -51,6 +52,19 @@ Else the way from stamps to clock is learnt from events that happen to be handle
 busy computer: the first dozen taps were told up to 1.2 ms late, less and less, with both cores kept busy.
 """
 
+STRETCH_S, STRETCHES, FEWEST_STRETCHES = 10.0, 60, 6
+"""The earliest event of each stretch leads from stamps to clock; from so few on they also tell how the two run apart.
+
+With stamps 50 ppm slow (two crystals' worth) the smallest difference ever seen would tell taps 180 ms early after an
+hour. Letting it rise by an allowance instead would tell them a millisecond late where nothing runs apart.
+"""
+
+ALIKE_S, APART_MS = 0.05, 100
+"""Stale stamps this far apart that lead the same way, within what handlers are late by, are of another clock.
+
+Those of events that waited while the window hung are all handled at once: the further apart, the less alike.
+"""
+
 _WRAP_MS = 2**32
 
 
@@ -86,7 +100,8 @@ class Line:
 
     ``heard = origin_s + (frame - origin_frame) * s_per_frame + lead_s``, with ``lead_s`` the way from the
     callback to the ear as far as the host knows it. ``residual_ms`` is the standard deviation that the line
-    leaves; ``estimated`` says that the host gave no usable lead and its general latency stands in.
+    leaves; ``estimated`` says that the host gave no usable lead and its general latency stands in, from which the
+    lead may then wander by a buffer's length from one opening to the next.
     """
 
     origin_frame: int
@@ -238,7 +253,8 @@ class StreamClock:
         leads = leads[(leads > 0.0) & (leads < 1.0)]
         estimated = bool(len(leads) * 2 <= keep.sum())
         lead = self.latency_s if estimated else float(np.median(leads))
-        scatter = 0.0 if estimated else 1.4826 * float(np.median(np.abs(leads - lead)))
+        # How full the buffer is at a callback nobody tells then: from empty to full all is alike.
+        scatter = lead * 12**-0.5 if estimated else 1.4826 * float(np.median(np.abs(leads - lead)))
         rest = (y - slope * x - offset)[keep]
         residual_ms = 1e3 * float(np.hypot(np.sqrt(np.mean(rest**2)), scatter))
         return Line(origin_frame, origin_s + offset, nominal * (1 + slope), lead, residual_ms, estimated)
@@ -255,6 +271,7 @@ class StreamClock:
             if self._read and count - self._read >= self._size - 64:
                 frame = int(self._frame[(count - 1) % self._size])
                 found.append(Fault("lost", frame, "the program was too busy to watch the sound"))
+                self._restart(count - 1)
                 self._read = count - 1
             at = self._span(max(self._read - 1, 0), count)
             offset = count - len(at)
@@ -326,17 +343,21 @@ class StampClock:
     """Leads the window system's event stamps (ms, any epoch, possibly of 32 bits) to the one clock.
 
     The handler of an event runs late by as much as the program was busy; the stamp was set when the event
-    happened. The smallest (now - stamp) seen so far is the way from one clock to the other: measured SD 0.3 ms
-    with a busy window, against 3 ms for the moment when the handler runs.
+    happened. The smallest (now - stamp) of the latest stretches, in which the clocks' running apart is allowed for,
+    is the way from one clock to the other: measured SD 0.3 ms with a busy window, against 3 ms for the moment when
+    the handler runs.
 
     ``own_epoch``: the stamps are known to count from a moment of their own, so that none is taken for the clock's.
     """
 
     def __init__(self, *, own_epoch: bool = False) -> None:
         self._may_be_same = not own_epoch and sys.platform.startswith("linux")
-        self._shift_s: float | None = None
+        # Of each stretch its start, and moment and shift of its earliest event.
+        self._earliest: deque[tuple[float, float, float]] = deque(maxlen=STRETCHES)
+        self._slope = 0.0  # by how much the shift grows, seconds a second
         self._last_ms = 0.0
-        self._strange = 0
+        self._strange = 0  # stale stamps that lead the same way, the latest of them below
+        self._strange_ms = self._strange_s = 0.0
 
     def to_clock(self, stamp_ms: float, now_s: float) -> tuple[float, str]:
         """An event's moment on the one clock, and where it comes from: ``"stamp"`` or ``"handler"``.
@@ -347,31 +368,58 @@ class StampClock:
         """
         if stamp_ms <= 0:
             return now_s, "handler"
-        if self._shift_s is None:
-            return stamp_ms * 1e-3 + self._adopt(stamp_ms, now_s), "stamp"
+        if not self._earliest:
+            self._adopt(stamp_ms, now_s)
+            return stamp_ms * 1e-3 + self._way_s(now_s), "stamp"
         # X11 stamps wrap after 49.7 days: take the turn that lies nearest to the stamp before.
         stamp_ms += _WRAP_MS * round((self._last_ms - stamp_ms) / _WRAP_MS)
         shift_s = now_s - stamp_ms * 1e-3
-        age_s = shift_s - self._shift_s
+        age_s = shift_s - self._way_s(now_s)
         if age_s < -STALE_S:  # from the future: the stamps' clock was changed
             self._adopt(stamp_ms, now_s)
             return now_s, "handler"
         if age_s > STALE_S:
-            self._strange += 1
-            if self._strange >= 3:  # not one late event but another clock
+            if self._strange == 0 or abs(shift_s - self._strange_s) > ALIKE_S:
+                self._strange, self._strange_ms, self._strange_s = 1, stamp_ms, shift_s
+            elif stamp_ms - self._strange_ms >= APART_MS:
+                self._strange, self._strange_ms, self._strange_s = self._strange + 1, stamp_ms, shift_s
+            if self._strange >= 3:  # not late events but another clock
                 self._adopt(stamp_ms, now_s)
             return now_s, "handler"
         self._strange = 0
         self._last_ms = stamp_ms
-        self._shift_s = self._same(min(self._shift_s, shift_s))
-        return stamp_ms * 1e-3 + self._shift_s, "stamp"
+        self._learn(shift_s, now_s)
+        return stamp_ms * 1e-3 + self._way_s(now_s), "stamp"
 
-    def _adopt(self, stamp_ms: float, now_s: float) -> float:
-        self._shift_s = self._same(now_s - stamp_ms * 1e-3)
+    def _adopt(self, stamp_ms: float, now_s: float) -> None:
+        self._earliest.clear()
+        self._slope = 0.0
         self._last_ms = stamp_ms
         self._strange = 0
-        return self._shift_s
+        self._learn(now_s - stamp_ms * 1e-3, now_s)
 
-    def _same(self, shift_s: float) -> float:
+    def _learn(self, shift_s: float, now_s: float) -> None:
+        if not self._earliest or now_s - self._earliest[-1][0] >= STRETCH_S:
+            self._slope = _running_apart(*np.array(self._earliest).T[1:]) if self._earliest else 0.0
+            self._earliest.append((now_s, now_s, shift_s))
+            return
+        start_s, at_s, least_s = self._earliest[-1]
+        if shift_s - self._slope * now_s < least_s - self._slope * at_s:
+            self._earliest[-1] = (start_s, now_s, shift_s)
+
+    def _way_s(self, now_s: float) -> float:
         """The way from stamps to clock, which is none where both are the same clock."""
-        return 0.0 if self._may_be_same and 0 <= shift_s < SAME_S else shift_s
+        if self._may_be_same and 0 <= min(shift_s for _, _, shift_s in self._earliest) < SAME_S:
+            return 0.0
+        return min(shift_s + self._slope * (now_s - at_s) for _, at_s, shift_s in self._earliest)
+
+
+def _running_apart(at_s: npt.NDArray[np.float64], shift_s: npt.NDArray[np.float64]) -> float:
+    """The median slope between stretches at least a third of all apart; 0 where it is lost in their scatter."""
+    if len(at_s) < FEWEST_STRETCHES:
+        return 0.0
+    first, second = np.triu_indices(len(at_s), len(at_s) // 3)
+    slope = float(np.median((shift_s[second] - shift_s[first]) / (at_s[second] - at_s[first])))
+    rest_s = shift_s - slope * at_s
+    scatter_s = 1.4826 * float(np.median(np.abs(rest_s - np.median(rest_s))))
+    return slope if 4 * scatter_s < abs(slope) * (at_s[-1] - at_s[0]) and abs(slope) < DRIFT_LIMIT else 0.0

@@ -63,7 +63,8 @@ class Player:
     """One output stream for the whole sitting; everything but the callback is called from one thread.
 
     ``device``: PortAudio's number or name, None for the default. ``open_stream``, ``now`` and ``awake`` are what
-    tests replace. ``lag_s`` is what calibration found on top of the lag that the host reports.
+    tests replace. ``lag_s`` is what calibration found on top of the lag that the host reports; ``on_open`` is called
+    whenever a device has been opened, which may have another.
     """
 
     def __init__(
@@ -86,11 +87,13 @@ class Player:
         self.latency_s = latency_s
         self.block_frames = block_frames
         self.lag_s = 0.0
+        self.on_open: Callable[[], None] = lambda: None
         self._open_stream, self._now, self._awake = open_stream, now, awake
         self._stream: Stream | None = None
         self._clock: StreamClock | None = None
         self._frames = 0  # handed to the device so far
         self._cue: _Cue | None = None
+        self._start_frame: int | None = None  # the present or last trial's, kept when its stream has gone
         self._playing = False
         self._line: Line | None = None
         self._faults: list[Fault] = []
@@ -106,9 +109,15 @@ class Player:
     # -- the stream ---------------------------------------------------------------------------------------------
 
     def open(self) -> None:
-        """Open the device and let it play silence. Raises Trouble when there is none or it refuses."""
+        """Open the device and let it play silence, anew after a fault that broke the stream.
+
+        Raises Trouble when there is none or it refuses.
+        """
+        self.poll()  # a stream that died since the last look is found now
         if self._stream is not None:
-            return
+            if not self._broken:
+                return
+            self.close()
         if self._broken and self._open_stream is open_device:
             rescan()
         # Broken until it plays: whatever goes wrong below, the next attempt looks for devices again.
@@ -130,11 +139,13 @@ class Player:
             self.close()
             raise Trouble(f"The sound output did not start: {str(error).splitlines()[0]}") from error
         self._broken = False
+        self.on_open()
 
     def close(self) -> None:
         """Stop the sound and give the device back; a running trial ends."""
+        self.stop()
         stream, self._stream = self._stream, None
-        self._cue, self._playing = None, False
+        self._cue = None
         if stream is not None:
             with contextlib.suppress(Exception):  # a device that has gone cannot be closed properly
                 stream.close()
@@ -164,11 +175,6 @@ class Player:
         return self._stream.description if self._stream is not None else ""
 
     @property
-    def source(self) -> str:
-        """``"measured"``, or ``"estimated"`` where the host gives no usable time of its own."""
-        return "estimated" if self._trial_line().estimated else "measured"
-
-    @property
     def gain(self) -> float:
         """Volume, 0 to 1, applied to the samples; changes glide over one block."""
         return self._gain
@@ -195,18 +201,17 @@ class Player:
             raise ValueError(
                 f"a loop of {loop_frames} frames: {self.block_frames} to {len(samples)} expected (is it in seconds?)"
             )
-        if self._broken:
-            self.close()
         self.open()
         cut = self._for_device(samples)
-        self.clock.faults(self._now(), self._buffer_s())  # what came before does not concern this trial
-        self._faults, self._line, self._playing = [], None, True
+        # What came before does not concern this trial, but for the line: should none be found while it sounds.
+        self._faults, self._line, self._playing = [], self.clock.line(), True
         self._slept_s = self._awake() - self._now()
         start = self._frames + self.block_frames + round(delay_s * self.sample_rate_hz)
         old = self._cue
         if old is not None and old.start_frame >= self._frames:
             old = old.before  # the one in between was never heard
         self._cue = _Cue(cut, start, loop_frames, old)
+        self._start_frame = start
 
     def exchange(self, samples: Samples) -> None:
         """Go on from the same place with other samples of the same length, as when a part is muted.
@@ -257,7 +262,7 @@ class Player:
 
     def heard_start_s(self) -> float:
         """Seconds on the one clock at which the trial's first frame is heard, calibration included."""
-        return self._trial_line().heard_s(self._trial().start_frame) + self.lag_s
+        return self._trial_line().heard_s(self._trial_start()) + self.lag_s
 
     def trial_s(self, time_s: float) -> float:
         """A moment of the one clock as seconds from the trial's start, in the sound's own time.
@@ -266,7 +271,7 @@ class Player:
         minutes are 12 ms), so a trial's taps go through here, best after its end.
         """
         line = self._trial_line()
-        return (line.frame_at(time_s - self.lag_s) - self._trial().start_frame) / self.sample_rate_hz
+        return (line.frame_at(time_s - self.lag_s) - self._trial_start()) / self.sample_rate_hz
 
     def position_s(self) -> float:
         """Seconds of the trial heard by now: negative before its start, and running on after its end."""
@@ -293,21 +298,25 @@ class Player:
         self._faults += [
             fault for fault in found if cue.start_frame < fault.frame < cue.end_frame or self._ends(fault)
         ]
-        self._line = self._clock.line()
-        over = self._clock.notes > 0 and self._line.heard_s(cue.end_frame) + self.lag_s < now
+        # A break after its last frame is a hole after the trial, which was heard by the line before it.
+        over = any(fault.frame >= cue.end_frame and not self._ends(fault) for fault in found)
+        if not over:
+            self._line = self._clock.line()
+            over = self._clock.notes > 0 and self._line.heard_s(cue.end_frame) + self.lag_s < now
         if self._broken or over:
             self._playing = False
 
     def _ends(self, fault: Fault) -> bool:
-        return fault.kind in ("silence", "jump")
+        """Whether a fault concerns the trial under way wherever its frame lies."""
+        return fault.kind in ("silence", "jump", "lost")
 
     def _buffer_s(self) -> float:
         return max(self.clock.latency_s, 2 * self.block_frames / self.sample_rate_hz)
 
-    def _trial(self) -> _Cue:
-        if self._cue is None:
+    def _trial_start(self) -> int:
+        if self._start_frame is None:
             raise ValueError("nothing has been played yet")
-        return self._cue
+        return self._start_frame
 
     def _trial_line(self) -> Line:
         """The line that holds for the present or last trial; later breaks of the stream don't touch it."""
