@@ -79,8 +79,7 @@ class ClapFinder:
         done = len(self._rest) // self._step  # these steps have been looked at, and are kept for a start in them
         level = energy(sound, self._rate)
         fresh = level[done:]
-        block_at = round(played_at_s / STEP_S) - (len(self._rest) - done * self._step) // self._step
-        place = block_at + np.arange(len(fresh))
+        place = round(played_at_s * self._rate / self._step) + np.arange(len(fresh))
         first_seen = self._seen
         self._level = np.concatenate([self._level, fresh])[-LEARN_STEPS:]
         self._place = np.concatenate([self._place, place])[-LEARN_STEPS:]
