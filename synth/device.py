@@ -5,6 +5,7 @@
 
 import contextlib
 import sys
+from collections import Counter
 from collections.abc import Callable
 from typing import Any, Protocol
 
@@ -96,11 +97,19 @@ def _open(side: str, channels: int, *, device: int | str | None, sample_rate_hz:
         try:
             stream = kind(samplerate=sample_rate_hz, device=device, channels=count, dtype="float32", **how)
         except sd.PortAudioError as error:
-            why = error
+            # Whatever is refused is tried with all channels: not every host says that it was their number (WASAPI
+            # blames the sample rate, from memory). What is said then tells more only if it was the channels before.
+            if why is None or "channels" in str(why):
+                why = error
         else:
             host = sd.query_hostapis(info["hostapi"])["name"]
             return DeviceStream(stream, name, f"{name} ({host}), {sample_rate_hz} Hz, {stream.latency * 1e3:.0f} ms")
     raise _Refused(name, str(why)) from why
+
+
+def _several(error: LookupError) -> bool:
+    """Whether a name was not found because it is that of more than one device, by sounddevice's own words."""
+    return str(error).startswith("Multiple ")
 
 
 def open_device(
@@ -114,6 +123,8 @@ def open_device(
     try:
         return _open("output", 2, device=device, sample_rate_hz=sample_rate_hz, **how)
     except LookupError as error:
+        if _several(error):
+            raise Trouble(f"Several sound outputs are called {device!r}: choose one from the list.") from error
         named = f" called {device!r}" if device is not None else ""
         raise Trouble(f"No sound output{named} was found: connect one, or choose another.") from error
     except _Refused as refused:
@@ -137,6 +148,8 @@ def open_microphone(
     try:
         return _open("input", 1, device=device, sample_rate_hz=sample_rate_hz, **how)
     except LookupError as error:
+        if _several(error):
+            raise Trouble(f"Several microphones are called {device!r}: choose one from the list.") from error
         raise Trouble("No microphone was found: connect one, or choose another.") from error
     except _Refused as refused:
         if refused.rate:
@@ -159,15 +172,23 @@ def rescan() -> None:
 
 
 def outputs() -> list[tuple[int, str]]:
-    """Output devices of this computer as (number, name). Raises Trouble when PortAudio is missing."""
+    """Output devices of this computer as (number, name to open it by). Raises Trouble when PortAudio is missing."""
     return _named("output")
 
 
 def microphones() -> list[tuple[int, str]]:
-    """Input devices of this computer as (number, name). Raises Trouble when PortAudio is missing."""
+    """Input devices of this computer as (number, name to open it by). Raises Trouble when PortAudio is missing."""
     return _named("input")
 
 
 def _named(side: str) -> list[tuple[int, str]]:
-    found = enumerate(_library().query_devices())
-    return [(number, str(info["name"])) for number, info in found if info[f"max_{side}_channels"] > 0]
+    sd = _library()
+    found = [(at, info) for at, info in enumerate(sd.query_devices()) if info[f"max_{side}_channels"] > 0]
+    # One device is there once for every host, often by the same name: then only the host's tells them apart.
+    times = Counter(str(info["name"]).lower() for _, info in found)
+
+    def name(info: Any) -> str:
+        own = str(info["name"])
+        return own if times[own.lower()] == 1 else f"{own}, {sd.query_hostapis(info['hostapi'])['name']}"
+
+    return [(at, name(info)) for at, info in found]

@@ -9,6 +9,7 @@ from synth.device import microphones, open_device, open_microphone, outputs
 from synth.errors import Trouble
 
 RATE_HZ = 48_000
+SEVERAL = "Multiple output devices found for 'x':\n[0] x, Host A\n[1] x, Host B"  # sounddevice's words
 
 
 class NoStream(Exception):
@@ -95,6 +96,8 @@ def test_a_device_that_insists_on_eight_channels_gets_them(opened, which):
     [
         (open_device, None, host(query=NoStream("Error querying device -1")), "No sound output was found"),
         (open_device, "x", host(query=ValueError("No such device")), "No sound output called 'x' was found"),
+        (open_device, "x", host(query=ValueError(SEVERAL)), "Several sound outputs are called 'x'"),
+        (open_microphone, "x", host(query=ValueError(SEVERAL)), "Several microphones are called 'x'"),
         (open_microphone, None, host(query=NoStream("Error querying device -1")), "No microphone was found"),
         *(
             (which, None, host(refuse=lambda said=said, **_: said), told)
@@ -127,6 +130,36 @@ def test_a_missing_library_is_said_in_one_line(monkeypatch, opened, which):
     monkeypatch.setattr("builtins.__import__", no_library)
     with pytest.raises(Trouble, match="libportaudio2"):
         opened(None, which)
+
+
+@pytest.mark.parametrize(
+    ("few", "all_of_them", "told"),
+    [
+        ("Invalid sample rate", "Unanticipated host error", "refuses 48000 Hz"),
+        ("Device unavailable", "Invalid number of channels", "held by another program"),
+        ("Invalid number of channels", "Invalid sample rate", "refuses 48000 Hz"),
+    ],
+)
+def test_of_two_refusals_the_one_that_tells_more_is_said(opened, few, all_of_them, told):
+    """The first, unless it speaks of the channels that are then changed."""
+    with pytest.raises(Trouble, match=told):
+        opened(host(channels=8, refuse=lambda channels, **_: few if channels == 2 else all_of_them))
+
+
+def test_each_listed_name_opens_its_own_device(monkeypatch):
+    """By sounddevice's own search for a name, where two hosts list devices of one name."""
+    try:
+        import sounddevice
+    except OSError:
+        pytest.skip("PortAudio is not installed")
+    devices = [
+        {"name": name, "hostapi": at, "max_output_channels": 2, "max_input_channels": 0}
+        for name, at in [("Speakers", 0), ("Speakers", 1), ("Speakers (2)", 1)]
+    ]
+    monkeypatch.setattr(sounddevice, "query_devices", lambda *_: devices)
+    monkeypatch.setattr(sounddevice, "query_hostapis", lambda at: {"name": ["Host A", "Host B"][at]})
+    assert [name for _, name in outputs()] == ["Speakers, Host A", "Speakers, Host B", "Speakers (2)"]
+    assert [sounddevice._get_device_id(name, "output", True) for _, name in outputs()] == [0, 1, 2]
 
 
 def test_devices_are_listed_by_what_they_can_do(monkeypatch):
