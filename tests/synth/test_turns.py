@@ -123,7 +123,7 @@ def test_layers_come_and_go_where_they_are_told(seed: int) -> None:
 
 
 def test_at_least_ten_kinds_of_signal_are_drawn() -> None:
-    """Over a few seeds every kind of turn signal comes up (issue: at least ten kinds)."""
+    """Over a few seeds every kind of turn signal comes up (our goal: at least ten kinds)."""
     drawn = {signal for seed in range(12) for turn in record(seed, song=True).turns for signal in turn.signals}
     assert drawn == {str(signal) for signal in Signal}
     assert len(drawn) >= 10
