@@ -16,7 +16,7 @@ from exercises.words import Template
 from synth.arrangement import Arrangement
 from synth.grooves import Groove
 
-# So many records are looked through for one that keeps its promise; of the rarest kind one in six or so does.
+# So many records are looked through for one that keeps its promise; of the rarest kind one in four does.
 MOST_RECORDS = 200
 
 

@@ -67,7 +67,7 @@ RUNGS = (
         listen_bars=3,
     ),
     OneRung(
-        new=Template("any of these, faster or slower than is comfortable, in phrases of eight bars"),
+        new=Template("any of these, slower and faster too, in phrases of eight bars"),
         tempo_bpm=(84, 150),
         grooves=("backbeat", "four-on-the-floor", "broken-beat", "half-time"),
         phrase_bars=8,
