@@ -99,7 +99,8 @@ def bars_of_targets(trial: Trial) -> Ints:
     count = trial.count
     # A target on a beat may lie a rounding before it; one between two beats belongs to the first.
     rows = np.searchsorted(count.beats_s, trial.targets_s + 1e-6, side="right") - 1
-    return count.bar_in_phrase[rows.clip(0)]
+    bars: Ints = count.bar_in_phrase[rows.clip(0)]
+    return bars
 
 
 def record(
