@@ -7,19 +7,18 @@ from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Protocol
 
 import numpy as np
 
 from app.inputs.equipment import Equipment
-from app.inputs.recording import Microphone
+from app.inputs.recording import Microphone, Recorder
 from app.inputs.taps import Input, Tap
 from app.lines import lined
 from app.logfile import log
 from exercises.calibration import FEWEST, TAPS, Calibration, Method, Middle, combined_ms, middle
-from exercises.microphone import Hearing, click_starts_s, hear
+from exercises.microphone import SILENT, Hearing, click_starts_s, hear
 from exercises.words import Say, Template
-from synth.clock import utc_now
+from synth.clock import now_s, utc_now
 from synth.errors import Trouble
 from synth.metre import Samples, Seconds
 from synth.onsets import click_train
@@ -56,6 +55,8 @@ OVERFLOWN = Template("The microphone's recording has holes: the computer was too
 MIXED = Template("Taps came from several inputs. Use only one of them while it is being measured.")
 # What a calibration by tapping must be good to, as 95 %: as much as a listener would just hear (2.5 % of 600 ms).
 UNSURE_MS = 15.0
+# A microphone that has delivered nothing for so long will not.
+OPENING_S = 3.0
 
 
 class Stage(StrEnum):
@@ -66,21 +67,6 @@ class Stage(StrEnum):
     TAPPING = "tapping"
     OPENING = "opening"
     LISTENING = "listening"
-
-
-class Recorder(Protocol):
-    """What the bench needs of a microphone."""
-
-    frames: int
-    overflows: int
-    sample_rate_hz: int
-
-    @property
-    def name(self) -> str: ...
-    def open(self) -> None: ...
-    def close(self) -> None: ...
-    def samples(self, first: int = 0) -> Samples: ...
-    def captured_s(self, frame: float) -> float: ...
 
 
 def quiet_tone(sample_rate_hz: int) -> Samples:
@@ -129,8 +115,9 @@ class Bench:
     middle: Middle | None = None
     taps: list[Tap] = field(default_factory=list)
     _recorder: Recorder | None = None
+    now: Callable[[], float] = now_s
     _starts_s: Seconds = field(default_factory=lambda: np.empty(0))
-    _lag_s: float = 0.0
+    _opened_s: float = 0.0
 
     # -- beginning and end ----------------------------------------------------------------------------------------
 
@@ -158,12 +145,11 @@ class Bench:
             self._recorder = None
             raise
         self._starts_s = click_starts_s(self.random())
-        self.stage = Stage.OPENING
+        self.stage, self._opened_s = Stage.OPENING, self.now()
 
     def _begin(self) -> None:
         self.stop()
         self.player.open()
-        self._lag_s, self.player.lag_s = self.player.lag_s, 0.0  # the whole lag is what is to be measured
         self.taps, self.made, self.outcome, self.hearing = [], [], None, None
         self.errors_ms, self.middle = np.empty(0), None
 
@@ -171,6 +157,7 @@ class Bench:
         rate = self.player.sample_rate_hz
         samples = np.float32(CLICK_PEAK) * click_train(self._starts_s, rate, tail_s=1.2)
         self.player.play(samples)
+        self.player.lag_s = 0.0  # the whole lag is what is to be measured
         for each in self._others:
             each.begin(self.player, samples)
 
@@ -184,8 +171,7 @@ class Bench:
         if self.stage is Stage.IDLE:
             return
         self.player.stop()
-        if self.stage is not Stage.TONE:
-            self.player.lag_s = self._lag_s
+        self.equipment.put_on()
         if self._recorder is not None:
             self._recorder.close()
             self._recorder = None
@@ -209,6 +195,9 @@ class Bench:
             if self._recorder.frames > self._recorder.sample_rate_hz // 4:
                 self._play()
                 self.stage = Stage.LISTENING
+            elif self.now() - self._opened_s > OPENING_S:
+                self.outcome = SILENT()
+                self.stop()
         elif self.stage is Stage.TONE:
             if not self.player.playing:
                 self.stop()

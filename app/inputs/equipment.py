@@ -70,6 +70,7 @@ class Equipment:
         """With the file in the data folder, read now."""
         made = cls(player, data_folder() / FILE_NAME)
         made.read()
+        player.on_open = made.put_on
         return made
 
     def read(self) -> None:
@@ -102,14 +103,6 @@ class Equipment:
             make_folder(self.path.parent)
             write_json(self.path, {"version": VERSION, "calibrations": [each.to_json() for each in self.kept]})
 
-    def forget(self, source: str) -> None:
-        """Drop the calibration that fits now."""
-        found = self.fitting(source)
-        if found is not None:
-            self.kept.remove(found)
-            if self.path is not None:
-                write_json(self.path, {"version": VERSION, "calibrations": [each.to_json() for each in self.kept]})
-
     # -- what holds now -------------------------------------------------------------------------------------------
 
     def setup(self, source: str) -> Setup | None:
@@ -129,6 +122,10 @@ class Equipment:
         """What to subtract from the taps of a source, as far as it is known."""
         found = self.fitting(source)
         return 0.0 if found is None else found.lag_ms * 1e-3
+
+    def put_on(self) -> None:
+        """What is shown with the sound follows it as the keyboard's calibration has it, from now on."""
+        self.player.lag_s = self.lag_s("key")
 
     def calibrated(self, taps: Iterable[Tap]) -> bool:
         """Whether early and late mean something for these taps: every source of them is calibrated."""

@@ -10,9 +10,8 @@ from contextlib import suppress
 
 import numpy as np
 
-from app.bench import Recorder
 from app.inputs.equipment import Equipment
-from app.inputs.recording import Microphone
+from app.inputs.recording import Microphone, Recorder
 from app.inputs.taps import Tap
 from synth.claps import ClapFinder, energy
 from synth.errors import Trouble

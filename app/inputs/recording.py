@@ -27,6 +27,21 @@ class InputStream(Protocol):
     def close(self) -> None: ...
 
 
+class Recorder(Protocol):
+    """What bench and clapping need of a microphone."""
+
+    frames: int
+    overflows: int
+    sample_rate_hz: int
+
+    @property
+    def name(self) -> str: ...
+    def open(self) -> None: ...
+    def close(self) -> None: ...
+    def samples(self, first: int = 0) -> Samples: ...
+    def captured_s(self, frame: float) -> float: ...
+
+
 class Microphone:
     """Records while it is open; the sound thread only copies into arrays made beforehand.
 

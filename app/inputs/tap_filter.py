@@ -16,12 +16,51 @@ REST_MS = 1100
 SIDE_KEYS = {Qt.Key.Key_Left: Key.LEFT, Qt.Key.Key_Right: Key.RIGHT}
 
 
+class Rest(QTimer):
+    """After the last tap: a key that was tapped with means nothing until it has rested for a moment.
+
+    Whoever taps on past the end presses no button with it.
+    """
+
+    def __init__(self, parent: QObject) -> None:
+        super().__init__(parent)
+        self.setSingleShot(True)
+        self.setInterval(REST_MS)
+        self.timeout.connect(self.end)
+        self._keys: frozenset[int] = frozenset()
+
+    def begin(self, keys: set[int]) -> None:
+        """Take these keys out of the events of the whole application."""
+        application = QApplication.instance()
+        assert application is not None
+        self._keys = frozenset(keys)
+        application.installEventFilter(self)
+        self.start()
+
+    def end(self) -> None:
+        """Every key means again what it says."""
+        self.stop()
+        application = QApplication.instance()
+        if application is not None:
+            application.removeEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Take what is a tap that came after the end; each begins the rest anew."""
+        if event.type() not in (QEvent.Type.ShortcutOverride, QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
+            return False
+        assert isinstance(event, QKeyEvent)
+        if event.key() not in self._keys:
+            return False
+        event.accept()  # else its shortcut would come before its key press
+        self.start()
+        return True
+
+
 class TapFilter(QObject):
     """While it is on: any key but the steering ones, a click or a touch on ``sheet`` is a tap.
 
     Key events are taken where they enter the window, before any control sees them. ``stop`` is called for Escape.
-    Once it is off, a key that was tapped with means nothing until it has rested for a moment: whoever taps on past
-    the end presses no button with it.
+    Once it is off, the keys that were tapped with have their ``Rest``.
     """
 
     def __init__(
@@ -33,36 +72,28 @@ class TapFilter(QObject):
         self._reader = TapReader()
         self._on = False
         self._tapped_with: set[int] = set()
-        self._rest = QTimer(self)
-        self._rest.setSingleShot(True)
-        self._rest.setInterval(REST_MS)
-        self._rest.timeout.connect(self._leave)
+        self._rest = Rest(self)
 
     def turn_on(self) -> None:
         """Watch the events of the whole application."""
         self._on, self._tapped_with = True, set()
-        self._rest.stop()
+        self._rest.end()
         application = QApplication.instance()
         assert application is not None
         application.installEventFilter(self)
 
     def turn_off(self) -> None:
         """Let events pass, but for the last taps of somebody who taps on."""
-        if self._on:
-            self._on = False
-            self._rest.start()
-
-    def _leave(self) -> None:
         application = QApplication.instance()
-        if application is not None:
+        if self._on and application is not None:
+            self._on = False
             application.removeEventFilter(self)
+            self._rest.begin(self._tapped_with)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Take what is a tap or an answer, and every key while taps are asked for."""
         practice = self._practice
         self._reader.watch(event)
-        if not self._on:
-            return self._taps_on(event)
         if not practice.by_taps and practice.side is None:
             return False
         if event.type() == QEvent.Type.KeyPress:
@@ -94,13 +125,3 @@ class TapFilter(QObject):
             practice.tap(tap)
             self._tapped()
         return tap is not None or event.type() == QEvent.Type.KeyPress
-
-    def _taps_on(self, event: QEvent) -> bool:
-        """Whether an event is a tap that came after the end."""
-        if event.type() not in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
-            return False
-        assert isinstance(event, QKeyEvent)
-        if event.key() not in self._tapped_with:
-            return False
-        self._rest.start()
-        return True

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import QInputEvent, QKeyEvent, QMouseEvent, QTouchEvent
+from PySide6.QtGui import QEventPoint, QInputEvent, QKeyEvent, QMouseEvent, QTouchEvent
 
 from synth.clock import StampClock, now_s
 from synth.metre import Samples
@@ -97,7 +97,9 @@ class TapReader:
             assert isinstance(event, QMouseEvent)
             # Qt makes a mouse press out of an unhandled touch: that tap has been read already.
             return "mouse" if event.source() == Qt.MouseEventSource.MouseEventNotSynthesized else None
-        if event.type() == QEvent.Type.TouchBegin:
+        if event.type() in (QEvent.Type.TouchBegin, QEvent.Type.TouchUpdate):
             assert isinstance(event, QTouchEvent)
-            return "touch"
+            # A finger that comes down while another rests is an update.
+            down = any(finger.state() == QEventPoint.State.Pressed for finger in event.points())
+            return "touch" if down else None
         return None

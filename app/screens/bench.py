@@ -18,14 +18,17 @@ from app.check import (
     line_findings,
     verdict,
 )
+from app.inputs.tap_filter import Rest
 from app.inputs.taps import TapReader
 from app.lines import lined
 from app.widgets.card import Card
-from app.widgets.controls import KeyButton, button, label, named, row
+from app.widgets.controls import KeyButton, button, label, named, row, turn_into
+from app.widgets.count_sheet import shift_text
 from app.widgets.screens import scrolled
 from app.widgets.sound_card import SoundCard
 from app.widgets.timing_strip import TimingStrip
 from app.words import dated, spoken
+from synth.device import rescan
 from synth.errors import Trouble
 
 BUSY_TICK_MS, IDLE_TICK_MS = 15, 500
@@ -44,12 +47,17 @@ class BenchScreen(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._reader = TapReader()
         self._filtering = False
+        self._tapped_with: set[int] = set()
+        self._rest = Rest(self)
         self._microphone: str | None = None
         self._advice = label("", "figure", wrap=True)
         self._verdict = label("", "strong", wrap=True)
         self._notice = label("", "lead", wrap=True)
-        self._again = button(self.tr("Look again"), self.tr("Lists the devices anew and opens the output."), "next")
-        self._again.clicked.connect(self._look_again)
+        told = self.tr("Lists the devices anew and opens the output.")
+        self._again = button(self.tr("Look again"), told, "next")
+        self._anew = button(self._again.text(), told, "choice")
+        for each in (self._again, self._anew):
+            each.clicked.connect(self._look_again)
         again = QWidget()
         again.setLayout(row(self._again, None))
         again.layout().setContentsMargins(0, 0, 0, 0)
@@ -58,6 +66,7 @@ class BenchScreen(QWidget):
         self.sound.microphone_chosen.connect(self._choose_microphone)
         self.sound.claps_chosen.connect(lambda on: self.changed.emit({"claps": on}))
         self.sound.tone_wanted.connect(lambda: self._start(self.bench.start_tone))
+        self.sound.tools.insertWidget(1, self._anew)
 
         step = look.STEP_PX
         page = QWidget()
@@ -114,6 +123,7 @@ class BenchScreen(QWidget):
         self._pad = QFrame()
         self._pad.setObjectName("card")
         self._pad.setMinimumHeight(look.STEP_PX * 12)
+        self._pad.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
         here = label(self.tr("Any key; or click or touch here."), "soft")
         here.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self._pad.setLayout(row(None, here, None))
@@ -202,9 +212,10 @@ class BenchScreen(QWidget):
             self._notice.setText(lined(trouble))
         application = QApplication.instance()
         if self.bench.stage in (Stage.TAPPING, Stage.OPENING) and application is not None and not self._filtering:
+            self._rest.end()
             application.installEventFilter(self)
-            self._filtering = True
-        self._timer.start(BUSY_TICK_MS)
+            self._filtering, self._tapped_with = True, set()
+        self._timer.start(IDLE_TICK_MS if self.bench.stage is Stage.IDLE else BUSY_TICK_MS)
         self.setFocus()  # before the buttons are switched off, or it would wander down the screen
         self.redraw()
 
@@ -218,6 +229,7 @@ class BenchScreen(QWidget):
         application = QApplication.instance()
         if self._filtering and application is not None:
             application.removeEventFilter(self)
+            self._rest.begin(self._tapped_with)
         self._filtering = False
         self._timer.start(IDLE_TICK_MS)
 
@@ -253,24 +265,33 @@ class BenchScreen(QWidget):
             return False
         tap = self._reader.read(event)
         if tap is not None:
+            if isinstance(event, QKeyEvent):
+                self._tapped_with.add(event.key())
             self.bench.tap(tap)
         return tap is not None or event.type() == QEvent.Type.KeyPress
 
     def showEvent(self, event: QShowEvent) -> None:
         """Look for devices, and let the output's clock be seen."""
         super().showEvent(event)
-        self._look_again()
+        self._look()
         self._timer.start(IDLE_TICK_MS)
         (self._tapping if self._again.isHidden() else self._again).setFocus()
 
     def _look_again(self) -> None:
-        """What is there now; an output that was connected meanwhile is opened."""
+        """What has been connected since: the system is asked anew, which no stream may stand in the way of."""
+        self.bench.stop()
+        self.bench.player.close()
+        rescan()
+        self._look()
+
+    def _look(self) -> None:
+        """What is there, once the output is open: a broken one has the system asked anew."""
         self._notice.setText("")
-        self.show_devices()
         try:
             self.bench.player.open()
         except Trouble as trouble:
             self._notice.setText(lined(trouble))
+        self.show_devices()
         self.redraw()
 
     def hideEvent(self, event: QHideEvent) -> None:
@@ -287,6 +308,7 @@ class BenchScreen(QWidget):
         measuring = bench.measuring or bench.stage is Stage.OPENING
         idle = bench.stage is Stage.IDLE
         self.sound.set_idle(idle)
+        self._anew.setEnabled(idle)
         self._ways.setVisible(idle)
         self._stop.setVisible(not idle)
         self._progress.setVisible(measuring)
@@ -308,7 +330,9 @@ class BenchScreen(QWidget):
             return self.tr(
                 "Tap one key along with the clicks, relaxed, as you always do. The first four show the way."
             )
-        if stage in (Stage.OPENING, Stage.LISTENING):
+        if stage is Stage.OPENING:
+            return self.tr("One moment: waiting for the microphone …")
+        if stage is Stage.LISTENING:
             return self.tr(
                 "Press one key firmly between the clicks, once or twice each. Have the microphone near the keyboard, "
                 "where it hears the speaker; with headphones, lay one ear piece on it."
@@ -321,17 +345,11 @@ class BenchScreen(QWidget):
         found = self.bench.middle
         if found is None:
             return ""
-        left = [f"{ms:+.0f}" for ms in self.bench.errors_ms[found.outliers]]
+        left = [shift_text(float(ms)) for ms in self.bench.errors_ms[found.outliers]]
         text = self.tr("{n} taps. A fifth at each end is left out of the mean.").format(n=len(self.bench.errors_ms))
         if left:
             text += " " + self.tr("Far from the rest: {list} ms.").format(list=", ".join(left))
         return text
-
-    @staticmethod
-    def _dress(part: QWidget, kind: str) -> None:
-        if part.property("kind") != kind:
-            part.setProperty("kind", kind)
-            part.style().polish(part)
 
     @staticmethod
     def _show(part: QLabel, words: str) -> None:
@@ -345,10 +363,11 @@ class BenchScreen(QWidget):
         runs = player.running and bool(player.clock.notes)
         self._again.parentWidget().setVisible(not player.running)
         self._again.setVisible(not player.running)
+        self._anew.setVisible(player.running)
         found = verdict(equipment) if runs else NOTHING()
         self._show(self._advice, spoken(advice(found)))
         self._show(self._verdict, spoken(found))
-        self._dress(self._tapping, "next" if advice(found) in (CALIBRATE(), CABLE_OR_CALIBRATE()) else "choice")
+        turn_into(self._tapping, "next" if advice(found) in (CALIBRATE(), CABLE_OR_CALIBRATE()) else "choice")
         self.sound.show_facts([spoken(each.say) for each in line_findings(player)] if runs else [])
         # That there is none is what the advice begins with.
         made = [each.say for each in calibrations(equipment) if each.key == "calibration"] if runs else []

@@ -35,6 +35,13 @@ def button(text: str, description: str, kind: str = "plain") -> QPushButton:
     return made
 
 
+def turn_into(part: QWidget, kind: str) -> None:
+    """Give a label or button another kind, and its dress with it."""
+    if part.property("kind") != kind:
+        part.setProperty("kind", kind)
+        part.style().polish(part)
+
+
 class KeyButton(QPushButton):
     """A button with the key that does the same before its name, as a key hint.
 

@@ -107,6 +107,7 @@ class CountSheet(QWidget):
         self._blank = False
         self._tally = 0
         self._strokes: list[tuple[QRectF, str]] = []
+        self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)  # a touch is a tap, and no click of the mouse
         self.setMinimumSize(480, 240)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName(self.tr("Count sheet"))

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.widgets.controls import label, named
+from app.widgets.count_sheet import shift_text
 from app.widgets.flow import Flow
 from app.words import spoken
 from exercises.marking import FEWEST_HITS
@@ -112,8 +113,7 @@ class Figures(QWidget):
             shown["spread"] = self.tr("{ms:.0f} ms").format(ms=marks.spread_ms)
         if calibrated and marks.bias_ms is not None and marks.bias_ci95_ms is not None and marks.hits >= FEWEST_HITS:
             half = (marks.bias_ci95_ms[1] - marks.bias_ci95_ms[0]) / 2
-            bias = f"{round(marks.bias_ms):+d}".replace("-", "\N{MINUS SIGN}") if round(marks.bias_ms) else "0"
-            shown["bias"] = self.tr("{ms} ± {half:.0f} ms").format(ms=bias, half=half)
+            shown["bias"] = self.tr("{ms} ± {half:.0f} ms").format(ms=shift_text(marks.bias_ms), half=half)
             if round(marks.uncertainty_ms):
                 shown["uncertainty"] = self.tr("{ms:.0f} ms").format(ms=marks.uncertainty_ms)
         return shown

@@ -32,13 +32,17 @@ class SilentPlayer:
     device: int | str | None = None
     latency_s: float = 0.08
     running: bool = False
+    opens: int = 0
+    closes: int = 0
 
     def open(self) -> None:
         if self.trouble is not None:
             raise self.trouble
+        self.opens += 1
 
     def close(self) -> None:
         self.playing = False
+        self.closes += 1
 
     def play(self, samples, delay_s: float = 0.1, *, loop_frames: int = 0) -> None:
         self.samples, self.playing, self.faults = samples, True, ()

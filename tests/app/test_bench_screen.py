@@ -9,10 +9,12 @@ from app import theme
 from app.bench import Stage
 from app.check import advice, kind
 from app.inputs.taps import Tap
+from app.screens.bench import IDLE_TICK_MS
 from app.window import Window, dress
 from exercises.words import Say
 from synth.clock import Line
 from synth.errors import Trouble
+from tests.app.inputs.test_tap_filter import touch
 from tests.app.silent import StillClock
 
 
@@ -133,3 +135,89 @@ def test_without_sound_the_next_step_is_to_look_again(window, qtbot, player):
     qtbot.mouseClick(screen._again, Qt.MouseButton.LeftButton)
     assert not screen._again.isVisible()
     assert not screen._notice.isVisible()
+
+
+def test_a_device_that_was_connected_meanwhile_is_listed_when_one_looks_again(window, qtbot, player, monkeypatch):
+    """The system's list is as old as the program's first stream: it is asked anew with none open."""
+    screen, there = window._bench, ["Invented output"]
+    monkeypatch.setattr("app.widgets.sound_card.outputs", lambda: list(enumerate(there)))
+
+    def rescan():
+        assert (player.opens, player.closes) == (opens, closes + 1)
+        there.append("Invented headphones")
+
+    monkeypatch.setattr("app.screens.bench.rescan", rescan)
+    assert screen._anew.isVisible()
+    opens, closes = player.opens, player.closes
+    qtbot.mouseClick(screen._anew, Qt.MouseButton.LeftButton)
+    assert screen.sound.output.findData("Invented headphones") > 0
+    assert player.opens > opens
+
+
+def test_devices_are_listed_once_the_output_is_open(window, player, monkeypatch):
+    """A broken output is opened anew, for which the system is asked anew: the list is of that."""
+    monkeypatch.setattr("app.widgets.sound_card.outputs", lambda: [(0, f"Invented output {player.opens}")])
+    window.show_tab(0)
+    window.show_tab(3)
+    assert window._bench.sound.output.itemText(1) == f"Invented output {player.opens}"
+
+
+def test_tapping_on_past_the_end_starts_nothing(window, qtbot, player):
+    """Whoever calibrates with K: the tap after the last click is none for the button."""
+    screen = window._bench
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    player.playing = False
+    screen._tick()
+    assert screen.bench.stage is Stage.IDLE
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    assert screen.bench.stage is Stage.IDLE
+    screen._rest.start(0)  # the learner's rest is over
+    qtbot.waitUntil(lambda: not screen._rest.isActive())
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    assert screen.bench.stage is Stage.TAPPING
+
+
+def test_a_touch_of_the_pad_is_one_tap(window, qtbot):
+    screen = window._bench
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    qtbot.waitUntil(screen._pad.isVisible)
+    touch(screen._pad)
+    assert [tap.source for tap in screen.bench.taps] == ["touch"]
+
+
+def test_after_a_start_that_failed_it_looks_as_seldom_as_before(window, qtbot, player):
+    screen = window._bench
+    player.trouble = Trouble("No sound output was found: connect one.")
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    assert "No sound output" in screen._notice.text()
+    assert screen._timer.interval() == IDLE_TICK_MS
+
+
+def test_a_microphone_is_waited_for_with_a_word(window, qtbot):
+    screen = window._bench
+    screen.bench.microphone = lambda *_: Unheard()
+    qtbot.keyClick(window, Qt.Key.Key_M)
+    assert screen.bench.stage is Stage.OPENING
+    assert screen._way.text() == "One moment: waiting for the microphone …"
+
+
+class Unheard:
+    """A microphone that opens and delivers nothing."""
+
+    frames, overflows, sample_rate_hz, name = 0, 0, 48_000, "invented microphone"
+
+    def open(self) -> None: ...
+    def close(self) -> None: ...
+
+
+def test_a_tap_far_before_the_rest_has_a_true_minus(window, qtbot, player):
+    screen = window._bench
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    off_s = np.random.default_rng(1).normal(0.0, 0.01, len(screen.bench._starts_s))
+    off_s[9] = -0.15
+    for at_s, off in zip(screen.bench._starts_s, off_s, strict=True):
+        screen.bench.tap(Tap(player.start_s + float(at_s + off), "key", True))
+    player.playing = False
+    screen._tick()
+    assert "\N{MINUS SIGN}150" in screen._outliers.text()

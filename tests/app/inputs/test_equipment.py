@@ -9,6 +9,9 @@ from app.inputs.equipment import FILE_NAME, Equipment, fits, setup_of
 from app.inputs.taps import Tap
 from app.sitting.practice import Phase
 from exercises.calibration import Calibration, Method, Setup
+from synth.folders import HOME_VARIABLE
+from synth.playback import Player
+from tests.synth.fake_stream import FakeSound
 
 WHEN = "2030-05-01T18:00:00Z"
 DESCRIPTION = "Invented (USB) output (Host), 48000 Hz, 81 ms"
@@ -38,8 +41,6 @@ def test_calibrations_last(equipment, player):
     later = Equipment(player, equipment.path)
     later.read()
     assert [(each.setup.source, each.lag_ms) for each in later.kept] == [("mouse", 30), ("key", 42)]
-    later.forget("mouse")
-    assert later.fitting("mouse") is None
     assert json.loads(equipment.path.read_text())["version"] == 1
 
 
@@ -117,6 +118,31 @@ def test_one_kind_of_tap_without_calibration_leaves_the_trial_uncalibrated(pract
     through(practice, player, {"key": 40.0, "mouse": 0.0})
     assert not practice.calibrated
     assert logbook.trials(1)[0].calibration is None
+
+
+def test_a_calibration_made_afterwards_makes_no_result_a_calibrated_one(practice, player, equipment):
+    """Its errors hold the lag that was not known when it was marked."""
+    practice.equipment = equipment
+    through(practice, player, {"key": 40.0})
+    equipment.keep(made("key", 40.0))
+    assert not practice.calibrated
+    assert equipment.calibrated(practice.taps)
+
+
+def test_the_lag_is_put_on_whenever_an_output_is_opened(monkeypatch, tmp_path):
+    """Before any trial, and another output's in its turn."""
+    monkeypatch.setenv(HOME_VARIABLE, str(tmp_path))
+    sound = FakeSound()
+    sound.description = DESCRIPTION
+    player = Player(open_stream=sound.open, now=sound.now, awake=sound.awake)
+    equipment = Equipment.of_this_computer(player)
+    equipment.keep(made("key", 40.0))
+    player.open()
+    assert player.lag_s == pytest.approx(0.040)
+    player.close()
+    sound.description = "Another output (Host), 48000 Hz, 81 ms"
+    player.open()
+    assert player.lag_s == 0.0
 
 
 def test_uncertainty_is_twice_the_root_of_squares_of_its_parts(equipment):
