@@ -130,7 +130,7 @@ class Board:
 
     def prepare(self) -> None:
         """Have the lesson rendered, unless it is already, or is being."""
-        if self._of == self.lesson or self._coming is not None:
+        if self._ready or self._coming is not None:
             return
         lesson, rate = self.lesson, self.player.sample_rate_hz
         if self.workers is not None:
@@ -138,10 +138,18 @@ class Board:
         else:
             self._take(lesson, render(lesson, rate))
 
+    @property
+    def _ready(self) -> bool:
+        """Whether the lesson has been rendered, at the rate that the player has now."""
+        return self._of == self.lesson and self._fits(self._loop)
+
+    def _fits(self, made: Loop | None) -> bool:
+        return made is not None and made.kit.sample_rate_hz == self.player.sample_rate_hz
+
     def _take(self, lesson: Lesson, made: Loop) -> None:
         """A loop is ready: it takes over from the one that sounds, or does what was waiting for it."""
-        if lesson != self.lesson:
-            self.prepare()  # the board has moved on meanwhile
+        if lesson != self.lesson or not self._fits(made):
+            self.prepare()  # board or output have moved on meanwhile
             return
         before, self._loop, self._of = self._of, made, lesson
         if self._then is not None:
@@ -189,7 +197,7 @@ class Board:
     def _when_ready(self, then: Callable[[], None]) -> None:
         self.notice = ""
         self._then = then
-        if self._of == self.lesson:
+        if self._ready:
             self._then = None
             then()
         else:

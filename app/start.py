@@ -158,7 +158,8 @@ def open_window(
             sys.platform,
             application.platformName(),
         )
-        practice.plan_day()  # then the first trial of it is made ahead
+        if practice.planner is not None and practice.planner.today is None and not practice.planner.making:
+            practice.plan_day()  # then the first trial of it is made ahead
         # From now on the stream plays silence: its clock has settled when the first trial starts.
         with suppress(Trouble):  # said when a trial is started
             practice.player.open()

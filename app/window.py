@@ -69,6 +69,7 @@ class Window(QMainWindow):
         self._lesson_board: Board | None = None
         self._bench_model: Bench | None = None
         self._chosen: QSize | None = None
+        self._warned = False
         # Runs while all takes its new size after a change of text or language.
         self._settling = QTimer(self)
         self._settling.setSingleShot(True)
@@ -303,8 +304,8 @@ class Window(QMainWindow):
         if {"claps", "microphone"} & set(choices):
             self._listening.take_claps(now.claps, now.microphone)
         if "minutes_a_day" in choices:
-            self.practice.plan_day(now.minutes_a_day)
-        if "learner" in choices:
+            self.practice.plan_minutes(now.minutes_a_day)
+        if "learner" in choices and now.learner != self.practice.learner:
             self.practice.learner = now.learner
             self.practice.relearn()
             self.practice.plan_day()
@@ -376,13 +377,20 @@ class Window(QMainWindow):
             self._settings.arrange()
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Break a trial off, keep the choices, give the sound device back."""
+        """Break a trial off, keep the choices, give the sound device back; trials not saved yet are told of first."""
         self._keep()
         self._silence()
+        if not self.practice.save() and not self._warned:
+            self._warned = True
+            self.show_tab(PRACTISE)
+            self._tell(self.tr("Not everything is saved yet. Close the window again to leave without it."))
+            event.ignore()
+            return
         self._listening.close()
         self.practice.player.close()
         if self.practice.logbook is not None:
             self.practice.logbook.close()
+            self.practice.logbook = None  # a line that is told after the end asks for nothing in it
         super().closeEvent(event)
 
     def _keep(self) -> None:

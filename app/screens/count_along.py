@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 
 from app import theme as look
 from app.count_along import TEMPO_STEP_BPM, Board, Hear, Lesson
-from app.widgets.controls import KeyButton, button, label, named, row
+from app.widgets.controls import KeyButton, button, label, named, row, turn_into
 from app.widgets.count_sheet import CountSheet
 from app.widgets.flow import Flow
 from app.words import groove_title
@@ -40,6 +40,8 @@ REST_PX, REST_FULL_PX = 342, 195
 LARGE_TEXT = 150
 
 OFF = "off"
+# The keys that go on while they are held; the others would turn something on and off again.
+HELD = ("Left", "Right", "-", "+", "=")
 
 
 class CountAlongScreen(QWidget):
@@ -201,6 +203,7 @@ class CountAlongScreen(QWidget):
         for key, context, then in keys:
             shortcut = QShortcut(QKeySequence(key), self)
             shortcut.setContext(context)
+            shortcut.setAutoRepeat(key in HELD)
             shortcut.activated.connect(lambda then=then: then())
 
     # -- what the tutor does --------------------------------------------------------------------------------------
@@ -335,7 +338,7 @@ class CountAlongScreen(QWidget):
             self._sheet.show_count(lesson.count(), way=lesson.way)
             self._sheet.show_sounding(board.beat)
         self._title.setText(groove_title(groove(lesson.groove).title) if self._full else self.tr("Count along"))
-        self._dress(self._title, "board" if self._full else "title")
+        turn_into(self._title, "board" if self._full else "title")
         self._lead.setVisible(not self._full)
         self._groups.setVisible(not self._full)
         self._arrange()
@@ -374,12 +377,6 @@ class CountAlongScreen(QWidget):
         blocked = self._groove.blockSignals(True)
         self._groove.setCurrentIndex(self._groove.findData(lesson.groove))
         self._groove.blockSignals(blocked)
-
-    @staticmethod
-    def _dress(words: QWidget, kind: str) -> None:
-        if words.property("kind") != kind:
-            words.setProperty("kind", kind)
-            words.style().polish(words)
 
     def changeEvent(self, event: QEvent) -> None:
         """A new style sheet brings new sizes."""

@@ -12,7 +12,7 @@ from app.screens.practise_words import LARGE, PractiseWords
 from app.sitting.ahead import Wish
 from app.sitting.practice import IDLE, Phase, Practice
 from app.widgets.answer_panel import AnswerPanel
-from app.widgets.controls import label, row
+from app.widgets.controls import label, row, turn_into
 from app.widgets.count_sheet import CountSheet
 from app.widgets.figures import Figures
 from app.widgets.minutes import Minutes
@@ -180,14 +180,14 @@ class PractiseScreen(QWidget):
         """Back to today's plan; one that has not been begun is made anew from what was answered meanwhile."""
         self.practice.free = False
         planner = self.practice.planner
-        if planner is not None and not (planner.today is not None and planner.today.begun):
-            self.practice.plan_day()
+        if planner is not None and not planner.making and not (planner.today is not None and planner.today.begun):
+            self.practice.plan_day(anew=planner.today is not None)
         self._turn_to_ready()
         self._watch_plan()
 
     def plan_more(self) -> None:
         """One more plan for today."""
-        self.practice.plan_day()
+        self.practice.plan_day(anew=True)
         self._turn_to_ready()
         self._watch_plan()
 
@@ -202,7 +202,7 @@ class PractiseScreen(QWidget):
         self._wishes.take_focus()
 
     def _choose_minutes(self, minutes: int) -> None:
-        self.practice.plan_day(minutes)
+        self.practice.plan_minutes(minutes)
         self._turn_to_ready()
         self._watch_plan()
         self.minutes_chosen.emit(minutes)
@@ -271,8 +271,8 @@ class PractiseScreen(QWidget):
         self._next.setFocus()
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """Leaving the screen breaks the trial off."""
-        if self.practice.phase in (Phase.MAKING, Phase.SOUNDING, Phase.ASKING):
+        """Leaving the screen breaks the trial off, and what is heard once more."""
+        if self.practice.goes_on:
             self.stop()
         super().hideEvent(event)
 
@@ -311,6 +311,8 @@ class PractiseScreen(QWidget):
         if self.practice.again is not again:
             self._timer.start(SOUNDING_TICK_MS if self.practice.again else IDLE_TICK_MS)
             self.redraw()
+        elif self._notice.text() != self.practice.told:
+            self.redraw()
 
     # -- what is shown --------------------------------------------------------------------------------------------
 
@@ -338,7 +340,7 @@ class PractiseScreen(QWidget):
             (self._place, words.place()),
             (self._lead, words.lead()),
             (self._soft, words.soft()),
-            (self._notice, practice.notice),
+            (self._notice, practice.told),
             (self._legend, words.legend()),
         ):
             part.setText(text)
@@ -351,16 +353,21 @@ class PractiseScreen(QWidget):
         self._side.show_task(None if practice.side is None else practice.side.task)
         self._show_plan()
         self._steps.show_steps(practice, words.next_step(), words.next_short(), guided=self._guided)
-        chooses = self._wishes.isAncestorOf(QApplication.focusWidget() or self)
-        if not self._next.isHidden() and not chooses:
-            self._next.setFocus()
-        elif phase is Phase.SOUNDING:
-            self._sheet.setFocus()  # else Qt would give the keyboard to the tabs
+        if self.isVisible():
+            self._take_keyboard()
         # A result is read on the sheet; before it, sheet and question fit into the window together.
         self._sheet.setMinimumHeight(RESULT_SHEET_PX + look.px(GROWS_PX) - GROWS_PX if result else SHEET_PX)
         self._sheet.setVisible(not practice.at_plan)
         self._fit()
         self._draw_sheet()
+
+    def _take_keyboard(self) -> None:
+        """The keyboard to the next step, unless something is being chosen."""
+        chooses = self._wishes.isAncestorOf(QApplication.focusWidget() or self)
+        if not self._next.isHidden() and not chooses:
+            self._next.setFocus()
+        elif self.practice.phase is Phase.SOUNDING:
+            self._sheet.setFocus()  # else Qt would give the keyboard to the tabs
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """What is shown follows the room that there is."""
@@ -378,9 +385,7 @@ class PractiseScreen(QWidget):
         kinds = KINDS[KINDS.index(self._largest) :]
         room, text = self.width() - step * 5 - right, self._heading.text()
         kind = next((each for each in kinds if _long(text, each) <= room), kinds[-1]) if large else kinds[0]
-        if self._heading.property("kind") != kind:
-            self._heading.setProperty("kind", kind)
-            self._heading.style().polish(self._heading)
+        turn_into(self._heading, kind)
         if practice.phase is Phase.READY and not practice.at_plan and self.isVisible():
             self._sheet.hide()
             page = self._scroll.widget()

@@ -31,8 +31,7 @@ class PractiseSteps(Steps):
         )
         self.next.installEventFilter(self)
         self.stop.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        told = self.tr("Starts the sound. The Return key does the same.")
-        self._name(self.next, self.tr("Start"), told, self.tr("Return"))
+        self._name(self.next, self.tr("Start"), "", self.tr("Return"))
         told = self.tr("Breaks the trial off; nothing of it is kept. Escape does the same.")
         self._name(self.stop, self.tr("Stop"), told, self.tr("Esc"))
         told = self.tr("Plays it once more, with the count shown. Key H.")
@@ -54,6 +53,7 @@ class PractiseSteps(Steps):
             (Qt.Key.Key_Q, self.close_window),
         ):
             shortcut = QShortcut(QKeySequence(code), self)
+            shortcut.setAutoRepeat(False)  # S held a little long would skip the whole plan
             shortcut.activated.connect(control.click)
             self._letters.append((shortcut, control))
 
@@ -87,12 +87,15 @@ class PractiseSteps(Steps):
         phase, today = practice.phase, practice.today
         idle, over = phase in IDLE, phase in (Phase.MARKED, Phase.VOID)
         self._next_words = (next_step, short)
+        told = self._told(practice)
         self.next.setAccessibleName(next_step)
+        self.next.setAccessibleDescription(told)
+        self.next.setToolTip(told)
         self.next.setEnabled(not practice.at_plan or practice.planned)
         for control, shown in (
             (self.next, idle or practice.cut_short),
             (self.stop, not idle or practice.again),
-            (self.again, phase is Phase.MARKED and not practice.again),
+            (self.again, practice.can_be_heard and not practice.again),
         ):
             control.setVisible(shown)
         steered = practice.planner is not None and not guided
@@ -112,6 +115,17 @@ class PractiseSteps(Steps):
         for shortcut, control in self._letters:
             shortcut.setEnabled(not control.isHidden())
         self.arrange()
+
+    def _told(self, practice: Practice) -> str:
+        """What the next step does."""
+        today, ready = practice.today, practice.phase is Phase.READY
+        if practice.cut_short:
+            return self.tr("Ends the sound and asks. The Return key does the same.")
+        if today is None or (not today.finished and (ready or today.turn_goes_on)):
+            return self.tr("Starts the sound. The Return key does the same.")
+        if ready:
+            return self.tr("Opens the logbook. The Return key does the same.")
+        return self.tr("Goes back to today's plan. The Return key does the same.")
 
     def arrange(self) -> None:
         """One line, if need be without the key hints, then with a shorter name for the next step; else two lines."""

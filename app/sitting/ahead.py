@@ -55,12 +55,15 @@ class Ahead:
     def __init__(self, new_seed: Callable[[], int], workers: Executor | None = None) -> None:
         self._new_seed, self.workers = new_seed, workers
         self._wish: Wish | None = None
+        self._rate_hz = 0
         self._coming: Future[Ready] | None = None
 
     def prepare(self, wish: Wish, sample_rate_hz: int) -> None:
-        """Begin to make the trial of a wish, unless just that is under way."""
-        if self.workers is not None and self._wish != wish:
-            self._wish = wish
+        """Begin to make the trial of a wish for this rate, unless just that is under way; no other is made."""
+        if self.workers is not None and (self._wish, self._rate_hz) != (wish, sample_rate_hz):
+            if self._coming is not None:
+                self._coming.cancel()
+            self._wish, self._rate_hz = wish, sample_rate_hz
             self._coming = self.workers.submit(make_ready, wish, self._seed(wish), sample_rate_hz)
 
     def take(self, wish: Wish, sample_rate_hz: int) -> Ready:

@@ -24,7 +24,7 @@ from exercises.answers import parse_value
 from exercises.drill import Drill
 from exercises.drills import drill
 from exercises.ladder import pick_rung
-from exercises.logbook.record import record
+from exercises.logbook.record import TrialRecord, record
 from exercises.logbook.standing import Standing, rung_for
 from exercises.logbook.store import Logbook
 from exercises.marking import FEWEST_HITS, window_s
@@ -36,7 +36,7 @@ from synth.errors import Trouble
 from synth.metre import Samples, Seconds
 from synth.playback import Player
 
-NOT_SAVED = Template("{trouble} Practice goes on, without saving.")
+NOT_SAVED = Template("{trouble} Practice goes on; saving is tried again after the next trial.")
 
 BY_TAPS = (Kind.TAPS, Kind.PRESS)
 
@@ -86,7 +86,10 @@ class Practice:
     equipment: Equipment | None = None
     inputs: list[Input] = field(default_factory=list)
     _samples: Samples | None = None
+    _rate_hz: int = 0
     _blend: Future[Samples] | None = None
+    _blended: bool = False
+    _calibrated: bool = False
     _side_answers: list[tuple[float, Key]] = field(default_factory=list)
     _heard: Seconds = field(default_factory=lambda: np.empty(0))
     _sounded_s: float | None = None
@@ -94,6 +97,8 @@ class Practice:
     _stands: Stands = field(default_factory=Stands)
     _made: Wish = field(default_factory=Wish)
     _of_plan: Today | None = None
+    _unsaved: list[TrialRecord] = field(default_factory=list)
+    _unsaved_why: Trouble | None = None
 
     # -- what comes next ------------------------------------------------------------------------------------------
 
@@ -143,11 +148,17 @@ class Practice:
             pick_rung(found.rungs, wish.rung, wish.drill)
         self.wish = wish
 
-    def plan_day(self, minutes: int | None = None) -> None:
-        """Have today's plan made anew, of so many minutes; 5 to 30."""
+    def plan_day(self, *, anew: bool = False) -> None:
+        """Have today's plan made; one that was begun today goes on, unless another is wanted."""
         if self.planner is not None:
-            self.planner.minutes = minutes or self.planner.minutes
-            self.planner.make(self.learner)
+            self.planner.make(self.learner, anew=anew)
+
+    def plan_minutes(self, minutes: int) -> None:
+        """So many minutes a day, 5 to 30, from the next plan on; one that has not been begun is made anew."""
+        if self.planner is not None:
+            self.planner.minutes = minutes
+            if self.planner.today is None or not self.planner.today.begun:
+                self.plan_day(anew=self.planned)
 
     def skip(self) -> None:
         """Leave the item of the plan that is on."""
@@ -198,18 +209,17 @@ class Practice:
         self.player.open()
         if self.equipment is None:
             self.equipment = Equipment(self.player)
-        # What is shown while it sounds, and when it ends, follows the sound as the keyboard's calibration has it.
-        self.player.lag_s = self.equipment.lag_s("key")
+        self.equipment.put_on()
         wish = replace(self.next_wish, rung=self.rung)
         ready = self.ahead.take(wish, self.player.sample_rate_hz)
         self.player.play(ready.samples)
         for each in self.inputs:
             each.begin(self.player, ready.samples)
-        self.trial, self._samples = ready.trial, ready.samples
+        self.trial, self._samples, self._rate_hz = ready.trial, ready.samples, self.player.sample_rate_hz
         self.side = ready.side
         self.answer, self.result, self.taps = None, None, []
         self.notice = " ".join(lined(each.trouble) for each in self.inputs if each.trouble)
-        self._side_answers, self._blend, self.again = [], None, False
+        self._side_answers, self._blend, self._blended, self.again = [], None, False, False
         self._made, self._of_plan = wish, self.today
         if self._of_plan is not None and not self._of_plan.finished:
             self._of_plan.started(self.now())
@@ -258,7 +268,8 @@ class Practice:
             elif self.position_s() >= self.trial_end_s() or self._pressed():
                 self._end_of_sound()
         elif self._blend is not None and self._blend.done():
-            self._samples, self._blend = self._blend.result(), None
+            blend, self._blend = self._blend, None
+            self._samples, self._blended = blend.result(), True
             self.hear_again()
         elif self.again and not self.player.playing:
             self.again = False
@@ -294,8 +305,11 @@ class Practice:
         return self.trial is not None and self.trial.entry is not None and bool(self.taps)
 
     def sounding_beat(self) -> int | None:
-        """Row of the count that is heard now, or ``None`` before the first and after the last."""
-        if self.trial is None or not (self.phase is Phase.SOUNDING or self.again):
+        """Row of the count that is heard now, or ``None`` before the first and after the last.
+
+        What a press brought about begins somewhere within the count: of that, none is told.
+        """
+        if self.trial is None or self._blended or not (self.phase is Phase.SOUNDING or self.again):
             return None
         count, at = self.trial.count, self.position_s()
         if not count.beats_s[0] <= at < count.end_s:
@@ -308,8 +322,8 @@ class Practice:
 
     @property
     def calibrated(self) -> bool:
-        """Whether the taps of this trial can be told early from late."""
-        return self._equipment.calibrated(self.taps)
+        """Whether the taps of the trial that was marked last could be told early from late when it was marked."""
+        return self._calibrated
 
     @property
     def tells_shift(self) -> bool:
@@ -341,8 +355,8 @@ class Practice:
         return self.phase is Phase.SOUNDING and self.asks is not Kind.NONE and not self.by_taps
 
     def ask_now(self) -> None:
-        """Cut a sound short whose answer is known already; taps must be heard to the end."""
-        if self.phase is Phase.SOUNDING and not self.by_taps:
+        """Cut a sound short whose answer is known already; what is only listened to is no such thing."""
+        if self.cut_short:
             self.player.stop()
             self._end_of_sound()
 
@@ -378,12 +392,14 @@ class Practice:
         trial = self.trial
         assert trial is not None
         one = drill(trial.drill)
+        self._calibrated = self._equipment.calibrated(self.taps)
         result = one.mark(trial, answer, uncertainty_ms=self.uncertainty_ms(), calibrated=self.calibrated)
         if self.side is not None:
             result = busy_result(result, mark_side(self.side, self._side_answers))
         self._save(trial, answer, result, None)
         if result.right is not None and self.side is None:
-            self._stands.answered(self.logbook, self.learner, trial, result.right)
+            # What is not in the logbook yet, it cannot tell.
+            self._stands.answered(None if self._unsaved else self.logbook, self.learner, trial, result.right)
         self._count()
         self.answer, self.result, self.phase = answer, result, Phase.MARKED
         if trial.entry is not None and answer.taps_s.size:
@@ -408,31 +424,57 @@ class Practice:
 
     def hear_again(self) -> None:
         """Hear the trial that is over once more, or what its press brought about; ``Trouble`` without a device."""
-        if self.phase is Phase.MARKED and self._samples is not None:
+        if self.can_be_heard:
+            assert self._samples is not None
             self.player.play(self._samples)
             self.again = True
+
+    @property
+    def can_be_heard(self) -> bool:
+        """Whether there is a trial that is over to hear again: its sound is for the rate of its time alone."""
+        own_rate = self._rate_hz == self.player.sample_rate_hz
+        return self.phase is Phase.MARKED and self._samples is not None and own_rate
+
+    @property
+    def goes_on(self) -> bool:
+        """Whether a trial is under way, or one that is over is heard again or soon will be."""
+        return self.phase not in IDLE or self.again or self._blend is not None
 
     def _save(self, trial: Trial, answer: Answer, result: Result | None, void: str | None) -> None:
         """On disk before it is shown; trouble with the disk is said and does not end the practice."""
         if self.logbook is None:
             return
-        try:
-            self.logbook.add(
-                record(
-                    trial,
-                    answer,
-                    result,
-                    when=utc_now().astimezone(),
-                    learner=self.learner,
-                    groove=trial.groove,
-                    device=self.player.description,
-                    calibration=self._equipment.for_record(self.taps),
-                    void=void,
-                    simulated=self.simulated,
-                    mode=self._made.mode,
-                    sounded_s=self._sounded_s,
-                )
+        self.save(
+            record(
+                trial,
+                answer,
+                result,
+                when=utc_now().astimezone(),
+                learner=self.learner,
+                groove=trial.groove,
+                device=self.player.description,
+                calibration=self._equipment.for_record(self.taps),
+                void=void,
+                simulated=self.simulated,
+                mode=self._made.mode,
+                sounded_s=self._sounded_s,
             )
-        except Trouble as trouble:
-            self.logbook = None
-            self.notice = spoken(NOT_SAVED(trouble=lined(trouble)))
+        )
+
+    def save(self, *more: TrialRecord) -> bool:
+        """Write these trials, and before them those that could not be written until now; whether none is left."""
+        waiting = [*self._unsaved, *more]
+        if self.logbook is not None and waiting:
+            try:
+                self.logbook.add_all(waiting)
+            except Trouble as trouble:
+                self._unsaved, self._unsaved_why = waiting, trouble
+            else:
+                self._unsaved, self._unsaved_why = [], None
+        return not self._unsaved
+
+    @property
+    def told(self) -> str:
+        """What must be known now: that something is not saved, as long as that holds, and the ``notice``."""
+        unsaved = "" if self._unsaved_why is None else spoken(NOT_SAVED(trouble=lined(self._unsaved_why)))
+        return f"{unsaved} {self.notice}".strip()

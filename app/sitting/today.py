@@ -194,8 +194,7 @@ class Planner:
     """Makes today's plan from the logbook at ``path`` (``None``: there is none), in ``workers`` if there are any.
 
     A worker opens the logbook for itself: where years of answers are weighed for the first time it takes longer than
-    a window may stand still. ``notice`` says that the logbook could not be read, for once. The first time that a
-    learner asks for a plan, one that was begun today before the program was started goes on. ``begin`` is where a
+    a window may stand still. ``notice`` says that the logbook could not be read, for once. ``begin`` is where a
     placement run found that this learner begins; it holds for the plans of the day until one of them is over.
     """
 
@@ -208,17 +207,21 @@ class Planner:
     begin: Place | None = None
     _day: date | None = None
     _learner: str = ""
-    _asked: set[str] = field(default_factory=set)
+    _anew: bool = False
     _coming: Future[tuple[Today, str]] | None = None
 
-    def make(self, learner: str) -> None:
-        """Have a plan made; ``poll`` puts it in the place of the one before."""
+    def make(self, learner: str, *, anew: bool = False) -> None:
+        """Have a plan made; ``poll`` puts it in the place of the one before.
+
+        A plan of this learner that was begun today goes on as it was left, unless another is wanted.
+        """
         now = self.clock().astimezone()
         if self._day is not None and (self._day, self._learner) != (now.date(), learner):
             self.begin = None
+        # Asked for once more before it was made, say with other minutes: it is still another one that is wanted.
+        self._anew = anew or (self.making and self._anew and self._learner == learner)
         self._day, self._learner = now.date(), learner
-        wanted = (self.path, learner, now, self.minutes, learner not in self._asked, self.begin)
-        self._asked.add(learner)
+        wanted = (self.path, learner, now, self.minutes, not self._anew, self.begin)
         if self.workers is not None:
             self._coming = self.workers.submit(make_today, *wanted)
         else:
@@ -246,7 +249,8 @@ class Planner:
         """Take the plan if it has been made; whether it just was."""
         if self._coming is None or not self._coming.done():
             return False
-        (self.today, self.notice), self._coming = self._coming.result(), None
+        coming, self._coming = self._coming, None
+        self.today, self.notice = coming.result()
         return True
 
     @property

@@ -9,6 +9,7 @@ from app.sitting.practice import Practice
 from app.widgets.controls import label, row
 from app.words import unbroken
 from synth.clock import now_s, today
+from synth.errors import Trouble
 
 WATCH_MS = 1000
 
@@ -55,7 +56,10 @@ class Foot(QWidget):
         if self._practice.logbook is not None:
             from exercises.logbook.history import weeks
 
-            found = weeks(self._practice.logbook, self._practice.learner, today())
+            try:
+                found = weeks(self._practice.logbook, self._practice.learner, today())
+            except Trouble:
+                found = []  # told when something is to be saved
             minutes = sum(week.sound_s for week in found) / 60
             if round(minutes):
                 told = self.tr("Listened this week: {n} min of trials").format(n=QLocale().toString(round(minutes)))

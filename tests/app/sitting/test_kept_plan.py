@@ -5,9 +5,11 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from app import theme
 from app.sitting.kept_plan import forget, kept, plan_path
 from app.sitting.practice import Phase
 from app.sitting.today import LOST, Planner, State, states
+from app.window import Window, dress
 from exercises.logbook.store import Logbook
 
 NOW = datetime(2030, 5, 1, 12, 0, tzinfo=UTC)
@@ -62,13 +64,36 @@ def test_another_day_another_plan(path):
     assert not started(path, NOW + timedelta(days=1)).today.begun
 
 
-def test_within_one_run_a_plan_that_is_asked_for_is_a_new_one(path):
-    """Another plan, or other minutes: only the first plan of a run goes on with what was kept."""
+def test_within_one_run_a_plan_that_was_begun_goes_on_unless_another_is_wanted(path):
     planner = started(path)
     practise(planner, 1)
     planner.make("me")
     planner.poll()
+    assert planner.today.counts[0] == 1
+    planner.make("me", anew=True)
+    planner.poll()
     assert not planner.today.begun
+
+
+def test_another_plan_with_other_minutes_is_still_another(path):
+    """Asked for once more before it has been made."""
+    planner = started(path)
+    practise(planner, 1)
+    planner.make("me", anew=True)
+    planner.minutes = 20
+    planner.make("me")
+    planner.poll()
+    assert not planner.today.begun
+    assert planner.today.plan.minutes == 20
+
+
+def test_another_learner_and_back_goes_on_where_each_was(path):
+    planner = started(path, learner="Ann Invented")
+    practise(planner, 2)
+    for learner, begun in (("Bo Invented", False), ("Ann Invented", True)):
+        planner.make(learner)
+        planner.poll()
+        assert (planner.today.begun, sum(planner.today.counts)) == (begun, 2 * begun)
 
 
 def test_each_learner_has_a_plan_of_their_own(path):
@@ -138,3 +163,56 @@ def test_the_practice_keeps_it_as_it_goes(practice, player, logbook):
         practice.answer_with(str(practice.trial.expected))
     assert practice.phase is Phase.MARKED
     assert started(logbook.path, practice.planner.clock()).today.counts[:2] == [0, 1]
+
+
+@pytest.fixture
+def window(qtbot, practice, player, logbook) -> Window:
+    """A window with a plan of which one item has been skipped."""
+    dress(theme.LIGHT)
+    practice.planner = Planner(logbook.path)
+    practice.now = lambda: player.now_s
+    made = Window(practice)
+    qtbot.addWidget(made)
+    made.show()
+    made.practise._tick()
+    made.practise.skip()
+    return made
+
+
+@pytest.mark.parametrize(
+    "choices",
+    [[{"minutes_a_day": 20}], [{"learner": "Bo Invented"}, {"learner": "me"}], [{"learner": "me"}]],
+    ids=["minutes", "another learner and back", "the same name again"],
+)
+def test_no_setting_throws_away_what_was_begun(window, practice, choices):
+    before = practice.today
+    for each in choices:
+        window.change(each)
+        window.practise._tick()
+    assert practice.planned
+    assert (practice.today.at, practice.today.plan) == (1, before.plan)
+
+
+def test_other_minutes_in_the_settings_hold_for_a_plan_that_was_not_begun(window, practice):
+    practice.plan_day(anew=True)
+    window.practise._tick()
+    window.change({"minutes_a_day": 20})
+    window.practise._tick()
+    assert practice.today.plan.minutes == 20
+    assert not practice.today.begun
+
+
+def test_other_minutes_hold_for_the_next_plan_of_the_day(window, practice):
+    window.change({"minutes_a_day": 20})
+    window.practise.plan_more()
+    window.practise._tick()
+    assert (practice.today.plan.minutes, practice.today.begun) == (20, False)
+
+
+def test_the_plan_s_page_asked_for_before_it_was_made_brings_the_one_begun(window, practice):
+    """As when the program is started with a drill by name, and P is pressed at once."""
+    practice.planner = Planner(practice.planner.path)
+    practice.free = True
+    window.practise.follow_plan()
+    window.practise._tick()
+    assert practice.today.at == 1

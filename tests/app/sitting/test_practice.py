@@ -1,6 +1,6 @@
 """The practice model: from "start" to the marked result, without a window or a speaker."""
 
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 
 import numpy as np
 import pytest
@@ -8,8 +8,11 @@ import pytest
 from app.inputs.taps import Tap
 from app.sitting.ahead import Ahead, Wish
 from app.sitting.practice import Phase, Practice
+from app.sitting.today import Planner
 from exercises.calibration import WANDER_MS
 from synth.errors import Trouble
+from synth.playback import Player
+from tests.synth.fake_stream import FakeSound
 
 
 def tap_at(practice, player, times_s) -> None:
@@ -134,16 +137,6 @@ def test_without_a_sound_output_nothing_starts(practice, player):
     assert practice.phase is Phase.READY
 
 
-def test_a_disk_that_fails_is_said_and_practice_goes_on(practice, player, logbook):
-    practice.start()
-    logbook.close()
-    practice.logbook.add = lambda record: (_ for _ in ()).throw(Trouble("The disk is full."))
-    to_the_end(practice, player)
-    assert practice.phase is Phase.MARKED
-    assert "The disk is full." in practice.notice
-    assert "without saving" in practice.notice
-
-
 def test_each_trial_has_a_new_seed_unless_one_is_chosen(practice, player):
     practice.start()
     first = practice.trial.seed
@@ -169,6 +162,66 @@ def test_the_sounding_beat_follows_the_clock(practice, player):
     assert practice.sounding_beat() is None
     player.now_s = player.start_s + float(beats_s[3]) + 0.01
     assert practice.sounding_beat() == 3
+
+
+def test_what_a_press_brought_about_moves_no_mark_on_the_sheet(practice, player):
+    """It begins within the count, not with it: its third beat is not the sheet's."""
+    practice.choose(Wish("bring-in", 1))
+    practice.start()
+    count = practice.trial.count
+    player.now_s = player.start_s + float(practice.trial.targets_s[0])
+    practice.tap(Tap(player.now_s, "key", True))
+    practice.tick()
+    practice.tick()
+    assert practice.again
+    player.now_s = player.start_s + float(count.beats_s[2]) + 0.01
+    assert practice.sounding_beat() is None
+    practice.start()
+    player.now_s = player.start_s + float(count.beats_s[2]) + 0.01
+    assert practice.sounding_beat() == 2
+
+
+def test_a_press_whose_sound_cannot_be_made_is_told_once(practice, player):
+    practice.choose(Wish("bring-in", 1))
+    practice.start()
+    practice.tap(Tap(player.start_s + float(practice.trial.targets_s[0]), "key", True))
+    practice.tick()
+    practice._blend = Future()
+    practice._blend.set_exception(ValueError("no such press"))
+    with pytest.raises(ValueError, match="no such press"):
+        practice.tick()
+    practice.tick()
+    assert practice.phase is Phase.MARKED
+
+
+def test_listening_is_not_cut_short_and_so_not_counted_as_done(practice, player, logbook):
+    practice.planner = Planner(logbook.path)
+    practice.plan_day()
+    practice.planner.poll()
+    assert practice.today.item.drill == "count-along"
+    practice.start()
+    player.now_s = player.start_s + 1.0
+    practice.ask_now()
+    assert practice.phase is Phase.SOUNDING
+    assert practice.today.counts[0] == 0
+
+
+def test_listening_whose_output_has_gone_for_good_ends_as_void(logbook):
+    """On a real player, whose device is found neither when it breaks nor when it is opened again."""
+    sound = FakeSound()
+    player = Player(open_stream=sound.open, now=sound.now, awake=sound.awake)
+    practice = Practice(player, logbook, Ahead(lambda: 1), now=sound.now)
+    practice.choose(Wish("count-along", 1))
+    practice.start()
+    sound.run(3.0, player)
+    practice.tick()
+    sound.served, sound.refuses = False, "No sound output was found: connect one, or choose another."
+    sound.run(0.6, player)
+    practice.tick()
+    assert practice.phase is Phase.VOID
+    assert "No sound output was found" in practice.notice
+    practice.tick()
+    assert practice.phase is Phase.VOID
 
 
 def test_uncertainty_grows_where_only_the_handling_moment_is_known(practice, player):

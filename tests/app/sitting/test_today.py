@@ -1,6 +1,6 @@
 """Today's plan while it is practised: no window, no clock but the test's."""
 
-from concurrent.futures import ThreadPoolExecutor, wait
+from concurrent.futures import Future, ThreadPoolExecutor, wait
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -97,7 +97,7 @@ def test_a_placement_run_s_find_holds_until_a_plan_is_over_or_another_day(tmp_pa
     while not planner.today.finished:
         planner.today.skip()
     planner.keep()
-    planner.make("me")
+    planner.make("me", anew=True)
     planner.poll()
     assert "feel" not in {each.drill for each in planner.today.plan.items}
     planner.begin = Place("feel", 1)
@@ -160,6 +160,16 @@ def test_a_worker_makes_the_plan_while_the_window_goes_on(tmp_path):
     assert planner.today is None
     assert planner.poll()
     assert planner.today.plan.minutes == 20
+
+
+def test_a_plan_that_could_not_be_made_is_told_once():
+    planner = Planner(None, clock=lambda: NOW)
+    planner.make("me")
+    planner._coming = Future()
+    planner._coming.set_exception(ValueError("no such plan"))
+    with pytest.raises(ValueError, match="no such plan"):
+        planner.poll()
+    assert not planner.poll()
 
 
 def test_a_logbook_that_cannot_be_read_is_said_and_practice_goes_on(tmp_path):
