@@ -315,12 +315,29 @@ class Hand:
         title = window.get_full_property(self._display.intern_atom("_NET_WM_NAME"), self._x.AnyPropertyType)
         return title.value.decode() if title is not None else window.get_wm_name() or ""
 
-    def picture(self, path: Path) -> None:
-        """The screen as a PNG."""
+    def look(self) -> bytes:
+        """What stands on the screen now, pixel by pixel, four bytes each."""
         root = self._display.screen().root
         place = root.get_geometry()
-        raw = root.get_image(0, 0, place.width, place.height, self._x.ZPixmap, 0xFFFFFFFF).data
-        _write_png(path, np.frombuffer(raw, np.uint8).reshape(place.height, place.width, 4)[:, :, 2::-1])
+        return root.get_image(0, 0, place.width, place.height, self._x.ZPixmap, 0xFFFFFFFF).data
+
+    def turn(self, key: str, seconds: float = 5.0) -> None:
+        """Press a key that leads to another page, and wait until that stands there and rests."""
+        before = self.look()
+        self.press(key)
+        wait_for(lambda: self.look() != before, seconds, f"{key} changed nothing on the screen")
+        wait_for(self._rests, seconds, "the screen did not come to rest")
+
+    def _rests(self) -> bool:
+        before = self.look()
+        time.sleep(0.2)
+        return self.look() == before
+
+    def picture(self, path: Path) -> None:
+        """The screen as a PNG."""
+        place = self._display.screen().root.get_geometry()
+        raw = np.frombuffer(self.look(), np.uint8)
+        _write_png(path, raw.reshape(place.height, place.width, 4)[:, :, 2::-1])
 
 
 def _write_png(path: Path, rgb: np.ndarray) -> None:

@@ -12,7 +12,7 @@ from typing import Protocol
 from tests.end_to_end.desk import Desk, Hand, hurry
 from tests.end_to_end.virtual_room import VirtualRoom
 
-# In the window of 1180 x 760 that stands at the screen's corner: on the count sheet, and on the bench's pad.
+# In the window of 1280 x 800 that stands at the screen's corner: on the count sheet, and on the bench's pad.
 SHEET_AT, PAD_AT = (400, 360), (300, 450)
 CLAP_PEAK = 0.3
 MIDI_PADS = (36, 38)
@@ -73,13 +73,16 @@ class Pad:
     """A MIDI pad: a virtual port of RtMidi in this process, which the program finds as it finds any other.
 
     It goes through ALSA's sequencer where there is one, else through a JACK server of the desk's own;
-    ``RuntimeError`` with the reason where neither is there.
+    ``RuntimeError`` with the reason where neither is there, or no RtMidi.
     """
 
     source = "midi"
 
     def __init__(self, desk: Desk) -> None:
-        import rtmidi
+        try:
+            import rtmidi
+        except ImportError as missing:
+            raise RuntimeError(f"no MIDI: {missing}") from None
 
         from app.inputs.midi_taps import SEQUENCER
 

@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -126,6 +127,14 @@ class ToldProgram(Program):
         self._seen: list[dict] = []
         module, *words = command
         self._command = [sys.executable, "-m", f"tests.end_to_end.{module}", str(self._shown_to), *words]
+
+    def wait(self, seconds: float, what: str, holds: Callable[[dict], bool], since: int = 0) -> dict:
+        """What was shown first, after ``since`` lines, for which something holds; ``what`` says what it is."""
+        return wait_for(
+            lambda: next(filter(holds, self.shown()[since:]), None),
+            seconds,
+            f"not shown: {what}; last: {self.shown()[-1:]}; {self.said}",
+        )
 
     def shown(self) -> list[dict]:
         """Everything that was shown so far, the latest last; a line that is not yet whole waits for the next time."""

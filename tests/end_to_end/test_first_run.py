@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from tests.end_to_end.desk import Recorder, wait_for
-from tests.end_to_end.program import Program
+from tests.end_to_end.program import Disturbed, ToldProgram, once_more
 
 WELCOME_PAGES = 4
 
@@ -14,29 +14,33 @@ WELCOME_PAGES = 4
 @pytest.mark.desk
 def test_the_first_run_by_keys_alone(desk, hand, tmp_path, say):
     """Return leads through the welcome into today's plan; S leaves the warm-up; a figure answers the question."""
-    with Program(desk, tmp_path / "home") as program, Recorder(desk) as recorder:
+    with ToldProgram(desk, tmp_path / "home", "told_program") as program, Recorder(desk) as recorder:
         begun_s = time.perf_counter()
         hand.focus("Tallybar")
         for _ in range(WELCOME_PAGES):
-            time.sleep(0.4)
-            hand.press("Return")
-        time.sleep(1.0)
+            hand.turn("Return")
+        program.wait(10, "the plan", lambda now: now["at_plan"] and now["drill"] == "count-along")
+        place = len(program.shown())
         hand.press("s")
-        time.sleep(0.5)
-        since = recorder.count
-        hand.press("Return")
-        wait_for(lambda: bool(np.any(np.abs(recorder.samples(since)) > 1e-3)), 8, "the first trial was not heard")
-        say(f"from the start of the program to the first trial's sound: {time.perf_counter() - begun_s:.1f} s")
-        # The drum that was asked about rings out within half a minute; until then a figure means nothing.
-        for _ in range(30):
-            hand.press("1")
-            time.sleep(1.0)
-            if program.trials():
-                break
-        trial = program.wait_for_trial(1, 5)
-        assert trial.void is None
+        program.wait(5, "the plan without it", lambda now: now["at_plan"] and now["drill"] == "drum", place)
+
+        def question() -> dict:
+            place, since = len(program.shown()), recorder.count
+            hand.press("Return")
+            program.wait(8, "a trial that sounds", lambda now: now["phase"] == "sounding", place)
+            say(f"from the start of the program to the first trial: {time.perf_counter() - begun_s:.1f} s")
+            # The drum that is asked about rings out within half a minute.
+            asked = program.wait(30, "a question", lambda now: now["phase"] in ("asking", "void"), place)
+            if asked["phase"] == "void":
+                raise Disturbed(asked["said"])
+            assert np.any(np.abs(recorder.samples(since)) > 1e-3)
+            return asked
+
+        asked = once_more(say, question)
+        hand.press("1")
+        program.wait(5, "a result", lambda now: now["phase"] == "marked")
+        (trial,) = wait_for(lambda: [one for one in program.trials() if one.void is None], 5, "nothing was kept")
         assert trial.result["right"] in (True, False)
-        assert trial.drill in ("drum", "beat")
-        hand.press("Escape")
+        assert (trial.drill, trial.seed) == ("drum", asked["seed"])
         assert program.process.poll() is None
         assert "Traceback" not in program.said

@@ -1,12 +1,10 @@
 """The sound server dies in the middle of a trial and comes back: void, said so, and practice goes on."""
 
-import time
-
 import numpy as np
 import pytest
 
 from tests.end_to_end.desk import Recorder, wait_for
-from tests.end_to_end.program import Program
+from tests.end_to_end.program import ToldProgram
 
 CHOICE = ("--drill", "one", "--rung", "3", "--seed", "11", "--tempo", "120")
 
@@ -19,28 +17,34 @@ def hears(recorder, since: int) -> bool:
 @pytest.mark.desk
 def test_a_trial_without_its_sound_is_void_and_the_next_one_sounds(desk, hand, tmp_path):
     """Killed in mid-trial: one void trial with its reason in the logbook, none marked; then it plays again."""
-    with Program(desk, tmp_path / "home", *CHOICE) as program:
+    with ToldProgram(desk, tmp_path / "home", "told_program", *CHOICE) as program:
         hand.focus("Tallybar")
         with Recorder(desk) as recorder:
             hand.press("Return")
             wait_for(lambda: hears(recorder, 0), 8, "no sound was heard")
             hand.press("space", held_s=1.0)  # the screen repeats a key that is held: still one tap
             desk.kill_sound()
+        told = program.wait(5, "that the sound stopped", lambda now: now["phase"] == "void")
+        assert told["said"].startswith("The sound stopped")
         void = program.wait_for_trial(1, 5)
         assert void.void == "the sound stopped"
         assert void.result is None
         assert len(void.answer.taps_s) == 1  # nothing lost
 
+        since = len(program.shown())
         hand.press("Return")  # while it is away: told in the window, nothing else happens
-        time.sleep(0.5)
-        assert program.process.poll() is None
+        told = program.wait(5, "why nothing sounds", lambda now: "sound output" in now["said"], since)
+        assert told["phase"] != "sounding"
 
         desk.start_sound()
+        since = len(program.shown())
         with Recorder(desk) as recorder:
             hand.press("Return")
+            program.wait(8, "a trial that sounds", lambda now: now["phase"] == "sounding", since)
             wait_for(lambda: hears(recorder, 0), 8, "the next trial was not heard")
+            since = len(program.shown())
             hand.press("Escape")
-            time.sleep(0.5)
+            assert not program.wait(5, "the end of it", lambda now: now["phase"] == "ready", since)["said"]
         assert len(program.trials()) == 1  # a trial broken off leaves nothing
         assert program.process.poll() is None
         assert "Traceback" not in program.said
