@@ -75,7 +75,10 @@ def test_large_text_in_a_small_window(scenes):
 
 def test_large_text_in_a_large_window(scenes):
     """1920 x 1080 at 200 %: every result is seen as a whole."""
+    results = 0
     for name, screen in scenes((1920, 1080), 200, "en"):
         if name.endswith("result"):
+            results += 1
             assert (name, beyond(screen)) == (name, 0)
             assert hints(screen)
+    assert results == 6
