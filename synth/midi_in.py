@@ -7,7 +7,7 @@ General MIDI program.
 
 import io
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import mido
@@ -37,6 +37,7 @@ LONGEST_S = 2 * 3600.0
 MOST_BEATS = 40_000
 BEAT_RANGE_S = (0.1, 10.0)
 LONGEST_NOTE_S = 12.0
+PHRASE_BARS = 4
 
 SWEEP_OF_NOTE = {note: sweep for sweep, note in SWEEP_NOTES.items()}
 DRUM_TRACK_NAME = re.compile(r"drum|percussion|\bkit\b", re.IGNORECASE)
@@ -68,34 +69,25 @@ class _Score:
         return np.asarray(base_s[which] + (ticks - at[which]) * tick_s[which], dtype=np.float64)
 
 
-def midi_arrangement(
-    path: Path | str,
-    seed: int = 0,
-    *,
-    phrase_bars: int = 4,
-    bars: int | None = None,
-    tempo_bpm: float | None = None,
-) -> Arrangement:
+def midi_arrangement(path: Path | str, seed: int = 0, *, tempo_bpm: float | None = None) -> Arrangement:
     """A MIDI file as a record with its truth.
 
-    Phrases are where the file's markers say "phrase", else every ``phrase_bars`` bars; other markers on a one
-    name sections. ``bars`` plays a loop over and over for that many bars; ``tempo_bpm`` plays the whole file
-    faster or slower, so that it starts in that tempo. A bar that a new time signature cuts short is short.
+    Phrases are where the file's markers say "phrase", else every four bars; other markers on a one name
+    sections. ``tempo_bpm`` plays the whole file faster or slower, so that its first bar starts in that tempo. A bar
+    that a new time signature cuts short is short.
     Raises ``Trouble`` where the file is missing, broken, empty of drums, or longer than two hours.
     """
-    if bars is not None and bars < 1:
-        raise ValueError(f"bars {bars}: at least 1 expected")
     path = Path(path)
     score = _read(path)
-    count, metre = _count(score, path.name, phrase_bars)
+    count, metre = _count(score, path.name)
     on_tick, voice, velocity, pitch, off_tick = np.array(score.drums + score.parts, dtype=np.float64).T
     onset_s, off_s = score.seconds(on_tick), score.seconds(off_tick)
     inside = onset_s < count.end_s
-    stretch = 1.0 if tempo_bpm is None else 60.0 / check_tempo(tempo_bpm) / float(np.diff(_edges_s(count))[0])
+    stretch = 1.0 if tempo_bpm is None else 60.0 / check_tempo(tempo_bpm) / _first_beat_s(count)
     if stretch != 1.0:
         onset_s, off_s, count = onset_s * stretch, off_s * stretch, _stretched(count, stretch)
     sections = _sections(score, count, stretch)
-    record = Arrangement(
+    return Arrangement(
         count=count,
         hits=Hits.of(
             onset_s[inside],
@@ -107,17 +99,18 @@ def midi_arrangement(
         ),
         sections=sections,
         metre=metre,
-        tempo_bpm=round(60.0 / float(np.diff(_edges_s(count))[0]), 3),
+        tempo_bpm=round(60.0 / _first_beat_s(count), 3),
         intro_bars=sections[0].bars if sections[0].name == "intro" else 0,
-        phrase_bars=phrase_bars,
+        phrase_bars=PHRASE_BARS,
         seed=seed,
         groove=path.stem,
     )
-    return record if bars is None else _looped(record, bars, path.name)
 
 
-def _edges_s(count: Count) -> Seconds:
-    return np.append(count.beats_s, count.end_s)
+def _first_beat_s(count: Count) -> float:
+    """Length of the first beat of the first bar; what comes before it may have a tempo of its own."""
+    row = int(np.argmax(count.bar_number > 0))
+    return float(np.diff(np.append(count.beats_s, count.end_s))[row])
 
 
 def _stretched(count: Count, stretch: float) -> Count:
@@ -162,6 +155,7 @@ def _read(path: Path) -> _Score:
 def _gather(midi: mido.MidiFile, name: str) -> _Score:
     score = _Score(midi.ticks_per_beat)
     named: list[_Note] = []
+    else_parts: list[_Note] = []  # the same tracks where channel 10 has the drums
     for track in midi.tracks:
         tick, title = 0, ""
         program: dict[int, int] = {}
@@ -195,14 +189,16 @@ def _gather(midi: mido.MidiFile, name: str) -> _Score:
         notes += [(on, *key, velocity, on) for key, (on, velocity) in held.items()]
         says_drums = bool(DRUM_TRACK_NAME.search(title))
         for on, channel, note, velocity, off in notes:
-            if channel == DRUM_CHANNEL or says_drums:
-                if note in DRUM_OF_NOTE:
-                    row = (on, INDEX[DRUM_OF_NOTE[note]], velocity, 0, on)
-                    (score.drums if channel == DRUM_CHANNEL else named).append(row)
-            else:
+            if (channel == DRUM_CHANNEL or says_drums) and note in DRUM_OF_NOTE:
+                row = (on, INDEX[DRUM_OF_NOTE[note]], velocity, 0, on)
+                (score.drums if channel == DRUM_CHANNEL else named).append(row)
+            if channel != DRUM_CHANNEL:
                 voice = _voice(title, program.get(channel, 0), note)
-                score.parts.append((on, INDEX[voice], velocity, 0 if voice in SWEEP_NOTES else max(note, 1), off))
-    if not score.drums:
+                row = (on, INDEX[voice], velocity, 0 if voice in SWEEP_NOTES else max(note, 1), off)
+                (else_parts if says_drums else score.parts).append(row)
+    if score.drums:
+        score.parts += else_parts
+    else:
         score.drums = named
     if not score.drums:
         raise Trouble(f"{name}: no drums found, neither on channel 10 nor in a track named drums.")
@@ -222,12 +218,13 @@ def _voice(title: str, program: int, note: int) -> str:
     return "pluck"
 
 
-def _count(score: _Score, name: str, phrase_bars: int) -> tuple[Count, Metre]:
-    """Bars and beats up to the end of the bar with the last hit."""
+def _count(score: _Score, name: str) -> tuple[Count, Metre]:
+    """Bars and beats up to the end of the bar with the last hit, and the metre of the first bar after a pick-up."""
     last_tick = max(note[0] for note in score.drums + score.parts)
     changes = sorted({0: Metre(), **score.metres}.items())
     changes = [change for change in changes if change[0] <= last_tick]
     ticks: list[Seconds] = []
+    of_beat: list[Metre] = []
     beat_in_bar: list[Ints] = []
     beats_so_far, end_tick = 0, 0.0
     for (start, metre), end in zip(changes, [*[tick for tick, _ in changes[1:]], None], strict=True):
@@ -242,6 +239,7 @@ def _count(score: _Score, name: str, phrase_bars: int) -> tuple[Count, Metre]:
         beats_so_far += beats
         if beats_so_far > MOST_BEATS:
             raise Trouble(f"{name}: more than {MOST_BEATS} beats; this is too long to practise with.")
+        of_beat += [metre] * beats
         ticks.append(np.asarray(start + np.arange(beats) * beat_ticks, dtype=np.float64))
         beat_in_bar.append(np.arange(beats) % per_bar + 1)
     edges_s = score.seconds(np.append(np.concatenate(ticks), end_tick))
@@ -256,11 +254,11 @@ def _count(score: _Score, name: str, phrase_bars: int) -> tuple[Count, Metre]:
         bar = bar - 1
         pick_up = bar == 0
         beat = np.where(pick_up, beat + int(beat[bar == 1].max()) - int(pick_up.sum()), beat)
-    count = Count(edges_s[:-1], beat, bar, *_phrases(score, edges_s[:-1], beat, bar, phrase_bars), float(edges_s[-1]))
-    return count, changes[0][1]
+    count = Count(edges_s[:-1], beat, bar, *_phrases(score, edges_s[:-1], beat, bar), float(edges_s[-1]))
+    return count, of_beat[int(np.argmax(bar > 0))]
 
 
-def _phrases(score: _Score, beats_s: Seconds, beat: Ints, bar: Ints, phrase_bars: int) -> tuple[Ints, Ints]:
+def _phrases(score: _Score, beats_s: Seconds, beat: Ints, bar: Ints) -> tuple[Ints, Ints]:
     """Bar of the phrase and number of the phrase, a row a beat: by the file's markers, else evenly."""
     first = np.array([tick for tick, text in score.markers if PHRASE_MARKER.fullmatch(text)], dtype=np.float64)
     ones = np.flatnonzero((beat == 1) & (bar > 0))
@@ -269,7 +267,7 @@ def _phrases(score: _Score, beats_s: Seconds, beat: Ints, bar: Ints, phrase_bars
         starts = [int(bar[at]) for at in ones if np.any(np.abs(marked - beats_s[at]) < 1e-3)]
         starts = starts if starts and starts[0] == 1 else [1, *starts]
     else:
-        starts = list(range(1, int(bar[-1]) + 1, phrase_bars))
+        starts = list(range(1, int(bar[-1]) + 1, PHRASE_BARS))
     number = np.searchsorted(starts, bar, side="right")
     in_phrase = np.where(bar > 0, bar - np.asarray(starts)[number - 1] + 1, 0)
     return in_phrase.astype(np.int64), number.astype(np.int64)
@@ -293,48 +291,3 @@ def _sections(score: _Score, count: Count, stretch: float) -> tuple[Section, ...
         Section(at[start], float(ones_s[start]), end - start)
         for start, end in zip(starts, [*starts[1:], len(ones_s)], strict=True)
     )
-
-
-def _looped(record: Arrangement, bars: int, name: str) -> Arrangement:
-    """The record over and over, cut after ``bars`` bars."""
-    count, hits = record.count, record.hits
-    own_bars = int(count.bar_number[-1])
-    times = -(-bars // own_bars)
-    if times * len(count) > MOST_BEATS or times * len(hits) > 40 * MOST_BEATS:
-        raise Trouble(f"{name}: {bars} bars of it are too many to play.")
-    if count.bar_number[0] != 1:
-        raise Trouble(f"{name}: a record with a pick-up cannot be looped.")
-    turns = np.arange(times)
-
-    def again(column: npt.ArrayLike, step: float) -> Seconds:
-        outer: Seconds = np.add.outer(turns * float(step), np.asarray(column, dtype=np.float64))
-        return outer.ravel()
-
-    bar = again(count.bar_number, own_bars).astype(np.int64)
-    whole = Count(
-        again(count.beats_s, count.end_s),
-        np.tile(count.beat_in_bar, times),
-        bar,
-        np.tile(count.bar_in_phrase, times),
-        again(count.phrase_number, int(count.phrase_number[-1])).astype(np.int64),
-        count.end_s * times,
-    )
-    sections = tuple(
-        replace(section, start_s=section.start_s + turn * count.end_s)
-        for turn in range(times)
-        for section in record.sections
-    )
-    looped = replace(
-        record,
-        count=whole,
-        hits=Hits.of(
-            again(hits.onset_s, count.end_s),
-            np.tile(hits.voice, times),
-            np.tile(hits.velocity, times),
-            hits.voices,
-            np.tile(hits.pitch, times),
-            np.tile(hits.duration_s, times),
-        ),
-        sections=sections,
-    )
-    return looped.excerpt(0, int((bar <= bars).sum())) if times * own_bars > bars else looped

@@ -189,12 +189,49 @@ def test_two_bars_from_a_public_score() -> None:
     assert arrangement.count.end_s == pytest.approx(4.0)
 
 
-def test_a_loop_plays_on_and_tempo_may_be_chosen() -> None:
-    """Nine bars of a two-bar loop at 90: 9 x 240/90 s, bars numbered through."""
-    arrangement = midi_arrangement(DATA / "two_bars_of_drums.mid", bars=9, tempo_bpm=90)
-    assert arrangement.count.end_s == pytest.approx(9 * 240 / 90)
-    assert arrangement.count.bar_number[::4].tolist() == list(range(1, 10))
-    assert len(arrangement.hits.only("snare")) == 18
+def test_the_tempo_may_be_chosen() -> None:
+    """Two bars at 90: 2 x 240/90 s."""
+    arrangement = midi_arrangement(DATA / "two_bars_of_drums.mid", tempo_bpm=90)
+    assert arrangement.tempo_bpm == 90
+    assert arrangement.count.end_s == pytest.approx(2 * 240 / 90)
+
+
+@pytest.mark.parametrize("tempo_bpm", [None, 90])
+def test_metre_and_tempo_are_those_of_the_first_bar_not_of_the_pick_up(
+    tmp_path: Path, tempo_bpm: float | None
+) -> None:
+    """A quarter in 1/4 at 60 before bars of 3/4 at 120: 3/4 and 120 it is, or the tempo that is asked for."""
+    conductor = mido.MidiTrack(
+        [
+            mido.MetaMessage("marker", text="pick-up"),
+            mido.MetaMessage("time_signature", numerator=1, denominator=4),
+            mido.MetaMessage("set_tempo", tempo=1_000_000),
+            mido.MetaMessage("time_signature", numerator=3, denominator=4, time=480),
+            mido.MetaMessage("set_tempo", tempo=500_000),
+        ]
+    )
+    hits = [mido.Message("note_on", channel=9, note=36, velocity=100, time=480 * (at > 0)) for at in range(7)]
+    path = tmp_path / "pick-up.mid"
+    mido.MidiFile(ticks_per_beat=480, tracks=[conductor, mido.MidiTrack(hits)]).save(path)
+    back = midi_arrangement(path, tempo_bpm=tempo_bpm)
+    assert str(back.metre) == "3/4"
+    assert back.tempo_bpm == (tempo_bpm or 120)
+    assert back.count.bar_number.tolist() == [0, 1, 1, 1, 2, 2, 2]
+    np.testing.assert_allclose(np.diff(back.count.beats_s)[1:], 60 / (tempo_bpm or 120), atol=1e-6)
+
+
+def test_beside_drums_on_channel_10_a_track_named_drums_is_a_part(tmp_path: Path) -> None:
+    """Steel drums are no drum kit: their notes are played, too, by a voice of their own."""
+    path = foreign(tmp_path)
+    midi = mido.MidiFile(path)
+    steel = [mido.MetaMessage("track_name", name="Steel drums"), mido.Message("program_change", program=114)]
+    for note in (60, 64, 100):
+        steel += [mido.Message("note_on", note=note), mido.Message("note_off", note=note, time=240)]
+    midi.tracks.append(mido.MidiTrack(steel))
+    midi.save(path)
+    hits = midi_arrangement(path).hits
+    assert len(hits.only("kick", "snare")) == 15
+    assert sorted(hits.pitch[hits.pitch > 0].tolist()) == [60, 64, 100]
 
 
 def test_an_excerpt_with_silence_before_it_survives(tmp_path: Path) -> None:
