@@ -86,8 +86,8 @@ class Arrangement:
     def excerpt(self, first_beat: int, beats: int | None = None, lead_in_s: float = 0.0) -> "Arrangement":
         """``beats`` beats (default: all that follow) from the count's row ``first_beat`` on.
 
-        The first beat falls at ``lead_in_s``; bar and phrase numbers stay those of the record. A section that
-        had begun before starts with the excerpt and has the bars that are heard of it.
+        The first beat falls at ``lead_in_s``; bar and phrase numbers stay those of the record. A section or an
+        exception that had begun before starts with the excerpt and has the bars that are heard of it.
         """
         if lead_in_s < 0:
             raise ValueError(f"lead_in_s {lead_in_s:g}: 0 or more seconds expected")
@@ -111,15 +111,22 @@ class Arrangement:
                 if start_s - 1e-9 <= turn.time_s < part.end_s - 1e-9
             ),
             exceptions=tuple(
-                replace(odd, start_s=max(odd.start_s, start_s) + by_s)
-                for odd, until_s in zip(self.exceptions, self._exceptions_end_s(), strict=True)
-                if odd.start_s < part.end_s - 1e-9 and until_s > start_s + 1e-9
+                replace(heard, start_s=heard.start_s + by_s)
+                for odd in self.exceptions
+                if (heard := self._heard_of(odd, part)) is not None
             ),
         )
 
-    def _exceptions_end_s(self) -> list[float]:
-        bar_s = 60.0 / self.tempo_bpm * self.metre.beats_per_bar
-        return [odd.start_s + max(1, odd.bars) * bar_s for odd in self.exceptions]
+    def _heard_of(self, odd: Departed, part: Count) -> Departed | None:
+        """What is heard of an exception in a part of the count: one of less than a bar only where it begins."""
+        start_s = float(part.beats_s[0])
+        if not odd.bars:
+            return odd if start_s - 1e-9 <= odd.start_s < part.end_s - 1e-9 else None
+        until_s = odd.start_s + odd.bars * 60.0 / self.tempo_bpm * self.metre.beats_per_bar
+        inside = (part.beats_s >= odd.start_s - 1e-9) & (part.beats_s < until_s - 1e-9)
+        if not inside.any():
+            return None
+        return replace(odd, start_s=max(odd.start_s, start_s), bars=len(np.unique(part.bar_number[inside])))
 
 
 def _cut(hits: Hits, start_s: float, end_s: float, by_s: float) -> Hits:

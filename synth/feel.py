@@ -1,4 +1,4 @@
-"""Half time and double time: the same tempo and the same hats, with kick and backbeat half or twice as often."""
+"""Half time and double time: tempo and hats as before but straight, kick and backbeat half or twice as often."""
 
 from dataclasses import replace
 from types import MappingProxyType
@@ -29,13 +29,18 @@ def half_time(groove: Groove) -> Groove:
             for bar in bars
             for start in (0, steps)
         )
-    last = groove.metre.beats_per_bar
+    half = groove.metre.beats_per_bar / 2
+
+    def stretched(beats: tuple[float, ...]) -> tuple[float, ...]:
+        """Where both of the bars that one becomes have a hit; none in metres that do not halve."""
+        return tuple(2 * beat - 1 for beat in beats if beat + half in beats)
+
     return replace(
         groove,
         swing=0.5,
         lines=MappingProxyType(lines),
-        kick_on=tuple(2 * beat - 1 for beat in groove.kick_on if 2 * beat - 1 < last + 1),
-        backbeat_on=tuple(2 * beat - 1 for beat in groove.backbeat_on if 2 * beat - 1 < last + 1),
+        kick_on=stretched(groove.kick_on),
+        backbeat_on=stretched(groove.backbeat_on),
     )
 
 

@@ -23,7 +23,7 @@ def k_response(frequency_hz: npt.ArrayLike, sample_rate_hz: int) -> npt.NDArray[
     """Complex gain of the K filter (BS.1770-5, annex 1) at the given frequencies, same shape.
 
     At 48 kHz the two sections have the coefficients printed in the recommendation; at other rates the same
-    analogue prototypes go through the bilinear transform (constants as recovered by De Man 2014, "Evaluation
+    analogue prototypes go through the bilinear transform (constants as recovered by De Man 2018, "Evaluation
     of implementations of the EBU R128 loudness measurement", AES 145 e-brief; from memory, checked in the tests).
     """
     turn = np.exp(-2j * np.pi * np.asarray(frequency_hz, dtype=np.float64) / sample_rate_hz)

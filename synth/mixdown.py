@@ -142,9 +142,9 @@ def _fade(out: Samples, first: int, frames: int, sample_rate_hz: int) -> None:
     """Fade the record's first and last frames, those of them that lie in ``out``."""
     rise, fall = round(_FADE_IN_S * sample_rate_hz), round(_FADE_OUT_S * sample_rate_hz)
     if first < rise:
-        at = np.arange(first, min(rise, first + len(out)), dtype=np.float32)
-        out[: len(at)] *= (at / rise)[:, None]
+        at = np.arange(first, min(rise, first + len(out)))
+        out[: len(at)] *= (at.astype(np.float32) / rise)[:, None]
     if first + len(out) > frames - fall:
         begin = max(first, frames - fall)
-        at = np.arange(begin, first + len(out), dtype=np.float32)
-        out[begin - first :] *= ((frames - 1 - at) / fall)[:, None]
+        left = frames - 1 - np.arange(begin, first + len(out))  # whole numbers: float32 has none after 2**24 frames
+        out[begin - first :] *= (left.astype(np.float32) / fall)[:, None]

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from synth.metre import Samples, Seconds
+from synth.metre import Samples, Seconds, to_frames
 
 # The sweep of the click: within what the speaker and the microphone of a laptop let through, and short enough to be
 # heard as one click (two sounds fuse below some 20 ms).
@@ -60,7 +60,7 @@ def click(sample_rate_hz: int = 48_000) -> Samples:
 def click_train(starts_s: Seconds, sample_rate_hz: int = 48_000, tail_s: float = 0.5) -> Samples:
     """Clicks on whole frames, as a mono recording to be played; float32 (frames,)."""
     one = click(sample_rate_hz)
-    at = np.rint(np.asarray(starts_s) * sample_rate_hz).astype(np.int64)
+    at = to_frames(starts_s, sample_rate_hz)
     if len(at) == 0 or at[0] < 0:
         raise ValueError("a train has one click or more, none before 0 s")
     made = np.zeros(int(at[-1]) + len(one) + round(tail_s * sample_rate_hz), np.float32)

@@ -27,4 +27,4 @@ def clap(rng: Generator, rate: int) -> Samples:
     return np.stack([both + 0.35 * sides[0], both + 0.35 * sides[1]], axis=1)
 
 
-VOICE = Voice("clap", 39, render=clap, level_db=-1.0, depth=-1)
+VOICE = Voice("clap", render=clap, level_db=-1.0, depth=-1)

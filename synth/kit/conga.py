@@ -17,4 +17,4 @@ def conga(rng: Generator, rate: int) -> Samples:
     return s.finish(s.drive(skin + 0.2 * hand, 0.7), rate, fade_s=tau)
 
 
-VOICE = Voice("conga", 63, render=conga, level_db=-4.0, pan=0.3)
+VOICE = Voice("conga", render=conga, level_db=-4.0, pan=0.3)

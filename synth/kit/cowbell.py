@@ -17,4 +17,4 @@ def cowbell(rng: Generator, rate: int) -> Samples:
     return s.finish(body + 0.35 * sheet + 0.3 * stick, rate, fade_s=tau)
 
 
-VOICE = Voice("cowbell", 56, render=cowbell, level_db=-7.0, pan=-0.3)
+VOICE = Voice("cowbell", render=cowbell, level_db=-7.0, pan=-0.3)

@@ -37,6 +37,6 @@ def reversed_crash(rng: Generator, rate: int, _pitch: float, duration_s: float) 
 
 
 VOICES = (
-    Voice("crash", 49, render=crash, level_db=-3.0, pan=-0.2, family="crash"),
+    Voice("crash", render=crash, level_db=-3.0, pan=-0.2, family="crash"),
     Voice("reversed_crash", sing=reversed_crash, level_db=-4.0, pan=0.1, default_s=1.0),
 )

@@ -38,7 +38,7 @@ def pedal_hat(rng: Generator, rate: int) -> Samples:
 
 
 VOICES = (
-    Voice("closed_hat", 42, render=closed_hat, level_db=-8.0, pan=0.22, chokes=("open_hat",), family="hats"),
-    Voice("open_hat", 46, render=open_hat, level_db=-7.0, pan=0.22, chokes=("open_hat",), family="hats"),
-    Voice("pedal_hat", 44, render=pedal_hat, level_db=-11.0, pan=0.22, chokes=("open_hat",), family="hats"),
+    Voice("closed_hat", render=closed_hat, level_db=-8.0, pan=0.22, chokes=("open_hat",), family="hats"),
+    Voice("open_hat", render=open_hat, level_db=-7.0, pan=0.22, chokes=("open_hat",), family="hats"),
+    Voice("pedal_hat", render=pedal_hat, level_db=-11.0, pan=0.22, chokes=("open_hat",), family="hats"),
 )

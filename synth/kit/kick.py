@@ -30,4 +30,4 @@ def kick(rng: Generator, rate: int) -> Samples:
     return s.finish(body + s.near_value(rng, click, 0.3) * (0.35 * tick + knock), rate, fade_s=tau)
 
 
-VOICE = Voice("kick", 36, render=kick, level_db=3.0, depth=1)
+VOICE = Voice("kick", render=kick, level_db=3.0, depth=1)

@@ -17,4 +17,4 @@ def ride(rng: Generator, rate: int) -> Samples:
     return s.finish(0.6 * ping + 0.22 * wash + 0.45 * stick, rate, fade_s=0.5)
 
 
-VOICE = Voice("ride", 51, render=ride, level_db=-9.0, pan=-0.28)
+VOICE = Voice("ride", render=ride, level_db=-9.0, pan=-0.28)

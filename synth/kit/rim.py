@@ -16,4 +16,4 @@ def rim(rng: Generator, rate: int) -> Samples:
     return s.finish(s.drive(wood + 0.6 * shell + 0.35 * tick, 1.0), rate)
 
 
-VOICE = Voice("rim", 37, render=rim, level_db=-5.0, pan=-0.12, depth=-1)
+VOICE = Voice("rim", render=rim, level_db=-5.0, pan=-0.12, depth=-1)

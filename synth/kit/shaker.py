@@ -15,4 +15,4 @@ def shaker(rng: Generator, rate: int) -> Samples:
     return s.finish(grains * landing * roughness, rate, fade_s=0.05)
 
 
-VOICE = Voice("shaker", 70, render=shaker, level_db=-11.0, pan=-0.35)
+VOICE = Voice("shaker", render=shaker, level_db=-11.0, pan=-0.35)

@@ -18,4 +18,4 @@ def snare(rng: Generator, rate: int) -> Samples:
     return s.finish(s.drive(0.55 * head + 0.6 * wires, 0.9), rate, fade_s=wires_tau)
 
 
-VOICE = Voice("snare", 38, render=snare, level_db=0.0, depth=-1)
+VOICE = Voice("snare", render=snare, level_db=0.0, depth=-1)

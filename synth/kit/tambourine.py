@@ -21,4 +21,4 @@ def tambourine(rng: Generator, rate: int) -> Samples:
     return s.finish(0.6 * out + 0.4 * hiss + 0.12 * slap, rate, fade_s=0.1)
 
 
-VOICE = Voice("tambourine", 54, render=tambourine, level_db=-10.0, pan=0.35)
+VOICE = Voice("tambourine", render=tambourine, level_db=-10.0, pan=0.35)

@@ -33,7 +33,7 @@ def low_tom(rng: Generator, rate: int) -> Samples:
 
 
 VOICES = (
-    Voice("high_tom", 48, render=high_tom, level_db=-1.0, pan=0.3, family="toms"),
-    Voice("mid_tom", 47, render=mid_tom, level_db=-1.0, pan=0.0, family="toms"),
-    Voice("low_tom", 43, render=low_tom, level_db=-1.0, pan=-0.3, family="toms"),
+    Voice("high_tom", render=high_tom, level_db=-1.0, pan=0.3, family="toms"),
+    Voice("mid_tom", render=mid_tom, level_db=-1.0, pan=0.0, family="toms"),
+    Voice("low_tom", render=low_tom, level_db=-1.0, pan=-0.3, family="toms"),
 )

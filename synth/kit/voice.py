@@ -17,15 +17,14 @@ class Voice:
 
     ``render(rng, rate)`` of a struck voice, or ``sing(rng, rate, pitch, duration_s)`` of one that is held, returns
     float32 samples, mono (frames,) or stereo (frames, 2), which vary with the generator within the instrument's
-    character. ``pitch`` is a MIDI note number. ``gm_note`` is the General MIDI percussion key, None outside the
-    drums. ``level_db`` is how loud (K-weighted, over its loudest 100 ms) the voice stands in the kit beside the
-    snare at 0; ``pan`` runs from -1 (left) to 1. ``chokes`` names the voices that fall silent when this one is
-    struck. Voices of one ``family`` draw the same random numbers: the three hats are one pair of cymbals.
+    character. ``pitch`` is a MIDI note number. ``level_db`` is how loud (K-weighted, over its loudest 100 ms) the
+    voice stands in the kit beside the snare at 0; ``pan`` runs from -1 (left) to 1. ``chokes`` names the voices that
+    fall silent when this one is struck. Voices of one ``family`` draw the same random numbers: the three hats are one
+    pair of cymbals.
     ``depth`` is 1 for the deep drum of the beat, -1 for the sharp ones, 0 for the rest (see ``Kit.contrast``).
     """
 
     name: str
-    gm_note: int | None = None
     render: Strike | None = None
     sing: Note | None = None
     level_db: float = 0.0

@@ -151,6 +151,33 @@ def test_the_excerpt_holds_a_section_only_as_far_as_it_is_heard() -> None:
     assert [(section.name, section.bars) for section in part.sections] == [("intro", 2)]
 
 
+def test_the_excerpt_holds_an_exception_only_as_far_as_it_is_heard() -> None:
+    """Half time entered in its fifth bar of eight lasts four; a false fill is over in the bar after it."""
+    whole = arrange(
+        GROOVES["backbeat"],
+        tempo_bpm=120,
+        form="intro:8,verse:16,chorus:8",
+        exceptions=["half-time section", "false fill"],
+        seed=3,
+    )
+    half = next(odd for odd in whole.exceptions if odd.kind == "half-time section")
+    fill = next(odd for odd in whole.exceptions if odd.kind == "false fill")
+    bar_s = 2.0
+
+    def told(first_s: float, bars: int | None = None) -> list[tuple[str, float, int]]:
+        part = whole.excerpt(round(2 * first_s), None if bars is None else 4 * bars, lead_in_s=0.5)
+        return [(odd.kind, odd.start_s - 0.5, odd.bars) for odd in part.exceptions]
+
+    assert ("half-time section", 0.0, half.bars - 4) in told(half.start_s + 4 * bar_s)
+    assert ("half-time section", 0.0, 2) in told(half.start_s + 4 * bar_s, 2)
+    assert ("half-time section", 4.0, 1) in told(half.start_s - 4.0, 3)
+    assert "half-time section" not in {kind for kind, _, _ in told(half.start_s + half.bars * bar_s)}
+    next_one_s = float(whole.count.ones_s[whole.count.ones_s > fill.start_s + 1e-6][0])
+    assert "false fill" not in {kind for kind, _, _ in told(next_one_s)}
+    before_s = next_one_s - bar_s
+    assert ("false fill", pytest.approx(fill.start_s - before_s), 0) in told(before_s)
+
+
 @pytest.mark.parametrize(
     "text", ["", "intro", "intro:0", "intro:x", "intr:8", "intro:8,,verse:8", "verse:99999", "intro:-4"]
 )

@@ -4,6 +4,7 @@ import pytest
 
 from synth.feel import HAT_HAND, double_time, half_time
 from synth.grooves import groove, grooves
+from synth.voices import SHARP_DRUMS
 
 
 def places(pattern, drum, bars, times=1.0):
@@ -37,3 +38,14 @@ def test_drums_sound_half_or_twice_as_fast_and_hats_as_before(name):
         else:
             assert places(slow, drum, 2 * bars) == places(straight, drum, bars, 2)
             assert places(fast, drum, bars // 2) == places(straight, drum, bars, 0.5)
+
+
+@pytest.mark.parametrize("name", sorted(grooves()))
+@pytest.mark.parametrize("feel", [half_time, double_time])
+def test_kick_and_backbeat_stand_where_the_groove_says(name, feel):
+    """As in the groove it is made of: in every bar."""
+    pattern = feel(groove(name))
+    per_bar = pattern.metre.beats_per_bar
+    for beats, drums in ((pattern.kick_on, ("kick",)), (pattern.backbeat_on, SHARP_DRUMS)):
+        there = set().union(*(places(pattern, drum, pattern.bars) for drum in drums))
+        assert {round(bar * per_bar + beat - 1, 6) for bar in range(pattern.bars) for beat in beats} <= there

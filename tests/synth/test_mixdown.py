@@ -14,7 +14,7 @@ from synth.hits import Hits
 from synth.kit import Kit
 from synth.metre import to_frames
 from synth.mix import Mix
-from synth.mixdown import Layer, duration_frames, mixdown, mixdown_blocks, mixdown_together
+from synth.mixdown import _FADE_OUT_S, Layer, _fade, duration_frames, mixdown, mixdown_blocks, mixdown_together
 
 RATE = 48_000
 KIT = Kit(3)
@@ -148,6 +148,16 @@ def test_blocks_are_the_whole_in_pieces(seed: int) -> None:
     for block_s in (0.7, 5.0):
         pieces = np.concatenate(list(mixdown_blocks(arrangement, kit, spoken="bars", block_s=block_s)))
         np.testing.assert_allclose(pieces, whole, atol=2e-6)
+
+
+@pytest.mark.parametrize("frames", [100_000, 2**24 + 5_001, 2**25 + 5_001])
+def test_the_end_fades_as_evenly_after_hours_as_after_seconds(frames: int) -> None:
+    """A straight line to 0 on the last frame: 2**24 whole numbers fit into a float32, six minutes of frames."""
+    fall = round(_FADE_OUT_S * RATE)
+    out = np.ones((2 * fall, 2), np.float32)
+    _fade(out, frames - 2 * fall, frames, RATE)
+    expected = np.minimum(np.arange(2 * fall - 1, -1, -1) / fall, 1.0)
+    np.testing.assert_allclose(out, np.stack([expected, expected], 1), atol=1e-6)
 
 
 def test_layers_sound_together_and_are_limited_as_one() -> None:
