@@ -67,7 +67,7 @@ class Equipment:
 
     @classmethod
     def of_this_computer(cls, player: Player) -> "Equipment":
-        """With the file in the data folder, read now."""
+        """With the file in the data folder, read now; what it holds is put on whenever an output is opened."""
         made = cls(player, data_folder() / FILE_NAME)
         made.read()
         player.on_open = made.put_on

@@ -293,8 +293,7 @@ class CountAlongScreen(QWidget):
         self.window().removeEventFilter(self)
         self._settle.stop()
         self._timer.stop()
-        if self.board.playing:
-            self.board.stop()
+        self.board.stop()  # what has not been rendered yet shall not begin either
         self.fill(False)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:

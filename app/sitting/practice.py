@@ -26,7 +26,7 @@ from exercises.drills import drill
 from exercises.ladder import pick_rung
 from exercises.logbook.record import TrialRecord, record
 from exercises.logbook.standing import Standing, rung_for
-from exercises.logbook.store import Logbook
+from exercises.logbook.store import BUSY_S, Logbook
 from exercises.marking import FEWEST_HITS, window_s
 from exercises.side_task import Key, SideTask, busy_result, mark_side
 from exercises.trial import Answer, Kind, Result, Trial
@@ -36,6 +36,8 @@ from synth.errors import Trouble
 from synth.metre import Samples, Seconds
 from synth.playback import Player
 
+# Who has waited once for a logbook that is held does not wait again after each trial.
+AGAIN_S = 0.05
 NOT_SAVED = Template("{trouble} Practice goes on; saving is tried again after the next trial.")
 
 BY_TAPS = (Kind.TAPS, Kind.PRESS)
@@ -469,7 +471,10 @@ class Practice:
                 self.logbook.add_all(waiting)
             except Trouble as trouble:
                 self._unsaved, self._unsaved_why = waiting, trouble
+                self.logbook.wait(AGAIN_S)
             else:
+                if self._unsaved:
+                    self.logbook.wait(BUSY_S)
                 self._unsaved, self._unsaved_why = [], None
         return not self._unsaved
 

@@ -98,6 +98,10 @@ class Logbook:
     ) -> None:
         self.close()
 
+    def wait(self, busy_s: float) -> None:
+        """From now on, wait so long for another program that holds the logbook."""
+        self._execute(f"PRAGMA busy_timeout = {round(1000 * busy_s)}")
+
     def sit(self, learner: str, started: str) -> int:
         """Start a sitting: its number, for the trials in it. ``started`` is UTC, as in ``TrialRecord.when``."""
         with self._writing():

@@ -327,6 +327,16 @@ class TestScreen:
         window.close()
         assert not player.playing
 
+    def test_what_is_left_before_it_was_rendered_does_not_play_by_itself(self, qtbot, window, screen, player):
+        screen.board.workers = later = Later()
+        press(qtbot, Qt.Key.Key_P, Qt.Key.Key_Space)
+        window.show_tab(0)
+        later.run()
+        window.show_tab(1)
+        screen._tick()
+        assert not screen.board.playing
+        assert not player.playing
+
     def test_nothing_goes_into_the_logbook(self, qtbot, screen, player, logbook):
         press(qtbot, Qt.Key.Key_Space)
         at(screen.board, player, 40)

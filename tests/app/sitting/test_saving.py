@@ -7,10 +7,10 @@ from PySide6.QtCore import Qt
 
 from app import theme
 from app.sitting.ahead import Ahead
-from app.sitting.practice import Phase, Practice
+from app.sitting.practice import AGAIN_S, Phase, Practice
 from app.sitting.today import Planner
 from app.window import Window, dress
-from exercises.logbook.store import Logbook
+from exercises.logbook.store import BUSY_S, Logbook
 from tests.app.sitting.test_practice import STALLED, broken, tap_at, to_the_end
 
 SAYS = "another program holds the logbook"
@@ -62,6 +62,19 @@ def test_it_is_said_until_all_is_saved(hurried, player, other):
     other.execute("COMMIT")
     to_the_end(hurried, player)
     assert SAYS not in hurried.told
+
+
+def test_the_window_waits_but_once_for_who_holds_the_logbook(hurried, player, other):
+    """SQLite's own word for how long it waits, in ms (its documentation, PRAGMA busy_timeout)."""
+
+    def waits_ms() -> int:
+        return hurried.logbook.rows("PRAGMA busy_timeout")[0][0]
+
+    answer(hurried, player)
+    assert waits_ms() == 1000 * AGAIN_S
+    other.execute("COMMIT")
+    answer(hurried, player)
+    assert waits_ms() == 1000 * BUSY_S
 
 
 def test_the_rung_follows_the_answers_meanwhile_and_afterwards(hurried, player, other):
