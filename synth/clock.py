@@ -36,6 +36,13 @@ DRIFT_LIMIT = 1e-3
 MOVED_S = 0.008
 """When every block of the latest stretch comes this much later than the line says, the line has moved."""
 
+LEAD_STEP_S = 0.03
+"""When the lead and what follows from it change by more within a second, and stay so, the sound goes another way.
+
+As when headphones are plugged in: callbacks come as before. On a sound server with its computer overloaded the median
+of half a second kept within 1 ms of the line for four minutes, and what wanders slowly is no step.
+"""
+
 SILENCE_S = 0.5
 """No callback for so long: the sound has stopped."""
 
@@ -300,7 +307,7 @@ class StreamClock:
         return tuple(found)
 
     def _moved(self, count: int) -> list[Fault]:
-        """A lasting step of the arrivals against the line, without a flag or a long gap."""
+        """A lasting step of the arrivals against the line, or of the lead alone, without a flag or a long gap."""
         if self._line is None or count - self._first < FIRST_BLOCKS + 96 or self._line_count <= self._first:
             return []
         at = self._span(count - 48, count)
@@ -309,11 +316,24 @@ class StreamClock:
         late_s = self._arrived_s[at] - due_s
         # A server that fetches in other portions than before is late, too, but then has more lead to make up.
         heard_late_s = late_s if line.estimated else late_s + self._lead_s[at] - line.lead_s
-        if min(float(np.min(late_s)), float(np.min(heard_late_s))) <= MOVED_S:
+        if min(float(np.min(late_s)), float(np.min(heard_late_s))) <= MOVED_S and not self._lead_stepped(count):
             return []
         frame = int(self._frame[at[0]])
         self._restart(count - 48)
         return [Fault("moved", frame, "the sound's timing shifted")]
+
+    def _lead_stepped(self, count: int) -> bool:
+        """Whether the latest half second of leads, and what they lead to, lie apart from those a second before."""
+        if count - self._first < FIRST_BLOCKS + 144:
+            return False
+        before, now = self._span(count - 144, count - 96), self._span(count - 48, count)
+        lead_s = float(np.median(self._lead_s[now])) - float(np.median(self._lead_s[before]))
+        step_s = self._heard_in_the_middle(now) - self._heard_in_the_middle(before)
+        return min(abs(lead_s), abs(step_s)) > LEAD_STEP_S
+
+    def _heard_in_the_middle(self, at: npt.NDArray[np.intp]) -> float:
+        """Median of the moments at which frame 0 would be heard."""
+        return float(np.median(self._arrived_s[at] + self._lead_s[at] - self._frame[at] / self.sample_rate_hz))
 
     def _restart(self, note: int) -> None:
         self._first = note

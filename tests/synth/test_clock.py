@@ -220,6 +220,48 @@ def test_a_lasting_step_without_gap_or_flag_is_found():
     assert notes.heard_s(RATE_HZ * 7) == pytest.approx(truth(RATE_HZ * 7), abs=1e-3)
 
 
+def watch(notes, seconds, every=3, **more):
+    """Note callbacks as ``fill`` does, looked after every so many of them; give the kinds of what was found."""
+    source, kinds = StreamClock(RATE_HZ, 0.1), []
+    fill(source, seconds, frame=notes.notes * BLOCK, **more)
+    for at in range(source.notes):
+        notes.note(int(source._frame[at]), source._arrived_s[at], source._lead_s[at], 0)
+        if at % every == 0:
+            kinds += [fault.kind for fault in notes.faults(source._arrived_s[at])]
+            notes.line()
+    return kinds
+
+
+@pytest.mark.parametrize("every", [3, 60])
+@pytest.mark.parametrize("step_s", [0.15, -0.06])
+def test_a_lasting_step_of_the_lead_alone_is_found(step_s, every):
+    """Headphones plugged in: callbacks run on as before, and the host says that the way has become another."""
+    notes = StreamClock(RATE_HZ, 0.3)
+    assert watch(notes, 5, lead_s=0.1, late_s=late(3)) == []
+    start_s = 50 + notes.notes * BLOCK / RATE_HZ + step_s
+    assert watch(notes, 5, every=every, lead_s=0.1 + step_s, start_s=start_s, late_s=late(4)) == ["moved"]
+    frame = notes.notes * BLOCK
+    assert notes.heard_s(frame) == pytest.approx(50 + frame / RATE_HZ + step_s, abs=1e-3)
+
+
+@pytest.mark.parametrize(("wander_s", "blocks"), [(0.008, [1, 3, 6]), (0.1, [3])])
+def test_a_lead_that_wanders_is_no_step(wander_s, blocks):
+    """A server that fetches so many blocks at a time, and tells a lead that strays within a minute there and back."""
+    notes = StreamClock(RATE_HZ, 0.1)
+    random = np.random.default_rng(12)
+    count = round(120 * RATE_HZ / BLOCK)
+    at_once = np.repeat(random.choice(blocks, count // 96 + 1), 96)[:count]
+    portions = -(np.arange(count) % at_once) * BLOCK / RATE_HZ
+    strays = wander_s * np.sin(np.arange(count) * BLOCK / RATE_HZ / 60 * 2 * np.pi) + random.normal(0, 0.002, count)
+    lateness = portions + random.exponential(0.003, count)
+    for at in range(count):
+        due_s = 50.0 + at * BLOCK / RATE_HZ
+        notes.note(at * BLOCK, due_s - 0.2 + lateness[at], 0.2 - lateness[at] + strays[at], 0)
+        if at % 3 == 0:
+            assert notes.faults(due_s - 0.2 + lateness[at], 0.3) == ()
+            notes.line()
+
+
 def test_notes_lost_by_a_program_too_busy_are_said():
     """When the ring ran over between two looks nobody knows what happened."""
     notes = StreamClock(RATE_HZ, 0.1, size=256)
