@@ -25,7 +25,7 @@ milliseconds, later where positive. ``#`` starts a remark.
 """
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
@@ -100,16 +100,6 @@ class Groove:
         beats_per_step = self.metre.beats_per_bar / self.steps_per_bar
         late = (2 * self.swing - 1) if step % 2 else 0.0
         return (step + late) * beats_per_step
-
-    def hits_in_bar(self, bar_index: int) -> Iterator[tuple[float, str, float]]:
-        """Every hit of a bar (from 0, the pattern repeating) as (beats from the bar's start, drum, velocity).
-
-        The shift in milliseconds is not part of the beats: see ``shift_ms``.
-        """
-        for drum in self.lines:
-            for step, velocity in enumerate(self.bar_of(drum, bar_index)):
-                if velocity:
-                    yield self.step_beats(step), drum, velocity
 
 
 class _Reader:

@@ -5,6 +5,7 @@ import pytest
 from synth.feel import HAT_HAND, double_time, half_time
 from synth.grooves import groove, grooves
 from synth.voices import SHARP_DRUMS
+from tests.synth.pattern import hits_in_bar
 
 
 def places(pattern, drum, bars, times=1.0):
@@ -13,7 +14,7 @@ def places(pattern, drum, bars, times=1.0):
     return {
         round(times * (bar * per_bar + beats), 6)
         for bar in range(bars)
-        for beats, name, _ in pattern.hits_in_bar(bar)
+        for beats, name, _ in hits_in_bar(pattern, bar)
         if name == drum
     }
 
