@@ -8,7 +8,7 @@ import numpy as np
 from synth.departures import Departed, Departure, departures, plan
 from synth.drummer import Drummer
 from synth.form import Form, Section
-from synth.grooves import Groove
+from synth.grooves import LONGEST_SHIFT_MS, Groove
 from synth.hits import Hits
 from synth.metre import Count, Metre, check_tempo, steady_count
 from synth.song import Song
@@ -21,7 +21,7 @@ ARRANGER_VERSION = 1
 # After the last bar the drums ring out.
 TAIL_S = 1.5
 # A hit that microtiming puts this much before a beat still belongs to it when playback starts on that beat.
-EARLIEST_S = 0.025
+EARLIEST_S = LONGEST_SHIFT_MS / 1000
 # Less than this is left of a note that playback starts in the midst of: it is not struck again.
 SHORTEST_REST_S = 0.15
 

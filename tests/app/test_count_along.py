@@ -13,6 +13,7 @@ from app import theme
 from app.count_along import Board, Hear, Lesson
 from app.widgets.count_sheet import CountSheet, place_blocks
 from app.window import Window, dress
+from synth.arrangement import EARLIEST_S
 from synth.errors import Trouble
 from synth.grooves import grooves
 from synth.metre import steady_count
@@ -29,7 +30,7 @@ def board(player) -> Board:
 
 def at(board, player, beats: float) -> None:
     """Let so many beats of the lesson have been heard since its first one (or where playback began)."""
-    lead_s = board._loop.lead_frames / RATE_HZ if board._from_beat == 0 else 0.025
+    lead_s = board._loop.lead_frames / RATE_HZ if board._from_beat == 0 else EARLIEST_S
     player.now_s = player.start_s + lead_s + beats * 60 / board.lesson.tempo_bpm
     board.tick()
 

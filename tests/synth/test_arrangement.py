@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from synth.arrangement import Arrangement, arrange
 from synth.errors import Trouble
 from synth.form import Form
-from synth.grooves import grooves
+from synth.grooves import grooves, parse_groove
 from synth.hits import Hits
 from synth.metre import Metre
 from synth.truth import Truth
@@ -145,6 +145,14 @@ def test_an_excerpt_keeps_count_and_sound_together(first: int, beats: int | None
     assert part.sections[0].start_s == pytest.approx(lead_in_s)
 
 
+def test_a_hit_shifted_as_early_as_may_be_goes_with_its_beat() -> None:
+    """A snare 40 ms before two and four: an excerpt from the two on begins with it, and one up to it does without."""
+    early = parse_groove("shift snare: -40 ms\nkick |x...x...x...x...|\nsnare|....x.......x...|", "early")
+    whole = arrange(early, tempo_bpm=120, form="verse:4", signals=["crash"])
+    assert whole.excerpt(1, 2, lead_in_s=0.1).hits.only("snare").onset_s == pytest.approx([0.06], abs=0.003)
+    assert len(whole.excerpt(0, 1).hits.only("snare")) == 0
+
+
 def test_the_excerpt_holds_a_section_only_as_far_as_it_is_heard() -> None:
     """Four beats from the seventh bar's two: two bars of intro are touched, no verse."""
     part = record().excerpt(25, 4)
@@ -214,8 +222,6 @@ def test_hits_are_checked() -> None:
 
 def test_six_eight_counts_two_beats() -> None:
     """A compound groove is counted in dotted quarters."""
-    from synth.grooves import parse_groove
-
     waltz = parse_groove(
         "metre: 6/8\nsteps: 12\nkick on: 1\nbackbeat on: 2\nkick |X.....  ......|\nsnare|...... x.....|", "w"
     )
