@@ -30,7 +30,7 @@ def check_tempo(tempo_bpm: float) -> float:
 
 
 def to_frames(onset_s: npt.ArrayLike, sample_rate_hz: int) -> Ints:
-    """Seconds to frame numbers, rounded to the nearest: the one place where this is done."""
+    """Onsets in seconds to frame numbers, rounded to the nearest: the one place where sounds are put on frames."""
     return np.rint(np.asarray(onset_s, dtype=np.float64) * sample_rate_hz).astype(np.int64)
 
 
