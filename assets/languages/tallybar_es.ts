@@ -134,6 +134,10 @@
         <translation>Toca una tecla con los clics, con soltura, como haces siempre. Los cuatro primeros marcan el camino.</translation>
     </message>
     <message>
+        <source>One moment: waiting for the microphone …</source>
+        <translation>Un momento: esperando al micrófono …</translation>
+    </message>
+    <message>
         <source>Press one key firmly between the clicks, once or twice each. Have the microphone near the keyboard, where it hears the speaker; with headphones, lay one ear piece on it.</source>
         <translation>Pulsa una tecla con firmeza entre los clics, una o dos veces cada vez. Pon el micrófono cerca del teclado, donde oiga el altavoz; si usas auriculares, apoya uno de los lados en él.</translation>
     </message>
@@ -1163,6 +1167,18 @@
         <translation>S</translation>
     </message>
     <message>
+        <source>Ends the sound and asks. The Return key does the same.</source>
+        <translation>Termina el sonido y pregunta. La tecla Enter hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>Opens the logbook. The Return key does the same.</source>
+        <translation>Abre el cuaderno. La tecla Enter hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>Goes back to today&apos;s plan. The Return key does the same.</source>
+        <translation>Vuelve al plan de hoy. La tecla Enter hace lo mismo.</translation>
+    </message>
+    <message>
         <source>Key {key}.</source>
         <translation>Tecla {key}.</translation>
     </message>
@@ -1889,6 +1905,10 @@
         <source>The sound output has changed since it was calibrated, so early and late are not told. The bench calibrates again.</source>
         <translation>La salida de sonido ha cambiado desde que se calibró, así que no se dice nada de antes ni de tarde. En la página «Equipo» se calibra otra vez.</translation>
     </message>
+    <message>
+        <source>Not everything is saved yet. Close the window again to leave without it.</source>
+        <translation>Aún no está todo guardado. Cierra la ventana otra vez para salir sin guardarlo.</translation>
+    </message>
 </context>
 <context>
     <name>WishRow</name>
@@ -2363,8 +2383,8 @@
         <translation>La hoja es la cuenta por escrito: un compás en cada línea, una frase en cada bloque.</translation>
     </message>
     <message>
-        <source>Read a block downwards, then the one at its right; a block that begins with 1 is a new phrase. A long phrase may be broken to fit, and then the numbers go on: 5 6 7 8. Your taps are strokes where they fell, with their shift in ms beside them. A ring is a target that you missed, a cross a tap that met none, and a grey stroke a tap that did not count yet.</source>
-        <translation>Lee un bloque hacia abajo y sigue con el de su derecha; un bloque que empieza por 1 es una frase nueva. Una frase larga puede ir partida para que quepa, y entonces los números siguen: 5 6 7 8. Tus toques son trazos donde cayeron, con su desvío en ms al lado. Un círculo es un objetivo fallado; una cruz, un toque que no dio en ninguno; y un trazo gris, un toque que aún no contaba.</translation>
+        <source>Read a block downwards, then the one at its right; a block that begins with 1 is a new phrase. A long phrase may be broken to fit, and then the numbers go on: 5 6 7 8. Your taps are strokes where they fell, with their shift in ms beside them. A ring is a target that you missed, a cross a tap that met none, and a grey stroke a tap that does not count, on the way in or after the end.</source>
+        <translation>Lee un bloque hacia abajo y sigue con el de su derecha; un bloque que empieza por 1 es una frase nueva. Una frase larga puede ir partida para que quepa, y entonces los números siguen: 5 6 7 8. Tus toques son trazos donde cayeron, con su desvío en ms al lado. Un círculo es un objetivo fallado; una cruz, un toque que no dio en ninguno; y un trazo gris, un toque que no cuenta, antes de empezar o después del final.</translation>
     </message>
     <message>
         <source>The same eight bars twice: two phrases of four bars, then one of eight, broken in two.</source>
@@ -2770,6 +2790,10 @@
         <translation>No se encontró ninguna salida de sonido llamada {name}: conecta una o elige otra.</translation>
     </message>
     <message>
+        <source>Several sound outputs are called {name}: choose one from the list.</source>
+        <translation>Varias salidas de sonido se llaman {name}: elige una de la lista.</translation>
+    </message>
+    <message>
         <source>The sound output {name} refuses {rate} Hz: choose another rate.</source>
         <translation>La salida de sonido {name} rechaza {rate} Hz: elige otra frecuencia.</translation>
     </message>
@@ -2788,6 +2812,10 @@
     <message>
         <source>No microphone was found: connect one, or choose another.</source>
         <translation>No se encontró ningún micrófono: conecta uno o elige otro.</translation>
+    </message>
+    <message>
+        <source>Several microphones are called {name}: choose one from the list.</source>
+        <translation>Varios micrófonos se llaman {name}: elige uno de la lista.</translation>
     </message>
     <message>
         <source>The microphone {name} could not be opened: {why}</source>
@@ -2860,10 +2888,6 @@
     <message>
         <source>The details are in {path}.</source>
         <translation>Los detalles están en {path}.</translation>
-    </message>
-    <message>
-        <source>{trouble} Practice goes on, without saving.</source>
-        <translation>{trouble} La práctica sigue, sin guardar.</translation>
     </message>
     <message>
         <source>The settings&apos; {name} = {given} cannot be used; it is {usual} again.</source>
@@ -3130,16 +3154,8 @@
         <translation>más lento, con más rato entre dos tiempos para perderse</translation>
     </message>
     <message>
-        <source>beats without a drum on them</source>
-        <translation>tiempos en los que no suena ningún golpe</translation>
-    </message>
-    <message>
         <source>drums that leave out a beat or a bar where the phrase turns</source>
         <translation>una batería que se salta un tiempo o un compás donde cambia la frase</translation>
-    </message>
-    <message>
-        <source>bars of three and of five, and little time to find the beat</source>
-        <translation>compases de tres y de cinco, y poco rato para encontrar el pulso</translation>
     </message>
     <message>
         <source>Your taps were in time, but you left beats out. Tap on every beat, none more and none less.</source>
@@ -3174,10 +3190,6 @@
         <translation>Toca en cada tiempo, como si movieras la cabeza.</translation>
     </message>
     <message>
-        <source>a fill and a crash tell each turn; the sheet and a voice count along</source>
-        <translation>un relleno y un crash anuncian cada cambio; la hoja y una voz cuentan contigo</translation>
-    </message>
-    <message>
         <source>the sheet counts along, the voice is silent</source>
         <translation>la hoja cuenta contigo, la voz calla</translation>
     </message>
@@ -3194,20 +3206,12 @@
         <translation>frases de ocho compases</translation>
     </message>
     <message>
-        <source>fills that mean nothing come in mid-phrase</source>
-        <translation>rellenos a mitad de frase que no anuncian nada</translation>
-    </message>
-    <message>
         <source>one turn comes without any warning</source>
         <translation>un cambio llega sin ningún aviso</translation>
     </message>
     <message>
         <source>only the next turn counts, in phrases of eight bars</source>
         <translation>solo cuenta el próximo cambio, en frases de ocho compases</translation>
-    </message>
-    <message>
-        <source>one phrase is six bars long; only the next two turns count</source>
-        <translation>una frase dura seis compases; solo cuentan los dos próximos cambios</translation>
     </message>
     <message>
         <source>Bring it in</source>
@@ -3252,10 +3256,6 @@
     <message>
         <source>the second kick comes early or late; the sheet alone counts</source>
         <translation>el segundo bombo llega antes o tarde; solo cuenta la hoja</translation>
-    </message>
-    <message>
-        <source>half time: one kick and one snare a bar</source>
-        <translation>medio tiempo: un bombo y una caja por compás</translation>
     </message>
     <message>
         <source>bars of three and of five</source>
@@ -3522,10 +3522,6 @@
         <translation>solo dos compases para tomar la medida</translation>
     </message>
     <message>
-        <source>busier patterns</source>
-        <translation>patrones más cargados</translation>
-    </message>
-    <message>
         <source>the pattern changes at the turn as well</source>
         <translation>el patrón también cambia en el cambio de frase</translation>
     </message>
@@ -3742,10 +3738,6 @@
         <translation>dos compases más o menos de lo que esperas: también 6, 10, 14 y 18</translation>
     </message>
     <message>
-        <source>odd lengths, and beats before the first one</source>
-        <translation>duraciones irregulares, y tiempos antes del primer uno</translation>
-    </message>
-    <message>
         <source>any length from 8 to 32 bars</source>
         <translation>cualquier duración de 8 a 32 compases</translation>
     </message>
@@ -3818,24 +3810,12 @@
         <translation>la intro dura lo mismo que la parte antes de la outro; la hoja y una voz cuentan contigo</translation>
     </message>
     <message>
-        <source>the intro is half as long</source>
-        <translation>la intro dura la mitad</translation>
-    </message>
-    <message>
-        <source>sixteen bars before the outro; the sheet counts along</source>
-        <translation>dieciséis compases antes de la outro; la hoja cuenta contigo</translation>
-    </message>
-    <message>
         <source>a verse and a chorus instead of a break and a drop</source>
         <translation>una estrofa y un estribillo en vez de un bajón y un drop</translation>
     </message>
     <message>
         <source>phrases of eight bars, and the sound may begin on any beat</source>
         <translation>frases de ocho compases, y el sonido puede empezar en cualquier tiempo</translation>
-    </message>
-    <message>
-        <source>intros of odd lengths, up to thirty-two bars before the outro</source>
-        <translation>intros de duración irregular, con hasta treinta y dos compases antes de la outro</translation>
     </message>
     <message>
         <source>Land the intro</source>
@@ -3974,10 +3954,6 @@
         <translation>el backbeat está en el tres: medio tiempo</translation>
     </message>
     <message>
-        <source>any of these, faster or slower than is comfortable, in phrases of eight bars</source>
-        <translation>cualquiera de estos, más rápido o más lento de lo cómodo, en frases de ocho compases</translation>
-    </message>
-    <message>
         <source>only one bar to find it</source>
         <translation>solo un compás para encontrarlo</translation>
     </message>
@@ -4000,14 +3976,6 @@
     <message>
         <source>You lost it for the last {n}. Keep counting, even where the drums change.</source>
         <translation>Lo perdiste en los últimos {n}. Sigue contando, aunque cambie la batería.</translation>
-    </message>
-    <message>
-        <source>You had the one of every second bar. The one comes every four beats: tap each of them.</source>
-        <translation>Diste con el uno de cada segundo compás. El uno llega cada cuatro tiempos: tócalos todos.</translation>
-    </message>
-    <message>
-        <source>You tapped every beat. Count 1 2 3 4 and tap only when you say 1.</source>
-        <translation>Tocaste en todos los tiempos. Cuenta 1 2 3 4 y toca solo al decir 1.</translation>
     </message>
     <message>
         <source>You tapped twice a bar, on {beats}. Only one of the two starts the count.</source>
@@ -4034,10 +4002,6 @@
         <translation>Empezaste en {first} y terminaste en {second}. Sigue contando durante el relleno: no mueve el uno.</translation>
     </message>
     <message>
-        <source>Your taps were in time, but on changing beats. Count 1 2 3 4 aloud and let 1 fall on the deep drum.</source>
-        <translation>Tus toques iban a tiempo, pero en tiempos distintos. Cuenta 1 2 3 4 en voz alta y haz que el 1 caiga en el golpe grave.</translation>
-    </message>
-    <message>
         <source>The one</source>
         <translation>El uno</translation>
     </message>
@@ -4056,10 +4020,6 @@
     <message>
         <source>no voice: hear the phrase turn yourself</source>
         <translation>sin voz: oye tú cómo cambia la frase</translation>
-    </message>
-    <message>
-        <source>fills where nothing turns</source>
-        <translation>rellenos donde no cambia nada</translation>
     </message>
     <message>
         <source>half time, where a bar seems twice as long</source>
@@ -4136,10 +4096,6 @@
     <message>
         <source>no voice: find the one yourself</source>
         <translation>sin voz: encuentra tú el uno</translation>
-    </message>
-    <message>
-        <source>fills in the midst of a phrase as well</source>
-        <translation>también rellenos en medio de la frase</translation>
     </message>
     <message>
         <source>bars of three, four or five beats</source>
@@ -4418,10 +4374,6 @@
         <translation>un cambio llega sin señal: solo se encuentra contando</translation>
     </message>
     <message>
-        <source>false fills, a silent turn, and a start anywhere</source>
-        <translation>rellenos falsos, un cambio callado y un comienzo en cualquier sitio</translation>
-    </message>
-    <message>
         <source>No press came in. Press once, on the first beat of every new phrase.</source>
         <translation>No llegó ninguna pulsación. Pulsa una vez, en el primer tiempo de cada frase nueva.</translation>
     </message>
@@ -4444,10 +4396,6 @@
     <message>
         <source>The phrases are {n} bars long.</source>
         <translation>Las frases duran {n} compases.</translation>
-    </message>
-    <message>
-        <source>On average you were {off}.</source>
-        <translation>De media llegaste {off}.</translation>
     </message>
     <message>
         <source>You pressed at the fill: it was in mid-phrase. The phrases are {n} bars long.</source>
@@ -4678,6 +4626,98 @@
         <translation>El micrófono no oye nada. Elige otro o mira si está silenciado.</translation>
     </message>
     <message>
+        <source>{trouble} Practice goes on; saving is tried again after the next trial.</source>
+        <translation>{trouble} La práctica sigue; se intentará guardar de nuevo después de la próxima prueba.</translation>
+    </message>
+    <message>
+        <source>beats without a kick or a snare on them</source>
+        <translation>tiempos sin bombo ni caja</translation>
+    </message>
+    <message>
+        <source>bars of three, four or five beats, and little time to find the beat</source>
+        <translation>compases de tres, cuatro o cinco tiempos, y poco rato para encontrar el pulso</translation>
+    </message>
+    <message>
+        <source>a fill or a crash tells each turn; the sheet and a voice count along</source>
+        <translation>un relleno o un crash anuncia cada cambio; la hoja y una voz cuentan contigo</translation>
+    </message>
+    <message>
+        <source>one phrase is six bars long; only the next three turns count</source>
+        <translation>una frase dura seis compases; solo cuentan los tres próximos cambios</translation>
+    </message>
+    <message>
+        <source>busier patterns too</source>
+        <translation>también patrones más cargados</translation>
+    </message>
+    <message>
+        <source>odd lengths too, and beats before the first one</source>
+        <translation>también duraciones irregulares, y tiempos antes del primer uno</translation>
+    </message>
+    <message>
+        <source>the intro may be half as long</source>
+        <translation>la intro puede durar la mitad</translation>
+    </message>
+    <message>
+        <source>up to sixteen bars before the outro; the sheet counts along</source>
+        <translation>hasta dieciséis compases antes de la outro; la hoja cuenta contigo</translation>
+    </message>
+    <message>
+        <source>intros of six, ten or twelve bars too, up to thirty-two bars before the outro</source>
+        <translation>también intros de seis, diez o doce compases, con hasta treinta y dos compases antes de la outro</translation>
+    </message>
+    <message>
+        <source>any of these, slower and faster too, in phrases of eight bars</source>
+        <translation>cualquiera de estos, también más lentos y más rápidos, en frases de ocho compases</translation>
+    </message>
+    <message>
+        <source>You had the one of every second bar. Every bar has a one: tap each of them.</source>
+        <translation>Diste con el uno de cada segundo compás. Cada compás tiene su uno: tócalos todos.</translation>
+    </message>
+    <message>
+        <source>You tapped every beat. Count them, and tap only when you say 1.</source>
+        <translation>Tocaste en todos los tiempos. Cuéntalos y toca solo al decir 1.</translation>
+    </message>
+    <message>
+        <source>Your taps were in time, but on changing beats. Count aloud, and let 1 fall on the deep drum.</source>
+        <translation>Tus toques iban a tiempo, pero en tiempos distintos. Cuenta en voz alta y haz que el 1 caiga en el golpe grave.</translation>
+    </message>
+    <message>
+        <source>Your taps came before the silence. Count on through it, and tap what is asked.</source>
+        <translation>Tus toques llegaron antes del silencio. Sigue contando durante él y toca lo que se pide.</translation>
+    </message>
+    <message>
+        <source>Your taps came long after the drums were back. Count the bars of the silence, and tap with their return.</source>
+        <translation>Tus toques llegaron mucho después de que volviera la batería. Cuenta los compases del silencio y toca cuando vuelva.</translation>
+    </message>
+    <message>
+        <source>You met the return, but tapped more than the beat. Nod, and tap once with every nod.</source>
+        <translation>Acertaste la vuelta, pero tocaste más que el pulso. Mueve la cabeza y toca una vez con cada movimiento.</translation>
+    </message>
+    <message>
+        <source>a false fill, a silent turn, and a start anywhere</source>
+        <translation>un relleno falso, un cambio callado y un comienzo en cualquier sitio</translation>
+    </message>
+    <message>
+        <source>Your presses came before the turns that count. Press on every turn after the first one too.</source>
+        <translation>Tus pulsaciones llegaron antes de los cambios que cuentan. Pulsa también en cada cambio después del primero.</translation>
+    </message>
+    <message>
+        <source>Your presses came when the drums had stopped. Press while they sound.</source>
+        <translation>Tus pulsaciones llegaron cuando la batería ya había parado. Pulsa mientras suena.</translation>
+    </message>
+    <message>
+        <source>You were {off}.</source>
+        <translation>Llegaste {off}.</translation>
+    </message>
+    <message>
+        <source>Your presses came about {off}.</source>
+        <translation>Tus pulsaciones llegaron más o menos {off}.</translation>
+    </message>
+    <message>
+        <source>What you take for the one is most often the five, in {percent} % of your taps.</source>
+        <translation>Lo que tomas por el uno es casi siempre el cinco, en el {percent} % de tus toques.</translation>
+    </message>
+    <message>
         <source>The microphone is too loud and cuts the sound off. Turn its level down, and try again.</source>
         <translation>El micrófono está demasiado alto y recorta el sonido. Baja su nivel y vuelve a intentarlo.</translation>
     </message>
@@ -4712,6 +4752,10 @@
     <message>
         <source>Last practised {n} days ago: coming back to it now keeps it longest.</source>
         <translation>Lo practicaste por última vez hace {n} días: retomarlo ahora es lo que mejor lo conserva.</translation>
+    </message>
+    <message>
+        <source>Last practised yesterday: coming back to it now keeps it longest.</source>
+        <translation>Lo practicaste por última vez ayer: retomarlo ahora es lo que mejor lo conserva.</translation>
     </message>
     <message>
         <source>Last practised {n} days ago, and it fades by now: a few trials bring it back.</source>
