@@ -210,6 +210,9 @@ class Bench:
                 log.info("measurement broken off: %s", "; ".join(self.player.faults))
                 self.outcome = BROKEN()
                 self.stop()
+            elif self._recorder is not None and self._recorder.lost:
+                self.outcome = OVERFLOWN()
+                self.stop()
             elif not self.player.playing:
                 self._measure()
                 self.stop()
@@ -255,9 +258,6 @@ class Bench:
     def _measure_microphone(self, taps: list[Tap], source: str) -> None:
         recorder = self._recorder
         assert recorder is not None
-        if recorder.overflows:
-            self.outcome = OVERFLOWN()
-            return
         heard_s = self._heard_s(self._starts_s)
         at_s = np.asarray([tap.at_s for tap in taps])
         found = self.hearing = hear(recorder.samples(), recorder.sample_rate_hz, self._starts_s, heard_s, at_s)

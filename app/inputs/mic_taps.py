@@ -18,6 +18,8 @@ from synth.errors import Trouble
 from synth.metre import Samples
 from synth.playback import Player
 
+MISSED = "the microphone missed a part of what it was to hear"
+
 
 class MicTaps:
     """An input of ``Practice``: open while something sounds. ``trouble`` says why there is no microphone."""
@@ -37,10 +39,12 @@ class MicTaps:
         self._at = 0
         self.name = ""
         self.trouble = ""
+        self.fault = ""
 
     def begin(self, player: Player, samples: Samples) -> None:
         """Listen, knowing what is played."""
         self.rest()
+        self.fault = ""
         rate = player.sample_rate_hz
         recorder = self._make(self._device, rate)
         try:
@@ -56,7 +60,11 @@ class MicTaps:
     def take(self) -> list[Tap]:
         """The claps since the last call."""
         recorder, player, finder = self._recorder, self._player, self._finder
-        if recorder is None or player is None or finder is None or recorder.frames <= self._at:
+        if recorder is None or player is None or finder is None:
+            return []
+        if recorder.lost:
+            self.fault = MISSED
+        if recorder.frames <= self._at:
             return []
         heard = recorder.samples(self._at)
         if not len(heard):

@@ -153,7 +153,7 @@ class MidiTaps:
     """Listens to every MIDI input: ``look`` finds new ones and drops what has gone, ``take`` gives the taps."""
 
     source = "midi"
-    trouble = ""
+    trouble = fault = ""
 
     def __init__(self, ports: Any = None, now: Callable[[], float] = now_s) -> None:
         self._ports = ports if ports is not None else RtMidiPorts()

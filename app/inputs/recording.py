@@ -7,7 +7,7 @@ from typing import Any, Protocol
 import numpy as np
 
 from synth import clock
-from synth.clock import StreamClock
+from synth.clock import UNDERFLOW, StreamClock
 from synth.device import open_microphone
 from synth.errors import Trouble
 from synth.metre import Samples
@@ -15,6 +15,9 @@ from synth.metre import Samples
 KEPT_S = 90
 BLOCK_FRAMES = 512
 LATENCY_S = 0.05
+# The most frames that a host hands over at once, and how late a block may come: a server keeps what is not fetched.
+LONGEST_BLOCK = 1 << 15
+LATE_S = 0.5
 
 
 class InputStream(Protocol):
@@ -31,11 +34,12 @@ class Recorder(Protocol):
     """What bench and clapping need of a microphone."""
 
     frames: int
-    overflows: int
     sample_rate_hz: int
 
     @property
     def name(self) -> str: ...
+    @property
+    def lost(self) -> bool: ...
     def open(self) -> None: ...
     def close(self) -> None: ...
     def samples(self, first: int = 0) -> Samples: ...
@@ -61,19 +65,31 @@ class Microphone:
         self._stream: InputStream | None = None
         self._ring = np.zeros(KEPT_S * sample_rate_hz, np.float32)
         self._clock: StreamClock | None = None
+        self._mono = np.zeros(LONGEST_BLOCK, np.float32)
+        self._lost = False
         self.frames = 0
-        self.overflows = 0
 
     @property
     def name(self) -> str:
         """The device's name; empty while it is closed."""
         return self._stream.name if self._stream is not None else ""
 
+    @property
+    def lost(self) -> bool:
+        """Whether a part of what was to be heard is missing, since it was opened: then no moment is sure.
+
+        The host says so, nothing has come for half a second, or all that comes is later than before for good.
+        """
+        if self._clock is not None and self._stream is not None and self._clock.notes:
+            self._clock.line()
+            self._lost |= bool(self._clock.faults(self._now(), LATE_S))
+        return self._lost
+
     def open(self) -> None:
         """Begin to record; ``Trouble`` when there is no microphone or it refuses."""
         if self._stream is not None:
             return
-        self.frames, self.overflows = 0, 0
+        self.frames, self._lost = 0, False
         stream = self._open_stream(
             device=self.device,
             sample_rate_hz=self.sample_rate_hz,
@@ -115,10 +131,9 @@ class Microphone:
     def _callback(self, heard: Samples, frames: int, when: Any, status: Any) -> None:
         arrived_s = self._now()
         if self._clock is not None:
-            self._clock.note(self.frames, arrived_s, when.currentTime - when.inputBufferAdcTime, 0)
-        if status and status.input_overflow:
-            self.overflows += 1
-        mono = heard[:, 0] if heard.shape[1] == 1 else heard.mean(axis=1)
+            flags = UNDERFLOW if status and status.input_overflow else 0
+            self._clock.note(self.frames, arrived_s, when.currentTime - when.inputBufferAdcTime, flags)
+        mono = heard[:, 0] if heard.shape[1] == 1 else np.mean(heard, axis=1, out=self._mono[:frames])
         at, size = self.frames % len(self._ring), len(self._ring)
         first = min(frames, size - at)
         self._ring[at : at + first] = mono[:first]

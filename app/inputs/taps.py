@@ -51,12 +51,14 @@ class Input(Protocol):
     """Taps from elsewhere than the window: ``source`` as in a tap, ``name`` of what the latest came from.
 
     ``begin`` and ``rest`` tell when something is heard and when it is over; ``take`` gives the taps since the last
-    call. ``trouble`` says in a line why it cannot be heard.
+    call. ``trouble`` says in a line why it cannot be heard, ``fault`` why what came since ``begin`` cannot be
+    trusted.
     """
 
     source: str
     name: str
     trouble: str
+    fault: str
 
     def begin(self, player: Player, samples: Samples) -> None: ...
     def take(self) -> list[Tap]: ...

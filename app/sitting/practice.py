@@ -362,8 +362,16 @@ class Practice:
             self.player.stop()
             self._end_of_sound()
 
+    def _input_faults(self) -> tuple[str, ...]:
+        """Why the taps cannot be trusted: an input that the learner used, or may have used in vain, missed a part."""
+        sources = {tap.source for tap in self.taps}
+        return tuple(each.fault for each in self.inputs if each.fault and (each.source in sources or not sources))
+
     def _end_of_sound(self) -> None:
         assert self.trial is not None
+        if self.by_taps and (faults := self._input_faults()):
+            self._void(faults)
+            return
         self._rest()
         self._heard, at_s = self._take_taps(), self.position_s()
         self._sounded_s = at_s if at_s < self.trial_end_s() else None

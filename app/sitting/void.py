@@ -10,6 +10,7 @@ STOPPED = Template(
     "The sound stopped: the output no longer answered. That was not you, and this trial does not count."
 )
 SLEPT = Template("The computer slept, or its clock was set. That was not you, and this trial does not count.")
+MISSED = Template("The microphone missed a part of it. That was not you, and this trial does not count.")
 AGAIN = Template(
     "The sound stumbled again, so this trial does not count. Close other programs, or choose a longer latency on the "
     "bench."
@@ -38,6 +39,8 @@ class Voids:
         log.info("void trial: %s", "; ".join(faults))
         if any(fault.startswith("the computer slept") for fault in faults):
             return SLEPT()
+        if any(fault.startswith("the microphone") for fault in faults):
+            return MISSED()
         self.in_all, self.in_a_row = self.in_all + 1, self.in_a_row + 1
         if self.in_a_row >= IN_A_ROW or self.in_all >= IN_ALL:
             return AGAIN()

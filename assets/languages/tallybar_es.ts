@@ -2994,6 +2994,10 @@
         <translation>El ordenador se durmió, o se cambió su reloj. No fue culpa tuya, y esta prueba no cuenta.</translation>
     </message>
     <message>
+        <source>The microphone missed a part of it. That was not you, and this trial does not count.</source>
+        <translation>El micrófono se perdió una parte. No fue cosa tuya, y esta prueba no cuenta.</translation>
+    </message>
+    <message>
         <source>The sound stumbled again, so this trial does not count. Close other programs, or choose a longer latency on the bench.</source>
         <translation>El sonido volvió a tropezar, así que esta prueba no cuenta. Cierra otros programas o elige una latencia más larga en el banco.</translation>
     </message>

@@ -24,7 +24,7 @@ class Recorder:
 
     sample_rate_hz = RATE_HZ
     name = "invented microphone"
-    overflows = 0
+    lost = False
 
     def __init__(self, player) -> None:
         self._player, self.frames, self.open_now = player, 0, False
@@ -180,7 +180,7 @@ def test_what_the_microphone_missed_is_said_and_nothing_is_kept(bench, player, r
 
 
 def test_holes_in_the_recording_make_it_void(bench, player, recorder):
-    recorder.overflows = 2
+    recorder.lost = True
     listen(bench, player, recorder)
     assert "holes" in str(bench.outcome)
     assert bench.made == []

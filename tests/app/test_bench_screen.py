@@ -205,7 +205,7 @@ def test_a_microphone_is_waited_for_with_a_word(window, qtbot):
 class Unheard:
     """A microphone that opens and delivers nothing."""
 
-    frames, overflows, sample_rate_hz, name = 0, 0, 48_000, "invented microphone"
+    frames, lost, sample_rate_hz, name = 0, False, 48_000, "invented microphone"
 
     def open(self) -> None: ...
     def close(self) -> None: ...
