@@ -2995,7 +2995,7 @@
     </message>
     <message>
         <source>The microphone missed a part of it. That was not you, and this trial does not count.</source>
-        <translation>El micrófono se perdió una parte. No fue cosa tuya, y esta prueba no cuenta.</translation>
+        <translation>El micrófono se perdió una parte. No fue culpa tuya, y esta prueba no cuenta.</translation>
     </message>
     <message>
         <source>The sound stumbled again, so this trial does not count. Close other programs, or choose a longer latency on the bench.</source>
