@@ -375,6 +375,7 @@ class StampClock:
         # Of each stretch its start, and moment and shift of its earliest event.
         self._earliest: deque[tuple[float, float, float]] = deque(maxlen=STRETCHES)
         self._slope = 0.0  # by how much the shift grows, seconds a second
+        self._least_s = np.inf
         self._last_ms = 0.0
         self._strange = 0  # stale stamps that lead the same way, the latest of them below
         self._strange_ms = self._strange_s = 0.0
@@ -413,13 +414,17 @@ class StampClock:
 
     def _adopt(self, stamp_ms: float, now_s: float) -> None:
         self._earliest.clear()
-        self._slope = 0.0
+        self._least_s = np.inf
         self._last_ms = stamp_ms
         self._strange = 0
         self._learn(now_s - stamp_ms * 1e-3, now_s)
 
     def _learn(self, shift_s: float, now_s: float) -> None:
+        self._least_s = min(self._least_s, shift_s)
         if not self._earliest or now_s - self._earliest[-1][0] >= STRETCH_S:
+            # The slope is known too little to reach far.
+            while self._earliest and now_s - self._earliest[0][0] > STRETCHES * STRETCH_S:
+                self._earliest.popleft()
             self._slope = _running_apart(*np.array(self._earliest).T[1:]) if self._earliest else 0.0
             self._earliest.append((now_s, now_s, shift_s))
             return
@@ -429,7 +434,7 @@ class StampClock:
 
     def _way_s(self, now_s: float) -> float:
         """The way from stamps to clock, which is none where both are the same clock."""
-        if self._may_be_same and 0 <= min(shift_s for _, _, shift_s in self._earliest) < SAME_S:
+        if self._may_be_same and 0 <= self._least_s < SAME_S:
             return 0.0
         return min(shift_s + self._slope * (now_s - at_s) for _, at_s, shift_s in self._earliest)
 

@@ -298,6 +298,21 @@ def test_a_late_handler_does_not_move_the_event():
     assert np.abs(errors[50:]).max() < 2e-3
 
 
+@pytest.mark.parametrize("pause_s", [3_600, 36_000])
+@pytest.mark.parametrize("ppm", [-50, 0, 50])
+def test_after_a_pause_stamps_are_as_true_as_at_first(ppm, pause_s):
+    """Five minutes, lunch or a night, and five minutes: from the second dozen taps on within 4 ms."""
+    random = np.random.default_rng(0)
+    stamps, errors = StampClock(own_epoch=True), []
+    for begin_s in (100.0, 400.0 + pause_s):
+        for at, happened_s in enumerate(begin_s + np.cumsum(random.uniform(0.2, 0.6, 750))):
+            stamp_ms = int((happened_s * (1 - ppm * 1e-6) + 4_000) * 1e3)
+            at_s, _ = stamps.to_clock(stamp_ms, happened_s + random.uniform(0.0002, 0.008))
+            if at >= 12:
+                errors.append(at_s - happened_s)
+    assert np.abs(errors).max() < 4e-3
+
+
 @pytest.mark.parametrize("ppm", [-50, 0, 50, 100])
 def test_stamps_that_run_apart_from_the_clock_stay_true_for_an_hour(ppm):
     """Two crystals, trials of half a minute with pauses: within 3 ms after three minutes, SD below 0.5 ms; both ways.
@@ -327,6 +342,8 @@ def test_where_stamps_and_clock_are_one_no_tap_depends_on_those_before():
         at_s, source = stamps.to_clock(int(happened_s * 1e3), happened_s + random.uniform(0.0004, 0.009))
         assert source == "stamp"
         errors.append(at_s - happened_s)
+    at_s, _ = stamps.to_clock(int((happened_s + 3_600) * 1e3), happened_s + 3_600.05)  # busy after a long rest
+    errors.append(at_s - happened_s - 3_600)
     assert min(errors) > -0.0011
     assert max(errors) <= 1e-9
 
