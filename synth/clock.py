@@ -30,6 +30,13 @@ SEGMENTS = 48
 STEADY_S = 4.0
 """A line shorter than this keeps the nominal rate: its slope would be worse than a crystal's."""
 
+CLEARLY, MOST_SHARE = 4.0, 0.75
+"""Leads go one way when they went by so many times their scatter; where that leads to can be told when a step is at
+most so large a share of the one before."""
+
+SETTLES_S = 30.0
+"""For so long a server may still be learning how far its buffer is from the ear."""
+
 DRIFT_LIMIT = 1e-3
 """No working sound clock is off by more (crystals are within about 1e-4); a fit beyond it is held here."""
 
@@ -254,14 +261,15 @@ class StreamClock:
             slope = float(np.clip(np.polyfit(x[keep], y[keep], 1)[0], -DRIFT_LIMIT, DRIFT_LIMIT))
             offset, keep = _lowest(y - slope * x)
 
-        # The lead of these same callbacks: a late one has less left. One number for all, because some servers
-        # let it wander by milliseconds while the sound runs straight on.
+        # The lead of these same callbacks: a late one has less left.
         leads = lead_s[pick[keep]]
         leads = leads[(leads > 0.0) & (leads < 1.0)]
         estimated = bool(len(leads) * 2 <= keep.sum())
-        lead = self.latency_s if estimated else float(np.median(leads))
-        # How full the buffer is at a callback nobody tells then: from empty to full all is alike.
-        scatter = lead * 12**-0.5 if estimated else 1.4826 * float(np.median(np.abs(leads - lead)))
+        if estimated:
+            # How full the buffer is at a callback nobody tells then: from empty to full all is alike.
+            lead, scatter = self.latency_s, self.latency_s * 12**-0.5
+        else:
+            lead, scatter = _settled(leads) if x_s[-1] - x_s[0] < SETTLES_S else _middle(leads)
         rest = (y - slope * x - offset)[keep]
         residual_ms = 1e3 * float(np.hypot(np.sqrt(np.mean(rest**2)), scatter))
         return Line(origin_frame, origin_s + offset, nominal * (1 + slope), lead, residual_ms, estimated)
@@ -357,6 +365,38 @@ def _lowest(y: npt.NDArray[np.float64]) -> tuple[float, npt.NDArray[np.bool_]]:
     level = float(np.quantile(y, 0.25))
     keep = y <= level + max(2 * (level - float(np.min(y))), 1e-4)
     return float(np.median(y[keep])), keep
+
+
+def _middle(leads_s: npt.NDArray[np.float64]) -> tuple[float, float]:
+    """The median lead, and the standard deviation about it (1.4826 median absolute deviations).
+
+    One number for all, because some servers let it wander by milliseconds while the sound runs straight on.
+    """
+    lead_s = float(np.median(leads_s))
+    return lead_s, 1.4826 * float(np.median(np.abs(leads_s - lead_s)))
+
+
+def _settled(leads_s: npt.NDArray[np.float64]) -> tuple[float, float]:
+    """The same of leads that may still approach their value, each step a like share of the one before.
+
+    A server that smooths its estimate begins up to 8 ms off on a busy computer and halves that in two to four seconds
+    (measured with PulseAudio). Three steps then tell the end: Aitken's delta-squared process (A. C. Aitken 1926,
+    Proc. R. Soc. Edinburgh 46, 289-305). Of 26 first trials marked 12 s after the start the lead was off by 1.07 ms
+    RMS (at most 3.9) as a median, by 0.13 (0.43) so. The first quarter is left out: the estimate is thrown off there.
+    """
+    n = len(leads_s) // 4
+    if n < 3:
+        return _middle(leads_s)
+    pieces = leads_s[len(leads_s) - 3 * n :].reshape(3, n)
+    (first, second, third), (*_, scatter) = zip(*map(_middle, pieces), strict=True)
+    before, after = second - first, third - second
+    lead, spread = _middle(leads_s)
+    if before * after <= 0 or abs(third - first) < CLEARLY * scatter:
+        return lead, spread
+    if after / before > MOST_SHARE:  # on its way, and nobody can say how far: more than it went already
+        return lead, float(np.hypot(spread, 1.5 * (third - first)))
+    rest = after**2 / (before - after)
+    return third + rest, float(np.hypot(scatter, rest / 2))
 
 
 class StampClock:

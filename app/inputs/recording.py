@@ -132,7 +132,7 @@ class Microphone:
         arrived_s = self._now()
         if self._clock is not None:
             flags = UNDERFLOW if status and status.input_overflow else 0
-            self._clock.note(self.frames, arrived_s, when.currentTime - when.inputBufferAdcTime, flags)
+            self._clock.note(self.frames, arrived_s, 0.0, flags)
         mono = heard[:, 0] if heard.shape[1] == 1 else np.mean(heard, axis=1, out=self._mono[:frames])
         at, size = self.frames % len(self._ring), len(self._ring)
         first = min(frames, size - at)
