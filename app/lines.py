@@ -20,6 +20,7 @@ LINES = (
     Template("the sound's timing shifted"),
     Template("the program was too busy to watch the sound"),
     Template("the sound was not served for {ms} ms, longer than its buffer"),
+    Template("the microphone missed a part of what it was to hear"),
     Template("the computer slept, or its clock was set ({by} s)"),
     # The sound output.
     Template("The PortAudio library is missing: install libportaudio2 for sound."),
@@ -33,6 +34,8 @@ LINES = (
     # Microphone, MIDI, calibrations.
     Template("No microphone was found: connect one, or choose another."),
     Template("Several microphones are called {name}: choose one from the list."),
+    Template("The microphone {name} refuses {rate} Hz: choose another rate."),
+    Template("The microphone {name} is held by another program, or gone."),
     Template("The microphone {name} could not be opened: {why}"),
     Template("The microphone did not start: {why}"),
     Template("the package python-rtmidi is not installed"),

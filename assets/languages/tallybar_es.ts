@@ -2978,6 +2978,18 @@
         <translation>{why} Así que este es el plan de un primer día.</translation>
     </message>
     <message>
+        <source>the microphone missed a part of what it was to hear</source>
+        <translation>el micrófono se perdió una parte de lo que debía oír</translation>
+    </message>
+    <message>
+        <source>The microphone {name} refuses {rate} Hz: choose another rate.</source>
+        <translation>El micrófono {name} rechaza {rate} Hz: elige otra frecuencia.</translation>
+    </message>
+    <message>
+        <source>The microphone {name} is held by another program, or gone.</source>
+        <translation>El micrófono {name} lo tiene otro programa, o ya no está.</translation>
+    </message>
+    <message>
         <source>How far today&apos;s plan had come could not be read, so it begins anew.</source>
         <translation>No se pudo leer hasta dónde habías llegado en el plan de hoy, así que empieza de nuevo.</translation>
     </message>
