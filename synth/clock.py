@@ -381,7 +381,7 @@ def _settled(leads_s: npt.NDArray[np.float64]) -> tuple[float, float]:
 
     A server that smooths its estimate begins up to 8 ms off on a busy computer and halves that in two to four seconds
     (measured with PulseAudio). Three steps then tell the end: Aitken's delta-squared process (A. C. Aitken 1926,
-    Proc. R. Soc. Edinburgh 46, 289-305). Of 26 first trials marked 12 s after the start the lead was off by 1.07 ms
+    Proc. R. Soc. Edinburgh 46, 289-305). Of 21 first trials marked 12 s after the start the lead was off by 1.07 ms
     RMS (at most 3.9) as a median, by 0.13 (0.43) so. The first quarter is left out: the estimate is thrown off there.
     """
     n = len(leads_s) // 4
