@@ -167,7 +167,9 @@ class LogbookScreen(QWidget):
         known = found.question.learner in found.learners
         self.report.setVisible(known)
         if not known:
-            self._tell_empty(self.tr("Nothing here yet. Your first trial will be the first line."))
+            empty = self.tr("Nothing here yet. Your first trial will be the first line.")
+            others = self.tr("The box above shows the other learners of this logbook.")
+            self._tell_empty(f"{empty} {others}" if found.learners else empty)
             self.shown.emit()
             return
         if changed:

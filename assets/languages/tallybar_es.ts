@@ -700,6 +700,10 @@
         <translation>Aquí no hay nada todavía. Tu primera prueba será la primera línea.</translation>
     </message>
     <message>
+        <source>The box above shows the other learners of this logbook.</source>
+        <translation>La casilla de arriba muestra a las demás personas de este cuaderno.</translation>
+    </message>
+    <message>
         <source>All drills</source>
         <translation>Todos los ejercicios</translation>
     </message>

@@ -348,6 +348,7 @@ def test_somebody_without_trials_sees_nobody_elses(qtbot, small):
     """And sees their own from the first one on; the others can be looked at meanwhile."""
     screen = opened_on(qtbot, small, "Zoe")
     assert "Nothing here yet" in texts(screen)
+    assert "other learners" in texts(screen)
     assert screen.page is None
     assert not screen.report.isVisible()
     pick(screen._learner, "Yves")
