@@ -20,7 +20,7 @@ from exercises.drills import drills
 from exercises.logbook.record import Mode
 from exercises.simulated import simulate
 from exercises.trial import Kind
-from synth.clock import StampClock
+from synth.stamps import StampClock
 
 MARKED = [id for id, drill in drills().items() if drill.kind is not Kind.NONE]
 BADLY = "random"

@@ -19,7 +19,7 @@ from app.words import unbroken
 from exercises.drills import drill
 from exercises.simulated import simulate
 from exercises.trial import Kind
-from synth.clock import StampClock
+from synth.stamps import StampClock
 from tests.app.test_every_drill import answer_by_keys, tick
 
 

@@ -18,7 +18,7 @@ from pathlib import Path
 
 import numpy as np
 
-from synth import clock, device
+from synth import clock, device, stamps
 
 # How often the device fetches, in true seconds; how much it keeps in store, and how far the ear is from it.
 FETCH_S, BUFFER_S, LEAD_S = 0.004, 0.1, 0.02
@@ -102,8 +102,8 @@ def hasten(times: float) -> QuickTime:
     clock.awake_s = quick.now_s
     # A computer may still be as busy as ever: what it is allowed stays as long in true seconds.
     clock.SILENCE_S, clock.START_S = clock.SILENCE_S * times, clock.START_S * times
-    lead = clock.StampClock.to_clock
-    clock.StampClock.to_clock = lambda self, stamp_ms, now_s: lead(self, round(stamp_ms * times), now_s)
+    lead = stamps.StampClock.to_clock
+    stamps.StampClock.to_clock = lambda self, stamp_ms, now_s: lead(self, round(stamp_ms * times), now_s)
     device.open_device = lambda *, device, sample_rate_hz, block_frames, latency_s, callback: QuickDevice(
         quick, sample_rate_hz, block_frames, callback
     )
