@@ -16,6 +16,7 @@ from app.inputs.equipment import Equipment
 from app.inputs.taps import Input, Tap
 from app.lines import lined
 from app.sitting.ahead import Ahead, Wish
+from app.sitting.saving import Saving
 from app.sitting.stands import Stands
 from app.sitting.today import Planner, Today
 from app.sitting.void import BEGUN_S, GOES_ON, Voids, ended
@@ -26,19 +27,14 @@ from exercises.drills import drill
 from exercises.ladder import pick_rung
 from exercises.logbook.record import TrialRecord, record
 from exercises.logbook.standing import Standing, rung_for
-from exercises.logbook.store import BUSY_S, Logbook
+from exercises.logbook.store import Logbook
 from exercises.marking import FEWEST_HITS, window_s
 from exercises.side_task import Key, SideTask, busy_result, mark_side
 from exercises.trial import Answer, Kind, Result, Trial
-from exercises.words import Template
 from synth.clock import now_s, utc_now
 from synth.errors import Trouble
 from synth.metre import Samples, Seconds
 from synth.playback import Player
-
-# Who has waited once for a logbook that is held does not wait again after each trial.
-AGAIN_S = 0.05
-NOT_SAVED = Template("{trouble} Practice goes on; saving is tried again after the next trial.")
 
 BY_TAPS = (Kind.TAPS, Kind.PRESS)
 
@@ -99,8 +95,7 @@ class Practice:
     _stands: Stands = field(default_factory=Stands)
     _made: Wish = field(default_factory=Wish)
     _of_plan: Today | None = None
-    _unsaved: list[TrialRecord] = field(default_factory=list)
-    _unsaved_why: Trouble | None = None
+    _saving: Saving = field(default_factory=Saving)
 
     # -- what comes next ------------------------------------------------------------------------------------------
 
@@ -409,7 +404,7 @@ class Practice:
         self._save(trial, answer, result, None)
         if result.right is not None and self.side is None:
             # What is not in the logbook yet, it cannot tell.
-            self._stands.answered(None if self._unsaved else self.logbook, self.learner, trial, result.right)
+            self._stands.answered(None if self._saving.waiting else self.logbook, self.learner, trial, result.right)
         self._count()
         self.answer, self.result, self.phase = answer, result, Phase.MARKED
         if trial.entry is not None and answer.taps_s.size:
@@ -473,21 +468,9 @@ class Practice:
 
     def save(self, *more: TrialRecord) -> bool:
         """Write these trials, and before them those that could not be written until now; whether none is left."""
-        waiting = [*self._unsaved, *more]
-        if self.logbook is not None and waiting:
-            try:
-                self.logbook.add_all(waiting)
-            except Trouble as trouble:
-                self._unsaved, self._unsaved_why = waiting, trouble
-                self.logbook.wait(AGAIN_S)
-            else:
-                if self._unsaved:
-                    self.logbook.wait(BUSY_S)
-                self._unsaved, self._unsaved_why = [], None
-        return not self._unsaved
+        return self._saving.save(self.logbook, *more)
 
     @property
     def told(self) -> str:
         """What must be known now: that something is not saved, as long as that holds, and the ``notice``."""
-        unsaved = "" if self._unsaved_why is None else spoken(NOT_SAVED(trouble=lined(self._unsaved_why)))
-        return f"{unsaved} {self.notice}".strip()
+        return f"{self._saving.told} {self.notice}".strip()

@@ -7,7 +7,8 @@ from PySide6.QtCore import Qt
 
 from app import theme
 from app.sitting.ahead import Ahead
-from app.sitting.practice import AGAIN_S, Phase, Practice
+from app.sitting.practice import Phase, Practice
+from app.sitting.saving import AGAIN_S
 from app.sitting.today import Planner
 from app.window import Window, dress
 from exercises.logbook.store import BUSY_S, Logbook
