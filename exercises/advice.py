@@ -58,6 +58,8 @@ QUICKER = Template("You were faster than the drums: about {ms} ms a bar earlier.
 STEADY = Template("Your taps were steady.")
 WANDERED = Template("Your taps wandered by about {ms} ms. Move with the beat while you wait.")
 ON_TIME = Template("Your taps were on time and steady.")
+# The rule stands in ``exercises.timing.habit.asked_for``.
+NOT_ENOUGH = Template("It counts as right when three in four are met.")
 
 # Being up to 80 ms early is usual in people who are new to this (Repp 2005; the figure from memory).
 USUAL_LEAD_MS = 80.0
@@ -107,8 +109,10 @@ def tap_verdict(
     match habit.pattern:
         case Pattern.SILENT:
             return (BEFORE() if before else AFTER() if after else SILENT(),)
-        case Pattern.TARGETS | Pattern.PARTLY:
+        case Pattern.TARGETS:
             return _had(marks, habit.drift, words, period_s, calibrated)
+        case Pattern.PARTLY:
+            return _had(marks, habit.drift, words, period_s, calibrated, enough=4 * marks.hits >= 3 * marks.targets)
         case Pattern.DRIFTED:
             assert habit.drift is not None
             ms = round(abs(habit.drift.ms_per(bar_s(marks, period_s))))
@@ -200,10 +204,16 @@ def how_they_lay(marks: TapMarks, period_s: float, calibrated: bool) -> Say | No
 
 
 def _had(
-    marks: TapMarks, left_by: Drift | None, words: TapWords, period_s: float, calibrated: bool
+    marks: TapMarks,
+    left_by: Drift | None,
+    words: TapWords,
+    period_s: float,
+    calibrated: bool,
+    *,
+    enough: bool = True,
 ) -> tuple[Say, ...]:
     """Targets were hit: how many, whether the taps ended before the drums, then where else the rest went, or else
-    how the taps lay. ``left_by`` is the drift by which taps left their targets.
+    how the taps lay. ``left_by`` is the drift by which taps left their targets. Who met too few is not praised.
     """
     late_in = int(marks.pairs[0, 0])
     left = marks.targets - 1 - int(marks.pairs[-1, 0])
@@ -220,6 +230,8 @@ def _had(
         return first, words.late_in(n=late_in)
     if left >= 2 and left == marks.missed and not stopped:
         return first, words.lost(n=left)
+    if not enough:
+        return first, NOT_ENOUGH()
     second = how_they_lay(marks, period_s, calibrated)
     return (first,) if second is None else (first, second)
 

@@ -95,6 +95,8 @@ class TapFilter(QObject):
         practice = self._practice
         self._reader.watch(event)
         if not practice.by_taps and practice.side is None:
+            if event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Space:
+                self._tapped_with.add(Qt.Key.Key_Space)  # along with the drums, though nothing is tapped here
             return False
         if event.type() == QEvent.Type.KeyPress:
             assert isinstance(event, QKeyEvent)

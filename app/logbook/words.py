@@ -88,7 +88,7 @@ class LogbookWords(QObject):
             "ladder": (
                 self.tr("The ladder"),
                 self.tr(
-                    "Dot: the rung that suits you. Bar: your level with 95 % probability. A click opens the drill."
+                    "Dot: the rung that suits you. Bar: your level with 95 % probability. A click shows its page."
                 ),
             ),
             "wrong": (

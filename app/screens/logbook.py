@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QEvent, QEventLoop, QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QComboBox, QFileDialog, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.garbage import collect_here
@@ -19,6 +19,7 @@ from app.logbook.reading import Reader
 from app.logbook.words import LogbookWords
 from app.widgets.controls import button, label, named
 from app.widgets.flow import Flow
+from app.widgets.save_as import save_as
 from app.widgets.screens import Scrolled
 from app.words import spoken
 from exercises.drills import drills
@@ -248,9 +249,9 @@ class LogbookScreen(QWidget):
     # The report.
 
     def _ask_report(self) -> None:
-        name, _ = QFileDialog.getSaveFileName(self, self.report.text(), "", self.tr("Document (*.pdf)"))
-        if name:
-            self.write_report(Path(name))
+        path = save_as(self, self.report.text(), "tallybar.pdf", {"pdf": self.tr("Document")})
+        if path is not None:
+            self.write_report(path)
 
     def write_report(self, path: Path) -> threading.Thread:
         """Write the report of the learner that is shown, by a thread; a line says when it is done."""

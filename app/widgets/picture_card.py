@@ -5,11 +5,12 @@ from typing import Protocol
 
 from PySide6.QtCore import QPoint, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QImage, QPaintDevice, QPainter, QRegion
-from PySide6.QtWidgets import QFileDialog, QFrame, QGraphicsView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QGraphicsView, QVBoxLayout, QWidget
 
 from app import theme as look
 from app.lines import lined
 from app.widgets.controls import button, label, named, row
+from app.widgets.save_as import save_as
 from synth.errors import Trouble
 from synth.files import check_ending, replace_with
 
@@ -78,12 +79,11 @@ class PictureCard(QFrame):
         self.picture.set_theme(theme)  # type: ignore[attr-defined]
 
     def _ask(self) -> None:
-        name, _ = QFileDialog.getSaveFileName(
-            self, self.tr("Save the picture"), "", self.tr("Picture (*.png);;Drawing (*.svg)")
-        )
-        if name:
+        kinds = {"png": self.tr("Picture"), "svg": self.tr("Drawing")}
+        path = save_as(self, self.tr("Save the picture"), "tallybar.png", kinds)
+        if path is not None:
             try:
-                self.save(Path(name))
+                self.save(path)
             except Trouble as trouble:
                 self.troubled.emit(lined(trouble))
 

@@ -12,6 +12,7 @@ from app.widgets.controls import named
 from app.words import groove_words, moment_words, spoken
 from exercises.drills import drills
 from exercises.logbook.record import TrialRecord
+from exercises.marking import FEWEST_HITS
 from exercises.words import Say
 
 Index = QModelIndex | QPersistentModelIndex
@@ -81,7 +82,7 @@ class TrialsModel(QAbstractTableModel):
                 return f"{result['hits']} / {result['targets']}" if "hits" in result else ""
             case 5:
                 spread = result.get("spread_ms")
-                if spread is None:
+                if spread is None or result.get("hits", 0) < FEWEST_HITS:
                     return ""
                 return self.tr("{ms} ms").format(ms=QLocale().toString(float(spread), "f", 0))
         if record.void:

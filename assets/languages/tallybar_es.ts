@@ -712,8 +712,8 @@
         <translation>Todos los tempos</translation>
     </message>
     <message>
-        <source>Document (*.pdf)</source>
-        <translation>Documento (*.pdf)</translation>
+        <source>Document</source>
+        <translation>Documento</translation>
     </message>
     <message>
         <source>{path} is written.</source>
@@ -759,8 +759,8 @@
         <translation>La escalera</translation>
     </message>
     <message>
-        <source>Dot: the rung that suits you. Bar: your level with 95 % probability. A click opens the drill.</source>
-        <translation>Punto: el peldaño que te conviene. Barra: tu nivel con un 95 % de probabilidad. Un clic abre el ejercicio.</translation>
+        <source>Dot: the rung that suits you. Bar: your level with 95 % probability. A click shows its page.</source>
+        <translation>Punto: el peldaño que te conviene. Barra: tu nivel con el 95 % de probabilidad. Un clic muestra su página.</translation>
     </message>
     <message>
         <source>What was taken for what</source>
@@ -883,8 +883,12 @@
         <translation>Guarda esta imagen como archivo PNG o SVG.</translation>
     </message>
     <message>
-        <source>Picture (*.png);;Drawing (*.svg)</source>
-        <translation>Imagen (*.png);;Dibujo (*.svg)</translation>
+        <source>Picture</source>
+        <translation>Imagen</translation>
+    </message>
+    <message>
+        <source>Drawing</source>
+        <translation>Dibujo</translation>
     </message>
     <message>
         <source>Save the picture</source>
@@ -3144,6 +3148,10 @@
     <message>
         <source>Your taps were on time and steady.</source>
         <translation>Tus toques fueron puntuales y regulares.</translation>
+    </message>
+    <message>
+        <source>It counts as right when three in four are met.</source>
+        <translation>Cuenta como acierto cuando se dan tres de cada cuatro.</translation>
     </message>
     <message>
         <source>Answer</source>

@@ -245,6 +245,25 @@ def test_tapping_on_past_the_end_presses_nothing(window, qtbot, practice, player
     assert practice.phase is Phase.SOUNDING
 
 
+def test_a_space_bar_pressed_along_with_the_drums_answers_no_question(window, qtbot, practice, player):
+    """Where nothing is to be tapped, the beat of whoever does must not choose the first answer."""
+    practice.choose(Wish("drum", 1))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert practice.phase is Phase.SOUNDING
+    qtbot.keyClick(window, Qt.Key.Key_Space)
+    player.now_s += practice.trial_end_s() + 1
+    window._practise._tick()
+    assert practice.phase is Phase.ASKING
+    for _ in range(3):
+        qtbot.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_Space)
+    assert practice.phase is Phase.ASKING
+    rest = window._practise._filter._rest
+    rest.start(0)  # a moment without a key
+    qtbot.waitUntil(lambda: not rest.isActive())
+    qtbot.keyClick(window, Qt.Key.Key_1)
+    assert practice.phase is Phase.MARKED
+
+
 def test_taps_on_the_way_in_are_no_crosses(window, qtbot, practice, player):
     """What does not count is drawn, and not blamed: crosses and the figure of extra taps agree."""
     practice.choose(Wish("one", 3))

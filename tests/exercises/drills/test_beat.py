@@ -67,6 +67,21 @@ def test_coming_in_late_or_leaving_early_is_named():
     assert "You lost it for the last 5 beats" in DRILL.mark(trial, Answer(lost)).text
 
 
+def test_who_met_too_few_is_told_what_counts_and_not_praised():
+    """In time from the seventh beat to the 27th of 32, three of them left out: wrong, however steady."""
+    trial = DRILL.make(3, 6)
+    part = np.delete(np.arange(6, 27), [4, 9, 14])
+    missed = DRILL.mark(trial, Answer(trial.targets_s[part]))
+    assert not missed.right
+    assert missed.text == (
+        "You had the beat: 18 of 32. You stopped 5 beats before the end. "
+        "It counts as right when three in four are met."
+    )
+    most = DRILL.mark(trial, Answer(np.delete(trial.targets_s, [3, 9, 16, 27])))
+    assert most.right
+    assert "counts as right" not in most.text
+
+
 @pytest.mark.parametrize("calibrated", [True, False])
 @pytest.mark.parametrize("end", [24, 22])
 def test_a_straight_line_from_early_to_late_is_told_as_a_tempo_of_ones_own(calibrated, end):
