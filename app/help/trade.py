@@ -77,14 +77,14 @@ COUNTING = (
             "all along. A crash, the large cymbal, often rings out where a new phrase begins.",
         ),
         ruling=Ruling(
-            8,
+            8.25,
             (
                 Line(COUNT, _counted(range(1, 3))),
                 Line(KICK, _struck(0, 2, 4, 6)),
                 Line(SNARE, _struck(1, 3, 5, 7, ring=True)),
                 Line(HATS, _struck(*(half / 2 for half in range(16)))),
             ),
-            (4,),
+            (4.25,),  # after the last hat of the bar
         ),
     ),
     Page(
