@@ -119,17 +119,19 @@ def _backup(logbook: Any, options: argparse.Namespace) -> None:
 
 def _restore(logbook: Any, options: argparse.Namespace) -> None:
     from exercises.logbook.file import keep_copy
-    from exercises.logbook.opening import check_copy, copies
+    from exercises.logbook.opening import checked, copies
     from synth.clock import utc_now
 
     source = options.source or next(iter(copies(logbook.path)), None)
     if source is None:
         raise Trouble("There is no daily copy of this logbook yet; name a file to restore from.")
-    check_copy(source)
+    if source.resolve() == logbook.path.resolve():
+        raise Trouble(f"{source}: this is the logbook itself")
     before = logbook.path.with_name(f"{logbook.path.stem}-before-restore-{utc_now():%Y-%m-%d-%H%M%S}.sqlite3")
-    keep_copy(logbook.path, before)
-    had = logbook.count()
-    logbook.take(source)
+    with checked(source) as copy:
+        keep_copy(logbook.path, before)
+        had = logbook.count()
+        logbook.take(copy)
     print(f"{logbook.path}: {logbook.count()} trials from {source}. The {had} of before are kept in {before.name}.")
 
 

@@ -15,12 +15,15 @@ import os
 import re
 import shutil
 import sqlite3
-from contextlib import closing, suppress
+import tempfile
+from collections.abc import Iterator
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from exercises.logbook.file import BESIDE, MAGIC, check_header, cut_off, keep_copy, suspect
+from exercises.logbook.schema import APPLICATION_ID, SHAPE, shape
 from exercises.logbook.store import BUSY_S, FILE_NAME, Logbook, data_folder
 from exercises.words import Say, Template
 from synth.errors import Trouble
@@ -153,13 +156,37 @@ def copy_checked(path: Path, goal: Path) -> Say | None:
     return None
 
 
-def check_copy(path: Path) -> None:
-    """``Trouble`` where a file is no sound logbook to go back to."""
+@contextmanager
+def checked(path: Path) -> Iterator[Path]:
+    """A file to go back to: a copy of ``path`` for as long as the block lasts, sound and of the present version.
+
+    ``Trouble`` where ``path`` is no sound logbook. It is only read; not for a file that this process has open.
+    """
     if not path.exists():
         raise Trouble(f"{path}: there is no such copy")
     check_header(path)
     if cut_off(path) or not sound(path):
         raise Trouble(f"{path}: this copy is damaged; the logbook was left as it is")
+    with tempfile.TemporaryDirectory(prefix="tallybar-") as folder:
+        copy = Path(folder) / "copy.sqlite3"
+        keep_copy(path, copy)
+        if not _whole(copy):
+            raise Trouble(f"{path}: this is no whole logbook; the logbook was left as it is")
+        yield copy
+
+
+def _whole(copy: Path) -> bool:
+    """Whether a file is a logbook, with all that belongs to one; an older one is brought up to date."""
+    try:
+        with closing(sqlite3.connect(copy)) as file:
+            ((application,),) = file.execute("PRAGMA application_id")
+            ((version,),) = file.execute("PRAGMA user_version")
+        if application != APPLICATION_ID or not version:
+            return False  # opening it would make an empty logbook of an empty file
+        with Logbook.open(copy) as logbook:
+            return logbook.rows("PRAGMA integrity_check(1)") == [("ok",)] and shape() <= set(logbook.rows(SHAPE))
+    except (sqlite3.Error, Trouble):
+        return False
 
 
 def _mend(path: Path, now: datetime) -> Say:

@@ -13,6 +13,7 @@ says by how many minutes its clocks were ahead of UTC. Trials from before versio
 
 import sqlite3
 from collections.abc import Iterator
+from contextlib import closing
 
 # What marks the file as a logbook of this program ("TALY").
 APPLICATION_ID = 0x54414C59
@@ -178,6 +179,19 @@ VERSIONS = (
     """,
 )
 SCHEMA_VERSION = len(VERSIONS)
+
+# Every table with its columns, every index and trigger.
+SHAPE = """
+    SELECT part.type, part.name, col.name FROM sqlite_schema AS part LEFT JOIN pragma_table_info(part.name) AS col
+"""
+
+
+def shape() -> set[tuple[str, str, str | None]]:
+    """What ``SHAPE`` finds in a logbook of the present version."""
+    with closing(sqlite3.connect(":memory:")) as empty:
+        for script in VERSIONS:
+            empty.executescript(script)
+        return set(empty.execute(SHAPE))
 
 
 def statements(script: str) -> Iterator[str]:

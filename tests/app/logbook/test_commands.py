@@ -3,12 +3,15 @@
 import json
 import shlex
 import shutil
+import sqlite3
+from contextlib import closing
 from datetime import date
 from pathlib import Path
 
 import pytest
 
 from app.commands import main
+from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, VERSIONS, statements
 
 
 @pytest.fixture(scope="module")
@@ -78,6 +81,81 @@ def test_back_to_a_copy_with_the_present_one_kept(logbook, capsys):
     assert "The 0 of before are kept in logbook-before-restore" in out
     with Logbook.open(logbook) as opened:
         assert opened.count() == before
+
+
+def another(path):
+    """Another program's database."""
+    with closing(sqlite3.connect(path)) as file:
+        file.execute("CREATE TABLE things (id INTEGER PRIMARY KEY, name TEXT)")
+
+
+def an_empty_one(path):
+    """A database as SQLite begins one, without a table."""
+    with closing(sqlite3.connect(path)) as file:
+        file.execute("VACUUM")
+
+
+def a_half(path):
+    """It says that it is a logbook, and has other tables, or columns, than one."""
+    another(path)
+    with closing(sqlite3.connect(path)) as file:
+        file.execute("CREATE TABLE trials (id INTEGER PRIMARY KEY)")
+        file.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        file.execute(f"PRAGMA user_version = {SCHEMA_VERSION}")
+
+
+def a_half_old(path):
+    """The same of an older version: it cannot be brought up to date."""
+    a_half(path)
+    with closing(sqlite3.connect(path)) as file:
+        file.execute("PRAGMA user_version = 1")
+
+
+def an_index_amiss(path):
+    """A logbook whose index has lost its rows; only the whole integrity check of SQLite sees that."""
+    from exercises.logbook.store import Logbook
+
+    shutil.copy(path.with_name("logbook.sqlite3"), path)
+    with Logbook.open(path) as opened:
+        opened.rows("PRAGMA writable_schema = ON")
+        opened._connection.execute(
+            "UPDATE sqlite_schema SET sql = 'CREATE INDEX trials_in ON trials (rung)' WHERE name = 'trials_in'"
+        )
+
+
+@pytest.mark.parametrize("make", [another, an_empty_one, a_half, a_half_old, an_index_amiss, Path.touch])
+def test_what_is_no_logbook_is_not_gone_back_to(logbook, tmp_path, capsys, make):
+    """One line, status 2, and nothing has been touched or added."""
+    source = tmp_path / "other.sqlite3"
+    make(source)
+    before = {path: path.read_bytes() for path in tmp_path.iterdir()}
+    status, out, err = run(logbook, capsys, "restore", source)
+    assert (status, out, err.count("\n")) == (2, "", 1)
+    assert "left as it is" in err
+    assert {path: path.read_bytes() for path in tmp_path.iterdir()} == before
+    assert run(logbook, capsys, "summary")[0] == 0
+
+
+def test_an_older_logbook_is_brought_up_to_date_before_it_is_gone_back_to(logbook, tmp_path, capsys):
+    """And is itself left as it is."""
+    old = tmp_path / "old.sqlite3"
+    with closing(sqlite3.connect(old, isolation_level=None)) as file:
+        for statement in statements(VERSIONS[0]):
+            file.execute(statement)
+        file.execute("INSERT INTO learners (name) VALUES ('ada')")
+        file.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        file.execute("PRAGMA user_version = 1")
+    before = old.read_bytes()
+    assert run(logbook, capsys, "restore", old)[0] == 0
+    assert "ada: " in run(logbook, capsys, "summary")[1]
+    assert old.read_bytes() == before
+    assert not list(tmp_path.glob("*-before-version-*"))
+
+
+def test_a_logbook_is_not_gone_back_to_from_itself(logbook, capsys):
+    status, _, err = run(logbook, capsys, "restore", logbook)
+    assert status == 2
+    assert "the logbook itself" in err
 
 
 def test_a_summary_as_json(logbook, capsys):
