@@ -2,6 +2,7 @@
 
 import argparse
 import json
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -58,7 +59,7 @@ def run_logbook(options: argparse.Namespace) -> None:
     # Whoever asks for a copy, or goes back to one, gets that and no daily one on top.
     opened = open_logbook(options.file, utc_now(), copy=options.word == "remark")
     if opened.message is not None:
-        print(opened.message)
+        print(opened.message, file=sys.stderr)
     words: dict[str, Callable[[Any, argparse.Namespace], None]] = {
         "export": _export,
         "backup": _backup,
@@ -101,7 +102,7 @@ def _export(logbook: Any, options: argparse.Namespace) -> None:
 
 def _backup(logbook: Any, options: argparse.Namespace) -> None:
     from exercises.logbook.file import keep_copy
-    from exercises.logbook.opening import FOLDER, copy_checked
+    from exercises.logbook.opening import copy_checked, copy_of
     from synth.clock import utc_now
     from synth.files import check_ending
 
@@ -110,7 +111,7 @@ def _backup(logbook: Any, options: argparse.Namespace) -> None:
         keep_copy(logbook.path, options.out)
         print(f"{options.out}: {logbook.count()} trials")
         return
-    goal = logbook.path.parent / FOLDER / f"logbook-{utc_now():%Y-%m-%d}.sqlite3"
+    goal = copy_of(logbook.path, utc_now())
     told = copy_checked(logbook.path, goal)
     if told is not None:
         raise Trouble(str(told))
@@ -127,7 +128,9 @@ def _restore(logbook: Any, options: argparse.Namespace) -> None:
         raise Trouble("There is no daily copy of this logbook yet; name a file to restore from.")
     if source.resolve() == logbook.path.resolve():
         raise Trouble(f"{source}: this is the logbook itself")
-    before = logbook.path.with_name(f"{logbook.path.stem}-before-restore-{utc_now():%Y-%m-%d-%H%M%S}.sqlite3")
+    before = logbook.path.with_name(
+        f"{logbook.path.stem}-before-restore-{utc_now():%Y-%m-%d-%H%M%S}{logbook.path.suffix}"
+    )
     with checked(source) as copy:
         keep_copy(logbook.path, before)
         had = logbook.count()

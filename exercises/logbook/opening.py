@@ -1,7 +1,8 @@
 """Opening a logbook so that practice can begin: daily copies, and what to do when the file is damaged.
 
 Beside the logbook stands the folder ``logbook-copies`` with a copy of each of the last ``COPIES`` days on which there
-was practice, made by SQLite's online backup and checked before it counts. A logbook that turns out damaged is set
+was practice, made by SQLite's online backup and checked before it counts. Folder and copies are called after the
+logbook, so that two logbooks in one folder never take each other's. A logbook that turns out damaged is set
 aside under another name, never deleted; the newest good copy takes its place, and what can still be read of the
 damaged file is added to it.
 
@@ -30,8 +31,6 @@ from synth.errors import Trouble
 from synth.files import make_folder
 
 COPIES = 7
-FOLDER = "logbook-copies"
-_COPY = re.compile(r"logbook-\d{4}-\d\d-\d\d\.sqlite3")
 # A file up to this size is checked page by page at every start: some 30 ms.
 ALWAYS_CHECKED_BYTES = 8_000_000
 
@@ -115,10 +114,19 @@ def sound(path: Path) -> bool:
         return slip.sqlite_errorcode & 0xFF != sqlite3.SQLITE_CORRUPT
 
 
-def copies(path: str | Path | None = None) -> list[Path]:
-    """The daily copies of a logbook (None: the learner's own), newest first."""
-    folder = (data_folder() / FILE_NAME if path is None else Path(path)).parent / FOLDER
-    return sorted((each for each in folder.glob("*.sqlite3") if _COPY.fullmatch(each.name)), reverse=True)
+def copies(path: Path) -> list[Path]:
+    """The daily copies of a logbook, newest first."""
+    name = re.compile(rf"{re.escape(path.stem)}-\d{{4}}-\d\d-\d\d{re.escape(path.suffix)}")
+    return sorted((each for each in _folder(path).glob("*") if name.fullmatch(each.name)), reverse=True)
+
+
+def copy_of(path: Path, now: datetime) -> Path:
+    """Where the copy of a day stands: ``logbook-copies/logbook-2030-05-01.sqlite3`` for ``logbook.sqlite3``."""
+    return _folder(path) / f"{path.stem}-{now:%Y-%m-%d}{path.suffix}"
+
+
+def _folder(path: Path) -> Path:
+    return path.with_name(f"{path.stem}-copies")
 
 
 def daily_copy(path: Path, now: datetime) -> Say | None:
@@ -127,7 +135,7 @@ def daily_copy(path: Path, now: datetime) -> Say | None:
     Opens the file for itself, so it may run in a thread of its own. Returns what the learner must be told, if
     anything. Copies are only dropped when a newer one has been found good.
     """
-    goal = path.parent / FOLDER / f"logbook-{now:%Y-%m-%d}.sqlite3"
+    goal = copy_of(path, now)
     if goal.exists() or not path.exists():
         return None
     try:
@@ -139,7 +147,7 @@ def daily_copy(path: Path, now: datetime) -> Say | None:
 def copy_checked(path: Path, goal: Path) -> Say | None:
     """Copy a logbook to ``goal`` if the copy turns out sound; else what the learner must be told. ``Trouble``."""
     make_folder(goal.parent)
-    fresh = goal.with_suffix(".new")
+    fresh = goal.with_name(f"{goal.name}.new")
     try:
         keep_copy(path, fresh)
         if not sound(fresh):
@@ -207,7 +215,7 @@ def _mend(path: Path, now: datetime) -> Say:
         saved = 0 if missing else sum(_add(logbook, aside, id) for id in _ids(aside, last[0].id or 0 if last else 0))
     if good is None:
         return STARTED_ANEW(aside=aside.name, saved=saved)
-    told = {"day": good.stem.removeprefix("logbook-"), "kept": kept, "last": last[0].when[:10] if last else "-"}
+    told = {"day": good.stem[-len("2030-05-01") :], "kept": kept, "last": last[0].when[:10] if last else "-"}
     return MISSING(**told) if missing else RESTORED(aside=aside.name, saved=saved, **told)
 
 

@@ -23,6 +23,7 @@ is written, and so does a file that holds more or fewer trials than its head say
 from __future__ import annotations
 
 import csv
+import glob
 import json
 import math
 import sqlite3
@@ -282,12 +283,8 @@ def delete_learner(logbook: Logbook, learner: str) -> list[Path]:
     known = logbook.learners()
     if learner not in known:
         raise Trouble(f"There is no learner {learner!r} in the logbook.{near(learner, known)}")
-    left = sorted(logbook.path.parent.glob(f"{logbook.path.stem}-damaged-*{logbook.path.suffix}"))
-    others = [
-        *copies(logbook.path),
-        *sorted(logbook.path.parent.glob(f"{logbook.path.stem}-before-*{logbook.path.suffix}")),
-    ]
-    for copy in others:
+    left = _beside(logbook.path, "damaged")
+    for copy in [*copies(logbook.path), *_beside(logbook.path, "before")]:
         try:
             with closing(sqlite3.connect(copy, isolation_level=None)) as file:
                 forget(file, learner)
@@ -295,3 +292,8 @@ def delete_learner(logbook: Logbook, learner: str) -> list[Path]:
             left.append(copy)
     logbook.delete_learner(learner)
     return left
+
+
+def _beside(path: Path, why: str) -> list[Path]:
+    found = path.parent.glob(f"{glob.escape(path.stem)}-{why}-*")
+    return sorted(each for each in found if each.suffix == path.suffix)

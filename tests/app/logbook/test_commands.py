@@ -158,9 +158,35 @@ def test_a_logbook_is_not_gone_back_to_from_itself(logbook, capsys):
     assert "the logbook itself" in err
 
 
+@pytest.mark.parametrize("other", ["pupilC.sqlite3", "pupilB.db", "pupilB", "logbook.sqlite3"])
+def test_logbooks_in_one_folder_never_take_each_others_copies(week, tmp_path, capsys, other):
+    """After a copy of one, the other one has none to go back to, and is not mended from it either."""
+    mine, other = Path(shutil.copy(week, tmp_path / "pupilB.sqlite3")), tmp_path / other
+    assert run(mine, capsys, "backup")[0] == 0
+    shutil.copy(week, other)
+    status, _, err = run(other, capsys, "restore")
+    assert status == 2
+    assert "no daily copy" in err
+    other.write_bytes(other.read_bytes()[:20_000])
+    status, _, err = run(other, capsys, "backup")
+    assert status == 0
+    assert "no good copy" in err
+    assert len(list(tmp_path.glob("*-copies/*"))) == 2
+    assert run(mine, capsys, "restore")[0] == 0
+
+
 def test_a_summary_as_json(logbook, capsys):
     data = json.loads(run(logbook, capsys, "summary", "--json")[1])
     assert data[0]["learner"] == "Invented learner A"
+
+
+def test_a_warning_is_no_part_of_a_summary_as_json(logbook, capsys):
+    assert run(logbook, capsys, "backup")[0] == 0
+    logbook.write_bytes(logbook.read_bytes()[:20_000])
+    status, out, err = run(logbook, capsys, "summary", "--json")
+    assert status == 0
+    assert json.loads(out)[0]["learner"] == "Invented learner A"
+    assert "was damaged" in err
 
 
 def test_one_week_is_one_week():

@@ -62,6 +62,20 @@ def test_seven_copies_are_kept_one_a_day(file):
         assert copy.count() == 60
 
 
+@pytest.mark.parametrize("name", ["pupil [B].1.sqlite3", "pupil.db", "pupil"])
+def test_copies_are_called_after_the_logbook(file, name):
+    """Whatever it is called, it comes back from its copy, which is told with its day."""
+    other = file.replace(file.with_name(name))
+    assert copies(other) == []
+    assert daily_copy(other, NOW) is None
+    assert [copy.parent.name for copy in copies(other)] == [f"{other.stem}-copies"]
+    other.unlink()
+    opened = open_logbook(other, NOW, copy=False)
+    with opened.logbook as logbook:
+        assert logbook.count() == 60
+    assert "The copy of 2030-05-01 was opened" in str(opened.message)
+
+
 def test_a_copy_that_cannot_be_made_is_told_and_stops_nothing(file):
     (file.parent / "logbook-copies").rename(file.parent / "elsewhere")
     (file.parent / "logbook-copies").write_text("in the way")

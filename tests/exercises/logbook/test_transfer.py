@@ -298,6 +298,23 @@ def test_deleting_goes_on_past_a_damaged_copy_and_names_it(logbook):
     assert not list(damaged.parent.glob("*-suspect"))
 
 
+def test_deleting_finds_what_is_kept_beside_whatever_the_logbook_is_called(tmp_path):
+    """A name with brackets, which are a pattern to ``glob``; a logbook that only begins alike is left alone."""
+    kept = tmp_path / "pupil [B]-before-restore-2030-05-01-180000", tmp_path / "pupil [B]-before-version-3.sqlite3"
+    trial = record(drill("one").make(1, 5), Answer([1.0]), None, when=NOW, void="x", learner="ada", device="desk")
+    for path in kept:
+        with Logbook.open(path) as other:
+            other.add(trial)
+    with Logbook.open(tmp_path / "pupil [B]") as mine:
+        mine.add(trial)
+        assert delete_learner(mine, "ada") == []
+    found = []
+    for path in kept:
+        with Logbook.open(path) as other:
+            found.append(other.learners())
+    assert found == [[], ["ada"]]
+
+
 def test_deleting_that_failed_can_be_done_again(logbook):
     """Another program holds the logbook: the learner is still there, and is deleted the next time."""
     assert daily_copy(logbook.path, NOW) is None
