@@ -3,7 +3,8 @@
 import argparse
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -52,14 +53,12 @@ def add_logbook(commands: Any, parser_class: Any) -> None:
 def run_logbook(options: argparse.Namespace) -> None:
     """Run one of the words; ``Trouble`` in one line where it cannot be done."""
     from exercises.logbook.opening import open_logbook
+    from exercises.logbook.store import FILE_NAME, data_folder
     from synth.clock import utc_now
 
+    path = data_folder() / FILE_NAME if options.file is None else options.file
     if options.file is not None and options.word in READING:
-        _must_exist(options.file)
-    # Whoever asks for a copy, or goes back to one, gets that and no daily one on top.
-    opened = open_logbook(options.file, utc_now(), copy=options.word == "remark")
-    if opened.message is not None:
-        print(opened.message, file=sys.stderr)
+        _must_exist(path)
     words: dict[str, Callable[[Any, argparse.Namespace], None]] = {
         "export": _export,
         "backup": _backup,
@@ -69,8 +68,34 @@ def run_logbook(options: argparse.Namespace) -> None:
         "remark": _remark,
         "delete": _delete,
     }
-    with opened.logbook as logbook:
-        words[options.word](logbook, options)
+    with _begun_only_for_trials(path):
+        # Whoever asks for a copy, or goes back to one, gets that and no daily one on top.
+        opened = open_logbook(path, utc_now(), copy=options.word == "remark")
+        if opened.message is not None:
+            print(opened.message, file=sys.stderr)
+        with opened.logbook as logbook:
+            words[options.word](logbook, options)
+
+
+@contextmanager
+def _begun_only_for_trials(path: Path) -> Iterator[None]:
+    """Where the block fails and the logbook that it began holds nothing, take that and its folders away again."""
+    from exercises.logbook.store import Logbook
+
+    missing = [each for each in (path, *path.parents) if not each.exists()]
+    try:
+        yield
+    except BaseException:
+        with suppress(Trouble, OSError):
+            if path in missing and path.exists():
+                with Logbook.open(path) as logbook:
+                    empty = not logbook.count()
+                # SQLite removes the write-ahead log with the last who closes: where it stays, a window is open.
+                if empty and not path.with_name(f"{path.name}-wal").exists():
+                    path.unlink()
+                    for folder in missing[1:]:
+                        folder.rmdir()
+        raise
 
 
 def _must_exist(path: Path) -> None:

@@ -4,7 +4,7 @@ import json
 import shlex
 import shutil
 import sqlite3
-from contextlib import closing
+from contextlib import closing, suppress
 from datetime import date
 from pathlib import Path
 
@@ -250,6 +250,33 @@ def test_an_empty_file_is_not_made_a_logbook_to_be_read(tmp_path, capsys):
         assert "is empty" in err
     assert empty.stat().st_size == 0
     assert list(tmp_path.iterdir()) == [empty]
+
+
+@pytest.mark.parametrize("folder", ["", "a/b"])
+@pytest.mark.parametrize("words", [["import", "none.jsonl"], ["restore", "none.sqlite3"], ["restore"]])
+def test_what_failed_leaves_no_new_logbook(tmp_path, capsys, folder, words):
+    """Nor a folder; and one that was there already stays, however empty."""
+    new = tmp_path / folder / "new.sqlite3"
+    assert run(new, capsys, *words)[0] == 2
+    assert list(tmp_path.iterdir()) == []
+    new.parent.mkdir(parents=True, exist_ok=True)
+    new.touch()
+    assert run(new, capsys, *words)[0] == 2
+    assert new.exists()
+
+
+def test_a_new_logbook_with_trials_stays_whatever_comes_after(logbook, tmp_path, monkeypatch):
+    """The report of an import meets a closed pipe: its trials are kept."""
+
+    def closed(*_, **__):
+        raise BrokenPipeError
+
+    new = tmp_path / "new.sqlite3"
+    with monkeypatch.context() as patch:
+        patch.setattr("builtins.print", closed)
+        with suppress(BrokenPipeError, SystemExit):
+            main(["logbook", "--file", str(new), "import", str(logbook)])
+    assert new.exists()
 
 
 def test_a_csv_is_not_read_back_and_says_what_is(logbook, tmp_path, capsys):
