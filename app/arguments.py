@@ -5,6 +5,9 @@ from typing import NoReturn
 
 from synth.errors import Trouble
 
+# As many as always fit in 64 bits, signed.
+SEED_DIGITS = 18
+
 
 class Parser(argparse.ArgumentParser):
     """A parser whose complaints are one line, like every other trouble."""
@@ -15,9 +18,9 @@ class Parser(argparse.ArgumentParser):
 
 
 def seed_number(text: str) -> int:
-    """A seed on the command line: a whole number from 0."""
-    if not text.isdecimal() or len(text) > 18:
-        raise argparse.ArgumentTypeError(f"{text!r}: a whole number from 0 expected")
+    """A seed on the command line: a whole number from 0, of ``SEED_DIGITS`` digits at most."""
+    if not text.isdecimal() or len(text) > SEED_DIGITS:
+        raise argparse.ArgumentTypeError(f"{text!r}: a whole number from 0 to {10**SEED_DIGITS - 1} expected")
     return int(text)
 
 

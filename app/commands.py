@@ -1,10 +1,12 @@
 """The command line. Each command imports what it needs when it runs, so that the window starts fast."""
 
 import argparse
+import errno
 import json
 import os
 import sys
 from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +15,8 @@ from synth.errors import Trouble, near
 from synth.folders import HOME_VARIABLE, data_folder
 
 EXIT_TROUBLE = 2
+# What standard output answers where there is no room or the device is broken (POSIX.1-2017, write).
+NOT_WRITTEN = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
 WORDS = ("demo", "drills", "grooves", "render", "trial", "mark", "check", "logbook", "report")
 
 
@@ -105,6 +109,14 @@ def main(argv: Sequence[str] | None = None) -> int:
         # The reader of our output has gone (``tallybar drills | head``): nothing to say, nobody to say it to.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
+    except OSError as slip:
+        if slip.filename is not None or slip.errno not in NOT_WRITTEN:
+            raise
+        # A full disk, most likely. What still waits to be written would be complained of once more at the end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        with suppress(OSError):  # where standard error is as full, the status alone tells
+            print(f"tallybar: the output cannot be written ({slip.strerror})", file=sys.stderr)
+        return EXIT_TROUBLE
     except KeyboardInterrupt:
         return 130
 
@@ -246,10 +258,21 @@ def _trial(options: argparse.Namespace) -> None:
 def _mark(options: argparse.Namespace) -> None:
     from exercises.answers import answer_of
     from exercises.drills import drill
+    from exercises.ladder import pick_rung
     from exercises.trial import read_trial
 
     trial = read_trial(options.trial)
-    result = drill(trial.drill).mark(trial, answer_of(options.answer, trial))
+    try:
+        found = drill(trial.drill)
+    except Trouble as slip:
+        raise Trouble(f"{options.trial}: 'drill': {slip}") from slip
+    try:
+        pick_rung(found.rungs, trial.rung, found.id)
+    except Trouble as slip:
+        raise Trouble(f"{options.trial}: 'rung': {slip}") from slip
+    if trial.kind is not found.kind:
+        raise Trouble(f"{options.trial}: 'kind' is {trial.kind}; in the drill {found.id} it is {found.kind}")
+    result = found.mark(trial, answer_of(options.answer, trial))
     if options.json:
         print(json.dumps(result.to_json(), indent=2, ensure_ascii=False))
         return
@@ -258,8 +281,9 @@ def _mark(options: argparse.Namespace) -> None:
     if marks is not None:
         print(f"{marks.hits} of {marks.targets} met, {marks.missed} missed, {marks.extra} extra")
         if marks.bias_ms is not None and marks.spread_ms is not None and marks.bias_ci95_ms is not None:
-            low, high = marks.bias_ci95_ms
+            # Adding 0 to what is rounded leaves no minus before a zero.
+            bias, low, high = (round(each, 1) + 0.0 for each in (marks.bias_ms, *marks.bias_ci95_ms))
             print(
-                f"bias {marks.bias_ms:+.1f} ms (95 %: {low:+.1f} to {high:+.1f}), spread {marks.spread_ms:.1f} ms; "
+                f"bias {bias:+.1f} ms (95 %: {low:+.1f} to {high:+.1f}), spread {marks.spread_ms:.1f} ms; "
                 "minus is early, plus is late"
             )

@@ -43,7 +43,7 @@ class Form:
                     f"{near(name, SECTION_NAMES)}"
                 )
             if not colon or not bars.isascii() or not bars.isdecimal() or not 1 <= len(bars.lstrip("0")) <= 5:
-                raise Trouble(f"Form {text!r}: {part.strip()!r} needs a number of bars, such as {name}:8.")
+                raise Trouble(f"Form {text!r}: {part.strip()!r} needs 1 to {MOST_BARS} bars, such as {name}:8.")
             sections.append((name, int(bars)))
         try:
             return cls(tuple(sections))

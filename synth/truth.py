@@ -95,8 +95,8 @@ class Truth:
                     Departed(str(odd["kind"]), float(odd["start_s"]), int(odd["bars"])) for odd in take("exceptions")
                 ),
             )
-        except (KeyError, TypeError, ValueError, AttributeError, OverflowError) as error:
-            raise Trouble(f"This truth cannot be read: {key!r} is missing or wrong ({error}).") from None
+        except (KeyError, TypeError, ValueError, AttributeError, OverflowError):
+            raise Trouble(f"This truth cannot be read: {key!r} is missing or wrong.") from None
 
     def beats_text(self) -> str:
         """One line a beat: seconds, a tab, bar.beat (``12.500000<TAB>7.2``)."""

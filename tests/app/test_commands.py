@@ -172,6 +172,19 @@ class TestTrialAndMark:
         assert json.loads(run(capsys, "mark", tmp_path / "trial.json", "3.2", "--json")[1])["given"] == "3.2"
         assert "cannot be read" in refused(capsys, "mark", trial_json, "3.2")
 
+    def test_a_bias_of_nothing_has_no_minus(self, tmp_path, capsys, trial_json):
+        ones = np.array(json.loads(trial_json.read_text())["targets_s"])
+        taps = tmp_path / "taps.txt"
+        taps.write_text("".join(f"{one - 1e-7:.9f}\n" for one in ones))
+        said = run(capsys, "mark", trial_json, taps)[1]
+        assert "bias +0.0 ms (95 %: +0.0 to +0.0)" in said
+        assert "-0.0," not in run(capsys, "mark", trial_json, taps, "--json")[1]
+
+    @pytest.mark.parametrize(("key", "wrong"), [("rung", 99), ("drill", "onne"), ("kind", "press")])
+    def test_a_trial_that_no_drill_makes_is_refused(self, tmp_path, capsys, trial_json, key, wrong):
+        trial_json.write_text(json.dumps(json.loads(trial_json.read_text()) | {key: wrong}))
+        assert f"'{key}'" in refused(capsys, "mark", trial_json, tmp_path / "taps.txt")
+
     @pytest.mark.parametrize("drill", ["one", "turn", "feel"])
     def test_a_trial_of_taps_without_targets_is_none(self, tmp_path, capsys, drill):
         run(capsys, "trial", drill, "--out", tmp_path)
@@ -329,6 +342,8 @@ class TestRefusals:
         refused(capsys, "render", "--phrase", "5", tmp_path / "a.wav")
         refused(capsys, "trial", "one", "--rung", "99", "--out", tmp_path / "t")
         refused(capsys, "trial", "one", "--seed", "-1", "--out", tmp_path / "t")
+        assert f"from 0 to {'9' * 18}" in refused(capsys, "trial", "one", "--seed", "9" * 23, "--out", tmp_path / "t")
+        assert "1 to 10000 bars" in refused(capsys, "render", "--form", "intro:99999999", tmp_path / "a.wav")
 
     @pytest.mark.parametrize(
         ("words", "told"),
@@ -364,3 +379,16 @@ def test_a_reader_who_has_gone_is_no_trouble(words, checkout):
     )
     os.close(write)
     assert (done.returncode, done.stderr) == (0, b"")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
+@pytest.mark.parametrize("words", [["drills"], ["--version"]])
+def test_output_that_cannot_be_written_is_told_in_one_line(words, checkout):
+    """As a user starts it, onto a disk that is full: /dev/full answers every write with ENOSPC (Linux, full(4))."""
+    with Path("/dev/full").open("wb") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "app", *words], cwd=checkout, stdout=full, stderr=subprocess.PIPE, check=False
+        )
+    assert done.returncode == 2
+    assert done.stderr.startswith(b"tallybar: the output cannot be written (")
+    assert done.stderr.count(b"\n") == 1

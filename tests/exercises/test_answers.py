@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from exercises.answers import parse_taps, parse_value, read_answer, read_taps
+from exercises.answers import answer_of, parse_taps, parse_value, read_answer, read_taps
 from exercises.drills import drill
 from exercises.trial import Choice, Kind
 from exercises.words import say
@@ -109,6 +109,12 @@ def test_a_position_is_bar_and_beat(trial, text):
     assert parse_value(asked, "3.2") == "3.2"
     with pytest.raises(Trouble):
         parse_value(asked, text)
+
+
+@pytest.mark.parametrize("text", ["9.9", "three", "3"])
+def test_every_sentence_of_a_refusal_ends_before_the_next(trial, text):
+    with pytest.raises(Trouble, match=r"[^.?][.?] Nor is there a file of that name\.$"):
+        answer_of(text, other(trial, Kind.POSITION))
 
 
 @pytest.mark.parametrize("text", ["", "many", "nan", "inf"])

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from exercises.drills import drill
+from exercises.drills import drill, drills
 from exercises.simulated import simulate
 from exercises.trial import Answer, Part, Result, Trial, read_trial
 from synth.errors import Trouble
@@ -80,7 +80,52 @@ def test_a_value_of_the_wrong_kind_is_trouble_in_one_line(trial, key, wrong):
     assert str(caught.value).isprintable()
 
 
-@pytest.mark.parametrize("text", ["", "{", "[]", "3", "[" * 100_000, "\udcff"])
+@pytest.mark.parametrize(
+    ("drill_id", "key", "wrong"),
+    [
+        ("stopped-bar", "expected", None),
+        ("stopped-bar", "expected", "bar three"),
+        ("stopped-beat", "expected", "9"),
+        ("intro", "expected", float("nan")),
+        ("stopped-bar", "phrase_bars", 0),
+        ("one", "targets_s", [1.0, float("nan")]),
+        ("one", "targets_s", [2.0, 1.0]),
+        ("one", "beats_s", [1.0, float("nan"), 3.0]),
+        ("one", "beats_s", []),
+        ("one", "beat_in_bar", [1]),
+        ("one", "end_s", 0.0),
+        ("one", "tempo_bpm", -3),
+        ("one", "rung", "third"),
+        ("one", "rung", 0),
+        ("one", "question", None),
+        ("one", "choices", [None]),
+        ("one", "help", None),
+        ("one", "metre", None),
+        ("one", "sections", None),
+        ("one", "seed", True),
+        ("one", "kind", "singing"),
+        ("one", "period_s", 500.0),
+    ],
+)
+def test_the_field_that_is_wrong_is_named_in_plain_words(drill_id, key, wrong):
+    data = json.loads(json.dumps(drill(drill_id).make(1, 11).to_json()))
+    Trial.from_json(data)
+    with pytest.raises(Trouble, match=key) as caught:
+        Trial.from_json(data | {key: wrong})
+    assert str(caught.value).isprintable()
+    assert not any(word in str(caught.value) for word in ("NoneType", "attribute", "literal", "object", "subscript"))
+
+
+def test_a_file_of_any_drill_and_rung_is_read():
+    for each in drills().values():
+        for rung in range(1, len(each.rungs) + 1):
+            data = json.loads(json.dumps(each.make(rung, 11).to_json()))
+            read = Trial.from_json(data)
+            assert read.to_json() == data
+            assert read.kind is each.kind
+
+
+@pytest.mark.parametrize("text", ["[" + "9" * 5000 + "]", "", "{", "[]", "3", "[" * 100_000, "\udcff"])
 def test_a_file_that_is_no_trial_is_named(tmp_path, text):
     path = tmp_path / "trial.json"
     path.write_bytes(text.encode("utf-8", "surrogateescape"))
