@@ -52,7 +52,7 @@ def add_logbook(commands: Any, parser_class: Any) -> None:
 
 def run_logbook(options: argparse.Namespace) -> None:
     """Run one of the words; ``Trouble`` in one line where it cannot be done."""
-    from exercises.logbook.opening import open_logbook
+    from exercises.logbook.opening import open_logbook, reading, writable
     from exercises.logbook.store import FILE_NAME, data_folder
     from synth.clock import utc_now
 
@@ -68,6 +68,10 @@ def run_logbook(options: argparse.Namespace) -> None:
         "remark": _remark,
         "delete": _delete,
     }
+    if options.word == "summary" and not writable(path):
+        with reading(path) as logbook:
+            _summary(logbook, options)
+        return
     with _begun_only_for_trials(path):
         # Whoever asks for a copy, or goes back to one, gets that and no daily one on top.
         opened = open_logbook(path, utc_now(), copy=options.word == "remark")

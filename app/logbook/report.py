@@ -18,6 +18,7 @@ from app.words import counted, dated, day_words, number, spoken
 from exercises.drills import drills
 from exercises.logbook.history import Change, Practised, Week, bench_changes
 from exercises.logbook.mistakes import Mistakes
+from exercises.logbook.opening import reading
 from exercises.logbook.overview import Place, Task, invented, ladder, tasks
 from exercises.logbook.standing import standing
 from exercises.logbook.store import FILE_NAME, Logbook, data_folder
@@ -414,7 +415,7 @@ def report_command(book: Path | None, learner: str | None, out: Path) -> None:
     book = data_folder() / FILE_NAME if book is None else book
     if not book.exists():
         raise Trouble(f"{book}: there is no such logbook")
-    with Logbook.open(book) as logbook:
+    with reading(book) as logbook:
         learner = learner_of(logbook.learners(), learner)
         os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
         application = QGuiApplication.instance() or QGuiApplication(["tallybar"])

@@ -79,6 +79,43 @@ def open_logbook(path: str | Path | None, now: datetime, *, copy: bool = True, b
     return Opened(logbook, message)
 
 
+def writable(path: Path) -> bool:
+    """Whether a logbook's file may be written, and so may its folder: SQLite writes beside it even to read."""
+    return not path.exists() or (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK))
+
+
+@contextmanager
+def reading(path: Path) -> Iterator[Logbook]:
+    """A logbook open to be read: where it may not be written, a copy of it. ``Trouble`` as for ``Logbook.open``."""
+    if writable(path):
+        with Logbook.open(path) as logbook:
+            yield logbook
+        return
+    check_header(path)
+    with tempfile.TemporaryDirectory(prefix="tallybar-") as folder:
+        copy = Path(folder) / path.name
+        # Without a lock on it, only a file that nobody writes meanwhile is copied whole.
+        before = _times(path)
+        try:
+            _copy_whole(path, copy)
+            log = path.with_name(f"{path.name}-wal")
+            if log.exists():
+                _copy_whole(log, copy.with_name(log.name))
+        except OSError as slip:
+            raise Trouble(f"{path}: the logbook cannot be read ({slip.strerror})") from slip
+        if _times(path) != before:
+            raise Trouble(f"{path}: another program writes the logbook. Close the other one and try again.")
+        if damaged(copy):
+            raise Trouble(f"{path}: the logbook is damaged, and may not be written: it cannot be mended here.")
+        with Logbook.open(copy) as logbook:
+            yield logbook
+
+
+def _times(path: Path) -> list[tuple[int, int]]:
+    files = [each for ending in ("", "-wal") if (each := path.with_name(path.name + ending)).exists()]
+    return [((stat := each.stat()).st_mtime_ns, stat.st_size) for each in files]
+
+
 def lost(path: Path) -> bool:
     """Whether there is no file, or one that does not even begin as a database does."""
     if not path.exists():

@@ -189,6 +189,25 @@ def test_a_warning_is_no_part_of_a_summary_as_json(logbook, capsys):
     assert "was damaged" in err
 
 
+@pytest.mark.parametrize("closed", ["file", "folder"])
+def test_a_logbook_that_may_only_be_read_is_read(logbook, tmp_path, capsys, monkeypatch, closed):
+    """The file or its folder, as os.access says: nothing in it changes, and nothing is made beside it."""
+    (tmp_path / "locked").mkdir()
+    there = logbook.replace(tmp_path / "locked" / logbook.name)
+    wanted = run(there, capsys, "summary")[1]
+    before = there.read_bytes()
+    denied = there.parent if closed == "folder" else there
+    monkeypatch.setattr("os.access", lambda path, mode: Path(path) != denied)
+    assert run(there, capsys, "summary") == (0, wanted, "")
+    name = ["--learner", "Invented learner A"]
+    assert main(["report", "--file", str(there), *name, str(tmp_path / "a.pdf")]) == 0
+    assert there.read_bytes() == before
+    assert list(there.parent.iterdir()) == [there]
+    there.write_bytes(before[:20_000])
+    assert "may not be written" in run(there, capsys, "summary")[2]
+    assert list(there.parent.iterdir()) == [there]
+
+
 def test_one_week_is_one_week():
     from exercises.logbook.history import Week
     from exercises.logbook.summary import head
