@@ -2,7 +2,9 @@
 
 One learner's practice follows an exponential rather than a power law: y = a + b exp(-c n) after n trials (Heathcote,
 Brown & Mewhort 2000, Psychonomic Bulletin & Review 7, 185-207). Given the rate c it is linear, so the fit goes over
-rates and solves the rest by weighted least squares; nothing can fail to converge.
+rates and solves the rest by weighted least squares; nothing can fail to converge. The figures are spreads, which are
+never below 0, and so is no part of the curve on any bench: where free least squares would go there, the fit is the
+best of the curves that do not.
 
 The unit is the day, not the trial: trials of one day share mood, room and chair, and would pass for more evidence
 than they are. Every bench (device and calibration) has an ``a`` of its own, so that a change of headphones is no
@@ -13,6 +15,7 @@ progress and no setback.
   memory). Figures of days are shuffled within their benches.
 - The band holds the whole curve with 95 % confidence: all the curves (any rate) whose weighted squares come within
   p s^2 F(p, n - p) of the least, by Beale 1960 (J. R. Stat. Soc. B 22, 41-88; from memory) and Scheffe's method.
+  The least is that of free curves; what of the band lies below 0 is cut off, where no true curve goes.
 """
 
 import math
@@ -70,20 +73,22 @@ def practice_curve(
     """The curve of daily ``figures`` (n,), each the mean of ``weights`` trials, ``practised`` trials into practice.
 
     None where it is too early to tell: fewer than ``LEAST_DAYS`` days or ``LEAST_TRIALS`` trials on benches with two
-    days or more. ``ValueError`` where the rows differ in length or a weight is not positive.
+    days or more. ``ValueError`` where the rows differ in length, a weight is not positive or a figure is below 0.
     """
     x, y, w = (np.asarray(row, dtype=np.float64) for row in (practised, figures, weights))
     bench = np.zeros(len(x), dtype=np.int64) if benches is None else np.asarray(benches, dtype=np.int64)
     if not (x.shape == y.shape == w.shape == bench.shape and x.ndim == 1):
         raise ValueError(f"rows of one length expected, not {x.shape}, {y.shape}, {w.shape}, {bench.shape}")
-    if np.any(w <= 0) or not np.all(np.isfinite(x + y)):
-        raise ValueError("weights are positive, practice and figures finite")
+    if np.any(w <= 0) or np.any(y < 0) or not np.all(np.isfinite(x + y)):
+        raise ValueError("weights are positive, figures 0 or more, practice and figures finite")
     often = np.isin(bench, [each for each in np.unique(bench) if np.sum(bench == each) >= 2])
     x, y, w, bench = x[often], y[often], w[often], bench[often]
     x, y, w, bench = _fewer(x, y, w, bench)
     ids, group = np.unique(bench, return_inverse=True)
     if len(x) < max(LEAST_DAYS, len(ids) + 5) or w.sum() < LEAST_TRIALS or np.ptp(x) <= 0:
         return None
+    first = float(x.min())
+    x = x - first  # after much practice exp(-c n) would be no number
     rates = _rates(x)
     root = np.sqrt(w)
     y0 = _centred(y, w, group)
@@ -94,10 +99,14 @@ def practice_curve(
     gain, floors = _linear(rate, x, y, w, group, len(ids))
     last = int(group[int(np.argmax(x))])
     p, sign = _shuffled(basis, strength, y0, root, group)
-    at = np.linspace(x.min(), x.max(), points)
-    figure = floors[last] + gain * np.exp(-rate * at)
+    at = np.linspace(0.0, x.max(), points)
     low, high = _band(rate, x, y, w, group, last, len(ids), least, at)
-    return Curve(float(floors[last]), gain, rate, p, sign if p <= CALLED_P else 0, at, figure, low, high)
+    if floors.min() + min(0.0, gain) < 0:
+        rate, gain, floors = _above_zero(rates, x, y, w, group)
+    figure = np.maximum(0.0, floors[last] + gain * np.exp(-rate * at))
+    low, high = np.clip(low, 0.0, figure), np.maximum(high, figure)
+    gain *= math.exp(min(700.0, rate * first))  # more is no number
+    return Curve(float(floors[last]), gain, rate, p, sign if p <= CALLED_P else 0, at + first, figure, low, high)
 
 
 def _fewer(
@@ -162,6 +171,54 @@ def _linear(
     gain = float(basis @ (w * y) / (w @ basis**2))
     total = np.bincount(group, w, benches)
     return gain, np.bincount(group, w * (y - gain * wave), benches) / total
+
+
+def _above_zero(
+    rates: Seconds, x: Seconds, y: Seconds, w: Seconds, group: npt.NDArray[np.intp]
+) -> tuple[float, float, Seconds]:
+    """Rate, gain and floor of each bench of the best curve that is nowhere below 0 from n = 0 on.
+
+    A falling curve is g exp(-c n) over its floor, a rising one g (1 - exp(-c n)) over its start: it is nowhere below
+    0 where neither g nor the floor (the start) is. Given g, each of these is the mean of what is left, or 0; the
+    squares are then convex in g, and their slope is halved down to its root.
+    """
+    benches = np.zeros((len(x), int(group.max()) + 1))
+    benches[np.arange(len(x)), group] = w
+    total, mean = benches.sum(axis=0), y @ benches / benches.sum(axis=0)
+
+    def fit(rates: Seconds, falls: bool) -> tuple[Seconds, Seconds, Seconds]:
+        """At each rate: squares left (r,), g (r,), floors or starts (r, benches)."""
+        wave = np.exp(-rates[:, None] * x)
+        wave = wave if falls else 1 - wave
+        share = wave @ benches / total
+        cross, power = wave @ (w * y), wave**2 @ w
+
+        def under(g: Seconds) -> Seconds:
+            base: Seconds = np.maximum(0.0, mean - g[:, None] * share)
+            return base
+
+        low, high = np.zeros(len(rates)), cross / power  # the root with nothing under the curve
+        for _ in range(50):
+            g = (low + high) / 2
+            more = cross - (under(g) * share) @ total > g * power
+            low, high = np.where(more, g, low), np.where(more, high, g)
+        g = (low + high) / 2
+        base = under(g)
+        return (y - g[:, None] * wave - base[:, group]) ** 2 @ w, g, base
+
+    found: list[tuple[float, float, float, Seconds]] = []
+    for falls in (True, False):
+        tried = rates
+        for _ in range(3):  # each time between the neighbours of the best
+            left, g, base = fit(tried, falls)
+            at = int(np.argmin(left))
+            rate, gain, floors = float(tried[at]), float(g[at]), base[at]
+            tried = np.geomspace(tried[max(0, at - 1)], tried[min(len(tried) - 1, at + 1)], RATES)
+        found.append(
+            (float(left[at]), rate, gain, floors) if falls else (float(left[at]), rate, -gain, floors + gain)
+        )
+    _, rate, gain, floors = min(found, key=lambda each: each[0])
+    return rate, gain, floors
 
 
 def _shuffled(

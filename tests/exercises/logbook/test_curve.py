@@ -71,6 +71,57 @@ def test_no_trend_is_called_for_95_of_100_learners_who_do_not_improve():
     assert np.mean([curve(day_means(rng, improving=False)).trend == 0 for _ in range(400)]) >= 0.95
 
 
+def wild_days(seed):
+    """Days of a learner who barely changes, but for two bad ones at the start; on odd seeds they come last."""
+    rng = np.random.default_rng(seed)
+    figures = rng.uniform(2, 12, 12) - 0.5 * np.arange(12)
+    figures[rng.integers(0, 6, 2)] += rng.uniform(20, 120, 2)
+    figures = np.maximum(figures, 0.5)
+    return 5.0 * np.arange(1, 13), figures[::-1] if seed % 2 else figures, rng.integers(3, 20, 12).astype(float)
+
+
+@pytest.mark.parametrize("benches", [None, np.arange(12) // 6, np.arange(12) % 2], ids=["one", "then", "by turns"])
+def test_no_curve_goes_below_zero_and_it_is_the_best_that_does_not(benches):
+    """scipy.optimize.nnls at many rates, over the two forms of a curve without a negative part.
+
+    A standard deviation is not below 0, nor is what a learner comes down to.
+    """
+    bench = np.zeros(12, dtype=int) if benches is None else benches
+    bound = 0
+    for seed in range(30):
+        at, figures, weights = wild_days(seed)
+        ours = practice_curve(at, figures, weights, benches)
+        assert ours.floor >= 0
+        assert np.all(ours.figure >= 0)
+        assert np.all((ours.low >= 0) & (ours.low <= ours.figure) & (ours.figure <= ours.high))
+        each = (bench[:, None] == np.unique(bench)).astype(float)
+        root = np.sqrt(weights)
+        span = np.ptp(at)
+        best = min(
+            (optimize.nnls(np.column_stack([wave, each]) * root[:, None], figures * root)[1], rate, falls)
+            for rate in np.geomspace(1 / (3 * span), 30 / span, 400)
+            for falls, wave in ((1, np.exp(-rate * (at - at[0]))), (0, 1 - np.exp(-rate * (at - at[0]))))
+        )
+        # The floors of the other benches are not told; given rate and gain they follow.
+        rest = figures - ours.gain * np.exp(-ours.rate * at)
+        least = max(0.0, -ours.gain * np.exp(-ours.rate * at[0]))
+        floors = np.array([max(least, np.average(rest[bench == b], weights=weights[bench == b])) for b in bench])
+        assert ours.floor == pytest.approx(floors[-1], abs=1e-6)
+        assert np.sum(weights * (rest - floors) ** 2) <= best[0] ** 2 * (1 + 1e-6)
+        bound += bool(ours.floor < 1e-6)
+    assert bound  # some of them lie at the bound
+
+
+def test_days_that_count_only_after_much_practice_give_the_same_curve():
+    """The same days, after so many trials that exp(c n) would be no number any more."""
+    at, _, weights = wild_days(0)
+    figures = np.where(np.arange(12) < 2, 90.0, np.linspace(6, 0.5, 12))
+    near, far = (practice_curve(at + before, figures, weights) for before in (0, 1000))
+    assert near.figure[-1] < 5
+    assert far.figure == pytest.approx(near.figure, abs=1e-6)
+    assert np.isfinite(far.gain)
+
+
 def test_new_headphones_are_no_progress():
     """Twelve ms less from the twentieth day on, and nothing else: a trend without benches, none with them."""
     rng = np.random.default_rng(3)
@@ -128,7 +179,9 @@ def test_quantiles_of_fishers_f_are_scipys(above, below):
 
 
 @pytest.mark.parametrize(
-    "wrong", [([1, 2], [1], [1, 1]), ([1, 2], [1, 2], [1, 0]), ([1, 2], [1, np.nan], [1, 1])], ids=str
+    "wrong",
+    [([1, 2], [1], [1, 1]), ([1, 2], [1, 2], [1, 0]), ([1, 2], [1, np.nan], [1, 1]), ([1, 2], [1, -1], [1, 1])],
+    ids=str,
 )
 def test_rows_that_make_no_sense_are_refused(wrong):
     with pytest.raises(ValueError, match=r"rows|weights"):
