@@ -38,6 +38,7 @@ from synth.clock import utc_now
 from synth.metre import steady_count
 from tests.app.test_count_along import frame, luminance
 from tests.app.test_theme import contrast
+from tests.app.windows import open_window
 
 # WCAG 2.2, 2.5.8: targets are at least 24 by 24 CSS px.
 TARGET_PX = 24
@@ -375,13 +376,7 @@ def test_the_practise_sheet_flashes_at_most_three_times_a_second(qtbot, practice
 
 @pytest.fixture
 def window(qtbot, practice) -> Window:
-    dress(theme.LIGHT)
-    made = Window(practice)
-    qtbot.addWidget(made)
-    made.show()
-    made.activateWindow()
-    qtbot.waitUntil(made.isActiveWindow)
-    return made
+    return open_window(qtbot, practice)
 
 
 def marked(window, player) -> None:

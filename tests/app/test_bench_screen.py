@@ -5,17 +5,17 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton
 
-from app import theme
 from app.bench import Stage
 from app.check import advice, kind
 from app.inputs.taps import Tap
 from app.screens.bench import IDLE_TICK_MS
-from app.window import Window, dress
+from app.window import Window
 from exercises.words import Say
 from synth.clock import Line
 from synth.errors import Trouble
 from tests.app.inputs.test_tap_filter import touch
 from tests.app.silent import StillClock
+from tests.app.windows import open_window
 
 
 class Clock(StillClock):
@@ -35,12 +35,7 @@ def window(qtbot, practice, player, monkeypatch) -> Window:
     player.device, player.latency_s = None, 0.08
     monkeypatch.setattr("app.widgets.sound_card.outputs", lambda: [(0, "Invented output")])
     monkeypatch.setattr("app.widgets.sound_card.microphones", lambda: [(1, "Invented microphone")])
-    dress(theme.LIGHT)
-    made = Window(practice)
-    qtbot.addWidget(made)
-    made.show()
-    made.activateWindow()
-    qtbot.waitUntil(made.isActiveWindow)
+    made = open_window(qtbot, practice)
     qtbot.keyClick(made, Qt.Key.Key_4, Qt.KeyboardModifier.ControlModifier)
     return made
 

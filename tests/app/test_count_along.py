@@ -12,12 +12,13 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox
 from app import theme
 from app.count_along import Board, Hear, Lesson
 from app.widgets.count_sheet import CountSheet, place_blocks
-from app.window import Window, dress
+from app.window import Window
 from synth.arrangement import EARLIEST_S
 from synth.errors import Trouble
 from synth.grooves import grooves
 from synth.metre import steady_count
 from tests.app.later import Later
+from tests.app.windows import open_window
 
 RATE_HZ = 48_000
 FAST = Lesson("four-on-the-floor", 240.0)
@@ -202,12 +203,7 @@ class TestModel:
 
 @pytest.fixture
 def window(qtbot, practice) -> Window:
-    dress(theme.LIGHT)
-    made = Window(practice)
-    qtbot.addWidget(made)
-    made.show()
-    made.activateWindow()
-    qtbot.waitUntil(made.isActiveWindow)
+    made = open_window(qtbot, practice)
     qtbot.keyClick(made, Qt.Key.Key_2, Qt.KeyboardModifier.ControlModifier)
     return made
 

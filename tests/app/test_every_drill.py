@@ -10,17 +10,17 @@ from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QSpinBox
 
 import app.inputs.tap_filter
 import app.inputs.taps
-from app import theme
 from app.inputs.taps import Tap
 from app.sitting.ahead import Wish
 from app.sitting.practice import Phase
-from app.window import Window, dress
+from app.window import Window
 from app.words import unbroken
 from exercises.drills import drills
 from exercises.logbook.record import Mode
 from exercises.simulated import simulate
 from exercises.trial import Kind
 from synth.stamps import StampClock
+from tests.app.windows import open_window
 
 MARKED = [id for id, drill in drills().items() if drill.kind is not Kind.NONE]
 BADLY = "random"
@@ -32,14 +32,7 @@ def window(qtbot, practice, player, monkeypatch, qapp) -> Window:
         monkeypatch.setattr(reads, "now_s", lambda: player.now_s)
     # Qt's test events carry stamps of a clock that never ran.
     monkeypatch.setattr(StampClock, "to_clock", lambda self, stamp_ms, now_s: (now_s, "handler"))
-    dress(theme.LIGHT)
-    made = Window(practice)
-    qtbot.addWidget(made)
-    made.resize(1180, 760)
-    made.show()
-    made.activateWindow()
-    qtbot.waitUntil(made.isActiveWindow)
-    return made
+    return open_window(qtbot, practice, (1180, 760))
 
 
 def tick(window, player, at_s: float) -> None:

@@ -20,9 +20,10 @@ from app.help.sounds import EXAMPLES, LEAD_IN_S, example
 from app.screens.help import HelpScreen
 from app.widgets.ruled import Box, Dot
 from app.widgets.timing_strip import TimingStrip
-from app.window import Window, dress
+from app.window import dress
 from synth.errors import Trouble
 from synth.voices import INDEX
+from tests.app.windows import open_window
 
 PICTURED = ("drums", "floor", "feel")
 
@@ -430,12 +431,7 @@ def test_while_the_worker_renders_the_window_goes_on_and_escape_takes_it_back(qt
 
 
 def test_f1_opens_help_and_a_figure_can_lead_there(qtbot, practice):
-    dress(theme.LIGHT)
-    window = Window(practice)
-    qtbot.addWidget(window)
-    window.show()
-    window.activateWindow()
-    qtbot.waitUntil(window.isActiveWindow)
+    window = open_window(qtbot, practice)
     qtbot.keyClick(window, Qt.Key.Key_F1)
     assert window._help.isVisible()
     assert window._tabs.checkedButton().text() == "Help"

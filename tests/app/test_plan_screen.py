@@ -10,17 +10,17 @@ from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 
 import app.inputs.taps
-from app import theme
 from app.sitting.ahead import Ahead
 from app.sitting.practice import Phase, Practice
 from app.sitting.today import Planner, State, states
-from app.window import Window, dress
+from app.window import Window
 from app.words import unbroken
 from exercises.drills import drill
 from exercises.simulated import simulate
 from exercises.trial import Kind
 from synth.stamps import StampClock
 from tests.app.test_every_drill import answer_by_keys, tick
+from tests.app.windows import open_window
 
 
 @pytest.fixture
@@ -39,13 +39,7 @@ def window(qtbot, planned, qapp) -> Window:
 
 
 def opened(qtbot, practice) -> Window:
-    dress(theme.LIGHT)
-    made = Window(practice)
-    qtbot.addWidget(made)
-    made.resize(1280, 800)
-    made.show()
-    made.activateWindow()
-    qtbot.waitUntil(made.isActiveWindow)
+    made = open_window(qtbot, practice, (1280, 800))
     made._practise._tick()
     return made
 

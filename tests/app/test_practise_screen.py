@@ -5,7 +5,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QShortcut
 from PySide6.QtWidgets import QApplication
 
-from app import theme
 from app.inputs.taps import Tap
 from app.screens.practise import PractiseScreen
 from app.sitting.ahead import Wish
@@ -13,23 +12,17 @@ from app.sitting.pause import Sitting
 from app.sitting.practice import Phase
 from app.sitting.today import Planner
 from app.widgets.foot import Foot
-from app.window import Window, dress
+from app.window import Window
 from exercises.logbook.store import Logbook
 from synth.errors import Trouble
 from tests.app.later import Later
+from tests.app.windows import open_window
 
 
 @pytest.fixture
 def window(qtbot, practice, player) -> Window:
-    dress(theme.LIGHT)
     practice.now = lambda: player.now_s
-    made = Window(practice)
-    qtbot.addWidget(made)
-    made.resize(1280, 800)
-    made.show()
-    made.activateWindow()
-    qtbot.waitUntil(made.isActiveWindow)
-    return made
+    return open_window(qtbot, practice, (1280, 800))
 
 
 @pytest.fixture

@@ -5,23 +5,17 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QSlider, QSpinBox, QTableView
 
-from app import theme
 from app.inputs.taps import Tap
 from app.sitting.practice import Phase, Practice
-from app.window import Window, dress, gain_of
+from app.window import Window, gain_of
 from app.words import unbroken
 from synth.errors import Trouble
+from tests.app.windows import open_window
 
 
 @pytest.fixture
 def window(qtbot, practice, qapp) -> Window:
-    dress(theme.LIGHT)
-    made = Window(practice)
-    qtbot.addWidget(made)
-    made.show()
-    made.activateWindow()
-    qtbot.waitUntil(made.isActiveWindow)
-    return made
+    return open_window(qtbot, practice)
 
 
 def play_through(window, player, shift_s: float = 0.0) -> None:

@@ -6,10 +6,10 @@ from PySide6.QtGui import QPointingDevice
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 
-from app import theme
 from app.sitting.practice import Phase
 from app.sitting.today import Planner
-from app.window import Window, dress
+from app.window import Window
+from tests.app.windows import open_window
 
 SCREEN: list[QPointingDevice] = []
 
@@ -34,15 +34,9 @@ def touch(widget: QWidget, fingers: int = 1) -> None:
 @pytest.fixture
 def window(qtbot, practice, player, logbook) -> Window:
     """A trial of the plan sounds that is answered by taps."""
-    dress(theme.LIGHT)
     practice.planner = Planner(logbook.path)
     practice.now = lambda: player.now_s
-    made = Window(practice)
-    qtbot.addWidget(made)
-    made.resize(1280, 800)
-    made.show()
-    made.activateWindow()
-    qtbot.waitUntil(made.isActiveWindow)
+    made = open_window(qtbot, practice, (1280, 800))
     made.practise._tick()
     for _ in range(2):
         made.practise.skip()

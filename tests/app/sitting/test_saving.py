@@ -5,14 +5,14 @@ import sqlite3
 import pytest
 from PySide6.QtCore import Qt
 
-from app import theme
 from app.sitting.ahead import Ahead
 from app.sitting.practice import Phase, Practice
 from app.sitting.saving import AGAIN_S
 from app.sitting.today import Planner
-from app.window import Window, dress
+from app.window import Window
 from exercises.logbook.store import BUSY_S, Logbook
 from tests.app.sitting.test_practice import STALLED, broken, tap_at, to_the_end
+from tests.app.windows import open_window
 
 SAYS = "another program holds the logbook"
 
@@ -103,13 +103,7 @@ def test_a_slip_of_the_program_s_own_doubles_nothing(hurried, player, monkeypatc
 
 @pytest.fixture
 def window(qtbot, hurried) -> Window:
-    dress(theme.LIGHT)
-    made = Window(hurried)
-    qtbot.addWidget(made)
-    made.show()
-    made.activateWindow()
-    qtbot.waitUntil(made.isActiveWindow)
-    return made
+    return open_window(qtbot, hurried)
 
 
 def test_it_stands_on_the_screen_while_the_next_trial_sounds(window, qtbot, hurried, player, other):

@@ -1,0 +1,18 @@
+"""The window as a person has it before them: shown, in light colours, with the keyboard."""
+
+from app import theme
+from app.sitting.practice import Practice
+from app.window import Window, dress
+
+
+def open_window(qtbot, practice: Practice, size: tuple[int, int] | None = None) -> Window:
+    """A window on a practice, of its own size or another; it goes with the test."""
+    dress(theme.LIGHT)
+    window = Window(practice)
+    qtbot.addWidget(window)
+    if size is not None:
+        window.resize(*size)
+    window.show()
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    return window
