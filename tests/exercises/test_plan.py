@@ -1,7 +1,7 @@
 """Today's practice: when drills come back (against Cepeda et al. 2008), how much is carried, and why."""
 
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from uuid import uuid4
 
 import numpy as np
@@ -10,27 +10,12 @@ import pytest
 from exercises.drills import drills
 from exercises.level import chance_of, difficulty, expected
 from exercises.logbook.history import beside_s
-from exercises.logbook.record import Mode, TrialRecord
+from exercises.logbook.record import Mode
 from exercises.logbook.store import Logbook
 from exercises.placement import Place
 from exercises.plan import BESIDE_S, START_S, Plan, Reason, gap, plan
-from exercises.trial import Answer, Kind
-
-NOW = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
-PLAIN = TrialRecord(
-    when="2030-05-01T18:00:00Z",
-    drill="one",
-    rung=1,
-    seed=1,
-    version=1,
-    groove="backbeat",
-    tempo_bpm=100.0,
-    answer=Answer(),
-    result={"right": True},
-    simulated=True,
-    sound_s=20.0,
-    spent_s=35.0,
-)
+from exercises.trial import Kind
+from tests.exercises.plain import NOW, PLAIN
 
 
 def practise(logbook, days, *, minutes=10, every=1, theta=2.0, seed=1):

@@ -125,8 +125,9 @@ def test_the_microphone_is_let_go_when_a_trial_is_broken_off(listening, recorder
     assert listening.inputs[0].take() == []
 
 
-def test_what_the_host_says_of_its_own_delay_moves_no_clap():
-    """Samples that arrive straight on, with a delay that the host reports to stray from 10 to 200 ms."""
+@pytest.fixture
+def open_microphone():
+    """The moment of its clock, its stream's callback, and a microphone that is open on them."""
 
     class Stream:
         latency, name = 0.05, "invented"
@@ -142,12 +143,18 @@ def test_what_the_host_says_of_its_own_delay_moves_no_clap():
 
     microphone = Microphone(None, room.RATE_HZ, open_stream=open_stream, now=lambda: clock_s[0])
     microphone.open()
+    return clock_s, calls[0], microphone
+
+
+def test_what_the_host_says_of_its_own_delay_moves_no_clap(open_microphone):
+    """Samples that arrive straight on, with a delay that the host reports to stray from 10 to 200 ms."""
+    clock_s, deliver, microphone = open_microphone
     random, block = np.random.default_rng(8), np.zeros((480, 1), np.float32)
     told_s = []
     for number in range(1_500):
         clock_s[0] = 100.0 + 0.01 * number + random.exponential(0.0002)
         delay_s = 0.105 + 0.095 * np.sin(number / 200)
-        calls[0](block, 480, SimpleNamespace(currentTime=7.0, inputBufferAdcTime=7.0 - delay_s), None)
+        deliver(block, 480, SimpleNamespace(currentTime=7.0, inputBufferAdcTime=7.0 - delay_s), None)
         if number > 150 and number % 50 == 0:
             told_s.append(microphone.captured_s(0))
     microphone.close()
@@ -164,23 +171,9 @@ def test_what_the_host_says_of_its_own_delay_moves_no_clap():
         ("nothing more", True),
     ],
 )
-def test_what_a_microphone_lost_is_noticed(fate, lost):
+def test_what_a_microphone_lost_is_noticed(open_microphone, fate, lost):
     """50 ms that never came are known by all that follows being late for good, also where the host says nothing."""
-
-    class Stream:
-        latency, name = 0.05, "invented"
-
-        def start(self) -> None: ...
-        def close(self) -> None: ...
-
-    clock_s, calls = [100.0], []
-
-    def open_stream(**wanted):
-        calls.append(wanted["callback"])
-        return Stream()
-
-    microphone = Microphone(None, room.RATE_HZ, open_stream=open_stream, now=lambda: clock_s[0])
-    microphone.open()
+    clock_s, deliver, microphone = open_microphone
     random, block, late_s = np.random.default_rng(9), np.zeros((480, 2), np.float32), 0.0
     found = []
     for number in range(1_000):
@@ -190,7 +183,7 @@ def test_what_a_microphone_lost_is_noticed(fate, lost):
         overflow = fate == "overflow" and number == 500
         if not (fate == "nothing more" and number > 500):
             when = SimpleNamespace(currentTime=7.0, inputBufferAdcTime=6.9)
-            calls[0](block, 480, when, SimpleNamespace(input_overflow=overflow))
+            deliver(block, 480, when, SimpleNamespace(input_overflow=overflow))
         if number % 10 == 0:
             found.append(microphone.lost)
     assert found[-1] is lost

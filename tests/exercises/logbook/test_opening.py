@@ -2,7 +2,7 @@
 
 import sqlite3
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 
 import pytest
 
@@ -13,26 +13,15 @@ from exercises.logbook.schema import SCHEMA_VERSION, VERSIONS, statements
 from exercises.logbook.store import Logbook
 from exercises.trial import Answer
 from synth.errors import Trouble
+from tests.exercises.plain import NOW, PLAIN
 
-NOW = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
-PLAIN = TrialRecord(
-    when="2030-05-01T18:00:00Z",
-    drill="one",
-    rung=1,
-    seed=1,
-    version=1,
-    groove="backbeat",
-    tempo_bpm=100.0,
-    answer=Answer([1.0, 2.0]),
-    result={"right": True, "verdict": [], "filler": "x" * 500},
-    simulated=True,
-)
+TAPPED = replace(PLAIN, answer=Answer([1.0, 2.0]), result={"right": True, "verdict": [], "filler": "x" * 500})
 
 
 def fresh(number=0):
     """A record of its own, ``number`` minutes after the first."""
     when = (NOW + timedelta(minutes=number)).strftime("%Y-%m-%dT%H:%M:%SZ")
-    return replace(PLAIN, when=when, uid=TrialRecord.__dataclass_fields__["uid"].default_factory())
+    return replace(TAPPED, when=when, uid=TrialRecord.__dataclass_fields__["uid"].default_factory())
 
 
 @pytest.fixture
@@ -252,7 +241,7 @@ def test_an_older_logbook_is_brought_up_to_date_with_a_copy_kept(tmp_path):
     old.close()
     with open_logbook(path, NOW, copy=False).logbook as logbook:
         assert logbook.count() == 5
-        logbook.add(replace(PLAIN, learner="ada", device="desk"))
+        logbook.add(replace(TAPPED, learner="ada", device="desk"))
         rows = logbook._connection.execute("SELECT trials, rights, spreads, spread_ms FROM days").fetchall()
     assert rows == [(6, 6, 5, 102.5)]
     kept = sqlite3.connect(path.with_name(f"logbook-before-version-{SCHEMA_VERSION}.sqlite3"))
@@ -284,7 +273,7 @@ def test_a_logbook_of_version_2_keeps_its_days_and_takes_local_ones(tmp_path):
     of_days = "SELECT day, trials, rights FROM days ORDER BY day"
     with open_logbook(path, NOW, copy=False).logbook as logbook:
         assert logbook.rows(of_days) == [("2030-05-02", 2, 2)]
-        evening = replace(PLAIN, learner="ada", device="desk", when="2030-05-02T03:00:00Z", offset_min=-300)
+        evening = replace(TAPPED, learner="ada", device="desk", when="2030-05-02T03:00:00Z", offset_min=-300)
         number = logbook.add(evening)
         assert logbook.rows(of_days) == [("2030-05-01", 1, 1), ("2030-05-02", 2, 2)]
         assert [each.offset_min for each in logbook.all()] == [0, 0, -300]

@@ -1,7 +1,7 @@
 """The logbook at a glance says what the plan does: one rule for what comes next and for what stands lowest."""
 
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from uuid import uuid4
 
 import pytest
@@ -9,27 +9,10 @@ import pytest
 from exercises.drills import drills
 from exercises.logbook.history import practised
 from exercises.logbook.overview import ladder, tasks
-from exercises.logbook.record import TrialRecord
 from exercises.logbook.standing import standing
 from exercises.logbook.store import Logbook
 from exercises.plan import NEXT, WEAK, Reason, plan
-from exercises.trial import Answer
-
-NOW = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
-PLAIN = TrialRecord(
-    when="2030-05-01T18:00:00Z",
-    drill="one",
-    rung=1,
-    seed=1,
-    version=1,
-    groove="backbeat",
-    tempo_bpm=100.0,
-    answer=Answer(),
-    result={"right": True},
-    simulated=True,
-    sound_s=20.0,
-    spent_s=35.0,
-)
+from tests.exercises.plain import NOW, PLAIN
 
 
 @pytest.fixture
