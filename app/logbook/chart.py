@@ -14,6 +14,7 @@ from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter,
 from PySide6.QtWidgets import QFrame, QSizePolicy, QWidget
 
 from app import theme as look
+from app.widgets.marked_rows import marked_by
 from app.widgets.picture_card import chart_height
 from app.words import day_short, number, unbroken
 from synth.metre import Seconds
@@ -240,20 +241,12 @@ class Chart(pg.GraphicsView):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrow keys move the marker, with Ctrl by ten; Home and End go to the ends."""
-        last = len(self.xs) - 1
         step = LEAP if event.modifiers() & Qt.KeyboardModifier.ControlModifier else 1
-        now = last if self.marked is None else self.marked
-        goal = {
-            Qt.Key.Key_Left: now - step,
-            Qt.Key.Key_Right: now + step,
-            Qt.Key.Key_Home: 0,
-            Qt.Key.Key_End: last,
-        }.get(Qt.Key(event.key()))
-        if goal is None or last < 0:
-            event.ignore()
-            return
-        self.mark(min(max(goal, 0), last))
-        event.accept()
+        now = len(self.xs) - 1 if self.marked is None else self.marked
+        goal = marked_by(event, now, len(self.xs), Qt.Key.Key_Left, Qt.Key.Key_Right, step)
+        if goal is not None:
+            self.mark(goal)
+            event.accept()
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show that the keys go here."""

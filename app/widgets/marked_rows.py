@@ -7,6 +7,18 @@ from PySide6.QtWidgets import QWidget
 from app import theme as look
 
 
+def marked_by(event: QKeyEvent, now: int, count: int, back: Qt.Key, on: Qt.Key, step: int = 1) -> int | None:
+    """Where a key puts a marker that stands at ``now`` of so many: back or on by ``step``, or to either end.
+
+    None for another key, or where there is nothing to mark: the event is then left to others.
+    """
+    goal = {back: now - step, on: now + step, Qt.Key.Key_Home: 0, Qt.Key.Key_End: count - 1}.get(Qt.Key(event.key()))
+    if goal is None or not count:
+        event.ignore()
+        return None
+    return min(max(goal, 0), count - 1)
+
+
 class MarkedRows(QWidget):
     """What such pictures share: the marker, and the keys that move it. ``said`` brings the marked row's words.
 
@@ -50,15 +62,7 @@ class MarkedRows(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Up, down, Home and End move the marker."""
-        last = self.count() - 1
         now = -1 if self.marked is None else self.marked
-        goal = {
-            Qt.Key.Key_Up: now - 1,
-            Qt.Key.Key_Down: now + 1,
-            Qt.Key.Key_Home: 0,
-            Qt.Key.Key_End: last,
-        }.get(Qt.Key(event.key()))
-        if goal is None or last < 0:
-            event.ignore()
-            return
-        self.mark(min(max(goal, 0), last))
+        goal = marked_by(event, now, self.count(), Qt.Key.Key_Up, Qt.Key.Key_Down)
+        if goal is not None:
+            self.mark(goal)
