@@ -258,21 +258,10 @@ def _trial(options: argparse.Namespace) -> None:
 def _mark(options: argparse.Namespace) -> None:
     from exercises.answers import answer_of
     from exercises.drills import drill
-    from exercises.ladder import pick_rung
-    from exercises.trial import read_trial
+    from exercises.trial_file import read_trial
 
     trial = read_trial(options.trial)
-    try:
-        found = drill(trial.drill)
-    except Trouble as slip:
-        raise Trouble(f"{options.trial}: 'drill': {slip}") from slip
-    try:
-        pick_rung(found.rungs, trial.rung, found.id)
-    except Trouble as slip:
-        raise Trouble(f"{options.trial}: 'rung': {slip}") from slip
-    if trial.kind is not found.kind:
-        raise Trouble(f"{options.trial}: 'kind' is {trial.kind}; in the drill {found.id} it is {found.kind}")
-    result = found.mark(trial, answer_of(options.answer, trial))
+    result = drill(trial.drill).mark(trial, answer_of(options.answer, trial))
     if options.json:
         print(json.dumps(result.to_json(), indent=2, ensure_ascii=False))
         return
@@ -281,9 +270,8 @@ def _mark(options: argparse.Namespace) -> None:
     if marks is not None:
         print(f"{marks.hits} of {marks.targets} met, {marks.missed} missed, {marks.extra} extra")
         if marks.bias_ms is not None and marks.spread_ms is not None and marks.bias_ci95_ms is not None:
-            # Adding 0 to what is rounded leaves no minus before a zero.
-            bias, low, high = (round(each, 1) + 0.0 for each in (marks.bias_ms, *marks.bias_ci95_ms))
+            low, high = marks.bias_ci95_ms
             print(
-                f"bias {bias:+.1f} ms (95 %: {low:+.1f} to {high:+.1f}), spread {marks.spread_ms:.1f} ms; "
-                "minus is early, plus is late"
+                f"bias {marks.bias_ms:+z.1f} ms (95 %: {low:+z.1f} to {high:+z.1f}), "
+                f"spread {marks.spread_ms:.1f} ms; minus is early, plus is late"
             )

@@ -89,9 +89,8 @@ def answer_of(given: str, trial: Trial) -> Answer:
     try:
         return Answer(value=parse_value(trial, given))
     except Trouble as slip:
-        raise Trouble(
-            f"{str(slip).rstrip('.')}{'' if str(slip).endswith('?') else '.'} Nor is there a file of that name."
-        ) from slip
+        stop = "" if str(slip).endswith((".", "?")) else "."
+        raise Trouble(f"{slip}{stop} Nor is there a file of that name.") from slip
 
 
 def _take_value(text: str, trial: Trial, name: str) -> tuple[str, str | float]:

@@ -8,7 +8,8 @@ import pytest
 
 from exercises.drills import drill, drills
 from exercises.simulated import simulate
-from exercises.trial import Answer, Part, Result, Trial, read_trial
+from exercises.trial import Answer, Part, Result
+from exercises.trial_file import read_trial, trial_from_json
 from synth.errors import Trouble
 
 
@@ -69,14 +70,14 @@ def test_a_missing_value_is_trouble_that_names_it(trial, key):
     data = trial.to_json()
     del data[key]
     with pytest.raises(Trouble, match=f"{key}.*missing"):
-        Trial.from_json(data)
+        trial_from_json(data)
 
 
 @pytest.mark.parametrize("key", ["rung", "kind", "question", "choices", "targets_s", "period_s", "beats_s", "metre"])
 @pytest.mark.parametrize("wrong", [None, {"?": []}, [["x"]], "many"])
 def test_a_value_of_the_wrong_kind_is_trouble_in_one_line(trial, key, wrong):
     with pytest.raises(Trouble) as caught:
-        Trial.from_json(trial.to_json() | {key: wrong})
+        trial_from_json(trial.to_json() | {key: wrong})
     assert str(caught.value).isprintable()
 
 
@@ -109,9 +110,9 @@ def test_a_value_of_the_wrong_kind_is_trouble_in_one_line(trial, key, wrong):
 )
 def test_the_field_that_is_wrong_is_named_in_plain_words(drill_id, key, wrong):
     data = json.loads(json.dumps(drill(drill_id).make(1, 11).to_json()))
-    Trial.from_json(data)
+    trial_from_json(data)
     with pytest.raises(Trouble, match=key) as caught:
-        Trial.from_json(data | {key: wrong})
+        trial_from_json(data | {key: wrong})
     assert str(caught.value).isprintable()
     assert not any(word in str(caught.value) for word in ("NoneType", "attribute", "literal", "object", "subscript"))
 
@@ -120,7 +121,7 @@ def test_a_file_of_any_drill_and_rung_is_read():
     for each in drills().values():
         for rung in range(1, len(each.rungs) + 1):
             data = json.loads(json.dumps(each.make(rung, 11).to_json()))
-            read = Trial.from_json(data)
+            read = trial_from_json(data)
             assert read.to_json() == data
             assert read.kind is each.kind
 

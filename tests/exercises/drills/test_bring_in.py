@@ -5,7 +5,8 @@ import pytest
 
 from exercises.answers import read_answer
 from exercises.drills import drill
-from exercises.trial import Answer, Kind, Trial
+from exercises.trial import Answer, Kind
+from exercises.trial_file import trial_from_json
 
 BRING_IN = drill("bring-in")
 RUNGS = range(1, len(BRING_IN.rungs) + 1)
@@ -76,7 +77,7 @@ def test_no_press_is_said(trial):
 def test_it_is_marked_from_its_file_as_well(trial, tmp_path):
     path = tmp_path / "press.txt"
     path.write_text(f"{trial.targets_s[0] + 0.5:.6f}\n")
-    read = Trial.from_json(trial.to_json())
+    read = trial_from_json(trial.to_json())
     assert BRING_IN.mark(read, read_answer(path, read)).text.startswith("You came in one beat late.")
 
 

@@ -6,7 +6,8 @@ import pytest
 from exercises.answers import read_answer
 from exercises.drills import drill
 from exercises.simulated import at_random
-from exercises.trial import Answer, Trial
+from exercises.trial import Answer
+from exercises.trial_file import trial_from_json
 from synth.errors import Trouble
 from synth.metre import Metre
 
@@ -87,7 +88,7 @@ def test_a_file_holds_taps_and_one_answer(tmp_path):
     file = tmp_path / "answer.txt"
     taps = [f"{tap_s:.6f}" for tap_s in trial.targets_s]
     file.write_text("\n".join(["# mine", *taps, "Answer: Straight  # sure"]))
-    again = Trial.from_json(trial.to_json())
+    again = trial_from_json(trial.to_json())
     result = FEEL.mark(again, read_answer(file, again))
     assert (result.right, result.given, result.taps.hits) == (True, "straight", len(taps))
     for text, says in (

@@ -6,7 +6,8 @@ from scipy.stats import binomtest, chi2_contingency
 
 from exercises.answers import parse_value
 from exercises.drills import drill
-from exercises.trial import Answer, Trial
+from exercises.trial import Answer
+from exercises.trial_file import trial_from_json
 from synth.errors import Trouble
 
 DRILL = drill("stopped-beat")
@@ -121,7 +122,7 @@ def test_answers_that_are_none_are_trouble():
 
 def test_a_trial_read_from_a_file_is_marked_the_same():
     trial = DRILL.make(3, 2)
-    again = Trial.from_json(trial.to_json())
+    again = trial_from_json(trial.to_json())
     for choice in trial.choices:
         answer = Answer(value=choice.key)
         assert DRILL.mark(again, answer).to_json() == DRILL.mark(trial, answer).to_json()

@@ -7,7 +7,8 @@ from scipy.stats import binom
 from exercises.drills import drill
 from exercises.drills.through import Tapping
 from exercises.simulated import at_random
-from exercises.trial import Answer, Trial
+from exercises.trial import Answer
+from exercises.trial_file import trial_from_json
 
 DRILL = drill("through")
 RUNGS = range(1, len(DRILL.rungs) + 1)
@@ -194,6 +195,6 @@ def test_taps_at_random_are_seldom_right():
 
 def test_a_trial_read_from_a_file_is_marked_the_same():
     trial = DRILL.make(BEATS, 2)
-    again = Trial.from_json(trial.to_json())
+    again = trial_from_json(trial.to_json())
     answer = Answer(trial.targets_s + np.random.default_rng(1).normal(0, 0.01, 33))
     assert DRILL.mark(again, answer).to_json() == DRILL.mark(trial, answer).to_json()
