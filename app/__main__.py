@@ -2,6 +2,6 @@
 
 import sys
 
-from app.commands import main
+from app.cli.commands import main
 
 sys.exit(main())

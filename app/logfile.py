@@ -12,9 +12,9 @@ from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from types import TracebackType
 
-from app.words import spoken
-from exercises.words import Template
-from synth.folders import HOME_VARIABLE
+from app.ui.words import spoken
+from synth.base.folders import HOME_VARIABLE
+from synth.base.words import Template
 
 FILE_NAME = "tallybar.log"
 # Three files of this size at most.

@@ -17,10 +17,10 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from exercises.words import Say, Template
-from synth.errors import Trouble
-from synth.files import make_folder, replace_with
-from synth.folders import HOME_VARIABLE
+from synth.base.errors import Trouble
+from synth.base.files import make_folder, replace_with
+from synth.base.folders import HOME_VARIABLE
+from synth.base.words import Say, Template
 
 FILE_NAME = "settings.toml"
 # A slider's top is the player's cap. What was chosen last is kept, but no sitting begins louder than this: who knows
@@ -28,7 +28,7 @@ FILE_NAME = "settings.toml"
 LOUDEST_START = 60
 # Where the slider stands until the learner has moved it: 24 dB below its top, for those who skip the level check.
 FIRST_VOLUME = 40
-# The window's languages, each with its own name for itself. What each says is app.language's; here there is no Qt.
+# The window's languages, each with its own name for itself. What each says is app.ui.language's; here there is no Qt.
 LANGUAGES = {"en": "English", "es": "Español"}
 
 NOT_USABLE = Template("The settings' {name} = {given} cannot be used; it is {usual} again.")

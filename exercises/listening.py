@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from exercises.trial import Trial
-from synth.arrangement import Arrangement
+from exercises.trial.trial import Trial
+from synth.score.arrangement import Arrangement
 
 # Silence before a single beat; it is asked for again and again, so it is short.
 LEAD_IN_S = 0.3

@@ -18,7 +18,7 @@ ROOMS = ("app", "exercises", "synth", "assets")
 
 # Module -> the only files that may import it, as patterns of paths.
 ALONE = {
-    "time": ["synth/clock.py"],
+    "time": ["synth/device/clock.py"],
     "PySide6": ["app/*", "assets/*/make_*.py"],
     "sounddevice": ["synth/*", "app/*"],
     "sqlite3": ["exercises/logbook/*"],

@@ -13,10 +13,10 @@ from pathlib import Path
 from typing import Any
 
 from app.inputs.taps import Tap
-from exercises.calibration import WANDER_MS, Calibration, Method, Setup, combined_ms, stated_ms
+from exercises.calibration.calibration import WANDER_MS, Calibration, Method, Setup, combined_ms, stated_ms
 from exercises.logbook.store import data_folder
-from synth.files import make_folder, write_json
-from synth.playback import Player
+from synth.base.files import make_folder, write_json
+from synth.device.playback import Player
 
 FILE_NAME = "calibrations.json"
 VERSION = 1

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer
 
-from app.sitting.practice import Practice
+from app.practice.practice import Practice
 
 if TYPE_CHECKING:
     from app.inputs.midi_taps import MidiTaps

@@ -13,10 +13,10 @@ import numpy as np
 from app.inputs.equipment import Equipment
 from app.inputs.recording import Microphone, Recorder
 from app.inputs.taps import Tap
-from synth.claps import ClapFinder, energy
-from synth.errors import Trouble
-from synth.metre import Samples
-from synth.playback import Player
+from synth.base.arrays import Samples
+from synth.base.errors import Trouble
+from synth.device.claps import ClapFinder, energy
+from synth.device.playback import Player
 
 MISSED = "the microphone missed a part of what it was to hear"
 

@@ -22,10 +22,10 @@ from typing import Any
 import mido
 
 from app.inputs.taps import Tap
-from synth.clock import now_s
-from synth.metre import Samples
-from synth.playback import Player
-from synth.stamps import StampClock
+from synth.base.arrays import Samples
+from synth.device.clock import now_s
+from synth.device.playback import Player
+from synth.device.stamps import StampClock
 
 # Where Linux has its MIDI sequencer; without it, RtMidi would complain on the terminal each time it looks.
 SEQUENCER = Path("/dev/snd/seq")

@@ -6,11 +6,11 @@ from typing import Any, Protocol
 
 import numpy as np
 
-from synth import clock
-from synth.clock import UNDERFLOW, StreamClock
-from synth.device import open_microphone
-from synth.errors import Trouble
-from synth.metre import Samples
+from synth.base.arrays import Samples
+from synth.base.errors import Trouble
+from synth.device import clock
+from synth.device.clock import UNDERFLOW, StreamClock
+from synth.device.devices import open_microphone
 
 KEPT_S = 90
 BLOCK_FRAMES = 512

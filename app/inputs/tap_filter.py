@@ -7,9 +7,9 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QApplication, QWidget
 
 from app.inputs.taps import TapReader
-from app.sitting.practice import Practice
-from exercises.side_task import Key
-from synth.clock import now_s
+from app.practice.practice import Practice
+from exercises.trial.side_task import Key
+from synth.device.clock import now_s
 
 # A tap a beat at 60 BPM comes every second; whoever has stopped for longer means what the key then says.
 REST_MS = 1100

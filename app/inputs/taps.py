@@ -6,10 +6,10 @@ from typing import Protocol
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QEventPoint, QInputEvent, QKeyEvent, QMouseEvent, QTouchEvent
 
-from synth.clock import now_s
-from synth.metre import Samples
-from synth.playback import Player
-from synth.stamps import StampClock
+from synth.base.arrays import Samples
+from synth.device.clock import now_s
+from synth.device.playback import Player
+from synth.device.stamps import StampClock
 
 # Keys that steer the window and so never count as a tap.
 _STEERING = frozenset(

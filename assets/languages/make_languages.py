@@ -22,10 +22,10 @@ ROOT = HERE.parents[1]
 LANGUAGES = ("es",)
 # Texts for the command line, which stays in English, and names that nobody sees translated.
 SILENT = (
-    "app.demo",
-    "app.commands",
-    "app.logbook.commands",
-    "exercises.logbook.invented",
+    "app.demo.demo",
+    "app.cli.commands",
+    "app.cli.logbook_commands",
+    "app.demo.invented",
     "exercises.logbook.remark",
 )
 
@@ -34,10 +34,10 @@ def sentences() -> Iterator[tuple[str, str]]:
     """Context and text of everything that is data: the rooms' sentences, the grooves' titles."""
     if str(ROOT) not in sys.path:
         sys.path.insert(0, str(ROOT))
-    from synth.grooves import grooves
+    from synth.score.grooves import grooves
 
     rooms = [importlib.import_module(name) for name in ("app", "exercises")]
-    templates = importlib.import_module("exercises.words").templates
+    templates = importlib.import_module("synth.base.words").templates
     for room in rooms:
         for found in pkgutil.walk_packages(room.__path__, f"{room.__name__}."):
             if found.name not in SILENT and not found.name.endswith("__main__"):

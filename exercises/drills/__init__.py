@@ -6,8 +6,10 @@ from pkgutil import iter_modules
 from types import MappingProxyType
 from typing import Any
 
-from exercises.drill import Drill
-from synth.errors import Trouble, near
+from exercises.forms.drill import Drill
+from exercises.forms.rungs import pick_rung
+from exercises.trial.trial import Trial
+from synth.base.errors import Trouble, near
 
 
 @lru_cache(maxsize=1)
@@ -23,3 +25,17 @@ def drill(id: str) -> Drill[Any]:
     if id not in known:
         raise Trouble(f"There is no drill {id!r}.{near(id, known)} 'drills' lists them all.")
     return known[id]
+
+
+def drill_of(trial: Trial) -> Drill[Any]:
+    """The drill of a trial that was read from a file; ``Trouble`` where drill, rung or kind are none of ours."""
+    field = "drill"
+    try:
+        found = drill(trial.drill)
+        field = "rung"
+        pick_rung(found.rungs, trial.rung, found.id)
+    except Trouble as slip:
+        raise Trouble(f"'{field}': {slip}") from slip
+    if trial.kind is not found.kind:
+        raise Trouble(f"'kind' is {trial.kind}; in the drill {found.id} it is {found.kind}")
+    return found

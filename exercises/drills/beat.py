@@ -4,15 +4,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.advice import HALF_TIME, TapWords
-from exercises.ladder import SHEET, VOICE_AND_SHEET, Rung
-from exercises.tap_drill import TapDrill
-from exercises.words import Template
-from synth.arrangement import Arrangement, arrange
-from synth.form import Form
-from synth.grooves import Groove
-from synth.metre import Seconds
-from synth.turns import Signal
+from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung
+from exercises.forms.tap_drill import TapDrill
+from exercises.trial.advice import HALF_TIME, TapWords
+from synth.base.arrays import Seconds
+from synth.base.words import Template
+from synth.score.arrangement import Arrangement, arrange
+from synth.score.form import Form
+from synth.score.grooves import Groove
+from synth.score.turns import Signal
 
 HOLES = frozenset({Signal.BEAT_WITHOUT_DRUMS.value, Signal.BAR_WITHOUT_DRUMS.value})
 

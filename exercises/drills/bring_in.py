@@ -4,17 +4,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.drill import promised
-from exercises.ladder import BARE, SHEET, VOICE_AND_SHEET, Rung
-from exercises.press_drill import PressDrill, PressWords
-from exercises.tap_drill import LEAD_IN_S
-from exercises.trial import Part, Trial
-from exercises.words import Template
-from synth.arrangement import Arrangement, arrange
-from synth.departures import Departed, Departure
-from synth.grooves import Groove, groove
-from synth.metre import Seconds
-from synth.turns import Signal
+from exercises.forms.drill import promised
+from exercises.forms.press_drill import PressDrill, PressWords
+from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Rung
+from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.trial.trial import Part, Trial
+from synth.base.arrays import Seconds
+from synth.base.words import Template
+from synth.score.arrangement import Arrangement, arrange
+from synth.score.departures import Departed, Departure
+from synth.score.grooves import Groove, groove
+from synth.score.turns import Signal
 
 # The second record is another pressing of a kit, so that the two can be told apart.
 ENTRY_KIT_SEED = 1

@@ -4,14 +4,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from exercises.drill import Drill
-from exercises.ladder import SHEET, VOICE_AND_SHEET, Rung
-from exercises.tap_drill import LEAD_IN_S
-from exercises.trial import Answer, Kind, Result, Trial
-from exercises.words import Template
-from synth.arrangement import arrange
-from synth.form import Form
-from synth.grooves import Groove
+from exercises.forms.drill import Drill
+from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung
+from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.trial.trial import Answer, Kind, Result, Trial
+from synth.base.words import Template
+from synth.score.arrangement import arrange
+from synth.score.form import Form
+from synth.score.grooves import Groove
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

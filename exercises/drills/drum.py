@@ -4,15 +4,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from exercises.choice_drill import ChoiceDrill
-from exercises.ladder import Rung
-from exercises.tap_drill import LEAD_IN_S
-from exercises.trial import Choice, Kind, Trial
-from exercises.words import Say, Template
-from synth.arrangement import Arrangement, arrange
-from synth.form import Form
-from synth.grooves import Groove
-from synth.hits import Hits
+from exercises.forms.choice_drill import ChoiceDrill
+from exercises.forms.rungs import Rung
+from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.trial.trial import Choice, Kind, Trial
+from synth.base.words import Say, Template
+from synth.score.arrangement import Arrangement, arrange
+from synth.score.form import Form
+from synth.score.grooves import Groove
+from synth.score.hits import Hits
 
 LOW, SHARP = "low", "sharp"
 # The groove has rung out when the one drum sounds.
@@ -30,8 +30,8 @@ SHOWN_VELOCITY = 0.75
 class DrumRung(Rung):
     """``drums``: the voices of which one sounds. With ``asks_depth`` the question is low or sharp, else which.
 
-    ``contrast``, 1 to 0, is how far the low drum stands from the sharp ones (``synth.kit.Kit``). ``shown``: the two
-    drums sound alone before the groove, the low one first.
+    ``contrast``, 1 to 0, is how far the low drum stands from the sharp ones (``synth.sound.kit.Kit``). ``shown``: the
+    two drums sound alone before the groove, the low one first.
     """
 
     drums: tuple[str, ...] = ("kick", "snare")

@@ -4,17 +4,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.choice_drill import ChoiceDrill
-from exercises.ladder import Rung, pick_rung
-from exercises.tap_drill import LEAD_IN_S
-from exercises.trial import Choice, Kind, Trial
-from exercises.words import Say, Template
-from synth.arrangement import Arrangement, arrange
-from synth.form import Form
-from synth.grooves import Groove, groove
-from synth.metre import TEMPO_RANGE_BPM, check_tempo
-from synth.overlay import delayed
-from synth.sequence import cut, followed_by
+from exercises.forms.choice_drill import ChoiceDrill
+from exercises.forms.rungs import Rung, pick_rung
+from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.trial.trial import Choice, Kind, Trial
+from synth.base.words import Say, Template
+from synth.score.arrangement import Arrangement, arrange
+from synth.score.form import Form
+from synth.score.grooves import Groove, groove
+from synth.score.metre import TEMPO_RANGE_BPM, check_tempo
+from synth.score.sequence import cut, delayed, followed_by
 
 # Both excerpts last equally long, beats or no beats, so that only their tempo tells.
 EXCERPT_S = 6.0

@@ -4,21 +4,21 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.ladder import Rung
-from exercises.tap_drill import LEAD_IN_S
-from exercises.timing.habit import Habit, Pattern
-from exercises.told_drill import ToldDrill
-from exercises.trial import Choice, Help, Kind, TapMarks, Trial
-from exercises.words import Say, Template
-from synth.arrangement import Arrangement, arrange
-from synth.errors import Trouble
-from synth.feel import double_time, half_time, straightened
-from synth.form import Form
-from synth.grooves import MOST_STEPS, Groove, groove
-from synth.metre import Count, Seconds, steady_count
-from synth.overlay import delayed
-from synth.sequence import followed_by
-from synth.turns import Signal
+from exercises.forms.rungs import Rung
+from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.forms.told_drill import ToldDrill
+from exercises.trial.habit import Habit, Pattern
+from exercises.trial.trial import Choice, Help, Kind, TapMarks, Trial
+from synth.base.arrays import Seconds
+from synth.base.errors import Trouble
+from synth.base.words import Say, Template
+from synth.score.arrangement import Arrangement, arrange
+from synth.score.feel import double_time, half_time, straightened
+from synth.score.form import Form
+from synth.score.grooves import MOST_STEPS, Groove, groove
+from synth.score.metre import Count, steady_count
+from synth.score.sequence import delayed, followed_by
+from synth.score.turns import Signal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

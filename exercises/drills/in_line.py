@@ -5,14 +5,14 @@ from enum import StrEnum
 
 import numpy as np
 
-from exercises.choice_drill import ChoiceDrill
 from exercises.drills.bring_in import ENTRY_KIT_SEED, entry_groove
-from exercises.ladder import SHEET, VOICE_AND_SHEET, Rung, pick_rung
-from exercises.tap_drill import LEAD_IN_S
-from exercises.trial import Choice, Kind, Part, Trial
-from exercises.words import Say, Template, plural
-from synth.arrangement import arrange
-from synth.grooves import Groove
+from exercises.forms.choice_drill import ChoiceDrill
+from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung, pick_rung
+from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.trial.trial import Choice, Kind, Part, Trial
+from synth.base.words import Say, Template, plural
+from synth.score.arrangement import arrange
+from synth.score.grooves import Groove
 
 
 class Ask(StrEnum):

@@ -4,17 +4,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.choice_drill import ChoiceDrill
-from exercises.ladder import Rung, pick_rung
-from exercises.tap_drill import LEAD_IN_S
-from exercises.trial import Help, Kind, Trial
-from exercises.words import Say, Template
-from synth.arrangement import arrange
-from synth.departures import Departure
-from synth.errors import Trouble
-from synth.form import Form
-from synth.grooves import Groove
-from synth.turns import Signal
+from exercises.forms.choice_drill import ChoiceDrill
+from exercises.forms.rungs import Rung, pick_rung
+from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.trial.trial import Help, Kind, Trial
+from synth.base.errors import Trouble
+from synth.base.words import Say, Template
+from synth.score.arrangement import arrange
+from synth.score.departures import Departure
+from synth.score.form import Form
+from synth.score.grooves import Groove
+from synth.score.turns import Signal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

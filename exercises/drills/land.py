@@ -8,15 +8,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.drill import promised
 from exercises.drills.bring_in import ENTRY_KIT_SEED, entry_groove
-from exercises.ladder import SHEET, VOICE_AND_SHEET, Rung
-from exercises.press_drill import PressDrill, PressWords
-from exercises.tap_drill import LEAD_IN_S
-from exercises.trial import Part, Trial
-from exercises.words import Template
-from synth.arrangement import Arrangement, arrange
-from synth.grooves import Groove
+from exercises.forms.drill import promised
+from exercises.forms.press_drill import PressDrill, PressWords
+from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung
+from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.trial.trial import Part, Trial
+from synth.base.words import Template
+from synth.score.arrangement import Arrangement, arrange
+from synth.score.grooves import Groove
 
 # What is heard of the outro once the intro has ended in it, and of the second record's song.
 OUTRO_BARS, SONG_BARS = 4, 4

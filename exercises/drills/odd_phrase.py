@@ -4,15 +4,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from exercises.choice_drill import ChoiceDrill
-from exercises.ladder import Rung
-from exercises.tap_drill import LEAD_IN_S
-from exercises.trial import Choice, Help, Kind, Trial
-from exercises.words import Say, Template
-from synth.arrangement import arrange
-from synth.form import Form
-from synth.grooves import Groove
-from synth.turns import Signal
+from exercises.forms.choice_drill import ChoiceDrill
+from exercises.forms.rungs import Rung
+from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.trial.trial import Choice, Help, Kind, Trial
+from synth.base.words import Say, Template
+from synth.score.arrangement import arrange
+from synth.score.form import Form
+from synth.score.grooves import Groove
+from synth.score.turns import Signal
 
 # One section a phrase; no section is so long that it would be divided.
 UNDIVIDED = 99

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.advice import TapWords
-from exercises.ladder import BARE, SHEET, VOICE_AND_SHEET, Rung
-from exercises.tap_drill import TapDrill
-from exercises.words import Template
-from synth.arrangement import Arrangement
-from synth.metre import Seconds
+from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Rung
+from exercises.forms.tap_drill import TapDrill
+from exercises.trial.advice import TapWords
+from synth.base.arrays import Seconds
+from synth.base.words import Template
+from synth.score.arrangement import Arrangement
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,9 +1,9 @@
 """Stopped bar: the drums stop, the learner says which bar of the phrase and which beat it was."""
 
-from exercises.advice import beat_name
-from exercises.stop_drill import StopDrill, StopRung
-from exercises.trial import Help, Kind, Trial
-from exercises.words import Say, Template, plural
+from exercises.forms.stop_drill import StopDrill, StopRung
+from exercises.trial.advice import beat_name
+from exercises.trial.trial import Help, Kind, Trial
+from synth.base.words import Say, Template, plural
 
 # Two bars more than a phrase: wherever the sound starts, a turn is heard, with at least two bars before it.
 PHRASE_AND_TWO = 2

@@ -1,9 +1,9 @@
 """Stopped beat: the drums stop, the learner says which beat of the bar was the last."""
 
-from exercises.advice import beat_name
-from exercises.stop_drill import StopDrill, StopRung
-from exercises.trial import Choice, Help, Kind, Trial
-from exercises.words import Say, Template
+from exercises.forms.stop_drill import StopDrill, StopRung
+from exercises.trial.advice import beat_name
+from exercises.trial.trial import Choice, Help, Kind, Trial
+from synth.base.words import Say, Template
 
 # The voice gives the count of the first two bars and leaves the rest to the learner. The sheet would show the end.
 TWO_BARS_SPOKEN = Help(voice=True, voice_beats=8)

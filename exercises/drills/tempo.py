@@ -4,19 +4,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.ladder import Rung, pick_rung
-from exercises.tap_drill import LEAD_IN_S
-from exercises.timing.habit import Habit
-from exercises.told_drill import ToldDrill
-from exercises.trial import Answer, Kind, TapMarks, Trial
-from exercises.words import Say, Template
-from synth.arrangement import arrange
-from synth.errors import Trouble
-from synth.form import Form
-from synth.grooves import Groove
-from synth.metre import check_tempo
-from synth.overlay import delayed
-from synth.sequence import cut
+from exercises.forms.rungs import Rung, pick_rung
+from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.forms.told_drill import ToldDrill
+from exercises.trial.habit import Habit
+from exercises.trial.trial import Answer, Kind, TapMarks, Trial
+from synth.base.errors import Trouble
+from synth.base.words import Say, Template
+from synth.score.arrangement import arrange
+from synth.score.form import Form
+from synth.score.grooves import Groove
+from synth.score.metre import check_tempo
+from synth.score.sequence import cut, delayed
 
 # Every sound lasts equally long: twenty seconds are easily counted and multiplied by three.
 SOUND_S = 20.0

@@ -10,20 +10,20 @@ from enum import StrEnum
 
 import numpy as np
 
-from exercises.advice import SILENT, beat_name, timing
-from exercises.drill import Drill
-from exercises.ladder import BARE, SHEET, VOICE_AND_SHEET, Rung, pick_rung
-from exercises.marking import mark_taps, tap_score, window_s
-from exercises.tap_drill import LEAD_IN_S
+from exercises.forms.drill import Drill
+from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Rung, pick_rung
+from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.clock_and_hand import ClockAndHand, clock_and_hand
 from exercises.timing.drift import HEARD_TEMPO_SHARE
-from exercises.timing.habit import asked_for
-from exercises.trial import Answer, Kind, Result, TapMarks, Trial
-from exercises.words import Say, Template, plural
-from synth.arrangement import arrange
-from synth.form import Form
-from synth.grooves import Groove
-from synth.metre import Seconds
+from exercises.trial.advice import SILENT, beat_name, timing
+from exercises.trial.habit import asked_for
+from exercises.trial.marking import mark_taps, tap_score, window_s
+from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
+from synth.base.arrays import Seconds
+from synth.base.words import Say, Template, plural
+from synth.score.arrangement import arrange
+from synth.score.form import Form
+from synth.score.grooves import Groove
 
 AFTER_BARS = 2  # bars that sound at least when the drums are back
 FEWEST_FOR_DRIFT = 4  # taps, below which two of them make the whole slope

@@ -5,20 +5,20 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.drill import Drill
-from exercises.ladder import Rung, pick_rung
-from exercises.marking import mark_taps, tap_score
-from exercises.tap_drill import LEAD_IN_S
-from exercises.timing.habit import asked_for
+from exercises.forms.drill import Drill
+from exercises.forms.rungs import Rung, pick_rung
+from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset, offset
-from exercises.trial import Answer, Help, Kind, Result, TapMarks, Trial
-from exercises.words import Say, Template
-from synth.arrangement import arrange
-from synth.departures import Departure
-from synth.form import Form
-from synth.grooves import Groove
-from synth.metre import Seconds
-from synth.turns import Signal
+from exercises.trial.habit import asked_for
+from exercises.trial.marking import mark_taps, tap_score
+from exercises.trial.trial import Answer, Help, Kind, Result, TapMarks, Trial
+from synth.base.arrays import Seconds
+from synth.base.words import Say, Template
+from synth.score.arrangement import arrange
+from synth.score.departures import Departure
+from synth.score.form import Form
+from synth.score.grooves import Groove
+from synth.score.turns import Signal
 
 FILL_AND_CRASH = (Signal.FILL, Signal.CRASH)
 FALSE, SILENT = Departure.FALSE_FILL, Departure.SILENT_TURN

@@ -10,8 +10,8 @@ from pathlib import Path
 from threading import Lock
 
 from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, VERSIONS, statements
-from synth.errors import Trouble
-from synth.files import replace_with
+from synth.base.errors import Trouble
+from synth.base.files import replace_with
 
 # SQLite's file header (https://www.sqlite.org/fileformat2.html, section 1.3): text at 0, page size at 16, change
 # counter at 24, size in pages at 28, user version at 60, application id at 68, the change counter for which the size

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import median
 
-from exercises.logbook.record import Mode
 from exercises.logbook.schema import BAND_EDGES_BPM
 from exercises.logbook.store import Logbook
-from exercises.words import Say, Template
+from exercises.trial.modes import Mode
+from synth.base.words import Say, Template
 
 BELOW, BETWEEN, FROM = Template("below {high} BPM"), Template("{low} to {high} BPM"), Template("{low} BPM and more")
 

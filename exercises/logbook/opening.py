@@ -26,9 +26,9 @@ from pathlib import Path
 from exercises.logbook.file import BESIDE, MAGIC, check_header, cut_off, keep_copy, suspect
 from exercises.logbook.schema import APPLICATION_ID, SHAPE, shape
 from exercises.logbook.store import BUSY_S, FILE_NAME, Logbook, data_folder
-from exercises.words import Say, Template
-from synth.errors import Trouble
-from synth.files import make_folder
+from synth.base.errors import Trouble
+from synth.base.files import make_folder
+from synth.base.words import Say, Template
 
 COPIES = 7
 # A file up to this size is checked page by page at every start: some 30 ms.

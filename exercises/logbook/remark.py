@@ -11,11 +11,11 @@ from typing import Any
 import numpy as np
 
 from exercises.drills import drills
-from exercises.logbook.record import TrialRecord, kept
 from exercises.logbook.store import Logbook, compact
-from exercises.trial import VERSION, Trial
-from exercises.words import Say, Template, plural
-from synth.errors import Trouble
+from exercises.trial.record import TrialRecord, kept
+from exercises.trial.trial import VERSION, Trial
+from synth.base.errors import Trouble
+from synth.base.words import Say, Template, plural
 
 BATCH = 500
 

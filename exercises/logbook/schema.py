@@ -8,7 +8,8 @@ of one learner over time). Trials are appended in order of ``id``, so they need 
 it, so that it is true whoever writes: ten years of practice are drawn from some ten thousand short rows. Its indices
 hold all that the weeks and the list of drills need. The day is that of the place where was practised: ``offset_min``
 says by how many minutes its clocks were ahead of UTC. Trials from before version 3 have 0 there: their day is UTC's.
-``levels`` is a cache of what ``exercises.level`` made of the trials up to the row ``last``; it may be emptied.
+``levels`` is a cache of what ``exercises.learner.level`` made of the trials up to the row ``last``; it may be
+emptied.
 """
 
 import sqlite3

@@ -22,11 +22,12 @@ from typing import Any
 import numpy as np
 
 from exercises.logbook.file import forget, hold, let_go, prepare, told
-from exercises.logbook.record import WHEN, Mode, TrialRecord
-from exercises.trial import Answer
-from synth.errors import Trouble
-from synth.folders import data_folder as data_folder
-from synth.metre import Seconds
+from exercises.trial.modes import Mode
+from exercises.trial.record import WHEN, TrialRecord
+from exercises.trial.trial import Answer
+from synth.base.arrays import Seconds
+from synth.base.errors import Trouble
+from synth.base.folders import data_folder as data_folder
 
 FILE_NAME = "logbook.sqlite3"
 # How long a writer waits for another window's commit, which takes milliseconds.

@@ -36,11 +36,12 @@ from typing import Any
 
 from exercises.logbook.file import MAGIC, check_header, forget, keep_copy
 from exercises.logbook.opening import copies
-from exercises.logbook.record import Mode, TrialRecord
 from exercises.logbook.store import Logbook
-from exercises.trial import Answer
-from synth.errors import Trouble, near
-from synth.files import check_ending, replace_with
+from exercises.trial.modes import Mode
+from exercises.trial.record import TrialRecord
+from exercises.trial.trial import Answer
+from synth.base.errors import Trouble, near
+from synth.base.files import check_ending, replace_with
 
 FORMAT, FORMAT_VERSION = "tallybar logbook", 1
 # Whole numbers of SQLite are below it (https://www.sqlite.org/datatype3.html, section 2: eight bytes, signed).

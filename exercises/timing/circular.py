@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from synth.metre import Seconds
+from synth.base.arrays import Seconds
 
 
 @dataclass(frozen=True, slots=True)

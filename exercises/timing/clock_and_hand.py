@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from synth.metre import Seconds
+from synth.base.arrays import Seconds
 
 # With fewer intervals the two variances are anybody's guess.
 FEWEST = 30

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from exercises.timing.asynchrony import t_quantile
-from synth.metre import Seconds
+from synth.base.arrays import Seconds
 
 # From this much on a displaced beat is noticed, as a share of the beat (Friberg & Sundberg 1995, JASA 98, 2524-2531).
 HEARD_SHARE = 0.025

@@ -11,7 +11,7 @@ within the window can link are solved apart; in music nearly all of them hold on
 import numpy as np
 import numpy.typing as npt
 
-from synth.metre import Ints, Seconds
+from synth.base.arrays import Ints, Seconds
 
 # Stretches up to this many targets and taps are solved together, in one table; longer ones one by one.
 SHORT = 24

@@ -6,7 +6,7 @@ Conventions: off is press minus target, early negative and late positive.
 import math
 from dataclasses import dataclass
 
-from exercises.words import Say, Template, plural
+from synth.base.words import Say, Template, plural
 
 ON_IT = Template("on the beat")
 ONE_BEAT = Template("one beat")

@@ -3,10 +3,10 @@
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QLocale
 
-from app import theme
-from app.garbage import collect_due
-from app.sitting.ahead import Ahead
-from app.sitting.practice import Practice
+from app.practice.ahead import Ahead
+from app.practice.practice import Practice
+from app.ui import theme
+from app.ui.garbage import collect_due
 from exercises.logbook.store import Logbook
 from tests.app.silent import SilentPlayer
 

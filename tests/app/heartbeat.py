@@ -5,7 +5,7 @@ from contextlib import contextmanager
 
 from PySide6.QtCore import Qt, QTimer
 
-from synth.clock import now_s
+from synth.device.clock import now_s
 
 HEARTBEAT_MS = 5
 

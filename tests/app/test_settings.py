@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from PySide6.QtCore import QLocale
 
 import assets
-from app.language import SOURCE
 from app.settings import LANGUAGES, Keeper, Settings, load, save, settings_path, text_of
-from synth.errors import Trouble
+from app.ui.language import SOURCE
+from synth.base.errors import Trouble
 
 NOW = datetime(2030, 5, 1, 18, 0, 0, tzinfo=UTC)
 

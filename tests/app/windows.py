@@ -1,8 +1,8 @@
 """The window as a person has it before them: shown, in light colours, with the keyboard."""
 
-from app import theme
-from app.sitting.practice import Practice
-from app.window import Window, dress
+from app.practice.practice import Practice
+from app.ui import theme
+from app.ui.window import Window, dress
 
 
 def open_window(qtbot, practice: Practice, size: tuple[int, int] | None = None) -> Window:

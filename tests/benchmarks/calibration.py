@@ -21,8 +21,8 @@ def row(value: float | None, unit: str, goal: str = "", met: bool | None = None,
 
 def detector() -> dict[str, dict[str, Any]]:
     """The worst error of clicks and thumps in rooms of three noises, in ms, and the share of thumps found."""
-    from synth.onsets import click, find_thumps, find_train
-    from tests.synth import room
+    from synth.device.onsets import click, find_thumps, find_train
+    from tests.synth.device import room
 
     found: dict[str, dict[str, Any]] = {}
     one = click(room.RATE_HZ).astype(float)
@@ -53,7 +53,7 @@ def detector() -> dict[str, dict[str, Any]]:
 
 def keyboards() -> dict[str, dict[str, Any]]:
     """Simulated keyboards, polled at 125 Hz: the error of the lag that 20 taps give, and how often it is covered."""
-    from exercises.calibration import middle
+    from exercises.calibration.calibration import middle
 
     random = np.random.default_rng(7)
     off, covered = [], []

@@ -4,9 +4,9 @@ import statistics
 from functools import partial
 from time import perf_counter
 
+from app.demo.simulated import simulate
 from exercises.drills import drills
-from exercises.simulated import simulate
-from exercises.trial import Kind
+from exercises.trial.trial import Kind
 
 SEEDS = range(3)
 

@@ -22,10 +22,10 @@ from typing import Any
 import mido
 import numpy as np
 
-from synth.arrangement import arrange
-from synth.errors import Trouble
-from synth.grooves import groove, groove_files, parse_groove, read_groove
-from synth.midi import midi_arrangement, to_midi
+from synth.base.errors import Trouble
+from synth.midi.writing import midi_arrangement, to_midi
+from synth.score.arrangement import arrange
+from synth.score.grooves import groove, groove_files, parse_groove, read_groove
 
 ROOT = Path(__file__).parents[2]
 FILES = int(os.environ.get("TALLYBAR_FUZZ_FILES", "100000"))

@@ -24,11 +24,11 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from synth.arrangement import Arrangement, arrange
-from synth.grooves import Groove, grooves
-from synth.kit import Kit
-from synth.midi import to_midi
-from synth.mixdown import mixdown
+from synth.midi.writing import to_midi
+from synth.score.arrangement import Arrangement, arrange
+from synth.score.grooves import Groove, grooves
+from synth.sound.kit import Kit
+from synth.sound.mixdown import mixdown
 
 RATE = 48_000
 FRAME = 256

@@ -16,19 +16,19 @@ from uuid import UUID
 
 import numpy as np
 
+from app.demo.simulated import simulate
 from exercises.drills import drills
+from exercises.learner.plan import plan
+from exercises.learner.standing import standing
 from exercises.logbook.file import keep_copy
 from exercises.logbook.history import practised, weeks
-from exercises.logbook.mistakes import mistakes
 from exercises.logbook.opening import damaged
-from exercises.logbook.record import TrialRecord, record
-from exercises.logbook.standing import standing
 from exercises.logbook.store import Logbook
-from exercises.logbook.summary import summary
-from exercises.logbook.trends import trend
-from exercises.plan import plan
-from exercises.simulated import simulate
-from exercises.trial import Answer, Kind
+from exercises.progress.mistakes import mistakes
+from exercises.progress.summary import summary
+from exercises.progress.trends import trend
+from exercises.trial.record import TrialRecord, record
+from exercises.trial.trial import Answer, Kind
 
 BEGIN = datetime(2030, 1, 1, 18, 0, tzinfo=UTC)
 TRIALS_A_DAY, TAPS_A_TRIAL = 60, 64

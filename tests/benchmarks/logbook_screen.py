@@ -37,11 +37,11 @@ def opened(path: Path, rounds: int) -> dict[str, list[float]]:
     from PySide6.QtCore import QEventLoop, QLoggingCategory, Qt, QTimer
     from PySide6.QtWidgets import QApplication
 
-    from app import theme
-    from app.sitting.ahead import Ahead
-    from app.sitting.practice import Practice
-    from app.sitting.today import make_plan
-    from app.window import Window, dress
+    from app.practice.ahead import Ahead
+    from app.practice.practice import Practice
+    from app.practice.today import make_plan
+    from app.ui import theme
+    from app.ui.window import Window, dress
     from exercises.logbook.store import Logbook
     from tests.app.silent import SilentPlayer
 

@@ -10,11 +10,11 @@ from pathlib import Path
 import mir_eval
 import numpy as np
 
+from app.demo.simulated import simulate
 from exercises.drills import drills
-from exercises.logbook.record import record
 from exercises.logbook.store import Logbook
-from exercises.simulated import simulate
 from exercises.timing.matching import match
+from exercises.trial.record import record
 
 WINDOW_S = 0.07  # mir_eval's own for beats
 

@@ -28,8 +28,8 @@ def burst() -> np.ndarray:
 
 def callback_us() -> np.ndarray:
     """Microseconds of 5 000 callbacks in the middle of a long trial, while the volume glides."""
-    from synth.clock import now_s
-    from synth.playback import Player
+    from synth.device.clock import now_s
+    from synth.device.playback import Player
 
     def nowhere(**asked: Any) -> Any:
         return SimpleNamespace(start=lambda: None, close=lambda: None, latency=0.1, channels=2, description="")
@@ -49,7 +49,7 @@ def callback_us() -> np.ndarray:
 
 def play_on_the_desk() -> None:
     """In a process on the desk: play the burst again and again, and print when each was heard."""
-    from synth.playback import Player, settle
+    from synth.device.playback import Player, settle
 
     settle()
     starts, faults = [], []

@@ -52,9 +52,9 @@ def in_turn(works: dict[str, Callable[[], object]], times: int) -> dict[str, flo
 
 def plain_loop() -> Any:
     """64 bars at 120 BPM: hats on the eighths, kick on 1 and 3, snare on 2 and 4: 768 hits in 128 s."""
-    from synth.arrangement import arrange
-    from synth.grooves import groove
-    from synth.hits import Hits
+    from synth.score.arrangement import arrange
+    from synth.score.grooves import groove
+    from synth.score.hits import Hits
 
     bar = [(at / 2, 2) for at in range(8)] + [(0, 0), (2, 0), (1, 1), (3, 1)]
     onset_s = [(4 * number + beat) * 0.5 for number in range(64) for beat, _ in bar]
@@ -65,8 +65,8 @@ def plain_loop() -> Any:
 
 def full_record(form: str = FORM) -> Any:
     """Drums, bass, chords and lead at 124 BPM."""
-    from synth.arrangement import arrange
-    from synth.grooves import groove
+    from synth.score.arrangement import arrange
+    from synth.score.grooves import groove
 
     return arrange(groove("deep-house"), tempo_bpm=124, form=form, phrase_bars=8, seed=3, song=True)
 
@@ -76,7 +76,7 @@ def renderers(hits: Any, duration_s: float, kit: Any) -> dict[str, Callable[[], 
     import pretty_midi
     import tinysoundfont
 
-    from synth.general_midi import GM_DRUMS
+    from synth.midi.general_midi import GM_DRUMS
 
     notes = []
     for onset_s, voice, velocity in zip(
@@ -132,8 +132,8 @@ def renderers(hits: Any, duration_s: float, kit: Any) -> dict[str, Callable[[], 
 
 
 def loop_figures() -> dict[str, Any]:
-    from synth.kit import Kit
-    from synth.mixdown import mixdown
+    from synth.sound.kit import Kit
+    from synth.sound.mixdown import mixdown
 
     loop, kit = plain_loop(), Kit(3)
     finished = mixdown(loop, kit)
@@ -163,9 +163,9 @@ def loop_figures() -> dict[str, Any]:
 
 
 def record_figures() -> dict[str, Any]:
-    from synth.kit import Kit
-    from synth.mixdown import mixdown
-    from synth.voices import DRUMS
+    from synth.score.hits import DRUMS
+    from synth.sound.kit import Kit
+    from synth.sound.mixdown import mixdown
 
     record, kit = full_record(), Kit(3)
     cold_s = taken_s(lambda: mixdown(record, kit, spoken="bars"))
@@ -197,8 +197,8 @@ def record_figures() -> dict[str, Any]:
 
 
 def growth_figures() -> dict[str, Any]:
-    from synth.kit import Kit
-    from synth.mixdown import mixdown
+    from synth.sound.kit import Kit
+    from synth.sound.mixdown import mixdown
 
     kit = Kit(3)
     bars = [16, 64, 256, 1024]
@@ -214,8 +214,8 @@ def growth_figures() -> dict[str, Any]:
 
 def stream_an_hour() -> None:
     """An hour's record in blocks, as the export takes them."""
-    from synth.kit import Kit
-    from synth.mixdown import mixdown_blocks
+    from synth.sound.kit import Kit
+    from synth.sound.mixdown import mixdown_blocks
 
     for _ in mixdown_blocks(full_record("intro:32,verse:1828"), Kit(3), spoken="bars"):
         pass
@@ -236,10 +236,10 @@ def loudness_figures() -> dict[str, Any]:
     import pyloudnorm
     from scipy.signal import resample_poly
 
-    from synth.arrangement import arrange
-    from synth.grooves import grooves
-    from synth.kit import Kit
-    from synth.mixdown import mixdown
+    from synth.score.arrangement import arrange
+    from synth.score.grooves import grooves
+    from synth.sound.kit import Kit
+    from synth.sound.mixdown import mixdown
 
     meter, off, peaks = pyloudnorm.Meter(RATE), [], []
     for seed, groove in enumerate(grooves().values()):

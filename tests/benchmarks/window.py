@@ -30,11 +30,11 @@ def figures() -> dict[str, dict]:
     from PySide6.QtCore import QLoggingCategory
     from PySide6.QtWidgets import QApplication
 
-    from app import theme
     from app.inputs.taps import Tap
-    from app.sitting.ahead import Ahead, Wish
-    from app.sitting.practice import Phase, Practice
-    from app.window import Window, dress
+    from app.practice.ahead import Ahead, Wish
+    from app.practice.practice import Phase, Practice
+    from app.ui import theme
+    from app.ui.window import Window, dress
     from exercises.drills import drill
     from exercises.logbook.store import Logbook
 
@@ -72,7 +72,7 @@ def figures() -> dict[str, dict]:
                 raise RuntimeError("the trial was not marked")
         window.close()
     # The timer that looks at the clock adds its own period at most.
-    from app.screens.practise import SOUNDING_TICK_MS
+    from app.ui.practise.screen import SOUNDING_TICK_MS
 
     scheduled = statistics.median(scheduled_ms[1:])
     shown = statistics.median(shown_ms[1:]) + SOUNDING_TICK_MS
@@ -116,10 +116,10 @@ def still_figure() -> dict[str, dict]:
     from PySide6.QtCore import QDeadlineTimer
 
     from app.inputs.taps import Tap
-    from app.sitting.ahead import Ahead
-    from app.sitting.practice import Phase, Practice
-    from app.sitting.today import Planner
-    from app.window import Window
+    from app.practice.ahead import Ahead
+    from app.practice.practice import Phase, Practice
+    from app.practice.today import Planner
+    from app.ui.window import Window
     from exercises.logbook.store import Logbook
     from tests.app.heartbeat import heartbeat
 
@@ -168,10 +168,10 @@ def still_figure() -> dict[str, dict]:
 
 def board_figure() -> dict[str, dict]:
     """The longest wait of the event loop while the tutor's board has 16 slow bars made beside it and started."""
-    from app.sitting.ahead import Ahead
-    from app.sitting.practice import Practice
-    from app.widgets.heading import BOARD
-    from app.window import Window
+    from app.practice.ahead import Ahead
+    from app.practice.practice import Practice
+    from app.ui.heading import BOARD
+    from app.ui.window import Window
     from tests.app.heartbeat import heartbeat
 
     worst_ms = []
@@ -206,9 +206,9 @@ def sheet_figure() -> dict[str, dict]:
     """Painting the count sheet at 1920 x 1080: the practise sheet with 32 bars and a mark on every one."""
     from PySide6.QtGui import QImage
 
-    from app import theme
-    from app.widgets.count_sheet import CountSheet, Mark
-    from synth.metre import steady_count
+    from app.ui import theme
+    from app.ui.widgets.count_sheet import CountSheet, Mark
+    from synth.score.metre import steady_count
 
     sheet = CountSheet(theme.LIGHT)
     sheet.resize(1920, 1080)

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import numpy as np
 
-from app.bench import CLICK_GAP_S, TAPS, WAY_IN
-from exercises.microphone import CLICKS, GAP_RANGE_S
-from synth.onsets import click
+from app.practice.bench import CLICK_GAP_S, TAPS, WAY_IN
+from exercises.calibration.microphone import CLICKS, GAP_RANGE_S
+from synth.device.onsets import click
 from tests.end_to_end.desk import RATE_HZ, Hand, Recorder, lead_of, wait_for
 from tests.end_to_end.inputs import Keys, Tapper
 from tests.end_to_end.virtual_room import VirtualRoom

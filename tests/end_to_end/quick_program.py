@@ -18,7 +18,8 @@ from pathlib import Path
 
 import numpy as np
 
-from synth import clock, device, stamps
+from synth.device import clock, stamps
+from synth.device import devices as device
 
 # How often the device fetches, in true seconds; how much it keeps in store, and how far the ear is from it.
 FETCH_S, BUFFER_S, LEAD_S = 0.004, 0.1, 0.02
@@ -113,10 +114,10 @@ def hasten(times: float) -> QuickTime:
 def main(shown_to: Path, times: float) -> int:
     """Open the window as ``python -m app`` does, from first paint to close, and write what it shows to a file."""
     quick = hasten(times)
-    import app.window
-    from app.start import open_window
+    import app.ui.window
+    from app.ui.start import open_window
 
-    class ToldWindow(app.window.Window):
+    class ToldWindow(app.ui.window.Window):
         """Tells what is shown as soon as it changes."""
 
         def __init__(self, *words) -> None:
@@ -140,7 +141,7 @@ def main(shown_to: Path, times: float) -> int:
                     file.write(json.dumps(told) + "\n")
                 self._longest_s = 0.0
 
-    app.window.Window = ToldWindow
+    app.ui.window.Window = ToldWindow
     return open_window(None, None, None, None, None)
 
 
@@ -180,7 +181,7 @@ def shown(window) -> dict:
 
 def due(practice, quick: QuickTime) -> dict:
     """When the targets of a trial that sounds are heard, in true seconds."""
-    from app.sitting.practice import Phase
+    from app.practice.practice import Phase
 
     if practice.phase is not Phase.SOUNDING:
         return {}

@@ -12,10 +12,10 @@ from pathlib import Path
 
 def main(shown_to: Path, words: list[str]) -> int:
     """Run the program with these words, and write what it shows to a file."""
-    import app.window
-    from app.commands import main as run
+    import app.ui.window
+    from app.cli.commands import main as run
 
-    class ToldWindow(app.window.Window):
+    class ToldWindow(app.ui.window.Window):
         """Tells what the practise screen shows as soon as it has been drawn."""
 
         def __init__(self, *words) -> None:
@@ -30,7 +30,7 @@ def main(shown_to: Path, words: list[str]) -> int:
             self.practise.redraw = redraw
             redraw()
 
-    app.window.Window = ToldWindow
+    app.ui.window.Window = ToldWindow
     return run(words)
 
 

@@ -15,7 +15,7 @@ import numpy as np
 from scipy.signal import fftconvolve
 
 from tests.end_to_end.desk import RATE_HZ, Desk, Recorder, hurry, wait_for
-from tests.synth import room
+from tests.synth.device import room
 
 # The pipe runs this much behind the recording, so that a thump is known before its sample is written. A piece is
 # reckoned as soon as the recording is so far ahead of it, and written in steps of 4 ms.

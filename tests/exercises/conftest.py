@@ -5,11 +5,11 @@ from functools import lru_cache
 import pytest
 
 import exercises.drills.bring_in
-import exercises.ladder
-import synth.arrangement
-import synth.writer
-from synth.grooves import groove
-from synth.rows import rows
+import exercises.forms.rungs
+import synth.score.arrangement
+import synth.score.writer
+from synth.score.grooves import groove
+from synth.score.rows import rows
 
 NOTHING = rows([])
 
@@ -49,8 +49,8 @@ class SilentSong:
 def quiet(monkeypatch):
     """Records without a drum in them, and groove files that are read once."""
     once = lru_cache(maxsize=64)(groove)
-    monkeypatch.setattr(exercises.ladder, "groove", once)
+    monkeypatch.setattr(exercises.forms.rungs, "groove", once)
     monkeypatch.setattr(exercises.drills.bring_in, "groove", once)
-    monkeypatch.setattr(synth.arrangement, "Drummer", SilentDrummer)
-    monkeypatch.setattr(synth.arrangement, "Song", SilentSong)
-    monkeypatch.setattr(synth.writer, "Song", SilentSong)
+    monkeypatch.setattr(synth.score.arrangement, "Drummer", SilentDrummer)
+    monkeypatch.setattr(synth.score.arrangement, "Song", SilentSong)
+    monkeypatch.setattr(synth.score.writer, "Song", SilentSong)

@@ -7,11 +7,11 @@ import pytest
 
 from app.inputs.equipment import FILE_NAME, Equipment, fits, setup_of
 from app.inputs.taps import Tap
-from app.sitting.practice import Phase
-from exercises.calibration import Calibration, Method, Setup
-from synth.folders import HOME_VARIABLE
-from synth.playback import Player
-from tests.synth.fake_stream import FakeSound
+from app.practice.practice import Phase
+from exercises.calibration.calibration import Calibration, Method, Setup
+from synth.base.folders import HOME_VARIABLE
+from synth.device.playback import Player
+from tests.synth.device.fake_stream import FakeSound
 
 WHEN = "2030-05-01T18:00:00Z"
 DESCRIPTION = "Invented (USB) output (Host), 48000 Hz, 81 ms"

@@ -9,10 +9,10 @@ from app.inputs.equipment import Equipment
 from app.inputs.mic_taps import MicTaps
 from app.inputs.recording import Microphone
 from app.inputs.taps import Tap
-from app.sitting.practice import Phase
-from exercises.calibration import Calibration, Method, Setup
-from synth.errors import Trouble
-from tests.synth import room
+from app.practice.practice import Phase
+from exercises.calibration.calibration import Calibration, Method, Setup
+from synth.base.errors import Trouble
+from tests.synth.device import room
 
 LAG_S = 0.060
 

@@ -6,9 +6,9 @@ from PySide6.QtGui import QPointingDevice
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 
-from app.sitting.practice import Phase
-from app.sitting.today import Planner
-from app.window import Window
+from app.practice.practice import Phase
+from app.practice.today import Planner
+from app.ui.window import Window
 from tests.app.windows import open_window
 
 SCREEN: list[QPointingDevice] = []

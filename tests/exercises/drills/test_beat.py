@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
+from app.demo.simulated import simulate
 from exercises.drills import drill
-from exercises.simulated import simulate
-from exercises.trial import Answer
-from synth.grooves import groove
+from exercises.trial.trial import Answer
+from synth.score.grooves import groove
 
 DRILL = drill("beat")
 RUNGS = range(1, len(DRILL.rungs) + 1)

@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
-from exercises.answers import read_answer
 from exercises.drills import drill
-from exercises.trial import Answer, Kind
-from exercises.trial_file import trial_from_json
+from exercises.trial.answers import read_answer
+from exercises.trial.trial import Answer, Kind
+from exercises.trial.trial_file import trial_from_json
 
 BRING_IN = drill("bring-in")
 RUNGS = range(1, len(BRING_IN.rungs) + 1)

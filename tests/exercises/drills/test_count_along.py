@@ -5,8 +5,8 @@ import pytest
 
 from exercises.drills import drill
 from exercises.listening import one_beat, one_phrase, with_voices
-from exercises.trial import Answer, Kind
-from exercises.trial_file import trial_from_json
+from exercises.trial.trial import Answer, Kind
+from exercises.trial.trial_file import trial_from_json
 
 DRILL = drill("count-along")
 RUNGS = range(1, len(DRILL.rungs) + 1)
@@ -44,7 +44,7 @@ def test_the_voice_falls_silent_after_the_first_phrase_of_its_rung():
     """What is left of the sound when the drums alone are taken away: words in the first phrase, none in the last."""
     from dataclasses import replace
 
-    from synth.hits import Hits
+    from synth.score.hits import Hits
 
     trial = DRILL.make(5, 1)
     hits = trial.arrangement.hits

@@ -5,8 +5,8 @@ import pytest
 from scipy.stats import binomtest, chi2_contingency
 
 from exercises.drills import drill
-from exercises.trial import Answer
-from synth.grooves import groove
+from exercises.trial.trial import Answer
+from synth.score.grooves import groove
 
 DRILL = drill("drum")
 RUNGS = range(1, len(DRILL.rungs) + 1)

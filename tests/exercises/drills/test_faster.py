@@ -5,9 +5,9 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+from app.demo.simulated import at_random
 from exercises.drills import drill
-from exercises.simulated import at_random
-from exercises.trial import Answer
+from exercises.trial.trial import Answer
 
 FASTER = drill("faster")
 RUNGS = range(1, len(FASTER.rungs) + 1)

@@ -3,13 +3,13 @@
 import numpy as np
 import pytest
 
-from exercises.answers import read_answer
+from app.demo.simulated import at_random
 from exercises.drills import drill
-from exercises.simulated import at_random
-from exercises.trial import Answer
-from exercises.trial_file import trial_from_json
-from synth.errors import Trouble
-from synth.metre import Metre
+from exercises.trial.answers import read_answer
+from exercises.trial.trial import Answer
+from exercises.trial.trial_file import trial_from_json
+from synth.base.errors import Trouble
+from synth.score.metre import Metre
 
 FEEL = drill("feel")
 RUNGS = range(1, len(FEEL.rungs) + 1)

@@ -5,8 +5,8 @@ import pytest
 
 from exercises.drills import drill
 from exercises.drills.in_line import Ask
-from exercises.trial import Answer
-from synth.errors import Trouble
+from exercises.trial.trial import Answer
+from synth.base.errors import Trouble
 
 IN_LINE = drill("in-line")
 RUNGS = range(1, len(IN_LINE.rungs) + 1)

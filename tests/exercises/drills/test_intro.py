@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from exercises.drills import drill
-from exercises.trial import Answer
-from synth.errors import Trouble
+from exercises.trial.trial import Answer
+from synth.base.errors import Trouble
 
 INTRO = drill("intro")
 RUNGS = range(1, len(INTRO.rungs) + 1)

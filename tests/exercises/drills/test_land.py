@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from exercises.drills import drill
-from exercises.trial import Answer
+from exercises.trial.trial import Answer
 
 LAND = drill("land")
 RUNGS = range(1, len(LAND.rungs) + 1)

@@ -5,8 +5,8 @@ import pytest
 from scipy.stats import binomtest, chi2_contingency
 
 from exercises.drills import drill
-from exercises.trial import Answer
-from exercises.trial_file import trial_from_json
+from exercises.trial.trial import Answer
+from exercises.trial.trial_file import trial_from_json
 
 DRILL = drill("stopped-bar")
 RUNGS = range(1, len(DRILL.rungs) + 1)

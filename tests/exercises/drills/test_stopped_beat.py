@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 from scipy.stats import binomtest, chi2_contingency
 
-from exercises.answers import parse_value
 from exercises.drills import drill
-from exercises.trial import Answer
-from exercises.trial_file import trial_from_json
-from synth.errors import Trouble
+from exercises.trial.answers import parse_value
+from exercises.trial.trial import Answer
+from exercises.trial.trial_file import trial_from_json
+from synth.base.errors import Trouble
 
 DRILL = drill("stopped-beat")
 RUNGS = range(1, len(DRILL.rungs) + 1)

@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
+from app.demo.simulated import at_random
 from exercises.drills import drill
-from exercises.simulated import at_random
-from exercises.trial import Answer
-from synth.errors import Trouble
+from exercises.trial.trial import Answer
+from synth.base.errors import Trouble
 
 TEMPO = drill("tempo")
 RUNGS = range(1, len(TEMPO.rungs) + 1)

@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 from scipy.stats import binom
 
+from app.demo.simulated import at_random
 from exercises.drills import drill
 from exercises.drills.through import Tapping
-from exercises.simulated import at_random
-from exercises.trial import Answer
-from exercises.trial_file import trial_from_json
+from exercises.trial.trial import Answer
+from exercises.trial.trial_file import trial_from_json
 
 DRILL = drill("through")
 RUNGS = range(1, len(DRILL.rungs) + 1)

@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
+from app.demo.simulated import at_random
 from exercises.drills import drill
-from exercises.simulated import at_random
-from exercises.trial import Answer
-from exercises.trial_file import trial_from_json
+from exercises.trial.trial import Answer
+from exercises.trial.trial_file import trial_from_json
 
 TURN = drill("turn")
 RUNGS = range(1, len(TURN.rungs) + 1)

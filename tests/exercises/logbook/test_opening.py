@@ -8,12 +8,12 @@ import pytest
 
 from exercises.logbook.file import cut_off
 from exercises.logbook.opening import COPIES, copies, daily_copy, open_logbook
-from exercises.logbook.record import TrialRecord
 from exercises.logbook.schema import SCHEMA_VERSION, VERSIONS, statements
 from exercises.logbook.store import Logbook
-from exercises.trial import Answer
-from synth.errors import Trouble
-from tests.exercises.plain import NOW, PLAIN
+from exercises.trial.record import TrialRecord
+from exercises.trial.trial import Answer
+from synth.base.errors import Trouble
+from tests.exercises.trial.plain import NOW, PLAIN
 
 TAPPED = replace(PLAIN, answer=Answer([1.0, 2.0]), result={"right": True, "verdict": [], "filler": "x" * 500})
 

@@ -9,14 +9,15 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
+from app.demo.simulated import simulate
 from exercises.drills import drill
-from exercises.logbook.record import Mode, TrialRecord, record
-from exercises.logbook.record import kept as as_kept
 from exercises.logbook.schema import SCHEMA_VERSION
 from exercises.logbook.store import Logbook, data_folder
-from exercises.simulated import simulate
-from exercises.trial import Answer
-from synth.errors import Trouble
+from exercises.trial.modes import Mode
+from exercises.trial.record import TrialRecord, record
+from exercises.trial.record import kept as as_kept
+from exercises.trial.trial import Answer
+from synth.base.errors import Trouble
 
 WHEN = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
 

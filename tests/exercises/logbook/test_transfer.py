@@ -10,16 +10,17 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from app.demo.simulated import simulate
 from exercises.drills import drill, drills
 from exercises.logbook.opening import copies, daily_copy
-from exercises.logbook.record import Mode, record
 from exercises.logbook.remark import rebuilt, remark
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import delete_learner, export, merge
-from exercises.side_task import busy_result, mark_side, side_task
-from exercises.simulated import simulate
-from exercises.trial import Answer, Kind
-from synth.errors import Trouble
+from exercises.trial.modes import Mode
+from exercises.trial.record import record
+from exercises.trial.side_task import busy_result, mark_side, side_task
+from exercises.trial.trial import Answer, Kind
+from synth.base.errors import Trouble
 
 NOW = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
 

@@ -1,0 +1,281 @@
+"""The command line. Each command imports what it needs when it runs, so that the window starts fast."""
+
+import argparse
+import errno
+import json
+import os
+import sys
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+from app.cli.arguments import Parser, seed_number, tempo_bpm
+from synth.base.errors import Trouble, near
+from synth.base.folders import HOME_VARIABLE, data_folder
+
+EXIT_TROUBLE = 2
+# What standard output answers where there is no room or the device is broken (POSIX.1-2017, write).
+NOT_WRITTEN = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
+WORDS = ("demo", "drills", "grooves", "render", "trial", "mark", "check", "logbook", "report")
+
+
+def parser() -> argparse.ArgumentParser:
+    """The whole command line."""
+    top = Parser(
+        prog="tallybar",
+        description="Ear training for counting beats, bars and phrases. Without a command it opens the window.",
+        epilog=f"Logbook and own grooves are in {data_folder()}; the variable {HOME_VARIABLE} names another folder.",
+    )
+    top.add_argument("--version", action="store_true", help="say which version this is")
+    top.add_argument(
+        "--install-desktop-entry",
+        action="store_true",
+        help="put the program among the desktop's programs, with its icon",
+    )
+    _add_choice(top)
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", parser_class=Parser)
+
+    demo = commands.add_parser("demo", help="a short practice by a simulated learner, without screen or speaker")
+    demo.add_argument("--out", type=Path, default=Path("tallybar-demo"), metavar="DIR")
+    demo.add_argument("--seed", type=seed_number, default=1)
+    demo.add_argument("--weeks", type=int, metavar="N", help="instead: a logbook of N invented weeks")
+    demo.add_argument("--pictures", type=Path, metavar="DIR", help="instead: every screen in every look, as PNG")
+    demo.add_argument("--every-trial", action="store_true", help="with --weeks: keep and tell each trial by itself")
+
+    for name, words in (("drills", "the drills there are"), ("grooves", "the grooves there are")):
+        listing = commands.add_parser(name, help=words)
+        listing.add_argument("--json", action="store_true")
+
+    from app.cli.render import add_render
+
+    add_render(commands)
+
+    trial = commands.add_parser("trial", help="make one trial as files: sound and trial.json")
+    trial.add_argument("drill", metavar="DRILL")
+    trial.add_argument("--rung", type=int, default=1)
+    trial.add_argument("--seed", type=seed_number, default=0)
+    trial.add_argument("--tempo", type=tempo_bpm, metavar="BPM")
+    trial.add_argument("--groove", metavar="NAME")
+    trial.add_argument("--out", type=Path, required=True, metavar="DIR")
+
+    about_mark = "mark an answer: taps, seconds from the start of the sound, one a line; or what was asked"
+    mark = commands.add_parser("mark", help=about_mark, description=about_mark)
+    mark.add_argument("trial", type=Path, metavar="TRIAL.json")
+    mark.add_argument(
+        "answer",
+        metavar="ANSWER",
+        help="a file with the taps; for feel and tempo, with the taps and a line 'answer: VALUE'; for drills that are"
+        " answered without taps a file with the answer, or the answer itself: a place in the count such as 3.2, a"
+        " number, one of the choices by its key, by its number on the screen, or in its words",
+    )
+    mark.add_argument("--json", action="store_true")
+
+    check = commands.add_parser("check", help="what this computer's sound and timing are good for")
+    check.add_argument("--json", action="store_true")
+
+    from app.cli.logbook_commands import add_logbook
+
+    add_logbook(commands, Parser)
+
+    report = commands.add_parser("report", help="one page about a learner for the tutor, as PDF")
+    report.add_argument("--learner", metavar="NAME")
+    report.add_argument("--file", type=Path, metavar="LOGBOOK", help="another logbook than your own")
+    report.add_argument("out", type=Path, metavar="OUT.pdf")
+    return top
+
+
+def _add_choice(to: argparse.ArgumentParser) -> None:
+    """Options of the window itself: the trial to open with."""
+    to.add_argument("--drill", metavar="DRILL", help="open the window with this drill chosen")
+    to.add_argument("--rung", type=int, metavar="N", help="a rung, instead of the one that fits the learner")
+    to.add_argument("--tempo", type=tempo_bpm, metavar="BPM")
+    to.add_argument("--groove", metavar="NAME")
+    to.add_argument("--seed", type=seed_number, metavar="N", help="make every trial from this seed")
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; exit status 0, or 2 with one line on standard error."""
+    try:
+        try:
+            return _run(list(sys.argv[1:] if argv is None else argv))
+        except Trouble as trouble:
+            print(f"tallybar: {trouble}", file=sys.stderr)
+            return EXIT_TROUBLE
+        finally:
+            # Here, where a reader who has gone is known: at its own end Python would complain of it.
+            print(end="", flush=True)
+    except BrokenPipeError:
+        # The reader of our output has gone (``tallybar drills | head``): nothing to say, nobody to say it to.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except OSError as slip:
+        if slip.filename is not None or slip.errno not in NOT_WRITTEN:
+            raise
+        # A full disk, most likely. What still waits to be written would be complained of once more at the end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        with suppress(OSError):  # where standard error is as full, the status alone tells
+            print(f"tallybar: the output cannot be written ({slip.strerror})", file=sys.stderr)
+        return EXIT_TROUBLE
+    except KeyboardInterrupt:
+        return 130
+
+
+def _run(words: list[str]) -> int:
+    if words and not words[0].startswith("-") and words[0] not in WORDS:
+        raise Trouble(f"{words[0]!r} is no command.{near(words[0], WORDS)} Known: {', '.join(WORDS)}.")
+    options = parser().parse_args(words)
+    if options.version:
+        from app import version
+
+        print(f"tallybar {version()}")
+        return 0
+    if options.install_desktop_entry:
+        from app.cli.desktop import install
+
+        print("\n".join(install()))
+        return 0
+    run: Callable[[argparse.Namespace], int | None] = globals()[f"_{options.command or 'window'}"]
+    return run(options) or 0
+
+
+def _window(options: argparse.Namespace) -> int:
+    # What is wrong with the words is told first: there may be no screen either.
+    if options.drill is not None:
+        from exercises.drills import drill
+        from exercises.forms.rungs import pick_rung
+
+        found = drill(options.drill)
+        if options.rung is not None:
+            pick_rung(found.rungs, options.rung, found.id)
+    if options.groove is not None:
+        from synth.score.grooves import groove
+
+        groove(options.groove)
+    from app.ui.start import open_window
+
+    return open_window(options.drill, options.rung, options.tempo, options.groove, options.seed)
+
+
+def _demo(options: argparse.Namespace) -> None:
+    from app.demo.demo import demo, invented_weeks
+
+    lines: Iterable[object]
+    if options.pictures is not None:
+        from app.demo.pictures import pictures
+
+        lines = pictures(options.pictures)
+    elif options.weeks is not None:
+        lines = invented_weeks(options.out, options.weeks, options.seed, options.every_trial)
+    else:
+        lines = demo(options.out, options.seed)
+    for line in lines:
+        print(line, flush=True)
+
+
+def _check(options: argparse.Namespace) -> int:
+    from app.inputs.check import run
+
+    return run(options.json)
+
+
+def _logbook(options: argparse.Namespace) -> None:
+    from app.cli.logbook_commands import run_logbook
+
+    run_logbook(options)
+
+
+def _report(options: argparse.Namespace) -> None:
+    from app.ui.logbook.report import report_command
+
+    report_command(options.file, options.learner, options.out)
+    print(options.out)
+
+
+def _drills(options: argparse.Namespace) -> None:
+    from exercises.drills import drills
+
+    rows = [
+        {
+            "id": drill.id,
+            "title": str(drill.title()),
+            "asks": str(drill.asks()),
+            "rungs": [{"rung": number, "new": row.new} for number, row in enumerate(drill.rungs, 1)],
+        }
+        for drill in drills().values()
+    ]
+    _list(rows, options.json, "{id:<14} {asks}")
+
+
+def _grooves(options: argparse.Namespace) -> int:
+    from synth.score.grooves import grooves, strays
+
+    broken: list[Trouble] = []
+    rows = [
+        {
+            "name": groove.name,
+            "title": groove.title,
+            "family": groove.family,
+            "metre": str(groove.metre),
+            "tempo_bpm": list(groove.tempo_range_bpm),
+        }
+        for groove in grooves(broken=broken).values()
+    ]
+    for trouble in broken:
+        print(f"tallybar: {trouble}", file=sys.stderr)
+    for path in strays():
+        print(f"tallybar: {path} is not read: a groove's file ends with .groove", file=sys.stderr)
+    _list(rows, options.json, "{name:<22} {metre:<5} {tempo_bpm[0]:g}-{tempo_bpm[1]:g} BPM   {family}")
+    return EXIT_TROUBLE if broken else 0
+
+
+def _list(rows: list[dict[str, Any]], as_json: bool, line: str) -> None:
+    if as_json:
+        print(json.dumps(rows, indent=2, ensure_ascii=False))
+    else:
+        for row in rows:
+            print(line.format(**row))
+
+
+def _render(options: argparse.Namespace) -> None:
+    from app.cli.render import render
+
+    render(options)
+
+
+def _trial(options: argparse.Namespace) -> None:
+    from exercises.drills import drill
+    from synth.base.files import make_folder, write_json, write_sound
+
+    made = drill(options.drill).make(options.rung, options.seed, tempo_bpm=options.tempo, groove=options.groove)
+    rate = 48_000
+    make_folder(options.out)
+    write_sound(options.out / "trial.wav", made.samples(rate), rate)
+    write_json(options.out / "trial.json", made.to_json(rate))
+    print(f"{options.out}: trial.wav, trial.json. {made.question}")
+
+
+def _mark(options: argparse.Namespace) -> None:
+    from exercises.drills import drill, drill_of
+    from exercises.trial.answers import answer_of
+    from exercises.trial.trial_file import read_trial
+
+    trial = read_trial(options.trial)
+    try:
+        drill = drill_of(trial)
+    except Trouble as slip:
+        raise Trouble(f"{options.trial}: {slip}") from slip
+    result = drill.mark(trial, answer_of(options.answer, trial))
+    if options.json:
+        print(json.dumps(result.to_json(), indent=2, ensure_ascii=False))
+        return
+    print(result.text)
+    marks = result.taps
+    if marks is not None:
+        print(f"{marks.hits} of {marks.targets} met, {marks.missed} missed, {marks.extra} extra")
+        if marks.bias_ms is not None and marks.spread_ms is not None and marks.bias_ci95_ms is not None:
+            low, high = marks.bias_ci95_ms
+            print(
+                f"bias {marks.bias_ms:+z.1f} ms (95 %: {low:+z.1f} to {high:+z.1f}), "
+                f"spread {marks.spread_ms:.1f} ms; minus is early, plus is late"
+            )

@@ -1,0 +1,213 @@
+"""The command ``logbook``: the record of practice in and out, copied, marked anew, summed up, and deleted."""
+
+import argparse
+import json
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import Any
+
+from synth.base.errors import Trouble
+
+# Words that need a logbook to read; ``restore`` and ``import`` may begin one.
+READING = ("export", "backup", "summary", "remark", "delete")
+
+
+def add_logbook(commands: Any, parser_class: Any) -> None:
+    """Add the command with its own commands to the command line."""
+    logbook = commands.add_parser("logbook", help="the record of practice: export, backup, restore, summary and more")
+    logbook.add_argument(
+        "--file", type=Path, metavar="LOGBOOK", help="another logbook than your own (the file is made if it is new)"
+    )
+    words = logbook.add_subparsers(dest="word", metavar="WORD", required=True, parser_class=parser_class)
+
+    export = words.add_parser("export", help="write the trials: .csv, .jsonl, or .sqlite3 for the whole logbook")
+    export.add_argument("out", type=Path, metavar="OUT")
+    export.add_argument("--learner", metavar="NAME")
+    export.add_argument("--taps", action="store_true", help="in .csv: one row a tap instead of one a trial")
+
+    copy = words.add_parser("backup", help="make a copy now, in the logbook's own folder or as a file")
+    copy.add_argument("out", type=Path, nargs="?", metavar="OUT.sqlite3", help="a file whose name ends with .sqlite3")
+
+    restore = words.add_parser("restore", help="go back to a copy; the present logbook is kept beside it")
+    restore.add_argument(
+        "source", type=Path, nargs="?", metavar="COPY.sqlite3", help="the newest daily copy if left out"
+    )
+
+    merge = words.add_parser("import", help="add the trials of another logbook, each once")
+    merge.add_argument("source", type=Path, metavar="FILE.jsonl|FILE.sqlite3", help="a .csv file cannot be read back")
+
+    summary = words.add_parser("summary", help="what was practised, and where you stand")
+    summary.add_argument("--learner", metavar="NAME")
+    summary.add_argument("--json", action="store_true")
+
+    remark = words.add_parser("remark", help="mark all trials anew with the present marking, and say what changed")
+    remark.add_argument("--dry-run", action="store_true", help="say what would change, and write nothing")
+
+    delete = words.add_parser("delete", help="delete a learner with all their trials, for good, from the copies too")
+    delete.add_argument("learner", metavar="NAME")
+    delete.add_argument("--yes", action="store_true", help="really delete; without it nothing happens")
+
+
+def run_logbook(options: argparse.Namespace) -> None:
+    """Run one of the words; ``Trouble`` in one line where it cannot be done."""
+    from exercises.logbook.opening import open_logbook, reading, writable
+    from exercises.logbook.store import FILE_NAME, data_folder
+    from synth.device.clock import utc_now
+
+    path = data_folder() / FILE_NAME if options.file is None else options.file
+    if options.file is not None and options.word in READING:
+        _must_exist(path)
+    words: dict[str, Callable[[Any, argparse.Namespace], None]] = {
+        "export": _export,
+        "backup": _backup,
+        "restore": _restore,
+        "import": _import,
+        "summary": _summary,
+        "remark": _remark,
+        "delete": _delete,
+    }
+    if options.word == "summary" and not writable(path):
+        with reading(path) as logbook:
+            _summary(logbook, options)
+        return
+    with _begun_only_for_trials(path):
+        # Whoever asks for a copy, or goes back to one, gets that and no daily one on top.
+        opened = open_logbook(path, utc_now(), copy=options.word == "remark")
+        if opened.message is not None:
+            print(opened.message, file=sys.stderr)
+        with opened.logbook as logbook:
+            words[options.word](logbook, options)
+
+
+@contextmanager
+def _begun_only_for_trials(path: Path) -> Iterator[None]:
+    """Where the block fails and the logbook that it began holds nothing, take that and its folders away again."""
+    from exercises.logbook.store import Logbook
+
+    missing = [each for each in (path, *path.parents) if not each.exists()]
+    try:
+        yield
+    except BaseException:
+        with suppress(Trouble, OSError):
+            if path in missing and path.exists():
+                with Logbook.open(path) as logbook:
+                    empty = not logbook.count()
+                # SQLite removes the write-ahead log with the last who closes: where it stays, a window is open.
+                if empty and not path.with_name(f"{path.name}-wal").exists():
+                    path.unlink()
+                    for folder in missing[1:]:
+                        folder.rmdir()
+        raise
+
+
+def _must_exist(path: Path) -> None:
+    from exercises.logbook.opening import copies
+
+    if not path.exists():
+        raise Trouble(f"{path}: there is no such logbook")
+    if path.is_file() and path.stat().st_size == 0 and not copies(path):
+        raise Trouble(f"{path}: this file is empty, no logbook")
+
+
+def _known_learner(logbook: Any, name: str | None) -> None:
+    from synth.base.errors import near
+
+    known = logbook.learners()
+    if name is not None and name not in known:
+        raise Trouble(f"There is no learner {name!r} in the logbook.{near(name, known)}")
+
+
+def _export(logbook: Any, options: argparse.Namespace) -> None:
+    from exercises.logbook.transfer import export
+
+    _known_learner(logbook, options.learner)
+    if options.taps and options.out.suffix.lower() != ".csv":
+        raise Trouble("--taps goes with a .csv file only; .jsonl and .sqlite3 hold the taps anyway.")
+    n = export(logbook, options.out, learner=options.learner, taps=options.taps)
+    print(f"{options.out}: {n} {'taps' if options.taps else 'trials'}")
+
+
+def _backup(logbook: Any, options: argparse.Namespace) -> None:
+    from exercises.logbook.file import keep_copy
+    from exercises.logbook.opening import copy_checked, copy_of
+    from synth.base.files import check_ending
+    from synth.device.clock import utc_now
+
+    if options.out is not None:
+        check_ending(options.out, (".sqlite3",))
+        keep_copy(logbook.path, options.out)
+        print(f"{options.out}: {logbook.count()} trials")
+        return
+    goal = copy_of(logbook.path, utc_now())
+    told = copy_checked(logbook.path, goal)
+    if told is not None:
+        raise Trouble(str(told))
+    print(f"{goal}: {logbook.count()} trials")
+
+
+def _restore(logbook: Any, options: argparse.Namespace) -> None:
+    from exercises.logbook.file import keep_copy
+    from exercises.logbook.opening import checked, copies
+    from synth.device.clock import utc_now
+
+    source = options.source or next(iter(copies(logbook.path)), None)
+    if source is None:
+        raise Trouble("There is no daily copy of this logbook yet; name a file to restore from.")
+    if source.resolve() == logbook.path.resolve():
+        raise Trouble(f"{source}: this is the logbook itself")
+    before = logbook.path.with_name(
+        f"{logbook.path.stem}-before-restore-{utc_now():%Y-%m-%d-%H%M%S}{logbook.path.suffix}"
+    )
+    with checked(source) as copy:
+        keep_copy(logbook.path, before)
+        had = logbook.count()
+        logbook.take(copy)
+    print(f"{logbook.path}: {logbook.count()} trials from {source}. The {had} of before are kept in {before.name}.")
+
+
+def _import(logbook: Any, options: argparse.Namespace) -> None:
+    from exercises.logbook.transfer import merge
+
+    done = merge(logbook, options.source)
+    print(f"{options.source}: {done.trials} trials, {done.new} of them new. The logbook now has {logbook.count()}.")
+
+
+def _remark(logbook: Any, options: argparse.Namespace) -> None:
+    from exercises.logbook.remark import remark
+
+    for say in remark(logbook, write=not options.dry_run).says():
+        print(say)
+
+
+def _delete(logbook: Any, options: argparse.Namespace) -> None:
+    from app.practice.kept_plan import forget, plan_path
+    from exercises.logbook.transfer import delete_learner
+
+    _known_learner(logbook, options.learner)
+    n = logbook.count(options.learner)
+    if not options.yes:
+        raise Trouble(f"This would delete {n} trials of {options.learner} for good, from all copies too: add --yes.")
+    left = delete_learner(logbook, options.learner)
+    forget(plan_path(logbook.path), options.learner)
+    print(f"{options.learner}: {n} trials deleted, here and in the copies that the program keeps.")
+    print("Files that you exported or copied yourself are not touched.")
+    for path in left:
+        print(f"{path} is damaged or in use and may still hold trials of {options.learner}: delete it yourself.")
+
+
+def _summary(logbook: Any, options: argparse.Namespace) -> None:
+    from exercises.progress.summary import summary
+
+    _known_learner(logbook, options.learner)
+    names = [options.learner] if options.learner else logbook.learners()
+    found = [summary(logbook, name) for name in names]
+    if options.json:
+        print(json.dumps([each.to_json() for each in found], indent=2, ensure_ascii=False))
+        return
+    if not found:
+        print("Nothing has been practised yet.")
+    for each in found:
+        for line in each.lines():
+            print(line)

@@ -1,0 +1,1 @@
+"""What the command `demo` ships: simulated and invented learners, pictures."""

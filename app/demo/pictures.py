@@ -1,0 +1,223 @@
+"""Pictures of every screen, drawn without a screen or a speaker: for the README, and for looking at them one by one.
+
+Everything is the real window with real trials; only the player is still, and the learner is simulated.
+"""
+
+import os
+import tempfile
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from app.demo.invented import demo_weeks
+from app.demo.simulated import simulate
+from app.practice.ahead import Ahead, Wish
+from app.practice.practice import Phase, Practice
+from app.practice.today import Planner
+from app.settings import LANGUAGES, Keeper, Settings
+from exercises.logbook.store import Logbook
+from exercises.trial.modes import Mode
+from synth.base.arrays import Samples
+from synth.base.files import make_folder, replace_with
+from synth.device.clock import StreamClock, utc_now
+from synth.device.playback import Player
+
+SIZES = ((1280, 800), (1920, 1080))
+THEMES = ("light", "dark")
+PERCENTS = (100, 200)
+SEED = 7
+
+
+class StillPlayer(Player):
+    """A player without a device that stands at one moment of what it plays."""
+
+    at_s = 0.0
+
+    @property
+    def clock(self) -> StreamClock:
+        """A clock that has seen one block arrive."""
+        still = StreamClock(self.sample_rate_hz, self.latency_s)
+        still.note(0, 0.0, self.latency_s, 0)
+        return still
+
+    def open(self) -> None:
+        """Nothing to open."""
+
+    def play(self, samples: Samples, delay_s: float = 0.1, *, loop_frames: int = 0) -> None:
+        """Nothing to hear."""
+
+    def poll(self) -> None:
+        """Nothing to look after."""
+
+    def position_s(self) -> float:
+        """Where it stands."""
+        return self.at_s
+
+    def trial_s(self, time_s: float) -> float:
+        """Taps of the simulated learner are in the trial's own seconds already."""
+        return time_s
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How the window is dressed in a picture."""
+
+    size: tuple[int, int] = SIZES[0]
+    theme: str = "light"
+    percent: int = 100
+    language: str = "en"
+
+    def __str__(self) -> str:
+        return f"{self.size[0]}x{self.size[1]}-{self.theme}-{self.percent}-{self.language}"
+
+
+def every_look() -> Iterator[Look]:
+    """Both sizes, both themes, both text sizes, both languages."""
+    for size in SIZES:
+        for theme in THEMES:
+            for percent in PERCENTS:
+                for language in LANGUAGES:
+                    yield Look(size, theme, percent, language)
+
+
+def pictures(out: Path, looks: Iterator[Look] | None = None) -> Iterator[Path]:
+    """Draw every screen in every look into ``out``; yields each picture's path.
+
+    ``Trouble`` where the folder cannot be made or written.
+    """
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    make_folder(out)
+    from PySide6.QtCore import QLoggingCategory
+    from PySide6.QtWidgets import QApplication
+
+    from app.ui import theme
+
+    application = QApplication.instance() or QApplication(["tallybar"])
+    assert isinstance(application, QApplication)
+    # Without a screen Qt says of every window that hints for its size go nowhere.
+    QLoggingCategory.setFilterRules("default.warning=false")
+    theme.load_fonts()
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "logbook.sqlite3"
+        for _ in demo_weeks(path, 8, SEED, now=utc_now()):
+            pass
+        for each in looks or every_look():
+            session = Session(application, each, path)
+            for name in session.scenes():
+                yield session.shot(out, name)
+
+
+class Session:
+    """One window in one look, led from screen to screen."""
+
+    def __init__(self, application, dressed: Look, logbook: Path) -> None:  # type: ignore[no-untyped-def]
+        from app.ui.language import speak
+        from app.ui.window import Window, apply
+
+        self._application, self._look = application, dressed
+        settings = Settings(
+            theme=dressed.theme, text_percent=dressed.percent, language=dressed.language, first_run_done=True
+        )
+        speak(application, dressed.language)
+        apply(settings)
+        self._logbook = Logbook.open(logbook)
+        learner = self._logbook.learners()[0]
+        self.player = StillPlayer()
+        self.practice = Practice(self.player, self._logbook, Ahead(lambda: SEED), wish=Wish("one", 3))
+        self.practice.simulated = True
+        self.practice.planner = Planner(logbook)
+        self.window = Window(self.practice, Keeper(replace(settings, learner=learner)))
+        self.window.resize(*dressed.size)
+
+    def scenes(self) -> Iterator[str]:
+        """The screens in the order in which a learner meets them: the name of each, while the window shows it."""
+        window, practice = self.window, self.practice
+        window.show()
+        window.show_welcome()
+        welcome = window._first_run.welcome  # type: ignore[union-attr]
+        for page in range(4):
+            welcome.show_page(page)
+            yield self._shown(f"01-welcome-{page + 1}")
+        welcome._finish(False)
+        practice.plan_day()
+        window.practise._tick()
+        yield self._shown("02-plan")
+        window.practise.choose_freely()
+        yield self._shown("02-free")
+        for number, (name, wish, who) in enumerate(
+            (
+                ("one", Wish("one", 2, seed=SEED), "beginner"),
+                ("on-the-three", Wish("one", 3, seed=SEED), "on-the-three"),
+                ("busy", Wish("one", 3, seed=SEED, mode=Mode.BUSY), "beginner"),
+                ("stopped-bar", Wish("stopped-bar", 3, seed=SEED), "random"),
+                ("turn", Wish("turn", 4, seed=SEED), "beginner"),
+                ("bring-in", Wish("bring-in", 2, seed=SEED), "beginner"),
+            ),
+            start=3,
+        ):
+            yield from self._trial(f"{number:02}-{name}", wish, who)
+        for place, name in enumerate(("count-along", "logbook", "bench", "help"), start=1):
+            window.show_tab(place)
+            self._wait(lambda place=place: place != 2 or window.open_logbook().wait())
+            yield self._shown(f"{place + 8:02}-{name}")
+            if name == "logbook":
+                window.open_logbook().open_drill("one")
+                window.open_logbook().wait()
+                yield self._shown("10-logbook-drill")
+            if name == "count-along":
+                window.set_alone(True)
+                yield self._shown("09-count-along-alone")
+                window.set_alone(False)
+        from app.ui.window import SETTINGS
+
+        window.show_tab(SETTINGS)
+        yield self._shown("13-settings")
+        practice.phase = Phase.READY
+        window.close()
+        window.deleteLater()
+
+    def _trial(self, name: str, wish: Wish, who: str) -> Iterator[str]:
+        """A trial while it sounds, while it asks if it does, and marked."""
+        from app.inputs.taps import Tap
+
+        practice, screen = self.practice, self.window.practise
+        practice.choose(wish)
+        practice.phase = Phase.READY
+        screen.redraw()
+        screen.go_on()
+        answer = simulate(who, practice.trial, SEED)
+        self.player.at_s = practice.trial.count.end_s * 0.4
+        for tap_s in answer.taps_s if practice.by_taps else ():
+            if tap_s < self.player.at_s:
+                practice.tap(Tap(float(tap_s), "key", True))
+                screen._tapped()
+        if not practice.trial.entry:
+            screen._tick()
+            yield self._shown(f"{name}-sounding")
+        practice.taps.clear()
+        for tap_s in answer.taps_s if practice.by_taps else ():
+            practice.tap(Tap(float(tap_s), "key", True))
+        self.player.at_s = practice.trial_end_s() + 0.01
+        screen._tick()
+        if practice.phase is Phase.ASKING:
+            yield self._shown(f"{name}-asking")
+            practice.answer_with(str(answer.value))
+            screen.redraw()
+        yield self._shown(f"{name}-result")
+        practice.stop()
+
+    def _wait(self, ready: Callable[[], object]) -> None:
+        ready()
+        self._application.processEvents()
+
+    def _shown(self, name: str) -> str:
+        for _ in range(3):  # until the layouts have settled: what grows asks what stands around it for room
+            self._application.processEvents()
+        return name
+
+    def shot(self, out: Path, name: str) -> Path:
+        """The window as it is shown, as a picture."""
+        goal = out / f"{name}-{self._look}.png"
+        with replace_with(goal) as beside:
+            self.window.grab().save(str(beside), "PNG")
+        return goal

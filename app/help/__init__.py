@@ -1,1 +1,0 @@
-"""What the help shows and lets hear."""

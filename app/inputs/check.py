@@ -1,0 +1,316 @@
+"""What this computer's sound and timing are good for: a dozen true lines, with and without sound.
+
+The same findings stand on the bench's screen and in the command ``check``. Each has a key with its unit, a value
+(None where it could not be had) and a sentence.
+"""
+
+import json
+import math
+import platform
+from collections.abc import Callable
+from dataclasses import dataclass
+from threading import Event
+from typing import Any
+
+import numpy as np
+
+from app.inputs.equipment import POLLED_SD_MS, STAMP_SD_MS, Equipment
+from app.inputs.taps import Tap
+from exercises.calibration.calibration import Calibration, Method
+from synth.base.errors import Trouble
+from synth.base.words import Say, Template
+from synth.device.clock import STEADY_S, now_s
+from synth.device.playback import Player
+
+LISTEN_S = STEADY_S + 1
+# A drift can be told once the line has a slope of its own, the first blocks left out.
+SURE_AFTER_S = STEADY_S + 0.5
+# A measured lag from here on is more than wires and drivers have; wireless sound adds 100 to 300 ms (a toolbox's
+# documentation). Names that wireless outputs carry in the lists of the common hosts.
+WIRELESS_FROM_MS = 100.0
+WIRELESS_NAMES = ("bluetooth", "bluez", "a2dp", "hands-free")
+# A thread that waits for 5 ms may wake this much too late before anything can be heard of it.
+WAIT_S = 0.005
+WAITS = 60
+
+PROGRAM = Template("Tallybar {version}, Python {python}, {system}.")
+OUTPUT = Template("Sound output: {name}.")
+NO_OUTPUT = Template("Sound output: none. {why}")
+REPORTED = Template("The host reports {rate} samples a second and a latency of {latency} ms.")
+SERVED = Template("Silence played for {seconds} s: {blocks} blocks served, faults: {faults}.")
+LINE = Template(
+    "The moment of a sound is known to {residual} ms (SD); the host says that it leaves {lead} ms after the program."
+)
+ESTIMATED = Template("The host tells no moments of its own: the way of the sound to the ear is only estimated.")
+DRIFT = Template("The output's clock runs {ppm} millionths off the computer's, which is taken along.")
+DRIFT_UNKNOWN = Template("The output's clock has not run long enough to tell how far it is off the computer's.")
+LATE = Template("A program that waits for 5 ms wakes {median} ms late as a rule, {worst} ms at worst.")
+STAMPS = Template(
+    "Keys are stamped in whole milliseconds (SD {stamp} ms); a keyboard asked 125 times a second adds {polled} ms."
+)
+MICROPHONES = Template("Microphones: {names}.")
+MIDI = Template("MIDI inputs: {names}.")
+NO_MIDI = Template("MIDI inputs: none can be had, {why}.")
+CALIBRATION = Template("Calibration ({source}): by {method}, {lag} ± {error} ms, made {day}.")
+OUTDATED = Template("Calibration: there is one, but for other equipment. Calibrate again on the bench.")
+UNCALIBRATED = Template("Calibration: none. The bench in the window makes one, by tapping or by microphone.")
+STATED = Template("A single tap is good to {ms} ms (about 95 %).")
+STATED_BUT_LAG = Template(
+    "A single tap is good to {ms} ms (about 95 %), but for a constant lag that nobody has measured."
+)
+NONE = Template("none")
+METHODS = {Method.TAPPING: Template("tapping"), Method.MICROPHONE: Template("microphone")}
+SOURCES = {
+    "key": Template("keys"),
+    "mouse": Template("mouse"),
+    "touch": Template("touch"),
+    "midi": Template("MIDI"),
+    "mic": Template("microphone"),
+}
+
+VERDICT = Template("Verdict: {verdict}")
+NEXT = Template("What now: {advice}")
+NOTHING = Template("No sound.")
+FAULTY = Template("The sound broke off while it was measured ({why}).")
+WIRELESS = Template("Bluetooth suspected: {ms} ms.")
+WIRELESS_UNKNOWN = Template("Bluetooth suspected: its delay, often 100 to 300 ms, is not known.")
+ROUGH = Template("Estimated clock, not calibrated.")
+SPREAD_ONLY = Template("Not calibrated. Good to {ms} ms from one tap to the next.")
+GOOD = Template("Good to {ms} ms on this computer.")
+GOOD_BY_TAPPING = Template("Good to {ms} ms on this computer. Zero is your own relaxed tap.")
+
+# What somebody who has never heard of any of this may trust now, and does next.
+CONNECT = Template("Nothing can be practised by ear. Connect an output, then look again.")
+CLOSE_OTHERS = Template("Nothing can be told so. Close other programs, then look again.")
+USE_A_CABLE = Template(
+    "How steady you are can be told, and whether you are early or late. But sound comes late: use a cable."
+)
+CABLE_OR_CALIBRATE = Template(
+    "How steady you are can be told. Early or late cannot yet: use a cable, or calibrate, about a minute."
+)
+CALIBRATE = Template("How steady you are can be told. Early or late cannot yet: calibrate, about a minute.")
+PRACTISE = Template("How steady you are can be told, and whether you are early or late. All is ready: practise.")
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One line: key with its unit, value, and the sentence for a person."""
+
+    key: str
+    value: Any
+    say: Say
+
+
+def verdict(equipment: Equipment, source: str = "key", broken: str = "") -> Say:
+    """What the equipment is good for, in a line; the output must be open."""
+    if broken:
+        return FAULTY(why=broken)
+    player, found = equipment.player, equipment.fitting(source)
+    # What the microphone measured is the lag alone; a tapped one has the learner's own lead in it, some 50 ms early.
+    if found is not None and found.lag_ms >= WIRELESS_FROM_MS:
+        return WIRELESS(ms=f"{found.lag_ms:.0f}")
+    wireless = any(name in player.description.lower() for name in WIRELESS_NAMES)
+    if found is None and wireless:
+        return WIRELESS_UNKNOWN()
+    stated = math.ceil(equipment.uncertainty_ms([Tap(0.0, source, True)]))
+    if found is not None:
+        return (GOOD if found.method is Method.MICROPHONE else GOOD_BY_TAPPING)(ms=stated)
+    return ROUGH() if player.clock.estimated else SPREAD_ONLY(ms=stated)
+
+
+def lateness_ms(wait: Callable[[float], Any], now: Callable[[], float] = now_s) -> tuple[float, float]:
+    """How late a waiting thread wakes: median and worst, in ms."""
+    late = []
+    for _ in range(WAITS):
+        begun_s = now()
+        wait(WAIT_S)
+        late.append((now() - begun_s - WAIT_S) * 1e3)
+    return float(np.median(late)), float(np.max(late))
+
+
+def measure(
+    equipment: Equipment,
+    version: str,
+    microphones: Callable[[], list[tuple[int, str]]],
+    midi: tuple[list[str], str],
+    wait: Callable[[float], Any] | None = None,
+    now: Callable[[], float] = now_s,
+) -> list[Finding]:
+    """Open the output, listen to its clock for a while, and tell; it is left open.
+
+    ``midi``: the names of the inputs and, if there can be none, why. ``wait`` sleeps for so many seconds.
+    """
+    wait = wait or Event().wait
+    system = f"{platform.system()} {platform.release()} ({platform.machine()})"
+    python = platform.python_version()
+    found = [Finding("version", version, PROGRAM(version=version, python=python, system=system))]
+    median, worst = lateness_ms(wait, now)
+    late = Finding("wake_late_worst_ms", round(worst, 2), LATE(median=f"{median:.2f}", worst=f"{worst:.2f}"))
+    stamps = Finding(
+        "stamp_sd_ms", round(STAMP_SD_MS, 3), STAMPS(stamp=f"{STAMP_SD_MS:.2f}", polled=f"{POLLED_SD_MS:.2f}")
+    )
+    try:
+        equipment.player.open()
+        faults = _listen(equipment.player, wait, now)
+    except Trouble as trouble:
+        found.append(Finding("output", None, NO_OUTPUT(why=str(trouble))))
+        return [
+            *found,
+            late,
+            stamps,
+            *_inputs(microphones, midi),
+            *_end(NOTHING()),
+        ]
+    player = equipment.player
+    output, host, served, *clock = _output(player, faults)
+    *made, tap = calibrations(equipment)
+    # Of a clock that was seen for less than it takes nothing is told, nor what follows from it.
+    told, tap_told = ([], []) if faults else (clock, [tap])
+    found += [output, host, served, *told, late, stamps, *_inputs(microphones, midi), *made, *tap_told]
+    return [*found, *_end(verdict(equipment, "key", faults[0] if faults else ""))]
+
+
+def _end(say: Say) -> list[Finding]:
+    """The verdict, and what to do with it."""
+    then = advice(say)
+    return [Finding("verdict", kind(say), VERDICT(verdict=say)), Finding("advice", str(then), NEXT(advice=then))]
+
+
+def _listen(player: Player, wait: Callable[[float], Any], now: Callable[[], float]) -> list[str]:
+    """Let the output play silence as a trial, and watch it."""
+    player.play(np.zeros((round(LISTEN_S * player.sample_rate_hz), 2), np.float32))
+    begun_s = now()
+    faults: list[str] = []
+    while player.playing and now() - begun_s < LISTEN_S + 3:
+        wait(0.015)
+        player.poll()
+    faults += player.faults
+    player.stop()
+    return faults
+
+
+def _output(player: Player, faults: list[str]) -> list[Finding]:
+    """What the host says and what was measured of the output."""
+    host, *measured = line_findings(player)
+    name = player.description.split("), ")[0] + ")"
+    blocks = player.clock.notes
+    seconds = f"{blocks * player.block_frames / player.sample_rate_hz:.1f}"
+    served = SERVED(seconds=seconds, blocks=blocks, faults="; ".join(faults) or NONE())
+    return [
+        Finding("output", player.description, OUTPUT(name=name)),
+        host,
+        Finding("faults", faults, served),
+        *measured,
+    ]
+
+
+def line_findings(player: Player) -> list[Finding]:
+    """What the host reports and what the clock has found so far; the output must be open and served."""
+    line, latency_ms = player.clock.line(), player.clock.latency_s * 1e3
+    known = LINE(residual=f"{line.residual_ms:.2f}", lead=f"{line.lead_s * 1e3:.0f}")
+    ppm = player.clock.drift_ppm
+    told = (
+        DRIFT(ppm=f"{ppm:+.0f}")
+        if player.clock.notes * player.block_frames > SURE_AFTER_S * player.sample_rate_hz
+        else DRIFT_UNKNOWN()
+    )
+    return [
+        Finding(
+            "latency_reported_ms",
+            round(latency_ms, 1),
+            REPORTED(rate=player.sample_rate_hz, latency=f"{latency_ms:.0f}"),
+        ),
+        Finding("clock_line_sd_ms", round(line.residual_ms, 3), ESTIMATED() if line.estimated else known),
+        Finding("drift_ppm", round(ppm, 1), told),
+    ]
+
+
+def _inputs(microphones: Callable[[], list[tuple[int, str]]], midi: tuple[list[str], str]) -> list[Finding]:
+    """Microphones and MIDI inputs by name."""
+    try:
+        heard = [name for _, name in microphones()]
+    except Trouble:
+        heard = []
+    names, why = midi
+    return [
+        Finding("microphones", heard, MICROPHONES(names=", ".join(heard) or NONE())),
+        Finding("midi_inputs", names, NO_MIDI(why=why) if why else MIDI(names=", ".join(names) or NONE())),
+    ]
+
+
+def calibrations(equipment: Equipment) -> list[Finding]:
+    """The calibrations that fit, and what a key's tap is good to with them."""
+    made = [one for one in map(equipment.fitting, SOURCES) if one is not None]
+    found = [calibration(one) for one in made]
+    if not made:
+        say = OUTDATED() if equipment.kept else UNCALIBRATED()
+        found = [Finding("calibration", None, say)]
+    stated = equipment.uncertainty_ms([Tap(0.0, "key", True)])
+    told = STATED_BUT_LAG if equipment.fitting("key") is None else STATED
+    return [*found, Finding("tap_uncertainty_ms", round(stated, 2), told(ms=f"{stated:.1f}"))]
+
+
+def calibration(made: Calibration) -> Finding:
+    """A calibration in a line."""
+    say = CALIBRATION(
+        source=SOURCES[made.setup.source](),
+        method=METHODS[made.method](),
+        lag=f"{made.lag_ms:z.1f}",
+        error=f"{max(2 * made.error_ms, 0.1):.1f}",
+        day=made.when[:10],
+    )
+    return Finding("calibration", made.to_json(), say)
+
+
+# The kind of each verdict in a word or two, for programs; and what a person may trust and does next.
+KINDS = {
+    NOTHING: ("no sound", CONNECT),
+    FAULTY: ("faulty", CLOSE_OTHERS),
+    WIRELESS: ("bluetooth suspected", USE_A_CABLE),
+    WIRELESS_UNKNOWN: ("bluetooth suspected", CABLE_OR_CALIBRATE),
+    ROUGH: ("estimated clock", CALIBRATE),
+    SPREAD_ONLY: ("not calibrated", CALIBRATE),
+    GOOD: ("good", PRACTISE),
+    GOOD_BY_TAPPING: ("good", PRACTISE),
+}
+
+
+def kind(say: Say) -> str:
+    """The kind of a verdict in a word or two, for programs."""
+    return KINDS[Template(say.template)][0]
+
+
+def advice(say: Say) -> Say:
+    """What a verdict lets one trust, and what to do next."""
+    return KINDS[Template(say.template)][1]()
+
+
+def as_data(found: list[Finding]) -> dict[str, Any]:
+    """The findings as JSON has them: each under its key, calibrations as a list, and the sentences as ``lines``."""
+    data: dict[str, Any] = {each.key: each.value for each in found if each.key != "calibration"}
+    data["calibrations"] = [each.value for each in found if each.key == "calibration" and each.value is not None]
+    return data | {"lines": [str(each.say) for each in found]}
+
+
+def run(as_json: bool) -> int:
+    """The command: measure, and print lines, or JSON with a key and unit each."""
+    from app import version
+    from app.inputs.midi_taps import RtMidiPorts, midi_missing
+    from app.settings import load, settings_path
+    from synth.device.clock import utc_now
+    from synth.device.devices import microphones
+
+    settings = load(settings_path(), utc_now()).settings
+    player = Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000)
+    why = midi_missing()
+    try:
+        midi = ([] if why else RtMidiPorts().names(), why)
+        found = measure(Equipment.of_this_computer(player), version(), microphones, midi)
+    finally:
+        player.close()
+    if as_json:
+        print(json.dumps(as_data(found), indent=2, ensure_ascii=False))
+    else:
+        for each in found:
+            print(each.say)
+    return 0

@@ -1,0 +1,88 @@
+"""Trials and their sound, made ahead by a worker while the learner reads."""
+
+from collections.abc import Callable
+from concurrent.futures import Executor, Future
+from dataclasses import dataclass
+
+from exercises.drills import drill
+from exercises.trial.modes import Mode, in_mode
+from exercises.trial.side_task import SideTask, Task
+from exercises.trial.trial import Trial
+from synth.base.arrays import Samples
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What is to be practised next.
+
+    Without a ``rung`` it is the one that fits the learner; without tempo, groove or seed they are drawn. ``way`` is
+    how a voice counts, "bars" or "letters".
+    """
+
+    drill: str = "one"
+    rung: int | None = None
+    tempo_bpm: float | None = None
+    groove: str | None = None
+    seed: int | None = None
+    mode: Mode = Mode.PLAIN
+    way: str = "bars"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ready:
+    """A trial with its sound, float32 (frames, 2), and the side task beside it, if any."""
+
+    trial: Trial
+    samples: Samples
+    side: SideTask | None = None
+
+
+def make_ready(wish: Wish, seed: int, sample_rate_hz: int) -> Ready:
+    """Make and render the trial of a wish with its rung; ``Trouble`` for a rung or groove that is none."""
+    trial = drill(wish.drill).make(wish.rung or 1, seed, tempo_bpm=wish.tempo_bpm, groove=wish.groove)
+    # The seed decides between the two side tasks, so that neither becomes a habit.
+    trial, side = in_mode(trial, wish.mode, list(Task)[seed % len(Task)])
+    return Ready(trial, trial.samples(sample_rate_hz, way=wish.way), side)
+
+
+class Ahead:
+    """The next trial, made by ``workers`` before it is asked for; without workers, when it is.
+
+    ``new_seed`` draws the seed of a trial that nobody chose one for.
+    """
+
+    def __init__(self, new_seed: Callable[[], int], workers: Executor | None = None) -> None:
+        self._new_seed, self.workers = new_seed, workers
+        self._wish: Wish | None = None
+        self._rate_hz = 0
+        self._coming: Future[Ready] | None = None
+
+    def prepare(self, wish: Wish, sample_rate_hz: int) -> None:
+        """Begin to make the trial of a wish for this rate, unless just that is under way; no other is made."""
+        if self.workers is not None and (self._wish, self._rate_hz) != (wish, sample_rate_hz):
+            if self._coming is not None:
+                self._coming.cancel()
+            self._wish, self._rate_hz = wish, sample_rate_hz
+            self._coming = self.workers.submit(make_ready, wish, self._seed(wish), sample_rate_hz)
+
+    def take(self, wish: Wish, sample_rate_hz: int) -> Ready:
+        """The trial of a wish: the one that was prepared, waited for if need be, or one made now."""
+        self.prepare(wish, sample_rate_hz)
+        coming, self._wish, self._coming = self._coming, None, None
+        return make_ready(wish, self._seed(wish), sample_rate_hz) if coming is None else coming.result()
+
+    @property
+    def ready(self) -> bool:
+        """Whether ``take`` would give what was prepared without waiting for a worker."""
+        return self._coming is None or self._coming.done()
+
+    def _seed(self, wish: Wish) -> int:
+        return self._new_seed() if wish.seed is None else wish.seed
+
+    def blend(self, trial: Trial, press_s: float, sample_rate_hz: int) -> Future[Samples]:
+        """The sound of what a press brought about, rendered by the worker (or at once)."""
+        if self.workers is not None:
+            return self.workers.submit(trial.blend, press_s, sample_rate_hz)
+        done: Future[Samples] = Future()
+        done.set_result(trial.blend(press_s, sample_rate_hz))
+        return done

@@ -1,0 +1,298 @@
+"""What happens on the bench: a test tone, calibration by tapping and by microphone. Plain Python, no widget.
+
+The screen calls ``start_...``, ``tap``, ``tick`` and ``stop``, and redraws from the fields after each.
+"""
+
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+import numpy as np
+
+from app.inputs.equipment import Equipment
+from app.inputs.recording import Microphone, Recorder
+from app.inputs.taps import Input, Tap
+from app.logfile import log
+from app.ui.lines import lined
+from exercises.calibration.calibration import FEWEST, TAPS, Calibration, Method, Middle, combined_ms, middle
+from exercises.calibration.microphone import SILENT, Hearing, click_starts_s, hear
+from synth.base.arrays import Samples, Seconds
+from synth.base.errors import Trouble
+from synth.base.words import Say, Template
+from synth.device.clock import now_s, utc_now
+from synth.device.onsets import click_train
+from synth.device.playback import Player
+
+# Clicks for tapping: 600 ms apart, within the 400 to 1000 ms in which people tap most evenly (common practice); the
+# first ones only show the way.
+CLICK_GAP_S = 0.6
+WAY_IN = 4
+FIRST_S = 0.5
+# A tap belongs to the click that it may lie this much before; what comes after belongs to it up to a gap later.
+EARLIEST_S = 0.2
+# Loudness of click and tone against full scale, before the volume: -9 dB.
+CLICK_PEAK = 0.35
+TONE_HZ = 440.0
+TONE_S = 3.0
+TONE_FROM_DB, TONE_TO_DB = -60.0, -12.0
+# A lag cannot be told more surely than this from few taps of an even hand.
+LEAST_ERROR_MS = 0.1
+
+TAPPED = Template(
+    "Your relaxed tap comes {lag} ms after the click, as the program reckons it. That counts as zero now."
+)
+TAPPED_BEFORE = Template(
+    "Your relaxed tap comes {lag} ms before the click, as the program reckons it. That counts as zero now."
+)
+TOO_FEW = Template("Only {n} taps came; {least} are needed, {most} are better. Tap along with every click.")
+BROKEN = Template("The sound stumbled while it was being measured: the computer was busy. Try again.")
+NOT_KEPT = Template("Measured, but not kept: {why}")
+UNSURE = Template(
+    "Your taps wander too much to tell the lag: it would only be good to {error} ms. Try again, relaxed."
+)
+OVERFLOWN = Template("The microphone's recording has holes: the computer was too busy. Try again.")
+MIXED = Template("Taps came from several inputs. Use only one of them while it is being measured.")
+# What a calibration by tapping must be good to, as 95 %: as much as a listener would just hear (2.5 % of 600 ms).
+UNSURE_MS = 15.0
+# A microphone that has delivered nothing for so long will not.
+OPENING_S = 3.0
+
+
+class Stage(StrEnum):
+    """What the bench is doing."""
+
+    IDLE = "idle"
+    TONE = "tone"
+    TAPPING = "tapping"
+    OPENING = "opening"
+    LISTENING = "listening"
+
+
+def quiet_tone(sample_rate_hz: int) -> Samples:
+    """A tone that starts too quiet to hear and grows by 16 dB a second, so that it can be stopped in time."""
+    t = np.arange(round(TONE_S * sample_rate_hz)) / sample_rate_hz
+    level = 10 ** ((TONE_FROM_DB + (TONE_TO_DB - TONE_FROM_DB) * t / TONE_S) / 20)
+    end = np.clip((TONE_S - t) / 0.02, 0, 1)
+    return np.asarray(np.sin(2 * np.pi * TONE_HZ * t) * level * end, np.float32)
+
+
+def off_clicks_ms(taps_s: Seconds, first_s: float, clicks: int) -> Seconds:
+    """How far each tap lies from the click that it belongs to, in ms; taps outside the clicks are left out.
+
+    A tap may come ``EARLIEST_S`` early and, with slow sound, almost a whole gap late; so the taps' common place is
+    found first and every tap is told from there.
+    """
+    taps = np.asarray(taps_s, np.float64) - first_s
+    taps = taps[(taps >= -EARLIEST_S) & (taps < clicks * CLICK_GAP_S)]
+    if not len(taps):
+        return np.empty(0)
+    turn = 2 * np.pi * taps / CLICK_GAP_S
+    common = float(np.angle(np.mean(np.exp(1j * turn)))) / (2 * np.pi) * CLICK_GAP_S
+    common = (common + EARLIEST_S) % CLICK_GAP_S - EARLIEST_S
+    off = (taps - common + CLICK_GAP_S / 2) % CLICK_GAP_S - CLICK_GAP_S / 2
+    return np.asarray(1e3 * (off + common))
+
+
+@dataclass(slots=True, eq=False)
+class Bench:
+    """Measures the equipment. ``outcome`` is the sentence of the last measurement, ``made`` what it kept.
+
+    ``errors_ms`` are the single taps of the last measurement and ``middle`` their robust middle, for the picture.
+    """
+
+    player: Player
+    equipment: Equipment
+    microphone: Callable[[int | str | None, int], Recorder] = Microphone
+    microphone_device: int | str | None = None
+    random: Callable[[], np.random.Generator] = np.random.default_rng
+    inputs: list[Input] = field(default_factory=list)
+    stage: Stage = Stage.IDLE
+    outcome: Say | None = None
+    made: list[Calibration] = field(default_factory=list)
+    hearing: Hearing | None = None
+    errors_ms: Seconds = field(default_factory=lambda: np.empty(0))
+    middle: Middle | None = None
+    taps: list[Tap] = field(default_factory=list)
+    _recorder: Recorder | None = None
+    now: Callable[[], float] = now_s
+    _starts_s: Seconds = field(default_factory=lambda: np.empty(0))
+    _opened_s: float = 0.0
+
+    # -- beginning and end ----------------------------------------------------------------------------------------
+
+    def start_tone(self) -> None:
+        """Play the test tone; ``Trouble`` without an output."""
+        self.stop()
+        self.player.open()
+        self.player.play(quiet_tone(self.player.sample_rate_hz))
+        self.stage, self.outcome = Stage.TONE, None
+
+    def start_tapping(self) -> None:
+        """Play clicks to tap along with; ``Trouble`` without an output."""
+        self._begin()
+        self._starts_s = FIRST_S + CLICK_GAP_S * np.arange(WAY_IN + TAPS + 1)
+        self._play()
+        self.stage = Stage.TAPPING
+
+    def start_microphone(self) -> None:
+        """Open the microphone; the clicks begin when it delivers. ``Trouble`` without output or microphone."""
+        self._begin()
+        self._recorder = self.microphone(self.microphone_device, self.player.sample_rate_hz)
+        try:
+            self._recorder.open()
+        except Trouble:
+            self._recorder = None
+            raise
+        self._starts_s = click_starts_s(self.random())
+        self.stage, self._opened_s = Stage.OPENING, self.now()
+
+    def _begin(self) -> None:
+        self.stop()
+        self.player.open()
+        self.taps, self.made, self.outcome, self.hearing = [], [], None, None
+        self.errors_ms, self.middle = np.empty(0), None
+
+    def _play(self) -> None:
+        rate = self.player.sample_rate_hz
+        samples = np.float32(CLICK_PEAK) * click_train(self._starts_s, rate, tail_s=1.2)
+        self.player.play(samples)
+        self.player.lag_s = 0.0  # the whole lag is what is to be measured
+        for each in self._others:
+            each.begin(self.player, samples)
+
+    @property
+    def _others(self) -> list[Input]:
+        """Inputs beyond the window's own that are measured by taps; the microphone is not one of them."""
+        return [each for each in self.inputs if each.source != "mic"]
+
+    def stop(self) -> None:
+        """Break off whatever is going on; nothing of it is kept."""
+        if self.stage is Stage.IDLE:
+            return
+        self.player.stop()
+        self.equipment.put_on()
+        if self._recorder is not None:
+            self._recorder.close()
+            self._recorder = None
+        self.stage = Stage.IDLE
+
+    @property
+    def measuring(self) -> bool:
+        """Whether taps are wanted."""
+        return self.stage in (Stage.TAPPING, Stage.LISTENING)
+
+    def tap(self, tap: Tap) -> None:
+        """Take a tap while something is being measured."""
+        if self.measuring:
+            self.taps.append(tap)
+
+    def tick(self) -> None:
+        """Watch the stream, and finish when the clicks have been heard."""
+        self.player.poll()
+        if self.stage is Stage.OPENING:
+            assert self._recorder is not None
+            if self._recorder.frames > self._recorder.sample_rate_hz // 4:
+                self._play()
+                self.stage = Stage.LISTENING
+            elif self.now() - self._opened_s > OPENING_S:
+                self.outcome = SILENT()
+                self.stop()
+        elif self.stage is Stage.TONE:
+            if not self.player.playing:
+                self.stop()
+        elif self.measuring:
+            for each in self._others:
+                for tap in each.take():
+                    self.tap(tap)
+                    self.equipment.names[each.source] = each.name
+            if self.player.faults:
+                log.info("measurement broken off: %s", "; ".join(self.player.faults))
+                self.outcome = BROKEN()
+                self.stop()
+            elif self._recorder is not None and self._recorder.lost:
+                self.outcome = OVERFLOWN()
+                self.stop()
+            elif not self.player.playing:
+                self._measure()
+                self.stop()
+
+    @property
+    def done_share(self) -> float:
+        """How much of the clicks has been heard, 0 to 1."""
+        if not self.measuring:
+            return 0.0
+        return float(np.clip(self.player.position_s() / self._starts_s[-1], 0, 1))
+
+    # -- what was found -------------------------------------------------------------------------------------------
+
+    def _measure(self) -> None:
+        sources = Counter(tap.source for tap in self.taps)
+        if len(sources) > 1 and sources.most_common(2)[1][1] > 2:
+            self.outcome = MIXED()
+            return
+        source = sources.most_common(1)[0][0] if sources else "key"
+        taps = [tap for tap in self.taps if tap.source == source]
+        if self.stage is Stage.TAPPING:
+            self._measure_tapping(taps, source)
+        else:
+            self._measure_microphone(taps, source)
+
+    def _measure_tapping(self, taps: list[Tap], source: str) -> None:
+        at_s = np.asarray([self.player.trial_s(tap.at_s) for tap in taps])
+        first_s = float(self._starts_s[WAY_IN])
+        off = off_clicks_ms(at_s, first_s, len(self._starts_s) - WAY_IN)
+        self.errors_ms = off
+        if len(off) < FEWEST:
+            self.outcome = TOO_FEW(n=len(off), least=FEWEST, most=TAPS)
+            return
+        found = self.middle = middle(off)
+        low, high = found.ci95_ms
+        if (high - low) / 2 > UNSURE_MS:
+            self.outcome = UNSURE(error=f"{(high - low) / 2:.0f}")
+            return
+        tapped = TAPPED_BEFORE if found.middle_ms < 0 else TAPPED
+        self.outcome = tapped(lag=f"{abs(found.middle_ms):.0f}")
+        self._keep(source, Method.TAPPING, found)
+
+    def _measure_microphone(self, taps: list[Tap], source: str) -> None:
+        recorder = self._recorder
+        assert recorder is not None
+        heard_s = self._heard_s(self._starts_s)
+        at_s = np.asarray([tap.at_s for tap in taps])
+        found = self.hearing = hear(recorder.samples(), recorder.sample_rate_hz, self._starts_s, heard_s, at_s)
+        self.outcome = found.say
+        if found.lag is None or found.lags_ms is None:
+            return
+        self.errors_ms, self.middle = found.lags_ms, found.lag
+        self._keep(source, Method.MICROPHONE, found.lag)
+        # The microphone's own way in: its moments of the clicks against the program's.
+        captured_s = np.asarray([recorder.captured_s(each * recorder.sample_rate_hz) for each in found.onsets_s])
+        self.equipment.names["mic"] = recorder.name
+        self._keep("mic", Method.MICROPHONE, middle(1e3 * (captured_s - heard_s[found.index])))
+
+    def _heard_s(self, starts_s: Seconds) -> Seconds:
+        """When each moment of the sound was heard, on the one clock, the drift between the two included."""
+        begin_s = self.player.heard_start_s()
+        rate = (self.player.trial_s(begin_s + 10.0) - self.player.trial_s(begin_s)) / 10.0
+        return np.asarray(begin_s + starts_s / rate)
+
+    def _keep(self, source: str, method: Method, found: Middle) -> None:
+        setup = self.equipment.setup(source)
+        if setup is None:
+            return
+        try:
+            made = Calibration(
+                setup,
+                method,
+                round(found.middle_ms, 3),
+                # A line of the sound's clock that was unsure while it was measured shifts all taps together.
+                round(max(combined_ms(found.error_ms, self.player.clock.residual_ms), LEAST_ERROR_MS), 3),
+                round(found.spread_ms, 3),
+                len(found.outliers),
+                utc_now().strftime("%Y-%m-%dT%H:%M:%SZ"),
+            )
+            self.made.append(made)
+            self.equipment.keep(made)
+        except (Trouble, ValueError) as why:
+            self.outcome = NOT_KEPT(why=lined(str(why)))

@@ -1,0 +1,262 @@
+"""The tutor's board: a phrase that goes round, beats stepped through one by one. Plain Python, no widget.
+
+Nothing here is marked and nothing goes into the logbook. What changes while a phrase sounds:
+
+- other drums or another voice come in at once, on the same beat: the count is not broken;
+- another tempo starts again on the one of the bar that sounds, another groove or length on the phrase's first one,
+  each as soon as it is rendered; until then the old sound goes on.
+
+Play begins on the one of the bar that is marked on the sheet.
+"""
+
+from collections.abc import Callable
+from concurrent.futures import Executor, Future
+from dataclasses import dataclass, field, replace
+from enum import StrEnum
+from functools import lru_cache
+
+from app.practice.void import BEGUN_S, GOES_ON
+from app.ui.lines import lined
+from app.ui.words import spoken
+from synth.base.errors import Trouble
+from synth.base.words import Template
+from synth.device.playback import Player
+from synth.score.arrangement import EARLIEST_S
+from synth.score.grooves import groove, grooves
+from synth.score.hits import SHARP_DRUMS
+from synth.score.metre import TEMPO_RANGE_BPM, Count, steady_count
+from synth.sound.kit import Kit
+from synth.sound.loop import Loop, loop
+
+STOPPED = Template("The sound stopped: {why}. Start it again when you like.")
+
+TEMPO_STEP_BPM = 2.0
+
+
+class Hear(StrEnum):
+    """Which drums are heard."""
+
+    ALL = "all"
+    KICK = "kick"
+    BACKBEAT = "backbeat"
+
+
+VOICES: dict[Hear, tuple[str, ...]] = {Hear.ALL: (), Hear.KICK: ("kick",), Hear.BACKBEAT: SHARP_DRUMS}
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """What stands on the board. ``way`` of counting is "bars" or "letters"; ``aloud``: a voice counts too."""
+
+    groove: str = "backbeat"
+    tempo_bpm: float = 96.0
+    phrase_bars: int = 4
+    hear: Hear = Hear.ALL
+    way: str = "bars"
+    aloud: bool = True
+
+    def count(self) -> Count:
+        """The count of the phrase, its one at 0 s."""
+        return steady_count(self.tempo_bpm, [self.phrase_bars], groove(self.groove).metre)
+
+    def faster(self, by_bpm: float) -> "Lesson":
+        """The same at another tempo, within what can be counted."""
+        low, high = TEMPO_RANGE_BPM
+        return replace(self, tempo_bpm=min(high, max(low, self.tempo_bpm + by_bpm)))
+
+    def with_groove(self, name: str) -> "Lesson":
+        """Another groove, at the tempo that is usual for it; ``Trouble`` where there is none such."""
+        return replace(self, groove=name, tempo_bpm=groove(name).usual_tempo_bpm)
+
+    def next_groove(self, by: int) -> "Lesson":
+        """The groove that stands ``by`` places further in the list."""
+        names = list(grooves())
+        return self.with_groove(names[(names.index(self.groove) + by) % len(names)])
+
+    def beside(self, other: "Lesson") -> bool:
+        """Whether the two differ in parts and voice alone, so that one can take over from the other on any beat."""
+        mine, others = (replace(each, hear=Hear.ALL, way="bars", aloud=False) for each in (self, other))
+        return mine == others
+
+
+@lru_cache(maxsize=2)
+def _kit(sample_rate_hz: int) -> Kit:
+    """The board's kit, kept: its drums are rendered once."""
+    return Kit(0, sample_rate_hz)
+
+
+def render(lesson: Lesson, sample_rate_hz: int) -> Loop:
+    """The lesson as a loop."""
+    return loop(
+        groove(lesson.groove),
+        _kit(sample_rate_hz),
+        tempo_bpm=lesson.tempo_bpm,
+        phrase_bars=lesson.phrase_bars,
+        voices=VOICES[lesson.hear],
+        spoken=lesson.way if lesson.aloud else None,
+    )
+
+
+@dataclass(slots=True, eq=False)
+class Board:
+    """One lesson on one player. ``beat`` is the row of the count that is marked on the sheet, if any.
+
+    Call ``choose`` with what is wanted and ``prepare`` to have it rendered; ``tick`` takes it over when it is ready.
+    With ``workers`` rendering happens there; without, in ``prepare``.
+    """
+
+    player: Player
+    workers: Executor | None = None
+    lesson: Lesson = field(default_factory=Lesson)
+    beat: int | None = None
+    playing: bool = False
+    notice: str = ""
+    _loop: Loop | None = None
+    _of: Lesson | None = None
+    _coming: tuple[Lesson, Future[Loop]] | None = None
+    _then: Callable[[], None] | None = None
+    _from_beat: int = 0
+
+    @property
+    def busy(self) -> bool:
+        """Whether there is anything to ``tick`` for."""
+        return self.playing or self._coming is not None
+
+    def choose(self, lesson: Lesson) -> None:
+        """Put another lesson on the board; it sounds after ``prepare``."""
+        if (lesson.groove, lesson.phrase_bars) != (self.lesson.groove, self.lesson.phrase_bars):
+            self.beat = None
+        self.lesson = lesson
+
+    def prepare(self) -> None:
+        """Have the lesson rendered, unless it is already, or is being."""
+        if self._ready or self._coming is not None:
+            return
+        lesson, rate = self.lesson, self.player.sample_rate_hz
+        if self.workers is not None:
+            self._coming = (lesson, self.workers.submit(render, lesson, rate))
+        else:
+            self._take(lesson, render(lesson, rate))
+
+    @property
+    def _ready(self) -> bool:
+        """Whether the lesson has been rendered, at the rate that the player has now."""
+        return self._of == self.lesson and self._fits(self._loop)
+
+    def _fits(self, made: Loop | None) -> bool:
+        return made is not None and made.kit.sample_rate_hz == self.player.sample_rate_hz
+
+    def _take(self, lesson: Lesson, made: Loop) -> None:
+        """A loop is ready: it takes over from the one that sounds, or does what was waiting for it."""
+        if lesson != self.lesson or not self._fits(made):
+            self.prepare()  # board or output have moved on meanwhile
+            return
+        before, self._loop, self._of = self._of, made, lesson
+        if self._then is not None:
+            then, self._then = self._then, None
+            then()
+        elif self.playing and before is not None:
+            if lesson.beside(before):
+                self.player.exchange(made.samples_from(self._from_beat))
+            else:
+                self._sound_from(self.beat, delay_s=0.0)
+
+    def toggle(self) -> None:
+        """Play, or stop."""
+        if self.playing or self._then is not None:
+            self.stop()
+        else:
+            self.play()
+
+    def play(self) -> None:
+        """Let the phrase go round from the one of the marked bar on, as soon as it is rendered."""
+        self._when_ready(lambda: self._sound_from(self.beat))
+
+    def stop(self) -> None:
+        """Silence; the mark stays where it is."""
+        self._then = None
+        self.playing = False
+        self.player.stop()
+
+    def rewind(self) -> None:
+        """Back to the phrase's first one, and let it sound; a phrase that sounds starts again there."""
+        self.beat = 0
+        if self.playing:
+            self.play()
+        else:
+            self._when_ready(self._sound_beat)
+
+    def step(self, by: int) -> None:
+        """Stop, mark the next (1) or the last (-1) beat and let its hits sound."""
+        if self.playing:
+            self.stop()
+        beats = len(self.lesson.count())
+        self.beat = (0 if by > 0 else beats - 1) if self.beat is None else (self.beat + by) % beats
+        self._when_ready(self._sound_beat)
+
+    def _when_ready(self, then: Callable[[], None]) -> None:
+        self.notice = ""
+        self._then = then
+        if self._ready:
+            self._then = None
+            then()
+        else:
+            self.prepare()
+
+    def _sound_from(self, beat: int | None, delay_s: float = 0.1) -> None:
+        """Start the loop on the one of a beat's bar."""
+        assert self._loop is not None
+        per_bar = groove(self.lesson.groove).metre.beats_per_bar
+        self._from_beat = 0 if beat is None else beat // per_bar * per_bar
+        try:
+            self.player.open()
+            samples = self._loop.samples_from(self._from_beat)
+            self.player.play(samples, delay_s, loop_frames=self._loop.round_frames)
+        except Trouble as trouble:
+            self.notice, self.playing = lined(trouble), False
+        else:
+            self.playing = True
+
+    def _sound_beat(self) -> None:
+        assert self._loop is not None
+        assert self.beat is not None
+        try:
+            self.player.open()
+            self.player.play(self._loop.beat_sound(self.beat), 0.0)
+        except Trouble as trouble:
+            self.notice = lined(trouble)
+
+    def tick(self) -> None:
+        """Watch the stream, take over what has been rendered, and move the mark with the sound."""
+        self.player.poll()
+        if self._coming is not None and self._coming[1].done():
+            (lesson, future), self._coming = self._coming, None
+            try:
+                self._take(lesson, future.result())
+            except Trouble as trouble:
+                self.notice, self._then = lined(trouble), None
+        if not self.playing:
+            return
+        if not self.player.playing and self.player.faults and self.player.position_s() >= BEGUN_S:
+            self._sound_from(self.beat)
+            self.notice = spoken(GOES_ON()) if self.playing else self.notice
+        elif not self.player.playing:
+            self.notice = spoken(STOPPED(why=lined("; ".join(self.player.faults))))
+            self.playing = False
+        else:
+            sounding = self._sounding()
+            self.beat = self.beat if sounding is None else sounding
+
+    def _sounding(self) -> int | None:
+        """The beat that is heard now; None before the first one is, and while other beats are on their way."""
+        if self._loop is None or self._of is None:
+            return None
+        if (self._of.groove, self._of.phrase_bars) != (self.lesson.groove, self.lesson.phrase_bars):
+            return None
+        at_s = self.player.position_s()
+        if at_s < 0:
+            return None
+        if self._from_beat and at_s < EARLIEST_S:
+            return self._from_beat
+        first = self._loop.start_frame(self._from_beat)
+        return self._loop.beat_at(at_s * self.player.sample_rate_hz + first)

@@ -1,0 +1,59 @@
+"""How far today's plan has come, in a file beside the logbook: whoever starts the program again goes on where it was.
+
+The logbook alone could not tell: it does not say what was planned, what was skipped, or what was only listened to.
+The file holds the plans of one day, one a learner; those of another day go with the next that is kept.
+"""
+
+import json
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from synth.base.errors import Trouble
+from synth.base.files import write_json
+
+FILE_NAME = "today.json"
+FORMAT, VERSION = "tallybar plan", 1
+
+
+def plan_path(logbook: Path) -> Path:
+    """Where the plans that belong to a logbook are kept."""
+    return logbook.with_name(FILE_NAME)
+
+
+def keep(path: Path, learner: str, day: date, plan: Mapping[str, Any]) -> None:
+    """Keep a learner's plan of that day, as plain values; ``Trouble`` where the file cannot be written."""
+    try:
+        plans = _plans(path, day)
+    except Trouble:
+        plans = {}  # told when it was read; nothing of it can be used
+    write_json(
+        path, {"format": FORMAT, "version": VERSION, "day": day.isoformat(), "plans": {**plans, learner: dict(plan)}}
+    )
+
+
+def kept(path: Path, learner: str, day: date) -> Any:
+    """A learner's plan of that day as it was kept, or ``None``; ``Trouble`` where the file cannot be read."""
+    return _plans(path, day).get(learner)
+
+
+def forget(path: Path, learner: str) -> None:
+    """Keep nothing of a learner; the others of that day begin it anew. ``Trouble`` where that cannot be done."""
+    try:
+        if path.exists() and json.dumps(learner, ensure_ascii=False) in path.read_text(encoding="utf-8"):
+            path.unlink()
+    except (OSError, ValueError) as slip:
+        raise Trouble(f"{path} may still hold the name {learner}: delete it yourself.") from slip
+
+
+def _plans(path: Path, day: date) -> dict[str, Any]:
+    try:
+        data = json.loads(path.read_text(encoding="utf-8"))
+        if (data["format"], data["version"]) != (FORMAT, VERSION):
+            raise Trouble(f"{path}: {data['format']} {data['version']}, where {FORMAT} {VERSION} was expected.")
+        return dict(data["plans"]) if data["day"] == day.isoformat() else {}
+    except FileNotFoundError:
+        return {}
+    except (OSError, ValueError, LookupError, TypeError) as slip:
+        raise Trouble(f"{path} cannot be read: {slip}.") from slip

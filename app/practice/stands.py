@@ -1,0 +1,47 @@
+"""Where the learner stands while practising: as the logbook tells, or else as the answers of this sitting do."""
+
+from dataclasses import dataclass
+
+from exercises.drills import drill
+from exercises.learner.level import DAY_WALK, Level, chance_of, difficulty
+from exercises.learner.standing import Standing, Stood, standing
+from exercises.logbook.store import Logbook
+from exercises.trial.record import DAY_S
+from exercises.trial.trial import Trial
+from synth.device.clock import utc_now
+
+
+@dataclass(slots=True, eq=False)
+class Stands:
+    """What was read last, and whether an answer has come since."""
+
+    _read: Standing | None = None
+    _answered: bool = False
+
+    def now(self, logbook: Logbook | None, learner: str) -> Standing:
+        """The levels, read anew where there is something new.
+
+        ``Trouble`` where the logbook cannot be read; the next call gives what was known before.
+        """
+        if self._read is None or self._answered:
+            self._answered, before = False, self._read
+            self._read = before or Standing({}, Level.about())
+            if logbook is not None:
+                self._read = standing(logbook, learner)
+        return self._read
+
+    def forget(self) -> None:
+        """Another learner, or answers that came from elsewhere."""
+        self._read = None
+
+    def answered(self, logbook: Logbook | None, learner: str, trial: Trial, right: bool) -> None:
+        """Take an answer into account: the logbook's to say, and told from here where there is none."""
+        if logbook is not None:
+            self._answered = True
+            return
+        stands, day = self.now(None, learner), utc_now().timestamp() / DAY_S
+        stood = stands.tried.get(trial.drill) or Stood(stands.fresh, day)
+        level = stood.level.walked(DAY_WALK * max(0.0, day - stood.day) ** 0.5).after(
+            right, difficulty(drill(trial.drill), trial.rung), chance_of(trial.drill, trial.rung)
+        )
+        self._read = Standing({**stands.tried, trial.drill: Stood(level, day)}, stands.fresh)

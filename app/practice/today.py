@@ -1,0 +1,297 @@
+"""Today's plan while it is practised: which item is on, how far it is, what was skipped, what is left. No widget.
+
+``exercises.learner.plan`` says what to practise; here it is gone through. What was answered stands in the logbook,
+and the next plan is made from that; how far this one has come is kept for the day (see ``app.practice.kept_plan``).
+"""
+
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor, Future
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from enum import StrEnum
+from math import floor
+from pathlib import Path
+from typing import Any
+
+from app.logfile import log
+from app.practice.ahead import Wish
+from app.practice.kept_plan import keep, kept, plan_path
+from app.ui.lines import lined
+from app.ui.words import spoken
+from exercises.drills import drills
+from exercises.learner.placement import Place
+from exercises.learner.plan import USUAL_MIN, Item, Plan, Reason, plan
+from exercises.logbook.store import Logbook
+from synth.base.errors import Trouble
+from synth.base.words import Say, Template
+from synth.device.clock import utc_now
+
+# Of the time between two trials so much counts as practice at most: reading the result, making up one's mind.
+READING_S = 60.0
+
+NOT_READ = Template("{why} So this is the plan of a first day.")
+LOST = Template("How far today's plan had come could not be read, so it begins anew.")
+
+
+class State(StrEnum):
+    """Where an item of the plan stands."""
+
+    COMING = "coming"
+    NOW = "now"
+    DONE = "done"
+    SKIPPED = "skipped"
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """One trial of the plan: which item (from 0) and which of its trials (from 1)."""
+
+    item: int
+    trial: int
+
+
+@dataclass(slots=True)
+class Today:
+    """A plan and how far it has been practised. Moments are those of the one clock.
+
+    ``at`` is the item that is on (as many as there are once all is over), ``counts`` how many trials of each have
+    been answered, ``turn`` the trial that was started last.
+    """
+
+    plan: Plan
+    at: int = 0
+    counts: list[int] = field(default_factory=list)
+    turn: Turn | None = None
+    spent_s: float = 0.0
+    _since_s: float | None = None
+    _started_s: float | None = None
+
+    def __post_init__(self) -> None:
+        self.counts = [0] * len(self.plan.items)
+
+    # -- where it stands ------------------------------------------------------------------------------------------
+
+    @property
+    def item(self) -> Item | None:
+        """The item that is on, or ``None`` when all is over."""
+        return None if self.finished else self.plan.items[self.at]
+
+    @property
+    def finished(self) -> bool:
+        """Whether every item has been practised or skipped."""
+        return self.at >= len(self.plan.items)
+
+    @property
+    def begun(self) -> bool:
+        """Whether something has been done with it: a trial started, an item skipped."""
+        return self.turn is not None or self.at > 0 or any(self.counts)
+
+    @property
+    def trial(self) -> int:
+        """Number of the next trial within its item, from 1."""
+        return 1 if self.finished else self.counts[self.at] + 1
+
+    @property
+    def turn_goes_on(self) -> bool:
+        """Whether the next trial belongs to the item of the trial that was started last."""
+        return self.turn is not None and self.turn.item == self.at
+
+    def wish(self, free: Wish) -> Wish:
+        """The next trial as a wish, the way of counting taken from ``free``; ``free`` itself when all is over.
+
+        A warm-up stays on its easy rung; in every other item the rung follows the answers.
+        """
+        item = self.item
+        if item is None:
+            return free
+        return Wish(item.drill, item.rung if item.reason is Reason.WARM_UP else None, way=free.way)
+
+    def state(self, index: int) -> State:
+        """Where an item stands; one that was left after a trial or two is done, as far as it went."""
+        if index >= self.at:
+            return State.NOW if index == self.at else State.COMING
+        return State.DONE if self.counts[index] else State.SKIPPED
+
+    def practised(self) -> tuple[str, ...]:
+        """The drills of which at least one trial was answered, in the order of the plan, each once."""
+        rows = zip(self.plan.items, self.counts, strict=True)
+        return tuple(dict.fromkeys(item.drill for item, count in rows if count))
+
+    @property
+    def minutes_left(self) -> int:
+        """About how many minutes the rest of the plan takes, of those it tells; one at least until it is over."""
+        rest = list(zip(self.plan.items, self.plan.whole_minutes, self.counts, strict=True))[self.at :]
+        left = sum(minutes * max(0.0, 1 - count / item.trials) for item, minutes, count in rest)
+        return max(1, floor(left + 0.5)) if rest else 0
+
+    # -- what happens to it ---------------------------------------------------------------------------------------
+
+    def started(self, now_s: float) -> None:
+        """The next trial begins to sound."""
+        if self.finished:
+            raise ValueError("the plan is over: there is no trial of it to start")
+        if self._since_s is not None:
+            self.spent_s += min(max(0.0, now_s - self._since_s), READING_S)
+        self.turn, self._started_s, self._since_s = Turn(self.at, self.trial), now_s, None
+
+    def done(self, now_s: float) -> None:
+        """The trial that was started has been answered, or has been listened to; the last one ends its item."""
+        if self.turn is None or self._started_s is None:
+            raise ValueError("no trial of the plan was started")
+        self.spent_s += max(0.0, now_s - self._started_s)
+        self._started_s, self._since_s = None, now_s
+        self.counts[self.turn.item] += 1
+        if self.at == self.turn.item and self.counts[self.at] >= self.plan.items[self.at].trials:
+            self.at += 1
+
+    def skip(self) -> None:
+        """Leave the item that is on; what was done of it stays done."""
+        if not self.finished:
+            self.at += 1
+
+    # -- to go on with it later in the day --------------------------------------------------------------------------
+
+    def to_json(self) -> dict[str, Any]:
+        """Plan and progress as plain values."""
+        items = [
+            {
+                "drill": item.drill,
+                "rung": item.rung,
+                "trials": item.trials,
+                "minutes": item.minutes,
+                "reason": item.reason.value,
+                "why": item.why.to_json(),
+                "done": count,
+            }
+            for item, count in zip(self.plan.items, self.counts, strict=True)
+        ]
+        return {"minutes": self.plan.minutes, "items": items, "at": self.at, "spent_s": self.spent_s}
+
+    @classmethod
+    def from_json(cls, data: Any) -> "Today":
+        """The reverse of ``to_json``; ``KeyError``, ``TypeError`` or ``ValueError`` on anything else."""
+        items = tuple(
+            Item(
+                drill=str(each["drill"]),
+                rung=int(each["rung"]),
+                trials=int(each["trials"]),
+                minutes=float(each["minutes"]),
+                reason=Reason(each["reason"]),
+                why=Say.from_json(each["why"]),
+            )
+            for each in data["items"]
+        )
+        today = cls(Plan(items, int(data["minutes"])), at=int(data["at"]), spent_s=float(data["spent_s"]))
+        today.counts = [int(each["done"]) for each in data["items"]]
+        strange = [item.drill for item in items if item.drill not in drills() or item.trials < 1]
+        if strange or not items or not 0 <= today.at <= len(items) or min(today.counts) < 0:
+            raise ValueError(f"at {today.at} of {len(items)} items; no plan for {strange or today.counts}")
+        return today
+
+
+@dataclass(slots=True, eq=False)
+class Planner:
+    """Makes today's plan from the logbook at ``path`` (``None``: there is none), in ``workers`` if there are any.
+
+    A worker opens the logbook for itself: where years of answers are weighed for the first time it takes longer than
+    a window may stand still. ``notice`` says that the logbook could not be read, for once. ``begin`` is where a
+    placement run found that this learner begins; it holds for the plans of the day until one of them is over.
+    """
+
+    path: Path | None = None
+    workers: Executor | None = None
+    minutes: int = USUAL_MIN
+    clock: Callable[[], datetime] = utc_now
+    today: Today | None = None
+    notice: str = ""
+    begin: Place | None = None
+    _day: date | None = None
+    _learner: str = ""
+    _anew: bool = False
+    _coming: Future[tuple[Today, str]] | None = None
+
+    def make(self, learner: str, *, anew: bool = False) -> None:
+        """Have a plan made; ``poll`` puts it in the place of the one before.
+
+        A plan of this learner that was begun today goes on as it was left, unless another is wanted.
+        """
+        now = self.clock().astimezone()
+        if self._day is not None and (self._day, self._learner) != (now.date(), learner):
+            self.begin = None
+        # Asked for once more before it was made, say with other minutes: it is still another one that is wanted.
+        self._anew = anew or (self.making and self._anew and self._learner == learner)
+        self._day, self._learner = now.date(), learner
+        wanted = (self.path, learner, now, self.minutes, not self._anew, self.begin)
+        if self.workers is not None:
+            self._coming = self.workers.submit(make_today, *wanted)
+        else:
+            self._coming = Future()
+            self._coming.set_result(make_today(*wanted))
+
+    def keep(self) -> None:
+        """Keep how far the plan has come, for the rest of the day."""
+        if self.today is not None and self.today.finished:
+            self.begin = None
+        if self.path is None or self.today is None or self._day is None:
+            return
+        try:
+            keep(plan_path(self.path), self._learner, self._day, self.today.to_json())
+        except Trouble as trouble:
+            # A disk that takes nothing is told by the logbook, which has more to lose.
+            log.warning("today's plan is not kept: %s", trouble)
+
+    @property
+    def making(self) -> bool:
+        """Whether a plan is on its way."""
+        return self._coming is not None
+
+    def poll(self) -> bool:
+        """Take the plan if it has been made; whether it just was."""
+        if self._coming is None or not self._coming.done():
+            return False
+        coming, self._coming = self._coming, None
+        self.today, self.notice = coming.result()
+        return True
+
+    @property
+    def stale(self) -> bool:
+        """Whether another day has begun since the plan was made, and nobody is in the middle of it."""
+        if self.today is None or (self.today.begun and not self.today.finished):
+            return False
+        return self.clock().astimezone().date() != self._day
+
+
+def make_today(
+    path: Path | None, learner: str, now: datetime, minutes: int, resume: bool, begin: Place | None = None
+) -> tuple[Today, str]:
+    """Today's plan, and what has to be said; with ``resume`` as it was left, if it was begun today."""
+    lost = ""
+    if resume and path is not None:
+        try:
+            left = kept(plan_path(path), learner, now.date())
+            if left is not None:
+                return Today.from_json(left), ""
+        except (Trouble, LookupError, TypeError, ValueError) as slip:
+            log.warning("today's plan cannot be gone on with: %s", slip)
+            lost = spoken(LOST())
+    made, notice = make_plan(path, learner, now, minutes, begin)
+    return Today(made), f"{lost} {notice}".strip()
+
+
+def make_plan(
+    path: Path | None, learner: str, now: datetime, minutes: int, begin: Place | None = None
+) -> tuple[Plan, str]:
+    """Today's plan from the logbook at ``path``, and what has to be said: "" unless the logbook cannot be read."""
+    if path is None:
+        return plan(None, learner, now, minutes, begin), ""
+    try:
+        with Logbook.open(path) as own:
+            return plan(own, learner, now, minutes, begin), ""
+    except Trouble as trouble:
+        return plan(None, learner, now, minutes, begin), spoken(NOT_READ(why=lined(trouble)))
+
+
+def states(today: Today) -> Iterator[tuple[Item, State]]:
+    """The items of the plan in order, each with where it stands."""
+    for index, item in enumerate(today.plan.items):
+        yield item, today.state(index)

@@ -1,0 +1,52 @@
+"""What a learner is told of a trial whose sound was broken: plain words; the reason itself is for logbook and log."""
+
+from dataclasses import dataclass
+
+from app.logfile import log
+from synth.base.words import Say, Template
+
+STUMBLED = Template("The sound stumbled: the computer was busy. That was not you, and this trial does not count.")
+STOPPED = Template(
+    "The sound stopped: the output no longer answered. That was not you, and this trial does not count."
+)
+SLEPT = Template("The computer slept, or its clock was set. That was not you, and this trial does not count.")
+MISSED = Template("The microphone missed a part of it. That was not you, and this trial does not count.")
+AGAIN = Template(
+    "The sound stumbled again, so this trial does not count. Close other programs, or choose a longer latency on the "
+    "bench."
+)
+GOES_ON = Template("The sound stumbled for a moment; it goes on.")
+
+# What is not marked starts again when its sound has stopped, unless it had hardly begun.
+BEGUN_S = 1.0
+# When to say what to do about it: the second in a row, or the third in a sitting.
+IN_A_ROW, IN_ALL = 2, 3
+
+
+@dataclass(slots=True)
+class Voids:
+    """How often a sitting's trials were broken by the sound: in all, and without a whole one in between."""
+
+    in_all: int = 0
+    in_a_row: int = 0
+
+    def whole(self) -> None:
+        """A trial was heard to its end."""
+        self.in_a_row = 0
+
+    def broken(self, faults: tuple[str, ...]) -> Say:
+        """A trial was broken: what to tell of it."""
+        log.info("void trial: %s", "; ".join(faults))
+        if any(fault.startswith("the computer slept") for fault in faults):
+            return SLEPT()
+        if any(fault.startswith("the microphone") for fault in faults):
+            return MISSED()
+        self.in_all, self.in_a_row = self.in_all + 1, self.in_a_row + 1
+        if self.in_a_row >= IN_A_ROW or self.in_all >= IN_ALL:
+            return AGAIN()
+        return STOPPED() if ended(faults) else STUMBLED()
+
+
+def ended(faults: tuple[str, ...]) -> bool:
+    """Whether the sound did not come back by itself at once."""
+    return "the sound stopped" in faults

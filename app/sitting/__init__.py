@@ -1,1 +1,0 @@
-"""What happens in one sitting, from its first trial to its pause: plain Python, no widget."""

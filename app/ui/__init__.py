@@ -1,0 +1,1 @@
+"""The window: Qt widgets, their language and their look."""

@@ -1,0 +1,67 @@
+"""The line at the foot of the window: how long was listened this week, and when a pause would do good."""
+
+from PySide6.QtCore import QLocale, QTimer
+from PySide6.QtWidgets import QWidget
+
+from app.practice.pause import Sitting
+from app.practice.practice import Practice
+from app.ui import theme as look
+from app.ui.widgets.controls import label, row
+from app.ui.words import unbroken
+from synth.base.errors import Trouble
+from synth.device.clock import now_s, today
+
+WATCH_MS = 1000
+
+
+class Foot(QWidget):
+    """Watches a practice's player; ``show_week`` after each trial."""
+
+    def __init__(self, practice: Practice, sitting: Sitting) -> None:
+        super().__init__()
+        self.setObjectName("screen")
+        self._practice = practice
+        self._sitting = sitting
+        self.pause = label("", "small", wrap=True)
+        self.week = label("", "small")
+        self.week.setToolTip(
+            self.tr(
+                "Advised at most: 85 dBA over 8 hours a day (NIOSH), 80 dBA over 40 hours a week (WHO-ITU H.870). "
+                "The program cannot know the level at your ear."
+            )
+        )
+        self.week.setAccessibleDescription(self.week.toolTip())
+        line = row(self.pause, self.week)
+        line.setStretch(0, 1)
+        line.setContentsMargins(look.STEP_PX * 5, 0, look.STEP_PX * 5, look.STEP_PX)
+        self.setLayout(line)
+        self._watch = QTimer(self)
+        self._watch.setInterval(WATCH_MS)
+        self._watch.timeout.connect(lambda: self.look(now_s()))
+        self._watch.start()
+        self.show_week()
+
+    def look(self, now: float) -> None:
+        """After twenty minutes a pause is suggested, in a quiet line that holds nobody up."""
+        if self._practice.player.playing:
+            self._sitting.heard(now)
+        due = self._sitting.pause_due(now)
+        if due != bool(self.pause.text()):
+            words = self.tr("Twenty minutes of practice: five without sound would do ears and hands good.")
+            self.pause.setText(words if due else "")
+
+    def show_week(self) -> None:
+        """How long was listened this week."""
+        words = ""
+        if self._practice.logbook is not None:
+            from exercises.logbook.history import weeks
+
+            try:
+                found = weeks(self._practice.logbook, self._practice.learner, today())
+            except Trouble:
+                found = []  # told when something is to be saved
+            minutes = sum(week.sound_s for week in found) / 60
+            if round(minutes):
+                told = self.tr("Listened this week: {n} min of trials").format(n=QLocale().toString(round(minutes)))
+                words = unbroken(told)
+        self.week.setText(words)

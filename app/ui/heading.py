@@ -1,0 +1,112 @@
+"""The window's heading: the program's name, the tabs, and the volume."""
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QSlider, QWidget
+
+from app.ui import theme as look
+from app.ui.widgets.controls import button, label, named, row
+
+# The tabs' places in the order in which they stand. The place of the settings is beyond all the others.
+PRACTISE, BOARD, LOGBOOK, BENCH, HELP = range(5)
+SETTINGS = 99
+# The slider's length, and what is left of it where there is no room.
+SLIDER_PX, SHORTEST_PX = 160, 96
+
+
+class Heading(QWidget):
+    """``tabs`` know each tab by its place; ``chosen`` is emitted with the place of one that was clicked.
+
+    ``volume`` is the slider, from 0 to 100.
+    """
+
+    chosen = Signal(int)
+
+    def __init__(self, volume: int) -> None:
+        super().__init__()
+        self.setObjectName("screen")
+        self.tabs = QButtonGroup(self)
+        self.tabs.setExclusive(True)
+        self.tabs.idClicked.connect(self.chosen)
+        screens = [
+            self._tab(place, name, description)
+            for place, name, description in (
+                (PRACTISE, self.tr("Practise"), self.tr("Listen, tap, and see how it went.")),
+                (
+                    BOARD,
+                    self.tr("Count along"),
+                    self.tr("The tutor's board: count with the drums; nothing is marked."),
+                ),
+                (LOGBOOK, self.tr("Logbook"), self.tr("What you have practised so far.")),
+                (
+                    BENCH,
+                    self.tr("Bench"),
+                    self.tr("Sound, microphone and MIDI; what your figures are good for; calibration."),
+                ),
+                (
+                    HELP,
+                    self.tr("Help"),
+                    self.tr("The words of the trade and your figures, with sound and picture. Key F1."),
+                ),
+            )
+        ]
+        settings = self._tab(
+            SETTINGS,
+            self.tr("Settings"),
+            self.tr("Colours, text size, language, way of counting, your name. Control and comma."),
+        )
+        self.tabs.button(PRACTISE).setChecked(True)
+        self.volume = QSlider(Qt.Orientation.Horizontal)
+        self.volume.setRange(0, 100)
+        self.volume.setValue(volume)
+        named(
+            self.volume,
+            self.tr("Volume"),
+            self.tr("Starts low. Turn it up only as far as you need; the program cannot know the level at your ear."),
+        )
+        self.volume.setToolTip(self.volume.accessibleDescription())
+        self._loudness, self._sign = label(self.tr("Volume"), "soft"), label()
+        self._sign.setObjectName("speaker")
+        named(self._sign, self._loudness.text())
+        step = look.STEP_PX
+        line = row(
+            label("Tallybar", "name"), step * 3, *screens, None, settings, self._loudness, self._sign, self.volume
+        )
+        line.setContentsMargins(step * 5, step, step * 5, step)
+        self.setLayout(line)
+        self.arrange()
+
+    def _tab(self, place: int, name: str, description: str) -> QAbstractButton:
+        made = button(name, description, "tab")
+        made.setCheckable(True)
+        self.tabs.addButton(made, place)
+        return made
+
+    def arrange(self) -> None:
+        """The slider's name in a word where there is room for it, else as a sign; the slider as long as may be."""
+        for part in self.findChildren(QWidget):
+            part.ensurePolished()
+        line = self.layout()
+        parts = [line.itemAt(at).widget() for at in range(line.count())]
+        volume = (None, self._loudness, self._sign, self.volume)
+        others_px = [part.sizeHint().width() for part in parts if part not in volume]
+        gaps_px = line.spacing() * (len(others_px) + 2) + look.STEP_PX * 3
+        margins = line.contentsMargins()
+        free_px = self.width() - margins.left() - margins.right() - gaps_px - sum(others_px)
+        word = free_px >= self._loudness.sizeHint().width() + SLIDER_PX
+        self._loudness.setVisible(word)
+        self._sign.setVisible(not word)
+        name = self._loudness if word else self._sign
+        self.volume.setFixedWidth(max(SHORTEST_PX, min(SLIDER_PX, free_px - name.sizeHint().width())))
+
+    def minimumSizeHint(self) -> QSize:
+        """With the sign and the shortest slider, whatever stands there now: a wide window can be made narrow."""
+        least = super().minimumSizeHint()
+        name = self._loudness if self._sign.isHidden() else self._sign
+        more = name.minimumSizeHint().width() - self._sign.minimumSizeHint().width()
+        return QSize(least.width() - more - self.volume.minimumWidth() + SHORTEST_PX, least.height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width, another arrangement."""
+        super().resizeEvent(event)
+        self.arrange()

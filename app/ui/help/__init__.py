@@ -1,0 +1,1 @@
+"""The help screen, its pages and its sounds."""

@@ -1,0 +1,379 @@
+"""Help: the trade's words and the program's figures, a page each, with a picture and an example to hear."""
+
+from concurrent.futures import Executor, Future
+
+import numpy as np
+from PySide6.QtCore import QEvent, QLocale, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QFrame,
+    QHBoxLayout,
+    QListWidget,
+    QListWidgetItem,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.ui import theme as look
+from app.ui.help.page import Page as HelpPage
+from app.ui.help.page import Strip, told
+from app.ui.help.pages import CHAPTERS, PAGES
+from app.ui.help.sounds import Example, example
+from app.ui.lines import lined
+from app.ui.widgets.controls import button, label, named, row
+from app.ui.widgets.count_sheet import CountSheet, Mark
+from app.ui.widgets.ruled import Ruled
+from app.ui.widgets.screens import Page, Scrolled
+from app.ui.widgets.timing_strip import TimingStrip
+from exercises.timing.asynchrony import asynchrony
+from synth.base.arrays import Samples, Seconds
+from synth.base.errors import Trouble, near
+from synth.device.playback import Player
+from synth.score.metre import Count
+
+TICK_MS = 15
+LIST_PX = 256
+# A line of text wider than this is hard to read on (about 90 letters).
+WORDS_PX = 800
+# A sheet's least height, alone and as one of several below each other. At 100 % text size it takes what the words
+# leave; in larger text, where the page is scrolled, its figures are no smaller than they were.
+LEAST_PX, STACKED_LEAST_PX = 200, 160
+LARGE_PX, STACKED_LARGE_PX = 490, 240
+
+
+class HelpScreen(QWidget):
+    """The pages' names at the left, one page at the right. ``open`` shows a page by its id.
+
+    ``bench_asked`` is emitted when a page's next step leads there.
+    """
+
+    bench_asked = Signal()
+
+    def __init__(self, player: Player, workers: Executor | None, theme: look.Theme) -> None:
+        super().__init__()
+        self.setObjectName("screen")
+        self.player, self._workers, self._theme = player, workers, theme
+        self.page = next(iter(PAGES.values()))
+        self.playing = False
+        self._coming: Future[Samples] | None = None
+        self._rendered: tuple[str, int, Samples] | None = None
+
+        self._list = QListWidget()
+        named(self._list, self.tr("Pages"), self.tr("The arrow keys go from page to page."))
+        self._list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._list.setFrameShape(QFrame.Shape.NoFrame)
+        self._items: dict[str, QListWidgetItem] = {}
+        self._fill_list()
+        self._list.currentItemChanged.connect(self._chosen)
+
+        self._scroll = Scrolled(Page())
+        self._sheets: list[CountSheet] = []
+        self._beside: list[QBoxLayout] = []
+        self._drawn: list[CountSheet | TimingStrip | Ruled] = []
+
+        self._hear = button(self.tr("Hear it"), "", "next")
+        self._hear.clicked.connect(self.toggle)
+        self._hear_key = label(self.tr("H"), "key")
+        self._notice = label("", "soft", wrap=True)
+        step = look.STEP_PX
+        right = QVBoxLayout()
+        right.setContentsMargins(0, 0, 0, step * 2)
+        right.setSpacing(step * 2)
+        right.addWidget(self._scroll, 1)
+        foot = row(self._hear_key, self._hear, step, spacing=step)
+        foot.addWidget(self._notice, 1)
+        right.addLayout(foot)
+        whole = QHBoxLayout(self)
+        whole.setContentsMargins(step * 5, step * 2, step * 5, 0)
+        whole.setSpacing(step * 5)
+        whole.addWidget(self._list)
+        whole.addLayout(right, 1)
+
+        window, own = Qt.ShortcutContext.WindowShortcut, Qt.ShortcutContext.WidgetWithChildrenShortcut
+        for key, context, then in (
+            (Qt.Key.Key_H, window, self.toggle),
+            (Qt.Key.Key_Return, own, self.toggle),
+            (Qt.Key.Key_Enter, own, self.toggle),
+            (Qt.Key.Key_Escape, window, self.stop),
+        ):
+            shortcut = QShortcut(QKeySequence(key), self)
+            shortcut.setContext(context)
+            shortcut.setAutoRepeat(False)  # a key held would start and stop the sound again and again
+            shortcut.activated.connect(then)
+        self._timer = QTimer(self)
+        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self._timer.setInterval(TICK_MS)
+        self._timer.timeout.connect(self._tick)
+        self.set_theme(theme)
+        self.open(self.page.id)
+
+    def _fill_list(self) -> None:
+        for name, pages in CHAPTERS:
+            head = QListWidgetItem(told(name))
+            head.setFlags(Qt.ItemFlag.NoItemFlags)
+            self._list.addItem(head)
+            for page in pages:
+                item = QListWidgetItem(told(page.title))
+                item.setData(Qt.ItemDataRole.UserRole, page.id)
+                self._list.addItem(item)
+                self._items[page.id] = item
+
+    # -- pages ----------------------------------------------------------------------------------------------------
+
+    def open(self, page_id: str) -> None:
+        """Show a page; ``ValueError`` where there is none of that id."""
+        if page_id not in PAGES:
+            raise ValueError(f"help page {page_id!r} is unknown.{near(page_id, PAGES)}")
+        self._list.setCurrentItem(self._items[page_id])
+
+    def _chosen(self, item: QListWidgetItem | None) -> None:
+        page_id = None if item is None else item.data(Qt.ItemDataRole.UserRole)
+        if page_id is None:
+            return
+        self.page = PAGES[page_id]
+        self.stop()
+        self._lay_out(self.page, example(page_id))
+        self._redraw()
+
+    def _lay_out(self, page: HelpPage, heard: Example | None) -> None:
+        """Put a page's words and pictures into the right side."""
+        step = look.STEP_PX
+        body = Page()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(step * 2)
+        self._sheets, self._drawn, self._beside = [], [], []
+        column.addWidget(label(told(page.title), "title", wrap=True))
+        for text, kind in ((page.lead, "lead"), (page.body, "body")):
+            words = label(told(text), kind, wrap=True)
+            words.setMaximumWidth(look.px(WORDS_PX))
+            column.addWidget(words)
+        if page.ruling is not None:
+            picture = Ruled(self._theme, page.ruling, told)
+            picture.setAccessibleName(told(page.title))
+            self._drawn.append(picture)
+            column.addWidget(picture)
+        if page.strips:
+            column.addLayout(self._strips(page, heard))
+        if page.caption:
+            column.addWidget(label(told(page.caption), "small", wrap=True))
+        if page.ways and heard is not None:
+            sheets = QVBoxLayout() if page.stacked else self._side_by_side(step * 2)
+            for way, count in zip(page.ways, heard.counts, strict=True):
+                sheet = self._sheet(way, count, heard)
+                sheet.setMinimumWidth(step * 40)
+                sheets.addWidget(sheet)
+            self._arrange()
+            column.addLayout(sheets, 1)
+        else:
+            column.addStretch(1)
+        self._scroll.setWidget(body)
+
+    def _sheet(self, way: str, count: Count, heard: Example) -> CountSheet:
+        sheet = CountSheet(self._theme)
+        # It takes what the words leave, and asks for no more: the page shall not scroll for its sake.
+        sheet.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+        sheet.show_count(count, way=way)
+        if len(heard.taps_s):
+            errors = dict(zip(heard.pairs[:, 1].tolist(), heard.errors_ms.tolist(), strict=True))
+            marks = tuple(
+                Mark(float(at_s), errors.get(tap), bool(at_s >= heard.counted_from_s))
+                for tap, at_s in enumerate(heard.taps_s)
+            )
+            sheet.show_marks(marks, np.delete(heard.targets_s, heard.pairs[:, 0]))
+        self._sheets.append(sheet)
+        self._drawn.append(sheet)
+        return sheet
+
+    def _side_by_side(self, gap_px: int) -> QBoxLayout:
+        """A place for pictures beside each other, where text is large one below the other."""
+        made = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        made.setSpacing(gap_px)
+        self._beside.append(made)
+        self._arrange()
+        return made
+
+    def _arrange(self) -> None:
+        directions = QBoxLayout.Direction
+        large = look.px(100) > 100
+        least_px, stacked_px = (LARGE_PX, STACKED_LARGE_PX) if large else (LEAST_PX, STACKED_LEAST_PX)
+        for sheet in self._sheets:
+            sheet.setMinimumHeight(stacked_px if self.page.stacked else least_px)
+        for line in self._beside:
+            line.setDirection(directions.TopToBottom if look.px(100) > 150 else directions.LeftToRight)
+
+    def _strips(self, page: HelpPage, heard: Example | None) -> QBoxLayout:
+        """The page's strips side by side, each with its name above it and its figures."""
+        line = self._side_by_side(look.STEP_PX * 4)
+        for strip in page.strips:
+            errors_ms = np.array(strip.own_ms)
+            if heard is not None:
+                errors_ms = heard.errors_ms[strip.first : strip.last]
+            drawn = TimingStrip(self._theme)
+            drawn.show_errors(errors_ms, strip.period_ms, strip.uncertainty_ms)
+            self._drawn.append(drawn)
+            part = QVBoxLayout()
+            part.setSpacing(0)
+            words = told(strip.name)
+            if strip.figures:
+                words = f"{words}: {self._figures(strip, errors_ms)}"
+            part.addWidget(label(words, "body", wrap=True))
+            part.addWidget(drawn)
+            line.addLayout(part, 1)
+        return line
+
+    def _figures(self, strip: Strip, errors_ms: Seconds) -> str:
+        """Bias and spread of a worked example, reckoned as those of a result are."""
+        found = asynchrony(errors_ms)
+        assert found.bias_ms is not None
+        assert found.bias_ci95_ms is not None
+        assert found.spread_ms is not None
+        whole = QLocale().toString
+        half_ms = (found.bias_ci95_ms[1] - found.bias_ci95_ms[0]) / 2
+        bias = round(found.bias_ms)
+        words = self.tr("bias {bias} ± {half} ms, spread {spread} ms").format(
+            bias=f"{'+' if bias > 0 else '−' if bias < 0 else ''}{whole(abs(bias))}",
+            half=whole(round(half_ms)),
+            spread=whole(round(found.spread_ms)),
+        )
+        if strip.uncertainty_ms:
+            words += self.tr(", uncertainty {ms} ms").format(ms=whole(round(strip.uncertainty_ms)))
+        return words
+
+    # -- sound ----------------------------------------------------------------------------------------------------
+
+    def toggle(self) -> None:
+        """Hear the page's example, or stop it; from a page on what cannot be heard, go where it is measured."""
+        if self.page.to_bench:
+            self.bench_asked.emit()
+        elif self.playing or self._coming is not None:
+            self.stop()
+        else:
+            self.hear()
+
+    def hear(self) -> None:
+        """Have the page's example rendered by the worker, and played when it is ready."""
+        heard, rate = example(self.page.id), self.player.sample_rate_hz
+        if heard is None:
+            return
+        self._notice.setText(told(self.page.note))
+        self._coming = Future()
+        if self._rendered is not None and self._rendered[:2] == (self.page.id, rate):
+            self._coming.set_result(self._rendered[2])
+        elif self._workers is not None:
+            self._coming = self._workers.submit(heard.samples, rate)
+        else:
+            self._coming.set_result(heard.samples(rate))
+        self._timer.start()
+        self._tick()
+
+    def stop(self) -> None:
+        """Silence."""
+        if self._coming is not None:
+            self._coming.cancel()
+            self._coming = None
+        if self.playing:
+            self.player.stop()
+            self.playing = False
+        self._timer.stop()
+        self._notice.setText(told(self.page.note))
+        self._redraw()
+
+    def _tick(self) -> None:
+        if self._coming is not None and self._coming.done():
+            coming, self._coming = self._coming, None
+            self._play(coming.result())
+        elif self.playing:
+            self.player.poll()
+            if self.player.faults:
+                why = lined("; ".join(self.player.faults))
+                self.stop()
+                self._notice.setText(self.tr("The sound stopped: {why}.").format(why=why))
+            elif not self.player.playing:
+                self.stop()
+        self._redraw()
+        if not self.playing and self._coming is None:
+            self._timer.stop()
+
+    def _play(self, samples: Samples) -> None:
+        self._rendered = (self.page.id, self.player.sample_rate_hz, samples)
+        try:
+            self.player.open()
+            self.player.play(samples)
+        except Trouble as trouble:
+            self._notice.setText(lined(trouble))
+        else:
+            self.playing = True
+
+    def _redraw(self) -> None:
+        """Show what sounds, and what the button would do."""
+        heard = example(self.page.id)
+        busy = self.playing or self._coming is not None
+        words = self.tr("Stop") if busy else self.tr("Hear it")
+        if self.page.to_bench:
+            words = self.tr("To the bench")
+        if self._hear.text() != words:
+            self._hear.setText(words)
+            self._hear.setAccessibleName(words)
+        about = self.tr("Plays the page's example. H or Return does the same.")
+        if self.page.to_bench:
+            about = self.tr("Where it is measured. Return does the same.")
+        elif busy:
+            about = self.tr("Stops the sound. H or Escape does the same.")
+        self._hear.setAccessibleDescription(about)
+        self._hear.setVisible(heard is not None or self.page.to_bench)
+        self._hear_key.setVisible(heard is not None)
+        if heard is None:
+            return
+        at_s = self.player.position_s() if self.playing else -1.0
+        for sheet, count in zip(self._sheets, heard.counts, strict=False):
+            sounds = self.playing and count.beats_s[0] <= at_s < count.end_s
+            beat = int(np.searchsorted(count.beats_s, at_s, side="right")) - 1
+            sheet.show_sounding(beat if sounds else None)
+
+    # -- events ---------------------------------------------------------------------------------------------------
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """The list of pages has the keyboard."""
+        super().showEvent(event)
+        self._list.setFocus()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Leaving the screen ends the sound."""
+        self.stop()
+        super().hideEvent(event)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """A new style sheet may bring another text size."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.StyleChange:
+            self._size_list()
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+        self._theme = theme
+        for drawn in self._drawn:
+            drawn.set_theme(theme)
+        self._list.setStyleSheet(
+            f"QListWidget {{ background: {theme.paper}; outline: 0; }}"
+            f"QListWidget::item {{ padding: 1px 8px; border-left: 3px solid transparent; color: {theme.ink}; }}"
+            f"QListWidget::item:disabled {{ color: {theme.soft_ink}; padding-left: 0; border: none;"
+            " margin-left: -3px; }"  # what the style puts before the words
+            f"QListWidget::item:selected {{ background: {theme.wash}; color: {theme.ink};"
+            f" border-left: 3px solid {theme.pen}; }}"
+        )
+        self._size_list()
+
+    def _size_list(self) -> None:
+        """Targets of 24 px and more (WCAG 2.2, 2.5.8), whatever the text size, and no name cut."""
+        self._list.ensurePolished()
+        metrics = self._list.fontMetrics()
+        height = max(24, metrics.height() + 2)
+        for at in range(self._list.count()):
+            self._list.item(at).setSizeHint(QSize(0, height))
+        widest = max(metrics.horizontalAdvance(self._list.item(at).text()) for at in range(self._list.count()))
+        self._arrange()
+        bar = self._list.verticalScrollBar().sizeHint().width()
+        self._list.setFixedWidth(max(LIST_PX, widest + bar + look.STEP_PX * 5))

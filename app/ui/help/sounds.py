@@ -1,0 +1,311 @@
+"""The help's examples: short records with known truth, from fixed seeds. Plain Python, no widget.
+
+Every example begins ``LEAD_IN_S`` after its first frame. Where taps are heard, a cowbell stands for each of them.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from functools import cache, lru_cache
+
+import numpy as np
+import numpy.typing as npt
+
+from exercises.timing.matching import match
+from exercises.trial.marking import window_s
+from exercises.trial.trial import kit
+from synth.base.arrays import Samples, Seconds
+from synth.score.arrangement import Arrangement, arrange
+from synth.score.feel import double_time, half_time
+from synth.score.grooves import Groove, groove, parse_groove
+from synth.score.hits import INDEX, Hits
+from synth.score.metre import Count, steady_count
+from synth.score.sequence import followed_by
+from synth.score.turns import Signal
+from synth.sound.mixdown import Layer, mixdown_together
+
+LEAD_IN_S = 0.5
+TAP_VOICE = "cowbell"
+SECOND_KIT_SEED = 3
+# Of this seed the fill before the turn takes beats three and four, on the toms.
+TURN_SEED = 8
+
+# The plainest pattern there is (common practice: kick on 1 and 3, snare on 2 and 4).
+PLAIN = """
+title: Plain
+family: pop-rock
+metre: 4/4
+steps: 8
+tempo: 80-120
+kick on: 1 3
+backbeat on: 2 4
+
+kick       | X. .. x. .. |
+snare      | .. x. .. x. |
+closed_hat | xx xx xx xx |
+"""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Record:
+    """A record of an example: ``start_s`` is added to its times; ``spoken`` is the way its count is spoken."""
+
+    arrangement: Arrangement
+    start_s: float = 0.0
+    spoken: str | None = None
+    kit_seed: int = 0
+    level_db: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Example:
+    """What a page lets one hear. ``counts``: what its sheets follow, one each.
+
+    With taps: ``taps_s`` (n,) when they fall, ``targets_s`` (m,) what was asked for, ``pairs`` (k, 2) which of them
+    met (rows of targets and of taps). Taps before ``counted_from_s`` do not count yet.
+    """
+
+    records: tuple[Record, ...]
+    counts: tuple[Count, ...]
+    taps_s: Seconds = field(default_factory=lambda: np.empty(0))
+    targets_s: Seconds = field(default_factory=lambda: np.empty(0))
+    pairs: npt.NDArray[np.int64] = field(default_factory=lambda: np.empty((0, 2), dtype=np.int64))
+    counted_from_s: float = 0.0
+
+    @property
+    def errors_ms(self) -> Seconds:
+        """Tap minus target of every tap that met one, in the order of the taps; early is negative."""
+        errors_ms: Seconds = 1000 * (self.taps_s[self.pairs[:, 1]] - self.targets_s[self.pairs[:, 0]])
+        return errors_ms
+
+    @property
+    def end_s(self) -> float:
+        """When the last beat of its sheets has passed."""
+        return max(count.end_s for count in self.counts)
+
+    def samples(self, sample_rate_hz: int) -> Samples:
+        """The sound, (frames, 2)."""
+        return mixdown_together(
+            [
+                Layer(each.arrangement, kit(each.kit_seed, sample_rate_hz), each.start_s, each.level_db, each.spoken)
+                for each in self.records
+            ]
+        )
+
+
+@lru_cache(maxsize=1)
+def plain() -> Groove:
+    """The plainest pattern."""
+    return parse_groove(PLAIN, "plain")
+
+
+def _record(
+    pattern: Groove,
+    tempo_bpm: float,
+    form: str,
+    *,
+    phrase_bars: int = 4,
+    seed: int = 1,
+    song: bool = False,
+    signals: tuple[Signal, ...] = (),
+    lead_in_s: float = LEAD_IN_S,
+) -> Arrangement:
+    """A record whose phrases turn with these signals alone."""
+    made = arrange(
+        pattern, tempo_bpm=tempo_bpm, form=form, phrase_bars=phrase_bars, seed=seed, song=song, signals=signals
+    )
+    return made.excerpt(0, lead_in_s=lead_in_s)
+
+
+def _alone(record: Arrangement, spoken: str | None = None) -> Example:
+    return Example((Record(record, spoken=spoken),), (record.count,))
+
+
+# -- counting ------------------------------------------------------------------------------------------------------
+
+
+def _beat() -> Example:
+    return _alone(_record(groove("four-on-the-floor"), 112, "verse:4").only("kick", "closed_hat"))
+
+
+def _bar() -> Example:
+    return _alone(_record(plain(), 100, "verse:4"), "bars")
+
+
+def _one() -> Example:
+    return _alone(_record(groove("backbeat"), 104, "verse:8", signals=(Signal.CRASH,)))
+
+
+def _drums() -> Example:
+    return _alone(_record(plain(), 92, "verse:4"))
+
+
+def _floor() -> Example:
+    return _alone(_record(groove("four-on-the-floor"), 122, "verse:4").only("kick", "clap", "open_hat"))
+
+
+def _aloud() -> Example:
+    record = _record(plain(), 104, "verse:8")
+    half = len(record.count) // 2
+    figures = record.excerpt(0, half, lead_in_s=LEAD_IN_S)
+    letters = record.excerpt(half)
+    start_s = figures.count.end_s
+    parts = Record(replace(figures, tail_s=0.0), spoken="bars"), Record(letters, start_s, "letters")
+    return Example(parts, (figures.count, letters.count.shifted(start_s)))
+
+
+# -- phrases and parts ---------------------------------------------------------------------------------------------
+
+
+def _phrase() -> Example:
+    record = _record(groove("backbeat"), 108, "verse:8", signals=(Signal.FILL, Signal.CRASH), seed=TURN_SEED)
+    return _alone(record, "bars")
+
+
+def _turn() -> Example:
+    return _alone(_record(groove("backbeat"), 108, "verse:8", signals=(Signal.FILL, Signal.CRASH), seed=TURN_SEED))
+
+
+def _intro() -> Example:
+    return _alone(_record(groove("four-on-the-floor"), 126, "intro:8,verse:4", song=True, signals=(Signal.CRASH,)))
+
+
+def _break() -> Example:
+    signals = (Signal.CRASH, Signal.RISER)
+    return _alone(_record(groove("disco"), 124, "verse:4,break:4,drop:4", song=True, signals=signals, seed=2))
+
+
+def _feel() -> Example:
+    straight, half, double = (
+        _record(pattern, 92, "verse:2", phrase_bars=2, lead_in_s=LEAD_IN_S if at == 0 else 0.0)
+        for at, pattern in enumerate((plain(), half_time(plain()), double_time(plain())))
+    )
+    return _alone(followed_by(followed_by(straight, half), double))
+
+
+# -- two records ---------------------------------------------------------------------------------------------------
+
+
+def _line() -> Example:
+    """The second record plays four bars a beat late, then four bars in line."""
+    first = _record(plain(), 116, "verse:8", phrase_bars=8)
+    beat_s, half = 60 / 116, 16
+    second = _record(groove("four-on-the-floor"), 116, "verse:8", phrase_bars=8, lead_in_s=0.0)
+    late = replace(second.excerpt(0, half - 1), tail_s=0.0)
+    right = second.excerpt(half, half)
+    return Example(
+        (
+            Record(first),
+            Record(late, LEAD_IN_S + beat_s, kit_seed=SECOND_KIT_SEED),
+            Record(right, LEAD_IN_S + half * beat_s, kit_seed=SECOND_KIT_SEED),
+        ),
+        (first.count,),
+    )
+
+
+def _over(first: Arrangement, second: Arrangement, bar: int) -> Example:
+    """The second record from a bar (from 0) of the first one on; the sheet counts from first to last."""
+    beat_s = 60 / first.tempo_bpm
+    start_s = LEAD_IN_S + bar * 4 * beat_s
+    records = Record(first), Record(second, start_s, kit_seed=SECOND_KIT_SEED)
+    bars = max(len(first.count) // 4, bar + len(second.count) // 4)
+    whole = _record(plain(), first.tempo_bpm, f"verse:{bars}")
+    return Example(records, (whole.count,))
+
+
+def _blend() -> Example:
+    first = _record(groove("disco"), 120, "chorus:4,outro:4", song=True, seed=5)
+    second = _record(
+        groove("four-on-the-floor"), 120, "intro:4,verse:4", song=True, seed=5, signals=(Signal.CRASH,), lead_in_s=0.0
+    )
+    return _over(first, second, 4)
+
+
+def _land() -> Example:
+    first = _record(groove("disco"), 122, "drop:8,outro:4", song=True, seed=7)
+    second = _record(
+        groove("four-on-the-floor"), 122, "intro:4,verse:4", song=True, seed=7, signals=(Signal.CRASH,), lead_in_s=0.0
+    )
+    return _over(first, second, 4)
+
+
+# -- the figures ---------------------------------------------------------------------------------------------------
+
+
+def _tapped(record: Arrangement, taps_s: npt.ArrayLike, targets_s: Seconds) -> Example:
+    taps = np.asarray(taps_s, dtype=np.float64)
+    bells = np.full(len(taps), INDEX[TAP_VOICE])
+    sound = replace(record, hits=Hits.of(taps, bells, np.full(len(taps), 0.9), record.hits.voices))
+    pairs = match(targets_s, taps, window_s(60 / record.tempo_bpm))
+    return Example((Record(record), Record(sound, level_db=-3.0)), (record.count,), taps, targets_s, pairs)
+
+
+def _every_beat(*errors_ms: Seconds) -> Example:
+    """Every beat of four bars tapped, with these errors."""
+    record = _record(plain(), 100, "verse:4")
+    beats_s = record.count.beats_s
+    return _tapped(record, beats_s + np.concatenate(errors_ms) / 1000, beats_s)
+
+
+def drawn_ms(bias_ms: float, spread_ms: float, n: int, seed: int) -> Seconds:
+    """``n`` errors in ms from a seed, moved and stretched to have just this mean and SD (n - 1)."""
+    raw = np.random.default_rng(seed).standard_normal(n)
+    errors_ms: Seconds = bias_ms + spread_ms * (raw - raw.mean()) / raw.std(ddof=1)
+    return errors_ms
+
+
+def _met() -> Example:
+    """The ones were to be tapped: three met, the third missed, and a tap on the three of bar 2 that met none."""
+    record = _record(plain(), 92, "verse:4")
+    count = record.count
+    ones_s = count.ones_s
+    taps_s = np.sort([ones_s[0] - 0.012, ones_s[1] + 0.02, count.beats_s[6] - 0.01, ones_s[3] - 0.006])
+    return _tapped(record, taps_s, ones_s)
+
+
+def _sheet() -> Example:
+    """The ones were to be tapped, from bar 2 on, over eight bars that are written down in two ways.
+
+    Two taps in bar 1 do not count yet; bar 4 is missed; a tap on the three of bar 6 meets none.
+    """
+    record = _record(plain(), 112, "verse:8", signals=(Signal.CRASH,))
+    count = record.count
+    ones_s, beats_s = count.ones_s, count.beats_s
+    taps_s = [beats_s[1] + 0.03, beats_s[2] - 0.02, ones_s[1] + 0.024, ones_s[2] - 0.018, ones_s[4] - 0.031]
+    taps_s += [ones_s[5] + 0.008, beats_s[22] + 0.012, ones_s[6] - 0.015, ones_s[7] + 0.005]
+    heard = _tapped(record, taps_s, ones_s[1:])
+    whole = steady_count(record.tempo_bpm, [8]).shifted(float(beats_s[0]))
+    return replace(heard, counts=(count, whole), counted_from_s=float((ones_s[0] + ones_s[1]) / 2))
+
+
+EXAMPLES: dict[str, Callable[[], Example]] = {
+    "beat": _beat,
+    "bar": _bar,
+    "one": _one,
+    "drums": _drums,
+    "floor": _floor,
+    "aloud": _aloud,
+    "phrase": _phrase,
+    "turn": _turn,
+    "intro": _intro,
+    "break": _break,
+    "feel": _feel,
+    "line": _line,
+    "blend": _blend,
+    "land": _land,
+    "sheet": _sheet,
+    "met": _met,
+    # Two bars early, then two bars late.
+    "early": lambda: _every_beat(drawn_ms(-60, 4, 8, 1), drawn_ms(60, 4, 8, 2)),
+    # "About 30-50 ms" early: Aschersleben & Prinz 1995, Percept. Psychophys. 57, 305-317 (abstract).
+    "habit": lambda: _every_beat(drawn_ms(-40, 14, 16, 5)),
+    "bias": lambda: _every_beat(drawn_ms(-24, 10, 16, 6)),
+    # Two bars steady but early, then two bars right on the whole but unsteady.
+    "spread": lambda: _every_beat(drawn_ms(-40, 6, 8, 3), drawn_ms(0, 40, 8, 4)),
+}
+
+
+@cache
+def example(page: str) -> Example | None:
+    """The example of a page, or None where there is nothing to hear."""
+    make = EXAMPLES.get(page)
+    return None if make is None else make()

@@ -1,0 +1,1 @@
+"""The logbook screen, its charts and the printed page."""

@@ -1,0 +1,61 @@
+"""The reading of a page of the logbook, in whichever thread asks for it."""
+
+from dataclasses import replace
+
+from app.ui.logbook.page import Page, Question
+from app.ui.words import groove_words
+from exercises.drills import drills
+from exercises.learner.standing import standing
+from exercises.logbook.history import bands, changes, practised, weeks
+from exercises.logbook.store import Logbook
+from exercises.progress.mistakes import mistakes
+from exercises.progress.overview import invented, ladder, tasks
+from exercises.progress.summary import busy_cost, head, latest_week
+from exercises.progress.trends import trend
+
+LATEST = 200
+
+
+def read_page(logbook: Logbook, question: Question) -> Page:
+    """Read what the question asks for, of a drill or a tempo that the learner has not practised all of them.
+
+    Where nobody is asked for, the first learner's is read; of somebody whom the logbook does not know, nothing.
+    """
+    known = tuple(logbook.learners())
+    learner = question.learner or next(iter(known), None)
+    if learner not in known:
+        return Page(Question(learner), learners=known)
+    done, stands = practised(logbook, learner), standing(logbook, learner)
+    drill = question.drill if question.drill in done and question.drill in drills() else None
+    found = () if drill is None else tuple(sorted(bands(logbook, learner, drill)))
+    band = question.band if question.band in found else None
+    page = Page(
+        Question(learner, drill, band),
+        learners=known,
+        invented=invented(logbook, learner),
+        trials=sum(each.trials for each in done.values()),
+        places=ladder(stands, done),
+        latest=tuple(logbook.trials(LATEST, learner=learner, drill=drill)),
+    )
+    for name in {record.groove for record in page.latest}:
+        groove_words(name)  # titles come from the grooves' files: read here, so that the window need not
+    if drill is None:
+        wrong = {each.drill: mistakes(logbook, learner, each.drill) for each in page.places if each.answers}
+        over = tuple(weeks(logbook, learner))
+        return replace(
+            page,
+            weeks=over,
+            head=head(learner, over),
+            latest_week=latest_week(over),
+            tasks=tasks(page.places, wrong, stands.fresh),
+        )
+    shown, wrong_here = trend(logbook, learner, drill, stands, band), mistakes(logbook, learner, drill)
+    return replace(
+        page,
+        bands=found,
+        trend=shown,
+        benches=tuple(changes(logbook, shown.days)),
+        mistakes=wrong_here,
+        answers=tuple(wrong_here.words.items()),
+        busy=busy_cost(logbook, learner, drill),
+    )

@@ -1,0 +1,123 @@
+"""What was taken for what: a line for each pair, a dot for each time."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy
+
+from app.ui import theme as look
+from app.ui.widgets.marked_rows import MarkedRows
+from app.ui.words import spoken
+from synth.base.words import Say
+
+MOST_LINES = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Confusion:
+    """``expected`` was answered with ``given``, ``times`` times; both in the person's words."""
+
+    expected: str
+    given: str
+    times: int
+
+
+def confusions(said: Mapping[tuple[str, str], int], words: Mapping[str, Say]) -> list[Confusion]:
+    """The pairs that came up most often, in words where there are any."""
+
+    def told(key: str) -> str:
+        if key in words:
+            return spoken(words[key])
+        # A number is kept as a float, and a position ("3.2") as text.
+        return key.removesuffix(".0")
+
+    pairs = sorted(said.items(), key=lambda each: -each[1])[:MOST_LINES]
+    return [Confusion(told(expected), told(given), times) for (expected, given), times in pairs]
+
+
+class ConfusionPicture(MarkedRows):
+    """A small table of wrong answers. Arrow keys and mouse mark a line; ``said`` brings it in words."""
+
+    def __init__(self, theme: look.Theme) -> None:
+        super().__init__(theme)
+        self._rows: Sequence[Confusion] = ()
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def sizeHint(self) -> QSize:
+        """A line a pair, and the heading."""
+        return QSize(520, (len(self._rows) + 1) * look.px(32) + 4)
+
+    def minimumSizeHint(self) -> QSize:
+        """Still readable."""
+        return QSize(280, self.sizeHint().height())
+
+    def show_rows(self, rows: Sequence[Confusion]) -> None:
+        """Show these pairs."""
+        self._rows, self.marked = rows, None
+        self.setAccessibleDescription(" ".join(map(self.words, range(len(rows)))))
+        self.said.emit(self.words(0) if rows else "")
+        self.updateGeometry()
+        self.update()
+
+    def count(self) -> int:
+        """How many pairs there are."""
+        return len(self._rows)
+
+    def words(self, at: int) -> str:
+        """A pair in words."""
+        row = self._rows[at]
+        text = (
+            self.tr("It was {expected}, you said {given}: once.")
+            if row.times == 1
+            else self.tr("It was {expected}, you said {given}: {n} times.")
+        )
+        return text.format(expected=row.expected, given=row.given, n=row.times)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """The marker follows the mouse."""
+        at = int(event.position().y() / (self.height() / (len(self._rows) + 1))) - 1
+        if 0 <= at < len(self._rows) and at != self.marked:
+            self.mark(at)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Heading and lines."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        line = self.height() / (len(self._rows) + 1)
+        body, small = look.font(look.px(look.TYPE.body)), look.font(look.px(look.TYPE.small))
+        width, dots = self.width() * 0.33, self.width() * 0.68
+        side = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
+        painter.setFont(small)
+        painter.setPen(self._theme.colour("soft_ink"))
+        for x, text in ((4.0, self.tr("it was")), (width, self.tr("you said")), (dots, self.tr("times"))):
+            painter.drawText(QRectF(x, 0, width, line), side, text)
+        metrics = QFontMetricsF(body)
+        most = max((row.times for row in self._rows), default=1)
+        radius = min(line * 0.17, (self.width() - dots - 40) / max(1, min(most, 12)) / 2.6)
+        for at, row in enumerate(self._rows):
+            top = (at + 1) * line
+            if at == self.marked:
+                painter.fillRect(QRectF(0, top, self.width(), line), self._theme.colour("wash"))
+            painter.setPen(QPen(self._theme.colour("rule"), 1))
+            painter.drawLine(QPointF(0, top), QPointF(self.width(), top))
+            painter.setFont(body)
+            painter.setPen(self._theme.colour("ink"))
+            for x, text in ((4.0, row.expected), (width, row.given)):
+                short = metrics.elidedText(text, Qt.TextElideMode.ElideRight, width - 12)
+                painter.drawText(QRectF(x, top, width, line), side, short)
+            shown = row.times if most <= 12 else round(12 * row.times / most)
+            painter.setBrush(self._theme.colour("pen"))
+            painter.setPen(Qt.PenStyle.NoPen)
+            for n in range(shown):
+                painter.drawEllipse(QPointF(dots + radius + n * radius * 2.6, top + line / 2), radius, radius)
+            painter.setPen(self._theme.colour("soft_ink"))
+            painter.setFont(small)
+            number = QRectF(dots + shown * radius * 2.6 + 6, top, 60, line)
+            painter.drawText(number, side, str(row.times))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        if self.hasFocus():
+            painter.setPen(QPen(self._theme.colour("pen"), 2))
+            painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
+        painter.end()

@@ -1,0 +1,188 @@
+"""The ladder as a picture: drills as ruled lines, on each the rung that suits the learner and how sure that is."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFont, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy
+
+from app.ui import theme as look
+from app.ui.widgets.marked_rows import MarkedRows
+from app.ui.words import spoken
+from exercises.drills import drills
+from exercises.progress.overview import Place
+
+# What stands free around a drill's name.
+ROUND_NAME_PX = 18
+
+
+def draw_ladder(
+    painter: QPainter,
+    box: QRectF,
+    places: Sequence[Place],
+    theme: look.Theme,
+    *,
+    name_font: QFont,
+    small_font: QFont,
+    marked: int | None = None,
+) -> None:
+    """Draw the ladder into ``box``: a line of rung numbers, then a line a drill, all of one height.
+
+    A dot stands on the rung, a bar with ends spans the 95 % interval; a drill not yet begun has an empty line.
+    """
+    line = box.height() / (len(places) + 1)
+    metrics = QFontMetricsF(name_font, painter.device())
+    titles = [spoken(drills()[place.drill].title()) for place in places]
+    most = max(place.rungs for place in places)
+    left = box.left() + _names_width(box.width(), places, metrics, QFontMetricsF(small_font, painter.device()))
+    unit = (box.right() - left) / most
+
+    def x_of(rung: float) -> float:
+        return left + (rung - 0.5) * unit
+
+    painter.setFont(small_font)
+    painter.setPen(theme.colour("soft_ink"))
+    for rung in range(1, most + 1):
+        cell = QRectF(x_of(rung) - unit / 2, box.top(), unit, line)
+        painter.drawText(cell, Qt.AlignmentFlag.AlignCenter, str(rung))
+    for at, (place, title) in enumerate(zip(places, titles, strict=True)):
+        top = box.top() + (at + 1) * line
+        middle = top + line / 2
+        reached = place.rung is not None
+        if at == marked:
+            painter.fillRect(QRectF(box.left(), top, box.width(), line), theme.colour("wash"))
+        painter.setPen(QPen(theme.colour("rule"), 1))
+        painter.drawLine(QPointF(box.left(), top), QPointF(box.right(), top))
+        painter.setFont(name_font)
+        painter.setPen(theme.colour("ink" if reached else "soft_ink"))
+        name = QRectF(box.left() + 4, top, left - box.left() - 8, line)
+        short = metrics.elidedText(title, Qt.TextElideMode.ElideRight, name.width())
+        painter.drawText(name, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, short)
+        painter.setPen(QPen(theme.colour("edge"), 1))
+        tall = line * 0.1
+        xs = map(x_of, range(1, place.rungs + 1))
+        painter.drawLines([QLineF(x, middle - tall, x, middle + tall) for x in xs])
+        if place.rung is None:
+            continue
+        painter.setPen(QPen(theme.colour("ink"), max(1.0, line * 0.06)))
+        low, high = x_of(place.low), x_of(place.high)
+        ends = [QLineF(x, middle - line * 0.2, x, middle + line * 0.2) for x in (low, high)]
+        painter.drawLines([QLineF(low, middle, high, middle), *ends])
+        painter.setBrush(theme.colour("pen"))
+        painter.setPen(QPen(theme.colour("sheet"), max(0.8, line * 0.05)))
+        painter.drawEllipse(QPointF(x_of(place.rung), middle), line * 0.25, line * 0.25)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(theme.colour("rule"), 1))
+    painter.drawLine(box.bottomLeft(), box.bottomRight())
+
+
+def _names_width(width: float, places: Sequence[Place], names: QFontMetricsF, figures: QFontMetricsF) -> float:
+    """Room for the names: as much as the longest needs, as long as the figures of the rungs stay apart."""
+    longest = max(names.horizontalAdvance(spoken(drills()[place.drill].title())) for place in places) + ROUND_NAME_PX
+    rungs = max(place.rungs for place in places) * figures.horizontalAdvance("00") * 1.2
+    return min(longest, max(width * 0.42, width - rungs))
+
+
+class LadderPicture(MarkedRows):
+    """The ladder on the screen. Up and down go from drill to drill, Return or a click chooses one.
+
+    ``said`` is emitted with a line in words, ``chosen`` with the id of a drill that has been practised.
+    """
+
+    chosen = Signal(str)
+
+    def __init__(self, theme: look.Theme) -> None:
+        super().__init__(theme)
+        self._places: Sequence[Place] = ()
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.MinimumExpanding)
+
+    def sizeHint(self) -> QSize:
+        """A line a drill."""
+        return QSize(560, (len(self._places) + 1) * look.px(30) + 4)
+
+    def minimumSizeHint(self) -> QSize:
+        """Wide enough for the names and ten rungs."""
+        return QSize(380, self.sizeHint().height())
+
+    def show_places(self, places: Sequence[Place]) -> None:
+        """Show these rows."""
+        self._places = places
+        self.marked = None
+        self.updateGeometry()
+        self.setAccessibleDescription(" ".join(self.words(at) for at in range(len(places)) if places[at].answers))
+        self.said.emit("")
+        self.update()
+
+    def count(self) -> int:
+        """How many drills there are."""
+        return len(self._places)
+
+    def words(self, at: int) -> str:
+        """A line in words."""
+        place = self._places[at]
+        title = spoken(drills()[place.drill].title())
+        if place.rung is None:
+            return self.tr("{drill}: not enough answers yet.").format(drill=title)
+        return self.tr("{drill}: rung {rung} of {rungs} (95 %: {low} to {high}), from {n} answers.").format(
+            drill=title,
+            rung=place.rung,
+            rungs=place.rungs,
+            low=round(place.low),
+            high=round(place.high),
+            n=place.answers,
+        )
+
+    def cut(self, at: int) -> bool:
+        """Whether a drill's name has not enough room here."""
+        names, small = (QFontMetricsF(look.font(look.px(px))) for px in (look.TYPE.body, look.TYPE.small))
+        needed = names.horizontalAdvance(spoken(drills()[self._places[at].drill].title())) + 8
+        return needed > _names_width(self.width() - 4, self._places, names, small)
+
+    def _at(self, y: float) -> int | None:
+        at = int(y / (self.height() / (len(self._places) + 1))) - 1 if self._places else -1
+        return at if 0 <= at < len(self._places) else None
+
+    def _choose(self, at: int | None) -> None:
+        if at is not None and self._places[at].last is not None:
+            self.chosen.emit(self._places[at].drill)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """The marker follows the mouse."""
+        at = self._at(event.position().y())
+        if at is not None and at != self.marked:
+            self.mark(at)
+        self.setToolTip("" if at is None or not self.cut(at) else spoken(drills()[self._places[at].drill].title()))
+        practised = at is not None and self._places[at].last is not None
+        self.setCursor(Qt.CursorShape.PointingHandCursor if practised else Qt.CursorShape.ArrowCursor)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """A click chooses the drill."""
+        if event.button() is Qt.MouseButton.LeftButton:
+            self._choose(self._at(event.position().y()))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Up, down, Home and End move the marker, Return chooses."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.marked is not None:
+            self._choose(self.marked)
+        else:
+            super().keyPressEvent(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the lines."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        if self._places:
+            draw_ladder(
+                painter,
+                QRectF(self.rect()).adjusted(2, 0, -2, -2),
+                self._places,
+                self._theme,
+                name_font=look.font(look.px(look.TYPE.body)),
+                small_font=look.font(look.px(look.TYPE.small)),
+                marked=self.marked,
+            )
+        if self.hasFocus():
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.setPen(QPen(self._theme.colour("pen"), 2))
+            painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
+        painter.end()

@@ -1,0 +1,49 @@
+"""What the logbook screen shows: what is asked, and what comes back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from exercises.logbook.history import Change, Week
+    from exercises.progress.mistakes import Mistakes
+    from exercises.progress.overview import Place, Task
+    from exercises.progress.trends import Trend
+    from exercises.trial.record import TrialRecord
+    from synth.base.words import Say
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Whose practice, of which drill (None: all) and in which band of tempo (None: all) is to be shown."""
+
+    learner: str | None = None
+    drill: str | None = None
+    band: int | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Page:
+    """The answer: all that the screen shows. Of somebody who is none of the ``learners`` there is nothing to show.
+
+    ``head`` and ``latest_week`` say what was practised in all drills, ``busy`` what being busy costs in the drill
+    shown; ``benches`` are those of the drill's days, the first included.
+    """
+
+    question: Question
+    learners: tuple[str, ...] = ()
+    invented: int = 0
+    trials: int = 0
+    places: tuple[Place, ...] = ()
+    weeks: tuple[Week, ...] = ()
+    head: Say | None = None
+    latest_week: Say | None = None
+    tasks: tuple[Task, ...] = ()
+    latest: tuple[TrialRecord, ...] = ()
+    bands: tuple[int, ...] = ()
+    trend: Trend | None = None
+    benches: tuple[Change, ...] = ()
+    mistakes: Mistakes | None = None
+    answers: tuple[tuple[str, Say], ...] = ()
+    busy: Say | None = None

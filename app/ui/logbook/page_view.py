@@ -1,0 +1,313 @@
+"""The page of the logbook's screen: cards with words and pictures, and the latest trials, put into their places."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+
+from app.ui import theme as look
+from app.ui.logbook.confusions import ConfusionPicture, confusions
+from app.ui.logbook.ladder import LadderPicture
+from app.ui.logbook.page import Page
+from app.ui.logbook.picture_card import PictureCard, chart_height
+from app.ui.logbook.trials import TrialsTable
+from app.ui.logbook.words import LogbookWords, Told
+from app.ui.widgets.controls import label
+from app.ui.widgets.screens import Page as Paper
+
+# Charts of a drill in their order, the spread above them and the mistakes between them left aside.
+OF_DRILL = ("share", "bias", "rung", "beat")
+
+
+class WordsCard(QFrame):
+    """Sentences on a card, the first of them larger."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setObjectName("card")
+        step = look.STEP_PX
+        self._sides = QHBoxLayout(self)
+        self._sides.setContentsMargins(step * 3, step * 2, step * 3, step * 2)
+        self._sides.setSpacing(step * 8)
+        self._columns = QVBoxLayout(), QVBoxLayout()
+        for column in self._columns:
+            column.setSpacing(step)
+            self._sides.addLayout(column, 1)
+
+    def show_told(self, told: Told, *, wide: bool) -> None:
+        """Show sentences; ``wide``: what has a heading of its own stands beside the others and not below them."""
+        for column in self._columns:
+            while column.count():
+                part = column.takeAt(0).widget()
+                if part is not None:
+                    part.deleteLater()
+        first, second = self._columns if wide else (self._columns[0], self._columns[0])
+        self._sides.setStretch(1, int(wide))
+        self._sides.setSpacing(look.STEP_PX * 8 if wide else 0)
+        self._add(first, told.lead, "lead")
+        for line in told.lines:
+            self._add(first, line, "body")
+        if told.more:
+            if not wide:
+                first.addSpacing(look.STEP_PX)
+            self._add(second, told.heading, "name")
+            for line in told.more:
+                self._add(second, line, "body")
+        for column in self._columns:
+            column.addStretch(1)
+
+    def _add(self, column: QVBoxLayout, text: str, kind: str) -> None:
+        if text:
+            column.addWidget(label(text, kind, wrap=True))
+
+
+class LogbookPage(Paper):
+    """Shows a ``Page``, one step a turn of the event loop, so that keys and the mouse get theirs between.
+
+    ``chosen`` brings the drill that was chosen on the ladder, ``troubled`` a line where a picture could not be kept.
+    ``words_shown`` is emitted when all that needs no chart is there, ``all_shown`` when everything is.
+    """
+
+    chosen = Signal(str)
+    troubled = Signal(str)
+    words_shown = Signal()
+    all_shown = Signal()
+
+    def __init__(self, theme: look.Theme) -> None:
+        super().__init__()
+        self._theme = theme
+        self._say = LogbookWords(self)
+        self.page: Page | None = None
+        self._charts: Any = None
+        self._narrow = False
+        self.words: WordsCard | None = None
+        self.table: TrialsTable | None = None
+        self.cards: dict[str, PictureCard] = {}
+        self._steps: deque[Callable[[], None]] = deque()
+        self._turn = QTimer(self)
+        self._turn.setSingleShot(True)
+        self._turn.timeout.connect(self._next)
+        step = look.STEP_PX
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, step)
+        self._grid.setSpacing(step * 2)
+        self._grid.setColumnStretch(0, 1)
+        self._grid.setColumnStretch(1, 1)
+
+    @property
+    def busy(self) -> bool:
+        """Whether something is still to be put into its place."""
+        return bool(self._steps)
+
+    @property
+    def has_charts(self) -> bool:
+        """Whether the charts' library is there."""
+        return self._charts is not None
+
+    def prepare(self) -> None:
+        """Make what the first page needs while that is being read."""
+        self._later(self._words, lambda: self._card("ladder"), self._latest)
+
+    def show_page(self, page: Page) -> None:
+        """Show a page in place of the one before."""
+        self.page = page
+        # Painted once when all is in its place, not after every step.
+        self.setUpdatesEnabled(False)
+        self._steps.clear()
+        self._later(self._take_out, *(self._of_all(page) if page.question.drill is None else self._of_drill(page)))
+
+    def clear(self) -> None:
+        """Show nothing."""
+        self.page = None
+        self._steps.clear()
+        self._take_out()
+        self.setUpdatesEnabled(True)
+
+    def use_charts(self, charts: Any) -> None:
+        """From now on charts are shown as well; ``charts`` is their module."""
+        self._charts = charts
+        if self.page is None:
+            return
+        if self.page.question.drill is None and not self._steps:
+            self._later(lambda: self._put_chart("minutes", self.page, 1, 1), self.all_shown.emit)
+        else:
+            self.show_page(self.page)
+
+    def arrange(self, narrow: bool) -> None:
+        """Everything one below the other, or side by side."""
+        if narrow != self._narrow:
+            self._narrow = narrow
+            if self.page is not None:
+                self.show_page(self.page)
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+        self._theme = theme
+        for card in self.cards.values():
+            card.set_theme(theme)
+
+    # Steps.
+
+    def _later(self, *steps: Callable[[], None]) -> None:
+        self._steps += steps
+        self._turn.start(0)
+
+    def _next(self) -> None:
+        if self._steps:
+            try:
+                self._steps.popleft()()
+            except BaseException:  # a slip in one picture must not leave the page blank
+                self.setUpdatesEnabled(True)
+                raise
+        if self._steps:
+            self._turn.start(0)
+
+    def _take_out(self) -> None:
+        while self._grid.count():
+            part = self._grid.takeAt(0).widget()
+            if part is not None:
+                part.hide()
+
+    def _finish(self) -> None:
+        self.setUpdatesEnabled(True)
+        self.words_shown.emit()
+        if self.has_charts:
+            self.all_shown.emit()
+
+    def _of_all(self, page: Page) -> list[Callable[[], None]]:
+        # What stands in the second row, below the words, takes what the ladder is taller.
+        self._grid.setRowStretch(1, 1)
+        self._grid.setRowMinimumHeight(1, 0)
+        steps: list[Callable[[], None]] = [lambda: self._put_ladder(page), lambda: self._put_words(page, 0, 1)]
+        if self.has_charts:
+            steps.append(lambda: self._put_chart("minutes", page, 1, 1))
+        else:
+            steps.append(self._keep_room)
+        return [*steps, self._put_table, self._finish]
+
+    def _of_drill(self, page: Page) -> list[Callable[[], None]]:
+        self._grid.setRowStretch(1, 0)
+        self._grid.setRowMinimumHeight(1, 0)
+        steps: list[Callable[[], None]] = [lambda: self._put_words(page, 0, 0, 1, 2)]
+        if self.has_charts:
+            steps.append(lambda: self._put_chart("spread", page, 1, 0, 1, 2))
+            steps += [lambda name=name: self._put_chart(name, page, *self._free()) for name in OF_DRILL]  # type: ignore[misc]
+        if page.mistakes is not None and page.mistakes.said:
+            steps.append(lambda: self._put_wrong(page))
+        if self.has_charts:
+            steps.append(lambda: self._put_chart("lost", page, *self._free()))
+        return [*steps, self._put_table, self._finish]
+
+    # Places.
+
+    def _put(self, part: QWidget, line: int, column: int, lines: int = 1, columns: int = 1) -> None:
+        if self._narrow:  # one below the other: what was at the left, then what was at the right
+            line, column, lines, columns = 2 * line + column, 0, 1, 2
+        self._grid.addWidget(part, line, column, lines, columns)
+        part.show()
+
+    def _free(self) -> tuple[int, int]:
+        """The next free half of a line below everything."""
+        taken = [self._grid.getItemPosition(at) for at in range(self._grid.count())]
+        line = max((first for first, *_ in taken), default=0)
+        if self._narrow:
+            return line // 2 + 1, 0
+        alone = [each for each in taken if each[0] == line]
+        if line >= 2 and alone == [(line, 0, 1, 1)]:
+            return line, 1
+        return max(2, line + 1), 0
+
+    def _put_words(self, page: Page, line: int, column: int, lines: int = 1, columns: int = 1) -> None:
+        self._words()
+        assert self.words is not None
+        self.words.show_told(self._say.told(page), wide=columns > 1 and not self._narrow)
+        self._put(self.words, line, column, lines, columns)
+
+    def _keep_room(self) -> None:
+        """Room for the chart that comes when its library is loaded, so that nothing moves under the mouse then."""
+        card = self._card("ladder")
+        if not self._narrow:
+            around = card.sizeHint().height() - card.picture.sizeHint().height()
+            self._grid.setRowMinimumHeight(1, around + chart_height())
+
+    def _put_ladder(self, page: Page) -> None:
+        card = self._card("ladder")
+        card.picture.show_places(page.places)  # type: ignore[attr-defined]
+        card.stamp = self._say.stamp(page)
+        self._put(card, 0, 0, 2, 1)
+
+    def _put_wrong(self, page: Page) -> None:
+        assert page.mistakes is not None
+        card = self._card("wrong")
+        card.stamp = self._say.stamp(page)
+        card.picture.show_rows(confusions(page.mistakes.said, dict(page.answers)))  # type: ignore[attr-defined]
+        self._put(card, *self._free())
+
+    def _put_chart(self, name: str, page: Page, line: int, column: int, lines: int = 1, columns: int = 1) -> None:
+        card = self._card(name)
+        card.stamp = self._say.stamp(page)
+        if name == "spread":
+            card.set_note(self._say.spread_note(page))
+        self._put(card, line, column, lines, columns)
+        if not card.picture.show_page(page):  # type: ignore[attr-defined]
+            self._grid.removeWidget(card)
+            card.hide()
+
+    def _put_table(self) -> None:
+        assert self.page is not None
+        self._widen_last()
+        heading, table = self._latest()
+        line = 2 + max((self._grid.getItemPosition(at)[0] for at in range(self._grid.count())), default=0)
+        table.show_trials(self.page.latest)
+        self._put(heading, line, 0, 1, 2)
+        self._put(table, line + 1, 0, 1, 2)
+
+    def _widen_last(self) -> None:
+        """A card that stands alone in the last line takes both halves of it."""
+        line, column = self._free()
+        if column == 1 and not self._narrow:
+            card = self._grid.itemAtPosition(line, 0).widget()
+            self._grid.removeWidget(card)
+            self._grid.addWidget(card, line, 0, 1, 2)
+
+    # Making.
+
+    def _words(self) -> None:
+        if self.words is None:
+            self.words = WordsCard()
+            self._hold(self.words)
+
+    def _latest(self) -> tuple[QWidget, TrialsTable]:
+        if self.table is None:
+            self._heading = label(self.tr("The latest trials"), "name")
+            self.table = TrialsTable()
+            self._hold(self._heading)
+            self._hold(self.table)
+        return self._heading, self.table
+
+    def _card(self, name: str) -> PictureCard:
+        """A card by its name, made when it is first shown."""
+        card = self.cards.get(name)
+        if card is None:
+            title, note = self._say.card(name)
+            card = self.cards[name] = PictureCard(self._picture(name), title, self._theme, note)
+            card.troubled.connect(self.troubled)
+            self._hold(card)
+        return card
+
+    def _picture(self, name: str) -> Any:
+        if name == "ladder":
+            ladder = LadderPicture(self._theme)
+            ladder.chosen.connect(self.chosen)
+            return ladder
+        if name == "wrong":
+            return ConfusionPicture(self._theme)
+        return self._charts.KINDS[name](self._theme)
+
+    def _hold(self, part: QWidget) -> None:
+        part.hide()
+        part.setParent(self)

@@ -1,0 +1,143 @@
+"""A picture on a card: its title, a note on how to read it, the value at its marker in words, and how to keep it."""
+
+from pathlib import Path
+from typing import Protocol
+
+from PySide6.QtCore import QPoint, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QImage, QPaintDevice, QPainter, QRegion
+from PySide6.QtWidgets import QFrame, QGraphicsView, QVBoxLayout, QWidget
+
+from app.ui import theme as look
+from app.ui.lines import lined
+from app.ui.widgets.controls import button, label, named, row
+from app.ui.widgets.save_as import save_as
+from synth.base.errors import Trouble
+from synth.base.files import check_ending, replace_with
+
+ENDINGS = (".png", ".svg")
+# A picture for paper or a message is drawn twice as fine as the screen's.
+FINE = 2
+
+
+class Picture(Protocol):
+    """What a card can hold: a widget that says the value at its marker."""
+
+    said: Signal
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+
+    def show_marker(self, shown: bool) -> None:
+        """Hide the marker for a picture, or show it again."""
+
+
+def chart_height() -> int:
+    """How tall a chart is; it stands here so that its room can be kept before the charts are loaded."""
+    return 150 + 4 * look.px(20)
+
+
+class PictureCard(QFrame):
+    """A card around a picture. ``troubled`` brings the line to be shown when it could not be kept."""
+
+    troubled = Signal(str)
+
+    def __init__(self, picture: QWidget, title: str, theme: look.Theme, note: str = "") -> None:
+        super().__init__()
+        self._theme = theme
+        self.setObjectName("card")
+        self.picture = picture
+        self.title, self.note = label(title, "name", wrap=True), label(note, "small", wrap=True)
+        self.value = label("", "body", wrap=True)
+        self.stamp = ""
+        self.keep = button(self.tr("Save…"), self.tr("Save this picture as a PNG or SVG file."), "tab")
+        self.keep.setToolTip(self.keep.accessibleDescription())
+        self.keep.clicked.connect(self._ask)
+        picture.said.connect(self.value.setText)  # type: ignore[attr-defined]
+        named(picture, title, picture.accessibleDescription())
+        step = look.STEP_PX
+        column = QVBoxLayout(self)
+        column.setContentsMargins(step * 3, step * 2, step * 3, step * 2)
+        column.setSpacing(step)
+        head = row(self.title, spacing=step)
+        head.setStretch(0, 1)
+        head.addWidget(self.keep, 0, Qt.AlignmentFlag.AlignTop)
+        column.addLayout(head)
+        column.addWidget(self.note)
+        column.addWidget(picture, 1)
+        column.addWidget(self.value)
+        column.addStretch(0)
+        self.note.setVisible(bool(note))
+
+    def set_note(self, note: str) -> None:
+        """How the picture is to be read."""
+        self.note.setText(note)
+        self.note.setVisible(bool(note))
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+        self._theme = theme
+        self.picture.set_theme(theme)  # type: ignore[attr-defined]
+
+    def _ask(self) -> None:
+        kinds = {"png": self.tr("Picture"), "svg": self.tr("Drawing")}
+        path = save_as(self, self.tr("Save the picture"), "tallybar.png", kinds)
+        if path is not None:
+            try:
+                self.save(path)
+            except Trouble as trouble:
+                self.troubled.emit(lined(trouble))
+
+    def save(self, path: Path) -> None:
+        """Keep title and picture as .png or .svg, with the stamp if there is one; ``Trouble`` where it cannot."""
+        check_ending(path, ENDINGS)
+        gap = look.STEP_PX * 2
+        head = look.px(30) + (look.px(22) if self.stamp else 0) + (look.px(22) if self.note.text() else 0)
+        size = QSize(self.picture.width() + 2 * gap, self.picture.height() + head + 2 * gap)
+        self.picture.show_marker(False)  # type: ignore[attr-defined]
+        try:
+            with replace_with(path) as beside:
+                if path.suffix.lower() == ".svg":
+                    from PySide6.QtSvg import QSvgGenerator
+
+                    drawing = QSvgGenerator()
+                    drawing.setFileName(str(beside))
+                    drawing.setSize(size)
+                    drawing.setViewBox(QRectF(0, 0, size.width(), size.height()))
+                    drawing.setTitle(self.title.text())
+                    drawing.setDescription(" ".join(each for each in (self.stamp, self.note.text()) if each))
+                    self._paint(drawing, size, gap, head)
+                else:
+                    image = QImage(size * FINE, QImage.Format.Format_ARGB32_Premultiplied)
+                    image.setDevicePixelRatio(FINE)
+                    self._paint(image, size, gap, head)
+                    if not image.save(str(beside), "PNG"):
+                        raise Trouble(f"{path}: the picture could not be written")
+        finally:
+            self.picture.show_marker(True)  # type: ignore[attr-defined]
+
+    def _paint(self, on: QPaintDevice, size: QSize, gap: int, head: int) -> None:
+        painter = QPainter(on)
+        try:
+            self._draw(painter, size, gap, head)
+        finally:  # a painter must not outlive what it paints on
+            painter.end()
+
+    def _draw(self, painter: QPainter, size: QSize, gap: int, head: int) -> None:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.fillRect(QRectF(0, 0, size.width(), size.height()), self._theme.colour("sheet"))
+        lines = [(self.title.text(), look.font(look.px(22), serif=True, strong=True))]
+        small = look.font(look.px(look.TYPE.small))
+        lines += [(text, small) for text in (self.stamp, self.note.text()) if text]
+        painter.setPen(self._theme.colour("ink"))
+        top = float(gap)
+        for text, font in lines:
+            height = font.pixelSize() * 1.4
+            painter.setFont(font)
+            painter.drawText(QRectF(gap, top, size.width() - 2 * gap, height), Qt.AlignmentFlag.AlignVCenter, text)
+            top += height
+        place = QPoint(gap, head + gap)
+        if isinstance(self.picture, QGraphicsView):
+            area = self.picture.viewport().rect()
+            self.picture.render(painter, QRectF(area.translated(place)), area)
+        else:
+            self.picture.render(painter, place, QRegion(), QWidget.RenderFlag.DrawChildren)

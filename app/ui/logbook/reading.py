@@ -1,0 +1,121 @@
+"""The thread that reads what the logbook screen shows.
+
+What is needed for the reading alone is imported by that thread, so that the click is answered at once.
+"""
+
+from __future__ import annotations
+
+import sys
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import Literal
+
+from PySide6.QtCore import QObject, Signal
+
+from app.ui.garbage import held
+from app.ui.logbook.page import Page, Question
+from synth.base.errors import Trouble
+
+# A thread that wants Python's lock from one that computes waits so long for it. Qt's calls give the lock back each
+# time: at Python's own 5 ms a page of a hundred strokes and words would take half a second to paint meanwhile.
+TURN_S = 0.0002
+
+
+@contextmanager
+def _giving_way() -> Iterator[None]:
+    """The window's thread hardly waits while this one computes."""
+    before = sys.getswitchinterval()
+    sys.setswitchinterval(TURN_S)
+    try:
+        yield
+    finally:
+        sys.setswitchinterval(before)
+
+
+class Reader(QObject):
+    """Reads one question at a time; of those asked meanwhile only the last is answered.
+
+    ``read`` brings a ``Page`` or the ``Trouble`` that there was. ``load_charts`` loads the charts once; their library
+    takes longer than the reading. ``charts_loaded`` says that they are there. ``failed``: a slip of the program.
+    """
+
+    read = Signal(object)
+    charts_loaded = Signal()
+    failed = Signal()
+
+    def __init__(self, path: Path, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.path = path
+        self._lock = threading.Lock()
+        self._next: Question | None = None
+        self._charts_wanted = self._charts_asked = False
+        self._thread: threading.Thread | None = None
+
+    def ask(self, question: Question) -> None:
+        """Have a question answered."""
+        with self._lock:
+            self._next = question
+            self._start()
+
+    def load_charts(self) -> None:
+        """Have the charts loaded, if that was not asked for before."""
+        with self._lock:
+            if not self._charts_asked:
+                self._charts_asked = self._charts_wanted = True
+                self._start()
+
+    def _start(self) -> None:
+        if self._thread is None:
+            self._thread = threading.Thread(target=self._work, name="logbook reader")
+            self._thread.start()
+
+    def wait(self) -> None:
+        """Wait until everything asked is read. The signals come when the event loop runs again."""
+        thread = self._thread
+        if thread is not None:
+            thread.join()
+
+    def _work(self) -> None:
+        # The window may be gone when the reading is done: then there is nobody to tell.
+        with suppress(RuntimeError), _giving_way():
+            while (work := self._take()) is not None:
+                try:
+                    self._do(work)
+                except Exception:
+                    self._thread = None
+                    self.failed.emit()
+                    raise
+
+    def _do(self, work: Question | Literal["charts"]) -> None:
+        if isinstance(work, Question):
+            self.read.emit(self._answer(work))
+            return
+        with held():
+            import app.ui.logbook.charts  # noqa: F401
+
+        self.charts_loaded.emit()
+
+    def _take(self) -> Question | Literal["charts"] | None:
+        """What is to be done next; None, and no more thread, if there is nothing."""
+        with self._lock:
+            question, self._next = self._next, None
+            if question is not None:
+                return question
+            if self._charts_wanted:
+                self._charts_wanted = False
+                return "charts"
+            self._thread = None
+            return None
+
+    def _answer(self, question: Question) -> Page | Trouble:
+        from app.ui.logbook.answering import read_page
+        from exercises.logbook.store import Logbook
+
+        try:
+            # A connection of its own: SQLite's belong to the thread that opened them.
+            with Logbook.open(self.path) as logbook:
+                return read_page(logbook, question)
+        except Trouble as trouble:
+            return trouble

@@ -1,0 +1,302 @@
+"""The logbook screen: where the learner stands, whether practice shows, and the latest trials."""
+
+from __future__ import annotations
+
+import threading
+from contextlib import suppress
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import QEvent, QEventLoop, QSignalBlocker, Qt, QTimer, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
+
+from app.ui import theme as look
+from app.ui.garbage import collect_here
+from app.ui.lines import lined
+from app.ui.logbook.page import Page, Question
+from app.ui.logbook.reading import Reader
+from app.ui.logbook.words import LogbookWords
+from app.ui.widgets.controls import button, label, named
+from app.ui.widgets.flow import Flow
+from app.ui.widgets.save_as import save_as
+from app.ui.widgets.screens import Scrolled
+from app.ui.words import spoken
+from exercises.drills import drills
+from exercises.logbook.history import band_says
+from exercises.logbook.store import Logbook
+from synth.base.errors import Trouble
+
+if TYPE_CHECKING:
+    from app.ui.logbook.page_view import LogbookPage
+
+# Narrower than this (at 100 % text size) everything stands one below the other.
+SIDE_BY_SIDE_PX = 900
+# The head is painted before the page below it is made, while the logbook is read.
+HEAD_MS = 10
+
+
+class LogbookScreen(QWidget):
+    """Pictures and words of a learner's practice, in all drills or in one. Everything is read by a thread.
+
+    ``words_shown`` is emitted when all that needs no chart is on the screen, ``shown`` when everything is.
+    """
+
+    words_shown = Signal()
+    shown = Signal()
+    _reported = Signal(str)
+
+    def __init__(self, logbook: Logbook | None, learner: str | None = None) -> None:
+        super().__init__()
+        self.setObjectName("screen")
+        collect_here()  # charts leave much behind when they are drawn anew, and the reader is a thread
+        self._words = LogbookWords(self)
+        self._own = learner
+        self._question = Question(learner)
+        self._asked = self._loading = False
+        self._content: LogbookPage | None = None
+        self._reader = None if logbook is None else Reader(logbook.path, self)
+        if self._reader is not None:
+            self._reader.read.connect(self._show)
+            self._reader.charts_loaded.connect(self._use_charts)
+            self._reader.failed.connect(self._give_up)
+        self._reported.connect(self._say)
+        self._build()
+
+    # Layout.
+
+    def _build(self) -> None:
+        self._learner, self._drill, self._band = QComboBox(), QComboBox(), QComboBox()
+        for box, name, about in (
+            (self._learner, self.tr("Learner"), self.tr("Whose practice is shown.")),
+            (self._drill, self.tr("Drill"), self.tr("Which drill is shown.")),
+            (self._band, self.tr("Tempo"), self.tr("Which tempos are shown.")),
+        ):
+            named(box, name, about)
+            box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+            box.activated.connect(self._choose)
+            box.hide()
+        self.report = button(
+            self.tr("Report for the tutor…"), self.tr("One page as PDF: what was practised, and what to work on.")
+        )
+        self.report.setToolTip(self.report.accessibleDescription())
+        self.report.clicked.connect(self._ask_report)
+        self.report.hide()
+        self._stamp = label("", "key")
+        self._line = label("", "small", wrap=True)
+        self._line.setMinimumHeight(look.px(18))  # its room is kept, so that nothing moves under the mouse
+        self._empty = label("", "lead", wrap=True)
+        self._empty.hide()
+        step = look.STEP_PX
+        column = self._column = QVBoxLayout(self)
+        column.setContentsMargins(step * 5, step * 2, step * 5, 0)
+        column.setSpacing(step)
+        title = label(self.tr("Logbook"), "title")
+        self._stamp.hide()
+        parts = (title, self._learner, self._drill, self._band, self._stamp, self.report)
+        column.addLayout(Flow(*parts, gap_px=step * 2, last_at_end=True))
+        column.addWidget(self._line)
+        column.addWidget(self._empty)
+        column.addStretch(0)
+
+    @property
+    def content(self) -> LogbookPage:
+        """The page below the head, made when it is first asked for: a click is answered before."""
+        if self._content is None:
+            from app.ui.logbook.page_view import LogbookPage
+
+            made = self._content = LogbookPage(_theme_now())
+            made.chosen.connect(self.open_drill)
+            made.troubled.connect(self._say)
+            made.words_shown.connect(self._load_charts)
+            made.words_shown.connect(self.words_shown)
+            made.all_shown.connect(self.shown)
+            self._scroll = Scrolled(made)
+            self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+            self._column.insertWidget(self._column.count() - 1, self._scroll, 1)
+            self._arrange()
+        return self._content
+
+    # Reading.
+
+    def refresh(self) -> None:
+        """Read what is shown again."""
+        if self._reader is None:
+            self._tell_empty(self.tr("Nothing is being saved at present."))
+            self.shown.emit()
+            return
+        self._line.setText(self.tr("Reading the logbook …"))
+        self._asked = True
+        self._reader.ask(self._question)
+        if self.page is None:
+            QTimer.singleShot(HEAD_MS, self, lambda: self.content.prepare())
+
+    def show_learner(self, learner: str) -> None:
+        """Show another learner from the next reading on."""
+        self._own = learner
+        self._question = Question(learner)
+
+    @property
+    def page(self) -> Page | None:
+        """What was read last."""
+        return None if self._content is None else self._content.page
+
+    @property
+    def settled(self) -> bool:
+        """Whether everything that was asked for is on the screen, the charts included."""
+        busy = self._content is not None and self._content.busy
+        return self._reader is None or not (self._asked or self._loading or busy)
+
+    def wait(self) -> None:
+        """Wait until everything is read and shown, for pictures of the window."""
+        from PySide6.QtWidgets import QApplication
+
+        while not self.settled:
+            QApplication.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)
+        QApplication.processEvents()
+
+    def _show(self, found: Page | Trouble) -> None:
+        self._asked = False
+        if isinstance(found, Trouble):
+            self._say(str(found))
+            return
+        changed = self.page is not None and self.page.question != found.question
+        self._question = found.question
+        self._fill_boxes(found)
+        self._stamp.setText(self._words.stamp(found))
+        self._stamp.setVisible(bool(found.invented))
+        known = found.question.learner in found.learners
+        self.report.setVisible(known)
+        if not known:
+            empty = self.tr("Nothing here yet. Your first trial will be the first line.")
+            others = self.tr("The box above shows the other learners of this logbook.")
+            self._tell_empty(f"{empty} {others}" if found.learners else empty)
+            self.shown.emit()
+            return
+        if changed:
+            self._scroll.verticalScrollBar().setValue(0)
+        self._empty.hide()
+        self._line.setText("")
+        self.content.show_page(found)
+
+    def _give_up(self) -> None:
+        """Nothing more comes of what was asked; what went wrong is in the log."""
+        self._asked = self._loading = False
+        self._line.setText("")
+
+    def _load_charts(self) -> None:
+        """Have the charts loaded once the words are there: a thread that loads would take its turns from them."""
+        assert self._reader is not None
+        if not self.content.has_charts and not self._loading:
+            self._loading = True
+            QTimer.singleShot(0, self._reader, self._reader.load_charts)
+
+    def _use_charts(self) -> None:
+        import app.ui.logbook.charts
+
+        self._loading = False
+        self.content.use_charts(app.ui.logbook.charts)
+
+    def _tell_empty(self, text: str) -> None:
+        self._line.setText("")
+        self._empty.setText(text)
+        self._empty.show()
+        if self._content is not None:
+            self._content.clear()
+
+    def _say(self, text: str) -> None:
+        self._line.setText(text)
+
+    def _fill_boxes(self, page: Page) -> None:
+        asked = page.question
+        # Whose program it is stands there even before a first trial, so that the way back from the others is open.
+        learners = [name for name in dict.fromkeys((*page.learners, self._own)) if name]
+        practised = [place.drill for place in page.places if place.last is not None]
+        rows: tuple[tuple[QComboBox, list[tuple[str, Any]], Any], ...] = (
+            (self._learner, [(name, name) for name in learners], asked.learner),
+            (
+                self._drill,
+                [(self.tr("All drills"), None), *((spoken(drills()[id].title()), id) for id in practised)],
+                asked.drill,
+            ),
+            (
+                self._band,
+                [(self.tr("All tempos"), None), *((spoken(band_says(band)), band) for band in page.bands)],
+                asked.band,
+            ),
+        )
+        for box, entries, now in rows:
+            with QSignalBlocker(box):
+                box.clear()
+                for text, value in entries:
+                    box.addItem(text, value)
+                box.setCurrentIndex(max(0, box.findData(now)))
+        self._learner.setVisible(len(learners) > 1)
+        self._drill.setVisible(bool(practised))
+        self._band.setVisible(len(page.bands) > 1)
+
+    def _choose(self) -> None:
+        drill = self._drill.currentData()
+        band = self._band.currentData() if drill == self._question.drill else None
+        self._question = Question(self._learner.currentData(), drill, band)
+        self.refresh()
+
+    def open_drill(self, drill: str) -> None:
+        """Show one drill."""
+        self._question = Question(self._question.learner, drill)
+        self.refresh()
+
+    # The report.
+
+    def _ask_report(self) -> None:
+        path = save_as(self, self.report.text(), "tallybar.pdf", {"pdf": self.tr("Document")})
+        if path is not None:
+            self.write_report(path)
+
+    def write_report(self, path: Path) -> threading.Thread:
+        """Write the report of the learner that is shown, by a thread; a line says when it is done."""
+        assert self._reader is not None
+        learner, book, done = self._question.learner, self._reader.path, self.tr("{path} is written.")
+        self._line.setText(self.tr("Writing the report …"))
+
+        def work() -> None:
+            from app.ui.logbook.report import write_report
+
+            try:
+                with Logbook.open(book) as logbook:
+                    write_report(logbook, learner, path)
+                told = done.format(path=path)
+            except Trouble as trouble:
+                told = lined(trouble)
+            with suppress(RuntimeError):  # the window may be gone by now
+                self._reported.emit(told)
+
+        thread = threading.Thread(target=work, name="report")
+        thread.start()
+        return thread
+
+    # The look.
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Side by side where there is room for it."""
+        super().resizeEvent(event)
+        self._arrange()
+
+    def _arrange(self) -> None:
+        if self._content is not None:
+            self._content.arrange(self.width() < look.px(SIDE_BY_SIDE_PX))
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the program when it is dressed anew."""
+        super().changeEvent(event)
+        if event.type() is QEvent.Type.StyleChange and getattr(self, "_content", None) is not None:
+            self.content.set_theme(_theme_now())
+            self._arrange()
+
+
+def _theme_now() -> look.Theme:
+    """The theme in which the program is dressed."""
+    from PySide6.QtGui import QGuiApplication
+
+    paper = QGuiApplication.palette().window().color().name().lower()
+    return look.DARK if paper == look.DARK.paper.lower() else look.LIGHT

@@ -1,0 +1,130 @@
+"""The latest trials as a list, the newest first."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from PySide6.QtCore import QAbstractTableModel, QDateTime, QEvent, QLocale, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
+
+from app.ui import theme as look
+from app.ui.lines import lined
+from app.ui.widgets.controls import named
+from app.ui.words import groove_words, moment_words, spoken
+from exercises.drills import drills
+from exercises.trial.marking import FEWEST_HITS
+from exercises.trial.record import TrialRecord
+from synth.base.words import Say
+
+Index = QModelIndex | QPersistentModelIndex
+# Columns take their width from the first rows: to measure all would take longer than to show them.
+MEASURED = 30
+
+
+class TrialsModel(QAbstractTableModel):
+    """The trials of a logbook as rows of text."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._rows: Sequence[TrialRecord] = ()
+        self._all_invented = False
+        self.columns = (
+            self.tr("When"),
+            self.tr("Drill"),
+            self.tr("Rung"),
+            self.tr("Played"),
+            self.tr("Met"),
+            self.tr("Spread"),
+            self.tr("In words"),
+        )
+
+    def show_trials(self, records: Sequence[TrialRecord]) -> None:
+        """Replace the rows."""
+        self.beginResetModel()
+        self._rows = records
+        self._all_invented = all(record.simulated for record in records)
+        self.endResetModel()
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """One row a trial."""
+        return 0 if parent.isValid() else len(self._rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """One column a heading."""
+        return 0 if parent.isValid() else len(self.columns)
+
+    def headerData(self, section: int, orientation: Qt.Orientation, role: int = 0) -> Any:
+        """The headings."""
+        if role == Qt.ItemDataRole.DisplayRole and orientation == Qt.Orientation.Horizontal:
+            return self.columns[section]
+        return None
+
+    def data(self, index: Index, role: int = 0) -> Any:
+        """The text of a cell; the whole of it as a tool tip too, where it may be cut off."""
+        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
+            return self._text(self._rows[index.row()], index.column())
+        return None
+
+    def _text(self, record: TrialRecord, column: int) -> str:
+        result = record.result or {}
+        match column:
+            case 0:
+                when = QDateTime.fromString(record.when, Qt.DateFormat.ISODate).toLocalTime()
+                return moment_words(when.toPython())
+            case 1:
+                known = drills().get(record.drill)
+                return spoken(known.title()) if known else record.drill
+            case 2:
+                return QLocale().toString(record.rung)
+            case 3:
+                tempo = QLocale().toString(float(record.tempo_bpm), "f", 0)
+                return self.tr("{groove}, {tempo} BPM").format(groove=groove_words(record.groove), tempo=tempo)
+            case 4:
+                return f"{result['hits']} / {result['targets']}" if "hits" in result else ""
+            case 5:
+                spread = result.get("spread_ms")
+                if spread is None or result.get("hits", 0) < FEWEST_HITS:
+                    return ""
+                return self.tr("{ms} ms").format(ms=QLocale().toString(float(spread), "f", 0))
+        if record.void:
+            words = self.tr("Void: {why}").format(why=lined(record.void))
+        else:
+            words = " ".join(spoken(Say.from_json(say)) for say in result.get("verdict", ()))
+        if not record.simulated or self._all_invented:  # where nobody practised, the screen's head says so
+            return words
+        return self.tr("Simulated learner. {words}").format(words=words)
+
+
+class TrialsTable(QTableView):
+    """The list itself."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.trials = TrialsModel()
+        self.setModel(self.trials)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setShowGrid(False)
+        self.setTabKeyNavigation(False)
+        self.verticalHeader().hide()
+        self._size_rows()
+        self.setMinimumHeight(9 * look.TARGET_PX)
+        header = self.horizontalHeader()
+        header.setResizeContentsPrecision(MEASURED)  # the last column takes what is left and is not measured
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        header.setStretchLastSection(True)
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        named(self, self.tr("Trials"), self.tr("One row a trial, the newest first."))
+
+    def _size_rows(self) -> None:
+        self.verticalHeader().setDefaultSectionSize(max(look.TARGET_PX, round(look.px(look.TYPE.body) * 1.25) + 16))
+
+    def changeEvent(self, event: QEvent) -> None:
+        """A new style sheet may bring another text size."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.StyleChange:
+            self._size_rows()
+
+    def show_trials(self, records: Sequence[TrialRecord]) -> None:
+        """Replace the rows; the columns take the width that the first of them need."""
+        self.trials.show_trials(records)
+        for column in range(len(self.trials.columns) - 1):
+            self.resizeColumnToContents(column)

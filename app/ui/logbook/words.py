@@ -1,0 +1,132 @@
+"""What the logbook's screen says of a page: sentences, titles and notes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+
+from app.ui.logbook.page import Page
+from app.ui.words import dated, day_words, spoken
+from exercises.drills import drills
+
+if TYPE_CHECKING:
+    from exercises.progress.trends import Weeks
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A leading sentence, ``lines`` after it, and below ``heading`` more of them."""
+
+    lead: str
+    lines: tuple[str, ...]
+    heading: str
+    more: tuple[str, ...]
+
+
+class LogbookWords(QObject):
+    """The words about a ``Page``."""
+
+    def stamp(self, page: Page) -> str:
+        """What marks practice that nobody did; empty where there is none."""
+        if not page.invented:
+            return ""
+        if page.invented >= page.trials:
+            return self.tr("Invented: a simulated learner")
+        return self.tr("{n} trials here are invented").format(n=page.invented)
+
+    def told(self, page: Page) -> Told:
+        """What is said of all drills, or of the one that is shown."""
+        return self._of_all(page) if page.question.drill is None else self._of_drill(page)
+
+    def _of_all(self, page: Page) -> Told:
+        return Told(
+            spoken(page.head) if page.head is not None else "",
+            () if page.latest_week is None else (spoken(page.latest_week),),
+            self.tr("What to work on"),
+            tuple(
+                self.tr("{drill}: {what}").format(
+                    drill=spoken(drills()[task.drill].title()), what=spoken(dated(task.say))
+                )
+                for task in page.tasks
+            ),
+        )
+
+    def _of_drill(self, page: Page) -> Told:
+        assert page.trend is not None
+        lead, *lines = [spoken(dated(say)) for say in page.trend.verdict] or [""]
+        weeks = page.trend.weeks
+        if weeks is not None and weeks.change_ms.value >= 0:
+            lines.append(self._none_closer(weeks))
+        elif weeks is None and any(day.spreads for day in page.trend.days):
+            lines.append(
+                self.tr(
+                    "Best week against the first: too early; that takes two weeks of three days each on one device."
+                )
+            )
+        if page.busy is not None:
+            lines.append(spoken(page.busy))
+        wrong = () if page.mistakes is None else page.mistakes.verdict
+        return Told(lead, tuple(lines), self.tr("Mistakes"), tuple(spoken(dated(say)) for say in wrong))
+
+    def _none_closer(self, weeks: Weeks) -> str:
+        text = self.tr(
+            "No week was closer than the first, from {first} (the best: {by} ms wider, 95 %: {low} to {high} ms)."
+        )
+        change = weeks.change_ms
+        return text.format(
+            first=day_words(weeks.first),
+            by=round(change.value),
+            low=round(change.low),
+            high=round(change.high),
+        )
+
+    def card(self, name: str) -> tuple[str, str]:
+        """Title of a card, and the note on how to read its picture."""
+        return {
+            "ladder": (
+                self.tr("The ladder"),
+                self.tr(
+                    "Dot: the rung that suits you. Bar: your level with 95 % probability. A click shows its page."
+                ),
+            ),
+            "wrong": (
+                self.tr("What was taken for what"),
+                self.tr("Wrong answers of the last 200 trials, the most frequent first."),
+            ),
+            "spread": (self.tr("Spread"), ""),
+            "share": (
+                self.tr("Answers that were right, in %"),
+                self.tr("By the week, the last 60 at most; the line at each point is its 95 % interval."),
+            ),
+            "bias": (
+                self.tr("Early and late, in ms"),
+                self.tr("Below the line early, above it late; only where the device is calibrated."),
+            ),
+            "rung": (self.tr("The rung practised"), self.tr("By the week, the last 60 at most.")),
+            "minutes": (
+                self.tr("Minutes of practice"),
+                self.tr("By the week, the last 60 at most; the filled part is listening."),
+            ),
+            "lost": (
+                self.tr("Where the count is lost"),
+                self.tr("Share of the targets missed, in %, by the bar of the phrase; the last 200 trials."),
+            ),
+            "beat": (
+                self.tr("Where your one fell"),
+                self.tr("Share of your taps, in %, by the beat of the bar; the last 200 trials."),
+            ),
+        }[name]
+
+    def spread_note(self, page: Page) -> str:
+        """How the chart of the spread is to be read, with its curve or before there is one."""
+        assert page.trend is not None
+        if page.trend.curve is None:
+            return self.tr(
+                "In ms, day by day over your practice; below, the day and the number of the trial. Too early to tell."
+            )
+        return self.tr(
+            "In ms, day by day over your practice; below, the day and the number of the trial. Line: the practice"
+            " curve; dotted: its 95 % band, on the device used last."
+        )

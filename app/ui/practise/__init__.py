@@ -1,0 +1,1 @@
+"""The practise screen and its parts."""

@@ -1,0 +1,54 @@
+"""How long today's practice shall be: a figure between fewer and more."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QWidget
+
+from app.ui.widgets.controls import KeyButton, label, named, row
+from exercises.learner.plan import LONGEST_MIN, SHORTEST_MIN
+
+STEP_MIN = 5
+
+
+class Minutes(QWidget):
+    """Shows minutes and emits ``chosen`` with others, 5 to 30 in fives."""
+
+    chosen = Signal(int)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._minutes = 0
+        self._fewer = KeyButton(self.tr("Shorter"), self.tr("Five minutes fewer. The minus key does the same."), "−")
+        self._more = KeyButton(self.tr("Longer"), self.tr("Five minutes more. The plus key does the same."), "+")
+        self._words = label("", "strong")
+        line = row(self._fewer, self._words, self._more)
+        line.setContentsMargins(0, 0, 0, 0)
+        self.setLayout(line)
+        self._keys = []
+        for control, by, codes in (
+            (self._fewer, -STEP_MIN, ("-", "Num+-")),
+            (self._more, STEP_MIN, ("+", "=", "Num++")),
+        ):
+            control.clicked.connect(lambda _=False, by=by: self._step(by))
+            for code in codes:
+                shortcut = QShortcut(QKeySequence(code), self)
+                shortcut.activated.connect(control.click)
+                self._keys.append(shortcut)
+
+    def show_minutes(self, minutes: int) -> None:
+        """Show so many minutes as chosen."""
+        self._minutes = minutes
+        self._words.setText(self.tr("{n} minutes").format(n=minutes))
+        named(self._words, self._words.text())
+        self._fewer.setEnabled(minutes > SHORTEST_MIN)
+        self._more.setEnabled(minutes < LONGEST_MIN)
+
+    def setVisible(self, visible: bool) -> None:
+        """Its keys hold while it is seen."""
+        super().setVisible(visible)
+        for key in self._keys:
+            key.setEnabled(visible)
+
+    def _step(self, by: int) -> None:
+        fives = (self._minutes + by) // STEP_MIN if by > 0 else -(-(self._minutes + by) // STEP_MIN)
+        self.chosen.emit(min(LONGEST_MIN, max(SHORTEST_MIN, fives * STEP_MIN)))

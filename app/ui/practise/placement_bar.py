@@ -1,0 +1,154 @@
+"""A line above the practice while a level is being found: how far it is, what comes next, and the way out."""
+
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtWidgets import QProgressBar, QVBoxLayout, QWidget
+
+from app.practice.placing import PlacementRun
+from app.practice.practice import Phase
+from app.ui import theme as look
+from app.ui.widgets.controls import button, label, named, row
+from app.ui.words import spoken, unbroken
+from exercises.drills import drills
+from exercises.learner.placement import LONGEST_S
+from synth.device.clock import now_s
+
+TICK_MS = 200
+
+
+class PlacementBar(QWidget):
+    """Shows a ``PlacementRun``, and at its end what it found.
+
+    ``next_asked`` when there is another trial to ask or the run is over; ``stopped`` when it was broken off.
+    """
+
+    next_asked = Signal()
+    stopped = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setObjectName("screen")
+        self._run: PlacementRun | None = None
+        self._words = label("", "lead", wrap=True)
+        self._words.setProperty("kind", "strong")
+        self._time = label("", "soft")
+        self._progress = QProgressBar()
+        self._progress.setRange(0, round(LONGEST_S))
+        self._progress.setTextVisible(False)
+        named(self._progress, self.tr("Time used"))
+        self._stop = button("", "")
+        self._stop.clicked.connect(self.leave)
+        step = look.STEP_PX
+        column = QVBoxLayout(self)
+        column.setContentsMargins(step * 5, step, step * 5, 0)
+        column.setSpacing(step)
+        line = row(self._words, self._time, self._stop)
+        line.setStretch(0, 1)
+        column.addLayout(line)
+        column.addWidget(self._progress)
+        self._timer = QTimer(self)
+        self._timer.setInterval(TICK_MS)
+        self._timer.timeout.connect(self.tick)
+        self.hide()
+
+    @property
+    def run(self) -> PlacementRun | None:
+        """The run that is shown, if any."""
+        return self._run
+
+    def begin(self, run: PlacementRun) -> None:
+        """Show a run and begin it."""
+        run.begin()
+        self.show_run(run)
+        if run.place is not None:
+            self.next_asked.emit()
+
+    def show_run(self, run: PlacementRun) -> None:
+        """Show a run that is on."""
+        self._run = run
+        self.show()
+        self._timer.start()
+        self.redraw()
+
+    def tick(self) -> None:
+        """Watch the run."""
+        run = self._run
+        if run is None:
+            return
+        was_over = run.over
+        if run.tick(now_s()):
+            self.next_asked.emit()
+        if was_over and run.practice.phase is Phase.SOUNDING:
+            self.close_run()  # the first trial after it has begun
+            return
+        self.redraw()
+
+    def marked(self) -> None:
+        """A trial has come to its end."""
+        if self._run is not None and not self._run.over:
+            self._run.marked(now_s())
+            self.next_asked.emit()
+            self.redraw()
+
+    def leave(self) -> None:
+        """Stop the run; take the line away when it is over."""
+        run = self._run
+        if run is None:
+            return
+        if run.over:
+            self.close_run()
+            return
+        run.stop()
+        self.next_asked.emit()
+        self.stopped.emit()
+        self.redraw()
+
+    def close_run(self) -> None:
+        """Take the line away."""
+        self._timer.stop()
+        self._run = None
+        self.hide()
+
+    def redraw(self) -> None:
+        """Show the run as it stands."""
+        run = self._run
+        if run is None:
+            return
+        if run.over:
+            words = self._found(run)
+        elif run.place is None:
+            words = self.tr("Finding your level: choosing the first trial …")
+        else:
+            asks = spoken(drills()[run.place.drill].asks())
+            words = self.tr("Finding your level. Trial {n}: {asks}").format(n=run.asked + 1, asks=asks)
+            if run.asked and run.practice.phase is Phase.MARKED:
+                words = self.tr("Finding your level. That was trial {n}. Next: {asks}").format(n=run.asked, asks=asks)
+        self._words.setText(words)
+        used = round(run.used_s(now_s()))
+        self._time.setText(
+            self.tr("{m}:{s:02d} of at most {all}:00").format(m=used // 60, s=used % 60, all=round(LONGEST_S / 60))
+        )
+        self._time.setVisible(not run.over)
+        self._progress.setValue(self._progress.maximum() if run.over else used)
+        name = self.tr("Close") if run.over else self.tr("Stop here")
+        self._stop.setText(name)
+        self._stop.setAccessibleName(name)
+        self._stop.setAccessibleDescription(self.tr("Ends it; what you have answered counts."))
+
+    def _found(self, run: PlacementRun) -> str:
+        """What the run found, by how many answers, and how sure that is."""
+        if not run.asked:
+            return self.tr("Nothing was answered, so you begin where the ladder begins.")
+        begins, (right, n) = run.begins, run.tally
+        drill = drills()[begins.drill]
+        words = [
+            self.tr("You begin with {drill}, rung {rung} of {rungs}.").format(
+                drill=spoken(drill.title()), rung=begins.rung, rungs=len(drill.rungs)
+            )
+        ]
+        if any(place.drill == begins.drill for place in run.run.asked):
+            words.append(self.tr("Right in this drill: {right} of {n}.").format(right=right, n=n))
+        else:
+            words.append(self.tr("Right in all: {right} of {n}.").format(right=right, n=n))
+        if not run.run.sure:
+            words.append(self.tr("That is a first guess: practice corrects it."))
+        return unbroken(" ".join(words))

@@ -1,0 +1,94 @@
+"""What the practise screen says of today's plan: where one is in it, what comes next, what was practised."""
+
+from PySide6.QtCore import QLocale, QObject
+
+from app.practice.today import Today
+from app.ui.words import spoken
+from exercises.drills import drill
+
+
+def _title(drill_id: str) -> str:
+    return spoken(drill(drill_id).title())
+
+
+class PlanWords(QObject):
+    """The sentences about a ``Today``."""
+
+    def heading(self, today: Today | None, whose: str) -> str:
+        """Over the plan, and over its end; ``whose`` is named where there are several learners."""
+        if today is not None and today.finished:
+            return self.tr("That is enough for today.") if today.practised() else self.tr("Nothing more for today.")
+        return self.tr("Today's practice: {learner}").format(learner=whose) if whose else self.tr("Today's practice")
+
+    def lead(self, today: Today | None) -> str:
+        """Under the heading: what is to be done with the plan, or what was done."""
+        if today is None:
+            return self.tr("One moment: choosing what helps you most today …")
+        if today.finished:
+            return self._practised(today)
+        if today.begun:
+            return self._left(today.minutes_left)
+        return self.tr("One after the other, a warm-up first. What does not suit you today may be skipped.")
+
+    def rest(self, today: Today | None) -> str:
+        """Under the lead of the closing page."""
+        if today is None or not (today.finished and today.practised()):
+            return ""
+        return self.tr("It settles while you rest. What is due will be in the next plan.")
+
+    def place(self, today: Today) -> str:
+        """Where in the plan the trial stands that was started last."""
+        if today.turn is None:
+            return ""
+        item = today.plan.items[today.turn.item]
+        return self.tr("{at} of {items}: {drill}, trial {trial} of {trials}").format(
+            at=today.turn.item + 1,
+            items=len(today.plan.items),
+            drill=_title(item.drill),
+            trial=today.turn.trial,
+            trials=item.trials,
+        )
+
+    def start(self, today: Today | None) -> str:
+        """The next step from the plan's own page."""
+        if today is None:
+            return self.tr("One moment")
+        item = today.item
+        if item is None:
+            return self.tr("Look at the logbook")
+        if today.trial > 1:
+            return self.tr("Continue: {drill}, trial {trial} of {trials}").format(
+                drill=_title(item.drill), trial=today.trial, trials=item.trials
+            )
+        return self.tr("Start: {drill}").format(drill=_title(item.drill))
+
+    def next_step(self, today: Today, *, void: bool = False) -> str:
+        """The next step from a result; ``void``: the trial did not count."""
+        item = today.item
+        if item is None:
+            return self.tr("Finish for today")
+        if void:
+            return self.tr("Once more: {drill}").format(drill=_title(item.drill))
+        if today.trial > 1:
+            return self.tr("Next: trial {trial} of {trials} in {drill}").format(
+                drill=_title(item.drill), trial=today.trial, trials=item.trials
+            )
+        return self.tr("Next: {drill}").format(drill=_title(item.drill))
+
+    def _left(self, minutes: int) -> str:
+        if minutes == 1:
+            return self.tr("About a minute is left.")
+        return self.tr("About {n} minutes are left.").format(n=minutes)
+
+    def _practised(self, today: Today) -> str:
+        drills = today.practised()
+        if not drills:
+            return self.tr("You skipped what was planned. It will be there when you come back.")
+        names = QLocale().createSeparatedList([_title(each) for each in drills])
+        minutes = max(1, round(today.spent_s / 60))
+        practised = (
+            self.tr("You practised for about a minute: {drills}.")
+            if minutes == 1
+            else self.tr("You practised for about {n} minutes: {drills}.")
+        )
+        return practised.format(n=minutes, drills=names)

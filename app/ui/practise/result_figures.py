@@ -1,0 +1,123 @@
+"""The figures of a result in a row, each with its name beneath: "23 ms" over "spread".
+
+A name that the help explains leads to its page, by a click, or by F1 while it has the keyboard.
+"""
+
+from PySide6.QtCore import QCoreApplication, Qt, Signal
+from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+
+from app.ui import theme as look
+from app.ui.widgets.controls import label, named
+from app.ui.widgets.count_sheet import shift_text
+from app.ui.widgets.flow import Flow
+from app.ui.words import spoken
+from exercises.trial.marking import FEWEST_HITS
+from exercises.trial.trial import Result, TapMarks, Trial
+
+# As tall as a name that is a link, its underline included (see the style sheet).
+LINK_PX = 26
+
+
+class Figure(QWidget):
+    """One figure; hidden while it has no value. ``page`` is the help page that explains it, if one does."""
+
+    def __init__(self, name: str, tip: str, page: str = "") -> None:
+        super().__init__()
+        self._name = name
+        self.value = label("", "figure")
+        self.setToolTip(tip)
+        self.link: QPushButton | None = None
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.value)
+        if page:
+            self.link = QPushButton(name)
+            self.link.setProperty("kind", "link")
+            self.link.setProperty("help", page)
+            self.link.setCursor(Qt.CursorShape.PointingHandCursor)
+            named(self.link, name, tip)
+            column.addWidget(self.link, 0, Qt.AlignmentFlag.AlignLeft)
+        else:
+            beneath = label(name, "small")
+            beneath.setMinimumHeight(LINK_PX)  # so that all values stand on one line
+            column.addWidget(beneath, 0, Qt.AlignmentFlag.AlignTop)
+        self.setAccessibleDescription(tip)
+
+    def show_value(self, text: str) -> None:
+        """Show a value, or hide the figure where there is none."""
+        self.value.setText(text)
+        self.setVisible(bool(text))
+        self.setAccessibleName(f"{self._name}: {text}")
+
+
+class Figures(QWidget):
+    """What a result says in figures. Set the result; it redraws, and hides where there is nothing to say.
+
+    ``help_asked`` brings the help page that explains a figure.
+    """
+
+    help_asked = Signal(str)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.named = {
+            "met": Figure(self.tr("met"), self.tr("How many of the targets had a tap of yours."), "met"),
+            "extra": Figure(self.tr("extra taps"), self.tr("Taps that met no target."), "met"),
+            "spread": Figure(
+                self.tr("spread"),
+                self.tr("How far your taps scatter around their own mean (standard deviation)."),
+                "spread",
+            ),
+            "bias": Figure(
+                self.tr("bias"),
+                self.tr("The mean of your taps, with its 95 % interval: minus is early, plus is late."),
+                "bias",
+            ),
+            "uncertainty": Figure(
+                QCoreApplication.translate("help", "Uncertainty").lower(),
+                QCoreApplication.translate("help", "The program does not know everything exactly, and it says so."),
+                "uncertainty",
+            ),
+            "given": Figure(self.tr("your answer"), self.tr("What you answered.")),
+            "expected": Figure(self.tr("it was"), self.tr("The right answer.")),
+        }
+        self.setLayout(Flow(*self.named.values(), gap_px=look.STEP_PX * 6))
+        for figure in self.named.values():
+            if figure.link is not None:
+                page = figure.link.property("help")
+                figure.link.clicked.connect(lambda _=False, page=page: self.help_asked.emit(page))
+
+    def show_result(self, result: Result | None, trial: Trial | None, calibrated: bool = True) -> None:
+        """Show the figures of a result, or nothing; the trial has the words of its choices.
+
+        Without a calibration the bias is nobody's figure, and is left out.
+        """
+        shown = dict.fromkeys(self.named, "")
+        if result is not None and result.taps is not None:
+            shown |= self._tap_figures(result.taps, calibrated)
+        # Where the answer was the right one word for word, the verdict has said it already.
+        if result is not None and result.given is not None and result.given != result.expected:
+            words = {} if trial is None else {choice.key: spoken(choice.say) for choice in trial.choices}
+            for name, value in (("given", result.given), ("expected", result.expected)):
+                shown[name] = words.get(str(value)) or _plain(value)
+        for name, text in shown.items():
+            self.named[name].show_value(text)
+        self.setVisible(any(shown.values()))
+
+    def _tap_figures(self, marks: TapMarks, calibrated: bool) -> dict[str, str]:
+        shown = {"met": self.tr("{hits} of {targets}").format(hits=marks.hits, targets=marks.targets)}
+        if marks.extra:
+            shown["extra"] = str(marks.extra)
+        if marks.spread_ms is not None and marks.hits >= FEWEST_HITS:
+            shown["spread"] = self.tr("{ms:.0f} ms").format(ms=marks.spread_ms)
+        if calibrated and marks.bias_ms is not None and marks.bias_ci95_ms is not None and marks.hits >= FEWEST_HITS:
+            half = (marks.bias_ci95_ms[1] - marks.bias_ci95_ms[0]) / 2
+            shown["bias"] = self.tr("{ms} ± {half:.0f} ms").format(ms=shift_text(marks.bias_ms), half=half)
+            if round(marks.uncertainty_ms):
+                shown["uncertainty"] = self.tr("{ms:.0f} ms").format(ms=marks.uncertainty_ms)
+        return shown
+
+
+def _plain(value: str | float | None) -> str:
+    return f"{value:g}" if isinstance(value, float | int) else str(value or "")

@@ -1,0 +1,434 @@
+"""The practise screen: today's plan, the question, the sheet, the answer, the result, and one obvious next step."""
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QFontMetricsF, QHideEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QApplication, QSizePolicy, QVBoxLayout, QWidget
+
+from app.inputs.tap_filter import TapFilter
+from app.practice.ahead import Wish
+from app.practice.practice import IDLE, Phase, Practice
+from app.ui import theme as look
+from app.ui.lines import lined
+from app.ui.practise.answer_panel import AnswerPanel
+from app.ui.practise.minutes import Minutes
+from app.ui.practise.plan_card import PlanCard
+from app.ui.practise.result_figures import Figures
+from app.ui.practise.side_view import SideView
+from app.ui.practise.steps import PractiseSteps
+from app.ui.practise.trial_sheet import draw_trial
+from app.ui.practise.wish_row import WishRow
+from app.ui.practise.words import LARGE, PractiseWords
+from app.ui.widgets.controls import label, row, turn_into
+from app.ui.widgets.count_sheet import CountSheet
+from app.ui.widgets.screens import Page, Scrolled
+from app.ui.widgets.timing_strip import TimingStrip
+from app.ui.words import spoken
+from exercises.trial.trial import Kind, Trial
+from synth.base.errors import Trouble
+
+# Often enough that a result appears within 50 ms of the trial's end, seldom enough to cost nothing.
+SOUNDING_TICK_MS = 15
+IDLE_TICK_MS = 200
+# The least height of the sheet: while it is listened to, and with a result. The latter grows with the text by so much
+# that its figures are no smaller than with small text; the rest of the result needs the room more.
+SHEET_PX, RESULT_SHEET_PX, GROWS_PX = 176, 208, 72
+
+
+# Kinds of heading, the largest first, and how wide the plan's page is at most (at a text size of 100 %).
+KINDS = ("verdict", "title", "heading")
+PLAN_PX = 1200
+
+
+def _long(text: str, kind: str) -> float:
+    """The length of a heading in one line, in px."""
+    size = {"verdict": look.TYPE.verdict, "title": look.TYPE.title, "heading": look.TYPE.lead}[kind]
+    return QFontMetricsF(look.font(look.px(size), serif=True, strong=True)).horizontalAdvance(text)
+
+
+class PractiseScreen(QWidget):
+    """Shows a ``Practice`` and steers it.
+
+    While today's plan is followed its own page stands between the items; otherwise a row of controls says what comes
+    next. ``marked`` is emitted when a trial has come to its end, ``minutes_chosen`` when a day is made longer or
+    shorter, ``help_asked`` when the help page on a figure is wanted, ``logbook_asked`` from the closing page.
+    """
+
+    marked = Signal()
+    minutes_chosen = Signal(int)
+    help_asked = Signal(str)
+    logbook_asked = Signal()
+
+    def __init__(self, practice: Practice, theme: look.Theme) -> None:
+        super().__init__()
+        self.setObjectName("screen")
+        self.practice = practice
+        self._shown: tuple[Phase, Trial | None] | None = None
+        self._guided = False
+        self._largest = "title"
+
+        self._words = PractiseWords(practice, self)
+        self._place = label("", "soft")
+        self._heading = label("", "title", wrap=True)
+        self._lead = label("", "lead", wrap=True)
+        self._soft = label("", "soft", wrap=True)
+        self._notice = label("", "lead", wrap=True)
+        self._plan = PlanCard()
+        self._minutes = Minutes()
+        self._minutes.chosen.connect(self._choose_minutes)
+        self._figures = Figures()
+        self._figures.help_asked.connect(self.help_asked)
+        self._side = SideView(theme)
+        self._sheet = CountSheet(theme)
+        self._sheet.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+        self._strip = TimingStrip(theme)
+        self._filter = TapFilter(practice, self._sheet, self._side, self.stop, self._tapped)
+        self._legend = label("", "small", wrap=True)
+        self._panel = AnswerPanel()
+        self._panel.answered.connect(self._answer)
+        self._wishes = WishRow(practice.wish)
+        self._wishes.changed.connect(self._choose)
+        self._steps = PractiseSteps()
+        self._next, self._stop, self._skip = self._steps.next, self._steps.stop, self._steps.skip
+        for control, then in (
+            (self._steps.next, self.go_on),
+            (self._steps.stop, self.stop),
+            (self._steps.again, self.hear_again),
+            (self._steps.to_plan, self.follow_plan),
+            (self._steps.skip, self.skip),
+            (self._steps.freely, self.choose_freely),
+            (self._steps.more, self.plan_more),
+            (self._steps.close_window, self._close),
+        ):
+            control.clicked.connect(then)
+        self._steps.on_keys(self.go_on, self.stop)
+
+        step = look.STEP_PX
+        # What does not fit is scrolled; the next step stands below it and stays in sight.
+        page = Page()
+        column = self._column = QVBoxLayout(page)
+        top = QVBoxLayout()
+        top.setSpacing(step // 2)
+        line = row(self._heading, self._minutes)
+        line.setStretch(0, 1)
+        top.addWidget(self._place)
+        top.addLayout(line)
+        top.addWidget(self._lead)
+        top.addWidget(self._soft)
+        column.addLayout(top)
+        for part in (self._notice, self._figures, self._panel, self._side, self._wishes):
+            column.addWidget(part)
+        column.addWidget(self._plan, 1)
+        column.addWidget(self._sheet, 1)
+        column.addWidget(self._legend)
+        column.addWidget(self._strip)
+        column.addStretch(0)
+        foot = row(self._steps)
+        foot.setContentsMargins(step * 5, step, step * 5, step * 2)
+        self._scroll = Scrolled(page)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(self._scroll, 1)
+        whole.addLayout(foot)
+
+        self._timer = QTimer(self)
+        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self._timer.timeout.connect(self._tick)
+        self._timer.start(IDLE_TICK_MS)
+        self.redraw()
+
+    # -- what the learner does ------------------------------------------------------------------------------------
+
+    def go_on(self) -> None:
+        """The next step: start a trial, end listening and be asked, give the answer, or turn to the plan's page."""
+        phase, today = self.practice.phase, self.practice.today
+        if phase is Phase.SOUNDING:
+            self.practice.ask_now()
+            if self.practice.phase is not phase:
+                self._settle()
+        elif phase is Phase.ASKING:
+            self._panel.give()
+            return
+        elif phase is Phase.MAKING or (self.practice.follows and not self.practice.planned):
+            return
+        elif today is None or (not today.finished and (phase is Phase.READY or today.turn_goes_on)):
+            self._start()
+        elif phase is Phase.READY:
+            self.logbook_asked.emit()
+            return
+        else:
+            self.practice.phase = Phase.READY
+        self.redraw()
+
+    def _start(self) -> None:
+        try:
+            self.practice.begin()
+        except Trouble as trouble:
+            self.practice.notice = lined(trouble)
+            self.practice.phase = Phase.READY
+            return
+        if self.practice.phase is Phase.SOUNDING:
+            self._filter.turn_on()
+        self._timer.start(SOUNDING_TICK_MS)
+
+    def skip(self) -> None:
+        """Leave the item of the plan that is on."""
+        self.practice.skip()
+        self._turn_to_ready()
+
+    def follow_plan(self) -> None:
+        """Back to today's plan; one that has not been begun is made anew from what was answered meanwhile."""
+        self.practice.free = False
+        planner = self.practice.planner
+        if planner is not None and not planner.making and not (planner.today is not None and planner.today.begun):
+            self.practice.plan_day(anew=planner.today is not None)
+        self._turn_to_ready()
+        self._watch_plan()
+
+    def plan_more(self) -> None:
+        """One more plan for today."""
+        self.practice.plan_day(anew=True)
+        self._turn_to_ready()
+        self._watch_plan()
+
+    def _close(self) -> None:
+        self.window().close()
+
+    def choose_freely(self) -> None:
+        """Choose drill, rung, groove, tempo and mode by hand."""
+        self.practice.free = True
+        self._wishes.show_wish(self.practice.wish)
+        self._turn_to_ready()
+        self._wishes.take_focus()
+
+    def _choose_minutes(self, minutes: int) -> None:
+        self.practice.plan_minutes(minutes)
+        self._turn_to_ready()
+        self._watch_plan()
+        self.minutes_chosen.emit(minutes)
+
+    def _turn_to_ready(self) -> None:
+        self.practice.stop()
+        self.practice.phase, self.practice.notice = Phase.READY, ""
+        self.practice.prepare()
+        self._settle()
+        self.redraw()
+
+    def stop(self) -> None:
+        """Break a trial off."""
+        self.practice.stop()
+        self._settle()
+        self.redraw()
+
+    def hear_again(self) -> None:
+        """Hear the trial that is over once more, the count shown along with it."""
+        try:
+            self.practice.hear_again()
+        except Trouble as trouble:
+            self.practice.notice = lined(trouble)
+        if self.practice.again:
+            self._timer.start(SOUNDING_TICK_MS)
+        self.redraw()
+
+    def _answer(self, text: str) -> None:
+        try:
+            self.practice.answer_with(text)
+        except Trouble as trouble:
+            self.practice.notice = lined(trouble)
+        self.redraw()
+        if self.practice.phase is Phase.MARKED:
+            self._done()
+
+    def _done(self) -> None:
+        self.marked.emit()
+        QTimer.singleShot(0, self, self._prepare)  # once the result has been painted
+
+    def _prepare(self) -> None:
+        if self.practice.phase in IDLE:
+            self.practice.prepare()
+
+    def _choose(self, wish: Wish) -> None:
+        self.practice.choose(wish)
+        self.practice.phase = Phase.READY
+        self.practice.prepare()
+        self.redraw()
+
+    def offer(self, wish: Wish, *, guided: bool = False) -> None:
+        """Take another wish for the next trial, what is shown staying; ``guided``: nothing else can be chosen."""
+        self._guided = guided
+        self.practice.free = self.practice.free or guided
+        self.practice.choose(wish)
+        self._wishes.show_wish(wish)
+        self.practice.prepare()
+        self.redraw()
+
+    # -- events and time ------------------------------------------------------------------------------------------
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """The next step has the keyboard."""
+        super().showEvent(event)
+        self._fit()
+        self._next.setFocus()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Leaving the screen breaks the trial off, and what is heard once more."""
+        if self.practice.goes_on:
+            self.stop()
+        super().hideEvent(event)
+
+    def _tapped(self) -> None:
+        self._sheet.show_tally(len(self.practice.taps))
+
+    def _settle(self) -> None:
+        self._filter.turn_off()
+        planner = self.practice.planner
+        self._timer.start(SOUNDING_TICK_MS if planner is not None and planner.making else IDLE_TICK_MS)
+
+    def _tick(self) -> None:
+        before, again = self.practice.phase, self.practice.again
+        try:
+            self.practice.tick()
+        except Trouble as trouble:
+            self.practice.notice = lined(trouble)
+        if self.practice.phase is not before:
+            if self.practice.phase is Phase.SOUNDING:
+                self._filter.turn_on()
+            else:
+                self._settle()
+            self.redraw()
+            if self.practice.phase in (Phase.MARKED, Phase.VOID):
+                self._done()
+            elif before is Phase.SOUNDING:  # listened to the end
+                QTimer.singleShot(0, self, self._prepare)
+            return
+        if before in IDLE:
+            self._watch_plan()
+        trial = self.practice.trial
+        if self.practice.again or (before is Phase.SOUNDING and trial is not None and trial.help.sheet):
+            self._sheet.show_sounding(self.practice.sounding_beat())
+        if self.practice.side is not None and before is Phase.SOUNDING:
+            self._side.show_thing(self.practice.side.shown(self.practice.position_s()))
+        if self.practice.again is not again:
+            self._timer.start(SOUNDING_TICK_MS if self.practice.again else IDLE_TICK_MS)
+            self.redraw()
+        elif self._notice.text() != self.practice.told:
+            self.redraw()
+
+    # -- what is shown --------------------------------------------------------------------------------------------
+
+    def _watch_plan(self) -> None:
+        """See to it that there is a plan, today's, and show it when it comes."""
+        planner = self.practice.planner
+        if planner is None:
+            return
+        if not planner.making and (planner.today is None or (planner.stale and self.practice.phase is Phase.READY)):
+            self.practice.plan_day()
+            self._settle()
+        if planner.poll():
+            self.practice.notice = f"{self.practice.notice} {planner.notice}".strip()
+            self.practice.prepare()
+            self._settle()
+            self.redraw()
+
+    def redraw(self) -> None:
+        """Show the practice as it stands."""
+        practice, phase, words = self.practice, self.practice.phase, self._words
+        result = practice.result if phase is Phase.MARKED else None
+        self._heading.setText(words.heading())
+        self._largest = "verdict" if result else "title"
+        for part, text in (
+            (self._place, words.place()),
+            (self._lead, words.lead()),
+            (self._soft, words.soft()),
+            (self._notice, practice.told),
+            (self._legend, words.legend()),
+        ):
+            part.setText(text)
+            part.setVisible(bool(text))
+        self._figures.show_result(result, practice.trial, practice.calibrated)
+        self._strip.setVisible(result is not None and practice.tells_shift)
+        self._wishes.setVisible(phase is Phase.READY and not practice.at_plan and not self._guided)
+        self._show_panel(phase is Phase.ASKING)
+        self._side.setVisible(phase is Phase.SOUNDING and practice.side is not None)
+        self._side.show_task(None if practice.side is None else practice.side.task)
+        self._show_plan()
+        self._steps.show_steps(practice, words.next_step(), words.next_short(), guided=self._guided)
+        if self.isVisible():
+            self._take_keyboard()
+        # A result is read on the sheet; before it, sheet and question fit into the window together.
+        self._sheet.setMinimumHeight(RESULT_SHEET_PX + look.px(GROWS_PX) - GROWS_PX if result else SHEET_PX)
+        self._sheet.setVisible(not practice.at_plan)
+        self._fit()
+        self._draw_sheet()
+
+    def _take_keyboard(self) -> None:
+        """The keyboard to the next step, unless something is being chosen."""
+        chooses = self._wishes.isAncestorOf(QApplication.focusWidget() or self)
+        if not self._next.isHidden() and not chooses:
+            self._next.setFocus()
+        elif self.practice.phase is Phase.SOUNDING:
+            self._sheet.setFocus()  # else Qt would give the keyboard to the tabs
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """What is shown follows the room that there is."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Margins, the heading's type, and whether the empty sheet has room, by the size of window and text."""
+        practice, step = self.practice, look.STEP_PX
+        large, right = look.px(100) > LARGE, step * 5
+        if practice.at_plan:  # the times shall stand near what they are for
+            right = max(right, self.width() - step * 5 - look.px(PLAN_PX))
+        self._column.setContentsMargins(step * 5, step * (2 if large else 3), right, step)
+        self._column.setSpacing(step if large else step * 2)
+        kinds = KINDS[KINDS.index(self._largest) :]
+        room, text = self.width() - step * 5 - right, self._heading.text()
+        kind = next((each for each in kinds if _long(text, each) <= room), kinds[-1]) if large else kinds[0]
+        turn_into(self._heading, kind)
+        if practice.phase is Phase.READY and not practice.at_plan and self.isVisible():
+            self._sheet.hide()
+            page = self._scroll.widget()
+            needed = page.heightForWidth(self.width()) + self._column.spacing() + SHEET_PX
+            self._sheet.setVisible(needed <= self._scroll.height())
+
+    def _show_plan(self) -> None:
+        planner, today, at_plan = self.practice.planner, self.practice.today, self.practice.at_plan
+        shown = at_plan and today is not None
+        self._plan.setVisible(shown)
+        self._minutes.setVisible(at_plan and not (today is not None and today.begun))
+        if planner is not None:
+            self._minutes.show_minutes(planner.minutes)
+        if shown and today is not None:
+            self._plan.show_today(today)
+
+    def _show_panel(self, asking: bool) -> None:
+        trial = self.practice.trial
+        if not asking or trial is None:
+            self._panel.hide()
+            self._panel.ask(Kind.NONE)
+            return
+        self._panel.ask(
+            self.practice.asks,
+            choices=[(choice.key, spoken(choice.say)) for choice in trial.choices],
+            bars=trial.truth().phrase_bars,
+            beats=int(trial.count.beat_in_bar.max()),
+            gives=spoken(self.practice.drill.gives()),
+            about=self.practice.drill.gives_about,
+        )
+        self._panel.show()
+        self._panel.take_focus()
+
+    def _draw_sheet(self) -> None:
+        state = (self.practice.phase, self.practice.trial)
+        if state != self._shown:
+            self._shown = state
+            self._scroll.verticalScrollBar().setValue(0)
+            draw_trial(self._sheet, self._strip, self.practice)
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+        self._sheet.set_theme(theme)
+        self._side.set_theme(theme)
+        self._strip.set_theme(theme)
+        self.redraw()

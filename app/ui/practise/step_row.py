@@ -1,0 +1,65 @@
+"""Two rows of controls side by side, or, where text is large or the window small, one above the other."""
+
+from PySide6.QtCore import QSize
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QWidget
+
+from app.ui import theme as look
+
+
+class Steps(QWidget):
+    """The lowest line of a screen: ways aside at the left, the next step at the right."""
+
+    def __init__(self, aside: QHBoxLayout, ahead: QHBoxLayout) -> None:
+        super().__init__()
+        self._rows = (aside, ahead)
+        self._gap_px = look.STEP_PX * 2
+        aside.addStretch(1)
+        ahead.insertStretch(0, 1)
+        self._lines = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
+        self._lines.setContentsMargins(0, 0, 0, 0)
+        self._lines.setSpacing(look.STEP_PX)
+        for line in self._rows:
+            self._lines.addLayout(line)
+
+    def _sizes(self) -> tuple[QSize, QSize]:
+        """What the rows need, from the controls that are seen: Qt's layouts learn late when one comes or goes."""
+        aside, ahead = map(_size, self._rows)
+        return aside, ahead
+
+    def _fits(self, width: int) -> bool:
+        aside, ahead = self._sizes()
+        return aside.width() + self._gap_px + ahead.width() <= width
+
+    def _height(self) -> int:
+        heights = [size.height() for size in self._sizes()]
+        return max(heights) if self._fits(self.width()) else sum(heights) + look.STEP_PX
+
+    def sizeHint(self) -> QSize:
+        """Side by side; as tall as it must be at its present width."""
+        aside, ahead = self._sizes()
+        return QSize(aside.width() + self._gap_px + ahead.width(), self._height())
+
+    def minimumSizeHint(self) -> QSize:
+        """As wide as the wider of the two."""
+        return QSize(max(size.width() for size in self._sizes()), self._height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Side by side if there is room."""
+        super().resizeEvent(event)
+        self.arrange()
+
+    def arrange(self) -> None:
+        """Look whether there is room, also after controls have come, gone, or changed their words."""
+        directions = QBoxLayout.Direction
+        direction = directions.LeftToRight if self._fits(self.width()) else directions.TopToBottom
+        if direction is not self._lines.direction():
+            self._lines.setDirection(direction)
+        self.updateGeometry()
+
+
+def _size(line: QHBoxLayout) -> QSize:
+    parts = [part for part in (line.itemAt(index).widget() for index in range(line.count())) if part is not None]
+    sizes = [part.sizeHint().expandedTo(part.minimumSize()) for part in parts if not part.isHidden()]
+    gaps_px = max(0, len(sizes) - 1) * line.spacing()
+    return QSize(sum(size.width() for size in sizes) + gaps_px, max((size.height() for size in sizes), default=0))

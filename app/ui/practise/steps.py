@@ -1,0 +1,168 @@
+"""The lowest line of the practise screen: ways aside at the left, the next step at the right, each with its key."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+
+from app.practice.practice import IDLE, Phase, Practice
+from app.ui import theme as look
+from app.ui.practise.step_row import Steps
+from app.ui.widgets.controls import KeyButton, button, label, row
+
+
+class PractiseSteps(Steps):
+    """Shows what may be done with a practice. Each button's letter holds only while the button is seen."""
+
+    def __init__(self) -> None:
+        self.next = button("", "", "next")
+        self.stop = button("", "")
+        self.again = button("", "")
+        self._arranging, self._next_words = False, ("", "")
+        self._aside = tuple(KeyButton("", "", "") for _ in range(5))
+        self.to_plan, self.skip, self.freely, self.more, self.close_window = self._aside
+        step = look.STEP_PX
+        self._keys = {each: label("", "key") for each in (self.next, self.stop, self.again)}
+        ahead = [part for each in (self.stop, self.again, self.next) for part in (self._keys[each], each)]
+        super().__init__(
+            row(*self._aside, spacing=step),
+            row(*ahead, spacing=step),
+        )
+        self.next.installEventFilter(self)
+        self.stop.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._name(self.next, self.tr("Start"), "", self.tr("Return"))
+        told = self.tr("Breaks the trial off; nothing of it is kept. Escape does the same.")
+        self._name(self.stop, self.tr("Stop"), told, self.tr("Esc"))
+        told = self.tr("Plays it once more, with the count shown. Key H.")
+        self._name(self.again, self.tr("Hear it again"), told, self.tr("H"))
+        self.to_plan.show_name(self.tr("Today's plan"), self.tr("Shows what is planned for today."), self.tr("P"))
+        told = self.tr("Choose drill, rung, groove, tempo and mode by hand.")
+        self.freely.show_name(self.tr("Choose freely"), told, self.tr("F"))
+        told = self.tr("Makes one more plan for today, from how the first one went.")
+        self.more.show_name(self.tr("Another plan"), told, self.tr("M"))
+        told = self.tr("Ends the program; everything is kept.")
+        self.close_window.show_name(self.tr("Close Tallybar"), told, self.tr("Q"))
+        self._letters: list[tuple[QShortcut, QWidget]] = []
+        for code, control in (
+            (Qt.Key.Key_H, self.again),
+            (Qt.Key.Key_P, self.to_plan),
+            (Qt.Key.Key_S, self.skip),
+            (Qt.Key.Key_F, self.freely),
+            (Qt.Key.Key_M, self.more),
+            (Qt.Key.Key_Q, self.close_window),
+        ):
+            shortcut = QShortcut(QKeySequence(code), self)
+            shortcut.setAutoRepeat(False)  # S held a little long would skip the whole plan
+            shortcut.activated.connect(control.click)
+            self._letters.append((shortcut, control))
+
+    def _name(self, control: QPushButton, name: str, description: str, key: str) -> None:
+        control.setText(name)
+        control.setAccessibleName(name)
+        control.setAccessibleDescription(description)
+        control.setToolTip(description)
+        self._keys[control].setText(key)
+
+    def on_keys(self, go_on: Callable[[], None], stop: Callable[[], None]) -> None:
+        """What Return and Escape do, in the whole window while this screen is the one that is shown."""
+        for key, then in ((Qt.Key.Key_Return, go_on), (Qt.Key.Key_Enter, go_on), (Qt.Key.Key_Escape, stop)):
+            shortcut = QShortcut(QKeySequence(key), self)
+            shortcut.setAutoRepeat(False)  # a key held a little long would answer what it has only just asked
+            shortcut.activated.connect(then)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """The space bar is for tapping: it never presses the next step, which Return does."""
+        return (
+            event.type() in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease)
+            and isinstance(event, QKeyEvent)
+            and event.key() == Qt.Key.Key_Space
+        )
+
+    def show_steps(self, practice: Practice, next_step: str, short: str, *, guided: bool) -> None:
+        """Show what may be done now; ``guided``: the trials are chosen, and no way leads aside.
+
+        The next step is called ``short`` where all of ``next_step`` has no room in one line.
+        """
+        phase, today = practice.phase, practice.today
+        idle, over = phase in IDLE, phase in (Phase.MARKED, Phase.VOID)
+        self._next_words = (next_step, short)
+        told = self._told(practice)
+        self.next.setAccessibleName(next_step)
+        self.next.setAccessibleDescription(told)
+        self.next.setToolTip(told)
+        self.next.setEnabled(not practice.at_plan or practice.planned)
+        for control, shown in (
+            (self.next, idle or practice.cut_short),
+            (self.stop, not idle or practice.again),
+            (self.again, practice.can_be_heard and not practice.again),
+        ):
+            control.setVisible(shown)
+        steered = practice.planner is not None and not guided
+        self.to_plan.setVisible(steered and (over or (phase is Phase.READY and practice.free)))
+        goes_on = today is not None and not today.finished
+        leaves = goes_on and over and today.turn_goes_on
+        self.skip.setVisible(goes_on and (practice.at_plan or leaves))
+        self.skip.show_name(
+            self.tr("Skip the rest of it") if leaves else self.tr("Skip this one"),
+            self.tr("Goes on to what comes next in the plan; what is skipped comes back another day."),
+            self.tr("S"),
+        )
+        self.freely.setVisible(not guided and (practice.at_plan or (over and not practice.follows)))
+        closing = practice.at_plan and today is not None and today.finished
+        for control in (self.more, self.close_window):
+            control.setVisible(closing)
+        for shortcut, control in self._letters:
+            shortcut.setEnabled(not control.isHidden())
+        self.arrange()
+
+    def _told(self, practice: Practice) -> str:
+        """What the next step does."""
+        today, ready = practice.today, practice.phase is Phase.READY
+        if practice.cut_short:
+            return self.tr("Ends the sound and asks. The Return key does the same.")
+        if today is None or (not today.finished and (ready or today.turn_goes_on)):
+            return self.tr("Starts the sound. The Return key does the same.")
+        if ready:
+            return self.tr("Opens the logbook. The Return key does the same.")
+        return self.tr("Goes back to today's plan. The Return key does the same.")
+
+    def arrange(self) -> None:
+        """One line, if need be without the key hints, then with a shorter name for the next step; else two lines."""
+        if self._arranging:  # to show a hint moves the line
+            return
+        self._arranging = True
+        ways = ((True, 0), (False, 0), (False, 1))
+        hints, words = next((way for way in ways if self._needed(*way) <= self.width()), ways[-1])
+        for each in (self.next, self.stop, self.again):
+            self._keys[each].setVisible(hints and not each.isHidden())
+        for each in self._aside:
+            _hint(each).setVisible(hints)
+            each.updateGeometry()  # Qt keeps the size that it had
+            told = self.tr("Key {key}.").format(key=_hint(each).text())
+            each.setToolTip(f"{each.accessibleDescription()} {told}")
+        self.next.setText(self._next_words[words])
+        self._arranging = False
+        super().arrange()
+
+    def _needed(self, hints: bool, words: int) -> int:
+        """The width of one line, with the key hints or not, and with either name of the next step."""
+        step, width, gaps = look.STEP_PX, look.STEP_PX * 2, -2
+        for aside in self._aside:
+            if not aside.isHidden():
+                hint, name = _hint(aside), aside.layout().contentsMargins()
+                parts = [part for part in aside.findChildren(QLabel) if hints or part is not hint]
+                width += name.left() + name.right() + sum(part.sizeHint().width() for part in parts)
+                gaps += len(parts)
+        for ahead in (self.stop, self.again, self.next):
+            if not ahead.isHidden():
+                width += ahead.sizeHint().width() + (self._keys[ahead].sizeHint().width() if hints else 0)
+                gaps += 1 + hints
+        metrics = self.next.fontMetrics()
+        longer = metrics.horizontalAdvance(self._next_words[words]) - metrics.horizontalAdvance(self.next.text())
+        return width + max(0, gaps) * step + (0 if self.next.isHidden() else longer)
+
+
+def _hint(control: KeyButton) -> QLabel:
+    """The key hint in a button."""
+    return next(part for part in control.findChildren(QLabel) if part.property("kind") == "key")

@@ -1,0 +1,120 @@
+"""What the practise screen says of a practice: over the sheet, under it, and on the next step."""
+
+from PySide6.QtCore import QObject
+
+from app.practice.practice import Phase, Practice
+from app.ui import theme as look
+from app.ui.practise.plan_words import PlanWords
+from app.ui.words import spoken
+from exercises.trial.trial import Result
+
+# From this text size on, in %, a window has no room for all that could be said.
+LARGE = 150
+
+
+class PractiseWords(QObject):
+    """The sentences about a ``Practice`` as it stands; "" where there is nothing to say."""
+
+    def __init__(self, practice: Practice, parent: QObject) -> None:
+        super().__init__(parent)
+        self._practice = practice
+        self._plan = PlanWords(self)
+
+    @property
+    def _result(self) -> Result | None:
+        return self._practice.result if self._practice.phase is Phase.MARKED else None
+
+    def place(self) -> str:
+        """Where in the plan the trial stands that sounds or has been answered."""
+        practice = self._practice
+        if practice.today is None or practice.at_plan or practice.phase is Phase.MAKING:
+            return ""
+        return self._plan.place(practice.today)
+
+    def heading(self) -> str:
+        """The verdict, or else what this is about."""
+        if self._practice.at_plan:
+            return self._plan.heading(self._practice.today, self._practice.whose)
+        return spoken(self._result.verdict[0] if self._result else self._practice.drill.title())
+
+    def lead(self) -> str:
+        """What is to be done, or the rest of the verdict."""
+        practice = self._practice
+        if practice.at_plan:
+            return self._plan.lead(practice.today)
+        if self._result is not None:
+            return " ".join(spoken(say) for say in self._result.verdict[1:])
+        if practice.phase is Phase.MAKING:
+            return self.tr("One moment: the drums are being recorded …")
+        if practice.trial is None or practice.phase in (Phase.READY, Phase.VOID):
+            return spoken(practice.drill.asks())
+        words = [spoken(practice.trial.question)]
+        if practice.phase is Phase.SOUNDING and practice.side is not None and look.px(100) > LARGE:
+            return words[0]  # the keys beside the side task say the rest, and the sheet needs the room
+        if practice.phase is Phase.SOUNDING and practice.by_taps:
+            words.append(self.tr("Space or any letter, a click or a touch on the sheet."))
+        if practice.phase is Phase.SOUNDING and practice.side is not None:
+            words.append(spoken(practice.side.asks))
+        return " ".join(words)
+
+    def soft(self) -> str:
+        """Under the lead: what the rung is, or how the day ends."""
+        practice = self._practice
+        if practice.at_plan:
+            return self._plan.rest(practice.today)
+        if practice.phase is not Phase.READY:
+            return ""
+        what = spoken(practice.drill.rungs[practice.rung - 1].new())
+        return self.tr("Rung {n}: {what}.").format(n=practice.rung, what=what)
+
+    def legend(self) -> str:
+        """What the marks on the sheet are, of those that stand there, and from where early and late are counted."""
+        result, trial, answer = self._result, self._practice.trial, self._practice.answer
+        if result is None or trial is None or answer is None:
+            return ""
+        if result.taps is None:
+            if trial.entry is None or not answer.taps_s.size:
+                return ""
+            words = [self.tr("Stroke: your press.")]
+            if not result.right:
+                words += [self.tr("Cross: met no target."), self.tr("Ring: where it was asked for.")]
+            return " ".join(words)
+        marks, words = result.taps, []
+        first, end = marks.counted or (0, len(answer.taps_s))
+        if end > first:
+            words.append(self.tr("Stroke: a tap of yours."))
+        if marks.hits < marks.targets:
+            words.append(self.tr("Ring: a target missed."))
+        if marks.extra:
+            words.append(self.tr("Cross: met no target."))
+        if end - first < len(answer.taps_s):
+            words.append(self.tr("Grey: did not count."))
+        if self._practice.tells_shift:
+            words.append(self.tr("Early is −, late is +, in ms."))
+        if marks.hits and not self._practice.calibrated:
+            words.append(
+                self.tr("Not calibrated: told from your own average, not from the drums.")
+                if self._practice.tells_shift
+                else self.tr("Not calibrated: so few taps do not tell early from late.")
+            )
+        return " ".join(words)
+
+    def next_short(self) -> str:
+        """What Return does, in few words."""
+        practice, today = self._practice, self._practice.today
+        if practice.cut_short or today is None or today.item is None:
+            return self.next_step()
+        return self.tr("Start") if practice.phase is Phase.READY else self.tr("Next trial")
+
+    def next_step(self) -> str:
+        """What Return does."""
+        practice, today = self._practice, self._practice.today
+        if practice.cut_short:
+            return self.tr("Answer now")
+        if practice.at_plan:
+            return self._plan.start(today)
+        if practice.phase is Phase.READY:
+            return self.tr("Start")
+        if today is None:
+            return self.tr("Next trial")
+        return self._plan.next_step(today, void=practice.phase is Phase.VOID)

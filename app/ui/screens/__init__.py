@@ -1,0 +1,1 @@
+"""The other screens: bench, board, settings, welcome."""

@@ -1,0 +1,380 @@
+"""The bench: what can be trusted on this computer and what to do next; calibration; the equipment."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
+from PySide6.QtGui import QHideEvent, QKeyEvent, QKeySequence, QShortcut, QShowEvent
+from PySide6.QtWidgets import QApplication, QFrame, QGridLayout, QLabel, QProgressBar, QVBoxLayout, QWidget
+
+from app.inputs.check import (
+    CABLE_OR_CALIBRATE,
+    CALIBRATE,
+    NOTHING,
+    UNCALIBRATED,
+    advice,
+    calibrations,
+    line_findings,
+    verdict,
+)
+from app.inputs.tap_filter import Rest
+from app.inputs.taps import TapReader
+from app.practice.bench import CLICK_GAP_S, Bench, Stage
+from app.ui import theme as look
+from app.ui.lines import lined
+from app.ui.screens.sound_card import SoundCard
+from app.ui.widgets.card import Card
+from app.ui.widgets.controls import KeyButton, button, label, named, row, turn_into
+from app.ui.widgets.count_sheet import shift_text
+from app.ui.widgets.screens import scrolled
+from app.ui.widgets.timing_strip import TimingStrip
+from app.ui.words import dated, spoken
+from synth.base.errors import Trouble
+from synth.device.devices import rescan
+
+BUSY_TICK_MS, IDLE_TICK_MS = 15, 500
+
+
+class BenchScreen(QWidget):
+    """Shows a ``Bench``. ``changed`` is emitted with what was chosen here: output, rate, latency, microphone."""
+
+    changed = Signal(dict)
+
+    def __init__(self, bench: Bench, theme: look.Theme, midi_names: Callable[[], list[str]] = list) -> None:
+        super().__init__()
+        self.setObjectName("screen")
+        self.bench = bench
+        self._midi_names = midi_names
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self._reader = TapReader()
+        self._filtering = False
+        self._tapped_with: set[int] = set()
+        self._rest = Rest(self)
+        self._microphone: str | None = None
+        self._advice = label("", "figure", wrap=True)
+        self._verdict = label("", "strong", wrap=True)
+        self._notice = label("", "lead", wrap=True)
+        told = self.tr("Lists the devices anew and opens the output.")
+        self._again = button(self.tr("Look again"), told, "next")
+        self._anew = button(self._again.text(), told, "choice")
+        for each in (self._again, self._anew):
+            each.clicked.connect(self._look_again)
+        again = QWidget()
+        again.setLayout(row(self._again, None))
+        again.layout().setContentsMargins(0, 0, 0, 0)
+        self.sound = SoundCard()
+        self.sound.output_chosen.connect(self._choose_output)
+        self.sound.microphone_chosen.connect(self._choose_microphone)
+        self.sound.claps_chosen.connect(lambda on: self.changed.emit({"claps": on}))
+        self.sound.tone_wanted.connect(lambda: self._start(self.bench.start_tone))
+        self.sound.tools.insertWidget(1, self._anew)
+
+        step = look.STEP_PX
+        page = QWidget()
+        page.setObjectName("screen")
+        column = QVBoxLayout(page)
+        column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
+        column.setSpacing(step * 2)
+        column.addWidget(label(self.tr("Bench"), "title"))
+        for widget in (self._advice, self._verdict, self._notice, again, self._calibration(theme), self.sound):
+            column.addWidget(widget)
+        column.addStretch(1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(scrolled(page))
+
+        for key, act in (
+            (Qt.Key.Key_T, self.sound.tone.click),
+            (Qt.Key.Key_K, self._tapping.click),
+            (Qt.Key.Key_M, self._listening.click),
+            (Qt.Key.Key_Escape, self.stop),
+        ):
+            QShortcut(QKeySequence(key), self).activated.connect(act)
+        self._timer = QTimer(self)
+        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self._timer.timeout.connect(self._tick)
+
+    def _calibration(self, theme: look.Theme) -> Card:
+        """The card that calibrates: the two ways, each with when to choose it; pad and picture while it is done."""
+        card = Card(self.tr("Calibration"))
+        self._made = label("", "body", wrap=True)
+        self._way = label("", "lead", wrap=True)
+        self._tapping = button(
+            self.tr("By tapping"),
+            self.tr("Thirty relaxed taps to a click; zero is then your own relaxed tap. Key K."),
+            "choice",
+        )
+        self._tapping.clicked.connect(lambda: self._start(self.bench.start_tapping))
+        self._listening = button(
+            self.tr("By microphone"),
+            self.tr(
+                "The microphone hears click and key in one recording; only the equipment's delay is removed. Key M."
+            ),
+            "choice",
+        )
+        self._listening.clicked.connect(lambda: self._start(self.bench.start_microphone))
+        told = self.tr("Breaks the measurement off. Escape does the same.")
+        self._stop = KeyButton(self.tr("Stop"), told, self.tr("Esc"))
+        self._stop.clicked.connect(self.stop)
+        self._stop.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._progress = QProgressBar()
+        self._progress.setRange(0, 1000)
+        self._progress.setTextVisible(False)
+        named(self._progress, self.tr("How much of the clicks has been heard"))
+        self._pad = QFrame()
+        self._pad.setObjectName("card")
+        self._pad.setMinimumHeight(look.STEP_PX * 12)
+        self._pad.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
+        here = label(self.tr("Any key; or click or touch here."), "soft")
+        here.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self._pad.setLayout(row(None, here, None))
+        self._strip = TimingStrip(theme)
+        self._outliers = label("", "small", wrap=True)
+        self._ways = QWidget()
+        ways = QGridLayout(self._ways)
+        ways.setContentsMargins(0, 0, 0, 0)
+        ways.setHorizontalSpacing(look.STEP_PX * 2)
+        ways.setVerticalSpacing(look.STEP_PX)
+        ways.setColumnStretch(2, 1)
+        for place, (key, way, when) in enumerate(
+            (
+                (
+                    self.tr("K"),
+                    self._tapping,
+                    self.tr("Choose it with headphones, or without a microphone. Zero is then your own relaxed tap."),
+                ),
+                (
+                    self.tr("M"),
+                    self._listening,
+                    self.tr("Choose it to see how far you yourself tap ahead: only the equipment's delay goes."),
+                ),
+            )
+        ):
+            ways.addWidget(label(key, "key"), place, 0)
+            ways.addWidget(way, place, 1)
+            ways.addWidget(label(when, "body", wrap=True), place, 2)
+        for part in (self._made, self._way, self._ways, self._progress, self._pad, self._strip, self._outliers):
+            card.column.addWidget(part)
+        card.column.addLayout(row(self._stop, None))
+        return card
+
+    # -- what is chosen -------------------------------------------------------------------------------------------
+
+    def show_devices(self) -> None:
+        """List the devices that there are now."""
+        told = self.sound.show_devices(self.bench.player, self._microphone)
+        if told:
+            self._notice.setText(told)
+
+    def use_microphone(self, name: str | None, claps: bool | None = None) -> None:
+        """Calibrate with this microphone, or with the computer's own choice; ``claps``: whether it takes taps."""
+        if claps is not None:
+            self.sound.claps.setChecked(claps)
+        self._microphone = name or None
+        self.bench.microphone_device = self._microphone
+
+    def _choose_output(self, device: str | None, sample_rate_hz: int, latency_ms: int) -> None:
+        player = self.bench.player
+        before = (player.device, player.sample_rate_hz, player.latency_s)
+        self.bench.stop()
+        self._notice.setText("")
+        try:
+            self._drive(device, sample_rate_hz, latency_ms / 1000)
+        except Trouble as trouble:
+            self._notice.setText(self.tr("{trouble} It is as before.").format(trouble=lined(trouble)))
+            try:
+                self._drive(*before)
+            except Trouble:
+                player.close()
+            self.show_devices()
+        else:
+            self.changed.emit(
+                {"sound_device": device or "", "sample_rate_hz": sample_rate_hz, "latency_ms": latency_ms}
+            )
+        self.redraw()
+
+    def _drive(self, device: int | str | None, sample_rate_hz: int, latency_s: float) -> None:
+        player = self.bench.player
+        player.close()
+        player.device, player.sample_rate_hz, player.latency_s = device, sample_rate_hz, latency_s
+        player.open()
+
+    def _choose_microphone(self, name: str | None) -> None:
+        self.use_microphone(name)
+        self.changed.emit({"microphone": self._microphone or ""})
+
+    # -- what is measured -----------------------------------------------------------------------------------------
+
+    def _start(self, what: Callable[[], None]) -> None:
+        self._notice.setText("")
+        try:
+            what()
+        except Trouble as trouble:
+            self._notice.setText(lined(trouble))
+        application = QApplication.instance()
+        if self.bench.stage in (Stage.TAPPING, Stage.OPENING) and application is not None and not self._filtering:
+            self._rest.end()
+            application.installEventFilter(self)
+            self._filtering, self._tapped_with = True, set()
+        self._timer.start(IDLE_TICK_MS if self.bench.stage is Stage.IDLE else BUSY_TICK_MS)
+        self.setFocus()  # before the buttons are switched off, or it would wander down the screen
+        self.redraw()
+
+    def stop(self) -> None:
+        """Break off what is going on."""
+        self.bench.stop()
+        self._settle()
+        self.redraw()
+
+    def _settle(self) -> None:
+        application = QApplication.instance()
+        if self._filtering and application is not None:
+            application.removeEventFilter(self)
+            self._rest.begin(self._tapped_with)
+        self._filtering = False
+        self._timer.start(IDLE_TICK_MS)
+
+    def _tick(self) -> None:
+        before = self.bench.stage
+        try:
+            self.bench.tick()
+        except Trouble as trouble:
+            self._notice.setText(lined(trouble))
+            self.bench.stop()
+        self._progress.setValue(round(1000 * self.bench.done_share))
+        if self.bench.stage is not before:
+            if self.bench.stage is Stage.IDLE:
+                self._settle()
+            self.redraw()
+        elif self.bench.stage is Stage.IDLE:
+            self._show_facts()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """While something is measured every key is a tap, but for Escape; so is a click or a touch on the pad."""
+        self._reader.watch(event)
+        if event.type() == QEvent.Type.ShortcutOverride:
+            event.accept()  # a key that starts something at other times is a tap now
+            return True
+        if event.type() == QEvent.Type.KeyRelease:
+            return True
+        if event.type() == QEvent.Type.KeyPress:
+            assert isinstance(event, QKeyEvent)
+            if event.key() == Qt.Key.Key_Escape:
+                self.stop()
+                return True
+        elif watched is not self._pad:
+            return False
+        tap = self._reader.read(event)
+        if tap is not None:
+            if isinstance(event, QKeyEvent):
+                self._tapped_with.add(event.key())
+            self.bench.tap(tap)
+        return tap is not None or event.type() == QEvent.Type.KeyPress
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Look for devices, and let the output's clock be seen."""
+        super().showEvent(event)
+        self._look()
+        self._timer.start(IDLE_TICK_MS)
+        (self._tapping if self._again.isHidden() else self._again).setFocus()
+
+    def _look_again(self) -> None:
+        """What has been connected since: the system is asked anew, which no stream may stand in the way of."""
+        self.bench.stop()
+        self.bench.player.close()
+        rescan()
+        self._look()
+
+    def _look(self) -> None:
+        """What is there, once the output is open: a broken one has the system asked anew."""
+        self._notice.setText("")
+        try:
+            self.bench.player.open()
+        except Trouble as trouble:
+            self._notice.setText(lined(trouble))
+        self.show_devices()
+        self.redraw()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Leaving the bench breaks a measurement off."""
+        self.stop()
+        self._timer.stop()
+        super().hideEvent(event)
+
+    # -- what is shown --------------------------------------------------------------------------------------------
+
+    def redraw(self) -> None:
+        """Show the bench as it stands."""
+        bench = self.bench
+        measuring = bench.measuring or bench.stage is Stage.OPENING
+        idle = bench.stage is Stage.IDLE
+        self.sound.set_idle(idle)
+        self._anew.setEnabled(idle)
+        self._ways.setVisible(idle)
+        self._stop.setVisible(not idle)
+        self._progress.setVisible(measuring)
+        self._show(self._way, self._way_text())
+        shown = bool(len(bench.errors_ms)) and not measuring
+        self._pad.setVisible(measuring)
+        self._strip.setVisible(shown)
+        self._outliers.setVisible(shown)
+        if shown:
+            error = bench.middle.error_ms * 2 if bench.middle is not None else 0.0
+            self._strip.show_errors(bench.errors_ms, 1000 * CLICK_GAP_S, error)
+            self._outliers.setText(self._outlier_text())
+        self._notice.setVisible(bool(self._notice.text()))
+        self._show_facts()
+
+    def _way_text(self) -> str:
+        stage = self.bench.stage
+        if stage is Stage.TAPPING:
+            return self.tr(
+                "Tap one key along with the clicks, relaxed, as you always do. The first four show the way."
+            )
+        if stage is Stage.OPENING:
+            return self.tr("One moment: waiting for the microphone …")
+        if stage is Stage.LISTENING:
+            return self.tr(
+                "Press one key firmly between the clicks, once or twice each. Have the microphone near the keyboard, "
+                "where it hears the speaker; with headphones, lay one ear piece on it."
+            )
+        if stage is Stage.TONE:
+            return self.tr("The tone grows. Stop it when it is loud enough.")
+        return "" if self.bench.outcome is None else spoken(self.bench.outcome)
+
+    def _outlier_text(self) -> str:
+        found = self.bench.middle
+        if found is None:
+            return ""
+        left = [shift_text(float(ms)) for ms in self.bench.errors_ms[found.outliers]]
+        text = self.tr("{n} taps. A fifth at each end is left out of the mean.").format(n=len(self.bench.errors_ms))
+        if left:
+            text += " " + self.tr("Far from the rest: {list} ms.").format(list=", ".join(left))
+        return text
+
+    @staticmethod
+    def _show(part: QLabel, words: str) -> None:
+        """Words on a label that takes no room without any."""
+        part.setText(words)
+        part.setVisible(bool(words))
+
+    def _show_facts(self) -> None:
+        equipment, player = self.bench.equipment, self.bench.player
+        self.sound.show_midi(self._midi_names())
+        runs = player.running and bool(player.clock.notes)
+        self._again.parentWidget().setVisible(not player.running)
+        self._again.setVisible(not player.running)
+        self._anew.setVisible(player.running)
+        found = verdict(equipment) if runs else NOTHING()
+        self._show(self._advice, spoken(advice(found)))
+        self._show(self._verdict, spoken(found))
+        turn_into(self._tapping, "next" if advice(found) in (CALIBRATE(), CABLE_OR_CALIBRATE()) else "choice")
+        self.sound.show_facts([spoken(each.say) for each in line_findings(player)] if runs else [])
+        # That there is none is what the advice begins with.
+        made = [each.say for each in calibrations(equipment) if each.key == "calibration"] if runs else []
+        self._show(self._made, "\n".join(spoken(dated(say)) for say in made if say != UNCALIBRATED()))
+        if equipment.notice:
+            self._show(self._notice, lined(equipment.notice))
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+        self._strip.set_theme(theme)

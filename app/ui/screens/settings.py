@@ -1,0 +1,189 @@
+"""The settings: what a learner may want otherwise. Each choice holds at once."""
+
+from pathlib import Path
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QBoxLayout, QGridLayout, QLineEdit, QVBoxLayout, QWidget
+
+from app.settings import LANGUAGES, Settings
+from app.ui import theme as look
+from app.ui.widgets.card import Card
+from app.ui.widgets.choices import Choices
+from app.ui.widgets.controls import NumberField, button, label, named, row
+from app.ui.widgets.hearing import HearingWords
+from app.ui.widgets.screens import Page, scrolled
+from app.ui.words import unbroken
+
+# Narrower than this (at 100 % text size) the cards stand below each other.
+SIDE_BY_SIDE_PX = 1040
+# What is typed stands in a field of this width (at 100 % text size).
+FIELD_PX = 240
+
+
+class SettingsScreen(QWidget):
+    """Shows settings; ``changed`` is emitted with a dict of names and values, ``welcome_wanted`` by its button."""
+
+    changed = Signal(dict)
+    welcome_wanted = Signal()
+
+    def __init__(self, settings: Settings, path: Path | None) -> None:
+        super().__init__()
+        self.setObjectName("screen")
+        self._choices: dict[str, Choices] = {}
+        system = self.tr("As the desktop")
+        look_card, grid = self._card(self.tr("The sheet"))
+        self._choice(
+            grid,
+            "theme",
+            self.tr("Colours"),
+            ("system", system, ""),
+            ("light", self.tr("Light"), self.tr("Dark ink on light paper.")),
+            ("dark", self.tr("Dark"), self.tr("Light ink on dark paper.")),
+        )
+        sizes = (100, 125, 150, 175, 200)
+        self._choice(
+            grid,
+            "text_percent",
+            self.tr("Text size"),
+            *((size, unbroken(self.tr("{n} %").format(n=size)), "") for size in sizes),
+        )
+        self._choice(
+            grid,
+            "reduced_motion",
+            self.tr("Movement"),
+            (False, self.tr("As usual"), self.tr("The mark on the sheet goes from beat to beat.")),
+            (True, self.tr("Less"), self.tr("The mark on the sheet goes from bar to bar.")),
+        )
+        self._choice(
+            grid,
+            "language",
+            self.tr("Language"),
+            ("system", system, ""),
+            *((code, name, "") for code, name in LANGUAGES.items()),
+        )
+        look_grid = grid
+        practice_card, grid = self._card(self.tr("Practice"))
+        self._choice(
+            grid,
+            "way",
+            self.tr("Count"),
+            ("bars", "1 2 3 4, 2 2 3 4", self.tr("The number of the bar takes the place of the one.")),
+            ("letters", "1 A B C, 2 A B C", self.tr("The number of the bar, then letters.")),
+        )
+        self._minutes = NumberField()
+        self._minutes.setRange(5, 30)
+        self._minutes.setSingleStep(5)
+        self._minutes.setSuffix(self.tr(" minutes"))
+        named(self._minutes, self.tr("A day's practice"), self.tr("How long today's plan is."))
+        self._minutes.valueChanged.connect(lambda minutes: self.changed.emit({"minutes_a_day": minutes}))
+        self._learner = QLineEdit()
+        self._learner.setMaxLength(60)
+        named(self._learner, self.tr("Your name"), self.tr("Under this name trials stand in the logbook."))
+        self._learner.editingFinished.connect(self._name)
+        for place, control in ((1, self._minutes), (2, self._learner)):
+            grid.addWidget(label(control.accessibleName()), place, 0)
+            grid.addWidget(control, place, 1)
+        self._grids, self._fields = (look_grid, grid), (self._minutes, self._learner)
+
+        program_card, grid = self._card(self.tr("The program"))
+        again = button(
+            self.tr("Show the welcome again"), self.tr("The first steps, the level check, finding a level.")
+        )
+        again.clicked.connect(self.welcome_wanted)
+        grid.addLayout(row(again, None), 0, 0)
+        kept = label(self.tr("Kept in {file}").format(file=path) if path else "", "small", wrap=True)
+        kept.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        kept.setVisible(path is not None)
+        grid.addWidget(kept, 1, 0)
+        self._notice = label("", "lead", wrap=True)
+        self._notice.hide()
+
+        step = look.STEP_PX
+        left, right = QVBoxLayout(), QVBoxLayout()
+        for column, parts in (
+            (left, (look_card, practice_card)),
+            (right, (HearingWords(), program_card)),
+        ):
+            column.setSpacing(step * 2)
+            for part in parts:
+                column.addWidget(part)
+            column.setStretchFactor(parts[-1], 1)  # both columns end on one line
+        self._columns = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._columns.setSpacing(step * 2)
+        self._columns.addLayout(left, 3)
+        self._columns.addLayout(right, 2)
+        page = Page()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
+        column.setSpacing(step * 2)
+        column.addWidget(label(self.tr("Settings"), "title"))
+        column.addWidget(self._notice)
+        column.addLayout(self._columns)
+        column.addStretch(1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(scrolled(page))
+        self.show_settings(settings)
+
+    @staticmethod
+    def _card(heading: str) -> tuple[Card, QGridLayout]:
+        card, grid = Card(heading), QGridLayout()
+        grid.setHorizontalSpacing(look.STEP_PX * 3)
+        grid.setVerticalSpacing(look.STEP_PX * 2)
+        grid.setColumnStretch(1, 1)
+        card.column.addLayout(grid)
+        card.column.addStretch(1)
+        return card, grid
+
+    def _choice(self, grid: QGridLayout, setting: str, name: str, *choices: tuple[object, str, str]) -> None:
+        made = Choices(name, choices)
+        made.chosen.connect(lambda value: self.changed.emit({setting: value}))
+        self._choices[setting] = made
+        place = grid.rowCount() if grid.count() else 0
+        grid.addWidget(label(name), place, 0)
+        grid.addWidget(made, place, 1)
+
+    def _name(self) -> None:
+        name = " ".join(self._learner.text().split())
+        if name and name.isprintable():
+            self.changed.emit({"learner": name})
+
+    def show_settings(self, settings: Settings) -> None:
+        """Show other settings, without emitting ``changed``."""
+        for name, choices in self._choices.items():
+            choices.show_value(getattr(settings, name))
+        before = self._minutes.blockSignals(True)
+        self._minutes.setValue(settings.minutes_a_day)
+        self._minutes.blockSignals(before)
+        self._learner.setText(settings.learner)
+
+    def take_language(self) -> None:
+        """Give the keyboard to the language that is chosen: where it was before the window changed its own."""
+        self._choices["language"].take_focus()
+
+    def show_notice(self, words: str) -> None:
+        """What went wrong, in a line; nothing for the empty text."""
+        self._notice.setText(words)
+        self._notice.setVisible(bool(words))
+
+    def arrange(self) -> None:
+        """Cards side by side where they have the room."""
+        wide = self.width() >= look.px(SIDE_BY_SIDE_PX)
+        # The names of both cards are as wide as the longest, so that the choices stand in one line.
+        names = [grid.itemAtPosition(at, 0).widget() for grid in self._grids for at in range(3)]
+        for grid in self._grids:
+            grid.setColumnMinimumWidth(0, max(name.sizeHint().width() for name in names))
+        for field in self._fields:
+            field.setFixedWidth(look.px(FIELD_PX))
+        self._columns.setDirection(QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width, another arrangement."""
+        super().resizeEvent(event)
+        self.arrange()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """The text size may have changed meanwhile."""
+        super().showEvent(event)
+        self.arrange()

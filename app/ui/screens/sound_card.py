@@ -1,0 +1,138 @@
+"""The bench's card on sound: output, microphone and MIDI inputs to choose from, a test tone, what the host says."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QVBoxLayout
+
+from app.inputs.midi_taps import midi_missing
+from app.ui import theme as look
+from app.ui.lines import lined
+from app.ui.widgets.card import Card
+from app.ui.widgets.controls import KeyButton, label, named, row
+from app.ui.words import number
+from synth.base.errors import Trouble
+from synth.device.devices import microphones, outputs
+from synth.device.playback import Player
+
+RATES_HZ = (44_100, 48_000, 96_000)
+LATENCIES_MS = (40, 80, 160, 320)
+
+
+class SoundCard(Card):
+    """Signals: ``output_chosen`` with device, rate in Hz and latency in ms; ``microphone_chosen`` with a device.
+
+    A device is a name, or None for the computer's own choice.
+    """
+
+    output_chosen = Signal(object, int, int)
+    microphone_chosen = Signal(object)
+    claps_chosen = Signal(bool)
+    tone_wanted = Signal()
+
+    def __init__(self) -> None:
+        super().__init__(self.tr("Sound"))
+        grid = QGridLayout()
+        for column in (1, 2):  # no control is wider than half the card
+            grid.setColumnStretch(column, 1)
+        grid.setVerticalSpacing(look.STEP_PX)
+        grid.setHorizontalSpacing(look.STEP_PX * 2)
+        self.column.addLayout(grid)
+        self.output = _combo(grid, 0, self.tr("Output"), self.tr("Where the drums are played."))
+        self.rate = _combo(grid, 1, self.tr("Sample rate"), self.tr("As the output wants it; 48 000 Hz is usual."))
+        self.latency = _combo(
+            grid,
+            2,
+            self.tr("Latency"),
+            self.tr("How far ahead sound is handed over. A known delay matters, not a low one."),
+        )
+        self.input = _combo(grid, 3, self.tr("Microphone"), self.tr("Hears clicks and keys when you calibrate."))
+        self._midi = label("", "body", wrap=True)
+        grid.addWidget(label(self.tr("MIDI inputs")), 4, 0)
+        grid.addWidget(self._midi, 4, 1, 1, 2)
+        told = self.tr("Starts too quiet to hear and grows for three seconds. Key T.")
+        self.tone = KeyButton(self.tr("Test tone"), told, self.tr("T"))
+        self.tone.clicked.connect(self.tone_wanted)
+        self.claps = QCheckBox(self.tr("Claps and shouts count as taps"))
+        named(
+            self.claps,
+            self.claps.text(),
+            self.tr("The microphone listens while you practise. Use headphones, or the drums drown your claps."),
+        )
+        self.claps.setToolTip(self.claps.accessibleDescription())
+        self.claps.clicked.connect(self.claps_chosen)
+        lower = QVBoxLayout()
+        lower.setSpacing(look.STEP_PX)
+        lower.addWidget(self.claps)
+        self.tools = row(self.tone, None)
+        lower.addLayout(self.tools)
+        grid.addLayout(lower, 5, 1, 1, 2)
+        self.facts = label("", "soft", wrap=True)
+        self.column.addWidget(self.facts)
+        for rate in RATES_HZ:
+            self.rate.addItem(self._hz(rate), rate)
+        for ms in LATENCIES_MS:
+            self.latency.addItem(self._ms(ms), ms)
+        for combo in (self.output, self.rate, self.latency):
+            combo.activated.connect(self._choose_output)
+        self.input.activated.connect(lambda _: self.microphone_chosen.emit(self.input.currentData()))
+
+    def _hz(self, rate: int) -> str:
+        return self.tr("{n} Hz").format(n=number(rate))
+
+    def _ms(self, ms: int) -> str:
+        return self.tr("{n} ms").format(n=ms)
+
+    def _choose_output(self) -> None:
+        self.output_chosen.emit(self.output.currentData(), self.rate.currentData(), self.latency.currentData())
+
+    def show_devices(self, player: Player, microphone: str | None) -> str:
+        """List the devices that there are now, the computer's own choice first; what went wrong, in a line."""
+        told = ""
+        for combo, own, listing, chosen in (
+            (self.output, self.tr("The computer's own choice"), outputs, player.device),
+            (self.input, self.tr("The computer's choice of microphone"), microphones, microphone),
+        ):
+            combo.clear()
+            combo.addItem(own, None)
+            try:
+                for _, name in listing():
+                    if combo.findData(name) < 0:
+                        combo.addItem(name, name)
+            except Trouble as trouble:
+                told = lined(trouble)
+            combo.setCurrentIndex(max(combo.findData(chosen), 0))
+        latency_ms = round(player.latency_s * 1000)
+        for combo, value, words in (
+            (self.rate, player.sample_rate_hz, self._hz(player.sample_rate_hz)),
+            (self.latency, latency_ms, self._ms(latency_ms)),
+        ):
+            if combo.findData(value) < 0:
+                combo.addItem(words, value)
+            combo.setCurrentIndex(combo.findData(value))
+        return told
+
+    def show_midi(self, names: list[str]) -> None:
+        """The MIDI inputs that there are now, or why there are none."""
+        missing = midi_missing()
+        none = self.tr("none: {why}").format(why=lined(missing)) if missing else self.tr("none; plug one in any time")
+        self._midi.setText(", ".join(names) or none)
+
+    def show_facts(self, lines: list[str]) -> None:
+        """What the host says and what was measured."""
+        self.facts.setText("\n".join(lines))
+        self.facts.setVisible(bool(lines))
+
+    def set_idle(self, idle: bool) -> None:
+        """Nothing of it can be changed while something is measured."""
+        for part in (self.tone, self.output, self.rate, self.latency, self.input):
+            part.setEnabled(idle)
+
+
+def _combo(grid: QGridLayout, place: int, name: str, description: str) -> QComboBox:
+    made = QComboBox()
+    named(made, name, description)
+    made.setToolTip(description)
+    made.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+    made.setMinimumContentsLength(24)
+    grid.addWidget(label(name), place, 0)
+    grid.addWidget(made, place, 1)
+    return made

@@ -1,0 +1,417 @@
+"""The first run: what this is, a quiet level, the delay of the taps, and where to begin. Return is the next step.
+
+Two minutes from here to the first trial; every page can be skipped, and the whole comes back from the settings.
+"""
+
+from concurrent.futures import Executor
+
+import numpy as np
+from PySide6.QtCore import QCoreApplication, QSignalBlocker, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QHideEvent, QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QFrame,
+    QLayout,
+    QPushButton,
+    QSizePolicy,
+    QSlider,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.practice.board import Board, Lesson
+from app.settings import LANGUAGES
+from app.ui import theme as look
+from app.ui.widgets.choices import Choices
+from app.ui.widgets.controls import KeyButton, button, label, named, row
+from app.ui.widgets.count_sheet import CountSheet
+from app.ui.widgets.hearing import HearingWords
+from app.ui.widgets.screens import Page, scrolled
+from app.ui.widgets.timing_strip import TimingStrip
+from synth.device.playback import Player
+from synth.score.metre import steady_count
+
+# Where the level check begins: 30 dB below the slider's top.
+QUIET_VOLUME = 25
+CHECK_GROOVE = "four-on-the-floor"
+TICK_MS = 50
+# Nobody's taps, to show what a timing strip is.
+INVENTED_MS = (-34.0, -21.0, -28.0, -9.0, -17.0, 6.0, -12.0, -23.0, -4.0, -15.0)
+# Narrower than this (at 100 % text size) what stands beside the words stands below them.
+SIDE_BY_SIDE_PX = 800
+# The pages are no larger than this (at 100 % text size), in the middle of a larger window.
+WIDEST_PX, TALLEST_PX = 1200, 720
+# A sheet's least height and the height of a card, at 100 % text size.
+SHEET_PX, CARD_PX = 240, 320
+
+
+class Card(QPushButton):
+    """A large button with a heading, a sentence and its key; ``ahead``: the next step of its page."""
+
+    def __init__(self, heading: str, words: str, key: str, *, ahead: bool = False) -> None:
+        super().__init__()
+        self.setProperty("kind", "card")
+        self.setProperty("ahead", ahead)
+        self.setAccessibleName(heading)
+        self.setAccessibleDescription(words)
+        step = look.STEP_PX
+        column = QVBoxLayout(self)
+        column.setContentsMargins(step * 3, step * 3, step * 3, step * 3)
+        column.setSpacing(step)
+        parts = [label(heading, "verdict", wrap=True), label(words, "lead", wrap=True)]
+        for part in parts:
+            part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+            column.addWidget(part)
+        column.addStretch(1)
+        column.addSpacing(step)
+        column.addLayout(row(label(key, "key"), None))
+        # To a screen reader the card is one button; its parts are said with it.
+        self.setMinimumWidth(step * 28)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)  # side by side, equally tall
+        self.setMaximumHeight(look.px(CARD_PX))
+
+    def sizeHint(self) -> QSize:
+        """As its words need."""
+        return self.layout().sizeHint()
+
+    def minimumSizeHint(self) -> QSize:
+        """As its words need."""
+        return self.layout().minimumSize()
+
+    def hasHeightForWidth(self) -> bool:
+        """Words wrap."""
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        """As its words need at this width."""
+        return self.layout().heightForWidth(width)
+
+
+class WelcomeScreen(QWidget):
+    """The pages of the first run.
+
+    Signals: ``volume`` with a slider position; ``language`` with another than ``language``, the window's own;
+    ``finished`` with True for a placement run, False without; ``bench_wanted`` for the calibration now.
+    """
+
+    volume = Signal(int)
+    language = Signal(str)
+    finished = Signal(bool)
+    bench_wanted = Signal()
+
+    def __init__(
+        self, player: Player, workers: Executor | None, theme: look.Theme, language: str, *, bench: bool
+    ) -> None:
+        super().__init__()
+        self.setObjectName("screen")
+        self._board = Board(player, workers, lesson=Lesson(groove=CHECK_GROOVE, tempo_bpm=112.0, aloud=False))
+        self._sheet, self._strip, self._heard = CountSheet(theme), TimingStrip(theme), CountSheet(theme)
+        self._wide_pages: list[QBoxLayout] = []
+        self._margins: list[QLayout] = []
+        self._pages = QStackedWidget()
+        for page in (self._first(), self._level(), self._taps(bench), self._begin()):
+            self._pages.addWidget(page)
+
+        step = look.STEP_PX
+        self._place = label("", "soft")
+        self._languages = Choices(self.tr("Language"), [(code, name, "") for code, name in LANGUAGES.items()])
+        self._languages.show_value(language)
+        self._languages.chosen.connect(lambda chosen: self.language.emit(chosen))
+        self._told = label("", "strong", wrap=True)
+        self._told.hide()
+        told = self.tr("Straight to practice. The settings bring it back.")
+        skip = KeyButton(self.tr("Skip the welcome"), told, self.tr("Esc"))
+        skip.clicked.connect(lambda: self._finish(False))
+        self._back = button(self.tr("Back"), self.tr("The page before."))
+        self._back.clicked.connect(lambda: self.show_page(self._pages.currentIndex() - 1))
+        told = QCoreApplication.translate("FirstRun", "The next page of the first run.")
+        self._next = button("", told, "next")
+        self._next.clicked.connect(self.go_on)
+        self._next_key = label(self.tr("Return"), "key")
+        # Without it, too, what stands beside it stays where it is.
+        stays = self._next.sizePolicy()
+        stays.setRetainSizeWhenHidden(True)
+        self._next.setSizePolicy(stays)
+        self._column = column = QVBoxLayout(self)
+        column.setSpacing(step * 3)
+        head = row(label("Tallybar", "name"), step, self._place, None, self._languages, step, skip)
+        foot = row(self._back, None, self._next_key, self._next, spacing=step)
+        told_line = row(self._told)
+        for line in (head, told_line):
+            column.addLayout(line)
+        column.addWidget(self._pages, 1)  # over the whole width: their scroll bars stand in the margin
+        column.addLayout(foot)
+        self._inset = [head, told_line, foot, *self._margins]
+        for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            shortcut = QShortcut(QKeySequence(key), self)
+            shortcut.setAutoRepeat(False)  # a key held a little long would run past the cautions
+            shortcut.activated.connect(self.go_on)
+        QShortcut(QKeySequence(Qt.Key.Key_Escape), self).activated.connect(skip.click)
+        QShortcut(QKeySequence("Alt+Left"), self).activated.connect(self._back.click)
+        self._timer = QTimer(self)
+        self._timer.setInterval(TICK_MS)
+        self._timer.timeout.connect(self._tick)
+        self.show_page(0)
+
+    # -- the pages ------------------------------------------------------------------------------------------------
+
+    def _page(self, title: str, lead: str, *parts: QWidget | QBoxLayout, beside: QWidget) -> QWidget:
+        """Words at the left, something to look at beside them, one above the other where it is narrow."""
+        step = look.STEP_PX
+        words = QVBoxLayout()
+        words.setSpacing(step * 2)
+        words.addWidget(label(title, "verdict", wrap=True))
+        words.addWidget(label(lead, "lead", wrap=True))
+        for part in parts:
+            words.addLayout(part) if isinstance(part, QBoxLayout) else words.addWidget(part)
+        if parts[-1] is not self._heard:  # it takes what is left
+            words.addStretch(1)
+        page = Page()
+        both = QBoxLayout(QBoxLayout.Direction.LeftToRight, page)
+        self._wide_pages.append(both)
+        self._margins.append(both)
+        both.setContentsMargins(0, step * 3, 0, step)
+        both.setSpacing(step * 6)
+        both.addLayout(words, 1)
+        if isinstance(beside, CountSheet):
+            both.addWidget(beside, 1)
+        else:
+            both.addWidget(beside, 1, Qt.AlignmentFlag.AlignTop)
+        return scrolled(page)
+
+    def _first(self) -> QWidget:
+        self._sheet.show_count(steady_count(112.0, [4]))
+        return self._page(
+            self.tr("Know where you are in the music"),
+            self.tr(
+                "Tallybar plays drums; you tap, count or answer; it says how near you were and what to practise next."
+            ),
+            label(
+                self.tr(
+                    "So that you hear, without thinking, the beat, the one, which bar of the phrase is passing and "
+                    "when the phrase will turn."
+                ),
+                wrap=True,
+            ),
+            label(self.tr("First two minutes for your ears and hands. Then you play."), "soft", wrap=True),
+            label(
+                self.tr("This is how the trade writes the count: one bar a line, its number where the one is."),
+                "soft",
+                wrap=True,
+            ),
+            beside=self._sheet,
+        )
+
+    def _level(self) -> QWidget:
+        self._slider = QSlider(Qt.Orientation.Horizontal)
+        self._slider.setRange(0, 100)
+        self._slider.setValue(QUIET_VOLUME)
+        named(
+            self._slider,
+            self.tr("Volume"),
+            self.tr("Arrow keys turn it up and down. Only as far as you hear every drum comfortably."),
+        )
+        self._slider.valueChanged.connect(self.volume)
+        self._hear = button(self.tr("Stop the groove"), self.tr("Plays the groove, or stops it."))
+        self._hear.clicked.connect(self._toggle)
+        self._heard.show_count(self._board.lesson.count())
+        self._notice = label("", "body", wrap=True)
+        self._notice.hide()
+        soft = self.tr("softer"), self.tr("louder")
+        return self._page(
+            self.tr("Start quietly"),
+            self.tr("A quiet groove is playing. Turn it up only until you hear every drum comfortably."),
+            row(label(soft[0], "soft"), self._slider, label(soft[1], "soft")),
+            row(self._hear, None),
+            self._notice,
+            label(
+                self.tr(
+                    "If you hear nothing at the middle of the slider, turn up the computer's own volume a little and "
+                    "begin again from the left."
+                ),
+                "soft",
+                wrap=True,
+            ),
+            self._heard,
+            beside=HearingWords(),
+        )
+
+    def _taps(self, bench: bool) -> QWidget:
+        step = look.STEP_PX
+        card = QFrame()
+        card.setObjectName("card")
+        column = QVBoxLayout(card)
+        column.setContentsMargins(step * 3, step * 2, step * 3, step * 2)
+        column.setSpacing(step)
+        column.addWidget(label(self.tr("Until then"), "strong"))
+        column.addWidget(label(self.tr("You see how steady your taps are, and which beat they were on."), wrap=True))
+        column.addWidget(
+            label(self.tr("You do not see whether you are early or late: that would be a guess."), wrap=True)
+        )
+        column.addSpacing(step)
+        column.addWidget(label(self.tr("And then"), "strong"))
+        column.addWidget(label(self.tr("Every tap stands where it fell, in ms. (Invented taps.)"), wrap=True))
+        column.addWidget(self._strip)
+        self._strip.show_errors(np.array(INVENTED_MS), 500.0, 4.0)
+        self._measure = button(self.tr("Measure now"), self.tr("Opens the bench; the welcome waits for you."))
+        self._measure.clicked.connect(self.bench_wanted)
+        if not bench:  # shown here, before it has its place, it would be a window of its own for a moment
+            self._measure.hide()
+        return self._page(
+            self.tr("The delay of your taps"),
+            self.tr(
+                "Every loudspeaker and every keyboard answers a little late, by how much nobody knows beforehand."
+            ),
+            label(
+                self.tr(
+                    "It can be measured in a minute or two, now or on any other day. With wireless headphones it is "
+                    "worth doing now."
+                ),
+                wrap=True,
+            ),
+            row(self._measure, None),
+            beside=card,
+        )
+
+    def _begin(self) -> QWidget:
+        self._new = Card(
+            self.tr("I am new"),
+            self.tr("Begin at the beginning: count along with the drums, hear which drum is which, tap the beat."),
+            self.tr("Return"),
+            ahead=True,
+        )
+        self._find = Card(
+            self.tr("Find my level"),
+            self.tr(
+                "Short trials of several kinds, three minutes at most. You can stop at any time; what you have "
+                "answered counts."
+            ),
+            self.tr("Right arrow, then Return"),
+        )
+        self._new.clicked.connect(lambda: self._finish(False))
+        self._find.clicked.connect(lambda: self._finish(True))
+        step = look.STEP_PX
+        page = Page()
+        column = QVBoxLayout(page)
+        self._margins.append(column)
+        column.setContentsMargins(0, step * 3, 0, step)
+        column.setSpacing(step * 3)
+        column.addWidget(label(self.tr("Where do you begin?"), "verdict", wrap=True))
+        cards = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        cards.setSpacing(step * 3)
+        cards.addWidget(self._new, 1)
+        cards.addWidget(self._find, 1)
+        self._wide_pages.append(cards)
+        column.addLayout(cards, 1)
+        column.addWidget(
+            label(self.tr("Either way the trials follow your answers from the first one on."), "soft", wrap=True)
+        )
+        column.addStretch(0)
+        for key, card in ((Qt.Key.Key_Left, self._new), (Qt.Key.Key_Right, self._find)):
+            shortcut = QShortcut(QKeySequence(key), page)
+            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            shortcut.activated.connect(card.setFocus)
+        return scrolled(page)
+
+    # -- going through them -----------------------------------------------------------------------------------------
+
+    @property
+    def page(self) -> int:
+        """The page that is shown, from 0."""
+        return self._pages.currentIndex()
+
+    def show_page(self, place: int) -> None:
+        """Show a page, from 0; the groove of the level check sounds on its page alone."""
+        place = max(0, min(place, self._pages.count() - 1))
+        self._pages.setCurrentIndex(place)
+        self._place.setText(self.tr("{n} of {all}").format(n=place + 1, all=self._pages.count()))
+        self._back.setVisible(place > 0)
+        self._languages.setVisible(place == 0)
+        last = place == self._pages.count() - 1
+        for part in (self._next, self._next_key):
+            part.setVisible(not last)
+        words = {1: self.tr("I hear every drum"), 2: self.tr("Later")}.get(place, self.tr("Next"))
+        self._next.setText(words)
+        self._next.setAccessibleName(words)
+        if place == 1:
+            self.volume.emit(self._slider.value())
+            if not self._board.playing:
+                self._toggle()
+            self._slider.setFocus()
+        else:
+            self._silence()
+            (self._new if last else self._next).setFocus()
+
+    def quieten(self) -> None:
+        """Let the level check begin quietly again, whatever was chosen in an earlier one."""
+        with QSignalBlocker(self._slider):
+            self._slider.setValue(QUIET_VOLUME)
+
+    def show_notice(self, words: str) -> None:
+        """What must be known from the start, in a line; nothing for the empty text."""
+        self._told.setText(words)
+        self._told.setVisible(bool(words))
+
+    def go_on(self) -> None:
+        """The next step: the next page, or on the last one the way that has the keyboard."""
+        if self.page < self._pages.count() - 1:
+            self.show_page(self.page + 1)
+        else:
+            self._finish(self._find.hasFocus())
+
+    def _finish(self, place: bool) -> None:
+        self._silence()
+        self.finished.emit(place)
+
+    # -- the level check ------------------------------------------------------------------------------------------
+
+    def _toggle(self) -> None:
+        self._board.toggle()
+        self._timer.start()
+        self._show_check()
+
+    def _silence(self) -> None:
+        self._timer.stop()
+        if self._board.busy:
+            self._board.stop()
+        self._show_check()
+
+    def _tick(self) -> None:
+        self._board.tick()
+        self._show_check()
+
+    def _show_check(self) -> None:
+        self._heard.show_sounding(self._board.beat if self._board.playing else None)
+        self._hear.setText(self.tr("Stop the groove") if self._board.busy else self.tr("Play the groove"))
+        self._hear.setAccessibleName(self._hear.text())
+        self._notice.setText(self._board.notice)
+        self._notice.setVisible(bool(self._board.notice))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Side by side where there is room for it."""
+        super().resizeEvent(event)
+        step = look.STEP_PX
+        beside = max(step * 5, (self.width() - look.px(WIDEST_PX)) // 2)
+        above = max(step * 3, (self.height() - look.px(TALLEST_PX)) // 2)
+        self._column.setContentsMargins(0, above, 0, above)
+        for part in self._inset:
+            margins = part.contentsMargins()
+            part.setContentsMargins(beside, margins.top(), beside, margins.bottom())
+        for sheet in (self._sheet, self._heard):
+            sheet.setMinimumHeight(look.px(SHEET_PX))
+        wide = self.width() >= look.px(SIDE_BY_SIDE_PX)
+        self._heard.setVisible(wide)  # else the cautions would stand too far below
+        way = QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
+        for both in self._wide_pages:
+            both.setDirection(way)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Nothing sounds where nothing is shown."""
+        self._silence()
+        super().hideEvent(event)
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+        for drawn in (self._sheet, self._heard, self._strip):
+            drawn.set_theme(theme)

@@ -1,0 +1,19 @@
+"""A card: a heading on a sheet of its own, and what stands below it."""
+
+from PySide6.QtWidgets import QFrame, QVBoxLayout
+
+from app.ui import theme as look
+from app.ui.widgets.controls import label
+
+
+class Card(QFrame):
+    """``column`` takes what stands below the heading."""
+
+    def __init__(self, heading: str) -> None:
+        super().__init__()
+        self.setObjectName("card")
+        step = look.STEP_PX
+        self.column = QVBoxLayout(self)
+        self.column.setContentsMargins(step * 3, step * 2, step * 3, step * 2)
+        self.column.setSpacing(step * 2)
+        self.column.addWidget(label(heading, "strong"))

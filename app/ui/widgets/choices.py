@@ -1,0 +1,46 @@
+"""A row of buttons of which one is chosen."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QButtonGroup, QWidget
+
+from app.ui import theme as look
+from app.ui.widgets.controls import button, row
+
+
+class Choices(QWidget):
+    """Shows one of several values as chosen; ``chosen`` is emitted with another when the learner picks it."""
+
+    chosen = Signal(object)
+
+    def __init__(self, name: str, choices: Sequence[tuple[object, str, str]]) -> None:
+        """``choices`` are value, words on the button, description; ``name`` says what is chosen."""
+        super().__init__()
+        self.setAccessibleName(name)
+        self._values = [value for value, _, _ in choices]
+        self._group = QButtonGroup(self)
+        buttons = []
+        for place, (_, words, description) in enumerate(choices):
+            made = button(words, description or name, "choice")
+            made.setAccessibleName(f"{name}: {words}")
+            made.setCheckable(True)
+            self._group.addButton(made, place)
+            buttons.append(made)
+        line = row(*buttons, None, spacing=look.STEP_PX)
+        line.setContentsMargins(0, 0, 0, 0)
+        self.setLayout(line)
+        self._group.idClicked.connect(lambda place: self.chosen.emit(self._values[place]))
+
+    def show_value(self, value: object) -> None:
+        """Show this value as chosen, or none where it is none of them, without emitting ``chosen``."""
+        self._group.setExclusive(False)
+        for made in self._group.buttons():
+            made.setChecked(self._values[self._group.id(made)] == value)
+        self._group.setExclusive(True)
+
+    def take_focus(self) -> None:
+        """Give the keyboard to the button that is chosen."""
+        chosen = self._group.checkedButton()
+        if chosen is not None:
+            chosen.setFocus()

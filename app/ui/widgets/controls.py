@@ -1,0 +1,113 @@
+"""Labels, buttons and key hints in the program's own dress: one call each, so that screens read as layouts."""
+
+from PySide6.QtCore import QEvent, QSize, Qt
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QSpinBox, QWidget
+
+from app.ui import theme as look
+
+# Between the frame of a button with a key hint and what stands in it.
+PADDING_PX = 12
+# Between the frame of a field and what stands in it, at 100 % text size.
+FIELD_PX = 10
+
+
+def label(text: str = "", kind: str = "body", *, wrap: bool = False) -> QLabel:
+    """A label of one kind: title, verdict, board, figure, heading, name, lead, strong, soft, small, key."""
+    made = QLabel(text)
+    if kind in ("title", "verdict", "board", "figure", "heading"):
+        made.setFont(look.font(look.TYPE.title, serif=True))  # for its lining figures; the style sheet says the rest
+    made.setProperty("kind", kind)
+    made.setWordWrap(wrap)
+    made.setTextFormat(Qt.TextFormat.PlainText)
+    if kind == "key":
+        made.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        made.setAlignment(Qt.AlignmentFlag.AlignCenter)
+    return made
+
+
+def button(text: str, description: str, kind: str = "plain") -> QPushButton:
+    """A button with its description for a screen reader; kind "next" is the one next step of a screen."""
+    made = QPushButton(text)
+    made.setProperty("kind", kind)
+    made.setAccessibleName(text)
+    made.setAccessibleDescription(description)
+    made.setMinimumHeight(look.TARGET_PX)
+    return made
+
+
+def turn_into(part: QWidget, kind: str) -> None:
+    """Give a label or button another kind, and its dress with it."""
+    if part.property("kind") != kind:
+        part.setProperty("kind", kind)
+        part.style().polish(part)
+
+
+class KeyButton(QPushButton):
+    """A button with the key that does the same before its name, as a key hint.
+
+    Beside the one next step of a screen, which is a plain ``button``, the hint stands outside, before it.
+    """
+
+    def __init__(self, name: str, description: str, key: str) -> None:
+        super().__init__()
+        self.setProperty("kind", "choice")
+        self._name, self._key = label(kind="body"), label(kind="key")
+        line = row(self._key, self._name, spacing=look.STEP_PX)
+        line.setContentsMargins(PADDING_PX, 0, PADDING_PX, 0)
+        self.setLayout(line)
+        for part in (self._name, self._key):
+            part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self.show_name(name, description, key)
+
+    def show_name(self, name: str, description: str, key: str) -> None:
+        """Call the button something else from now on."""
+        self._name.setText(name)
+        self._key.setText(key)
+        named(self, name, description)
+        self.updateGeometry()
+
+    def sizeHint(self) -> QSize:
+        """Room for name and key."""
+        return self.layout().sizeHint().expandedTo(QSize(look.TARGET_PX, look.control_px()))
+
+    def minimumSizeHint(self) -> QSize:
+        """Nothing of them is ever cut off."""
+        return self.sizeHint()
+
+
+class NumberField(QSpinBox):
+    """A field for a number, its figures as far from the frame as the words of a list: a style sheet cannot say it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._space()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """A new style sheet may bring another text size."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.StyleChange:
+            self._space()
+
+    def _space(self) -> None:
+        self.lineEdit().setTextMargins(look.px(FIELD_PX), 0, 0, 0)
+
+
+def named(widget: QWidget, name: str, description: str = "") -> QWidget:
+    """Name a control for a screen reader."""
+    widget.setAccessibleName(name)
+    widget.setAccessibleDescription(description)
+    return widget
+
+
+def row(*parts: QWidget | int | None, spacing: int = look.STEP_PX * 2) -> QHBoxLayout:
+    """A row of widgets; ``None`` is a stretch, a number a gap in px."""
+    made = QHBoxLayout()
+    made.setSpacing(spacing)
+    for part in parts:
+        if part is None:
+            made.addStretch(1)
+        elif isinstance(part, int):
+            made.addSpacing(part)
+        else:
+            made.addWidget(part)
+    return made

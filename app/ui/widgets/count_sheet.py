@@ -1,0 +1,345 @@
+"""The count sheet: a count as it is written down, one bar a line, one block a phrase.
+
+The number of the bar stands where the one is spoken. Print is black; what the learner did is in pen: each tap a
+stroke across the rule at the moment it fell, with its shift in ms beside it. A one that was missed is ringed; a tap
+that met no one carries a cross. While the sound runs without the sheet's help, the page is blank but for a
+tally of taps.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QHelpEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
+
+from app.ui import theme as look
+from synth.base.arrays import Seconds
+from synth.score.metre import Count
+
+# The tallest line beside other things, and on the tutor's board. From two metres a figure of 17 mm is read without
+# effort: three times what 20/40 sight needs (10 minutes of arc, by the definition of Snellen's fraction).
+TALLEST_PX, TALLEST_ON_BOARD_PX = 110.0, 260.0
+# Several phrases of which each bar would be lower than this (at a text size of 100 %) are broken, too: their figures
+# could not be read.
+LOWEST_PX = 30.0
+# The share of a line's height at which its rule stands. With taps it stands higher: below it they have their room.
+RULE, RULE_OVER_TAPS = 0.84, 0.6
+# A shift's type is this share of a line's height at most: its figures, 0.7 of it, then stand clear of rule and print.
+TAG_SHARE, TAG_GAP_PX = 0.42, 5
+LETTERS = ("", "A", "B", "C", "D", "E", "F", "G", "H", "I", "J", "K")
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One tap as it is drawn: where it fell and, if it met a target, by how much it was off.
+
+    One that does not count (on the way in, or after the end) is drawn in print, without a cross. Where nobody knows
+    by how much it was off, it is not ``told``.
+    """
+
+    at_s: float
+    error_ms: float | None
+    counts: bool = True
+    told: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where the blocks and lines of a sheet stand, in pixels; ``lines`` bars a block."""
+
+    lines: int
+    columns: int
+    column_px: float
+    line_px: float
+    block_px: float
+    gap_px: float
+
+
+def place_blocks(
+    width_px: float,
+    height_px: float,
+    phrases: int,
+    lines: int,
+    *,
+    tallest_px: float = TALLEST_PX,
+    slimmest: float = 3.4,
+) -> Place:
+    """The arrangement of ``phrases`` blocks of ``lines`` bars that gives the tallest line, ``tallest_px`` at most.
+
+    A line is at least ``slimmest`` times as wide as it is tall, so that four numbers keep their air. A phrase that
+    stands alone, or that could not be read otherwise, may be broken into halves or quarters of four bars or more,
+    side by side.
+    """
+    best: Place | None = None
+    for part in (1, 2, 4):
+        each, readable = lines // part, best is not None and best.line_px >= look.px(LOWEST_PX)
+        if part > 1 and (lines % (4 * part) or (phrases > 1 and readable)):
+            continue
+        # The parts of one phrase of several stand in one row.
+        by = part if phrases > 1 else 1
+        for columns in range(by, phrases * part + 1, by):
+            stacked = -(-phrases * part // columns)
+            gap_x = look.STEP_PX * (6 if columns <= 4 else 3)
+            column = (width_px - gap_x * (columns - 1)) / columns
+            gap_y = look.STEP_PX * 3
+            line = min((height_px - gap_y * (stacked - 1)) / (stacked * each), column / slimmest, tallest_px)
+            if best is None or line > best.line_px:
+                best = Place(each, columns, column, line, line * each, gap_x)
+    assert best is not None
+    return best
+
+
+class CountSheet(QWidget):
+    """Shows a count, what is sounding, and the taps. Set the values; it redraws.
+
+    ``on_board``: to be read from afar; no taps are drawn there, so the figures take the whole line.
+    """
+
+    def __init__(self, theme: look.Theme, parent: QWidget | None = None, *, on_board: bool = False) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self._on_board = on_board
+        self._count: Count | None = None
+        self._way = "bars"
+        self._sounding: int | None = None
+        self._marks: tuple[Mark, ...] = ()
+        self._missed: frozenset[int] = frozenset()
+        self._blank = False
+        self._tally = 0
+        self._strokes: list[tuple[QRectF, str]] = []
+        self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)  # a touch is a tap, and no click of the mouse
+        self.setMinimumSize(480, 240)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAccessibleName(self.tr("Count sheet"))
+
+    def sizeHint(self) -> QSize:
+        """Room for four phrases at a size read from two metres."""
+        return QSize(960, 420)
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+        self._theme = theme
+        self.update()
+
+    def show_count(self, count: Count | None, *, way: str = "bars", blank: bool = False) -> None:
+        """Show a fresh sheet for ``count``; ``blank`` hides the numbers; ``way`` is "bars" or "letters"."""
+        self._count, self._way, self._blank = count, way, blank
+        self._sounding, self._marks, self._missed, self._tally = None, (), frozenset(), 0
+        self._describe()
+        self.update()
+
+    def show_sounding(self, beat: int | None) -> None:
+        """Mark the beat (row index of the count) that sounds now, or none; with less movement the one of its bar."""
+        if beat is not None and self._count is not None and look.reduced_motion():
+            beat = max(0, beat + 1 - int(self._count.beat_in_bar[beat]))
+        if beat != self._sounding:
+            self._sounding = beat
+            self.update()
+
+    def show_tally(self, taps: int) -> None:
+        """How many taps have been received, for the blank sheet."""
+        if taps != self._tally:
+            self._tally = taps
+            self.update()
+
+    def show_marks(self, marks: tuple[Mark, ...], missed_s: Seconds) -> None:
+        """Uncover the sheet and draw the taps; ``missed_s`` are the targets that no tap met."""
+        self._marks, self._blank, self._sounding = marks, False, None
+        if self._count is not None and len(missed_s):
+            nearest = np.abs(self._count.beats_s[:, None] - missed_s[None, :]).argmin(axis=0)
+            self._missed = frozenset(int(beat) for beat in nearest)
+        self._describe()
+        self.update()
+
+    def _describe(self) -> None:
+        """The sheet in words, for a screen reader."""
+        if self._count is None:
+            words = self.tr("An empty practice sheet.")
+        elif self._blank:
+            words = self.tr("A blank practice sheet: listen, the numbers appear after the trial.")
+        elif self._marks:
+            words = self.tr("{taps} taps on the sheet, {missed} ones missed.").format(
+                taps=len(self._marks), missed=len(self._missed)
+            )
+        else:
+            words = self.tr("{bars} bars in lines of {beats}.").format(
+                bars=len(np.unique(self._count.bar_number)), beats=int(self._count.beat_in_bar.max())
+            )
+        shifts = [shift_text(mark.error_ms) for mark in self._marks if mark.told and mark.error_ms is not None]
+        if shifts:
+            told = self.tr("Shifts in ms: {shifts}.")
+            words = f"{words} {told.format(shifts=', '.join(shifts))}"
+        self.setAccessibleDescription(words)
+
+    def shift_at(self, at: QPointF) -> str:
+        """The shift of the stroke at a place of the sheet, "+12 ms"; "" where there is none."""
+        return next((words for place, words in self._strokes if place.contains(at)), "")
+
+    def event(self, event: QEvent) -> bool:
+        """A stroke tells its shift under the mouse: beside it there is not always room."""
+        if isinstance(event, QHelpEvent) and event.type() is QEvent.Type.ToolTip:
+            QToolTip.showText(event.globalPos(), self.shift_at(QPointF(event.pos())), self)
+            return True
+        return super().event(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the page, then the print, then the pen."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        page = QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5)
+        painter.setPen(QPen(self._theme.colour("rule"), 1))
+        painter.setBrush(self._theme.colour("sheet"))
+        painter.drawRect(page)
+        margin = look.STEP_PX * 4
+        inner = page.adjusted(margin, margin * 0.75, -margin, -margin * 0.75)
+        if self._count is None or self._blank:
+            self._draw_blank(painter, inner)
+        else:
+            self._draw_count(painter, inner, self._count)
+        painter.end()
+
+    def _draw_blank(self, painter: QPainter, inner: QRectF) -> None:
+        lines = max(1, min(4, int(inner.height() // look.px(LOWEST_PX))))
+        line = inner.height() / lines
+        painter.setPen(QPen(self._theme.colour("rule"), 1))
+        for row in range(1, lines + 1):
+            y = round(inner.top() + row * line) - 0.5
+            painter.drawLine(QPointF(inner.left(), y), QPointF(inner.right(), y))
+        stroke = min(line * 0.55, 56.0)
+        pitch, group = stroke * 0.34, stroke * 0.5
+        per_line = max(4, int((inner.width() + group) // (4 * pitch + group)) * 4)
+        painter.setPen(_pen(self._theme.colour("pen"), max(3.0, stroke / 14)))
+        for tap in range(min(self._tally, per_line * lines)):
+            row, place = divmod(tap, per_line)
+            x = inner.left() + place * pitch + (place // 4) * group + 4
+            foot = inner.top() + (row + 1) * line - line * 0.16
+            painter.drawLine(QPointF(x + stroke * 0.06, foot - stroke), QPointF(x, foot))
+
+    def _draw_count(self, painter: QPainter, inner: QRectF, count: Count) -> None:
+        first = int(count.phrase_number[0])
+        phrases = int(count.phrase_number[-1]) - first + 1
+        lines = int(count.bar_in_phrase.max())
+        limits = {"tallest_px": TALLEST_ON_BOARD_PX, "slimmest": 4.8} if self._on_board else {}
+        place = place_blocks(inner.width(), inner.height(), phrases, lines, **limits)
+        parts = lines // place.lines
+        stacked = -(-phrases * parts // place.columns)
+        spare = inner.height() - stacked * place.block_px
+        gap_y = min(look.STEP_PX * 5.0, spare / (stacked - 1)) if stacked > 1 else 0.0
+        top = inner.top() + max(0.0, (spare - gap_y * (stacked - 1)) / 2)
+        beats = int(count.beat_in_bar.max())
+        cell = place.column_px / beats
+
+        def line_of(beat: int) -> tuple[float, float]:
+            """Left edge and top of the line on which a beat of the count stands."""
+            line = int(count.bar_in_phrase[beat]) - 1  # -1 for a pick-up, above the first
+            part = max(0, line) // place.lines
+            line -= part * place.lines
+            row, column = divmod((int(count.phrase_number[beat]) - first) * parts + part, place.columns)
+            x = inner.left() + column * (place.column_px + place.gap_px)
+            y = top + row * (place.block_px + gap_y) + line * place.line_px
+            return x, y
+
+        def centre(beat: int) -> QPointF:
+            x, y = line_of(beat)
+            return QPointF(x + (int(count.beat_in_bar[beat]) - 0.5) * cell, y)
+
+        if self._sounding is not None:
+            x, y = line_of(self._sounding)
+            painter.fillRect(QRectF(x, y, place.column_px, place.line_px * 0.84), self._theme.colour("wash"))
+        rule = RULE_OVER_TAPS if self._marks or self._missed else RULE
+        painter.setPen(QPen(self._theme.colour("rule"), 1))
+        for x, y in sorted(
+            {line_of(beat) for beat in range(len(count))}
+        ):  # a bar that is cut short has its rule, too
+            foot = round(y + place.line_px * rule) - 0.5
+            painter.drawLine(QPointF(x, foot), QPointF(x + place.column_px, foot))
+
+        figure, head, tall = (0.64, 0.0, 0.84) if self._on_board else (0.52, 0.0, min(0.62, rule - 0.04))
+        figure, head, tall = (share * place.line_px for share in (figure, head, tall))
+        strong, plain = look.font(figure, serif=True, strong=True), look.font(figure * 0.88, serif=True)
+        marked = look.font(figure * 0.88, serif=True, strong=True)
+        for beat in range(len(count)):
+            at = centre(beat)
+            one = int(count.beat_in_bar[beat]) == 1
+            text = str(int(count.bar_in_phrase[beat])) if one else self._word(int(count.beat_in_bar[beat]))
+            now = beat == self._sounding
+            painter.setFont(strong if one else marked if now else plain)
+            painter.setPen(self._theme.colour("pen" if now else "ink" if one else "soft_ink"))
+            box = QRectF(at.x() - cell / 2, at.y() + head, cell, tall)
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+            if beat in self._missed:
+                painter.setPen(_pen(self._theme.colour("pen"), 2))
+                painter.setBrush(Qt.BrushStyle.NoBrush)
+                painter.drawEllipse(_middle(painter, box, text), figure * 0.52, figure * 0.52)
+            if now:
+                foot = at.y() + place.line_px * rule
+                painter.setPen(_pen(self._theme.colour("pen"), max(3.0, place.line_px / 16)))
+                painter.drawLine(QPointF(at.x() - cell * 0.2, foot), QPointF(at.x() + cell * 0.2, foot))
+        self._draw_taps(painter, count, place, cell, centre)
+
+    def _word(self, beat_in_bar: int) -> str:
+        return LETTERS[beat_in_bar - 1] if self._way == "letters" else str(beat_in_bar)
+
+    def _draw_taps(self, painter: QPainter, count: Count, place: Place, cell: float, centre) -> None:  # type: ignore[no-untyped-def]
+        edges = np.append(count.beats_s, count.end_s)
+        font = self._tag(place.line_px)
+        if font is not None:
+            painter.setFont(font)
+        words: list[tuple[float, float, str]] = []
+        drawn: list[tuple[Mark, float, float]] = []
+        self._strokes.clear()
+        for mark in self._marks:
+            beat = int(np.clip(np.abs(count.beats_s - mark.at_s).argmin(), 0, len(count) - 1))
+            period = float(edges[beat + 1] - edges[beat])
+            shift = float(np.clip((mark.at_s - count.beats_s[beat]) / period, -0.5, 0.5))
+            at = centre(beat)
+            drawn.append((mark, at.x() + shift * cell, at.y()))
+        for mark, x, y in drawn:
+            head, foot = y + place.line_px * 0.53, y + place.line_px * 0.94
+            pen = self._theme.colour("pen" if mark.counts else "edge")
+            painter.setPen(_pen(pen, max(2.0, place.line_px / 22)))
+            painter.drawLine(QPointF(x + 1, head), QPointF(x - 1, foot))
+            if not mark.counts:
+                continue
+            if mark.error_ms is None:
+                arm, middle = place.line_px * 0.09, y + place.line_px * 0.78
+                for way in (-1, 1):
+                    painter.drawLine(QPointF(x - arm, middle - arm * way), QPointF(x + arm, middle + arm * way))
+            elif mark.told:
+                shift = shift_text(mark.error_ms)
+                self._strokes.append((QRectF(x - 8, head, 16, foot - head), f"{shift}\N{NO-BREAK SPACE}ms"))
+                if font is not None:
+                    words.append((x, y, shift))
+        # Words only where they can be read: between the rule and the next line, clear of the next stroke.
+        painter.setPen(self._theme.colour("pen"))
+        for x, y, text in words:
+            width = painter.fontMetrics().horizontalAdvance(text) + TAG_GAP_PX
+            if all(not x < other <= x + width + TAG_GAP_PX for _, other, line in drawn if line == y):
+                top = y + place.line_px * RULE_OVER_TAPS
+                box = QRectF(x + TAG_GAP_PX, top, width, place.line_px * (1.04 - RULE_OVER_TAPS))
+                painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, text)
+
+    def _tag(self, line_px: float) -> QFont | None:
+        """The type of the shifts: as large as the learner's small one, smaller down to the common one, or none."""
+        size_px = min(max(look.px(look.TYPE.small), line_px * 0.18), line_px * TAG_SHARE)
+        return look.font(size_px) if size_px >= look.TYPE.small else None
+
+
+def _middle(painter: QPainter, box: QRectF, text: str) -> QPointF:
+    """The middle of the ink of a text set in the middle of a box; that of its line lies lower."""
+    metrics = QFontMetricsF(painter.font())
+    line = box.center().y() + (metrics.ascent() - metrics.descent()) / 2
+    return QPointF(box.center().x(), line + metrics.tightBoundingRect(text).center().y())
+
+
+def shift_text(error_ms: float) -> str:
+    """A shift in whole ms with its sign: "+12", "−8", and "0" without one."""
+    whole = round(error_ms)
+    return f"{whole:+d}".replace("-", "\N{MINUS SIGN}") if whole else "0"
+
+
+def _pen(colour: QColor, width: float) -> QPen:
+    pen = QPen(colour, width)
+    pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+    return pen

@@ -1,0 +1,121 @@
+"""Layouts that set their parts in a line, and go on below where the line is full, as words are set."""
+
+from PySide6.QtCore import QRect, QSize, Qt
+from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
+
+from app.ui import theme as look
+
+
+class Lines(QLayout):
+    """Parts, widgets or layouts, in as few lines as the width allows; how they stand in them is the derived one's.
+
+    ``gap_px`` stands between parts, ``line_gap_px`` between lines.
+    """
+
+    def __init__(self, *parts: QWidget | QLayout, gap_px: int, line_gap_px: int) -> None:
+        super().__init__()
+        self._gap_px, self._line_gap_px = gap_px, line_gap_px
+        self._items: list[QLayoutItem] = []
+        self.setContentsMargins(0, 0, 0, 0)
+        for part in parts:
+            if isinstance(part, QLayout):
+                self.addChildLayout(part)
+                self.addItem(part)
+            else:
+                self.addWidget(part)
+
+    def addItem(self, item: QLayoutItem) -> None:
+        """Qt's way of adding a part."""
+        self._items.append(item)
+
+    def count(self) -> int:
+        """How many parts there are."""
+        return len(self._items)
+
+    def itemAt(self, index: int) -> QLayoutItem | None:
+        """A part by its place."""
+        return self._items[index] if 0 <= index < len(self._items) else None
+
+    def takeAt(self, index: int) -> QLayoutItem | None:
+        """Take a part out."""
+        return self._items.pop(index) if 0 <= index < len(self._items) else None
+
+    def hasHeightForWidth(self) -> bool:
+        """The narrower, the taller."""
+        return True
+
+
+class Flow(Lines):
+    """Parts side by side as long as there is room; none is ever cut for want of width.
+
+    ``spread``: while all stand in one line, what is left of it goes between them; ``last_at_end``: the last part
+    stands at the right end of its line.
+    """
+
+    def __init__(
+        self,
+        *parts: QWidget | QLayout,
+        gap_px: int = look.STEP_PX,
+        line_gap_px: int = look.STEP_PX,
+        spread: bool = False,
+        last_at_end: bool = False,
+    ) -> None:
+        super().__init__(*parts, gap_px=gap_px, line_gap_px=line_gap_px)
+        self._spread, self._last_at_end = spread, last_at_end
+
+    def expandingDirections(self) -> Qt.Orientation:
+        """It takes no more room than its parts need."""
+        return Qt.Orientation(0)
+
+    def heightForWidth(self, width: int) -> int:
+        """The height of all lines at this width."""
+        return self._place(QRect(0, 0, width, 0), move=False)
+
+    def sizeHint(self) -> QSize:
+        """All in one line."""
+        sizes = [item.sizeHint() for item in self._items if not item.isEmpty()]
+        gaps_px = self._gap_px * max(0, len(sizes) - 1)
+        return QSize(sum(each.width() for each in sizes) + gaps_px, max((each.height() for each in sizes), default=0))
+
+    def minimumSize(self) -> QSize:
+        """As wide as the widest part."""
+        sizes = [item.minimumSize() for item in self._items if not item.isEmpty()]
+        return QSize(
+            max((each.width() for each in sizes), default=0), max((each.height() for each in sizes), default=0)
+        )
+
+    def setGeometry(self, rect: QRect) -> None:
+        """Put the parts into their places."""
+        super().setGeometry(rect)
+        self._place(rect, move=True)
+
+    def _place(self, rect: QRect, *, move: bool) -> int:
+        """Set the parts line by line, each in the middle of its line's height; the height that takes."""
+        lines: list[list[tuple[QLayoutItem, QSize]]] = [[]]
+        used_px = 0
+        for item in self._items:
+            if item.isEmpty():
+                continue
+            size = item.sizeHint()
+            room_px = max(rect.width(), item.minimumSize().width())
+            if size.width() > room_px:  # a part that wraps in itself takes a whole line and more height
+                size = QSize(room_px, item.heightForWidth(room_px) if item.hasHeightForWidth() else size.height())
+            if lines[-1] and used_px + size.width() > rect.width():
+                lines.append([])
+                used_px = 0
+            lines[-1].append((item, size))
+            used_px += size.width() + self._gap_px
+        y = rect.y()
+        for line in lines:
+            height = max((size.height() for _, size in line), default=0)
+            x = float(rect.x())
+            gap_px = float(self._gap_px)
+            if self._spread and len(lines) == 1 and len(line) > 1:
+                gap_px = (rect.width() - sum(size.width() for _, size in line)) / (len(line) - 1)
+            for item, size in line if move else ():
+                if self._last_at_end and item is self._items[-1]:
+                    x = max(x, float(rect.x() + rect.width() - size.width()))
+                item.setGeometry(QRect(int(x), y + (height - size.height()) // 2, size.width(), size.height()))
+                x += size.width() + gap_px
+            y += height + (self._line_gap_px if line is not lines[-1] else 0)
+        return y - rect.y()

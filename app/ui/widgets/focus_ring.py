@@ -1,0 +1,121 @@
+"""The ring round the control that has the keyboard: outside of it and with a gap, so that it never looks chosen."""
+
+from weakref import WeakSet
+
+from PySide6.QtCore import QEvent, QObject, QPoint, QRect, QRectF, Qt
+from PySide6.QtGui import QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QAbstractScrollArea,
+    QAbstractSpinBox,
+    QApplication,
+    QComboBox,
+    QLineEdit,
+    QScrollBar,
+    QWidget,
+)
+from shiboken6 import isValid
+
+from app.ui import theme as look
+from app.ui.widgets.screens import Scrolled
+
+GAP_PX, WIDTH_PX = 2, 2
+RINGED = (QAbstractButton, QAbstractSpinBox, QComboBox, QLineEdit)
+MOVES = (QEvent.Type.Move, QEvent.Type.Resize, QEvent.Type.Show, QEvent.Type.Hide, QEvent.Type.ParentChange)
+
+
+# A ring is no receiver of the signal itself: a window that is collected while it has the keyboard would send it to
+# one that is half gone.
+_rings: WeakSet["FocusRing"] = WeakSet()
+
+
+def _tell(_before: QWidget | None, now: QWidget | None) -> None:
+    for ring in list(_rings):
+        if isValid(ring):
+            ring.follow(now)
+
+
+class FocusRing(QWidget):
+    """Lies over a window and follows the keyboard in it; what draws itself shows the keyboard in its own way."""
+
+    # Here, too: what it watches may still move when this object's own names have been collected with its window.
+    _round: QWidget | None = None
+
+    def __init__(self, window: QWidget, theme: look.Theme) -> None:
+        super().__init__(window)
+        self._theme = theme
+        self._watched: list[QWidget] = []
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self.setAttribute(Qt.WidgetAttribute.WA_NoSystemBackground)
+        self.hide()
+        application = QApplication.instance()
+        assert isinstance(application, QApplication)
+        if not application.property("rings"):
+            application.setProperty("rings", True)
+            application.focusChanged.connect(_tell)
+        _rings.add(self)
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+        self._theme = theme
+        self.update()
+
+    def follow(self, now: QWidget | None) -> None:
+        """Stand round what has the keyboard now, if it is in this window; round a page's scroll bar for the page."""
+        for each in self._watched:
+            if isValid(each):
+                each.removeEventFilter(self)
+        self._watched, self._round = [], None
+        if now is not None and now.window() is self.parentWidget():
+            if isinstance(now, Scrolled):
+                self._round = now.bar
+            elif isinstance(now, RINGED):
+                self._round = now
+        part = self._round
+        while part is not None:
+            part.installEventFilter(self)
+            self._watched.append(part)
+            part = None if part.isWindow() else part.parentWidget()
+        self._place()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """It goes along when the control, or what holds it, moves, and where a page is scrolled."""
+        if event.type() in MOVES:
+            self._place()
+        return False
+
+    def _place(self) -> None:
+        control, window = self._round, self.parentWidget()
+        if control is None or not isValid(control) or not control.isVisible() or window is None:
+            self.hide()
+            return
+        around = self._wanted()
+        holder: QWidget | None = control.parentWidget()
+        while holder is not None and holder is not window:  # where a page is cut, its ring is
+            above = holder.parentWidget()
+            if isinstance(above, QAbstractScrollArea) and above.viewport() is holder:
+                around &= QRect(holder.mapTo(window, QPoint()), holder.size())
+            holder = above
+        self.setGeometry(around)
+        self.setVisible(not around.isEmpty())
+        self.raise_()
+        self.update()
+
+    def _wanted(self) -> QRect:
+        """The ring's outer edge in the window, whole."""
+        assert self._round is not None
+        out = 0 if isinstance(self._round, QScrollBar) else GAP_PX + WIDTH_PX  # a bar has its gap in itself
+        corner = self._round.mapTo(self.parentWidget(), QPoint())
+        return QRect(corner, self._round.size()).adjusted(-out, -out, out, out)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the ring, cut where the page is."""
+        if self._round is None or not isValid(self._round):
+            return
+        half = WIDTH_PX / 2
+        ring = QRectF(self._wanted().translated(-self.pos())).adjusted(half, half, -half, -half)
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(QPen(self._theme.colour("ink"), WIDTH_PX))
+        painter.drawRoundedRect(ring, 6 + GAP_PX, 6 + GAP_PX)
+        painter.end()

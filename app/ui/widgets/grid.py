@@ -1,0 +1,53 @@
+"""Fields in columns of one width: all in one line, or in as few lines as the window has room for."""
+
+from PySide6.QtCore import QRect, QSize, Qt
+from PySide6.QtWidgets import QWidget
+
+from app.ui import theme as look
+from app.ui.widgets.flow import Lines
+
+
+class Grid(Lines):
+    """Parts in columns that are equally wide and fill the line; as even a number in each line as can be."""
+
+    def __init__(self, *parts: QWidget, gap_px: int = look.STEP_PX * 2, line_gap_px: int = look.STEP_PX) -> None:
+        super().__init__(*parts, gap_px=gap_px, line_gap_px=line_gap_px)
+
+    def expandingDirections(self) -> Qt.Orientation:
+        """It takes the width there is, and no more height than it needs."""
+        return Qt.Orientation.Horizontal
+
+    def heightForWidth(self, width: int) -> int:
+        """The height of all lines at this width."""
+        lines = -(-len(self._items) // self._columns(width))
+        return lines * self._widest().height() + (lines - 1) * self._line_gap_px
+
+    def sizeHint(self) -> QSize:
+        """All in one line."""
+        widest, n = self._widest(), len(self._items)
+        return QSize(n * widest.width() + (n - 1) * self._gap_px, widest.height())
+
+    def minimumSize(self) -> QSize:
+        """One below the other."""
+        return self._widest()
+
+    def setGeometry(self, rect: QRect) -> None:
+        """Put the parts into their places."""
+        super().setGeometry(rect)
+        columns, height = self._columns(rect.width()), self._widest().height()
+        width = (rect.width() - (columns - 1) * self._gap_px) / columns
+        for at, item in enumerate(self._items):
+            line, column = divmod(at, columns)
+            x, y = rect.x() + column * (width + self._gap_px), rect.y() + line * (height + self._line_gap_px)
+            item.setGeometry(QRect(round(x), y, int(width), height))
+
+    def _widest(self) -> QSize:
+        """Room for the largest part."""
+        sizes = [item.minimumSize().expandedTo(item.sizeHint()) for item in self._items]
+        return QSize(max(each.width() for each in sizes), max(each.height() for each in sizes))
+
+    def _columns(self, width: int) -> int:
+        """How many stand side by side: of the numbers that there is room for the least that saves no line."""
+        many = len(self._items)
+        most = min(many, max(1, (width + self._gap_px) // (self._widest().width() + self._gap_px)))
+        return -(-many // -(-many // most))

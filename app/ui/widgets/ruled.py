@@ -1,0 +1,174 @@
+"""A ruled picture: lines of a practice sheet, one thing a line, over beats, bars or minutes.
+
+A line has its name at the left. On it stand figures as they are counted, dots and rings where drums are struck, and
+boxes for what lasts.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app.ui import theme as look
+
+LINE_PX = 44
+NAMES_PX = 168
+DOT_PX = 8.0
+
+
+@dataclass(frozen=True, slots=True)
+class Dot:
+    """Something struck at ``at`` (units from the left edge of the first cell): filled, or a ring if ``ring``."""
+
+    at: float
+    ring: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A number or letter in the middle of cell ``cell`` (from 0); ``strong`` for the ones."""
+
+    cell: float
+    text: str
+    strong: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """What lasts from ``start`` to ``end``. ``shaded``: drums alone, or what the picture is about; ``waiting``: a
+    time in which nothing sounds. Its words may be translated.
+    """
+
+    start: float
+    end: float
+    words: str
+    shaded: bool = False
+    waiting: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the picture. Its name may be translated."""
+
+    name: str
+    things: tuple[Dot | Figure | Box, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Ruling:
+    """A whole picture: ``units`` from edge to edge, upright rules at ``guides``."""
+
+    units: float
+    lines: tuple[Line, ...]
+    guides: tuple[float, ...] = ()
+
+
+class Ruled(QWidget):
+    """Draws a ``Ruling``; ``words`` turns its names into the window's language."""
+
+    def __init__(
+        self, theme: look.Theme, ruling: Ruling, words: Callable[[str], str], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._theme, self.ruling, self._words = theme, ruling, words
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setMinimumWidth(480)
+        self.setAccessibleDescription(" ".join(f"{words(line.name)}: {self._told(line)}." for line in ruling.lines))
+
+    def _told(self, line: Line) -> str:
+        """A line in words, for a screen reader: boxes by their words, the rest by places counted from 1."""
+        told = []
+        for thing in line.things:
+            if isinstance(thing, Box):
+                told.append(self._words(thing.words))
+            elif isinstance(thing, Figure):
+                told.append(thing.text)
+            else:
+                told.append(f"{thing.at + 0.5:g}")
+        return ", ".join(told)
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+        self._theme = theme
+        self.update()
+
+    def _line_px(self) -> int:
+        """Room for the font as it is set now, on the grid."""
+        step = look.STEP_PX
+        return max(LINE_PX, -(-int(self.fontMetrics().height() * 2) // step) * step)
+
+    def sizeHint(self) -> QSize:
+        """As tall as its lines."""
+        return QSize(720, self._line_px() * len(self.ruling.lines) + look.STEP_PX * 4)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the page, the guides and the lines."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        page = QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5)
+        painter.setPen(QPen(self._theme.colour("rule"), 1))
+        painter.setBrush(self._theme.colour("sheet"))
+        painter.drawRect(page)
+        step = look.STEP_PX
+        inner = page.adjusted(step * 3, step * 2, -step * 3, -step * 2)
+        line_px = inner.height() / len(self.ruling.lines)
+        names = max(NAMES_PX, max(self._width(self._words(line.name)) for line in self.ruling.lines) + step * 2)
+        names = min(names, inner.width() * 0.4)
+        field = QRectF(inner.left() + names, inner.top(), inner.width() - names, inner.height())
+        unit = field.width() / self.ruling.units
+        painter.setPen(QPen(self._theme.colour("rule"), 1))
+        for guide in self.ruling.guides:
+            x = round(field.left() + guide * unit) - 0.5
+            painter.drawLine(QPointF(x, field.top()), QPointF(x, field.bottom()))
+        for at, line in enumerate(self.ruling.lines):
+            box = QRectF(field.left(), inner.top() + at * line_px, field.width(), line_px)
+            self._draw_line(painter, line, box, unit, names)
+        painter.end()
+
+    def _width(self, text: str) -> float:
+        return QFontMetricsF(self.font()).horizontalAdvance(text)
+
+    def _draw_line(self, painter: QPainter, line: Line, box: QRectF, unit: float, names: float) -> None:
+        theme = self._theme
+        foot = round(box.bottom()) - 0.5
+        painter.setPen(QPen(theme.colour("rule"), 1))
+        painter.drawLine(QPointF(box.left() - names, foot), QPointF(box.right(), foot))
+        painter.setFont(self.font())
+        painter.setPen(theme.colour("ink"))
+        middle = Qt.AlignmentFlag.AlignVCenter
+        name = QFontMetricsF(self.font()).elidedText(self._words(line.name), Qt.TextElideMode.ElideRight, names - 8)
+        painter.drawText(QRectF(box.left() - names, box.top(), names, box.height()), middle, name)
+        for thing in line.things:
+            if isinstance(thing, Figure):
+                size = min(box.height() * 0.55, max(unit * 0.7, 12.0))
+                painter.setFont(look.font(size, serif=True, strong=thing.strong))
+                painter.setPen(theme.colour("ink" if thing.strong else "soft_ink"))
+                cell = QRectF(box.left() + thing.cell * unit, box.top(), unit, box.height())
+                painter.drawText(cell, Qt.AlignmentFlag.AlignCenter, thing.text)
+            elif isinstance(thing, Dot):
+                painter.setPen(QPen(theme.colour("ink"), 2))
+                painter.setBrush(theme.colour("sheet" if thing.ring else "ink"))
+                radius = min(DOT_PX, unit * 0.3)
+                painter.drawEllipse(QPointF(box.left() + thing.at * unit, box.center().y()), radius, radius)
+            else:
+                self._draw_box(painter, thing, box, unit)
+
+    def _draw_box(self, painter: QPainter, thing: Box, line: QRectF, unit: float) -> None:
+        inset = 6
+        width = (thing.end - thing.start) * unit
+        box = QRectF(line.left() + thing.start * unit + 1, line.top() + inset, width - 2, line.height() - 2 * inset)
+        painter.setPen(
+            QPen(self._theme.colour("edge"), 1, Qt.PenStyle.DashLine if thing.waiting else Qt.PenStyle.SolidLine)
+        )
+        painter.setBrush(self._theme.colour("wash" if thing.shaded else "sheet"))
+        painter.drawRect(box)
+        painter.setFont(self.font())
+        painter.setPen(self._theme.colour("ink"))
+        words, room = self._words(thing.words), box.width() - 12
+        if self._width(words) <= room:
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
+        else:  # a short box has its words beside it, where the line is free
+            beside = QRectF(box.right() + 8, line.top(), line.right() - box.right() - 8, line.height())
+            painter.drawText(beside, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, words)

@@ -1,0 +1,134 @@
+"""One screen at a time, each with the room that it needs itself; what is larger than the window can be scrolled."""
+
+from PySide6.QtCore import QCoreApplication, QSize, Qt
+from PySide6.QtGui import QHideEvent, QMoveEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QFrame, QScrollArea, QScrollBar, QStackedWidget, QWidget
+
+from app.ui import theme as look
+from app.ui.widgets.controls import named
+
+# The width of a scroll bar, and that of a screen's margin at the right.
+BAR_PX, MARGIN_PX = 2 * look.STEP_PX, 5 * look.STEP_PX
+
+
+class Screens(QStackedWidget):
+    """A stack that is no larger than the screen that is shown, whatever the others need."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.currentChanged.connect(lambda _: self.updateGeometry())
+
+    def minimumSizeHint(self) -> QSize:
+        """That of the screen that is shown."""
+        shown = self.currentWidget()
+        return QSize() if shown is None else shown.minimumSizeHint()
+
+    def heightForWidth(self, width: int) -> int:
+        """The least that the screen that is shown can do with."""
+        shown = self.currentWidget()
+        return -1 if shown is None or not shown.hasHeightForWidth() else least_height(shown, width)
+
+
+def least_height(widget: QWidget, width: int) -> int:
+    """The height below which something in a widget's layout would be cut at this width.
+
+    Qt's own height for a width is the one that is preferred, which for parts that take what is left is nothing.
+    """
+    layout = widget.layout()
+    return widget.heightForWidth(width) if layout is None else layout.totalMinimumHeightForWidth(width)
+
+
+class Page(QWidget):
+    """What stands in a ``Scrolled``: no part of it is squeezed below what it needs at the page's width."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setObjectName("screen")
+
+    def heightForWidth(self, width: int) -> int:
+        """The least that the parts can do with."""
+        return least_height(self, width)
+
+
+class Scrolled(QScrollArea):
+    """A place for something that may be larger than its room: as large as the room if it fits, else scrolled.
+
+    Its ``bar`` stands in the margin at the right and takes no room from what is scrolled: beside it where its parent
+    has a margin, else over the margin of what is scrolled, which has to leave 16 px. It takes the keyboard only
+    while there is something to scroll; its arrow keys scroll then. Where more follows below, a rule says so.
+    """
+
+    def __init__(self, inner: QWidget) -> None:
+        super().__init__()
+        self.setObjectName("scrolled")
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        named(
+            self,
+            QCoreApplication.translate("HelpScreen", "Page"),
+            QCoreApplication.translate("HelpScreen", "The arrow keys scroll it."),
+        )
+        self._more = QFrame(self)
+        self._more.setObjectName("rule")
+        self.bar = QScrollBar(Qt.Orientation.Vertical, self)
+        self.destroyed.connect(self.bar.deleteLater)  # it may be a child of this one's parent
+        own = self.verticalScrollBar()
+        own.rangeChanged.connect(self._let_scroll)
+        own.valueChanged.connect(self._show_value)
+        self.bar.valueChanged.connect(own.setValue)
+        self.setWidget(inner)
+        self._let_scroll(0, own.maximum())
+
+    def _let_scroll(self, _low: int, high: int) -> None:
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus if high else Qt.FocusPolicy.NoFocus)
+        self.bar.setRange(0, high)
+        self._show_value(self.verticalScrollBar().value())
+        self._place()
+
+    def _show_value(self, value: int) -> None:
+        self.bar.setValue(value)
+        self._more.setVisible(value < self.verticalScrollBar().maximum())
+
+    def _place(self) -> None:
+        """The bar at the right edge of the margin, the rule at the lower edge."""
+        parent = self.parentWidget()
+        margin_px = 0 if parent is None else parent.width() - self.geometry().right() - 1
+        outside = parent is not None and margin_px >= BAR_PX
+        holder = parent if outside else self
+        if self.bar.parentWidget() is not holder:
+            self.bar.setParent(holder)
+        right = self.geometry().right() + 1 + min(margin_px, MARGIN_PX) if outside else self.width()
+        self.bar.setGeometry(right - BAR_PX, self.y() if outside else 0, BAR_PX, self.height())
+        self.bar.setPageStep(self.viewport().height())
+        self.bar.setSingleStep(self.verticalScrollBar().singleStep())
+        self.bar.setVisible(self.bar.maximum() > 0 and (not outside or self.isVisible()))
+        self.bar.raise_()
+        self._more.setGeometry(0, self.height() - 1, self.width(), 1)
+        self._more.raise_()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The bar goes along."""
+        super().resizeEvent(event)
+        self._place()
+
+    def moveEvent(self, event: QMoveEvent) -> None:
+        """The bar goes along."""
+        super().moveEvent(event)
+        self._place()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """The bar comes along."""
+        super().showEvent(event)
+        self._place()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """The bar goes with it."""
+        super().hideEvent(event)
+        if self.bar.parentWidget() is not self:
+            self.bar.hide()
+
+
+def scrolled(inner: QWidget) -> Scrolled:
+    """A place for something that may be larger than its room."""
+    return Scrolled(inner)

@@ -1,0 +1,136 @@
+"""The timing strip: a plain dot plot of early and late.
+
+Early stands left, late right, in ms; one dot a tap, the first on top, so that rushing shows as a slant. The shaded
+band is the shift that no listener would notice, 2.5 % of the beat (Friberg & Sundberg 1995, J. Acoust. Soc. Am.
+98, 2524-2531); the hatched band is what the program itself cannot tell.
+"""
+
+import math
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QBrush, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app.ui import theme as look
+from synth.base.arrays import Seconds
+
+UNNOTICED_SHARE = 0.025
+
+
+class TimingStrip(QWidget):
+    """Shows errors in ms with their mean, the unnoticed band and the program's uncertainty."""
+
+    def __init__(self, theme: look.Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self._errors_ms: Seconds = np.empty(0)
+        self._period_ms = 500.0
+        self._uncertainty_ms = 0.0
+        self._middle = self.tr("0 ms")
+        self.setMinimumWidth(320)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName(self.tr("Timing strip"))
+
+    def sizeHint(self) -> QSize:
+        """A strip, not a chart."""
+        return QSize(720, 88 + 2 * look.px(26))
+
+    def set_theme(self, theme: look.Theme) -> None:
+        """Draw in another theme from now on."""
+        self._theme = theme
+        self.update()
+
+    def show_errors(
+        self, errors_ms: Seconds, period_ms: float, uncertainty_ms: float, *, from_mean: bool = False
+    ) -> None:
+        """Show the errors of a trial's hits, in the order of the taps; ``from_mean``: told from their own mean."""
+        self._middle = self.tr("your average") if from_mean else self.tr("0 ms")
+        self._errors_ms = np.asarray(errors_ms, dtype=np.float64)
+        self._period_ms, self._uncertainty_ms = period_ms, uncertainty_ms
+        if len(self._errors_ms):
+            self.setAccessibleDescription(
+                self.tr("{n} taps, from {low:.0f} to {high:.0f} ms.").format(
+                    n=len(self._errors_ms), low=self._errors_ms.min(), high=self._errors_ms.max()
+                )
+            )
+        else:
+            self.setAccessibleDescription(self.tr("No taps to show."))
+        self.update()
+
+    def _reach_ms(self) -> float:
+        """Half the width of the axis: a round figure that holds every dot."""
+        far = max([60.0, *np.abs(self._errors_ms).tolist()]) * 1.08
+        unit = 10 ** math.floor(math.log10(far))
+        return next(unit * step for step in (1, 1.5, 2, 3, 5, 10) if unit * step >= far)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the bands, the axis, the dots and the mean."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        small = look.font(look.px(look.TYPE.small))
+        painter.setFont(small)
+        reach = self._reach_ms()
+        plot = QRectF(self.rect()).adjusted(0, look.px(26), -1, -look.px(26) - 8)
+
+        def x_of(ms: float) -> float:
+            return plot.center().x() + ms / reach * plot.width() / 2
+
+        band = self._period_ms * UNNOTICED_SHARE
+        painter.fillRect(
+            QRectF(x_of(-band), plot.top(), x_of(band) - x_of(-band), plot.height()), self._theme.colour("wash")
+        )
+        painter.setPen(QPen(self._theme.colour("edge"), 1, Qt.PenStyle.DotLine))  # the shade alone is too faint
+        for ms in (-band, band):
+            painter.drawLine(QPointF(x_of(ms), plot.top()), QPointF(x_of(ms), plot.bottom()))
+        if self._uncertainty_ms > 0:
+            unsure = min(self._uncertainty_ms, reach)
+            hatch = QBrush(self._theme.colour("edge"), Qt.BrushStyle.BDiagPattern)
+            painter.fillRect(QRectF(x_of(-unsure), plot.bottom() - 10, x_of(unsure) - x_of(-unsure), 10), hatch)
+        painter.setPen(QPen(self._theme.colour("edge"), 1))
+        painter.drawLine(plot.bottomLeft(), plot.bottomRight())
+        for ms in (-reach, -reach / 2, 0.0, reach / 2, reach):
+            x = round(x_of(ms)) + 0.5
+            painter.setPen(QPen(self._theme.colour("ink" if ms == 0 else "rule"), 1))
+            painter.drawLine(QPointF(x, plot.top()), QPointF(x, plot.bottom()))
+            painter.setPen(self._theme.colour("soft_ink"))
+            text = f"{ms:+g}".replace("-", "\N{MINUS SIGN}") if ms else self._middle
+            box = QRectF(x - look.px(40), plot.bottom() + 12, look.px(80), look.px(20))
+            if abs(ms) == reach:
+                box.moveLeft(plot.left() if ms < 0 else plot.right() - box.width())
+            side = Qt.AlignmentFlag.AlignHCenter
+            if abs(ms) == reach:
+                side = Qt.AlignmentFlag.AlignLeft if ms < 0 else Qt.AlignmentFlag.AlignRight
+            painter.drawText(box, side | Qt.AlignmentFlag.AlignTop, text)
+        head = QRectF(plot.left(), 0, plot.width(), look.px(22))
+        painter.setPen(self._theme.colour("ink"))
+        painter.drawText(head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, self.tr("early"))
+        painter.drawText(head, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, self.tr("late"))
+        self._draw_dots(painter, plot, x_of)
+        painter.end()
+
+    def _draw_dots(self, painter: QPainter, plot: QRectF, x_of) -> None:  # type: ignore[no-untyped-def]
+        n = len(self._errors_ms)
+        if not n:
+            words, middle = self.tr("No tap met its target."), Qt.AlignmentFlag.AlignCenter
+            beneath = painter.boundingRect(plot, middle, words).adjusted(-8, -2, 8, 2)
+            painter.fillRect(beneath, self._theme.colour("paper"))  # the rules shall not strike it through
+            painter.setPen(self._theme.colour("soft_ink"))
+            painter.drawText(plot, middle, words)
+            return
+        painter.setBrush(self._theme.colour("pen"))
+        painter.setPen(QPen(self._theme.colour("sheet"), 1))
+        room = plot.height() - 20
+        for order, error in enumerate(self._errors_ms):
+            y = plot.top() + 6 + (room * order / (n - 1) if n > 1 else room / 2)
+            painter.drawEllipse(QPointF(x_of(float(error)), y), 5, 5)
+        mean = x_of(float(self._errors_ms.mean()))
+        painter.setBrush(self._theme.colour("ink"))
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.drawPolygon(
+            [
+                QPointF(mean, plot.bottom() - 1),
+                QPointF(mean - 7, plot.bottom() + 11),
+                QPointF(mean + 7, plot.bottom() + 11),
+            ]
+        )

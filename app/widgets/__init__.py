@@ -1,1 +1,0 @@
-"""Pictures of a count: each widget holds plain values and redraws from them."""

@@ -1,0 +1,1 @@
+"""Measuring the lag of sound and taps, by tapping or by microphone."""

@@ -1,0 +1,120 @@
+"""Drills in which one press starts a second record: how many bars, beats and milliseconds off it came.
+
+Conventions: late is positive, early negative. A press is split into whole beats and what is left of at most half a
+beat, since that is how it is heard: the second record lies a beat off, and then not quite in time.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from exercises.forms.drill import Drill
+from exercises.forms.rungs import R
+from exercises.timing.drift import HEARD_SHARE
+from exercises.timing.offset import Offset, offset
+from exercises.trial.marking import window_s
+from exercises.trial.trial import Answer, Kind, Result, Trial
+from synth.base.arrays import Seconds
+from synth.base.words import Say, Template
+
+LATE, EARLY = Template("late"), Template("early")
+
+ON = Template("{on}.")
+ON_MS = Template("{on}, {ms} ms {way}.")
+OFF = Template("You came in {off}.")
+OFF_MS = Template("You came in {off}, then {ms} ms {way}.")
+OFF_MORE = Template("You came in {off}, and {ms} ms more.")
+BETWEEN = Template("Your press fell between two beats. Nod along first, and press with the nod.")
+BETWEEN_OFF = Template("Your press fell between two beats, about {off}. Nod along first, and press with the nod.")
+CLOSE = Template("Nobody will hear that from the floor.")
+APART_LATE = Template("The two kicks can be heard apart: press with the drum, not in answer to it.")
+APART_EARLY = Template("The two kicks can be heard apart: let the drum come to you.")
+SILENT = Template("No press came in. One press starts the second record: space bar, mouse button or a finger.")
+
+# What part of the whole mark a press on some other one of a bar, and on some other beat, is worth.
+ANOTHER_ONE, ANOTHER_BEAT = 0.5, 0.25
+
+
+@dataclass(frozen=True, slots=True)
+class PressWords:
+    """The sentences of a drill: ``on`` without its full stop, then advice for each way of being off."""
+
+    on: Template
+    beat_late: Template
+    beats_off: Template
+    bars_off: Template
+
+
+class PressDrill(Drill[R]):
+    """Everything but the question, the rungs, ``build`` and the words. The first press counts, later ones do not."""
+
+    kind = Kind.PRESS
+    words: PressWords
+
+    def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
+        if not uncertainty_ms >= 0:
+            raise ValueError(f"uncertainty {uncertainty_ms} ms: 0 or more expected")
+        if not answer.taps_s.size:
+            return Result(trial.drill, trial.rung, trial.seed, right=False, score=0.0, verdict=(SILENT(),))
+        press_s = float(answer.taps_s[0])
+        late_s = nearest_late_s(trial.targets_s, press_s)
+        shown = offset(late_s, trial.period_s, int(trial.count.beat_in_bar.max()))
+        return Result(
+            drill=trial.drill,
+            rung=trial.rung,
+            seed=trial.seed,
+            right=abs(late_s) <= window_s(trial.period_s),
+            score=self.score(late_s, shown, trial.period_s),
+            verdict=self.verdict(shown, trial.period_s, uncertainty_ms, calibrated),
+            figures={
+                "off_bars": shown.bars,
+                "off_beats": shown.beats,
+                "off_ms": round(shown.ms, 3) + 0.0,
+                "uncertainty_ms": round(uncertainty_ms, 3),
+                # The one target that the press was measured against, of those that it might have met.
+                "target_s": round(press_s - late_s, 6),
+            },
+        )
+
+    def score(self, late_s: float, shown: Offset, period_s: float) -> float:
+        """1 on the spot, half on another one of a bar, a quarter on another beat."""
+        if abs(late_s) <= window_s(period_s):
+            return 1.0
+        if abs(shown.ms) > 1000 * window_s(period_s):
+            return 0.0
+        return ANOTHER_BEAT if shown.beats else ANOTHER_ONE
+
+    def verdict(self, shown: Offset, period_s: float, uncertainty_ms: float, calibrated: bool) -> tuple[Say, ...]:
+        """Where the press fell, and what to do about it. Milliseconds are told only with calibration."""
+        ms, way = round(abs(shown.ms)), LATE() if shown.ms > 0 else EARLY()
+        told = calibrated and ms >= 1 and ms > uncertainty_ms
+        whole = bool(shown.bars or shown.beats)
+        if abs(shown.ms) > 1000 * window_s(period_s):
+            return (BETWEEN_OFF(off=shown.words) if whole else BETWEEN(),)
+        if not whole:
+            if not told:
+                return (ON(on=self.words.on()),)
+            near = ms <= 1000 * HEARD_SHARE * period_s
+            return ON_MS(on=self.words.on(), ms=ms, way=way), (
+                CLOSE() if near else APART_LATE() if shown.ms > 0 else APART_EARLY()
+            )
+        if not told:
+            first = OFF(off=shown.words)
+        elif (shown.ms > 0) is (shown.bars + shown.beats > 0):
+            first = OFF_MORE(off=shown.words, ms=ms)
+        else:
+            first = OFF_MS(off=shown.words, ms=ms, way=way)
+        if (shown.bars, shown.beats) == (0, 1):
+            return first, self.words.beat_late()
+        return first, (self.words.beats_off() if shown.beats else self.words.bars_off())
+
+    def chance(self, trial: Trial) -> float:
+        """Share of the sound within reach of an instant that is right."""
+        sounding_s = trial.count.end_s - float(trial.count.beats_s[0])
+        return min(1.0, 2 * window_s(trial.period_s) * len(trial.targets_s) / sounding_s)
+
+
+def nearest_late_s(targets_s: Seconds, press_s: float) -> float:
+    """How late a press is against the target nearest to it."""
+    late_s = press_s - targets_s
+    return float(late_s[np.argmin(np.abs(late_s))])

@@ -1,0 +1,72 @@
+"""Rungs: the steps of a drill's difficulty, each a readable row of data beside its drill."""
+
+from dataclasses import asdict, dataclass
+from typing import Any, TypeVar
+
+import numpy as np
+
+from exercises.trial.trial import Help
+from synth.base.errors import Trouble
+from synth.base.words import Template
+from synth.score.grooves import Groove, groove
+from synth.score.metre import TEMPO_RANGE_BPM, check_tempo
+
+# Help fades as rungs rise.
+VOICE_AND_SHEET = Help(sheet=True, voice=True)
+SHEET = Help(sheet=True)
+BARE = Help()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rung:
+    """What every drill's rung has; a drill adds columns of its own in a subclass.
+
+    ``tempo_bpm`` is the range from which the seed draws, ``grooves`` the patterns, ``phrase_bars`` the bars of a
+    phrase. ``new`` says in a few plain words what this rung brings.
+    """
+
+    new: Template
+    tempo_bpm: tuple[float, float]
+    grooves: tuple[str, ...]
+    help: Help = BARE
+    phrase_bars: int = 4
+
+    def __post_init__(self) -> None:
+        low, high = self.tempo_bpm
+        if not TEMPO_RANGE_BPM[0] <= low <= high <= TEMPO_RANGE_BPM[1]:
+            raise ValueError(f"tempo range {low:g} to {high:g} BPM: a rising range within {TEMPO_RANGE_BPM} expected")
+        if not self.grooves or not self.new:
+            raise ValueError("a rung names at least one groove, and says what is new")
+
+    def to_json(self) -> dict[str, Any]:
+        """The row as plain values."""
+        return {name: list(value) if isinstance(value, tuple) else value for name, value in asdict(self).items()}
+
+    def draw_groove(self, rng: np.random.Generator, wish: str | Groove | None = None) -> Groove:
+        """One of the rung's grooves, or the one wished for. Always takes one number from ``rng``."""
+        drawn = self.grooves[int(rng.integers(len(self.grooves)))]
+        return wish if isinstance(wish, Groove) else groove(wish if wish is not None else drawn)
+
+    def draw_tempo(self, rng: np.random.Generator, groove: Groove, wish_bpm: float | None = None) -> float:
+        """A whole tempo that suits rung and groove, or the one wished for. Always takes one number from ``rng``.
+
+        Where rung and groove have no whole tempo in common, the rung's range stands.
+        """
+        low, high = (
+            max(self.tempo_bpm[0], groove.tempo_range_bpm[0]),
+            min(self.tempo_bpm[1], groove.tempo_range_bpm[1]),
+        )
+        if np.ceil(low) > np.floor(high):
+            low, high = self.tempo_bpm
+        drawn = float(rng.integers(int(np.ceil(low)), int(np.floor(high)) + 1))
+        return drawn if wish_bpm is None else check_tempo(wish_bpm)
+
+
+R = TypeVar("R", bound=Rung)
+
+
+def pick_rung(rungs: tuple[R, ...], number: int, drill: str) -> R:
+    """Rung ``number``, from 1; ``Trouble`` where the drill has no such rung."""
+    if not 1 <= number <= len(rungs):
+        raise Trouble(f"{drill} has rungs 1 to {len(rungs)}, not {number}.")
+    return rungs[number - 1]

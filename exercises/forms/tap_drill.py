@@ -1,0 +1,110 @@
+"""Drills that are answered by taps: the trial is an excerpt, its targets are beats of the count."""
+
+from abc import abstractmethod
+
+import numpy as np
+
+from exercises.forms.drill import Drill, promised
+from exercises.forms.rungs import R
+from exercises.trial.advice import TapWords, bar_s, tap_verdict
+from exercises.trial.habit import Habit, Pattern, habit
+from exercises.trial.marking import counted_taps, mark_taps, tap_score
+from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
+from synth.base.arrays import Seconds
+from synth.base.words import Say
+from synth.score.arrangement import Arrangement, arrange
+from synth.score.form import Form
+from synth.score.grooves import Groove
+
+# Silence before the first drum, the same in every trial, so that it tells nothing.
+LEAD_IN_S = 1.0
+
+
+class TapDrill(Drill[R]):
+    """Everything but the question, the rungs and the truth of a drill that is answered by taps.
+
+    A subclass gives ``words``, ``stretch`` (which beats sound) and ``targets_s`` (which of them count).
+    """
+
+    kind = Kind.TAPS
+    words: TapWords
+
+    @abstractmethod
+    def stretch(self, rung: R, rng: np.random.Generator, per_bar: int) -> tuple[int, int]:
+        """First beat (from 0) of the excerpt within the record, and its length in beats."""
+
+    @abstractmethod
+    def targets_s(self, rung: R, arrangement: Arrangement) -> Seconds:
+        """The instants that count, from the excerpt's own count."""
+
+    def record(self, rung: R, groove: Groove, tempo_bpm: float, bars: int, seed: int) -> Arrangement:
+        """The record that the trial is an excerpt of, whole phrases, ``bars`` long."""
+        return arrange(
+            groove, tempo_bpm=tempo_bpm, form=Form((("verse", bars),)), phrase_bars=rung.phrase_bars, seed=seed
+        )
+
+    def keeps(self, rung: R, arrangement: Arrangement) -> bool:
+        """Whether the excerpt holds what the rung promises; of one that does not, another record is drawn."""
+        return True
+
+    def question(self, rung: R, arrangement: Arrangement) -> Say:
+        """What the learner reads before the trial."""
+        return self.asks()
+
+    def build(
+        self, number: int, rung: R, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
+    ) -> Trial:
+        per_bar = groove.metre.beats_per_bar
+        first, beats = self.stretch(rung, rng, per_bar)
+        phrases = -(-(first + beats) // (per_bar * rung.phrase_bars))
+
+        def sound(record_seed: int) -> Arrangement:
+            record = self.record(rung, groove, tempo_bpm, phrases * rung.phrase_bars, record_seed)
+            return record.excerpt(first, beats, lead_in_s=LEAD_IN_S)
+
+        arrangement = promised(rng, sound, lambda each: self.keeps(rung, each))
+        return Trial(
+            drill=self.id,
+            rung=number,
+            seed=seed,
+            kind=self.kind,
+            question=self.question(rung, arrangement),
+            arrangement=arrangement,
+            kit_seed=0,
+            targets_s=self.targets_s(rung, arrangement),
+            period_s=60.0 / tempo_bpm,
+            help=rung.help,
+        )
+
+    def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
+        marks = mark_taps(trial.targets_s, answer.taps_s, trial.count, trial.period_s, uncertainty_ms)
+        counted = counted_taps(trial.targets_s, answer.taps_s, trial.count, trial.period_s)
+        shown = habit(trial.targets_s, answer.taps_s[counted], trial.count, trial.period_s, marks)
+        return Result(
+            drill=trial.drill,
+            rung=trial.rung,
+            seed=trial.seed,
+            right=self.right(shown),
+            score=tap_score(marks),
+            verdict=tap_verdict(
+                marks,
+                shown,
+                self.words,
+                trial.period_s,
+                calibrated,
+                before=counted.start,
+                after=answer.taps_s.size - counted.stop,
+            ),
+            taps=marks,
+            figures={"drift_ms_per_bar": _drift_ms(marks, shown, trial.period_s)},
+        )
+
+    def right(self, shown: Habit) -> bool:
+        """Whether the taps count as the thing that was asked."""
+        return shown.pattern is Pattern.TARGETS
+
+
+def _drift_ms(marks: TapMarks, shown: Habit, period_s: float) -> float | None:
+    """How much later (earlier: negative) each bar came than the last; None for too few taps."""
+    found = shown.drift or marks.drift
+    return None if found is None else round(found.ms_per(bar_s(marks, period_s)), 3) + 0.0

@@ -1,0 +1,86 @@
+"""Drills in which the learner taps a beat while the sound plays, then says something about it."""
+
+from exercises.forms.drill import Drill
+from exercises.forms.rungs import R
+from exercises.trial.advice import TapWords, how_they_lay, tap_verdict
+from exercises.trial.answers import parse_value
+from exercises.trial.habit import Habit, Pattern, habit
+from exercises.trial.marking import counted_taps, mark_taps, tap_score
+from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
+from synth.base.errors import Trouble
+from synth.base.words import Say, Template
+from synth.score.metre import Count
+
+WORDS = TapWords(
+    had_all=Template("You had the beat every time: {targets} of {targets}."),
+    had_most=Template("You had the beat: {hits} of {targets}."),
+    stopped=Template("You had the beat: {hits} of {targets}. You stopped {n} beats before the end."),
+    late_in=Template("The first {n} beats went by before you found it."),
+    lost=Template("You lost the beat for the last {n}."),
+    every_second=Template("You tapped every second beat."),
+    every_beat=Template("You tapped every beat."),
+    twice=Template("You tapped on {beats}."),
+    other_beat={0: Template("You were on {beat}.")},
+    moved=Template("You went from {first} to {second}."),
+    astray=Template("Your taps kept time but left out beats. Nod along and tap with every nod."),
+)
+
+
+class ToldDrill(Drill[R]):
+    """Everything but the question, the rungs, ``build`` and what is said about the value.
+
+    An answer is right when both the taps and the value are; the score is the mean of both scores.
+    """
+
+    kind = Kind.TAPS
+
+    def count_tapped(self, trial: Trial) -> Count:
+        """The count whose beats are to be tapped."""
+        return trial.count
+
+    def value_score(self, trial: Trial, given: str | float) -> float:
+        """1 for the right value, 0 for another."""
+        return float(given == trial.expected)
+
+    def value_words(self, trial: Trial, given: str | float, score: float, marks: TapMarks, shown: Habit) -> Say:
+        """One or two sentences on the value."""
+        raise NotImplementedError
+
+    def tap_words(self, trial: Trial, marks: TapMarks, shown: Habit, calibrated: bool, **outside: int) -> Say:
+        """A sentence on the taps: how they lay where they were right, else what they followed.
+
+        ``outside``: ``before`` and ``after`` of ``tap_verdict``.
+        """
+        if shown.pattern is Pattern.TARGETS:
+            most = WORDS.had_most(hits=marks.hits, targets=marks.targets)
+            return how_they_lay(marks, trial.period_s, calibrated) or most
+        return tap_verdict(marks, shown, WORDS, trial.period_s, calibrated, **outside)[0]
+
+    def figures(self, trial: Trial, answer: Answer) -> dict[str, float | str | None]:
+        """What the drill adds to the figures of the taps."""
+        return {}
+
+    def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
+        if answer.value is None:
+            raise Trouble("no answer was given: after the taps this trial asks for one, such as a line 'answer: ...'")
+        given = parse_value(trial, str(answer.value))
+        count, period_s, taps_s = self.count_tapped(trial), trial.period_s, answer.taps_s
+        marks = mark_taps(trial.targets_s, taps_s, count, period_s, uncertainty_ms)
+        counted = counted_taps(trial.targets_s, taps_s, count, period_s)
+        shown = habit(trial.targets_s, taps_s[counted], count, period_s, marks)
+        tapped, value_score = shown.pattern is Pattern.TARGETS, self.value_score(trial, given)
+        words = self.value_words(trial, given, value_score, marks, shown)
+        outside = {"before": counted.start, "after": taps_s.size - counted.stop}
+        second = self.tap_words(trial, marks, shown, calibrated, **outside)
+        return Result(
+            drill=trial.drill,
+            rung=trial.rung,
+            seed=trial.seed,
+            right=tapped and value_score == 1.0,
+            score=(value_score + tap_score(marks)) / 2,
+            verdict=(words, second),
+            taps=marks,
+            given=given,
+            expected=trial.expected,
+            figures=self.figures(trial, answer),
+        )

@@ -1,0 +1,1 @@
+"""Where a learner stands and what comes next: level, placement, plan."""

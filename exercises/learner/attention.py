@@ -1,0 +1,45 @@
+"""What a side task costs: how much worse a drill goes while busy, which tells how much attention the count takes."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from exercises.learner.level import RUNG_STEP, Attempt, Level, level
+from synth.base.words import Say, Template, plural
+
+# The fewest trials of either kind from which the cost is told.
+FEWEST = 5
+
+# The difference of levels in words.
+TOO_FEW = Template("Some more trials, plain and busy, will tell how much attention the count takes.")
+AUTOMATIC = Template("The count runs by itself: being busy costs you nothing that can be told.")
+COSTS = (Template("Being busy costs you about one rung."), Template("Being busy costs you about {n} rungs."))
+COSTS_LITTLE = Template("Being busy costs you less than a rung.")
+
+
+@dataclass(frozen=True, slots=True)
+class Cost:
+    """What being busy costs, in logits of the level and in rungs: plain minus busy, with its standard error."""
+
+    logits: float
+    sd: float
+    plain: int
+    busy: int
+
+
+def cost(plain: Sequence[Attempt], busy: Sequence[Attempt]) -> Cost:
+    """The loss against the plain drill: a difference of levels, which takes into account on which rungs both were."""
+    one, other = level(plain, Level.about()), level(busy, Level.about())
+    return Cost(one.theta - other.theta, float(np.hypot(one.sd, other.sd)), len(plain), len(busy))
+
+
+def cost_says(cost: Cost) -> Say:
+    """The cost in words. Nothing is said that two standard errors could overturn."""
+    low, high = cost.logits - 2 * cost.sd, cost.logits + 2 * cost.sd
+    if min(cost.plain, cost.busy) < FEWEST or (low <= 0 and high >= 2 * RUNG_STEP):
+        return TOO_FEW()
+    if low <= 0:
+        return AUTOMATIC()
+    rungs = round(cost.logits / RUNG_STEP)
+    return plural(rungs, *COSTS) if rungs >= 1 else COSTS_LITTLE()

@@ -1,0 +1,322 @@
+"""Today's practice: a few minutes, chosen from what is due, what is weakest and what comes next on the ladder.
+
+When a drill is due. Cepeda et al. 2008 (Psychological Science 19, 1095-1102): what is to be remembered after a week
+is best practised again after 20 to 40 % of that week, what is to last a year after 5 to 10 % of the year. A drill on
+its first rungs is meant to last a week: it is due 1.4 days after it was last practised and overdue after 2.8. From
+``WEEK_RUNGS`` on each rung doubles the time that it is meant to last, up to a year, and the share of it falls from 30
+to 7.5 % on a straight line between the two findings (share against time, both as logarithms: our own interpolation).
+
+How much is carried. A drill that is practised every g days takes 1/g of a day's places. A new drill is only begun
+while all of them fit into the places that there are on the days on which this learner practises; otherwise
+everything would come too late. So the ladder is climbed a few drills at a time, and the next one begins as older
+ones need less often to come back.
+
+What is chosen, in this order: a warm-up; what is due, the weakest first and then the most overdue; with one place
+kept for the next drill of the ladder, if it fits. Only where that leaves an item longer than ``MOST_ITEM_MIN`` is
+there more, though it is not due: what comes back next, then the ladder. Any of it may be skipped, and nothing is
+counted against anybody: what was skipped is due tomorrow.
+
+Where the ladder begins. A drill counts as begun from ``TOLD_FROM`` answers on: the two or three of a placement run
+tell where somebody stands, and are no practice yet. Nobody climbs what lies below both the first drill that they
+practise and the one with which their answers say that they should begin (see ``exercises.learner.placement``).
+
+How long a trial takes: its sound, and what this learner takes beside it, answer and reading, by their own logbook.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime
+from enum import StrEnum
+from typing import Any
+
+from exercises.drills import drills
+from exercises.forms.drill import Drill
+from exercises.learner.level import PLACE_STEP, TOLD_FROM, Level, usual
+from exercises.learner.placement import Place, begin_with
+from exercises.learner.standing import Standing, rung_for, standing
+from exercises.logbook.history import Practised, beside_s, practised, practised_share
+from exercises.logbook.store import Logbook
+from exercises.trial.trial import Kind
+from synth.base.words import Say, Template
+
+SHORTEST_MIN, USUAL_MIN, LONGEST_MIN = 5, 10, 30
+# About how long an item lasts, and a warm-up.
+ITEM_MIN, WARM_UP_MIN = 2.0, 1.5
+# No item is longer than this, or than a quarter of the plan, while there is another drill to practise.
+MOST_ITEM_MIN = 4.5
+# What a trial takes beside its sound until the logbook knows better: the answer, the result, the next start. Where
+# nothing is marked it is the start alone.
+BESIDE_S, START_S = 15.0, 4.0
+
+WEEK_D, YEAR_D = 7.0, 365.0
+WEEK_SHARE, YEAR_SHARE = 0.30, 0.075
+# The shares of a week are 20 to 40 %, of a year 5 to 10 %: a third to either side of the middle.
+EARLY, LATE = 2 / 3, 4 / 3
+WEEK_RUNGS = 3
+# The drill before it on the ladder has come to this rung when the next one begins.
+READY_RUNG = 2
+
+WARM_UP = Template("To warm up: something that goes well by now gets ear and hand going.")
+FIRST = Template("To begin with: listen and count along, nothing is marked.")
+DUE = Template("Last practised {n} days ago: coming back to it now keeps it longest.")
+DUE_YESTERDAY = Template("Last practised yesterday: coming back to it now keeps it longest.")
+OVERDUE = Template("Last practised {n} days ago, and it fades by now: a few trials bring it back.")
+WEAK = Template("Of what you practise this stands lowest at present: more of it helps most.")
+NEXT = Template("Next on the ladder: {asks}")
+SPARE = Template("There is time left, and this is what comes back next.")
+BEGIN = Template("Your answers say to begin here: {asks}")
+
+
+class Reason(StrEnum):
+    """Why something is in the plan."""
+
+    WARM_UP = "warm-up"
+    DUE = "due"
+    WEAK = "weak"
+    NEXT = "next"
+    SPARE = "spare"
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """So many trials of a drill on a rung, about ``minutes`` of the plan, and why, in a sentence."""
+
+    drill: str
+    rung: int
+    trials: int
+    minutes: float
+    reason: Reason
+    why: Say
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Today's items in order; ``minutes`` were asked for."""
+
+    items: tuple[Item, ...]
+    minutes: int
+
+    @property
+    def whole_minutes(self) -> tuple[int, ...]:
+        """The minutes of each item as whole ones that add up to the plan's: by largest remainder (Hamilton's method).
+
+        An item is never told as none.
+        """
+        total = sum(item.minutes for item in self.items)
+        shares = [self.minutes * item.minutes / total for item in self.items]
+        whole = [max(1, math.floor(share + 1e-9)) for share in shares]
+        while (missing := self.minutes - sum(whole)) != 0:
+            rest = [share - each for share, each in zip(shares, whole, strict=True)]
+            at = rest.index(max(rest)) if missing > 0 else rest.index(min(rest))
+            if missing < 0 and whole[at] == 1:  # more items than minutes
+                break
+            whole[at] += 1 if missing > 0 else -1
+        return tuple(whole)
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """When a drill comes back: due after ``due_d`` days, overdue after ``late_d``."""
+
+    due_d: float
+    late_d: float
+
+    @property
+    def middle_d(self) -> float:
+        """The gap that is aimed at."""
+        return (self.due_d + self.late_d) / 2
+
+
+def gap(rung: int) -> Gap:
+    """The gap of a drill whose level asks for ``rung`` (from 1): see the head of this file."""
+    lasts_d = min(YEAR_D, WEEK_D * 2.0 ** max(0, rung - WEEK_RUNGS))
+    slope = math.log(YEAR_SHARE / WEEK_SHARE) / math.log(YEAR_D / WEEK_D)
+    middle_d = lasts_d * WEEK_SHARE * (lasts_d / WEEK_D) ** slope
+    return Gap(EARLY * middle_d, LATE * middle_d)
+
+
+def plan(
+    logbook: Logbook | None, learner: str, now: datetime, minutes: int = USUAL_MIN, begin: Place | None = None
+) -> Plan:
+    """Today's practice at ``now``, aware and in the zone of the place; that of the first day without a logbook.
+
+    An empty logbook is as none. ``ValueError`` for fewer than 5 or more than 30 minutes. ``begin`` is where a
+    placement run found that somebody begins: it is in the plan. What was practised today already is planned again
+    only as a warm-up, or where nothing else would fill the time.
+    """
+    if not SHORTEST_MIN <= minutes <= LONGEST_MIN:
+        raise ValueError(f"{minutes} minutes: {SHORTEST_MIN} to {LONGEST_MIN} expected")
+    done = {} if logbook is None else practised(logbook, learner)
+    stands = Standing({}, Level.about()) if logbook is None else standing(logbook, learner)
+    day = now.astimezone(UTC).timestamp() / 86_400
+    often = 1.0 if logbook is None else practised_share(logbook, learner, now.date())
+    beside = None if logbook is None else beside_s(logbook, learner)
+    chooser = _Chooser(done, stands, day, now.date(), minutes, often, BESIDE_S if beside is None else beside, begin)
+    return Plan(tuple(chooser.items()), minutes)
+
+
+def to_begin(tried: Sequence[str], fresh: Level, begin: Place | None = None) -> list[Drill[Any]]:
+    """The drills of the ladder that are none of ``tried``, in the order in which this learner begins them.
+
+    From where a placement run says (``begin``) or else what is expected of a drill not yet tried (``fresh``), if that
+    is not above what was tried; what lies below comes last.
+    """
+    start = drills()[(begin or begin_with(fresh)).drill].place
+    base = min([start, *(drills()[drill].place for drill in tried)])
+    rows = [each for each in _ladder() if each.id not in tried]
+    return [each for each in rows if each.place >= base] + [each for each in rows if each.place < base]
+
+
+def lowest(rungs: Mapping[str, int]) -> str | None:
+    """Of what is being learnt (drill -> the rung that suits), what stands lowest on its own ladder.
+
+    None of one or two: the other one, or nothing, is no measure.
+    """
+    if len(rungs) <= 2:
+        return None
+    return min(rungs, key=lambda drill: (rungs[drill] / len(drills()[drill].rungs), drill))
+
+
+@dataclass(slots=True)
+class _Chooser:
+    """The choosing of one plan."""
+
+    done: Mapping[str, Practised]
+    standing: Standing
+    day: float
+    today: date
+    minutes: int
+    often: float
+    beside_s: float
+    begin: Place | None = None
+    rungs: dict[str, int] = field(default_factory=dict)
+
+    def items(self) -> list[Item]:
+        places = max(1, round((self.minutes - WARM_UP_MIN) / ITEM_MIN))
+        warm = self.warm_up()
+        coming, begun = self.due(), self.next(places)
+        first = coming[: places - 1] if begun else coming
+        chosen: list[tuple[str, Reason, Say]] = []
+
+        def take(row: tuple[str, Reason, Say], room: int) -> None:
+            again = row[0] == warm[0] and len(self.tried()) > 1
+            if len(chosen) < room and not again and row[0] not in [drill for drill, _, _ in chosen]:
+                chosen.append(row)
+
+        for row in [*first, *begun, *coming]:
+            take(row, places)
+        # Everything else that could fill the time: what is not due, and further drills of the ladder.
+        fewest = math.ceil((self.minutes - WARM_UP_MIN) / max(MOST_ITEM_MIN, self.minutes / 4))
+        for row in [*self.spare(), *self.ladder()]:
+            take(row, fewest)
+        each_min = (self.minutes - WARM_UP_MIN) / len(chosen)
+        rows = [warm, *((drill, self.rung(drill), reason, why) for drill, reason, why in chosen)]
+        takes_min = [self.takes_s(drill, rung) / 60 for drill, rung, _, _ in rows]
+        counts = _counts(takes_min, [WARM_UP_MIN] + [each_min] * len(chosen))
+        scale = self.minutes / sum(count * each for count, each in zip(counts, takes_min, strict=True))
+        return [
+            Item(drill, rung, count, count * each * scale, reason, why)
+            for (drill, rung, reason, why), count, each in zip(rows, counts, takes_min, strict=True)
+        ]
+
+    def takes_s(self, drill: str, rung: int) -> float:
+        """How long a trial takes, from its start to the next one's."""
+        return usual(drill, rung)[1] + (START_S if drills()[drill].kind is Kind.NONE else self.beside_s)
+
+    def rung(self, drill: str) -> int:
+        if drill not in self.rungs:
+            self.rungs[drill] = rung_for(self.standing.level(drill), drills()[drill])
+        return self.rungs[drill]
+
+    def days_ago(self, drill: str) -> int:
+        """How many days ago by the calendar it was last practised, in whichever way."""
+        return max(0, (self.today - self.done[drill].last).days)
+
+    def elapsed_d(self, drill: str) -> float:
+        """Days since the last answer, or since the day on which it was practised busy after that."""
+        return min(self.day - self.standing.tried[drill].day, self.days_ago(drill) + 1.0)
+
+    def tried(self) -> list[str]:
+        """What is being learnt: answered often enough before, and still on the ladder."""
+        return [each.id for each in _ladder() if self.standing.level(each.id).answers >= TOLD_FROM]
+
+    def ladder(self) -> list[tuple[str, Reason, Say]]:
+        """What has not been begun, in the order in which it will be: from where this learner begins."""
+        rows = to_begin(self.tried(), self.standing.fresh, self.begin)
+        return [(each.id, Reason.NEXT, (BEGIN if self._begins(each.id) else NEXT)(asks=each.asks())) for each in rows]
+
+    def _begins(self, drill: str) -> bool:
+        return self.begin is not None and self.begin.drill == drill
+
+    def warm_up(self) -> tuple[str, int, Reason, Say]:
+        """The drill that is most surely answered, a rung below; on the first days, listening and counting."""
+        first = next(iter(sorted(drills().values(), key=lambda each: each.place)))
+        tried = self.tried()
+        if not tried or (first.kind is Kind.NONE and sum(each.trials for each in self.done.values()) < 20):
+            return first.id, 1, Reason.WARM_UP, FIRST()
+        surest = max(tried, key=lambda drill: self.standing.level(drill).theta - PLACE_STEP * drills()[drill].place)
+        return surest, max(1, self.rung(surest) - 1), Reason.WARM_UP, WARM_UP()
+
+    def due(self) -> list[tuple[str, Reason, Say]]:
+        """What is due: the one that stands lowest of all first, then by how long it has been waiting."""
+        found: list[tuple[float, str, Reason, Say]] = []
+        weakest = lowest({drill: self.rung(drill) for drill in self.tried()})
+        for drill in self.tried():
+            gone_d, wait = self.elapsed_d(drill), gap(self.rung(drill))
+            if gone_d < wait.due_d:
+                continue
+            if drill == weakest:
+                found.append((math.inf, drill, Reason.WEAK, WEAK()))
+            else:
+                n = self.days_ago(drill)
+                why = DUE_YESTERDAY() if n == 1 else (OVERDUE if gone_d > wait.late_d else DUE)(n=n)
+                found.append((gone_d / wait.late_d, drill, Reason.DUE, why))
+        return [(drill, reason, why) for _, drill, reason, why in sorted(found, key=lambda row: (-row[0], row[1]))]
+
+    def next(self, places: int) -> list[tuple[str, Reason, Say]]:
+        """Drills to begin, as far as they fit beside what comes back anyway."""
+        tried = self.tried()
+        load = sum(1 / gap(self.rung(drill)).middle_d for drill in tried)
+        ready = all(self.rung(drill) >= READY_RUNG for drill in tried[-1:])
+        found: list[tuple[str, Reason, Say]] = []
+        if self.begin is not None:
+            found.append((self.begin.drill, Reason.NEXT, BEGIN(asks=drills()[self.begin.drill].asks())))
+        for row in self.ladder():
+            load += 1 / gap(1).middle_d
+            # On the first day three are begun, later one a day.
+            if load > places * self.often or len(found) >= (1 if tried and self.begin is None else 3) or not ready:
+                break
+            if row not in found:
+                found.append(row)
+        return found
+
+    def spare(self) -> list[tuple[str, Reason, Say]]:
+        """What is being learnt, the nearest to being due first."""
+        rows = sorted(self.tried(), key=lambda drill: (-self.elapsed_d(drill) / gap(self.rung(drill)).due_d, drill))
+        return [(drill, Reason.SPARE, SPARE()) for drill in rows]
+
+
+def _counts(takes_min: Sequence[float], shares_min: Sequence[float]) -> list[int]:
+    """How many trials of each, one at least, so that each has about its share and all together the whole time."""
+    counts = [max(1, round(share / takes)) for takes, share in zip(takes_min, shares_min, strict=True)]
+
+    while True:
+        over = sum(n * takes for n, takes in zip(counts, takes_min, strict=True)) - sum(shares_min)
+        sign = -1 if over > 0 else 1
+        # Of what brings the whole nearer to its time: where the item is then nearest to its share.
+        nearer = [
+            (abs((n + sign) * takes - share), at)
+            for at, (n, takes, share) in enumerate(zip(counts, takes_min, shares_min, strict=True))
+            if n + sign >= 1 and abs(over + sign * takes) < abs(over) - 1e-9
+        ]
+        if not nearer:
+            return counts
+        counts[min(nearer)[1]] += sign
+
+
+def _ladder() -> list[Drill[Any]]:
+    """The drills that are marked, in the order of the ladder."""
+    return sorted((each for each in drills().values() if each.kind is not Kind.NONE), key=lambda each: each.place)

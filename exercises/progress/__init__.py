@@ -1,0 +1,1 @@
+"""What the logbook tells of weeks: trends, mistakes, summaries."""

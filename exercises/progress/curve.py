@@ -1,0 +1,321 @@
+"""A practice curve: does a figure fall with practice, how far, and how sure is that?
+
+One learner's practice follows an exponential rather than a power law: y = a + b exp(-c n) after n trials (Heathcote,
+Brown & Mewhort 2000, Psychonomic Bulletin & Review 7, 185-207). Given the rate c it is linear, so the fit goes over
+rates and solves the rest by weighted least squares; nothing can fail to converge. The figures are spreads, which are
+never below 0, and so is no part of the curve on any bench: where free least squares would go there, the fit is the
+best of the curves that do not.
+
+The unit is the day, not the trial: trials of one day share mood, room and chair, and would pass for more evidence
+than they are. Every bench (device and calibration) has an ``a`` of its own, so that a change of headphones is no
+progress and no setback.
+
+- Whether there is a trend is settled by a permutation test of the largest t over all rates, two-sided at 2.5 %: the
+  search for the best rate is part of the test (max-T; Westfall & Young 1993, Resampling-Based Multiple Testing; from
+  memory). Figures of days are shuffled within their benches.
+- The band holds the whole curve with 95 % confidence: all the curves (any rate) whose weighted squares come within
+  p s^2 F(p, n - p) of the least, by Beale 1960 (J. R. Stat. Soc. B 22, 41-88; from memory) and Scheffe's method.
+  The least is that of free curves; what of the band lies below 0 is cut off, where no true curve goes.
+"""
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+import numpy.typing as npt
+
+from synth.base.arrays import Seconds
+
+# "Too early to tell" below this: the band of a smaller number of days is wider than any learner improves.
+LEAST_DAYS, LEAST_TRIALS = 8, 40
+CONFIDENCE = 0.95
+# A trend is called at half of 5 %, so that it stays below 5 % where days are not quite alike.
+CALLED_P = 0.025
+SHUFFLES = 999
+# Rates that are tried, three times as densely where the band is sought.
+RATES, FINE = 60, 3
+# More days than this are put together by neighbours: nothing is lost but time.
+MOST_DAYS = 120
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Curve:
+    """A fitted curve on ``at`` (m,), trials of practice: the figure, and the band around all of it.
+
+    ``floor`` is a (on the bench used last), ``gain`` b and ``rate`` c per trial; ``p`` the probability that days in
+    any other order show as strong a trend. ``trend``: -1 falling, 1 rising, 0 neither stands out.
+    """
+
+    floor: float
+    gain: float
+    rate: float
+    p: float
+    trend: int
+    at: Seconds
+    figure: Seconds
+    low: Seconds
+    high: Seconds
+
+    def drop(self) -> tuple[float, float]:
+        """The figure at the first and at the last point."""
+        return float(self.figure[0]), float(self.figure[-1])
+
+
+def practice_curve(
+    practised: npt.ArrayLike,
+    figures: npt.ArrayLike,
+    weights: npt.ArrayLike,
+    benches: npt.ArrayLike | None = None,
+    *,
+    points: int = 60,
+) -> Curve | None:
+    """The curve of daily ``figures`` (n,), each the mean of ``weights`` trials, ``practised`` trials into practice.
+
+    None where it is too early to tell: fewer than ``LEAST_DAYS`` days or ``LEAST_TRIALS`` trials on benches with two
+    days or more. ``ValueError`` where the rows differ in length, a weight is not positive or a figure is below 0.
+    """
+    x, y, w = (np.asarray(row, dtype=np.float64) for row in (practised, figures, weights))
+    bench = np.zeros(len(x), dtype=np.int64) if benches is None else np.asarray(benches, dtype=np.int64)
+    if not (x.shape == y.shape == w.shape == bench.shape and x.ndim == 1):
+        raise ValueError(f"rows of one length expected, not {x.shape}, {y.shape}, {w.shape}, {bench.shape}")
+    if np.any(w <= 0) or np.any(y < 0) or not np.all(np.isfinite(x + y)):
+        raise ValueError("weights are positive, figures 0 or more, practice and figures finite")
+    often = np.isin(bench, [each for each in np.unique(bench) if np.sum(bench == each) >= 2])
+    x, y, w, bench = x[often], y[often], w[often], bench[often]
+    x, y, w, bench = _fewer(x, y, w, bench)
+    ids, group = np.unique(bench, return_inverse=True)
+    if len(x) < max(LEAST_DAYS, len(ids) + 5) or w.sum() < LEAST_TRIALS or np.ptp(x) <= 0:
+        return None
+    first = float(x.min())
+    x = x - first  # after much practice exp(-c n) would be no number
+    rates = _rates(x)
+    root = np.sqrt(w)
+    y0 = _centred(y, w, group)
+    basis = _centred(np.exp(-rates[::3, None] * x), w, group)  # the offsets of the benches taken out
+    strength = (basis**2) @ w
+    best = int(np.argmin(_left(rates, x, y0, w, group)))
+    rate, least = _refined(rates, best, x, y0, w, group)
+    gain, floors = _linear(rate, x, y, w, group, len(ids))
+    last = int(group[int(np.argmax(x))])
+    p, sign = _shuffled(basis, strength, y0, root, group)
+    at = np.linspace(0.0, x.max(), points)
+    low, high = _band(rate, x, y, w, group, last, len(ids), least, at)
+    if floors.min() + min(0.0, gain) < 0:
+        rate, gain, floors = _above_zero(rates, x, y, w, group)
+    figure = np.maximum(0.0, floors[last] + gain * np.exp(-rate * at))
+    low, high = np.clip(low, 0.0, figure), np.maximum(high, figure)
+    gain *= math.exp(min(700.0, rate * first))  # more is no number
+    return Curve(float(floors[last]), gain, rate, p, sign if p <= CALLED_P else 0, at + first, figure, low, high)
+
+
+def _fewer(
+    x: Seconds, y: Seconds, w: Seconds, bench: npt.NDArray[np.int64]
+) -> tuple[Seconds, Seconds, Seconds, npt.NDArray[np.int64]]:
+    """Runs of neighbouring days on one bench, each as one weighted mean, where there are too many days."""
+    if len(x) <= MOST_DAYS:
+        return x, y, w, bench
+    order = np.lexsort((x, bench))
+    x, y, w, bench = x[order], y[order], w[order], bench[order]
+    run = np.arange(len(x)) // -(-len(x) // MOST_DAYS)
+    _, start, run = np.unique(np.stack([bench, run]), axis=1, return_index=True, return_inverse=True)
+    run = run.ravel()
+    total = np.bincount(run, w).astype(np.float64)
+    return np.bincount(run, w * x) / total, np.bincount(run, w * y) / total, total, bench[start]
+
+
+def _left(rates: Seconds, x: Seconds, y0: Seconds, w: Seconds, group: npt.NDArray[np.intp]) -> Seconds:
+    """Weighted squares that are left at each of the rates (r,)."""
+    basis = _centred(np.exp(-rates[:, None] * x), w, group)
+    left: Seconds = w @ y0**2 - (basis @ (w * y0)) ** 2 / ((basis**2) @ w)
+    return left
+
+
+def _rates(x: Seconds, n: int = RATES) -> Seconds:
+    """Rates to try: time constants from a thirtieth of the practice (all but a step) to three times it (a line)."""
+    span = float(np.ptp(x))
+    return np.geomspace(1 / (3 * span), 30 / span, n)
+
+
+def _centred(rows: Seconds, w: Seconds, group: npt.NDArray[np.intp]) -> Seconds:
+    """Rows (..., n) less the weighted mean of their bench."""
+    total = np.bincount(group, w)
+    share = np.zeros((len(w), len(total)))
+    share[np.arange(len(w)), group] = w / total[group]
+    centred: Seconds = rows - (rows @ share)[..., group]
+    return centred
+
+
+def _refined(
+    rates: Seconds, best: int, x: Seconds, y0: Seconds, w: Seconds, group: npt.NDArray[np.intp]
+) -> tuple[float, float]:
+    """The rate of the least squares between the neighbours of the best, by golden section; and the squares."""
+
+    def left(log_rate: float) -> float:
+        return float(_left(np.array([math.exp(log_rate)]), x, y0, w, group)[0])
+
+    low, high = math.log(rates[max(0, best - 1)]), math.log(rates[min(len(rates) - 1, best + 1)])
+    golden = (math.sqrt(5) - 1) / 2
+    for _ in range(24):
+        one, two = high - golden * (high - low), low + golden * (high - low)
+        low, high = (low, two) if left(one) < left(two) else (one, high)
+    return math.exp((low + high) / 2), left((low + high) / 2)
+
+
+def _linear(
+    rate: float, x: Seconds, y: Seconds, w: Seconds, group: npt.NDArray[np.intp], benches: int
+) -> tuple[float, Seconds]:
+    """Gain and floor of each bench at a rate."""
+    wave = np.exp(-rate * x)
+    basis = _centred(wave, w, group)
+    gain = float(basis @ (w * y) / (w @ basis**2))
+    total = np.bincount(group, w, benches)
+    return gain, np.bincount(group, w * (y - gain * wave), benches) / total
+
+
+def _above_zero(
+    rates: Seconds, x: Seconds, y: Seconds, w: Seconds, group: npt.NDArray[np.intp]
+) -> tuple[float, float, Seconds]:
+    """Rate, gain and floor of each bench of the best curve that is nowhere below 0 from n = 0 on.
+
+    A falling curve is g exp(-c n) over its floor, a rising one g (1 - exp(-c n)) over its start: it is nowhere below
+    0 where neither g nor the floor (the start) is. Given g, each of these is the mean of what is left, or 0; the
+    squares are then convex in g, and their slope is halved down to its root.
+    """
+    benches = np.zeros((len(x), int(group.max()) + 1))
+    benches[np.arange(len(x)), group] = w
+    total, mean = benches.sum(axis=0), y @ benches / benches.sum(axis=0)
+
+    def fit(rates: Seconds, falls: bool) -> tuple[Seconds, Seconds, Seconds]:
+        """At each rate: squares left (r,), g (r,), floors or starts (r, benches)."""
+        wave = np.exp(-rates[:, None] * x)
+        wave = wave if falls else 1 - wave
+        share = wave @ benches / total
+        cross, power = wave @ (w * y), wave**2 @ w
+
+        def under(g: Seconds) -> Seconds:
+            base: Seconds = np.maximum(0.0, mean - g[:, None] * share)
+            return base
+
+        low, high = np.zeros(len(rates)), cross / power  # the root with nothing under the curve
+        for _ in range(50):
+            g = (low + high) / 2
+            more = cross - (under(g) * share) @ total > g * power
+            low, high = np.where(more, g, low), np.where(more, high, g)
+        g = (low + high) / 2
+        base = under(g)
+        return (y - g[:, None] * wave - base[:, group]) ** 2 @ w, g, base
+
+    found: list[tuple[float, float, float, Seconds]] = []
+    for falls in (True, False):
+        tried = rates
+        for _ in range(3):  # each time between the neighbours of the best
+            left, g, base = fit(tried, falls)
+            at = int(np.argmin(left))
+            rate, gain, floors = float(tried[at]), float(g[at]), base[at]
+            tried = np.geomspace(tried[max(0, at - 1)], tried[min(len(tried) - 1, at + 1)], RATES)
+        found.append(
+            (float(left[at]), rate, gain, floors) if falls else (float(left[at]), rate, -gain, floors + gain)
+        )
+    _, rate, gain, floors = min(found, key=lambda each: each[0])
+    return rate, gain, floors
+
+
+def _shuffled(
+    basis: Seconds, strength: Seconds, y0: Seconds, root: Seconds, group: npt.NDArray[np.intp]
+) -> tuple[float, int]:
+    """Probability of as strong a trend by chance, and its direction. The shuffles are the same at every call."""
+    rng = np.random.default_rng(20_000)
+    unit = y0 * root  # of one variance, whatever the weight
+    order = np.argsort(rng.random((SHUFFLES, len(unit))) + group, axis=1)
+    places = np.argsort(group, kind="stable")
+    mixed = np.empty((SHUFFLES + 1, len(unit)))
+    mixed[0] = unit
+    mixed[1:, places] = unit[order]
+    total = np.bincount(group, root**2)
+    # Shuffling spoils the means of the benches a little; taking them out again keeps the test exact in its kind.
+    share = np.zeros((len(unit), len(total)))
+    share[np.arange(len(unit)), group] = root / total[group]
+    mixed -= (mixed @ share)[:, group] * root
+    slopes = mixed @ (basis * root).T / np.sqrt(strength)  # (shuffles + 1, rates)
+    squares = np.einsum("sn,sn->s", mixed, mixed)[:, None]
+    t2 = slopes**2 / np.maximum(squares - slopes**2, 1e-12)
+    largest = t2.max(axis=1)
+    p = float(np.mean(largest >= largest[0] * (1 - 1e-12)))
+    return p, -1 if slopes[0, int(np.argmax(t2[0]))] > 0 else 1
+
+
+def _band(
+    best: float,
+    x: Seconds,
+    y: Seconds,
+    w: Seconds,
+    group: npt.NDArray[np.intp],
+    last: int,
+    benches: int,
+    least: float,
+    at: Seconds,
+) -> tuple[Seconds, Seconds]:
+    """Lowest and highest of the curves that fit nearly as well as the best, on the bench used last."""
+    free = benches + 2
+    spare = len(x) - free
+    limit = least * (1 + free / spare * f_quantile(CONFIDENCE, free, spare))
+    y0 = _centred(y, w, group)
+    # First between which rates the curves fit well enough, then these rates closely.
+    wide = np.sort(np.append(_rates(x, FINE * RATES), best))
+    fits = np.flatnonzero(_left(wide, x, y0, w, group) <= limit * (1 + 1e-9))
+    ends = wide[max(0, fits[0] - 1)], wide[min(len(wide) - 1, fits[-1] + 1)]
+    rates = np.append(np.geomspace(*ends, RATES), best)
+    left = _left(rates, x, y0, w, group)
+    rates, left = rates[left <= limit * (1 + 1e-9)], left[left <= limit * (1 + 1e-9)]
+    wave = np.exp(-rates[:, None] * x)  # (rates, n)
+    basis = _centred(wave, w, group)
+    power = (basis**2) @ w
+    gain = basis @ (w * y) / power
+    there = np.where(group == last, w, 0.0)
+    total = float(there.sum())
+    floor = (there @ y - gain * (wave @ there)) / total
+    reach = np.exp(-rates[:, None] * at)  # (rates, m)
+    middle = floor[:, None] + gain[:, None] * reach
+    off = (reach - (wave @ there / total)[:, None]) ** 2 / power[:, None]
+    half = np.sqrt(np.maximum(0.0, limit - left)[:, None] * (1 / total + off))
+    return (middle - half).min(axis=0), (middle + half).max(axis=0)
+
+
+def f_share(f: float, above: int, below: int) -> float:
+    """Probability that Fisher's F with these degrees of freedom is at most ``f``.
+
+    The regularised incomplete beta function by its continued fraction, Abramowitz & Stegun (1964) 26.6.2 and 26.5.8.
+    """
+    if f < 0 or above < 1 or below < 1:
+        raise ValueError(f"F {f} with {above} and {below}: 0 or more, and a degree of freedom each, expected")
+    a, b = above / 2, below / 2
+    x = above * f / (above * f + below)
+    if x in (0.0, 1.0):
+        return x
+    swap = x > (a + 1) / (a + b + 2)
+    if swap:
+        a, b, x = b, a, 1 - x
+    front = math.exp(math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x) + b * math.log1p(-x)) / a
+    fraction = 0.0
+    for m in range(120, 0, -1):  # from the inside out; 120 terms give 1e-12 for thousands of degrees of freedom
+        even = m * (b - m) * x / ((a + 2 * m - 1) * (a + 2 * m))
+        odd = -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1))
+        fraction = even / (1 + odd / (1 + fraction))
+    first = -(a + b) * x / (a + 1)
+    share = front / (1 + first / (1 + fraction))
+    return 1 - share if swap else share
+
+
+@lru_cache(maxsize=1024)
+def f_quantile(share: float, above: int, below: int) -> float:
+    """The F below which ``share`` (0 to 1) of Fisher's F lies: ``f_share`` turned round."""
+    if not 0 < share < 1:
+        raise ValueError(f"share {share}: between 0 and 1 expected, is this a percentage?")
+    low, high = 0.0, 1.0
+    while f_share(high, above, below) < share:
+        low, high = high, 2 * high
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if f_share(middle, above, below) < share else (low, middle)
+    return (low + high) / 2

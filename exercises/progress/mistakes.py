@@ -1,0 +1,153 @@
+"""What is taken for what: beats, answers, and the place in the phrase where the count is lost."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from statistics import NormalDist
+
+from exercises.drills import drills
+from exercises.logbook.store import Logbook
+from exercises.trial.modes import Mode
+from synth.base.errors import Trouble
+from synth.base.words import Say, Template, say
+
+# How many of the latest trials are looked at: some weeks of one drill.
+LATEST = 200
+# What is looked at in a result.
+KEYS = ("beat_tapped", "phrase_hits", "given", "expected", "right")
+# A mistake is told from this share of the trials on, and from this many of them.
+TOLD_SHARE, TOLD_TRIALS = 0.15, 3
+
+ONE = {
+    2: Template("What you take for the one is most often the two, in {percent} % of your taps."),
+    3: Template("What you take for the one is most often the three, in {percent} % of your taps."),
+    4: Template("What you take for the one is most often the four, in {percent} % of your taps."),
+    5: Template("What you take for the one is most often the five, in {percent} % of your taps."),
+}
+ANSWER = Template("You most often said {given} where it was {expected}: {n} of {asked} times.")
+LOST = Template("The count is lost most often in bar {bar} of the phrase: {percent} % of its beats are missed there.")
+NONE = Template("No mistake stands out.")
+
+
+@dataclass(frozen=True, slots=True)
+class Mistakes:
+    """The latest trials of a drill.
+
+    ``beat_tapped``: beat of the bar -> mean share of the taps nearest to it, in drills that ask for the one.
+    ``said``: (expected, given) -> how often, wrong answers alone, by the words of the answers: what a key means may
+    change from rung to rung. ``words`` has these words to be translated. ``missed``: bar of the phrase -> (targets,
+    missed).
+    """
+
+    trials: int
+    beat_tapped: Mapping[int, float]
+    said: Mapping[tuple[str, str], int]
+    words: Mapping[str, Say]
+    missed: Mapping[int, tuple[int, int]]
+    verdict: tuple[Say, ...] = ()
+
+    @property
+    def told(self) -> bool:
+        """Whether a mistake stands out."""
+        return self.verdict != (NONE(),)
+
+
+def mistakes(logbook: Logbook, learner: str, drill: str, latest: int = LATEST) -> Mistakes:
+    """What went wrong in the latest trials of a drill."""
+    # Only what is looked at: to read the verdicts' words as well would take twice as long.
+    paths = ", ".join(f"'$.{key}'" for key in KEYS)
+    rows = logbook.rows(
+        f"SELECT rung, groove, json_extract(result, {paths}) FROM trials"
+        " WHERE learner = (SELECT id FROM learners WHERE name = ?) AND drill = ?"
+        f" AND result IS NOT NULL AND mode != '{Mode.BUSY.value}' ORDER BY at DESC LIMIT ?",
+        (learner, drill, latest),
+    )
+    beats: Counter[int] = Counter()
+    tapped = 0
+    said: Counter[tuple[str, str]] = Counter()
+    words: dict[str, Say] = {}
+    asked = 0
+    targets: Counter[int] = Counter()
+    met: Counter[int] = Counter()
+    for rung, groove, text in rows:
+        shares, bars, given, expected, right = json.loads(text)
+        shares = shares or {}
+        tapped += bool(shares)
+        for beat, share in shares.items():
+            beats[int(beat)] += share
+        for bar, (there, hit) in (bars or {}).items():
+            targets[int(bar)] += there
+            met[int(bar)] += hit
+        asked += expected is not None
+        if given is not None and expected is not None and not right:
+            pair = tuple(_words(drill, rung, groove, answer) for answer in (expected, given))
+            words |= {str(each): each for each in pair}
+            said[str(pair[0]), str(pair[1])] += 1
+    found = Mistakes(
+        trials=len(rows),
+        beat_tapped={beat: share / tapped for beat, share in sorted(beats.items())},
+        said=dict(said.most_common()),
+        words=words,
+        missed={bar: (targets[bar], targets[bar] - met[bar]) for bar in sorted(targets)},
+    )
+    return replace(found, verdict=tuple(_verdict(found, drill, tapped, asked)))
+
+
+def _words(drill: str, rung: int, groove: str, answer: str | float) -> Say:
+    """An answer as the learner read it: the words of the choice, or the number without a point that says nothing."""
+    rungs = drills()[drill].rungs
+    # Choices follow from the rung, and from the metre where another groove was wished for.
+    wish = None if rung <= len(rungs) and groove in rungs[rung - 1].grooves else groove
+    found = _choices(drill, rung, wish).get(answer) if isinstance(answer, str) else None
+    return found or say(str(answer).removesuffix(".0"))
+
+
+@lru_cache(maxsize=256)
+def _choices(drill: str, rung: int, groove: str | None) -> Mapping[str, Say]:
+    """Key -> words of the choices on a rung; none where answers are no choices, or rung or groove are no more."""
+    try:
+        return {choice.key: choice.say for choice in drills()[drill].make(rung, 1, groove=groove).choices}
+    except (Trouble, ValueError):
+        return {}
+
+
+def _verdict(found: Mistakes, drill: str, tapped: int, asked: int) -> list[Say]:
+    says = []
+    others = {beat: share for beat, share in found.beat_tapped.items() if beat != 1}
+    if drill == "one" and others and tapped >= TOLD_TRIALS:
+        beat = max(others, key=lambda each: others[each])
+        if beat in ONE and others[beat] >= TOLD_SHARE:
+            says.append(ONE[beat](percent=round(100 * others[beat])))
+    if found.said:
+        (expected, given), n = next(iter(found.said.items()))
+        if n >= max(TOLD_TRIALS, TOLD_SHARE * asked) and drill != "one":
+            told = {"given": found.words[given], "expected": found.words[expected]}
+            says.append(ANSWER(**told, n=n, asked=asked))
+    bar = _lost(found.missed)
+    if bar is not None:
+        there, missed = found.missed[bar]
+        says.append(LOST(bar=bar, percent=round(100 * missed / there)))
+    return says or [NONE()]
+
+
+def _lost(missed: Mapping[int, tuple[int, int]]) -> int | None:
+    """The bar in which more is missed than in the others together, if that is hardly chance.
+
+    z of two shares, pooled, at 1 % for all the bars together. Beats of one trial are not quite independent.
+    """
+    total, lost = (sum(each[part] for each in missed.values()) for part in (0, 1))
+    best, best_z = None, NormalDist().inv_cdf(1 - 0.01 / max(1, len(missed)))
+    for bar, (there, gone) in missed.items():
+        rest, rest_gone = total - there, lost - gone
+        if not there or not rest:
+            continue
+        pooled = lost / total
+        spread = (pooled * (1 - pooled) * (1 / there + 1 / rest)) ** 0.5
+        z = (gone / there - rest_gone / rest) / spread if spread else 0.0
+        if z > best_z:
+            best, best_z = bar, z
+    return best

@@ -1,0 +1,95 @@
+"""A learner's logbook at a glance: where they stand in every drill, and what to work on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from exercises.drills import drills
+from exercises.learner.level import GRID, RUNG_STEP, TOLD_FROM, Level
+from exercises.learner.plan import NEXT, WEAK, lowest, to_begin
+from exercises.learner.standing import Standing, rung_for
+from exercises.logbook.history import Practised
+from exercises.logbook.store import Logbook
+from exercises.progress.mistakes import Mistakes
+from exercises.trial.trial import Kind
+from synth.base.words import Say
+
+MOST_TASKS = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A drill as a row of the ladder: the rung that suits the learner, and the rungs between which their level lies.
+
+    ``low`` and ``high`` (1 to ``rungs``, not whole) hold the level with 95 % probability; ``rung`` is None before
+    there are answers enough. ``answers`` counts those with right or wrong.
+    """
+
+    drill: str
+    rungs: int
+    rung: int | None
+    low: float
+    high: float
+    answers: int
+    last: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """Something to work on in a drill, and why, in a sentence."""
+
+    drill: str
+    say: Say
+
+
+def ladder(standing: Standing, done: Mapping[str, Practised]) -> tuple[Place, ...]:
+    """A row for each marked drill, in the order of the ladder."""
+    rows = []
+    for each in sorted((one for one in drills().values() if one.kind is not Kind.NONE), key=lambda one: one.place):
+        stood, practised = standing.tried.get(each.id), done.get(each.id)
+        last = None if practised is None else practised.last
+        if stood is None or stood.level.answers < TOLD_FROM:
+            answers = 0 if stood is None else stood.level.answers
+            rows.append(Place(each.id, len(each.rungs), None, 1.0, 1.0, answers, last))
+            continue
+        rung = rung_for(stood.level, each)
+        low, high = (min(max(rung + off, 1.0), float(len(each.rungs))) for off in rungs_between(stood.level))
+        rows.append(Place(each.id, len(each.rungs), rung, low, high, stood.level.answers, last))
+    return tuple(rows)
+
+
+def rungs_between(level: Level, share: float = 0.95) -> tuple[float, float]:
+    """How far, in rungs, the level may lie below (negative) and above its mean: the middle ``share`` of it."""
+    sums = np.cumsum(level.weights)
+    low, high = np.interp([(1 - share) / 2, (1 + share) / 2], sums, GRID)
+    return min(0.0, float(low - level.theta) / RUNG_STEP), max(0.0, float(high - level.theta) / RUNG_STEP)
+
+
+def tasks(
+    places: Sequence[Place], wrong: Mapping[str, Mistakes], fresh: Level, most: int = MOST_TASKS
+) -> tuple[Task, ...]:
+    """What to work on: what stands lowest, mistakes that stand out, what comes next on the ladder.
+
+    ``fresh``: what is expected of a drill not yet tried.
+    """
+    reached = {each.drill: each.rung for each in places if each.rung is not None}
+    weakest = lowest(reached)
+    found = [] if weakest is None else [Task(weakest, WEAK())]
+    for each in places:
+        if each.drill in wrong and wrong[each.drill].told:
+            found += [Task(each.drill, say) for say in wrong[each.drill].verdict]
+    coming = [Task(each.id, NEXT(asks=each.asks())) for each in to_begin(list(reached), fresh)[:1]]
+    return tuple(found[: most - len(coming)] + coming)
+
+
+def invented(logbook: Logbook, learner: str) -> int:
+    """How many trials of a learner are simulated."""
+    ((n,),) = logbook.rows(
+        "SELECT count(*) FROM trials WHERE learner = (SELECT id FROM learners WHERE name = ?) AND simulated = 1",
+        (learner,),
+    )
+    return int(n)

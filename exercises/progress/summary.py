@@ -1,0 +1,167 @@
+"""A learner's practice in a few lines: what was practised, where they stand, what weeks of it show."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from exercises.drills import drills
+from exercises.learner.attention import cost, cost_says
+from exercises.learner.level import attempts
+from exercises.learner.standing import standing
+from exercises.logbook.history import Practised, Week, practised, weeks
+from exercises.logbook.store import Logbook
+from exercises.progress.mistakes import Mistakes, mistakes
+from exercises.progress.trends import Estimate, Trend, trend
+from exercises.trial.modes import Mode
+from exercises.trial.record import TrialRecord
+from exercises.trial.side_task import kept_up
+from exercises.trial.trial import Kind
+from synth.base.words import Say, Template, plural
+
+HEAD = Template("{learner}: {trials} in {weeks}, {minutes} of practice.")
+TRIAL, TRIALS = Template("1 trial"), Template("{n} trials")
+WEEK, WEEKS = Template("1 week"), Template("{n} weeks")
+MINUTE, MINUTES = Template("1 minute"), Template("{n} minutes")
+# From so many of the latest trials it is told what being busy costs.
+LATEST = 500
+
+THIS_WEEK = Template("In the latest week: {minutes}, {listening} of them listening.")
+
+
+def head(learner: str, over: Sequence[Week]) -> Say:
+    """How much was practised in all."""
+    return HEAD(
+        learner=learner,
+        trials=plural(sum(week.trials for week in over), TRIAL, TRIALS),
+        weeks=plural(len(over), WEEK, WEEKS),
+        minutes=_minutes(sum(week.spent_s for week in over)),
+    )
+
+
+def latest_week(over: Sequence[Week]) -> Say | None:
+    """How much was practised in the last of the weeks; None without any."""
+    if not over:
+        return None
+    return THIS_WEEK(minutes=_minutes(over[-1].spent_s), listening=round(over[-1].sound_s / 60))
+
+
+def _minutes(seconds: float) -> Say:
+    return plural(round(seconds / 60), MINUTE, MINUTES)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Summary:
+    """One learner: practice by the week, and for every marked drill its practice, trend and mistakes.
+
+    ``busy``: drill id -> what a side task costs there, for drills that were practised busy.
+    """
+
+    learner: str
+    weeks: tuple[Week, ...]
+    drills: tuple[tuple[Practised, Trend, Mistakes], ...]
+    busy: Mapping[str, Say] = field(default_factory=dict)
+
+    def lines(self) -> Iterator[str]:
+        """In words."""
+        yield str(head(self.learner, self.weeks))
+        if (latest := latest_week(self.weeks)) is not None:
+            yield str(latest)
+        for _, of, wrong in self.drills:
+            title = drills()[of.drill].title()
+            also = (self.busy[of.drill],) if of.drill in self.busy else ()
+            yield f"  {title}: " + " ".join(map(str, (*of.verdict, *(wrong.verdict if wrong.told else ()), *also)))
+
+    def to_json(self) -> dict[str, Any]:
+        """As plain values, units in the names."""
+        return {
+            "learner": self.learner,
+            "weeks": [
+                {
+                    "monday": week.monday.isoformat(),
+                    "trials": week.trials,
+                    "void": week.voids,
+                    "practice_s": round(week.spent_s, 1),
+                    "listening_s": round(week.sound_s, 1),
+                }
+                for week in self.weeks
+            ],
+            "drills": [_drill_json(*each) for each in self.drills],
+        }
+
+
+def _drill_json(of: Practised, shown: Trend, wrong: Mistakes) -> dict[str, Any]:
+    curve = shown.curve
+    return {
+        "drill": of.drill,
+        "trials": of.trials,
+        "first": of.first.isoformat(),
+        "last": of.last.isoformat(),
+        "rung": shown.rung if shown.told else None,
+        "answers": shown.level.answers,
+        "level_logits": round(shown.level.theta, 3),
+        "level_se_logits": round(shown.level.sd, 3),
+        "right": _estimate(shown.right),
+        "spread_ms": _estimate(shown.spread_ms),
+        "bias_ms": _estimate(shown.bias_ms),
+        "curve": None
+        if curve is None
+        else {
+            "trend": curve.trend,
+            "p": curve.p,
+            "floor_ms": round(curve.floor, 3),
+            "gain_ms": round(curve.gain, 3),
+            "rate_per_trial": round(curve.rate, 6),
+        },
+        "best_less_first_week_ms": None if shown.weeks is None else _estimate(shown.weeks.change_ms),
+        "beat_tapped": {str(beat): round(share, 4) for beat, share in wrong.beat_tapped.items()},
+        "verdict": " ".join(map(str, (*shown.verdict, *wrong.verdict))),
+    }
+
+
+def _estimate(of: Estimate | None) -> dict[str, Any] | None:
+    if of is None:
+        return None
+    return {"value": round(of.value, 4), "ci95": [round(of.low, 4), round(of.high, 4)], "n": of.n}
+
+
+def summary(logbook: Logbook, learner: str) -> Summary:
+    """The summary of one learner: every marked drill practised, busy ones too, in the order of the ladder."""
+    done, stands = practised(logbook, learner), standing(logbook, learner)
+    marked = (each for each in drills().values() if each.kind is not Kind.NONE)
+    ladder = sorted((each for each in marked if each.id in done), key=lambda each: each.place)
+    return Summary(
+        learner,
+        tuple(weeks(logbook, learner)),
+        tuple(
+            (done[each.id], trend(logbook, learner, each.id, stands), mistakes(logbook, learner, each.id))
+            for each in ladder
+        ),
+        {each.id: says for each in ladder if (says := busy_cost(logbook, learner, each.id)) is not None},
+    )
+
+
+def busy_cost(logbook: Logbook, learner: str, drill: str) -> Say | None:
+    """What being busy costs in a drill, by its latest trials; None where it was not practised busy among them.
+
+    A busy trial whose side task was let go tells nothing of it. Nor does what was answered plainly after the day of
+    the last one that does: that would be told of learning as well.
+    """
+    ever = logbook.rows(
+        "SELECT 1 FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?) AND drill = ? AND mode = ?"
+        " LIMIT 1",
+        (learner, drill, Mode.BUSY.value),
+    )
+    latest = logbook.trials(LATEST, learner=learner, drill=drill) if ever else []
+    if not any(each.mode is Mode.BUSY for each in latest):
+        return None
+    told = [each for each in latest if _side_task_done(each)]
+    until = max((each.when[:10] for each in told), default="")
+    plain = attempts((each for each in latest if each.when[:10] <= until), mode=Mode.PLAIN)
+    return cost_says(cost(plain.get(drill, []), attempts(told, mode=Mode.BUSY).get(drill, [])))
+
+
+def _side_task_done(record: TrialRecord) -> bool:
+    marks = record.result or {}
+    return record.mode is Mode.BUSY and kept_up(marks.get("side_right", 0), marks.get("side_shown", 0))

@@ -1,0 +1,1 @@
+"""A trial, its answer, its marks and the words for them."""

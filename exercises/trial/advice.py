@@ -1,0 +1,240 @@
+"""What a learner is told about taps: one or two plain sentences, drawn from the marks.
+
+Someone who has never mixed reads them, so no term stands here that the ear cannot find in the sound.
+"""
+
+from dataclasses import dataclass
+
+from exercises.timing.drift import HEARD_SHARE, HEARD_TEMPO_SHARE, Drift
+from exercises.trial.habit import Habit, Pattern
+from exercises.trial.trial import TapMarks
+from synth.base.words import Say, Template
+
+# Steady and loose taps, as a share of the beat: at 500 ms trained people have an SD of about 10 to 20 ms, untrained
+# ones of about 20 to 40 ms (from memory, low confidence).
+STEADY_SHARE = 0.04
+LOOSE_SHARE = 0.08
+
+# Taps that share one place in the beat this closely (a spread of 7 % of it) may only have been delayed as a whole.
+TIGHT_LENGTH = 0.9
+
+BEATS = {
+    1: Template("the one"),
+    2: Template("the two"),
+    3: Template("the three"),
+    4: Template("the four"),
+    5: Template("the five"),
+    6: Template("the six"),
+    7: Template("the seven"),
+}
+BEAT = Template("beat {n}")
+TWO_BEATS = Template("{first} and {second}")
+
+SILENT = Template("No tap came in. Tap with the space bar, a mouse button or a finger.")
+BEFORE = Template("Your taps came before the first one that counts. Keep tapping until the drums stop.")
+AFTER = Template("Your taps came when the drums had stopped. Tap while they sound.")
+FEW = Template("There were too few taps to say more. Keep tapping until the drums stop.")
+LOOSE = Template("Your taps did not settle on the beat. Nod along for a few bars first, then tap with the nod.")
+BETWEEN = Template("Your taps fell between the beats. Wait for the drum itself, not for the gap before it.")
+BETWEEN_UNMEASURED = Template(
+    "Your taps fell between the beats, all by the same amount. Wireless headphones can do that: measure their delay."
+)
+DOUBLE_TIME = Template("You tapped twice in every beat, in double time. Slow down to the beat itself first.")
+FASTER = Template("You tapped faster than the beat. Listen for a bar first, then nod with the drums and tap the nod.")
+HALF_TIME = Template("You tapped every second beat, in half time. Put one more tap between each two.")
+HALF_TIME_ON = Template("You tapped every second beat, in half time, on {beats}. Put one more tap between each two.")
+
+EARLY = Template("Your taps came about {ms} ms early.")
+EARLY_AS_MOST = Template("Your taps came about {ms} ms early, as most people's do at first.")
+LATE = Template("Your taps came about {ms} ms late. Expect the beat instead of answering it.")
+SLOWED = Template("You slowed down: your taps fell further and further behind.")
+SPED_UP = Template("You sped up: your taps ran further and further ahead.")
+MORE_LATE = Template("Each bar put you about {ms} ms further behind. Listen to the drums while you tap.")
+MORE_EARLY = Template("Each bar put you about {ms} ms further ahead. Listen to the drums while you tap.")
+LITTLE_SLOWER = Template("You were a little slower than the drums: about {ms} ms a bar later.")
+LITTLE_FASTER = Template("You were a little faster than the drums: about {ms} ms a bar earlier.")
+SLOWER = Template("You were slower than the drums: about {ms} ms a bar later.")
+QUICKER = Template("You were faster than the drums: about {ms} ms a bar earlier.")
+STEADY = Template("Your taps were steady.")
+WANDERED = Template("Your taps wandered by about {ms} ms. Move with the beat while you wait.")
+ON_TIME = Template("Your taps were on time and steady.")
+# The rule stands in ``exercises.trial.habit.asked_for``.
+NOT_ENOUGH = Template("It counts as right when three in four are met.")
+
+# Being up to 80 ms early is usual in people who are new to this (Repp 2005; the figure from memory).
+USUAL_LEAD_MS = 80.0
+
+
+@dataclass(frozen=True, slots=True)
+class TapWords:
+    """The sentences of one tap drill, for what was asked: ``had_most`` takes ``hits`` and ``targets``.
+
+    ``stopped`` takes both and ``n``, the targets after the last tap. ``other_beat``, by beat of the bar (-1: the last
+    one, 0: any), takes ``beat``, ``moved`` takes ``first`` and ``second``, ``twice`` takes ``beats``, ``late_in`` and
+    ``lost`` take ``n``.
+    """
+
+    had_all: Template
+    had_most: Template
+    stopped: Template
+    late_in: Template
+    lost: Template
+    every_second: Template
+    every_beat: Template
+    twice: Template
+    other_beat: dict[int, Template]
+    moved: Template
+    astray: Template
+
+
+def beat_name(beat: int) -> Say:
+    """``the three`` for 3."""
+    return BEATS[beat]() if beat in BEATS else BEAT(n=beat)
+
+
+def tap_verdict(
+    marks: TapMarks,
+    habit: Habit,
+    words: TapWords,
+    period_s: float,
+    calibrated: bool,
+    *,
+    before: int = 0,
+    after: int = 0,
+) -> tuple[Say, ...]:
+    """One or two sentences. Early or late is never said without calibration.
+
+    ``before`` and ``after`` are the taps that came too soon, and too late, to count.
+    """
+    match habit.pattern:
+        case Pattern.SILENT:
+            return (BEFORE() if before else AFTER() if after else SILENT(),)
+        case Pattern.TARGETS:
+            return _had(marks, habit.drift, words, period_s, calibrated)
+        case Pattern.PARTLY:
+            return _had(marks, habit.drift, words, period_s, calibrated, enough=4 * marks.hits >= 3 * marks.targets)
+        case Pattern.DRIFTED:
+            assert habit.drift is not None
+            ms = round(abs(habit.drift.ms_per(bar_s(marks, period_s))))
+            return (SLOWED(), MORE_LATE(ms=ms)) if habit.drift.share > 0 else (SPED_UP(), MORE_EARLY(ms=ms))
+        case Pattern.FEW:
+            return (FEW(),)
+        case Pattern.LOOSE:
+            return (LOOSE(),)
+        case Pattern.BETWEEN:
+            return (BETWEEN() if calibrated or habit.length < TIGHT_LENGTH else BETWEEN_UNMEASURED(),)
+        case Pattern.DOUBLE_TIME:
+            return (DOUBLE_TIME(),)
+        case Pattern.FASTER:
+            return (FASTER(),)
+        case Pattern.HALF_TIME:
+            return (HALF_TIME_ON(beats=_names(habit.beats)) if len(habit.beats) == 2 else HALF_TIME(),)
+        case Pattern.EVERY_BEAT:
+            return (words.every_beat(),)
+        case Pattern.EVERY_SECOND:
+            return (words.every_second(),)
+        case Pattern.TWICE:
+            return (words.twice(beats=_names(habit.beats)),)
+        case Pattern.OTHER_BEAT:
+            beat = habit.beats[0]
+            template = words.other_beat.get(beat, words.other_beat[0])
+            if beat == len(marks.beat_tapped):
+                template = words.other_beat.get(-1, template)
+            return (template(beat=beat_name(beat)),)
+        case Pattern.MOVED:
+            return (words.moved(first=beat_name(habit.beats[0]), second=beat_name(habit.beats[1])),)
+        case Pattern.ASTRAY:
+            return (words.astray(),)
+
+
+def timing(marks: TapMarks, period_s: float, calibrated: bool) -> Say | None:
+    """A sentence on early, late or steady, or None where there is nothing worth saying.
+
+    Early or late is said only when the equipment has been calibrated, and when the bias is larger than the
+    uncertainty, than what a listener would notice, and than what so few taps can tell.
+    """
+    period_ms = 1000 * period_s
+    if marks.bias_ms is None or marks.spread_ms is None or marks.bias_ci95_ms is None:
+        return None
+    low, high = marks.bias_ci95_ms
+    told = abs(marks.bias_ms) > max(marks.uncertainty_ms, HEARD_SHARE * period_ms) and (low > 0 or high < 0)
+    if calibrated and told:
+        ms = round(abs(marks.bias_ms))
+        if marks.bias_ms > 0:
+            return LATE(ms=ms)
+        return (EARLY_AS_MOST if ms <= USUAL_LEAD_MS else EARLY)(ms=ms)
+    if marks.spread_ms > LOOSE_SHARE * period_ms:
+        return WANDERED(ms=round(marks.spread_ms))
+    if marks.spread_ms <= STEADY_SHARE * period_ms and marks.hits >= 4:
+        return ON_TIME() if calibrated and not told else STEADY()
+    return None
+
+
+def bar_s(marks: TapMarks, period_s: float) -> float:
+    """How long a bar of the beats that were tapped is."""
+    return period_s * len(marks.beat_tapped)
+
+
+def drifting(marks: TapMarks, period_s: float) -> Say | None:
+    """A sentence on taps that met their targets, but surely ran faster or slower than the drums; else None."""
+    found = marks.drift
+    if found is None or not found.told(period_s):
+        return None
+    ms = round(abs(found.ms_per(bar_s(marks, period_s))))
+    if not ms:
+        return None
+    little = abs(found.share) <= HEARD_TEMPO_SHARE
+    if found.share > 0:
+        return (LITTLE_SLOWER if little else SLOWER)(ms=ms)
+    return (LITTLE_FASTER if little else QUICKER)(ms=ms)
+
+
+def how_they_lay(marks: TapMarks, period_s: float, calibrated: bool) -> Say | None:
+    """``drifting`` or ``timing``, whichever says more; None where there is nothing worth saying.
+
+    A drift is told before "steady" and "wandered", which it would belie; before early and late where it is larger.
+    """
+    drifted = drifting(marks, period_s)
+    if drifted is None:
+        return timing(marks, period_s, calibrated)
+    assert marks.drift is not None
+    if calibrated and abs(marks.bias_ms or 0.0) > abs(marks.drift.ms_per(marks.drift.span_s)):
+        return timing(marks, period_s, calibrated) or drifted
+    return drifted
+
+
+def _had(
+    marks: TapMarks,
+    left_by: Drift | None,
+    words: TapWords,
+    period_s: float,
+    calibrated: bool,
+    *,
+    enough: bool = True,
+) -> tuple[Say, ...]:
+    """Targets were hit: how many, whether the taps ended before the drums, then where else the rest went, or else
+    how the taps lay. ``left_by`` is the drift by which taps left their targets. Who met too few is not praised.
+    """
+    late_in = int(marks.pairs[0, 0])
+    left = marks.targets - 1 - int(marks.pairs[-1, 0])
+    stopped = left >= 2 and marks.counted is not None and int(marks.pairs[-1, 1]) == marks.counted[1] - 1
+    if not marks.missed and not marks.extra:
+        first = words.had_all(targets=marks.targets)
+    elif stopped:
+        first = words.stopped(hits=marks.hits, targets=marks.targets, n=left)
+    else:
+        first = words.had_most(hits=marks.hits, targets=marks.targets)
+    if left_by is not None and not stopped:
+        return first, SLOWED() if left_by.share > 0 else SPED_UP()
+    if late_in >= 2 and late_in + left * stopped == marks.missed:
+        return first, words.late_in(n=late_in)
+    if left >= 2 and left == marks.missed and not stopped:
+        return first, words.lost(n=left)
+    if not enough:
+        return first, NOT_ENOUGH()
+    second = how_they_lay(marks, period_s, calibrated)
+    return (first,) if second is None else (first, second)
+
+
+def _names(beats: tuple[int, ...]) -> Say:
+    return TWO_BEATS(first=beat_name(beats[0]), second=beat_name(beats[1]))

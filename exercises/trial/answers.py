@@ -1,0 +1,167 @@
+"""Answers as text: taps, choices, numbers and positions, from a file or a command line."""
+
+import math
+import os
+import re
+from pathlib import Path
+
+import numpy as np
+
+from exercises.trial.trial import Answer, Kind, Trial
+from synth.base.arrays import Seconds
+from synth.base.errors import Trouble, near
+
+# A trial lasts minutes; a time beyond this is a slip of the unit.
+LONGEST_S = 6 * 3600.0
+LARGEST_FILE_BYTES = 8_000_000
+
+
+def read_taps(path: str | Path) -> Seconds:
+    """Taps from a file: one number a line, seconds from the start of the sound, sorted; ``#`` starts a comment.
+
+    ``Trouble`` with the number of the line where it is anything else.
+    """
+    return parse_taps(_read_text(path), str(path))
+
+
+def parse_taps(text: str, name: str = "taps") -> Seconds:
+    """Taps from text: see ``read_taps``."""
+    taps: list[float] = []
+    for number, line in enumerate(text.split("\n"), start=1):
+        word = line.partition("#")[0].strip()
+        if not word:
+            continue
+        where = f"{name}, line {number}"
+        shown = word if len(word) <= 24 else word[:21] + "..."
+        if not word.isprintable():
+            raise Trouble(f"{where}: not text; one number a line, in seconds, expected")
+        try:
+            tap_s = float(word)
+        except ValueError:
+            hint = " One number a line." if len(re.split(r"[\s,;]+", word)) > 1 else ""
+            raise Trouble(f"{where}: {shown!r} is no number of seconds.{hint}") from None
+        if not math.isfinite(tap_s):
+            raise Trouble(f"{where}: {shown}: a finite number of seconds expected")
+        if abs(tap_s) > LONGEST_S:
+            raise Trouble(f"{where}: {shown}: seconds expected, is this milliseconds?")
+        if taps and tap_s < taps[-1]:
+            raise Trouble(f"{where}: {shown} comes after {taps[-1]:g}: taps must be sorted by time")
+        taps.append(tap_s)
+    if not taps:
+        raise Trouble(f"{name}: no taps in it; one number a line, in seconds, expected")
+    return np.array(taps, dtype=np.float64)
+
+
+def read_answer(path: str | Path, trial: Trial) -> Answer:
+    """The answer to a trial from a file: taps, or for other kinds of trial one line with the answer.
+
+    Where a trial asks for taps and then for a value, one of the lines reads ``answer: VALUE``.
+    """
+    text = _read_text(path)
+    if trial.kind in (Kind.TAPS, Kind.PRESS):
+        value = None
+        if trial.then is not Kind.NONE:
+            text, value = _take_value(text, trial, str(path))
+            if not any(line.partition("#")[0].strip() for line in text.split("\n")):
+                return Answer(value=value)  # answered without a tap: to be marked, not refused
+        taps_s = parse_taps(text, str(path))
+        # Taps in milliseconds fall hours behind the end of the sound.
+        end_s = trial.count.end_s
+        if taps_s[0] > end_s + 60 and taps_s.size > 1:
+            raise Trouble(
+                f"{path}: {taps_s[0]:g}: seconds expected, is this milliseconds? The sound ends at {end_s:.1f} s."
+            )
+        return Answer(taps_s, value)
+    lines = [line.partition("#")[0].strip() for line in text.splitlines()]
+    words = [line for line in lines if line]
+    if len(words) != 1:
+        raise Trouble(f"{path}: one line with the answer expected, not {len(words)}")
+    return Answer(value=parse_value(trial, words[0]))
+
+
+def answer_of(given: str, trial: Trial) -> Answer:
+    """The answer that a word of the command line means: a file's, see ``read_answer``, or else the word itself.
+
+    Taps come from a file only.
+    """
+    if trial.kind in (Kind.TAPS, Kind.PRESS) or os.path.lexists(given):
+        return read_answer(given, trial)
+    try:
+        return Answer(value=parse_value(trial, given))
+    except Trouble as slip:
+        stop = "" if str(slip).endswith((".", "?")) else "."
+        raise Trouble(f"{slip}{stop} Nor is there a file of that name.") from slip
+
+
+def _take_value(text: str, trial: Trial, name: str) -> tuple[str, str | float]:
+    """The text with its ``answer: VALUE`` line emptied, so that line numbers stay, and the value."""
+    lines = text.split("\n")
+    found = [at for at, line in enumerate(lines) if line.partition(":")[0].strip().lower() == "answer"]
+    if len(found) != 1:
+        raise Trouble(f"{name}: taps and one line 'answer: VALUE' expected, not {len(found)} such lines")
+    said = lines[found[0]].partition(":")[2].partition("#")[0]
+    lines[found[0]] = ""
+    try:
+        return "\n".join(lines), parse_value(trial, said)
+    except Trouble as slip:
+        raise Trouble(f"{name}, line {found[0] + 1}: {slip}") from slip
+
+
+def parse_value(trial: Trial, text: str) -> str | float:
+    """The value of an answer in words; ``Trouble`` where it is none for this trial.
+
+    A choice is one of the keys, or else its number on the screen, from 1, or its words;
+    a number is finite; a position is bar.beat, such as 3.2, from 1.1 on.
+    """
+    text = text.strip()
+    kind = trial.kind if trial.kind not in (Kind.TAPS, Kind.PRESS, Kind.NONE) else trial.then
+    match kind:
+        case Kind.CHOICE:
+            numbers = {str(number): choice.key for number, choice in enumerate(trial.choices, 1)}
+            said = {str(choice.say).lower(): choice.key for choice in trial.choices}
+            keys = {choice.key.lower(): choice.key for choice in trial.choices}
+            meant = numbers | said | keys  # a key such as "4" is never the fourth choice
+            if text.lower() not in meant:
+                known = ", ".join(keys.values())
+                raise Trouble(f"{text!r} is none of the answers: {known}.{near(text, keys.values())}")
+            return meant[text.lower()]
+        case Kind.NUMBER:
+            try:
+                number = float(text)
+            except ValueError:
+                raise Trouble(f"{text!r} is no number") from None
+            if not math.isfinite(number):
+                raise Trouble(f"{text}: a finite number expected")
+            return number
+        case Kind.POSITION:
+            found = re.fullmatch(r"(\d{1,4})\.(\d{1,2})", text)
+            if not found:
+                raise Trouble(f"{text!r}: bar and beat expected, such as 3.2 for the two of the third bar")
+            bar, beat = int(found[1]), int(found[2])
+            per_bar = int(trial.count.beat_in_bar.max())
+            if bar < 1 or not 1 <= beat <= per_bar:
+                raise Trouble(f"{text}: bars count from 1, beats from 1 to {per_bar}")
+            return f"{bar}.{beat}"
+        case _:
+            raise Trouble("this trial takes no answer in words")
+
+
+def _read_text(path: str | Path) -> str:
+    """A file's text, or ``Trouble`` that names the file."""
+    path = Path(path)
+    try:
+        if path.is_dir():
+            raise Trouble(f"{path}: a folder, not a file")
+        with path.open("rb") as file:
+            data = file.read(LARGEST_FILE_BYTES + 1)
+    except OSError as slip:
+        raise Trouble(f"{path}: cannot be read ({slip.strerror})") from slip
+    except ValueError as slip:
+        raise Trouble(f"{path!s:.60}: not the name of a file") from slip
+    if len(data) > LARGEST_FILE_BYTES:
+        raise Trouble(f"{path}: too large for a file of taps")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as slip:
+        line = data[: slip.start].count(b"\n") + 1
+        raise Trouble(f"{path}, line {line}: not text; one number a line, in seconds, expected") from slip

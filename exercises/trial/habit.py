@@ -1,0 +1,168 @@
+"""What a learner was tapping, whether or not it was asked for: the one, the three, every beat, half time.
+
+Conventions: seconds from the start of the sound, sorted rows. Half and double time are real percepts (McKinney &
+Moelants 2006, Music Perception 24, 155 ff.), so they are named and not only counted wrong.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+import numpy.typing as npt
+
+from exercises.timing.circular import angles, direction
+from exercises.timing.drift import Drift, own_drift
+from exercises.trial.trial import TapMarks
+from synth.base.arrays import Ints, Seconds
+from synth.score.metre import Count
+
+# A rate counts as one time, half or double when it is within this factor of it: half of the way (on a ratio scale)
+# from one rate to the next would be sqrt(2); tapping rates vary far less than this.
+RATE_FACTOR = 1.25
+# Double time is claimed of a rate this near to twice that of the beat, and only where the taps keep to the halves.
+DOUBLE_SHARE = 0.1
+# The least share of taps on one beat for "you were on the three".
+STEADY_SHARE = 0.7
+# Below this length of the mean direction taps have no common place in the beat: a spread of a fifth of the beat.
+LEAST_LENGTH = 0.45
+# From here on a tap lies between two beats rather than early or late on one, as a share of the beat.
+BETWEEN_SHARE = 1 / 3
+
+
+class Pattern(StrEnum):
+    """What the taps followed."""
+
+    SILENT = "silent"  # no tap at all
+    FEW = "few"  # too few to tell
+    TARGETS = "targets"  # what was asked
+    PARTLY = "partly"  # what was asked, but for a part of the trial alone
+    DRIFTED = "drifted"  # what was asked, at a tempo of their own: ``drift``
+    EVERY_SECOND = "every second"  # every second target
+    OTHER_BEAT = "other beat"  # steadily on another beat: ``beats`` names it
+    MOVED = "moved"  # from one beat to another half-way: ``beats`` names both
+    TWICE = "twice"  # twice as often as asked: ``beats`` names the two
+    HALF_TIME = "half time"  # every second beat where every beat was asked: ``beats``
+    EVERY_BEAT = "every beat"  # every beat where fewer were asked
+    DOUBLE_TIME = "double time"  # twice in every beat
+    FASTER = "faster"  # faster than the beat, and in no simple relation to it
+    BETWEEN = "between"  # steadily half-way between the beats
+    ASTRAY = "astray"  # in time with the beat, on no beat in particular
+    LOOSE = "loose"  # not in time with the beat
+
+
+@dataclass(frozen=True, slots=True)
+class Habit:
+    """The pattern, the beats of the bar it names, and how closely the taps share a place in the beat (R, 0 to 1).
+
+    ``drift`` is that of taps that left their targets behind.
+    """
+
+    pattern: Pattern
+    beats: tuple[int, ...] = ()
+    length: float = 0.0
+    drift: Drift | None = None
+
+
+def nearest_beats(count: Count, taps_s: npt.ArrayLike) -> Ints:
+    """Row of the count that each tap is nearest to; half-way goes to the earlier beat."""
+    middles = (count.beats_s[1:] + count.beats_s[:-1]) / 2
+    return np.searchsorted(middles, np.asarray(taps_s, dtype=np.float64), side="left").astype(np.int64)
+
+
+def beat_shares(count: Count, taps_s: npt.ArrayLike) -> dict[int, float]:
+    """Beat of the bar -> share of the taps nearest to it, over all beats of the count (zeros included)."""
+    beats = count.beat_in_bar[nearest_beats(count, taps_s)]
+    per_bar = int(count.beat_in_bar.max())
+    return {beat: float(np.mean(beats == beat)) if beats.size else 0.0 for beat in range(1, per_bar + 1)}
+
+
+def habit(targets_s: Seconds, taps_s: Seconds, count: Count, period_s: float, marks: TapMarks) -> Habit:
+    """What ``taps_s``, those that count, followed, where ``marks`` says which of the targets they met.
+
+    Targets lie on beats of the count. All of them counts as "what was asked" from three quarters hit, with at most
+    a quarter as many extra taps.
+    """
+    if not taps_s.size:
+        return Habit(Pattern.SILENT)
+    rows = nearest_beats(count, taps_s)
+    mean = direction(angles(taps_s, count.beats_s[rows], period_s))
+    drift = own_drift(targets_s, taps_s)
+    if drift is not None and not (drift.told(period_s) and _left(drift, marks.window_ms / 1000)):
+        drift = None
+    if asked_for(len(targets_s), marks.hits, taps_s.size) and (taps_s.size < 5 or mean.rayleigh_p < 0.05):
+        return Habit(Pattern.TARGETS, length=mean.length, drift=drift)
+    if taps_s.size < 4:
+        return Habit(Pattern.FEW, length=mean.length)
+
+    if drift is not None:
+        return Habit(Pattern.DRIFTED, length=mean.length, drift=drift)
+    gaps_beats = np.diff(taps_s) / period_s
+    gap_beats = float(np.median(gaps_beats))
+    if abs(gap_beats / 0.5 - 1) <= DOUBLE_SHARE and _in_halves(taps_s, count, rows, period_s):
+        return Habit(Pattern.DOUBLE_TIME, length=mean.length)
+    if mean.length < LEAST_LENGTH or max(gap_beats, float(gaps_beats.mean())) < 1 / RATE_FACTOR:
+        faster = max(gap_beats, float(gaps_beats.mean())) < 1 / RATE_FACTOR
+        return Habit(Pattern.FASTER if faster else Pattern.LOOSE, length=mean.length)
+    if _for_a_part(marks, taps_s.size):
+        return Habit(Pattern.PARTLY, length=mean.length)
+    if abs(mean.mean_rad) > 2 * np.pi * BETWEEN_SHARE:
+        return Habit(Pattern.BETWEEN, length=mean.length)
+
+    target_rows = nearest_beats(count, targets_s)
+    step = float(np.median(np.diff(target_rows))) if len(targets_s) > 1 else 1.0
+    shares = beat_shares(count, taps_s)
+    no_beats: tuple[int, ...] = ()
+    order = sorted(shares, key=lambda beat: (-shares[beat], beat))
+    pattern, beats = Pattern.ASTRAY, no_beats
+    if _near(gap_beats, 2 * step) and np.isin(rows, target_rows).mean() >= STEADY_SHARE:
+        pattern, beats = (Pattern.HALF_TIME, _held(shares)) if step == 1 else (Pattern.EVERY_SECOND, no_beats)
+    elif step > 1 and _near(gap_beats, 1.0):
+        pattern = Pattern.EVERY_BEAT
+    elif step > 2 and _near(gap_beats, step / 2) and shares[order[0]] + shares[order[1]] >= STEADY_SHARE:
+        pattern, beats = Pattern.TWICE, tuple(sorted(order[:2]))
+    elif step > 1 and shares[order[0]] >= STEADY_SHARE:
+        if order[0] not in count.beat_in_bar[target_rows]:
+            pattern, beats = Pattern.OTHER_BEAT, (order[0],)
+        else:  # the beat that was asked for, but too few times or too far from it
+            pattern = Pattern.PARTLY if 2 * marks.hits >= taps_s.size else Pattern.BETWEEN
+    elif step > 1:
+        half = taps_s.size // 2
+        held = [_held(beat_shares(count, part)) for part in (taps_s[:half], taps_s[half:])]
+        if all(len(each) == 1 for each in held) and held[0] != held[1]:
+            pattern, beats = Pattern.MOVED, held[0] + held[1]
+    return Habit(pattern, beats, mean.length)
+
+
+def asked_for(targets: int, hits: int, taps: int) -> bool:
+    """Whether so many hits among so many taps are the thing that was asked: three quarters hit, a quarter extra."""
+    return 4 * hits >= 3 * targets and 4 * (taps - hits) <= targets
+
+
+def _for_a_part(marks: TapMarks, taps: int) -> bool:
+    """Whether the taps are what was asked from the first target that was met to the last one."""
+    if marks.hits < 4:
+        return False
+    return asked_for(int(marks.pairs[-1, 0] - marks.pairs[0, 0]) + 1, marks.hits, taps)
+
+
+def _left(drift: Drift, window_s: float) -> bool:
+    """Whether one end of the taps lay at their targets, and the other no more."""
+    off_s = sorted((abs(drift.first_s), abs(drift.last_s)))
+    return off_s[0] <= window_s < off_s[1]
+
+
+def _in_halves(taps_s: Seconds, count: Count, rows: Ints, period_s: float) -> bool:
+    """Whether taps share their places in half a beat: at two and a half in a beat they would run through them."""
+    return direction(angles(taps_s, count.beats_s[rows], period_s / 2)).length >= LEAST_LENGTH
+
+
+def _held(shares: dict[int, float]) -> tuple[int, ...]:
+    """The one beat that holds most of the taps, or else the beats that together do."""
+    top = max(shares, key=lambda beat: shares[beat])
+    if shares[top] >= STEADY_SHARE:
+        return (top,)
+    return tuple(beat for beat in sorted(shares) if shares[beat] >= 0.25)
+
+
+def _near(gap: float, of: float) -> bool:
+    return of / RATE_FACTOR < gap < of * RATE_FACTOR

@@ -1,0 +1,89 @@
+"""Taps against targets: the figures of one trial.
+
+Conventions: seconds from the start of the sound, early negative, late positive.
+"""
+
+import numpy as np
+
+from exercises.timing.asynchrony import asynchrony
+from exercises.timing.drift import drift
+from exercises.timing.matching import match
+from exercises.trial.habit import beat_shares
+from exercises.trial.trial import TapMarks
+from synth.base.arrays import Seconds
+from synth.score.metre import Count
+
+# How far from its target a tap still counts as meant for it. People who are new to this tap up to 80 ms early (Repp
+# 2005, Psychon. Bull. Rev. 12, 969-992; from memory) with an SD of up to 40 ms (from memory, low confidence): two SDs
+# beyond that are 160 ms, a third of the beat at the tempo people prefer (120 to 130 BPM, Moelants 2002). A third is
+# also nearer to this beat than to a tap half-way to the next. At slow tempos the beat grows and people's error much
+# less, so the window stops growing at 200 ms. 70 ms, the usual window for beat trackers, is for machines.
+WINDOW_SHARE = 1 / 3
+WIDEST_WINDOW_S = 0.2
+# From fewer hits than this a mean says nothing yet.
+FEWEST_HITS = 3
+
+
+def window_s(period_s: float) -> float:
+    """Window for a beat of ``period_s``: a third of it, at most 0.2 s."""
+    return min(WINDOW_SHARE * period_s, WIDEST_WINDOW_S)
+
+
+def counted_taps(targets_s: Seconds, taps_s: Seconds, count: Count, period_s: float) -> slice:
+    """The taps that count: from half a beat before the first target to half a beat after the last beat that sounds.
+
+    What comes before is the learner finding the way in; what comes after falls where there is no beat any more.
+    """
+    if not len(targets_s):
+        return slice(0, 0)
+    first = int(np.searchsorted(taps_s, targets_s[0] - period_s / 2, side="left"))
+    last = int(
+        np.searchsorted(taps_s, max(float(count.beats_s[-1]), float(targets_s[-1])) + period_s / 2, side="right")
+    )
+    return slice(first, max(first, last))
+
+
+def mark_taps(
+    targets_s: Seconds,
+    taps_s: Seconds,
+    count: Count,
+    period_s: float,
+    uncertainty_ms: float = 0.0,
+    counted: slice | None = None,
+    within_s: float | None = None,
+) -> TapMarks:
+    """Figures of sorted taps on sorted targets; ``count`` tells which beat of the bar each tap was nearest to.
+
+    ``counted`` picks the taps that count, where they are not those of ``counted_taps``; ``within_s`` is how far from
+    its target a tap still counts, where it is not ``window_s`` of the beat.
+    """
+    if not uncertainty_ms >= 0:
+        raise ValueError(f"uncertainty {uncertainty_ms} ms: 0 or more expected")
+    counted = counted_taps(targets_s, taps_s, count, period_s) if counted is None else counted
+    taps = taps_s[counted]
+    window = window_s(period_s) if within_s is None else within_s
+    pairs = match(targets_s, taps, window)
+    errors_ms = 1000 * (taps[pairs[:, 1]] - targets_s[pairs[:, 0]])
+    figures = asynchrony(errors_ms)
+    return TapMarks(
+        targets=len(targets_s),
+        hits=len(pairs),
+        missed=len(targets_s) - len(pairs),
+        extra=len(taps) - len(pairs),
+        bias_ms=figures.bias_ms,
+        spread_ms=figures.spread_ms,
+        bias_ci95_ms=figures.bias_ci95_ms,
+        uncertainty_ms=float(uncertainty_ms),
+        window_ms=1000 * window,
+        errors_ms=errors_ms,
+        beat_tapped=beat_shares(count, taps),
+        pairs=pairs + np.array([0, counted.start]),
+        counted=(counted.start, counted.stop),
+        drift=drift(targets_s[pairs[:, 0]], errors_ms / 1000),
+    )
+
+
+def tap_score(marks: TapMarks) -> float:
+    """Hits against all that was asked and all that was done: 2 hits / (targets + taps), the F-measure, 0 to 1."""
+    whole = marks.targets + marks.hits + marks.extra
+    return 2 * marks.hits / whole if whole else 0.0

@@ -1,0 +1,139 @@
+"""What the logbook keeps of one trial."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from typing import Any
+from uuid import uuid4
+
+import numpy as np
+
+from exercises.trial.modes import Mode
+from exercises.trial.trial import Answer, Result, Trial
+from synth.base.arrays import Ints
+
+DAY_S, DAY_MIN = 86_400.0, 1_440
+WHEN = "%Y-%m-%dT%H:%M:%SZ"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TrialRecord:
+    """One trial as practised: what rebuilds it, what the learner did, what it was marked, on which equipment.
+
+    ``when`` is UTC to the second ("2030-05-01T18:00:00Z"); ``offset_min`` says by how many minutes the clocks of the
+    place were ahead of it (behind: negative), and so which day it was there. ``result`` is what ``kept`` gives, or
+    None for a void trial, which says ``void`` why. ``calibration`` holds what the bench measured (lag and error in
+    ms, method), or None. ``uid`` stays the same through export and import; ``id`` is the row in one logbook.
+    ``sound_s`` is how long the sound lasted, ``spent_s`` the time given to the trial, answer included; None leaves it
+    to the logbook, which knows when the trial before it ended. Without a ``sitting`` the logbook finds or starts one.
+    """
+
+    when: str
+    drill: str
+    rung: int
+    seed: int
+    version: int
+    groove: str
+    tempo_bpm: float
+    answer: Answer
+    result: Mapping[str, Any] | None
+    learner: str = "me"
+    device: str = ""
+    calibration: Mapping[str, Any] | None = None
+    void: str | None = None
+    simulated: bool = False
+    mode: Mode = Mode.PLAIN
+    uid: str = field(default_factory=lambda: uuid4().hex)
+    id: int | None = None
+    sitting: int | None = None
+    sound_s: float = 0.0
+    spent_s: float | None = None
+    offset_min: int = 0
+
+    def __post_init__(self) -> None:
+        try:
+            # As strptime with WHEN would, in a tenth of the time: lists hold hundreds of records.
+            if len(self.when) != 20 or datetime.fromisoformat(self.when).strftime(WHEN) != self.when:
+                raise ValueError
+        except ValueError:
+            raise ValueError(f"when {self.when!r}: UTC such as 2030-05-01T18:00:00Z expected") from None
+        if (self.result is None) != (self.void is not None):
+            raise ValueError("a trial has either a result or a reason why it is void")
+        if not self.learner:
+            raise ValueError("a learner has a name")
+        if not (0 <= self.sound_s < DAY_S and 0 <= (self.spent_s or 0.0) < DAY_S):
+            raise ValueError(f"sound {self.sound_s} s, spent {self.spent_s} s: 0 to a day expected, is this ms?")
+        if not -DAY_MIN < self.offset_min < DAY_MIN:
+            raise ValueError(f"offset {self.offset_min} min: less than a day expected, is this seconds?")
+
+
+def kept(trial: Trial, result: Result) -> dict[str, Any]:
+    """What the logbook keeps of a result: ``Result.to_record()``, and where in the phrase targets were met.
+
+    ``phrase_hits``: bar of the phrase -> [targets in it, targets met]. It stands here, since to make the trial again
+    for every picture would take seconds.
+    """
+    data = result.to_record()
+    marks = result.taps
+    if marks is not None and marks.targets == len(trial.targets_s) > 0 and len(trial.count):
+        bars = bars_of_targets(trial)
+        met = np.isin(np.arange(marks.targets), marks.pairs[:, 0])
+        data["phrase_hits"] = {
+            str(bar): [int(np.sum(bars == bar)), int(np.sum(met[bars == bar]))] for bar in np.unique(bars) if bar > 0
+        }
+    return data
+
+
+def bars_of_targets(trial: Trial) -> Ints:
+    """The bar of the phrase (targets,) in which each target lies, as the drums count."""
+    count = trial.count
+    # A target on a beat may lie a rounding before it; one between two beats belongs to the first.
+    rows = np.searchsorted(count.beats_s, trial.targets_s + 1e-6, side="right") - 1
+    bars: Ints = count.bar_in_phrase[rows.clip(0)]
+    return bars
+
+
+def record(
+    trial: Trial,
+    answer: Answer,
+    result: Result | None,
+    *,
+    when: datetime,
+    groove: str | None = None,
+    learner: str = "me",
+    device: str = "",
+    calibration: Mapping[str, Any] | None = None,
+    void: str | None = None,
+    simulated: bool = False,
+    mode: Mode = Mode.PLAIN,
+    sounded_s: float | None = None,
+) -> TrialRecord:
+    """The record of a trial that was just practised, at ``when``: aware, in the zone of the place.
+
+    ``groove`` is the trial's own, unless given. ``sounded_s``: how much of the sound was heard, where it was broken
+    off; beyond its end nothing was.
+    """
+    offset = when.utcoffset()
+    if offset is None:
+        raise ValueError("when: a time with its zone expected")
+    return TrialRecord(
+        when=when.astimezone(UTC).strftime(WHEN),
+        drill=trial.drill,
+        rung=trial.rung,
+        seed=trial.seed,
+        version=trial.version,
+        groove=trial.groove if groove is None else groove,
+        tempo_bpm=round(60.0 / trial.period_s, 6),
+        answer=answer,
+        result=None if result is None or void is not None else kept(trial, result),
+        learner=learner,
+        device=device,
+        calibration=calibration,
+        void=void,
+        simulated=simulated,
+        mode=mode,
+        sound_s=round(min(max(0.0, trial.duration_s if sounded_s is None else sounded_s), trial.duration_s), 3),
+        offset_min=round(offset.total_seconds() / 60),
+    )

@@ -1,0 +1,151 @@
+"""Claps and shouts in a microphone's recording while known sound is playing, so that the drums do not count.
+
+Block by block, as they come. Energy is taken in steps of 1 ms from the recording's first difference (claps are sharp,
+rooms and kicks are low). A clap is a step that stands out of the noise, out of the 10 ms before it, and out of what
+the playing sound itself leaks into the microphone; its start is then found to a part of a step by ``first_change``.
+
+How the sound leaks is learnt while it plays: how late (the highest correlation of the two energies) and how loud (the
+upper quarter of their ratio where the sound is loud). With headphones nothing leaks, and a clap on a drum is as clear
+as one between; with a loud speaker a clap that is no louder than the drum it falls on cannot be told from it.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from synth.base.arrays import Samples, Seconds
+from synth.device.onsets import first_change
+
+STEP_S = 0.001
+ABOVE_NOISE_DB = 15.0
+ABOVE_BEFORE_DB = 9.0
+ABOVE_LEAK_DB = 8.0
+BEFORE_STEPS = 10
+APART_STEPS = 100  # hands do not clap faster than ten times a second (Repp 2006: 8 to 10 taps a second at most)
+# The leak is learnt from the latest seconds, once so many are there; the noise from as many.
+LEARN_STEPS, LEARN_FROM, LEARN_EVERY = 4_000, 1_000, 250
+LATE_STEPS = 600
+# Reflections keep a drum in the room for a while: it fades by 60 dB in 0.4 s.
+FADE_A_STEP = 10 ** (-6 / 400)
+# Less likeness than this of recording and sound means that nothing leaks.
+LEAKS_FROM = 0.25
+
+
+@dataclass(frozen=True, slots=True)
+class Clap:
+    """Where a clap begins, in frames of the recording since the first that was fed, and how far it stands out."""
+
+    frame: int
+    above_db: float
+
+
+def energy(sound: Samples, sample_rate_hz: int) -> Seconds:
+    """Mean square of the first difference in steps of 1 ms; (steps,)."""
+    step = round(STEP_S * sample_rate_hz)
+    sharp = np.diff(np.asarray(sound, np.float64), prepend=float(sound[0]) if len(sound) else 0.0)
+    whole = len(sharp) // step * step
+    return np.asarray(np.mean(sharp[:whole].reshape(-1, step) ** 2, axis=1))
+
+
+def fading(level: Seconds) -> Seconds:
+    """The energy as a room keeps it: each step at least what is left of those before."""
+    kept = np.array(level)
+    for back in (1, 2, 4, 8, 16, 32, 64, 128, 256):
+        kept[back:] = np.maximum(kept[back:], kept[:-back] * FADE_A_STEP**back)
+    return kept
+
+
+class ClapFinder:
+    """Finds claps in blocks as they come; ``played`` is the known sound's energy (``energy``), or nothing."""
+
+    def __init__(self, sample_rate_hz: int, played: Seconds | None = None) -> None:
+        self._rate, self._step = sample_rate_hz, round(STEP_S * sample_rate_hz)
+        self._played = np.zeros(1) if played is None or not len(played) else played
+        self._room = fading(self._played)
+        self._rest = np.zeros(0, np.float32)  # less than a step, and the steps that a start may lie in
+        self._rest_frame = 0
+        self._level = np.zeros(0)  # the latest energies
+        self._place = np.zeros(0, np.int64)  # step of the played sound that each would be without delay
+        self._seen = 0  # steps ever
+        self._last = -APART_STEPS
+        self._learnt = 0
+        self._floor = np.inf
+        self.delay_steps, self.gain = 0, 0.0
+
+    def feed(self, samples: Samples, played_at_s: float) -> list[Clap]:
+        """The claps that have become certain. ``played_at_s``: second of the played sound at the block's start."""
+        sound = np.concatenate([self._rest, samples])
+        kept = BEFORE_STEPS * self._step
+        done = len(self._rest) // self._step  # these steps have been looked at, and are kept for a start in them
+        level = energy(sound, self._rate)
+        fresh = level[done:]
+        place = round(played_at_s * self._rate / self._step) + np.arange(len(fresh))
+        first_seen = self._seen
+        self._level = np.concatenate([self._level, fresh])[-LEARN_STEPS:]
+        self._place = np.concatenate([self._place, place])[-LEARN_STEPS:]
+        self._seen += len(fresh)
+        if self._seen >= LEARN_FROM and self._seen - self._learnt >= LEARN_EVERY:
+            self._learn()
+        found = self._look(sound, level, done, first_seen) if np.isfinite(self._floor) else []
+        keep_from = max((len(level) * self._step) - kept, 0)
+        self._rest = sound[keep_from:]
+        self._rest_frame += keep_from
+        return found
+
+    def _look(self, sound: Samples, level: Seconds, done: int, first_seen: int) -> list[Clap]:
+        found = []
+        limit = self._floor * 10 ** (ABOVE_NOISE_DB / 10)
+        latest = len(self._level) - (self._seen - first_seen)
+        for new in range(self._seen - first_seen):
+            at, seen = latest + new, first_seen + new
+            now = float(self._level[at])
+            if now <= limit or seen - self._last < APART_STEPS or at < BEFORE_STEPS:
+                continue
+            before = float(np.mean(self._level[at - BEFORE_STEPS : at]))
+            leak = self.leak(int(self._place[at]))
+            if now <= before * 10 ** (ABOVE_BEFORE_DB / 10) or now <= leak * 10 ** (ABOVE_LEAK_DB / 10):
+                continue
+            self._last = seen
+            end = (done + new + 1) * self._step
+            begin = max(end - 6 * self._step, 0)
+            sharp = np.diff(np.asarray(sound[begin:end], np.float64), prepend=float(sound[begin]))
+            frame = self._rest_frame + begin + first_change(sharp)
+            found.append(Clap(frame, 10 * float(np.log10(now / max(self._floor, leak, 1e-30)))))
+        return found
+
+    def leak(self, place: int) -> float:
+        """What the played sound should give in the microphone at a step, the latest 5 ms and the next 2 included."""
+        if not self.gain:
+            return 0.0
+        at = place - self.delay_steps
+        near = self._room[max(at - 5, 0) : max(at + 3, 0)]
+        return self.gain * float(near.max()) if len(near) else 0.0
+
+    def _learn(self) -> None:
+        """Noise, and how late and how loudly the played sound arrives, from the latest seconds."""
+        self._learnt = self._seen
+        self._floor = max(float(np.quantile(self._level, 0.3)), 1e-16)
+        heard = np.log(self._level + self._floor)
+        first, last = int(self._place[0]), int(self._place[-1])
+        index = np.arange(first - LATE_STEPS, last + 51)
+        within = (index >= 0) & (index < len(self._room))
+        room = np.where(within, self._room[np.clip(index, 0, len(self._room) - 1)], 0.0)
+        if room.max() <= 0:
+            self.gain = 0.0
+            return
+        known = np.log(room + 1e-4 * room.max())
+        heard = heard - heard.mean()
+        known = known - known.mean()
+        size = 1 << (len(known) + len(heard)).bit_length()
+        across = np.fft.irfft(np.fft.rfft(known, size) * np.conj(np.fft.rfft(heard, size)), size)
+        across = across[: len(known) - len(heard) + 1]
+        best = int(np.argmax(across))
+        part = known[best : best + len(heard)]
+        like = float(across[best]) / (float(np.linalg.norm(part) * np.linalg.norm(heard)) + 1e-30)
+        if like < LEAKS_FROM:
+            self.gain = 0.0
+            return
+        self.delay_steps = LATE_STEPS - best
+        sound = room[best : best + len(heard)]
+        loud = sound > 0.05 * sound.max()
+        self.gain = float(np.quantile(self._level[loud] / sound[loud], 0.75))

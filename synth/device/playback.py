@@ -1,0 +1,394 @@
+"""The one output stream: it plays silence between trials and says when each frame is heard.
+
+Render first, play after: ``play`` takes finished samples and an exact start frame; the callback in the sound
+thread only copies from them and notes its moment in the clock. It holds no lock, writes no log, sends no signal
+and makes no arrays. A known delay matters, not a low one, so the latency asked for is comfortable.
+"""
+
+import contextlib
+import gc
+import sys
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+
+from synth.base.arrays import Samples
+from synth.base.errors import Trouble
+from synth.device import clock
+from synth.device.clock import UNDERFLOW, Fault, Line, StreamClock
+from synth.device.devices import OpenStream, Stream, open_device, rescan
+
+LATENCY_S = 0.08
+"""Asked of the host: long enough that a busy moment does not empty it, short enough to feel prompt."""
+
+BLOCK_FRAMES = 512
+"""Frames a callback; left to itself at low latency a host chose 104, which wakes Python 460 times a second."""
+
+GAIN_AT_START = 0.25
+"""Start quiet (-12 dB): nobody can know the level at the ear."""
+
+
+_NEVER = 1 << 62  # the frame at which a loop ends
+
+
+def settle() -> None:
+    """Keep Python's own pauses away from the sound; called once when everything is loaded.
+
+    A collection of 1.4 million objects held a thread up for 132 ms, after ``gc.freeze`` 0.9 ms; a thread waiting
+    for a busy main thread 10.6 ms, with the shorter switch interval 4.6 ms.
+    """
+    gc.collect()
+    gc.freeze()
+    sys.setswitchinterval(0.0005)
+
+
+class _Cue:
+    """Samples to be heard from an exact frame of the stream on; the last ``loop_frames`` of them for ever."""
+
+    __slots__ = ("before", "end_frame", "loop_frames", "samples", "silent", "start_frame", "stopped", "wanted")
+
+    def __init__(self, samples: Samples, start_frame: int, loop_frames: int, before: "_Cue | None") -> None:
+        self.samples = samples
+        self.wanted = samples  # set by the user's thread; the sound thread crosses over to them
+        self.start_frame = start_frame
+        self.loop_frames = loop_frames
+        self.end_frame = _NEVER if loop_frames else start_frame + len(samples)
+        self.before = before  # what this one replaced, to be faded by the sound thread
+        self.stopped = False  # asked for by the user's thread
+        self.silent = False  # set by the sound thread when it has faded
+
+
+class Player:
+    """One output stream for the whole sitting; everything but the callback is called from one thread.
+
+    ``device``: PortAudio's number or name, None for the default. ``open_stream``, ``now`` and ``awake`` are what
+    tests replace. ``lag_s`` is what calibration found on top of the lag that the host reports; ``on_open`` is called
+    whenever a device has been opened, which may have another.
+    """
+
+    def __init__(
+        self,
+        device: int | str | None = None,
+        sample_rate_hz: int = 48_000,
+        latency_s: float = LATENCY_S,
+        block_frames: int = BLOCK_FRAMES,
+        *,
+        open_stream: OpenStream = open_device,
+        now: Callable[[], float] = clock.now_s,
+        awake: Callable[[], float] = clock.awake_s,
+    ) -> None:
+        if not 8_000 <= sample_rate_hz <= 192_000:
+            raise ValueError(f"sample rate {sample_rate_hz} Hz: expected 8000 to 192000 (is it in kHz?)")
+        if not 0 < latency_s < 1:
+            raise ValueError(f"latency {latency_s} s: expected between 0 and 1 (is it in milliseconds?)")
+        self.device = device
+        self.sample_rate_hz = sample_rate_hz
+        self.latency_s = latency_s
+        self.block_frames = block_frames
+        self.lag_s = 0.0
+        self.on_open: Callable[[], None] = lambda: None
+        self._open_stream, self._now, self._awake = open_stream, now, awake
+        self._stream: Stream | None = None
+        self._clock: StreamClock | None = None
+        self._frames = 0  # handed to the device so far
+        self._cue: _Cue | None = None
+        self._start_frame: int | None = None  # the present or last trial's, kept when its stream has gone
+        self._playing = False
+        self._line: Line | None = None
+        self._faults: list[Fault] = []
+        self._slept_s = 0.0
+        self._broken = False
+        self._gain = self._gain_now = GAIN_AT_START
+        self._channels = 2
+        # Two columns each: where numpy has to stretch one over both, it makes an array.
+        self._rise = np.repeat((np.arange(1, block_frames + 1, dtype=np.float32) / block_frames)[:, np.newaxis], 2, 1)
+        self._ramp = np.zeros((block_frames, 2), np.float32)
+        self._cross = np.zeros((block_frames, 2), np.float32)
+
+    # -- the stream ---------------------------------------------------------------------------------------------
+
+    def open(self) -> None:
+        """Open the device and let it play silence, anew after a fault that broke the stream.
+
+        Raises Trouble when there is none or it refuses.
+        """
+        self.poll()  # a stream that died since the last look is found now
+        if self._stream is not None:
+            if not self._broken:
+                return
+            self.close()
+        if self._broken and self._open_stream is open_device:
+            rescan()
+        # Broken until it plays: whatever goes wrong below, the next attempt looks for devices again.
+        self._frames, self._cue, self._playing, self._broken = 0, None, False, True
+        stream = self._open_stream(
+            device=self.device,
+            sample_rate_hz=self.sample_rate_hz,
+            block_frames=self.block_frames,
+            latency_s=self.latency_s,
+            callback=self._callback,
+        )
+        self._channels = min(2, stream.channels)
+        self._clock = StreamClock(self.sample_rate_hz, stream.latency, self._now())
+        self._slept_s = self._awake() - self._now()
+        self._stream = stream
+        try:
+            stream.start()
+        except Exception as error:
+            self.close()
+            raise Trouble(f"The sound output did not start: {str(error).splitlines()[0]}") from error
+        self._broken = False
+        self.on_open()
+
+    def close(self) -> None:
+        """Stop the sound and give the device back; a running trial ends."""
+        self.stop()
+        stream, self._stream = self._stream, None
+        self._cue = None
+        if stream is not None:
+            with contextlib.suppress(Exception):  # a device that has gone cannot be closed properly
+                stream.close()
+
+    def __enter__(self) -> "Player":
+        self.open()
+        return self
+
+    def __exit__(self, *exc: object) -> None:
+        self.close()
+
+    @property
+    def clock(self) -> StreamClock:
+        """The clock of the present stream. Raises ValueError before ``open``."""
+        if self._clock is None:
+            raise ValueError("the player was never opened")
+        return self._clock
+
+    @property
+    def running(self) -> bool:
+        """Whether a stream is open and being served."""
+        return self._stream is not None and not self._broken
+
+    @property
+    def description(self) -> str:
+        """The device in words: name, host, rate, latency as reported; empty while none is open."""
+        return self._stream.description if self._stream is not None else ""
+
+    @property
+    def gain(self) -> float:
+        """Volume, 0 to 1, applied to the samples; changes glide over one block."""
+        return self._gain
+
+    @gain.setter
+    def gain(self, gain: float) -> None:
+        if not 0 <= gain <= 1:
+            raise ValueError(f"gain {gain}: expected 0 to 1 (is it in percent or dB?)")
+        self._gain = float(gain)
+
+    # -- a trial ------------------------------------------------------------------------------------------------
+
+    def play(self, samples: Samples, delay_s: float = 0.1, *, loop_frames: int = 0) -> None:
+        """Have samples heard from an exact frame on, ``delay_s`` after what is already on its way.
+
+        ``samples``: float32, (frames,) or (frames, 1 or 2), within [-1, 1], at the player's rate. With
+        ``loop_frames`` their last so many frames, at least a block, are played over and over until ``stop``. What
+        was playing fades within a block. After a fault that broke the stream it is opened anew first.
+        Raises Trouble when the device has gone.
+        """
+        if delay_s < 0:
+            raise ValueError(f"delay {delay_s} s: it cannot be negative")
+        if loop_frames and not self.block_frames <= loop_frames <= len(samples):
+            raise ValueError(
+                f"a loop of {loop_frames} frames: {self.block_frames} to {len(samples)} expected (is it in seconds?)"
+            )
+        self.open()
+        cut = self._for_device(samples)
+        # What came before does not concern this trial, but for the line: should none be found while it sounds.
+        self._faults, self._line, self._playing = [], self.clock.line(), True
+        self._slept_s = self._awake() - self._now()
+        start = self._frames + self.block_frames + round(delay_s * self.sample_rate_hz)
+        old = self._cue
+        if old is not None and old.start_frame >= self._frames:
+            old = old.before  # the one in between was never heard
+        self._cue = _Cue(cut, start, loop_frames, old)
+        self._start_frame = start
+
+    def exchange(self, samples: Samples) -> None:
+        """Go on from the same place with other samples of the same length, as when a part is muted.
+
+        The sound thread crosses over within a block, so that a loop keeps its count. Ignored when nothing plays.
+        """
+        cue = self._cue
+        if cue is None or not self._playing:
+            return
+        if len(samples) != len(cue.samples):
+            raise ValueError(
+                f"{len(samples)} frames for {len(cue.samples)}: only samples of one length change places"
+            )
+        cue.wanted = self._for_device(samples)
+
+    def _for_device(self, samples: Samples) -> Samples:
+        """The samples with as many channels as the device takes."""
+        cut = np.asarray(samples, np.float32)
+        cut = cut[:, np.newaxis] if cut.ndim == 1 else cut
+        if cut.ndim != 2 or cut.shape[1] not in (1, 2) or not len(cut):
+            raise ValueError(f"samples of shape {np.shape(samples)}: expected (frames, 1 or 2), not empty")
+        if cut.shape[1] != self._channels:
+            cut = cut.mean(axis=1, keepdims=True) if self._channels == 1 else np.repeat(cut, 2, axis=1)
+        return np.ascontiguousarray(cut, np.float32)
+
+    def stop(self) -> None:
+        """End the trial's sound within one block; the stream goes on in silence."""
+        if self._cue is not None:
+            self._cue.stopped = True
+        if self._playing:
+            self._trial_line()
+        self._playing = False
+
+    @property
+    def playing(self) -> bool:
+        """Whether a trial is under way: from ``play`` until its last frame is heard, or ``stop``, or silence."""
+        return self._playing
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """What broke the sound of the present trial, each in a line; any of them makes it void."""
+        return tuple(dict.fromkeys(fault.text for fault in self._faults))
+
+    @property
+    def fault_kinds(self) -> tuple[str, ...]:
+        """The same as words: stall, underflow, silence, moved, jump, lost."""
+        return tuple(dict.fromkeys(fault.kind for fault in self._faults))
+
+    def heard_start_s(self) -> float:
+        """Seconds on the one clock at which the trial's first frame is heard, calibration included."""
+        return self._trial_line().heard_s(self._trial_start()) + self.lag_s
+
+    def trial_s(self, time_s: float) -> float:
+        """A moment of the one clock as seconds from the trial's start, in the sound's own time.
+
+        The same as subtracting ``heard_start_s`` but for the drift between the two clocks (100 ppm over two
+        minutes are 12 ms), so a trial's taps go through here, best after its end.
+        """
+        line = self._trial_line()
+        return (line.frame_at(time_s - self.lag_s) - self._trial_start()) / self.sample_rate_hz
+
+    def position_s(self) -> float:
+        """Seconds of the trial heard by now: negative before its start, and running on after its end."""
+        return self.trial_s(self._now())
+
+    def poll(self) -> None:
+        """Look after the stream; called every 15 ms or so from the user's thread."""
+        if self._stream is None or self._clock is None:
+            return
+        now = self._now()
+        slept_s = self._awake() - now
+        found = list(self._clock.faults(now, self._buffer_s()))
+        if abs(slept_s - self._slept_s) > 0.25:
+            text = f"the computer slept, or its clock was set ({slept_s - self._slept_s:+.1f} s)"
+            found.append(Fault("jump", self._frames, text))
+            self._slept_s = slept_s
+        if any(fault.kind == "silence" for fault in found):
+            self._broken = True
+        elif self._broken and self._clock.served_within(now, 0.25):
+            self._broken = False  # it came back by itself
+        if not self._playing or self._cue is None:
+            return
+        cue = self._cue
+        self._faults += [
+            fault for fault in found if cue.start_frame < fault.frame < cue.end_frame or self._ends(fault)
+        ]
+        # A break after its last frame is a hole after the trial, which was heard by the line before it.
+        over = any(fault.frame >= cue.end_frame and not self._ends(fault) for fault in found)
+        if not over:
+            self._line = self._clock.line()
+            over = self._clock.notes > 0 and self._line.heard_s(cue.end_frame) + self.lag_s < now
+        if self._broken or over:
+            self._playing = False
+
+    def _ends(self, fault: Fault) -> bool:
+        """Whether a fault concerns the trial under way wherever its frame lies."""
+        return fault.kind in ("silence", "jump", "lost")
+
+    def _buffer_s(self) -> float:
+        return max(self.clock.latency_s, 2 * self.block_frames / self.sample_rate_hz)
+
+    def _trial_start(self) -> int:
+        if self._start_frame is None:
+            raise ValueError("nothing has been played yet")
+        return self._start_frame
+
+    def _trial_line(self) -> Line:
+        """The line that holds for the present or last trial; later breaks of the stream don't touch it."""
+        if self._playing or self._line is None:
+            self._line = self.clock.line()
+        return self._line
+
+    # -- the sound thread ---------------------------------------------------------------------------------------
+
+    def _callback(self, out: Samples, frames: int, when: Any, status: Any) -> None:
+        arrived_s = self._now()
+        at = self._frames
+        notes = self._clock
+        if notes is not None:
+            # `when` is the host's memory: its numbers are read now and never kept.
+            notes.note(
+                at,
+                arrived_s,
+                when.outputBufferDacTime - when.currentTime,
+                UNDERFLOW if status and status.output_underflow else 0,
+            )
+        self._frames = at + frames
+        cue = self._cue
+        target = self._gain
+        if cue is not None and at < cue.start_frame and cue.before is not None:
+            # The block before a new sound belongs to the old one, which fades in it.
+            before, cue.before = cue.before, None
+            before.stopped = True
+            if not before.silent and at + frames <= cue.start_frame:
+                cue = before
+        if cue is None or cue.silent or at >= cue.end_frame or at + frames <= cue.start_frame:
+            out.fill(0)
+            self._gain_now = target
+            return
+        if cue.stopped:
+            if at <= cue.start_frame:  # stopped before it began
+                cue.silent = True
+                out.fill(0)
+                return
+            target = 0.0
+            cue.silent = True
+        first, last = max(cue.start_frame - at, 0), min(cue.end_frame - at, frames)
+        if first > 0 or last < frames or out.shape[1] > self._channels:
+            out.fill(0)
+        place = out[first:last, : self._channels]
+        wanted = cue.wanted
+        self._copy(cue, cue.samples, at + first, place)
+        if wanted is not cue.samples:
+            if last - first == len(self._rise):
+                cross = self._cross[:, : self._channels]
+                self._copy(cue, wanted, at + first, cross)
+                cross -= place
+                cross *= self._rise[:, : self._channels]
+                place += cross
+            cue.samples = wanted
+        if target == self._gain_now or frames > len(self._ramp):
+            place *= target
+        else:
+            ramp = self._ramp[:frames]
+            np.multiply(self._rise[:frames], target - self._gain_now, out=ramp)
+            ramp += self._gain_now
+            place *= ramp[first:last, : self._channels]
+        # A sound that has faded out leaves nothing behind: the next one begins at full volume.
+        self._gain_now = self._gain if cue.stopped else target
+
+    @staticmethod
+    def _copy(cue: _Cue, samples: Samples, frame: int, out: Samples) -> None:
+        """Fill ``out`` with what the cue has from a frame of the stream on, looping where it loops."""
+        at, done = frame - cue.start_frame, 0
+        if at >= len(samples):
+            at = len(samples) - cue.loop_frames + (at - len(samples)) % cue.loop_frames
+        while done < len(out):
+            piece = min(len(samples) - at, len(out) - done)
+            out[done : done + piece] = samples[at : at + piece]
+            at, done = len(samples) - cue.loop_frames, done + piece

@@ -1,0 +1,293 @@
+"""Standard MIDI Files read as records with their truth.
+
+Any file of type 0 or 1, with its tempo changes and metres; its drums are what stands on channel 10 or, where
+nothing does, in tracks whose name says drums. Everything else is played by the voice that is nearest to its
+General MIDI program.
+"""
+
+import io
+import re
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import mido
+import numpy as np
+import numpy.typing as npt
+
+from synth.base.arrays import Ints, Seconds
+from synth.base.errors import Trouble
+from synth.midi.general_midi import (
+    DRUM_CHANNEL,
+    DRUM_OF_NOTE,
+    GM_PROGRAMS,
+    PICK_UP_MARKER,
+    SWEEP_NOTES,
+    SWEEP_TRACK,
+    VOICE_OF_PROGRAMS,
+)
+from synth.midi.general_midi import PHRASE_MARKER as PHRASE_WORD
+from synth.score.arrangement import Arrangement
+from synth.score.form import Section
+from synth.score.hits import INDEX, VOICE_NAMES, Hits
+from synth.score.metre import Count, Metre, check_tempo
+
+# Bounds that keep a broken or hostile file from costing more than a second or much memory.
+LARGEST_FILE_BYTES = 200_000
+LONGEST_S = 2 * 3600.0
+MOST_BEATS = 40_000
+BEAT_RANGE_S = (0.1, 10.0)
+LONGEST_NOTE_S = 12.0
+PHRASE_BARS = 4
+
+SWEEP_OF_NOTE = {note: sweep for sweep, note in SWEEP_NOTES.items()}
+DRUM_TRACK_NAME = re.compile(r"drum|percussion|\bkit\b", re.IGNORECASE)
+PHRASE_MARKER = re.compile(rf"{PHRASE_WORD} \d+")
+
+
+# Tick on, voice index, velocity 1 to 127, pitch (0 for drums), tick off (that of the on where nothing is held).
+_Note = tuple[int, int, int, int, int]
+
+
+@dataclass(slots=True)
+class _Score:
+    """What a file says, in ticks."""
+
+    ticks_per_quarter: int
+    tempos_us: dict[int, int] = field(default_factory=dict)
+    metres: dict[int, Metre] = field(default_factory=dict)
+    markers: list[tuple[int, str]] = field(default_factory=list)
+    drums: list[_Note] = field(default_factory=list)
+    parts: list[_Note] = field(default_factory=list)
+
+    def seconds(self, ticks: npt.NDArray[np.float64]) -> Seconds:
+        """Ticks to seconds through every change of tempo."""
+        changes = sorted({0: 500_000, **self.tempos_us}.items())  # 120 a minute until told otherwise
+        at = np.array([tick for tick, _ in changes], dtype=np.float64)
+        tick_s = np.array([us for _, us in changes]) / (1e6 * self.ticks_per_quarter)
+        base_s = np.concatenate([[0.0], np.cumsum(np.diff(at) * tick_s[:-1])])
+        which = np.searchsorted(at, ticks, side="right") - 1
+        return np.asarray(base_s[which] + (ticks - at[which]) * tick_s[which], dtype=np.float64)
+
+
+def midi_arrangement(path: Path | str, seed: int = 0, *, tempo_bpm: float | None = None) -> Arrangement:
+    """A MIDI file as a record with its truth.
+
+    Phrases are where the file's markers say "phrase", else every four bars; other markers on a one name
+    sections. ``tempo_bpm`` plays the whole file faster or slower, so that its first bar starts in that tempo. A bar
+    that a new time signature cuts short is short.
+    Raises ``Trouble`` where the file is missing, broken, empty of drums, or longer than two hours.
+    """
+    path = Path(path)
+    score = _read(path)
+    count, metre = _count(score, path.name)
+    on_tick, voice, velocity, pitch, off_tick = np.array(score.drums + score.parts, dtype=np.float64).T
+    onset_s, off_s = score.seconds(on_tick), score.seconds(off_tick)
+    inside = onset_s < count.end_s
+    stretch = 1.0 if tempo_bpm is None else 60.0 / check_tempo(tempo_bpm) / _first_beat_s(count)
+    if stretch != 1.0:
+        onset_s, off_s, count = onset_s * stretch, off_s * stretch, _stretched(count, stretch)
+    sections = _sections(score, count, stretch)
+    return Arrangement(
+        count=count,
+        hits=Hits.of(
+            onset_s[inside],
+            voice[inside],
+            velocity[inside] / 127,
+            VOICE_NAMES,
+            pitch[inside],
+            np.minimum(off_s - onset_s, LONGEST_NOTE_S)[inside],
+        ),
+        sections=sections,
+        metre=metre,
+        tempo_bpm=round(60.0 / _first_beat_s(count), 3),
+        intro_bars=sections[0].bars if sections[0].name == "intro" else 0,
+        phrase_bars=PHRASE_BARS,
+        seed=seed,
+        groove=path.stem,
+    )
+
+
+def _first_beat_s(count: Count) -> float:
+    """Length of the first beat of the first bar; what comes before it may have a tempo of its own."""
+    row = int(np.argmax(count.bar_number > 0))
+    return float(np.diff(np.append(count.beats_s, count.end_s))[row])
+
+
+def _stretched(count: Count, stretch: float) -> Count:
+    return Count(
+        count.beats_s * stretch,
+        count.beat_in_bar,
+        count.bar_number,
+        count.bar_in_phrase,
+        count.phrase_number,
+        count.end_s * stretch,
+    )
+
+
+def _read(path: Path) -> _Score:
+    """The notes, tempos, metres and markers of a file, or ``Trouble``."""
+    try:
+        if not path.is_file():
+            raise Trouble(f"{path}: there is no such MIDI file.")
+        size = path.stat().st_size
+        if size > LARGEST_FILE_BYTES:
+            kb, most_kb = -(-size // 1000), LARGEST_FILE_BYTES // 1000
+            raise Trouble(f"{path.name}: {kb} kB are too much for a drum part, {most_kb} at most.")
+        data = path.read_bytes()
+    except OSError as error:
+        raise Trouble(f"{path}: this MIDI file cannot be read ({error.strerror}).") from None
+    except ValueError:
+        raise Trouble(f"{str(path)!r}: this is no file name.") from None
+    if not data:
+        raise Trouble(f"{path.name}: this MIDI file is empty.")
+    try:
+        midi = mido.MidiFile(file=io.BytesIO(data), clip=True)
+    except Exception as error:  # the reader's own errors on broken bytes are of a dozen kinds
+        what = "it ends too early" if isinstance(error, EOFError) else str(error) or type(error).__name__
+        raise Trouble(f"{path.name}: this MIDI file is broken ({' '.join(what.split())[:80]}).") from None
+    if midi.type == 2:
+        raise Trouble(f"{path.name}: its tracks do not run together (type 2); save it as type 0 or 1.")
+    if midi.ticks_per_beat <= 0:
+        raise Trouble(f"{path.name}: it counts film frames, not beats; save it with ticks per quarter note.")
+    return _gather(midi, path.name)
+
+
+def _gather(midi: mido.MidiFile, name: str) -> _Score:
+    score = _Score(midi.ticks_per_beat)
+    named: list[_Note] = []
+    else_parts: list[_Note] = []  # the same tracks where channel 10 has the drums
+    for track in midi.tracks:
+        tick, title = 0, ""
+        program: dict[int, int] = {}
+        held: dict[tuple[int, int], tuple[int, int]] = {}
+        notes: list[tuple[int, int, int, int, int]] = []  # on, channel, note, velocity, off
+        for message in track:
+            tick += message.time
+            kind = message.type
+            if kind in ("note_on", "note_off"):
+                key = (message.channel, message.note)
+                if key in held:
+                    on, velocity = held.pop(key)
+                    notes.append((on, *key, velocity, tick))
+                if kind == "note_on" and message.velocity:
+                    held[key] = (tick, message.velocity)
+            elif kind == "program_change":
+                program.setdefault(message.channel, message.program)
+            elif kind == "set_tempo":
+                if not message.tempo:
+                    raise Trouble(f"{name}: a tempo of no length at tick {tick}.")
+                score.tempos_us[tick] = message.tempo
+            elif kind == "time_signature":
+                try:
+                    score.metres[tick] = Metre(message.numerator, message.denominator)
+                except ValueError:
+                    raise Trouble(f"{name}: an impossible time signature at tick {tick}.") from None
+            elif kind == "marker":
+                score.markers.append((tick, " ".join(message.text.split())[:40]))
+            elif kind == "track_name":
+                title = message.name
+        notes += [(on, *key, velocity, on) for key, (on, velocity) in held.items()]
+        says_drums = bool(DRUM_TRACK_NAME.search(title))
+        for on, channel, note, velocity, off in notes:
+            if (channel == DRUM_CHANNEL or says_drums) and note in DRUM_OF_NOTE:
+                row = (on, INDEX[DRUM_OF_NOTE[note]], velocity, 0, on)
+                (score.drums if channel == DRUM_CHANNEL else named).append(row)
+            if channel != DRUM_CHANNEL:
+                voice = _voice(title, program.get(channel, 0), note)
+                row = (on, INDEX[voice], velocity, 0 if voice in SWEEP_NOTES else max(note, 1), off)
+                (else_parts if says_drums else score.parts).append(row)
+    if score.drums:
+        score.parts += else_parts
+    else:
+        score.drums = named
+    if not score.drums:
+        raise Trouble(f"{name}: no drums found, neither on channel 10 nor in a track named drums.")
+    score.markers.sort(key=lambda marker: marker[0])
+    return score
+
+
+def _voice(title: str, program: int, note: int) -> str:
+    """Which of our voices plays a note outside the drums."""
+    if title == SWEEP_TRACK:
+        return SWEEP_OF_NOTE.get(note, "impact")
+    if title in GM_PROGRAMS:
+        return title
+    for first, last, voice in VOICE_OF_PROGRAMS:
+        if first <= program <= last:
+            return "bass" if voice == "stab" and note < 45 else voice
+    return "pluck"
+
+
+def _count(score: _Score, name: str) -> tuple[Count, Metre]:
+    """Bars and beats up to the end of the bar with the last hit, and the metre of the first bar after a pick-up."""
+    last_tick = max(note[0] for note in score.drums + score.parts)
+    changes = sorted({0: Metre(), **score.metres}.items())
+    changes = [change for change in changes if change[0] <= last_tick]
+    ticks: list[Seconds] = []
+    of_beat: list[Metre] = []
+    beat_in_bar: list[Ints] = []
+    beats_so_far, end_tick = 0, 0.0
+    for (start, metre), end in zip(changes, [*[tick for tick, _ in changes[1:]], None], strict=True):
+        beat_ticks = score.ticks_per_quarter * metre.quarters_per_beat
+        per_bar = metre.beats_per_bar
+        if end is None:
+            beats = (int((last_tick - start) / beat_ticks) // per_bar + 1) * per_bar
+            end_tick = start + beats * beat_ticks
+        else:
+            # A signature that comes inside a bar cuts it short; a rounded tick is no beat.
+            beats = max(1, int(np.ceil((end - start) / beat_ticks - 0.02)))
+        beats_so_far += beats
+        if beats_so_far > MOST_BEATS:
+            raise Trouble(f"{name}: more than {MOST_BEATS} beats; this is too long to practise with.")
+        of_beat += [metre] * beats
+        ticks.append(np.asarray(start + np.arange(beats) * beat_ticks, dtype=np.float64))
+        beat_in_bar.append(np.arange(beats) % per_bar + 1)
+    edges_s = score.seconds(np.append(np.concatenate(ticks), end_tick))
+    if edges_s[-1] > LONGEST_S:
+        raise Trouble(f"{name}: {edges_s[-1] / 3600:.1f} hours long; at most {LONGEST_S / 3600:g} are played.")
+    shortest, longest = float(np.diff(edges_s).min()), float(np.diff(edges_s).max())
+    if shortest < BEAT_RANGE_S[0] or longest > BEAT_RANGE_S[1]:
+        raise Trouble(f"{name}: beats of {shortest:.3g} to {longest:.3g} s are no tempo to count in.")
+    beat = np.concatenate(beat_in_bar)
+    bar = np.cumsum(beat == 1)
+    if any(tick == 0 and text == PICK_UP_MARKER for tick, text in score.markers) and bar[-1] > 1:
+        bar = bar - 1
+        pick_up = bar == 0
+        beat = np.where(pick_up, beat + int(beat[bar == 1].max()) - int(pick_up.sum()), beat)
+    count = Count(edges_s[:-1], beat, bar, *_phrases(score, edges_s[:-1], beat, bar), float(edges_s[-1]))
+    return count, of_beat[int(np.argmax(bar > 0))]
+
+
+def _phrases(score: _Score, beats_s: Seconds, beat: Ints, bar: Ints) -> tuple[Ints, Ints]:
+    """Bar of the phrase and number of the phrase, a row a beat: by the file's markers, else evenly."""
+    first = np.array([tick for tick, text in score.markers if PHRASE_MARKER.fullmatch(text)], dtype=np.float64)
+    ones = np.flatnonzero((beat == 1) & (bar > 0))
+    if len(first):
+        marked = score.seconds(first)
+        starts = [int(bar[at]) for at in ones if np.any(np.abs(marked - beats_s[at]) < 1e-3)]
+        starts = starts if starts and starts[0] == 1 else [1, *starts]
+    else:
+        starts = list(range(1, int(bar[-1]) + 1, PHRASE_BARS))
+    number = np.searchsorted(starts, bar, side="right")
+    in_phrase = np.where(bar > 0, bar - np.asarray(starts)[number - 1] + 1, 0)
+    return in_phrase.astype(np.int64), number.astype(np.int64)
+
+
+def _sections(score: _Score, count: Count, stretch: float) -> tuple[Section, ...]:
+    """Sections where a marker on a one names them, else the whole as one record."""
+    named = [(tick, text) for tick, text in score.markers if text and not PHRASE_MARKER.fullmatch(text)]
+    named = [(tick, text) for tick, text in named if text != PICK_UP_MARKER]
+    times_s = score.seconds(np.array([tick for tick, _ in named], dtype=np.float64)) * stretch
+    ones_s = count.ones_s[count.bar_number[count.beat_in_bar == 1] > 0]
+    at: dict[int, str] = {}
+    for marker_s, (_, text) in zip(times_s.tolist(), named, strict=True):
+        one = int(np.argmin(np.abs(ones_s - marker_s)))
+        if abs(ones_s[one] - marker_s) < 1e-3:
+            at[one] = text
+    if 0 not in at:
+        at[0] = "record"
+    starts = sorted(at)
+    return tuple(
+        Section(at[start], float(ones_s[start]), end - start)
+        for start, end in zip(starts, [*starts[1:], len(ones_s)], strict=True)
+    )

@@ -1,0 +1,1 @@
+"""What is played, before it sounds: metre, grooves, forms, arrangements with their truth."""

@@ -1,0 +1,225 @@
+"""Arrangements: a groove and a form become a record's hits, together with their truth."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from synth.score.departures import Departed, Departure, departures, plan
+from synth.score.drummer import Drummer
+from synth.score.form import Form, Section
+from synth.score.grooves import LONGEST_SHIFT_MS, Groove
+from synth.score.hits import Hits
+from synth.score.metre import Count, Metre, check_tempo, steady_count
+from synth.score.song import Song
+from synth.score.truth import Truth
+from synth.score.turns import Turn, check_signals
+from synth.score.writer import Writer
+
+# Raised whenever the same seed gives another record than before.
+ARRANGER_VERSION = 1
+# After the last bar the drums ring out.
+TAIL_S = 1.5
+# A hit that microtiming puts this much before a beat still belongs to it when playback starts on that beat.
+EARLIEST_S = LONGEST_SHIFT_MS / 1000
+# Less than this is left of a note that playback starts in the midst of: it is not struck again.
+SHORTEST_REST_S = 0.15
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Arrangement:
+    """A record that is ready to be mixed down, with its truth.
+
+    ``groove`` is the groove's or MIDI file's name; ``version`` the arranger's. ``turns`` tells every turn of a
+    phrase with its signals, ``exceptions`` what departs from whole phrases. After the last beat the drums ring out
+    for ``tail_s``; with 0 everything stops there. Times count from the sound's first frame.
+    """
+
+    count: Count
+    hits: Hits
+    sections: tuple[Section, ...]
+    metre: Metre
+    tempo_bpm: float
+    intro_bars: int
+    phrase_bars: int
+    seed: int
+    groove: str
+    version: int = ARRANGER_VERSION
+    turns: tuple[Turn, ...] = ()
+    exceptions: tuple[Departed, ...] = ()
+    tail_s: float = TAIL_S
+
+    @property
+    def duration_s(self) -> float:
+        """Length of the sound: the last bar and the ringing after it."""
+        return self.count.end_s + self.tail_s
+
+    def truth(self, sample_rate_hz: int) -> Truth:
+        """What is true of the sound at that sample rate."""
+        return Truth(
+            sample_rate_hz,
+            self.tempo_bpm,
+            self.metre,
+            self.count,
+            self.sections,
+            self.intro_bars,
+            self.phrase_bars,
+            self.seed,
+            self.version,
+            self.turns,
+            self.exceptions,
+        )
+
+    def only(self, *voices: str) -> "Arrangement":
+        """The same record with these voices alone."""
+        return replace(self, hits=self.hits.only(*voices))
+
+    def without(self, start_s: float, end_s: float) -> "Arrangement":
+        """The same record with nothing struck from ``start_s`` until ``end_s``; what was struck before rings out.
+
+        A hit that microtiming puts just before a beat goes with its beat, as in ``excerpt``.
+        """
+        onset_s = self.hits.onset_s
+        inside = (onset_s >= start_s - EARLIEST_S) & (onset_s < end_s - EARLIEST_S)
+        return replace(self, hits=self.hits.where(~inside))
+
+    def excerpt(self, first_beat: int, beats: int | None = None, lead_in_s: float = 0.0) -> "Arrangement":
+        """``beats`` beats (default: all that follow) from the count's row ``first_beat`` on.
+
+        The first beat falls at ``lead_in_s``; bar and phrase numbers stay those of the record. A section or an
+        exception that had begun before starts with the excerpt and has the bars that are heard of it.
+        """
+        if lead_in_s < 0:
+            raise ValueError(f"lead_in_s {lead_in_s:g}: 0 or more seconds expected")
+        part = self.count.excerpt(first_beat, beats)
+        start_s, by_s = float(part.beats_s[0]), lead_in_s - float(part.beats_s[0])
+        sections = []
+        for section, end_s in zip(self.sections, [s.start_s for s in self.sections[1:]] + [np.inf], strict=True):
+            inside = (part.beats_s >= section.start_s - 1e-9) & (part.beats_s < end_s - 1e-9)
+            if inside.any():
+                bars = len(np.unique(part.bar_number[inside]))
+                sections.append(Section(section.name, float(part.beats_s[inside][0]) + by_s, bars))
+        last_s = part.end_s if beats is not None else np.inf
+        return replace(
+            self,
+            count=part.shifted(by_s),
+            hits=_cut(self.hits, start_s, last_s, by_s),
+            sections=tuple(sections),
+            turns=tuple(
+                replace(turn, time_s=turn.time_s + by_s)
+                for turn in self.turns
+                if start_s - 1e-9 <= turn.time_s < part.end_s - 1e-9
+            ),
+            exceptions=tuple(
+                replace(heard, start_s=heard.start_s + by_s)
+                for odd in self.exceptions
+                if (heard := self._heard_of(odd, part)) is not None
+            ),
+        )
+
+    def _heard_of(self, odd: Departed, part: Count) -> Departed | None:
+        """What is heard of an exception in a part of the count: one of less than a bar only where it begins."""
+        start_s = float(part.beats_s[0])
+        if not odd.bars:
+            return odd if start_s - 1e-9 <= odd.start_s < part.end_s - 1e-9 else None
+        until_s = odd.start_s + odd.bars * 60.0 / self.tempo_bpm * self.metre.beats_per_bar
+        inside = (part.beats_s >= odd.start_s - 1e-9) & (part.beats_s < until_s - 1e-9)
+        if not inside.any():
+            return None
+        return replace(odd, start_s=max(odd.start_s, start_s), bars=len(np.unique(part.bar_number[inside])))
+
+
+def _cut(hits: Hits, start_s: float, end_s: float, by_s: float) -> Hits:
+    """The hits that sound from ``start_s`` to ``end_s``, later by ``by_s``.
+
+    A note or a rise that has begun before is struck again with what is left of it; one that outlasts the end is
+    shortened, and a rise whose turn lies beyond the end is left out.
+    """
+    onset_s, until_s = hits.onset_s, hits.onset_s + hits.duration_s
+    begins = (onset_s >= start_s - EARLIEST_S) & (onset_s < end_s - EARLIEST_S)
+    sweeps = [hits.voices.index(name) for name in ("riser", "reversed_crash") if name in hits.voices]
+    rises = np.isin(hits.voice, sweeps)
+    held = (onset_s < start_s - EARLIEST_S) & (until_s > start_s + SHORTEST_REST_S) & ((hits.pitch > 0) | rises)
+    rows = (begins | held) & ~(rises & (until_s > end_s + EARLIEST_S))
+    onset_s = np.where(held, start_s, onset_s)
+    until_s = np.minimum(until_s, end_s) if np.isfinite(end_s) else until_s
+    return Hits.of(
+        np.maximum(onset_s[rows] + by_s, 0.0),
+        hits.voice[rows],
+        hits.velocity[rows],
+        hits.voices,
+        hits.pitch[rows],
+        np.maximum(until_s - onset_s, 0.0)[rows] * (hits.duration_s[rows] > 0),
+    )
+
+
+def arrange(
+    groove: Groove,
+    *,
+    tempo_bpm: float,
+    form: Form | str = "intro:8,verse:16",
+    phrase_bars: int = 4,
+    seed: int = 0,
+    song: bool = False,
+    exceptions: Sequence[str] = (),
+    signals: Sequence[str] | None = None,
+) -> Arrangement:
+    """A record: the groove played over the form, with something new at every phrase and a sign before it.
+
+    ``tempo_bpm`` 40 to 240 felt beats a minute; ``phrase_bars`` bars a phrase. The intro begins with kick,
+    backbeat and one hat, and the other drums join it phrase by phrase. ``song`` adds bass, chords, lead and
+    voice, which come in when the intro is over. ``exceptions`` names what shall depart from whole phrases (see
+    ``Departure``), ``signals`` the turn signals to draw from (default: all, see ``Signal``). Same arguments,
+    same record. Raises ``Trouble`` for a form that cannot be read, ``ValueError`` for numbers out of range and
+    unknown names.
+    """
+    tempo = check_tempo(tempo_bpm)
+    form = Form.parse(form) if isinstance(form, str) else form
+    # Drums, form and song draw from streams of their own: an added song leaves the drums as they were.
+    drums_draw, form_draw, song_draw, touch_draw = (
+        np.random.default_rng([ARRANGER_VERSION, seed, stream]) for stream in range(4)
+    )
+    asked = departures(exceptions)
+    phrases = plan(form, phrase_bars, asked, form_draw)
+    per_bar = groove.metre.beats_per_bar
+    pick_up = int(form_draw.integers(1, per_bar)) if Departure.PICK_UP in asked and per_bar > 1 else 0
+    writer = Writer(
+        form,
+        phrases,
+        Drummer(groove, drums_draw),
+        Song(groove.metre, song_draw) if song else None,
+        generator=form_draw,
+        song_generator=song_draw,
+        beat_s=60.0 / tempo,
+        pick_up_beats=pick_up,
+        signals=None if signals is None else check_signals(signals),
+    )
+    writer.write()
+    count = steady_count(tempo, [phrase.bars for phrase in phrases], groove.metre, start_s=pick_up * 60.0 / tempo)
+    sections = writer.sections()
+    return Arrangement(
+        count=_with_pick_up(count, pick_up, per_bar) if pick_up else count,
+        hits=writer.sheet.hits(60.0 / tempo, touch_draw),
+        sections=sections,
+        metre=groove.metre,
+        tempo_bpm=tempo,
+        intro_bars=sections[0].bars if form.intro_bars else 0,
+        phrase_bars=phrase_bars,
+        seed=seed,
+        groove=groove.name,
+        turns=tuple(writer.turns),
+        exceptions=tuple(sorted(writer.exceptions, key=lambda odd: odd.start_s)),
+    )
+
+
+def _with_pick_up(count: Count, beats: int, beats_per_bar: int) -> Count:
+    """The count with ``beats`` beats of bar 0 before it, which belong to no phrase."""
+    nought = np.zeros(beats, dtype=np.int64)
+    return Count(
+        np.concatenate([count.beats_s[0] / beats * np.arange(beats), count.beats_s]),
+        np.concatenate([np.arange(beats_per_bar - beats + 1, beats_per_bar + 1), count.beat_in_bar]),
+        np.concatenate([nought, count.bar_number]),
+        np.concatenate([nought, count.bar_in_phrase]),
+        np.concatenate([nought, count.phrase_number]),
+        count.end_s,
+    )

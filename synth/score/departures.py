@@ -1,0 +1,92 @@
+"""Departures: the exceptions to the rule of whole phrases, which a rung of an exercise can ask for."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from enum import StrEnum
+
+import numpy as np
+
+from synth.base.errors import near
+from synth.score.form import Form
+
+
+class Departure(StrEnum):
+    """A kind of exception."""
+
+    PICK_UP = "pick-up"  # beats before the first one
+    TAG = "two-bar tag"  # two bars hung on to the end of a section
+    SIX_BAR_PHRASE = "six-bar phrase"
+    FALSE_FILL = "false fill"  # a fill in mid-phrase, where nothing turns
+    BREAK_WITHOUT_DRUMS = "break without drums"
+    HALF_TIME = "half-time section"
+    SILENT_TURN = "turn without fill"  # the phrase turns, and nothing foretells it
+
+
+@dataclass(frozen=True, slots=True)
+class Departed:
+    """An exception as it sounds: where it begins and how many bars it lasts (0: less than a bar)."""
+
+    kind: str
+    start_s: float
+    bars: int
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A phrase of the plan: which section of the form (by index) it belongs to, its bars and what is odd in it."""
+
+    section: int
+    bars: int
+    odd: frozenset[Departure] = field(default_factory=frozenset)
+
+
+def departures(names: Iterable[str]) -> tuple[Departure, ...]:
+    """The kinds of that name, each once; ``ValueError`` names the nearest where one is unknown."""
+    found = []
+    for name in dict.fromkeys(names):
+        if name not in list(Departure):
+            raise ValueError(f"exception {name!r} is unknown.{near(name, list(Departure))}")
+        found.append(Departure(name))
+    return tuple(found)
+
+
+def plan(
+    form: Form, phrase_bars: int, asked: Sequence[Departure], generator: np.random.Generator
+) -> tuple[Phrase, ...]:
+    """The phrases of the record, with every exception asked for on a phrase drawn for it.
+
+    Exceptions keep to phrases of the song where there are any, and away from the first and last phrase.
+    """
+    if Departure.SIX_BAR_PHRASE in asked and phrase_bars == 6:
+        raise ValueError("phrase_bars 6: a six-bar phrase would be no exception")
+    phrases = [Phrase(at, bars) for at, lengths in enumerate(form.phrases(phrase_bars)) for bars in lengths]
+    for kind in Departure:
+        if kind in asked and kind != Departure.PICK_UP:
+            _depart(phrases, kind, form, generator)
+    return tuple(phrases)
+
+
+def _depart(phrases: list[Phrase], kind: Departure, form: Form, generator: np.random.Generator) -> None:
+    last = len(phrases) - 1
+
+    def cost(at: int) -> float:
+        phrase = phrases[at]
+        ends = at == last or phrases[at + 1].section != phrase.section
+        wrong = 8.0 * (at == 0) + 4.0 * (form.sections[phrase.section][0] == "intro") + 4.0 * bool(phrase.odd)
+        wrong += 100.0 * (kind == Departure.FALSE_FILL and phrase.bars < 2)
+        wrong += 2.0 * (at == last) + 50.0 * (kind == Departure.SILENT_TURN and at == last)
+        wrong += 3.0 * (at < last and bool(phrases[at + 1].odd))
+        wrong += 16.0 * (kind == Departure.TAG and not ends)
+        return wrong + float(generator.random())
+
+    at = min(range(len(phrases)), key=cost)
+    chosen = phrases[at]
+    if kind == Departure.TAG:
+        phrases.insert(at + 1, Phrase(chosen.section, 2, frozenset({kind})))
+    elif kind == Departure.HALF_TIME and len(form.sections) > 1:
+        for place, phrase in enumerate(phrases):
+            if phrase.section == chosen.section:
+                phrases[place] = replace(phrase, odd=phrase.odd | {kind})
+    else:
+        bars = 6 if kind == Departure.SIX_BAR_PHRASE else chosen.bars
+        phrases[at] = replace(chosen, bars=bars, odd=chosen.odd | {kind})

@@ -1,0 +1,198 @@
+"""The drummer: plays a groove bar by bar, some of its drums or all, and never two phrases alike."""
+
+import numpy as np
+
+from synth.score.grooves import Groove
+from synth.score.hits import HATS, INDEX, SHARP_DRUMS
+from synth.score.metre import Metre
+from synth.score.rows import BEAT, SHIFT, VELOCITY, VOICE, Rows, cells, rows
+
+LETTERS = {
+    "s": ("snare", 0.8),
+    "S": ("snare", 1.0),
+    "g": ("snare", 0.4),
+    "k": ("kick", 0.9),
+    "c": ("clap", 0.85),
+    "h": ("high_tom", 0.85),
+    "m": ("mid_tom", 0.88),
+    "l": ("low_tom", 0.95),
+    "o": ("open_hat", 0.8),
+}
+# A word is a beat of four sixteenths. Our own patterns.
+FILLS = tuple(
+    fill.split()
+    for fill in (
+        "s.ss",
+        "sgSs",
+        "hhml",
+        "cc.c",
+        "s.s. ssSS",
+        "hh.m m.ll",
+        "s..s ..sS",
+        "k.ss k.SS",
+        "c.c. cccc",
+        "h.hh m.ml",
+        "gggs ssSS",
+        "s.h. s.m. s.ll",
+        "s..s ..s. shml",
+        "gggg ssss ssss SSSS",
+        "s.s. h.h. m.m. l.lS",
+        "hhss mmss llss SkSk",
+        "c... c... c.c. cccc",
+        "s..s ..s. .s.s SSSo",
+    )
+)
+
+
+def draw_fill(generator: np.random.Generator, metre: Metre, longest_beats: int = 4) -> tuple[int, Rows]:
+    """A fill for the end of a bar: its length in beats, and its rows, counted from its own start."""
+    longest = max(1, min(longest_beats, metre.beats_per_bar))
+    fits = [fill for fill in FILLS if len(fill) <= longest]
+    words = fits[int(generator.integers(len(fits)))]
+    return len(words), rows([(beat, *LETTERS[letter]) for beat, letter in cells(metre, words)])
+
+
+Playing = tuple[frozenset[str], str]  # the drums that play, and what the hat hand plays
+_GRID = 1000  # parts of a beat in which two places are told apart
+HAT_HANDS = ("own", "ride", "open", "closed")
+
+
+class Drummer:
+    """Plays one groove; draws what changes from ``generator``."""
+
+    def __init__(self, groove: Groove, generator: np.random.Generator) -> None:
+        self.groove, self.generator, self.metre = groove, generator, groove.metre
+        self.pattern_bars = groove.bars
+        self._bars: dict[tuple[int, Playing, bool], Rows] = {}
+        self._lines: dict[tuple[str, int], Rows] = {}
+        self._heard: dict[tuple[Playing, float], list[set[tuple[int, int]]]] = {}
+        sharp = [drum for drum in SHARP_DRUMS if drum in groove.lines]
+        hats = [drum for drum in ("closed_hat", "ride", "shaker", "open_hat") if drum in groove.lines]
+        self.core = frozenset(["kick", *sharp[:1], *hats[:1]]) & frozenset(groove.lines)
+        self.core = self.core or frozenset(list(groove.lines)[:1])
+        extras = sorted(set(groove.lines) - self.core)
+        self.extras = [extras[at] for at in generator.permutation(len(extras))]
+        self.everything = self.core | set(extras)
+        # An intro of kick, clap and hat alone may sound the same from the one and from the three: then the first
+        # drum that tells them apart plays from the start. Which it is does not depend on any other.
+        telling = next(
+            (d for d in self.extras if d not in HATS and self.tells_the_one((self.core | {d}, "own"))), None
+        )
+        if telling and not self.tells_the_one((self.core - set(HATS), "own")):
+            self.core |= {telling}
+            self.extras.remove(telling)
+
+    def bar(self, bar_index: int, playing: Playing, half_time: bool = False) -> Rows:
+        """A bar of the phrase, from 0. In half time kick and backbeat take twice as long; the hat hand does not."""
+        key = (bar_index % (self.pattern_bars * (2 if half_time else 1)), playing, half_time)
+        if key not in self._bars:
+            self._bars[key] = self._play(*key)
+        return self._bars[key]
+
+    def _line(self, drum: str, bar_index: int) -> Rows:
+        """One drum's rows in a bar of the groove."""
+        key = (drum, bar_index % self.pattern_bars)
+        if key not in self._lines:
+            steps = enumerate(self.groove.bar_of(drum, bar_index))
+            hits = [(self.groove.step_beats(step), drum, velocity) for step, velocity in steps if velocity]
+            self._lines[key] = rows(hits)
+            self._lines[key][:, SHIFT] = self.groove.shift_ms.get(drum, 0.0) / 1000
+        return self._lines[key]
+
+    def _play(self, bar_index: int, playing: Playing, half_time: bool) -> Rows:
+        layers, hats = playing
+        per_bar = self.metre.beats_per_bar
+        blocks = [self._hat_hand(hats)]
+        # In the groove's order, not the set's, which changes from one start of the program to the next.
+        for drum in self.groove.lines:
+            if drum not in layers or (hats != "own" and drum in HATS):
+                continue
+            if half_time and drum not in HATS:
+                slow = self._line(drum, bar_index // 2).copy()
+                slow[:, BEAT] = 2 * slow[:, BEAT] - per_bar * (bar_index % 2)
+                blocks.append(slow[(slow[:, BEAT] > -1e-9) & (slow[:, BEAT] < per_bar - 1e-9)])
+            else:
+                blocks.append(self._line(drum, bar_index))
+        return np.concatenate(blocks)
+
+    def _hat_hand(self, hats: str) -> Rows:
+        """A bar of another hat pattern than the groove's own."""
+        beats = range(self.metre.beats_per_bar)
+        compound = self.metre.compound
+        if hats == "ride":
+            return rows([(beat, "ride", 0.9 if beat == 0 else 0.7) for beat in beats])
+        if hats == "open":
+            return rows([(beat + (2 / 3 if compound else 0.5), "open_hat", 0.75) for beat in beats])
+        if hats == "closed":
+            places = (0, 1 / 3, 2 / 3) if compound else (0, 0.5)
+            return rows([(beat + at, "closed_hat", 0.7 if at else 0.9) for beat in beats for at in places])
+        return rows([])
+
+    def next_phrase(self, section: str, before: Playing | None, opens: bool) -> Playing:
+        """Drums and hat pattern of the next phrase: no bar of it sounds as in the phrase before.
+
+        Intros begin with kick, backbeat and one hat and take on a drum a phrase, outros lose one a phrase, breaks
+        leave out kick and backbeat. ``opens`` is true for a section's first phrase.
+        """
+        if before is None:
+            first = self.core if section == "intro" else self.everything
+            return (self._light() if section == "break" else first), "own"
+        layers, hats = before
+        waiting = [drum for drum in self.extras if drum not in layers]
+        leaving = [drum for drum in reversed(self.extras) if drum in layers]
+        choices: list[Playing] = [(self.everything - {drum}, hats) for drum in self.extras]
+        choices += [(self.everything if opens else layers, other) for other in HAT_HANDS if other != hats]
+        choices = [choices[at] for at in self.generator.permutation(len(choices))]
+        if section == "break":
+            choices = [(self._light(), hand) for hand in ("own", "closed", "open", "ride")]
+        elif section == "outro" and leaving:
+            choices.insert(0, (layers - {leaving[0]} if self.core <= layers else self.everything, hats))
+        elif section == "intro" and waiting:
+            choices.insert(0, (layers | {waiting[0]}, "own"))
+        elif opens or not self.core <= layers or (waiting and self.generator.random() < 0.7):
+            choices.insert(0, (self.everything, hats))
+        fresh = [choice for choice in choices if self.differ(choice, before)]
+        return next((choice for choice in fresh if self.tells_the_one(choice)), fresh[0])
+
+    def _light(self) -> frozenset[str]:
+        return self.everything - {"kick", *SHARP_DRUMS}
+
+    def differ(self, one: Playing, other: Playing) -> bool:
+        """Whether every bar of the pattern sounds other drums or other places."""
+        return all(ours != theirs for ours, theirs in zip(self._places(one), self._places(other), strict=True))
+
+    def tells_the_one(self, playing: Playing) -> bool:
+        """Whether no bar of the pattern, ghost notes aside, sounds the same when counted from another beat."""
+        bar = self.metre.beats_per_bar * _GRID
+        return not any(
+            loud == {((place + beat) % bar, voice) for place, voice in loud}
+            for loud in self._places(playing, softest=0.5)
+            for beat in range(_GRID, bar, _GRID)
+        )
+
+    def _places(self, playing: Playing, softest: float = 0.0) -> list[set[tuple[int, int]]]:
+        """For every bar of the pattern the places (in parts of a beat) and voices of its hits."""
+        key = (playing, softest)
+        if key not in self._heard:
+            bars = [self.bar(bar, playing) for bar in range(self.pattern_bars)]
+            bars = [bar[bar[:, VELOCITY] > softest] for bar in bars]
+            self._heard[key] = [
+                set(zip(np.rint(bar[:, BEAT] * _GRID).astype(int).tolist(), bar[:, VOICE].tolist(), strict=True))
+                for bar in bars
+            ]
+        return self._heard[key]
+
+    def fill(self, bar: Rows, longest_beats: int = 4) -> tuple[int, Rows]:
+        """The bar with a fill over its last beats, the kick playing on beneath it; the fill's length in beats."""
+        length, added = draw_fill(self.generator, self.metre, longest_beats)
+        start = self.metre.beats_per_bar - length
+        kick = (bar[:, VOICE] == INDEX["kick"]) & (INDEX["kick"] not in added[:, VOICE])
+        added[:, BEAT] += start
+        return length, np.concatenate([bar[(bar[:, BEAT] < start - 1e-6) | kick], added])
+
+    def roll(self, bar: int, bars: int) -> Rows:
+        """A bar of the snare roll that a build rises on: beats, then halves, then quarters of them."""
+        part = (1, 2, 3 if self.metre.compound else 4)[min(2, 3 * bar // max(1, bars))]
+        steps = self.metre.beats_per_bar * part
+        loud = 0.35 + 0.5 * (bar * steps + np.arange(steps)) / (bars * steps)
+        return rows([(step / part, "snare", float(loud[step])) for step in range(steps)])

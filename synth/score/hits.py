@@ -1,0 +1,113 @@
+"""Hits: every sound of a record, when and how loud."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+import numpy.typing as npt
+
+from synth.base.arrays import Seconds
+
+# -- the names of everything that sounds in a record; ``synth.sound.kit`` says how each of them sounds
+
+DRUMS = (
+    *("kick", "snare", "clap", "rim", "closed_hat", "open_hat", "pedal_hat", "ride", "crash"),
+    *("high_tom", "mid_tom", "low_tom", "shaker", "tambourine", "conga", "cowbell"),
+)
+SHARP_DRUMS = ("snare", "clap", "rim")
+HATS = ("closed_hat", "open_hat", "ride")
+
+# Riser and reversed crash last for the hit's duration and end on the turn; impact and down-sweep begin on it.
+SWEEPS = ("riser", "down_sweep", "impact", "reversed_crash")
+
+# One hit is one note: a chord is several hits at once.
+PITCHED = ("bass", "stab", "pad", "pluck", "voice")
+
+VOICE_NAMES = DRUMS + SWEEPS + PITCHED
+INDEX = {name: at for at, name in enumerate(VOICE_NAMES)}
+
+Floats = npt.NDArray[np.float32]
+Shorts = npt.NDArray[np.int16]
+
+
+def _none_s() -> Seconds:
+    return np.empty(0)
+
+
+def _no_pitch() -> Shorts:
+    return np.empty(0, dtype=np.int16)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Hits:
+    """One row a hit, sorted by onset; all arrays (n,) and read-only.
+
+    ``onset_s`` seconds, not negative; ``voice`` int16 index into ``voices``; ``velocity`` float32 0 to 1;
+    ``pitch`` int16 MIDI note of a pitched voice, 0 for drums; ``duration_s`` how long a pitched or sweeping
+    voice sounds, 0 where the voice rings out by itself. Pitch and duration are 0 where left out.
+    """
+
+    onset_s: Seconds
+    voice: Shorts
+    velocity: Floats
+    voices: tuple[str, ...]
+    pitch: Shorts = field(default_factory=_no_pitch)
+    duration_s: Seconds = field(default_factory=_none_s)
+
+    def __post_init__(self) -> None:
+        n = len(self.onset_s)
+        for name in ("pitch", "duration_s"):
+            if n and not len(getattr(self, name)):
+                object.__setattr__(self, name, np.zeros(n, dtype=getattr(self, name).dtype))
+        for name in ("onset_s", "voice", "velocity", "pitch", "duration_s"):
+            array = getattr(self, name)
+            if array.shape != (n,):
+                raise ValueError(f"{name} has shape {array.shape}, ({n},) expected")
+            array.setflags(write=False)
+        if n and (self.onset_s[0] < 0 or np.any(np.diff(self.onset_s) < 0)):
+            raise ValueError("hits must be sorted by onset and not begin before 0 s")
+        if n and not 0 <= self.voice.min() <= self.voice.max() < len(self.voices):
+            raise ValueError(f"voice index outside the {len(self.voices)} voices")
+
+    def __len__(self) -> int:
+        return len(self.onset_s)
+
+    @classmethod
+    def of(
+        cls,
+        onset_s: npt.ArrayLike,
+        voice: npt.ArrayLike,
+        velocity: npt.ArrayLike,
+        voices: tuple[str, ...],
+        pitch: npt.ArrayLike = (),
+        duration_s: npt.ArrayLike = (),
+    ) -> "Hits":
+        """Hits from columns in any order and type; sorts them by onset, then voice."""
+        onset = np.asarray(onset_s, dtype=np.float64)
+        index = np.asarray(voice, dtype=np.int16)
+        order = np.lexsort((index, onset))
+        notes = np.asarray(pitch, dtype=np.int16)
+        long_s = np.asarray(duration_s, dtype=np.float64)
+        return cls(
+            onset[order],
+            index[order],
+            np.asarray(velocity, dtype=np.float32)[order],
+            voices,
+            notes[order] if len(notes) else notes,
+            long_s[order] if len(long_s) else long_s,
+        )
+
+    def only(self, *names: str) -> "Hits":
+        """The hits of some voices."""
+        wanted = [self.voices.index(name) for name in names if name in self.voices]
+        return self.where(np.isin(self.voice, wanted))
+
+    def where(self, mask: npt.NDArray[np.bool_], by_s: float = 0.0) -> "Hits":
+        """The hits that ``mask`` (n,) picks, later by ``by_s`` (none before 0 s)."""
+        return Hits(
+            np.maximum(self.onset_s[mask] + by_s, 0.0),
+            self.voice[mask],
+            self.velocity[mask],
+            self.voices,
+            self.pitch[mask],
+            self.duration_s[mask],
+        )

@@ -1,0 +1,172 @@
+"""Beats, bars and phrases, and their times.
+
+Conventions: times are float64 seconds, tempo is in felt beats a minute (the dotted quarter in 6/8), beats, bars
+and phrases are numbered from one, and bar 0 is the pick-up before the first full bar.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from synth.base.arrays import Ints, Seconds
+
+# Below 40 a beat outlasts the 1.5 s in which taps still follow a sound; above 240 it is shorter than the
+# 250 ms a hand keeps up with comfortably (Repp 2006, Adv. Cogn. Psychol. 2, 163-181, gives the outer limits).
+TEMPO_RANGE_BPM = (40.0, 240.0)
+
+
+def check_tempo(tempo_bpm: float) -> float:
+    """The tempo as a float, or ``ValueError`` naming the value, the limits and the likely slip."""
+    low, high = TEMPO_RANGE_BPM
+    tempo = float(tempo_bpm)
+    if not low <= tempo <= high:
+        slip = " Is this beats a second?" if 0.5 <= tempo <= 4 else ""
+        raise ValueError(f"tempo {tempo:g} BPM is outside {low:g} to {high:g}.{slip}")
+    return tempo
+
+
+def to_frames(onset_s: npt.ArrayLike, sample_rate_hz: int) -> Ints:
+    """Onsets in seconds to frame numbers, rounded to the nearest: the one place where sounds are put on frames."""
+    return np.rint(np.asarray(onset_s, dtype=np.float64) * sample_rate_hz).astype(np.int64)
+
+
+@dataclass(frozen=True, slots=True)
+class Metre:
+    """A time signature and the beat that is felt in it.
+
+    In compound metres (6/8, 9/8, 12/8) the felt beat is three eighths long: 6/8 has two beats a bar.
+    """
+
+    numerator: int = 4
+    denominator: int = 4
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.numerator <= 32:
+            raise ValueError(f"metre {self}: 1 to 32 beats a bar expected")
+        if self.denominator not in (1, 2, 4, 8, 16, 32):
+            raise ValueError(f"metre {self}: the lower figure is 1, 2, 4, 8, 16 or 32")
+
+    @classmethod
+    def parse(cls, text: str) -> "Metre":
+        """Read ``"6/8"``; ``ValueError`` where the text is no time signature."""
+        above, stroke, below = text.strip().partition("/")
+        if not (stroke and above.strip().isdecimal() and below.strip().isdecimal()):
+            raise ValueError(f"metre {text!r}: a time signature such as 4/4 expected")
+        return cls(int(above), int(below))
+
+    def __str__(self) -> str:
+        return f"{self.numerator}/{self.denominator}"
+
+    @property
+    def compound(self) -> bool:
+        """Whether the felt beat divides in three."""
+        return self.denominator >= 8 and self.numerator > 3 and self.numerator % 3 == 0
+
+    @property
+    def beats_per_bar(self) -> int:
+        """Felt beats in a bar: 4 in 4/4, 2 in 6/8."""
+        return self.numerator // 3 if self.compound else self.numerator
+
+    @property
+    def quarters_per_beat(self) -> float:
+        """Length of a felt beat in quarter notes: 1 in 4/4, 1.5 in 6/8, 0.5 in 7/8."""
+        return (12 if self.compound else 4) / self.denominator
+
+
+def bar_s(tempo_bpm: float, metre: Metre | None = None) -> float:
+    """Length of one bar in seconds: 240 / BPM in 4/4."""
+    return (metre or Metre()).beats_per_bar * 60.0 / tempo_bpm
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Count:
+    """The truth of a count, one row a beat.
+
+    ``beats_s`` (n,) increases strictly; ``beat_in_bar``, ``bar_number``, ``bar_in_phrase`` and ``phrase_number``
+    (n,) are numbered from one; ``end_s`` is where the next beat would fall. All arrays are read-only.
+    """
+
+    beats_s: Seconds
+    beat_in_bar: Ints
+    bar_number: Ints
+    bar_in_phrase: Ints
+    phrase_number: Ints
+    end_s: float
+
+    def __post_init__(self) -> None:
+        n = len(self.beats_s)
+        for name in ("beat_in_bar", "bar_number", "bar_in_phrase", "phrase_number"):
+            if getattr(self, name).shape != (n,):
+                raise ValueError(f"{name} has shape {getattr(self, name).shape}, ({n},) expected")
+        if np.any(np.diff(np.append(self.beats_s, self.end_s)) <= 0):
+            raise ValueError("beats must increase strictly and end before end_s")
+        for name in ("beats_s", "beat_in_bar", "bar_number", "bar_in_phrase", "phrase_number"):
+            getattr(self, name).setflags(write=False)
+
+    def __len__(self) -> int:
+        return len(self.beats_s)
+
+    @property
+    def ones_s(self) -> Seconds:
+        """Time of the first beat of every bar."""
+        ones_s: Seconds = self.beats_s[self.beat_in_bar == 1]
+        return ones_s
+
+    @property
+    def phrase_starts_s(self) -> Seconds:
+        """Time of the first beat of every phrase."""
+        starts_s: Seconds = self.beats_s[(self.beat_in_bar == 1) & (self.bar_in_phrase == 1)]
+        return starts_s
+
+    def shifted(self, by_s: float) -> "Count":
+        """The same count, later by ``by_s`` seconds."""
+        return Count(
+            self.beats_s + by_s,
+            self.beat_in_bar,
+            self.bar_number,
+            self.bar_in_phrase,
+            self.phrase_number,
+            self.end_s + by_s,
+        )
+
+    def excerpt(self, first: int, beats: int | None = None) -> "Count":
+        """The rows from beat index ``first`` on (``beats`` of them); times and numbers stay as they are."""
+        last = len(self) if beats is None else first + beats
+        if not 0 <= first < last <= len(self):
+            raise ValueError(f"beats {first} to {last} of a count of {len(self)}")
+        end_s = self.end_s if last == len(self) else float(self.beats_s[last])
+        rows = slice(first, last)
+        return Count(
+            self.beats_s[rows],
+            self.beat_in_bar[rows],
+            self.bar_number[rows],
+            self.bar_in_phrase[rows],
+            self.phrase_number[rows],
+            end_s,
+        )
+
+
+def steady_count(tempo_bpm: float, phrases: Sequence[int], metre: Metre | None = None, start_s: float = 0.0) -> Count:
+    """The count of a record in one tempo: ``phrases`` lists the bars of each phrase.
+
+    >>> steady_count(120, [8]).end_s
+    16.0
+    """
+    tempo = check_tempo(tempo_bpm)
+    if not phrases or min(phrases) < 1:
+        raise ValueError(f"phrases {list(phrases)}: at least one phrase of at least one bar expected")
+    per_bar = (metre or Metre()).beats_per_bar
+    bar_in_phrase = np.concatenate([np.arange(1, bars + 1) for bars in phrases])
+    phrase_number = np.repeat(np.arange(1, len(phrases) + 1), phrases)
+    bars = len(bar_in_phrase)
+    beats = bars * per_bar
+    return Count(
+        np.asarray(start_s + np.arange(beats) * (60.0 / tempo), dtype=np.float64),
+        np.tile(np.arange(1, per_bar + 1), bars),
+        np.repeat(np.arange(1, bars + 1), per_bar),
+        np.repeat(bar_in_phrase, per_bar),
+        np.repeat(phrase_number, per_bar),
+        start_s + beats * (60.0 / tempo),
+    )

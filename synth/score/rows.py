@@ -1,0 +1,64 @@
+"""Rows: hits while a record is being written, in beats, before they have a time."""
+
+from collections.abc import Sequence
+
+import numpy as np
+import numpy.typing as npt
+
+from synth.score.hits import INDEX, VOICE_NAMES, Hits
+from synth.score.metre import Metre
+
+# (n, 6): beats from the start of the bar, voice index, velocity, shift in seconds, MIDI note, duration in beats
+Rows = npt.NDArray[np.float64]
+BEAT, VOICE, VELOCITY, SHIFT, PITCH, DURATION = range(6)
+
+
+def rows(hits: Sequence[tuple[float, str, float]], pitch: float = 0.0, duration_beats: float = 0.0) -> Rows:
+    """Rows of (beats, voice, velocity)."""
+    return np.array(
+        [(beat, INDEX[voice], velocity, 0.0, pitch, duration_beats) for beat, voice, velocity in hits]
+    ).reshape(-1, 6)
+
+
+def cells(metre: Metre, words: Sequence[str]) -> list[tuple[float, str]]:
+    """Beats and letters of a pattern whose words are beats of four sixteenths, ``.`` a rest.
+
+    In compound metres, whose beat has three parts, the last letter of a word drops out.
+    """
+    parts = 3 if metre.compound else 4
+    return [
+        (beat + place / parts, letter)
+        for beat, word in enumerate(words)
+        for place, letter in enumerate(word[:parts])
+        if letter != "."
+    ]
+
+
+class Sheet:
+    """Collects rows bar by bar."""
+
+    def __init__(self) -> None:
+        self._blocks: list[Rows] = []
+        self._starts: list[float] = []
+
+    def add(self, start_beat: float, block: Rows) -> None:
+        """Put rows down, their beats counted from ``start_beat``."""
+        if len(block):
+            self._blocks.append(block)
+            self._starts.append(start_beat)
+
+    def hits(self, beat_s: float, generator: np.random.Generator) -> Hits:
+        """Everything in seconds. Velocities vary by a few per cent, as a player's do."""
+        if not self._blocks:
+            return Hits.of([], [], [], VOICE_NAMES)
+        table = np.concatenate(self._blocks)
+        beats = table[:, BEAT] + np.repeat(self._starts, [len(block) for block in self._blocks])
+        velocity = table[:, VELOCITY] * (1 + 0.04 * generator.standard_normal(len(table)))
+        return Hits.of(
+            np.maximum(beats * beat_s + table[:, SHIFT], 0.0),
+            table[:, VOICE],
+            np.clip(velocity, 0.05, 1.0),
+            VOICE_NAMES,
+            table[:, PITCH],
+            table[:, DURATION] * beat_s,
+        )

@@ -1,0 +1,77 @@
+"""One record after another in one sound, with one count for the whole."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from synth.score.arrangement import Arrangement
+from synth.score.hits import Hits
+from synth.score.metre import Count
+
+
+def delayed(arrangement: Arrangement, by_s: float) -> Arrangement:
+    """The same record after ``by_s`` (0 or more) seconds of silence."""
+    if by_s < 0:
+        raise ValueError(f"by_s {by_s:g}: 0 or more seconds expected")
+    hits = arrangement.hits
+    return replace(
+        arrangement,
+        count=arrangement.count.shifted(by_s),
+        hits=replace(hits, onset_s=hits.onset_s + by_s),
+        sections=tuple(replace(section, start_s=section.start_s + by_s) for section in arrangement.sections),
+        turns=tuple(replace(turn, time_s=turn.time_s + by_s) for turn in arrangement.turns),
+        exceptions=tuple(replace(odd, start_s=odd.start_s + by_s) for odd in arrangement.exceptions),
+    )
+
+
+def cut(arrangement: Arrangement, end_s: float) -> Arrangement:
+    """The arrangement broken off at ``end_s`` seconds, on a beat or not, so that length tells nothing of tempo.
+
+    What was struck before rings out. ``ValueError`` where no beat has come before ``end_s``.
+    """
+    count, hits = arrangement.count, arrangement.hits
+    beats = int(np.searchsorted(count.beats_s, end_s, side="left"))
+    if not beats or end_s > count.end_s:
+        raise ValueError(f"end_s {end_s:g}: a moment after the first beat, at most {count.end_s:g} s, expected")
+    return replace(
+        arrangement,
+        count=replace(count.excerpt(0, beats), end_s=end_s),
+        hits=hits.where(hits.onset_s < end_s),
+        sections=tuple(each for each in arrangement.sections if each.start_s < end_s),
+        turns=tuple(each for each in arrangement.turns if each.time_s < end_s),
+        exceptions=tuple(each for each in arrangement.exceptions if each.start_s < end_s),
+    )
+
+
+def followed_by(first: Arrangement, second: Arrangement, pause_s: float = 0.0) -> Arrangement:
+    """``first``, ``pause_s`` (0 or more) seconds of silence after its last beat has passed, then ``second``.
+
+    Bars and phrases are counted on. Tempo, metre, groove and intro are told as those of ``first``; the beats of
+    the count are true of both. ``ValueError`` where the two know different voices.
+    """
+    if pause_s < 0:
+        raise ValueError(f"pause_s {pause_s:g}: 0 or more seconds expected")
+    if first.hits.voices != second.hits.voices:
+        raise ValueError("both records must name their voices alike")
+    start_s = first.count.end_s + pause_s
+    later = delayed(second, start_s)
+    ours, theirs = first.count, later.count
+    columns = ("onset_s", "voice", "velocity", "pitch", "duration_s")
+    onset_s, voice, velocity, pitch, duration_s = (
+        np.concatenate([getattr(first.hits, name), getattr(later.hits, name)]) for name in columns
+    )
+    return replace(
+        first,
+        count=Count(
+            np.concatenate([ours.beats_s, theirs.beats_s]),
+            np.concatenate([ours.beat_in_bar, theirs.beat_in_bar]),
+            np.concatenate([ours.bar_number, theirs.bar_number + int(ours.bar_number[-1])]),
+            np.concatenate([ours.bar_in_phrase, theirs.bar_in_phrase]),
+            np.concatenate([ours.phrase_number, theirs.phrase_number + int(ours.phrase_number[-1])]),
+            theirs.end_s,
+        ),
+        hits=Hits.of(onset_s, voice, velocity, first.hits.voices, pitch, duration_s),
+        sections=first.sections + later.sections,
+        turns=first.turns + later.turns,
+        exceptions=first.exceptions + later.exceptions,
+    )

@@ -1,0 +1,176 @@
+"""The writer: puts a record down phrase by phrase, and keeps the account of its turns and exceptions."""
+
+from collections.abc import Collection
+
+import numpy as np
+
+from synth.score import turns
+from synth.score.departures import Departed, Departure, Phrase
+from synth.score.drummer import Drummer, Playing
+from synth.score.form import Form, Section
+from synth.score.hits import HATS
+from synth.score.rows import BEAT, Rows, Sheet, rows
+from synth.score.song import Song
+from synth.score.turns import Signal, Turn
+
+# A phrase without drums still has something that moves.
+BREAK_PARTS = frozenset({"pad", "pluck"})
+TAG_BARS = 2
+
+
+class Writer:
+    """Writes the phrases of a plan on to ``sheet``, in order, once.
+
+    ``pick_up_beats`` come before bar 1; ``signals`` limits the turn signals drawn (None: all).
+    """
+
+    def __init__(
+        self,
+        form: Form,
+        phrases: tuple[Phrase, ...],
+        drummer: Drummer,
+        song: Song | None,
+        *,
+        generator: np.random.Generator,
+        song_generator: np.random.Generator,
+        beat_s: float,
+        pick_up_beats: int = 0,
+        signals: Collection[str] | None = None,
+    ) -> None:
+        self.form, self.phrases, self.drummer, self.generator = form, phrases, drummer, generator
+        self.metre = drummer.metre
+        self.per_bar = self.metre.beats_per_bar
+        self.with_song = song is not None
+        self.song = song or Song(self.metre, song_generator)
+        self.beat_s, self.pick_up_beats, self.signals = beat_s, pick_up_beats, signals
+        self.sheet = Sheet()
+        self.turns: list[Turn] = []
+        self.exceptions: list[Departed] = []
+        self.first_bars = np.concatenate([[0], np.cumsum([phrase.bars for phrase in phrases])]).tolist()
+
+    def write(self) -> None:
+        """Put down every phrase."""
+        playing: Playing | None = None
+        parts: frozenset[str] = frozenset()
+        ended: frozenset[Signal] = frozenset()
+        if self.pick_up_beats:
+            self._pick_up()
+        for at in range(len(self.phrases)):
+            playing, parts, ended = self._phrase(at, playing, parts, ended)
+
+    def beat(self, bar: int) -> float:
+        """The beat, from the record's first, on which a bar (from 0) begins."""
+        return self.pick_up_beats + bar * self.per_bar
+
+    def sections(self) -> tuple[Section, ...]:
+        """The sections as they came out: exceptions may have made them longer or shorter than the form says."""
+        found = []
+        for index, (name, _) in enumerate(self.form.sections):
+            mine = [at for at, phrase in enumerate(self.phrases) if phrase.section == index]
+            bars = sum(self.phrases[at].bars for at in mine)
+            found.append(Section(name, self.beat(self.first_bars[mine[0]]) * self.beat_s, bars))
+        return tuple(found)
+
+    def _phrase(
+        self, at: int, before: Playing | None, parts_before: frozenset[str], signals: frozenset[Signal]
+    ) -> tuple[Playing, frozenset[str], frozenset[Signal]]:
+        """Write phrase ``at``; ``signals`` is what sounds on its one. Returns what the next phrase must know."""
+        phrase = self.phrases[at]
+        section = self.form.sections[phrase.section][0]
+        first_in_section = next(k for k, other in enumerate(self.phrases) if other.section == phrase.section)
+        last = at == len(self.phrases) - 1
+        section_ends = not last and self.phrases[at + 1].section != phrase.section
+        silent = Departure.BREAK_WITHOUT_DRUMS in phrase.odd
+        tag = Departure.TAG in phrase.odd and before is not None
+
+        playing = before if tag and before else self.drummer.next_phrase(section, before, at == first_in_section)
+        parts = self.song.plays(section, at - first_in_section) if self.with_song else frozenset()
+        parts = parts_before - {"drums"} if tag else BREAK_PARTS if silent else parts
+        sounding = parts if silent else parts | {"drums"}
+        if at:
+            self._turn(at, signals, before, playing, parts_before, sounding)
+
+        ending: frozenset[Signal] = frozenset()
+        if Departure.SILENT_TURN in phrase.odd:
+            pass
+        elif not last:
+            ending = turns.draw_signals(self.generator, section_ends, self.signals)
+        elif self.signals is None or Signal.FILL in self.signals:
+            ending = frozenset({Signal.FILL})
+        for bar in range(phrase.bars):
+            drums = self._bar(at, bar, playing, ending)
+            number = self.first_bars[at] + bar
+            if not silent:
+                self.sheet.add(self.beat(number), drums)
+            self.sheet.add(self.beat(number), self.song.bar(bar, parts))
+        turn = self.beat(self.first_bars[at + 1])
+        self.sheet.add(turn, turns.before(ending, self.per_bar, phrase.bars, section_ends))
+        self._account(at)
+        return playing, sounding, ending
+
+    def _bar(self, at: int, bar: int, playing: Playing, ending: frozenset[Signal]) -> Rows:
+        """The drums of one bar of phrase ``at``."""
+        phrase = self.phrases[at]
+        name, half_time = self.form.sections[phrase.section][0], Departure.HALF_TIME in phrase.odd
+        drums = self.drummer.bar(bar, playing, half_time)
+        if name == "build":
+            drums = np.concatenate([drums, self.drummer.roll(bar, phrase.bars)])
+        if Departure.FALSE_FILL in phrase.odd and bar == (phrase.bars - 1) // 2:
+            length, drums = self.drummer.fill(drums)
+            start = self.beat(self.first_bars[at] + bar + 1) - length
+            self.exceptions.append(Departed(Departure.FALSE_FILL, start * self.beat_s, 0))
+        if bar < phrase.bars - 1:
+            return drums
+        if Signal.FILL in ending:
+            return self.drummer.fill(drums, 4 if phrase.bars > 1 else 1)[1]
+        if Signal.BEAT_WITHOUT_DRUMS in ending:
+            return turns.without_drums(drums, 1, self.per_bar)
+        if Signal.BAR_WITHOUT_DRUMS in ending:
+            return rows([])
+        return drums
+
+    def _turn(
+        self,
+        at: int,
+        signals: frozenset[Signal],
+        before: Playing | None,
+        playing: Playing,
+        parts_before: frozenset[str],
+        parts: frozenset[str],
+    ) -> None:
+        """Sound the turn into phrase ``at`` and write down all that tells it."""
+        beat = self.beat(self.first_bars[at])
+        self.sheet.add(beat, turns.after(signals))
+        told = set(signals)
+        if before is not None:
+            # A hat of the groove is silent while the hat hand plays something else: then it neither comes nor goes.
+            unheard = set() if before[1] == playing[1] == "own" else set(HATS)
+            told |= {Signal.LAYER_IN} if playing[0] - before[0] - unheard else set()
+            told |= {Signal.LAYER_OUT} if before[0] - playing[0] - unheard else set()
+            told |= {Signal.HAT_CHANGE} if playing[1] != before[1] else set()
+        told |= {Signal.LAYER_IN} if parts - parts_before - {"bass"} else set()
+        told |= {Signal.LAYER_OUT} if parts_before - parts else set()
+        told |= {Signal.BASS_IN} if "bass" in parts - parts_before else set()
+        self.turns.append(Turn(beat * self.beat_s, tuple(str(signal) for signal in Signal if signal in told)))
+
+    def _pick_up(self) -> None:
+        """The last beats of a bar, with a fill, before bar 1."""
+        bar = self.drummer.bar(0, (self.drummer.everything, "own"))
+        bar = self.drummer.fill(bar, self.pick_up_beats)[1]
+        kept = bar[bar[:, BEAT] >= self.per_bar - self.pick_up_beats - 1e-6]
+        self.sheet.add(self.pick_up_beats - self.per_bar, kept)
+        self.exceptions.append(Departed(Departure.PICK_UP, 0.0, 0))
+
+    def _account(self, at: int) -> None:
+        """Write down what was odd in phrase ``at``."""
+        phrase = self.phrases[at]
+        start_s, end_s = (self.beat(self.first_bars[place]) * self.beat_s for place in (at, at + 1))
+        for kind in sorted(phrase.odd):
+            if kind == Departure.SILENT_TURN:
+                self.exceptions.append(Departed(kind, end_s, 0))
+            elif kind == Departure.HALF_TIME and at and kind in self.phrases[at - 1].odd:
+                where = next(k for k, odd in enumerate(self.exceptions) if odd.kind == kind)
+                before = self.exceptions[where]
+                self.exceptions[where] = Departed(kind, before.start_s, before.bars + phrase.bars)
+            elif kind != Departure.FALSE_FILL:
+                self.exceptions.append(Departed(kind, start_s, phrase.bars))

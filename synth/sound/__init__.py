@@ -1,0 +1,1 @@
+"""Hits to samples: the kit, mixing, loudness, the spoken count."""

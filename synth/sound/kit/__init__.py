@@ -1,0 +1,141 @@
+"""The instruments of a record, one small file each, and the kit that holds one take of every one of them."""
+
+from dataclasses import dataclass
+from zlib import crc32
+
+import numpy as np
+
+from synth.base.arrays import Samples
+from synth.base.errors import near
+from synth.sound.kit import (
+    bass,
+    clap,
+    conga,
+    cowbell,
+    crash,
+    hats,
+    kick,
+    pad,
+    pluck,
+    ride,
+    rim,
+    shaker,
+    snare,
+    stab,
+    sweeps,
+    tambourine,
+    toms,
+    voice_tone,
+)
+from synth.sound.kit.shaping import leaning
+from synth.sound.kit.voice import Voice
+from synth.sound.limiter import CELL, true_peaks
+from synth.sound.loudness import Powers, k_weighted
+
+__all__ = ["BIN_S", "VOICES", "Kit", "Take", "Voice", "take_at"]
+
+_ALL = (
+    *(kick.VOICE, snare.VOICE, clap.VOICE, rim.VOICE, *hats.VOICES, ride.VOICE, *crash.VOICES, *toms.VOICES),
+    *(shaker.VOICE, tambourine.VOICE, conga.VOICE, cowbell.VOICE, *sweeps.VOICES),
+    *(bass.VOICE, stab.VOICE, pad.VOICE, pluck.VOICE, voice_tone.VOICE),
+)
+VOICES: dict[str, Voice] = {voice.name: voice for voice in _ALL}
+
+BIN_S = 0.02
+# Power of the loudest 100 ms of a voice at 0 dB: leaves the peaks of most shots some 6 to 10 dB below full scale.
+_REFERENCE_POWER = 10 ** (-14 / 10)
+_WINDOW_S = 0.1
+_USUAL_PITCH = 57.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Take:
+    """One sound of a kit, rendered.
+
+    ``samples`` float32 (frames, 2), read-only, attack at frame 0; ``energy`` (bins,) the sum of its K-weighted
+    squares in every 20 ms, from which the loudness of a mix is foretold; ``peak`` (bins + 1,) what the sound,
+    between its samples too, stays below in every 20 ms of a mix, wherever in the first of them it begins.
+    """
+
+    samples: Samples
+    energy: Powers
+    peak: Powers
+
+
+class Kit:
+    """One take of every voice, drawn from a seed: the same seed gives the same samples.
+
+    A voice is rendered when it is first asked for, whatever was asked before it, and kept. ``contrast`` is how far
+    the kick stands from snare, clap and rim: 1 as far as it does in a record, 0 so near that one has to listen
+    (the kick has lost depth and they have lost edge, but it is still the deeper one).
+    """
+
+    def __init__(self, seed: int = 0, sample_rate_hz: int = 48_000, contrast: float = 1.0) -> None:
+        """``ValueError`` where seed, rate (8 to 192 kHz) or contrast (0 to 1) is out of range."""
+        if seed < 0:
+            raise ValueError(f"kit seed {seed}: 0 or more expected")
+        if not 8_000 <= sample_rate_hz <= 192_000:
+            raise ValueError(f"sample rate {sample_rate_hz}: 8000 to 192000 Hz expected. Is this kHz?")
+        if not 0 <= contrast <= 1:
+            raise ValueError(f"contrast {contrast:g}: 0 to 1 expected")
+        self.seed = seed
+        self.sample_rate_hz = sample_rate_hz
+        self.contrast = contrast
+        self._takes: dict[tuple[str, float, float], Take] = {}
+
+    def shot(self, voice: str, pitch: float = 0.0, duration_s: float = 0.0) -> Samples:
+        """The sound of one hit at full velocity, float32 (frames, 2), read-only, its attack at frame 0.
+
+        ``pitch`` (MIDI note) and ``duration_s`` matter to held voices alone; 0 stands for a usual one.
+        ``ValueError`` for an unknown voice, with the nearest names.
+        """
+        return self.take(voice, pitch, duration_s).samples
+
+    def take(self, voice: str, pitch: float = 0.0, duration_s: float = 0.0) -> Take:
+        """The same sound with what the mix needs to know of it."""
+        if voice not in VOICES:
+            raise ValueError(f"voice {voice!r} is unknown.{near(voice, VOICES)}")
+        held = VOICES[voice].sing is not None
+        key = (voice, pitch, duration_s) if held else (voice, 0.0, 0.0)
+        if key not in self._takes:
+            self._takes[key] = self._render(VOICES[voice], pitch, duration_s)
+        return self._takes[key]
+
+    def _render(self, voice: Voice, pitch: float, duration_s: float) -> Take:
+        rng = np.random.default_rng([self.seed, crc32((voice.family or voice.name).encode())])
+        if voice.render is not None:
+            sound = voice.render(rng, self.sample_rate_hz)
+        else:
+            assert voice.sing is not None
+            sound = voice.sing(rng, self.sample_rate_hz, pitch or _USUAL_PITCH, duration_s or voice.default_s)
+        if voice.depth and self.contrast < 1:
+            sound = leaning(sound, self.sample_rate_hz, 0.5 * voice.depth * (1 - self.contrast))
+        # Balance, not constant power: a voice in the middle stays as it is.
+        return take_at(sound, voice.level_db, self.sample_rate_hz, (min(1, 1 - voice.pan), min(1, 1 + voice.pan)))
+
+
+def take_at(sound: Samples, level_db: float, sample_rate_hz: int, balance: tuple[float, float] = (1.0, 1.0)) -> Take:
+    """``sound``, mono (frames,) or stereo (frames, 2), as a take whose loudest 100 ms stand at ``level_db``.
+
+    ``balance`` holds the factors of the left and right channel; 0 dB is the kit's snare.
+    """
+    sides = np.array(balance, dtype=np.float32)
+    power = np.square(k_weighted(sound, sample_rate_hz))
+    heard = (power @ np.square(sides) if sound.ndim == 2 else power * np.square(sides).sum()).astype(np.float64)
+    window = round(_WINDOW_S * sample_rate_hz)
+    total = np.concatenate([[0.0], np.cumsum(heard)])
+    span = min(window, len(heard))
+    loudest = float(np.max(total[span:] - total[:-span])) / window
+    factor = np.sqrt(_REFERENCE_POWER * 10 ** (level_db / 10) / (loudest + 1e-20))
+    samples = (sound if sound.ndim == 2 else sound[:, None]) * (sides * np.float32(factor))
+    samples.setflags(write=False)
+    starts = np.arange(0, len(heard), round(BIN_S * sample_rate_hz))
+    # Between samples a sine at a quarter of the rate rises 3 dB above them; near the sound's own peak one looks.
+    flat = np.abs(samples).reshape(-1)
+    highest = np.sqrt(np.float32(2)) * np.maximum.reduceat(flat, np.arange(0, len(flat), 2 * CELL))
+    near = np.flatnonzero(highest > 0.7 * highest.max())
+    highest[near] = true_peaks(samples, near, above=0.0)
+    peak = np.zeros(len(starts))
+    np.maximum.at(peak, np.arange(0, len(samples), CELL) // round(BIN_S * sample_rate_hz), highest)
+    reached = np.maximum(np.append(peak, 0.0), np.append(0.0, peak))
+    return Take(samples, np.add.reduceat(heard, starts) * factor**2, reached)

@@ -1,0 +1,108 @@
+"""What the instruments are made of: envelopes, sweeps, shaped noise, partials.
+
+Every function returns mono float32 of shape (frames,). Frequencies are in Hz, times in seconds.
+"""
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+from numpy.random import Generator
+
+from synth.base.arrays import Samples
+
+_ONSET_S = 0.0002  # rise at frame 0: short enough to be an attack, long enough not to be a step
+
+
+def frames_of(length_s: float, rate: int) -> int:
+    return max(8, round(length_s * rate))
+
+
+def seconds(length_s: float, rate: int) -> Samples:
+    """The time of every frame."""
+    return np.arange(frames_of(length_s, rate), dtype=np.float32) / np.float32(rate)
+
+
+def decay(t: Samples, tau_s: float) -> Samples:
+    """Exponential decay, 1 at time 0, 1/e at ``tau_s``; 1 before time 0."""
+    return np.asarray(np.exp(np.minimum(t * np.float32(-1 / tau_s), np.float32(0))), dtype=np.float32)
+
+
+def burst(t: Samples, at_s: float, tau_s: float) -> Samples:
+    """A decay that begins at ``at_s``, zero before."""
+    later = t - np.float32(at_s)
+    return np.asarray(np.where(later >= 0, decay(later, tau_s), np.float32(0)), dtype=np.float32)
+
+
+def swept(t: Samples, from_hz: float, to_hz: float, tau_s: float, phase: float = 0.0) -> Samples:
+    """A sine whose frequency falls (or rises) exponentially from one value towards another."""
+    cycles = to_hz * t + (from_hz - to_hz) * tau_s * (1 - np.exp(-t / np.float32(tau_s)))
+    return _sine(cycles.astype(np.float32) + np.float32(phase))
+
+
+def sine(t: Samples, hz: float, phase: float = 0.0) -> Samples:
+    """A steady sine; ``phase`` in cycles."""
+    return _sine(t * np.float32(hz) + np.float32(phase))
+
+
+def _sine(cycles: Samples) -> Samples:
+    # Whole cycles are dropped first: float32 sine is quick and exact only near zero.
+    return np.asarray(np.sin((cycles - np.rint(cycles)) * np.float32(2 * np.pi)), dtype=np.float32)
+
+
+def partials(rng: Generator, t: Samples, hz: Sequence[float], tau_s: Sequence[float] | float) -> Samples:
+    """Sines of equal strength at the given frequencies, each with a random phase and its own decay."""
+    taus = [tau_s] * len(hz) if isinstance(tau_s, float) else tau_s
+    out = np.zeros_like(t)
+    for frequency, tau, phase in zip(hz, taus, rng.random(len(hz)), strict=True):
+        out += sine(t, frequency, phase) * decay(t, tau)
+    return out / np.float32(np.sqrt(len(hz)))
+
+
+def noise(rng: Generator, frames: int, rate: int, low_hz: float, high_hz: float, order: int = 2) -> Samples:
+    """Noise between two frequencies, unit variance, edges falling by 6 dB an octave per order."""
+    size = 1 << (frames - 1).bit_length()
+    hz = np.fft.rfftfreq(size, 1 / rate).astype(np.float32)
+    hz[0] = hz[1]
+    shape = 1 / np.sqrt((1 + (low_hz / hz) ** (2 * order)) * (1 + (hz / high_hz) ** (2 * order)))
+    lines = rng.standard_normal(2 * len(hz), dtype=np.float32).view(np.complex64)
+    out = np.fft.irfft(lines * shape.astype(np.float32), size)[:frames].astype(np.float32)
+    return out / np.float32(np.sqrt(np.mean(out**2)) + 1e-12)
+
+
+def drive(x: npt.NDArray[Any], amount: float) -> Samples:
+    """Soft saturation that keeps a full-scale peak at full scale; 0 leaves the sound alone."""
+    if amount <= 0:
+        return x
+    return np.asarray(np.tanh(x * np.float32(amount)) / np.float32(np.tanh(amount)), dtype=np.float32)
+
+
+def leaning(sound: Samples, rate: int, order: float) -> Samples:
+    """``sound`` (frames,) or (frames, 2) with a spectrum that rises by 6 dB an octave times ``order``."""
+    size = 1 << (len(sound) + 512 - 1).bit_length()
+    hz = np.clip(np.fft.rfftfreq(size, 1 / rate), 60, 9000)
+    lean = ((hz / 700) ** order).astype(np.float32)
+    spectrum = np.fft.rfft(sound.T, size) * lean
+    return finish(np.fft.irfft(spectrum, size)[..., : len(sound)].T, rate, fade_s=0.01)
+
+
+def finish(sound: npt.NDArray[Any], rate: int, fade_s: float = 0.03) -> Samples:
+    """``sound`` as float32 with a rise of 0.2 ms at the front and a fade to exact zero at the end."""
+    x: Samples = np.array(sound, dtype=np.float32)
+    rise = frames_of(_ONSET_S, rate)
+    x[:rise] = (x[:rise].T * np.linspace(0, 1, rise, endpoint=False, dtype=np.float32)).T
+    fade = min(len(x), frames_of(fade_s, rate))
+    x[-fade:] = (x[-fade:].T * np.cos(np.linspace(0, np.pi / 2, fade, dtype=np.float32)) ** 2).T
+    x[-1] = 0
+    return x
+
+
+def between(rng: Generator, low: float, high: float) -> float:
+    """A value drawn evenly from a range."""
+    return float(rng.uniform(low, high))
+
+
+def near_value(rng: Generator, value: float, share: float) -> float:
+    """A value within ``share`` (0.1: ten per cent) of the given one."""
+    return value * float(rng.uniform(1 - share, 1 + share))

@@ -1,0 +1,64 @@
+"""What the pitched instruments share: the frequency of a note, sums of harmonics, the end of a note."""
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.random import Generator
+
+from synth.base.arrays import Samples
+from synth.sound.kit import shaping as s
+
+
+def hz_of(pitch: float) -> float:
+    """Equal temperament, A4 (69) at 440 Hz."""
+    return float(440.0 * 2 ** ((pitch - 69) / 12))
+
+
+def harmonics(
+    cycles: Samples, strength: Sequence[float], decays_s: Sequence[float] | None = None, rate: int = 48_000
+) -> Samples:
+    """Sum of the harmonics of a tone whose phase (in cycles) is given, harmonic k + 1 ``strength[k]`` strong.
+
+    With ``decays_s`` every harmonic dies at its own speed. The caller leaves out what lies above half the rate.
+    """
+    out = np.zeros_like(cycles)
+    t = np.arange(len(cycles), dtype=np.float32) / np.float32(rate)
+    for number, share in enumerate(strength, start=1):
+        partial = s.sine(cycles, number) * np.float32(share)
+        out += partial if decays_s is None else partial * s.decay(t, decays_s[number - 1])
+    return out
+
+
+def how_many(hz: float, highest_hz: float, rate: int) -> int:
+    """Number of harmonics up to a frequency, at least one, none above 0.45 of the rate."""
+    return max(1, int(min(highest_hz, 0.45 * rate) // hz))
+
+
+def held(t: Samples, duration_s: float, attack_s: float, release_s: float) -> Samples:
+    """Envelope of a held note: rises in ``attack_s``, falls in ``release_s`` after ``duration_s``."""
+    rise = np.minimum(t / np.float32(attack_s), 1)
+    fall = np.clip(1 - (t - np.float32(duration_s)) / np.float32(release_s), 0, 1)
+    return np.asarray(np.sin(np.minimum(rise, fall) * np.float32(np.pi / 2)) ** 2, dtype=np.float32)
+
+
+def ensemble(rng: Generator, rate: int, hz: float, strength: Sequence[float], width: float, frames: int) -> Samples:
+    """Many players on one note, (frames, 2): each harmonic is a narrow band of noise around its frequency.
+
+    One spectrum with random phases is turned into a loop without a seam (Nasca 2005 calls such a table PADsynth;
+    from memory), which goes round. ``width`` is the band's relative width.
+    """
+    size = 1 << 16
+    lines = np.arange(size // 2 + 1)
+    shape = np.zeros(len(lines), dtype=np.float32)
+    for number, share in enumerate(strength, start=1):
+        centre = number * hz * size / rate
+        spread = max(2.5, centre * width)
+        low, high = max(1, int(centre - 4 * spread)), min(len(lines), int(centre + 4 * spread) + 2)
+        bell = np.exp(-np.square((lines[low:high] - centre) / spread))
+        shape[low:high] += np.float32(share) * bell / np.sqrt(np.sum(bell**2))
+    # A Gaussian real and imaginary part: a random phase, and a random strength as noise has it.
+    phases = rng.standard_normal((2, 2 * len(lines)), dtype=np.float32).view(np.complex64)
+    loops = np.fft.irfft(shape * phases, size).astype(np.float32)
+    loops /= np.sqrt(np.mean(loops**2)) + np.float32(1e-12)
+    around = np.arange(frames) % size
+    return np.ascontiguousarray(loops.T[around])

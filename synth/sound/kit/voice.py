@@ -1,0 +1,41 @@
+"""What a kit knows of one instrument."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from numpy.random import Generator
+
+from synth.base.arrays import Samples
+
+Strike = Callable[[Generator, int], Samples]
+Note = Callable[[Generator, int, float, float], Samples]
+
+
+@dataclass(frozen=True, slots=True)
+class Voice:
+    """One instrument.
+
+    ``render(rng, rate)`` of a struck voice, or ``sing(rng, rate, pitch, duration_s)`` of one that is held, returns
+    float32 samples, mono (frames,) or stereo (frames, 2), which vary with the generator within the instrument's
+    character. ``pitch`` is a MIDI note number. ``level_db`` is how loud (K-weighted, over its loudest 100 ms) the
+    voice stands in the kit beside the snare at 0; ``pan`` runs from -1 (left) to 1. ``chokes`` names the voices that
+    fall silent when this one is struck. Voices of one ``family`` draw the same random numbers: the three hats are one
+    pair of cymbals.
+    ``depth`` is 1 for the deep drum of the beat, -1 for the sharp ones, 0 for the rest (see ``Kit.contrast``).
+    """
+
+    name: str
+    render: Strike | None = None
+    sing: Note | None = None
+    level_db: float = 0.0
+    pan: float = 0.0
+    chokes: tuple[str, ...] = ()
+    family: str = ""
+    depth: int = 0
+    default_s: float = 1.0
+
+    def __post_init__(self) -> None:
+        if (self.render is None) == (self.sing is None):
+            raise ValueError(f"voice {self.name}: either render or sing is expected")
+        if not -1 <= self.pan <= 1:
+            raise ValueError(f"voice {self.name}: pan {self.pan} is outside -1 to 1")

@@ -1,0 +1,157 @@
+"""One phrase of a groove, played over and over without a seam, and each of its beats by itself.
+
+The phrase is mixed several times in a row in one piece. From the second time on every drum that still rings from
+the round before is in it, so that the last frame of a round runs on into its first.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from synth.base.arrays import Samples
+from synth.score.arrangement import EARLIEST_S, Arrangement, arrange
+from synth.score.grooves import Groove
+from synth.score.hits import Hits
+from synth.score.metre import TEMPO_RANGE_BPM, Count, check_tempo, steady_count, to_frames
+from synth.sound.kit import Kit
+from synth.sound.level import scale_to
+from synth.sound.limiter import CELL, SEARCH_FROM, limit
+from synth.sound.mix import Mix
+from synth.sound.mixdown import LOUDNESS_LUFS
+from synth.sound.spoken import spoken_count
+
+PHRASE_BARS = (4, 8, 16)
+# Longer than any drum of the kit rings.
+LONGEST_RING_S = 8.0
+# Room before the one for hits that microtiming puts early, and for the start of the first word.
+LEAD_S = 0.2
+# A beat by itself rings out for so long, the end of it fading.
+BEAT_RING_S, BEAT_FADE_S = 1.6, 0.4
+# Where playback begins in the midst of a round, what rings there comes in over this.
+FADE_IN_S = 0.01
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Loop:
+    """A phrase as a loop.
+
+    ``samples`` float32 (frames, 2): ``lead_frames`` before the first one, then some rounds, the last of which, the
+    last ``round_frames`` frames, may be repeated for ever. ``count`` is the phrase's, its one at 0 s;
+    ``phrase`` the arrangement, its one at ``LEAD_S``; ``scale`` what its mix was multiplied by.
+    """
+
+    samples: Samples
+    round_frames: int
+    lead_frames: int
+    count: Count
+    phrase: Arrangement
+    kit: Kit
+    spoken: str | None
+    scale: float
+
+    def beat_at(self, frame: float) -> int | None:
+        """Row of the count that sounds at a frame of ``samples`` or of what is played on; None before the one."""
+        if frame < self.lead_frames:
+            return None
+        at_s = (frame - self.lead_frames) % self.round_frames / self.kit.sample_rate_hz
+        # Half a frame of grace: a beat's own frame, rounded, may lie before the beat.
+        return int(np.searchsorted(self.count.beats_s, at_s + 0.5 / self.kit.sample_rate_hz, side="right")) - 1
+
+    def start_frame(self, beat: int) -> int:
+        """The frame of ``samples`` at which playback begins so that ``beat`` is the first to be heard whole."""
+        early = to_frames(EARLIEST_S, self.kit.sample_rate_hz)
+        beat_frame = to_frames(self.count.beats_s[beat], self.kit.sample_rate_hz)
+        return 0 if beat == 0 else int(self.lead_frames + beat_frame - early)
+
+    def samples_from(self, beat: int) -> Samples:
+        """``samples`` from ``start_frame(beat)`` on; what rings there fades in."""
+        first = self.start_frame(beat)
+        if first == 0:
+            return self.samples
+        part = self.samples[first:].copy()
+        rise = round(FADE_IN_S * self.kit.sample_rate_hz)
+        part[:rise] *= np.linspace(0, 1, rise, endpoint=False, dtype=np.float32)[:, None]
+        return part
+
+    def beat_sound(self, beat: int) -> Samples:
+        """What is struck (and said) on one beat until the next, as loud as in the loop, ringing out by itself."""
+        alone = self.phrase.excerpt(beat, 1, lead_in_s=LEAD_S if self.spoken else EARLIEST_S)
+        rate = self.kit.sample_rate_hz
+        out = np.zeros((int(to_frames(alone.count.end_s + BEAT_RING_S, rate)), 2), dtype=np.float32)
+        _mix_into(out, _mix(alone.hits, alone.count, self.kit, self.spoken), self.scale)
+        fall = round(BEAT_FADE_S * rate)
+        out[-fall:] *= np.linspace(1, 0, fall, dtype=np.float32)[:, None]
+        return out
+
+
+def loop(
+    groove: Groove,
+    kit: Kit,
+    *,
+    tempo_bpm: float,
+    phrase_bars: int = 4,
+    voices: tuple[str, ...] = (),
+    spoken: str | None = None,
+    seed: int = 0,
+) -> Loop:
+    """A phrase from the middle of a record, ``phrase_bars`` (4, 8 or 16) bars long, as a loop.
+
+    ``voices``: the drums that are heard (none named: all). ``spoken``: the count is spoken by "bars" or "letters".
+    The round is a whole number of the limiter's cells of 16 frames, which shifts the tempo by less than 0.01 %.
+    Same arguments, same samples. ``ValueError`` for numbers out of range and unknown ways of counting.
+    """
+    if phrase_bars not in PHRASE_BARS:
+        raise ValueError(f"a phrase of {phrase_bars} bars: one of {PHRASE_BARS} expected")
+    rate, beats = kit.sample_rate_hz, phrase_bars * groove.metre.beats_per_bar
+    round_frames, tempo = _whole_cells(beats, check_tempo(tempo_bpm), rate)
+    lead_frames = round(LEAD_S * rate / CELL) * CELL
+    record = arrange(groove, tempo_bpm=tempo, form=f"verse:{3 * phrase_bars}", phrase_bars=phrase_bars, seed=seed)
+    phrase = record.excerpt(beats, beats, lead_in_s=lead_frames / rate)
+    phrase = phrase.only(*voices) if voices else phrase
+    round_s = round_frames / rate
+    before = int(np.ceil(LONGEST_RING_S / round_s))
+    hits = _repeated(phrase.hits, before + 2, round_s)
+    count = steady_count(tempo, [phrase_bars] * (before + 2), groove.metre, start_s=lead_frames / rate)
+    mix = _mix(hits, count, kit, spoken)
+    frames = lead_frames + (before + 1) * round_frames
+    # Mixed on past its end, so that what comes early on the next one is in it, and limited as everywhere else.
+    out = np.zeros((frames + rate // CELL * CELL, 2), dtype=np.float32)
+    scale = scale_to(mix, frames, LOUDNESS_LUFS)
+    _mix_into(out, mix, scale)
+    out.setflags(write=False)
+    whole = steady_count(tempo, [phrase_bars], groove.metre)
+    return Loop(
+        out[:frames], round_frames, lead_frames, replace(whole, end_s=round_s), phrase, kit, spoken, float(scale)
+    )
+
+
+def _whole_cells(beats: int, tempo_bpm: float, rate: int) -> tuple[int, float]:
+    """Frames of ``beats`` beats in whole cells, and the tempo that this makes."""
+    low, high = TEMPO_RANGE_BPM
+    cells = round(beats * 60.0 / tempo_bpm * rate / CELL)
+    for nearby in (cells, cells - 1, cells + 1):
+        tempo = beats * 60.0 * rate / (nearby * CELL)
+        if low <= tempo <= high:
+            break
+    return nearby * CELL, tempo
+
+
+def _repeated(hits: Hits, times: int, every_s: float) -> Hits:
+    """The hits several times over."""
+    onset_s = np.concatenate([hits.onset_s + number * every_s for number in range(times)])
+    columns = (hits.voice, hits.velocity, hits.pitch, hits.duration_s)
+    voice, velocity, pitch, duration_s = (np.tile(column, times) for column in columns)
+    return Hits.of(onset_s, voice, velocity, hits.voices, pitch, duration_s)
+
+
+def _mix(hits: Hits, count: Count, kit: Kit, spoken: str | None) -> Mix:
+    words = spoken_count(count, spoken, sample_rate_hz=kit.sample_rate_hz) if spoken else []
+    return Mix.of(hits, kit, words)
+
+
+def _mix_into(out: Samples, mix: Mix, scale: float) -> None:
+    """Add the mix to ``out`` from frame 0 on, and limit it where it comes near the ceiling."""
+    out += mix.frames(0, len(out), scale)
+    frames = len(out) // CELL * CELL
+    loud = np.abs(out[:frames]).reshape(-1, 2 * CELL).max(axis=1) >= SEARCH_FROM
+    limit(out, np.flatnonzero(loud), mix.sample_rate_hz)

@@ -1,0 +1,176 @@
+"""A mix: which sound begins on which frame, how loud, and the sum of them over any stretch of frames."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from synth.base.arrays import Ints, Samples
+from synth.score.hits import Hits
+from synth.score.metre import to_frames
+from synth.sound.kit import BIN_S, VOICES, Kit, Take
+from synth.sound.loudness import Powers
+
+CHOKE_S = 0.006  # how fast a hand stops a cymbal
+_ROWS = 4096  # rows looked at together where every row has many values
+_PAGE = 512  # frames in 4 KB
+_BLOCK = 1 << 16  # frames added up at a time: half a megabyte, which stays in the processor's cache
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Mix:
+    """Sounds on their frames, one row each, sorted by ``start``.
+
+    ``take`` (n,) index into ``takes``; ``start`` (n,) first frame, may be negative; ``end`` (n,) the frame where
+    the sound has ended; ``gain`` (n,) float32 factor. A row whose ``end`` comes before its take's own is choked.
+    """
+
+    takes: tuple[Take, ...]
+    take: Ints
+    start: Ints
+    end: Ints
+    gain: npt.NDArray[np.float32]
+    sample_rate_hz: int
+
+    @classmethod
+    def of(
+        cls,
+        hits: Hits,
+        kit: Kit,
+        spoken: Sequence[tuple[float, Take]] = (),
+        gain: float = 1.0,
+        by_s: float = 0.0,
+    ) -> "Mix":
+        """Every hit with its take from ``kit``, and ``spoken`` words (onset in seconds, take) among them."""
+        rate = kit.sample_rate_hz
+        start = to_frames(hits.onset_s + by_s, rate)
+        # Durations in whole hundredths of a second: notes of nearly the same length share one take.
+        length = np.rint(hits.duration_s * 100).astype(np.int64)
+        key = (hits.voice.astype(np.int64) * 128 + hits.pitch) * 1_000_000 + length
+        _, first, take = np.unique(key, return_index=True, return_inverse=True)
+        takes = [
+            kit.take(hits.voices[hits.voice[row]], float(hits.pitch[row]), float(length[row]) / 100)
+            for row in first.tolist()
+        ]
+        end = start + np.array([len(one.samples) for one in takes], dtype=np.int64)[take]
+        _choke(hits, start, end, round(CHOKE_S * rate))
+        gains = hits.velocity * np.float32(gain)
+        if spoken:
+            word = len(takes) + np.arange(len(spoken))
+            takes.extend(one for _, one in spoken)
+            begins = to_frames([onset_s + by_s for onset_s, _ in spoken], rate)
+            take = np.concatenate([take, word])
+            start = np.concatenate([start, begins])
+            end = np.concatenate([end, begins + [len(one.samples) for _, one in spoken]])
+            gains = np.concatenate([gains, np.full(len(spoken), gain, dtype=np.float32)])
+        return cls._sorted(tuple(takes), take, start, end, gains, rate)
+
+    @classmethod
+    def _sorted(
+        cls,
+        takes: tuple[Take, ...],
+        take: Ints,
+        start: Ints,
+        end: Ints,
+        gain: npt.NDArray[np.float32],
+        rate: int,
+    ) -> "Mix":
+        order = np.argsort(start, kind="stable")
+        return cls(takes, take[order], start[order], end[order], gain[order], rate)
+
+    @classmethod
+    def together(cls, mixes: Sequence["Mix"]) -> "Mix":
+        """Several mixes at once; ``ValueError`` where their sample rates differ."""
+        rate = mixes[0].sample_rate_hz
+        if any(mix.sample_rate_hz != rate for mix in mixes):
+            raise ValueError(f"sample rates {[mix.sample_rate_hz for mix in mixes]}: one rate expected")
+        offsets = np.cumsum([0, *(len(mix.takes) for mix in mixes)])
+        return cls._sorted(
+            tuple(take for mix in mixes for take in mix.takes),
+            np.concatenate([mix.take + offset for mix, offset in zip(mixes, offsets[:-1], strict=True)]),
+            np.concatenate([mix.start for mix in mixes]),
+            np.concatenate([mix.end for mix in mixes]),
+            np.concatenate([mix.gain for mix in mixes]),
+            rate,
+        )
+
+    def frames(self, first: int, last: int, scale: float = 1.0) -> Samples:
+        """The sum over the frames ``first`` to ``last``, times ``scale``: float32 (last - first, 2).
+
+        Works in blocks that stay in the processor's cache. Memory where nothing sounds is not touched, so that the
+        system need not provide it.
+        """
+        out = np.zeros((last - first, 2), dtype=np.float32)
+        gain = self.gain * np.float32(scale)
+        samples = [take.samples for take in self.takes]
+        lengths = np.array([len(one) for one in samples], dtype=np.int64)
+        longest = int(lengths.max(initial=0))
+        hush = np.linspace(1, 0, round(CHOKE_S * self.sample_rate_hz), dtype=np.float32)[:, None]
+        scratch = np.empty((min(_BLOCK, len(out)), 2), dtype=np.float32)
+        for low in range(first, last, _BLOCK):
+            high = min(low + _BLOCK, last)
+            row, end_row = np.searchsorted(self.start, (low - longest, high))
+            rows = row + np.flatnonzero(self.end[row:end_row] > low)
+            if not len(rows):
+                continue
+            # Written before it is read, a new page of memory costs one interruption and not two.
+            out[low - first : high - first : _PAGE] = 0
+            take, start, end = self.take[rows], self.start[rows], self.end[rows]
+            cut = end < start + lengths[take]
+            for which, at, stop, by, choked in zip(
+                take.tolist(), start.tolist(), end.tolist(), gain[rows], cut.tolist(), strict=True
+            ):
+                here, until = max(at, low), min(stop, high)
+                part = scratch[: until - here]
+                np.multiply(samples[which][here - at : until - at], by, out=part)
+                if choked and until > stop - len(hush):
+                    falls = max(here, stop - len(hush))
+                    part[falls - here :] *= hush[falls - stop + len(hush) : until - stop + len(hush)]
+                place = out[here - first : until - first]
+                np.add(place, part, out=place)
+        return out
+
+    def expected_energy(self, frames: int) -> Powers:
+        """Sum of the K-weighted squares in every 20 ms if the sounds added up like strangers: as powers.
+
+        Sounds that begin together are no strangers: see ``synth.sound.level`` for what becomes of the difference.
+        """
+        bin_frames = round(BIN_S * self.sample_rate_hz)
+        return self._by_bins([take.energy for take in self.takes], np.square(self.gain), frames, bin_frames // 2)
+
+    def highest(self, frames: int) -> Powers:
+        """What the true peaks of every 20 ms stay below, at scale 1: the sum of what each sound may reach there."""
+        return self._by_bins([take.peak for take in self.takes], self.gain, frames, 0)
+
+    def _by_bins(self, values: Sequence[Powers], gain: npt.NDArray[np.float32], frames: int, late: int) -> Powers:
+        """Sum up what the takes have in each of their 20 ms, (bins,), over all rows."""
+        bin_frames = round(BIN_S * self.sample_rate_hz)
+        offset = np.cumsum([0, *(len(one) for one in values)])[:-1]
+        long = np.array([len(one) for one in values], dtype=np.int64)
+        flat = np.concatenate([*values, np.zeros(1)])
+        total = np.zeros(-(-frames // bin_frames))
+        for rows in (slice(at, at + _ROWS) for at in range(0, len(self.take), _ROWS)):
+            take, start = self.take[rows], self.start[rows]
+            counts = np.minimum(-(-(self.end[rows] - start) // bin_frames) + 1, long[take])
+            within = np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts)
+            found = flat[np.repeat(offset[take], counts) + within] * np.repeat(gain[rows], counts)
+            place = np.repeat((start + late) // bin_frames, counts) + within
+            inside = (place >= 0) & (place < len(total))
+            if inside.any():
+                first = int(place[inside].min())
+                part = np.bincount(place[inside] - first, found[inside])
+                total[first : first + len(part)] += part
+        return total
+
+
+def _choke(hits: Hits, start: Ints, end: Ints, hush: int) -> None:
+    """Move ``end`` of every choked hit to where the next hit that chokes it has silenced it."""
+    for index, name in enumerate(hits.voices):
+        stoppers = [at for at, other in enumerate(hits.voices) if other in VOICES and name in VOICES[other].chokes]
+        rows = np.flatnonzero(hits.voice == index)
+        stops = np.unique(start[np.isin(hits.voice, stoppers)])
+        if len(rows) and len(stops):
+            after = np.searchsorted(stops, start[rows], side="right")
+            silent = np.append(stops, np.iinfo(np.int64).max - hush)[after] + hush
+            end[rows] = np.minimum(end[rows], silent)

@@ -1,0 +1,151 @@
+"""Mixdown: an arrangement and a kit become samples.
+
+Every sound is rendered once, added on its exact frame, brought to one loudness, and limited once, last.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from synth.base.arrays import Ints, Samples
+from synth.score.arrangement import Arrangement
+from synth.score.metre import to_frames
+from synth.sound.kit import BIN_S, Kit
+from synth.sound.level import scale_to
+from synth.sound.limiter import CEILING, CELL, limit, loud_cells, reach
+from synth.sound.mix import Mix
+from synth.sound.spoken import spoken_count
+
+LOUDNESS_LUFS = -18.0
+_FADE_IN_S = 0.0005  # shorter than an attack: the first drum of a record keeps its edge
+_FADE_OUT_S = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """A record among others that sound together: from ``start_s``, ``level_db`` above or below.
+
+    ``spoken`` is the way its count is spoken, "bars" or "letters", or None; ``spoken_beats`` how many beats of it
+    are spoken from the start on (None: all).
+    """
+
+    arrangement: Arrangement
+    kit: Kit
+    start_s: float = 0.0
+    level_db: float = 0.0
+    spoken: str | None = None
+    spoken_beats: int | None = None
+
+    def __post_init__(self) -> None:
+        if self.start_s < 0:
+            raise ValueError(f"start_s {self.start_s:g}: 0 or more seconds expected")
+
+
+def mixdown(
+    arrangement: Arrangement,
+    kit: Kit,
+    *,
+    sample_rate_hz: int | None = None,
+    spoken: str | None = None,
+    loudness_lufs: float = LOUDNESS_LUFS,
+) -> Samples:
+    """The sound of an arrangement, float32 (frames, 2) within [-1, 1].
+
+    ``spoken`` lays the count over it, spoken by "bars" or by "letters" (``synth.sound.spoken``).
+    Integrated loudness ``loudness_lufs`` (ITU-R BS.1770) within 0.5 LU, true peak at most -1 dBTP;
+    what would need more than 12 dB of limiting for that, such as a closed hat alone, stays softer. The rate is the
+    kit's; ``ValueError`` where another ``sample_rate_hz`` is asked for.
+    """
+    return mixdown_together(
+        [Layer(_at_rate(arrangement, kit, sample_rate_hz), kit, spoken=spoken)], loudness_lufs=loudness_lufs
+    )
+
+
+def mixdown_together(layers: Sequence[Layer], *, loudness_lufs: float = LOUDNESS_LUFS) -> Samples:
+    """Several records laid over each other, levelled and limited as one sound; see ``mixdown``."""
+    score = _score(layers, loudness_lufs)
+    return _piece(score, 0, score.frames)
+
+
+def mixdown_blocks(
+    arrangement: Arrangement,
+    kit: Kit,
+    *,
+    sample_rate_hz: int | None = None,
+    spoken: str | None = None,
+    loudness_lufs: float = LOUDNESS_LUFS,
+    block_s: float = 5.0,
+) -> Iterator[Samples]:
+    """The samples of ``mixdown`` in blocks of ``block_s`` seconds, for records too long to be held at once."""
+    score = _score([Layer(_at_rate(arrangement, kit, sample_rate_hz), kit, spoken=spoken)], loudness_lufs)
+    step = max(1, round(block_s * kit.sample_rate_hz) // CELL) * CELL
+    for first in range(0, score.frames, step):
+        yield _piece(score, first, min(first + step, score.frames))
+
+
+def duration_frames(arrangement: Arrangement, sample_rate_hz: int) -> int:
+    """Frames of the mixdown of an arrangement."""
+    return int(to_frames(arrangement.duration_s, sample_rate_hz))
+
+
+def _at_rate(arrangement: Arrangement, kit: Kit, sample_rate_hz: int | None) -> Arrangement:
+    if sample_rate_hz not in (None, kit.sample_rate_hz):
+        raise ValueError(f"sample_rate_hz {sample_rate_hz}: the kit was made for {kit.sample_rate_hz} Hz")
+    return arrangement
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Score:
+    """All that is known before the first sample is mixed."""
+
+    mix: Mix
+    frames: int
+    scale: float
+    loud_bins: Ints  # numbers of the 20 ms in which the sum may come near the ceiling
+
+
+def _score(layers: Sequence[Layer], loudness_lufs: float) -> _Score:
+    mixes = [_mix_of(layer) for layer in layers]
+    mix = mixes[0] if len(mixes) == 1 else Mix.together(mixes)
+    end_s = max(layer.start_s + layer.arrangement.duration_s for layer in layers)
+    frames = int(to_frames(end_s, mix.sample_rate_hz))
+    scale = scale_to(mix, frames, loudness_lufs)
+    return _Score(mix, frames, scale, np.flatnonzero(mix.highest(frames) * scale >= CEILING))
+
+
+def _mix_of(layer: Layer) -> Mix:
+    rate, words = layer.kit.sample_rate_hz, []
+    if layer.spoken is not None:
+        count = layer.arrangement.count
+        if layer.spoken_beats is not None:
+            count = count.excerpt(0, min(layer.spoken_beats, len(count)))
+        words = spoken_count(count, layer.spoken, sample_rate_hz=rate)
+    return Mix.of(layer.arrangement.hits, layer.kit, words, 10 ** (layer.level_db / 20), layer.start_s)
+
+
+def _piece(score: _Score, first: int, last: int) -> Samples:
+    """Frames ``first`` to ``last`` of the finished sound, the same whatever the pieces are."""
+    rate = score.mix.sample_rate_hz
+    around, bin_frames = reach(rate), round(BIN_S * rate)
+    low, high = max(0, first - around), min(score.frames, last + around)
+    out = score.mix.frames(low, high, score.scale)
+    bins = score.loud_bins[slice(*np.searchsorted(score.loud_bins, (low // bin_frames, high // bin_frames + 1)))]
+    cells = (bins * bin_frames - low)[:, None] // CELL + np.arange(bin_frames // CELL + 2)
+    wanted = np.zeros(-(-len(out) // CELL), dtype=np.bool_)
+    wanted[cells[(cells >= 0) & (cells < len(wanted))]] = True
+    limit(out, loud_cells(out, np.flatnonzero(wanted)), rate)
+    _fade(out, low, score.frames, rate)
+    return out[first - low : last - low]
+
+
+def _fade(out: Samples, first: int, frames: int, sample_rate_hz: int) -> None:
+    """Fade the record's first and last frames, those of them that lie in ``out``."""
+    rise, fall = round(_FADE_IN_S * sample_rate_hz), round(_FADE_OUT_S * sample_rate_hz)
+    if first < rise:
+        at = np.arange(first, min(rise, first + len(out)))
+        out[: len(at)] *= (at.astype(np.float32) / rise)[:, None]
+    if first + len(out) > frames - fall:
+        begin = max(first, frames - fall)
+        left = frames - 1 - np.arange(begin, first + len(out))  # whole numbers: float32 has none after 2**24 frames
+        out[begin - first :] *= (left.astype(np.float32) / fall)[:, None]

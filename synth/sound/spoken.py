@@ -1,0 +1,110 @@
+"""The spoken count: recorded words laid so that the beat that is felt in each falls on the beat."""
+
+import csv
+from dataclasses import dataclass
+from functools import lru_cache
+from math import gcd
+
+import numpy as np
+import soundfile
+
+import assets
+from synth.base.arrays import Samples
+from synth.score.metre import Count
+from synth.sound.kit import Take, take_at
+
+WAYS = ("bars", "letters")
+LETTERS = "ABCDEFG"
+HIGHEST = 32  # after bar 32 the numbers begin again
+LEVEL_DB = -3.0  # beside the snare's 0 dB: to be understood, but under the drums
+LOST_S = 0.05
+GAP_S = 0.03  # between the end of a word and the beginning of the next
+SHORT_FROM_BPM = 150.0
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """One recording: seconds from its first frame to the word's felt beat (P-centre), and to its end."""
+
+    file: str
+    p_centre_s: float
+    end_s: float
+
+    def end_after(self, beat_s: float) -> float:
+        """When the word has ended if its felt beat falls on ``beat_s``."""
+        return beat_s - self.p_centre_s + self.end_s
+
+
+@lru_cache(maxsize=1)
+def words() -> dict[tuple[str, str], Word]:
+    """All recordings by name ("7", "B") and pace ("even", "short")."""
+    with assets.path("counts", "counts.csv").open(encoding="utf-8", newline="") as table:
+        return {
+            (row["file"].partition("-")[0].lstrip("0"), row["pace"]): Word(
+                row["file"], float(row["p_centre_ms"]) / 1000, float(row["end_ms"]) / 1000
+            )
+            for row in csv.DictReader(table)
+        }
+
+
+@lru_cache(maxsize=128)
+def recording(file: str, sample_rate_hz: int) -> Take:
+    """A recording at the kit's sample rate and level."""
+    sound, rate = soundfile.read(str(assets.path("counts", file)), dtype="float32")
+    mono = _at_rate(sound, rate, sample_rate_hz)
+    return take_at(mono, LEVEL_DB, sample_rate_hz)
+
+
+def _at_rate(sound: Samples, rate: int, wanted: int) -> Samples:
+    """``sound`` (frames,) resampled by its spectrum: exact, as the recordings begin and end in silence."""
+    down, up = rate // gcd(rate, wanted), wanted // gcd(rate, wanted)
+    pieces = -(-(len(sound) + 64) // down)
+    resampled = np.fft.irfft(np.fft.rfft(sound, pieces * down), pieces * up) * (up / down)
+    return np.asarray(resampled[: len(sound) * up // down], dtype=np.float32)
+
+
+def spoken_count(
+    count: Count, way: str, *, restart: bool = True, sample_rate_hz: int = 48_000
+) -> list[tuple[float, Take]]:
+    """The words of a count and when each begins, so that its P-centre falls on its beat.
+
+    ``way`` is "bars" ("1 2 3 4, 2 2 3 4, ...") or "letters" ("1 A B C, 2 A B C, ..."). The number spoken on the one
+    is that of the bar in its phrase, or with ``restart`` False that in the record, up to 32; a pick-up has no number.
+    Words never run into each other: from 150 BPM the short recordings are used, and below it wherever the even ones
+    are too long; a word that still has no room is left out, but never the number of a bar that lasts 0.6 s or more.
+    At the sound's very beginning a word may lose its first 50 ms. ``ValueError`` for another way.
+    """
+    if way not in WAYS:
+        raise ValueError(f"way of counting {way!r}: {' or '.join(WAYS)} expected")
+    names = _names(count, way, restart)
+    times_s = np.append(count.beats_s, count.end_s).tolist()
+    spoken: list[tuple[float, Take]] = []
+    free_s = -LOST_S  # from when on nobody speaks
+    for row, beat_s in enumerate(times_s[:-1]):
+        # Where the next word begins at the latest; the last word may ring on.
+        follower = words().get((names[row + 1], "short")) if row + 1 < len(names) else None
+        until_s = times_s[row + 1] - (follower.p_centre_s if follower else -1.0) - GAP_S
+        paces = ("even", "short") if 60 / (times_s[row + 1] - beat_s) < SHORT_FROM_BPM else ("short",)
+        fits = [word for pace in paces if (word := words().get((names[row], pace)))]
+        fits = [word for word in fits if beat_s - word.p_centre_s >= free_s]
+        roomy = [word for word in fits if word.end_after(beat_s) <= until_s]
+        if not roomy and (not fits or count.beat_in_bar[row] != 1):
+            continue
+        word = roomy[0] if roomy else fits[-1]
+        spoken.append((beat_s - word.p_centre_s, recording(word.file, sample_rate_hz)))
+        free_s = word.end_after(beat_s) + GAP_S
+    return spoken
+
+
+def _names(count: Count, way: str, restart: bool) -> list[str]:
+    """What is said on every beat; nothing where there is no word for it."""
+    bars = (count.bar_in_phrase if restart else count.bar_number).tolist()
+    names = []
+    for bar, number, beat in zip(bars, count.bar_number.tolist(), count.beat_in_bar.tolist(), strict=True):
+        if beat == 1:
+            names.append(str((bar - 1) % HIGHEST + 1) if number > 0 else "")
+        elif way == "letters":
+            names.append(LETTERS[beat - 2] if beat - 2 < len(LETTERS) else "")
+        else:
+            names.append(str(beat))
+    return names

@@ -1,0 +1,43 @@
+"""What is made ahead is for one wish at one sample rate, and what nobody waits for any more is not made."""
+
+import pytest
+
+from app.practice.ahead import Ahead, Wish
+from tests.app.later import Later
+
+WISH = Wish("beat", 1, seed=1)
+
+
+def test_a_change_of_rate_makes_the_trial_anew(practice, player):
+    """As many frames as the trial lasts at the rate that is played: else it would sound at another pitch and pace."""
+    practice.ahead = Ahead(lambda: 1, later := Later())
+    practice.choose(WISH)
+    practice.prepare()
+    later.run()
+    player.sample_rate_hz = 44_100
+    practice.prepare()
+    later.run()
+    practice.start()
+    assert len(player.samples) / 44_100 == pytest.approx(practice.trial.duration_s, abs=0.01)
+
+
+def test_what_was_heard_at_another_rate_is_not_offered_again(practice, player):
+    practice.choose(WISH)
+    practice.start()
+    player.now_s = player.start_s + practice.trial_end_s() + 0.001
+    practice.tick()
+    assert practice.can_be_heard
+    player.sample_rate_hz, plays = 44_100, player.plays
+    assert not practice.can_be_heard
+    practice.hear_again()
+    assert (practice.again, player.plays) == (False, plays)
+
+
+def test_wishes_passed_over_are_not_rendered():
+    """A tempo that is turned from 100 to 140 in steps of ten: only the last one is made."""
+    ahead = Ahead(lambda: 1, later := Later())
+    for tempo_bpm in range(100, 150, 10):
+        ahead.prepare(Wish("beat", 1, float(tempo_bpm), seed=1), 48_000)
+    later.run()
+    assert [future.cancelled() for future in later.futures] == [True] * 4 + [False]
+    assert ahead.ready

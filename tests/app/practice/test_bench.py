@@ -1,0 +1,267 @@
+"""The bench without a device: calibration by tapping, by a microphone in a simulated room, and what may go wrong."""
+
+import numpy as np
+import pytest
+
+from app.inputs.equipment import Equipment
+from app.inputs.recording import Microphone
+from app.inputs.taps import Tap
+from app.practice.bench import CLICK_GAP_S, TONE_S, Bench, Stage, off_clicks_ms, quiet_tone
+from exercises.calibration.calibration import TAPS, Calibration, Method, Setup
+from exercises.calibration.microphone import Heard
+from synth.base.errors import Trouble
+from synth.device.onsets import click
+from tests.synth.device import room
+
+RATE_HZ = room.RATE_HZ
+CAPTURE_LAG_S = 0.020
+SETUP = Setup("Invented output", "Host", 81, 48_000, "key")
+FIFTY = Calibration(SETUP, Method.TAPPING, 50.0, 1.0, 8.0, 0, "2030-05-01T18:00:00Z")
+
+
+class Recorder:
+    """A microphone in a simulated room; ``thumps_s`` are moments of the clock at which a key lands."""
+
+    sample_rate_hz = RATE_HZ
+    name = "invented microphone"
+    lost = False
+
+    def __init__(self, player) -> None:
+        self._player, self.frames, self.open_now = player, 0, False
+        self.began_s, self.out_lag_s = player.now_s, 0.0
+        self.thumps_s, self.starts_s = np.empty(0), np.empty(0)
+        self.trouble: Trouble | None = None
+
+    def open(self) -> None:
+        if self.trouble is not None:
+            raise self.trouble
+        self.open_now, self.frames = True, RATE_HZ
+
+    def close(self) -> None:
+        self.open_now = False
+
+    def samples(self, first: int = 0):
+        clicks_s = self._player.start_s + self.out_lag_s + self.starts_s - self.began_s
+        end_s = self._player.now_s - self.began_s
+        return room.recording(click(RATE_HZ), clicks_s, self.thumps_s - self.began_s, 3, seconds=end_s)
+
+    def captured_s(self, frame: float) -> float:
+        return self.began_s + frame / RATE_HZ + CAPTURE_LAG_S
+
+
+@pytest.fixture
+def recorder(player) -> Recorder:
+    return Recorder(player)
+
+
+@pytest.fixture
+def bench(player, recorder) -> Bench:
+    player.description = "Invented output (Host), 48000 Hz, 81 ms"
+    return Bench(
+        player,
+        Equipment(player),
+        lambda *_: recorder,
+        random=lambda: np.random.default_rng(5),
+        now=lambda: player.now_s,
+    )
+
+
+def end(bench, player) -> None:
+    """The last click has been heard."""
+    player.now_s = player.start_s + float(bench._starts_s[-1]) + 1.3
+    player.playing = False
+    bench.tick()
+
+
+def tap_along(bench, player, off_s, source: str = "key") -> None:
+    for at_s, off in zip(bench._starts_s, off_s, strict=False):
+        bench.tap(Tap(player.start_s + float(at_s + off), source, True))
+
+
+@pytest.mark.parametrize("lag_ms", [-45.0, 20.0, 260.0])
+def test_calibration_by_tapping_finds_lag_and_habit_together(bench, player, lag_ms):
+    """Zero is the learner's own relaxed tap; wild taps are shown and move nothing."""
+    bench.start_tapping()
+    off_s = np.random.default_rng(1).normal(lag_ms, 12, 40) * 1e-3
+    off_s[10] += 0.25
+    tap_along(bench, player, off_s)
+    end(bench, player)
+    (made,) = bench.made
+    assert made.method is Method.TAPPING
+    assert made.lag_ms == pytest.approx(lag_ms, abs=3 * made.error_ms)
+    assert made.error_ms < 4
+    assert len(bench.errors_ms) >= TAPS
+    assert bench.middle.outliers.sum() >= 1
+    assert bench.equipment.fitting("key") == made
+    assert bench.stage is Stage.IDLE
+
+
+def test_the_lag_of_the_practice_is_given_back(bench, player):
+    """While it is measured nothing is subtracted; what held before holds again when it was broken off."""
+    bench.equipment.keep(FIFTY)
+    bench.start_tapping()
+    assert player.lag_s == 0
+    bench.stop()
+    assert player.lag_s == 0.05
+    assert bench.outcome is None
+    assert bench.made == []
+
+
+def test_what_was_measured_holds_at_once(bench, player):
+    bench.start_tapping()
+    tap_along(bench, player, np.random.default_rng(1).normal(0.04, 0.01, 40))
+    end(bench, player)
+    assert player.lag_s == bench.equipment.lag_s("key") == pytest.approx(0.04, abs=0.01)
+
+
+def test_a_refusal_leaves_the_lag_as_it_was(bench, player, recorder):
+    """A microphone, or an output that has gone by the time the clicks begin."""
+    bench.equipment.keep(FIFTY)
+    bench.equipment.put_on()
+    recorder.trouble = Trouble("No microphone was found.")
+    with pytest.raises(Trouble):
+        bench.start_microphone()
+    assert player.lag_s == 0.05
+    player.trouble = Trouble("No sound output was found.")
+    with pytest.raises(Trouble):
+        bench.start_tapping()
+    assert player.lag_s == 0.05
+
+
+def test_few_taps_and_wandering_taps_are_refused(bench, player):
+    bench.start_tapping()
+    tap_along(bench, player, np.zeros(6))
+    end(bench, player)
+    assert "taps came" in str(bench.outcome)
+    bench.start_tapping()
+    tap_along(bench, player, np.random.default_rng(2).uniform(-0.15, 0.15, 20))
+    end(bench, player)
+    assert "wander" in str(bench.outcome)
+    assert bench.made == []
+
+
+def test_taps_from_two_inputs_are_no_measurement(bench, player):
+    bench.start_tapping()
+    tap_along(bench, player, np.zeros(20), "key")
+    tap_along(bench, player, np.zeros(10), "midi")
+    end(bench, player)
+    assert "several inputs" in str(bench.outcome)
+    assert bench.made == []
+
+
+def listen(bench, player, recorder, lag_s: float = 0.031, taps: int = 24) -> None:
+    """A calibration by microphone; the output is heard 12 ms later than the program knows."""
+    bench.start_microphone()
+    assert bench.stage is Stage.OPENING
+    bench.tick()
+    assert bench.stage is Stage.LISTENING
+    recorder.out_lag_s, recorder.starts_s = 0.012, bench._starts_s
+    recorder.thumps_s = player.start_s + 0.6 + np.cumsum(np.random.default_rng(6).uniform(0.45, 0.7, taps))
+    for at_s in recorder.thumps_s:
+        bench.tap(Tap(float(at_s) + lag_s - 0.012, "key", True))
+    end(bench, player)
+
+
+def test_calibration_by_microphone_finds_the_equipments_lag_and_the_microphones_own(bench, player, recorder):
+    """Keys: 31 ms in all. Microphone: out 12 ms late and captured 20 ms late. Within our goal of 2 ms, and closer."""
+    listen(bench, player, recorder)
+    assert bench.hearing.heard is Heard.GOOD
+    lags = {made.setup.source: made.lag_ms for made in bench.made}
+    assert lags["key"] == pytest.approx(31, abs=0.5)
+    assert lags["mic"] == pytest.approx(32, abs=0.5)
+    assert bench.equipment.fitting("mic").setup.input_name == "invented microphone"
+    assert not recorder.open_now
+
+
+def test_what_the_microphone_missed_is_said_and_nothing_is_kept(bench, player, recorder):
+    listen(bench, player, recorder, taps=3)
+    assert bench.hearing.heard is Heard.FEW
+    assert bench.made == []
+
+
+def test_holes_in_the_recording_make_it_void(bench, player, recorder):
+    recorder.lost = True
+    listen(bench, player, recorder)
+    assert "holes" in str(bench.outcome)
+    assert bench.made == []
+
+
+def test_a_broken_sound_is_no_measurement(bench, player, caplog):
+    bench.start_tapping()
+    tap_along(bench, player, np.zeros(30))
+    player.faults = ("the sound stopped",)
+    with caplog.at_level("INFO", logger="tallybar"):
+        bench.tick()
+    assert "stumbled while it was being measured" in str(bench.outcome)
+    assert "the sound stopped" in caplog.text
+    assert bench.stage is Stage.IDLE
+    assert bench.made == []
+
+
+def test_without_a_microphone_the_bench_stays_as_it_was(bench, recorder):
+    recorder.trouble = Trouble("No microphone was found.")
+    with pytest.raises(Trouble, match="No microphone"):
+        bench.start_microphone()
+    assert bench.stage is Stage.IDLE
+
+
+def test_a_microphone_that_delivers_nothing_is_not_waited_for_in_vain(bench, player, recorder):
+    bench.start_microphone()
+    recorder.frames = 0
+    player.now_s += 2.9
+    bench.tick()
+    assert bench.stage is Stage.OPENING
+    player.now_s += 0.2
+    bench.tick()
+    assert bench.stage is Stage.IDLE
+    assert str(bench.outcome).startswith("The microphone hears nothing.")
+    assert not recorder.open_now
+
+
+def test_the_tone_starts_below_hearing_and_grows_to_a_bound(bench, player):
+    """-60 dB at the start, at most -12 dB at the end, before the volume; it ends without a click."""
+    tone = quiet_tone(RATE_HZ)
+    assert np.abs(tone[: RATE_HZ // 100]).max() < 0.0011
+    assert 0.2 < np.abs(tone).max() <= 10 ** (-12 / 20)
+    assert abs(tone[-1]) < 1e-3
+    assert len(tone) == TONE_S * RATE_HZ
+    bench.start_tone()
+    bench.tap(Tap(1.0, "key", True))
+    assert bench.taps == []
+    player.playing = False
+    bench.tick()
+    assert bench.stage is Stage.IDLE
+
+
+def test_each_tap_belongs_to_its_click_however_slow_the_sound():
+    """A whole number of gaps later changes nothing; 0.35 s late is late, not early."""
+    late_s = np.arange(20) * CLICK_GAP_S + 0.35
+    np.testing.assert_allclose(off_clicks_ms(2 + late_s, 2.0, 21), 350)
+    np.testing.assert_allclose(off_clicks_ms(2 + late_s - 0.4, 2.0, 21), -50)
+    assert len(off_clicks_ms(np.empty(0), 0.0, 10)) == 0
+
+
+def test_the_recording_keeps_its_order_round_the_ring():
+    """A ring of 90 s, fed with 100 s; the oldest is gone and nothing is out of place."""
+    microphone = Microphone(sample_rate_hz=1_000, open_stream=lambda **_: FakeInput(), now=lambda: 0.0)
+    microphone.open()
+    for start in range(0, 100_000, 500):
+        block = np.arange(start, start + 500, dtype=np.float32)[:, np.newaxis]
+        microphone._callback(block, 500, When(), None)
+    kept = microphone.samples()
+    assert kept[-1] == 99_999
+    assert np.all(np.diff(kept) == 1)
+    assert microphone.samples(99_000)[0] == 99_000
+    microphone.close()
+    assert microphone.name == ""
+
+
+class FakeInput:
+    latency, name = 0.05, "invented"
+
+    def start(self) -> None: ...
+    def close(self) -> None: ...
+
+
+class When:
+    currentTime, inputBufferAdcTime = 1.0, 0.95

@@ -1,0 +1,423 @@
+"""The tutor's board: its model without a window, and the screen driven by keys and by mouse on a silent player."""
+
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAccessible, QImage, QShortcut
+from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox
+
+from app.practice.board import Board, Hear, Lesson
+from app.ui import theme
+from app.ui.widgets.count_sheet import CountSheet, place_blocks
+from app.ui.window import Window
+from synth.base.errors import Trouble
+from synth.score.arrangement import EARLIEST_S
+from synth.score.grooves import grooves
+from synth.score.metre import steady_count
+from tests.app.later import Later
+from tests.app.windows import open_window
+
+RATE_HZ = 48_000
+FAST = Lesson("four-on-the-floor", 240.0)
+
+
+@pytest.fixture
+def board(player) -> Board:
+    return Board(player, lesson=FAST)
+
+
+def at(board, player, beats: float) -> None:
+    """Let so many beats of the lesson have been heard since its first one (or where playback began)."""
+    lead_s = board._loop.lead_frames / RATE_HZ if board._from_beat == 0 else EARLIEST_S
+    player.now_s = player.start_s + lead_s + beats * 60 / board.lesson.tempo_bpm
+    board.tick()
+
+
+class TestModel:
+    def test_a_phrase_goes_round_and_the_mark_follows(self, board, player):
+        """Before the one there is no mark; after bar 4 comes bar 1."""
+        board.play()
+        assert player.loop_frames == 4 * RATE_HZ  # 4 bars at 240 BPM: 4 s (240 / BPM seconds a bar)
+        board.tick()
+        assert board.beat is None
+        for beats, beat in ((0.01, 0), (5.5, 5), (15.99, 15), (16.01, 0), (16 * 50 + 7.5, 7)):
+            at(board, player, beats)
+            assert board.beat == beat
+
+    def test_stop_keeps_the_mark_and_play_goes_on_from_its_bar(self, board, player):
+        board.play()
+        at(board, player, 9.5)
+        board.stop()
+        assert not player.playing
+        assert board.beat == 9
+        board.play()
+        at(board, player, 0.01)
+        assert board.beat == 8
+        at(board, player, 9)
+        assert board.beat == 1
+
+    def test_other_drums_and_another_voice_take_over_on_the_same_beat(self, board, player):
+        """The count is not broken: the samples are exchanged, nothing starts anew."""
+        board.play()
+        at(board, player, 6.5)
+        for lesson in (
+            replace(board.lesson, hear=Hear.KICK),
+            replace(board.lesson, hear=Hear.BACKBEAT),
+            replace(board.lesson, way="letters"),
+            replace(board.lesson, aloud=False),
+        ):
+            before = player.samples
+            board.choose(lesson)
+            board.prepare()
+            board.tick()
+            assert not np.array_equal(player.samples, before)
+            assert (player.plays, board.beat) == (1, 6)
+        assert player.exchanges == 4
+
+    def test_another_tempo_starts_on_the_one_of_the_bar(self, board, player):
+        board.play()
+        at(board, player, 6.5)
+        board.choose(board.lesson.faster(-120))
+        board.tick()
+        assert board.beat == 6  # the old one goes on until the new one is ready
+        board.prepare()
+        assert player.plays == 2
+        at(board, player, 0.01)
+        assert board.beat == 4
+        assert player.loop_frames == 8 * RATE_HZ
+
+    @pytest.mark.parametrize("change", [{"groove": "waltz"}, {"phrase_bars": 8}])
+    def test_another_groove_or_length_starts_on_the_first_one(self, board, player, change):
+        board.play()
+        at(board, player, 6.5)
+        board.choose(replace(board.lesson, **change))
+        board.prepare()
+        assert player.plays == 2
+        at(board, player, 0.01)
+        assert board.beat == 0
+
+    def test_each_step_sounds_one_beat_and_they_go_round(self, board, player):
+        board.step(1)
+        assert (board.beat, player.loop_frames, player.playing) == (0, 0, True)
+        first = player.samples
+        board.step(1)
+        assert board.beat == 1
+        assert len(first) < 3 * RATE_HZ
+        board.step(-1)
+        np.testing.assert_array_equal(player.samples, first)
+        board.step(-1)
+        assert board.beat == 15
+        board.step(1)
+        assert board.beat == 0
+
+    def test_a_step_while_it_sounds_stops_there(self, board, player):
+        board.play()
+        at(board, player, 6.5)
+        board.step(1)
+        assert not board.playing
+        assert (board.beat, player.loop_frames) == (7, 0)
+
+    def test_with_a_worker_the_latest_wish_is_rendered_last_and_the_old_one_sounds_meanwhile(self, player):
+        """A held key makes many lessons: those passed over are not taken."""
+        with ThreadPoolExecutor(1) as workers:
+            board = Board(player, workers, FAST)
+            board.play()
+            assert not board.playing
+            board._coming[1].result()
+            board.tick()
+            assert board.playing
+            for bars in (8, 16, 4):
+                board.choose(replace(board.lesson, phrase_bars=bars, hear=Hear.KICK))
+                board.prepare()
+            while board._coming is not None:
+                assert player.loop_frames == 4 * RATE_HZ
+                board._coming[1].result()
+                board.tick()
+            assert board._of == board.lesson
+            assert board.lesson.phrase_bars == 4
+
+    @pytest.mark.parametrize("rendered", [True, False], ids=["rendered", "being rendered"])
+    def test_another_sample_rate_has_it_rendered_anew(self, player, rendered):
+        """4 bars at 240 BPM last 4 s at any rate."""
+        board = Board(player, later := Later(), FAST)
+        board.prepare()
+        if rendered:
+            later.run()
+            board.tick()
+        player.sample_rate_hz = 44_100
+        board.play()
+        while board.busy and not board.playing:
+            later.run()
+            board.tick()
+        assert player.loop_frames == 4 * 44_100
+
+    def test_stop_before_it_is_rendered_means_silence(self, player):
+        with ThreadPoolExecutor(1) as workers:
+            board = Board(player, workers, FAST)
+            board.play()
+            board.toggle()
+            board._coming[1].result()
+            board.tick()
+            assert (board.playing, player.plays) == (False, 0)
+
+    def test_trouble_with_the_sound_is_said(self, board, player):
+        player.trouble = Trouble("No sound output was found.")
+        board.play()
+        assert (board.playing, board.notice) == (False, "No sound output was found.")
+        player.trouble = None
+        board.play()
+        assert (board.playing, board.notice) == (True, "")
+        player.playing, player.faults = False, ("no sound for 0.5 s",)
+        board.tick()
+        assert not board.playing
+        assert "no sound for 0.5 s" in board.notice
+
+    def test_a_dropout_does_not_end_the_lesson(self, board, player):
+        board.play()
+        player.now_s = player.start_s + 2.0
+        player.playing, player.faults, plays = False, ("the sound stopped",), player.plays
+        board.tick()
+        assert (board.playing, player.playing, player.plays) == (True, True, plays + 1)
+        assert board.notice == "The sound stumbled for a moment; it goes on."
+        player.now_s = player.start_s + 2.0
+        player.playing, player.faults = False, ("the sound stopped",)
+        player.trouble = Trouble("No sound output was found.")
+        board.tick()
+        assert (board.playing, board.notice) == (False, "No sound output was found.")
+
+    def test_tempo_stays_within_what_can_be_counted_and_a_groove_brings_its_own(self):
+        assert FAST.faster(2).tempo_bpm == 240
+        assert replace(FAST, tempo_bpm=41.0).faster(-2).tempo_bpm == 40
+        assert FAST.with_groove("waltz").tempo_bpm == grooves()["waltz"].usual_tempo_bpm
+        names, lesson = set(), FAST
+        for _ in grooves():
+            lesson = lesson.next_groove(1)
+            names.add(lesson.groove)
+        assert names == set(grooves())
+        with pytest.raises(Trouble, match="waltz"):
+            FAST.with_groove("walz")
+
+
+@pytest.fixture
+def window(qtbot, practice) -> Window:
+    made = open_window(qtbot, practice)
+    qtbot.keyClick(made, Qt.Key.Key_2, Qt.KeyboardModifier.ControlModifier)
+    return made
+
+
+@pytest.fixture
+def screen(window):
+    return window._board
+
+
+def press(qtbot, *keys) -> None:
+    """Press keys where the keyboard is."""
+    for key in keys:
+        qtbot.keyClick(QApplication.focusWidget(), key)
+
+
+class TestScreen:
+    def test_all_by_keys(self, qtbot, window, screen, player):
+        """Space, arrows, Home, minus and plus, G P H V, F11 and Escape."""
+        board = screen.board
+        press(qtbot, Qt.Key.Key_Right, Qt.Key.Key_Right)
+        assert board.beat == 1
+        press(qtbot, Qt.Key.Key_Left, Qt.Key.Key_Left)
+        assert board.beat == 15
+        assert screen._sheet._sounding == 15
+        press(qtbot, Qt.Key.Key_Home)
+        assert board.beat == screen._sheet._sounding == 0
+        assert (player.playing, player.loop_frames) == (True, 0)  # the one alone is heard
+        press(qtbot, Qt.Key.Key_Right)
+        assert board.beat == 1
+        press(qtbot, Qt.Key.Key_Plus, Qt.Key.Key_Plus, Qt.Key.Key_Minus)
+        assert board.lesson.tempo_bpm == 98
+        assert "98" in screen._tempo.text()
+        press(qtbot, Qt.Key.Key_P, Qt.Key.Key_H, Qt.Key.Key_V)
+        assert (board.lesson.phrase_bars, board.lesson.hear, board.lesson.way) == (8, Hear.KICK, "letters")
+        assert screen._sheet._way == "letters"
+        press(qtbot, Qt.Key.Key_V)
+        assert not board.lesson.aloud
+        before = board.lesson.groove
+        press(qtbot, Qt.Key.Key_G)
+        assert screen._groove.currentData() == board.lesson.groove != before
+        qtbot.keyClick(screen, Qt.Key.Key_G, Qt.KeyboardModifier.ShiftModifier)
+        assert board.lesson.groove == before
+        press(qtbot, Qt.Key.Key_Space)
+        assert board.playing
+        assert player.loop_frames == board._loop.round_frames
+        press(qtbot, Qt.Key.Key_Space)
+        assert not board.playing
+        press(qtbot, Qt.Key.Key_Space, Qt.Key.Key_Escape)
+        assert not board.playing
+
+    def test_all_by_mouse(self, qtbot, screen):
+        board = screen.board
+        named = {part.accessibleName(): part for part in screen.findChildren(QAbstractButton) if part.isVisible()}
+
+        def click(name):
+            qtbot.mouseClick(named[name], Qt.MouseButton.LeftButton)
+
+        click("Step on")
+        click("Step on")
+        click("Step back")
+        assert board.beat == 0
+        click("Faster")
+        click("Slower")
+        click("Slower")
+        assert board.lesson.tempo_bpm == 94
+        for name in ("16", "Backbeat", "1 A B C, 2 A B C"):
+            click(name)
+        assert (board.lesson.phrase_bars, board.lesson.hear, board.lesson.way) == (16, Hear.BACKBEAT, "letters")
+        click("Play")
+        assert board.playing
+        click("First one")
+        assert board.playing
+        click("Play")
+        assert not board.playing
+
+    def test_only_what_goes_step_by_step_goes_on_while_its_key_is_held(self, screen):
+        """Play and stop, or the full window, would come and go."""
+        held = {each.key().toString() for each in screen.findChildren(QShortcut) if each.autoRepeat()}
+        assert held == {"Left", "Right", "-", "+", "="}
+
+    def test_return_presses_the_button_with_the_keyboard(self, qtbot, screen):
+        """Tab goes to every control in turn; Space is taken by play and stop."""
+        press(qtbot, Qt.Key.Key_Tab, Qt.Key.Key_Tab, Qt.Key.Key_Return)
+        assert QApplication.focusWidget().accessibleName() == "Step on"
+        assert screen.board.beat == 0
+
+    def test_space_on_a_tab_opens_its_screen(self, qtbot, window, screen):
+        """Keys of this screen leave the controls outside it alone."""
+        window._tabs.button(0).setFocus()
+        press(qtbot, Qt.Key.Key_Space)
+        assert window._practise.isVisible()
+        assert not screen.board.playing
+
+    def test_the_full_window_keeps_sheet_groove_and_sound(self, qtbot, window, screen):
+        press(qtbot, Qt.Key.Key_F11)
+        assert window.isFullScreen()
+        assert screen._title.text() == "Backbeat"
+        assert not window._tabs.button(0).isVisible()
+        shown = {part.accessibleName() for part in window.findChildren(QAbstractButton) if part.isVisible()}
+        assert shown == {"Play", "Step back", "Step on", "First one", "Slower", "Faster", "Leave"}
+        assert screen._sheet.isVisible()
+        press(qtbot, Qt.Key.Key_Space, Qt.Key.Key_P)
+        assert screen.board.playing
+        assert screen.board.lesson.phrase_bars == 8
+        press(qtbot, Qt.Key.Key_Escape)
+        assert not window.isFullScreen()
+        assert window._tabs.button(0).isVisible()
+        assert screen.board.playing
+
+    def test_leaving_the_screen_ends_sound_and_full_window(self, qtbot, window, screen, player):
+        press(qtbot, Qt.Key.Key_Space, Qt.Key.Key_F11)
+        qtbot.keyClick(window, Qt.Key.Key_1, Qt.KeyboardModifier.ControlModifier)
+        assert not player.playing
+        assert not window.isFullScreen()
+        qtbot.keyClick(window, Qt.Key.Key_2, Qt.KeyboardModifier.ControlModifier)
+        press(qtbot, Qt.Key.Key_Space)
+        assert screen.board.playing
+        window.close()
+        assert not player.playing
+
+    def test_what_is_left_before_it_was_rendered_does_not_play_by_itself(self, qtbot, window, screen, player):
+        screen.board.workers = later = Later()
+        press(qtbot, Qt.Key.Key_P, Qt.Key.Key_Space)
+        window.show_tab(0)
+        later.run()
+        window.show_tab(1)
+        screen._tick()
+        assert not screen.board.playing
+        assert not player.playing
+
+    def test_nothing_goes_into_the_logbook(self, qtbot, screen, player, logbook):
+        press(qtbot, Qt.Key.Key_Space)
+        at(screen.board, player, 40)
+        press(qtbot, Qt.Key.Key_Space, Qt.Key.Key_Right)
+        assert logbook.trials(10) == []
+
+    def test_every_control_is_named_and_described(self, window, screen):
+        """As Qt's accessibility tells it to a screen reader; targets at least 24 px (WCAG 2.2, 2.5.8)."""
+        for kind in (QAbstractButton, QComboBox):
+            for control in screen.findChildren(kind):
+                told = QAccessible.queryAccessibleInterface(control)
+                assert told.text(QAccessible.Text.Name), control
+                assert told.text(QAccessible.Text.Description), told.text(QAccessible.Text.Name)
+                assert min(control.width(), control.height()) >= 24
+
+
+class TestSheet:
+    def test_a_phrase_alone_is_broken_where_that_makes_it_larger(self):
+        """On a full screen of 1920 x 1080 no figure is smaller than 58 px, at four, eight and sixteen bars."""
+        for bars in (4, 8, 16):
+            place = place_blocks(1776, 820, 1, bars, tallest_px=260, slimmest=4.8)
+            assert place.line_px * 0.64 >= 58
+            assert place.lines * place.columns >= bars or place.lines * place.columns * 2 == bars
+
+    def test_every_bar_keeps_its_line(self, qtbot):
+        """Sixteen bars: the mark of each beat stands in a place of its own, in reading order within its column."""
+        sheet = shown_sheet(qtbot, 16)
+        places = []
+        for beat in range(0, 64, 4):
+            sheet.show_sounding(beat)
+            rows, columns = np.nonzero(np.abs(frame(sheet) - frame_without(sheet)).max(axis=2) > 0.02)
+            places.append((columns.min() > 480, rows.min()))
+        assert places == sorted(places)
+        assert len(set(places)) == 16
+
+    @pytest.mark.parametrize("bars", [4, 8, 16])
+    @pytest.mark.parametrize("sheet_theme", [theme.LIGHT, theme.DARK], ids=lambda each: each.name)
+    def test_nothing_flashes_more_than_three_times_a_second(self, qtbot, bars, sheet_theme):
+        """WCAG 2.2, 2.3.1, at the fastest tempo, 240 BPM: the sheet moves on beats alone, four times a second.
+
+        A flash is a pair of opposing changes of relative luminance of 0.1 or more where the darker is below 0.8.
+        Counted for every pixel over each second of 6 s. Four changes a second are the most that beats can make, two
+        flashes; here not even those: a mark comes and goes at its own place.
+        """
+        sheet = shown_sheet(qtbot, bars, sheet_theme)
+        frames = []
+        for beat in range(24):  # 6 s
+            sheet.show_sounding(beat % (4 * bars))
+            frames.append(luminance(frame(sheet)))
+        steps = np.diff(frames, axis=0)
+        assert np.abs(steps).max() >= 0.1  # something does move
+        darker = np.minimum(frames[1:], frames[:-1])
+        changes = (np.abs(steps) >= 0.1) & (darker < 0.8)
+        second = 4  # beats a second
+        per_second = np.array([changes[at : at + second].sum(axis=0) for at in range(len(changes) - second + 1)])
+        assert (per_second // 2).max() < 2
+
+
+def shown_sheet(qtbot, bars, sheet_theme=theme.LIGHT) -> CountSheet:
+    """A sheet of the board's kind with one phrase on it."""
+    sheet = CountSheet(sheet_theme, on_board=True)
+    qtbot.addWidget(sheet)
+    sheet.resize(960, 540)
+    sheet.show_count(steady_count(240, [bars]))
+    return sheet
+
+
+def frame(sheet) -> np.ndarray:
+    """The sheet as it is painted, (height, width, 3) 0 to 1."""
+    image = sheet.grab().toImage().convertToFormat(QImage.Format.Format_RGB888)
+    flat = np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), image.bytesPerLine())
+    return flat[:, : 3 * image.width()].reshape(image.height(), image.width(), 3) / 255.0
+
+
+def frame_without(sheet) -> np.ndarray:
+    """The same without a mark."""
+    beat = sheet._sounding
+    sheet.show_sounding(None)
+    plain = frame(sheet)
+    sheet.show_sounding(beat)
+    return plain
+
+
+def luminance(picture) -> np.ndarray:
+    """Relative luminance of each pixel (WCAG 2.2, definition)."""
+    linear = np.where(picture <= 0.04045, picture / 12.92, ((picture + 0.055) / 1.055) ** 2.4)
+    return linear @ [0.2126, 0.7152, 0.0722]

@@ -1,0 +1,265 @@
+"""The practice model: from "start" to the marked result, without a window or a speaker."""
+
+from concurrent.futures import Future, ThreadPoolExecutor
+
+import numpy as np
+import pytest
+
+from app.inputs.taps import Tap
+from app.practice.ahead import Ahead, Wish
+from app.practice.practice import Phase, Practice
+from app.practice.today import Planner
+from exercises.calibration.calibration import WANDER_MS
+from synth.base.errors import Trouble
+from synth.device.playback import Player
+from tests.synth.device.fake_stream import FakeSound
+
+
+def tap_at(practice, player, times_s) -> None:
+    for time_s in times_s:
+        practice.tap(Tap(player.start_s + float(time_s), "key", True))
+
+
+def to_the_end(practice, player) -> None:
+    player.now_s = player.start_s + practice.trial_end_s() + 0.001
+    practice.tick()
+
+
+def test_taps_on_every_one_are_marked_and_saved_before_they_are_shown(practice, player, logbook):
+    practice.start()
+    tap_at(practice, player, practice.trial.targets_s + 0.010)
+    to_the_end(practice, player)
+    assert practice.phase is Phase.MARKED
+    assert practice.result.taps.hits == practice.result.taps.targets == len(practice.trial.targets_s)
+    np.testing.assert_allclose(practice.result.taps.errors_ms, 10.0, atol=1e-6)
+    (saved,) = logbook.trials(10)
+    assert (saved.drill, saved.seed, saved.void) == ("one", practice.trial.seed, None)
+    np.testing.assert_array_equal(saved.answer.taps_s, practice.answer.taps_s)
+
+
+def test_a_trial_goes_on_until_its_last_window_has_closed(practice, player):
+    practice.start()
+    player.now_s = player.start_s + practice.trial_end_s() - 0.001
+    practice.tick()
+    assert practice.phase is Phase.SOUNDING
+    to_the_end(practice, player)
+    assert practice.phase is Phase.MARKED
+
+
+def test_a_stopped_trial_leaves_nothing_behind(practice, player, logbook):
+    practice.start()
+    tap_at(practice, player, [0.5])
+    practice.stop()
+    assert practice.phase is Phase.READY
+    assert not player.playing
+    assert logbook.trials(10) == []
+
+
+STALLED = "the sound was not served for 468 ms, longer than its buffer"
+
+
+def broken(practice, player, after_s, *faults) -> None:
+    """A trial whose sound breaks after so many seconds."""
+    practice.start()
+    player.now_s = player.start_s + after_s
+    player.faults = faults
+    practice.tick()
+
+
+def test_a_fault_of_the_sound_makes_the_trial_void_and_keeps_it_as_void(practice, player, logbook):
+    practice.start()
+    tap_at(practice, player, practice.trial.targets_s)
+    player.faults = (STALLED, "the sound ran dry")
+    practice.tick()
+    assert practice.phase is Phase.VOID
+    assert practice.result is None
+    (saved,) = logbook.trials(10)
+    assert saved.void == f"{STALLED}; the sound ran dry"
+    practice.start()
+    assert practice.phase is Phase.SOUNDING
+
+
+def test_a_void_trial_is_told_in_plain_words_and_its_reason_kept_in_the_log(practice, player, caplog):
+    with caplog.at_level("INFO", logger="tallybar"):
+        broken(practice, player, 3.0, STALLED)
+    assert practice.notice.startswith("The sound stumbled: the computer was busy. That was not you")
+    assert "does not count" in practice.notice
+    assert "buffer" not in practice.notice
+    assert STALLED in caplog.text
+
+
+def test_what_to_do_is_told_when_it_happens_again(practice, player):
+    """The second in a row, or the third in all."""
+    says = "choose a longer latency on the bench"
+    broken(practice, player, 3.0, STALLED)
+    assert says not in practice.notice
+    broken(practice, player, 3.0, STALLED)
+    assert says in practice.notice
+    practice.start()
+    to_the_end(practice, player)
+    broken(practice, player, 3.0, STALLED)
+    assert says in practice.notice
+
+
+def test_a_computer_that_slept_is_told_so_and_is_nobodys_busy_program(practice, player):
+    for _ in range(3):
+        broken(practice, player, 3.0, "the computer slept, or its clock was set (+3600.0 s)")
+        assert practice.notice.startswith("The computer slept")
+
+
+def test_of_a_broken_trial_only_what_was_heard_counts_as_listening(practice, player, logbook):
+    broken(practice, player, 3.0, STALLED)
+    practice.start()
+    to_the_end(practice, player)
+    whole, cut = logbook.trials(10)
+    assert cut.sound_s == pytest.approx(3.0)
+    assert whole.sound_s == pytest.approx(practice.trial.duration_s, abs=0.001)
+
+
+def test_what_is_not_marked_goes_on_through_a_dropout(practice, player, logbook):
+    practice.choose(Wish("count-along", 1))
+    practice.start()
+    player.now_s, player.faults = player.start_s + 3.0, (STALLED,)
+    practice.tick()
+    assert (practice.phase, practice.notice) == (Phase.SOUNDING, "The sound stumbled for a moment; it goes on.")
+    plays, player.faults, player.playing = player.plays, ("the sound stopped",), False
+    practice.tick()
+    assert (practice.phase, player.plays, player.playing) == (Phase.SOUNDING, plays + 1, True)
+    player.faults = ("the sound stopped",)
+    practice.tick()
+    assert practice.phase is Phase.VOID  # it had hardly begun again: there is no sound to be had
+
+
+def test_without_a_sound_output_nothing_starts(practice, player):
+    player.trouble = Trouble("No sound output was found.")
+    with pytest.raises(Trouble, match="No sound output"):
+        practice.start()
+    assert practice.phase is Phase.READY
+
+
+def test_each_trial_has_a_new_seed_unless_one_is_chosen(practice, player):
+    practice.start()
+    first = practice.trial.seed
+    practice.stop()
+    practice.start()
+    assert practice.trial.seed != first
+    practice.stop()
+    practice.choose(Wish("one", 1, seed=7))
+    practice.start()
+    assert practice.trial.seed == 7
+
+
+def test_unknown_drills_and_rungs_are_refused_with_the_near_ones(practice):
+    with pytest.raises(Trouble, match="one"):
+        practice.choose(Wish("onne"))
+    with pytest.raises(Trouble, match="rungs 1 to"):
+        practice.choose(Wish("one", 99))
+
+
+def test_the_sounding_beat_follows_the_clock(practice, player):
+    practice.start()
+    beats_s = practice.trial.count.beats_s
+    assert practice.sounding_beat() is None
+    player.now_s = player.start_s + float(beats_s[3]) + 0.01
+    assert practice.sounding_beat() == 3
+
+
+def test_what_a_press_brought_about_moves_no_mark_on_the_sheet(practice, player):
+    """It begins within the count, not with it: its third beat is not the sheet's."""
+    practice.choose(Wish("bring-in", 1))
+    practice.start()
+    count = practice.trial.count
+    player.now_s = player.start_s + float(practice.trial.targets_s[0])
+    practice.tap(Tap(player.now_s, "key", True))
+    practice.tick()
+    practice.tick()
+    assert practice.again
+    player.now_s = player.start_s + float(count.beats_s[2]) + 0.01
+    assert practice.sounding_beat() is None
+    practice.start()
+    player.now_s = player.start_s + float(count.beats_s[2]) + 0.01
+    assert practice.sounding_beat() == 2
+
+
+def test_a_press_whose_sound_cannot_be_made_is_told_once(practice, player):
+    practice.choose(Wish("bring-in", 1))
+    practice.start()
+    practice.tap(Tap(player.start_s + float(practice.trial.targets_s[0]), "key", True))
+    practice.tick()
+    practice._blend = Future()
+    practice._blend.set_exception(ValueError("no such press"))
+    with pytest.raises(ValueError, match="no such press"):
+        practice.tick()
+    practice.tick()
+    assert practice.phase is Phase.MARKED
+
+
+def test_listening_is_not_cut_short_and_so_not_counted_as_done(practice, player, logbook):
+    practice.planner = Planner(logbook.path)
+    practice.plan_day()
+    practice.planner.poll()
+    assert practice.today.item.drill == "count-along"
+    practice.start()
+    player.now_s = player.start_s + 1.0
+    practice.ask_now()
+    assert practice.phase is Phase.SOUNDING
+    assert practice.today.counts[0] == 0
+
+
+def test_listening_whose_output_has_gone_for_good_ends_as_void(logbook):
+    """On a real player, whose device is found neither when it breaks nor when it is opened again."""
+    sound = FakeSound()
+    player = Player(open_stream=sound.open, now=sound.now, awake=sound.awake)
+    practice = Practice(player, logbook, Ahead(lambda: 1), now=sound.now)
+    practice.choose(Wish("count-along", 1))
+    practice.start()
+    sound.run(3.0, player)
+    practice.tick()
+    sound.served, sound.refuses = False, "No sound output was found: connect one, or choose another."
+    sound.run(0.6, player)
+    practice.tick()
+    assert practice.phase is Phase.VOID
+    assert "No sound output was found" in practice.notice
+    practice.tick()
+    assert practice.phase is Phase.VOID
+
+
+def test_uncertainty_grows_where_only_the_handling_moment_is_known(practice, player):
+    practice.start()
+    practice.tap(Tap(player.start_s + 1.0, "key", True))
+    # Twice (JCGM 100:2008) the root of squares of: clock line, whole milliseconds, 125 Hz polling (2.31 ms), wander.
+    parts = (0.2, 1 / np.sqrt(12), 2.3094, WANDER_MS)
+    assert practice.uncertainty_ms() == pytest.approx(2 * np.linalg.norm(parts), rel=1e-4)
+    practice.tap(Tap(player.start_s + 2.0, "key", False))
+    assert practice.uncertainty_ms() > 6
+
+
+def test_a_prepared_trial_is_the_one_that_sounds(practice, player):
+    """What a worker has made ahead is used once, and only for the wish it was made for."""
+    with ThreadPoolExecutor(1) as workers:
+        seeds = iter(range(1, 10))
+        practice.ahead = Ahead(lambda: next(seeds), workers)
+        practice.prepare()
+        practice.prepare()
+        practice.start()
+        assert practice.trial.seed == 1
+        practice.stop()
+        practice.prepare()
+        practice.choose(Wish("one", 2))
+        practice.prepare()
+        practice.start()
+        assert (practice.trial.rung, practice.trial.seed) == (2, 3)
+
+
+def test_the_rung_follows_the_answers_unless_one_is_chosen(practice, player):
+    """Right again and again leads up the ladder; the level is read back from the logbook by the next sitting."""
+    first = practice.rung
+    for _ in range(12):
+        practice.start()
+        tap_at(practice, player, practice.trial.targets_s)
+        to_the_end(practice, player)
+    assert practice.rung > first == 1
+    again = Practice(player, practice.logbook, Ahead(lambda: 1))
+    assert again.rung == practice.rung
+    practice.choose(Wish("one", 2))
+    assert practice.rung == 2

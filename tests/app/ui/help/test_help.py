@@ -1,0 +1,446 @@
+"""Help: every page has words, a picture and a sound whose truth fits the words; all of it by keys alone."""
+
+import re
+import statistics
+import subprocess
+import sys
+from concurrent.futures import Future
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QShortcut
+from PySide6.QtWidgets import QLabel
+
+from app.ui import theme
+from app.ui.help.page import told
+from app.ui.help.pages import CHAPTERS, PAGES
+from app.ui.help.screen import HelpScreen
+from app.ui.help.sounds import EXAMPLES, LEAD_IN_S, example
+from app.ui.widgets.ruled import Box, Dot
+from app.ui.widgets.timing_strip import TimingStrip
+from app.ui.window import dress
+from synth.base.errors import Trouble
+from synth.score.hits import INDEX
+from tests.app.windows import open_window
+
+PICTURED = ("drums", "floor", "feel")
+
+
+@pytest.fixture
+def screen(qtbot, qapp, player) -> HelpScreen:
+    dress(theme.LIGHT)
+    made = HelpScreen(player, None, theme.LIGHT)
+    qtbot.addWidget(made)
+    made.resize(1280, 712)  # what the window's heading and foot leave of 1280x800
+    made.show()
+    made.activateWindow()
+    qtbot.waitUntil(made.isActiveWindow)
+    return made
+
+
+def struck(record, voice: str) -> np.ndarray:
+    """The beats, counted from the record's first, on which a drum is struck."""
+    arrangement = record.arrangement
+    onset_s = arrangement.hits.onset_s[arrangement.hits.voice == INDEX[voice]]
+    return np.round((onset_s - arrangement.count.beats_s[0]) * arrangement.tempo_bpm / 60, 3)
+
+
+def boxes(page: str, line: int) -> list[Box]:
+    return [thing for thing in PAGES[page].ruling.lines[line].things if isinstance(thing, Box)]
+
+
+# -- words and pictures --------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("page", PAGES.values(), ids=PAGES)
+def test_every_page_has_words_a_picture_and_a_sound_or_the_reason_why_not(page):
+    sentences = re.findall(r"[^.!?]+[.!?](?:\s|$)", f"{page.lead} {page.body}")
+    assert 2 <= len(sentences) <= 5
+    assert max(len(sentence.split()) for sentence in sentences) <= 40
+    heard = example(page.id)
+    assert page.ruling or page.strips or (page.ways and heard)
+    assert len(page.ways) == (0 if heard is None else len(heard.counts))
+    assert heard is not None or page.note
+
+
+def test_every_example_belongs_to_a_page():
+    assert set(EXAMPLES) <= set(PAGES)
+    assert len(PAGES) == sum(len(pages) for _, pages in CHAPTERS)
+
+
+def test_the_pages_about_figures_show_the_strip():
+    for page in ("early", "habit", "bias", "spread", "uncertainty", "calibration"):
+        assert PAGES[page].strips
+
+
+def test_all_texts_are_found_for_translation(tmp_path, checkout):
+    """Qt's own collector finds every text of the pages, letter by letter."""
+    found = tmp_path / "help.ts"
+    tool = Path(sys.executable).parent / "pyside6-lupdate"
+    sources = (checkout / "app" / "help").glob("*.py")
+    subprocess.run([tool, *sources, "-ts", found], check=True, capture_output=True)
+    import xml.etree.ElementTree as tree
+
+    sources = {each.text for each in tree.parse(found).iter("source")}
+    for name, pages in CHAPTERS:
+        texts = {name}
+        for page in pages:
+            texts |= {
+                page.title,
+                page.lead,
+                page.body,
+                page.caption,
+                page.note,
+                *(strip.name for strip in page.strips),
+            }
+            for line in page.ruling.lines if page.ruling else ():
+                texts |= {line.name} | {thing.words for thing in line.things if isinstance(thing, Box)}
+        assert {text for text in texts if text and not re.fullmatch(r"\d+ dB", text)} <= sources
+
+
+def test_nothing_is_cut_off_at_1280_by_800(screen, qapp):
+    """No page needs to scroll, no label is narrower or lower than its words."""
+    for page in PAGES:
+        screen.open(page)
+        qapp.processEvents()
+        assert screen._scroll.verticalScrollBar().maximum() == 0, page
+        for words in screen._scroll.findChildren(QLabel):
+            assert words.height() >= words.heightForWidth(words.width()), (page, words.text())
+            if not words.wordWrap():
+                assert words.width() >= words.sizeHint().width(), (page, words.text())
+
+
+def test_the_listening_times_follow_the_three_decibel_rule():
+    """NIOSH (1998, publication 98-126): 85 dBA for 8 hours, T = 480 min / 2^((L - 85) / 3)."""
+    for line in PAGES["ears"].ruling.lines:
+        level_db = float(line.name.split()[0])
+        assert line.things[0].end * 60 == pytest.approx(480 / 2 ** ((level_db - 85) / 3))
+
+
+def test_every_word_of_the_trade_is_told():
+    """The words a learner meets in the drills (common practice), each on some page; figures have their own."""
+    words = (
+        "beat", "bar", "the one", "downbeat", "phrase", "intro", "outro", "break", "drop", "fill", "turn",
+        "turnaround", "half time", "double time", "four on the floor", "backbeat", "kick", "snare", "clap", "hats",
+        "crash", "tempo", "BPM", "blend", "landing", "stroke", "ring", "cross", "grey", "bias", "spread",
+    )  # fmt: skip
+    told_of = " ".join(f"{page.title} {page.lead} {page.body}" for page in PAGES.values()).lower()
+    assert [word for word in words if not re.search(rf"\b{word.lower()}\b", told_of)] == []
+
+
+# -- the truth of the sounds ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("page", EXAMPLES)
+def test_an_example_sounds_to_the_end_of_its_sheet(page):
+    heard = example(page)
+    samples = heard.samples(16_000)
+    assert samples.shape[1] == 2
+    assert len(samples) / 16_000 >= heard.end_s
+    assert 0.1 < np.abs(samples).max() <= 1.0
+    assert 4 <= heard.end_s <= 30
+    assert heard.counts[0].beats_s[0] == pytest.approx(LEAD_IN_S)
+
+
+@pytest.mark.parametrize("page", PICTURED)
+def test_the_drums_drawn_are_the_drums_heard(page):
+    """Dots are kicks, rings snares or claps, or hats on their own line. In half and double time, bars 3-4 and 5-6."""
+    ruling, record = PAGES[page].ruling, example(page).records[0]
+    sharp = "clap" if page == "floor" else "snare"
+    start = dots = 0
+    for line in ruling.lines[1:]:
+        for ring, voice in ((False, "closed_hat"),) if line.name == "Hats" else ((False, "kick"), (True, sharp)):
+            drawn = [thing.at - 0.5 for thing in line.things if isinstance(thing, Dot) and thing.ring is ring]
+            dots += len(drawn)
+            if drawn:
+                beats = struck(record, voice) - start
+                assert beats[(beats >= 0) & (beats < 8)].tolist() == drawn
+        start += 8 if page == "feel" else 0
+    assert dots
+
+
+def test_beat_a_deep_drum_on_every_beat():
+    heard = example("beat")
+    assert struck(heard.records[0], "kick").tolist() == list(range(len(heard.counts[0])))
+
+
+def test_bar_four_beats_counted_by_a_voice():
+    heard = example("bar")
+    assert heard.records[0].spoken == "bars"
+    assert heard.counts[0].beat_in_bar.tolist() == [1, 2, 3, 4] * 4
+
+
+def test_one_the_crash_marks_the_fifth_bar():
+    assert struck(example("one").records[0], "crash").tolist() == [16]
+
+
+def test_aloud_four_bars_in_figures_then_four_with_letters():
+    heard = example("aloud")
+    assert [record.spoken for record in heard.records] == ["bars", "letters"] == list(PAGES["aloud"].ways)
+    assert heard.counts[0].end_s == pytest.approx(heard.counts[1].beats_s[0])
+    for record, count in zip(heard.records, heard.counts, strict=True):
+        np.testing.assert_allclose(record.arrangement.count.beats_s + record.start_s, count.beats_s)
+        assert count.bar_in_phrase.max() == 4
+
+
+def test_phrase_two_phrases_of_four_bars_with_a_turn_between():
+    heard = example("phrase")
+    record = heard.records[0]
+    assert record.spoken == "bars"
+    assert heard.counts[0].bar_in_phrase[::4].tolist() == [1, 2, 3, 4, 1, 2, 3, 4]
+    (turn,) = record.arrangement.turns
+    assert turn.time_s == pytest.approx(heard.counts[0].phrase_starts_s[1])
+
+
+def test_turn_the_fill_stands_where_it_is_drawn_and_the_crash_on_the_one():
+    record = example("turn").records[0]
+    pattern, fill, _ = boxes("turn", 1)
+    first_bar_drawn = 2  # bars 3 and 4, then 1 and 2
+    toms = np.concatenate([struck(record, voice) for voice in ("high_tom", "mid_tom", "low_tom")])
+    toms = toms[toms < 17]
+    assert fill.start == pattern.end
+    assert toms.min() == fill.start + 4 * first_bar_drawn
+    assert toms.max() < fill.end + 4 * first_bar_drawn
+    assert struck(record, "crash").tolist() == [16]
+    assert {"fill", "crash"} <= set(record.arrangement.turns[0].signals)
+
+
+def test_sheet_shows_every_kind_of_mark_and_both_ways_to_write_eight_bars():
+    """As its words say: two taps that do not count yet, one target missed, one tap that met none."""
+    heard = example("sheet")
+    assert [count.bar_in_phrase[::4].tolist() for count in heard.counts] == [[1, 2, 3, 4] * 2, list(range(1, 9))]
+    np.testing.assert_allclose(heard.counts[0].beats_s, heard.counts[1].beats_s)
+    early = heard.taps_s < heard.counted_from_s
+    met = np.isin(np.arange(len(heard.taps_s)), heard.pairs[:, 1])
+    assert (early.sum(), (met & early).sum(), (~met & ~early).sum()) == (2, 0, 1)
+    assert len(heard.targets_s) - len(heard.pairs) == 1
+
+
+def test_a_page_on_what_is_measured_leads_to_the_bench(screen, qtbot):
+    asked = []
+    screen.bench_asked.connect(lambda: asked.append(screen.page.id))
+    for page in ("uncertainty", "calibration"):
+        screen.open(page)
+        assert screen._hear.isVisible()
+        qtbot.mouseClick(screen._hear, Qt.MouseButton.LeftButton)
+    assert asked == ["uncertainty", "calibration"]
+    screen.open("beat")
+    assert screen._hear.text() == "Hear it"
+
+
+def test_intro_eight_bars_of_drums_then_the_song():
+    record = example("intro").records[0]
+    (intro, _), (song,) = boxes("intro", 0), boxes("intro", 1)
+    assert record.arrangement.intro_bars == intro.end == song.start == 8
+    assert struck(record, "bass").min() >= 32
+
+
+def test_break_no_kick_for_four_bars_then_kick_and_bass_on_the_one():
+    record = example("break").records[0]
+    pause = boxes("break", 1)[0]
+    kicks, bass = struck(record, "kick"), struck(record, "bass")
+    for beats in (kicks, bass, struck(record, "snare"), struck(record, "clap")):
+        assert not ((beats >= 4 * pause.start) & (beats < 4 * pause.end - 0.01)).any()
+    assert 4 * pause.end in kicks
+    assert ((bass >= 4 * pause.end) & (bass < 4 * pause.end + 4)).any()
+
+
+def test_line_first_a_beat_late_then_in_line():
+    heard = example("line")
+    first, late, right = (record.arrangement.count.shifted(record.start_s) for record in heard.records)
+    beat_s = 60 / heard.records[0].arrangement.tempo_bpm
+    np.testing.assert_allclose(late.ones_s, first.ones_s[:4] + beat_s)
+    np.testing.assert_allclose(right.ones_s, first.ones_s[4:])
+
+
+@pytest.mark.parametrize("page", ["blend", "land"])
+def test_the_second_record_enters_where_it_is_drawn(page):
+    heard = example(page)
+    for record, line in zip(heard.records, PAGES[page].ruling.lines, strict=True):
+        bar_s = 240 / record.arrangement.tempo_bpm
+        sections = [
+            ((each.start_s + record.start_s - LEAD_IN_S) / bar_s, each.bars) for each in record.arrangement.sections
+        ]
+        drawn = [(box.start, box.end - box.start) for box in line.things if not box.waiting]
+        np.testing.assert_allclose(sections, drawn)
+
+
+def test_land_the_intro_ends_where_the_first_record_turns():
+    first, second = example("land").records
+    bar_s = 240 / second.arrangement.tempo_bpm
+    outro_s = next(each.start_s for each in first.arrangement.sections if each.name == "outro")
+    assert second.start_s + second.arrangement.intro_bars * bar_s == pytest.approx(outro_s)
+
+
+def test_blend_intro_and_outro_sound_together():
+    first, second = example("blend").records
+    outro_s = next(each.start_s for each in first.arrangement.sections if each.name == "outro")
+    assert second.start_s == pytest.approx(outro_s)
+
+
+def test_met_three_met_one_missed_and_one_tap_on_a_three():
+    heard = example("met")
+    assert (len(heard.targets_s), len(heard.taps_s), len(heard.pairs)) == (4, 4, 3)
+    (extra,) = set(range(4)) - set(heard.pairs[:, 1].tolist())
+    nearest = int(np.abs(heard.counts[0].beats_s - heard.taps_s[extra]).argmin())
+    assert heard.counts[0].beat_in_bar[nearest] == 3
+    np.testing.assert_allclose(
+        heard.records[1].arrangement.hits.onset_s, heard.taps_s, err_msg="the cowbell is not where the taps are"
+    )
+
+
+def test_early_and_late_by_sixty_ms_as_the_words_say():
+    errors_ms = example("early").errors_ms
+    assert statistics.fmean(errors_ms[:8]) == pytest.approx(-60)
+    assert statistics.fmean(errors_ms[8:]) == pytest.approx(60)
+
+
+def test_the_usual_beginner_is_early_as_published():
+    """About 30 to 50 ms: Aschersleben & Prinz 1995, Percept. Psychophys. 57, 305-317."""
+    assert -50 <= statistics.fmean(example("habit").errors_ms) <= -30
+
+
+@pytest.mark.parametrize("page", ["habit", "bias", "spread", "calibration"])
+def test_the_figures_written_are_those_of_the_dots(page, screen):
+    """Bias and spread above each strip, against the standard library's mean and standard deviation."""
+    screen.open(page)
+    strips = screen._scroll.findChildren(TimingStrip)
+    words = [
+        each.text() for each in screen._scroll.findChildren(QLabel) if "spread" in each.text() and "±" in each.text()
+    ]
+    assert len(strips) == len(PAGES[page].strips)
+    for strip, drawn in zip(PAGES[page].strips, strips, strict=True):
+        bias, spread = statistics.fmean(drawn._errors_ms), statistics.stdev(drawn._errors_ms)
+        (text,) = (each for each in words if each.startswith(told(strip.name)))
+        figures = re.search(r"bias ([−+]?\d+) ± \d+ ms, spread (\d+) ms", text)
+        assert int(figures[1].replace("−", "-")) == round(bias)
+        assert int(figures[2]) == round(spread)
+
+
+# -- by keys alone -------------------------------------------------------------------------------------------------
+
+
+def test_the_arrows_go_from_page_to_page_past_the_headings(screen, qtbot):
+    seen = [screen.page.id]
+    for _ in range(len(PAGES) - 1):
+        qtbot.keyClick(screen._list, Qt.Key.Key_Down)
+        seen.append(screen.page.id)
+    assert seen == list(PAGES)
+    qtbot.keyClick(screen._list, Qt.Key.Key_Up)
+    assert screen.page.id == seen[-2]
+
+
+@pytest.mark.parametrize("key", [Qt.Key.Key_H, Qt.Key.Key_Return])
+def test_a_key_plays_the_sheet_follows_escape_stops(screen, qtbot, player, key):
+    qtbot.keyClick(screen._list, key)
+    assert player.playing
+    assert screen.playing
+    assert screen._hear.text() == "Stop"
+    count = example(screen.page.id).counts[0]
+    for beat in (0, 5):
+        player.now_s = player.start_s + float(count.beats_s[beat]) + 0.01
+        screen._tick()
+        assert screen._sheets[0]._sounding == beat
+    qtbot.keyClick(screen._list, Qt.Key.Key_Escape)
+    assert not player.playing
+    assert screen._sheets[0]._sounding is None
+    assert screen._hear.text() == "Hear it"
+
+
+def test_a_key_held_plays_once(screen):
+    """Qt repeats a shortcut while its key is held, unless told not to."""
+    keys = {each.key().toString(): each for each in screen.findChildren(QShortcut)}
+    assert [name for name in ("H", "Return", "Enter") if keys[name].autoRepeat()] == []
+
+
+def test_the_second_sheet_follows_when_the_first_is_done(screen, player):
+    screen.open("aloud")
+    screen.hear()
+    second = example("aloud").counts[1]
+    player.now_s = player.start_s + float(second.beats_s[2]) + 0.01
+    screen._tick()
+    assert [sheet._sounding for sheet in screen._sheets] == [None, 2]
+
+
+def test_another_page_or_leaving_ends_the_sound(screen, qtbot, player):
+    screen.hear()
+    qtbot.keyClick(screen._list, Qt.Key.Key_Down)
+    assert not player.playing
+    screen.hear()
+    screen.hide()
+    assert not player.playing
+    assert not screen._timer.isActive()
+
+
+def test_the_end_of_the_sound_is_the_end_of_playing(screen, player):
+    screen.hear()
+    player.playing = False
+    screen._tick()
+    assert not screen.playing
+    assert not screen._timer.isActive()
+
+
+def test_trouble_with_the_sound_is_said(screen, player):
+    player.trouble = Trouble("No sound output was found: connect one.")
+    screen.hear()
+    assert screen._notice.text() == "No sound output was found: connect one."
+    player.trouble = None
+    screen.hear()
+    player.faults = ("the sound stood still",)
+    screen._tick()
+    assert "the sound stood still" in screen._notice.text()
+    assert not player.playing
+
+
+def test_a_page_without_sound_says_why_and_plays_nothing(screen, qtbot, player):
+    screen.open("ears")
+    qtbot.keyClick(screen._list, Qt.Key.Key_H)
+    assert not player.playing
+    assert not screen._hear.isVisible()
+    assert screen._notice.text() == PAGES["ears"].note
+
+
+def test_an_unknown_page_is_refused_with_a_near_name(screen):
+    with pytest.raises(ValueError, match="spread"):
+        screen.open("spraed")
+
+
+class Waiting:
+    """A worker that is never done."""
+
+    def submit(self, call, *args) -> Future:
+        self.future: Future = Future()
+        return self.future
+
+
+def test_while_the_worker_renders_the_window_goes_on_and_escape_takes_it_back(qtbot, player):
+    workers = Waiting()
+    screen = HelpScreen(player, workers, theme.LIGHT)
+    qtbot.addWidget(screen)
+    screen.hear()
+    assert screen._hear.text() == "Stop"
+    assert not player.playing
+    screen.stop()
+    assert workers.future.cancelled()
+    screen.hear()
+    workers.future.set_result(np.zeros((480, 2), np.float32))
+    screen._tick()
+    assert player.playing
+
+
+def test_f1_opens_help_and_a_figure_can_lead_there(qtbot, practice):
+    window = open_window(qtbot, practice)
+    qtbot.keyClick(window, Qt.Key.Key_F1)
+    assert window._help.isVisible()
+    assert window._tabs.checkedButton().text() == "Help"
+    window.show_help("bias")
+    assert window._help.page.id == "bias"
+
+
+def test_a_picture_tells_a_screen_reader_what_it_shows(screen):
+    screen.open("drums")
+    picture = screen._drawn[0]
+    assert picture.accessibleName() == "Drums and cymbals"
+    assert "Kick: 1, 3, 5, 7." in picture.accessibleDescription()

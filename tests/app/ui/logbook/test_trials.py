@@ -1,0 +1,21 @@
+"""The table of trials: each cell says no more than the trial's own page did."""
+
+import pytest
+
+from app.ui.logbook.trials import TrialsModel
+from exercises.drills import drill
+from exercises.trial.record import record
+from exercises.trial.trial import Answer
+from synth.device.clock import utc_now
+
+
+@pytest.mark.parametrize(("taps", "told"), [(2, False), (3, True)])
+def test_no_spread_is_told_of_fewer_than_three_hits(qapp, taps, told):
+    trial = drill("one").make(1, 4)
+    answer = Answer(taps_s=trial.targets_s[:taps] + [0.01, -0.01, 0.02][:taps])
+    result = drill("one").mark(trial, answer)
+    assert result.taps.hits == taps
+    model = TrialsModel()
+    model.show_trials([record(trial, answer, result, when=utc_now(), simulated=True)])
+    spread = model.index(0, model.columns.index("Spread")).data()
+    assert bool(spread) is told

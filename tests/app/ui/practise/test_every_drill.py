@@ -1,0 +1,363 @@
+"""Every drill played through the window, by keys alone and by the mouse alone, well and badly.
+
+The events are real Qt events; only the clock and the loudspeaker are the test's.
+"""
+
+import pytest
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QSpinBox
+
+import app.inputs.tap_filter
+import app.inputs.taps
+from app.demo.simulated import simulate
+from app.inputs.taps import Tap
+from app.practice.ahead import Wish
+from app.practice.practice import Phase
+from app.ui.window import Window
+from app.ui.words import unbroken
+from exercises.drills import drills
+from exercises.trial.modes import Mode
+from exercises.trial.trial import Kind
+from synth.device.stamps import StampClock
+from tests.app.windows import open_window
+
+MARKED = [id for id, drill in drills().items() if drill.kind is not Kind.NONE]
+BADLY = "random"
+
+
+@pytest.fixture
+def window(qtbot, practice, player, monkeypatch, qapp) -> Window:
+    for reads in (app.inputs.taps, app.inputs.tap_filter):
+        monkeypatch.setattr(reads, "now_s", lambda: player.now_s)
+    # Qt's test events carry stamps of a clock that never ran.
+    monkeypatch.setattr(StampClock, "to_clock", lambda self, stamp_ms, now_s: (now_s, "handler"))
+    return open_window(qtbot, practice, (1180, 760))
+
+
+def tick(window, player, at_s: float) -> None:
+    player.now_s = player.start_s + at_s
+    window._practise._tick()
+
+
+def answer_by_keys(window, qtbot, practice, value) -> None:
+    """Give an answer as someone without a mouse does."""
+    if practice.asks is Kind.CHOICE:
+        keys = [choice.key for choice in practice.trial.choices]
+        row = keys.index(value)
+        if row < 9:
+            qtbot.keyClick(window, Qt.Key.Key_1 + row)
+        else:
+            offer = [b for b in window._practise._panel.findChildren(QPushButton) if b.isVisible()][row]
+            offer.setFocus()
+            qtbot.keyClick(offer, Qt.Key.Key_Space)
+        return
+    spins = [spin for spin in window._practise._panel.findChildren(QSpinBox) if spin.isVisible()]
+    parts = str(value).split(".") if practice.asks is Kind.POSITION else [f"{float(value):.0f}"]
+    for spin, part in zip(spins, parts, strict=True):
+        spin.setFocus()
+        spin.selectAll()
+        qtbot.keyClicks(spin, part)
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+
+
+def answer_by_mouse(window, qtbot, practice, value) -> None:
+    """Give an answer as someone without a keyboard does."""
+    panel = window._practise._panel
+    offers = [offer for offer in panel.findChildren(QPushButton) if offer.isVisible()]
+    if practice.asks is Kind.CHOICE:
+        keys = [choice.key for choice in practice.trial.choices]
+        qtbot.mouseClick(offers[keys.index(value)], Qt.MouseButton.LeftButton)
+        return
+    spins = [spin for spin in panel.findChildren(QSpinBox) if spin.isVisible()]
+    parts = str(value).split(".") if practice.asks is Kind.POSITION else [f"{float(value):.0f}"]
+    for spin, part in zip(spins, parts, strict=True):
+        spin.stepBy(int(part) - spin.value())  # what its arrow buttons do
+    qtbot.mouseClick(offers[-1], Qt.MouseButton.LeftButton)
+
+
+def play(window, qtbot, player, who: str, by_mouse: bool = False) -> None:
+    """One whole trial, from the start to its result."""
+    practice = window.practice
+    screen = window._practise
+    if by_mouse:
+        qtbot.mouseClick(screen._next, Qt.MouseButton.LeftButton)
+    else:
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert practice.phase is Phase.SOUNDING
+    answer = simulate(who, practice.trial, 3)
+    for tap_s in answer.taps_s if practice.by_taps else ():
+        tick(window, player, float(tap_s))
+        if practice.phase is not Phase.SOUNDING:
+            break
+        if by_mouse:
+            qtbot.mouseClick(screen._sheet, Qt.MouseButton.LeftButton)
+        else:
+            qtbot.keyClick(window, Qt.Key.Key_Space)
+    if practice.phase is Phase.SOUNDING:
+        tick(window, player, practice.trial_end_s() + 0.001)
+    if practice.phase is Phase.ASKING:
+        (answer_by_mouse if by_mouse else answer_by_keys)(window, qtbot, practice, answer.value)
+
+
+@pytest.mark.parametrize("drill", MARKED)
+def test_by_keys_alone(window, qtbot, practice, player, logbook, drill):
+    """Someone who answers rightly is told so, and the trial is in the logbook."""
+    practice.choose(Wish(drill, 3))
+    play(window, qtbot, player, "perfect")
+    assert practice.phase is Phase.MARKED
+    assert practice.result.right, practice.result.text
+    assert window._practise._heading.text()
+    (saved,) = logbook.trials(5)
+    assert saved.drill == drill
+
+
+@pytest.mark.parametrize("drill", MARKED)
+def test_by_mouse_alone(window, qtbot, practice, player, drill):
+    """The same without a keyboard."""
+    practice.choose(Wish(drill, 1))
+    play(window, qtbot, player, "perfect", by_mouse=True)
+    assert practice.phase is Phase.MARKED
+    assert practice.result.right, practice.result.text
+
+
+@pytest.mark.parametrize("drill", MARKED)
+def test_guessing_gets_a_result_too(window, qtbot, practice, player, drill):
+    """Whatever a guesser does ends in words on the screen."""
+    practice.choose(Wish(drill, 2))
+    play(window, qtbot, player, BADLY)
+    assert practice.phase is Phase.MARKED
+    assert window._practise._heading.text() == unbroken(str(practice.result.verdict[0]))
+
+
+def test_return_takes_the_choice_that_has_the_keyboard(window, qtbot, practice, player):
+    """The arrow keys go from one choice to the next, the ring shows where they are, Return answers."""
+    practice.choose(Wish("drum", 1))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    tick(window, player, practice.trial_end_s() + 0.001)
+    assert practice.phase is Phase.ASKING
+    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Right)
+    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    assert practice.phase is Phase.MARKED
+    assert practice.answer.value == practice.trial.choices[1].key
+
+
+def test_the_keyboard_stays_on_the_sheet_while_taps_are_asked_for(window, qtbot, practice, player):
+    """No button looks as if the space bar would press it."""
+    practice.choose(Wish("one", 3))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert practice.phase is Phase.SOUNDING
+    assert QApplication.focusWidget() is window._practise._sheet
+
+
+def test_a_key_that_is_held_answers_nothing(window, qtbot, practice, player):
+    """Return cuts the sound short; held a little longer, it is not the answer as well."""
+    practice.choose(Wish("drum", 1))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    tick(window, player, 1.0)
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert practice.phase is Phase.ASKING
+    for kind in (QEvent.Type.ShortcutOverride, QEvent.Type.KeyPress):
+        held = QKeyEvent(kind, Qt.Key.Key_Return, Qt.KeyboardModifier.NoModifier, "", True)
+        QApplication.sendEvent(QApplication.focusWidget(), held)
+    assert practice.phase is Phase.ASKING
+
+
+def test_count_along_gives_no_mark(window, qtbot, practice, player, logbook):
+    """Listening is listening."""
+    practice.choose(Wish("count-along", 1))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    tick(window, player, practice.trial_end_s() + 0.001)
+    assert practice.phase is Phase.READY
+    assert logbook.trials(5) == []
+
+
+def test_an_answer_known_early_need_not_wait(window, qtbot, practice, player):
+    """Return cuts the listening short where no taps are asked for."""
+    practice.choose(Wish("intro", 1))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    tick(window, player, 3.0)
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert practice.phase is Phase.ASKING
+    qtbot.keyClick(window, Qt.Key.Key_Escape)
+    assert practice.phase is Phase.READY
+
+
+def test_a_press_is_heard_in_the_blend(window, qtbot, practice, player):
+    """After the mark the second record is heard where the press put it; H plays it again."""
+    practice.choose(Wish("bring-in", 1))
+    play(window, qtbot, player, "perfect")
+    trial_sound = len(player.samples)
+    tick(window, player, 0.0)
+    assert practice.again
+    assert len(player.samples) != trial_sound
+    player.playing = False
+    tick(window, player, 1.0)
+    assert not practice.again
+    qtbot.keyClick(window, Qt.Key.Key_H)
+    assert practice.again
+
+
+def test_busy_marks_the_side_task_beside_the_count(window, qtbot, practice, player):
+    """Arrow keys answer the side task and are no taps; its figures stand in the result."""
+    practice.choose(Wish("one", 1, mode=Mode.BUSY))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    things = practice.side.things
+    arrow = {"left": Qt.Key.Key_Left, "right": Qt.Key.Key_Right}
+    for thing in things:
+        tick(window, player, thing.at_s + 0.5)
+        assert window._practise._side._thing == thing
+        qtbot.keyClick(window, arrow[thing.key])
+    assert practice.taps == []
+    tick(window, player, practice.trial_end_s() + 0.001)
+    assert practice.result.figures["side_right"] == len(things)
+
+
+def test_bare_takes_the_help_away(window, qtbot, practice):
+    """Bare means nothing on the sheet, whatever the rung would show."""
+    practice.choose(Wish("one", 1, mode=Mode.BARE))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert not practice.trial.help.sheet
+    assert window._practise._sheet._blank
+
+
+def test_tapping_on_past_the_end_presses_nothing(window, qtbot, practice, player):
+    """Someone who taps on sees the result stand; the space bar never starts the next trial, Return does."""
+    practice.choose(Wish("beat", 1))
+    play(window, qtbot, player, "perfect")
+    assert practice.phase is Phase.MARKED
+    for _ in range(3):
+        qtbot.keyClick(window, Qt.Key.Key_Space)
+    rest = window._practise._filter._rest
+    assert rest.isActive()
+    rest.start(0)  # the learner's rest is over
+    qtbot.waitUntil(lambda: not rest.isActive())
+    qtbot.keyClick(window._practise._next, Qt.Key.Key_Space)
+    assert practice.phase is Phase.MARKED
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert practice.phase is Phase.SOUNDING
+
+
+def test_a_space_bar_pressed_along_with_the_drums_answers_no_question(window, qtbot, practice, player):
+    """Where nothing is to be tapped, the beat of whoever does must not choose the first answer."""
+    practice.choose(Wish("drum", 1))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert practice.phase is Phase.SOUNDING
+    qtbot.keyClick(window, Qt.Key.Key_Space)
+    player.now_s += practice.trial_end_s() + 1
+    window._practise._tick()
+    assert practice.phase is Phase.ASKING
+    for _ in range(3):
+        qtbot.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_Space)
+    assert practice.phase is Phase.ASKING
+    rest = window._practise._filter._rest
+    rest.start(0)  # a moment without a key
+    qtbot.waitUntil(lambda: not rest.isActive())
+    qtbot.keyClick(window, Qt.Key.Key_1)
+    assert practice.phase is Phase.MARKED
+
+
+def test_taps_on_the_way_in_are_no_crosses(window, qtbot, practice, player):
+    """What does not count is drawn, and not blamed: crosses and the figure of extra taps agree."""
+    practice.choose(Wish("one", 3))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    count, targets = practice.trial.count, practice.trial.targets_s
+    early = [float(one) for one in count.ones_s if one < targets[0] - practice.trial.period_s]
+    for tap_s in [*early, *targets.tolist()]:
+        tick(window, player, tap_s)
+        qtbot.keyClick(window, Qt.Key.Key_Space)
+    tick(window, player, practice.trial_end_s() + 0.001)
+    marks = window._practise._sheet._marks
+    assert practice.result.taps.extra == 0
+    assert early
+    assert [mark.counts for mark in marks] == [False] * len(early) + [True] * len(targets)
+
+
+def test_without_a_calibration_no_bias_is_told(window, qtbot, practice, player):
+    """Figures and strip are told from the learner's own mean, and the page says so."""
+    practice.choose(Wish("beat", 1))
+    play(window, qtbot, player, "early")
+    screen = window._practise
+    assert not practice.calibrated
+    assert screen._figures.named["bias"].isHidden()
+    assert abs(screen._strip._errors_ms.mean()) < 1e-9
+    assert "Not calibrated" in screen._legend.text()
+
+
+def tap_some(window, qtbot, player, number: int) -> None:
+    """The first so many targets of the trial that is started here, each 40 ms late."""
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    for target_s in window.practice.trial.targets_s[:number]:
+        tick(window, player, float(target_s) + 0.04)
+        qtbot.keyClick(window, Qt.Key.Key_Space)
+    tick(window, player, window.practice.trial_end_s() + 0.001)
+
+
+@pytest.mark.parametrize(("taps", "told"), [(1, False), (2, False), (3, True)])
+def test_without_a_calibration_two_taps_tell_no_shift(window, qtbot, practice, player, taps, told):
+    """From their own mean one tap is always 0 ms off and two are always as early as late: that tells nothing."""
+    practice.choose(Wish("one", 3))
+    tap_some(window, qtbot, player, taps)
+    screen = window._practise
+    assert practice.result.taps.hits == taps
+    assert [mark.told for mark in screen._sheet._marks] == [told] * taps
+    assert screen._strip.isVisible() is told
+    assert ("Early is" in screen._legend.text()) is told
+
+
+def test_a_press_without_a_calibration_carries_no_ms(window, qtbot, practice, player):
+    """One press has no mean of its own to be told from."""
+    practice.choose(Wish("bring-in", 1))
+    tap_some(window, qtbot, player, 1)
+    assert practice.phase is Phase.MARKED
+    assert [mark.told for mark in window._practise._sheet._marks] == [False]
+    assert window._practise._legend.text().startswith("Stroke: your press.")
+
+
+def test_a_press_beside_its_target_is_a_cross_and_one_ring_and_both_are_named(window, qtbot, practice, player):
+    """Of several phrases that turn, only the one that the press was measured against is ringed."""
+    practice.choose(Wish("bring-in", 1))
+    practice.start()
+    trial, screen = practice.trial, window._practise
+    assert len(trial.targets_s) > 1
+    practice.tap(Tap(player.start_s + float(trial.targets_s[1]) + trial.period_s, "key", True))
+    practice.tick()
+    screen.redraw()
+    assert [mark.error_ms for mark in screen._sheet._marks] == [None]
+    (ringed,) = screen._sheet._missed
+    assert trial.count.beats_s[ringed] == pytest.approx(trial.targets_s[1])
+    assert screen._legend.text() == "Stroke: your press. Cross: met no target. Ring: where it was asked for."
+
+
+def test_a_right_answer_is_told_once(window, qtbot, practice, player):
+    practice.choose(Wish("drum", 1))
+    screen = window._practise
+    for right in (True, False):
+        practice.start()
+        practice.ask_now()
+        keys = [choice.key for choice in practice.trial.choices]
+        practice.answer_with(next(key for key in keys if (key == practice.trial.expected) is right))
+        screen.redraw()
+        assert screen._figures.isHidden() is right
+
+
+def test_the_legend_names_the_marks_that_stand_on_the_sheet(window, qtbot, practice, player):
+    practice.choose(Wish("one", 3))
+    screen = window._practise
+    tap_some(window, qtbot, player, 0)
+    assert screen._legend.text() == "Ring: a target missed."
+    tap_some(window, qtbot, player, len(practice.trial.targets_s) - 1)
+    assert "Ring: a target missed." in screen._legend.text()
+    assert "Cross" not in screen._legend.text()
+    assert "Grey" not in screen._legend.text()
+
+
+def test_the_choices_have_their_names_and_the_mode_its_sentence(window, practice):
+    """What is chosen freely is named above each control; the sentence below changes with the mode."""
+    row = window._practise._wishes
+    names = [each.text() for each in row.findChildren(QLabel) if each.isVisible()]
+    assert {"Drill", "Rung", "Groove", "Tempo", "Mode"} <= set(names)
+    for mode, word in ((Mode.PLAIN, "Plain:"), (Mode.BUSY, "Busy:"), (Mode.BARE, "Bare:")):
+        row._mode.setCurrentIndex(row._mode.findData(mode))
+        assert practice.wish.mode is mode
+        assert row._mode_words.text().startswith(word)

@@ -1,0 +1,84 @@
+"""The practise screen with the largest text: what belongs together is seen together, and nothing stands alone."""
+
+import pytest
+from PySide6.QtCore import QLocale, QPoint
+from PySide6.QtWidgets import QBoxLayout, QLabel
+
+from app.demo.invented import demo_weeks
+from app.demo.pictures import SEED, Look, Session
+from app.ui import theme
+from app.ui.language import speak
+from app.ui.widgets.controls import KeyButton
+from app.ui.window import dress
+from synth.device.clock import utc_now
+
+
+@pytest.fixture
+def scenes(qapp, tmp_path):
+    """Makes the screens up to the last result, in one look; afterwards text and language are as before."""
+    path = tmp_path / "logbook.sqlite3"
+    for _ in demo_weeks(path, 1, SEED, now=utc_now()):
+        pass
+    before, sessions = QLocale(), []
+
+    def play(size, percent, language):
+        sessions.append(session := Session(qapp, Look(size, "light", percent, language), path))
+        for name in session.scenes():
+            yield name, session.window.practise
+            if name == "08-bring-in-result":
+                return
+
+    yield play
+    for session in sessions:
+        session.window.close()
+        session.window.deleteLater()
+    theme.set_text_scale(1.0)
+    dress(theme.LIGHT)
+    speak(qapp, "en", QLocale("C"))
+    QLocale.setDefault(before)
+
+
+def beyond(screen) -> int:
+    """By how much the page is longer than its room, in px."""
+    return screen._scroll.verticalScrollBar().maximum()
+
+
+def hints(screen) -> list[str]:
+    """The key hints that are seen in the line of steps."""
+    return [
+        part.text()
+        for part in screen._steps.findChildren(QLabel)
+        if part.property("kind") == "key" and part.isVisible()
+    ]
+
+
+def test_large_text_in_a_small_window(scenes):
+    """1280 x 800 at 200 %, in Spanish, whose words are longer: WCAG 2.2, 1.4.4 asks for 200 % without loss."""
+    lines = {}
+    for name, screen in scenes((1280, 800), 200, "es"):
+        if not name.startswith("01"):
+            assert (name, screen._steps._lines.direction()) == (name, QBoxLayout.Direction.LeftToRight)
+        if name in ("02-free", "05-busy-sounding"):
+            assert (name, beyond(screen)) == (name, 0)
+        if name == "02-free":
+            assert not screen._sheet.isVisible()
+        if name.endswith("result"):
+            lines[name] = screen._heading.height() / screen._heading.fontMetrics().lineSpacing()
+            sheet = screen._sheet.mapTo(screen._scroll, QPoint(0, screen._sheet.height() // 2)).y()
+            assert (name, sheet < screen._scroll.height()) == (name, True)
+            assert hints(screen) == []
+            for each in screen._steps.findChildren(KeyButton):
+                assert not each.isVisible() or "Tecla" in each.toolTip()
+    assert {name for name, many in lines.items() if many >= 2} == set()
+    assert len(lines) == 6
+
+
+def test_large_text_in_a_large_window(scenes):
+    """1920 x 1080 at 200 %: every result is seen as a whole."""
+    results = 0
+    for name, screen in scenes((1920, 1080), 200, "en"):
+        if name.endswith("result"):
+            results += 1
+            assert (name, beyond(screen)) == (name, 0)
+            assert hints(screen)
+    assert results == 6

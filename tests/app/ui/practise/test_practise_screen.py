@@ -1,0 +1,165 @@
+"""The practise screen: what stops when it is left, what it says while something goes on, what its keys do."""
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QShortcut
+from PySide6.QtWidgets import QApplication
+
+from app.inputs.taps import Tap
+from app.practice.ahead import Wish
+from app.practice.pause import Sitting
+from app.practice.practice import Phase
+from app.practice.today import Planner
+from app.ui.foot import Foot
+from app.ui.practise.screen import PractiseScreen
+from app.ui.window import Window
+from exercises.logbook.store import Logbook
+from synth.base.errors import Trouble
+from tests.app.later import Later
+from tests.app.windows import open_window
+
+
+@pytest.fixture
+def window(qtbot, practice, player) -> Window:
+    practice.now = lambda: player.now_s
+    return open_window(qtbot, practice, (1280, 800))
+
+
+@pytest.fixture
+def screen(window) -> PractiseScreen:
+    return window.practise
+
+
+def tick(screen, player, at_s: float) -> None:
+    player.now_s = player.start_s + at_s
+    screen._tick()
+
+
+def pressed(screen, qtbot, practice, player) -> None:
+    """A second record brought in."""
+    practice.choose(Wish("bring-in", 1))
+    qtbot.keyClick(screen, Qt.Key.Key_Return)
+    player.now_s = player.start_s + float(practice.trial.targets_s[0])
+    practice.tap(Tap(player.now_s, "key", True))
+    screen._tick()
+    assert practice.phase is Phase.MARKED
+
+
+# -- what is left ---------------------------------------------------------------------------------------------------
+
+
+def test_leaving_the_screen_ends_what_is_heard_once_more(window, screen, qtbot, practice, player):
+    practice.choose(Wish("beat", 1))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    tick(screen, player, practice.trial_end_s() + 0.001)
+    qtbot.keyClick(window, Qt.Key.Key_H)
+    assert (practice.again, player.playing) == (True, True)
+    window.show_tab(1)
+    assert (practice.again, player.playing) == (False, False)
+    assert practice.phase is Phase.MARKED
+
+
+def test_what_a_press_brings_about_never_begins_on_another_screen(window, screen, qtbot, practice, player):
+    later = Later()
+    pressed_blend = practice.ahead.blend
+    practice.ahead.blend = lambda *how: later.submit(pressed_blend, *how)
+    pressed(screen, qtbot, practice, player)
+    window.show_tab(2)
+    window.open_logbook().wait()
+    later.run()
+    plays = player.plays
+    screen._tick()
+    assert (practice.again, player.plays) == (False, plays)
+
+
+@pytest.mark.parametrize("what", ["redraw", "theme", "line"])
+def test_the_keyboard_stays_with_the_screen_that_is_shown(window, screen, qtbot, what):
+    window.show_tab(99)
+    QApplication.focusWidget().clearFocus()
+    name = window._settings._learner
+    name.setFocus()
+    assert name.hasFocus()
+    if what == "redraw":
+        screen.redraw()
+    elif what == "theme":
+        window.change({"theme": "dark"})
+    else:
+        window.told.emit("A line.")
+    assert name.hasFocus()
+
+
+# -- what it says ---------------------------------------------------------------------------------------------------
+
+
+def test_a_dropout_while_listening_is_told_while_it_goes_on(window, screen, qtbot, practice, player):
+    practice.choose(Wish("count-along", 1))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    player.faults = ("the sound ran dry",)
+    tick(screen, player, 3.0)
+    assert practice.phase is Phase.SOUNDING
+    assert screen._notice.isVisible()
+    assert screen._notice.text() == "The sound stumbled for a moment; it goes on."
+
+
+def test_a_blend_without_an_output_is_told(screen, qtbot, practice, player):
+    pressed(screen, qtbot, practice, player)
+    player.play = lambda *_: (_ for _ in ()).throw(Trouble("No sound output was found."))
+    screen._tick()
+    assert screen._notice.text() == "No sound output was found."
+
+
+def test_a_week_that_cannot_be_read_is_left_out(qtbot, practice, monkeypatch):
+    monkeypatch.setattr(Logbook, "rows", lambda *_: (_ for _ in ()).throw(Trouble("The logbook is damaged.")))
+    foot = Foot(practice, Sitting())
+    qtbot.addWidget(foot)
+    assert foot.week.text() == ""
+
+
+def test_the_next_step_says_what_it_does(qtbot, window, screen, practice, player, logbook):
+    """By its description, for a screen reader, and under the mouse."""
+
+    def said() -> str:
+        step = screen._next
+        assert step.toolTip() == step.accessibleDescription()
+        return step.toolTip().removesuffix(" The Return key does the same.")
+
+    assert said() == "Starts the sound."
+    practice.choose(Wish("drum", 1))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert said() == "Ends the sound and asks."
+    qtbot.keyClick(window, Qt.Key.Key_Escape)
+    practice.planner = Planner(logbook.path)
+    practice.plan_day()
+    screen._tick()
+    assert said() == "Starts the sound."
+    screen.skip()
+    for _ in range(practice.today.item.trials):
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        tick(screen, player, practice.trial_end_s() + 0.001)
+        if practice.phase is Phase.ASKING:
+            screen._answer(str(practice.trial.expected))
+        assert practice.phase is Phase.MARKED
+    assert said() == "Goes back to today's plan."
+    while not practice.today.finished:
+        screen.skip()
+    assert said() == "Opens the logbook."
+
+
+# -- what its keys do -----------------------------------------------------------------------------------------------
+
+
+def test_return_while_listening_leaves_it_sounding(window, screen, qtbot, practice, player):
+    """Nothing is asked, so there is nothing to come to; Escape breaks it off."""
+    practice.choose(Wish("count-along", 1))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    tick(screen, player, 3.0)
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert practice.phase is Phase.SOUNDING
+    assert player.playing
+
+
+def test_no_step_is_taken_again_while_its_key_is_held(screen):
+    """S held a little long would skip the whole plan."""
+    steps = screen._steps.findChildren(QShortcut)
+    assert {each.key().toString() for each in steps} >= {"S", "M", "Return", "Esc"}
+    assert [each.key().toString() for each in steps if each.autoRepeat()] == []

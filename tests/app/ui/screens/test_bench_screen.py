@@ -1,0 +1,218 @@
+"""The bench's screen, driven by keys and mouse, on a silent player."""
+
+import numpy as np
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QPushButton
+
+from app.inputs.check import advice, kind
+from app.inputs.taps import Tap
+from app.practice.bench import Stage
+from app.ui.screens.bench import IDLE_TICK_MS
+from app.ui.window import Window
+from synth.base.errors import Trouble
+from synth.base.words import Say
+from synth.device.clock import Line
+from tests.app.inputs.test_tap_filter import touch
+from tests.app.silent import StillClock
+from tests.app.windows import open_window
+
+
+class Clock(StillClock):
+    """A stream's clock that has settled."""
+
+    latency_s, drift_ppm, notes, estimated = 0.081, 12.0, 800, False
+
+    def line(self) -> Line:
+        return Line(0, 100.0, 1 / 48_000, 0.09, self.residual_ms, self.estimated)
+
+
+@pytest.fixture
+def window(qtbot, practice, player, monkeypatch) -> Window:
+    """The window with the bench shown, and no devices but invented ones."""
+    player.description = "Invented output (Host), 48000 Hz, 81 ms"
+    player.clock, player.running, player.block_frames = Clock(), True, 512
+    player.device, player.latency_s = None, 0.08
+    monkeypatch.setattr("app.ui.screens.sound_card.outputs", lambda: [(0, "Invented output")])
+    monkeypatch.setattr("app.ui.screens.sound_card.microphones", lambda: [(1, "Invented microphone")])
+    made = open_window(qtbot, practice)
+    qtbot.keyClick(made, Qt.Key.Key_4, Qt.KeyboardModifier.ControlModifier)
+    return made
+
+
+def test_the_bench_tells_a_plain_verdict_and_lists_what_there_is(window):
+    screen = window._bench
+    assert screen.isVisible()
+    assert screen._verdict.text() == "Not calibrated. Good to 5\N{NO-BREAK SPACE}ms from one tap to the next."
+    assert screen._advice.text().startswith("How steady you are can be told. Early or late cannot yet: calibrate")
+    assert [screen.sound.output.itemText(row) for row in range(2)] == ["The computer's own choice", "Invented output"]
+    assert screen.sound.input.itemText(1) == "Invented microphone"
+    assert "81\N{NO-BREAK SPACE}ms" in screen.sound.facts.text()
+
+
+def test_calibration_by_tapping_with_keys_alone(window, qtbot, player, practice):
+    """K starts it, any key taps, the result is said with its outliers, and the verdict changes."""
+    screen = window._bench
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    bench = screen.bench
+    assert bench.stage is Stage.TAPPING
+    qtbot.keyClick(window, Qt.Key.Key_Space)
+    qtbot.keyClick(window, Qt.Key.Key_M)  # a key like any other now
+    qtbot.mouseClick(screen._pad, Qt.MouseButton.LeftButton)
+    assert [tap.source for tap in bench.taps] == ["key", "key", "mouse"]
+    bench.taps.clear()
+    off_s = np.random.default_rng(1).normal(-0.03, 0.01, len(bench._starts_s))
+    off_s[9] = 0.2
+    for at_s, off in zip(bench._starts_s, off_s, strict=True):
+        bench.tap(Tap(player.start_s + float(at_s + off), "key", True))
+    player.playing = False
+    screen._tick()
+    assert bench.stage is Stage.IDLE
+    assert "before the click" in screen._way.text()
+    assert "good to" not in screen._way.text()  # how good a tap is stands in the verdict alone
+    assert "+200" in screen._outliers.text()
+    assert screen._strip.isVisible()
+    assert "Zero is your own relaxed tap." in screen._verdict.text()
+    assert practice.equipment.fitting("key") is not None
+
+
+def test_escape_breaks_off_and_leaving_does_too(window, qtbot, player):
+    screen = window._bench
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    qtbot.keyClick(window, Qt.Key.Key_Escape)
+    assert screen.bench.stage is Stage.IDLE
+    qtbot.keyClick(window, Qt.Key.Key_T)
+    assert screen.bench.stage is Stage.TONE
+    window.show_tab(0)
+    assert screen.bench.stage is Stage.IDLE
+    assert not player.playing
+
+
+def test_an_output_that_refuses_leaves_things_as_they_were(window, player):
+    screen = window._bench
+    told = []
+    screen.changed.connect(told.append)
+    player.trouble = Trouble("The sound output 'Invented output' refuses 96000 Hz: choose another rate.")
+    screen.sound.rate.setCurrentIndex(screen.sound.rate.findData(96_000))
+    screen.sound.rate.activated.emit(screen.sound.rate.currentIndex())
+    assert "refuses 96000\N{NO-BREAK SPACE}Hz" in screen._notice.text()
+    assert player.sample_rate_hz == 48_000
+    assert told == []
+    player.trouble = None
+    screen.sound.rate.setCurrentIndex(screen.sound.rate.findData(96_000))
+    screen.sound.rate.activated.emit(screen.sound.rate.currentIndex())
+    assert (player.sample_rate_hz, told[0]["sample_rate_hz"]) == (96_000, 96_000)
+
+
+def test_every_verdict_has_a_kind():
+    from app.inputs.check import KINDS
+
+    for template in KINDS:
+        say = Say(str(template), dict.fromkeys(("ms", "why"), 1))
+        assert kind(say)
+        assert str(advice(say))
+
+
+def test_without_sound_the_next_step_is_to_look_again(window, qtbot, player):
+    """What the headline asks for is the one accent-filled button, has the keyboard, and goes when there is sound."""
+    screen = window._bench
+    assert not screen._again.isVisible()
+    window.show_tab(0)
+    player.running, player.trouble = False, Trouble("No sound output was found: connect one.")
+    window.show_tab(3)
+    assert screen._again.isVisible()
+    assert screen._again.hasFocus()
+    filled = [
+        each for each in screen.findChildren(QPushButton) if each.property("kind") == "next" and each.isVisible()
+    ]
+    assert filled == [screen._again]
+    player.running, player.trouble = True, None
+    qtbot.mouseClick(screen._again, Qt.MouseButton.LeftButton)
+    assert not screen._again.isVisible()
+    assert not screen._notice.isVisible()
+
+
+def test_a_device_that_was_connected_meanwhile_is_listed_when_one_looks_again(window, qtbot, player, monkeypatch):
+    """The system's list is as old as the program's first stream: it is asked anew with none open."""
+    screen, there = window._bench, ["Invented output"]
+    monkeypatch.setattr("app.ui.screens.sound_card.outputs", lambda: list(enumerate(there)))
+
+    def rescan():
+        assert (player.opens, player.closes) == (opens, closes + 1)
+        there.append("Invented headphones")
+
+    monkeypatch.setattr("app.ui.screens.bench.rescan", rescan)
+    assert screen._anew.isVisible()
+    opens, closes = player.opens, player.closes
+    qtbot.mouseClick(screen._anew, Qt.MouseButton.LeftButton)
+    assert screen.sound.output.findData("Invented headphones") > 0
+    assert player.opens > opens
+
+
+def test_devices_are_listed_once_the_output_is_open(window, player, monkeypatch):
+    """A broken output is opened anew, for which the system is asked anew: the list is of that."""
+    monkeypatch.setattr("app.ui.screens.sound_card.outputs", lambda: [(0, f"Invented output {player.opens}")])
+    window.show_tab(0)
+    window.show_tab(3)
+    assert window._bench.sound.output.itemText(1) == f"Invented output {player.opens}"
+
+
+def test_tapping_on_past_the_end_starts_nothing(window, qtbot, player):
+    """Whoever calibrates with K: the tap after the last click is none for the button."""
+    screen = window._bench
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    player.playing = False
+    screen._tick()
+    assert screen.bench.stage is Stage.IDLE
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    assert screen.bench.stage is Stage.IDLE
+    screen._rest.start(0)  # the learner's rest is over
+    qtbot.waitUntil(lambda: not screen._rest.isActive())
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    assert screen.bench.stage is Stage.TAPPING
+
+
+def test_a_touch_of_the_pad_is_one_tap(window, qtbot):
+    screen = window._bench
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    qtbot.waitUntil(screen._pad.isVisible)
+    touch(screen._pad)
+    assert [tap.source for tap in screen.bench.taps] == ["touch"]
+
+
+def test_after_a_start_that_failed_it_looks_as_seldom_as_before(window, qtbot, player):
+    screen = window._bench
+    player.trouble = Trouble("No sound output was found: connect one.")
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    assert "No sound output" in screen._notice.text()
+    assert screen._timer.interval() == IDLE_TICK_MS
+
+
+def test_a_microphone_is_waited_for_with_a_word(window, qtbot):
+    screen = window._bench
+    screen.bench.microphone = lambda *_: Unheard()
+    qtbot.keyClick(window, Qt.Key.Key_M)
+    assert screen.bench.stage is Stage.OPENING
+    assert screen._way.text() == "One moment: waiting for the microphone …"
+
+
+class Unheard:
+    """A microphone that opens and delivers nothing."""
+
+    frames, lost, sample_rate_hz, name = 0, False, 48_000, "invented microphone"
+
+    def open(self) -> None: ...
+    def close(self) -> None: ...
+
+
+def test_a_tap_far_before_the_rest_has_a_true_minus(window, qtbot, player):
+    screen = window._bench
+    qtbot.keyClick(window, Qt.Key.Key_K)
+    off_s = np.random.default_rng(1).normal(0.0, 0.01, len(screen.bench._starts_s))
+    off_s[9] = -0.15
+    for at_s, off in zip(screen.bench._starts_s, off_s, strict=True):
+        screen.bench.tap(Tap(player.start_s + float(at_s + off), "key", True))
+    player.playing = False
+    screen._tick()
+    assert "\N{MINUS SIGN}150" in screen._outliers.text()

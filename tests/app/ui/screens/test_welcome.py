@@ -1,0 +1,440 @@
+"""The first run, the settings screen and the line at the foot, by keys and by mouse, on a silent player."""
+
+from concurrent.futures import Executor, Future
+from datetime import UTC, datetime
+
+import numpy as np
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QShortcut
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLineEdit, QSlider, QSpinBox
+
+from app.demo.simulated import simulate
+from app.inputs.taps import Tap
+from app.practice.ahead import Ahead
+from app.practice.pause import PAUSE_AFTER_S, REST_S, Sitting
+from app.practice.placing import PlacementRun, first_of_all
+from app.practice.practice import Phase, Practice
+from app.settings import Keeper, Settings, load, settings_path
+from app.ui import theme
+from app.ui.heading import HELP, SETTINGS
+from app.ui.window import Window, apply, gain_of
+from exercises.drills import drills
+from exercises.learner.placement import LONGEST_S
+
+
+class Later(Executor):
+    """A worker that works when it is told to."""
+
+    def __init__(self) -> None:
+        self.waiting: list = []
+
+    def submit(self, fn, /, *args, **kwargs) -> Future:
+        future: Future = Future()
+        self.waiting.append(lambda: future.set_result(fn(*args, **kwargs)))
+        return future
+
+    def work(self) -> None:
+        while self.waiting:
+            self.waiting.pop(0)()
+
+
+@pytest.fixture
+def keeper() -> Keeper:
+    return Keeper(Settings(), settings_path())
+
+
+@pytest.fixture
+def window(qtbot, practice, keeper):
+    apply(keeper.now)
+    made = Window(practice, keeper)
+    qtbot.addWidget(made)
+    made.show_welcome()
+    made.show()
+    made.activateWindow()
+    qtbot.waitUntil(made.isActiveWindow)
+    yield made
+    made.close()
+    apply(Settings())
+
+
+@pytest.fixture
+def welcome(window):
+    return window._first_run.welcome
+
+
+def answer(window, player, who: str = "perfect") -> None:
+    """Answer the trial that sounds as a simulated learner would, and let it end."""
+    practice, screen = window.practice, window.practise
+    given = simulate(who, practice.trial, 5)
+    for at_s in given.taps_s if practice.by_taps else ():
+        practice.tap(Tap(player.start_s + float(at_s), "key", True))
+    player.now_s = player.start_s + practice.trial_end_s() + 0.001
+    screen._tick()
+    if practice.phase is Phase.ASKING:
+        screen._answer(str(given.value))
+
+
+class TestByKeys:
+    """The whole first run without a mouse."""
+
+    def test_return_alone_leads_to_the_first_trial(self, window, welcome, qtbot, keeper, player):
+        """Four pages, one key each, and the fifth starts the sound."""
+        pages = []
+        for _ in range(4):
+            pages.append(welcome.page)
+            qtbot.keyClick(window, Qt.Key.Key_Return)
+        assert pages == [0, 1, 2, 3]
+        assert window.stack.currentWidget() is window.practise
+        assert load(settings_path(), datetime.now(UTC)).settings.first_run_done
+        assert window.practice.wish.drill == first_of_all().drill
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        assert window.practice.phase is Phase.SOUNDING
+
+    def test_arrows_choose_the_placement_run(self, window, welcome, qtbot):
+        for _ in range(3):
+            qtbot.keyClick(window, Qt.Key.Key_Return)
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Right)
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        assert window._first_run.placing
+        assert window._first_run.bar.isVisible()
+
+    def test_escape_skips_it_all(self, window, qtbot, keeper):
+        qtbot.keyClick(window, Qt.Key.Key_Escape)
+        assert window.stack.currentWidget() is window.practise
+        assert keeper.now.first_run_done
+
+    def test_the_groove_sounds_on_its_page_alone(self, window, welcome, qtbot, player):
+        assert not player.playing
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        assert player.playing
+        assert player.loop_frames > 0
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        assert not player.playing
+
+    def test_the_level_check_begins_low_and_arrow_keys_turn_it_up(self, window, welcome, qtbot, player):
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        assert player.gain == gain_of(25)
+        assert 20 * np.log10(player.gain) == pytest.approx(-30)
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Right)
+        assert player.gain == gain_of(26)
+        assert window.volume.value() == 26
+
+    def test_it_begins_low_the_second_time_too(self, window, welcome, qtbot, player):
+        """However loud it was left: the computer's own volume may be another by now."""
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_End)
+        qtbot.keyClick(window, Qt.Key.Key_Escape)
+        window.show_welcome()
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        assert (player.playing, player.gain) == (True, gain_of(25))
+        assert (welcome._slider.value(), window.volume.value()) == (25, 25)
+
+    def test_return_held_down_goes_on_by_one_page(self, welcome):
+        """Past the cautions nobody shall run: Qt repeats a shortcut while its key is held, unless told not to."""
+        keys = {each.key().toString(): each for each in welcome.findChildren(QShortcut)}
+        assert not keys["Return"].autoRepeat()
+        assert not keys["Enter"].autoRepeat()
+
+    def test_no_key_makes_it_louder_than_the_cap(self, window, welcome, qtbot, player):
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_End)
+        assert player.gain == 1.0
+
+
+class TestByMouse:
+    """The whole first run without a key."""
+
+    def test_clicks_alone_lead_to_the_first_trial(self, window, welcome, qtbot):
+        for _ in range(3):
+            qtbot.mouseClick(welcome._next, Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(welcome._new, Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(window.practise._next, Qt.MouseButton.LeftButton)
+        assert window.practice.phase is Phase.SOUNDING
+
+    def test_back_goes_back(self, window, welcome, qtbot):
+        qtbot.mouseClick(welcome._next, Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(welcome._back, Qt.MouseButton.LeftButton)
+        assert welcome.page == 0
+
+    def test_the_settings_bring_it_back(self, window, welcome, qtbot):
+        qtbot.keyClick(window, Qt.Key.Key_Escape)
+        qtbot.keyClick(window, Qt.Key.Key_Comma, Qt.KeyboardModifier.ControlModifier)
+        assert window.stack.currentWidget() is window._settings
+        again = next(b for b in window._settings.findChildren(QAbstractButton) if "welcome" in b.text())
+        qtbot.mouseClick(again, Qt.MouseButton.LeftButton)
+        assert window.stack.currentWidget() is welcome
+        assert welcome.page == 0
+
+    def test_the_delay_can_be_measured_now_and_the_welcome_waits(self, window, welcome, qtbot):
+        for _ in range(2):
+            qtbot.mouseClick(welcome._next, Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(welcome._measure, Qt.MouseButton.LeftButton)
+        assert type(window.stack.currentWidget()).__name__ == "BenchScreen"
+        (back,) = (b for b in window.findChildren(QAbstractButton) if b.text() == "Go on with the welcome")
+        qtbot.mouseClick(back, Qt.MouseButton.LeftButton)
+        assert window.stack.currentWidget() is welcome
+        assert welcome.page == 3
+        assert not back.isVisible()
+
+    def test_without_a_sound_output_the_check_says_so_and_goes_on(self, window, welcome, qtbot, player):
+        from synth.base.errors import Trouble
+
+        player.trouble = Trouble("No sound output was found: connect one.")
+        qtbot.mouseClick(welcome._next, Qt.MouseButton.LeftButton)
+        assert welcome._notice.isVisible()
+        assert "No sound output" in welcome._notice.text()
+        qtbot.mouseClick(welcome._next, Qt.MouseButton.LeftButton)
+        assert welcome.page == 2
+
+
+def test_the_cautions_hold_the_published_figures(welcome):
+    """NIOSH 98-126 (1998): 85 dBA, 8 h, 3 dB exchange; WHO-ITU H.870 (2018): 80 dBA, 40 h a week."""
+    from PySide6.QtWidgets import QLabel
+
+    words = " ".join(each.text() for each in welcome.findChildren(QLabel))
+    for needed in (
+        "85\N{NO-BREAK SPACE}dBA over 8 hours",
+        "every 3\N{NO-BREAK SPACE}dB",
+        "80\N{NO-BREAK SPACE}dBA over 40 hours a week",
+        "cannot know",
+        "see a professional",
+    ):
+        assert needed in words
+    assert "driving" in words
+
+
+@pytest.mark.parametrize("page", range(4))
+@pytest.mark.parametrize("percent", [100, 200])
+def test_every_control_of_a_page_is_named_large_enough_and_reached(window, welcome, page, percent):
+    """WCAG 2.2: 4.1.2 name, 2.5.8 targets of 24 px, 2.1.1 keyboard."""
+    window.resize(1280, 800)
+    window.change({"text_percent": percent})
+    welcome.show_page(page)
+    QApplication.processEvents()
+    controls = [*welcome.findChildren(QAbstractButton), *welcome.findChildren(QSlider)]
+    shown = [each for each in controls if each.isVisible()]
+    assert shown
+    for each in shown:
+        assert each.accessibleName()
+        assert min(each.width(), each.height()) >= 24
+        assert each.focusPolicy() & Qt.FocusPolicy.TabFocus
+        # Nothing is squeezed below what its words need.
+        assert each.width() >= each.minimumSizeHint().width()
+
+
+class TestPlacement:
+    """A placement run in the window."""
+
+    @pytest.fixture
+    def bar(self, window, welcome, player, monkeypatch):
+        monkeypatch.setattr("app.ui.practise.placement_bar.now_s", lambda: player.now_s)
+        welcome.finished.emit(True)
+        return window._first_run.bar
+
+    def test_it_asks_its_own_trials_and_ends_with_a_drill_that_fits(self, window, bar, player, qtbot, logbook):
+        asked = []
+        while not bar.run.over and len(asked) < 30:
+            place = bar.run.place
+            qtbot.keyClick(window, Qt.Key.Key_Return)
+            bar.tick()
+            trial = window.practice.trial
+            assert (trial.drill, trial.rung) == (place.drill, place.rung)
+            assert not window.practise._wishes.isVisible()
+            answer(window, player)
+            asked.append(place)
+        assert 3 <= len(asked) <= 20
+        assert len(logbook.trials(100)) == len(asked)
+        # Who gets everything right begins further up than somebody new.
+        assert drills()[window.practice.wish.drill].place > drills()[first_of_all().drill].place
+        assert window.practice.wish.rung is None
+        assert not window.practice.free
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        bar.tick()
+        assert not bar.isVisible()
+
+    def test_it_can_be_broken_off(self, window, bar, player, qtbot):
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        bar.tick()
+        answer(window, player)
+        assert bar.run.asked == 1
+        qtbot.mouseClick(bar._stop, Qt.MouseButton.LeftButton)
+        assert not window.practice.free
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        assert window.practice.phase is Phase.SOUNDING
+
+    def test_another_way_of_counting_leaves_it_guided(self, window, bar, player, qtbot):
+        window.change({"way": "letters"})
+        assert not window.practise._wishes.isVisible()
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        bar.tick()
+        answer(window, player)
+        assert (window.practice.wish.drill, window.practice.wish.way) == (bar.run.place.drill, "letters")
+
+    def test_what_it_asks_is_not_kept_as_a_choice(self, window, bar, keeper):
+        assert bar.run.place is not None
+        window.close()
+        assert keeper.now.drill == ""
+        assert keeper.now.first_run_done
+
+    def test_the_window_does_not_wait_while_the_first_trial_is_chosen(self, qtbot, player, logbook):
+        workers = Later()
+        made = Window(Practice(player, logbook, Ahead(lambda: 1, workers)))
+        qtbot.addWidget(made)
+        made.show_welcome()
+        made._first_run.welcome.finished.emit(True)
+        bar = made._first_run.bar
+        assert bar.run.place is None
+        assert not bar.run.over
+        workers.work()
+        bar.tick()
+        assert bar.run.place is not None
+        assert made.practice.wish.drill == bar.run.place.drill
+
+    def test_a_void_trial_tells_nothing(self, window, bar, player, qtbot):
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        bar.tick()
+        player.faults = ("the sound ran dry",)
+        window.practise._tick()
+        assert window.practice.phase is Phase.VOID
+        assert bar.run.asked == 0
+
+    def test_the_time_is_that_from_the_sound_to_the_mark(self, practice, player):
+        run = PlacementRun(practice)
+        run.begin()
+        practice.choose(run.wish(practice.wish))
+        practice.start()
+        run.tick(50.0)
+        run.tick(55.0)
+        assert run.used_s(57.5) == 7.5
+        for target in practice.trial.targets_s:
+            practice.tap(Tap(player.start_s + float(target), "key", True))
+        player.now_s = player.start_s + practice.trial_end_s() + 0.001
+        practice.tick()
+        run.marked(62.0)
+        assert run.run.used_s == 12.0
+        assert run.used_s(900.0) == 12.0 < LONGEST_S
+
+
+class TestSettingsScreen:
+    """Choices hold at once and are kept."""
+
+    @pytest.fixture
+    def screen(self, window, qtbot):
+        qtbot.keyClick(window, Qt.Key.Key_Escape)
+        window.show_tab(99)
+        return window._settings
+
+    @staticmethod
+    def click(screen, qtbot, name: str) -> None:
+        (found,) = (b for b in screen.findChildren(QAbstractButton) if b.accessibleName() == name)
+        qtbot.mouseClick(found, Qt.MouseButton.LeftButton)
+
+    def test_colours_and_text_size(self, window, screen, qtbot, keeper):
+        self.click(screen, qtbot, "Colours: Dark")
+        assert theme.DARK.paper in QApplication.instance().styleSheet()
+        before = screen.findChild(QAbstractButton).fontMetrics().height()
+        self.click(screen, qtbot, "Text size: 200\N{NO-BREAK SPACE}%")
+        assert screen.findChild(QAbstractButton).fontMetrics().height() >= 1.9 * before
+        kept = load(keeper.path, datetime.now(UTC)).settings
+        assert (kept.theme, kept.text_percent) == ("dark", 200)
+
+    def test_letters_reach_the_next_trial(self, window, screen, qtbot):
+        self.click(screen, qtbot, "Count: 1 A B C, 2 A B C")
+        assert window.practice.wish.way == "letters"
+        window.show_tab(0)
+        window.practise.go_on()
+        assert window.practise._sheet._way == "letters"
+
+    def test_name_and_minutes(self, window, screen, qtbot, keeper):
+        name = screen.findChild(QLineEdit)
+        name.setText("  Ana   María ")
+        name.editingFinished.emit()
+        screen.findChild(QSpinBox).setValue(15)
+        assert (keeper.now.learner, keeper.now.minutes_a_day) == ("Ana María", 15)
+        assert window.practice.learner == "Ana María"
+        name.setText("   ")
+        name.editingFinished.emit()
+        assert keeper.now.learner == "Ana María"
+
+    def test_minutes_chosen_beside_the_plan_are_shown(self, window, screen):
+        window.show_tab(0)
+        window.practise.minutes_chosen.emit(25)
+        window.show_tab(99)
+        assert screen.findChild(QSpinBox).value() == 25
+
+    def test_what_cannot_be_kept_is_said(self, window, screen, qtbot, keeper, tmp_path):
+        (tmp_path / "file").write_text("")
+        keeper.path = tmp_path / "file" / "settings.toml"
+        self.click(screen, qtbot, "Colours: Dark")
+        assert screen._notice.isVisible()
+        assert "folder is expected" in screen._notice.text()
+
+    def test_less_movement_marks_the_one_of_the_bar(self, window, screen, qtbot):
+        from synth.score.metre import steady_count
+
+        self.click(screen, qtbot, "Movement: Less")
+        sheet = window.practise._sheet
+        sheet.show_count(steady_count(120.0, [4]))
+        sheet.show_sounding(6)
+        assert sheet._sounding == 4
+
+    @pytest.mark.parametrize("place", [*range(HELP + 1), SETTINGS])
+    def test_no_two_shortcuts_are_the_same(self, window, screen, place):
+        """Shortcuts of the whole window that are in force at a tab; a doubled one would do nothing."""
+        window.show_tab(place)
+        keys = [
+            each.key().toString()
+            for each in window.findChildren(QShortcut)
+            if each.context() is Qt.ShortcutContext.WindowShortcut and each.isEnabled() and each.parent().isVisible()
+        ]
+        assert "Ctrl+1" in keys
+        assert sorted(keys) == sorted(set(keys))
+
+
+class TestSitting:
+    """A pause after twenty minutes (common practice), suggested and never asked for."""
+
+    def test_it_comes_after_twenty_minutes_and_goes_with_a_rest(self):
+        sitting = Sitting()
+        for at_s in range(0, 1200, 60):
+            sitting.heard(float(at_s))
+        assert not sitting.pause_due(PAUSE_AFTER_S - 1)
+        assert sitting.pause_due(PAUSE_AFTER_S)
+        assert not sitting.pause_due(1140 + REST_S)
+        sitting.heard(1140 + REST_S)
+        assert not sitting.pause_due(1140 + REST_S + 60)
+
+    def test_the_line_holds_nobody_up(self, window, qtbot, player):
+        qtbot.keyClick(window, Qt.Key.Key_Escape)
+        player.playing = True
+        for at_s in range(0, 1260, 60):
+            window._foot.look(float(at_s))
+        assert "Twenty minutes" in window._foot.pause.text()
+        player.playing = False
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        assert window.practice.phase is Phase.SOUNDING
+        window._foot.look(1200.0 + REST_S)
+        assert window._foot.pause.text() == ""
+
+
+def test_the_weeks_listening_is_the_logbooks(window, qtbot, player, logbook):
+    """Five trials of known length: the line says their minutes."""
+    qtbot.keyClick(window, Qt.Key.Key_Escape)
+    window.practise.offer(window.practice.wish.__class__("beat", 1))
+    for _ in range(5):
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        answer(window, player)
+    minutes = sum(record.sound_s for record in logbook.trials(10)) / 60
+    assert f" {round(minutes)}\N{NO-BREAK SPACE}min" in window._foot.week.text()
+
+
+def test_window_and_choices_are_kept_for_the_next_start(window, qtbot, keeper):
+    qtbot.keyClick(window, Qt.Key.Key_Escape)
+    window.resize(1000, 700)
+    window.volume.setValue(33)
+    window.practise._choose(window.practice.wish.__class__("turn", 2, 118.0, "techno"))
+    window.close()
+    kept = load(keeper.path, datetime.now(UTC)).settings
+    assert (kept.window_width_px, kept.window_height_px, kept.volume) == (1000, 700, 33)
+    assert (kept.drill, kept.rung, kept.groove, kept.tempo_bpm) == ("turn", 2, "techno", 118.0)

@@ -1,0 +1,438 @@
+"""Every screen as someone meets it who needs large type, a keyboard alone, or a screen reader.
+
+The screens are those of the pictures: a real window with real trials, a still player, a simulated learner.
+"""
+
+from collections.abc import Iterator
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QLocale, QPoint, QRect, QSize, Qt
+from PySide6.QtGui import QAccessible
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QComboBox,
+    QFrame,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QScrollBar,
+    QWidget,
+)
+
+from app.demo.invented import demo_weeks
+from app.demo.pictures import Look, Session
+from app.inputs.taps import Tap
+from app.practice.practice import Phase
+from app.settings import Settings
+from app.ui import theme
+from app.ui.heading import BOARD, HELP
+from app.ui.help.pages import PAGES
+from app.ui.language import speak
+from app.ui.practise.screen import PractiseScreen
+from app.ui.widgets import count_sheet
+from app.ui.widgets.count_sheet import CountSheet, place_blocks
+from app.ui.widgets.screens import Scrolled
+from app.ui.window import Window, apply, dress
+from synth.device.clock import utc_now
+from synth.score.metre import steady_count
+from tests.app.practice.test_board import frame, luminance
+from tests.app.ui.test_theme import contrast
+from tests.app.windows import open_window
+
+# WCAG 2.2, 2.5.8: targets are at least 24 by 24 CSS px.
+TARGET_PX = 24
+
+
+@pytest.fixture(scope="module")
+def logbook_path(tmp_path_factory):
+    path = tmp_path_factory.mktemp("access") / "logbook.sqlite3"
+    for _ in demo_weeks(path, 2, 7, now=utc_now()):
+        pass
+    return path
+
+
+@pytest.fixture
+def _as_before(qapp):
+    yield
+    speak(qapp, "en")
+    QLocale.setDefault(QLocale.c())
+    apply(Settings())
+
+
+def shown(qapp, logbook_path, language: str, percent: int) -> Iterator[tuple[str, QWidget]]:
+    session = Session(qapp, Look(percent=percent, language=language), logbook_path)
+    name = ""
+    for name in session.scenes():
+        yield name, session.window
+    assert name
+
+
+# -- nothing cut -----------------------------------------------------------------------------------------------------
+
+
+def needed(widget: QWidget) -> tuple[int, int]:
+    """Width and height that a label's or a button's words take."""
+    hint = widget.sizeHint()
+    if isinstance(widget, QLabel) and widget.wordWrap():
+        longest = max((widget.fontMetrics().horizontalAdvance(word) for word in widget.text().split()), default=0)
+        return longest, widget.heightForWidth(widget.width())
+    if widget.hasHeightForWidth():
+        return 0, widget.heightForWidth(widget.width())
+    if isinstance(widget, QComboBox):
+        return widget.fontMetrics().horizontalAdvance(widget.currentText()), widget.fontMetrics().height()
+    return hint.width(), hint.height()
+
+
+def faults(window: QWidget) -> Iterator[str]:
+    """What is cut, covered or out of reach in the window as it stands."""
+    places: list[tuple[QWidget, QRect]] = []
+    for widget in window.findChildren(QWidget):
+        if isinstance(widget, QScrollArea) and widget.isVisible() and widget.horizontalScrollBar().maximum() > 0:
+            yield f"{widget.widget()} is {widget.horizontalScrollBar().maximum()} px wider than its room"
+        if not isinstance(widget, QLabel | QPushButton | QComboBox) or not widget.isVisible():
+            continue
+        words = widget.currentText() if isinstance(widget, QComboBox) else widget.text() or widget.accessibleName()
+        if not words:
+            continue
+        width, height = needed(widget)
+        if width > widget.width() or height > widget.height():
+            yield f"{words!r} needs {width} x {height} px and has {widget.width()} x {widget.height()}"
+        seen = widget.visibleRegion().boundingRect()
+        if not seen.isEmpty() and not isinstance(widget.parent(), QAbstractButton):
+            places.append((widget, seen.translated(widget.mapTo(window, QPoint()))))
+        if widget.property("kind") == "next" and seen.size() != widget.size():
+            yield f"the next step {words!r} is not in sight"
+    assert places
+    for index, (one, here) in enumerate(places):
+        for other, there in places[:index]:
+            if here.intersects(there):
+                yield f"{one.text()!r} lies over {other.text()!r}"
+
+
+@pytest.mark.usefixtures("_as_before")
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("percent", [100, 200])
+def test_no_words_are_cut_or_covered(qapp, logbook_path, language, percent):
+    """WCAG 2.2, 1.4.4: text to 200 % without loss of content, in a window of 1280 x 800; the next step in sight."""
+    found = [
+        f"{name}: {fault}"
+        for name, window in shown(qapp, logbook_path, language, percent)
+        for fault in faults(window)
+    ]
+    assert not found, "\n".join(found)
+
+
+@pytest.mark.usefixtures("_as_before")
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_no_page_of_the_help_is_cut(qapp, logbook_path, language):
+    """The same for each page of the help at 200 %."""
+    session = Session(qapp, Look(percent=200, language=language), logbook_path)
+    session.window.show()
+    found = []
+    for page in PAGES:
+        session.window.show_help(page)
+        qapp.processEvents()
+        found += [f"{page}: {fault}" for fault in faults(session.window)]
+    session.window.close()
+    assert not found, "\n".join(found)
+
+
+# -- the tree that a screen reader walks -----------------------------------------------------------------------------
+
+CONTROLS = {
+    QAccessible.Role.Button,
+    QAccessible.Role.CheckBox,
+    QAccessible.Role.RadioButton,
+    QAccessible.Role.PageTab,
+    QAccessible.Role.ComboBox,
+    QAccessible.Role.SpinBox,
+    QAccessible.Role.Slider,
+    QAccessible.Role.EditableText,
+    QAccessible.Role.List,
+    QAccessible.Role.Table,
+}
+
+
+def walk(told) -> Iterator:
+    """The controls below an accessible thing: what can have the keyboard, or can be pressed."""
+    for index in range(told.childCount()):
+        child = told.child(index)
+        if child is None or not child.isValid() or child.state().invisible:
+            continue
+        widget = child.object()
+        # A scroll area is told itself, not the port through which its content is seen.
+        port = isinstance(widget, QWidget) and getattr(widget.parent(), "viewport", lambda: None)() is widget
+        if child.role() in CONTROLS or (child.state().focusable and isinstance(widget, QWidget) and not port):
+            yield child
+        if not isinstance(widget, QComboBox | QScrollBar) and child.role() not in (
+            QAccessible.Role.List,
+            QAccessible.Role.Table,
+            QAccessible.Role.SpinBox,
+        ):
+            yield from walk(child)
+
+
+def tree_faults(window: QWidget) -> Iterator[str]:
+    told = None
+    for told in walk(QAccessible.queryAccessibleInterface(window)):
+        name, about = told.text(QAccessible.Text.Name), told.text(QAccessible.Text.Description)
+        what = f"{told.role()} {name!r} {told.object()}"
+        if not name:
+            yield f"{what} has no name"
+        if not about:
+            yield f"{what} has no description"
+        # Qt's role for a picture that takes keys, and for what scrolls, is Client; their names say what they are.
+        if told.role() is QAccessible.Role.NoRole:
+            yield f"{what} does not say what it is"
+        if min(told.rect().width(), told.rect().height()) < TARGET_PX:
+            yield f"{what} is {told.rect().width()} x {told.rect().height()} px"
+    assert told is not None
+
+
+def tab_stops(window: QWidget) -> list[QWidget]:
+    """What has the keyboard after each press of Tab, until it comes round."""
+    begun = window.focusWidget()
+    stops: list[QWidget] = []
+    for _ in range(80):
+        window.focusNextChild()
+        now = window.focusWidget()
+        if now in stops:
+            break
+        stops.append(now)
+    if begun is not None:
+        begun.setFocus()
+    return stops
+
+
+def order_faults(window: QWidget) -> Iterator[str]:
+    stops = tab_stops(window)
+    assert stops
+    for widget in window.findChildren(QWidget):
+        if (
+            widget.isVisible()
+            and widget.isEnabled()
+            and widget.focusPolicy() & Qt.FocusPolicy.TabFocus
+            and widget.focusProxy() is None
+            and not isinstance(widget, QAbstractButton)  # of a group of tabs or choices Tab stops at one
+            and widget not in stops
+        ):
+            yield f"{widget} {widget.accessibleName()!r} is never reached by Tab"
+    places = [stop.mapTo(window, QPoint()) for stop in stops]
+    backs = [
+        f"{one.accessibleName()!r} -> {other.accessibleName()!r}"
+        for one, other, here, there in zip(stops, stops[1:], places, places[1:], strict=False)
+        if there.y() + other.height() <= here.y() and there.x() <= here.x()
+    ]
+    if len(backs) > 1:  # once round is once back
+        yield f"Tab goes back up: {backs}"
+
+
+@pytest.mark.usefixtures("_as_before")
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_every_control_is_told_and_reached(qapp, logbook_path, language):
+    """WCAG 2.2, 4.1.2 (name, role), 2.5.8 (24 px), 2.4.3 (focus order), 2.1.2 (no trap), on every screen."""
+    found = []
+    for name, window in shown(qapp, logbook_path, language, 100):
+        found += [f"{name}: {fault}" for fault in (*tree_faults(window), *order_faults(window))]
+    assert not found, "\n".join(found)
+
+
+# -- the ring of the keyboard ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.usefixtures("_as_before")
+@pytest.mark.parametrize("sheet_theme", [theme.LIGHT, theme.DARK], ids=lambda each: each.name)
+def test_the_ring_stands_outside_its_control(qtbot, practice, sheet_theme):
+    """WCAG 2.2, 2.4.7 and 1.4.11: seen, at 3:1, and apart from the frame, which says what is chosen."""
+    window = Window(practice)
+    qtbot.addWidget(window)
+    window.change({"theme": sheet_theme.name})
+    window.show()
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    window.show_tab(99)
+    control = window._settings._choices["theme"].findChildren(QPushButton)[0]
+    before = frame(control)
+    control.setFocus()
+    around = QRect(control.mapTo(window, QPoint()), control.size())
+    ring = window._ring.geometry()
+    assert ring.contains(around.adjusted(-3, -3, 3, 3))
+    np.testing.assert_array_equal(frame(control), before)  # nothing of the control itself has changed
+    image = window.grab().toImage()
+    beside = [image.pixelColor(around.left() - out, around.center().y()).name() for out in range(1, 6)]
+    shades = [contrast(shade, sheet_theme.sheet) for shade in beside]
+    assert max(shades[:2]) < 1.1  # the gap
+    assert max(shades[2:4]) >= 3.0
+    assert shades[4] < 1.1
+
+
+@pytest.mark.usefixtures("_as_before")
+def test_the_ring_goes_along_and_is_cut_with_its_page(qtbot, practice):
+    window = Window(practice)
+    qtbot.addWidget(window)
+    window.change({"text_percent": 200})
+    window.resize(1000, 500)
+    window.show()
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    window.show_tab(99)
+    page = next(each for each in window._settings.findChildren(Scrolled))
+    qtbot.waitUntil(lambda: page.verticalScrollBar().maximum() > 200)
+    control = window._settings._choices["theme"].findChildren(QPushButton)[0]
+    control.setFocus()
+    for scroll in (0, 60, 5):
+        page.verticalScrollBar().setValue(scroll)
+        corner = control.mapTo(window, QPoint()) - QPoint(4, 4)
+        whole = QRect(corner, control.size() + QSize(8, 8))
+        port = QRect(page.viewport().mapTo(window, QPoint()), page.viewport().size())
+        assert window._ring.geometry() == whole & port
+    page.verticalScrollBar().setValue(page.verticalScrollBar().maximum())
+    assert not window._ring.isVisible()
+
+
+@pytest.mark.usefixtures("_as_before")
+def test_a_scroll_bar_takes_no_room_from_the_page(qtbot, practice):
+    """With a bar or without, what is on the page ends where the heading's slider does."""
+    window = Window(practice)
+    qtbot.addWidget(window)
+    window.show()
+    for height in (1000, 480):
+        window.resize(1280, height)
+        window.show_tab(99)
+        page = next(each for each in window._settings.findChildren(Scrolled))
+        qtbot.waitUntil(lambda page=page, height=height: page.bar.isVisible() == (height == 480))
+        cards = [each for each in page.findChildren(QFrame) if each.objectName() == "card"]
+        edges = {each.mapTo(window, QPoint(each.width(), 0)).x() for each in (*cards, window.volume)}
+        assert max(edges) == 1280 - 5 * theme.STEP_PX
+        bar = page.bar.mapTo(window, QPoint()).x()
+        assert bar >= max(edges)
+
+
+# -- figures in large text -------------------------------------------------------------------------------------------
+
+
+@pytest.mark.usefixtures("_as_before")
+@pytest.mark.parametrize("size", [(1280, 800), (1920, 1080)])
+@pytest.mark.parametrize("place", [BOARD, HELP])
+def test_figures_are_no_smaller_in_large_text(qapp, qtbot, practice, size, place, monkeypatch):
+    """WCAG 2.2, 1.4.4, at the sheets themselves: who needs larger text needs larger figures, not smaller ones."""
+    drawn = []
+
+    def placed(*given, **limits):
+        drawn.append(place_blocks(*given, **limits))
+        return drawn[-1]
+
+    monkeypatch.setattr(count_sheet, "place_blocks", placed)
+    window = Window(practice)
+    qtbot.addWidget(window)
+    window.resize(*size)
+    window.show()
+    window.show_tab(place)
+    lines = []
+    for percent in (100, 200):
+        window.change({"text_percent": percent})
+        qapp.processEvents()
+        sheet = next(each for each in window.findChildren(CountSheet) if each.isVisible())
+        drawn.clear()
+        sheet.grab()
+        lines.append(drawn[-1].line_px)
+    assert lines[1] >= lines[0]
+
+
+# -- flashes ---------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("sheet_theme", [theme.LIGHT, theme.DARK], ids=lambda each: each.name)
+def test_the_practise_sheet_flashes_at_most_three_times_a_second(qtbot, practice, sheet_theme):
+    """WCAG 2.2, 2.3.1, from rendered frames at 240 BPM with a tap on every eighth note: eight moments a second.
+
+    A flash is a pair of opposing changes of relative luminance of 0.1 or more where the darker is below 0.8.
+    Counted for every pixel of the screen over each second of 3 s, while the count is shown and while it is blank.
+    """
+    dress(sheet_theme)
+    screen = PractiseScreen(practice, sheet_theme)
+    qtbot.addWidget(screen)
+    screen.resize(640, 420)
+    screen._wishes.hide()  # as while a trial sounds
+    sheet, count = screen._sheet, steady_count(240, [4, 4])
+    second = 8  # eighth notes
+    for blank in (False, True):
+        sheet.show_count(count, blank=blank)
+        frames = []
+        for eighth in range(3 * second):
+            sheet.show_sounding(eighth // 2 % len(count))
+            sheet.show_tally(eighth + 1)
+            frames.append(luminance(frame(screen)))
+        assert np.abs(np.diff(frames, axis=0)).max() >= 0.1  # something does move
+        darker = np.minimum(frames[1:], frames[:-1])
+        changes = (np.abs(np.diff(frames, axis=0)) >= 0.1) & (darker < 0.8)
+        per_second = [changes[at : at + second].sum(axis=0).max() // 2 for at in range(len(changes) - second + 1)]
+        assert max(per_second) <= 3
+
+
+# -- what leads to the help ------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def window(qtbot, practice) -> Window:
+    return open_window(qtbot, practice)
+
+
+def marked(window, player) -> None:
+    """A trial with every target met 10 ms late."""
+    practice = window.practice
+    window.practise.go_on()
+    for target_s in practice.trial.targets_s:
+        practice.tap(Tap(player.start_s + float(target_s) + 0.010, "key", True))
+    player.now_s = player.start_s + practice.trial_end_s() + 0.001
+    window.practise._tick()
+
+
+@pytest.mark.parametrize("name", ["met", "spread", "bias", "uncertainty"])
+def test_a_figure_leads_to_its_page_by_click_and_by_f1(window, qtbot, player, practice, monkeypatch, name):
+    """What bias, spread and uncertainty mean is told where they are shown; the result stays as it was."""
+    monkeypatch.setattr(type(practice), "uncertainty_ms", lambda self: 4.0)
+    marked(window, player)
+    link = window.practise._figures.named[name].link
+    qtbot.mouseClick(link, Qt.MouseButton.LeftButton)
+    assert window._help.page.id == name
+    assert window.stack.currentWidget() is window._help
+    window.show_tab(0)
+    window._help.open("beat")
+    link.setFocus()
+    qtbot.keyClick(link, Qt.Key.Key_F1)
+    assert window._help.page.id == name
+    assert practice.phase is Phase.MARKED
+
+
+def test_f1_is_no_tap(window, qtbot, practice, monkeypatch):
+    """While a trial sounds every key is a tap but those that steer; F1 opens the help."""
+    taps = []
+    monkeypatch.setattr(type(practice), "tap", lambda self, tap: taps.append(tap))
+    window.practise.go_on()
+    qtbot.keyClick(window, Qt.Key.Key_J)
+    assert len(taps) == 1
+    qtbot.keyClick(window, Qt.Key.Key_F1)
+    assert len(taps) == 1
+    assert window.stack.currentWidget() is window._help
+
+
+@pytest.mark.usefixtures("_as_before")
+def test_what_is_longer_than_the_window_is_scrolled_by_keys(window, qtbot, player, practice):
+    """WCAG 2.2, 2.1.1: the page takes the keyboard while there is something to scroll, and shows that it has it."""
+    window.resize(1000, 480)
+    window.change({"text_percent": 200})
+    marked(window, player)
+    page = window.practise._scroll
+    qtbot.waitUntil(lambda: page.verticalScrollBar().maximum() > 0)
+    assert page.focusPolicy() is Qt.FocusPolicy.TabFocus
+    page.setFocus()
+    assert page.bar.isVisible()
+    assert window._ring.isVisible()
+    assert window._ring.geometry() == QRect(page.bar.mapTo(window, QPoint()), page.bar.size())
+    qtbot.keyClick(page, Qt.Key.Key_PageDown)
+    assert page.verticalScrollBar().value() > 0
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert practice.phase is Phase.SOUNDING
+    assert page.verticalScrollBar().value() == 0

@@ -1,0 +1,199 @@
+"""Another language, chosen while the window is open, holds at once and leaves nothing of the old one behind."""
+
+from datetime import date
+
+import pytest
+import shiboken6
+from PySide6.QtCore import QCoreApplication, QEvent, QLocale, QObject, Qt, QTranslator
+from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QWidget
+
+import assets
+from app.inputs.taps import Tap
+from app.practice.placing import PlacementRun
+from app.practice.practice import Phase
+from app.settings import Keeper, Settings
+from app.ui import theme
+from app.ui.heading import BENCH, BOARD, HELP, LOGBOOK, PRACTISE, SETTINGS
+from app.ui.language import speak
+from app.ui.lines import lined
+from app.ui.window import Window, dress
+from app.ui.words import day_words
+
+
+def unsaved() -> str:
+    """What a window may have to tell at its start."""
+    return lined("the sound ran dry")
+
+
+@pytest.fixture
+def window(qtbot, practice, qapp, monkeypatch):
+    """The window in English, as set, on a computer without sound devices; all is English again afterwards."""
+    monkeypatch.setattr("app.ui.screens.sound_card.outputs", tuple)
+    monkeypatch.setattr("app.ui.screens.sound_card.microphones", tuple)
+    before = QLocale()
+    speak(qapp, "en", QLocale("C"))
+    theme.set_text_scale(1.0)
+    dress(theme.LIGHT)
+    made = Window(practice, Keeper(Settings(language="en", first_run_done=True)))
+    qtbot.addWidget(made)
+    made.show()
+    made.activateWindow()
+    qtbot.waitUntil(made.isActiveWindow)
+    yield made
+    speak(qapp, "en", QLocale("C"))
+    QLocale.setDefault(before)
+
+
+def choose(window: Window, name: str) -> None:
+    """Pick a language in the settings as a learner does, and let Qt delete what is old."""
+    window.show_tab(SETTINGS)
+    next(b for b in window._settings.findChildren(QAbstractButton) if b.text() == name).click()
+    settle()
+
+
+def settle() -> None:
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    QCoreApplication.processEvents()
+
+
+def visible_texts(window: Window) -> set[str]:
+    """All that can be read or is read aloud just now."""
+    found: set[str] = set()
+    for part in window.findChildren(QWidget):
+        if part.isVisible():
+            found |= {part.accessibleName(), part.accessibleDescription(), part.toolTip()}
+            if isinstance(part, QLabel | QAbstractButton):
+                found.add(part.text())
+            if isinstance(part, QComboBox):
+                found |= {part.itemText(at) for at in range(part.count())}
+    return found - {""}
+
+
+def test_every_screen_speaks_the_language_that_was_chosen(window, qtbot):
+    """All were open before. Each English text that the table, read by Qt itself, translates must have gone."""
+    places = (BOARD, LOGBOOK, BENCH, HELP, PRACTISE)
+    english = set()
+    for place in places:
+        window.show_tab(place)
+        english |= visible_texts(window)
+    choose(window, "Español")
+    assert window.stack.currentWidget() is window._settings
+    assert QLocale().decimalPoint() == ","
+    assert all(part.locale().decimalPoint() == "," for part in window.findChildren(QWidget))
+    assert day_words(date(2030, 5, 1)) == "1 may 2030"
+    spanish = set()
+    for place in places:
+        window.show_tab(place)
+        spanish |= visible_texts(window)
+    table = QTranslator()
+    assert table.load("tallybar_es", str(assets.path("languages")))
+    contexts = ("Heading", "PractiseScreen", "CountAlongScreen", "LogbookScreen", "BenchScreen", "HelpScreen", "help")
+    known = {text: {table.translate(about, text) for about in contexts} - {"", text, None} for text in english}
+    translated = {text for text, found in known.items() if found}
+    assert len(translated) > 60
+    assert translated & spanish == set()
+
+
+def test_the_keyboard_stays_where_the_choice_was_made(window, qtbot):
+    choose(window, "Español")
+    focus = window.focusWidget()
+    assert isinstance(focus, QAbstractButton)
+    assert focus.text() == "Español"
+    qtbot.keyClick(window, Qt.Key.Key_5, Qt.KeyboardModifier.ControlModifier)
+    assert window.stack.currentWidget() is window._help
+
+
+def test_nothing_of_the_old_language_is_left(window):
+    """What was shown is deleted, and going there and back leaves as many things as there were."""
+    for place in (BOARD, LOGBOOK, BENCH, HELP, SETTINGS):
+        window.show_tab(place)
+    window.open_logbook().wait()
+    old = [window.centralWidget(), window.practise, window._board, window._bench, window._help, window._settings]
+    choose(window, "Español")
+    assert [part for part in old if shiboken6.isValid(part)] == []
+    choose(window, "English")
+    many = len(window.findChildren(QObject))
+    for name in ("Español", "English", "Español", "English"):
+        choose(window, name)
+    assert len(window.findChildren(QObject)) == many
+
+
+def test_a_trial_that_sounds_is_broken_off_first(window, qtbot, practice, player, logbook):
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert practice.phase is Phase.SOUNDING
+    window.change({"language": "es"})
+    settle()
+    assert (practice.phase, player.playing, logbook.count()) == (Phase.READY, False, 0)
+    assert window.stack.currentWidget() is window.practise
+    qtbot.keyClick(window, Qt.Key.Key_Space)  # no tap: nobody listens for them any more
+    assert practice.taps == []
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert practice.phase is Phase.SOUNDING
+
+
+def test_a_result_stays_and_is_told_anew(window, qtbot, practice, player):
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    for target in practice.trial.targets_s:
+        practice.tap(Tap(player.start_s + float(target), "key", True))
+    player.now_s = player.start_s + practice.trial_end_s() + 0.001
+    window.practise._tick()
+    result, said = practice.result, window.practise._heading.text()
+    window.change({"language": "es"})
+    assert practice.result is result
+    assert window.practise._heading.text() not in ("", said)
+
+
+def test_the_board_the_volume_and_the_help_stay_as_they_were(window, player):
+    window.show_tab(BOARD)
+    window._board.pace(2.0)
+    lesson = window._board.board.lesson
+    window.volume.setValue(52)
+    window.show_help("spread")
+    gain = player.gain
+    window.change({"language": "es"})
+    settle()
+    assert window._help.page.id == "spread"
+    window.show_tab(BOARD)
+    assert window._board.board.lesson == lesson
+    assert (window.volume.value(), player.gain) == (52, gain)
+
+
+def test_the_welcome_speaks_the_language_chosen_on_its_first_page(window, qtbot):
+    """Somebody who reads no English need not find the settings first."""
+    window.show_welcome()
+    settle()
+    welcome = window._first_run.welcome
+    spanish = next(b for b in welcome.findChildren(QAbstractButton) if b.text() == "Español")
+    qtbot.mouseClick(spanish, Qt.MouseButton.LeftButton)
+    settle()
+    assert not shiboken6.isValid(welcome)
+    welcome = window._first_run.welcome
+    assert window.stack.currentWidget() is welcome
+    assert welcome._next.text() == "Siguiente"
+    assert not window._tabs.button(PRACTISE).isVisible()
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    assert welcome.page == 1
+
+
+def test_a_placement_run_goes_on(window, practice):
+    window.show_welcome()
+    window._first_run._welcomed(True)
+    run = window._first_run.bar.run
+    assert isinstance(run, PlacementRun)
+    window.change({"language": "es"})
+    settle()
+    assert window._first_run.bar.run is run
+    assert window._first_run.bar.isVisible()
+    assert window.practise._guided
+
+
+def test_what_was_told_at_the_start_still_holds(qtbot, practice, window):
+    """In the other language; a line about a trial that is over does not."""
+    window._opening = unsaved
+    window.practice.notice = f"{unsaved()} And this."
+    window.change({"language": "es"})
+    assert practice.notice == "el sonido se quedó sin datos"
+    window._opening = str
+    practice.notice = "This trial does not count."
+    window.change({"language": "en"})
+    assert practice.notice == ""

@@ -1,0 +1,93 @@
+"""The window's size, and what the tutor's board keeps: both outlast larger text and another language."""
+
+import pytest
+from PySide6.QtCore import QSize
+from PySide6.QtWidgets import QApplication
+
+from app.settings import Keeper, Settings
+from app.ui.language import speak
+from app.ui.window import Window, apply
+
+
+@pytest.fixture
+def window(qtbot, practice, qapp):
+    apply(Settings())
+    made = Window(practice, Keeper(Settings(first_run_done=True)))
+    qtbot.addWidget(made)
+    made.show()
+    qtbot.waitExposed(made)
+    yield made
+    made.close()
+    apply(Settings())
+    speak(qapp, "system")
+
+
+def settle(window, qtbot) -> None:
+    """Let what the change put off happen."""
+    QApplication.processEvents()
+    qtbot.waitUntil(lambda: not window._settling.isActive())
+    QApplication.processEvents()
+
+
+def test_it_opens_as_large_as_the_settings_have_it_at_first(window):
+    assert window.sizeHint() == QSize(Settings().window_width_px, Settings().window_height_px) == QSize(1280, 800)
+
+
+@pytest.mark.parametrize("size", [QSize(1280, 800), QSize(700, 520)])
+def test_larger_text_and_longer_words_give_the_room_back(window, qtbot, size):
+    """Whatever they need meanwhile, the chosen size comes back with the settings of before."""
+    window.resize(size.expandedTo(window.minimumSizeHint()))
+    settle(window, qtbot)
+    chosen = window.size()
+    for change, back in (({"text_percent": 200}, {"text_percent": 100}), ({"language": "es"}, {"language": "en"})):
+        window.change(change)
+        settle(window, qtbot)
+        window.resize(window.size().expandedTo(window.minimumSizeHint()))  # as a layout does on the desktop
+        settle(window, qtbot)
+        window.change(back)
+        settle(window, qtbot)
+        assert window.size() == chosen
+
+
+def test_a_size_chosen_in_large_text_stays(window, qtbot):
+    window.change({"text_percent": 150})
+    settle(window, qtbot)
+    wanted = window.size() + QSize(90, 40)
+    window.resize(wanted)
+    settle(window, qtbot)
+    window.change({"text_percent": 100})
+    settle(window, qtbot)
+    assert window.size() == wanted
+
+
+def test_the_board_keeps_its_voice_through_settings(window, qtbot):
+    """Letters by key V, then another text size and another language, and back to the board."""
+    window.show_tab(1)
+    voice = window._board._voice
+    voice["letters"].click()
+    for change in ({"text_percent": 150}, {"language": "es"}, {"language": "en"}, {"text_percent": 100}):
+        window.show_tab(99)
+        window.change(change)
+        window.show_tab(1)
+        assert window._board.board.lesson.way == "letters"
+        assert window._board._voice["letters"].isChecked()
+        assert window._board._sheet._way == "letters"
+
+
+def test_another_way_in_the_settings_is_the_boards_too(window):
+    window.show_tab(1)
+    window.change({"way": "letters"})
+    assert window._board.board.lesson.way == "letters"
+    window.change({"way": "bars"})
+    assert window._board.board.lesson.way == "bars"
+
+
+def test_another_way_reaches_the_board_after_another_language(window):
+    """The board's screen is made anew when it is opened again; what is on the board outlasts it."""
+    window.show_tab(1)
+    window.show_tab(99)
+    window.change({"language": "es"})
+    window.change({"way": "letters"})
+    window.show_tab(1)
+    assert window._board.board.lesson.way == "letters"
+    assert window._board._sheet._way == "letters"

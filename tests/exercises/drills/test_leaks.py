@@ -1,0 +1,116 @@
+"""A trial's question can be answered from the sound alone: what else can be known of a trial tells nothing.
+
+For 2 000 seeds a drill, spread over its rungs: mutual information between every cue and the truth, within each rung
+and metre, against the same figure with the truths shuffled, which shows what chance alone gives and so corrects the
+bias of the plug-in estimate. No sound is made: the drums are left out of the record, and what is compared does not
+depend on them, which the first test makes sure of.
+"""
+
+import numpy as np
+import pytest
+
+from exercises.drills import drills
+from exercises.trial.trial import Kind
+from synth.sound.mixdown import duration_frames
+
+SEEDS = 2000
+SHUFFLES = 30
+RATE_HZ = 48_000
+MARKED = [one.id for one in drills().values() if one.kind is not Kind.NONE]
+
+
+def cues(trial):
+    """What can be known of a trial without listening to it. (Groove, metre and tempo are heard.)"""
+    frames = max(
+        [duration_frames(trial.arrangement, RATE_HZ)]
+        + [round((part.start_s + part.arrangement.duration_s) * RATE_HZ) for part in trial.beside]
+    )
+    return {
+        "start": round(trial.count.beats_s[0], 6),
+        "length of the sound": frames,
+        "length of the file": 44 + 4 * frames,
+        "beats": len(trial.count),
+        "question": str(trial.question),
+        "choices": str([choice.key for choice in trial.choices]),
+        "help": f"{trial.help.sheet} {trial.help.voice}",
+        "seed": trial.seed // len(drills()[trial.drill].rungs) % 5,
+        "kit": trial.kit_seed,
+    }
+
+
+def truths(trial):
+    """What is asked, as labels: the right answer, or where the first target lies and which beat sounds first."""
+    if trial.expected is not None:
+        return {"answer": str(trial.expected)}
+    row = round((trial.targets_s[0] - trial.count.beats_s[0]) / trial.period_s)
+    return {"first target": row, "first beat": f"{trial.count.bar_in_phrase[0]}.{trial.count.beat_in_bar[0]}"}
+
+
+def labels(values, most=8):
+    """Values as numbers from 0: each value its own where there are few of them, else neighbours together."""
+    found, inverse = np.unique(np.asarray(values), return_inverse=True)
+    if len(found) <= most:
+        return inverse
+    order = np.argsort(np.argsort(inverse, kind="stable"), kind="stable")
+    return order * most // len(order) if found.dtype.kind in "if" else inverse % most
+
+
+def information_bits(cue, truth):
+    """Mutual information of two rows of labels, the plug-in estimate, in bits."""
+    wide = int(truth.max()) + 1
+    table = np.bincount(cue * wide + truth, minlength=(int(cue.max()) + 1) * wide).reshape(-1, wide) / len(cue)
+    apart = table.sum(axis=1, keepdims=True) * table.sum(axis=0, keepdims=True)
+    there = table > 0
+    return float((table[there] * np.log2(table[there] / apart[there])).sum())
+
+
+def test_the_measure_finds_a_leak_and_finds_none_where_there_is_none():
+    """A cue that is the truth holds all its bits; one that is drawn apart holds about (r-1)(c-1) / (2 n ln 2) bits.
+
+    Bias of the plug-in estimate: Miller 1955, in Quastler, Information Theory in Psychology (from memory).
+    """
+    rng = np.random.default_rng(1)
+    truth, other = rng.integers(4, size=SEEDS), rng.integers(3, size=SEEDS)
+    assert information_bits(truth, truth) == pytest.approx(2.0, abs=0.01)
+    assert information_bits(other, truth) == pytest.approx(6 / (2 * SEEDS * np.log(2)), abs=0.004)
+
+
+@pytest.mark.parametrize("id", MARKED)
+def test_leaving_the_drums_out_changes_neither_cues_nor_truths(id, request):
+    one = drills()[id]
+    before = [(cues(t), truths(t)) for t in (one.make(rung, 5) for rung in range(1, len(one.rungs) + 1))]
+    request.getfixturevalue("quiet")
+    after = [(cues(t), truths(t)) for t in (one.make(rung, 5) for rung in range(1, len(one.rungs) + 1))]
+    assert after == before
+
+
+@pytest.mark.parametrize("id", MARKED)
+def test_nothing_but_the_sound_tells_the_answer(id, quiet):
+    """No cue holds more than chance gives (five SDs of the shuffled figure) and more than a hundredth of a bit."""
+    one = drills()[id]
+    rungs = len(one.rungs)
+    alike = {}
+    for seed in range(SEEDS):
+        trial = one.make(1 + seed % rungs, seed)
+        alike.setdefault((trial.rung, int(trial.count.beat_in_bar.max())), []).append((cues(trial), truths(trial)))
+    rng = np.random.default_rng(2)
+    first_cues, first_truths = next(iter(alike.values()))[0]
+    told = {}
+    for truth in first_truths:
+        for cue in first_cues:
+            pairs = [
+                (labels([each[0][cue] for each in made]), labels([each[1][truth] for each in made]))
+                for made in alike.values()
+            ]
+            seen = mean_bits(pairs)
+            if seen < 0.01:
+                continue
+            shuffled = [mean_bits([(a, rng.permutation(b)) for a, b in pairs]) for _ in range(SHUFFLES)]
+            if seen - np.mean(shuffled) > max(0.01, 5 * np.std(shuffled)):
+                told[cue, truth] = round(seen - float(np.mean(shuffled)), 4)
+    assert told == {}
+
+
+def mean_bits(pairs):
+    """Mean information over groups of trials, each weighed by its size."""
+    return sum(len(a) * information_bits(a, b) for a, b in pairs) / sum(len(a) for a, _ in pairs)

@@ -1,0 +1,415 @@
+"""What is read from weeks of practice: days and weeks, levels, trends and mistakes."""
+
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from uuid import uuid4
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+from scipy import stats
+
+from app.demo.invented import PEOPLE, demo_weeks
+from exercises.drills import drill as drill_named
+from exercises.drills import drills
+from exercises.learner import standing as standing_module
+from exercises.learner.level import GRID, Level, attempts, level
+from exercises.learner.standing import rung_for, standing
+from exercises.logbook.history import bands, changes, days, monday, practised, practised_share, weeks
+from exercises.logbook.store import Logbook
+from exercises.progress import trends
+from exercises.progress.mistakes import mistakes
+from exercises.progress.overview import ladder
+from exercises.progress.summary import summary
+from exercises.progress.trends import best_week, share, trend, welch
+from exercises.trial.modes import Mode
+from exercises.trial.record import TrialRecord, record
+from exercises.trial.trial import Answer
+from synth.base.words import Say
+
+START = datetime(2030, 5, 6, 18, 0, tzinfo=UTC)  # a Monday
+PLAIN = TrialRecord(
+    when="2030-05-06T18:00:00Z",
+    drill="one",
+    rung=2,
+    seed=1,
+    version=1,
+    groove="backbeat",
+    tempo_bpm=110.0,
+    answer=Answer(),
+    result={"right": True},
+    device="desk",
+    simulated=True,
+    sound_s=30.0,
+    spent_s=45.0,
+)
+
+
+def one(day=0.0, right=True, spread=None, bias=None, hits=12, **more):
+    """A trial of 12 targets on a day (a number, 0 is the first Monday)."""
+    result = {"right": right, "hits": hits, "targets": 12, "spread_ms": spread, "bias_ms": bias}
+    when = (START + timedelta(days=day)).strftime("%Y-%m-%dT%H:%M:%SZ")
+    return replace(PLAIN, when=when, uid=uuid4().hex, **({"result": result} | more))
+
+
+@pytest.fixture
+def logbook(tmp_path):
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        yield logbook
+
+
+@pytest.fixture(scope="module")
+def invented(tmp_path_factory):
+    """Eight invented weeks, read only."""
+    path = tmp_path_factory.mktemp("invented") / "logbook.sqlite3"
+    for _ in demo_weeks(path, now=START):
+        pass
+    with Logbook.open(path) as logbook:
+        yield logbook
+
+
+def test_the_sums_of_days_are_those_of_the_trials(invented):
+    """Whatever the triggers added up, added up anew with numpy from the trials themselves."""
+    name = PEOPLE[0].name
+    for drill in practised(invented, name):
+        records = invented.trials(learner=name, drill=drill)
+        rows = days(invented, name, drill)
+        assert sum(day.trials for day in rows) == len(records)
+        for day in rows:
+            of_day = [each.result for each in records if each.when[:10] == day.day.isoformat()]
+            met = [r for r in of_day if "hits" in r and 2 * r["hits"] >= r["targets"] and r["spread_ms"] is not None]
+            assert day.trials == len(of_day)
+            assert day.rights == sum(bool(r["right"]) for r in of_day)
+            assert day.spreads == len(met)
+            if met:
+                assert day.spread_ms == pytest.approx(np.mean([r["spread_ms"] for r in met]))
+
+
+def test_days_follow_what_is_marked_anew_and_what_is_deleted(logbook):
+    id = logbook.add(one(spread=20.0, bias=-10.0))
+    logbook.add(one(spread=30.0, bias=-20.0))
+    assert days(logbook, "me", "one")[0].spread_ms == 25.0
+    logbook.set_results({id: '{"right":false,"spread_ms":40,"bias_ms":-40,"hits":12,"targets":12}'})
+    (day,) = days(logbook, "me", "one")
+    assert (day.rights, day.spread_ms, day.bias_ms) == (1, 35.0, -30.0)
+    logbook.set_results({id: '{"right":false}'})
+    assert days(logbook, "me", "one")[0].spread_ms == 30.0
+    logbook.delete_learner("me")
+    assert logbook.rows("SELECT * FROM days") == []
+
+
+def test_taps_that_followed_something_else_have_no_spread(logbook):
+    """Half of the targets met is the least."""
+    logbook.add_all([one(spread=20.0, hits=6), one(spread=90.0, hits=5)])
+    (day,) = days(logbook, "me", "one")
+    assert (day.trials, day.spreads, day.spread_ms) == (2, 1, 20.0)
+
+
+def test_practice_with_a_side_task_counts_as_time_and_not_as_a_trend(logbook):
+    logbook.add_all([one(spread=20.0), one(spread=80.0, mode=Mode.BUSY)])
+    assert [day.trials for day in days(logbook, "me", "one")] == [1]
+    assert [week.trials for week in weeks(logbook, "me")] == [2]
+
+
+def test_bands_of_tempo_are_kept_apart(logbook):
+    logbook.add_all(
+        [one(tempo_bpm=tempo, spread=tempo / 5) for tempo in (99.0, 100.0, 119.0, 120.0, 139.0, 140.0, 174.0)]
+    )
+    assert bands(logbook, "me", "one") == {0: 1, 1: 2, 2: 2, 3: 2}
+    assert days(logbook, "me", "one", 3)[0].spread_ms == pytest.approx((140 + 174) / 2 / 5)
+    # Practice goes on counting whatever the band.
+    logbook.add(one(1, tempo_bpm=174.0, spread=30.0))
+    assert [day.before for day in days(logbook, "me", "one", 3)] == [0, 7]
+
+
+def test_weeks_begin_on_monday_and_empty_ones_are_there(logbook):
+    logbook.add_all([one(-0.9), one(0), one(6), one(21, void="silence", result=None)])
+    found = weeks(logbook, "me")
+    assert [week.monday for week in found] == [date(2030, 4, 29) + timedelta(weeks=n) for n in range(5)]
+    assert [(week.trials, week.voids) for week in found] == [(1, 0), (2, 0), (0, 0), (0, 0), (0, 1)]
+    assert (found[1].spent_s, found[1].sound_s) == (90.0, 60.0)
+    assert weeks(logbook, "me", date(2030, 5, 8))[0].monday == date(2030, 5, 6)
+    assert weeks(logbook, "nobody") == []
+
+
+def test_time_spent_is_from_one_trial_to_the_next_but_no_coffee_break(logbook):
+    minute = 1 / 1440
+    at = [0, 0.75 * minute, 10 * minute, 10 * minute + 5 / 86_400]
+    logbook.add_all([one(day, spent_s=None) for day in at])
+    assert [each.spent_s for each in logbook.trials()][::-1] == [90.0, 45.0, 90.0, 30.0]
+
+
+def test_a_rest_of_half_an_hour_begins_a_new_sitting(logbook):
+    logbook.add_all([one(0), one(0.01), one(0.04), one(0.05, learner="ada")])
+    first, second, third, other = (each.sitting for each in logbook.trials()[::-1])
+    assert first == second != third
+    assert other not in (first, third)
+
+
+def test_the_share_of_days_with_practice(logbook):
+    logbook.add_all([one(day) for day in range(0, 28, 2)])
+    assert practised_share(logbook, "me", date(2030, 5, 9)) == 1.0
+    assert practised_share(logbook, "me", date(2030, 6, 3)) == pytest.approx(0.5)
+    assert practised_share(logbook, "me", date(2030, 8, 1)) == 0.25
+
+
+def test_levels_kept_trial_by_trial_are_those_of_the_whole_row(logbook):
+    """Against exercises.learner.level on all answers of one drill, however often they were asked for in between."""
+    rng = np.random.default_rng(1)
+    rows = [one(day / 3, right=bool(rng.random() < 0.7), rung=1 + day % 5) for day in range(60)]
+    for part in (rows[:1], rows[1:30], rows[30:]):
+        logbook.add_all(part)
+        stands = standing(logbook, "me")
+    whole = level(attempts(logbook.trials())["one"])
+    assert stands.level("one").theta == pytest.approx(whole.theta, abs=1e-6)
+    assert stands.level("one").sd == pytest.approx(whole.sd, abs=1e-6)
+    assert stands.level("one").answers == 60
+    assert standing(logbook, "nobody").tried == {}
+    for id, drill in drills().items():
+        assert rung_for(stands.level(id), drill) == stands.level(id).rung(drill)
+
+
+def test_levels_told_anew_are_those_of_the_latest_days_and_not_of_the_latest_rows(logbook, monkeypatch):
+    """An old logbook of many trials is imported into one with a few days of practice in it."""
+    monkeypatch.setattr(standing_module, "FROM_SCRATCH", 10)
+    late = [one(400 + n, right=True, rung=4) for n in range(10)]
+    logbook.add_all(late)
+    standing(logbook, "me")
+    logbook.merge((one(n, right=False), None) for n in range(30))
+    logbook.forget_levels()
+    told = standing(logbook, "me").level("one")
+    assert told.answers == 10
+    assert told.theta == pytest.approx(level(attempts(late)["one"]).theta, abs=1e-6)
+
+
+def test_a_circle_of_rungs_ends_on_the_one_that_comes_nearest():
+    """Where guessing changes between neighbouring rungs: 87 % and not 70 % for a sure level of 3.4 in ``drum``."""
+    known = Level(np.eye(len(GRID))[int(np.argmin(np.abs(GRID - 3.4)))])
+    assert rung_for(known, drill_named("drum")) == known.rung(drill_named("drum"))
+
+
+@pytest.mark.parametrize("answers", [6, 12, 40, 120])
+def test_how_far_a_rung_may_be_off_is_told_as_it_is_drawn(logbook, answers):
+    """The words, where they are said, against the ladder of the same screen: 95 % in both."""
+    logbook.add_all(one(n / 40, right=n % 5 > 0, rung=4) for n in range(answers))
+    stands = standing(logbook, "me")
+    (drawn,) = (place for place in ladder(stands, practised(logbook, "me")) if place.drill == "one")
+    (says,) = (
+        say
+        for say in trend(logbook, "me", "one", stands).verdict
+        if say.template in (trends.LEVEL, trends.LEVEL_OPEN, trends.TOO_FEW)
+    )
+    half = (drawn.high - drawn.low) / 2
+    if says.template == trends.LEVEL:
+        assert half - 0.2 <= says.values["give"] <= half + 1.2
+    assert (says.template == trends.LEVEL) == (half <= trends.MOST_GIVE)
+
+
+def test_a_change_of_device_is_marked_and_not_called_progress(logbook):
+    rng = np.random.default_rng(2)
+    for day in range(40):
+        device, calibration, spread = ("old", None, 40.0) if day < 20 else ("new", {"lag_ms": 40.0}, 25.0)
+        rows = [one(day, spread=spread + rng.normal(0, 3), bias=-20 + rng.normal(0, 3)) for _ in range(5)]
+        logbook.add_all(replace(each, device=device, calibration=calibration) for each in rows)
+    assert [(c.day, c.device, c.calibrated) for c in changes(logbook, days(logbook, "me", "one"))] == [
+        (date(2030, 5, 6), "old", False),
+        (date(2030, 5, 26), "new", True),
+    ]
+    found = trend(logbook, "me", "one", standing(logbook, "me"))
+    assert [mark.device for mark in found.marks] == ["new"]
+    assert found.curve.trend == 0
+    assert trends.CHANGED_ONCE() in found.verdict
+    # The bias is only told on the calibrated device, with an interval that holds what was put in.
+    assert found.bias_ms.low < -20 < found.bias_ms.high
+    assert found.bias_ms.n == 20
+
+
+def test_without_calibration_no_bias_is_told(logbook):
+    logbook.add_all([one(day, spread=20.0, bias=-30.0) for day in range(10)])
+    found = trend(logbook, "me", "one", standing(logbook, "me"))
+    assert found.bias_ms is None
+    assert not [say for say in found.verdict if say.template == trends.BIAS]
+
+
+def test_at_first_it_is_too_early_to_tell(logbook):
+    logbook.add_all([one(day, spread=60.0 - 10 * day) for day in range(4)])
+    found = trend(logbook, "me", "one", standing(logbook, "me"))
+    assert found.curve is None
+    assert any("Too early to tell" in str(say) for say in found.verdict)
+
+
+def test_intervals_are_those_of_scipy():
+    """Wilson's interval of a share and Welch's of two means, scipy.stats."""
+    wilson = stats.binomtest(37, 50).proportion_ci(0.95, method="wilson")
+    ours = share(37, 50)
+    assert (ours.low, ours.high) == pytest.approx((wilson.low, wilson.high))
+    rng = np.random.default_rng(3)
+    one_row, other = rng.normal(20, 3, 6), rng.normal(28, 6, 9)
+    theirs = stats.ttest_ind(one_row, other, equal_var=False).confidence_interval(0.95)
+    found = welch(one_row, other)
+    assert (found.low, found.high) == pytest.approx((theirs.low, theirs.high), abs=0.15)
+    assert found.low <= theirs.low
+    assert found.high >= theirs.high
+
+
+def test_the_best_of_many_weeks_is_no_progress_by_luck(logbook):
+    """Twelve weeks of one and the same spread, 200 learners: at most 5 % are told of a better week."""
+    rng = np.random.default_rng(4)
+    template = days_of(logbook)
+    told = 0
+    for _ in range(200):
+        rows = [
+            replace(template, day=date(2030, 5, 6) + timedelta(weeks=week, days=day), spread_ms=30 + rng.normal(0, 4))
+            for week in range(12)
+            for day in range(5)
+        ]
+        told += best_week(rows).change_ms.high < 0
+    assert told <= 0.05 * 200
+
+
+def days_of(logbook):
+    logbook.add(one(spread=30.0))
+    (day,) = days(logbook, "me", "one")
+    return day
+
+
+def test_a_week_that_is_really_better_is_told(logbook):
+    template = days_of(logbook)
+    rows = [
+        replace(template, day=date(2030, 5, 6) + timedelta(weeks=week, days=day), spread_ms=40.0 - 8 * week + day)
+        for week in range(3)
+        for day in range(4)
+    ]
+    found = best_week(rows)
+    assert (found.first, found.best) == (date(2030, 5, 6), date(2030, 5, 20))
+    assert found.change_ms.value == pytest.approx(-16)
+    assert found.change_ms.high < 0
+
+
+def test_mistakes_name_the_beat_the_answer_and_the_bar(logbook):
+    taps = {
+        "right": False,
+        "beat_tapped": {"1": 0.6, "3": 0.4},
+        "phrase_hits": {"1": [4, 4], "2": [4, 4], "4": [4, 1]},
+    }
+    logbook.add_all(one(result=taps) for _ in range(10))
+    logbook.add_all(
+        one(drill="stopped-beat", result={"right": False, "given": "4", "expected": "1"}) for _ in range(5)
+    )
+    found = mistakes(logbook, "me", "one")
+    assert found.beat_tapped == pytest.approx({1: 0.6, 3: 0.4})
+    assert found.missed == {1: (40, 0), 2: (40, 0), 4: (40, 30)}
+    words = " ".join(map(str, found.verdict))
+    assert "the three, in 40 % of your taps" in words
+    assert "bar 4 of the phrase: 75 %" in words
+    assert "said the four where it was the one: 5 of 5" in str(mistakes(logbook, "me", "stopped-beat").verdict[0])
+
+
+def test_the_beat_most_often_taken_for_the_one_may_be_the_five(logbook):
+    logbook.add_all(one(result={"right": False, "beat_tapped": {"1": 0.2, "3": 0.2, "5": 0.6}}) for _ in range(5))
+    assert "the five, in 60 % of your taps" in str(mistakes(logbook, "me", "one").verdict[0])
+    logbook.add_all(one(result={"right": False, "beat_tapped": {"1": 0.0, "3": 0.2, "7": 0.8}}) for _ in range(50))
+    assert not mistakes(logbook, "me", "one").told  # the three is not what it is most often
+
+
+def test_answers_are_told_in_words_and_pooled_by_them(logbook):
+    """The key 3 is "one beat earlier" on one rung of ``in-line`` and "3 bars later" on another."""
+    wrong = {"right": False, "given": "3", "expected": "1"}
+    logbook.add_all(one(drill="in-line", rung=rung, result=wrong) for rung in (4, 4, 5, 7, 9))
+    found = mistakes(logbook, "me", "in-line")
+    beats, bars = ("one beat later", "one beat earlier"), ("one bar later", "one bar earlier")
+    assert found.said == {beats: 3, bars: 1, ("one bar later", "3 bars later"): 1}
+    assert {text: str(say) for text, say in found.words.items()} == {text: text for text in found.words}
+    (told,) = found.verdict
+    assert str(told) == "You most often said one beat earlier where it was one beat later: 3 of 5 times."
+    assert all(isinstance(told.values[name], Say) for name in ("given", "expected"))
+
+
+def test_numbers_are_told_as_they_were_given(logbook):
+    logbook.add_all(one(drill="tempo", result={"right": False, "given": 60.0, "expected": 120.0}) for _ in range(4))
+    logbook.add_all(one(drill="tempo", result={"right": False, "given": 99.5, "expected": 120}) for _ in range(2))
+    found = mistakes(logbook, "me", "tempo")
+    assert found.said == {("120", "60"): 4, ("120", "99.5"): 2}
+    assert "said 60 where it was 120: 4 of 6" in str(found.verdict[0])
+
+
+def test_no_mistake_is_made_up(logbook):
+    taps = {"right": True, "beat_tapped": {"1": 1.0}, "phrase_hits": {str(bar): [4, 4] for bar in (1, 2, 3, 4)}}
+    logbook.add_all(one(result=taps) for _ in range(10))
+    assert not mistakes(logbook, "me", "one").told
+    assert not mistakes(logbook, "me", "beat").told
+
+
+def test_the_invented_weeks_are_labelled_and_show_what_was_put_in(invented):
+    """A improves, B does not; every trial is marked as simulated, every name says that it is made up."""
+    assert invented.learners() == [person.name for person in PEOPLE]
+    assert all(each.simulated for each in invented.trials())
+    assert all("Invented" in name for name in invented.learners())
+    first, last = (datetime.fromisoformat(each.when) for each in (invented.trials()[-1], invented.trials(1)[0]))
+    assert timedelta(weeks=7) < last - first < timedelta(weeks=8)
+    assert max(len(weeks(invented, person.name)) for person in PEOPLE) == 8
+    # The eight weeks before that of START, from Monday to Sunday.
+    ends = monday(START.date())
+    assert (monday(first.date()), monday(last.date())) == (ends - timedelta(weeks=8), ends - timedelta(weeks=1))
+    a, b = (standing(invented, person.name) for person in PEOPLE[:2])
+    assert max(a.level(drill).theta for drill in a.tried) > 3.0
+    assert a.level("drum").theta > b.level("drum").theta
+    beat = trend(invented, PEOPLE[0].name, "beat", a)
+    assert beat.curve is not None
+    assert beat.curve.trend == -1
+    assert beat.marks
+
+
+def test_who_practises_nearly_daily_on_one_device_is_told_of_the_best_week(invented):
+    """C does so: in the beat and the one there are two weeks of three days each; A, who changed, waits for them."""
+    steady = PEOPLE[2].name
+    for drill in ("beat", "one"):
+        of = trend(invented, steady, drill, standing(invented, steady))
+        assert not of.marks
+        assert of.weeks is not None
+        change = of.weeks.change_ms
+        assert change.low < change.value < change.high
+        told = [str(say) for say in of.verdict if "best week" in str(say)]
+        assert len(told) == (change.value < 0)
+
+
+@pytest.mark.parametrize(
+    ("place", "at"),
+    [
+        ("America/Los_Angeles", datetime(2030, 5, 5, 21, 30)),  # UTC's Monday already
+        ("Europe/Madrid", datetime(2030, 5, 6, 0, 30)),  # UTC's Sunday still
+        ("Asia/Kathmandu", datetime(2030, 5, 6, 5, 0)),
+        ("Europe/Madrid", datetime(2030, 3, 31, 0, 30)),  # the night on which the clocks go on
+        ("Europe/Madrid", datetime(2030, 4, 1, 0, 30)),
+    ],
+)
+def test_a_trial_stands_on_the_day_of_the_place(tmp_path, place, at):
+    """Days and Mondays by the clocks of the place: the IANA time zones through Python's zoneinfo."""
+    there = at.replace(tzinfo=ZoneInfo(place))
+    trial = drill_named("one").make(1, 1)
+    kept = record(trial, Answer(), None, when=there, void="none")
+    assert datetime.fromisoformat(kept.when) == there
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        logbook.add(kept)
+        assert logbook.rows("SELECT day FROM days") == [(there.date().isoformat(),)]
+        assert [week.monday for week in weeks(logbook, "me")] == [there.date() - timedelta(days=there.weekday())]
+
+
+def test_the_same_seed_invents_the_same_weeks(tmp_path):
+    lines = [list(demo_weeks(tmp_path / f"{n}.sqlite3", 1, 5, now=START)) for n in range(2)]
+    assert lines[0] == lines[1] != []
+
+
+def test_a_summary_says_it_in_words_and_in_plain_values(invented):
+    found = summary(invented, PEOPLE[0].name)
+    lines = list(found.lines())
+    assert lines[0].startswith("Invented learner A: ")
+    assert len(lines) == 2 + len(found.drills)
+    data = found.to_json()
+    assert {"drill", "level_logits", "spread_ms", "curve", "verdict"} <= set(data["drills"][0])
+    assert sum(week["trials"] for week in data["weeks"]) == invented.count(PEOPLE[0].name)
+
+
+def test_every_verdict_is_a_sentence_that_can_be_translated(invented):
+    for _, of, wrong in summary(invented, PEOPLE[0].name).drills:
+        assert all(isinstance(say, Say) and str(say).endswith(".") for say in (*of.verdict, *wrong.verdict))

@@ -1,0 +1,116 @@
+"""The spoken count: felt beats on the beat, words apart from each other."""
+
+import csv
+from pathlib import Path
+
+import numpy as np
+import pytest
+import soundfile
+
+import assets
+from synth.score.metre import Count, Metre, steady_count
+from synth.sound.kit import Kit
+from synth.sound.mixdown import mixdown
+from synth.sound.spoken import GAP_S, HIGHEST, WAYS, recording, spoken_count, words
+from tests.synth.sound.test_mixdown import record
+
+RATE = 48_000
+
+
+def said(count: Count, way: str, **more: bool) -> list[tuple[float, str]]:
+    """The words and the beats on which their P-centres fall, from the takes' identity."""
+    names = {id(recording(word.file, RATE)): (name, word) for (name, _), word in words().items()}
+    found = []
+    for onset_s, take in spoken_count(count, way, **more):
+        name, word = names[id(take)]
+        found.append((onset_s + word.p_centre_s, name))
+    return found
+
+
+def test_the_p_centres_follow_marcus() -> None:
+    """Marcus 1981, Percept. Psychophys. 30, 247-256 (formula from memory): 0.65 x + 0.25 y + k, one k for all words.
+
+    That a word's beat is not its beginning: Morton, Marcus & Frankish 1976, Psychol. Rev. 83, 405-408.
+    """
+    with assets.path("counts", "counts.csv").open(encoding="utf-8") as table:
+        rows = list(csv.DictReader(table))
+    onset, vowel, end, felt = (
+        np.array([float(row[f"{name}_ms"]) for row in rows]) for name in ("onset", "vowel_onset", "end", "p_centre")
+    )
+    constant = felt - onset - 0.65 * (vowel - onset) - 0.25 * np.minimum(end - vowel, 300)
+    assert np.ptp(constant) < 0.2
+    assert np.mean(felt - vowel) == pytest.approx(0, abs=0.2)
+    assert np.all((felt >= onset - 10) & (felt < end))
+    assert np.ptp(felt) > 50
+
+
+def test_every_word_is_there_and_as_long_as_the_table_says() -> None:
+    """1 to 32 and A to G at both paces, mono, below 1.5 MB in all."""
+    assert set(words()) == {
+        (name, pace) for name in [*map(str, range(1, HIGHEST + 1)), *"ABCDEFG"] for pace in ("even", "short")
+    }
+    total = 0
+    for word in words().values():
+        path = Path(assets.path("counts", word.file))
+        info = soundfile.info(str(path))
+        total += path.stat().st_size
+        assert info.channels == 1
+        assert word.p_centre_s < word.end_s <= info.duration
+    assert total < 1.5e6
+
+
+def test_both_ways_of_counting() -> None:
+    """ "1 2 3 4, 2 2 3 4" and "1 A B C, 2 A B C", each word felt on its beat."""
+    count = steady_count(100, [2], start_s=1.0)
+    for way, names in (("bars", "1 2 3 4 2 2 3 4"), ("letters", "1 A B C 2 A B C")):
+        spoken = said(count, way)
+        assert [name for _, name in spoken] == names.split()
+        np.testing.assert_allclose([beat_s for beat_s, _ in spoken], count.beats_s, atol=1e-9)
+
+
+def test_bars_are_numbered_in_the_phrase_or_through_the_record() -> None:
+    """The number on the one begins again with each phrase unless it is told not to."""
+    count = steady_count(80, [2, 2], start_s=1.0)
+    assert [name for _, name in said(count, "letters") if name.isdecimal()] == ["1", "2", "1", "2"]
+    assert [name for _, name in said(count, "letters", restart=False) if name.isdecimal()] == ["1", "2", "3", "4"]
+
+
+@pytest.mark.parametrize("way", WAYS)
+@pytest.mark.parametrize("tempo_bpm", [40, 120, 149, 150, 174, 240])
+@pytest.mark.parametrize("metre", ["4/4", "3/4", "5/4", "6/8"])
+def test_words_do_not_run_into_each_other(way: str, tempo_bpm: float, metre: str) -> None:
+    """At any tempo a word has ended before the next begins, and no bar of 0.6 s or more loses its number."""
+    count = steady_count(tempo_bpm, [16, 32], Metre.parse(metre), start_s=1.0)
+    lengths = {id(recording(word.file, RATE)): word.end_s for word in words().values()}
+    spoken = spoken_count(count, way)
+    begin_s = np.array([onset_s for onset_s, _ in spoken])
+    end_s = np.array([onset_s + lengths[id(take)] for onset_s, take in spoken])
+    assert np.all(begin_s[1:] - end_s[:-1] >= GAP_S - 1e-9)
+    felt_s = np.array([beat_s for beat_s, _ in said(count, way)])
+    if np.diff(count.ones_s).min() >= 0.6:
+        assert all(np.abs(felt_s - one_s).min() < 1e-9 for one_s in count.ones_s)
+
+
+def test_a_pick_up_has_no_number() -> None:
+    """Bar 0 is counted by its beats alone."""
+    whole = steady_count(90, [2], start_s=1.0)
+    count = Count(
+        whole.beats_s, whole.beat_in_bar, whole.bar_number - 1, whole.bar_in_phrase, whole.phrase_number, whole.end_s
+    )
+    assert [name for _, name in said(count, "bars")][:3] == ["2", "3", "4"]
+
+
+def test_the_voice_stays_below_the_drums() -> None:
+    """The count adds to the sound, yet the drums stay louder (mean square of what it changes below theirs)."""
+    arrangement, kit = record("four-on-the-floor", 120, "intro:4"), Kit(2)
+    with_count = mixdown(arrangement, kit, spoken="bars")
+    drums = mixdown(arrangement, kit)
+    share = float(np.sum(with_count * drums, dtype=np.float64) / np.sum(drums * drums, dtype=np.float64))
+    voice = with_count - share * drums
+    assert 0.02 < np.square(voice).mean() / np.square(share * drums).mean() < 1
+
+
+def test_another_way_of_counting_is_refused() -> None:
+    """With the ways that there are."""
+    with pytest.raises(ValueError, match="bars or letters"):
+        spoken_count(steady_count(120, [1]), "numbers")
