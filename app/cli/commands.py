@@ -256,7 +256,7 @@ def _trial(options: argparse.Namespace) -> None:
 
 
 def _mark(options: argparse.Namespace) -> None:
-    from exercises.drills import drill, drill_of
+    from exercises.drills import drill_of
     from exercises.trial.answers import answer_of
     from exercises.trial.trial_file import read_trial
 

@@ -454,7 +454,7 @@ class Window(app.ui.window.Window):
         print(self._tabs.buttons()[0].text(), self.practise._heading.text(), self.locale().decimalPoint(), flush=True)
         raise SystemExit(0)
 app.ui.window.Window = Window
-from app.commands import main
+from app.cli.commands import main
 main([])
 """
 

@@ -16,7 +16,7 @@ class Window(app.ui.window.Window):
         print(self.stack.currentWidget() is welcome, not welcome._told.isHidden(), welcome._told.text(), flush=True)
         raise SystemExit(0)
 app.ui.window.Window = Window
-from app.commands import main
+from app.cli.commands import main
 main([])
 """
 TOLD = """
@@ -27,7 +27,7 @@ class Window(app.ui.window.Window):
         print(self.practice.notice, flush=True)
         self.close()
 app.ui.window.Window = Window
-from app.commands import main
+from app.cli.commands import main
 main([])
 """
 

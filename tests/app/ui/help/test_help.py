@@ -79,7 +79,7 @@ def test_all_texts_are_found_for_translation(tmp_path, checkout):
     """Qt's own collector finds every text of the pages, letter by letter."""
     found = tmp_path / "help.ts"
     tool = Path(sys.executable).parent / "pyside6-lupdate"
-    sources = (checkout / "app" / "help").glob("*.py")
+    sources = (checkout / "app" / "ui" / "help").glob("*.py")
     subprocess.run([tool, *sources, "-ts", found], check=True, capture_output=True)
     import xml.etree.ElementTree as tree
 
