@@ -35,13 +35,13 @@ class Left:
 class FirstRun(QObject):
     """Leads through the first run; ``show`` begins it, as often as the learner likes."""
 
-    def __init__(self, window: Window, theme: look.Theme) -> None:
+    def __init__(self, window: Window) -> None:
         super().__init__(window)
         self._window = window
         self._free_before = False
         practice = window.practice
         language = pick_language(window.keeper.now.language)
-        self.welcome = WelcomeScreen(practice.player, practice.ahead.workers, theme, language, bench=True)
+        self.welcome = WelcomeScreen(practice.player, practice.ahead.workers, language, bench=True)
         self.welcome.language.connect(lambda language: window.change({"language": language}))
         self.welcome.volume.connect(window.volume.setValue)
         self.welcome.finished.connect(self._welcomed)

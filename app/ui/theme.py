@@ -114,6 +114,25 @@ DARK = Theme(
 )
 
 
+_worn = LIGHT
+
+
+def wear(theme: Theme) -> None:
+    """Paint in this theme from now on. What is on the screen already must be dressed anew."""
+    global _worn
+    _worn = theme
+
+
+def worn() -> Theme:
+    """The theme of the window."""
+    return _worn
+
+
+def colour(name: str) -> QColor:
+    """A colour of the window's theme by its name there; asked for in every paint event."""
+    return worn().colour(name)
+
+
 def load_fonts() -> None:
     """Make the bundled fonts known to Qt; the program needs no font of the system."""
     for name in FONT_FILES:
@@ -274,6 +293,11 @@ def stylesheet(theme: Theme) -> str:
         border: none; width: 0; height: 0; }}
     QProgressBar {{ background: {theme.rule}; border: none; border-radius: 3px; max-height: 6px; }}
     QProgressBar::chunk {{ background: {theme.pen}; border-radius: 3px; }}
+    QListWidget#pages {{ background: {theme.paper}; outline: 0; }}
+    QListWidget#pages::item {{ padding: 1px 8px; border-left: 3px solid transparent; color: {theme.ink}; }}
+    QListWidget#pages::item:disabled {{ color: {theme.soft_ink}; padding-left: 0; border: none; margin-left: -3px; }}
+    QListWidget#pages::item:selected {{ background: {theme.wash}; color: {theme.ink};
+        border-left: 3px solid {theme.pen}; }}
     QTableView {{ background: {theme.sheet}; border: 1px solid {theme.rule}; gridline-color: {theme.rule};
         selection-background-color: {theme.wash}; selection-color: {theme.ink}; }}
     QHeaderView::section {{ background: {theme.paper}; color: {theme.soft_ink}; border: none;

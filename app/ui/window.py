@@ -65,7 +65,6 @@ class Window(QMainWindow):
         practice.learner = self.keeper.now.learner
         self._opening = opening
         practice.notice = opening() or practice.notice
-        self._theme = look.chosen_theme(self.keeper.now.theme)
         self._lesson_board: Board | None = None
         self._bench_model: Bench | None = None
         self._chosen: QSize | None = None
@@ -77,7 +76,7 @@ class Window(QMainWindow):
         self._settling.timeout.connect(self._take_room)
         self._sitting = Sitting()
         self._listening = Listening(practice, self)
-        self._ring = FocusRing(self, self._theme)
+        self._ring = FocusRing(self)
         self._build(self.keeper.now.start_volume)
         self.told.connect(self._tell)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._follow_system)
@@ -93,7 +92,7 @@ class Window(QMainWindow):
         self._bench: BenchScreen | None = None
         whole = QWidget()
         self.stack = self._stack = Screens()
-        self.practise = self._practise = PractiseScreen(self.practice, self._theme)
+        self.practise = self._practise = PractiseScreen(self.practice)
         self._stack.addWidget(self._practise)
         self._practise.marked.connect(self._refresh_logbook)
         self._practise.help_asked.connect(self.show_help)
@@ -111,8 +110,8 @@ class Window(QMainWindow):
             QShortcut(QKeySequence(key), whole).activated.connect(tab.click)
         QShortcut(QKeySequence(Qt.Key.Key_F1), whole).activated.connect(self._help_here)
         self._rule = QFrame()
+        self._rule.setObjectName("rule")
         self._rule.setFixedHeight(1)
-        self._rule.setStyleSheet(f"background: {self._theme.rule};")
         self._foot = Foot(self.practice, self._sitting)
         self._practise.marked.connect(self._foot.show_week)
         self._column = QVBoxLayout(whole)
@@ -207,7 +206,7 @@ class Window(QMainWindow):
             if self._lesson_board is None:
                 self._lesson_board = Board(self.practice.player, self.practice.ahead.workers)
                 self._lesson_board.choose(replace(self._lesson_board.lesson, way=self.keeper.now.way))
-            self._board = CountAlongScreen(self._lesson_board, self._theme)
+            self._board = CountAlongScreen(self._lesson_board)
             self._board.full_window.connect(self._set_full)
             self._stack.addWidget(self._board)
         return self._board
@@ -231,7 +230,7 @@ class Window(QMainWindow):
             practice.equipment = practice.equipment or Equipment(practice.player)
             if self._bench_model is None:
                 self._bench_model = Bench(practice.player, practice.equipment, inputs=practice.inputs)
-            self._bench = BenchScreen(self._bench_model, self._theme, self._listening.midi_names)
+            self._bench = BenchScreen(self._bench_model, self._listening.midi_names)
             named(self._bench, self._tabs.button(BENCH).text(), self._tabs.button(BENCH).accessibleDescription())
             self._bench.use_microphone(now.microphone, now.claps)
             self._bench.changed.connect(self.change)
@@ -255,7 +254,7 @@ class Window(QMainWindow):
         if self._help is None:
             from app.ui.help.screen import HelpScreen
 
-            self._help = HelpScreen(self.practice.player, self.practice.ahead.workers, self._theme)
+            self._help = HelpScreen(self.practice.player, self.practice.ahead.workers)
             self._help.bench_asked.connect(lambda: self.show_tab(BENCH))
             self._stack.addWidget(self._help)
         return self._help
@@ -321,7 +320,7 @@ class Window(QMainWindow):
         if self._first_run is None:
             from app.ui.first_run import FirstRun
 
-            self._first_run = FirstRun(self, self._theme)
+            self._first_run = FirstRun(self)
         return self._first_run
 
     def add_line(self, line: QWidget) -> None:
@@ -360,19 +359,9 @@ class Window(QMainWindow):
 
     def _dress(self) -> None:
         """Put the settings' theme and text size on everything."""
-        self._theme = apply(self.keeper.now)
+        apply(self.keeper.now)
         self._head.arrange()
-        self._rule.setStyleSheet(f"background: {self._theme.rule};")
-        self._ring.set_theme(self._theme)
-        self._practise.set_theme(self._theme)
-        if self._board is not None:
-            self._board.set_theme(self._theme)
-        if self._help is not None:
-            self._help.set_theme(self._theme)
-        if self._bench is not None:
-            self._bench.set_theme(self._theme)
-        if self._first_run is not None:
-            self._first_run.welcome.set_theme(self._theme)
+        self._practise.redraw()
         if self._settings is not None:
             self._settings.arrange()
 
@@ -407,17 +396,16 @@ class Window(QMainWindow):
         self.keeper.change(**kept)
 
 
-def apply(settings: Settings) -> look.Theme:
-    """Put the theme, the text size and the movement of the settings on the whole application; the theme."""
+def apply(settings: Settings) -> None:
+    """Put the theme, the text size and the movement of the settings on the whole application."""
     look.set_text_scale(settings.text_percent / 100)
     look.set_reduced_motion(settings.reduced_motion)
-    theme = look.chosen_theme(settings.theme)
-    dress(theme)
-    return theme
+    dress(look.chosen_theme(settings.theme))
 
 
 def dress(theme: look.Theme) -> None:
-    """Put fonts, palette and style sheet on the whole application."""
+    """Put fonts, palette and style sheet on the whole application; what paints itself follows ``look.worn``."""
+    look.wear(theme)
     application = QApplication.instance()
     assert isinstance(application, QApplication)
     sheet = look.stylesheet(theme)

@@ -37,6 +37,7 @@ def _garbage(qapp):
     """
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     QLocale.setDefault(QLocale.c())  # whatever language the test before has spoken
+    theme.wear(theme.LIGHT)
     yield
     collect_due()
 

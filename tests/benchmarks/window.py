@@ -206,11 +206,10 @@ def sheet_figure() -> dict[str, dict]:
     """Painting the count sheet at 1920 x 1080: the practise sheet with 32 bars and a mark on every one."""
     from PySide6.QtGui import QImage
 
-    from app.ui import theme
     from app.ui.widgets.count_sheet import CountSheet, Mark
     from synth.score.metre import steady_count
 
-    sheet = CountSheet(theme.LIGHT)
+    sheet = CountSheet()
     sheet.resize(1920, 1080)
     count = steady_count(128.0, [8] * (BARS // 8))
     sheet.show_count(count)

@@ -51,16 +51,17 @@ class HelpScreen(QWidget):
 
     bench_asked = Signal()
 
-    def __init__(self, player: Player, workers: Executor | None, theme: look.Theme) -> None:
+    def __init__(self, player: Player, workers: Executor | None) -> None:
         super().__init__()
         self.setObjectName("screen")
-        self.player, self._workers, self._theme = player, workers, theme
+        self.player, self._workers = player, workers
         self.page = next(iter(PAGES.values()))
         self.playing = False
         self._coming: Future[Samples] | None = None
         self._rendered: tuple[str, int, Samples] | None = None
 
         self._list = QListWidget()
+        self._list.setObjectName("pages")
         named(self._list, self.tr("Pages"), self.tr("The arrow keys go from page to page."))
         self._list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._list.setFrameShape(QFrame.Shape.NoFrame)
@@ -71,7 +72,6 @@ class HelpScreen(QWidget):
         self._scroll = Scrolled(Page())
         self._sheets: list[CountSheet] = []
         self._beside: list[QBoxLayout] = []
-        self._drawn: list[CountSheet | TimingStrip | Ruled] = []
 
         self._hear = button(self.tr("Hear it"), "", "next")
         self._hear.clicked.connect(self.toggle)
@@ -106,7 +106,7 @@ class HelpScreen(QWidget):
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
         self._timer.setInterval(TICK_MS)
         self._timer.timeout.connect(self._tick)
-        self.set_theme(theme)
+        self._size_list()
         self.open(self.page.id)
 
     def _fill_list(self) -> None:
@@ -144,16 +144,15 @@ class HelpScreen(QWidget):
         column = QVBoxLayout(body)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(step * 2)
-        self._sheets, self._drawn, self._beside = [], [], []
+        self._sheets, self._beside = [], []
         column.addWidget(label(told(page.title), "title", wrap=True))
         for text, kind in ((page.lead, "lead"), (page.body, "body")):
             words = label(told(text), kind, wrap=True)
             words.setMaximumWidth(look.px(WORDS_PX))
             column.addWidget(words)
         if page.ruling is not None:
-            picture = Ruled(self._theme, page.ruling, told)
+            picture = Ruled(page.ruling, told)
             picture.setAccessibleName(told(page.title))
-            self._drawn.append(picture)
             column.addWidget(picture)
         if page.strips:
             column.addLayout(self._strips(page, heard))
@@ -172,7 +171,7 @@ class HelpScreen(QWidget):
         self._scroll.setWidget(body)
 
     def _sheet(self, way: str, count: Count, heard: Example) -> CountSheet:
-        sheet = CountSheet(self._theme)
+        sheet = CountSheet()
         # It takes what the words leave, and asks for no more: the page shall not scroll for its sake.
         sheet.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         sheet.show_count(count, way=way)
@@ -184,7 +183,6 @@ class HelpScreen(QWidget):
             )
             sheet.show_marks(marks, np.delete(heard.targets_s, heard.pairs[:, 0]))
         self._sheets.append(sheet)
-        self._drawn.append(sheet)
         return sheet
 
     def _side_by_side(self, gap_px: int) -> QBoxLayout:
@@ -211,9 +209,8 @@ class HelpScreen(QWidget):
             errors_ms = np.array(strip.own_ms)
             if heard is not None:
                 errors_ms = heard.errors_ms[strip.first : strip.last]
-            drawn = TimingStrip(self._theme)
+            drawn = TimingStrip()
             drawn.show_errors(errors_ms, strip.period_ms, strip.uncertainty_ms)
-            self._drawn.append(drawn)
             part = QVBoxLayout()
             part.setSpacing(0)
             words = told(strip.name)
@@ -350,21 +347,6 @@ class HelpScreen(QWidget):
         super().changeEvent(event)
         if event.type() == QEvent.Type.StyleChange:
             self._size_list()
-
-    def set_theme(self, theme: look.Theme) -> None:
-        """Draw in another theme from now on."""
-        self._theme = theme
-        for drawn in self._drawn:
-            drawn.set_theme(theme)
-        self._list.setStyleSheet(
-            f"QListWidget {{ background: {theme.paper}; outline: 0; }}"
-            f"QListWidget::item {{ padding: 1px 8px; border-left: 3px solid transparent; color: {theme.ink}; }}"
-            f"QListWidget::item:disabled {{ color: {theme.soft_ink}; padding-left: 0; border: none;"
-            " margin-left: -3px; }"  # what the style puts before the words
-            f"QListWidget::item:selected {{ background: {theme.wash}; color: {theme.ink};"
-            f" border-left: 3px solid {theme.pen}; }}"
-        )
-        self._size_list()
 
     def _size_list(self) -> None:
         """Targets of 24 px and more (WCAG 2.2, 2.5.8), whatever the text size, and no name cut."""

@@ -9,7 +9,7 @@ from datetime import date
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QDate, QLocale, QMargins, QSize, Qt, Signal
+from PySide6.QtCore import QDate, QEvent, QLocale, QMargins, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QWheelEvent
 from PySide6.QtWidgets import QFrame, QSizePolicy, QWidget
 
@@ -50,9 +50,8 @@ class Chart(pg.GraphicsView):
 
     said = Signal(str)
 
-    def __init__(self, theme: look.Theme, parent: QWidget | None = None) -> None:
+    def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent, useOpenGL=False)
-        self._theme = theme
         self.xs: Seconds = np.empty(0)
         self.ys: Seconds = np.empty(0)
         self.marked: int | None = None
@@ -96,10 +95,11 @@ class Chart(pg.GraphicsView):
 
     # Drawing.
 
-    def set_theme(self, theme: look.Theme) -> None:
-        """Draw in another theme from now on."""
-        self._theme = theme
-        self.redraw()
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the program when it is dressed anew."""
+        super().changeEvent(event)
+        if event.type() is QEvent.Type.StyleChange and hasattr(self, "items_shown"):
+            self.redraw()
 
     def redraw(self) -> None:
         """Draw everything anew, the marker at its first place. Without points there is nothing to draw."""
@@ -107,7 +107,7 @@ class Chart(pg.GraphicsView):
             self.view.removeItem(item)
         self.items_shown.clear()
         self.marked = None
-        self.setBackground(self._theme.colour("sheet"))
+        self.setBackground(look.colour("sheet"))
         for axis in (self.left, self.bottom):
             axis.setTickFont(look.font(look.px(look.TYPE.small)))
             axis.setPen(self.pen("edge"))
@@ -137,13 +137,13 @@ class Chart(pg.GraphicsView):
 
     def pen(self, colour: str, width: float = 1, style: Qt.PenStyle = Qt.PenStyle.SolidLine) -> QPen:
         """A pen in a colour of the sheet."""
-        made = QPen(self._theme.colour(colour), width, style)
+        made = QPen(look.colour(colour), width, style)
         made.setCosmetic(True)
         return made
 
     def brush(self, colour: str) -> QColor:
         """A fill in a colour of the sheet."""
-        return self._theme.colour(colour)
+        return look.colour(colour)
 
     def upright(self, x: float, text: str, *, before: bool = False) -> None:
         """A dashed vertical line, with a word at its head if ``text`` has one; ``before``: at the line's left."""
@@ -263,6 +263,6 @@ class Chart(pg.GraphicsView):
         super().paintEvent(event)
         if self.hasFocus():
             painter = QPainter(self.viewport())
-            painter.setPen(QPen(self._theme.colour("pen"), 2))
+            painter.setPen(QPen(look.colour("pen"), 2))
             painter.drawRect(self.viewport().rect().marginsRemoved(QMargins(1, 1, 1, 1)))
             painter.end()

@@ -8,7 +8,6 @@ import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import Qt
 
-from app.ui import theme as look
 from app.ui.logbook.chart import Chart, day_mark
 from app.ui.logbook.page import Page
 from app.ui.words import counted, day_words, number
@@ -29,8 +28,8 @@ SHAPES = ("o", "s", "t", "d")
 class DayChart(Chart):
     """A figure of each day over the practice so far, in trials, with the changes of device or calibration."""
 
-    def __init__(self, theme: look.Theme) -> None:
-        super().__init__(theme)
+    def __init__(self) -> None:
+        super().__init__()
         self.page: Page | None = None
         self.days: Sequence[Day] = ()
 
@@ -149,8 +148,8 @@ class BiasChart(DayChart):
 class WeekChart(Chart):
     """A figure of each week; at most the last ``MOST_WEEKS``."""
 
-    def __init__(self, theme: look.Theme) -> None:
-        super().__init__(theme)
+    def __init__(self) -> None:
+        super().__init__()
         self.mondays: Sequence[date] = ()
 
     def set_weeks(self, mondays: Sequence[date], ys: Sequence[float]) -> None:
@@ -187,8 +186,8 @@ def by_week(days: Sequence[Day]) -> dict[date, list[Day]]:
 class ShareChart(WeekChart):
     """The share of right answers by the week, each with its 95 % interval."""
 
-    def __init__(self, theme: look.Theme) -> None:
-        super().__init__(theme)
+    def __init__(self) -> None:
+        super().__init__()
         self._shares: list[Estimate] = []
 
     def show_page(self, page: Page) -> bool:
@@ -244,8 +243,8 @@ class ShareChart(WeekChart):
 class RungChart(WeekChart):
     """The rung on which was practised, week by week."""
 
-    def __init__(self, theme: look.Theme) -> None:
-        super().__init__(theme)
+    def __init__(self) -> None:
+        super().__init__()
         self._rungs = 1
 
     def show_page(self, page: Page) -> bool:
@@ -287,8 +286,8 @@ class RungChart(WeekChart):
 class MinutesChart(WeekChart):
     """Minutes of practice by the week; the filled part of a bar is listening."""
 
-    def __init__(self, theme: look.Theme) -> None:
-        super().__init__(theme)
+    def __init__(self) -> None:
+        super().__init__()
         self._listening: list[float] = []
         self._trials: list[int] = []
 
@@ -327,8 +326,8 @@ class MinutesChart(WeekChart):
 class LostChart(Chart):
     """In which bar of the phrase targets are missed, as a share of them."""
 
-    def __init__(self, theme: look.Theme) -> None:
-        super().__init__(theme)
+    def __init__(self) -> None:
+        super().__init__()
         self._missed: list[tuple[int, int, int]] = []
 
     def show_page(self, page: Page) -> bool:
@@ -371,8 +370,8 @@ class LostChart(Chart):
 class BeatChart(Chart):
     """Which beat of the bar the taps fell on, in a drill that asks for the one."""
 
-    def __init__(self, theme: look.Theme) -> None:
-        super().__init__(theme)
+    def __init__(self) -> None:
+        super().__init__()
         self._shares: dict[int, float] = {}
 
     def show_page(self, page: Page) -> bool:

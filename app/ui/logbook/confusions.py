@@ -40,8 +40,8 @@ def confusions(said: Mapping[tuple[str, str], int], words: Mapping[str, Say]) ->
 class ConfusionPicture(MarkedRows):
     """A small table of wrong answers. Arrow keys and mouse mark a line; ``said`` brings it in words."""
 
-    def __init__(self, theme: look.Theme) -> None:
-        super().__init__(theme)
+    def __init__(self) -> None:
+        super().__init__()
         self._rows: Sequence[Confusion] = ()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
@@ -90,7 +90,7 @@ class ConfusionPicture(MarkedRows):
         width, dots = self.width() * 0.33, self.width() * 0.68
         side = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
         painter.setFont(small)
-        painter.setPen(self._theme.colour("soft_ink"))
+        painter.setPen(look.colour("soft_ink"))
         for x, text in ((4.0, self.tr("it was")), (width, self.tr("you said")), (dots, self.tr("times"))):
             painter.drawText(QRectF(x, 0, width, line), side, text)
         metrics = QFontMetricsF(body)
@@ -99,25 +99,25 @@ class ConfusionPicture(MarkedRows):
         for at, row in enumerate(self._rows):
             top = (at + 1) * line
             if at == self.marked:
-                painter.fillRect(QRectF(0, top, self.width(), line), self._theme.colour("wash"))
-            painter.setPen(QPen(self._theme.colour("rule"), 1))
+                painter.fillRect(QRectF(0, top, self.width(), line), look.colour("wash"))
+            painter.setPen(QPen(look.colour("rule"), 1))
             painter.drawLine(QPointF(0, top), QPointF(self.width(), top))
             painter.setFont(body)
-            painter.setPen(self._theme.colour("ink"))
+            painter.setPen(look.colour("ink"))
             for x, text in ((4.0, row.expected), (width, row.given)):
                 short = metrics.elidedText(text, Qt.TextElideMode.ElideRight, width - 12)
                 painter.drawText(QRectF(x, top, width, line), side, short)
             shown = row.times if most <= 12 else round(12 * row.times / most)
-            painter.setBrush(self._theme.colour("pen"))
+            painter.setBrush(look.colour("pen"))
             painter.setPen(Qt.PenStyle.NoPen)
             for n in range(shown):
                 painter.drawEllipse(QPointF(dots + radius + n * radius * 2.6, top + line / 2), radius, radius)
-            painter.setPen(self._theme.colour("soft_ink"))
+            painter.setPen(look.colour("soft_ink"))
             painter.setFont(small)
             number = QRectF(dots + shown * radius * 2.6 + 6, top, 60, line)
             painter.drawText(number, side, str(row.times))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         if self.hasFocus():
-            painter.setPen(QPen(self._theme.colour("pen"), 2))
+            painter.setPen(QPen(look.colour("pen"), 2))
             painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
         painter.end()

@@ -91,8 +91,8 @@ class LadderPicture(MarkedRows):
 
     chosen = Signal(str)
 
-    def __init__(self, theme: look.Theme) -> None:
-        super().__init__(theme)
+    def __init__(self) -> None:
+        super().__init__()
         self._places: Sequence[Place] = ()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.MinimumExpanding)
 
@@ -176,13 +176,13 @@ class LadderPicture(MarkedRows):
                 painter,
                 QRectF(self.rect()).adjusted(2, 0, -2, -2),
                 self._places,
-                self._theme,
+                look.worn(),
                 name_font=look.font(look.px(look.TYPE.body)),
                 small_font=look.font(look.px(look.TYPE.small)),
                 marked=self.marked,
             )
         if self.hasFocus():
             painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.setPen(QPen(self._theme.colour("pen"), 2))
+            painter.setPen(QPen(look.colour("pen"), 2))
             painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
         painter.end()

@@ -77,9 +77,8 @@ class LogbookPage(Paper):
     words_shown = Signal()
     all_shown = Signal()
 
-    def __init__(self, theme: look.Theme) -> None:
+    def __init__(self) -> None:
         super().__init__()
-        self._theme = theme
         self._say = LogbookWords(self)
         self.page: Page | None = None
         self._charts: Any = None
@@ -143,12 +142,6 @@ class LogbookPage(Paper):
             self._narrow = narrow
             if self.page is not None:
                 self.show_page(self.page)
-
-    def set_theme(self, theme: look.Theme) -> None:
-        """Draw in another theme from now on."""
-        self._theme = theme
-        for card in self.cards.values():
-            card.set_theme(theme)
 
     # Steps.
 
@@ -294,19 +287,19 @@ class LogbookPage(Paper):
         card = self.cards.get(name)
         if card is None:
             title, note = self._say.card(name)
-            card = self.cards[name] = PictureCard(self._picture(name), title, self._theme, note)
+            card = self.cards[name] = PictureCard(self._picture(name), title, note)
             card.troubled.connect(self.troubled)
             self._hold(card)
         return card
 
     def _picture(self, name: str) -> Any:
         if name == "ladder":
-            ladder = LadderPicture(self._theme)
+            ladder = LadderPicture()
             ladder.chosen.connect(self.chosen)
             return ladder
         if name == "wrong":
-            return ConfusionPicture(self._theme)
-        return self._charts.KINDS[name](self._theme)
+            return ConfusionPicture()
+        return self._charts.KINDS[name]()
 
     def _hold(self, part: QWidget) -> None:
         part.hide()

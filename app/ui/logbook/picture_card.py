@@ -24,9 +24,6 @@ class Picture(Protocol):
 
     said: Signal
 
-    def set_theme(self, theme: look.Theme) -> None:
-        """Draw in another theme from now on."""
-
     def show_marker(self, shown: bool) -> None:
         """Hide the marker for a picture, or show it again."""
 
@@ -41,9 +38,8 @@ class PictureCard(QFrame):
 
     troubled = Signal(str)
 
-    def __init__(self, picture: QWidget, title: str, theme: look.Theme, note: str = "") -> None:
+    def __init__(self, picture: QWidget, title: str, note: str = "") -> None:
         super().__init__()
-        self._theme = theme
         self.setObjectName("card")
         self.picture = picture
         self.title, self.note = label(title, "name", wrap=True), label(note, "small", wrap=True)
@@ -72,11 +68,6 @@ class PictureCard(QFrame):
         """How the picture is to be read."""
         self.note.setText(note)
         self.note.setVisible(bool(note))
-
-    def set_theme(self, theme: look.Theme) -> None:
-        """Draw in another theme from now on."""
-        self._theme = theme
-        self.picture.set_theme(theme)  # type: ignore[attr-defined]
 
     def _ask(self) -> None:
         kinds = {"png": self.tr("Picture"), "svg": self.tr("Drawing")}
@@ -124,11 +115,11 @@ class PictureCard(QFrame):
 
     def _draw(self, painter: QPainter, size: QSize, gap: int, head: int) -> None:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(QRectF(0, 0, size.width(), size.height()), self._theme.colour("sheet"))
+        painter.fillRect(QRectF(0, 0, size.width(), size.height()), look.colour("sheet"))
         lines = [(self.title.text(), look.font(look.px(22), serif=True, strong=True))]
         small = look.font(look.px(look.TYPE.small))
         lines += [(text, small) for text in (self.stamp, self.note.text()) if text]
-        painter.setPen(self._theme.colour("ink"))
+        painter.setPen(look.colour("ink"))
         top = float(gap)
         for text, font in lines:
             height = font.pixelSize() * 1.4

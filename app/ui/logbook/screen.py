@@ -105,7 +105,7 @@ class LogbookScreen(QWidget):
         if self._content is None:
             from app.ui.logbook.page_view import LogbookPage
 
-            made = self._content = LogbookPage(_theme_now())
+            made = self._content = LogbookPage()
             made.chosen.connect(self.open_drill)
             made.troubled.connect(self._say)
             made.words_shown.connect(self._load_charts)
@@ -290,13 +290,4 @@ class LogbookScreen(QWidget):
         """Follow the program when it is dressed anew."""
         super().changeEvent(event)
         if event.type() is QEvent.Type.StyleChange and getattr(self, "_content", None) is not None:
-            self.content.set_theme(_theme_now())
             self._arrange()
-
-
-def _theme_now() -> look.Theme:
-    """The theme in which the program is dressed."""
-    from PySide6.QtGui import QGuiApplication
-
-    paper = QGuiApplication.palette().window().color().name().lower()
-    return look.DARK if paper == look.DARK.paper.lower() else look.LIGHT

@@ -58,7 +58,7 @@ class PractiseScreen(QWidget):
     help_asked = Signal(str)
     logbook_asked = Signal()
 
-    def __init__(self, practice: Practice, theme: look.Theme) -> None:
+    def __init__(self, practice: Practice) -> None:
         super().__init__()
         self.setObjectName("screen")
         self.practice = practice
@@ -77,10 +77,10 @@ class PractiseScreen(QWidget):
         self._minutes.chosen.connect(self._choose_minutes)
         self._figures = Figures()
         self._figures.help_asked.connect(self.help_asked)
-        self._side = SideView(theme)
-        self._sheet = CountSheet(theme)
+        self._side = SideView()
+        self._sheet = CountSheet()
         self._sheet.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
-        self._strip = TimingStrip(theme)
+        self._strip = TimingStrip()
         self._filter = TapFilter(practice, self._sheet, self._side, self.stop, self._tapped)
         self._legend = label("", "small", wrap=True)
         self._panel = AnswerPanel()
@@ -425,10 +425,3 @@ class PractiseScreen(QWidget):
             self._shown = state
             self._scroll.verticalScrollBar().setValue(0)
             draw_trial(self._sheet, self._strip, self.practice)
-
-    def set_theme(self, theme: look.Theme) -> None:
-        """Draw in another theme from now on."""
-        self._sheet.set_theme(theme)
-        self._side.set_theme(theme)
-        self._strip.set_theme(theme)
-        self.redraw()

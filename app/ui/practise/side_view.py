@@ -31,9 +31,8 @@ def _side_px() -> int:
 class SideView(QWidget):
     """Shows a ``Thing`` or nothing. Set it; it redraws."""
 
-    def __init__(self, theme: look.Theme, parent: QWidget | None = None) -> None:
+    def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._theme = theme
         self._thing: Thing | None = None
         self._means = ("", "")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -42,11 +41,6 @@ class SideView(QWidget):
     def sizeHint(self) -> QSize:
         """A band above the sheet."""
         return QSize(480, _side_px() + look.px(24) + look.STEP_PX * 2)
-
-    def set_theme(self, theme: look.Theme) -> None:
-        """Draw in another theme from now on."""
-        self._theme = theme
-        self.update()
 
     def show_task(self, task: Task | None) -> None:
         """Say beside the keys what they mean in this task."""
@@ -81,10 +75,10 @@ class SideView(QWidget):
         middle = whole.top() + look.STEP_PX + _side_px() / 2
         centre = QPointF(whole.center().x() + way * (apart + side / 2), middle)
         cap = QRectF(round(centre.x() - side / 2) + 0.5, round(centre.y() - side / 2) + 0.5, side, side)
-        painter.setBrush(self._theme.colour("sheet"))
-        painter.setPen(QPen(self._theme.colour("edge"), 1))
+        painter.setBrush(look.colour("sheet"))
+        painter.setPen(QPen(look.colour("edge"), 1))
         painter.drawRoundedRect(cap, 4, 4)
-        painter.setPen(QPen(self._theme.colour("ink"), max(2.0, side / 16)))
+        painter.setPen(QPen(look.colour("ink"), max(2.0, side / 16)))
         tip = QPointF(centre.x() + way * side * 0.28, centre.y())
         painter.drawLine(QPointF(centre.x() - way * side * 0.28, centre.y()), tip)
         for up in (-1, 1):
@@ -101,7 +95,7 @@ class SideView(QWidget):
     def _draw(self, painter: QPainter, whole: QRectF, thing: Thing) -> None:
         centre = whole.center()
         if thing.shape is Shape.NONE:
-            painter.setPen(self._theme.colour("ink"))
+            painter.setPen(look.colour("ink"))
             painter.setFont(look.font(_side_px() * 0.9, serif=True, strong=True))
             place = QRectF(whole.left(), whole.top(), whole.width(), _side_px() + look.STEP_PX * 2)
             painter.drawText(place, Qt.AlignmentFlag.AlignCenter, spoken(thing.says))
@@ -109,7 +103,7 @@ class SideView(QWidget):
         side = _side_px()
         box = QRectF(centre.x() - side / 2, whole.top() + look.STEP_PX, side, side)
         # Orange on light paper and blue on dark stand out too little (WCAG 2.2, 1.4.11): the outline does.
-        painter.setPen(QPen(self._theme.colour("ink"), 2))
+        painter.setPen(QPen(look.colour("ink"), 2))
         painter.setBrush(QColor(HUES[thing.shape]))
         if thing.shape is Shape.DISC:
             painter.drawEllipse(box)
@@ -123,7 +117,7 @@ class SideView(QWidget):
             upright = QPainterPath()
             upright.addRect(QRectF(centre.x() - side / 6, box.top(), side / 3, side))
             painter.drawPath(cross.united(upright))
-        painter.setPen(self._theme.colour("ink"))
+        painter.setPen(look.colour("ink"))
         painter.setFont(look.font(look.px(look.TYPE.body)))
         painter.drawText(
             whole.adjusted(0, 0, 0, -2), Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignBottom,

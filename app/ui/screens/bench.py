@@ -39,7 +39,7 @@ class BenchScreen(QWidget):
 
     changed = Signal(dict)
 
-    def __init__(self, bench: Bench, theme: look.Theme, midi_names: Callable[[], list[str]] = list) -> None:
+    def __init__(self, bench: Bench, midi_names: Callable[[], list[str]] = list) -> None:
         super().__init__()
         self.setObjectName("screen")
         self.bench = bench
@@ -75,7 +75,7 @@ class BenchScreen(QWidget):
         column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
         column.setSpacing(step * 2)
         column.addWidget(label(self.tr("Bench"), "title"))
-        for widget in (self._advice, self._verdict, self._notice, again, self._calibration(theme), self.sound):
+        for widget in (self._advice, self._verdict, self._notice, again, self._calibration(), self.sound):
             column.addWidget(widget)
         column.addStretch(1)
         whole = QVBoxLayout(self)
@@ -93,7 +93,7 @@ class BenchScreen(QWidget):
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
         self._timer.timeout.connect(self._tick)
 
-    def _calibration(self, theme: look.Theme) -> Card:
+    def _calibration(self) -> Card:
         """The card that calibrates: the two ways, each with when to choose it; pad and picture while it is done."""
         card = Card(self.tr("Calibration"))
         self._made = label("", "body", wrap=True)
@@ -127,7 +127,7 @@ class BenchScreen(QWidget):
         here = label(self.tr("Any key; or click or touch here."), "soft")
         here.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self._pad.setLayout(row(None, here, None))
-        self._strip = TimingStrip(theme)
+        self._strip = TimingStrip()
         self._outliers = label("", "small", wrap=True)
         self._ways = QWidget()
         ways = QGridLayout(self._ways)
@@ -374,7 +374,3 @@ class BenchScreen(QWidget):
         self._show(self._made, "\n".join(spoken(dated(say)) for say in made if say != UNCALIBRATED()))
         if equipment.notice:
             self._show(self._notice, lined(equipment.notice))
-
-    def set_theme(self, theme: look.Theme) -> None:
-        """Draw in another theme from now on."""
-        self._strip.set_theme(theme)

@@ -49,7 +49,7 @@ class CountAlongScreen(QWidget):
 
     full_window = Signal(bool)
 
-    def __init__(self, board: Board, theme: look.Theme) -> None:
+    def __init__(self, board: Board) -> None:
         super().__init__()
         self.setObjectName("screen")
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
@@ -61,7 +61,7 @@ class CountAlongScreen(QWidget):
         self._lead = label(self.tr("Count aloud with the sheet. Nothing is marked here."), "soft")
         named(self, self._title.text(), self._lead.text())  # it takes the keyboard from a click
         self._notice = label("", "lead", wrap=True)
-        self._sheet = CountSheet(theme, on_board=True)
+        self._sheet = CountSheet(on_board=True)
         column = self._column = QVBoxLayout(self)
         self._head = QWidget()
         self._head.setLayout(Flow(self._title, self._lead, spread=True))
@@ -384,10 +384,6 @@ class CountAlongScreen(QWidget):
             self._shown = None
             if self.isVisible():
                 self._arrange()
-
-    def set_theme(self, theme: look.Theme) -> None:
-        """Draw in another theme from now on."""
-        self._sheet.set_theme(theme)
 
 
 def _with_voice(lesson: Lesson, voice: object) -> Lesson:

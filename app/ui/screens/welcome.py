@@ -100,13 +100,11 @@ class WelcomeScreen(QWidget):
     finished = Signal(bool)
     bench_wanted = Signal()
 
-    def __init__(
-        self, player: Player, workers: Executor | None, theme: look.Theme, language: str, *, bench: bool
-    ) -> None:
+    def __init__(self, player: Player, workers: Executor | None, language: str, *, bench: bool) -> None:
         super().__init__()
         self.setObjectName("screen")
         self._board = Board(player, workers, lesson=Lesson(groove=CHECK_GROOVE, tempo_bpm=112.0, aloud=False))
-        self._sheet, self._strip, self._heard = CountSheet(theme), TimingStrip(theme), CountSheet(theme)
+        self._sheet, self._strip, self._heard = CountSheet(), TimingStrip(), CountSheet()
         self._wide_pages: list[QBoxLayout] = []
         self._margins: list[QLayout] = []
         self._pages = QStackedWidget()
@@ -410,8 +408,3 @@ class WelcomeScreen(QWidget):
         """Nothing sounds where nothing is shown."""
         self._silence()
         super().hideEvent(event)
-
-    def set_theme(self, theme: look.Theme) -> None:
-        """Draw in another theme from now on."""
-        for drawn in (self._sheet, self._heard, self._strip):
-            drawn.set_theme(theme)

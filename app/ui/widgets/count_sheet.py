@@ -96,9 +96,8 @@ class CountSheet(QWidget):
     ``on_board``: to be read from afar; no taps are drawn there, so the figures take the whole line.
     """
 
-    def __init__(self, theme: look.Theme, parent: QWidget | None = None, *, on_board: bool = False) -> None:
+    def __init__(self, parent: QWidget | None = None, *, on_board: bool = False) -> None:
         super().__init__(parent)
-        self._theme = theme
         self._on_board = on_board
         self._count: Count | None = None
         self._way = "bars"
@@ -116,11 +115,6 @@ class CountSheet(QWidget):
     def sizeHint(self) -> QSize:
         """Room for four phrases at a size read from two metres."""
         return QSize(960, 420)
-
-    def set_theme(self, theme: look.Theme) -> None:
-        """Draw in another theme from now on."""
-        self._theme = theme
-        self.update()
 
     def show_count(self, count: Count | None, *, way: str = "bars", blank: bool = False) -> None:
         """Show a fresh sheet for ``count``; ``blank`` hides the numbers; ``way`` is "bars" or "letters"."""
@@ -188,8 +182,8 @@ class CountSheet(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         page = QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5)
-        painter.setPen(QPen(self._theme.colour("rule"), 1))
-        painter.setBrush(self._theme.colour("sheet"))
+        painter.setPen(QPen(look.colour("rule"), 1))
+        painter.setBrush(look.colour("sheet"))
         painter.drawRect(page)
         margin = look.STEP_PX * 4
         inner = page.adjusted(margin, margin * 0.75, -margin, -margin * 0.75)
@@ -202,14 +196,14 @@ class CountSheet(QWidget):
     def _draw_blank(self, painter: QPainter, inner: QRectF) -> None:
         lines = max(1, min(4, int(inner.height() // look.px(LOWEST_PX))))
         line = inner.height() / lines
-        painter.setPen(QPen(self._theme.colour("rule"), 1))
+        painter.setPen(QPen(look.colour("rule"), 1))
         for row in range(1, lines + 1):
             y = round(inner.top() + row * line) - 0.5
             painter.drawLine(QPointF(inner.left(), y), QPointF(inner.right(), y))
         stroke = min(line * 0.55, 56.0)
         pitch, group = stroke * 0.34, stroke * 0.5
         per_line = max(4, int((inner.width() + group) // (4 * pitch + group)) * 4)
-        painter.setPen(_pen(self._theme.colour("pen"), max(3.0, stroke / 14)))
+        painter.setPen(_pen(look.colour("pen"), max(3.0, stroke / 14)))
         for tap in range(min(self._tally, per_line * lines)):
             row, place = divmod(tap, per_line)
             x = inner.left() + place * pitch + (place // 4) * group + 4
@@ -246,9 +240,9 @@ class CountSheet(QWidget):
 
         if self._sounding is not None:
             x, y = line_of(self._sounding)
-            painter.fillRect(QRectF(x, y, place.column_px, place.line_px * 0.84), self._theme.colour("wash"))
+            painter.fillRect(QRectF(x, y, place.column_px, place.line_px * 0.84), look.colour("wash"))
         rule = RULE_OVER_TAPS if self._marks or self._missed else RULE
-        painter.setPen(QPen(self._theme.colour("rule"), 1))
+        painter.setPen(QPen(look.colour("rule"), 1))
         for x, y in sorted(
             {line_of(beat) for beat in range(len(count))}
         ):  # a bar that is cut short has its rule, too
@@ -265,16 +259,16 @@ class CountSheet(QWidget):
             text = str(int(count.bar_in_phrase[beat])) if one else self._word(int(count.beat_in_bar[beat]))
             now = beat == self._sounding
             painter.setFont(strong if one else marked if now else plain)
-            painter.setPen(self._theme.colour("pen" if now else "ink" if one else "soft_ink"))
+            painter.setPen(look.colour("pen" if now else "ink" if one else "soft_ink"))
             box = QRectF(at.x() - cell / 2, at.y() + head, cell, tall)
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
             if beat in self._missed:
-                painter.setPen(_pen(self._theme.colour("pen"), 2))
+                painter.setPen(_pen(look.colour("pen"), 2))
                 painter.setBrush(Qt.BrushStyle.NoBrush)
                 painter.drawEllipse(_middle(painter, box, text), figure * 0.52, figure * 0.52)
             if now:
                 foot = at.y() + place.line_px * rule
-                painter.setPen(_pen(self._theme.colour("pen"), max(3.0, place.line_px / 16)))
+                painter.setPen(_pen(look.colour("pen"), max(3.0, place.line_px / 16)))
                 painter.drawLine(QPointF(at.x() - cell * 0.2, foot), QPointF(at.x() + cell * 0.2, foot))
         self._draw_taps(painter, count, place, cell, centre)
 
@@ -297,7 +291,7 @@ class CountSheet(QWidget):
             drawn.append((mark, at.x() + shift * cell, at.y()))
         for mark, x, y in drawn:
             head, foot = y + place.line_px * 0.53, y + place.line_px * 0.94
-            pen = self._theme.colour("pen" if mark.counts else "edge")
+            pen = look.colour("pen" if mark.counts else "edge")
             painter.setPen(_pen(pen, max(2.0, place.line_px / 22)))
             painter.drawLine(QPointF(x + 1, head), QPointF(x - 1, foot))
             if not mark.counts:
@@ -312,7 +306,7 @@ class CountSheet(QWidget):
                 if font is not None:
                     words.append((x, y, shift))
         # Words only where they can be read: between the rule and the next line, clear of the next stroke.
-        painter.setPen(self._theme.colour("pen"))
+        painter.setPen(look.colour("pen"))
         for x, y, text in words:
             width = painter.fontMetrics().horizontalAdvance(text) + TAG_GAP_PX
             if all(not x < other <= x + width + TAG_GAP_PX for _, other, line in drawn if line == y):

@@ -41,9 +41,8 @@ class FocusRing(QWidget):
     # Here, too: what it watches may still move when this object's own names have been collected with its window.
     _round: QWidget | None = None
 
-    def __init__(self, window: QWidget, theme: look.Theme) -> None:
+    def __init__(self, window: QWidget) -> None:
         super().__init__(window)
-        self._theme = theme
         self._watched: list[QWidget] = []
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setAttribute(Qt.WidgetAttribute.WA_NoSystemBackground)
@@ -54,11 +53,6 @@ class FocusRing(QWidget):
             application.setProperty("rings", True)
             application.focusChanged.connect(_tell)
         _rings.add(self)
-
-    def set_theme(self, theme: look.Theme) -> None:
-        """Draw in another theme from now on."""
-        self._theme = theme
-        self.update()
 
     def follow(self, now: QWidget | None) -> None:
         """Stand round what has the keyboard now, if it is in this window; round a page's scroll bar for the page."""
@@ -116,6 +110,6 @@ class FocusRing(QWidget):
         ring = QRectF(self._wanted().translated(-self.pos())).adjusted(half, half, -half, -half)
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setPen(QPen(self._theme.colour("ink"), WIDTH_PX))
+        painter.setPen(QPen(look.colour("ink"), WIDTH_PX))
         painter.drawRoundedRect(ring, 6 + GAP_PX, 6 + GAP_PX)
         painter.end()

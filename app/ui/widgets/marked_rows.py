@@ -4,8 +4,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
-from app.ui import theme as look
-
 
 def marked_by(event: QKeyEvent, now: int, count: int, back: Qt.Key, on: Qt.Key, step: int = 1) -> int | None:
     """Where a key puts a marker that stands at ``now`` of so many: back or on by ``step``, or to either end.
@@ -27,17 +25,11 @@ class MarkedRows(QWidget):
 
     said = Signal(str)
 
-    def __init__(self, theme: look.Theme) -> None:
+    def __init__(self) -> None:
         super().__init__()
-        self._theme = theme
         self.marked: int | None = None
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
-
-    def set_theme(self, theme: look.Theme) -> None:
-        """Draw in another theme from now on."""
-        self._theme = theme
-        self.update()
 
     def show_marker(self, shown: bool) -> None:
         """Without the marker for a picture."""

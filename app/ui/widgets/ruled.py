@@ -68,11 +68,9 @@ class Ruling:
 class Ruled(QWidget):
     """Draws a ``Ruling``; ``words`` turns its names into the window's language."""
 
-    def __init__(
-        self, theme: look.Theme, ruling: Ruling, words: Callable[[str], str], parent: QWidget | None = None
-    ) -> None:
+    def __init__(self, ruling: Ruling, words: Callable[[str], str], parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._theme, self.ruling, self._words = theme, ruling, words
+        self.ruling, self._words = ruling, words
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setMinimumWidth(480)
         self.setAccessibleDescription(" ".join(f"{words(line.name)}: {self._told(line)}." for line in ruling.lines))
@@ -89,11 +87,6 @@ class Ruled(QWidget):
                 told.append(f"{thing.at + 0.5:g}")
         return ", ".join(told)
 
-    def set_theme(self, theme: look.Theme) -> None:
-        """Draw in another theme from now on."""
-        self._theme = theme
-        self.update()
-
     def _line_px(self) -> int:
         """Room for the font as it is set now, on the grid."""
         step = look.STEP_PX
@@ -108,8 +101,8 @@ class Ruled(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         page = QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5)
-        painter.setPen(QPen(self._theme.colour("rule"), 1))
-        painter.setBrush(self._theme.colour("sheet"))
+        painter.setPen(QPen(look.colour("rule"), 1))
+        painter.setBrush(look.colour("sheet"))
         painter.drawRect(page)
         step = look.STEP_PX
         inner = page.adjusted(step * 3, step * 2, -step * 3, -step * 2)
@@ -118,7 +111,7 @@ class Ruled(QWidget):
         names = min(names, inner.width() * 0.4)
         field = QRectF(inner.left() + names, inner.top(), inner.width() - names, inner.height())
         unit = field.width() / self.ruling.units
-        painter.setPen(QPen(self._theme.colour("rule"), 1))
+        painter.setPen(QPen(look.colour("rule"), 1))
         for guide in self.ruling.guides:
             x = round(field.left() + guide * unit) - 0.5
             painter.drawLine(QPointF(x, field.top()), QPointF(x, field.bottom()))
@@ -131,12 +124,11 @@ class Ruled(QWidget):
         return QFontMetricsF(self.font()).horizontalAdvance(text)
 
     def _draw_line(self, painter: QPainter, line: Line, box: QRectF, unit: float, names: float) -> None:
-        theme = self._theme
         foot = round(box.bottom()) - 0.5
-        painter.setPen(QPen(theme.colour("rule"), 1))
+        painter.setPen(QPen(look.colour("rule"), 1))
         painter.drawLine(QPointF(box.left() - names, foot), QPointF(box.right(), foot))
         painter.setFont(self.font())
-        painter.setPen(theme.colour("ink"))
+        painter.setPen(look.colour("ink"))
         middle = Qt.AlignmentFlag.AlignVCenter
         name = QFontMetricsF(self.font()).elidedText(self._words(line.name), Qt.TextElideMode.ElideRight, names - 8)
         painter.drawText(QRectF(box.left() - names, box.top(), names, box.height()), middle, name)
@@ -144,12 +136,12 @@ class Ruled(QWidget):
             if isinstance(thing, Figure):
                 size = min(box.height() * 0.55, max(unit * 0.7, 12.0))
                 painter.setFont(look.font(size, serif=True, strong=thing.strong))
-                painter.setPen(theme.colour("ink" if thing.strong else "soft_ink"))
+                painter.setPen(look.colour("ink" if thing.strong else "soft_ink"))
                 cell = QRectF(box.left() + thing.cell * unit, box.top(), unit, box.height())
                 painter.drawText(cell, Qt.AlignmentFlag.AlignCenter, thing.text)
             elif isinstance(thing, Dot):
-                painter.setPen(QPen(theme.colour("ink"), 2))
-                painter.setBrush(theme.colour("sheet" if thing.ring else "ink"))
+                painter.setPen(QPen(look.colour("ink"), 2))
+                painter.setBrush(look.colour("sheet" if thing.ring else "ink"))
                 radius = min(DOT_PX, unit * 0.3)
                 painter.drawEllipse(QPointF(box.left() + thing.at * unit, box.center().y()), radius, radius)
             else:
@@ -159,13 +151,11 @@ class Ruled(QWidget):
         inset = 6
         width = (thing.end - thing.start) * unit
         box = QRectF(line.left() + thing.start * unit + 1, line.top() + inset, width - 2, line.height() - 2 * inset)
-        painter.setPen(
-            QPen(self._theme.colour("edge"), 1, Qt.PenStyle.DashLine if thing.waiting else Qt.PenStyle.SolidLine)
-        )
-        painter.setBrush(self._theme.colour("wash" if thing.shaded else "sheet"))
+        painter.setPen(QPen(look.colour("edge"), 1, Qt.PenStyle.DashLine if thing.waiting else Qt.PenStyle.SolidLine))
+        painter.setBrush(look.colour("wash" if thing.shaded else "sheet"))
         painter.drawRect(box)
         painter.setFont(self.font())
-        painter.setPen(self._theme.colour("ink"))
+        painter.setPen(look.colour("ink"))
         words, room = self._words(thing.words), box.width() - 12
         if self._width(words) <= room:
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)

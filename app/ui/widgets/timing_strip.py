@@ -21,9 +21,8 @@ UNNOTICED_SHARE = 0.025
 class TimingStrip(QWidget):
     """Shows errors in ms with their mean, the unnoticed band and the program's uncertainty."""
 
-    def __init__(self, theme: look.Theme, parent: QWidget | None = None) -> None:
+    def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._theme = theme
         self._errors_ms: Seconds = np.empty(0)
         self._period_ms = 500.0
         self._uncertainty_ms = 0.0
@@ -35,11 +34,6 @@ class TimingStrip(QWidget):
     def sizeHint(self) -> QSize:
         """A strip, not a chart."""
         return QSize(720, 88 + 2 * look.px(26))
-
-    def set_theme(self, theme: look.Theme) -> None:
-        """Draw in another theme from now on."""
-        self._theme = theme
-        self.update()
 
     def show_errors(
         self, errors_ms: Seconds, period_ms: float, uncertainty_ms: float, *, from_mean: bool = False
@@ -78,22 +72,22 @@ class TimingStrip(QWidget):
 
         band = self._period_ms * UNNOTICED_SHARE
         painter.fillRect(
-            QRectF(x_of(-band), plot.top(), x_of(band) - x_of(-band), plot.height()), self._theme.colour("wash")
+            QRectF(x_of(-band), plot.top(), x_of(band) - x_of(-band), plot.height()), look.colour("wash")
         )
-        painter.setPen(QPen(self._theme.colour("edge"), 1, Qt.PenStyle.DotLine))  # the shade alone is too faint
+        painter.setPen(QPen(look.colour("edge"), 1, Qt.PenStyle.DotLine))  # the shade alone is too faint
         for ms in (-band, band):
             painter.drawLine(QPointF(x_of(ms), plot.top()), QPointF(x_of(ms), plot.bottom()))
         if self._uncertainty_ms > 0:
             unsure = min(self._uncertainty_ms, reach)
-            hatch = QBrush(self._theme.colour("edge"), Qt.BrushStyle.BDiagPattern)
+            hatch = QBrush(look.colour("edge"), Qt.BrushStyle.BDiagPattern)
             painter.fillRect(QRectF(x_of(-unsure), plot.bottom() - 10, x_of(unsure) - x_of(-unsure), 10), hatch)
-        painter.setPen(QPen(self._theme.colour("edge"), 1))
+        painter.setPen(QPen(look.colour("edge"), 1))
         painter.drawLine(plot.bottomLeft(), plot.bottomRight())
         for ms in (-reach, -reach / 2, 0.0, reach / 2, reach):
             x = round(x_of(ms)) + 0.5
-            painter.setPen(QPen(self._theme.colour("ink" if ms == 0 else "rule"), 1))
+            painter.setPen(QPen(look.colour("ink" if ms == 0 else "rule"), 1))
             painter.drawLine(QPointF(x, plot.top()), QPointF(x, plot.bottom()))
-            painter.setPen(self._theme.colour("soft_ink"))
+            painter.setPen(look.colour("soft_ink"))
             text = f"{ms:+g}".replace("-", "\N{MINUS SIGN}") if ms else self._middle
             box = QRectF(x - look.px(40), plot.bottom() + 12, look.px(80), look.px(20))
             if abs(ms) == reach:
@@ -103,7 +97,7 @@ class TimingStrip(QWidget):
                 side = Qt.AlignmentFlag.AlignLeft if ms < 0 else Qt.AlignmentFlag.AlignRight
             painter.drawText(box, side | Qt.AlignmentFlag.AlignTop, text)
         head = QRectF(plot.left(), 0, plot.width(), look.px(22))
-        painter.setPen(self._theme.colour("ink"))
+        painter.setPen(look.colour("ink"))
         painter.drawText(head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, self.tr("early"))
         painter.drawText(head, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, self.tr("late"))
         self._draw_dots(painter, plot, x_of)
@@ -114,18 +108,18 @@ class TimingStrip(QWidget):
         if not n:
             words, middle = self.tr("No tap met its target."), Qt.AlignmentFlag.AlignCenter
             beneath = painter.boundingRect(plot, middle, words).adjusted(-8, -2, 8, 2)
-            painter.fillRect(beneath, self._theme.colour("paper"))  # the rules shall not strike it through
-            painter.setPen(self._theme.colour("soft_ink"))
+            painter.fillRect(beneath, look.colour("paper"))  # the rules shall not strike it through
+            painter.setPen(look.colour("soft_ink"))
             painter.drawText(plot, middle, words)
             return
-        painter.setBrush(self._theme.colour("pen"))
-        painter.setPen(QPen(self._theme.colour("sheet"), 1))
+        painter.setBrush(look.colour("pen"))
+        painter.setPen(QPen(look.colour("sheet"), 1))
         room = plot.height() - 20
         for order, error in enumerate(self._errors_ms):
             y = plot.top() + 6 + (room * order / (n - 1) if n > 1 else room / 2)
             painter.drawEllipse(QPointF(x_of(float(error)), y), 5, 5)
         mean = x_of(float(self._errors_ms.mean()))
-        painter.setBrush(self._theme.colour("ink"))
+        painter.setBrush(look.colour("ink"))
         painter.setPen(Qt.PenStyle.NoPen)
         painter.drawPolygon(
             [

@@ -351,7 +351,7 @@ def test_the_practise_sheet_flashes_at_most_three_times_a_second(qtbot, practice
     Counted for every pixel of the screen over each second of 3 s, while the count is shown and while it is blank.
     """
     dress(sheet_theme)
-    screen = PractiseScreen(practice, sheet_theme)
+    screen = PractiseScreen(practice)
     qtbot.addWidget(screen)
     screen.resize(640, 420)
     screen._wishes.hide()  # as while a trial sounds

@@ -60,9 +60,10 @@ class TestContrast:
         assert contrast(sheet.soft_ink, sheet.rule) >= 3.0
 
     @pytest.mark.parametrize("shape", list(HUES))
-    def test_the_side_task_stands_out_by_its_outline(self, qtbot, sheet, shape):
+    def test_the_side_task_stands_out_by_its_outline(self, qtbot, monkeypatch, sheet, shape):
         """The four hues are Okabe and Ito's and not all reach 3:1 on both papers: the outline of each shape does."""
-        view = SideView(sheet)
+        monkeypatch.setattr(theme, "worn", lambda: sheet)
+        view = SideView()
         qtbot.addWidget(view)
         view.resize(480, 112)
         view.setStyleSheet(f"background: {sheet.paper};")

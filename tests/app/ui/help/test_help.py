@@ -18,7 +18,7 @@ from app.ui.help.page import told
 from app.ui.help.pages import CHAPTERS, PAGES
 from app.ui.help.screen import HelpScreen
 from app.ui.help.sounds import EXAMPLES, LEAD_IN_S, example
-from app.ui.widgets.ruled import Box, Dot
+from app.ui.widgets.ruled import Box, Dot, Ruled
 from app.ui.widgets.timing_strip import TimingStrip
 from app.ui.window import dress
 from synth.base.errors import Trouble
@@ -31,7 +31,7 @@ PICTURED = ("drums", "floor", "feel")
 @pytest.fixture
 def screen(qtbot, qapp, player) -> HelpScreen:
     dress(theme.LIGHT)
-    made = HelpScreen(player, None, theme.LIGHT)
+    made = HelpScreen(player, None)
     qtbot.addWidget(made)
     made.resize(1280, 712)  # what the window's heading and foot leave of 1280x800
     made.show()
@@ -417,7 +417,7 @@ class Waiting:
 
 def test_while_the_worker_renders_the_window_goes_on_and_escape_takes_it_back(qtbot, player):
     workers = Waiting()
-    screen = HelpScreen(player, workers, theme.LIGHT)
+    screen = HelpScreen(player, workers)
     qtbot.addWidget(screen)
     screen.hear()
     assert screen._hear.text() == "Stop"
@@ -441,6 +441,6 @@ def test_f1_opens_help_and_a_figure_can_lead_there(qtbot, practice):
 
 def test_a_picture_tells_a_screen_reader_what_it_shows(screen):
     screen.open("drums")
-    picture = screen._drawn[0]
+    picture = screen.findChild(Ruled)
     assert picture.accessibleName() == "Drums and cymbals"
     assert "Kick: 1, 3, 5, 7." in picture.accessibleDescription()

@@ -39,7 +39,7 @@ def sheet(qtbot):
     """A count of seven beats that begins on a three, so that its first and its last bar are cut short."""
     theme.load_fonts()
     theme.set_text_scale(1.0)
-    made = CountSheet(theme.LIGHT)
+    made = CountSheet()
     qtbot.addWidget(made)
     made.resize(1200, 260)
     made.show_count(steady_count(120.0, [4]).excerpt(2, 13))
