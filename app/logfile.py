@@ -4,7 +4,6 @@ What a person practised or typed is no matter for it; it is there to be sent alo
 """
 
 import logging
-import os
 import sys
 import threading
 from collections.abc import Callable
@@ -13,7 +12,7 @@ from pathlib import Path
 from types import TracebackType
 
 from app.ui.words import spoken
-from synth.base.folders import HOME_VARIABLE
+from synth.base.folders import log_folder
 from synth.base.words import Template
 
 FILE_NAME = "tallybar.log"
@@ -27,13 +26,8 @@ log = logging.getLogger("tallybar")
 
 
 def log_path() -> Path:
-    """``TALLYBAR_HOME``/tallybar.log, or the file in the platform's own folder for logs."""
-    home = os.environ.get(HOME_VARIABLE)
-    if home:
-        return Path(home) / FILE_NAME
-    from platformdirs import user_log_dir
-
-    return Path(user_log_dir("tallybar", appauthor=False)) / FILE_NAME
+    """File of the program's log."""
+    return log_folder() / FILE_NAME
 
 
 class LogFile:

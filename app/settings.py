@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import json
 import math
-import os
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
@@ -19,7 +18,7 @@ from typing import Any
 
 from synth.base.errors import Trouble
 from synth.base.files import make_folder, replace_with
-from synth.base.folders import HOME_VARIABLE
+from synth.base.folders import config_folder
 from synth.base.words import Say, Template
 
 FILE_NAME = "settings.toml"
@@ -120,13 +119,8 @@ class Loaded:
 
 
 def settings_path() -> Path:
-    """``TALLYBAR_HOME``/settings.toml, or the file in the platform's own folder for settings."""
-    home = os.environ.get(HOME_VARIABLE)
-    if home:
-        return Path(home) / FILE_NAME
-    from platformdirs import user_config_dir
-
-    return Path(user_config_dir("tallybar", appauthor=False)) / FILE_NAME
+    """File of the settings."""
+    return config_folder() / FILE_NAME
 
 
 def load(path: Path, now: datetime) -> Loaded:

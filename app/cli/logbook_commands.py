@@ -53,7 +53,8 @@ def add_logbook(commands: Any, parser_class: Any) -> None:
 def run_logbook(options: argparse.Namespace) -> None:
     """Run one of the words; ``Trouble`` in one line where it cannot be done."""
     from exercises.logbook.opening import open_logbook, reading, writable
-    from exercises.logbook.store import FILE_NAME, data_folder
+    from exercises.logbook.store import FILE_NAME
+    from synth.base.folders import data_folder
     from synth.device.clock import utc_now
 
     path = data_folder() / FILE_NAME if options.file is None else options.file

@@ -14,8 +14,8 @@ from typing import Any
 
 from app.inputs.taps import Tap
 from exercises.calibration.calibration import WANDER_MS, Calibration, Method, Setup, combined_ms, stated_ms
-from exercises.logbook.store import data_folder
 from synth.base.files import make_folder, write_json
+from synth.base.folders import data_folder
 from synth.device.playback import Player
 
 FILE_NAME = "calibrations.json"

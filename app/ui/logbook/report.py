@@ -19,13 +19,14 @@ from exercises.drills import drills
 from exercises.learner.standing import standing
 from exercises.logbook.history import Change, Practised, Week, bench_changes
 from exercises.logbook.opening import reading
-from exercises.logbook.store import FILE_NAME, Logbook, data_folder
+from exercises.logbook.store import FILE_NAME, Logbook
 from exercises.progress.mistakes import Mistakes
 from exercises.progress.overview import Place, Task, invented, ladder, tasks
 from exercises.progress.summary import MINUTE, MINUTES, TRIAL, TRIALS, summary
 from exercises.progress.trends import CHANGED, CHANGED_ONCE, LEAST_ANSWERS, Trend
 from synth.base.errors import Trouble, near
 from synth.base.files import check_ending, replace_with
+from synth.base.folders import data_folder
 from synth.device.clock import today
 
 # A4 in px of 1/96 inch (ISO 216: 210 by 297 mm), and the margin around what is printed.
