@@ -25,9 +25,10 @@ from pathlib import Path
 
 from exercises.logbook.file import BESIDE, MAGIC, check_header, cut_off, keep_copy, suspect
 from exercises.logbook.schema import APPLICATION_ID, SHAPE, shape
-from exercises.logbook.store import BUSY_S, FILE_NAME, Logbook, data_folder
+from exercises.logbook.store import BUSY_S, FILE_NAME, Logbook
 from synth.base.errors import Trouble
 from synth.base.files import make_folder
+from synth.base.folders import data_folder
 from synth.base.words import Say, Template
 
 COPIES = 7

@@ -27,7 +27,7 @@ from exercises.trial.record import WHEN, TrialRecord
 from exercises.trial.trial import Answer
 from synth.base.arrays import Seconds
 from synth.base.errors import Trouble
-from synth.base.folders import data_folder as data_folder
+from synth.base.folders import data_folder
 
 FILE_NAME = "logbook.sqlite3"
 # How long a writer waits for another window's commit, which takes milliseconds.
@@ -102,11 +102,6 @@ class Logbook:
     def wait(self, busy_s: float) -> None:
         """From now on, wait so long for another program that holds the logbook."""
         self._execute(f"PRAGMA busy_timeout = {round(1000 * busy_s)}")
-
-    def sit(self, learner: str, started: str) -> int:
-        """Start a sitting: its number, for the trials in it. ``started`` is UTC, as in ``TrialRecord.when``."""
-        with self._writing():
-            return self._sitting(self._learner(learner), started)
 
     def add(self, record: TrialRecord) -> int:
         """Keep a trial and return its row number. When this returns, the trial is on the disk.

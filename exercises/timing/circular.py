@@ -16,20 +16,11 @@ from synth.base.arrays import Seconds
 
 @dataclass(frozen=True, slots=True)
 class Direction:
-    """Mean direction of ``n`` angles. The deviations are radians.
+    """Mean direction ``mean_rad`` (-pi to pi), its length R (0 to 1), and the p value of the Rayleigh test."""
 
-    ``mean_rad`` is -pi to pi; ``length`` is R; ``rayleigh_z`` is n R^2 and ``rayleigh_p`` the chance of so long an
-    R among angles that have no direction; ``deviation_rad`` is the angular deviation sqrt(2 (1 - R)) and
-    ``circular_sd_rad`` is sqrt(-2 ln R) (infinite for R = 0).
-    """
-
-    n: int
     mean_rad: float
     length: float
-    rayleigh_z: float
     rayleigh_p: float
-    deviation_rad: float
-    circular_sd_rad: float
 
 
 def angles(taps_s: npt.ArrayLike, beat_s: npt.ArrayLike, period_s: npt.ArrayLike) -> Seconds:
@@ -46,16 +37,7 @@ def direction(angles_rad: npt.ArrayLike) -> Direction:
         raise ValueError("angles: one row of at least one finite angle in radians expected")
     mean = np.exp(1j * theta).mean()
     length = min(float(np.abs(mean)), 1.0)
-    n = theta.size
-    return Direction(
-        n=n,
-        mean_rad=float(np.angle(mean)),
-        length=length,
-        rayleigh_z=n * length**2,
-        rayleigh_p=rayleigh_p(n, length),
-        deviation_rad=math.sqrt(2 * (1 - length)),
-        circular_sd_rad=math.sqrt(-2 * math.log(length)) if length > 0 else math.inf,
-    )
+    return Direction(float(np.angle(mean)), length, rayleigh_p(theta.size, length))
 
 
 def rayleigh_p(n: int, length: float) -> float:

@@ -20,12 +20,11 @@ FEWEST = 30
 
 @dataclass(frozen=True, slots=True)
 class ClockAndHand:
-    """The two variances, and the lag-one autocorrelation. ``fits`` is false where a variance comes out negative."""
+    """Variances of the timekeeper (``clock``) and of the motor delay (``hand``), from ``intervals`` intervals."""
 
     intervals: int
     clock_var_ms2: float
     hand_var_ms2: float
-    lag_one: float
 
     @property
     def fits(self) -> bool:
@@ -45,7 +44,7 @@ def autocovariance(intervals_ms: npt.ArrayLike, lag: int) -> float:
 def split(intervals_ms: npt.ArrayLike) -> ClockAndHand:
     """Clock and hand of intervals as they are, at least two: var_hand = -g(1), var_clock = g(0) + 2 g(1)."""
     g0, g1 = autocovariance(intervals_ms, 0), autocovariance(intervals_ms, 1)
-    return ClockAndHand(np.size(intervals_ms), g0 + 2 * g1, -g1, g1 / g0 if g0 else 0.0)
+    return ClockAndHand(np.size(intervals_ms), g0 + 2 * g1, -g1)
 
 
 def clock_and_hand(intervals_ms: npt.ArrayLike) -> ClockAndHand | None:

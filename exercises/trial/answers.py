@@ -16,16 +16,11 @@ LONGEST_S = 6 * 3600.0
 LARGEST_FILE_BYTES = 8_000_000
 
 
-def read_taps(path: str | Path) -> Seconds:
-    """Taps from a file: one number a line, seconds from the start of the sound, sorted; ``#`` starts a comment.
-
-    ``Trouble`` with the number of the line where it is anything else.
-    """
-    return parse_taps(_read_text(path), str(path))
-
-
 def parse_taps(text: str, name: str = "taps") -> Seconds:
-    """Taps from text: see ``read_taps``."""
+    """Parse taps: one number a line, seconds from the start of the sound, sorted; ``#`` starts a comment.
+
+    ``Trouble`` names ``name`` and the line that is not a tap.
+    """
     taps: list[float] = []
     for number, line in enumerate(text.split("\n"), start=1):
         word = line.partition("#")[0].strip()

@@ -33,10 +33,9 @@ LEAKS_FROM = 0.25
 
 @dataclass(frozen=True, slots=True)
 class Clap:
-    """Where a clap begins, in frames of the recording since the first that was fed, and how far it stands out."""
+    """Start of a clap, in frames since the first frame that was fed."""
 
     frame: int
-    above_db: float
 
 
 def energy(sound: Samples, sample_rate_hz: int) -> Seconds:
@@ -109,8 +108,7 @@ class ClapFinder:
             end = (done + new + 1) * self._step
             begin = max(end - 6 * self._step, 0)
             sharp = np.diff(np.asarray(sound[begin:end], np.float64), prepend=float(sound[begin]))
-            frame = self._rest_frame + begin + first_change(sharp)
-            found.append(Clap(frame, 10 * float(np.log10(now / max(self._floor, leak, 1e-30)))))
+            found.append(Clap(self._rest_frame + begin + first_change(sharp)))
         return found
 
     def leak(self, place: int) -> float:

@@ -15,7 +15,6 @@ from synth.score.turns import Signal, Turn
 
 # A phrase without drums still has something that moves.
 BREAK_PARTS = frozenset({"pad", "pluck"})
-TAG_BARS = 2
 
 
 class Writer:

@@ -42,29 +42,19 @@ class Layer:
             raise ValueError(f"start_s {self.start_s:g}: 0 or more seconds expected")
 
 
-def mixdown(
-    arrangement: Arrangement,
-    kit: Kit,
-    *,
-    sample_rate_hz: int | None = None,
-    spoken: str | None = None,
-    loudness_lufs: float = LOUDNESS_LUFS,
-) -> Samples:
-    """The sound of an arrangement, float32 (frames, 2) within [-1, 1].
+def mixdown(arrangement: Arrangement, kit: Kit, *, spoken: str | None = None) -> Samples:
+    """Mix an arrangement: float32 (frames, 2) within [-1, 1], at the kit's sample rate.
 
-    ``spoken`` lays the count over it, spoken by "bars" or by "letters" (``synth.sound.spoken``).
-    Integrated loudness ``loudness_lufs`` (ITU-R BS.1770) within 0.5 LU, true peak at most -1 dBTP;
-    what would need more than 12 dB of limiting for that, such as a closed hat alone, stays softer. The rate is the
-    kit's; ``ValueError`` where another ``sample_rate_hz`` is asked for.
+    ``spoken`` adds the spoken count, "bars" or "letters" (``synth.sound.spoken``). Integrated loudness is
+    ``LOUDNESS_LUFS`` within 0.5 LU and the true peak at most -1 dBTP; a sound that would need more than 12 dB of
+    limiting for that, such as a closed hat alone, stays softer.
     """
-    return mixdown_together(
-        [Layer(_at_rate(arrangement, kit, sample_rate_hz), kit, spoken=spoken)], loudness_lufs=loudness_lufs
-    )
+    return mixdown_together([Layer(arrangement, kit, spoken=spoken)])
 
 
-def mixdown_together(layers: Sequence[Layer], *, loudness_lufs: float = LOUDNESS_LUFS) -> Samples:
-    """Several records laid over each other, levelled and limited as one sound; see ``mixdown``."""
-    score = _score(layers, loudness_lufs)
+def mixdown_together(layers: Sequence[Layer]) -> Samples:
+    """Mix several records into one sound, with one gain and one limiter; see ``mixdown``."""
+    score = _score(layers)
     return _piece(score, 0, score.frames)
 
 
@@ -72,13 +62,11 @@ def mixdown_blocks(
     arrangement: Arrangement,
     kit: Kit,
     *,
-    sample_rate_hz: int | None = None,
     spoken: str | None = None,
-    loudness_lufs: float = LOUDNESS_LUFS,
     block_s: float = 5.0,
 ) -> Iterator[Samples]:
     """The samples of ``mixdown`` in blocks of ``block_s`` seconds, for records too long to be held at once."""
-    score = _score([Layer(_at_rate(arrangement, kit, sample_rate_hz), kit, spoken=spoken)], loudness_lufs)
+    score = _score([Layer(arrangement, kit, spoken=spoken)])
     step = max(1, round(block_s * kit.sample_rate_hz) // CELL) * CELL
     for first in range(0, score.frames, step):
         yield _piece(score, first, min(first + step, score.frames))
@@ -87,12 +75,6 @@ def mixdown_blocks(
 def duration_frames(arrangement: Arrangement, sample_rate_hz: int) -> int:
     """Frames of the mixdown of an arrangement."""
     return int(to_frames(arrangement.duration_s, sample_rate_hz))
-
-
-def _at_rate(arrangement: Arrangement, kit: Kit, sample_rate_hz: int | None) -> Arrangement:
-    if sample_rate_hz not in (None, kit.sample_rate_hz):
-        raise ValueError(f"sample_rate_hz {sample_rate_hz}: the kit was made for {kit.sample_rate_hz} Hz")
-    return arrangement
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,12 +87,12 @@ class _Score:
     loud_bins: Ints  # numbers of the 20 ms in which the sum may come near the ceiling
 
 
-def _score(layers: Sequence[Layer], loudness_lufs: float) -> _Score:
+def _score(layers: Sequence[Layer]) -> _Score:
     mixes = [_mix_of(layer) for layer in layers]
     mix = mixes[0] if len(mixes) == 1 else Mix.together(mixes)
     end_s = max(layer.start_s + layer.arrangement.duration_s for layer in layers)
     frames = int(to_frames(end_s, mix.sample_rate_hz))
-    scale = scale_to(mix, frames, loudness_lufs)
+    scale = scale_to(mix, frames, LOUDNESS_LUFS)
     return _Score(mix, frames, scale, np.flatnonzero(mix.highest(frames) * scale >= CEILING))
 
 

@@ -2,8 +2,10 @@
 
 import subprocess
 import sys
+from dataclasses import replace
 
 from exercises.logbook.store import Logbook
+from tests.exercises.trial.plain import PLAIN
 
 READ = """
 import sys
@@ -21,14 +23,14 @@ def test_a_second_opening_here_keeps_sqlites_locks(tmp_path, checkout):
     """
     path = tmp_path / "logbook.sqlite3"
     with Logbook.open(path) as window:
-        window.sit("one", "2030-05-01T18:00:00Z")
+        window.add(replace(PLAIN, learner="one", uid="01" * 16))
         with Logbook.open(path) as worker:
-            assert worker.count() == 0
+            assert worker.count() == 1
         log = path.with_name(path.name + "-wal")
         before = log.stat().st_ino
         done = subprocess.run([sys.executable, "-c", READ, str(path)], cwd=checkout, capture_output=True, text=True)
         assert done.returncode == 0, done.stderr
         assert log.stat().st_ino == before
-        window.sit("two", "2030-05-01T19:00:00Z")
+        window.add(replace(PLAIN, learner="two", uid="02" * 16))
         with Logbook.open(path) as worker:
             assert len(worker.rows("SELECT 1 FROM sittings", ())) == 2

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from exercises.drills import drill
-from exercises.trial.answers import answer_of, parse_taps, parse_value, read_answer, read_taps
+from exercises.trial.answers import answer_of, parse_taps, parse_value, read_answer
 from exercises.trial.trial import Choice, Kind
 from synth.base.errors import Trouble
 from synth.base.words import say
@@ -17,12 +17,12 @@ def trial():
     return drill("one").make(1, 3)
 
 
-def test_one_number_a_line_with_comments_and_blank_lines(tmp_path):
+def test_one_number_a_line_with_comments_and_blank_lines(tmp_path, trial):
     file = tmp_path / "taps.txt"
     file.write_bytes(
         b"\xef\xbb\xbf# my taps\r\n1.5\r\n\r\n 2.25  # late\r\n2.25\r\n-0.5e1x".replace(b"-0.5e1x", b"3e0")
     )
-    assert read_taps(file).tolist() == [1.5, 2.25, 2.25, 3.0]
+    assert read_answer(file, trial).taps_s.tolist() == [1.5, 2.25, 2.25, 3.0]
 
 
 @pytest.mark.parametrize(
@@ -55,23 +55,23 @@ def test_milliseconds_where_seconds_belong(tmp_path, trial):
         read_answer(file, trial)
 
 
-def test_a_folder_a_missing_file_and_junk_are_told_apart(tmp_path):
+def test_a_folder_a_missing_file_and_junk_are_told_apart(tmp_path, trial):
     junk = tmp_path / "junk"
     junk.write_bytes(b"1.0\n\xff\xfe\x80")
     for path, says in ((tmp_path, "a folder"), (tmp_path / "none", "cannot be read"), (junk, "line 2: not text")):
         with pytest.raises(Trouble, match=says):
-            read_taps(path)
+            read_answer(path, trial)
     with pytest.raises(Trouble, match="not the name of a file"):
-        read_taps("a\0b")
+        read_answer("a\0b", trial)
 
 
 @given(st.binary(max_size=200))
-def test_broken_bytes_end_in_taps_or_in_trouble(tmp_path_factory, data):
+def test_broken_bytes_end_in_taps_or_in_trouble(tmp_path_factory, trial, data):
     file = tmp_path_factory.getbasetemp() / "broken.txt"
     file.write_bytes(data)
     taps_s, told = None, ""
     try:
-        taps_s = read_taps(file)
+        taps_s = read_answer(file, trial).taps_s
     except Trouble as trouble:
         told = str(trouble)
     assert told.isprintable()

@@ -173,12 +173,6 @@ def test_layers_sound_together_and_are_limited_as_one() -> None:
         mixdown_together([Layer(record(), KIT), Layer(record(), Kit(0, 44_100))])
 
 
-def test_another_rate_than_the_kits_is_refused() -> None:
-    """The message names both."""
-    with pytest.raises(ValueError, match=r"44100.*48000"):
-        mixdown(record(), KIT, sample_rate_hz=44_100)
-
-
 def test_an_onset_is_heard_within_a_frame_of_every_hit() -> None:
     """librosa 0.11 `onset_detect` (frames of 512 samples, 10.7 ms): one within its frame of each scheduled onset."""
     arrangement = record("backbeat", 120, "intro:4")
