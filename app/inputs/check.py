@@ -298,7 +298,7 @@ def run(as_json: bool) -> int:
     from app.inputs.midi_taps import RtMidiPorts, midi_missing
     from app.settings import load, settings_path
     from synth.device.clock import utc_now
-    from synth.device.devices import microphones
+    from synth.device.portaudio import microphones
 
     settings = load(settings_path(), utc_now()).settings
     player = Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000)

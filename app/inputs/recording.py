@@ -10,7 +10,7 @@ from synth.base.arrays import Samples
 from synth.base.errors import Trouble
 from synth.device import clock
 from synth.device.clock import UNDERFLOW, StreamClock
-from synth.device.devices import open_microphone
+from synth.device.portaudio import open_microphone
 
 KEPT_S = 90
 BLOCK_FRAMES = 512

@@ -10,14 +10,14 @@ from dataclasses import dataclass, field
 from app.practice.ahead import Wish
 from app.practice.practice import Phase, Practice
 from exercises.drills import drills
-from exercises.learner.placement import LONGEST_S, Place, Placement
-from exercises.learner.standing import rung_for
+from exercises.learner.placement import LONGEST_S, DrillRung, Placement
+from exercises.learner.stored_levels import rung_for
 from exercises.trial.trial import Kind, Trial
 
 
-def first_of_all() -> Place:
+def first_of_all() -> DrillRung:
     """Where somebody new begins: the first drill of the ladder that asks something."""
-    return Place(next(one.id for one in drills().values() if one.kind is not Kind.NONE), 1)
+    return DrillRung(next(one.id for one in drills().values() if one.kind is not Kind.NONE), 1)
 
 
 @dataclass(slots=True, eq=False)
@@ -30,9 +30,9 @@ class PlacementRun:
     practice: Practice
     workers: Executor | None = None
     run: Placement = field(default_factory=Placement)
-    place: Place | None = None
+    place: DrillRung | None = None
     over: bool = False
-    _choosing: Future[Place | None] | None = None
+    _choosing: Future[DrillRung | None] | None = None
     _trial: Trial | None = None
     _since_s: float = 0.0
 
@@ -43,7 +43,7 @@ class PlacementRun:
         else:
             self._choosing = self.workers.submit(self.run.next)
 
-    def _take(self, place: Place | None) -> None:
+    def _take(self, place: DrillRung | None) -> None:
         self.place, self.over = place, place is None
 
     def tick(self, now_s: float) -> bool:
@@ -83,7 +83,7 @@ class PlacementRun:
         return len(self.run.asked)
 
     @property
-    def begins(self) -> Place:
+    def begins(self) -> DrillRung:
         """Where practice begins after the run, so far as it has come: on the rung that practice will ask for."""
         if not self.run.asked:
             return first_of_all()
@@ -91,7 +91,7 @@ class PlacementRun:
         if self.practice.logbook is None:
             return start
         # The logbook knows the answers by now, those from before the run too.
-        return Place(start.drill, rung_for(self.practice.standing().level(start.drill), drills()[start.drill]))
+        return DrillRung(start.drill, rung_for(self.practice.standing().level(start.drill), drills()[start.drill]))
 
     @property
     def tally(self) -> tuple[int, int]:

@@ -24,7 +24,7 @@ from app.ui.words import spoken
 from exercises.drills import drill
 from exercises.forms.drill import Drill
 from exercises.forms.rungs import pick_rung
-from exercises.learner.standing import Standing, rung_for
+from exercises.learner.stored_levels import LearnerLevels, rung_for
 from exercises.logbook.store import Logbook
 from exercises.trial.answers import parse_value
 from exercises.trial.marking import FEWEST_HITS, window_s
@@ -169,7 +169,7 @@ class Practice:
         wish = self.next_wish
         return wish.rung or rung_for(self.standing().level(wish.drill), drill(wish.drill))
 
-    def standing(self) -> Standing:
+    def standing(self) -> LearnerLevels:
         """Where the learner stands (see ``Stands``); a logbook that cannot be read is said."""
         try:
             return self._stands.now(self.logbook, self.learner)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from exercises.drills import drill
 from exercises.learner.level import DAY_WALK, Level, chance_of, difficulty
-from exercises.learner.standing import Standing, Stood, standing
+from exercises.learner.stored_levels import DatedLevel, LearnerLevels, learner_levels
 from exercises.logbook.store import Logbook
 from exercises.trial.record import DAY_S
 from exercises.trial.trial import Trial
@@ -15,19 +15,19 @@ from synth.device.clock import utc_now
 class Stands:
     """What was read last, and whether an answer has come since."""
 
-    _read: Standing | None = None
+    _read: LearnerLevels | None = None
     _answered: bool = False
 
-    def now(self, logbook: Logbook | None, learner: str) -> Standing:
+    def now(self, logbook: Logbook | None, learner: str) -> LearnerLevels:
         """The levels, read anew where there is something new.
 
         ``Trouble`` where the logbook cannot be read; the next call gives what was known before.
         """
         if self._read is None or self._answered:
             self._answered, before = False, self._read
-            self._read = before or Standing({}, Level.about())
+            self._read = before or LearnerLevels({}, Level.about())
             if logbook is not None:
-                self._read = standing(logbook, learner)
+                self._read = learner_levels(logbook, learner)
         return self._read
 
     def forget(self) -> None:
@@ -40,8 +40,8 @@ class Stands:
             self._answered = True
             return
         stands, day = self.now(None, learner), utc_now().timestamp() / DAY_S
-        stood = stands.tried.get(trial.drill) or Stood(stands.fresh, day)
+        stood = stands.tried.get(trial.drill) or DatedLevel(stands.fresh, day)
         level = stood.level.walked(DAY_WALK * max(0.0, day - stood.day) ** 0.5).after(
             right, difficulty(drill(trial.drill), trial.rung), chance_of(trial.drill, trial.rung)
         )
-        self._read = Standing({**stands.tried, trial.drill: Stood(level, day)}, stands.fresh)
+        self._read = LearnerLevels({**stands.tried, trial.drill: DatedLevel(level, day)}, stands.fresh)

@@ -19,7 +19,7 @@ from app.practice.kept_plan import keep, kept, plan_path
 from app.ui.lines import lined
 from app.ui.words import spoken
 from exercises.drills import drills
-from exercises.learner.placement import Place
+from exercises.learner.placement import DrillRung
 from exercises.learner.plan import USUAL_MIN, Item, Plan, Reason, plan
 from exercises.logbook.store import Logbook
 from synth.base.errors import Trouble
@@ -204,7 +204,7 @@ class Planner:
     clock: Callable[[], datetime] = utc_now
     today: Today | None = None
     notice: str = ""
-    begin: Place | None = None
+    begin: DrillRung | None = None
     _day: date | None = None
     _learner: str = ""
     _anew: bool = False
@@ -262,7 +262,7 @@ class Planner:
 
 
 def make_today(
-    path: Path | None, learner: str, now: datetime, minutes: int, resume: bool, begin: Place | None = None
+    path: Path | None, learner: str, now: datetime, minutes: int, resume: bool, begin: DrillRung | None = None
 ) -> tuple[Today, str]:
     """Today's plan, and what has to be said; with ``resume`` as it was left, if it was begun today."""
     lost = ""
@@ -279,7 +279,7 @@ def make_today(
 
 
 def make_plan(
-    path: Path | None, learner: str, now: datetime, minutes: int, begin: Place | None = None
+    path: Path | None, learner: str, now: datetime, minutes: int, begin: DrillRung | None = None
 ) -> tuple[Plan, str]:
     """Today's plan from the logbook at ``path``, and what has to be said: "" unless the logbook cannot be read."""
     if path is None:

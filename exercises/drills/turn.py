@@ -156,7 +156,7 @@ HABIT_SHARE = 0.5
 REGULAR_SHARE = 0.7
 
 
-class Turn(Drill[TurnRung]):
+class TurnDrill(Drill[TurnRung]):
     """Press as the phrase turns.
 
     The first turn that is heard is for finding out: presses until a bar after it count neither way. So a length
@@ -323,4 +323,4 @@ def _verdict(trial: Trial, marks: TapMarks, taps_s: Seconds, off: list[Offset]) 
     return met, COUNT_BARS(n=n)
 
 
-DRILL = Turn()
+DRILL = TurnDrill()

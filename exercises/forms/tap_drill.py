@@ -6,7 +6,7 @@ import numpy as np
 
 from exercises.forms.drill import Drill, promised
 from exercises.forms.rungs import R
-from exercises.trial.advice import TapWords, bar_s, tap_verdict
+from exercises.trial.advice import TapWords, tap_verdict, tapped_bar_s
 from exercises.trial.habit import Habit, Pattern, habit
 from exercises.trial.marking import counted_taps, mark_taps, tap_score
 from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
@@ -107,4 +107,4 @@ class TapDrill(Drill[R]):
 def _drift_ms(marks: TapMarks, shown: Habit, period_s: float) -> float | None:
     """How much later (earlier: negative) each bar came than the last; None for too few taps."""
     found = shown.drift or marks.drift
-    return None if found is None else round(found.ms_per(bar_s(marks, period_s)), 3) + 0.0
+    return None if found is None else round(found.ms_per(tapped_bar_s(marks, period_s)), 3) + 0.0

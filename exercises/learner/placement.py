@@ -21,7 +21,7 @@ SURE_SD = 0.9
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class DrillRung:
     """A drill and a rung (from 1) of it."""
 
     drill: str
@@ -34,10 +34,10 @@ class Placement:
 
     level: Level = field(default_factory=Level.about)
     used_s: float = 0.0
-    asked: tuple[Place, ...] = ()
+    asked: tuple[DrillRung, ...] = ()
     right: tuple[bool, ...] = ()
 
-    def next(self) -> Place | None:
+    def next(self) -> DrillRung | None:
         """The trial to ask next; None when the level is known well enough, or nothing more fits into the time."""
         if self.asked and self.sure:
             return None
@@ -52,10 +52,10 @@ class Placement:
                     continue
                 worth = self.level.informs(difficulty(one, rung), chance) / takes_s
                 if worth > most:
-                    best, most = Place(one.id, rung), worth
+                    best, most = DrillRung(one.id, rung), worth
         return best
 
-    def after(self, place: Place, right: bool, took_s: float) -> "Placement":
+    def after(self, place: DrillRung, right: bool, took_s: float) -> "Placement":
         """The run once that trial has been answered, ``took_s`` seconds after it began."""
         if took_s < 0:
             raise ValueError(f"took_s {took_s:g}: 0 or more seconds expected")
@@ -69,7 +69,7 @@ class Placement:
         )
 
     @property
-    def start(self) -> Place:
+    def start(self) -> DrillRung:
         """Where to begin; after a run that was cut short as much lower as it is less sure than a whole one."""
         careful = self.level.theta - max(0.0, self.level.sd - SURE_SD)
         return begin_with(Level.about(careful, float(np.hypot(self.level.sd, OTHER_SD))))
@@ -80,7 +80,7 @@ class Placement:
         return self.level.sd <= SURE_SD
 
 
-def begin_with(fresh: Level) -> Place:
+def begin_with(fresh: Level) -> DrillRung:
     """The drill furthest up the ladder whose first rung should go well, and the rung in it.
 
     ``fresh`` is what is expected of a drill not yet tried.
@@ -88,4 +88,4 @@ def begin_with(fresh: Level) -> Place:
     marked = sorted((one for one in drills().values() if one.kind is not Kind.NONE), key=lambda one: one.place)
     well = [one for one in marked if fresh.expects(difficulty(one, 1), usual(one.id, 1)[0]) >= AIM]
     one = (well or marked[:1])[-1]
-    return Place(one.id, fresh.rung(one))
+    return DrillRung(one.id, fresh.rung(one))

@@ -35,8 +35,8 @@ from typing import Any
 from exercises.drills import drills
 from exercises.forms.drill import Drill
 from exercises.learner.level import PLACE_STEP, TOLD_FROM, Level, usual
-from exercises.learner.placement import Place, begin_with
-from exercises.learner.standing import Standing, rung_for, standing
+from exercises.learner.placement import DrillRung, begin_with
+from exercises.learner.stored_levels import LearnerLevels, learner_levels, rung_for
 from exercises.logbook.history import Practised, beside_s, practised, practised_share
 from exercises.logbook.store import Logbook
 from exercises.trial.trial import Kind
@@ -139,7 +139,7 @@ def gap(rung: int) -> Gap:
 
 
 def plan(
-    logbook: Logbook | None, learner: str, now: datetime, minutes: int = USUAL_MIN, begin: Place | None = None
+    logbook: Logbook | None, learner: str, now: datetime, minutes: int = USUAL_MIN, begin: DrillRung | None = None
 ) -> Plan:
     """Today's practice at ``now``, aware and in the zone of the place; that of the first day without a logbook.
 
@@ -150,7 +150,7 @@ def plan(
     if not SHORTEST_MIN <= minutes <= LONGEST_MIN:
         raise ValueError(f"{minutes} minutes: {SHORTEST_MIN} to {LONGEST_MIN} expected")
     done = {} if logbook is None else practised(logbook, learner)
-    stands = Standing({}, Level.about()) if logbook is None else standing(logbook, learner)
+    stands = LearnerLevels({}, Level.about()) if logbook is None else learner_levels(logbook, learner)
     day = now.astimezone(UTC).timestamp() / 86_400
     often = 1.0 if logbook is None else practised_share(logbook, learner, now.date())
     beside = None if logbook is None else beside_s(logbook, learner)
@@ -158,7 +158,7 @@ def plan(
     return Plan(tuple(chooser.items()), minutes)
 
 
-def to_begin(tried: Sequence[str], fresh: Level, begin: Place | None = None) -> list[Drill[Any]]:
+def to_begin(tried: Sequence[str], fresh: Level, begin: DrillRung | None = None) -> list[Drill[Any]]:
     """The drills of the ladder that are none of ``tried``, in the order in which this learner begins them.
 
     From where a placement run says (``begin``) or else what is expected of a drill not yet tried (``fresh``), if that
@@ -185,13 +185,13 @@ class _Chooser:
     """The choosing of one plan."""
 
     done: Mapping[str, Practised]
-    standing: Standing
+    levels: LearnerLevels
     day: float
     today: date
     minutes: int
     often: float
     beside_s: float
-    begin: Place | None = None
+    begin: DrillRung | None = None
     rungs: dict[str, int] = field(default_factory=dict)
 
     def items(self) -> list[Item]:
@@ -228,7 +228,7 @@ class _Chooser:
 
     def rung(self, drill: str) -> int:
         if drill not in self.rungs:
-            self.rungs[drill] = rung_for(self.standing.level(drill), drills()[drill])
+            self.rungs[drill] = rung_for(self.levels.level(drill), drills()[drill])
         return self.rungs[drill]
 
     def days_ago(self, drill: str) -> int:
@@ -237,15 +237,15 @@ class _Chooser:
 
     def elapsed_d(self, drill: str) -> float:
         """Days since the last answer, or since the day on which it was practised busy after that."""
-        return min(self.day - self.standing.tried[drill].day, self.days_ago(drill) + 1.0)
+        return min(self.day - self.levels.tried[drill].day, self.days_ago(drill) + 1.0)
 
     def tried(self) -> list[str]:
         """What is being learnt: answered often enough before, and still on the ladder."""
-        return [each.id for each in _ladder() if self.standing.level(each.id).answers >= TOLD_FROM]
+        return [each.id for each in _ladder() if self.levels.level(each.id).answers >= TOLD_FROM]
 
     def ladder(self) -> list[tuple[str, Reason, Say]]:
         """What has not been begun, in the order in which it will be: from where this learner begins."""
-        rows = to_begin(self.tried(), self.standing.fresh, self.begin)
+        rows = to_begin(self.tried(), self.levels.fresh, self.begin)
         return [(each.id, Reason.NEXT, (BEGIN if self._begins(each.id) else NEXT)(asks=each.asks())) for each in rows]
 
     def _begins(self, drill: str) -> bool:
@@ -257,7 +257,7 @@ class _Chooser:
         tried = self.tried()
         if not tried or (first.kind is Kind.NONE and sum(each.trials for each in self.done.values()) < 20):
             return first.id, 1, Reason.WARM_UP, FIRST()
-        surest = max(tried, key=lambda drill: self.standing.level(drill).theta - PLACE_STEP * drills()[drill].place)
+        surest = max(tried, key=lambda drill: self.levels.level(drill).theta - PLACE_STEP * drills()[drill].place)
         return surest, max(1, self.rung(surest) - 1), Reason.WARM_UP, WARM_UP()
 
     def due(self) -> list[tuple[str, Reason, Say]]:

@@ -46,7 +46,7 @@ def keep_copy(path: Path, copy: Path) -> None:
     if copy.resolve() == path.resolve():
         raise Trouble(f"{copy}: this is the logbook itself")
     with (
-        told(path),
+        sqlite_trouble(path),
         replace_with(copy) as beside,
         closing(sqlite3.connect(path)) as source,
         closing(sqlite3.connect(beside)) as target,
@@ -163,7 +163,7 @@ def _write_ahead(connection: sqlite3.Connection) -> None:
 
 
 @contextmanager
-def told(path: Path) -> Iterator[None]:
+def sqlite_trouble(path: Path) -> Iterator[None]:
     """SQLite's errors as ``Trouble``, in one line that says what happened and what was kept."""
     try:
         yield

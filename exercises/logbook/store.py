@@ -21,7 +21,7 @@ from typing import Any
 
 import numpy as np
 
-from exercises.logbook.file import forget, hold, let_go, prepare, told
+from exercises.logbook.file import forget, hold, let_go, prepare, sqlite_trouble
 from exercises.trial.modes import Mode
 from exercises.trial.record import WHEN, TrialRecord
 from exercises.trial.trial import Answer
@@ -70,7 +70,7 @@ class Logbook:
                 raise Trouble(f"{path.parent}: the logbook's folder cannot be made ({slip.strerror})") from slip
             if path.exists() and not os.access(path, os.W_OK):
                 raise Trouble(f"{path}: the logbook may not be written; practice would not be kept")
-            with told(path):
+            with sqlite_trouble(path):
                 connection = sqlite3.connect(path, timeout=busy_s, isolation_level=None)
                 try:
                     prepare(connection, path)
@@ -171,7 +171,7 @@ class Logbook:
         values = [value for value in asked.values() if value is not None]
         # A learner's own trials stand in an index in this order; to sort them would take a second after ten years.
         order = "trials.id DESC" if learner is None else "at DESC, trials.id DESC"
-        with told(self.path):
+        with sqlite_trouble(self.path):
             rows = self._execute(
                 f"SELECT {_COLUMNS} {_FROM} {where} ORDER BY {order} LIMIT ? OFFSET ?",
                 (*values, -1 if limit is None else limit, offset),
@@ -214,12 +214,12 @@ class Logbook:
 
     def delete_learner(self, learner: str) -> None:
         """Delete a learner with all their trials; nothing of them can be read from the file afterwards."""
-        with told(self.path):
+        with sqlite_trouble(self.path):
             forget(self._connection, learner)
 
     def take(self, source: Path) -> None:
         """Become what another logbook's file holds, by SQLite's online backup: whole or not at all."""
-        with told(self.path), closing(sqlite3.connect(source)) as other:
+        with sqlite_trouble(self.path), closing(sqlite3.connect(source)) as other:
             other.backup(self._connection)
             prepare(self._connection, self.path)
 
@@ -242,12 +242,12 @@ class Logbook:
 
     def learners(self) -> list[str]:
         """Names of the learners, in the order in which they came."""
-        with told(self.path):
+        with sqlite_trouble(self.path):
             return [str(name) for (name,) in self._execute("SELECT name FROM learners ORDER BY id")]
 
     def rows(self, sql: str, values: tuple[object, ...] = ()) -> list[Any]:
         """What a SELECT finds. For the modules of this folder, which know the tables."""
-        with told(self.path):
+        with sqlite_trouble(self.path):
             return self._execute(sql, values).fetchall()
 
     def bench(self, bench: int) -> tuple[str, str]:
@@ -278,7 +278,7 @@ class Logbook:
     @contextmanager
     def _writing(self) -> Iterator[None]:
         """One transaction, committed before the block is left, or undone as a whole."""
-        with told(self.path):
+        with sqlite_trouble(self.path):
             self._execute("BEGIN IMMEDIATE")
             try:
                 yield

@@ -11,7 +11,7 @@ import numpy as np
 from exercises.drills import drills
 from exercises.learner.level import GRID, RUNG_STEP, TOLD_FROM, Level
 from exercises.learner.plan import NEXT, WEAK, lowest, to_begin
-from exercises.learner.standing import Standing, rung_for
+from exercises.learner.stored_levels import LearnerLevels, rung_for
 from exercises.logbook.history import Practised
 from exercises.logbook.store import Logbook
 from exercises.progress.mistakes import Mistakes
@@ -22,7 +22,7 @@ MOST_TASKS = 5
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class LadderRow:
     """A drill as a row of the ladder: the rung that suits the learner, and the rungs between which their level lies.
 
     ``low`` and ``high`` (1 to ``rungs``, not whole) hold the level with 95 % probability; ``rung`` is None before
@@ -39,26 +39,26 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
-class Task:
+class Suggestion:
     """Something to work on in a drill, and why, in a sentence."""
 
     drill: str
     say: Say
 
 
-def ladder(standing: Standing, done: Mapping[str, Practised]) -> tuple[Place, ...]:
+def ladder(levels: LearnerLevels, done: Mapping[str, Practised]) -> tuple[LadderRow, ...]:
     """A row for each marked drill, in the order of the ladder."""
     rows = []
     for each in sorted((one for one in drills().values() if one.kind is not Kind.NONE), key=lambda one: one.place):
-        stood, practised = standing.tried.get(each.id), done.get(each.id)
+        stood, practised = levels.tried.get(each.id), done.get(each.id)
         last = None if practised is None else practised.last
         if stood is None or stood.level.answers < TOLD_FROM:
             answers = 0 if stood is None else stood.level.answers
-            rows.append(Place(each.id, len(each.rungs), None, 1.0, 1.0, answers, last))
+            rows.append(LadderRow(each.id, len(each.rungs), None, 1.0, 1.0, answers, last))
             continue
         rung = rung_for(stood.level, each)
         low, high = (min(max(rung + off, 1.0), float(len(each.rungs))) for off in rungs_between(stood.level))
-        rows.append(Place(each.id, len(each.rungs), rung, low, high, stood.level.answers, last))
+        rows.append(LadderRow(each.id, len(each.rungs), rung, low, high, stood.level.answers, last))
     return tuple(rows)
 
 
@@ -70,19 +70,19 @@ def rungs_between(level: Level, share: float = 0.95) -> tuple[float, float]:
 
 
 def tasks(
-    places: Sequence[Place], wrong: Mapping[str, Mistakes], fresh: Level, most: int = MOST_TASKS
-) -> tuple[Task, ...]:
+    places: Sequence[LadderRow], wrong: Mapping[str, Mistakes], fresh: Level, most: int = MOST_TASKS
+) -> tuple[Suggestion, ...]:
     """What to work on: what stands lowest, mistakes that stand out, what comes next on the ladder.
 
     ``fresh``: what is expected of a drill not yet tried.
     """
     reached = {each.drill: each.rung for each in places if each.rung is not None}
     weakest = lowest(reached)
-    found = [] if weakest is None else [Task(weakest, WEAK())]
+    found = [] if weakest is None else [Suggestion(weakest, WEAK())]
     for each in places:
         if each.drill in wrong and wrong[each.drill].told:
-            found += [Task(each.drill, say) for say in wrong[each.drill].verdict]
-    coming = [Task(each.id, NEXT(asks=each.asks())) for each in to_begin(list(reached), fresh)[:1]]
+            found += [Suggestion(each.drill, say) for say in wrong[each.drill].verdict]
+    coming = [Suggestion(each.id, NEXT(asks=each.asks())) for each in to_begin(list(reached), fresh)[:1]]
     return tuple(found[: most - len(coming)] + coming)
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from exercises.drills import drills
 from exercises.learner.attention import cost, cost_says
 from exercises.learner.level import attempts
-from exercises.learner.standing import standing
+from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.history import Practised, Week, practised, weeks
 from exercises.logbook.store import Logbook
 from exercises.progress.mistakes import Mistakes, mistakes
@@ -98,7 +98,7 @@ def _drill_json(of: Practised, shown: Trend, wrong: Mistakes) -> dict[str, Any]:
         "trials": of.trials,
         "first": of.first.isoformat(),
         "last": of.last.isoformat(),
-        "rung": shown.rung if shown.told else None,
+        "rung": shown.rung if shown.known else None,
         "answers": shown.level.answers,
         "level_logits": round(shown.level.theta, 3),
         "level_se_logits": round(shown.level.sd, 3),
@@ -128,7 +128,7 @@ def _estimate(of: Estimate | None) -> dict[str, Any] | None:
 
 def summary(logbook: Logbook, learner: str) -> Summary:
     """The summary of one learner: every marked drill practised, busy ones too, in the order of the ladder."""
-    done, stands = practised(logbook, learner), standing(logbook, learner)
+    done, stands = practised(logbook, learner), learner_levels(logbook, learner)
     marked = (each for each in drills().values() if each.kind is not Kind.NONE)
     ladder = sorted((each for each in marked if each.id in done), key=lambda each: each.place)
     return Summary(

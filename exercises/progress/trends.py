@@ -20,7 +20,7 @@ import numpy as np
 
 from exercises.drills import drills
 from exercises.learner.level import RUNG_STEP, TOLD_FROM, Level
-from exercises.learner.standing import Standing, rung_for
+from exercises.learner.stored_levels import LearnerLevels, rung_for
 from exercises.logbook.history import Change, Day, band_says, changes, days, monday
 from exercises.logbook.store import Logbook
 from exercises.progress.curve import LEAST_DAYS, LEAST_TRIALS, Curve, practice_curve
@@ -116,7 +116,7 @@ class Trend:
     verdict: tuple[Say, ...] = ()
 
     @property
-    def told(self) -> bool:
+    def known(self) -> bool:
         """Whether there are answers enough to tell a rung."""
         return self.level.answers >= TOLD_FROM
 
@@ -126,7 +126,7 @@ class Trend:
         return None if self.band is None else band_says(self.band)
 
 
-def trend(logbook: Logbook, learner: str, drill_id: str, standing: Standing, band: int | None = None) -> Trend:
+def trend(logbook: Logbook, learner: str, drill_id: str, levels: LearnerLevels, band: int | None = None) -> Trend:
     """What a learner's practice of a drill shows. ``KeyError`` for a drill that is no more."""
     drill = drills()[drill_id]
     rows = days(logbook, learner, drill_id, band)
@@ -141,7 +141,7 @@ def trend(logbook: Logbook, learner: str, drill_id: str, standing: Standing, ban
     last = benches[-1] if benches else None
     lately = [day for day in rows if day.day > rows[-1].day - LATELY]
     same_bench = [day for day in lately if last is not None and day.bench == last.bench]
-    level = standing.level(drill_id)
+    level = levels.level(drill_id)
     found = Trend(
         drill=drill_id,
         band=band,
@@ -164,7 +164,7 @@ def trend(logbook: Logbook, learner: str, drill_id: str, standing: Standing, ban
 def _verdict(trend: Trend, tapped: bool) -> list[Say]:
     says: list[Say] = []
     give = math.ceil(NormalDist().inv_cdf(0.975) * trend.level.sd / RUNG_STEP)
-    if not trend.told:
+    if not trend.known:
         says.append(TOO_FEW(n=TOLD_FROM))
     elif give <= MOST_GIVE:
         says.append(LEVEL(rung=trend.rung, rungs=trend.rungs, give=give))

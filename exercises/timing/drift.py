@@ -46,7 +46,7 @@ class Drift:
         """How many ms later (earlier: negative) the taps came after so many seconds of the sound."""
         return 1000 * self.share * length_s
 
-    def told(self, period_s: float) -> bool:
+    def audible(self, period_s: float) -> bool:
         """Whether it is sure: over the taps, it displaced a beat by more than anybody's ear would let pass.
 
         Not only zero, but all that nobody would notice must lie outside the interval: neighbouring taps depend on

@@ -115,7 +115,7 @@ def tap_verdict(
             return _had(marks, habit.drift, words, period_s, calibrated, enough=4 * marks.hits >= 3 * marks.targets)
         case Pattern.DRIFTED:
             assert habit.drift is not None
-            ms = round(abs(habit.drift.ms_per(bar_s(marks, period_s))))
+            ms = round(abs(habit.drift.ms_per(tapped_bar_s(marks, period_s))))
             return (SLOWED(), MORE_LATE(ms=ms)) if habit.drift.share > 0 else (SPED_UP(), MORE_EARLY(ms=ms))
         case Pattern.FEW:
             return (FEW(),)
@@ -170,7 +170,7 @@ def timing(marks: TapMarks, period_s: float, calibrated: bool) -> Say | None:
     return None
 
 
-def bar_s(marks: TapMarks, period_s: float) -> float:
+def tapped_bar_s(marks: TapMarks, period_s: float) -> float:
     """How long a bar of the beats that were tapped is."""
     return period_s * len(marks.beat_tapped)
 
@@ -178,9 +178,9 @@ def bar_s(marks: TapMarks, period_s: float) -> float:
 def drifting(marks: TapMarks, period_s: float) -> Say | None:
     """A sentence on taps that met their targets, but surely ran faster or slower than the drums; else None."""
     found = marks.drift
-    if found is None or not found.told(period_s):
+    if found is None or not found.audible(period_s):
         return None
-    ms = round(abs(found.ms_per(bar_s(marks, period_s))))
+    ms = round(abs(found.ms_per(tapped_bar_s(marks, period_s))))
     if not ms:
         return None
     little = abs(found.share) <= HEARD_TEMPO_SHARE

@@ -87,7 +87,7 @@ def habit(targets_s: Seconds, taps_s: Seconds, count: Count, period_s: float, ma
     rows = nearest_beats(count, taps_s)
     mean = direction(angles(taps_s, count.beats_s[rows], period_s))
     drift = own_drift(targets_s, taps_s)
-    if drift is not None and not (drift.told(period_s) and _left(drift, marks.window_ms / 1000)):
+    if drift is not None and not (drift.audible(period_s) and _left(drift, marks.window_ms / 1000)):
         drift = None
     if asked_for(len(targets_s), marks.hits, taps_s.size) and (taps_s.size < 5 or mean.rayleigh_p < 0.05):
         return Habit(Pattern.TARGETS, length=mean.length, drift=drift)

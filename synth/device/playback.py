@@ -17,7 +17,7 @@ from synth.base.arrays import Samples
 from synth.base.errors import Trouble
 from synth.device import clock
 from synth.device.clock import UNDERFLOW, Fault, Line, StreamClock
-from synth.device.devices import OpenStream, Stream, open_device, rescan
+from synth.device.portaudio import OpenStream, Stream, open_device, rescan
 
 LATENCY_S = 0.08
 """Asked of the host: long enough that a busy moment does not empty it, short enough to feel prompt."""

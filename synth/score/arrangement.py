@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from synth.score.departures import Departed, Departure, departures, plan
+from synth.score.departures import Departed, Departure, departures, plan_phrases
 from synth.score.drummer import Drummer
 from synth.score.form import Form, Section
 from synth.score.grooves import LONGEST_SHIFT_MS, Groove
@@ -13,7 +13,7 @@ from synth.score.hits import Hits
 from synth.score.metre import Count, Metre, check_tempo, steady_count
 from synth.score.song import Song
 from synth.score.truth import Truth
-from synth.score.turns import Turn, check_signals
+from synth.score.turns import PhraseTurn, check_signals
 from synth.score.writer import Writer
 
 # Raised whenever the same seed gives another record than before.
@@ -45,7 +45,7 @@ class Arrangement:
     seed: int
     groove: str
     version: int = ARRANGER_VERSION
-    turns: tuple[Turn, ...] = ()
+    turns: tuple[PhraseTurn, ...] = ()
     exceptions: tuple[Departed, ...] = ()
     tail_s: float = TAIL_S
 
@@ -180,7 +180,7 @@ def arrange(
         np.random.default_rng([ARRANGER_VERSION, seed, stream]) for stream in range(4)
     )
     asked = departures(exceptions)
-    phrases = plan(form, phrase_bars, asked, form_draw)
+    phrases = plan_phrases(form, phrase_bars, asked, form_draw)
     per_bar = groove.metre.beats_per_bar
     pick_up = int(form_draw.integers(1, per_bar)) if Departure.PICK_UP in asked and per_bar > 1 else 0
     writer = Writer(

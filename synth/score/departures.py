@@ -50,7 +50,7 @@ def departures(names: Iterable[str]) -> tuple[Departure, ...]:
     return tuple(found)
 
 
-def plan(
+def plan_phrases(
     form: Form, phrase_bars: int, asked: Sequence[Departure], generator: np.random.Generator
 ) -> tuple[Phrase, ...]:
     """The phrases of the record, with every exception asked for on a phrase drawn for it.

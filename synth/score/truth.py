@@ -10,7 +10,7 @@ from synth.base.errors import Trouble
 from synth.score.departures import Departed
 from synth.score.form import Section
 from synth.score.metre import Count, Metre
-from synth.score.turns import Turn
+from synth.score.turns import PhraseTurn
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -30,7 +30,7 @@ class Truth:
     phrase_bars: int
     seed: int
     version: int
-    turns: tuple[Turn, ...] = ()
+    turns: tuple[PhraseTurn, ...] = ()
     exceptions: tuple[Departed, ...] = ()
 
     def to_json(self) -> dict[str, Any]:
@@ -88,7 +88,7 @@ class Truth:
                 seed=int(take("seed")),
                 version=int(take("version")),
                 turns=tuple(
-                    Turn(float(turn["time_s"]), tuple(str(signal) for signal in turn["signals"]))
+                    PhraseTurn(float(turn["time_s"]), tuple(str(signal) for signal in turn["signals"]))
                     for turn in take("turns")
                 ),
                 exceptions=tuple(

@@ -43,7 +43,7 @@ LAST_BARS = (Signal.FILL, Signal.BEAT_WITHOUT_DRUMS, Signal.BAR_WITHOUT_DRUMS)
 
 
 @dataclass(frozen=True, slots=True)
-class Turn:
+class PhraseTurn:
     """A turn as it sounds: the time of the new phrase's first one, and everything that tells it."""
 
     time_s: float

@@ -11,7 +11,7 @@ from synth.score.form import Form, Section
 from synth.score.hits import HATS
 from synth.score.rows import BEAT, Rows, Sheet, rows
 from synth.score.song import Song
-from synth.score.turns import Signal, Turn
+from synth.score.turns import PhraseTurn, Signal
 
 # A phrase without drums still has something that moves.
 BREAK_PARTS = frozenset({"pad", "pluck"})
@@ -43,7 +43,7 @@ class Writer:
         self.song = song or Song(self.metre, song_generator)
         self.beat_s, self.pick_up_beats, self.signals = beat_s, pick_up_beats, signals
         self.sheet = Sheet()
-        self.turns: list[Turn] = []
+        self.turns: list[PhraseTurn] = []
         self.exceptions: list[Departed] = []
         self.first_bars = np.concatenate([[0], np.cumsum([phrase.bars for phrase in phrases])]).tolist()
 
@@ -150,7 +150,7 @@ class Writer:
         told |= {Signal.LAYER_IN} if parts - parts_before - {"bass"} else set()
         told |= {Signal.LAYER_OUT} if parts_before - parts else set()
         told |= {Signal.BASS_IN} if "bass" in parts - parts_before else set()
-        self.turns.append(Turn(beat * self.beat_s, tuple(str(signal) for signal in Signal if signal in told)))
+        self.turns.append(PhraseTurn(beat * self.beat_s, tuple(str(signal) for signal in Signal if signal in told)))
 
     def _pick_up(self) -> None:
         """The last beats of a bar, with a fill, before bar 1."""

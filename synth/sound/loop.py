@@ -13,8 +13,8 @@ from synth.score.arrangement import EARLIEST_S, Arrangement, arrange
 from synth.score.grooves import Groove
 from synth.score.hits import Hits
 from synth.score.metre import TEMPO_RANGE_BPM, Count, check_tempo, steady_count, to_frames
+from synth.sound.gain import scale_to
 from synth.sound.kit import Kit
-from synth.sound.level import scale_to
 from synth.sound.limiter import CELL, SEARCH_FROM, limit
 from synth.sound.mix import Mix
 from synth.sound.mixdown import LOUDNESS_LUFS

@@ -134,7 +134,7 @@ class Mix:
     def expected_energy(self, frames: int) -> Powers:
         """Sum of the K-weighted squares in every 20 ms if the sounds added up like strangers: as powers.
 
-        Sounds that begin together are no strangers: see ``synth.sound.level`` for what becomes of the difference.
+        Sounds that begin together are no strangers: see ``synth.sound.gain`` for what becomes of the difference.
         """
         bin_frames = round(BIN_S * self.sample_rate_hz)
         return self._by_bins([take.energy for take in self.takes], np.square(self.gain), frames, bin_frames // 2)

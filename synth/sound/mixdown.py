@@ -11,8 +11,8 @@ import numpy as np
 from synth.base.arrays import Ints, Samples
 from synth.score.arrangement import Arrangement
 from synth.score.metre import to_frames
+from synth.sound.gain import scale_to
 from synth.sound.kit import BIN_S, Kit
-from synth.sound.level import scale_to
 from synth.sound.limiter import CEILING, CELL, limit, loud_cells, reach
 from synth.sound.mix import Mix
 from synth.sound.spoken import spoken_count

@@ -19,7 +19,7 @@ import numpy as np
 from app.demo.simulated import simulate
 from exercises.drills import drills
 from exercises.learner.plan import plan
-from exercises.learner.standing import standing
+from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.file import keep_copy
 from exercises.logbook.history import practised, weeks
 from exercises.logbook.opening import damaged
@@ -100,7 +100,7 @@ def asked_by_the_screen(logbook: Logbook) -> None:
     logbook.trials(500)
     weeks(logbook, "me")
     practised(logbook, "me")
-    trend(logbook, "me", DRAWN_DRILL, standing(logbook, "me"))
+    trend(logbook, "me", DRAWN_DRILL, learner_levels(logbook, "me"))
     mistakes(logbook, "me", DRAWN_DRILL)
 
 

@@ -19,7 +19,7 @@ from pathlib import Path
 import numpy as np
 
 from synth.device import clock, stamps
-from synth.device import devices as device
+from synth.device import portaudio as device
 
 # How often the device fetches, in true seconds; how much it keeps in store, and how far the ear is from it.
 FETCH_S, BUFFER_S, LEAD_S = 0.004, 0.1, 0.02

@@ -15,8 +15,8 @@ from exercises.trial.marking import window_s
 from exercises.trial.trial import kit
 from synth.base.arrays import Samples, Seconds
 from synth.score.arrangement import Arrangement, arrange
-from synth.score.feel import double_time, half_time
 from synth.score.grooves import Groove, groove, parse_groove
+from synth.score.half_time import double_time, half_time
 from synth.score.hits import INDEX, Hits
 from synth.score.metre import Count, steady_count
 from synth.score.sequence import followed_by

@@ -5,7 +5,7 @@ from dataclasses import replace
 from app.ui.logbook.page import Page, Question
 from app.ui.words import groove_words
 from exercises.drills import drills
-from exercises.learner.standing import standing
+from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.history import bands, changes, practised, weeks
 from exercises.logbook.store import Logbook
 from exercises.progress.mistakes import mistakes
@@ -25,7 +25,7 @@ def read_page(logbook: Logbook, question: Question) -> Page:
     learner = question.learner or next(iter(known), None)
     if learner not in known:
         return Page(Question(learner), learners=known)
-    done, stands = practised(logbook, learner), standing(logbook, learner)
+    done, stands = practised(logbook, learner), learner_levels(logbook, learner)
     drill = question.drill if question.drill in done and question.drill in drills() else None
     found = () if drill is None else tuple(sorted(bands(logbook, learner, drill)))
     band = question.band if question.band in found else None

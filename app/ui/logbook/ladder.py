@@ -10,7 +10,7 @@ from app.ui import theme as look
 from app.ui.widgets.marked_rows import MarkedRows
 from app.ui.words import spoken
 from exercises.drills import drills
-from exercises.progress.overview import Place
+from exercises.progress.overview import LadderRow
 
 # What stands free around a drill's name.
 ROUND_NAME_PX = 18
@@ -19,7 +19,7 @@ ROUND_NAME_PX = 18
 def draw_ladder(
     painter: QPainter,
     box: QRectF,
-    places: Sequence[Place],
+    places: Sequence[LadderRow],
     theme: look.Theme,
     *,
     name_font: QFont,
@@ -76,7 +76,7 @@ def draw_ladder(
     painter.drawLine(box.bottomLeft(), box.bottomRight())
 
 
-def _names_width(width: float, places: Sequence[Place], names: QFontMetricsF, figures: QFontMetricsF) -> float:
+def _names_width(width: float, places: Sequence[LadderRow], names: QFontMetricsF, figures: QFontMetricsF) -> float:
     """Room for the names: as much as the longest needs, as long as the figures of the rungs stay apart."""
     longest = max(names.horizontalAdvance(spoken(drills()[place.drill].title())) for place in places) + ROUND_NAME_PX
     rungs = max(place.rungs for place in places) * figures.horizontalAdvance("00") * 1.2
@@ -93,7 +93,7 @@ class LadderPicture(MarkedRows):
 
     def __init__(self) -> None:
         super().__init__()
-        self._places: Sequence[Place] = ()
+        self._places: Sequence[LadderRow] = ()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.MinimumExpanding)
 
     def sizeHint(self) -> QSize:
@@ -104,7 +104,7 @@ class LadderPicture(MarkedRows):
         """Wide enough for the names and ten rungs."""
         return QSize(380, self.sizeHint().height())
 
-    def show_places(self, places: Sequence[Place]) -> None:
+    def show_places(self, places: Sequence[LadderRow]) -> None:
         """Show these rows."""
         self._places = places
         self.marked = None

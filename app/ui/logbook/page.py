@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from exercises.logbook.history import Change, Week
     from exercises.progress.mistakes import Mistakes
-    from exercises.progress.overview import Place, Task
+    from exercises.progress.overview import LadderRow, Suggestion
     from exercises.progress.trends import Trend
     from exercises.trial.record import TrialRecord
     from synth.base.words import Say
@@ -35,11 +35,11 @@ class Page:
     learners: tuple[str, ...] = ()
     invented: int = 0
     trials: int = 0
-    places: tuple[Place, ...] = ()
+    places: tuple[LadderRow, ...] = ()
     weeks: tuple[Week, ...] = ()
     head: Say | None = None
     latest_week: Say | None = None
-    tasks: tuple[Task, ...] = ()
+    tasks: tuple[Suggestion, ...] = ()
     latest: tuple[TrialRecord, ...] = ()
     bands: tuple[int, ...] = ()
     trend: Trend | None = None

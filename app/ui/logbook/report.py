@@ -16,12 +16,12 @@ from app.ui import theme as look
 from app.ui.logbook.ladder import draw_ladder
 from app.ui.words import counted, dated, day_words, number, spoken
 from exercises.drills import drills
-from exercises.learner.standing import standing
+from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.history import Change, Practised, Week, bench_changes
 from exercises.logbook.opening import reading
 from exercises.logbook.store import FILE_NAME, Logbook
 from exercises.progress.mistakes import Mistakes
-from exercises.progress.overview import Place, Task, invented, ladder, tasks
+from exercises.progress.overview import LadderRow, Suggestion, invented, ladder, tasks
 from exercises.progress.summary import MINUTE, MINUTES, TRIAL, TRIALS, summary
 from exercises.progress.trends import CHANGED, CHANGED_ONCE, LEAST_ANSWERS, Trend
 from synth.base.errors import Trouble, near
@@ -56,9 +56,9 @@ class Findings:
     trials: int
     invented: int
     weeks: tuple[Week, ...]
-    places: tuple[Place, ...]
+    places: tuple[LadderRow, ...]
     drills: tuple[tuple[Practised, Trend, Mistakes], ...]
-    tasks: tuple[Task, ...]
+    tasks: tuple[Suggestion, ...]
     benches: tuple[Change, ...]
 
 
@@ -68,7 +68,7 @@ def findings(logbook: Logbook, learner: str, today: date) -> Findings:
     if not found.weeks:
         raise Trouble(f"{learner} has not practised yet: there is nothing to report.")
     done = {each.drill: each for each, _, _ in found.drills}
-    stands = standing(logbook, learner)
+    stands = learner_levels(logbook, learner)
     places = ladder(stands, done)
     wrong = {each.drill: mistakes for each, _, mistakes in found.drills}
     return Findings(
@@ -316,7 +316,7 @@ class Report(QObject):
 
     def _rung(self, trend: Trend) -> str:
         """The rung, where the ladder has a dot for it."""
-        if not trend.told:
+        if not trend.known:
             return self.tr("too few yet")
         return self.tr("{rung} of {rungs}").format(rung=trend.rung, rungs=trend.rungs)
 

@@ -29,7 +29,7 @@ from app.ui.widgets.screens import scrolled
 from app.ui.widgets.timing_strip import TimingStrip
 from app.ui.words import dated, spoken
 from synth.base.errors import Trouble
-from synth.device.devices import rescan
+from synth.device.portaudio import rescan
 
 BUSY_TICK_MS, IDLE_TICK_MS = 15, 500
 

@@ -10,8 +10,8 @@ from app.ui.widgets.card import Card
 from app.ui.widgets.controls import KeyButton, label, named, row
 from app.ui.words import number
 from synth.base.errors import Trouble
-from synth.device.devices import microphones, outputs
 from synth.device.playback import Player
+from synth.device.portaudio import microphones, outputs
 
 RATES_HZ = (44_100, 48_000, 96_000)
 LATENCIES_MS = (40, 80, 160, 320)

@@ -7,7 +7,7 @@ import pytest
 
 from app.practice.ahead import Wish
 from app.practice.today import READING_S, Planner, State, Today, Turn, states
-from exercises.learner.placement import Place
+from exercises.learner.placement import DrillRung
 from exercises.learner.plan import Item, Plan, Reason
 from exercises.logbook.store import Logbook
 from synth.base.words import say
@@ -88,7 +88,7 @@ def test_a_placement_run_s_find_holds_until_a_plan_is_over_or_another_day(tmp_pa
     now = [NOW]
     planner = Planner(tmp_path / "logbook.sqlite3", clock=lambda: now[0])
     planner.make("me")
-    planner.begin = Place("feel", 1)
+    planner.begin = DrillRung("feel", 1)
     for minutes in (10, 15):
         planner.minutes = minutes
         planner.make("me")
@@ -100,7 +100,7 @@ def test_a_placement_run_s_find_holds_until_a_plan_is_over_or_another_day(tmp_pa
     planner.make("me", anew=True)
     planner.poll()
     assert "feel" not in {each.drill for each in planner.today.plan.items}
-    planner.begin = Place("feel", 1)
+    planner.begin = DrillRung("feel", 1)
     now[0] = NOW + timedelta(days=1)
     planner.make("me")
     assert planner.begin is None

@@ -7,7 +7,7 @@ import pytest
 
 from exercises.drills import drill, drills
 from exercises.learner.level import Level, difficulty, expected, usual
-from exercises.learner.placement import ANSWERING_S, LONGEST_S, SURE_SD, Place, Placement
+from exercises.learner.placement import ANSWERING_S, LONGEST_S, SURE_SD, DrillRung, Placement
 
 
 def run(theta, rng):
@@ -70,7 +70,7 @@ def test_nobody_starts_anywhere_but_on_a_rung():
     for theta in (-6.0, 16.0):
         start = Placement(Level.about(theta, 0.3)).start
         assert 1 <= start.rung <= len(drills()[start.drill].rungs)
-    assert Placement(Level.about(-6.0, 0.3)).start == Place("drum", 1)
+    assert Placement(Level.about(-6.0, 0.3)).start == DrillRung("drum", 1)
 
 
 def test_no_trial_is_asked_that_does_not_fit():
@@ -79,4 +79,4 @@ def test_no_trial_is_asked_that_does_not_fit():
 
 def test_time_runs_forward():
     with pytest.raises(ValueError, match="took_s"):
-        Placement().after(Place("one", 1), True, -1.0)
+        Placement().after(DrillRung("one", 1), True, -1.0)

@@ -9,7 +9,7 @@ import pytest
 
 from exercises.drills import drills
 from exercises.learner.level import chance_of, difficulty, expected
-from exercises.learner.placement import Place
+from exercises.learner.placement import DrillRung
 from exercises.learner.plan import BESIDE_S, START_S, Plan, Reason, gap, plan
 from exercises.logbook.history import beside_s
 from exercises.logbook.store import Logbook
@@ -159,7 +159,7 @@ class TestAfterPlacement:
     def test_its_drill_comes_after_the_warm_up(self, tmp_path):
         with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
             self.placed(logbook, ("beat", 3, True), ("one", 2, False), ("stopped-bar", 1, False), ("beat", 2, True))
-            today = plan(logbook, "me", NOW + timedelta(minutes=3), begin=Place("beat", 3))
+            today = plan(logbook, "me", NOW + timedelta(minutes=3), begin=DrillRung("beat", 3))
         assert [item.drill for item in today.items][:2] == ["count-along", "beat"]
         assert "begin here" in str(today.items[1].why)
         assert "drum" not in {item.drill for item in today.items}
@@ -167,7 +167,7 @@ class TestAfterPlacement:
     def test_also_where_it_was_asked_often_enough_to_count_as_begun(self, tmp_path):
         with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
             self.placed(logbook, *[("beat", 3, right) for right in (True, True, True, False)])
-            today = plan(logbook, "me", NOW + timedelta(minutes=3), begin=Place("beat", 3))
+            today = plan(logbook, "me", NOW + timedelta(minutes=3), begin=DrillRung("beat", 3))
         assert today.items[1].drill == "beat"
         assert len(today.items) >= 3
 

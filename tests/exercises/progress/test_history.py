@@ -12,9 +12,9 @@ from scipy import stats
 from app.demo.invented import PEOPLE, demo_weeks
 from exercises.drills import drill as drill_named
 from exercises.drills import drills
-from exercises.learner import standing as standing_module
+from exercises.learner import stored_levels
 from exercises.learner.level import GRID, Level, attempts, level
-from exercises.learner.standing import rung_for, standing
+from exercises.learner.stored_levels import learner_levels, rung_for
 from exercises.logbook.history import bands, changes, days, monday, practised, practised_share, weeks
 from exercises.logbook.store import Logbook
 from exercises.progress import trends
@@ -159,25 +159,25 @@ def test_levels_kept_trial_by_trial_are_those_of_the_whole_row(logbook):
     rows = [one(day / 3, right=bool(rng.random() < 0.7), rung=1 + day % 5) for day in range(60)]
     for part in (rows[:1], rows[1:30], rows[30:]):
         logbook.add_all(part)
-        stands = standing(logbook, "me")
+        stands = learner_levels(logbook, "me")
     whole = level(attempts(logbook.trials())["one"])
     assert stands.level("one").theta == pytest.approx(whole.theta, abs=1e-6)
     assert stands.level("one").sd == pytest.approx(whole.sd, abs=1e-6)
     assert stands.level("one").answers == 60
-    assert standing(logbook, "nobody").tried == {}
+    assert learner_levels(logbook, "nobody").tried == {}
     for id, drill in drills().items():
         assert rung_for(stands.level(id), drill) == stands.level(id).rung(drill)
 
 
 def test_levels_told_anew_are_those_of_the_latest_days_and_not_of_the_latest_rows(logbook, monkeypatch):
     """An old logbook of many trials is imported into one with a few days of practice in it."""
-    monkeypatch.setattr(standing_module, "FROM_SCRATCH", 10)
+    monkeypatch.setattr(stored_levels, "FROM_SCRATCH", 10)
     late = [one(400 + n, right=True, rung=4) for n in range(10)]
     logbook.add_all(late)
-    standing(logbook, "me")
+    learner_levels(logbook, "me")
     logbook.merge((one(n, right=False), None) for n in range(30))
     logbook.forget_levels()
-    told = standing(logbook, "me").level("one")
+    told = learner_levels(logbook, "me").level("one")
     assert told.answers == 10
     assert told.theta == pytest.approx(level(attempts(late)["one"]).theta, abs=1e-6)
 
@@ -192,7 +192,7 @@ def test_a_circle_of_rungs_ends_on_the_one_that_comes_nearest():
 def test_how_far_a_rung_may_be_off_is_told_as_it_is_drawn(logbook, answers):
     """The words, where they are said, against the ladder of the same screen: 95 % in both."""
     logbook.add_all(one(n / 40, right=n % 5 > 0, rung=4) for n in range(answers))
-    stands = standing(logbook, "me")
+    stands = learner_levels(logbook, "me")
     (drawn,) = (place for place in ladder(stands, practised(logbook, "me")) if place.drill == "one")
     (says,) = (
         say
@@ -215,7 +215,7 @@ def test_a_change_of_device_is_marked_and_not_called_progress(logbook):
         (date(2030, 5, 6), "old", False),
         (date(2030, 5, 26), "new", True),
     ]
-    found = trend(logbook, "me", "one", standing(logbook, "me"))
+    found = trend(logbook, "me", "one", learner_levels(logbook, "me"))
     assert [mark.device for mark in found.marks] == ["new"]
     assert found.curve.trend == 0
     assert trends.CHANGED_ONCE() in found.verdict
@@ -226,14 +226,14 @@ def test_a_change_of_device_is_marked_and_not_called_progress(logbook):
 
 def test_without_calibration_no_bias_is_told(logbook):
     logbook.add_all([one(day, spread=20.0, bias=-30.0) for day in range(10)])
-    found = trend(logbook, "me", "one", standing(logbook, "me"))
+    found = trend(logbook, "me", "one", learner_levels(logbook, "me"))
     assert found.bias_ms is None
     assert not [say for say in found.verdict if say.template == trends.BIAS]
 
 
 def test_at_first_it_is_too_early_to_tell(logbook):
     logbook.add_all([one(day, spread=60.0 - 10 * day) for day in range(4)])
-    found = trend(logbook, "me", "one", standing(logbook, "me"))
+    found = trend(logbook, "me", "one", learner_levels(logbook, "me"))
     assert found.curve is None
     assert any("Too early to tell" in str(say) for say in found.verdict)
 
@@ -351,7 +351,7 @@ def test_the_invented_weeks_are_labelled_and_show_what_was_put_in(invented):
     # The eight weeks before that of START, from Monday to Sunday.
     ends = monday(START.date())
     assert (monday(first.date()), monday(last.date())) == (ends - timedelta(weeks=8), ends - timedelta(weeks=1))
-    a, b = (standing(invented, person.name) for person in PEOPLE[:2])
+    a, b = (learner_levels(invented, person.name) for person in PEOPLE[:2])
     assert max(a.level(drill).theta for drill in a.tried) > 3.0
     assert a.level("drum").theta > b.level("drum").theta
     beat = trend(invented, PEOPLE[0].name, "beat", a)
@@ -364,7 +364,7 @@ def test_who_practises_nearly_daily_on_one_device_is_told_of_the_best_week(inven
     """C does so: in the beat and the one there are two weeks of three days each; A, who changed, waits for them."""
     steady = PEOPLE[2].name
     for drill in ("beat", "one"):
-        of = trend(invented, steady, drill, standing(invented, steady))
+        of = trend(invented, steady, drill, learner_levels(invented, steady))
         assert not of.marks
         assert of.weeks is not None
         change = of.weeks.change_ms

@@ -8,7 +8,7 @@ import pytest
 
 from exercises.drills import drills
 from exercises.learner.plan import NEXT, WEAK, Reason, plan
-from exercises.learner.standing import standing
+from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.history import practised
 from exercises.logbook.store import Logbook
 from exercises.progress.overview import ladder, tasks
@@ -30,7 +30,7 @@ def answered(logbook, *rows):
 
 def told(logbook, template):
     """The drills of the tasks that say it."""
-    stands = standing(logbook, "me")
+    stands = learner_levels(logbook, "me")
     found = tasks(ladder(stands, practised(logbook, "me")), {}, stands.fresh)
     return [task.drill for task in found if task.say.template == template]
 
@@ -64,7 +64,7 @@ def test_what_stands_lowest_is_only_told_of_three_drills_and_is_the_plan_s(logbo
 
 def test_each_task_is_a_drill_s_own(logbook):
     answered(logbook, *[(drill, 2, True) for drill in ("drum", "beat", "one") for _ in range(4)])
-    stands = standing(logbook, "me")
+    stands = learner_levels(logbook, "me")
     found = tasks(ladder(stands, practised(logbook, "me")), {}, stands.fresh)
     assert len(found) == 2
     assert {task.drill for task in found} <= set(drills())

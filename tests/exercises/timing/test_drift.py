@@ -32,28 +32,28 @@ def test_a_constant_lag_changes_nothing():
     late_s = np.linspace(-0.038, 0.038, 24)
     here, there = drift(TARGETS_S, late_s), drift(TARGETS_S, late_s + 0.2)
     assert there.share == pytest.approx(here.share)
-    assert here.told(BEAT_S)
-    assert there.told(BEAT_S)
+    assert here.audible(BEAT_S)
+    assert there.audible(BEAT_S)
 
 
 def test_what_displaces_no_beat_audibly_is_not_told():
     """Below 2.5 % of the beat from end to end (Friberg & Sundberg 1995), however sure it is."""
     heard_s = HEARD_SHARE * BEAT_S
-    assert not drift(TARGETS_S, np.linspace(0, 0.9 * heard_s, 24)).told(BEAT_S)
-    assert drift(TARGETS_S, np.linspace(0, 1.1 * heard_s, 24)).told(BEAT_S)
+    assert not drift(TARGETS_S, np.linspace(0, 0.9 * heard_s, 24)).audible(BEAT_S)
+    assert drift(TARGETS_S, np.linspace(0, 1.1 * heard_s, 24)).audible(BEAT_S)
 
 
 @pytest.mark.parametrize("sd_s", [0.01, 0.025, 0.04])
 def test_without_a_drift_none_is_told_more_often_than_the_interval_allows(sd_s):
     """At most 5 % of 2 000 rows of scattered taps: an interval of 95 % errs so often (by its definition)."""
     rng = np.random.default_rng(2)
-    told = [drift(TARGETS_S, sd_s * rng.standard_normal(24)).told(BEAT_S) for _ in range(2000)]
+    told = [drift(TARGETS_S, sd_s * rng.standard_normal(24)).audible(BEAT_S) for _ in range(2000)]
     assert np.mean(told) < 0.05
 
 
 def test_a_step_is_no_drift():
     late_s = np.where(np.arange(24) < 12, 0.0, BEAT_S)
-    assert not drift(TARGETS_S, late_s).told(BEAT_S)
+    assert not drift(TARGETS_S, late_s).audible(BEAT_S)
 
 
 @pytest.mark.parametrize("share", [0.08, 0.03, -0.05])

@@ -83,7 +83,7 @@ def test_the_ladder_says_where_the_learner_stands(screen, invented):
     for done, trend, _ in summary(invented, LEARNER).drills:
         from exercises.drills import drills
 
-        rung = f"rung {trend.rung} of {trend.rungs}" if trend.told else "not enough answers yet"
+        rung = f"rung {trend.rung} of {trend.rungs}" if trend.known else "not enough answers yet"
         assert f"{drills()[done.drill].title()}: {rung}" in told
 
 

@@ -2,8 +2,8 @@
 
 import pytest
 
-from synth.score.feel import HAT_HAND, double_time, half_time
 from synth.score.grooves import groove, grooves
+from synth.score.half_time import HAT_HAND, double_time, half_time
 from synth.score.hits import SHARP_DRUMS
 from tests.synth.score.pattern import hits_in_bar
 

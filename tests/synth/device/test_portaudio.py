@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import pytest
 
 from synth.base.errors import Trouble
-from synth.device.devices import microphones, open_device, open_microphone, outputs
+from synth.device.portaudio import microphones, open_device, open_microphone, outputs
 
 RATE_HZ = 48_000
 SEVERAL = "Multiple output devices found for 'x':\n[0] x, Host A\n[1] x, Host B"  # sounddevice's words
