@@ -19,8 +19,8 @@ FILE_NAME = "tallybar.log"
 # Three files of this size at most.
 LIMIT_BYTES, OLDER_FILES = 256 * 1024, 2
 
-WRONG = Template("Something went wrong inside the program ({what}).")
-DETAILS = Template("The details are in {path}.")
+WRONG = Template("logfile.wrong", "Something went wrong inside the program ({what}).")
+DETAILS = Template("logfile.details", "The details are in {path}.")
 
 log = logging.getLogger("tallybar")
 

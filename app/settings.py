@@ -30,11 +30,12 @@ FIRST_VOLUME = 40
 # The window's languages, each with its own name for itself. What each says is app.ui.language's; here there is no Qt.
 LANGUAGES = {"en": "English", "es": "Español"}
 
-NOT_USABLE = Template("The settings' {name} = {given} cannot be used; it is {usual} again.")
+NOT_USABLE = Template("settings.not_usable", "The settings' {name} = {given} cannot be used; it is {usual} again.")
 SET_ASIDE = Template(
-    "The settings could not be read and are as at first; the old file is kept as {kept}. (At: {where}.)"
+    "settings.set_aside",
+    "The settings could not be read and are as at first; the old file is kept as {kept}. (At: {where}.)",
 )
-NOT_READ = Template("The settings could not be read ({why}); everything is as at first.")
+NOT_READ = Template("settings.not_read", "The settings could not be read ({why}); everything is as at first.")
 
 
 def _number(default: float, low: float, high: float, says: str) -> Any:

@@ -16,11 +16,10 @@ from exercises.trial.trial import Answer, Result, Trial
 from synth.base.errors import Trouble
 from synth.base.files import make_folder, write_json, write_sound, write_text
 from synth.base.folders import HOME_VARIABLE
-from synth.base.words import Say
 from synth.device.clock import utc_now
 
 RATE_HZ = 48_000
-INVENTED = Say("Simulated learner: invented for this demo, nobody's practice.")
+INVENTED = "Simulated learner: invented for this demo, nobody's practice."
 
 
 def demo(out: Path, seed: int) -> Iterator[str]:
@@ -30,7 +29,7 @@ def demo(out: Path, seed: int) -> Iterator[str]:
     """
     _spare_practice(out / FILE_NAME)
     make_folder(out)
-    yield str(INVENTED)
+    yield INVENTED
     one = drill("one")
     with Logbook.open(out / FILE_NAME) as logbook:
         for number, (name, learner) in enumerate(LEARNERS.items()):
@@ -68,7 +67,7 @@ def invented_weeks(out: Path, weeks: int, seed: int, every_trial: bool = False) 
     elif book.exists():
         raise Trouble(f"{book} is there already and is left alone: name another folder with --out.")
     make_folder(out)
-    yield str(INVENTED)
+    yield INVENTED
     yield from demo_weeks(book, weeks, seed, now=utc_now(), every_trial=every_trial)
     home, name = quote(str(out)), quote(PEOPLE[0].name)
     yield (

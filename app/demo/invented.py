@@ -29,8 +29,8 @@ HEADPHONES = ("invented headphones", {"lag_ms": 38.5, "error_ms": 0.9, "method":
 # Reading the verdict and starting the next trial.
 PAUSE_S = 12.0
 
-SAT = Template("Week {week} of {weeks}, from {monday}: {trials} trials, {total} in all.")
-KEPT = Template("{uid} {learner}: {verdict}")
+SAT = Template("invented.sat", "Week {week} of {weeks}, from {monday}: {trials} trials, {total} in all.")
+KEPT = Template("invented.kept", "{uid} {learner}: {verdict}")
 
 
 @dataclass(frozen=True, slots=True)

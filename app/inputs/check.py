@@ -33,63 +33,85 @@ WIRELESS_NAMES = ("bluetooth", "bluez", "a2dp", "hands-free")
 WAIT_S = 0.005
 WAITS = 60
 
-PROGRAM = Template("Tallybar {version}, Python {python}, {system}.")
-OUTPUT = Template("Sound output: {name}.")
-NO_OUTPUT = Template("Sound output: none. {why}")
-REPORTED = Template("The host reports {rate} samples a second and a latency of {latency} ms.")
-SERVED = Template("Silence played for {seconds} s: {blocks} blocks served, faults: {faults}.")
+PROGRAM = Template("check.program", "Tallybar {version}, Python {python}, {system}.")
+OUTPUT = Template("check.output", "Sound output: {name}.")
+NO_OUTPUT = Template("check.no_output", "Sound output: none. {why}")
+REPORTED = Template("check.reported", "The host reports {rate} samples a second and a latency of {latency} ms.")
+SERVED = Template("check.served", "Silence played for {seconds} s: {blocks} blocks served, faults: {faults}.")
 LINE = Template(
-    "The moment of a sound is known to {residual} ms (SD); the host says that it leaves {lead} ms after the program."
+    "check.line",
+    "The moment of a sound is known to {residual} ms (SD); the host says that it leaves {lead} ms after the program.",
 )
-ESTIMATED = Template("The host tells no moments of its own: the way of the sound to the ear is only estimated.")
-DRIFT = Template("The output's clock runs {ppm} millionths off the computer's, which is taken along.")
-DRIFT_UNKNOWN = Template("The output's clock has not run long enough to tell how far it is off the computer's.")
-LATE = Template("A program that waits for 5 ms wakes {median} ms late as a rule, {worst} ms at worst.")
+ESTIMATED = Template(
+    "check.estimated", "The host tells no moments of its own: the way of the sound to the ear is only estimated."
+)
+DRIFT = Template("check.drift", "The output's clock runs {ppm} millionths off the computer's, which is taken along.")
+DRIFT_UNKNOWN = Template(
+    "check.drift_unknown", "The output's clock has not run long enough to tell how far it is off the computer's."
+)
+LATE = Template("check.late", "A program that waits for 5 ms wakes {median} ms late as a rule, {worst} ms at worst.")
 STAMPS = Template(
-    "Keys are stamped in whole milliseconds (SD {stamp} ms); a keyboard asked 125 times a second adds {polled} ms."
+    "check.stamps",
+    "Keys are stamped in whole milliseconds (SD {stamp} ms); a keyboard asked 125 times a second adds {polled} ms.",
 )
-MICROPHONES = Template("Microphones: {names}.")
-MIDI = Template("MIDI inputs: {names}.")
-NO_MIDI = Template("MIDI inputs: none can be had, {why}.")
-CALIBRATION = Template("Calibration ({source}): by {method}, {lag} ± {error} ms, made {day}.")
-OUTDATED = Template("Calibration: there is one, but for other equipment. Calibrate again on the bench.")
-UNCALIBRATED = Template("Calibration: none. The bench in the window makes one, by tapping or by microphone.")
-STATED = Template("A single tap is good to {ms} ms (about 95 %).")
+MICROPHONES = Template("check.microphones", "Microphones: {names}.")
+MIDI = Template("check.midi", "MIDI inputs: {names}.")
+NO_MIDI = Template("check.no_midi", "MIDI inputs: none can be had, {why}.")
+CALIBRATION = Template("check.calibration", "Calibration ({source}): by {method}, {lag} ± {error} ms, made {day}.")
+OUTDATED = Template(
+    "check.outdated", "Calibration: there is one, but for other equipment. Calibrate again on the bench."
+)
+UNCALIBRATED = Template(
+    "check.uncalibrated", "Calibration: none. The bench in the window makes one, by tapping or by microphone."
+)
+STATED = Template("check.stated", "A single tap is good to {ms} ms (about 95 %).")
 STATED_BUT_LAG = Template(
-    "A single tap is good to {ms} ms (about 95 %), but for a constant lag that nobody has measured."
+    "check.stated_but_lag",
+    "A single tap is good to {ms} ms (about 95 %), but for a constant lag that nobody has measured.",
 )
-NONE = Template("none")
-METHODS = {Method.TAPPING: Template("tapping"), Method.MICROPHONE: Template("microphone")}
+NONE = Template("check.none", "none")
+METHODS = {
+    Method.TAPPING: Template("check.methods.tapping", "tapping"),
+    Method.MICROPHONE: Template("check.methods.microphone", "microphone"),
+}
 SOURCES = {
-    "key": Template("keys"),
-    "mouse": Template("mouse"),
-    "touch": Template("touch"),
-    "midi": Template("MIDI"),
-    "mic": Template("microphone"),
+    "key": Template("check.sources.key", "keys"),
+    "mouse": Template("check.sources.mouse", "mouse"),
+    "touch": Template("check.sources.touch", "touch"),
+    "midi": Template("check.sources.midi", "MIDI"),
+    "mic": Template("check.sources.mic", "microphone"),
 }
 
-VERDICT = Template("Verdict: {verdict}")
-NEXT = Template("What now: {advice}")
-NOTHING = Template("No sound.")
-FAULTY = Template("The sound broke off while it was measured ({why}).")
-WIRELESS = Template("Bluetooth suspected: {ms} ms.")
-WIRELESS_UNKNOWN = Template("Bluetooth suspected: its delay, often 100 to 300 ms, is not known.")
-ROUGH = Template("Estimated clock, not calibrated.")
-SPREAD_ONLY = Template("Not calibrated. Good to {ms} ms from one tap to the next.")
-GOOD = Template("Good to {ms} ms on this computer.")
-GOOD_BY_TAPPING = Template("Good to {ms} ms on this computer. Zero is your own relaxed tap.")
+VERDICT = Template("check.verdict", "Verdict: {verdict}")
+NEXT = Template("check.next", "What now: {advice}")
+NOTHING = Template("check.nothing", "No sound.")
+FAULTY = Template("check.faulty", "The sound broke off while it was measured ({why}).")
+WIRELESS = Template("check.wireless", "Bluetooth suspected: {ms} ms.")
+WIRELESS_UNKNOWN = Template(
+    "check.wireless_unknown", "Bluetooth suspected: its delay, often 100 to 300 ms, is not known."
+)
+ROUGH = Template("check.rough", "Estimated clock, not calibrated.")
+SPREAD_ONLY = Template("check.spread_only", "Not calibrated. Good to {ms} ms from one tap to the next.")
+GOOD = Template("check.good", "Good to {ms} ms on this computer.")
+GOOD_BY_TAPPING = Template("check.good_by_tapping", "Good to {ms} ms on this computer. Zero is your own relaxed tap.")
 
 # What somebody who has never heard of any of this may trust now, and does next.
-CONNECT = Template("Nothing can be practised by ear. Connect an output, then look again.")
-CLOSE_OTHERS = Template("Nothing can be told so. Close other programs, then look again.")
+CONNECT = Template("check.connect", "Nothing can be practised by ear. Connect an output, then look again.")
+CLOSE_OTHERS = Template("check.close_others", "Nothing can be told so. Close other programs, then look again.")
 USE_A_CABLE = Template(
-    "How steady you are can be told, and whether you are early or late. But sound comes late: use a cable."
+    "check.use_a_cable",
+    "How steady you are can be told, and whether you are early or late. But sound comes late: use a cable.",
 )
 CABLE_OR_CALIBRATE = Template(
-    "How steady you are can be told. Early or late cannot yet: use a cable, or calibrate, about a minute."
+    "check.cable_or_calibrate",
+    "How steady you are can be told. Early or late cannot yet: use a cable, or calibrate, about a minute.",
 )
-CALIBRATE = Template("How steady you are can be told. Early or late cannot yet: calibrate, about a minute.")
-PRACTISE = Template("How steady you are can be told, and whether you are early or late. All is ready: practise.")
+CALIBRATE = Template(
+    "check.calibrate", "How steady you are can be told. Early or late cannot yet: calibrate, about a minute."
+)
+PRACTISE = Template(
+    "check.practise", "How steady you are can be told, and whether you are early or late. All is ready: practise."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,12 +299,12 @@ KINDS = {
 
 def kind(say: Say) -> str:
     """The kind of a verdict in a word or two, for programs."""
-    return KINDS[Template(say.template)][0]
+    return KINDS[say.template][0]
 
 
 def advice(say: Say) -> Say:
     """What a verdict lets one trust, and what to do next."""
-    return KINDS[Template(say.template)][1]()
+    return KINDS[say.template][1]()
 
 
 def as_data(found: list[Finding]) -> dict[str, Any]:

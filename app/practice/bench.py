@@ -40,19 +40,24 @@ TONE_FROM_DB, TONE_TO_DB = -60.0, -12.0
 LEAST_ERROR_MS = 0.1
 
 TAPPED = Template(
-    "Your relaxed tap comes {lag} ms after the click, as the program reckons it. That counts as zero now."
+    "bench.tapped",
+    "Your relaxed tap comes {lag} ms after the click, as the program reckons it. That counts as zero now.",
 )
 TAPPED_BEFORE = Template(
-    "Your relaxed tap comes {lag} ms before the click, as the program reckons it. That counts as zero now."
+    "bench.tapped_before",
+    "Your relaxed tap comes {lag} ms before the click, as the program reckons it. That counts as zero now.",
 )
-TOO_FEW = Template("Only {n} taps came; {least} are needed, {most} are better. Tap along with every click.")
-BROKEN = Template("The sound stumbled while it was being measured: the computer was busy. Try again.")
-NOT_KEPT = Template("Measured, but not kept: {why}")
+TOO_FEW = Template(
+    "bench.too_few", "Only {n} taps came; {least} are needed, {most} are better. Tap along with every click."
+)
+BROKEN = Template("bench.broken", "The sound stumbled while it was being measured: the computer was busy. Try again.")
+NOT_KEPT = Template("bench.not_kept", "Measured, but not kept: {why}")
 UNSURE = Template(
-    "Your taps wander too much to tell the lag: it would only be good to {error} ms. Try again, relaxed."
+    "bench.unsure",
+    "Your taps wander too much to tell the lag: it would only be good to {error} ms. Try again, relaxed.",
 )
-OVERFLOWN = Template("The microphone's recording has holes: the computer was too busy. Try again.")
-MIXED = Template("Taps came from several inputs. Use only one of them while it is being measured.")
+OVERFLOWN = Template("bench.overflown", "The microphone's recording has holes: the computer was too busy. Try again.")
+MIXED = Template("bench.mixed", "Taps came from several inputs. Use only one of them while it is being measured.")
 # What a calibration by tapping must be good to, as 95 %: as much as a listener would just hear (2.5 % of 600 ms).
 UNSURE_MS = 15.0
 # A microphone that has delivered nothing for so long will not.

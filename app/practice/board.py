@@ -28,7 +28,7 @@ from synth.score.metre import TEMPO_RANGE_BPM, Count, steady_count
 from synth.sound.kit import Kit
 from synth.sound.loop import Loop, loop
 
-STOPPED = Template("The sound stopped: {why}. Start it again when you like.")
+STOPPED = Template("board.stopped", "The sound stopped: {why}. Start it again when you like.")
 
 TEMPO_STEP_BPM = 2.0
 

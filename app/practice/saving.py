@@ -9,7 +9,7 @@ from exercises.trial.record import TrialRecord
 from synth.base.errors import Trouble
 from synth.base.words import Template
 
-NOT_SAVED = Template("{trouble} Practice goes on; saving is tried again after the next trial.")
+NOT_SAVED = Template("saving.not_saved", "{trouble} Practice goes on; saving is tried again after the next trial.")
 # Who has waited once for a logbook that is held does not wait again after each trial.
 AGAIN_S = 0.05
 

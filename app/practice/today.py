@@ -29,8 +29,8 @@ from synth.device.clock import utc_now
 # Of the time between two trials so much counts as practice at most: reading the result, making up one's mind.
 READING_S = 60.0
 
-NOT_READ = Template("{why} So this is the plan of a first day.")
-LOST = Template("How far today's plan had come could not be read, so it begins anew.")
+NOT_READ = Template("today.not_read", "{why} So this is the plan of a first day.")
+LOST = Template("today.lost", "How far today's plan had come could not be read, so it begins anew.")
 
 
 class State(StrEnum):

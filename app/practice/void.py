@@ -5,17 +5,25 @@ from dataclasses import dataclass
 from app.logfile import log
 from synth.base.words import Say, Template
 
-STUMBLED = Template("The sound stumbled: the computer was busy. That was not you, and this trial does not count.")
+STUMBLED = Template(
+    "void.stumbled", "The sound stumbled: the computer was busy. That was not you, and this trial does not count."
+)
 STOPPED = Template(
-    "The sound stopped: the output no longer answered. That was not you, and this trial does not count."
+    "void.stopped",
+    "The sound stopped: the output no longer answered. That was not you, and this trial does not count.",
 )
-SLEPT = Template("The computer slept, or its clock was set. That was not you, and this trial does not count.")
-MISSED = Template("The microphone missed a part of it. That was not you, and this trial does not count.")
+SLEPT = Template(
+    "void.slept", "The computer slept, or its clock was set. That was not you, and this trial does not count."
+)
+MISSED = Template(
+    "void.missed", "The microphone missed a part of it. That was not you, and this trial does not count."
+)
 AGAIN = Template(
+    "void.again",
     "The sound stumbled again, so this trial does not count. Close other programs, or choose a longer latency on the "
-    "bench."
+    "bench.",
 )
-GOES_ON = Template("The sound stumbled for a moment; it goes on.")
+GOES_ON = Template("void.goes_on", "The sound stumbled for a moment; it goes on.")
 
 # What is not marked starts again when its sound has stopped, unless it had hardly begun.
 BEGUN_S = 1.0

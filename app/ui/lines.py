@@ -15,46 +15,68 @@ from synth.base.words import Say, Template
 
 LINES = (
     # What breaks the sound of a trial.
-    Template("the sound ran dry"),
-    Template("the sound stopped"),
-    Template("the sound's timing shifted"),
-    Template("the program was too busy to watch the sound"),
-    Template("the sound was not served for {ms} ms, longer than its buffer"),
-    Template("the microphone missed a part of what it was to hear"),
-    Template("the computer slept, or its clock was set ({by} s)"),
+    Template("lines.lines.the_sound_ran_dry", "the sound ran dry"),
+    Template("lines.lines.the_sound_stopped", "the sound stopped"),
+    Template("lines.lines.the_sounds_timing_shifted", "the sound's timing shifted"),
+    Template("lines.lines.the_program_was_too", "the program was too busy to watch the sound"),
+    Template("lines.lines.the_sound_was_not", "the sound was not served for {ms} ms, longer than its buffer"),
+    Template("lines.lines.the_microphone_missed_a", "the microphone missed a part of what it was to hear"),
+    Template("lines.lines.the_computer_slept_or", "the computer slept, or its clock was set ({by} s)"),
     # The sound output.
-    Template("The PortAudio library is missing: install libportaudio2 for sound."),
-    Template("No sound output was found: connect one, or choose another."),
-    Template("No sound output called {name} was found: connect one, or choose another."),
-    Template("Several sound outputs are called {name}: choose one from the list."),
-    Template("The sound output {name} refuses {rate} Hz: choose another rate."),
-    Template("The sound output {name} is held by another program, or gone."),
-    Template("The sound output {name} could not be opened: {why}"),
-    Template("The sound output did not start: {why}"),
+    Template(
+        "lines.lines.the_portaudio_library_is", "The PortAudio library is missing: install libportaudio2 for sound."
+    ),
+    Template("lines.lines.no_sound_output_was", "No sound output was found: connect one, or choose another."),
+    Template(
+        "lines.lines.no_sound_output_called",
+        "No sound output called {name} was found: connect one, or choose another.",
+    ),
+    Template(
+        "lines.lines.several_sound_outputs_are", "Several sound outputs are called {name}: choose one from the list."
+    ),
+    Template(
+        "lines.lines.the_sound_output_refuses", "The sound output {name} refuses {rate} Hz: choose another rate."
+    ),
+    Template("lines.lines.the_sound_output_is", "The sound output {name} is held by another program, or gone."),
+    Template("lines.lines.the_sound_output_could", "The sound output {name} could not be opened: {why}"),
+    Template("lines.lines.the_sound_output_did", "The sound output did not start: {why}"),
     # Microphone, MIDI, calibrations.
-    Template("No microphone was found: connect one, or choose another."),
-    Template("Several microphones are called {name}: choose one from the list."),
-    Template("The microphone {name} refuses {rate} Hz: choose another rate."),
-    Template("The microphone {name} is held by another program, or gone."),
-    Template("The microphone {name} could not be opened: {why}"),
-    Template("The microphone did not start: {why}"),
-    Template("the package python-rtmidi is not installed"),
-    Template("this system has no MIDI sequencer"),
-    Template("The calibrations were written by a newer version of this program; they are left alone."),
-    Template("The calibrations could not be read; please calibrate again."),
-    Template("The calibrations could not be read; please calibrate again. The old file is {aside}."),
-    Template("The calibrations could not be read ({why})."),
+    Template("lines.lines.no_microphone_was_found", "No microphone was found: connect one, or choose another."),
+    Template(
+        "lines.lines.several_microphones_are_called",
+        "Several microphones are called {name}: choose one from the list.",
+    ),
+    Template(
+        "lines.lines.the_microphone_refuses_hz", "The microphone {name} refuses {rate} Hz: choose another rate."
+    ),
+    Template("lines.lines.the_microphone_is_held", "The microphone {name} is held by another program, or gone."),
+    Template("lines.lines.the_microphone_could_not", "The microphone {name} could not be opened: {why}"),
+    Template("lines.lines.the_microphone_did_not", "The microphone did not start: {why}"),
+    Template("lines.lines.the_package_python_rtmidi", "the package python-rtmidi is not installed"),
+    Template("lines.lines.this_system_has_no", "this system has no MIDI sequencer"),
+    Template(
+        "lines.lines.the_calibrations_were_written",
+        "The calibrations were written by a newer version of this program; they are left alone.",
+    ),
+    Template("lines.lines.the_calibrations_could_not", "The calibrations could not be read; please calibrate again."),
+    Template(
+        "lines.lines.the_calibrations_could_not.the_calibrations_could_not",
+        "The calibrations could not be read; please calibrate again. The old file is {aside}.",
+    ),
+    Template("lines.lines.the_calibrations_could_not.2", "The calibrations could not be read ({why})."),
     # What a learner may type or choose.
-    Template("{given} bars: an intro has at least one"),
-    Template("{given} BPM: a tempo is more than nothing"),
-    Template("Groove {name} has steps too fine for double time. Choose another one."),
+    Template("lines.lines.bars_an_intro_has", "{given} bars: an intro has at least one"),
+    Template("lines.lines.bpm_a_tempo_is", "{given} BPM: a tempo is more than nothing"),
+    Template(
+        "lines.lines.groove_has_steps_too", "Groove {name} has steps too fine for double time. Choose another one."
+    ),
     # The disk.
-    Template("{path}: the logbook cannot be read ({why})"),
-    Template("{path}: the logbook may not be written; practice would not be kept"),
-    Template("{path}: the logbook's folder cannot be made ({why})"),
-    Template("{path} cannot be written: {why}."),
-    Template("The folder {path} cannot be made: {why}."),
-    Template("{path}: the picture could not be written"),
+    Template("lines.lines.the_logbook_cannot_be", "{path}: the logbook cannot be read ({why})"),
+    Template("lines.lines.the_logbook_may_not", "{path}: the logbook may not be written; practice would not be kept"),
+    Template("lines.lines.the_logbooks_folder_cannot", "{path}: the logbook's folder cannot be made ({why})"),
+    Template("lines.lines.cannot_be_written", "{path} cannot be written: {why}."),
+    Template("lines.lines.the_folder_cannot_be", "The folder {path} cannot be made: {why}."),
+    Template("lines.lines.the_picture_could_not", "{path}: the picture could not be written"),
 )
 BETWEEN = "; "
 
@@ -75,7 +97,7 @@ def _known(text: str) -> Say | None:
 
 @cache
 def _patterns() -> tuple[tuple[Template, re.Pattern[str]], ...]:
-    return tuple((line, re.compile(_pattern(line))) for line in LINES)
+    return tuple((line, re.compile(_pattern(line.text))) for line in LINES)
 
 
 def _pattern(line: str) -> str:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from app.settings import Settings
     from synth.base.words import Say
 
-UNSAVED = Template("{trouble}. You can practise; nothing will be saved.")
+UNSAVED = Template("start.unsaved", "{trouble}. You can practise; nothing will be saved.")
 NO_SCREEN = "No screen was found, so the window cannot open; the command 'demo' needs none."
 
 

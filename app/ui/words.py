@@ -11,8 +11,8 @@ from synth.score.grooves import grooves
 
 FRACTION = re.compile(r"[-+]?\d+\.\d+")
 BELOW_NOUGHT = re.compile(r"-\d+")
-# What an answer was may be a place in the count, "3.2", which no language writes as a fraction.
-ANSWERS = ("given", "expected")
+# What an answer was may be a place in the count, "3.2", which no language writes as a fraction; plain text stays.
+AS_IT_IS = ("given", "expected", "plain")
 # A number stays with its unit at the end of a line, and "12 of 12" in one piece.
 WITH_UNIT = re.compile(r"(?<=\d) (?=(?:%|ms|dBA?|BPM|Hz|min\w*)(?!\w)|±)|(?<=±) (?=\d)")
 OF = re.compile(r"(?<=\d) (\w{1,3}) (?=\d)")
@@ -20,11 +20,7 @@ OF = re.compile(r"(?<=\d) (\w{1,3}) (?=\d)")
 
 def spoken(say: Say) -> str:
     """A sentence of the exercises, translated."""
-    values = {
-        name: spoken(value) if isinstance(value, Say) else value if name in ANSWERS else _written(value)
-        for name, value in say.values.items()
-    }
-    return unbroken(QCoreApplication.translate("say", say.template).format(**values))
+    return unbroken(say.rendered(lambda text: QCoreApplication.translate("say", text), _written))
 
 
 def unbroken(text: str) -> str:
@@ -47,12 +43,14 @@ def _titles() -> dict[str, str]:
     return {name: groove.title for name, groove in grooves().items()}
 
 
-def _written(value: object) -> object:
-    """A number gets the language's decimal point and a true minus."""
+def _written(name: str, value: object) -> str:
+    """The value of a field as text: a number gets the language's decimal point and a true minus."""
     text = str(value)
+    if name in AS_IT_IS:
+        return text
     fraction = isinstance(value, float | str) and FRACTION.fullmatch(text)
     if not fraction and not BELOW_NOUGHT.fullmatch(text):
-        return value
+        return text
     return text.replace(".", QLocale().decimalPoint()).replace("-", "\N{MINUS SIGN}")
 
 

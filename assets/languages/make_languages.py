@@ -27,6 +27,7 @@ SILENT = (
     "app.cli.logbook_commands",
     "app.demo.invented",
     "exercises.logbook.remark",
+    "synth.base.words",
 )
 
 
@@ -36,12 +37,12 @@ def sentences() -> Iterator[tuple[str, str]]:
         sys.path.insert(0, str(ROOT))
     from synth.score.grooves import grooves
 
-    rooms = [importlib.import_module(name) for name in ("app", "exercises")]
+    rooms = [importlib.import_module(name) for name in ("app", "exercises", "synth")]
     templates = importlib.import_module("synth.base.words").templates
     for room in rooms:
         for found in pkgutil.walk_packages(room.__path__, f"{room.__name__}."):
             if found.name not in SILENT and not found.name.endswith("__main__"):
-                yield from (("say", text) for text in templates(importlib.import_module(found.name)))
+                yield from (("say", each.text) for each in templates(importlib.import_module(found.name)))
     yield from (("groove", groove.title) for groove in grooves().values())
 
 

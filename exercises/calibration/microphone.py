@@ -36,17 +36,31 @@ AGREE_S = 0.012
 # Single lags may scatter by this much (a keyboard polled at 125 Hz alone gives 2.31 ms, evenly spread over 8 ms).
 SCATTER_LIMIT_MS = 6.0
 
-CALIBRATED = Template("The equipment adds {lag} ± {error} ms.")
-SILENT = Template("The microphone hears nothing. Choose another one, or look whether it is muted.")
-CLIPPED = Template("The microphone is too loud and cuts the sound off. Turn its level down, and try again.")
-NO_CLICK = Template(
-    "The microphone did not hear the clicks. Turn the volume up a little, or bring it nearer to the speaker."
+CALIBRATED = Template("microphone.calibrated", "The equipment adds {lag} ± {error} ms.")
+SILENT = Template(
+    "microphone.silent", "The microphone hears nothing. Choose another one, or look whether it is muted."
 )
-NOISY = Template("The room is too noisy to hear the key. Try again when it is quieter, or press more firmly.")
-NO_THUMP = Template("The clicks were heard, but no key. Press more firmly, and put the microphone near the keyboard.")
-FEW = Template("Only {n} taps could be used, {least} are needed. Keep tapping between the clicks until they end.")
+CLIPPED = Template(
+    "microphone.clipped", "The microphone is too loud and cuts the sound off. Turn its level down, and try again."
+)
+NO_CLICK = Template(
+    "microphone.no_click",
+    "The microphone did not hear the clicks. Turn the volume up a little, or bring it nearer to the speaker.",
+)
+NOISY = Template(
+    "microphone.noisy", "The room is too noisy to hear the key. Try again when it is quieter, or press more firmly."
+)
+NO_THUMP = Template(
+    "microphone.no_thump",
+    "The clicks were heard, but no key. Press more firmly, and put the microphone near the keyboard.",
+)
+FEW = Template(
+    "microphone.few",
+    "Only {n} taps could be used, {least} are needed. Keep tapping between the clicks until they end.",
+)
 SCATTERED = Template(
-    "The taps and the sounds of the key did not agree. Press one key firmly, with nothing else sounding."
+    "microphone.scattered",
+    "The taps and the sounds of the key did not agree. Press one key firmly, with nothing else sounding.",
 )
 
 

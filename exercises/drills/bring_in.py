@@ -44,7 +44,9 @@ class BringInRung(Rung):
 
 RUNGS = (
     BringInRung(
-        new=Template("a fill or a crash tells each turn; the sheet and a voice count along"),
+        new=Template(
+            "bring_in.rung.a_fill_or_a_crash", "a fill or a crash tells each turn; the sheet and a voice count along"
+        ),
         tempo_bpm=(96, 108),
         grooves=("backbeat",),
         entries=("backbeat",),
@@ -53,7 +55,7 @@ RUNGS = (
         help=VOICE_AND_SHEET,
     ),
     BringInRung(
-        new=Template("the sheet counts along, the voice is silent"),
+        new=Template("bring_in.rung.the_sheet_counts_along_the", "the sheet counts along, the voice is silent"),
         tempo_bpm=(96, 116),
         grooves=("backbeat", "rock"),
         entries=("backbeat",),
@@ -62,20 +64,22 @@ RUNGS = (
         help=SHEET,
     ),
     BringInRung(
-        new=Template("no more help on the screen; a kick on every beat"),
+        new=Template("bring_in.rung.no_more_help_on_the", "no more help on the screen; a kick on every beat"),
         tempo_bpm=(118, 126),
         grooves=("four-on-the-floor",),
         signals=LOUD_TURNS,
     ),
     BringInRung(
-        new=Template("with bass and chords, and only two turns to press on"),
+        new=Template(
+            "bring_in.rung.with_bass_and_chords_and", "with bass and chords, and only two turns to press on"
+        ),
         tempo_bpm=(118, 128),
         grooves=("four-on-the-floor", "disco"),
         turns=2,
         song=True,
     ),
     BringInRung(
-        new=Template("phrases of eight bars"),
+        new=Template("bring_in.rung.phrases_of_eight_bars", "phrases of eight bars"),
         tempo_bpm=(118, 128),
         grooves=("four-on-the-floor", "deep-house", "disco"),
         phrase_bars=8,
@@ -83,7 +87,7 @@ RUNGS = (
         song=True,
     ),
     BringInRung(
-        new=Template("one fill comes in mid-phrase, where nothing turns"),
+        new=Template("bring_in.rung.one_fill_comes_in_mid", "one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(118, 132),
         grooves=("four-on-the-floor", "techno", "broken-beat"),
         phrase_bars=8,
@@ -91,14 +95,16 @@ RUNGS = (
         exceptions=("false fill",),
     ),
     BringInRung(
-        new=Template("one turn comes without any warning"),
+        new=Template("bring_in.rung.one_turn_comes_without_any", "one turn comes without any warning"),
         tempo_bpm=(112, 132),
         grooves=("four-on-the-floor", "broken-beat", "electro"),
         turns=2,
         exceptions=("turn without fill",),
     ),
     BringInRung(
-        new=Template("only the next turn counts, in phrases of eight bars"),
+        new=Template(
+            "bring_in.rung.only_the_next_turn_counts", "only the next turn counts, in phrases of eight bars"
+        ),
         tempo_bpm=(100, 134),
         grooves=("four-on-the-floor", "broken-beat", "backbeat", "two-step"),
         phrase_bars=8,
@@ -106,7 +112,9 @@ RUNGS = (
         song=True,
     ),
     BringInRung(
-        new=Template("one phrase is six bars long; only the next three turns count"),
+        new=Template(
+            "bring_in.rung.one_phrase_is_six_bars", "one phrase is six bars long; only the next three turns count"
+        ),
         tempo_bpm=(100, 134),
         grooves=("four-on-the-floor", "broken-beat", "backbeat", "two-step"),
         phrase_bars=8,
@@ -123,14 +131,25 @@ class BringIn(PressDrill[BringInRung]):
 
     id = "bring-in"
     place = 140
-    title = Template("Bring it in")
-    asks = Template("Press once to start the second record: its first beat is to land on the one of a phrase.")
+    title = Template("bring_in.title", "Bring it in")
+    asks = Template(
+        "bring_in.asks", "Press once to start the second record: its first beat is to land on the one of a phrase."
+    )
     rungs = RUNGS
     words = PressWords(
-        on=Template("You brought it in on the one of the phrase"),
-        beat_late=Template("The press itself is the second record's first beat: press with the one, not after it."),
-        beats_off=Template("That was not a one. Find the beat that starts the bar first, then count the bars."),
-        bars_off=Template("That was a one, but not the one of a phrase. Count the bars too: 1 2 3 4, 2 2 3 4."),
+        on=Template("bring_in.words.on", "You brought it in on the one of the phrase"),
+        beat_late=Template(
+            "bring_in.words.beat_late",
+            "The press itself is the second record's first beat: press with the one, not after it.",
+        ),
+        beats_off=Template(
+            "bring_in.words.beats_off",
+            "That was not a one. Find the beat that starts the bar first, then count the bars.",
+        ),
+        bars_off=Template(
+            "bring_in.words.bars_off",
+            "That was a one, but not the one of a phrase. Count the bars too: 1 2 3 4, 2 2 3 4.",
+        ),
     )
 
     def build(

@@ -28,26 +28,26 @@ class CountRung(Rung):
 
 RUNGS = (
     CountRung(
-        new=Template("kick and snare alone, slowly"),
+        new=Template("count_along.rung.kick_and_snare_alone_slowly", "kick and snare alone, slowly"),
         tempo_bpm=(80, 92),
         grooves=("backbeat",),
         help=VOICE_AND_SHEET,
         voices=("kick", "snare"),
     ),
     CountRung(
-        new=Template("all the drums"),
+        new=Template("count_along.rung.all_the_drums", "all the drums"),
         tempo_bpm=(88, 104),
         grooves=("backbeat",),
         help=VOICE_AND_SHEET,
     ),
     CountRung(
-        new=Template("a kick on every beat"),
+        new=Template("count_along.rung.a_kick_on_every_beat", "a kick on every beat"),
         tempo_bpm=(118, 126),
         grooves=("four-on-the-floor",),
         help=VOICE_AND_SHEET,
     ),
     CountRung(
-        new=Template("phrases of eight bars"),
+        new=Template("count_along.rung.phrases_of_eight_bars", "phrases of eight bars"),
         tempo_bpm=(92, 126),
         grooves=("backbeat", "four-on-the-floor"),
         help=VOICE_AND_SHEET,
@@ -55,20 +55,25 @@ RUNGS = (
         phrases=2,
     ),
     CountRung(
-        new=Template("after the first phrase you count on without the voice"),
+        new=Template(
+            "count_along.rung.after_the_first_phrase_you", "after the first phrase you count on without the voice"
+        ),
         tempo_bpm=(92, 126),
         grooves=("backbeat", "four-on-the-floor"),
         help=VOICE_AND_SHEET,
         spoken_phrases=1,
     ),
     CountRung(
-        new=Template("the second kick comes early or late; the sheet alone counts"),
+        new=Template(
+            "count_along.rung.the_second_kick_comes_early",
+            "the second kick comes early or late; the sheet alone counts",
+        ),
         tempo_bpm=(120, 132),
         grooves=("broken-beat", "electro"),
         help=SHEET,
     ),
     CountRung(
-        new=Template("the backbeat stands on the three: half time"),
+        new=Template("count_along.rung.the_backbeat_stands_on_the", "the backbeat stands on the three: half time"),
         tempo_bpm=(120, 144),
         grooves=("half-time", "trap"),
         help=SHEET,
@@ -76,13 +81,13 @@ RUNGS = (
         phrases=2,
     ),
     CountRung(
-        new=Template("bars of three and of five"),
+        new=Template("count_along.rung.bars_of_three_and_of", "bars of three and of five"),
         tempo_bpm=(96, 132),
         grooves=("waltz", "five-four"),
         help=SHEET,
     ),
     CountRung(
-        new=Template("phrases of sixteen bars, in your head"),
+        new=Template("count_along.rung.phrases_of_sixteen_bars_in", "phrases of sixteen bars, in your head"),
         tempo_bpm=(118, 136),
         grooves=("four-on-the-floor", "techno", "broken-beat"),
         phrase_bars=16,
@@ -90,7 +95,10 @@ RUNGS = (
     ),
 )
 
-LISTENING = Template("Nothing is marked here. Count aloud with the sheet, until the numbers come by themselves.")
+LISTENING = Template(
+    "count_along.listening",
+    "Nothing is marked here. Count aloud with the sheet, until the numbers come by themselves.",
+)
 
 
 class CountAlong(Drill[CountRung]):
@@ -98,8 +106,10 @@ class CountAlong(Drill[CountRung]):
 
     id = "count-along"
     place = 10
-    title = Template("Count along")
-    asks = Template("Listen and count along aloud: the number of the bar on its one, then the beats.")
+    title = Template("count_along.title", "Count along")
+    asks = Template(
+        "count_along.asks", "Listen and count along aloud: the number of the bar on its one, then the beats."
+    )
     kind = Kind.NONE
     rungs = RUNGS
 

@@ -44,39 +44,42 @@ class DrumRung(Rung):
 # Every groove plays all drums of its rung.
 RUNGS = (
     DrumRung(
-        new=Template("kick and snare, far apart"),
+        new=Template("drum.rung.kick_and_snare_far_apart", "kick and snare, far apart"),
         tempo_bpm=(84, 100),
         grooves=("backbeat",),
         shown=True,
     ),
     DrumRung(
-        new=Template("kick and clap"),
+        new=Template("drum.rung.kick_and_clap", "kick and clap"),
         tempo_bpm=(118, 126),
         grooves=("four-on-the-floor", "disco"),
         drums=("kick", "clap"),
     ),
     DrumRung(
-        new=Template("the two drums sound more alike"),
+        new=Template("drum.rung.the_two_drums_sound_more", "the two drums sound more alike"),
         tempo_bpm=(84, 116),
         grooves=("backbeat", "rock"),
         contrast=0.6,
     ),
     DrumRung(
-        new=Template("more alike still, and only one bar before"),
+        new=Template("drum.rung.more_alike_still_and_only", "more alike still, and only one bar before"),
         tempo_bpm=(92, 126),
         grooves=("backbeat", "rock", "broken-beat"),
         contrast=0.25,
         listen_bars=1,
     ),
     DrumRung(
-        new=Template("which of four: kick, snare, closed or open hat"),
+        new=Template("drum.rung.which_of_four_kick_snare", "which of four: kick, snare, closed or open hat"),
         tempo_bpm=(84, 100),
         grooves=("backbeat",),
         drums=("kick", "snare", "closed_hat", "open_hat"),
         asks_depth=False,
     ),
     DrumRung(
-        new=Template("which of four: kick, snare, closed hat or tambourine"),
+        new=Template(
+            "drum.rung.which_of_four_kick_snare.which_of_four_kick",
+            "which of four: kick, snare, closed hat or tambourine",
+        ),
         tempo_bpm=(92, 120),
         grooves=("backbeat", "rock"),
         drums=("kick", "snare", "closed_hat", "tambourine"),
@@ -84,7 +87,7 @@ RUNGS = (
         contrast=0.6,
     ),
     DrumRung(
-        new=Template("kick, clap, rim and conga, after one bar"),
+        new=Template("drum.rung.kick_clap_rim_and_conga", "kick, clap, rim and conga, after one bar"),
         tempo_bpm=(118, 126),
         grooves=("four-on-the-floor",),
         drums=("kick", "clap", "rim", "conga"),
@@ -93,7 +96,7 @@ RUNGS = (
         listen_bars=1,
     ),
     DrumRung(
-        new=Template("kick, snare, clap and cowbell, nearly alike"),
+        new=Template("drum.rung.kick_snare_clap_and_cowbell", "kick, snare, clap and cowbell, nearly alike"),
         tempo_bpm=(112, 144),
         grooves=("disco", "half-time"),
         drums=("kick", "snare", "clap", "cowbell"),
@@ -102,7 +105,7 @@ RUNGS = (
         listen_bars=1,
     ),
     DrumRung(
-        new=Template("low or sharp, as near to each other as they get"),
+        new=Template("drum.rung.low_or_sharp_as_near", "low or sharp, as near to each other as they get"),
         tempo_bpm=(112, 144),
         grooves=("disco", "half-time"),
         drums=("kick", "snare"),
@@ -111,41 +114,42 @@ RUNGS = (
     ),
 )
 
-WHICH = Template("A groove, then one drum alone: which was it?")
-DEPTH = Template("A groove, then one drum alone: was it the low drum or a sharp one?")
+WHICH = Template("drum.which", "A groove, then one drum alone: which was it?")
+DEPTH = Template("drum.depth", "A groove, then one drum alone: was it the low drum or a sharp one?")
 SHOWN = Template(
+    "drum.shown",
     "First the low drum, then the sharp one. Then a groove, and one of the two alone: was it the low drum or the "
-    "sharp one?"
+    "sharp one?",
 )
 NAMES = {
-    LOW: Template("the low drum"),
-    SHARP: Template("the sharp drum"),
-    "kick": Template("the kick"),
-    "snare": Template("the snare"),
-    "clap": Template("the clap"),
-    "rim": Template("the rim"),
-    "closed_hat": Template("the closed hat"),
-    "open_hat": Template("the open hat"),
-    "tambourine": Template("the tambourine"),
-    "conga": Template("the conga"),
-    "cowbell": Template("the cowbell"),
+    LOW: Template("drum.names.low", "the low drum"),
+    SHARP: Template("drum.names.sharp", "the sharp drum"),
+    "kick": Template("drum.names.kick", "the kick"),
+    "snare": Template("drum.names.snare", "the snare"),
+    "clap": Template("drum.names.clap", "the clap"),
+    "rim": Template("drum.names.rim", "the rim"),
+    "closed_hat": Template("drum.names.closed_hat", "the closed hat"),
+    "open_hat": Template("drum.names.open_hat", "the open hat"),
+    "tambourine": Template("drum.names.tambourine", "the tambourine"),
+    "conga": Template("drum.names.conga", "the conga"),
+    "cowbell": Template("drum.names.cowbell", "the cowbell"),
 }
 SOUNDS = {
-    LOW: Template("a thump, felt more than heard"),
-    SHARP: Template("a crack, high and short"),
-    "kick": Template("a thump, felt more than heard"),
-    "snare": Template("a crack with a rattle in it"),
-    "clap": Template("many hands at once"),
-    "rim": Template("a dry click of wood"),
-    "closed_hat": Template("a short tick of metal"),
-    "open_hat": Template("a hiss of metal that rings on"),
-    "tambourine": Template("a jingle"),
-    "conga": Template("a round tone, as of a hand on a barrel"),
-    "cowbell": Template("a hollow clank"),
+    LOW: Template("drum.sounds.low", "a thump, felt more than heard"),
+    SHARP: Template("drum.sounds.sharp", "a crack, high and short"),
+    "kick": Template("drum.sounds.kick", "a thump, felt more than heard"),
+    "snare": Template("drum.sounds.snare", "a crack with a rattle in it"),
+    "clap": Template("drum.sounds.clap", "many hands at once"),
+    "rim": Template("drum.sounds.rim", "a dry click of wood"),
+    "closed_hat": Template("drum.sounds.closed_hat", "a short tick of metal"),
+    "open_hat": Template("drum.sounds.open_hat", "a hiss of metal that rings on"),
+    "tambourine": Template("drum.sounds.tambourine", "a jingle"),
+    "conga": Template("drum.sounds.conga", "a round tone, as of a hand on a barrel"),
+    "cowbell": Template("drum.sounds.cowbell", "a hollow clank"),
 }
-YES = Template("Yes, that was {drum}: {sound}.")
-NO = Template("That was {drum}: {sound}.")
-LISTEN = Template("You chose {given}, which is {sound}.")
+YES = Template("drum.yes", "Yes, that was {drum}: {sound}.")
+NO = Template("drum.no", "That was {drum}: {sound}.")
+LISTEN = Template("drum.listen", "You chose {given}, which is {sound}.")
 
 
 class Drum(ChoiceDrill[DrumRung]):
@@ -153,7 +157,7 @@ class Drum(ChoiceDrill[DrumRung]):
 
     id = "drum"
     place = 20
-    title = Template("The drum")
+    title = Template("drum.title", "The drum")
     asks = WHICH
     kind = Kind.CHOICE
     rungs = RUNGS

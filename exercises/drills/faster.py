@@ -41,34 +41,53 @@ PLAIN = ("backbeat", "four-on-the-floor")
 MIXED = ("backbeat", "four-on-the-floor", "disco", "electro", "rock")
 RUNGS = (
     FasterRung(
-        new=Template("25 % faster, kick and snare"), tempo_bpm=(92, 124), grooves=("backbeat",), gap_percent=25
+        new=Template("faster.rung.25_faster_kick_and_snare", "25 % faster, kick and snare"),
+        tempo_bpm=(92, 124),
+        grooves=("backbeat",),
+        gap_percent=25,
     ),
-    FasterRung(new=Template("18 % faster"), tempo_bpm=(92, 128), grooves=PLAIN, gap_percent=18),
-    FasterRung(new=Template("13 % faster"), tempo_bpm=(92, 132), grooves=PLAIN, gap_percent=13),
-    FasterRung(new=Template("10 % faster"), tempo_bpm=(90, 134), grooves=PLAIN, gap_percent=10),
-    FasterRung(new=Template("8 % faster"), tempo_bpm=(90, 136), grooves=MIXED, gap_percent=8),
     FasterRung(
-        new=Template("10 % faster, and the two may play different patterns"),
+        new=Template("faster.rung.18_faster", "18 % faster"), tempo_bpm=(92, 128), grooves=PLAIN, gap_percent=18
+    ),
+    FasterRung(
+        new=Template("faster.rung.13_faster", "13 % faster"), tempo_bpm=(92, 132), grooves=PLAIN, gap_percent=13
+    ),
+    FasterRung(
+        new=Template("faster.rung.10_faster", "10 % faster"), tempo_bpm=(90, 134), grooves=PLAIN, gap_percent=10
+    ),
+    FasterRung(new=Template("faster.rung.8_faster", "8 % faster"), tempo_bpm=(90, 136), grooves=MIXED, gap_percent=8),
+    FasterRung(
+        new=Template("faster.rung.10_faster_and_the_two", "10 % faster, and the two may play different patterns"),
         tempo_bpm=(90, 136),
         grooves=MIXED,
         gap_percent=10,
         other_grooves=True,
     ),
-    FasterRung(new=Template("6 % faster"), tempo_bpm=(88, 138), grooves=MIXED, gap_percent=6),
-    FasterRung(new=Template("4 % faster"), tempo_bpm=(88, 138), grooves=MIXED, gap_percent=4),
-    FasterRung(new=Template("3 % faster: few people hear less"), tempo_bpm=(88, 140), grooves=MIXED, gap_percent=3),
+    FasterRung(new=Template("faster.rung.6_faster", "6 % faster"), tempo_bpm=(88, 138), grooves=MIXED, gap_percent=6),
+    FasterRung(new=Template("faster.rung.4_faster", "4 % faster"), tempo_bpm=(88, 138), grooves=MIXED, gap_percent=4),
     FasterRung(
-        new=Template("2 % faster: near the limit of hearing"), tempo_bpm=(88, 140), grooves=MIXED, gap_percent=2
+        new=Template("faster.rung.3_faster_few_people_hear", "3 % faster: few people hear less"),
+        tempo_bpm=(88, 140),
+        grooves=MIXED,
+        gap_percent=3,
+    ),
+    FasterRung(
+        new=Template("faster.rung.2_faster_near_the_limit", "2 % faster: near the limit of hearing"),
+        tempo_bpm=(88, 140),
+        grooves=MIXED,
+        gap_percent=2,
     ),
 )
 
-FIRST, SECOND = Template("the first"), Template("the second")
+FIRST, SECOND = Template("faster.first", "the first"), Template("faster.second", "the second")
 CHOICES = (Choice("first", FIRST()), Choice("second", SECOND()))
-RIGHT = Template("Right: {faster} was {percent} % faster, at {fast} BPM against {slow}.")
-WRONG = Template("It was {faster}: {percent} % faster, at {fast} BPM against {slow}.")
-NOD = Template("Nod along with the first and keep nodding in the pause: does the second run ahead of you or drag?")
-SMALL = Template("That is about as little as anybody can hear, so a miss is no surprise.")
-BUSY = Template("The busier pattern often seems the faster one. Listen to the beat alone.")
+RIGHT = Template("faster.right", "Right: {faster} was {percent} % faster, at {fast} BPM against {slow}.")
+WRONG = Template("faster.wrong", "It was {faster}: {percent} % faster, at {fast} BPM against {slow}.")
+NOD = Template(
+    "faster.nod", "Nod along with the first and keep nodding in the pause: does the second run ahead of you or drag?"
+)
+SMALL = Template("faster.small", "That is about as little as anybody can hear, so a miss is no surprise.")
+BUSY = Template("faster.busy", "The busier pattern often seems the faster one. Listen to the beat alone.")
 
 # Up to here a miss is no surprise: the JND for several intervals (Drake & Botte 1993).
 HARD_PERCENT = 3.0
@@ -79,8 +98,8 @@ class Faster(ChoiceDrill[FasterRung]):
 
     id = "faster"
     place = 120
-    title = Template("Which is faster?")
-    asks = Template("You hear two excerpts with a pause between them. Which one is faster?")
+    title = Template("faster.title", "Which is faster?")
+    asks = Template("faster.asks", "You hear two excerpts with a pause between them. Which one is faster?")
     kind = Kind.CHOICE
     rungs = RUNGS
 

@@ -39,29 +39,44 @@ PLAIN = ("backbeat", "four-on-the-floor")
 MIXED = ("backbeat", "four-on-the-floor", "rock", "disco", "funk", "electro")
 RUNGS = (
     FeelRung(
-        new=Template("half time or straight on"),
+        new=Template("feel.rung.half_time_or_straight_on", "half time or straight on"),
         tempo_bpm=(92, 104),
         grooves=("backbeat",),
         feels=("half", "straight"),
     ),
     FeelRung(
-        new=Template("straight on or double time"),
+        new=Template("feel.rung.straight_on_or_double_time", "straight on or double time"),
         tempo_bpm=(84, 96),
         grooves=("backbeat",),
         feels=("straight", "double"),
     ),
-    FeelRung(new=Template("all three"), tempo_bpm=(86, 100), grooves=("backbeat",)),
-    FeelRung(new=Template("a kick on every beat too"), tempo_bpm=(88, 108), grooves=PLAIN),
-    FeelRung(new=Template("only two bars to take the measure of"), tempo_bpm=(86, 108), grooves=PLAIN, plain_bars=2),
-    FeelRung(new=Template("busier patterns too"), tempo_bpm=(86, 110), grooves=MIXED),
+    FeelRung(new=Template("feel.rung.all_three", "all three"), tempo_bpm=(86, 100), grooves=("backbeat",)),
     FeelRung(
-        new=Template("the pattern changes at the turn as well"), tempo_bpm=(86, 110), grooves=PLAIN, turned=True
+        new=Template("feel.rung.a_kick_on_every_beat", "a kick on every beat too"), tempo_bpm=(88, 108), grooves=PLAIN
     ),
     FeelRung(
-        new=Template("busier patterns that change at the turn"), tempo_bpm=(84, 114), grooves=MIXED, turned=True
+        new=Template("feel.rung.only_two_bars_to_take", "only two bars to take the measure of"),
+        tempo_bpm=(86, 108),
+        grooves=PLAIN,
+        plain_bars=2,
     ),
     FeelRung(
-        new=Template("two bars before it, six bars after it"),
+        new=Template("feel.rung.busier_patterns_too", "busier patterns too"), tempo_bpm=(86, 110), grooves=MIXED
+    ),
+    FeelRung(
+        new=Template("feel.rung.the_pattern_changes_at_the", "the pattern changes at the turn as well"),
+        tempo_bpm=(86, 110),
+        grooves=PLAIN,
+        turned=True,
+    ),
+    FeelRung(
+        new=Template("feel.rung.busier_patterns_that_change_at", "busier patterns that change at the turn"),
+        tempo_bpm=(84, 114),
+        grooves=MIXED,
+        turned=True,
+    ),
+    FeelRung(
+        new=Template("feel.rung.two_bars_before_it_six", "two bars before it, six bars after it"),
         tempo_bpm=(82, 118),
         grooves=MIXED,
         turned=True,
@@ -73,16 +88,22 @@ RUNGS = (
 # How many felt beats one beat of the plain bars holds.
 RATES = {"half": 0.5, "straight": 1.0, "double": 2.0}
 PLAYED = {"half": half_time, "straight": straightened, "double": double_time}
-SAYS = {"half": Template("half time"), "straight": Template("straight on"), "double": Template("double time")}
-WHY = {
-    "half": Template("the sharp drum came half as often"),
-    "straight": Template("the sharp drum came as often as before"),
-    "double": Template("the sharp drum came twice as often"),
+SAYS = {
+    "half": Template("feel.says.half", "half time"),
+    "straight": Template("feel.says.straight", "straight on"),
+    "double": Template("feel.says.double", "double time"),
 }
-RIGHT = Template("Right, {feel}: {why}.")
-WRONG = Template("It was {feel}: {why}, whatever the hats played.")
-KEPT = Template("You kept to the beat from before the turn: let the sharp drum fall on every second tap.")
-TAPPED_RIGHT = Template("Your taps had it, your answer did not: it was {feel}.")
+WHY = {
+    "half": Template("feel.why.half", "the sharp drum came half as often"),
+    "straight": Template("feel.why.straight", "the sharp drum came as often as before"),
+    "double": Template("feel.why.double", "the sharp drum came twice as often"),
+}
+RIGHT = Template("feel.right", "Right, {feel}: {why}.")
+WRONG = Template("feel.wrong", "It was {feel}: {why}, whatever the hats played.")
+KEPT = Template(
+    "feel.kept", "You kept to the beat from before the turn: let the sharp drum fall on every second tap."
+)
+TAPPED_RIGHT = Template("feel.tapped_right", "Your taps had it, your answer did not: it was {feel}.")
 
 
 class Feel(ToldDrill[FeelRung]):
@@ -94,10 +115,11 @@ class Feel(ToldDrill[FeelRung]):
 
     id = "feel"
     place = 100
-    title = Template("Half time, straight, double time")
+    title = Template("feel.title", "Half time, straight, double time")
     asks = Template(
+        "feel.asks",
         "The drums begin plainly. After the turn, tap the beat that dancers would move to. "
-        "Then say: was it half time, straight on, or double time?"
+        "Then say: was it half time, straight on, or double time?",
     )
     rungs = RUNGS
 

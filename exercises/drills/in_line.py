@@ -29,31 +29,63 @@ ALONE_BARS = 2
 MORE_BARS = 2
 
 QUESTIONS = {
-    Ask.SAME: Template("A second record comes in. Do both have the same one?"),
-    Ask.BEATS: Template("A second record comes in. Where is its one, against the first record's?"),
-    Ask.BARS: Template("A second record comes in, on the same one. When does its phrase turn, against the first's?"),
+    Ask.SAME: Template("in_line.questions.same", "A second record comes in. Do both have the same one?"),
+    Ask.BEATS: Template(
+        "in_line.questions.beats", "A second record comes in. Where is its one, against the first record's?"
+    ),
+    Ask.BARS: Template(
+        "in_line.questions.bars",
+        "A second record comes in, on the same one. When does its phrase turn, against the first's?",
+    ),
 }
 SAME, NOT_SAME = "same", "apart"
-SAYS_SAME, SAYS_NOT_SAME = Template("on the same one"), Template("beats apart")
-TOGETHER = {Ask.BEATS: Template("on the same one"), Ask.BARS: Template("in the same bar of the phrase")}
-HALF = {Ask.BEATS: Template("half a bar apart"), Ask.BARS: Template("half a phrase apart")}
+SAYS_SAME, SAYS_NOT_SAME = (
+    Template("in_line.says_same", "on the same one"),
+    Template("in_line.says_not_same", "beats apart"),
+)
+TOGETHER = {
+    Ask.BEATS: Template("in_line.together.beats", "on the same one"),
+    Ask.BARS: Template("in_line.together.bars", "in the same bar of the phrase"),
+}
+HALF = {
+    Ask.BEATS: Template("in_line.half.beats", "half a bar apart"),
+    Ask.BARS: Template("in_line.half.bars", "half a phrase apart"),
+}
 LATER = {
-    Ask.BEATS: (Template("one beat later"), Template("{n} beats later")),
-    Ask.BARS: (Template("one bar later"), Template("{n} bars later")),
+    Ask.BEATS: (
+        Template("in_line.later.beats.one", "one beat later"),
+        Template("in_line.later.beats.many", "{n} beats later"),
+    ),
+    Ask.BARS: (
+        Template("in_line.later.bars.one", "one bar later"),
+        Template("in_line.later.bars.many", "{n} bars later"),
+    ),
 }
 EARLIER = {
-    Ask.BEATS: (Template("one beat earlier"), Template("{n} beats earlier")),
-    Ask.BARS: (Template("one bar earlier"), Template("{n} bars earlier")),
+    Ask.BEATS: (
+        Template("in_line.earlier.beats.one", "one beat earlier"),
+        Template("in_line.earlier.beats.many", "{n} beats earlier"),
+    ),
+    Ask.BARS: (
+        Template("in_line.earlier.bars.one", "one bar earlier"),
+        Template("in_line.earlier.bars.many", "{n} bars earlier"),
+    ),
 }
 
-RIGHT = Template("Right: the second record was {it}.")
-WRONG = Template("It was {it}, not {said}.")
+RIGHT = Template("in_line.right", "Right: the second record was {it}.")
+WRONG = Template("in_line.wrong", "It was {it}, not {said}.")
 ADVICE = {
     Ask.SAME: Template(
-        "On the same one the sharp drums fall together; listen for a sharp drum where a deep one sounds."
+        "in_line.advice.same",
+        "On the same one the sharp drums fall together; listen for a sharp drum where a deep one sounds.",
     ),
-    Ask.BEATS: Template("Count the first record aloud, and say the number on which the second starts its pattern."),
-    Ask.BARS: Template("Count the bars of the first record, and remember in which of them the second turns."),
+    Ask.BEATS: Template(
+        "in_line.advice.beats",
+        "Count the first record aloud, and say the number on which the second starts its pattern.",
+    ),
+    Ask.BARS: Template(
+        "in_line.advice.bars", "Count the bars of the first record, and remember in which of them the second turns."
+    ),
 }
 
 
@@ -73,7 +105,10 @@ class InLineRung(Rung):
 
 RUNGS = (
     InLineRung(
-        new=Template("the same one, or one beat off; the sheet and a voice count the first record"),
+        new=Template(
+            "in_line.rung.the_same_one_or_one",
+            "the same one, or one beat off; the sheet and a voice count the first record",
+        ),
         tempo_bpm=(96, 112),
         grooves=("backbeat",),
         others=("backbeat",),
@@ -82,7 +117,9 @@ RUNGS = (
         help=VOICE_AND_SHEET,
     ),
     InLineRung(
-        new=Template("a kick on every beat below; the sheet counts the first record"),
+        new=Template(
+            "in_line.rung.a_kick_on_every_beat", "a kick on every beat below; the sheet counts the first record"
+        ),
         tempo_bpm=(118, 128),
         grooves=("four-on-the-floor",),
         others=("backbeat",),
@@ -91,14 +128,17 @@ RUNGS = (
         help=SHEET,
     ),
     InLineRung(
-        new=Template("without help; the second record may lie any number of beats off"),
+        new=Template(
+            "in_line.rung.without_help_the_second_record",
+            "without help; the second record may lie any number of beats off",
+        ),
         tempo_bpm=(112, 128),
         grooves=("four-on-the-floor", "backbeat"),
         ask=Ask.SAME,
         apart=(0, 1, 2, 3),
     ),
     InLineRung(
-        new=Template("say which way it is off: a beat earlier or a beat later"),
+        new=Template("in_line.rung.say_which_way_it_is", "say which way it is off: a beat earlier or a beat later"),
         tempo_bpm=(112, 128),
         grooves=("backbeat", "four-on-the-floor"),
         others=("backbeat",),
@@ -106,7 +146,7 @@ RUNGS = (
         apart=(0, 1, 3),
     ),
     InLineRung(
-        new=Template("half a bar off as well"),
+        new=Template("in_line.rung.half_a_bar_off_as", "half a bar off as well"),
         tempo_bpm=(112, 130),
         grooves=("backbeat", "broken-beat", "four-on-the-floor"),
         others=("backbeat", "broken-beat"),
@@ -114,7 +154,9 @@ RUNGS = (
         apart=(0, 1, 2, 3),
     ),
     InLineRung(
-        new=Template("with bass and chords, and the second record is softer"),
+        new=Template(
+            "in_line.rung.with_bass_and_chords_and", "with bass and chords, and the second record is softer"
+        ),
         tempo_bpm=(112, 132),
         grooves=("four-on-the-floor", "disco", "broken-beat"),
         others=("four-on-the-floor", "broken-beat", "electro"),
@@ -124,14 +166,16 @@ RUNGS = (
         song=True,
     ),
     InLineRung(
-        new=Template("on the same one: how many bars of the phrase are they apart?"),
+        new=Template(
+            "in_line.rung.on_the_same_one_how", "on the same one: how many bars of the phrase are they apart?"
+        ),
         tempo_bpm=(112, 128),
         grooves=("four-on-the-floor", "backbeat"),
         ask=Ask.BARS,
         apart=(0, 1, 2, 3),
     ),
     InLineRung(
-        new=Template("bars of a phrase of eight"),
+        new=Template("in_line.rung.bars_of_a_phrase_of", "bars of a phrase of eight"),
         tempo_bpm=(118, 130),
         grooves=("four-on-the-floor", "deep-house", "disco"),
         others=("four-on-the-floor", "disco"),
@@ -140,7 +184,7 @@ RUNGS = (
         phrase_bars=8,
     ),
     InLineRung(
-        new=Template("any bar of a phrase of eight, with bass and chords"),
+        new=Template("in_line.rung.any_bar_of_a_phrase", "any bar of a phrase of eight, with bass and chords"),
         tempo_bpm=(112, 134),
         grooves=("four-on-the-floor", "deep-house", "disco", "broken-beat"),
         others=("four-on-the-floor", "electro", "broken-beat"),
@@ -158,8 +202,10 @@ class InLine(ChoiceDrill[InLineRung]):
 
     id = "in-line"
     place = 130
-    title = Template("In line")
-    asks = Template("Two records play at once. Say whether they share the same one, or how far apart they are.")
+    title = Template("in_line.title", "In line")
+    asks = Template(
+        "in_line.asks", "Two records play at once. Say whether they share the same one, or how far apart they are."
+    )
     kind = Kind.CHOICE
     rungs = RUNGS
 

@@ -36,7 +36,7 @@ MIXED = ("four-on-the-floor", "disco", "backbeat", "deep-house", "electro", "tec
 CLEAR = (Signal.FILL, Signal.CRASH)
 RUNGS = (
     IntroRung(
-        new=Template("4 or 8 bars, which a voice counts in fours"),
+        new=Template("intro.rung.4_or_8_bars_which", "4 or 8 bars, which a voice counts in fours"),
         tempo_bpm=(118, 126),
         grooves=HOUSE,
         help=Help(voice=True),
@@ -44,54 +44,58 @@ RUNGS = (
         signals=CLEAR,
     ),
     IntroRung(
-        new=Template("4, 8 or 12 bars, without the voice"),
+        new=Template("intro.rung.4_8_or_12_bars", "4, 8 or 12 bars, without the voice"),
         tempo_bpm=(118, 128),
         grooves=HOUSE,
         lengths=(4, 8, 12),
         signals=CLEAR,
     ),
     IntroRung(
-        new=Template("4, 8, 12 or 16 bars"),
+        new=Template("intro.rung.4_8_12_or_16", "4, 8, 12 or 16 bars"),
         tempo_bpm=(118, 130),
         grooves=MIXED,
         lengths=(4, 8, 12, 16),
         signals=CLEAR,
     ),
     IntroRung(
-        new=Template("phrases of eight bars: 8, 16 or 24"),
+        new=Template("intro.rung.phrases_of_eight_bars_8", "phrases of eight bars: 8, 16 or 24"),
         tempo_bpm=(120, 130),
         grooves=MIXED,
         lengths=(8, 16, 24),
         phrase_bars=8,
     ),
     IntroRung(
-        new=Template("every length from 8 to 24 bars in fours, any sign of a turn"),
+        new=Template(
+            "intro.rung.every_length_from_8_to", "every length from 8 to 24 bars in fours, any sign of a turn"
+        ),
         tempo_bpm=(120, 132),
         grooves=MIXED,
         lengths=(8, 12, 16, 20, 24),
     ),
     IntroRung(
-        new=Template("long intros: 16, 24 or 32 bars"),
+        new=Template("intro.rung.long_intros_16_24_or", "long intros: 16, 24 or 32 bars"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         lengths=(16, 24, 32),
         phrase_bars=8,
     ),
     IntroRung(
-        new=Template("two bars more or less than you expect: 6, 10, 14 and 18 too"),
+        new=Template(
+            "intro.rung.two_bars_more_or_less", "two bars more or less than you expect: 6, 10, 14 and 18 too"
+        ),
         tempo_bpm=(120, 132),
         grooves=MIXED,
         lengths=(6, 8, 10, 12, 14, 16, 18),
     ),
     IntroRung(
-        new=Template("odd lengths too, and beats before the first one"),
+        new=Template("intro.rung.odd_lengths_too_and_beats", "odd lengths too, and beats before the first one"),
         tempo_bpm=(120, 134),
         grooves=(*MIXED, "broken-beat", "half-time"),
         lengths=(7, 8, 9, 12, 15, 16, 17),
         exceptions=(Departure.PICK_UP,),
     ),
     IntroRung(
-        new=Template("any length from 8 to 32 bars"),
+        new=Template("intro.rung.any_length_from_8_to", "any length from 8 to 32 bars"),
         tempo_bpm=(122, 138),
         grooves=(*MIXED, "broken-beat", "half-time"),
         lengths=(8, 10, 12, 14, 15, 16, 17, 18, 20, 24, 30, 32),
@@ -99,17 +103,23 @@ RUNGS = (
     ),
 )
 
-RIGHT = Template("Right: the intro was {n} bars long.")
-WRONG = Template("You said {given}; the intro was {n} bars long.")
-PHRASE_SHORT = Template("That is one phrase short: the song comes in later, with bass and chords.")
-PHRASE_LONG = Template("That is one phrase too many: the song had come in already.")
-ONE_SHORT = Template("That is one bar short: say the number of the bar on its first beat, from 1 on.")
-ONE_LONG = Template("That is one bar too many: the bar in which the song comes in is no longer the intro.")
-HALF = Template("That is half of it: give every bar a number of its own.")
-DOUBLE = Template("That is twice as much: give every bar one number only.")
-BEATS = Template("That is the number of beats: give every bar one number, as in 1 2 3 4, 2 2 3 4.")
-SOME_SHORT = Template("That is {off} bars short: put up a finger for every phrase.")
-SOME_LONG = Template("That is {off} bars too many: the intro ends where bass and chords come in.")
+RIGHT = Template("intro.right", "Right: the intro was {n} bars long.")
+WRONG = Template("intro.wrong", "You said {given}; the intro was {n} bars long.")
+PHRASE_SHORT = Template(
+    "intro.phrase_short", "That is one phrase short: the song comes in later, with bass and chords."
+)
+PHRASE_LONG = Template("intro.phrase_long", "That is one phrase too many: the song had come in already.")
+ONE_SHORT = Template(
+    "intro.one_short", "That is one bar short: say the number of the bar on its first beat, from 1 on."
+)
+ONE_LONG = Template(
+    "intro.one_long", "That is one bar too many: the bar in which the song comes in is no longer the intro."
+)
+HALF = Template("intro.half", "That is half of it: give every bar a number of its own.")
+DOUBLE = Template("intro.double", "That is twice as much: give every bar one number only.")
+BEATS = Template("intro.beats", "That is the number of beats: give every bar one number, as in 1 2 3 4, 2 2 3 4.")
+SOME_SHORT = Template("intro.some_short", "That is {off} bars short: put up a finger for every phrase.")
+SOME_LONG = Template("intro.some_long", "That is {off} bars too many: the intro ends where bass and chords come in.")
 
 
 class Intro(ChoiceDrill[IntroRung]):
@@ -117,9 +127,11 @@ class Intro(ChoiceDrill[IntroRung]):
 
     id = "intro"
     place = 80
-    title = Template("The length of an intro")
-    asks = Template("Drums alone begin; then the song comes in, with bass and chords. How many bars was the intro?")
-    gives = Template("Bars")
+    title = Template("intro.title", "The length of an intro")
+    asks = Template(
+        "intro.asks", "Drums alone begin; then the song comes in, with bass and chords. How many bars was the intro?"
+    )
+    gives = Template("intro.gives", "Bars")
     gives_about = 8
     kind = Kind.NUMBER
     rungs = RUNGS

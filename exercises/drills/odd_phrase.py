@@ -38,7 +38,10 @@ HOUSE = ("four-on-the-floor", "disco")
 MIXED = ("four-on-the-floor", "disco", "backbeat", "deep-house", "electro", "techno")
 RUNGS = (
     OddRung(
-        new=Template("the second or third of three phrases is twice as long; a voice counts"),
+        new=Template(
+            "odd_phrase.rung.the_second_or_third_of",
+            "the second or third of three phrases is twice as long; a voice counts",
+        ),
         tempo_bpm=(118, 126),
         grooves=HOUSE,
         help=Help(voice=True),
@@ -47,7 +50,7 @@ RUNGS = (
         by_bars=(4,),
     ),
     OddRung(
-        new=Template("two bars longer or shorter, without the voice"),
+        new=Template("odd_phrase.rung.two_bars_longer_or_shorter", "two bars longer or shorter, without the voice"),
         tempo_bpm=(118, 126),
         grooves=HOUSE,
         phrases=3,
@@ -55,7 +58,7 @@ RUNGS = (
         by_bars=(-2, 2),
     ),
     OddRung(
-        new=Template("four phrases"),
+        new=Template("odd_phrase.rung.four_phrases", "four phrases"),
         tempo_bpm=(118, 128),
         grooves=MIXED,
         phrases=4,
@@ -63,7 +66,7 @@ RUNGS = (
         by_bars=(-2, 2),
     ),
     OddRung(
-        new=Template("the first may be the odd one"),
+        new=Template("odd_phrase.rung.the_first_may_be_the", "the first may be the odd one"),
         tempo_bpm=(118, 130),
         grooves=MIXED,
         phrases=4,
@@ -71,7 +74,7 @@ RUNGS = (
         by_bars=(-2, 2),
     ),
     OddRung(
-        new=Template("a single bar more or less"),
+        new=Template("odd_phrase.rung.a_single_bar_more_or", "a single bar more or less"),
         tempo_bpm=(118, 130),
         grooves=MIXED,
         phrases=4,
@@ -79,7 +82,7 @@ RUNGS = (
         by_bars=(-1, 1),
     ),
     OddRung(
-        new=Template("no crash on the turn, and bass and chords play too"),
+        new=Template("odd_phrase.rung.no_crash_on_the_turn", "no crash on the turn, and bass and chords play too"),
         tempo_bpm=(120, 132),
         grooves=MIXED,
         phrases=4,
@@ -89,7 +92,7 @@ RUNGS = (
         song=True,
     ),
     OddRung(
-        new=Template("phrases of eight bars, two more or less"),
+        new=Template("odd_phrase.rung.phrases_of_eight_bars_two", "phrases of eight bars, two more or less"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         phrase_bars=8,
@@ -99,7 +102,7 @@ RUNGS = (
         signals=None,
     ),
     OddRung(
-        new=Template("phrases of eight bars, a single one more or less"),
+        new=Template("odd_phrase.rung.phrases_of_eight_bars_a", "phrases of eight bars, a single one more or less"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         phrase_bars=8,
@@ -110,7 +113,7 @@ RUNGS = (
         song=True,
     ),
     OddRung(
-        new=Template("one or two bars, longer or shorter, on any groove"),
+        new=Template("odd_phrase.rung.one_or_two_bars_longer", "one or two bars, longer or shorter, on any groove"),
         tempo_bpm=(122, 138),
         grooves=(*MIXED, "broken-beat", "half-time", "two-step"),
         phrase_bars=8,
@@ -122,16 +125,33 @@ RUNGS = (
     ),
 )
 
-NTH = {1: Template("first"), 2: Template("second"), 3: Template("third"), 4: Template("fourth")}
-ONE_LONGER, LONGER = Template("{nth}, one bar longer"), Template("{nth}, {n} bars longer")
-ONE_SHORTER, SHORTER = Template("{nth}, one bar shorter"), Template("{nth}, {n} bars shorter")
+NTH = {
+    1: Template("odd_phrase.nth.1", "first"),
+    2: Template("odd_phrase.nth.2", "second"),
+    3: Template("odd_phrase.nth.3", "third"),
+    4: Template("odd_phrase.nth.4", "fourth"),
+}
+ONE_LONGER, LONGER = (
+    Template("odd_phrase.one_longer", "{nth}, one bar longer"),
+    Template("odd_phrase.longer", "{nth}, {n} bars longer"),
+)
+ONE_SHORTER, SHORTER = (
+    Template("odd_phrase.one_shorter", "{nth}, one bar shorter"),
+    Template("odd_phrase.shorter", "{nth}, {n} bars shorter"),
+)
 
-RIGHT = Template("Right, the {answer}; the others had {n} bars.")
-WRONG = Template("It was the {answer}; the others had {n} bars.")
-OTHER_PHRASE = Template("You had by how much, but not which: put up a finger for every phrase that begins.")
-OTHER_LENGTH = Template("You had the right phrase and the right way: count its bars, a number on every one.")
-OTHER_WAY = Template("You had the right phrase, the wrong way round: a shorter one turns before you expect it.")
-COUNT_EACH = Template("Count each phrase from 1 again and keep its last number in mind.")
+RIGHT = Template("odd_phrase.right", "Right, the {answer}; the others had {n} bars.")
+WRONG = Template("odd_phrase.wrong", "It was the {answer}; the others had {n} bars.")
+OTHER_PHRASE = Template(
+    "odd_phrase.other_phrase", "You had by how much, but not which: put up a finger for every phrase that begins."
+)
+OTHER_LENGTH = Template(
+    "odd_phrase.other_length", "You had the right phrase and the right way: count its bars, a number on every one."
+)
+OTHER_WAY = Template(
+    "odd_phrase.other_way", "You had the right phrase, the wrong way round: a shorter one turns before you expect it."
+)
+COUNT_EACH = Template("odd_phrase.count_each", "Count each phrase from 1 again and keep its last number in mind.")
 
 
 class OddPhrase(ChoiceDrill[OddRung]):
@@ -143,10 +163,11 @@ class OddPhrase(ChoiceDrill[OddRung]):
 
     id = "odd-phrase"
     place = 90
-    title = Template("The odd phrase")
+    title = Template("odd_phrase.title", "The odd phrase")
     asks = Template(
+        "odd_phrase.asks",
         "One phrase is longer or shorter than the rest. Which one, and by how many bars? "
-        "The sound is broken off in the last one, which does not count."
+        "The sound is broken off in the last one, which does not count.",
     )
     kind = Kind.CHOICE
     rungs = RUNGS

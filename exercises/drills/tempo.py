@@ -44,37 +44,55 @@ FOUR, PLAIN = ("four-on-the-floor",), ("four-on-the-floor", "backbeat")
 MIXED = ("four-on-the-floor", "backbeat", "disco", "electro", "rock", "funk")
 RUNGS = (
     TempoRung(
-        new=Template("a kick on every beat, 12 % off will do"),
+        new=Template("tempo.rung.a_kick_on_every_beat", "a kick on every beat, 12 % off will do"),
         tempo_bpm=(80, 150),
         grooves=FOUR,
         tolerance_percent=12,
     ),
-    TempoRung(new=Template("within 10 %"), tempo_bpm=(78, 154), grooves=FOUR, tolerance_percent=10),
     TempoRung(
-        new=Template("kick and snare take turns; within 10 %"),
+        new=Template("tempo.rung.within_10", "within 10 %"), tempo_bpm=(78, 154), grooves=FOUR, tolerance_percent=10
+    ),
+    TempoRung(
+        new=Template("tempo.rung.kick_and_snare_take_turns", "kick and snare take turns; within 10 %"),
         tempo_bpm=(78, 154),
         grooves=("backbeat",),
         tolerance_percent=10,
     ),
-    TempoRung(new=Template("either of these, within 8 %"), tempo_bpm=(76, 158), grooves=PLAIN, tolerance_percent=8),
-    TempoRung(new=Template("within 6 %"), tempo_bpm=(76, 158), grooves=PLAIN, tolerance_percent=6),
-    TempoRung(new=Template("busier patterns too"), tempo_bpm=(74, 162), grooves=MIXED, tolerance_percent=6),
-    TempoRung(new=Template("within 5 %"), tempo_bpm=(72, 166), grooves=MIXED, tolerance_percent=5),
-    TempoRung(new=Template("within 4 %"), tempo_bpm=(70, 172), grooves=MIXED, tolerance_percent=4),
     TempoRung(
-        new=Template("within 3 %: about as near as people hear"),
+        new=Template("tempo.rung.either_of_these_within_8", "either of these, within 8 %"),
+        tempo_bpm=(76, 158),
+        grooves=PLAIN,
+        tolerance_percent=8,
+    ),
+    TempoRung(
+        new=Template("tempo.rung.within_6", "within 6 %"), tempo_bpm=(76, 158), grooves=PLAIN, tolerance_percent=6
+    ),
+    TempoRung(
+        new=Template("tempo.rung.busier_patterns_too", "busier patterns too"),
+        tempo_bpm=(74, 162),
+        grooves=MIXED,
+        tolerance_percent=6,
+    ),
+    TempoRung(
+        new=Template("tempo.rung.within_5", "within 5 %"), tempo_bpm=(72, 166), grooves=MIXED, tolerance_percent=5
+    ),
+    TempoRung(
+        new=Template("tempo.rung.within_4", "within 4 %"), tempo_bpm=(70, 172), grooves=MIXED, tolerance_percent=4
+    ),
+    TempoRung(
+        new=Template("tempo.rung.within_3_about_as_near", "within 3 %: about as near as people hear"),
         tempo_bpm=(66, 178),
         grooves=MIXED,
         tolerance_percent=3,
     ),
 )
 
-RIGHT = Template("Right: {tempo} BPM.")
-NEAR = Template("Near enough: you said {given}, it was {tempo} BPM.")
-HALF = Template("You said {given}, which is half: count every beat, and it makes {tempo} BPM.")
-DOUBLE = Template("You said {given}, which is double: count only the beat, and it makes {tempo} BPM.")
-FASTER = Template("You said {given}; it was {percent} % faster, {tempo} BPM.")
-SLOWER = Template("You said {given}; it was {percent} % slower, {tempo} BPM.")
+RIGHT = Template("tempo.right", "Right: {tempo} BPM.")
+NEAR = Template("tempo.near", "Near enough: you said {given}, it was {tempo} BPM.")
+HALF = Template("tempo.half", "You said {given}, which is half: count every beat, and it makes {tempo} BPM.")
+DOUBLE = Template("tempo.double", "You said {given}, which is double: count only the beat, and it makes {tempo} BPM.")
+FASTER = Template("tempo.faster", "You said {given}; it was {percent} % faster, {tempo} BPM.")
+SLOWER = Template("tempo.slower", "You said {given}; it was {percent} % slower, {tempo} BPM.")
 
 
 class Tempo(ToldDrill[TempoRung]):
@@ -82,9 +100,9 @@ class Tempo(ToldDrill[TempoRung]):
 
     id = "tempo"
     place = 110
-    title = Template("The tempo")
-    asks = Template("Tap every beat. When the drums stop, say how many beats a minute they had.")
-    gives = Template("BPM")
+    title = Template("tempo.title", "The tempo")
+    asks = Template("tempo.asks", "Tap every beat. When the drums stop, say how many beats a minute they had.")
+    gives = Template("tempo.gives", "BPM")
     gives_about = 120
     rungs = RUNGS
 

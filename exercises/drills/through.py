@@ -52,7 +52,7 @@ class ThroughRung(Rung):
 
 RUNGS = (
     ThroughRung(
-        new=Template("one silent bar; sheet and voice count through it"),
+        new=Template("through.rung.one_silent_bar_sheet_and", "one silent bar; sheet and voice count through it"),
         tempo_bpm=(92, 108),
         grooves=("backbeat",),
         help=VOICE_AND_SHEET,
@@ -60,40 +60,45 @@ RUNGS = (
         voice_through=True,
     ),
     ThroughRung(
-        new=Template("two silent bars; the voice stops with the drums, the sheet goes on"),
+        new=Template(
+            "through.rung.two_silent_bars_the_voice",
+            "two silent bars; the voice stops with the drums, the sheet goes on",
+        ),
         tempo_bpm=(92, 116),
         grooves=("backbeat",),
         help=VOICE_AND_SHEET,
         silent_bars=2,
     ),
     ThroughRung(
-        new=Template("two silent bars, a kick on every beat before; the sheet goes on"),
+        new=Template(
+            "through.rung.two_silent_bars_a_kick", "two silent bars, a kick on every beat before; the sheet goes on"
+        ),
         tempo_bpm=(116, 126),
         grooves=("four-on-the-floor", "disco"),
         help=SHEET,
         silent_bars=2,
     ),
     ThroughRung(
-        new=Template("two silent bars without help"),
+        new=Template("through.rung.two_silent_bars_without_help", "two silent bars without help"),
         tempo_bpm=(92, 126),
         grooves=("backbeat", "four-on-the-floor"),
         silent_bars=2,
     ),
     ThroughRung(
-        new=Template("four silent bars"),
+        new=Template("through.rung.four_silent_bars", "four silent bars"),
         tempo_bpm=(100, 126),
         grooves=("backbeat", "four-on-the-floor"),
         silent_bars=4,
     ),
     ThroughRung(
-        new=Template("four silent bars: tap every one of them"),
+        new=Template("through.rung.four_silent_bars_tap_every", "four silent bars: tap every one of them"),
         tempo_bpm=(100, 130),
         grooves=("backbeat", "four-on-the-floor", "rock"),
         silent_bars=4,
         taps=Tapping.ONES,
     ),
     ThroughRung(
-        new=Template("the drums start on any beat of the bar"),
+        new=Template("through.rung.the_drums_start_on_any", "the drums start on any beat of the bar"),
         tempo_bpm=(100, 134),
         grooves=("backbeat", "broken-beat", "electro"),
         silent_bars=4,
@@ -101,14 +106,17 @@ RUNGS = (
         any_beat=True,
     ),
     ThroughRung(
-        new=Template("eight silent bars: tap every beat of them"),
+        new=Template("through.rung.eight_silent_bars_tap_every", "eight silent bars: tap every beat of them"),
         tempo_bpm=(104, 130),
         grooves=("backbeat", "four-on-the-floor", "broken-beat"),
         silent_bars=8,
         taps=Tapping.BEATS,
     ),
     ThroughRung(
-        new=Template("eight silent bars: tap every one of them"),
+        new=Template(
+            "through.rung.eight_silent_bars_tap_every.eight_silent_bars_tap",
+            "eight silent bars: tap every one of them",
+        ),
         tempo_bpm=(104, 134),
         grooves=("backbeat", "four-on-the-floor", "broken-beat"),
         silent_bars=8,
@@ -116,7 +124,9 @@ RUNGS = (
         any_beat=True,
     ),
     ThroughRung(
-        new=Template("eight silent bars, and nothing but the return to tap"),
+        new=Template(
+            "through.rung.eight_silent_bars_and_nothing", "eight silent bars, and nothing but the return to tap"
+        ),
         tempo_bpm=(104, 134),
         grooves=("backbeat", "four-on-the-floor", "broken-beat"),
         help=BARE,
@@ -127,43 +137,91 @@ RUNGS = (
 
 ASKS = {
     Tapping.RETURN: (
-        Template("The drums will fall silent for one bar. Count on, and tap only the one on which they come back."),
-        Template("The drums will fall silent for {n} bars. Count on, and tap only the one on which they come back."),
+        Template(
+            "through.asks.return.one",
+            "The drums will fall silent for one bar. Count on, and tap only the one on which they come back.",
+        ),
+        Template(
+            "through.asks.return.many",
+            "The drums will fall silent for {n} bars. Count on, and tap only the one on which they come back.",
+        ),
     ),
     Tapping.ONES: (
-        Template("The drums will fall silent for one bar. Tap its one, and the one on which they come back."),
-        Template("The drums will fall silent for {n} bars. Tap every one of them, and the one of the return."),
+        Template(
+            "through.asks.ones.one",
+            "The drums will fall silent for one bar. Tap its one, and the one on which they come back.",
+        ),
+        Template(
+            "through.asks.ones.many",
+            "The drums will fall silent for {n} bars. Tap every one of them, and the one of the return.",
+        ),
     ),
     Tapping.BEATS: (
-        Template("The drums will fall silent for one bar. Tap each of its beats, and the one of the return."),
-        Template("The drums will fall silent for {n} bars. Tap every beat of them, and the one of the return."),
+        Template(
+            "through.asks.beats.one",
+            "The drums will fall silent for one bar. Tap each of its beats, and the one of the return.",
+        ),
+        Template(
+            "through.asks.beats.many",
+            "The drums will fall silent for {n} bars. Tap every beat of them, and the one of the return.",
+        ),
     ),
 }
 
-BACK = Template("You came back in together with the drums, after one bar of silence.")
-BACK_MANY = Template("You came back in together with the drums, after {n} bars of silence.")
-FAST = Template("Your count ran fast in the silence, by about {ms} ms a bar. Nod, and let the last beat ring out.")
+BACK = Template("through.back", "You came back in together with the drums, after one bar of silence.")
+BACK_MANY = Template("through.back_many", "You came back in together with the drums, after {n} bars of silence.")
+FAST = Template(
+    "through.fast", "Your count ran fast in the silence, by about {ms} ms a bar. Nod, and let the last beat ring out."
+)
 SLOW = Template(
-    "Your count ran slow in the silence, by about {ms} ms a bar. Keep your nod as large as with the drums."
+    "through.slow",
+    "Your count ran slow in the silence, by about {ms} ms a bar. Keep your nod as large as with the drums.",
 )
-CLOCK = Template("Your inner beat varied by about {clock_ms} ms, your hand by about {hand_ms} ms.")
-EARLY_BAR = Template("You came in one bar early. Say the number of each silent bar: 1 2 3 4, 2 2 3 4.")
-EARLY_BARS = Template("You came in {n} bars early. Say the number of each silent bar: 1 2 3 4, 2 2 3 4.")
-LATE_BAR = Template("You came in one bar late. The drums come back on the one right after the last silent bar.")
-LATE_BARS = Template("You came in {n} bars late. The drums come back on the one right after the last silent bar.")
-TURNED_ROUND = Template("You came in on {beat}, half a bar off. Start your count on the deeper drum.")
-EARLY_BEAT = Template("You came in one beat early. Count every beat of the silence, the last bar too.")
-EARLY_BEATS = Template("You came in {n} beats early. Count every beat of the silence, the last bar too.")
-LATE_BEAT = Template("You came in one beat late. Expect the drums on the one instead of answering them.")
-LATE_BEATS = Template("You came in {n} beats late. Expect the drums on the one instead of answering them.")
-BETWEEN = Template("Your tap fell beside the one. Keep nodding all through the silence, then tap with the nod.")
-BEFORE = Template("Your taps came before the silence. Count on through it, and tap what is asked.")
+CLOCK = Template("through.clock", "Your inner beat varied by about {clock_ms} ms, your hand by about {hand_ms} ms.")
+EARLY_BAR = Template(
+    "through.early_bar", "You came in one bar early. Say the number of each silent bar: 1 2 3 4, 2 2 3 4."
+)
+EARLY_BARS = Template(
+    "through.early_bars", "You came in {n} bars early. Say the number of each silent bar: 1 2 3 4, 2 2 3 4."
+)
+LATE_BAR = Template(
+    "through.late_bar", "You came in one bar late. The drums come back on the one right after the last silent bar."
+)
+LATE_BARS = Template(
+    "through.late_bars", "You came in {n} bars late. The drums come back on the one right after the last silent bar."
+)
+TURNED_ROUND = Template(
+    "through.turned_round", "You came in on {beat}, half a bar off. Start your count on the deeper drum."
+)
+EARLY_BEAT = Template(
+    "through.early_beat", "You came in one beat early. Count every beat of the silence, the last bar too."
+)
+EARLY_BEATS = Template(
+    "through.early_beats", "You came in {n} beats early. Count every beat of the silence, the last bar too."
+)
+LATE_BEAT = Template(
+    "through.late_beat", "You came in one beat late. Expect the drums on the one instead of answering them."
+)
+LATE_BEATS = Template(
+    "through.late_beats", "You came in {n} beats late. Expect the drums on the one instead of answering them."
+)
+BETWEEN = Template(
+    "through.between", "Your tap fell beside the one. Keep nodding all through the silence, then tap with the nod."
+)
+BEFORE = Template("through.before", "Your taps came before the silence. Count on through it, and tap what is asked.")
 AFTER = Template(
-    "Your taps came long after the drums were back. Count the bars of the silence, and tap with their return."
+    "through.after",
+    "Your taps came long after the drums were back. Count the bars of the silence, and tap with their return.",
 )
-MORE_TAPS = Template("You met the return, but tapped around it as well. Count, and tap only the one.")
-MORE_BEATS = Template("You met the return, but tapped more than the beat. Nod, and tap once with every nod.")
-LEFT_OUT = Template("You met the return, but only {hits} of {targets} in all. Keep tapping through the silence.")
+MORE_TAPS = Template(
+    "through.more_taps", "You met the return, but tapped around it as well. Count, and tap only the one."
+)
+MORE_BEATS = Template(
+    "through.more_beats", "You met the return, but tapped more than the beat. Nod, and tap once with every nod."
+)
+LEFT_OUT = Template(
+    "through.left_out", "You met the return, but only {hits} of {targets} in all. Keep tapping through the silence."
+)
 
 
 class Through(Drill[ThroughRung]):
@@ -171,8 +229,8 @@ class Through(Drill[ThroughRung]):
 
     id = "through"
     place = 60
-    title = Template("Through the silence")
-    asks = Template("The drums fall silent. Count on, and tap the one on which they come back.")
+    title = Template("through.title", "Through the silence")
+    asks = Template("through.asks", "The drums fall silent. Count on, and tap the one on which they come back.")
     kind = Kind.TAPS
     rungs = RUNGS
 

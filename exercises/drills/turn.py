@@ -46,7 +46,7 @@ MIXED = ("four-on-the-floor", "disco", "backbeat", "electro", "techno")
 ALL = (4, 8, 16)
 RUNGS = (
     TurnRung(
-        new=Template("phrases of four bars, which a voice counts"),
+        new=Template("turn.rung.phrases_of_four_bars_which", "phrases of four bars, which a voice counts"),
         tempo_bpm=(118, 126),
         grooves=HOUSE,
         help=Help(voice=True),
@@ -55,7 +55,9 @@ RUNGS = (
         signals=FILL_AND_CRASH,
     ),
     TurnRung(
-        new=Template("four or eight bars, a fill before every turn or a crash on it"),
+        new=Template(
+            "turn.rung.four_or_eight_bars_a", "four or eight bars, a fill before every turn or a crash on it"
+        ),
         tempo_bpm=(118, 126),
         grooves=HOUSE,
         lengths=(4, 8),
@@ -63,7 +65,7 @@ RUNGS = (
         signals=FILL_AND_CRASH,
     ),
     TurnRung(
-        new=Template("no crash any more: only the drums before the turn tell"),
+        new=Template("turn.rung.no_crash_any_more_only", "no crash any more: only the drums before the turn tell"),
         tempo_bpm=(118, 128),
         grooves=HOUSE,
         lengths=(4, 8),
@@ -71,7 +73,7 @@ RUNGS = (
         signals=(Signal.FILL, Signal.BEAT_WITHOUT_DRUMS),
     ),
     TurnRung(
-        new=Template("one fill comes in mid-phrase, where nothing turns"),
+        new=Template("turn.rung.one_fill_comes_in_mid", "one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(118, 128),
         grooves=HOUSE,
         lengths=(4, 8),
@@ -80,7 +82,7 @@ RUNGS = (
         traps=(FALSE,),
     ),
     TurnRung(
-        new=Template("the sound begins anywhere in a phrase"),
+        new=Template("turn.rung.the_sound_begins_anywhere_in", "the sound begins anywhere in a phrase"),
         tempo_bpm=(118, 130),
         grooves=MIXED,
         lengths=(4, 8),
@@ -89,7 +91,7 @@ RUNGS = (
         cold=True,
     ),
     TurnRung(
-        new=Template("four, eight or sixteen bars"),
+        new=Template("turn.rung.four_eight_or_sixteen_bars", "four, eight or sixteen bars"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         lengths=ALL,
@@ -98,7 +100,7 @@ RUNGS = (
         window_beats=1.5,
     ),
     TurnRung(
-        new=Template("any sign may tell the turn, and bass and chords play too"),
+        new=Template("turn.rung.any_sign_may_tell_the", "any sign may tell the turn, and bass and chords play too"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         lengths=ALL,
@@ -108,7 +110,7 @@ RUNGS = (
         window_beats=1.5,
     ),
     TurnRung(
-        new=Template("one turn comes without a sign: only counting finds it"),
+        new=Template("turn.rung.one_turn_comes_without_a", "one turn comes without a sign: only counting finds it"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         lengths=ALL,
@@ -117,7 +119,7 @@ RUNGS = (
         window_beats=1.0,
     ),
     TurnRung(
-        new=Template("a false fill, a silent turn, and a start anywhere"),
+        new=Template("turn.rung.a_false_fill_a_silent", "a false fill, a silent turn, and a start anywhere"),
         tempo_bpm=(122, 138),
         grooves=(*MIXED, "broken-beat", "two-step"),
         lengths=ALL,
@@ -129,26 +131,39 @@ RUNGS = (
     ),
 )
 
-NONE_CAME = Template("No press came in. Press once, on the first beat of every new phrase.")
-BEFORE = Template("Your presses came before the turns that count. Press on every turn after the first one too.")
-AFTER = Template("Your presses came when the drums had stopped. Press while they sound.")
-HAD_ALL = Template("You caught every turn: {hits} of {targets}.")
-HAD_ONE = Template("You caught the turn.")
-HAD_MOST = Template("You caught {hits} of {targets} turns.")
-HAD_NONE = Template("None of your presses met a turn.")
-LENGTH = Template("The phrases are {n} bars long.")
-OFF_ONE = Template("You were {off}.")
-OFF_ABOUT = Template("Your presses came about {off}.")
-AT_FALSE_FILL = Template("You pressed at the fill: it was in mid-phrase. The phrases are {n} bars long.")
-EVERY_FEW = Template("You pressed every {k} bars. These phrases are {n} bars long: count on to the end.")
-EVERY_BAR = Template("You pressed in every bar. A phrase is longer: these turn after {n} bars.")
-OFTEN = Template("You pressed far more often than the phrases turn. Press only when {n} bars have passed.")
-STEADILY_EARLY = Template(
-    "You were {off}, again and again: wait for the first beat after the last bar of the phrase."
+NONE_CAME = Template("turn.none_came", "No press came in. Press once, on the first beat of every new phrase.")
+BEFORE = Template(
+    "turn.before", "Your presses came before the turns that count. Press on every turn after the first one too."
 )
-STEADILY_LATE = Template("You were {off}, again and again: count the bars, then the turn cannot surprise you.")
-MISSED_SILENT = Template("One turn came without a sign. Only the count finds it: these phrases are {n} bars long.")
-COUNT_BARS = Template("Count the bars, a number on every one: these phrases turn after {n}.")
+AFTER = Template("turn.after", "Your presses came when the drums had stopped. Press while they sound.")
+HAD_ALL = Template("turn.had_all", "You caught every turn: {hits} of {targets}.")
+HAD_ONE = Template("turn.had_one", "You caught the turn.")
+HAD_MOST = Template("turn.had_most", "You caught {hits} of {targets} turns.")
+HAD_NONE = Template("turn.had_none", "None of your presses met a turn.")
+LENGTH = Template("turn.length", "The phrases are {n} bars long.")
+OFF_ONE = Template("turn.off_one", "You were {off}.")
+OFF_ABOUT = Template("turn.off_about", "Your presses came about {off}.")
+AT_FALSE_FILL = Template(
+    "turn.at_false_fill", "You pressed at the fill: it was in mid-phrase. The phrases are {n} bars long."
+)
+EVERY_FEW = Template(
+    "turn.every_few", "You pressed every {k} bars. These phrases are {n} bars long: count on to the end."
+)
+EVERY_BAR = Template("turn.every_bar", "You pressed in every bar. A phrase is longer: these turn after {n} bars.")
+OFTEN = Template(
+    "turn.often", "You pressed far more often than the phrases turn. Press only when {n} bars have passed."
+)
+STEADILY_EARLY = Template(
+    "turn.steadily_early",
+    "You were {off}, again and again: wait for the first beat after the last bar of the phrase.",
+)
+STEADILY_LATE = Template(
+    "turn.steadily_late", "You were {off}, again and again: count the bars, then the turn cannot surprise you."
+)
+MISSED_SILENT = Template(
+    "turn.missed_silent", "One turn came without a sign. Only the count finds it: these phrases are {n} bars long."
+)
+COUNT_BARS = Template("turn.count_bars", "Count the bars, a number on every one: these phrases turn after {n}.")
 
 # Half of the presses on one and the same whole beat off the turn make a habit of it.
 HABIT_SHARE = 0.5
@@ -165,9 +180,10 @@ class TurnDrill(Drill[TurnRung]):
 
     id = "turn"
     place = 70
-    title = Template("The turn of the phrase")
+    title = Template("turn.title", "The turn of the phrase")
     asks = Template(
-        "Press once as each new phrase begins. The first turn is for finding out how long the phrases are."
+        "turn.asks",
+        "Press once as each new phrase begins. The first turn is for finding out how long the phrases are.",
     )
     kind = Kind.PRESS
     rungs = RUNGS

@@ -32,7 +32,7 @@ class Drill(ABC, Generic[R]):
     place: int
     title: Template
     asks: Template
-    gives: Template = Template("Answer")
+    gives: Template = Template("drill.gives", "Answer")
     gives_about: int = 1
     kind: Kind
     rungs: tuple[R, ...]

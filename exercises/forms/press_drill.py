@@ -17,19 +17,28 @@ from exercises.trial.trial import Answer, Kind, Result, Trial
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template
 
-LATE, EARLY = Template("late"), Template("early")
+LATE, EARLY = Template("press_drill.late", "late"), Template("press_drill.early", "early")
 
-ON = Template("{on}.")
-ON_MS = Template("{on}, {ms} ms {way}.")
-OFF = Template("You came in {off}.")
-OFF_MS = Template("You came in {off}, then {ms} ms {way}.")
-OFF_MORE = Template("You came in {off}, and {ms} ms more.")
-BETWEEN = Template("Your press fell between two beats. Nod along first, and press with the nod.")
-BETWEEN_OFF = Template("Your press fell between two beats, about {off}. Nod along first, and press with the nod.")
-CLOSE = Template("Nobody will hear that from the floor.")
-APART_LATE = Template("The two kicks can be heard apart: press with the drum, not in answer to it.")
-APART_EARLY = Template("The two kicks can be heard apart: let the drum come to you.")
-SILENT = Template("No press came in. One press starts the second record: space bar, mouse button or a finger.")
+ON = Template("press_drill.on", "{on}.")
+ON_MS = Template("press_drill.on_ms", "{on}, {ms} ms {way}.")
+OFF = Template("press_drill.off", "You came in {off}.")
+OFF_MS = Template("press_drill.off_ms", "You came in {off}, then {ms} ms {way}.")
+OFF_MORE = Template("press_drill.off_more", "You came in {off}, and {ms} ms more.")
+BETWEEN = Template(
+    "press_drill.between", "Your press fell between two beats. Nod along first, and press with the nod."
+)
+BETWEEN_OFF = Template(
+    "press_drill.between_off",
+    "Your press fell between two beats, about {off}. Nod along first, and press with the nod.",
+)
+CLOSE = Template("press_drill.close", "Nobody will hear that from the floor.")
+APART_LATE = Template(
+    "press_drill.apart_late", "The two kicks can be heard apart: press with the drum, not in answer to it."
+)
+APART_EARLY = Template("press_drill.apart_early", "The two kicks can be heard apart: let the drum come to you.")
+SILENT = Template(
+    "press_drill.silent", "No press came in. One press starts the second record: space bar, mouse button or a finger."
+)
 
 # What part of the whole mark a press on some other one of a bar, and on some other beat, is worth.
 ANOTHER_ONE, ANOTHER_BEAT = 0.5, 0.25

@@ -12,10 +12,17 @@ from synth.base.words import Say, Template, plural
 FEWEST = 5
 
 # The difference of levels in words.
-TOO_FEW = Template("Some more trials, plain and busy, will tell how much attention the count takes.")
-AUTOMATIC = Template("The count runs by itself: being busy costs you nothing that can be told.")
-COSTS = (Template("Being busy costs you about one rung."), Template("Being busy costs you about {n} rungs."))
-COSTS_LITTLE = Template("Being busy costs you less than a rung.")
+TOO_FEW = Template(
+    "attention.too_few", "Some more trials, plain and busy, will tell how much attention the count takes."
+)
+AUTOMATIC = Template(
+    "attention.automatic", "The count runs by itself: being busy costs you nothing that can be told."
+)
+COSTS = (
+    Template("attention.costs.one", "Being busy costs you about one rung."),
+    Template("attention.costs.many", "Being busy costs you about {n} rungs."),
+)
+COSTS_LITTLE = Template("attention.costs_little", "Being busy costs you less than a rung.")
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,15 +59,15 @@ WEEK_RUNGS = 3
 # The drill before it on the ladder has come to this rung when the next one begins.
 READY_RUNG = 2
 
-WARM_UP = Template("To warm up: something that goes well by now gets ear and hand going.")
-FIRST = Template("To begin with: listen and count along, nothing is marked.")
-DUE = Template("Last practised {n} days ago: coming back to it now keeps it longest.")
-DUE_YESTERDAY = Template("Last practised yesterday: coming back to it now keeps it longest.")
-OVERDUE = Template("Last practised {n} days ago, and it fades by now: a few trials bring it back.")
-WEAK = Template("Of what you practise this stands lowest at present: more of it helps most.")
-NEXT = Template("Next on the ladder: {asks}")
-SPARE = Template("There is time left, and this is what comes back next.")
-BEGIN = Template("Your answers say to begin here: {asks}")
+WARM_UP = Template("plan.warm_up", "To warm up: something that goes well by now gets ear and hand going.")
+FIRST = Template("plan.first", "To begin with: listen and count along, nothing is marked.")
+DUE = Template("plan.due", "Last practised {n} days ago: coming back to it now keeps it longest.")
+DUE_YESTERDAY = Template("plan.due_yesterday", "Last practised yesterday: coming back to it now keeps it longest.")
+OVERDUE = Template("plan.overdue", "Last practised {n} days ago, and it fades by now: a few trials bring it back.")
+WEAK = Template("plan.weak", "Of what you practise this stands lowest at present: more of it helps most.")
+NEXT = Template("plan.next", "Next on the ladder: {asks}")
+SPARE = Template("plan.spare", "There is time left, and this is what comes back next.")
+BEGIN = Template("plan.begin", "Your answers say to begin here: {asks}")
 
 
 class Reason(StrEnum):

@@ -13,7 +13,11 @@ from exercises.logbook.store import Logbook
 from exercises.trial.modes import Mode
 from synth.base.words import Say, Template
 
-BELOW, BETWEEN, FROM = Template("below {high} BPM"), Template("{low} to {high} BPM"), Template("{low} BPM and more")
+BELOW, BETWEEN, FROM = (
+    Template("history.below", "below {high} BPM"),
+    Template("history.between", "{low} to {high} BPM"),
+    Template("history.from", "{low} BPM and more"),
+)
 
 
 def band_says(band: int) -> Say:

@@ -36,20 +36,24 @@ COPIES = 7
 ALWAYS_CHECKED_BYTES = 8_000_000
 
 RESTORED = Template(
+    "opening.restored",
     "The logbook was damaged and was set aside as {aside}. The copy of {day} was opened: {kept} trials are kept, the"
-    " last of {last}; {saved} later ones were still readable and were added. Others since then may be missing."
+    " last of {last}; {saved} later ones were still readable and were added. Others since then may be missing.",
 )
 MISSING = Template(
+    "opening.missing",
     "The logbook's file was missing. The copy of {day} was opened: {kept} trials are kept, the last of {last}."
-    " Later ones may be missing."
+    " Later ones may be missing.",
 )
 STARTED_ANEW = Template(
+    "opening.started_anew",
     "The logbook was damaged and was set aside as {aside}. There is no good copy of it, so a new one was started;"
-    " {saved} trials were still readable and were added. Others may be missing."
+    " {saved} trials were still readable and were added. Others may be missing.",
 )
-NO_COPY = Template("Today's copy of the logbook could not be made: {why}")
+NO_COPY = Template("opening.no_copy", "Today's copy of the logbook could not be made: {why}")
 FOUND_DAMAGED = Template(
-    "The logbook is damaged in places. What is practised now is kept; start the program again to have it mended."
+    "opening.found_damaged",
+    "The logbook is damaged in places. What is practised now is kept; start the program again to have it mended.",
 )
 
 

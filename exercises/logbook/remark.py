@@ -19,13 +19,18 @@ from synth.base.words import Say, Template, plural
 
 BATCH = 500
 
-SEEN = Template("{n} trials looked at, {void} of them void.")
-SAME = Template("Every result is the same as before.")
-CHANGED_ONE, CHANGED = Template("One result is different."), Template("{n} results are different.")
-OF_DRILL = Template("{drill}: {n} different; {rights} right that were not, {wrongs} no longer right.")
-OLDER = Template("Left as they are, since another version of the program made them: {n}.")
-GONE = Template("Left as they are, since they cannot be made again: {n}.")
-NOT_KEPT = Template("Nothing was written.")
+SEEN = Template("remark.seen", "{n} trials looked at, {void} of them void.")
+SAME = Template("remark.same", "Every result is the same as before.")
+CHANGED_ONE, CHANGED = (
+    Template("remark.changed_one", "One result is different."),
+    Template("remark.changed", "{n} results are different."),
+)
+OF_DRILL = Template(
+    "remark.of_drill", "{drill}: {n} different; {rights} right that were not, {wrongs} no longer right."
+)
+OLDER = Template("remark.older", "Left as they are, since another version of the program made them: {n}.")
+GONE = Template("remark.gone", "Left as they are, since they cannot be made again: {n}.")
+NOT_KEPT = Template("remark.not_kept", "Nothing was written.")
 
 
 @dataclass(slots=True)

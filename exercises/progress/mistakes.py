@@ -23,14 +23,17 @@ KEYS = ("beat_tapped", "phrase_hits", "given", "expected", "right")
 TOLD_SHARE, TOLD_TRIALS = 0.15, 3
 
 ONE = {
-    2: Template("What you take for the one is most often the two, in {percent} % of your taps."),
-    3: Template("What you take for the one is most often the three, in {percent} % of your taps."),
-    4: Template("What you take for the one is most often the four, in {percent} % of your taps."),
-    5: Template("What you take for the one is most often the five, in {percent} % of your taps."),
+    2: Template("mistakes.one.2", "What you take for the one is most often the two, in {percent} % of your taps."),
+    3: Template("mistakes.one.3", "What you take for the one is most often the three, in {percent} % of your taps."),
+    4: Template("mistakes.one.4", "What you take for the one is most often the four, in {percent} % of your taps."),
+    5: Template("mistakes.one.5", "What you take for the one is most often the five, in {percent} % of your taps."),
 }
-ANSWER = Template("You most often said {given} where it was {expected}: {n} of {asked} times.")
-LOST = Template("The count is lost most often in bar {bar} of the phrase: {percent} % of its beats are missed there.")
-NONE = Template("No mistake stands out.")
+ANSWER = Template("mistakes.answer", "You most often said {given} where it was {expected}: {n} of {asked} times.")
+LOST = Template(
+    "mistakes.lost",
+    "The count is lost most often in bar {bar} of the phrase: {percent} % of its beats are missed there.",
+)
+NONE = Template("mistakes.none", "No mistake stands out.")
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,14 +20,14 @@ from exercises.trial.side_task import kept_up
 from exercises.trial.trial import Kind
 from synth.base.words import Say, Template, plural
 
-HEAD = Template("{learner}: {trials} in {weeks}, {minutes} of practice.")
-TRIAL, TRIALS = Template("1 trial"), Template("{n} trials")
-WEEK, WEEKS = Template("1 week"), Template("{n} weeks")
-MINUTE, MINUTES = Template("1 minute"), Template("{n} minutes")
+HEAD = Template("summary.head", "{learner}: {trials} in {weeks}, {minutes} of practice.")
+TRIAL, TRIALS = Template("summary.trial", "1 trial"), Template("summary.trials", "{n} trials")
+WEEK, WEEKS = Template("summary.week", "1 week"), Template("summary.weeks", "{n} weeks")
+MINUTE, MINUTES = Template("summary.minute", "1 minute"), Template("summary.minutes", "{n} minutes")
 # From so many of the latest trials it is told what being busy costs.
 LATEST = 500
 
-THIS_WEEK = Template("In the latest week: {minutes}, {listening} of them listening.")
+THIS_WEEK = Template("summary.this_week", "In the latest week: {minutes}, {listening} of them listening.")
 
 
 def head(learner: str, over: Sequence[Week]) -> Say:

@@ -39,36 +39,47 @@ LEAST_ANSWERS = 5
 MOST_GIVE = 3
 
 TOO_EARLY = Template(
-    "Too early to tell whether the spread changes: that takes {days} days and {trials} trials on one device."
+    "trends.too_early",
+    "Too early to tell whether the spread changes: that takes {days} days and {trials} trials on one device.",
 )
-NO_SPREAD = Template("No spread is measured in this drill: the level tells how far you have come.")
-STEADY = Template("No change of the spread stands out from the ups and downs of the days.")
+NO_SPREAD = Template(
+    "trends.no_spread", "No spread is measured in this drill: the level tells how far you have come."
+)
+STEADY = Template("trends.steady", "No change of the spread stands out from the ups and downs of the days.")
 NARROWER = Template(
-    "Your taps lie closer together than at first: the spread went from about {first} ms to {last} ms."
+    "trends.narrower",
+    "Your taps lie closer together than at first: the spread went from about {first} ms to {last} ms.",
 )
 WIDER = Template(
+    "trends.wider",
     "Your taps lie further apart than at first: the spread went from about {first} ms to {last} ms. Higher rungs, a"
-    " tired hand or a noisy room can do that."
+    " tired hand or a noisy room can do that.",
 )
 BEST_BETTER = Template(
-    "Your best week, from {best}, was {by} ms closer than the first one (95 % sure: {low} to {high} ms)."
+    "trends.best_better",
+    "Your best week, from {best}, was {by} ms closer than the first one (95 % sure: {low} to {high} ms).",
 )
 BEST_UNSURE = Template(
+    "trends.best_unsure",
     "Your best week, from {best}, looks {by} ms closer than the first, but that may be chance (95 %: {low} to {high}"
-    " ms)."
+    " ms).",
 )
-RIGHT = Template("Lately {percent} % of {asked} answers were right (95 %: {low} to {high} %).")
-TOO_FEW = Template("Too few answers yet to tell which rung suits you: that takes {n}.")
-LEVEL = Template("At present rung {rung} of {rungs} suits you, give or take {give}.")
-LEVEL_OPEN = Template("At present rung {rung} of {rungs} suits you best; a few more answers will tell more surely.")
+RIGHT = Template("trends.right", "Lately {percent} % of {asked} answers were right (95 %: {low} to {high} %).")
+TOO_FEW = Template("trends.too_few", "Too few answers yet to tell which rung suits you: that takes {n}.")
+LEVEL = Template("trends.level", "At present rung {rung} of {rungs} suits you, give or take {give}.")
+LEVEL_OPEN = Template(
+    "trends.level_open", "At present rung {rung} of {rungs} suits you best; a few more answers will tell more surely."
+)
 CHANGED = Template(
-    "The device or its calibration changed {n} times; what changed with it is not counted as progress."
+    "trends.changed",
+    "The device or its calibration changed {n} times; what changed with it is not counted as progress.",
 )
 CHANGED_ONCE = Template(
-    "The device or its calibration changed once; what changed with it is not counted as progress."
+    "trends.changed_once",
+    "The device or its calibration changed once; what changed with it is not counted as progress.",
 )
-BIAS = Template("Lately your taps came {ms} ms {way} on average (95 %: {low} to {high} ms).")
-EARLY, LATE = Template("early"), Template("late")
+BIAS = Template("trends.bias", "Lately your taps came {ms} ms {way} on average (95 %: {low} to {high} ms).")
+EARLY, LATE = Template("trends.early", "early"), Template("trends.late", "late")
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,14 +8,14 @@ from dataclasses import dataclass
 
 from synth.base.words import Say, Template, plural
 
-ON_IT = Template("on the beat")
-ONE_BEAT = Template("one beat")
-BEATS = Template("{n} beats")
-ONE_BAR = Template("one bar")
-BARS = Template("{n} bars")
-BOTH = Template("{bars} and {beats}")
-EARLY = Template("{length} early")
-LATE = Template("{length} late")
+ON_IT = Template("offset.on_it", "on the beat")
+ONE_BEAT = Template("offset.one_beat", "one beat")
+BEATS = Template("offset.beats", "{n} beats")
+ONE_BAR = Template("offset.one_bar", "one bar")
+BARS = Template("offset.bars", "{n} bars")
+BOTH = Template("offset.both", "{bars} and {beats}")
+EARLY = Template("offset.early", "{length} early")
+LATE = Template("offset.late", "{length} late")
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,47 +19,72 @@ LOOSE_SHARE = 0.08
 TIGHT_LENGTH = 0.9
 
 BEATS = {
-    1: Template("the one"),
-    2: Template("the two"),
-    3: Template("the three"),
-    4: Template("the four"),
-    5: Template("the five"),
-    6: Template("the six"),
-    7: Template("the seven"),
+    1: Template("advice.beats.1", "the one"),
+    2: Template("advice.beats.2", "the two"),
+    3: Template("advice.beats.3", "the three"),
+    4: Template("advice.beats.4", "the four"),
+    5: Template("advice.beats.5", "the five"),
+    6: Template("advice.beats.6", "the six"),
+    7: Template("advice.beats.7", "the seven"),
 }
-BEAT = Template("beat {n}")
-TWO_BEATS = Template("{first} and {second}")
+BEAT = Template("advice.beat", "beat {n}")
+TWO_BEATS = Template("advice.two_beats", "{first} and {second}")
 
-SILENT = Template("No tap came in. Tap with the space bar, a mouse button or a finger.")
-BEFORE = Template("Your taps came before the first one that counts. Keep tapping until the drums stop.")
-AFTER = Template("Your taps came when the drums had stopped. Tap while they sound.")
-FEW = Template("There were too few taps to say more. Keep tapping until the drums stop.")
-LOOSE = Template("Your taps did not settle on the beat. Nod along for a few bars first, then tap with the nod.")
-BETWEEN = Template("Your taps fell between the beats. Wait for the drum itself, not for the gap before it.")
-BETWEEN_UNMEASURED = Template(
-    "Your taps fell between the beats, all by the same amount. Wireless headphones can do that: measure their delay."
+SILENT = Template("advice.silent", "No tap came in. Tap with the space bar, a mouse button or a finger.")
+BEFORE = Template(
+    "advice.before", "Your taps came before the first one that counts. Keep tapping until the drums stop."
 )
-DOUBLE_TIME = Template("You tapped twice in every beat, in double time. Slow down to the beat itself first.")
-FASTER = Template("You tapped faster than the beat. Listen for a bar first, then nod with the drums and tap the nod.")
-HALF_TIME = Template("You tapped every second beat, in half time. Put one more tap between each two.")
-HALF_TIME_ON = Template("You tapped every second beat, in half time, on {beats}. Put one more tap between each two.")
+AFTER = Template("advice.after", "Your taps came when the drums had stopped. Tap while they sound.")
+FEW = Template("advice.few", "There were too few taps to say more. Keep tapping until the drums stop.")
+LOOSE = Template(
+    "advice.loose", "Your taps did not settle on the beat. Nod along for a few bars first, then tap with the nod."
+)
+BETWEEN = Template(
+    "advice.between", "Your taps fell between the beats. Wait for the drum itself, not for the gap before it."
+)
+BETWEEN_UNMEASURED = Template(
+    "advice.between_unmeasured",
+    "Your taps fell between the beats, all by the same amount. Wireless headphones can do that: measure their delay.",
+)
+DOUBLE_TIME = Template(
+    "advice.double_time", "You tapped twice in every beat, in double time. Slow down to the beat itself first."
+)
+FASTER = Template(
+    "advice.faster",
+    "You tapped faster than the beat. Listen for a bar first, then nod with the drums and tap the nod.",
+)
+HALF_TIME = Template(
+    "advice.half_time", "You tapped every second beat, in half time. Put one more tap between each two."
+)
+HALF_TIME_ON = Template(
+    "advice.half_time_on",
+    "You tapped every second beat, in half time, on {beats}. Put one more tap between each two.",
+)
 
-EARLY = Template("Your taps came about {ms} ms early.")
-EARLY_AS_MOST = Template("Your taps came about {ms} ms early, as most people's do at first.")
-LATE = Template("Your taps came about {ms} ms late. Expect the beat instead of answering it.")
-SLOWED = Template("You slowed down: your taps fell further and further behind.")
-SPED_UP = Template("You sped up: your taps ran further and further ahead.")
-MORE_LATE = Template("Each bar put you about {ms} ms further behind. Listen to the drums while you tap.")
-MORE_EARLY = Template("Each bar put you about {ms} ms further ahead. Listen to the drums while you tap.")
-LITTLE_SLOWER = Template("You were a little slower than the drums: about {ms} ms a bar later.")
-LITTLE_FASTER = Template("You were a little faster than the drums: about {ms} ms a bar earlier.")
-SLOWER = Template("You were slower than the drums: about {ms} ms a bar later.")
-QUICKER = Template("You were faster than the drums: about {ms} ms a bar earlier.")
-STEADY = Template("Your taps were steady.")
-WANDERED = Template("Your taps wandered by about {ms} ms. Move with the beat while you wait.")
-ON_TIME = Template("Your taps were on time and steady.")
+EARLY = Template("advice.early", "Your taps came about {ms} ms early.")
+EARLY_AS_MOST = Template("advice.early_as_most", "Your taps came about {ms} ms early, as most people's do at first.")
+LATE = Template("advice.late", "Your taps came about {ms} ms late. Expect the beat instead of answering it.")
+SLOWED = Template("advice.slowed", "You slowed down: your taps fell further and further behind.")
+SPED_UP = Template("advice.sped_up", "You sped up: your taps ran further and further ahead.")
+MORE_LATE = Template(
+    "advice.more_late", "Each bar put you about {ms} ms further behind. Listen to the drums while you tap."
+)
+MORE_EARLY = Template(
+    "advice.more_early", "Each bar put you about {ms} ms further ahead. Listen to the drums while you tap."
+)
+LITTLE_SLOWER = Template(
+    "advice.little_slower", "You were a little slower than the drums: about {ms} ms a bar later."
+)
+LITTLE_FASTER = Template(
+    "advice.little_faster", "You were a little faster than the drums: about {ms} ms a bar earlier."
+)
+SLOWER = Template("advice.slower", "You were slower than the drums: about {ms} ms a bar later.")
+QUICKER = Template("advice.quicker", "You were faster than the drums: about {ms} ms a bar earlier.")
+STEADY = Template("advice.steady", "Your taps were steady.")
+WANDERED = Template("advice.wandered", "Your taps wandered by about {ms} ms. Move with the beat while you wait.")
+ON_TIME = Template("advice.on_time", "Your taps were on time and steady.")
 # The rule stands in ``exercises.trial.habit.asked_for``.
-NOT_ENOUGH = Template("It counts as right when three in four are met.")
+NOT_ENOUGH = Template("advice.not_enough", "It counts as right when three in four are met.")
 
 # Being up to 80 ms early is usual in people who are new to this (Repp 2005; the figure from memory).
 USUAL_LEAD_MS = 80.0

@@ -53,17 +53,27 @@ class Task(StrEnum):
 
 
 ASKS = {
-    Task.PARITY: Template("Meanwhile numbers are shown: left key for even, right key for odd."),
-    Task.COLOUR: Template("Meanwhile colours are shown: left key for red and orange, right key for blue and green."),
+    Task.PARITY: Template(
+        "side_task.asks.parity", "Meanwhile numbers are shown: left key for even, right key for odd."
+    ),
+    Task.COLOUR: Template(
+        "side_task.asks.colour",
+        "Meanwhile colours are shown: left key for red and orange, right key for blue and green.",
+    ),
 }
-RED, ORANGE, BLUE, GREEN = Template("red"), Template("orange"), Template("blue"), Template("green")
+RED, ORANGE, BLUE, GREEN = (
+    Template("side_task.red", "red"),
+    Template("side_task.orange", "orange"),
+    Template("side_task.blue", "blue"),
+    Template("side_task.green", "green"),
+)
 COLOURS = (
     (RED, Shape.DISC, Key.LEFT),
     (ORANGE, Shape.TRIANGLE, Key.LEFT),
     (BLUE, Shape.SQUARE, Key.RIGHT),
     (GREEN, Shape.CROSS, Key.RIGHT),
 )
-NUMBER = Template("{n}")
+NUMBER = Template("side_task.number", "{n}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,9 +179,12 @@ def mark_side(task: SideTask, answers: Iterable[tuple[float, Key]]) -> SideMarks
     )
 
 
-DONE = Template("Beside it you had {right} of {shown}.")
-LET_GO = Template("Beside it you had only {right} of {shown}: keep both going, even if the count suffers at first.")
-NOTHING = Template("This trial was too short for a side task.")
+DONE = Template("side_task.done", "Beside it you had {right} of {shown}.")
+LET_GO = Template(
+    "side_task.let_go",
+    "Beside it you had only {right} of {shown}: keep both going, even if the count suffers at first.",
+)
+NOTHING = Template("side_task.nothing", "This trial was too short for a side task.")
 
 
 def busy_result(result: Result, marks: SideMarks) -> Result:

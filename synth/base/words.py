@@ -3,8 +3,12 @@
 A module keeps its sentences together as module-level ``Template`` constants; calling one with its values gives a
 ``Say``. ``templates(module)`` lists them, which is all that a translation table needs. A value may be a ``Say``
 itself (the name of a beat within a sentence); it is translated in its turn.
+
+A file keeps a sentence as the template's id and plain values. Text from a file is never a template: an id that is not
+known is shown as plain text.
 """
 
+import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, is_dataclass
 from dataclasses import fields as dataclass_fields
@@ -12,22 +16,62 @@ from string import Formatter
 from types import MappingProxyType, ModuleType
 from typing import Any
 
+ID = re.compile(r"[a-z][a-z0-9_]*(\.[a-z0-9_]+)*")
+FIELD = re.compile("[a-z][a-z0-9_]*")
+PARTS = re.compile(r"\{\{|\}\}|\{(" + FIELD.pattern + r")\}")
+PLAIN_VALUES = (str, int, float, bool, type(None))
+
+_by_id: dict[str, "Template"] = {}
+_by_text: dict[str, "Template"] = {}
+
+
+@dataclass(frozen=True, slots=True)
+class Template:
+    """A sentence with open fields: ``Template("one.on", "You were on {beat}.")(beat=...)`` is a ``Say``.
+
+    ``id``: lowercase words with dots between, the program's own for good: files keep it. ``text``: English, its
+    fields plain names. ``ValueError`` for another form, and where two templates have one id.
+    """
+
+    id: str
+    text: str
+
+    def __post_init__(self) -> None:
+        parts = list(Formatter().parse(self.text))
+        odd = [
+            name for _, name, spec, how in parts if name is not None and (spec or how or not FIELD.fullmatch(name))
+        ]
+        if odd or not ID.fullmatch(self.id):
+            raise ValueError(f"{self.id!r}: an id of lowercase words and fields that are plain names expected")
+        if _by_id.setdefault(self.id, self) != self:
+            raise ValueError(f"two sentences are called {self.id!r}")
+        _by_text.setdefault(self.text, self)
+
+    def __str__(self) -> str:
+        return self.text
+
+    def __call__(self, **values: object) -> "Say":
+        """The sentence with its values; ``ValueError`` where a field is missing or unknown."""
+        if unknown := set(values) - fields(self.text):
+            raise ValueError(f"{', '.join(sorted(unknown))} is not in {self.text!r}")
+        return Say(self, values)
+
 
 @dataclass(frozen=True, slots=True)
 class Say:
-    """A sentence: an English template with named fields, and the values of the fields.
+    """A sentence: a template and the values of its fields, each a sentence, a text, a number or a truth value.
 
-    ``ValueError`` where a field has no value. ``str(say)`` is the English sentence.
+    Any other value is kept as its text. ``ValueError`` where a field has none. ``str(say)`` is the English sentence.
     """
 
-    template: str
+    template: Template
     values: Mapping[str, object] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "values", MappingProxyType(dict(self.values)))
-        missing = fields(self.template) - set(self.values)
-        if missing:
-            raise ValueError(f"no value for {', '.join(sorted(missing))} in {self.template!r}")
+        kept = {k: v if isinstance(v, (*PLAIN_VALUES, Say)) else str(v) for k, v in self.values.items()}
+        object.__setattr__(self, "values", MappingProxyType(kept))
+        if missing := fields(self.template.text) - set(self.values):
+            raise ValueError(f"no value for {', '.join(sorted(missing))} in {self.template.text!r}")
 
     def __str__(self) -> str:
         return self.rendered()
@@ -35,48 +79,59 @@ class Say:
     def __hash__(self) -> int:
         return hash((self.template, tuple(sorted((k, str(v)) for k, v in self.values.items()))))
 
-    def rendered(self, translate: Callable[[str], str] = str) -> str:
-        """The sentence, with ``translate`` applied to the template and to every sentence within it."""
-        inner = {k: v.rendered(translate) if isinstance(v, Say) else v for k, v in self.values.items()}
-        return translate(self.template).format(**inner)
+    def rendered(
+        self,
+        translate: Callable[[str], str] = str,
+        written: Callable[[str, object], str] = lambda name, value: str(value),
+    ) -> str:
+        """The sentence, with ``translate`` applied to the template and to every sentence within it.
+
+        ``written`` writes a value that is no sentence, given the name of its field.
+        """
+
+        def value(found: re.Match[str]) -> str:
+            name = found[1]
+            if name is None:
+                return found[0][0]
+            inner = self.values.get(name, found[0])
+            return inner.rendered(translate, written) if isinstance(inner, Say) else written(name, inner)
+
+        return PARTS.sub(value, translate(self.template.text))
 
     def to_json(self) -> dict[str, Any]:
-        """``{"say": template, "with": values}``; ``with`` is left out when there is nothing in it."""
+        """``{"say": id, "with": values}``; ``with`` is left out when there is nothing in it."""
         inner = {k: v.to_json() if isinstance(v, Say) else v for k, v in self.values.items()}
-        return {"say": self.template, "with": inner} if inner else {"say": self.template}
+        return {"say": self.template.id, "with": inner} if inner else {"say": self.template.id}
 
     @classmethod
     def from_json(cls, data: Mapping[str, Any]) -> "Say":
-        """The reverse of ``to_json``; ``KeyError``, ``TypeError`` or ``ValueError`` on anything else."""
-        values = {
-            name: cls.from_json(value) if isinstance(value, Mapping) else value
-            for name, value in dict(data.get("with", {})).items()
-        }
-        template = data["say"]
-        if not isinstance(template, str):
-            raise TypeError(f"{template!r} is no sentence")
+        """The reverse of ``to_json``, also of version 0.1.0, which kept the English text in the place of the id.
+
+        What is neither, or lacks a value, is plain text. ``KeyError``, ``TypeError`` on anything else.
+        """
+        kept = data["say"]
+        if not isinstance(kept, str):
+            raise TypeError(f"{kept!r} is no sentence")
+        values = {}
+        for name, value in dict(data.get("with", {})).items():
+            if not isinstance(value, (*PLAIN_VALUES, Mapping)):
+                raise TypeError(f"{name}: {value!r} is no value of a sentence")
+            values[name] = cls.from_json(value) if isinstance(value, Mapping) else value
+        template = _by_id.get(kept) or _by_text.get(kept)
+        if template is None or fields(template.text) - set(values):
+            return say(kept)
         return cls(template, values)
 
 
-class Template(str):
-    """A sentence with open fields: ``Template("You were on {beat}.")(beat=...)`` is a ``Say``."""
-
-    __slots__ = ()
-
-    def __call__(self, **values: object) -> Say:
-        """The sentence with its values; ``ValueError`` where a field is missing or unknown."""
-        unknown = set(values) - fields(self)
-        if unknown:
-            raise ValueError(f"{', '.join(sorted(unknown))} is not in {str(self)!r}")
-        return Say(str(self), values)
+PLAIN = Template("plain", "{plain}")
 
 
-def fields(template: str) -> set[str]:
-    """Names of the fields of a template."""
-    return {name for _, name, _, _ in Formatter().parse(template) if name}
+def fields(text: str) -> set[str]:
+    """Names of the fields of a template's text."""
+    return {found[1] for found in PARTS.finditer(text) if found[1]}
 
 
-def templates(module: ModuleType) -> Iterator[str]:
+def templates(module: ModuleType) -> Iterator[Template]:
     """Every sentence that a module can say: its constants, what its classes hold, tables and rows included."""
     for value in vars(module).values():
         if isinstance(value, type) and value.__module__ == module.__name__ and value is not Template:
@@ -85,23 +140,23 @@ def templates(module: ModuleType) -> Iterator[str]:
             yield from _within(value)
 
 
-def _within(value: object) -> Iterator[str]:
+def _within(value: object) -> Iterator[Template]:
     if isinstance(value, Template):
-        yield str(value)
+        yield value
     elif isinstance(value, Mapping):
-        yield from (text for each in value.values() for text in _within(each))
+        yield from (template for each in value.values() for template in _within(each))
     elif isinstance(value, tuple):
-        yield from (text for each in value for text in _within(each))
+        yield from (template for each in value for template in _within(each))
     elif is_dataclass(value) and not isinstance(value, type):
-        yield from (text for each in dataclass_fields(value) for text in _within(getattr(value, each.name)))
+        yield from (template for each in dataclass_fields(value) for template in _within(getattr(value, each.name)))
 
 
 def plural(n: int, one: Template, many: Template) -> Say:
     """``one`` for a single thing and ``many`` otherwise; both take the field ``n``, or none."""
     template = one if n == 1 else many
-    return template(n=n) if "n" in fields(template) else template()
+    return template(n=n) if "n" in fields(template.text) else template()
 
 
 def say(text: str) -> Say:
-    """Plain text that has no fields, braces and all, as a ``Say``."""
-    return Say(text.replace("{", "{{").replace("}", "}}"))
+    """Plain text, braces and all, as a ``Say``; it is shown as it is in every language."""
+    return PLAIN(plain=text)

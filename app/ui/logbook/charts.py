@@ -20,7 +20,7 @@ from synth.base.words import Template
 MOST_WEEKS = 60
 # Top of an axis in %: the ring of the marker at 100 stays inside.
 ABOVE_ALL = 111.0
-ANSWER, ANSWERS = Template("1 answer"), Template("{n} answers")
+ANSWER, ANSWERS = Template("charts.answer", "1 answer"), Template("charts.answers", "{n} answers")
 # Shapes of the benches, the one used last first; only that one is filled.
 SHAPES = ("o", "s", "t", "d")
 

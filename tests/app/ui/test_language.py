@@ -34,7 +34,7 @@ from exercises.drills.faster import RIGHT as FASTER_RIGHT
 from exercises.logbook.store import Logbook
 from exercises.trial.trial import Kind
 from synth.base.errors import Trouble
-from synth.base.words import Say
+from synth.base.words import Template
 
 ROOT = Path(__file__).parents[3]
 NOWHERE = QLocale("C")
@@ -370,7 +370,7 @@ def test_fractions_get_the_decimal_point_of_the_language(speaking):
     said = spoken(FASTER_RIGHT(faster="X", percent=3, fast="124.5", slow="120.0"))
     assert "124,5\N{NO-BREAK SPACE}BPM" in said
     assert "120,0." in said
-    assert "3.2" in spoken(Say("{given}", {"given": "3.2"}))
+    assert "3.2" in spoken(Template("test.given", "{given}")(given="3.2"))
 
 
 @pytest.mark.parametrize(
@@ -442,7 +442,7 @@ def test_lines_are_those_that_the_sound_and_the_logbook_say():
     plain |= {"No sound output called {} was found: connect one, or choose another."}
     assert "No sound output{} was found: connect one, or choose another." in plain
     assert " called {}" in plain
-    assert [line for line in LINES if re.sub(r"{.*?}", "{}", line) not in plain] == []
+    assert [line for line in LINES if re.sub(r"{.*?}", "{}", line.text) not in plain] == []
 
 
 # -- the program -----------------------------------------------------------------------------------------------------

@@ -83,7 +83,7 @@ def test_its_figures_are_those_of_the_logbook(page, book):
             row
             for row in said.splitlines()
             if (f"{trend.rung} of {trend.rungs}" if trend.known else "too few yet") in row
-            and drills()[done.drill].title in row
+            and drills()[done.drill].title.text in row
         ]
         assert f" {done.trials} " in line
         right = trend.right

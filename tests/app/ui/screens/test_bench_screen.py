@@ -11,7 +11,7 @@ from app.practice.bench import Stage
 from app.ui.screens.bench import IDLE_TICK_MS
 from app.ui.window import Window
 from synth.base.errors import Trouble
-from synth.base.words import Say
+from synth.base.words import fields
 from synth.device.clock import Line
 from tests.app.inputs.test_tap_filter import touch
 from tests.app.silent import StillClock
@@ -108,7 +108,7 @@ def test_every_verdict_has_a_kind():
     from app.inputs.check import KINDS
 
     for template in KINDS:
-        say = Say(str(template), dict.fromkeys(("ms", "why"), 1))
+        say = template(**dict.fromkeys(fields(template.text), 1))
         assert kind(say)
         assert str(advice(say))
 
