@@ -11,9 +11,11 @@ from pathlib import Path
 
 from app.demo.invented import demo_weeks
 from app.demo.simulated import simulate
+from app.inputs.equipment import Equipment
 from app.practice.ahead import Ahead, Wish
-from app.practice.practice import Phase, Practice
-from app.practice.today import Planner
+from app.practice.attempt import Phase
+from app.practice.practice import Practice
+from app.practice.today import Planned
 from app.settings import LANGUAGES, Keeper, Settings
 from exercises.logbook.store import Logbook
 from exercises.trial.modes import Mode
@@ -123,9 +125,9 @@ class Session:
         self._logbook = Logbook.open(logbook)
         learner = self._logbook.learners()[0]
         self.player = StillPlayer()
-        self.practice = Practice(self.player, self._logbook, Ahead(lambda: SEED), wish=Wish("one", 3))
+        self.practice = Practice(Equipment(self.player), self._logbook, Ahead(lambda: SEED), wish=Wish("one", 3))
         self.practice.simulated = True
-        self.practice.planner = Planner(logbook)
+        self.practice.follow_day(Planned(logbook))
         self.window = Window(self.practice, Keeper(replace(settings, learner=learner)))
         self.window.resize(*dressed.size)
 
@@ -172,7 +174,7 @@ class Session:
 
         window.show_tab(SETTINGS)
         yield self._shown("13-settings")
-        practice.phase = Phase.READY
+        practice.put_away()
         window.close()
         window.deleteLater()
 
@@ -182,22 +184,24 @@ class Session:
 
         practice, screen = self.practice, self.window.practise
         practice.choose(wish)
-        practice.phase = Phase.READY
+        practice.put_away()
         screen.redraw()
         screen.go_on()
-        answer = simulate(who, practice.trial, SEED)
-        self.player.at_s = practice.trial.count.end_s * 0.4
-        for tap_s in answer.taps_s if practice.by_taps else ():
+        attempt = practice.attempt
+        assert attempt is not None
+        answer = simulate(who, attempt.trial, SEED)
+        self.player.at_s = attempt.trial.count.end_s * 0.4
+        for tap_s in answer.taps_s if attempt.by_taps else ():
             if tap_s < self.player.at_s:
-                practice.tap(Tap(float(tap_s), "key", True))
+                attempt.tap(Tap(float(tap_s), "key", True))
                 screen._tapped()
-        if not practice.trial.entry:
+        if not attempt.trial.entry:
             screen._tick()
             yield self._shown(f"{name}-sounding")
-        practice.taps.clear()
-        for tap_s in answer.taps_s if practice.by_taps else ():
-            practice.tap(Tap(float(tap_s), "key", True))
-        self.player.at_s = practice.trial_end_s() + 0.01
+        attempt.taps.clear()
+        for tap_s in answer.taps_s if attempt.by_taps else ():
+            attempt.tap(Tap(float(tap_s), "key", True))
+        self.player.at_s = attempt.trial_end_s() + 0.01
         screen._tick()
         if practice.phase is Phase.ASKING:
             yield self._shown(f"{name}-asking")

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from app.inputs.taps import Tap
+from app.inputs.taps import Input, Tap
 from exercises.calibration.calibration import WANDER_MS, Calibration, Method, Setup, combined_ms, stated_ms
 from synth.base.files import make_folder, write_json
 from synth.base.folders import data_folder
@@ -54,8 +54,9 @@ def fits(made: Setup, now: Setup) -> bool:
 
 @dataclass(slots=True, eq=False)
 class Equipment:
-    """The calibrations of one player; ``names`` holds the names of inputs that have one (a MIDI port).
+    """One player, the inputs beyond the window, and the calibrations of both.
 
+    ``names`` holds the names of inputs that have one (a MIDI port).
     ``notice`` says what went wrong with the file, which never stands in the way of practice.
     """
 
@@ -64,6 +65,7 @@ class Equipment:
     kept: list[Calibration] = field(default_factory=list)
     names: dict[str, str] = field(default_factory=dict)
     notice: str = ""
+    inputs: list[Input] = field(default_factory=list)
 
     @classmethod
     def of_this_computer(cls, player: Player) -> "Equipment":
@@ -122,6 +124,11 @@ class Equipment:
         """What to subtract from the taps of a source, as far as it is known."""
         found = self.fitting(source)
         return 0.0 if found is None else found.lag_ms * 1e-3
+
+    def rest(self) -> None:
+        """Close the inputs until something sounds again."""
+        for each in self.inputs:
+            each.rest()
 
     def put_on(self) -> None:
         """What is shown with the sound follows it as the keyboard's calibration has it, from now on."""

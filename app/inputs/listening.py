@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer
 
-from app.practice.practice import Practice
+from app.inputs.equipment import Equipment
 
 if TYPE_CHECKING:
     from app.inputs.midi_taps import MidiTaps
@@ -16,11 +16,11 @@ LOOK_MS = 1000
 
 
 class Listening(QObject):
-    """Keeps the inputs of a practice; ``begin`` when the window stands, ``close`` with it."""
+    """Keeps the inputs of an equipment; ``begin`` when the window stands, ``close`` with it."""
 
-    def __init__(self, practice: Practice, parent: QObject) -> None:
+    def __init__(self, equipment: Equipment, parent: QObject) -> None:
         super().__init__(parent)
-        self._practice = practice
+        self._equipment = equipment
         self._midi: MidiTaps | None = None
 
     def begin(self) -> None:
@@ -28,7 +28,7 @@ class Listening(QObject):
         from app.inputs.midi_taps import MidiTaps
 
         self._midi = MidiTaps()
-        self._practice.inputs.append(self._midi)
+        self._equipment.inputs.append(self._midi)
         self._midi.look()
         look_again = QTimer(self)
         look_again.timeout.connect(self._midi.look)
@@ -40,12 +40,12 @@ class Listening(QObject):
 
     def take_claps(self, wanted: bool, microphone: str) -> None:
         """Take claps from this microphone (empty: the computer's own choice), or no more."""
-        practice = self._practice
-        practice.inputs[:] = [each for each in practice.inputs if each.source != "mic"]
-        if wanted and practice.equipment is not None:
+        inputs = self._equipment.inputs
+        inputs[:] = [each for each in inputs if each.source != "mic"]
+        if wanted:
             from app.inputs.mic_taps import MicTaps
 
-            practice.inputs.append(MicTaps(practice.equipment, microphone or None))
+            inputs.append(MicTaps(self._equipment, microphone or None))
 
     def close(self) -> None:
         """Give the MIDI inputs back."""

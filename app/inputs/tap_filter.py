@@ -1,19 +1,30 @@
 """Takes taps, and answers to the side task, out of the window's events while a trial sounds."""
 
 from collections.abc import Callable
+from typing import Protocol
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer
 from PySide6.QtGui import QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QApplication, QWidget
 
-from app.inputs.taps import TapReader
-from app.practice.practice import Practice
+from app.inputs.taps import Tap, TapReader
 from exercises.trial.side_task import Key
 from synth.device.clock import now_s
 
 # A tap a beat at 60 BPM comes every second; whoever has stopped for longer means what the key then says.
 REST_MS = 1100
-SIDE_KEYS = {Qt.Key.Key_Left: Key.LEFT, Qt.Key.Key_Right: Key.RIGHT}
+SIDE_KEYS: dict[int, Key] = {Qt.Key.Key_Left: Key.LEFT, Qt.Key.Key_Right: Key.RIGHT}
+
+
+class TapTaker(Protocol):
+    """What taps are given to: a trial that sounds. ``side`` is ``None`` where there is no side task."""
+
+    @property
+    def by_taps(self) -> bool: ...
+    @property
+    def side(self) -> object | None: ...
+    def tap(self, tap: Tap) -> None: ...
+    def side_answer(self, at_s: float, key: Key) -> None: ...
 
 
 class Rest(QTimer):
@@ -59,24 +70,22 @@ class Rest(QTimer):
 class TapFilter(QObject):
     """While it is on: any key but the steering ones, a click or a touch on ``sheet`` is a tap.
 
-    Key events are taken where they enter the window, before any control sees them. ``stop`` is called for Escape.
-    Once it is off, the keys that were tapped with have their ``Rest``.
+    Key events are taken where they enter the window, before any control sees them. ``stop`` is called for Escape,
+    ``tapped`` after each tap. Once it is off, the keys that were tapped with have their ``Rest``.
     """
 
-    def __init__(
-        self, practice: Practice, sheet: QWidget, side: QWidget, stop: Callable[[], None], tapped: Callable[[], None]
-    ) -> None:
+    def __init__(self, sheet: QWidget, side: QWidget, stop: Callable[[], None], tapped: Callable[[], None]) -> None:
         super().__init__(sheet)
-        self._practice, self._sheet, self._side = practice, sheet, side
+        self._sheet, self._side = sheet, side
         self._stop, self._tapped = stop, tapped
         self._reader = TapReader()
-        self._on = False
+        self._taker: TapTaker | None = None
         self._tapped_with: set[int] = set()
         self._rest = Rest(self)
 
-    def turn_on(self) -> None:
-        """Watch the events of the whole application."""
-        self._on, self._tapped_with = True, set()
+    def turn_on(self, taker: TapTaker) -> None:
+        """Watch the events of the whole application, and give the taps to ``taker``."""
+        self._taker, self._tapped_with = taker, set()
         self._rest.end()
         application = QApplication.instance()
         assert application is not None
@@ -85,26 +94,28 @@ class TapFilter(QObject):
     def turn_off(self) -> None:
         """Let events pass, but for the last taps of somebody who taps on."""
         application = QApplication.instance()
-        if self._on and application is not None:
-            self._on = False
+        if self._taker is not None and application is not None:
+            self._taker = None
             application.removeEventFilter(self)
             self._rest.begin(self._tapped_with)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Take what is a tap or an answer, and every key while taps are asked for."""
-        practice = self._practice
+        taker = self._taker
         self._reader.watch(event)
-        if not practice.by_taps and practice.side is None:
-            if event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Space:
+        if taker is None:
+            return False
+        if not taker.by_taps and taker.side is None:
+            if isinstance(event, QKeyEvent) and _pressed(event) and event.key() == Qt.Key.Key_Space:
                 self._tapped_with.add(Qt.Key.Key_Space)  # along with the drums, though nothing is tapped here
             return False
-        if event.type() == QEvent.Type.KeyPress:
-            assert isinstance(event, QKeyEvent)
-            if practice.side is not None and event.key() in SIDE_KEYS:
+        if isinstance(event, QKeyEvent) and _pressed(event):
+            side = SIDE_KEYS.get(event.key()) if taker.side is not None else None
+            if side is not None:
                 if not event.isAutoRepeat():
-                    practice.side_answer(now_s(), SIDE_KEYS[event.key()])
+                    taker.side_answer(now_s(), side)
                 return True
-            if not practice.by_taps:
+            if not taker.by_taps:
                 return False
             steers = event.key() in (Qt.Key.Key_Escape, Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
             if steers or event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier):
@@ -113,17 +124,20 @@ class TapFilter(QObject):
                 return event.key() == Qt.Key.Key_Escape
         elif event.type() == QEvent.Type.KeyRelease:
             return True
-        elif watched is self._side and event.type() == QEvent.Type.MouseButtonPress:
-            assert isinstance(event, QMouseEvent)
+        elif watched is self._side and isinstance(event, QMouseEvent) and _pressed(event):
             half = Key.LEFT if event.position().x() < self._side.width() / 2 else Key.RIGHT
-            practice.side_answer(now_s(), half)
+            taker.side_answer(now_s(), half)
             return True
-        elif watched is not self._sheet or not practice.by_taps:
+        elif watched is not self._sheet or not taker.by_taps:
             return False
         tap = self._reader.read(event)
         if tap is not None:
             if isinstance(event, QKeyEvent):
                 self._tapped_with.add(event.key())
-            practice.tap(tap)
+            taker.tap(tap)
             self._tapped()
         return tap is not None or event.type() == QEvent.Type.KeyPress
+
+
+def _pressed(event: QEvent) -> bool:
+    return event.type() in (QEvent.Type.KeyPress, QEvent.Type.MouseButtonPress)

@@ -106,12 +106,10 @@ class Bench:
     ``errors_ms`` are the single taps of the last measurement and ``middle`` their robust middle, for the picture.
     """
 
-    player: Player
     equipment: Equipment
     microphone: Callable[[int | str | None, int], Recorder] = Microphone
     microphone_device: int | str | None = None
     random: Callable[[], np.random.Generator] = np.random.default_rng
-    inputs: list[Input] = field(default_factory=list)
     stage: Stage = Stage.IDLE
     outcome: Say | None = None
     made: list[Calibration] = field(default_factory=list)
@@ -123,6 +121,11 @@ class Bench:
     now: Callable[[], float] = now_s
     _starts_s: Seconds = field(default_factory=lambda: np.empty(0))
     _opened_s: float = 0.0
+
+    @property
+    def player(self) -> Player:
+        """The player of the equipment."""
+        return self.equipment.player
 
     # -- beginning and end ----------------------------------------------------------------------------------------
 
@@ -169,7 +172,7 @@ class Bench:
     @property
     def _others(self) -> list[Input]:
         """Inputs beyond the window's own that are measured by taps; the microphone is not one of them."""
-        return [each for each in self.inputs if each.source != "mic"]
+        return [each for each in self.equipment.inputs if each.source != "mic"]
 
     def stop(self) -> None:
         """Break off whatever is going on; nothing of it is kept."""

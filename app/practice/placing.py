@@ -1,18 +1,19 @@
-"""A placement run through the practice model: what is asked next, how long it has gone on. No widget.
+"""The course of a placement run: what is asked next, and how long it has gone on. No widget.
 
 The estimate is ``exercises.learner.placement``'s; here it meets the trials as they are answered. A trial that was
-void, or that was none of the run's, tells nothing.
+void, or that was none of the run's, changes nothing.
 """
 
+from collections.abc import Callable
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field
 
 from app.practice.ahead import Wish
-from app.practice.practice import Phase, Practice
+from app.practice.course import Course
 from exercises.drills import drills
 from exercises.learner.placement import LONGEST_S, DrillRung, Placement
-from exercises.learner.stored_levels import rung_for
-from exercises.trial.trial import Kind, Trial
+from exercises.learner.stored_levels import LearnerLevels, rung_for
+from exercises.trial.trial import Kind, Result, Trial
 
 
 def first_of_all() -> DrillRung:
@@ -21,13 +22,16 @@ def first_of_all() -> DrillRung:
 
 
 @dataclass(slots=True, eq=False)
-class PlacementRun:
+class Placing(Course):
     """One run. ``place`` is what is asked next, None while it is being chosen and when the run is ``over``.
 
-    Choosing for the first time makes a trial of every rung, most of a second's work: ``workers`` do that.
+    ``back`` is the course that follows it. ``standing`` tells the levels with all answers in the logbook; None where
+    there is no logbook. Choosing for the first time makes a trial of every rung, most of a second's work:
+    ``workers`` do that.
     """
 
-    practice: Practice
+    back: Course
+    standing: Callable[[], LearnerLevels] | None = None
     workers: Executor | None = None
     run: Placement = field(default_factory=Placement)
     place: DrillRung | None = None
@@ -46,27 +50,34 @@ class PlacementRun:
     def _take(self, place: DrillRung | None) -> None:
         self.place, self.over = place, place is None
 
-    def tick(self, now_s: float) -> bool:
-        """Look where the practice stands, at a moment of the one clock; whether there is something new to ask."""
-        practice = self.practice
-        if practice.phase is Phase.SOUNDING and practice.trial is not None and practice.trial is not self._trial:
-            self._trial, self._since_s = practice.trial, now_s
-        if self._choosing is not None and self._choosing.done():
-            choosing, self._choosing = self._choosing, None
-            self._take(choosing.result())
-            return True
-        return False
+    def poll(self) -> bool:
+        """Take the first trial if it has been chosen; whether it just was."""
+        if self._choosing is None or not self._choosing.done():
+            return False
+        choosing, self._choosing = self._choosing, None
+        self._take(choosing.result())
+        return True
 
-    def marked(self, now_s: float) -> None:
-        """The present trial has come to its end."""
-        trial, place, result = self._trial, self.place, self.practice.result
-        if self.over or place is None or trial is None or self.practice.trial is not trial:
-            return
-        if (trial.drill, trial.rung) != (place.drill, place.rung) or result is None or result.right is None:
-            return
+    def next(self, chosen: Wish) -> Wish | None:
+        """The next trial of the run."""
+        return None if self.place is None else Wish(self.place.drill, self.place.rung, way=chosen.way)
+
+    def started(self, trial: Trial, now_s: float) -> None:
+        """The time of the trial begins."""
+        self._trial, self._since_s = trial, now_s
+
+    def dropped(self) -> None:
+        """The time of the trial does not count."""
         self._trial = None
-        self.run = self.run.after(place, result.right, max(0.0, now_s - self._since_s))
-        self._take(self.run.next())
+
+    def answered(self, trial: Trial, result: Result | None, now_s: float) -> None:
+        """Take the answer into account and choose the next trial."""
+        place, self._trial = self.place, None
+        if self.over or place is None or (trial.drill, trial.rung) != (place.drill, place.rung):
+            return
+        if result is not None and result.right is not None:
+            self.run = self.run.after(place, result.right, max(0.0, now_s - self._since_s))
+            self._take(self.run.next())
 
     def stop(self) -> None:
         """Break the run off; what has been answered still counts."""
@@ -74,8 +85,7 @@ class PlacementRun:
 
     def used_s(self, now_s: float) -> float:
         """Seconds gone so far, those of the present trial included."""
-        going = self._trial is not None and self.practice.phase in (Phase.SOUNDING, Phase.ASKING)
-        return min(LONGEST_S, self.run.used_s + (now_s - self._since_s if going else 0.0))
+        return min(LONGEST_S, self.run.used_s + (0.0 if self._trial is None else now_s - self._since_s))
 
     @property
     def asked(self) -> int:
@@ -88,10 +98,10 @@ class PlacementRun:
         if not self.run.asked:
             return first_of_all()
         start = self.run.start
-        if self.practice.logbook is None:
+        if self.standing is None:
             return start
         # The logbook knows the answers by now, those from before the run too.
-        return DrillRung(start.drill, rung_for(self.practice.standing().level(start.drill), drills()[start.drill]))
+        return DrillRung(start.drill, rung_for(self.standing().level(start.drill), drills()[start.drill]))
 
     @property
     def tally(self) -> tuple[int, int]:
@@ -101,12 +111,7 @@ class PlacementRun:
         told = [right for place, right in rights if place.drill == drill] or [right for _, right in rights]
         return sum(told), len(told)
 
-    def wish(self, wish: Wish) -> Wish:
-        """The next trial of the run as a wish; once it is over, the drill with which to begin, on a fitting rung."""
-        if self.place is not None:
-            place, rung = self.place, self.place.rung
-        else:
-            place = self.begins
-            # The rung follows the answers in the logbook; without one it is the run's own.
-            rung = None if self.practice.logbook is not None else place.rung
-        return Wish(place.drill, rung, way=wish.way)
+    def found(self, chosen: Wish) -> Wish:
+        """The drill with which to begin, as a wish; its rung follows the logbook, or without one the run."""
+        begins = self.begins
+        return Wish(begins.drill, begins.rung if self.standing is None else None, way=chosen.way)

@@ -15,6 +15,7 @@ from typing import Any
 
 from app.logfile import log
 from app.practice.ahead import Wish
+from app.practice.course import Course
 from app.practice.kept_plan import keep, kept, plan_path
 from app.ui.lines import lined
 from app.ui.words import spoken
@@ -22,6 +23,7 @@ from exercises.drills import drills
 from exercises.learner.placement import DrillRung
 from exercises.learner.plan import USUAL_MIN, Item, Plan, Reason, plan
 from exercises.logbook.store import Logbook
+from exercises.trial.trial import Result, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.device.clock import utc_now
@@ -190,8 +192,8 @@ class Today:
 
 
 @dataclass(slots=True, eq=False)
-class Planner:
-    """Makes today's plan from the logbook at ``path`` (``None``: there is none), in ``workers`` if there are any.
+class Planned(Course):
+    """The course of today's plan. It makes the plan from the logbook at ``path``, if any, in ``workers``, if any.
 
     A worker opens the logbook for itself: where years of answers are weighed for the first time it takes longer than
     a window may stand still. ``notice`` says that the logbook could not be read, for once. ``begin`` is where a
@@ -209,6 +211,36 @@ class Planner:
     _learner: str = ""
     _anew: bool = False
     _coming: Future[tuple[Today, str]] | None = None
+    _of: Today | None = None
+
+    def next(self, chosen: Wish) -> Wish | None:
+        """The next trial of the plan; what was chosen by hand when all is over."""
+        return None if self.today is None or self.making else self.today.wish(chosen)
+
+    def started(self, trial: Trial, now_s: float) -> None:
+        """The next trial of the plan begins to sound; after the last one the plan takes no notice."""
+        self._of = self.today
+        if self._of is not None and not self._of.finished:
+            self._of.started(now_s)
+
+    def answered(self, trial: Trial, result: Result | None, now_s: float) -> None:
+        """Count the trial for the plan in which it was started, and keep how far that has come."""
+        if self._of is not None and not self._of.finished:
+            self._of.done(now_s)
+            if self.today is self._of:
+                self.keep()
+
+    def skip(self) -> None:
+        """Leave the item that is on."""
+        if self.today is not None:
+            self.today.skip()
+            self.keep()
+
+    def choose_minutes(self, minutes: int, learner: str) -> None:
+        """So many minutes a day, 5 to 30, from the next plan on; one that has not been begun is made anew."""
+        self.minutes = minutes
+        if self.today is None or not self.today.begun:
+            self.make(learner, anew=self.today is not None and not self.making)
 
     def make(self, learner: str, *, anew: bool = False) -> None:
         """Have a plan made; ``poll`` puts it in the place of the one before.

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
-from app.practice.placing import PlacementRun, first_of_all
+from app.practice.placing import Placing, first_of_all
 from app.ui import theme as look
 from app.ui.heading import BENCH, PRACTISE
 from app.ui.language import pick_language
@@ -28,8 +28,7 @@ class Left:
     shown: bool
     page: int
     waiting: bool
-    run: PlacementRun | None
-    free_before: bool
+    run: Placing | None
 
 
 class FirstRun(QObject):
@@ -38,7 +37,6 @@ class FirstRun(QObject):
     def __init__(self, window: Window) -> None:
         super().__init__(window)
         self._window = window
-        self._free_before = False
         practice = window.practice
         language = pick_language(window.keeper.now.language)
         self.welcome = WelcomeScreen(practice.player, practice.ahead.workers, language, bench=True)
@@ -57,7 +55,7 @@ class FirstRun(QObject):
         self._waiting.setLayout(line)
         self._waiting.hide()
         window.add_line(self._waiting)
-        self.bar = PlacementBar()
+        self.bar = PlacementBar(practice)
         self.bar.next_asked.connect(self._ask_next)
         self.bar.stopped.connect(self._to_plan)
         window.practise.marked.connect(self.bar.marked)
@@ -81,11 +79,10 @@ class FirstRun(QObject):
     def left(self) -> Left:
         """Where it is now."""
         shown = self._window.stack.currentWidget() is self.welcome
-        return Left(shown, self.welcome.page, not self._waiting.isHidden(), self.bar.run, self._free_before)
+        return Left(shown, self.welcome.page, not self._waiting.isHidden(), self.bar.run)
 
     def go_on(self, left: Left) -> None:
         """Go on where another, in another language, was left."""
-        self._free_before = left.free_before
         self.welcome.show_page(left.page)
         self.welcome.show_notice(self._window.practice.notice)
         if left.shown:
@@ -93,7 +90,6 @@ class FirstRun(QObject):
         self._waiting.setVisible(left.waiting)
         if left.run is not None:
             self.bar.show_run(left.run)
-            self._window.practise.offer(self._window.practice.wish, guided=not left.run.over)
 
     def _show_page(self, page: int) -> None:
         """The welcome without the heading."""
@@ -103,7 +99,7 @@ class FirstRun(QObject):
 
     @property
     def placing(self) -> bool:
-        """Whether a placement run chooses the trials."""
+        """Whether a placement run chooses the trials, or is about to."""
         return self.bar.run is not None and not self.bar.run.over
 
     def _to_bench(self) -> None:
@@ -123,24 +119,27 @@ class FirstRun(QObject):
         window.show_tab(PRACTISE)
         if trouble:
             window.told.emit(trouble)
-        self._free_before = window.practice.free
         if place:
-            self.bar.begin(PlacementRun(window.practice, window.practice.ahead.workers))
+            practice = window.practice
+            standing = None if practice.logbook is None else practice.standing
+            self.bar.begin(Placing(practice.course, standing, practice.ahead.workers))
 
     def _ask_next(self) -> None:
-        run = self.bar.run
+        run, practice = self.bar.run, self._window.practice
         if run is None:
             return
-        practice = self._window.practice
-        practice.free = not run.over or self._free_before
-        if run.over:
-            practice.relearn()
-            if practice.planner is not None and run.asked:
-                practice.planner.begin = run.begins
-            practice.plan_day(anew=bool(run.asked))
-        self._window.practise.offer(run.wish(practice.wish), guided=not run.over)
+        if not run.over:
+            practice.course = run
+            self._window.practise.follow()
+            return
+        practice.course = run.back
+        practice.relearn()
+        if practice.day is not None and run.asked:
+            practice.day.begin = run.begins
+        practice.plan_day(anew=bool(run.asked))
+        self._window.practise.offer(run.found(practice.wish))
 
     def _to_plan(self) -> None:
         """After a run that was broken off: the plan's own page, made from what was found, instead of a result."""
-        if not self._free_before:
+        if self._window.practice.follows_day:
             self._window.practise.follow_plan()

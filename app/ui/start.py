@@ -69,7 +69,7 @@ def open_window(
     from app.logfile import LogFile, log, log_path
     from app.practice.ahead import Ahead, Wish
     from app.practice.practice import Practice
-    from app.practice.today import Planner
+    from app.practice.today import Planned
     from app.settings import Keeper, load, settings_path
     from app.ui import theme
     from app.ui.first_paint import FirstPaint
@@ -97,20 +97,18 @@ def open_window(
     except Trouble as trouble:
         logbook, mended, unsaved = None, None, trouble
     workers = ThreadPoolExecutor(1, "trial")
-    practice = Practice(
-        Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000),
-        logbook,
-        Ahead(lambda: secrets.randbelow(2**31), workers),
-    )
-    practice.equipment = Equipment.of_this_computer(practice.player)
+    player = Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000)
+    ahead = Ahead(lambda: secrets.randbelow(2**31), workers)
+    practice = Practice(Equipment.of_this_computer(player), logbook, ahead)
     left = _left(settings)
     named = (drill, rung, tempo_bpm, groove, seed) != (None,) * 5
     if named:
         practice.choose(Wish(drill or left.drill, rung, tempo_bpm, groove, seed, way=settings.way))
     else:
         practice.choose(left)
-    practice.planner = Planner(None if logbook is None else logbook.path, workers, settings.minutes_a_day)
-    practice.free = named
+    practice.day = Planned(None if logbook is None else logbook.path, workers, settings.minutes_a_day)
+    if not named:
+        practice.follow_day(practice.day)
 
     application.setApplicationName("Tallybar")
     application.setDesktopFileName("tallybar")
@@ -159,7 +157,7 @@ def open_window(
             sys.platform,
             application.platformName(),
         )
-        if practice.planner is not None and practice.planner.today is None and not practice.planner.making:
+        if practice.day is not None and practice.day.today is None and not practice.day.making:
             practice.plan_day()  # then the first trial of it is made ahead
         # From now on the stream plays silence: its clock has settled when the first trial starts.
         with suppress(Trouble):  # said when a trial is started

@@ -75,7 +75,7 @@ class Window(QMainWindow):
         self._settling.setInterval(SETTLE_MS)
         self._settling.timeout.connect(self._take_room)
         self._sitting = Sitting()
-        self._listening = Listening(practice, self)
+        self._listening = Listening(practice.equipment, self)
         self._ring = FocusRing(self)
         self._build(self.keeper.now.start_volume)
         self.told.connect(self._tell)
@@ -222,14 +222,12 @@ class Window(QMainWindow):
 
     def _open_bench(self) -> BenchScreen:
         if self._bench is None:
-            from app.inputs.equipment import Equipment
             from app.practice.bench import Bench
             from app.ui.screens.bench import BenchScreen
 
             practice, now = self.practice, self.keeper.now
-            practice.equipment = practice.equipment or Equipment(practice.player)
             if self._bench_model is None:
-                self._bench_model = Bench(practice.player, practice.equipment, inputs=practice.inputs)
+                self._bench_model = Bench(practice.equipment)
             self._bench = BenchScreen(self._bench_model, self._listening.midi_names)
             named(self._bench, self._tabs.button(BENCH).text(), self._tabs.button(BENCH).accessibleDescription())
             self._bench.use_microphone(now.microphone, now.claps)
@@ -242,7 +240,7 @@ class Window(QMainWindow):
         self._listening.begin()
         self._listening.take_claps(self.keeper.now.claps, self.keeper.now.microphone)
         equipment = self.practice.equipment
-        if equipment is not None and equipment.outdated("key"):
+        if equipment.outdated("key"):
             self._tell(
                 self.tr(
                     "The sound output has changed since it was calibrated, so early and late are not told. "
@@ -296,14 +294,13 @@ class Window(QMainWindow):
         if {"language", "text_percent"} & set(choices):
             self._settling.start()
         if "way" in choices:
-            placing = self._first_run is not None and self._first_run.placing
-            self._practise.offer(replace(self.practice.wish, way=now.way), guided=placing)
+            self._practise.offer(replace(self.practice.wish, way=now.way))
             if self._lesson_board is not None:  # it outlasts its screen when the language changes
                 (self._board or self._lesson_board).choose(replace(self._lesson_board.lesson, way=now.way))
         if {"claps", "microphone"} & set(choices):
             self._listening.take_claps(now.claps, now.microphone)
-        if "minutes_a_day" in choices:
-            self.practice.plan_minutes(now.minutes_a_day)
+        if "minutes_a_day" in choices and self.practice.day is not None:
+            self.practice.day.choose_minutes(now.minutes_a_day, self.practice.learner)
         if "learner" in choices and now.learner != self.practice.learner:
             self.practice.learner = now.learner
             self.practice.relearn()

@@ -3,6 +3,7 @@
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QLocale
 
+from app.inputs.equipment import Equipment
 from app.practice.ahead import Ahead
 from app.practice.practice import Practice
 from app.ui import theme
@@ -26,7 +27,7 @@ def logbook(tmp_path):
 def practice(player, logbook) -> Practice:
     """A practice whose seeds count up from 1."""
     seeds = iter(range(1, 1000))
-    return Practice(player, logbook, Ahead(lambda: next(seeds)))
+    return Practice(Equipment(player), logbook, Ahead(lambda: next(seeds)))
 
 
 @pytest.fixture(autouse=True)

@@ -37,6 +37,7 @@ def opened(path: Path, rounds: int) -> dict[str, list[float]]:
     from PySide6.QtCore import QEventLoop, QLoggingCategory, Qt, QTimer
     from PySide6.QtWidgets import QApplication
 
+    from app.inputs.equipment import Equipment
     from app.practice.ahead import Ahead
     from app.practice.practice import Practice
     from app.practice.today import make_plan
@@ -53,7 +54,7 @@ def opened(path: Path, rounds: int) -> dict[str, list[float]]:
     # The program plans the day as it starts.
     make_plan(path, "me", BEGIN + timedelta(days=DAYS), 10)
     with Logbook.open(path) as logbook:
-        window = Window(Practice(SilentPlayer(), logbook, Ahead(lambda: 1)))
+        window = Window(Practice(Equipment(SilentPlayer()), logbook, Ahead(lambda: 1)))
         window.resize(1280, 800)
         window.show()
         application.processEvents()

@@ -30,9 +30,11 @@ def figures() -> dict[str, dict]:
     from PySide6.QtCore import QLoggingCategory
     from PySide6.QtWidgets import QApplication
 
+    from app.inputs.equipment import Equipment
     from app.inputs.taps import Tap
     from app.practice.ahead import Ahead, Wish
-    from app.practice.practice import Phase, Practice
+    from app.practice.attempt import Phase
+    from app.practice.practice import Practice
     from app.ui import theme
     from app.ui.window import Window, dress
     from exercises.drills import drill
@@ -49,7 +51,7 @@ def figures() -> dict[str, dict]:
     with tempfile.TemporaryDirectory() as folder, Logbook.open(Path(folder) / "logbook.sqlite3") as logbook:
         player = SilentPlayer()
         seeds = iter(range(1, 1000))
-        practice = Practice(player, logbook, Ahead(lambda: next(seeds)), wish=Wish("one", 8, 128.0))
+        practice = Practice(Equipment(player), logbook, Ahead(lambda: next(seeds)), wish=Wish("one", 8, 128.0))
         window = Window(practice)
         window.resize(1280, 800)
         window.show()
@@ -61,8 +63,8 @@ def figures() -> dict[str, dict]:
             bars = len(practice.trial.count.ones_s)
             application.processEvents()
             for target_s in practice.trial.targets_s:
-                practice.tap(Tap(player.start_s + float(target_s), "key", True))
-            player.now_s = player.start_s + practice.trial_end_s() + 0.001
+                practice.attempt.tap(Tap(player.start_s + float(target_s), "key", True))
+            player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
             begun_s = time.perf_counter()
             window._practise._tick()
             window.repaint()
@@ -115,10 +117,12 @@ def still_figure() -> dict[str, dict]:
     """The longest wait of the event loop while a plan is made, its trial rendered, started, saved and shown."""
     from PySide6.QtCore import QDeadlineTimer
 
+    from app.inputs.equipment import Equipment
     from app.inputs.taps import Tap
     from app.practice.ahead import Ahead
-    from app.practice.practice import Phase, Practice
-    from app.practice.today import Planner
+    from app.practice.attempt import Phase
+    from app.practice.practice import Practice
+    from app.practice.today import Planned
     from app.ui.window import Window
     from exercises.logbook.store import Logbook
     from tests.app.heartbeat import heartbeat
@@ -130,23 +134,24 @@ def still_figure() -> dict[str, dict]:
         ThreadPoolExecutor(1) as workers,
     ):
         player, seeds = SilentPlayer(), iter(range(1, 1000))
-        practice = Practice(player, logbook, Ahead(lambda: next(seeds), workers), planner=Planner(None, workers))
+        practice = Practice(Equipment(player), logbook, Ahead(lambda: next(seeds), workers))
+        practice.follow_day(Planned(None, workers))
         window = Window(practice)
         window.resize(1280, 800)
         window.show()
         for _ in range(ROUNDS + 1):
             with heartbeat() as gaps_s:
                 for place in (logbook.path, None):  # the second is a first day's: its third item asks for taps
-                    practice.planner.path = place
+                    practice.day.path = place
                     practice.plan_day()
-                    until(lambda: practice.planned)
-                practice.skip()
+                    until(lambda: practice.next_known)
+                practice.day.skip()
                 window._practise.skip()
                 window._practise.go_on()
                 until(lambda: practice.phase is Phase.SOUNDING)
                 for target_s in practice.trial.targets_s:
-                    practice.tap(Tap(player.start_s + float(target_s), "key", True))
-                player.now_s = player.start_s + practice.trial_end_s() + 0.001
+                    practice.attempt.tap(Tap(player.start_s + float(target_s), "key", True))
+                player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
                 until(lambda: practice.phase is Phase.MARKED)
                 painted = QDeadlineTimer(50)
                 until(painted.hasExpired)
@@ -168,6 +173,7 @@ def still_figure() -> dict[str, dict]:
 
 def board_figure() -> dict[str, dict]:
     """The longest wait of the event loop while the tutor's board has 16 slow bars made beside it and started."""
+    from app.inputs.equipment import Equipment
     from app.practice.ahead import Ahead
     from app.practice.practice import Practice
     from app.ui.heading import BOARD
@@ -176,7 +182,7 @@ def board_figure() -> dict[str, dict]:
 
     worst_ms = []
     with ThreadPoolExecutor(1) as workers:
-        window = Window(Practice(SilentPlayer(), None, Ahead(lambda: 1, workers)))
+        window = Window(Practice(Equipment(SilentPlayer()), None, Ahead(lambda: 1, workers)))
         window.show()
         window.show_screen(BOARD)
         screen = window._board

@@ -149,6 +149,8 @@ def shown(window) -> dict:
     """What the window shows: its page, what stands at its head, its next steps, and what is asked."""
     from PySide6.QtWidgets import QPushButton
 
+    from exercises.trial.trial import Kind
+
     practice, page = window.practice, window.stack.currentWidget()
     next_steps = [
         each.text()
@@ -158,7 +160,7 @@ def shown(window) -> dict:
     if page is not window.practise:
         place = f" {page.page + 1}" if hasattr(page, "page") and isinstance(page.page, int) else ""
         return {"page": f"{type(page).__name__}{place}", "phase": "", "next": next_steps}
-    trial, today = practice.trial, practice.today
+    trial, today, attempt = practice.trial, practice.today, practice.attempt
     return {
         "page": "PractiseScreen",
         "phase": practice.phase.value,
@@ -172,8 +174,8 @@ def shown(window) -> dict:
         "spent_s": 0.0 if today is None else today.spent_s,
         "drill": "" if trial is None else trial.drill,
         "again": practice.again,
-        "by_taps": practice.by_taps,
-        "asks": practice.asks.value,
+        "by_taps": attempt is not None and attempt.by_taps,
+        "asks": (Kind.NONE if attempt is None else attempt.asks).value,
         "choices": [] if trial is None else [choice.key for choice in trial.choices],
         "expected": None if trial is None else trial.expected,
     }
@@ -181,7 +183,7 @@ def shown(window) -> dict:
 
 def due(practice, quick: QuickTime) -> dict:
     """When the targets of a trial that sounds are heard, in true seconds."""
-    from app.practice.practice import Phase
+    from app.practice.attempt import Phase
 
     if practice.phase is not Phase.SOUNDING:
         return {}

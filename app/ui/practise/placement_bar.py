@@ -3,8 +3,9 @@
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QProgressBar, QVBoxLayout, QWidget
 
-from app.practice.placing import PlacementRun
-from app.practice.practice import Phase
+from app.practice.attempt import Phase
+from app.practice.placing import Placing
+from app.practice.practice import Practice
 from app.ui import theme as look
 from app.ui.widgets.controls import button, label, named, row
 from app.ui.words import spoken, unbroken
@@ -16,7 +17,7 @@ TICK_MS = 200
 
 
 class PlacementBar(QWidget):
-    """Shows a ``PlacementRun``, and at its end what it found.
+    """Shows a ``Placing``, and at its end what it found.
 
     ``next_asked`` when there is another trial to ask or the run is over; ``stopped`` when it was broken off.
     """
@@ -24,10 +25,11 @@ class PlacementBar(QWidget):
     next_asked = Signal()
     stopped = Signal()
 
-    def __init__(self) -> None:
+    def __init__(self, practice: Practice) -> None:
         super().__init__()
         self.setObjectName("screen")
-        self._run: PlacementRun | None = None
+        self._practice = practice
+        self._run: Placing | None = None
         self._words = label("", "lead", wrap=True)
         self._words.setProperty("kind", "strong")
         self._time = label("", "soft")
@@ -51,18 +53,18 @@ class PlacementBar(QWidget):
         self.hide()
 
     @property
-    def run(self) -> PlacementRun | None:
+    def run(self) -> Placing | None:
         """The run that is shown, if any."""
         return self._run
 
-    def begin(self, run: PlacementRun) -> None:
+    def begin(self, run: Placing) -> None:
         """Show a run and begin it."""
         run.begin()
         self.show_run(run)
         if run.place is not None:
             self.next_asked.emit()
 
-    def show_run(self, run: PlacementRun) -> None:
+    def show_run(self, run: Placing) -> None:
         """Show a run that is on."""
         self._run = run
         self.show()
@@ -75,17 +77,16 @@ class PlacementBar(QWidget):
         if run is None:
             return
         was_over = run.over
-        if run.tick(now_s()):
+        if run.poll():
             self.next_asked.emit()
-        if was_over and run.practice.phase is Phase.SOUNDING:
+        if was_over and self._practice.phase is Phase.SOUNDING:
             self.close_run()  # the first trial after it has begun
             return
         self.redraw()
 
     def marked(self) -> None:
         """A trial has come to its end."""
-        if self._run is not None and not self._run.over:
-            self._run.marked(now_s())
+        if self._run is not None and self._practice.course is self._run:
             self.next_asked.emit()
             self.redraw()
 
@@ -120,7 +121,7 @@ class PlacementBar(QWidget):
         else:
             asks = spoken(drills()[run.place.drill].asks())
             words = self.tr("Finding your level. Trial {n}: {asks}").format(n=run.asked + 1, asks=asks)
-            if run.asked and run.practice.phase is Phase.MARKED:
+            if run.asked and self._practice.phase is Phase.MARKED:
                 words = self.tr("Finding your level. That was trial {n}. Next: {asks}").format(n=run.asked, asks=asks)
         self._words.setText(words)
         used = round(run.used_s(now_s()))
@@ -134,7 +135,7 @@ class PlacementBar(QWidget):
         self._stop.setAccessibleName(name)
         self._stop.setAccessibleDescription(self.tr("Ends it; what you have answered counts."))
 
-    def _found(self, run: PlacementRun) -> str:
+    def _found(self, run: Placing) -> str:
         """What the run found, by how many answers, and how sure that is."""
         if not run.asked:
             return self.tr("Nothing was answered, so you begin where the ladder begins.")

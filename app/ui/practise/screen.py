@@ -6,7 +6,9 @@ from PySide6.QtWidgets import QApplication, QSizePolicy, QVBoxLayout, QWidget
 
 from app.inputs.tap_filter import TapFilter
 from app.practice.ahead import Wish
-from app.practice.practice import IDLE, Phase, Practice
+from app.practice.attempt import Attempt, Phase
+from app.practice.course import Free
+from app.practice.practice import IDLE, Practice
 from app.ui import theme as look
 from app.ui.lines import lined
 from app.ui.practise.answer_panel import AnswerPanel
@@ -63,7 +65,6 @@ class PractiseScreen(QWidget):
         self.setObjectName("screen")
         self.practice = practice
         self._shown: tuple[Phase, Trial | None] | None = None
-        self._guided = False
         self._largest = "title"
 
         self._words = PractiseWords(practice, self)
@@ -81,7 +82,7 @@ class PractiseScreen(QWidget):
         self._sheet = CountSheet()
         self._sheet.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         self._strip = TimingStrip()
-        self._filter = TapFilter(practice, self._sheet, self._side, self.stop, self._tapped)
+        self._filter = TapFilter(self._sheet, self._side, self.stop, self._tapped)
         self._legend = label("", "small", wrap=True)
         self._panel = AnswerPanel()
         self._panel.answered.connect(self._answer)
@@ -149,7 +150,7 @@ class PractiseScreen(QWidget):
         elif phase is Phase.ASKING:
             self._panel.give()
             return
-        elif phase is Phase.MAKING or (self.practice.follows and not self.practice.planned):
+        elif phase is Phase.MAKING or not self.practice.next_known:
             return
         elif today is None or (not today.finished and (phase is Phase.READY or today.turn_goes_on)):
             self._start()
@@ -157,7 +158,7 @@ class PractiseScreen(QWidget):
             self.logbook_asked.emit()
             return
         else:
-            self.practice.phase = Phase.READY
+            self.practice.put_away()
         self.redraw()
 
     def _start(self) -> None:
@@ -165,23 +166,20 @@ class PractiseScreen(QWidget):
             self.practice.begin()
         except Trouble as trouble:
             self.practice.notice = lined(trouble)
-            self.practice.phase = Phase.READY
+            self.practice.put_away()
             return
-        if self.practice.phase is Phase.SOUNDING:
-            self._filter.turn_on()
+        self._take_taps()
         self._timer.start(SOUNDING_TICK_MS)
 
     def skip(self) -> None:
         """Leave the item of the plan that is on."""
-        self.practice.skip()
+        if self.practice.day is not None:
+            self.practice.day.skip()
         self._turn_to_ready()
 
     def follow_plan(self) -> None:
         """Back to today's plan; one that has not been begun is made anew from what was answered meanwhile."""
-        self.practice.free = False
-        planner = self.practice.planner
-        if planner is not None and not planner.making and not (planner.today is not None and planner.today.begun):
-            self.practice.plan_day(anew=planner.today is not None)
+        self.practice.follow_plan()
         self._turn_to_ready()
         self._watch_plan()
 
@@ -196,20 +194,22 @@ class PractiseScreen(QWidget):
 
     def choose_freely(self) -> None:
         """Choose drill, rung, groove, tempo and mode by hand."""
-        self.practice.free = True
+        self.practice.course = Free()
         self._wishes.show_wish(self.practice.wish)
         self._turn_to_ready()
         self._wishes.take_focus()
 
     def _choose_minutes(self, minutes: int) -> None:
-        self.practice.plan_minutes(minutes)
+        if self.practice.day is not None:
+            self.practice.day.choose_minutes(minutes, self.practice.learner)
         self._turn_to_ready()
         self._watch_plan()
         self.minutes_chosen.emit(minutes)
 
     def _turn_to_ready(self) -> None:
         self.practice.stop()
-        self.practice.phase, self.practice.notice = Phase.READY, ""
+        self.practice.put_away()
+        self.practice.notice = ""
         self.practice.prepare()
         self._settle()
         self.redraw()
@@ -223,7 +223,8 @@ class PractiseScreen(QWidget):
     def hear_again(self) -> None:
         """Hear the trial that is over once more, the count shown along with it."""
         try:
-            self.practice.hear_again()
+            if self.practice.attempt is not None:
+                self.practice.attempt.hear_again()
         except Trouble as trouble:
             self.practice.notice = lined(trouble)
         if self.practice.again:
@@ -249,16 +250,18 @@ class PractiseScreen(QWidget):
 
     def _choose(self, wish: Wish) -> None:
         self.practice.choose(wish)
-        self.practice.phase = Phase.READY
+        self.practice.put_away()
         self.practice.prepare()
         self.redraw()
 
-    def offer(self, wish: Wish, *, guided: bool = False) -> None:
-        """Take another wish for the next trial, what is shown staying; ``guided``: nothing else can be chosen."""
-        self._guided = guided
-        self.practice.free = self.practice.free or guided
+    def offer(self, wish: Wish) -> None:
+        """Take another wish for the trials chosen by hand, what is shown staying."""
         self.practice.choose(wish)
         self._wishes.show_wish(wish)
+        self.follow()
+
+    def follow(self) -> None:
+        """The course has another trial to come, what is shown staying."""
         self.practice.prepare()
         self.redraw()
 
@@ -277,12 +280,17 @@ class PractiseScreen(QWidget):
         super().hideEvent(event)
 
     def _tapped(self) -> None:
-        self._sheet.show_tally(len(self.practice.taps))
+        if self.practice.attempt is not None:
+            self._sheet.show_tally(len(self.practice.attempt.taps))
+
+    def _take_taps(self) -> None:
+        if self.practice.attempt is not None and self.practice.phase is Phase.SOUNDING:
+            self._filter.turn_on(self.practice.attempt)
 
     def _settle(self) -> None:
         self._filter.turn_off()
-        planner = self.practice.planner
-        self._timer.start(SOUNDING_TICK_MS if planner is not None and planner.making else IDLE_TICK_MS)
+        day = self.practice.day
+        self._timer.start(SOUNDING_TICK_MS if day is not None and day.making else IDLE_TICK_MS)
 
     def _tick(self) -> None:
         before, again = self.practice.phase, self.practice.again
@@ -292,7 +300,7 @@ class PractiseScreen(QWidget):
             self.practice.notice = lined(trouble)
         if self.practice.phase is not before:
             if self.practice.phase is Phase.SOUNDING:
-                self._filter.turn_on()
+                self._take_taps()
             else:
                 self._settle()
             self.redraw()
@@ -303,11 +311,11 @@ class PractiseScreen(QWidget):
             return
         if before in IDLE:
             self._watch_plan()
-        trial = self.practice.trial
-        if self.practice.again or (before is Phase.SOUNDING and trial is not None and trial.help.sheet):
-            self._sheet.show_sounding(self.practice.sounding_beat())
-        if self.practice.side is not None and before is Phase.SOUNDING:
-            self._side.show_thing(self.practice.side.shown(self.practice.position_s()))
+        attempt = self.practice.attempt
+        if attempt is not None and (attempt.again or (before is Phase.SOUNDING and attempt.trial.help.sheet)):
+            self._sheet.show_sounding(attempt.sounding_beat())
+        if attempt is not None and attempt.side is not None and before is Phase.SOUNDING:
+            self._side.show_thing(attempt.side.shown(attempt.position_s()))
         if self.practice.again is not again:
             self._timer.start(SOUNDING_TICK_MS if self.practice.again else IDLE_TICK_MS)
             self.redraw()
@@ -318,14 +326,14 @@ class PractiseScreen(QWidget):
 
     def _watch_plan(self) -> None:
         """See to it that there is a plan, today's, and show it when it comes."""
-        planner = self.practice.planner
-        if planner is None:
+        day = self.practice.day
+        if day is None:
             return
-        if not planner.making and (planner.today is None or (planner.stale and self.practice.phase is Phase.READY)):
+        if not day.making and (day.today is None or (day.stale and self.practice.phase is Phase.READY)):
             self.practice.plan_day()
             self._settle()
-        if planner.poll():
-            self.practice.notice = f"{self.practice.notice} {planner.notice}".strip()
+        if day.poll():
+            self.practice.notice = f"{self.practice.notice} {day.notice}".strip()
             self.practice.prepare()
             self._settle()
             self.redraw()
@@ -333,6 +341,7 @@ class PractiseScreen(QWidget):
     def redraw(self) -> None:
         """Show the practice as it stands."""
         practice, phase, words = self.practice, self.practice.phase, self._words
+        attempt = practice.attempt
         result = practice.result if phase is Phase.MARKED else None
         self._heading.setText(words.heading())
         self._largest = "verdict" if result else "title"
@@ -345,14 +354,15 @@ class PractiseScreen(QWidget):
         ):
             part.setText(text)
             part.setVisible(bool(text))
-        self._figures.show_result(result, practice.trial, practice.calibrated)
-        self._strip.setVisible(result is not None and practice.tells_shift)
-        self._wishes.setVisible(phase is Phase.READY and not practice.at_plan and not self._guided)
-        self._show_panel(phase is Phase.ASKING)
-        self._side.setVisible(phase is Phase.SOUNDING and practice.side is not None)
-        self._side.show_task(None if practice.side is None else practice.side.task)
+        self._figures.show_result(result, practice.trial, attempt is not None and attempt.calibrated)
+        self._strip.setVisible(result is not None and attempt is not None and attempt.tells_shift)
+        self._wishes.setVisible(phase is Phase.READY and practice.course.by_hand)
+        self._show_panel(attempt if phase is Phase.ASKING else None)
+        side = None if attempt is None else attempt.side
+        self._side.setVisible(phase is Phase.SOUNDING and side is not None)
+        self._side.show_task(None if side is None else side.task)
         self._show_plan()
-        self._steps.show_steps(practice, words.next_step(), words.next_short(), guided=self._guided)
+        self._steps.show_steps(practice, words.next_step(), words.next_short())
         if self.isVisible():
             self._take_keyboard()
         # A result is read on the sheet; before it, sheet and question fit into the window together.
@@ -393,28 +403,28 @@ class PractiseScreen(QWidget):
             self._sheet.setVisible(needed <= self._scroll.height())
 
     def _show_plan(self) -> None:
-        planner, today, at_plan = self.practice.planner, self.practice.today, self.practice.at_plan
+        day, today, at_plan = self.practice.day, self.practice.today, self.practice.at_plan
         shown = at_plan and today is not None
         self._plan.setVisible(shown)
         self._minutes.setVisible(at_plan and not (today is not None and today.begun))
-        if planner is not None:
-            self._minutes.show_minutes(planner.minutes)
+        if day is not None:
+            self._minutes.show_minutes(day.minutes)
         if shown and today is not None:
             self._plan.show_today(today)
 
-    def _show_panel(self, asking: bool) -> None:
-        trial = self.practice.trial
-        if not asking or trial is None:
+    def _show_panel(self, attempt: Attempt | None) -> None:
+        if attempt is None:
             self._panel.hide()
             self._panel.ask(Kind.NONE)
             return
+        trial, one = attempt.trial, self.practice.drill
         self._panel.ask(
-            self.practice.asks,
+            attempt.asks,
             choices=[(choice.key, spoken(choice.say)) for choice in trial.choices],
             bars=trial.truth().phrase_bars,
             beats=int(trial.count.beat_in_bar.max()),
-            gives=spoken(self.practice.drill.gives()),
-            about=self.practice.drill.gives_about,
+            gives=spoken(one.gives()),
+            about=one.gives_about,
         )
         self._panel.show()
         self._panel.take_focus()

@@ -6,7 +6,8 @@ from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
-from app.practice.practice import IDLE, Phase, Practice
+from app.practice.attempt import Phase
+from app.practice.practice import IDLE, Practice
 from app.ui import theme as look
 from app.ui.practise.step_row import Steps
 from app.ui.widgets.controls import KeyButton, button, label, row
@@ -79,8 +80,8 @@ class PractiseSteps(Steps):
             and event.key() == Qt.Key.Key_Space
         )
 
-    def show_steps(self, practice: Practice, next_step: str, short: str, *, guided: bool) -> None:
-        """Show what may be done now; ``guided``: the trials are chosen, and no way leads aside.
+    def show_steps(self, practice: Practice, next_step: str, short: str) -> None:
+        """Show what may be done now; no way leads aside from a placement run.
 
         The next step is called ``short`` where all of ``next_step`` has no room in one line.
         """
@@ -91,24 +92,26 @@ class PractiseSteps(Steps):
         self.next.setAccessibleName(next_step)
         self.next.setAccessibleDescription(told)
         self.next.setToolTip(told)
-        self.next.setEnabled(not practice.at_plan or practice.planned)
+        self.next.setEnabled(not practice.at_plan or practice.next_known)
+        attempt, by_hand = practice.attempt, practice.course.by_hand
         for control, shown in (
-            (self.next, idle or practice.cut_short),
+            (self.next, idle or cut_short(practice)),
             (self.stop, not idle or practice.again),
-            (self.again, practice.can_be_heard and not practice.again),
+            (self.again, attempt is not None and attempt.can_be_heard and not attempt.again),
         ):
             control.setVisible(shown)
-        steered = practice.planner is not None and not guided
-        self.to_plan.setVisible(steered and (over or (phase is Phase.READY and practice.free)))
-        goes_on = today is not None and not today.finished
-        leaves = goes_on and over and today.turn_goes_on
-        self.skip.setVisible(goes_on and (practice.at_plan or leaves))
+        self.to_plan.setVisible(
+            practice.day is not None
+            and ((over and (by_hand or practice.follows_day)) or (phase is Phase.READY and by_hand))
+        )
+        leaves = over and today is not None and not today.finished and today.turn_goes_on
+        self.skip.setVisible(leaves or (practice.at_plan and today is not None and not today.finished))
         self.skip.show_name(
             self.tr("Skip the rest of it") if leaves else self.tr("Skip this one"),
             self.tr("Goes on to what comes next in the plan; what is skipped comes back another day."),
             self.tr("S"),
         )
-        self.freely.setVisible(not guided and (practice.at_plan or (over and not practice.follows)))
+        self.freely.setVisible(practice.at_plan or (over and by_hand))
         closing = practice.at_plan and today is not None and today.finished
         for control in (self.more, self.close_window):
             control.setVisible(closing)
@@ -119,7 +122,7 @@ class PractiseSteps(Steps):
     def _told(self, practice: Practice) -> str:
         """What the next step does."""
         today, ready = practice.today, practice.phase is Phase.READY
-        if practice.cut_short:
+        if cut_short(practice):
             return self.tr("Ends the sound and asks. The Return key does the same.")
         if today is None or (not today.finished and (ready or today.turn_goes_on)):
             return self.tr("Starts the sound. The Return key does the same.")
@@ -161,6 +164,11 @@ class PractiseSteps(Steps):
         metrics = self.next.fontMetrics()
         longer = metrics.horizontalAdvance(self._next_words[words]) - metrics.horizontalAdvance(self.next.text())
         return width + max(0, gaps) * step + (0 if self.next.isHidden() else longer)
+
+
+def cut_short(practice: Practice) -> bool:
+    """Whether something sounds whose question may be answered before its end."""
+    return practice.attempt is not None and practice.attempt.cut_short
 
 
 def _hint(control: KeyButton) -> QLabel:

@@ -2,48 +2,47 @@
 
 import numpy as np
 
-from app.practice.practice import Phase, Practice
+from app.practice.attempt import Attempt, Phase
+from app.practice.practice import Practice
 from app.ui.widgets.count_sheet import CountSheet, Mark
 from app.ui.widgets.timing_strip import TimingStrip
-from exercises.trial.trial import Answer, Result, Trial
+from exercises.trial.trial import Answer, Result
 
 
 def draw_trial(sheet: CountSheet, strip: TimingStrip, practice: Practice) -> None:
     """Show the present trial as far as it may be seen, and what was tapped once it is marked."""
-    trial = practice.trial
-    if trial is None or practice.phase in (Phase.READY, Phase.MAKING, Phase.VOID):
+    attempt = practice.attempt
+    if attempt is None or attempt.phase in (Phase.READY, Phase.VOID):
         sheet.show_count(None)
         return
-    marked = practice.phase is Phase.MARKED
+    trial, marked, result = attempt.trial, attempt.phase is Phase.MARKED, attempt.result
     sheet.show_count(trial.count, way=practice.wish.way, blank=not (trial.help.sheet or marked))
-    result = practice.result
-    if not marked or result is None or practice.answer is None:
+    if not marked or result is None or attempt.answer is None:
         return
-    marks = result.taps
+    marks, answer = result.taps, attempt.answer
     if marks is None:
-        _draw_press(sheet, trial, practice.answer, result, practice.calibrated)
+        _draw_press(sheet, attempt, answer, result)
         return
     # What is not known is not shown: without a calibration the errors are told from their own mean.
-    known, told = practice.calibrated or not len(marks.errors_ms), practice.tells_shift
+    known, told = attempt.calibrated or not len(marks.errors_ms), attempt.tells_shift
     errors_ms = marks.errors_ms if known else marks.errors_ms - marks.errors_ms.mean()
     errors = dict(zip(marks.pairs[:, 1].tolist(), errors_ms.tolist(), strict=True))
-    first, end = marks.counted or (0, len(practice.answer.taps_s))
+    first, end = marks.counted or (0, len(answer.taps_s))
     sheet.show_marks(
         tuple(
-            Mark(float(at), errors.get(index), first <= index < end, told)
-            for index, at in enumerate(practice.answer.taps_s)
+            Mark(float(at), errors.get(index), first <= index < end, told) for index, at in enumerate(answer.taps_s)
         ),
         np.delete(trial.targets_s, marks.pairs[:, 0]),
     )
     strip.show_errors(errors_ms, trial.period_s * 1000, marks.uncertainty_ms, from_mean=not known)
 
 
-def _draw_press(sheet: CountSheet, trial: Trial, answer: Answer, result: Result, calibrated: bool) -> None:
+def _draw_press(sheet: CountSheet, attempt: Attempt, answer: Answer, result: Result) -> None:
     """The press that started a second record, and the target that it was measured against."""
-    if trial.entry is None:
+    if attempt.trial.entry is None:
         return
     off = result.figures.get("off_ms") if result.right else None
     off_ms = off if isinstance(off, float) else None
-    marks = tuple(Mark(float(at), off_ms, told=calibrated) for at in answer.taps_s[:1])
+    marks = tuple(Mark(float(at), off_ms, told=attempt.calibrated) for at in answer.taps_s[:1])
     meant = result.figures.get("target_s")
     sheet.show_marks(marks, np.array([meant]) if isinstance(meant, float) and not result.right else np.empty(0))

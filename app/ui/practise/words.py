@@ -2,9 +2,11 @@
 
 from PySide6.QtCore import QObject
 
-from app.practice.practice import Phase, Practice
+from app.practice.attempt import Phase
+from app.practice.practice import Practice
 from app.ui import theme as look
 from app.ui.practise.plan_words import PlanWords
+from app.ui.practise.steps import cut_short
 from app.ui.words import spoken
 from exercises.trial.trial import Result
 
@@ -39,22 +41,22 @@ class PractiseWords(QObject):
 
     def lead(self) -> str:
         """What is to be done, or the rest of the verdict."""
-        practice = self._practice
+        practice, attempt = self._practice, self._practice.attempt
         if practice.at_plan:
             return self._plan.lead(practice.today)
         if self._result is not None:
             return " ".join(spoken(say) for say in self._result.verdict[1:])
         if practice.phase is Phase.MAKING:
             return self.tr("One moment: the drums are being recorded …")
-        if practice.trial is None or practice.phase in (Phase.READY, Phase.VOID):
+        if attempt is None or attempt.phase in (Phase.READY, Phase.VOID):
             return spoken(practice.drill.asks())
-        words = [spoken(practice.trial.question)]
-        if practice.phase is Phase.SOUNDING and practice.side is not None and look.px(100) > LARGE:
+        words = [spoken(attempt.trial.question)]
+        if attempt.phase is Phase.SOUNDING and attempt.side is not None and look.px(100) > LARGE:
             return words[0]  # the keys beside the side task say the rest, and the sheet needs the room
-        if practice.phase is Phase.SOUNDING and practice.by_taps:
+        if attempt.phase is Phase.SOUNDING and attempt.by_taps:
             words.append(self.tr("Space or any letter, a click or a touch on the sheet."))
-        if practice.phase is Phase.SOUNDING and practice.side is not None:
-            words.append(spoken(practice.side.asks))
+        if attempt.phase is Phase.SOUNDING and attempt.side is not None:
+            words.append(spoken(attempt.side.asks))
         return " ".join(words)
 
     def soft(self) -> str:
@@ -69,11 +71,12 @@ class PractiseWords(QObject):
 
     def legend(self) -> str:
         """What the marks on the sheet are, of those that stand there, and from where early and late are counted."""
-        result, trial, answer = self._result, self._practice.trial, self._practice.answer
-        if result is None or trial is None or answer is None:
+        result, attempt = self._result, self._practice.attempt
+        if result is None or attempt is None or attempt.answer is None:
             return ""
+        answer = attempt.answer
         if result.taps is None:
-            if trial.entry is None or not answer.taps_s.size:
+            if attempt.trial.entry is None or not answer.taps_s.size:
                 return ""
             words = [self.tr("Stroke: your press.")]
             if not result.right:
@@ -89,12 +92,12 @@ class PractiseWords(QObject):
             words.append(self.tr("Cross: met no target."))
         if end - first < len(answer.taps_s):
             words.append(self.tr("Grey: did not count."))
-        if self._practice.tells_shift:
+        if attempt.tells_shift:
             words.append(self.tr("Early is −, late is +, in ms."))
-        if marks.hits and not self._practice.calibrated:
+        if marks.hits and not attempt.calibrated:
             words.append(
                 self.tr("Not calibrated: told from your own average, not from the drums.")
-                if self._practice.tells_shift
+                if attempt.tells_shift
                 else self.tr("Not calibrated: so few taps do not tell early from late.")
             )
         return " ".join(words)
@@ -102,14 +105,14 @@ class PractiseWords(QObject):
     def next_short(self) -> str:
         """What Return does, in few words."""
         practice, today = self._practice, self._practice.today
-        if practice.cut_short or today is None or today.item is None:
+        if cut_short(practice) or today is None or today.item is None:
             return self.next_step()
         return self.tr("Start") if practice.phase is Phase.READY else self.tr("Next trial")
 
     def next_step(self) -> str:
         """What Return does."""
         practice, today = self._practice, self._practice.today
-        if practice.cut_short:
+        if cut_short(practice):
             return self.tr("Answer now")
         if practice.at_plan:
             return self._plan.start(today)

@@ -7,7 +7,7 @@ import pytest
 
 from app.inputs.equipment import FILE_NAME, Equipment, fits, setup_of
 from app.inputs.taps import Tap
-from app.practice.practice import Phase
+from app.practice.attempt import Phase
 from exercises.calibration.calibration import Calibration, Method, Setup
 from synth.base.folders import HOME_VARIABLE
 from synth.device.playback import Player
@@ -94,8 +94,8 @@ def through(practice, player, lags_ms: dict[str, float]) -> None:
     sources = list(lags_ms)
     for number, at_s in enumerate(practice.trial.targets_s):
         source = sources[number % len(sources)]
-        practice.tap(Tap(player.start_s + float(at_s) + lags_ms[source] * 1e-3, source, True))
-    player.now_s = player.start_s + practice.trial_end_s() + 0.5
+        practice.attempt.tap(Tap(player.start_s + float(at_s) + lags_ms[source] * 1e-3, source, True))
+    player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.5
     practice.tick()
 
 
@@ -106,7 +106,7 @@ def test_each_kind_of_tap_is_freed_of_its_own_lag(practice, player, equipment, l
     through(practice, player, {"key": 40.0, "midi": 12.0})
     assert practice.phase is Phase.MARKED
     np.testing.assert_allclose(practice.result.taps.errors_ms, 0, atol=1e-6)
-    assert practice.calibrated
+    assert practice.attempt.calibrated
     (saved,) = logbook.trials(1)
     assert saved.calibration["lag_ms"] in (40.0, 12.0)
     assert saved.calibration["method"] == "microphone"
@@ -116,7 +116,7 @@ def test_one_kind_of_tap_without_calibration_leaves_the_trial_uncalibrated(pract
     practice.equipment = equipment
     equipment.keep(made("key", 40.0))
     through(practice, player, {"key": 40.0, "mouse": 0.0})
-    assert not practice.calibrated
+    assert not practice.attempt.calibrated
     assert logbook.trials(1)[0].calibration is None
 
 
@@ -125,8 +125,8 @@ def test_a_calibration_made_afterwards_makes_no_result_a_calibrated_one(practice
     practice.equipment = equipment
     through(practice, player, {"key": 40.0})
     equipment.keep(made("key", 40.0))
-    assert not practice.calibrated
-    assert equipment.calibrated(practice.taps)
+    assert not practice.attempt.calibrated
+    assert equipment.calibrated(practice.attempt.taps)
 
 
 def test_the_lag_is_put_on_whenever_an_output_is_opened(monkeypatch, tmp_path):

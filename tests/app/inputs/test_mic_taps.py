@@ -9,7 +9,7 @@ from app.inputs.equipment import Equipment
 from app.inputs.mic_taps import MicTaps
 from app.inputs.recording import Microphone
 from app.inputs.taps import Tap
-from app.practice.practice import Phase
+from app.practice.attempt import Phase
 from exercises.calibration.calibration import Calibration, Method, Setup
 from synth.base.errors import Trouble
 from tests.synth.device import room
@@ -53,7 +53,7 @@ def recorder(player) -> Recorder:
 def listening(practice, player, recorder):
     player.description = "Invented output (Host), 48000 Hz, 81 ms"
     practice.equipment = Equipment(player)
-    practice.inputs.append(MicTaps(practice.equipment, None, lambda *_: recorder))
+    practice.equipment.inputs.append(MicTaps(practice.equipment, None, lambda *_: recorder))
     return practice
 
 
@@ -122,7 +122,7 @@ def test_the_microphone_is_let_go_when_a_trial_is_broken_off(listening, recorder
     listening.start()
     listening.stop()
     assert recorder.closed == 1
-    assert listening.inputs[0].take() == []
+    assert listening.equipment.inputs[0].take() == []
 
 
 @pytest.fixture

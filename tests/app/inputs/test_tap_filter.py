@@ -6,8 +6,8 @@ from PySide6.QtGui import QPointingDevice
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 
-from app.practice.practice import Phase
-from app.practice.today import Planner
+from app.practice.attempt import Phase
+from app.practice.today import Planned
 from app.ui.window import Window
 from tests.app.windows import open_window
 
@@ -34,31 +34,31 @@ def touch(widget: QWidget, fingers: int = 1) -> None:
 @pytest.fixture
 def window(qtbot, practice, player, logbook) -> Window:
     """A trial of the plan sounds that is answered by taps."""
-    practice.planner = Planner(logbook.path)
+    practice.follow_day(Planned(logbook.path))
     practice.now = lambda: player.now_s
     made = open_window(qtbot, practice, (1280, 800))
     made.practise._tick()
     for _ in range(2):
         made.practise.skip()
     qtbot.keyClick(made, Qt.Key.Key_Return)
-    assert practice.by_taps
+    assert practice.attempt.by_taps
     return made
 
 
 def to_the_end(window, player) -> None:
-    player.now_s = player.start_s + window.practice.trial_end_s() + 0.001
+    player.now_s = player.start_s + window.practice.attempt.trial_end_s() + 0.001
     window.practise._tick()
     assert window.practice.phase is Phase.MARKED
 
 
 def test_a_touch_of_the_sheet_is_one_tap_and_no_click(window, practice):
     touch(window.practise._sheet)
-    assert [tap.source for tap in practice.taps] == ["touch"]
+    assert [tap.source for tap in practice.attempt.taps] == ["touch"]
 
 
 def test_two_fingers_in_turn_are_two_taps_though_the_first_still_rests(window, practice):
     touch(window.practise._sheet, fingers=2)
-    assert [tap.source for tap in practice.taps] == ["touch", "touch"]
+    assert [tap.source for tap in practice.attempt.taps] == ["touch", "touch"]
 
 
 def test_the_letter_that_was_tapped_with_skips_nothing_until_it_has_rested(window, qtbot, practice, player):

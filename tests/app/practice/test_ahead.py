@@ -24,12 +24,12 @@ def test_a_change_of_rate_makes_the_trial_anew(practice, player):
 def test_what_was_heard_at_another_rate_is_not_offered_again(practice, player):
     practice.choose(WISH)
     practice.start()
-    player.now_s = player.start_s + practice.trial_end_s() + 0.001
+    player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
     practice.tick()
-    assert practice.can_be_heard
+    assert practice.attempt.can_be_heard
     player.sample_rate_hz, plays = 44_100, player.plays
-    assert not practice.can_be_heard
-    practice.hear_again()
+    assert not practice.attempt.can_be_heard
+    practice.attempt.hear_again()
     assert (practice.again, player.plays) == (False, plays)
 
 

@@ -58,7 +58,6 @@ def recorder(player) -> Recorder:
 def bench(player, recorder) -> Bench:
     player.description = "Invented output (Host), 48000 Hz, 81 ms"
     return Bench(
-        player,
         Equipment(player),
         lambda *_: recorder,
         random=lambda: np.random.default_rng(5),

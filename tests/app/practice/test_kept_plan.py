@@ -5,9 +5,10 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from app.practice.attempt import Phase
+from app.practice.course import Free
 from app.practice.kept_plan import forget, kept, plan_path
-from app.practice.practice import Phase
-from app.practice.today import LOST, Planner, State, states
+from app.practice.today import LOST, Planned, State, states
 from app.ui import theme
 from app.ui.window import Window, dress
 from exercises.logbook.store import Logbook
@@ -21,15 +22,15 @@ def path(tmp_path):
         return book.path
 
 
-def started(path, at: datetime = NOW, learner: str = "me") -> Planner:
+def started(path, at: datetime = NOW, learner: str = "me") -> Planned:
     """A planner as a program has it that was started at that moment, its first plan made."""
-    planner = Planner(path, clock=lambda: at)
+    planner = Planned(path, clock=lambda: at)
     planner.make(learner)
     assert planner.poll()
     return planner
 
 
-def practise(planner: Planner, trials: int) -> None:
+def practise(planner: Planned, trials: int) -> None:
     for number in range(trials):
         planner.today.started(100.0 * number)
         planner.today.done(100.0 * number + 40.0)
@@ -150,26 +151,26 @@ def test_a_disk_that_takes_nothing_does_not_end_the_practice(path, monkeypatch):
 
 def test_the_practice_keeps_it_as_it_goes(practice, player, logbook):
     """After each trial of the plan, and after each that is skipped; what is practised freely changes nothing."""
-    practice.planner = Planner(logbook.path)
+    practice.follow_day(Planned(logbook.path))
     practice.now = lambda: player.now_s
     practice.plan_day()
-    practice.planner.poll()
-    practice.skip()
-    assert started(logbook.path, practice.planner.clock()).today.at == 1
+    practice.day.poll()
+    practice.day.skip()
+    assert started(logbook.path, practice.day.clock()).today.at == 1
     practice.start()
-    player.now_s = player.start_s + practice.trial_end_s() + 0.001
+    player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
     practice.tick()
     if practice.phase is Phase.ASKING:
         practice.answer_with(str(practice.trial.expected))
     assert practice.phase is Phase.MARKED
-    assert started(logbook.path, practice.planner.clock()).today.counts[:2] == [0, 1]
+    assert started(logbook.path, practice.day.clock()).today.counts[:2] == [0, 1]
 
 
 @pytest.fixture
 def window(qtbot, practice, player, logbook) -> Window:
     """A window with a plan of which one item has been skipped."""
     dress(theme.LIGHT)
-    practice.planner = Planner(logbook.path)
+    practice.follow_day(Planned(logbook.path))
     practice.now = lambda: player.now_s
     made = Window(practice)
     qtbot.addWidget(made)
@@ -189,7 +190,7 @@ def test_no_setting_throws_away_what_was_begun(window, practice, choices):
     for each in choices:
         window.change(each)
         window.practise._tick()
-    assert practice.planned
+    assert practice.next_known
     assert (practice.today.at, practice.today.plan) == (1, before.plan)
 
 
@@ -211,8 +212,8 @@ def test_other_minutes_hold_for_the_next_plan_of_the_day(window, practice):
 
 def test_the_plan_s_page_asked_for_before_it_was_made_brings_the_one_begun(window, practice):
     """As when the program is started with a drill by name, and P is pressed at once."""
-    practice.planner = Planner(practice.planner.path)
-    practice.free = True
+    practice.follow_day(Planned(practice.day.path))
+    practice.course = Free()
     window.practise.follow_plan()
     window.practise._tick()
     assert practice.today.at == 1

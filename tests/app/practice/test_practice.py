@@ -5,10 +5,12 @@ from concurrent.futures import Future, ThreadPoolExecutor
 import numpy as np
 import pytest
 
+from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
 from app.practice.ahead import Ahead, Wish
-from app.practice.practice import Phase, Practice
-from app.practice.today import Planner
+from app.practice.attempt import Phase
+from app.practice.practice import Practice
+from app.practice.today import Planned
 from exercises.calibration.calibration import WANDER_MS
 from synth.base.errors import Trouble
 from synth.device.playback import Player
@@ -17,11 +19,11 @@ from tests.synth.device.fake_stream import FakeSound
 
 def tap_at(practice, player, times_s) -> None:
     for time_s in times_s:
-        practice.tap(Tap(player.start_s + float(time_s), "key", True))
+        practice.attempt.tap(Tap(player.start_s + float(time_s), "key", True))
 
 
 def to_the_end(practice, player) -> None:
-    player.now_s = player.start_s + practice.trial_end_s() + 0.001
+    player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
     practice.tick()
 
 
@@ -34,12 +36,12 @@ def test_taps_on_every_one_are_marked_and_saved_before_they_are_shown(practice, 
     np.testing.assert_allclose(practice.result.taps.errors_ms, 10.0, atol=1e-6)
     (saved,) = logbook.trials(10)
     assert (saved.drill, saved.seed, saved.void) == ("one", practice.trial.seed, None)
-    np.testing.assert_array_equal(saved.answer.taps_s, practice.answer.taps_s)
+    np.testing.assert_array_equal(saved.answer.taps_s, practice.attempt.answer.taps_s)
 
 
 def test_a_trial_goes_on_until_its_last_window_has_closed(practice, player):
     practice.start()
-    player.now_s = player.start_s + practice.trial_end_s() - 0.001
+    player.now_s = player.start_s + practice.attempt.trial_end_s() - 0.001
     practice.tick()
     assert practice.phase is Phase.SOUNDING
     to_the_end(practice, player)
@@ -159,9 +161,9 @@ def test_unknown_drills_and_rungs_are_refused_with_the_near_ones(practice):
 def test_the_sounding_beat_follows_the_clock(practice, player):
     practice.start()
     beats_s = practice.trial.count.beats_s
-    assert practice.sounding_beat() is None
+    assert practice.attempt.sounding_beat() is None
     player.now_s = player.start_s + float(beats_s[3]) + 0.01
-    assert practice.sounding_beat() == 3
+    assert practice.attempt.sounding_beat() == 3
 
 
 def test_what_a_press_brought_about_moves_no_mark_on_the_sheet(practice, player):
@@ -170,24 +172,24 @@ def test_what_a_press_brought_about_moves_no_mark_on_the_sheet(practice, player)
     practice.start()
     count = practice.trial.count
     player.now_s = player.start_s + float(practice.trial.targets_s[0])
-    practice.tap(Tap(player.now_s, "key", True))
+    practice.attempt.tap(Tap(player.now_s, "key", True))
     practice.tick()
     practice.tick()
     assert practice.again
     player.now_s = player.start_s + float(count.beats_s[2]) + 0.01
-    assert practice.sounding_beat() is None
+    assert practice.attempt.sounding_beat() is None
     practice.start()
     player.now_s = player.start_s + float(count.beats_s[2]) + 0.01
-    assert practice.sounding_beat() == 2
+    assert practice.attempt.sounding_beat() == 2
 
 
 def test_a_press_whose_sound_cannot_be_made_is_told_once(practice, player):
     practice.choose(Wish("bring-in", 1))
     practice.start()
-    practice.tap(Tap(player.start_s + float(practice.trial.targets_s[0]), "key", True))
+    practice.attempt.tap(Tap(player.start_s + float(practice.trial.targets_s[0]), "key", True))
     practice.tick()
-    practice._blend = Future()
-    practice._blend.set_exception(ValueError("no such press"))
+    practice.attempt.blend = Future()
+    practice.attempt.blend.set_exception(ValueError("no such press"))
     with pytest.raises(ValueError, match="no such press"):
         practice.tick()
     practice.tick()
@@ -195,9 +197,9 @@ def test_a_press_whose_sound_cannot_be_made_is_told_once(practice, player):
 
 
 def test_listening_is_not_cut_short_and_so_not_counted_as_done(practice, player, logbook):
-    practice.planner = Planner(logbook.path)
+    practice.follow_day(Planned(logbook.path))
     practice.plan_day()
-    practice.planner.poll()
+    practice.day.poll()
     assert practice.today.item.drill == "count-along"
     practice.start()
     player.now_s = player.start_s + 1.0
@@ -210,7 +212,7 @@ def test_listening_whose_output_has_gone_for_good_ends_as_void(logbook):
     """On a real player, whose device is found neither when it breaks nor when it is opened again."""
     sound = FakeSound()
     player = Player(open_stream=sound.open, now=sound.now, awake=sound.awake)
-    practice = Practice(player, logbook, Ahead(lambda: 1), now=sound.now)
+    practice = Practice(Equipment(player), logbook, Ahead(lambda: 1), now=sound.now)
     practice.choose(Wish("count-along", 1))
     practice.start()
     sound.run(3.0, player)
@@ -226,12 +228,12 @@ def test_listening_whose_output_has_gone_for_good_ends_as_void(logbook):
 
 def test_uncertainty_grows_where_only_the_handling_moment_is_known(practice, player):
     practice.start()
-    practice.tap(Tap(player.start_s + 1.0, "key", True))
+    practice.attempt.tap(Tap(player.start_s + 1.0, "key", True))
     # Twice (JCGM 100:2008) the root of squares of: clock line, whole milliseconds, 125 Hz polling (2.31 ms), wander.
     parts = (0.2, 1 / np.sqrt(12), 2.3094, WANDER_MS)
-    assert practice.uncertainty_ms() == pytest.approx(2 * np.linalg.norm(parts), rel=1e-4)
-    practice.tap(Tap(player.start_s + 2.0, "key", False))
-    assert practice.uncertainty_ms() > 6
+    assert practice.attempt.uncertainty_ms() == pytest.approx(2 * np.linalg.norm(parts), rel=1e-4)
+    practice.attempt.tap(Tap(player.start_s + 2.0, "key", False))
+    assert practice.attempt.uncertainty_ms() > 6
 
 
 def test_a_prepared_trial_is_the_one_that_sounds(practice, player):
@@ -259,7 +261,7 @@ def test_the_rung_follows_the_answers_unless_one_is_chosen(practice, player):
         tap_at(practice, player, practice.trial.targets_s)
         to_the_end(practice, player)
     assert practice.rung > first == 1
-    again = Practice(player, practice.logbook, Ahead(lambda: 1))
+    again = Practice(Equipment(player), practice.logbook, Ahead(lambda: 1))
     assert again.rung == practice.rung
     practice.choose(Wish("one", 2))
     assert practice.rung == 2

@@ -5,10 +5,12 @@ import sqlite3
 import pytest
 from PySide6.QtCore import Qt
 
+from app.inputs.equipment import Equipment
 from app.practice.ahead import Ahead
-from app.practice.practice import Phase, Practice
+from app.practice.attempt import Phase
+from app.practice.practice import Practice
 from app.practice.saving import AGAIN_S
-from app.practice.today import Planner
+from app.practice.today import Planned
 from app.ui.window import Window
 from exercises.logbook.store import BUSY_S, Logbook
 from tests.app.practice.test_practice import STALLED, broken, tap_at, to_the_end
@@ -22,7 +24,7 @@ def hurried(player, tmp_path):
     """A practice that waits for nobody who holds the logbook."""
     with Logbook.open(tmp_path / "logbook.sqlite3", busy_s=0.0) as book:
         seeds = iter(range(1, 1000))
-        yield Practice(player, book, Ahead(lambda: next(seeds)))
+        yield Practice(Equipment(player), book, Ahead(lambda: next(seeds)))
 
 
 @pytest.fixture
@@ -85,7 +87,7 @@ def test_the_rung_follows_the_answers_meanwhile_and_afterwards(hurried, player, 
     other.execute("COMMIT")
     answer(hurried, player)
     assert len(hurried.logbook.trials(100)) == 13
-    again = Practice(player, hurried.logbook, Ahead(lambda: 1))
+    again = Practice(Equipment(player), hurried.logbook, Ahead(lambda: 1))
     assert again.rung == hurried.rung
 
 
@@ -108,7 +110,7 @@ def window(qtbot, hurried) -> Window:
 
 def test_it_stands_on_the_screen_while_the_next_trial_sounds(window, qtbot, hurried, player, other):
     qtbot.keyClick(window, Qt.Key.Key_Return)
-    player.now_s = player.start_s + hurried.trial_end_s() + 0.001
+    player.now_s = player.start_s + hurried.attempt.trial_end_s() + 0.001
     window.practise._tick()
     qtbot.keyClick(window, Qt.Key.Key_Return)
     assert hurried.phase is Phase.SOUNDING
@@ -139,7 +141,7 @@ def test_closing_with_something_unsaved_is_asked_for_twice(window, hurried, play
 
 def test_a_line_that_comes_after_the_end_is_no_slip(window, hurried):
     """The day's copy may fail while the window closes; a slip would be told in its turn, and so on for ever."""
-    hurried.planner = Planner(hurried.logbook.path)
+    hurried.follow_day(Planned(hurried.logbook.path))
     window.close()
     window.told.emit("A line.")
     assert "A line." in hurried.told

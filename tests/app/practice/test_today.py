@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from app.practice.ahead import Wish
-from app.practice.today import READING_S, Planner, State, Today, Turn, states
+from app.practice.today import READING_S, Planned, State, Today, Turn, states
 from exercises.learner.placement import DrillRung
 from exercises.learner.plan import Item, Plan, Reason
 from exercises.logbook.store import Logbook
@@ -86,7 +86,7 @@ def test_one_of_two_trials_takes_its_minute_off():
 def test_a_placement_run_s_find_holds_until_a_plan_is_over_or_another_day(tmp_path):
     """The drill with which to begin is in each plan of the day that is made before one of them is over."""
     now = [NOW]
-    planner = Planner(tmp_path / "logbook.sqlite3", clock=lambda: now[0])
+    planner = Planned(tmp_path / "logbook.sqlite3", clock=lambda: now[0])
     planner.make("me")
     planner.begin = DrillRung("feel", 1)
     for minutes in (10, 15):
@@ -142,7 +142,7 @@ def test_the_first_day_begins_with_listening(tmp_path, there):
     if there:
         path = tmp_path / "logbook.sqlite3"
         Logbook.open(path).close()
-    planner = Planner(path, clock=lambda: NOW)
+    planner = Planned(path, clock=lambda: NOW)
     planner.make("me")
     assert planner.making
     assert planner.poll()
@@ -154,7 +154,7 @@ def test_the_first_day_begins_with_listening(tmp_path, there):
 
 def test_a_worker_makes_the_plan_while_the_window_goes_on(tmp_path):
     with ThreadPoolExecutor(1) as workers:
-        planner = Planner(None, workers, 20, lambda: NOW)
+        planner = Planned(None, workers, 20, lambda: NOW)
         planner.make("me")
         wait([planner._coming])
     assert planner.today is None
@@ -163,7 +163,7 @@ def test_a_worker_makes_the_plan_while_the_window_goes_on(tmp_path):
 
 
 def test_a_plan_that_could_not_be_made_is_told_once():
-    planner = Planner(None, clock=lambda: NOW)
+    planner = Planned(None, clock=lambda: NOW)
     planner.make("me")
     planner._coming = Future()
     planner._coming.set_exception(ValueError("no such plan"))
@@ -175,7 +175,7 @@ def test_a_plan_that_could_not_be_made_is_told_once():
 def test_a_logbook_that_cannot_be_read_is_said_and_practice_goes_on(tmp_path):
     path = tmp_path / "logbook.sqlite3"
     path.write_bytes(b"no logbook at all, and long enough to be looked at" * 40)
-    planner = Planner(path, clock=lambda: NOW)
+    planner = Planned(path, clock=lambda: NOW)
     planner.make("me")
     planner.poll()
     assert "logbook.sqlite3" in planner.notice
@@ -185,7 +185,7 @@ def test_a_logbook_that_cannot_be_read_is_said_and_practice_goes_on(tmp_path):
 
 def test_another_day_asks_for_another_plan_unless_one_is_under_way():
     now = [NOW]
-    planner = Planner(clock=lambda: now[0])
+    planner = Planned(clock=lambda: now[0])
     planner.make("me")
     planner.poll()
     assert not planner.stale

@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 from app.demo.invented import demo_weeks
 from app.demo.pictures import Look, Session
 from app.inputs.taps import Tap
-from app.practice.practice import Phase
+from app.practice.attempt import Phase
 from app.settings import Settings
 from app.ui import theme
 from app.ui.heading import BOARD, HELP
@@ -384,8 +384,8 @@ def marked(window, player) -> None:
     practice = window.practice
     window.practise.go_on()
     for target_s in practice.trial.targets_s:
-        practice.tap(Tap(player.start_s + float(target_s) + 0.010, "key", True))
-    player.now_s = player.start_s + practice.trial_end_s() + 0.001
+        practice.attempt.tap(Tap(player.start_s + float(target_s) + 0.010, "key", True))
+    player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
     window.practise._tick()
 
 

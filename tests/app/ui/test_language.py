@@ -21,7 +21,7 @@ from app.demo.invented import demo_weeks
 from app.demo.simulated import simulate
 from app.inputs.taps import Tap
 from app.practice.ahead import Wish
-from app.practice.practice import Phase
+from app.practice.attempt import Phase
 from app.ui import theme
 from app.ui.language import locale_of, pick_language, speak
 from app.ui.lines import LINES, lined
@@ -300,7 +300,7 @@ def test_a_trial_of_every_drill_is_in_spanish_and_fits(window, speaking, practic
 
     for drill in drills():
         practice.choose(Wish(drill, 2))
-        practice.phase = Phase.READY
+        practice.put_away()
         made.practise.redraw()
         look(drill)
         made.practise.go_on()
@@ -308,8 +308,8 @@ def test_a_trial_of_every_drill_is_in_spanish_and_fits(window, speaking, practic
         look(drill)
         answer = simulate("random", practice.trial, 3)
         for tap_s in answer.taps_s:
-            practice.tap(Tap(player.start_s + float(tap_s), "key", True))
-        player.now_s = player.start_s + practice.trial_end_s() + 0.001
+            practice.attempt.tap(Tap(player.start_s + float(tap_s), "key", True))
+        player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
         made.practise._tick()
         if practice.phase is Phase.ASKING:
             look(drill)

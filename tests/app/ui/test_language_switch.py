@@ -9,8 +9,8 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QWidget
 
 import assets
 from app.inputs.taps import Tap
-from app.practice.placing import PlacementRun
-from app.practice.practice import Phase
+from app.practice.attempt import Phase
+from app.practice.placing import Placing
 from app.settings import Keeper, Settings
 from app.ui import theme
 from app.ui.heading import BENCH, BOARD, HELP, LOGBOOK, PRACTISE, SETTINGS
@@ -126,7 +126,7 @@ def test_a_trial_that_sounds_is_broken_off_first(window, qtbot, practice, player
     assert (practice.phase, player.playing, logbook.count()) == (Phase.READY, False, 0)
     assert window.stack.currentWidget() is window.practise
     qtbot.keyClick(window, Qt.Key.Key_Space)  # no tap: nobody listens for them any more
-    assert practice.taps == []
+    assert practice.attempt is None
     qtbot.keyClick(window, Qt.Key.Key_Return)
     assert practice.phase is Phase.SOUNDING
 
@@ -134,8 +134,8 @@ def test_a_trial_that_sounds_is_broken_off_first(window, qtbot, practice, player
 def test_a_result_stays_and_is_told_anew(window, qtbot, practice, player):
     qtbot.keyClick(window, Qt.Key.Key_Return)
     for target in practice.trial.targets_s:
-        practice.tap(Tap(player.start_s + float(target), "key", True))
-    player.now_s = player.start_s + practice.trial_end_s() + 0.001
+        practice.attempt.tap(Tap(player.start_s + float(target), "key", True))
+    player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
     window.practise._tick()
     result, said = practice.result, window.practise._heading.text()
     window.change({"language": "es"})
@@ -179,12 +179,12 @@ def test_a_placement_run_goes_on(window, practice):
     window.show_welcome()
     window._first_run._welcomed(True)
     run = window._first_run.bar.run
-    assert isinstance(run, PlacementRun)
+    assert isinstance(run, Placing)
     window.change({"language": "es"})
     settle()
     assert window._first_run.bar.run is run
     assert window._first_run.bar.isVisible()
-    assert window.practise._guided
+    assert practice.course is run
 
 
 def test_what_was_told_at_the_start_still_holds(qtbot, practice, window):

@@ -5,8 +5,9 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QSlider, QSpinBox, QTableView
 
+from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
-from app.practice.practice import Phase, Practice
+from app.practice.attempt import Phase
 from app.ui.window import Window, gain_of
 from app.ui.words import unbroken
 from synth.base.errors import Trouble
@@ -22,8 +23,8 @@ def play_through(window, player, shift_s: float = 0.0) -> None:
     """Tap every one of the sounding trial and let it end."""
     practice = window.practice
     for target in practice.trial.targets_s:
-        practice.tap(Tap(player.start_s + float(target) + shift_s, "key", True))
-    player.now_s = player.start_s + practice.trial_end_s() + 0.001
+        practice.attempt.tap(Tap(player.start_s + float(target) + shift_s, "key", True))
+    player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
     window._practise._tick()
 
 
@@ -32,7 +33,7 @@ def test_return_starts_space_taps_escape_stops(window, qtbot, practice):
     assert practice.phase is Phase.SOUNDING
     for key in (Qt.Key.Key_Space, Qt.Key.Key_J):
         qtbot.keyClick(window, key)
-    assert len(practice.taps) == 2
+    assert len(practice.attempt.taps) == 2
     qtbot.keyClick(window, Qt.Key.Key_Escape)
     assert practice.phase is Phase.READY
     qtbot.keyClick(window, Qt.Key.Key_Space)
@@ -42,14 +43,14 @@ def test_return_starts_space_taps_escape_stops(window, qtbot, practice):
 def test_the_mouse_taps_on_the_sheet_only(window, qtbot, practice):
     qtbot.keyClick(window, Qt.Key.Key_Return)
     qtbot.mouseClick(window._practise._sheet, Qt.MouseButton.LeftButton)
-    assert [tap.source for tap in practice.taps] == ["mouse"]
+    assert [tap.source for tap in practice.attempt.taps] == ["mouse"]
     qtbot.mouseClick(window._practise._stop, Qt.MouseButton.LeftButton)
     assert practice.phase is Phase.READY
 
 
 def test_the_result_is_said_in_words_and_figures(window, qtbot, practice, player, monkeypatch):
     """On a calibrated computer, bias and all."""
-    monkeypatch.setattr(Practice, "calibrated", True)
+    monkeypatch.setattr(Equipment, "calibrated", lambda self, taps: True)
     qtbot.keyClick(window, Qt.Key.Key_Return)
     play_through(window, player, 0.010)
     screen = window._practise

@@ -5,8 +5,8 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from app.practice.practice import Phase
-from app.practice.today import Planner
+from app.practice.attempt import Phase
+from app.practice.today import Planned
 from exercises.learner.plan import plan
 
 pytestmark = pytest.mark.skipif(not hasattr(time, "tzset"), reason="only POSIX changes the zone of a running program")
@@ -24,7 +24,7 @@ def ahead_min(request, monkeypatch):
 
 def test_practice_keeps_the_day_of_the_place(practice, player, logbook, ahead_min):
     practice.start()
-    player.now_s = player.start_s + practice.trial_end_s() + 0.001
+    player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
     practice.tick()
     assert practice.phase is Phase.MARKED
     (saved,) = logbook.trials(10)
@@ -41,5 +41,5 @@ def test_the_plan_is_told_what_day_it_is_there(monkeypatch, ahead_min):
         return plan(logbook, learner, now, *more)
 
     monkeypatch.setattr("app.practice.today.plan", planned)
-    Planner(None).make("me")
+    Planned(None).make("me")
     assert told[0].utcoffset() == timedelta(minutes=ahead_min)

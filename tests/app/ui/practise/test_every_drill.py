@@ -13,7 +13,7 @@ import app.inputs.taps
 from app.demo.simulated import simulate
 from app.inputs.taps import Tap
 from app.practice.ahead import Wish
-from app.practice.practice import Phase
+from app.practice.attempt import Phase
 from app.ui.window import Window
 from app.ui.words import unbroken
 from exercises.drills import drills
@@ -42,7 +42,7 @@ def tick(window, player, at_s: float) -> None:
 
 def answer_by_keys(window, qtbot, practice, value) -> None:
     """Give an answer as someone without a mouse does."""
-    if practice.asks is Kind.CHOICE:
+    if practice.attempt.asks is Kind.CHOICE:
         keys = [choice.key for choice in practice.trial.choices]
         row = keys.index(value)
         if row < 9:
@@ -53,7 +53,7 @@ def answer_by_keys(window, qtbot, practice, value) -> None:
             qtbot.keyClick(offer, Qt.Key.Key_Space)
         return
     spins = [spin for spin in window._practise._panel.findChildren(QSpinBox) if spin.isVisible()]
-    parts = str(value).split(".") if practice.asks is Kind.POSITION else [f"{float(value):.0f}"]
+    parts = str(value).split(".") if practice.attempt.asks is Kind.POSITION else [f"{float(value):.0f}"]
     for spin, part in zip(spins, parts, strict=True):
         spin.setFocus()
         spin.selectAll()
@@ -65,12 +65,12 @@ def answer_by_mouse(window, qtbot, practice, value) -> None:
     """Give an answer as someone without a keyboard does."""
     panel = window._practise._panel
     offers = [offer for offer in panel.findChildren(QPushButton) if offer.isVisible()]
-    if practice.asks is Kind.CHOICE:
+    if practice.attempt.asks is Kind.CHOICE:
         keys = [choice.key for choice in practice.trial.choices]
         qtbot.mouseClick(offers[keys.index(value)], Qt.MouseButton.LeftButton)
         return
     spins = [spin for spin in panel.findChildren(QSpinBox) if spin.isVisible()]
-    parts = str(value).split(".") if practice.asks is Kind.POSITION else [f"{float(value):.0f}"]
+    parts = str(value).split(".") if practice.attempt.asks is Kind.POSITION else [f"{float(value):.0f}"]
     for spin, part in zip(spins, parts, strict=True):
         spin.stepBy(int(part) - spin.value())  # what its arrow buttons do
     qtbot.mouseClick(offers[-1], Qt.MouseButton.LeftButton)
@@ -86,7 +86,7 @@ def play(window, qtbot, player, who: str, by_mouse: bool = False) -> None:
         qtbot.keyClick(window, Qt.Key.Key_Return)
     assert practice.phase is Phase.SOUNDING
     answer = simulate(who, practice.trial, 3)
-    for tap_s in answer.taps_s if practice.by_taps else ():
+    for tap_s in answer.taps_s if practice.attempt.by_taps else ():
         tick(window, player, float(tap_s))
         if practice.phase is not Phase.SOUNDING:
             break
@@ -95,7 +95,7 @@ def play(window, qtbot, player, who: str, by_mouse: bool = False) -> None:
         else:
             qtbot.keyClick(window, Qt.Key.Key_Space)
     if practice.phase is Phase.SOUNDING:
-        tick(window, player, practice.trial_end_s() + 0.001)
+        tick(window, player, practice.attempt.trial_end_s() + 0.001)
     if practice.phase is Phase.ASKING:
         (answer_by_mouse if by_mouse else answer_by_keys)(window, qtbot, practice, answer.value)
 
@@ -134,12 +134,12 @@ def test_return_takes_the_choice_that_has_the_keyboard(window, qtbot, practice, 
     """The arrow keys go from one choice to the next, the ring shows where they are, Return answers."""
     practice.choose(Wish("drum", 1))
     qtbot.keyClick(window, Qt.Key.Key_Return)
-    tick(window, player, practice.trial_end_s() + 0.001)
+    tick(window, player, practice.attempt.trial_end_s() + 0.001)
     assert practice.phase is Phase.ASKING
     qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Right)
     qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
     assert practice.phase is Phase.MARKED
-    assert practice.answer.value == practice.trial.choices[1].key
+    assert practice.attempt.answer.value == practice.trial.choices[1].key
 
 
 def test_the_keyboard_stays_on_the_sheet_while_taps_are_asked_for(window, qtbot, practice, player):
@@ -167,7 +167,7 @@ def test_count_along_gives_no_mark(window, qtbot, practice, player, logbook):
     """Listening is listening."""
     practice.choose(Wish("count-along", 1))
     qtbot.keyClick(window, Qt.Key.Key_Return)
-    tick(window, player, practice.trial_end_s() + 0.001)
+    tick(window, player, practice.attempt.trial_end_s() + 0.001)
     assert practice.phase is Phase.READY
     assert logbook.trials(5) == []
 
@@ -202,14 +202,14 @@ def test_busy_marks_the_side_task_beside_the_count(window, qtbot, practice, play
     """Arrow keys answer the side task and are no taps; its figures stand in the result."""
     practice.choose(Wish("one", 1, mode=Mode.BUSY))
     qtbot.keyClick(window, Qt.Key.Key_Return)
-    things = practice.side.things
+    things = practice.attempt.side.things
     arrow = {"left": Qt.Key.Key_Left, "right": Qt.Key.Key_Right}
     for thing in things:
         tick(window, player, thing.at_s + 0.5)
         assert window._practise._side._thing == thing
         qtbot.keyClick(window, arrow[thing.key])
-    assert practice.taps == []
-    tick(window, player, practice.trial_end_s() + 0.001)
+    assert practice.attempt.taps == []
+    tick(window, player, practice.attempt.trial_end_s() + 0.001)
     assert practice.result.figures["side_right"] == len(things)
 
 
@@ -244,7 +244,7 @@ def test_a_space_bar_pressed_along_with_the_drums_answers_no_question(window, qt
     qtbot.keyClick(window, Qt.Key.Key_Return)
     assert practice.phase is Phase.SOUNDING
     qtbot.keyClick(window, Qt.Key.Key_Space)
-    player.now_s += practice.trial_end_s() + 1
+    player.now_s += practice.attempt.trial_end_s() + 1
     window._practise._tick()
     assert practice.phase is Phase.ASKING
     for _ in range(3):
@@ -266,7 +266,7 @@ def test_taps_on_the_way_in_are_no_crosses(window, qtbot, practice, player):
     for tap_s in [*early, *targets.tolist()]:
         tick(window, player, tap_s)
         qtbot.keyClick(window, Qt.Key.Key_Space)
-    tick(window, player, practice.trial_end_s() + 0.001)
+    tick(window, player, practice.attempt.trial_end_s() + 0.001)
     marks = window._practise._sheet._marks
     assert practice.result.taps.extra == 0
     assert early
@@ -278,7 +278,7 @@ def test_without_a_calibration_no_bias_is_told(window, qtbot, practice, player):
     practice.choose(Wish("beat", 1))
     play(window, qtbot, player, "early")
     screen = window._practise
-    assert not practice.calibrated
+    assert not practice.attempt.calibrated
     assert screen._figures.named["bias"].isHidden()
     assert abs(screen._strip._errors_ms.mean()) < 1e-9
     assert "Not calibrated" in screen._legend.text()
@@ -290,7 +290,7 @@ def tap_some(window, qtbot, player, number: int) -> None:
     for target_s in window.practice.trial.targets_s[:number]:
         tick(window, player, float(target_s) + 0.04)
         qtbot.keyClick(window, Qt.Key.Key_Space)
-    tick(window, player, window.practice.trial_end_s() + 0.001)
+    tick(window, player, window.practice.attempt.trial_end_s() + 0.001)
 
 
 @pytest.mark.parametrize(("taps", "told"), [(1, False), (2, False), (3, True)])
@@ -320,7 +320,7 @@ def test_a_press_beside_its_target_is_a_cross_and_one_ring_and_both_are_named(wi
     practice.start()
     trial, screen = practice.trial, window._practise
     assert len(trial.targets_s) > 1
-    practice.tap(Tap(player.start_s + float(trial.targets_s[1]) + trial.period_s, "key", True))
+    practice.attempt.tap(Tap(player.start_s + float(trial.targets_s[1]) + trial.period_s, "key", True))
     practice.tick()
     screen.redraw()
     assert [mark.error_ms for mark in screen._sheet._marks] == [None]

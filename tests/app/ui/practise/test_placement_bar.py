@@ -7,8 +7,8 @@ from PySide6.QtCore import Qt
 
 from app.demo.simulated import simulate
 from app.inputs.taps import Tap
-from app.practice.practice import Phase
-from app.practice.today import Planner
+from app.practice.attempt import Phase
+from app.practice.today import Planned
 from app.settings import Keeper, Settings
 from app.ui.window import Window, apply
 from exercises.drills import drills
@@ -18,7 +18,7 @@ from exercises.drills import drills
 def window(qtbot, practice, logbook, monkeypatch, player):
     monkeypatch.setattr("app.ui.practise.placement_bar.now_s", lambda: player.now_s)
     apply(Settings())
-    practice.planner = Planner(logbook.path)
+    practice.follow_day(Planned(logbook.path))
     practice.now = lambda: player.now_s
     made = Window(practice, Keeper(Settings()))
     qtbot.addWidget(made)
@@ -44,9 +44,9 @@ def answer(window, bar, player, qtbot, who: str) -> None:
     bar.tick()
     assert practice.phase is Phase.SOUNDING
     given = simulate(who, practice.trial, 5)
-    for at_s in given.taps_s if practice.by_taps else ():
-        practice.tap(Tap(player.start_s + float(at_s), "key", True))
-    player.now_s = player.start_s + practice.trial_end_s() + 0.001
+    for at_s in given.taps_s if practice.attempt.by_taps else ():
+        practice.attempt.tap(Tap(player.start_s + float(at_s), "key", True))
+    player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
     window.practise._tick()
     if practice.phase is Phase.ASKING:
         window.practise._answer(str(given.value))
@@ -58,8 +58,8 @@ def stop(bar, qtbot) -> None:
 
 def settled(window, qtbot):
     """The plan once it has been made anew."""
-    qtbot.waitUntil(lambda: window.practice.planned)
-    return window.practice.planner.today
+    qtbot.waitUntil(lambda: window.practice.day.today is not None and not window.practice.day.making)
+    return window.practice.day.today
 
 
 def test_a_result_is_told_by_its_own_trial_and_what_follows_as_next(window, bar, player, qtbot):

@@ -12,8 +12,9 @@ from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 import app.inputs.taps
 from app.demo.simulated import simulate
 from app.practice.ahead import Ahead
-from app.practice.practice import Phase, Practice
-from app.practice.today import Planner, State, states
+from app.practice.attempt import Phase
+from app.practice.practice import Practice
+from app.practice.today import Planned, State, states
 from app.ui.window import Window
 from app.ui.words import unbroken
 from exercises.drills import drill
@@ -28,7 +29,7 @@ def planned(practice, player, logbook, monkeypatch) -> Practice:
     """A practice that follows the plan of a first day."""
     monkeypatch.setattr(app.inputs.taps, "now_s", lambda: player.now_s)
     monkeypatch.setattr(StampClock, "to_clock", lambda self, stamp_ms, now_s: (now_s, "handler"))
-    practice.planner = Planner(logbook.path)
+    practice.follow_day(Planned(logbook.path))
     practice.now = lambda: player.now_s
     return practice
 
@@ -57,11 +58,15 @@ def practise_by_keys(window, qtbot, player, who="perfect") -> None:
     """The trial that sounds, to its end, as its question asks."""
     practice = window.practice
     assert practice.phase is Phase.SOUNDING
-    answer = None if practice.asks is Kind.NONE and not practice.by_taps else simulate(who, practice.trial, 3)
-    for tap_s in answer.taps_s if answer and practice.by_taps else ():
+    answer = (
+        None
+        if practice.attempt.asks is Kind.NONE and not practice.attempt.by_taps
+        else simulate(who, practice.trial, 3)
+    )
+    for tap_s in answer.taps_s if answer and practice.attempt.by_taps else ():
         tick(window, player, float(tap_s))
         qtbot.keyClick(window, Qt.Key.Key_Space)
-    tick(window, player, practice.trial_end_s() + 0.001)
+    tick(window, player, practice.attempt.trial_end_s() + 0.001)
     if practice.phase is Phase.ASKING:
         answer_by_keys(window, qtbot, practice, answer.value)
 
@@ -152,7 +157,7 @@ def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
 def test_a_day_without_a_logbook(qtbot, planned, player):
     """Nothing is kept, and the plan is gone through all the same; the rung still follows the answers."""
     planned.logbook = None
-    planned.planner = Planner(None)
+    planned.follow_day(Planned(None))
     window = opened(qtbot, planned)
     qtbot.keyClick(window, Qt.Key.Key_S)
     rungs = []
@@ -284,10 +289,10 @@ def test_every_letter_is_a_tap_while_taps_are_asked_for(window, qtbot, planned):
     for _ in range(2):
         qtbot.keyClick(window, Qt.Key.Key_S)
     qtbot.keyClick(window, Qt.Key.Key_Return)
-    assert planned.by_taps
+    assert planned.attempt.by_taps
     for key in (Qt.Key.Key_H, Qt.Key.Key_P, Qt.Key.Key_S, Qt.Key.Key_F, Qt.Key.Key_Plus):
         qtbot.keyClick(window, key)
-    assert len(planned.taps) == 5
+    assert len(planned.attempt.taps) == 5
     assert planned.phase is Phase.SOUNDING
 
 

@@ -7,9 +7,9 @@ from PySide6.QtWidgets import QApplication
 
 from app.inputs.taps import Tap
 from app.practice.ahead import Wish
+from app.practice.attempt import Phase
 from app.practice.pause import Sitting
-from app.practice.practice import Phase
-from app.practice.today import Planner
+from app.practice.today import Planned
 from app.ui.foot import Foot
 from app.ui.practise.screen import PractiseScreen
 from app.ui.window import Window
@@ -40,7 +40,7 @@ def pressed(screen, qtbot, practice, player) -> None:
     practice.choose(Wish("bring-in", 1))
     qtbot.keyClick(screen, Qt.Key.Key_Return)
     player.now_s = player.start_s + float(practice.trial.targets_s[0])
-    practice.tap(Tap(player.now_s, "key", True))
+    practice.attempt.tap(Tap(player.now_s, "key", True))
     screen._tick()
     assert practice.phase is Phase.MARKED
 
@@ -51,7 +51,7 @@ def pressed(screen, qtbot, practice, player) -> None:
 def test_leaving_the_screen_ends_what_is_heard_once_more(window, screen, qtbot, practice, player):
     practice.choose(Wish("beat", 1))
     qtbot.keyClick(window, Qt.Key.Key_Return)
-    tick(screen, player, practice.trial_end_s() + 0.001)
+    tick(screen, player, practice.attempt.trial_end_s() + 0.001)
     qtbot.keyClick(window, Qt.Key.Key_H)
     assert (practice.again, player.playing) == (True, True)
     window.show_tab(1)
@@ -128,14 +128,14 @@ def test_the_next_step_says_what_it_does(qtbot, window, screen, practice, player
     qtbot.keyClick(window, Qt.Key.Key_Return)
     assert said() == "Ends the sound and asks."
     qtbot.keyClick(window, Qt.Key.Key_Escape)
-    practice.planner = Planner(logbook.path)
+    practice.follow_day(Planned(logbook.path))
     practice.plan_day()
     screen._tick()
     assert said() == "Starts the sound."
     screen.skip()
     for _ in range(practice.today.item.trials):
         qtbot.keyClick(window, Qt.Key.Key_Return)
-        tick(screen, player, practice.trial_end_s() + 0.001)
+        tick(screen, player, practice.attempt.trial_end_s() + 0.001)
         if practice.phase is Phase.ASKING:
             screen._answer(str(practice.trial.expected))
         assert practice.phase is Phase.MARKED

@@ -10,11 +10,13 @@ from PySide6.QtGui import QShortcut
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLineEdit, QSlider, QSpinBox
 
 from app.demo.simulated import simulate
+from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
 from app.practice.ahead import Ahead
+from app.practice.attempt import Phase
 from app.practice.pause import PAUSE_AFTER_S, REST_S, Sitting
-from app.practice.placing import PlacementRun, first_of_all
-from app.practice.practice import Phase, Practice
+from app.practice.placing import Placing, first_of_all
+from app.practice.practice import Practice
 from app.settings import Keeper, Settings, load, settings_path
 from app.ui import theme
 from app.ui.heading import HELP, SETTINGS
@@ -67,9 +69,9 @@ def answer(window, player, who: str = "perfect") -> None:
     """Answer the trial that sounds as a simulated learner would, and let it end."""
     practice, screen = window.practice, window.practise
     given = simulate(who, practice.trial, 5)
-    for at_s in given.taps_s if practice.by_taps else ():
-        practice.tap(Tap(player.start_s + float(at_s), "key", True))
-    player.now_s = player.start_s + practice.trial_end_s() + 0.001
+    for at_s in given.taps_s if practice.attempt.by_taps else ():
+        practice.attempt.tap(Tap(player.start_s + float(at_s), "key", True))
+    player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
     screen._tick()
     if practice.phase is Phase.ASKING:
         screen._answer(str(given.value))
@@ -248,7 +250,7 @@ class TestPlacement:
         # Who gets everything right begins further up than somebody new.
         assert drills()[window.practice.wish.drill].place > drills()[first_of_all().drill].place
         assert window.practice.wish.rung is None
-        assert not window.practice.free
+        assert window.practice.course.by_hand
         qtbot.keyClick(window, Qt.Key.Key_Return)
         bar.tick()
         assert not bar.isVisible()
@@ -259,7 +261,7 @@ class TestPlacement:
         answer(window, player)
         assert bar.run.asked == 1
         qtbot.mouseClick(bar._stop, Qt.MouseButton.LeftButton)
-        assert not window.practice.free
+        assert window.practice.course.by_hand
         qtbot.keyClick(window, Qt.Key.Key_Return)
         assert window.practice.phase is Phase.SOUNDING
 
@@ -269,7 +271,7 @@ class TestPlacement:
         qtbot.keyClick(window, Qt.Key.Key_Return)
         bar.tick()
         answer(window, player)
-        assert (window.practice.wish.drill, window.practice.wish.way) == (bar.run.place.drill, "letters")
+        assert (window.practice.next_wish.drill, window.practice.next_wish.way) == (bar.run.place.drill, "letters")
 
     def test_what_it_asks_is_not_kept_as_a_choice(self, window, bar, keeper):
         assert bar.run.place is not None
@@ -279,7 +281,7 @@ class TestPlacement:
 
     def test_the_window_does_not_wait_while_the_first_trial_is_chosen(self, qtbot, player, logbook):
         workers = Later()
-        made = Window(Practice(player, logbook, Ahead(lambda: 1, workers)))
+        made = Window(Practice(Equipment(player), logbook, Ahead(lambda: 1, workers)))
         qtbot.addWidget(made)
         made.show_welcome()
         made._first_run.welcome.finished.emit(True)
@@ -289,7 +291,7 @@ class TestPlacement:
         workers.work()
         bar.tick()
         assert bar.run.place is not None
-        assert made.practice.wish.drill == bar.run.place.drill
+        assert made.practice.next_wish.drill == bar.run.place.drill
 
     def test_a_void_trial_tells_nothing(self, window, bar, player, qtbot):
         qtbot.keyClick(window, Qt.Key.Key_Return)
@@ -300,18 +302,17 @@ class TestPlacement:
         assert bar.run.asked == 0
 
     def test_the_time_is_that_from_the_sound_to_the_mark(self, practice, player):
-        run = PlacementRun(practice)
+        run = practice.course = Placing(practice.course)
         run.begin()
-        practice.choose(run.wish(practice.wish))
+        now_s = 50.0
+        practice.now = lambda: now_s
         practice.start()
-        run.tick(50.0)
-        run.tick(55.0)
         assert run.used_s(57.5) == 7.5
         for target in practice.trial.targets_s:
-            practice.tap(Tap(player.start_s + float(target), "key", True))
-        player.now_s = player.start_s + practice.trial_end_s() + 0.001
+            practice.attempt.tap(Tap(player.start_s + float(target), "key", True))
+        player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
+        now_s = 62.0
         practice.tick()
-        run.marked(62.0)
         assert run.run.used_s == 12.0
         assert run.used_s(900.0) == 12.0 < LONGEST_S
 

@@ -1,0 +1,218 @@
+"""One trial from its first sound to its mark: what was heard, tapped and answered. No widget, no logbook."""
+
+from concurrent.futures import Future
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+import numpy as np
+
+from app.inputs.equipment import Equipment
+from app.inputs.taps import Tap
+from app.practice.ahead import Ready, Wish
+from app.practice.course import Course
+from app.practice.void import BEGUN_S, ended
+from exercises.trial.marking import FEWEST_HITS, window_s
+from exercises.trial.side_task import Key, SideTask
+from exercises.trial.trial import Answer, Kind, Result, Trial
+from synth.base.arrays import Samples, Seconds
+from synth.device.playback import Player
+
+BY_TAPS = (Kind.TAPS, Kind.PRESS)
+
+
+class Phase(StrEnum):
+    """State of a practice. ``SOUNDING`` to ``VOID`` are those of its attempt."""
+
+    READY = "ready"
+    MAKING = "making"
+    SOUNDING = "sounding"
+    ASKING = "asking"
+    MARKED = "marked"
+    VOID = "void"
+
+
+@dataclass(slots=True, eq=False)
+class Attempt:
+    """One attempt at a trial of a course, on this equipment.
+
+    ``wish`` is what the trial was made for, ``rate_hz`` the sample rate of ``samples``. ``heard_s`` are the taps in
+    seconds from the start of the sound as heard; ``sounded_s`` is how much of the sound was heard if it was cut
+    short. ``again`` is set while the trial is heard once more after its end. ``calibrated`` tells whether early taps
+    could be told from late ones when the trial was marked. ``blend`` is the sound of a press while it is rendered.
+    """
+
+    equipment: Equipment
+    course: Course
+    ready: Ready
+    wish: Wish
+    phase: Phase = Phase.SOUNDING
+    taps: list[Tap] = field(default_factory=list)
+    side_answers: list[tuple[float, Key]] = field(default_factory=list)
+    heard_s: Seconds = field(default_factory=lambda: np.empty(0))
+    sounded_s: float | None = None
+    answer: Answer | None = None
+    result: Result | None = None
+    calibrated: bool = False
+    again: bool = False
+    blend: Future[Samples] | None = None
+    samples: Samples = field(init=False)
+    rate_hz: int = field(init=False)
+    _blended: bool = False
+
+    def __post_init__(self) -> None:
+        self.samples, self.rate_hz = self.ready.samples, self.player.sample_rate_hz
+
+    @property
+    def player(self) -> Player:
+        """The player on which it sounds."""
+        return self.equipment.player
+
+    @property
+    def trial(self) -> Trial:
+        """What is heard and asked."""
+        return self.ready.trial
+
+    @property
+    def side(self) -> SideTask | None:
+        """The side task, if there is one."""
+        return self.ready.side
+
+    # -- while it sounds ------------------------------------------------------------------------------------------
+
+    def play(self) -> None:
+        """Begin the sound and the inputs; ``Trouble`` if there is no sound output."""
+        self.player.play(self.samples)
+        for each in self.equipment.inputs:
+            each.begin(self.player, self.samples)
+
+    def tap(self, tap: Tap) -> None:
+        """Add a tap; ignored unless the trial sounds."""
+        if self.phase is Phase.SOUNDING:
+            self.taps.append(tap)
+
+    def take_inputs(self) -> None:
+        """Add the taps that came by MIDI or microphone."""
+        for each in self.equipment.inputs:
+            for tap in each.take():
+                self.tap(tap)
+                self.equipment.names[each.source] = each.name
+
+    def side_answer(self, at_s: float, key: Key) -> None:
+        """Add an answer to the side task at a moment of the one clock."""
+        if self.phase is Phase.SOUNDING and self.side is not None:
+            self.side_answers.append((self.player.trial_s(at_s), key))
+
+    def position_s(self) -> float:
+        """Seconds of the trial heard so far; negative before its first frame."""
+        return self.player.position_s()
+
+    def trial_end_s(self) -> float:
+        """The moment after which no tap can meet a target."""
+        trial = self.trial
+        last_s = float(trial.targets_s[-1]) if len(trial.targets_s) else 0.0
+        return max(trial.count.end_s, last_s + window_s(trial.period_s))
+
+    @property
+    def over(self) -> bool:
+        """Whether the last moment has passed, or the one press that starts a second record has come."""
+        return self.position_s() >= self.trial_end_s() or (self.trial.entry is not None and bool(self.taps))
+
+    def sounding_beat(self) -> int | None:
+        """Row of the count that is heard now, or ``None`` before the first and after the last.
+
+        Also ``None`` for the sound of a press, which begins somewhere within the count.
+        """
+        if self._blended or not (self.phase is Phase.SOUNDING or self.again):
+            return None
+        count, at = self.trial.count, self.position_s()
+        if not count.beats_s[0] <= at < count.end_s:
+            return None
+        return int(np.searchsorted(count.beats_s, at, side="right")) - 1
+
+    def resume(self) -> bool:
+        """Whether a broken sound goes on. One that stopped is played again from its start.
+
+        Only a trial that is not marked can go on; ``Trouble`` if there is no sound output.
+        """
+        if self.trial.kind is not Kind.NONE:
+            return False
+        if ended(self.player.faults):
+            if self.position_s() < BEGUN_S:
+                return False
+            self.player.play(self.samples)
+        return True
+
+    def input_faults(self) -> tuple[str, ...]:
+        """Why the taps cannot be trusted: an input that was used, or may have been used in vain, missed a part."""
+        sources = {tap.source for tap in self.taps}
+        return tuple(
+            each.fault for each in self.equipment.inputs if each.fault and (each.source in sources or not sources)
+        )
+
+    def end_sound(self, *, void: bool = False) -> None:
+        """Close the inputs and keep what was heard; to be called before the stream moves on."""
+        self.equipment.rest()
+        self.heard_s, at_s = self._taps_s(), self.position_s()
+        self.sounded_s = at_s if void or at_s < self.trial_end_s() else None
+
+    def _taps_s(self) -> Seconds:
+        """Taps in seconds from the start of the sound as heard, increasing.
+
+        Each source has its own lag; the player already subtracts the keyboard's.
+        """
+        lag_s = {source: self.equipment.lag_s(source) for source in {tap.source for tap in self.taps}}
+        at_s = [tap.at_s + self.player.lag_s - lag_s[tap.source] for tap in self.taps]
+        return np.unique(np.asarray([self.player.trial_s(each) for each in at_s], dtype=np.float64))
+
+    # -- its question and its mark --------------------------------------------------------------------------------
+
+    @property
+    def by_taps(self) -> bool:
+        """Whether the trial is answered by taps while it sounds."""
+        return self.trial.kind in BY_TAPS
+
+    @property
+    def asks(self) -> Kind:
+        """What is asked when the sound is over: a choice, a number, a position, or nothing."""
+        return self.trial.then if self.by_taps else self.trial.kind
+
+    @property
+    def cut_short(self) -> bool:
+        """Whether it sounds and its question may be answered before the end."""
+        return self.phase is Phase.SOUNDING and self.asks is not Kind.NONE and not self.by_taps
+
+    def uncertainty_ms(self) -> float:
+        """Uncertainty of a tap's place in ms, 95 % (see ``Equipment``)."""
+        return self.equipment.uncertainty_ms(self.taps)
+
+    @property
+    def tells_shift(self) -> bool:
+        """Whether it can be told how far off the hits were: from the drums, or from their own mean."""
+        hits = 0 if self.result is None or self.result.taps is None else self.result.taps.hits
+        return hits >= (1 if self.calibrated else FEWEST_HITS)
+
+    # -- heard once more ------------------------------------------------------------------------------------------
+
+    @property
+    def can_be_heard(self) -> bool:
+        """Whether it can be heard again: its samples are for the sample rate at which they were rendered."""
+        return self.phase is Phase.MARKED and self.rate_hz == self.player.sample_rate_hz
+
+    def hear_again(self) -> None:
+        """Play the trial once more, or the sound of its press; ``Trouble`` if there is no sound output."""
+        if self.can_be_heard:
+            self.player.play(self.samples)
+            self.again = True
+
+    def watch_again(self) -> None:
+        """Play the sound of the press once it is rendered, and notice when what is heard again has ended."""
+        if self.blend is not None and self.blend.done():
+            blend, self.blend = self.blend, None
+            self.samples, self._blended = blend.result(), True
+            self.hear_again()
+        elif self.again and not self.player.playing:
+            self.again = False
+
+    def end_again(self) -> None:
+        """Leave off hearing it again; the player is stopped elsewhere."""
+        self.again, self.blend = False, None
