@@ -60,11 +60,11 @@ def listening(practice, player, recorder):
 def play_on(listening, player, recorder, clap_s=()) -> None:
     """Let the trial sound to its end in a quiet room, with claps at these moments of it."""
     random = np.random.default_rng(3)
-    sound = np.zeros(round((listening.trial_end_s() + 1) * room.RATE_HZ))
+    sound = np.zeros(round((listening.attempt.trial_end_s() + 1) * room.RATE_HZ))
     for at_s in clap_s:
         room.place(sound, room.thump(random, 0.3), float(at_s) + player.start_s - recorder.began_s)
     recorder.sound = (sound + room.noise(len(sound), random, 0.001)).astype(np.float32)
-    end_s = player.start_s + listening.trial_end_s() + 0.02
+    end_s = player.start_s + listening.attempt.trial_end_s() + 0.02
     while listening.phase is Phase.SOUNDING and player.now_s < end_s:
         player.now_s += 0.1
         listening.tick()
@@ -80,7 +80,7 @@ def test_claps_are_marked_with_the_microphones_own_lag(listening, player, record
     assert listening.phase is Phase.MARKED
     assert listening.result.taps.hits == len(targets_s)
     np.testing.assert_allclose(listening.result.taps.errors_ms, 12.0, atol=1.0)
-    assert listening.calibrated
+    assert listening.attempt.calibrated
     assert recorder.closed >= 1
 
 
@@ -104,7 +104,7 @@ def test_a_trial_tapped_with_keys_needs_no_microphone(listening, player, recorde
     listening.start()
     recorder.lost = True
     for at_s in listening.trial.targets_s:
-        listening.tap(Tap(player.start_s + float(at_s), "key", stamped=True))
+        listening.attempt.tap(Tap(player.start_s + float(at_s), "key", stamped=True))
     play_on(listening, player, recorder)
     assert listening.phase is Phase.MARKED
     assert listening.result.taps.hits == len(listening.trial.targets_s)

@@ -231,6 +231,7 @@ class TestPlacement:
     @pytest.fixture
     def bar(self, window, welcome, player, monkeypatch):
         monkeypatch.setattr("app.ui.practise.placement_bar.now_s", lambda: player.now_s)
+        window.practice.now = lambda: player.now_s
         welcome.finished.emit(True)
         return window._first_run.bar
 
