@@ -6,6 +6,7 @@ give that process its own environment.
 
 import os
 import threading
+from collections import Counter
 from itertools import count
 from pathlib import Path
 
@@ -59,3 +60,48 @@ def _no_thread_left():
 def checkout() -> Path:
     """The folder of the project."""
     return Path(__file__).parent.parent
+
+
+# --- the report: the random seed, and CPU seconds by folder ---
+
+_cpu_s = {"before": 0.0}
+
+
+def _cpu_now_s() -> float:
+    """CPU seconds of this process and of the children that it has waited for."""
+    return sum(os.times()[:4])
+
+
+def pytest_runtestloop():
+    _cpu_s["before"] = _cpu_now_s()
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item, call):
+    """Note the CPU seconds since the last test ended, fixtures included, in the report of the teardown."""
+    report = yield
+    if call.when == "teardown":
+        now = _cpu_now_s()
+        report.user_properties.append(("cpu_s", now - _cpu_s["before"]))
+        _cpu_s["before"] = now
+    return report
+
+
+def pytest_terminal_summary(terminalreporter, config):
+    """Print how to repeat the order and the draws of this run, and where its CPU time went.
+
+    pytest-randomly prints its seed in the header alone, which -q leaves out.
+    """
+    spent = Counter()
+    for reports in terminalreporter.stats.values():
+        for report in reports:
+            if getattr(report, "when", None) == "teardown":
+                spent[str(Path(report.location[0]).parent)] += dict(report.user_properties).get("cpu_s", 0.0)
+    if sum(spent.values()) >= 10:
+        terminalreporter.section("CPU seconds by folder")
+        for folder, seconds in spent.most_common():
+            terminalreporter.write_line(f"{seconds:7.1f}  {folder}")
+        terminalreporter.write_line(f"{sum(spent.values()):7.1f}  in all, starting and collecting aside")
+    if config.pluginmanager.hasplugin("randomly"):
+        seed = config.option.randomly_seed
+        terminalreporter.write_line(f"Random seed: {seed}. To repeat it: the same words and --randomly-seed={seed}")

@@ -1,4 +1,4 @@
-"""`./run bench [--json] [--only NAME]`: prints the figures of the modules in this folder.
+"""`./run bench [--json] [--only NAMES]`: prints the figures of the modules in this folder.
 
 A benchmark is a module beside this file with a function ``figures() -> dict[str, dict]``: name of a figure, which
 carries its unit (``window_painted_s``, ``times_faster``), to
@@ -46,11 +46,14 @@ def main() -> int:
     known = {path.stem: path for path in sorted(HERE.glob("[a-z]*.py"))}
     asked = argparse.ArgumentParser(prog="./run bench", description="Prints the figures that the program is held to.")
     asked.add_argument("--json", action="store_true", help="as JSON: benchmark, figure, value")
-    asked.add_argument("--only", action="append", choices=list(known), metavar="NAME", help=", ".join(known))
+    asked.add_argument("--only", action="append", metavar="NAMES", help=f"parted by commas: {', '.join(known)}")
     options = asked.parse_args()
+    names = [name.strip() for words in options.only or [] for name in words.split(",") if name.strip()]
+    if unknown := [name for name in names if name not in known]:
+        asked.error(f"there is no benchmark {unknown[0]!r}; there are {', '.join(known)}")
     found: dict[str, dict[str, Any]] = {}
     broken = []
-    for name in options.only or known:
+    for name in names or known:
         try:
             found[name] = load(known[name]).figures()
         except Exception:
