@@ -215,9 +215,19 @@ class Session:
         self._application.processEvents()
 
     def _shown(self, name: str) -> str:
-        for _ in range(3):  # until the layouts have settled: what grows asks what stands around it for room
+        """Once nothing moves any more: what grows asks what stands around it for room."""
+        before, places = None, self._places()
+        while before != places:
             self._application.processEvents()
+            before, places = places, self._places()
         return name
+
+    def _places(self) -> list[tuple[int, ...]]:
+        """Where every visible widget stands."""
+        from PySide6.QtWidgets import QWidget
+
+        found = self.window.findChildren(QWidget)
+        return [each.geometry().getRect() for each in found if each.isVisible()]  # type: ignore[misc]
 
     def shot(self, out: Path, name: str) -> Path:
         """The window as it is shown, as a picture."""

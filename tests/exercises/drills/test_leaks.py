@@ -13,6 +13,8 @@ from exercises.drills import drills
 from exercises.trial.trial import Kind
 from synth.sound.mixdown import duration_frames
 
+pytestmark = pytest.mark.proof
+
 SEEDS = 2000
 SHUFFLES = 30
 RATE_HZ = 48_000

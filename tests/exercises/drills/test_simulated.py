@@ -12,6 +12,8 @@ from exercises.learner.level import Level, chance_of, difficulty, expected
 from exercises.trial.trial import Kind
 from synth.base.errors import Trouble
 
+pytestmark = pytest.mark.proof
+
 MARKED = {one.id: one for one in drills().values() if one.kind is not Kind.NONE}
 TAPPED = [id for id, one in MARKED.items() if one.kind is Kind.TAPS]
 TRIALS = 500

@@ -11,6 +11,7 @@ killing = importlib.util.module_from_spec(spec)
 spec.loader.exec_module(killing)
 
 
+@pytest.mark.proof
 @pytest.mark.skipif(os.name != "posix", reason="SIGKILL is of POSIX")
 def test_twenty_sudden_ends_lose_no_trial_that_was_told(tmp_path, checkout):
     """A real process of the command line, killed with SIGKILL while it writes; one logbook for all of them."""

@@ -6,6 +6,8 @@ from scipy import optimize, stats
 
 from exercises.progress.curve import LEAST_DAYS, MOST_DAYS, f_quantile, f_share, practice_curve
 
+pytestmark = pytest.mark.proof
+
 # Forty days of ten trials; spread falls from 45 to 20 ms with a time constant of 120 trials.
 DAYS, A_DAY = 40, 10
 AT = A_DAY * (np.arange(DAYS) + 0.5)

@@ -8,6 +8,8 @@ from exercises.drills import drill
 from synth.device.claps import ClapFinder, energy, fading
 from tests.synth.device import room
 
+pytestmark = pytest.mark.proof
+
 RATE_HZ = room.RATE_HZ
 BLOCK = 720  # what a tick of 15 ms brings
 

@@ -8,6 +8,8 @@ from synth.score.grooves import grooves
 from synth.sound.kit import Kit
 from tests.benchmarks.heard import EXPLANATIONS, Heard, attacks_s, hear, second_renderer, shares, tempos_bpm
 
+pytestmark = pytest.mark.proof
+
 GROOVES = grooves()
 
 
