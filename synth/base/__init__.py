@@ -1,1 +1,1 @@
-"""What every room stands on: sentences as data, trouble, files, folders."""
+"""Translatable sentences, errors, files and folders, shared by all packages."""

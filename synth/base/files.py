@@ -1,4 +1,4 @@
-"""Writing files: whole or not at all."""
+"""Atomic file writing: the whole file or nothing."""
 
 import json
 import os
@@ -14,12 +14,12 @@ from synth.base.errors import Trouble
 if TYPE_CHECKING:
     import soundfile
 
-# 24 bits keep the noise of rounding below what any speaker lets through.
+# Ending -> format and subtype of libsndfile. 24 bits: quantisation noise below the noise floor of any speaker.
 SOUND_FORMATS = {".wav": ("WAV", "PCM_24"), ".flac": ("FLAC", "PCM_24")}
 
 
 def check_ending(path: Path, endings: tuple[str, ...]) -> str:
-    """The ending in small letters; ``Trouble`` names the known ones where it is none of them."""
+    """Return the ending in lower case; ``Trouble`` names ``endings`` where it is none of them."""
     ending = path.suffix.lower()
     if ending not in endings:
         raise Trouble(f"{path}: the name must end with {' or '.join(endings)}.")
@@ -28,14 +28,14 @@ def check_ending(path: Path, endings: tuple[str, ...]) -> str:
 
 @contextmanager
 def replace_with(path: Path | str) -> Iterator[Path]:
-    """A path beside ``path`` to write to, which takes its place when the block ends without an error.
+    """Yield a temporary path beside ``path``; it replaces ``path`` when the block ends without an error.
 
-    After an error the old file, if any, is as it was and nothing is left beside it. Raises ``Trouble`` where
-    ``path`` is a folder, a device, in a folder that does not exist, or in a place that cannot be written.
+    After an error the old file is unchanged and the temporary file is removed. Raises ``Trouble`` where ``path`` is a
+    folder or a device, its folder does not exist, or it cannot be written.
     """
     goal = Path(path)
     try:
-        # A link stays a link: what it points to is replaced.
+        # Follow a symbolic link: replace its target.
         goal = goal.resolve()
         if goal.is_dir():
             raise Trouble(f"{path} is a folder: a file name is expected.")
@@ -51,7 +51,7 @@ def replace_with(path: Path | str) -> Iterator[Path]:
     beside = Path(beside_name)
     try:
         yield beside
-        # mkstemp makes private files; give this one the rights that any new file gets.
+        # mkstemp creates private files: apply the mode of the old file, or the default mode.
         mask = os.umask(0)
         os.umask(mask)
         beside.chmod(goal.stat().st_mode & 0o777 if goal.exists() else 0o666 & ~mask)
@@ -64,7 +64,7 @@ def replace_with(path: Path | str) -> Iterator[Path]:
 
 
 def make_folder(path: Path | str) -> None:
-    """Make a folder and those above it; one that is there already is kept. Raises ``Trouble`` where it cannot be."""
+    """Create a folder and its parents unless it exists. Raises ``Trouble`` where it cannot be created."""
     try:
         Path(path).mkdir(parents=True, exist_ok=True)
     except FileExistsError:
@@ -79,11 +79,11 @@ def _reason(error: Exception) -> str:
 
 @contextmanager
 def open_sound(path: Path | str, sample_rate_hz: int, channels: int = 2) -> Iterator["soundfile.SoundFile"]:
-    """A sound file to write block by block (``.write(samples)``, float32 (frames, channels) in [-1, 1]).
+    """Open a .wav or .flac file, 24 bits, for writing block by block (``.write(samples)``, float32 in [-1, 1]).
 
-    .wav or .flac by the ending, 24 bits. It takes its place only when the block ends without an error.
+    It replaces ``path`` when the block ends without an error, see ``replace_with``.
     """
-    import soundfile  # costs 25 ms, which the window's start need not pay
+    import soundfile  # imported here: takes 25 ms of the window's start
 
     form, subtype = SOUND_FORMATS[check_ending(Path(path), tuple(SOUND_FORMATS))]
     with replace_with(path) as beside:
@@ -101,11 +101,11 @@ def write_sound(path: Path | str, samples: Samples, sample_rate_hz: int) -> None
 
 
 def write_text(path: Path | str, text: str) -> None:
-    """Write a text file (UTF-8, lines ending with a line feed)."""
+    """Write a text file (UTF-8, line feeds)."""
     with replace_with(path) as beside:
         beside.write_text(text, encoding="utf-8", newline="\n")
 
 
 def write_json(path: Path | str, data: Any) -> None:
-    """Write plain values as JSON. NaN and infinity, which JSON lacks, raise ``ValueError``."""
+    """Write plain values as JSON. Raises ``ValueError`` for NaN and infinity."""
     write_text(path, json.dumps(data, indent=1, allow_nan=False, ensure_ascii=False) + "\n")

@@ -15,43 +15,32 @@ from datetime import UTC, date, datetime
 import numpy as np
 import numpy.typing as npt
 
+# Flag of a note: the host reported that the output ran dry before this block.
 UNDERFLOW = 1
-"""Flag of a note: the host reported that the output ran dry before this block."""
-
+# Notes left out at the start of a stream or after a break: the first blocks ramp up (up to twelve were seen to).
 FIRST_BLOCKS = 16
-"""Notes left out at the start of a stream or after a break: the first blocks ramp up (up to twelve were seen to)."""
-
+# The fit looks at the earliest arrival in each of at most this many equal stretches of the notes.
 SEGMENTS = 48
-"""The fit looks at the earliest arrival in each of at most this many equal stretches of the notes."""
-
+# A line shorter than this keeps the nominal rate: its slope would be worse than a crystal's.
 STEADY_S = 4.0
-"""A line shorter than this keeps the nominal rate: its slope would be worse than a crystal's."""
-
+# Leads go one way when they went by so many times their scatter; where that leads to can be told when a step is at
+# most so large a share of the one before.
 CLEARLY, MOST_SHARE = 4.0, 0.75
-"""Leads go one way when they went by so many times their scatter; where that leads to can be told when a step is at
-most so large a share of the one before."""
-
+# For so long a server may still be learning how far its buffer is from the ear.
 SETTLES_S = 30.0
-"""For so long a server may still be learning how far its buffer is from the ear."""
-
+# No working sound clock is off by more (crystals are within about 1e-4); a fit beyond it is held here.
 DRIFT_LIMIT = 1e-3
-"""No working sound clock is off by more (crystals are within about 1e-4); a fit beyond it is held here."""
-
+# When every block of the latest stretch comes this much later than the line says, the line has moved.
 MOVED_S = 0.008
-"""When every block of the latest stretch comes this much later than the line says, the line has moved."""
-
+# When the lead and what follows from it change by more within a second, and stay so, the sound goes another way.
+#
+# As when headphones are plugged in: callbacks come as before. On a sound server with its computer overloaded the median
+# of half a second kept within 1 ms of the line for four minutes, and what wanders slowly is no step.
 LEAD_STEP_S = 0.03
-"""When the lead and what follows from it change by more within a second, and stay so, the sound goes another way.
-
-As when headphones are plugged in: callbacks come as before. On a sound server with its computer overloaded the median
-of half a second kept within 1 ms of the line for four minutes, and what wanders slowly is no step.
-"""
-
+# No callback for so long: the sound has stopped.
 SILENCE_S = 0.5
-"""No callback for so long: the sound has stopped."""
-
+# A stream may take so long to call for the first time (wireless devices wake up slowly).
 START_S = 3.0
-"""A stream may take so long to call for the first time (wireless devices wake up slowly)."""
 
 
 def now_s() -> float:

@@ -19,14 +19,12 @@ from synth.device import clock
 from synth.device.clock import UNDERFLOW, Fault, Line, StreamClock
 from synth.device.portaudio import OpenStream, Stream, open_device, rescan
 
+# Asked of the host: long enough that a busy moment does not empty it, short enough to feel prompt.
 LATENCY_S = 0.08
-"""Asked of the host: long enough that a busy moment does not empty it, short enough to feel prompt."""
-
+# Frames a callback; left to itself at low latency a host chose 104, which wakes Python 460 times a second.
 BLOCK_FRAMES = 512
-"""Frames a callback; left to itself at low latency a host chose 104, which wakes Python 460 times a second."""
-
+# Start quiet (-12 dB): nobody can know the level at the ear.
 GAIN_AT_START = 0.25
-"""Start quiet (-12 dB): nobody can know the level at the ear."""
 
 
 _NEVER = 1 << 62  # the frame at which a loop ends

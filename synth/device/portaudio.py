@@ -12,8 +12,8 @@ from typing import Any, Protocol
 from synth.base.arrays import Samples
 from synth.base.errors import Trouble
 
+# Called for each block with (out, frames, time, status) as sounddevice does.
 Callback = Callable[[Samples, int, Any, Any], None]
-"""Called for each block with (out, frames, time, status) as sounddevice does."""
 
 
 class Stream(Protocol):

@@ -12,28 +12,22 @@ import numpy.typing as npt
 
 from synth.device.clock import DRIFT_LIMIT
 
+# An event stamp that seems older than this, or newer than now, belongs to another clock.
 STALE_S = 1.0
-"""An event stamp that seems older than this, or newer than now, belongs to another clock."""
-
+# On Linux screens stamp by the clock that Python reads: events that seem no older than this show that it is so.
+#
+# Else the way from stamps to clock is learnt from events that happen to be handled at once, and these are rare on a
+# busy computer: the first dozen taps were told up to 1.2 ms late, less and less, with both cores kept busy.
 SAME_S = 0.02
-"""On Linux screens stamp by the clock that Python reads: events that seem no older than this show that it is so.
-
-Else the way from stamps to clock is learnt from events that happen to be handled at once, and these are rare on a
-busy computer: the first dozen taps were told up to 1.2 ms late, less and less, with both cores kept busy.
-"""
-
+# The earliest event of each stretch leads from stamps to clock; from so few on they also tell how the two run apart.
+#
+# With stamps 50 ppm slow (two crystals' worth) the smallest difference ever seen would tell taps 180 ms early after an
+# hour. Letting it rise by an allowance instead would tell them a millisecond late where nothing runs apart.
 STRETCH_S, STRETCHES, FEWEST_STRETCHES = 10.0, 60, 6
-"""The earliest event of each stretch leads from stamps to clock; from so few on they also tell how the two run apart.
-
-With stamps 50 ppm slow (two crystals' worth) the smallest difference ever seen would tell taps 180 ms early after an
-hour. Letting it rise by an allowance instead would tell them a millisecond late where nothing runs apart.
-"""
-
+# Stale stamps this far apart that lead the same way, within what handlers are late by, are of another clock.
+#
+# Those of events that waited while the window hung are all handled at once: the further apart, the less alike.
 ALIKE_S, APART_MS = 0.05, 100
-"""Stale stamps this far apart that lead the same way, within what handlers are late by, are of another clock.
-
-Those of events that waited while the window hung are all handled at once: the further apart, the less alike.
-"""
 
 _WRAP_MS = 2**32
 

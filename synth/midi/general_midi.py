@@ -1,11 +1,11 @@
-"""General MIDI 1: which percussion note is which drum, which program plays which part."""
+"""General MIDI 1: percussion notes of the drums, programs of the other voices."""
 
 from pathlib import Path
 
 ENDINGS = (".mid", ".midi")
 DRUM_CHANNEL = 9  # channel 10 as players count
 
-# General MIDI 1 percussion: the first note of a drum is the one written, all are read.
+# Notes of each drum, the first of which is written; all are read.
 GM_DRUMS: dict[str, tuple[int, ...]] = {
     "kick": (36, 35),
     "snare": (38, 40),
@@ -26,12 +26,12 @@ GM_DRUMS: dict[str, tuple[int, ...]] = {
 }
 DRUM_OF_NOTE = {note: drum for drum, notes in GM_DRUMS.items() for note in notes}
 
-# Program numbers from 0: synth bass 1, electric piano 1, warm pad, pizzicato, voice oohs; reverse cymbal for sweeps.
+# Programs from 0: synth bass 1, electric piano 1, warm pad, pizzicato, voice oohs; reverse cymbal for sweeps.
 GM_PROGRAMS = {"bass": 38, "stab": 4, "pad": 89, "pluck": 45, "voice": 53}
 SWEEP_PROGRAM = 119
 SWEEP_NOTES = {"riser": 60, "down_sweep": 48, "impact": 36, "reversed_crash": 64}
 SWEEP_TRACK = "sweeps"
-# Families of General MIDI programs (first, last) and the voice that plays them.
+# First and last program of a family, and the voice that plays it.
 VOICE_OF_PROGRAMS = ((32, 39, "bass"), (52, 54, "voice"), (40, 51, "pad"), (88, 95, "pad"), (0, 23, "stab"))
 
 PHRASE_MARKER = "phrase"
@@ -39,5 +39,5 @@ PICK_UP_MARKER = "pick-up"
 
 
 def is_midi(name: str | Path) -> bool:
-    """Whether the name is that of a MIDI file, to be read by ``midi_arrangement`` rather than ``groove``."""
+    """Whether the name ends like a MIDI file's."""
     return Path(name).suffix.lower() in ENDINGS

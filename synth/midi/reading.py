@@ -1,13 +1,12 @@
-"""Standard MIDI Files read as records with their truth.
+"""Read Standard MIDI Files as records with their ground truth.
 
-Any file of type 0 or 1, with its tempo changes and metres; its drums are what stands on channel 10 or, where
-nothing does, in tracks whose name says drums. Everything else is played by the voice that is nearest to its
-General MIDI program.
+Types 0 and 1, with tempo changes and time signatures. Drums are on channel 10 or, where it is empty, in tracks whose
+name says drums. Other notes are played by the voice nearest to their General MIDI program.
 """
 
 import io
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import mido
@@ -31,7 +30,7 @@ from synth.score.form import Section
 from synth.score.hits import INDEX, VOICE_NAMES, Hits
 from synth.score.metre import Count, Metre, check_tempo
 
-# Bounds that keep a broken or hostile file from costing more than a second or much memory.
+# Limits on the cost of a broken or hostile file.
 LARGEST_FILE_BYTES = 200_000
 LONGEST_S = 2 * 3600.0
 MOST_BEATS = 40_000
@@ -44,13 +43,13 @@ DRUM_TRACK_NAME = re.compile(r"drum|percussion|\bkit\b", re.IGNORECASE)
 PHRASE_MARKER = re.compile(rf"{PHRASE_WORD} \d+")
 
 
-# Tick on, voice index, velocity 1 to 127, pitch (0 for drums), tick off (that of the on where nothing is held).
+# Tick on, voice index, velocity 1 to 127, pitch (0 for drums), tick off (tick on for drums).
 _Note = tuple[int, int, int, int, int]
 
 
 @dataclass(slots=True)
 class _Score:
-    """What a file says, in ticks."""
+    """Contents of a file, in ticks."""
 
     ticks_per_quarter: int
     tempos_us: dict[int, int] = field(default_factory=dict)
@@ -60,8 +59,8 @@ class _Score:
     parts: list[_Note] = field(default_factory=list)
 
     def seconds(self, ticks: npt.NDArray[np.float64]) -> Seconds:
-        """Ticks to seconds through every change of tempo."""
-        changes = sorted({0: 500_000, **self.tempos_us}.items())  # 120 a minute until told otherwise
+        """Convert ticks to seconds through all tempo changes."""
+        changes = sorted({0: 500_000, **self.tempos_us}.items())  # default of the file format: 120 BPM
         at = np.array([tick for tick, _ in changes], dtype=np.float64)
         tick_s = np.array([us for _, us in changes]) / (1e6 * self.ticks_per_quarter)
         base_s = np.concatenate([[0.0], np.cumsum(np.diff(at) * tick_s[:-1])])
@@ -70,12 +69,11 @@ class _Score:
 
 
 def midi_arrangement(path: Path | str, seed: int = 0, *, tempo_bpm: float | None = None) -> Arrangement:
-    """A MIDI file as a record with its truth.
+    """Read a MIDI file as an arrangement.
 
-    Phrases are where the file's markers say "phrase", else every four bars; other markers on a one name
-    sections. ``tempo_bpm`` plays the whole file faster or slower, so that its first bar starts in that tempo. A bar
-    that a new time signature cuts short is short.
-    Raises ``Trouble`` where the file is missing, broken, empty of drums, or longer than two hours.
+    Phrases begin at markers that say "phrase", else every four bars; other markers on a downbeat name sections.
+    ``tempo_bpm`` rescales the whole file so that its first beat has that tempo. Raises ``Trouble`` where the file is
+    missing, broken, without drums, or longer than two hours.
     """
     path = Path(path)
     score = _read(path)
@@ -85,7 +83,8 @@ def midi_arrangement(path: Path | str, seed: int = 0, *, tempo_bpm: float | None
     inside = onset_s < count.end_s
     stretch = 1.0 if tempo_bpm is None else 60.0 / check_tempo(tempo_bpm) / _first_beat_s(count)
     if stretch != 1.0:
-        onset_s, off_s, count = onset_s * stretch, off_s * stretch, _stretched(count, stretch)
+        onset_s, off_s = onset_s * stretch, off_s * stretch
+        count = replace(count, beats_s=count.beats_s * stretch, end_s=count.end_s * stretch)
     sections = _sections(score, count, stretch)
     return Arrangement(
         count=count,
@@ -111,17 +110,6 @@ def _first_beat_s(count: Count) -> float:
     """Length of the first beat of the first bar; what comes before it may have a tempo of its own."""
     row = int(np.argmax(count.bar_number > 0))
     return float(np.diff(np.append(count.beats_s, count.end_s))[row])
-
-
-def _stretched(count: Count, stretch: float) -> Count:
-    return Count(
-        count.beats_s * stretch,
-        count.beat_in_bar,
-        count.bar_number,
-        count.bar_in_phrase,
-        count.phrase_number,
-        count.end_s * stretch,
-    )
 
 
 def _read(path: Path) -> _Score:
@@ -155,7 +143,7 @@ def _read(path: Path) -> _Score:
 def _gather(midi: mido.MidiFile, name: str) -> _Score:
     score = _Score(midi.ticks_per_beat)
     named: list[_Note] = []
-    else_parts: list[_Note] = []  # the same tracks where channel 10 has the drums
+    else_parts: list[_Note] = []  # parts of those tracks if channel 10 has the drums
     for track in midi.tracks:
         tick, title = 0, ""
         program: dict[int, int] = {}
@@ -207,7 +195,7 @@ def _gather(midi: mido.MidiFile, name: str) -> _Score:
 
 
 def _voice(title: str, program: int, note: int) -> str:
-    """Which of our voices plays a note outside the drums."""
+    """Voice that plays a note outside the drums."""
     if title == SWEEP_TRACK:
         return SWEEP_OF_NOTE.get(note, "impact")
     if title in GM_PROGRAMS:
@@ -219,7 +207,7 @@ def _voice(title: str, program: int, note: int) -> str:
 
 
 def _count(score: _Score, name: str) -> tuple[Count, Metre]:
-    """Bars and beats up to the end of the bar with the last hit, and the metre of the first bar after a pick-up."""
+    """The count up to the end of the bar with the last hit, and the metre of the first bar after a pick-up."""
     last_tick = max(note[0] for note in score.drums + score.parts)
     changes = sorted({0: Metre(), **score.metres}.items())
     changes = [change for change in changes if change[0] <= last_tick]
@@ -234,7 +222,7 @@ def _count(score: _Score, name: str) -> tuple[Count, Metre]:
             beats = (int((last_tick - start) / beat_ticks) // per_bar + 1) * per_bar
             end_tick = start + beats * beat_ticks
         else:
-            # A signature that comes inside a bar cuts it short; a rounded tick is no beat.
+            # A time signature inside a bar cuts it short; 0.02 beats absorb rounding.
             beats = max(1, int(np.ceil((end - start) / beat_ticks - 0.02)))
         beats_so_far += beats
         if beats_so_far > MOST_BEATS:
@@ -259,7 +247,7 @@ def _count(score: _Score, name: str) -> tuple[Count, Metre]:
 
 
 def _phrases(score: _Score, beats_s: Seconds, beat: Ints, bar: Ints) -> tuple[Ints, Ints]:
-    """Bar of the phrase and number of the phrase, a row a beat: by the file's markers, else evenly."""
+    """Bar in phrase and phrase number of every beat: from the file's markers, else every four bars."""
     first = np.array([tick for tick, text in score.markers if PHRASE_MARKER.fullmatch(text)], dtype=np.float64)
     ones = np.flatnonzero((beat == 1) & (bar > 0))
     if len(first):
@@ -274,7 +262,7 @@ def _phrases(score: _Score, beats_s: Seconds, beat: Ints, bar: Ints) -> tuple[In
 
 
 def _sections(score: _Score, count: Count, stretch: float) -> tuple[Section, ...]:
-    """Sections where a marker on a one names them, else the whole as one record."""
+    """Sections from markers on downbeats; one section where there is none."""
     named = [(tick, text) for tick, text in score.markers if text and not PHRASE_MARKER.fullmatch(text)]
     named = [(tick, text) for tick, text in named if text != PICK_UP_MARKER]
     times_s = score.seconds(np.array([tick for tick, _ in named], dtype=np.float64)) * stretch

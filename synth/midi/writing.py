@@ -1,8 +1,7 @@
-"""Standard MIDI Files, in and out.
+"""Write Standard MIDI Files; reading is in ``synth.midi.reading``.
 
-Out: type 1, 960 ticks a quarter, drums on channel 10 by General MIDI, tempo, time signature, and the names of
-sections and phrases as markers; bass, chords, pad, lead, voice and sweeps on tracks and channels of their own.
-In: see ``synth.midi.reading``.
+Type 1, 960 ticks a quarter, drums on channel 10 by General MIDI, tempo, time signature, sections and phrases as
+markers; bass, chords, pad, lead, voice and sweeps on separate tracks and channels.
 """
 
 from collections import defaultdict
@@ -32,20 +31,20 @@ __all__ = ["is_midi", "midi_arrangement", "to_midi", "write_midi"]
 
 TICKS_PER_QUARTER = 960
 
-_Notes = dict[int, list[tuple[int, int, int]]]  # note -> its hits: tick on, tick off, velocity
+_Notes = dict[int, list[tuple[int, int, int]]]  # note -> hits: tick on, tick off, velocity
 
 
 def to_midi(arrangement: Arrangement) -> mido.MidiFile:
     """The arrangement as a MIDI file in memory.
 
-    Every felt beat gets its exact share of ticks, so a hit's tick is within half a tick of its time; a change
-    of tempo is written wherever two beats differ by more than the microsecond that MIDI can say.
+    Every felt beat has its exact share of ticks, so a hit's tick is within half a tick of its time. A tempo change
+    is written wherever two beats differ by more than MIDI's resolution of a microsecond.
     """
     count = arrangement.count
     beat_ticks = round(TICKS_PER_QUARTER * arrangement.metre.quarters_per_beat)
     edges_s = np.append(count.beats_s, count.end_s)
     numbers = count.beat_in_bar
-    # Silence before the first beat becomes beats of its own, in a bar that the marker leaves uncounted.
+    # Silence before the first beat becomes beats of an uncounted bar.
     lead = int(np.ceil(edges_s[0] / (60.0 / arrangement.tempo_bpm) - 1e-9))
     if lead:
         edges_s = np.concatenate([np.linspace(0.0, edges_s[0], lead + 1)[:-1], edges_s])
@@ -53,7 +52,7 @@ def to_midi(arrangement: Arrangement) -> mido.MidiFile:
     midi = mido.MidiFile(type=1, ticks_per_beat=TICKS_PER_QUARTER)
     midi.tracks.append(_conductor(arrangement, edges_s, numbers, lead, beat_ticks))
     last_s = np.diff(edges_s)[-1]
-    # The ringing after the end may hold a hit of its own.
+    # Extrapolate beyond the last beat: the tail may hold hits.
     far_s, far_ticks = np.append(edges_s, edges_s[-1] + 64 * last_s), np.append(ticks, ticks[-1] + 64 * beat_ticks)
     hits = arrangement.hits
     onset_ticks = np.rint(np.interp(hits.onset_s, far_s, far_ticks)).astype(np.int64)
@@ -93,7 +92,7 @@ def _conductor(
         if abs(us - before) > 1:
             found.append((beat * beat_ticks, mido.MetaMessage("set_tempo", tempo=us)))
             before = us
-    # A bar runs from one to one; the first may lack its beginning.
+    # A bar lasts from one downbeat to the next; the first may be incomplete.
     starts = [0] if lead else []
     starts += [at + lead for at, beat in enumerate(beat_in_bar.tolist()) if beat == 1 or at == 0]
     written = 0
@@ -134,7 +133,7 @@ def _append(track: mido.MidiTrack, found: list[tuple[int, mido.Message]]) -> Non
 
 
 def _track(name: str, channel: int, program: int | None, notes: _Notes) -> mido.MidiTrack:
-    """Notes as on and off; an off never falls after the next on of the same note."""
+    """Notes as on and off messages; an off never falls after the next on of the same note."""
     found: list[tuple[int, int, mido.Message]] = []
     for note, hits in notes.items():
         for (tick, until, velocity), following in zip(hits, [*hits[1:], None], strict=True):
@@ -150,7 +149,7 @@ def _track(name: str, channel: int, program: int | None, notes: _Notes) -> mido.
 
 
 def write_midi(path: Path | str, arrangement: Arrangement) -> None:
-    """Write the arrangement as a .mid file, whole or not at all."""
+    """Write the arrangement as a .mid file, whole or not at all. Raises ``Trouble``."""
     check_ending(Path(path), ENDINGS)
     midi = to_midi(arrangement)
     with replace_with(path) as beside:

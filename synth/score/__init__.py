@@ -1,1 +1,1 @@
-"""What is played, before it sounds: metre, grooves, forms, arrangements with their truth."""
+"""Symbolic music before synthesis: metre, grooves, forms, arrangements and their ground truth."""

@@ -1,4 +1,4 @@
-"""Arrangements: a groove and a form become a record's hits, together with their truth."""
+"""Arrangements: hits and ground truth of a record, generated from a groove and a form."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -16,23 +16,23 @@ from synth.score.truth import Truth
 from synth.score.turns import PhraseTurn, check_signals
 from synth.score.writer import Writer
 
-# Raised whenever the same seed gives another record than before.
+# Incremented when the same seed gives another record than before.
 ARRANGER_VERSION = 1
-# After the last bar the drums ring out.
+# Seconds of sound after the last bar, in which the drums decay.
 TAIL_S = 1.5
-# A hit that microtiming puts this much before a beat still belongs to it when playback starts on that beat.
+# Microtiming may put a hit this many seconds before its beat: it still belongs to that beat.
 EARLIEST_S = LONGEST_SHIFT_MS / 1000
-# Less than this is left of a note that playback starts in the midst of: it is not struck again.
+# Seconds. A note with less than this left at the start of an excerpt is not repeated there.
 SHORTEST_REST_S = 0.15
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Arrangement:
-    """A record that is ready to be mixed down, with its truth.
+    """A record ready for mixing, with its ground truth. Times count from the first frame of the sound.
 
-    ``groove`` is the groove's or MIDI file's name; ``version`` the arranger's. ``turns`` tells every turn of a
-    phrase with its signals, ``exceptions`` what departs from whole phrases. After the last beat the drums ring out
-    for ``tail_s``; with 0 everything stops there. Times count from the sound's first frame.
+    ``groove`` is the name of the groove or MIDI file, ``version`` the arranger's. ``turns`` lists the phrase turns
+    with their signals, ``exceptions`` the departures from whole phrases. ``tail_s`` seconds follow the last beat; 0
+    stops all sound there.
     """
 
     count: Count
@@ -51,11 +51,11 @@ class Arrangement:
 
     @property
     def duration_s(self) -> float:
-        """Length of the sound: the last bar and the ringing after it."""
+        """Length of the sound in seconds, tail included."""
         return self.count.end_s + self.tail_s
 
     def truth(self, sample_rate_hz: int) -> Truth:
-        """What is true of the sound at that sample rate."""
+        """Ground truth of the sound at a sample rate."""
         return Truth(
             sample_rate_hz,
             self.tempo_bpm,
@@ -71,23 +71,23 @@ class Arrangement:
         )
 
     def only(self, *voices: str) -> "Arrangement":
-        """The same record with these voices alone."""
+        """Keep these voices alone."""
         return replace(self, hits=self.hits.only(*voices))
 
     def without(self, start_s: float, end_s: float) -> "Arrangement":
-        """The same record with nothing struck from ``start_s`` until ``end_s``; what was struck before rings out.
+        """Remove the hits from ``start_s`` until ``end_s``; earlier hits ring out.
 
-        A hit that microtiming puts just before a beat goes with its beat, as in ``excerpt``.
+        A hit that microtiming puts just before a beat belongs to that beat, as in ``excerpt``.
         """
         onset_s = self.hits.onset_s
         inside = (onset_s >= start_s - EARLIEST_S) & (onset_s < end_s - EARLIEST_S)
         return replace(self, hits=self.hits.where(~inside))
 
     def excerpt(self, first_beat: int, beats: int | None = None, lead_in_s: float = 0.0) -> "Arrangement":
-        """``beats`` beats (default: all that follow) from the count's row ``first_beat`` on.
+        """Cut ``beats`` beats (default: all that follow) from row ``first_beat`` of the count on.
 
-        The first beat falls at ``lead_in_s``; bar and phrase numbers stay those of the record. A section or an
-        exception that had begun before starts with the excerpt and has the bars that are heard of it.
+        The first beat falls at ``lead_in_s`` seconds; bar and phrase numbers stay those of the record. Sections and
+        exceptions are clipped to the excerpt. ``ValueError`` for a negative ``lead_in_s`` or beats out of range.
         """
         if lead_in_s < 0:
             raise ValueError(f"lead_in_s {lead_in_s:g}: 0 or more seconds expected")
@@ -118,7 +118,7 @@ class Arrangement:
         )
 
     def _heard_of(self, odd: Departed, part: Count) -> Departed | None:
-        """What is heard of an exception in a part of the count: one of less than a bar only where it begins."""
+        """Clip an exception to a part of the count; one shorter than a bar stays only where its start is inside."""
         start_s = float(part.beats_s[0])
         if not odd.bars:
             return odd if start_s - 1e-9 <= odd.start_s < part.end_s - 1e-9 else None
@@ -130,10 +130,10 @@ class Arrangement:
 
 
 def _cut(hits: Hits, start_s: float, end_s: float, by_s: float) -> Hits:
-    """The hits that sound from ``start_s`` to ``end_s``, later by ``by_s``.
+    """Cut hits to ``start_s`` to ``end_s`` and shift them by ``by_s``.
 
-    A note or a rise that has begun before is struck again with what is left of it; one that outlasts the end is
-    shortened, and a rise whose turn lies beyond the end is left out.
+    A note or riser that began before the cut restarts with its remaining length; one that outlasts the end is
+    shortened; a riser that leads to a turn beyond the end is dropped.
     """
     onset_s, until_s = hits.onset_s, hits.onset_s + hits.duration_s
     begins = (onset_s >= start_s - EARLIEST_S) & (onset_s < end_s - EARLIEST_S)
@@ -164,18 +164,17 @@ def arrange(
     exceptions: Sequence[str] = (),
     signals: Sequence[str] | None = None,
 ) -> Arrangement:
-    """A record: the groove played over the form, with something new at every phrase and a sign before it.
+    """Generate a record: the groove played over the form, with a change at every phrase and a signal before it.
 
-    ``tempo_bpm`` 40 to 240 felt beats a minute; ``phrase_bars`` bars a phrase. The intro begins with kick,
-    backbeat and one hat, and the other drums join it phrase by phrase. ``song`` adds bass, chords, lead and
-    voice, which come in when the intro is over. ``exceptions`` names what shall depart from whole phrases (see
-    ``Departure``), ``signals`` the turn signals to draw from (default: all, see ``Signal``). Same arguments,
-    same record. Raises ``Trouble`` for a form that cannot be read, ``ValueError`` for numbers out of range and
-    unknown names.
+    ``tempo_bpm`` is 40 to 240 felt beats a minute, ``phrase_bars`` the bars of a phrase. The intro begins with kick,
+    backbeat and one hat; the other drums join phrase by phrase. ``song`` adds bass, chords, lead and voice after the
+    intro. ``exceptions`` names departures from whole phrases (``Departure``), ``signals`` the turn signals to draw
+    from (``Signal``; default: all). The same arguments give the same record. Raises ``Trouble`` for a form that
+    cannot be parsed, ``ValueError`` for numbers out of range and unknown names.
     """
     tempo = check_tempo(tempo_bpm)
     form = Form.parse(form) if isinstance(form, str) else form
-    # Drums, form and song draw from streams of their own: an added song leaves the drums as they were.
+    # Separate random streams: adding a song leaves the drums unchanged.
     drums_draw, form_draw, song_draw, touch_draw = (
         np.random.default_rng([ARRANGER_VERSION, seed, stream]) for stream in range(4)
     )
@@ -213,7 +212,7 @@ def arrange(
 
 
 def _with_pick_up(count: Count, beats: int, beats_per_bar: int) -> Count:
-    """The count with ``beats`` beats of bar 0 before it, which belong to no phrase."""
+    """Prepend ``beats`` beats of bar 0, which belong to no phrase."""
     nought = np.zeros(beats, dtype=np.int64)
     return Count(
         np.concatenate([count.beats_s[0] / beats * np.arange(beats), count.beats_s]),

@@ -1,4 +1,4 @@
-"""Departures: the exceptions to the rule of whole phrases, which a rung of an exercise can ask for."""
+"""Departures from the rule of whole phrases, which a rung can request."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
@@ -14,17 +14,17 @@ class Departure(StrEnum):
     """A kind of exception."""
 
     PICK_UP = "pick-up"  # beats before the first one
-    TAG = "two-bar tag"  # two bars hung on to the end of a section
+    TAG = "two-bar tag"  # two bars appended to a section
     SIX_BAR_PHRASE = "six-bar phrase"
-    FALSE_FILL = "false fill"  # a fill in mid-phrase, where nothing turns
+    FALSE_FILL = "false fill"  # a fill in mid-phrase, not at a turn
     BREAK_WITHOUT_DRUMS = "break without drums"
     HALF_TIME = "half-time section"
-    SILENT_TURN = "turn without fill"  # the phrase turns, and nothing foretells it
+    SILENT_TURN = "turn without fill"  # a phrase turn without any signal
 
 
 @dataclass(frozen=True, slots=True)
 class Departed:
-    """An exception as it sounds: where it begins and how many bars it lasts (0: less than a bar)."""
+    """An exception in the sound: its start and its length in bars (0: less than a bar)."""
 
     kind: str
     start_s: float
@@ -33,7 +33,7 @@ class Departed:
 
 @dataclass(frozen=True, slots=True)
 class Phrase:
-    """A phrase of the plan: which section of the form (by index) it belongs to, its bars and what is odd in it."""
+    """A planned phrase: index of its section in the form, length in bars, exceptions in it."""
 
     section: int
     bars: int
@@ -41,7 +41,7 @@ class Phrase:
 
 
 def departures(names: Iterable[str]) -> tuple[Departure, ...]:
-    """The kinds of that name, each once; ``ValueError`` names the nearest where one is unknown."""
+    """Parse names of exceptions, dropping duplicates; ``ValueError`` suggests near names for an unknown one."""
     found = []
     for name in dict.fromkeys(names):
         if name not in list(Departure):
@@ -53,9 +53,10 @@ def departures(names: Iterable[str]) -> tuple[Departure, ...]:
 def plan_phrases(
     form: Form, phrase_bars: int, asked: Sequence[Departure], generator: np.random.Generator
 ) -> tuple[Phrase, ...]:
-    """The phrases of the record, with every exception asked for on a phrase drawn for it.
+    """Plan the phrases of a record and place every requested exception on a drawn phrase.
 
-    Exceptions keep to phrases of the song where there are any, and away from the first and last phrase.
+    Exceptions prefer phrases outside the intro and avoid the first and the last phrase. ``ValueError`` where a
+    six-bar phrase would be no exception.
     """
     if Departure.SIX_BAR_PHRASE in asked and phrase_bars == 6:
         raise ValueError("phrase_bars 6: a six-bar phrase would be no exception")

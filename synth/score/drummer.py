@@ -1,4 +1,4 @@
-"""The drummer: plays a groove bar by bar, some of its drums or all, and never two phrases alike."""
+"""The drummer: plays a groove bar by bar and changes something with every phrase."""
 
 import numpy as np
 
@@ -18,7 +18,7 @@ LETTERS = {
     "l": ("low_tom", 0.95),
     "o": ("open_hat", 0.8),
 }
-# A word is a beat of four sixteenths. Our own patterns.
+# Original patterns. A word is a beat of four sixteenths; letters as in ``LETTERS``, ``.`` a rest.
 FILLS = tuple(
     fill.split()
     for fill in (
@@ -45,20 +45,20 @@ FILLS = tuple(
 
 
 def draw_fill(generator: np.random.Generator, metre: Metre, longest_beats: int = 4) -> tuple[int, Rows]:
-    """A fill for the end of a bar: its length in beats, and its rows, counted from its own start."""
+    """Draw a fill for the end of a bar: its length in beats, and its rows counted from its own start."""
     longest = max(1, min(longest_beats, metre.beats_per_bar))
     fits = [fill for fill in FILLS if len(fill) <= longest]
     words = fits[int(generator.integers(len(fits)))]
     return len(words), rows([(beat, *LETTERS[letter]) for beat, letter in cells(metre, words)])
 
 
-Playing = tuple[frozenset[str], str]  # the drums that play, and what the hat hand plays
-_GRID = 1000  # parts of a beat in which two places are told apart
+Playing = tuple[frozenset[str], str]  # drums that play, and the pattern of the hat hand
+_GRID = 1000  # resolution of positions, parts of a beat
 HAT_HANDS = ("own", "ride", "open", "closed")
 
 
 class Drummer:
-    """Plays one groove; draws what changes from ``generator``."""
+    """Plays one groove; variations are drawn from ``generator``."""
 
     def __init__(self, groove: Groove, generator: np.random.Generator) -> None:
         self.groove, self.generator, self.metre = groove, generator, groove.metre
@@ -73,8 +73,8 @@ class Drummer:
         extras = sorted(set(groove.lines) - self.core)
         self.extras = [extras[at] for at in generator.permutation(len(extras))]
         self.everything = self.core | set(extras)
-        # An intro of kick, clap and hat alone may sound the same from the one and from the three: then the first
-        # drum that tells them apart plays from the start. Which it is does not depend on any other.
+        # A core pattern may sound the same from beat one and beat three. Then add the first drum that makes it
+        # asymmetric, chosen without regard to the hats.
         telling = next(
             (d for d in self.extras if d not in HATS and self.tells_the_one((self.core | {d}, "own"))), None
         )
@@ -83,14 +83,14 @@ class Drummer:
             self.extras.remove(telling)
 
     def bar(self, bar_index: int, playing: Playing, half_time: bool = False) -> Rows:
-        """A bar of the phrase, from 0. In half time kick and backbeat take twice as long; the hat hand does not."""
+        """Bar ``bar_index`` (from 0) of a phrase. In half time kick and backbeat are stretched, the hats are not."""
         key = (bar_index % (self.pattern_bars * (2 if half_time else 1)), playing, half_time)
         if key not in self._bars:
             self._bars[key] = self._play(*key)
         return self._bars[key]
 
     def _line(self, drum: str, bar_index: int) -> Rows:
-        """One drum's rows in a bar of the groove."""
+        """Rows of one drum in a bar of the groove."""
         key = (drum, bar_index % self.pattern_bars)
         if key not in self._lines:
             steps = enumerate(self.groove.bar_of(drum, bar_index))
@@ -103,7 +103,7 @@ class Drummer:
         layers, hats = playing
         per_bar = self.metre.beats_per_bar
         blocks = [self._hat_hand(hats)]
-        # In the groove's order, not the set's, which changes from one start of the program to the next.
+        # Iterate in the groove's order: the order of a set changes between runs.
         for drum in self.groove.lines:
             if drum not in layers or (hats != "own" and drum in HATS):
                 continue
@@ -116,7 +116,7 @@ class Drummer:
         return np.concatenate(blocks)
 
     def _hat_hand(self, hats: str) -> Rows:
-        """A bar of another hat pattern than the groove's own."""
+        """A bar of a hat pattern other than the groove's own."""
         beats = range(self.metre.beats_per_bar)
         compound = self.metre.compound
         if hats == "ride":
@@ -129,10 +129,10 @@ class Drummer:
         return rows([])
 
     def next_phrase(self, section: str, before: Playing | None, opens: bool) -> Playing:
-        """Drums and hat pattern of the next phrase: no bar of it sounds as in the phrase before.
+        """Choose drums and hat pattern of the next phrase, so that no bar of it sounds as in the phrase before.
 
-        Intros begin with kick, backbeat and one hat and take on a drum a phrase, outros lose one a phrase, breaks
-        leave out kick and backbeat. ``opens`` is true for a section's first phrase.
+        Intros begin with the core drums and add one a phrase, outros drop one a phrase, breaks leave out kick and
+        backbeat. ``opens`` is true for a section's first phrase.
         """
         if before is None:
             first = self.core if section == "intro" else self.everything
@@ -158,11 +158,11 @@ class Drummer:
         return self.everything - {"kick", *SHARP_DRUMS}
 
     def differ(self, one: Playing, other: Playing) -> bool:
-        """Whether every bar of the pattern sounds other drums or other places."""
+        """Whether every bar of the pattern has other drums or other positions."""
         return all(ours != theirs for ours, theirs in zip(self._places(one), self._places(other), strict=True))
 
     def tells_the_one(self, playing: Playing) -> bool:
-        """Whether no bar of the pattern, ghost notes aside, sounds the same when counted from another beat."""
+        """Whether no bar, ghost notes aside, equals itself shifted by whole beats."""
         bar = self.metre.beats_per_bar * _GRID
         return not any(
             loud == {((place + beat) % bar, voice) for place, voice in loud}
@@ -171,7 +171,7 @@ class Drummer:
         )
 
     def _places(self, playing: Playing, softest: float = 0.0) -> list[set[tuple[int, int]]]:
-        """For every bar of the pattern the places (in parts of a beat) and voices of its hits."""
+        """Positions (in parts of a beat) and voices of the hits, for every bar of the pattern."""
         key = (playing, softest)
         if key not in self._heard:
             bars = [self.bar(bar, playing) for bar in range(self.pattern_bars)]
@@ -183,7 +183,7 @@ class Drummer:
         return self._heard[key]
 
     def fill(self, bar: Rows, longest_beats: int = 4) -> tuple[int, Rows]:
-        """The bar with a fill over its last beats, the kick playing on beneath it; the fill's length in beats."""
+        """Put a fill over the last beats of a bar, the kick playing on; returns its length in beats, and the bar."""
         length, added = draw_fill(self.generator, self.metre, longest_beats)
         start = self.metre.beats_per_bar - length
         kick = (bar[:, VOICE] == INDEX["kick"]) & (INDEX["kick"] not in added[:, VOICE])
@@ -191,7 +191,7 @@ class Drummer:
         return length, np.concatenate([bar[(bar[:, BEAT] < start - 1e-6) | kick], added])
 
     def roll(self, bar: int, bars: int) -> Rows:
-        """A bar of the snare roll that a build rises on: beats, then halves, then quarters of them."""
+        """A bar of a build's snare roll: beats, then halves, then quarters of a beat, by thirds of the build."""
         part = (1, 2, 3 if self.metre.compound else 4)[min(2, 3 * bar // max(1, bars))]
         steps = self.metre.beats_per_bar * part
         loud = 0.35 + 0.5 * (bar * steps + np.arange(steps)) / (bars * steps)

@@ -1,4 +1,4 @@
-"""The form of a record: its sections and the bars of each."""
+"""The form of a record: sections and their bars."""
 
 from dataclasses import dataclass
 
@@ -10,7 +10,7 @@ MOST_BARS = 10_000
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A section of a record as it sounds: ``start_s`` is the time of its first one."""
+    """A section of a record: ``start_s`` is the time of its first beat."""
 
     name: str
     start_s: float
@@ -33,7 +33,7 @@ class Form:
 
     @classmethod
     def parse(cls, text: str) -> "Form":
-        """Read ``"intro:8,verse:16"``; ``Trouble`` says what is wrong with any other text."""
+        """Parse ``"intro:8,verse:16"``. Raises ``Trouble`` for any other text."""
         sections = []
         for part in text.split(","):
             name, colon, bars = (word.strip() for word in part.partition(":"))
@@ -60,12 +60,12 @@ class Form:
 
     @property
     def intro_bars(self) -> int:
-        """Bars before the song enters; 0 where the form opens with something else than an intro."""
+        """Bars of the intro; 0 where the form opens with another section."""
         name, bars = self.sections[0]
         return bars if name == "intro" else 0
 
     def phrases(self, phrase_bars: int) -> tuple[tuple[int, ...], ...]:
-        """Bars of the phrases of each section: whole phrases, and what is left over as a short last one."""
+        """Bars of the phrases of each section: whole phrases, then the remainder as a short last one."""
         if phrase_bars < 1:
             raise ValueError(f"phrase of {phrase_bars} bars: at least 1 expected")
         return tuple(

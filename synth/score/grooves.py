@@ -1,6 +1,6 @@
-"""Grooves: the drum patterns that records are built from, read from small text files.
+"""Grooves: the drum patterns of records, read from small text files.
 
-A groove file is a drum tab. Header lines come first, then one line for every instrument:
+A groove file is a drum tab: header lines, then one line for every instrument.
 
     title: Backbeat
     family: pop-rock
@@ -16,12 +16,12 @@ A groove file is a drum tab. Header lines come first, then one line for every in
     snare      | .... x..o .... x... |
     closed_hat | x.x. x.x. x.x. x.x. |
 
-In a cell ``X`` is an accent, ``x`` a hit, ``o`` a ghost note and ``.`` a rest; blanks are for the eye. Every
-``| ... |`` is a bar; an instrument with fewer bars than the longest one starts over. ``steps`` divide a bar
-evenly. ``swing`` is the share of a pair of steps that its first step takes: 50 % is straight, 66.7 % the triplet
-shuffle. ``kick on`` and ``backbeat on`` name the beats (2.5 is halfway to the third) on which every bar has a
-kick, and a snare, clap or rim: the reader holds the pattern to them. ``shift`` moves an instrument by
-milliseconds, later where positive. ``#`` starts a remark.
+In a cell ``X`` is an accent, ``x`` a hit, ``o`` a ghost note and ``.`` a rest; blanks are ignored. Every
+``| ... |`` is a bar; an instrument with fewer bars than the longest one repeats. ``steps`` divide a bar evenly.
+``swing`` is the share of a pair of steps that its first step takes: 50 % is straight, 66.7 % the triplet shuffle.
+``kick on`` and ``backbeat on`` name the beats (2.5 is halfway to the third) on which every bar must have a kick,
+and a snare, clap or rim. ``shift`` delays an instrument by milliseconds, negative values advance it. ``#`` starts
+a comment.
 """
 
 import re
@@ -43,7 +43,7 @@ LONGEST_SHIFT_MS = 40.0
 MOST_STEPS = 96
 MOST_BARS = 32
 LARGEST_FILE_BYTES = 100_000
-LONGEST_REMARK = 200  # signs of an error, so that a broken file's own text does not fill the screen
+LONGEST_REMARK = 200  # characters of an error message
 HEADER = ("title", "family", "metre", "steps", "tempo", "swing", "kick on", "backbeat on", "shift INSTRUMENT")
 
 
@@ -51,8 +51,9 @@ HEADER = ("title", "family", "metre", "steps", "tempo", "swing", "kick on", "bac
 class Groove:
     """A pattern of one or more bars.
 
-    ``lines`` maps a drum to its bars: for each, one velocity (0 to 1, 0 a rest) a step. ``kick_on`` and
-    ``backbeat_on`` are beats of the bar, from 1. ``swing`` is the first step's share of a pair, 0.5 straight.
+    ``lines`` maps a drum to its bars: one velocity (0 to 1, 0 a rest) a step. ``kick_on`` and ``backbeat_on`` are
+    beats of the bar, from 1. ``swing`` is the first step's share of a pair of steps, 0.5 straight. ``ValueError``
+    where the fields contradict each other.
     """
 
     name: str
@@ -82,28 +83,28 @@ class Groove:
 
     @property
     def bars(self) -> int:
-        """Bars after which the whole pattern starts over."""
+        """Bars of the whole pattern."""
         return max(len(bars) for bars in self.lines.values())
 
     @property
     def usual_tempo_bpm(self) -> float:
-        """The middle of the tempo range, in whole BPM."""
+        """Middle of the tempo range, in whole BPM."""
         return float(round(sum(self.tempo_range_bpm) / 2))
 
     def bar_of(self, drum: str, bar_index: int) -> tuple[float, ...]:
-        """The steps of a drum in a bar (from 0); empty where the groove lacks the drum."""
+        """Steps of a drum in bar ``bar_index`` (from 0); empty where the groove lacks the drum."""
         bars = self.lines.get(drum, ((),))
         return bars[bar_index % len(bars)]
 
     def step_beats(self, step: int) -> float:
-        """Where a step falls, in beats from the start of the bar, swing included."""
+        """Position of a step in beats from the start of the bar, swing included."""
         beats_per_step = self.metre.beats_per_bar / self.steps_per_bar
         late = (2 * self.swing - 1) if step % 2 else 0.0
         return (step + late) * beats_per_step
 
 
 class _Reader:
-    """Reads one file; keeps the place for the error."""
+    """Parses one file; errors name line and column."""
 
     def __init__(self, name: str) -> None:
         self.name = name
@@ -112,7 +113,7 @@ class _Reader:
         self.lines: dict[str, tuple[str, int, int]] = {}
 
     def wrong(self, line: int, column: int, what: str) -> Trouble:
-        what = " ".join(what.split())  # a value may hold signs that break a line
+        what = " ".join(what.split())  # a value may contain line breaks
         if len(what) > LONGEST_REMARK:
             what = f"{what[: LONGEST_REMARK // 2]} ... {what[-LONGEST_REMARK // 2 :]}"
         return Trouble(f"{self.name}.groove:{line}:{column}: {what}")
@@ -227,7 +228,7 @@ class _Reader:
         return tuple(bars)
 
     def hold_to(self, groove: Groove, key: str, beats: Sequence[float], drums: Sequence[str]) -> None:
-        """Every bar must have one of ``drums``, louder than a ghost note, on each of ``beats``."""
+        """Check that every bar has one of ``drums``, louder than a ghost note, on each of ``beats``."""
         line, at = self.header.get(key, ("", 1, 1))[1:]
         steps_per_beat = groove.steps_per_bar / groove.metre.beats_per_bar
         for bar in range(groove.bars):
@@ -243,7 +244,7 @@ class _Reader:
 
 
 def parse_groove(text: str, name: str) -> Groove:
-    """Read a groove file's text; ``name`` is its file name without the ending.
+    """Parse the text of a groove file; ``name`` is its file name without the ending.
 
     Raises ``Trouble`` with file, line and column where the text is not a groove.
     """
@@ -283,7 +284,7 @@ def _read(path: Path, _changed_ns: int, size_bytes: int) -> Groove:
 
 
 def read_groove(path: Path) -> Groove:
-    """Read one groove file. Raises ``Trouble`` for a file that is missing, unreadable or no groove."""
+    """Read a groove file. Raises ``Trouble`` for a file that is missing, unreadable or no groove."""
     try:
         stat = path.stat()
         return _read(path, stat.st_mtime_ns, stat.st_size)
@@ -292,15 +293,12 @@ def read_groove(path: Path) -> Groove:
 
 
 def own_folder() -> Path:
-    """Where users put grooves of their own; it need not exist."""
+    """Folder of the user's own grooves; it need not exist."""
     return data_folder() / "grooves"
 
 
 def groove_files(folders: Sequence[Path] | None = None) -> dict[str, Path]:
-    """Name and path of every groove: those that ship, then those of ``folders``, which may replace them.
-
-    Without ``folders``, the user's own one.
-    """
+    """Name and path of every groove: the shipped ones, replaced by those in ``folders`` (default: the user's own)."""
     found: dict[str, Path] = {}
     for folder in (assets.path("grooves"), *((own_folder(),) if folders is None else folders)):
         if folder.is_dir():
@@ -309,7 +307,7 @@ def groove_files(folders: Sequence[Path] | None = None) -> dict[str, Path]:
 
 
 def strays() -> list[Path]:
-    """Files in the user's own folder that are no grooves by their names, hidden ones left out."""
+    """Visible files in the user's own folder without the ending of a groove."""
     folder = own_folder()
     if not folder.is_dir():
         return []
@@ -317,7 +315,7 @@ def strays() -> list[Path]:
 
 
 def grooves(folders: Sequence[Path] | None = None, broken: list[Trouble] | None = None) -> dict[str, Groove]:
-    """Every groove by name; a file that is none spoils only itself: its ``Trouble`` is put into ``broken``."""
+    """All grooves by name. ``Trouble`` of a broken file is appended to ``broken`` and its groove left out."""
     found = {}
     for name, path in groove_files(folders).items():
         try:
@@ -329,10 +327,7 @@ def grooves(folders: Sequence[Path] | None = None, broken: list[Trouble] | None 
 
 
 def groove(name: str, folders: Sequence[Path] | None = None) -> Groove:
-    """The groove of that name; ``Trouble`` with the near ones where there is none.
-
-    A MIDI file is not a pattern but a whole record: see ``synth.midi.writing.is_midi`` and ``midi_arrangement``.
-    """
+    """Look a groove up by name. Raises ``Trouble`` with near names for an unknown one."""
     files = groove_files(folders)
     if name not in files:
         raise Trouble(f"There is no groove {name!r}.{near(name, files)} 'grooves' lists them all.")

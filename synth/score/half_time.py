@@ -1,4 +1,4 @@
-"""Half time and double time: tempo and hats as before but straight, kick and backbeat half or twice as often."""
+"""Half time and double time: kick and backbeat half or twice as often, tempo and hats unchanged and straight."""
 
 from dataclasses import replace
 from types import MappingProxyType
@@ -6,18 +6,18 @@ from types import MappingProxyType
 from synth.score.grooves import Groove
 from synth.score.hits import HATS
 
-# What the hat hand plays goes on as it was: that half time slows kick and backbeat alone is common practice (the
-# drum pattern and the felt bar need not agree: de Clercq 2016, Music Theory Online 22(3)).
+# Drums that stay unchanged: half time slows kick and backbeat alone (the drum pattern and the felt bar need not
+# agree: de Clercq 2016, Music Theory Online 22(3)).
 HAT_HAND = (*HATS, "pedal_hat", "shaker", "tambourine")
 
 
 def straightened(groove: Groove) -> Groove:
-    """The groove without swing."""
+    """Remove the swing."""
     return replace(groove, swing=0.5)
 
 
 def half_time(groove: Groove) -> Groove:
-    """The groove with kick and backbeat taking twice as long: one backbeat a bar where two were, on the three."""
+    """Stretch kick and backbeat to twice their length: a backbeat on three instead of those on two and four."""
     steps = groove.steps_per_bar
     lines = {}
     for drum, bars in groove.lines.items():
@@ -32,7 +32,7 @@ def half_time(groove: Groove) -> Groove:
     half = groove.metre.beats_per_bar / 2
 
     def stretched(beats: tuple[float, ...]) -> tuple[float, ...]:
-        """Where both of the bars that one becomes have a hit; none in metres that do not halve."""
+        """Beats on which both merged bars have a hit; none in metres that cannot be halved."""
         return tuple(2 * beat - 1 for beat in beats if beat + half in beats)
 
     return replace(
@@ -45,7 +45,7 @@ def half_time(groove: Groove) -> Groove:
 
 
 def double_time(groove: Groove) -> Groove:
-    """The groove with kick and backbeat twice as often: backbeats on every "and" where they were on 2 and 4."""
+    """Play kick and backbeat twice as often: a backbeat on every "and" instead of those on two and four."""
     lines = {}
     for drum, bars in groove.lines.items():
         if drum in HAT_HAND:

@@ -1,4 +1,4 @@
-"""Hits: every sound of a record, when and how loud."""
+"""Hits: onset, voice and velocity of every sound of a record."""
 
 from dataclasses import dataclass, field
 
@@ -7,7 +7,7 @@ import numpy.typing as npt
 
 from synth.base.arrays import Seconds
 
-# -- the names of everything that sounds in a record; ``synth.sound.kit`` says how each of them sounds
+# Voice names; ``synth.sound.kit`` synthesises them.
 
 DRUMS = (
     *("kick", "snare", "clap", "rim", "closed_hat", "open_hat", "pedal_hat", "ride", "crash"),
@@ -16,10 +16,10 @@ DRUMS = (
 SHARP_DRUMS = ("snare", "clap", "rim")
 HATS = ("closed_hat", "open_hat", "ride")
 
-# Riser and reversed crash last for the hit's duration and end on the turn; impact and down-sweep begin on it.
+# Riser and reversed crash last ``duration_s`` and end on the turn; impact and down-sweep begin on it.
 SWEEPS = ("riser", "down_sweep", "impact", "reversed_crash")
 
-# One hit is one note: a chord is several hits at once.
+# A chord is several hits with one onset.
 PITCHED = ("bass", "stab", "pad", "pluck", "voice")
 
 VOICE_NAMES = DRUMS + SWEEPS + PITCHED
@@ -29,29 +29,21 @@ Floats = npt.NDArray[np.float32]
 Shorts = npt.NDArray[np.int16]
 
 
-def _none_s() -> Seconds:
-    return np.empty(0)
-
-
-def _no_pitch() -> Shorts:
-    return np.empty(0, dtype=np.int16)
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Hits:
     """One row a hit, sorted by onset; all arrays (n,) and read-only.
 
-    ``onset_s`` seconds, not negative; ``voice`` int16 index into ``voices``; ``velocity`` float32 0 to 1;
-    ``pitch`` int16 MIDI note of a pitched voice, 0 for drums; ``duration_s`` how long a pitched or sweeping
-    voice sounds, 0 where the voice rings out by itself. Pitch and duration are 0 where left out.
+    ``onset_s`` seconds from 0; ``voice`` int16 index into ``voices``; ``velocity`` float32 0 to 1; ``pitch`` int16
+    MIDI note, 0 for drums; ``duration_s`` length of a pitched or sweeping voice, 0 where the voice decays by itself.
+    Pitch and duration default to 0. ``ValueError`` for unsorted onsets, wrong shapes or an unknown voice index.
     """
 
     onset_s: Seconds
     voice: Shorts
     velocity: Floats
     voices: tuple[str, ...]
-    pitch: Shorts = field(default_factory=_no_pitch)
-    duration_s: Seconds = field(default_factory=_none_s)
+    pitch: Shorts = field(default_factory=lambda: np.empty(0, np.int16))
+    duration_s: Seconds = field(default_factory=lambda: np.empty(0))
 
     def __post_init__(self) -> None:
         n = len(self.onset_s)
@@ -81,7 +73,7 @@ class Hits:
         pitch: npt.ArrayLike = (),
         duration_s: npt.ArrayLike = (),
     ) -> "Hits":
-        """Hits from columns in any order and type; sorts them by onset, then voice."""
+        """Build hits from columns in any order and type, sorted by onset, then voice."""
         onset = np.asarray(onset_s, dtype=np.float64)
         index = np.asarray(voice, dtype=np.int16)
         order = np.lexsort((index, onset))
@@ -97,12 +89,12 @@ class Hits:
         )
 
     def only(self, *names: str) -> "Hits":
-        """The hits of some voices."""
+        """Keep the hits of some voices."""
         wanted = [self.voices.index(name) for name in names if name in self.voices]
         return self.where(np.isin(self.voice, wanted))
 
     def where(self, mask: npt.NDArray[np.bool_], by_s: float = 0.0) -> "Hits":
-        """The hits that ``mask`` (n,) picks, later by ``by_s`` (none before 0 s)."""
+        """Keep the hits where ``mask`` (n,) is true and delay them by ``by_s`` (none before 0 s)."""
         return Hits(
             np.maximum(self.onset_s[mask] + by_s, 0.0),
             self.voice[mask],

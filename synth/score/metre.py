@@ -1,24 +1,24 @@
-"""Beats, bars and phrases, and their times.
+"""Metre, tempo, and the count: times and numbers of beats, bars and phrases.
 
-Conventions: times are float64 seconds, tempo is in felt beats a minute (the dotted quarter in 6/8), beats, bars
-and phrases are numbered from one, and bar 0 is the pick-up before the first full bar.
+Conventions: times are float64 seconds; tempo is in felt beats a minute (the dotted quarter in 6/8); beats, bars
+and phrases are numbered from one; bar 0 is the pick-up before the first full bar.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Ints, Seconds
 
-# Below 40 a beat outlasts the 1.5 s in which taps still follow a sound; above 240 it is shorter than the
-# 250 ms a hand keeps up with comfortably (Repp 2006, Adv. Cogn. Psychol. 2, 163-181, gives the outer limits).
+# BPM. Below 40 a beat exceeds the 1.5 s within which taps synchronise with a sound; above 240 it is shorter than
+# the 250 ms that a hand can follow (Repp 2006, Adv. Cogn. Psychol. 2, 163-181).
 TEMPO_RANGE_BPM = (40.0, 240.0)
 
 
 def check_tempo(tempo_bpm: float) -> float:
-    """The tempo as a float, or ``ValueError`` naming the value, the limits and the likely slip."""
+    """Return the tempo as a float. Raises ``ValueError`` outside ``TEMPO_RANGE_BPM``."""
     low, high = TEMPO_RANGE_BPM
     tempo = float(tempo_bpm)
     if not low <= tempo <= high:
@@ -28,15 +28,15 @@ def check_tempo(tempo_bpm: float) -> float:
 
 
 def to_frames(onset_s: npt.ArrayLike, sample_rate_hz: int) -> Ints:
-    """Onsets in seconds to frame numbers, rounded to the nearest: the one place where sounds are put on frames."""
+    """Convert seconds to frame numbers, rounded to nearest. The only such conversion in the program."""
     return np.rint(np.asarray(onset_s, dtype=np.float64) * sample_rate_hz).astype(np.int64)
 
 
 @dataclass(frozen=True, slots=True)
 class Metre:
-    """A time signature and the beat that is felt in it.
+    """A time signature and its felt beat: three eighths in compound metres (6/8, 9/8, 12/8), so 6/8 has two beats.
 
-    In compound metres (6/8, 9/8, 12/8) the felt beat is three eighths long: 6/8 has two beats a bar.
+    ``ValueError`` where either figure is out of range.
     """
 
     numerator: int = 4
@@ -50,7 +50,7 @@ class Metre:
 
     @classmethod
     def parse(cls, text: str) -> "Metre":
-        """Read ``"6/8"``; ``ValueError`` where the text is no time signature."""
+        """Parse ``"6/8"``. Raises ``ValueError`` for any other text."""
         above, stroke, below = text.strip().partition("/")
         if not (stroke and above.strip().isdecimal() and below.strip().isdecimal()):
             raise ValueError(f"metre {text!r}: a time signature such as 4/4 expected")
@@ -76,16 +76,16 @@ class Metre:
 
 
 def bar_s(tempo_bpm: float, metre: Metre | None = None) -> float:
-    """Length of one bar in seconds: 240 / BPM in 4/4."""
+    """Length of a bar in seconds: 240 / BPM in 4/4."""
     return (metre or Metre()).beats_per_bar * 60.0 / tempo_bpm
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Count:
-    """The truth of a count, one row a beat.
+    """Ground truth of counting, one row a beat; all arrays (n,) and read-only.
 
-    ``beats_s`` (n,) increases strictly; ``beat_in_bar``, ``bar_number``, ``bar_in_phrase`` and ``phrase_number``
-    (n,) are numbered from one; ``end_s`` is where the next beat would fall. All arrays are read-only.
+    ``beats_s`` strictly increasing seconds; ``beat_in_bar``, ``bar_number``, ``bar_in_phrase`` and ``phrase_number``
+    from one; ``end_s`` is the time of the beat after the last. ``ValueError`` for wrong shapes or unsorted beats.
     """
 
     beats_s: Seconds
@@ -110,29 +110,22 @@ class Count:
 
     @property
     def ones_s(self) -> Seconds:
-        """Time of the first beat of every bar."""
+        """Times of the first beats of the bars."""
         ones_s: Seconds = self.beats_s[self.beat_in_bar == 1]
         return ones_s
 
     @property
     def phrase_starts_s(self) -> Seconds:
-        """Time of the first beat of every phrase."""
+        """Times of the first beats of the phrases."""
         starts_s: Seconds = self.beats_s[(self.beat_in_bar == 1) & (self.bar_in_phrase == 1)]
         return starts_s
 
     def shifted(self, by_s: float) -> "Count":
-        """The same count, later by ``by_s`` seconds."""
-        return Count(
-            self.beats_s + by_s,
-            self.beat_in_bar,
-            self.bar_number,
-            self.bar_in_phrase,
-            self.phrase_number,
-            self.end_s + by_s,
-        )
+        """Delay the count by ``by_s`` seconds."""
+        return replace(self, beats_s=self.beats_s + by_s, end_s=self.end_s + by_s)
 
     def excerpt(self, first: int, beats: int | None = None) -> "Count":
-        """The rows from beat index ``first`` on (``beats`` of them); times and numbers stay as they are."""
+        """Take ``beats`` rows (default: all that follow) from row ``first`` on; times and numbers are kept."""
         last = len(self) if beats is None else first + beats
         if not 0 <= first < last <= len(self):
             raise ValueError(f"beats {first} to {last} of a count of {len(self)}")
@@ -149,7 +142,7 @@ class Count:
 
 
 def steady_count(tempo_bpm: float, phrases: Sequence[int], metre: Metre | None = None, start_s: float = 0.0) -> Count:
-    """The count of a record in one tempo: ``phrases`` lists the bars of each phrase.
+    """The count at a constant tempo: ``phrases`` lists the bars of each phrase. ``ValueError`` where there is none.
 
     >>> steady_count(120, [8]).end_s
     16.0

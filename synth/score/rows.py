@@ -1,4 +1,4 @@
-"""Rows: hits while a record is being written, in beats, before they have a time."""
+"""Rows: hits in beats, before they are given a time."""
 
 from collections.abc import Sequence
 
@@ -14,7 +14,7 @@ BEAT, VOICE, VELOCITY, SHIFT, PITCH, DURATION = range(6)
 
 
 def rows(hits: Sequence[tuple[float, str, float]], pitch: float = 0.0, duration_beats: float = 0.0) -> Rows:
-    """Rows of (beats, voice, velocity)."""
+    """Build rows from (beats, voice, velocity)."""
     return np.array(
         [(beat, INDEX[voice], velocity, 0.0, pitch, duration_beats) for beat, voice, velocity in hits]
     ).reshape(-1, 6)
@@ -23,7 +23,7 @@ def rows(hits: Sequence[tuple[float, str, float]], pitch: float = 0.0, duration_
 def cells(metre: Metre, words: Sequence[str]) -> list[tuple[float, str]]:
     """Beats and letters of a pattern whose words are beats of four sixteenths, ``.`` a rest.
 
-    In compound metres, whose beat has three parts, the last letter of a word drops out.
+    In compound metres, whose beat has three parts, the last letter of a word is dropped.
     """
     parts = 3 if metre.compound else 4
     return [
@@ -42,13 +42,13 @@ class Sheet:
         self._starts: list[float] = []
 
     def add(self, start_beat: float, block: Rows) -> None:
-        """Put rows down, their beats counted from ``start_beat``."""
+        """Add rows whose beats count from ``start_beat``."""
         if len(block):
             self._blocks.append(block)
             self._starts.append(start_beat)
 
     def hits(self, beat_s: float, generator: np.random.Generator) -> Hits:
-        """Everything in seconds. Velocities vary by a few per cent, as a player's do."""
+        """Convert everything to seconds; velocities vary randomly with an SD of 4 %."""
         if not self._blocks:
             return Hits.of([], [], [], VOICE_NAMES)
         table = np.concatenate(self._blocks)

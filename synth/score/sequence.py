@@ -1,4 +1,4 @@
-"""One record after another in one sound, with one count for the whole."""
+"""Delay, cut and join arrangements."""
 
 from dataclasses import replace
 
@@ -10,7 +10,7 @@ from synth.score.metre import Count
 
 
 def delayed(arrangement: Arrangement, by_s: float) -> Arrangement:
-    """The same record after ``by_s`` (0 or more) seconds of silence."""
+    """Prepend ``by_s`` (0 or more) seconds of silence."""
     if by_s < 0:
         raise ValueError(f"by_s {by_s:g}: 0 or more seconds expected")
     hits = arrangement.hits
@@ -25,9 +25,9 @@ def delayed(arrangement: Arrangement, by_s: float) -> Arrangement:
 
 
 def cut(arrangement: Arrangement, end_s: float) -> Arrangement:
-    """The arrangement broken off at ``end_s`` seconds, on a beat or not, so that length tells nothing of tempo.
+    """Break the arrangement off at ``end_s`` seconds, on a beat or not; earlier hits ring out.
 
-    What was struck before rings out. ``ValueError`` where no beat has come before ``end_s``.
+    ``ValueError`` unless ``end_s`` lies after the first beat and within the count.
     """
     count, hits = arrangement.count, arrangement.hits
     beats = int(np.searchsorted(count.beats_s, end_s, side="left"))
@@ -44,10 +44,10 @@ def cut(arrangement: Arrangement, end_s: float) -> Arrangement:
 
 
 def followed_by(first: Arrangement, second: Arrangement, pause_s: float = 0.0) -> Arrangement:
-    """``first``, ``pause_s`` (0 or more) seconds of silence after its last beat has passed, then ``second``.
+    """Join two arrangements with ``pause_s`` (0 or more) seconds of silence between them.
 
-    Bars and phrases are counted on. Tempo, metre, groove and intro are told as those of ``first``; the beats of
-    the count are true of both. ``ValueError`` where the two know different voices.
+    Bars and phrases are numbered on; tempo, metre, groove and intro are those of ``first``. ``ValueError`` for a
+    negative pause or different voices.
     """
     if pause_s < 0:
         raise ValueError(f"pause_s {pause_s:g}: 0 or more seconds expected")

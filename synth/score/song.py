@@ -1,4 +1,4 @@
-"""The song: bass, chords, pad, lead and voice, which come in when the intro is over."""
+"""The song: bass, chords, pad, lead and voice, which enter after the intro."""
 
 import numpy as np
 
@@ -6,12 +6,12 @@ from synth.score.metre import Metre
 from synth.score.rows import Rows, cells, rows
 
 SCALES = {"minor": (0, 2, 3, 5, 7, 8, 10), "major": (0, 2, 4, 5, 7, 9, 11)}
-# Degrees of the scale from 0, a chord a bar. Turns of harmony that belong to everybody.
+# Degrees of the scale from 0, a chord a bar: common progressions.
 CHORDS = {
     "minor": ((0, 5, 2, 6), (0, 3, 5, 6), (0, 0, 5, 6), (0, 6, 5, 6), (0, 2, 3, 5)),
     "major": ((0, 4, 5, 3), (0, 5, 3, 4), (0, 3, 0, 4), (3, 4, 0, 5)),
 }
-# A word is a beat of four sixteenths: 1 root, 5 fifth, 8 octave above. Our own figures.
+# A word is a beat of four sixteenths: 1 root, 5 fifth, 8 octave above. Original figures.
 BASS = tuple(
     figure.split()
     for figure in (
@@ -31,7 +31,7 @@ LEADS = tuple(
     figure.split()
     for figure in ("x..x ..x. x... ..x.", "x.x. x..x .... x...", "..x. x... ..x. x.x.", "x... .x.. x..x ....")
 )
-# What plays in a section; where a phrase is odd the first, the second otherwise. The song enters with all of it.
+# Parts by section: for the first, third, ... phrase, and for the others.
 PLAYS: dict[str, tuple[frozenset[str], frozenset[str]]] = {
     "intro": (frozenset(), frozenset()),
     "verse": (frozenset({"bass", "stab", "pluck"}), frozenset({"bass", "pad", "pluck"})),
@@ -46,7 +46,7 @@ LOUD = {"bass": 0.85, "stab": 0.7, "pad": 0.6, "pluck": 0.72, "voice": 0.75}
 
 
 class Song:
-    """One song's key, chords and figures, drawn from ``generator``; played bar by bar."""
+    """Key, chords and figures of a song, drawn from ``generator``; played bar by bar."""
 
     def __init__(self, metre: Metre, generator: np.random.Generator) -> None:
         def draw(things: tuple[tuple[int, ...], ...] | tuple[list[str], ...]) -> int:
@@ -58,16 +58,16 @@ class Song:
         self.root = int(generator.integers(33, 45))  # A1 to G#2
         self.chords = CHORDS[mode][draw(CHORDS[mode])]
         self.bass, self.stab, self.lead = BASS[draw(BASS)], STABS[draw(STABS)], LEADS[draw(LEADS)]
-        # The lead walks over five notes of the chord's neighbourhood; the walk is the tune and comes again.
+        # The tune is a random walk over five degrees, and repeats.
         self.tune = np.clip(np.cumsum(generator.integers(-2, 3, size=24)), -2, 4).tolist()
         self._bars: dict[tuple[int, frozenset[str]], Rows] = {}
 
     def plays(self, section: str, phrase_in_section: int) -> frozenset[str]:
-        """The parts of a phrase (from 0) of a section."""
+        """Parts of a phrase (from 0) of a section."""
         return PLAYS[section][phrase_in_section % 2]
 
     def bar(self, bar_index: int, parts: frozenset[str]) -> Rows:
-        """A bar of the phrase, from 0."""
+        """Bar ``bar_index`` (from 0) of a phrase."""
         key = (bar_index % len(self.chords), parts)
         if key not in self._bars:
             found = [rows([])]

@@ -1,4 +1,4 @@
-"""The truth of a record or a trial: where every beat, bar, phrase and section is."""
+"""Ground truth of a sound: times of beats, bars, phrases and sections."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -15,10 +15,10 @@ from synth.score.turns import PhraseTurn
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Truth:
-    """What is true of a sound, in seconds from its first frame.
+    """Ground truth in seconds from the first frame of the sound.
 
-    ``tempo_bpm`` and ``metre`` are those of the start (a MIDI file may change them: ``count`` is what holds).
-    ``version`` is the arranger's, which with the seed rebuilds the record.
+    ``tempo_bpm`` and ``metre`` hold at the start (a MIDI file may change them: see ``count``). ``version`` is the
+    arranger's; with ``seed`` it rebuilds the record.
     """
 
     sample_rate_hz: int
@@ -34,7 +34,7 @@ class Truth:
     exceptions: tuple[Departed, ...] = ()
 
     def to_json(self) -> dict[str, Any]:
-        """The truth as plain values for JSON; keys carry their units."""
+        """Plain values for JSON; keys carry their units."""
         count = self.count
         return {
             "sample_rate_hz": self.sample_rate_hz,
@@ -59,7 +59,7 @@ class Truth:
 
     @classmethod
     def from_json(cls, data: Mapping[str, Any]) -> "Truth":
-        """Read what ``to_json`` wrote; ``Trouble`` names the key that is missing or wrong."""
+        """Parse what ``to_json`` wrote. Raises ``Trouble`` naming the key that is missing or wrong."""
         key = ""
 
         def take(name: str) -> Any:

@@ -1,4 +1,4 @@
-"""Turns: what tells the ear that a phrase is over and the next one begins."""
+"""Phrase turns and the signals that announce them."""
 
 from collections.abc import Collection
 from dataclasses import dataclass
@@ -27,8 +27,8 @@ class Signal(StrEnum):
     BASS_IN = "bass in"
 
 
-# How likely each is where a phrase turns inside a section, and where a section ends. Of the first three, which
-# stand in each other's way, at most one sounds. The last four follow from what the next phrase plays.
+# Probability at a turn within a section, and at the end of one. The first three exclude each other. The signals
+# that are missing here follow from what the next phrase plays.
 LIKELY = {
     Signal.FILL: (0.62, 0.55),
     Signal.BEAT_WITHOUT_DRUMS: (0.16, 0.2),
@@ -44,14 +44,14 @@ LAST_BARS = (Signal.FILL, Signal.BEAT_WITHOUT_DRUMS, Signal.BAR_WITHOUT_DRUMS)
 
 @dataclass(frozen=True, slots=True)
 class PhraseTurn:
-    """A turn as it sounds: the time of the new phrase's first one, and everything that tells it."""
+    """A turn in the sound: time of the new phrase's first beat, and its signals."""
 
     time_s: float
     signals: tuple[str, ...]
 
 
 def check_signals(names: Collection[str]) -> frozenset[Signal]:
-    """The signals of those names; ``ValueError`` where one is unknown or cannot be drawn."""
+    """Parse names of signals. Raises ``ValueError`` for one that is unknown or cannot be drawn."""
     for name in names:
         if name not in list(LIKELY):
             raise ValueError(f"turn signal {name!r} is none of {', '.join(LIKELY)}.{near(name, LIKELY)}")
@@ -61,7 +61,7 @@ def check_signals(names: Collection[str]) -> frozenset[Signal]:
 def draw_signals(
     generator: np.random.Generator, section_ends: bool, allowed: Collection[str] | None = None
 ) -> frozenset[Signal]:
-    """The signals of one turn, at least one of those that ``allowed`` names (default: all)."""
+    """Draw the signals of a turn from ``allowed`` (default: all), at least one where any is allowed."""
     known = [signal for signal in LIKELY if allowed is None or signal in allowed]
     if not known:
         return frozenset()
@@ -82,7 +82,7 @@ def draw_signals(
 
 
 def after(signals: Collection[Signal]) -> Rows:
-    """What sounds on the turn, counted from it."""
+    """Sounds on the turn, beats counted from it."""
     hits = [
         (0.0, voice, velocity)
         for signal, voice, velocity in ((Signal.CRASH, "crash", 0.9), (Signal.IMPACT, "impact", 0.9))
@@ -93,7 +93,7 @@ def after(signals: Collection[Signal]) -> Rows:
 
 
 def before(signals: Collection[Signal], beats_per_bar: int, phrase_bars: int, section_ends: bool) -> Rows:
-    """What rises into the turn and ends on it, counted from it (so before 0)."""
+    """Sounds that rise into the turn, beats counted from it (negative)."""
     found = [rows([])]
     if Signal.RISER in signals:
         length = float(beats_per_bar * min(phrase_bars, 4 if section_ends else 2))
@@ -105,5 +105,5 @@ def before(signals: Collection[Signal], beats_per_bar: int, phrase_bars: int, se
 
 
 def without_drums(bar: Rows, last_beats: int, beats_per_bar: int) -> Rows:
-    """The bar with its last beats silent."""
+    """Silence the last beats of a bar."""
     return bar[bar[:, BEAT] < beats_per_bar - last_beats - 1e-6]

@@ -1,4 +1,4 @@
-"""The writer: puts a record down phrase by phrase, and keeps the account of its turns and exceptions."""
+"""The writer: writes a record phrase by phrase and logs its turns and exceptions."""
 
 from collections.abc import Collection
 
@@ -13,14 +13,14 @@ from synth.score.rows import BEAT, Rows, Sheet, rows
 from synth.score.song import Song
 from synth.score.turns import PhraseTurn, Signal
 
-# A phrase without drums still has something that moves.
+# Parts that play in a phrase without drums.
 BREAK_PARTS = frozenset({"pad", "pluck"})
 
 
 class Writer:
-    """Writes the phrases of a plan on to ``sheet``, in order, once.
+    """Writes the planned phrases into ``sheet``. Call ``write`` once.
 
-    ``pick_up_beats`` come before bar 1; ``signals`` limits the turn signals drawn (None: all).
+    ``pick_up_beats`` precede bar 1; ``signals`` limits the turn signals drawn (None: all).
     """
 
     def __init__(
@@ -48,7 +48,7 @@ class Writer:
         self.first_bars = np.concatenate([[0], np.cumsum([phrase.bars for phrase in phrases])]).tolist()
 
     def write(self) -> None:
-        """Put down every phrase."""
+        """Write every phrase."""
         playing: Playing | None = None
         parts: frozenset[str] = frozenset()
         ended: frozenset[Signal] = frozenset()
@@ -58,11 +58,11 @@ class Writer:
             playing, parts, ended = self._phrase(at, playing, parts, ended)
 
     def beat(self, bar: int) -> float:
-        """The beat, from the record's first, on which a bar (from 0) begins."""
+        """Index of the beat, from the record's first, on which a bar (from 0) begins."""
         return self.pick_up_beats + bar * self.per_bar
 
     def sections(self) -> tuple[Section, ...]:
-        """The sections as they came out: exceptions may have made them longer or shorter than the form says."""
+        """Sections with their actual bars, which exceptions may have changed."""
         found = []
         for index, (name, _) in enumerate(self.form.sections):
             mine = [at for at, phrase in enumerate(self.phrases) if phrase.section == index]
@@ -73,7 +73,7 @@ class Writer:
     def _phrase(
         self, at: int, before: Playing | None, parts_before: frozenset[str], signals: frozenset[Signal]
     ) -> tuple[Playing, frozenset[str], frozenset[Signal]]:
-        """Write phrase ``at``; ``signals`` is what sounds on its one. Returns what the next phrase must know."""
+        """Write phrase ``at``; ``signals`` sound on its first beat. Returns what the next phrase needs to know."""
         phrase = self.phrases[at]
         section = self.form.sections[phrase.section][0]
         first_in_section = next(k for k, other in enumerate(self.phrases) if other.section == phrase.section)
@@ -108,7 +108,7 @@ class Writer:
         return playing, sounding, ending
 
     def _bar(self, at: int, bar: int, playing: Playing, ending: frozenset[Signal]) -> Rows:
-        """The drums of one bar of phrase ``at``."""
+        """Drums of one bar of phrase ``at``."""
         phrase = self.phrases[at]
         name, half_time = self.form.sections[phrase.section][0], Departure.HALF_TIME in phrase.odd
         drums = self.drummer.bar(bar, playing, half_time)
@@ -137,12 +137,12 @@ class Writer:
         parts_before: frozenset[str],
         parts: frozenset[str],
     ) -> None:
-        """Sound the turn into phrase ``at`` and write down all that tells it."""
+        """Write the turn into phrase ``at`` and log its signals."""
         beat = self.beat(self.first_bars[at])
         self.sheet.add(beat, turns.after(signals))
         told = set(signals)
         if before is not None:
-            # A hat of the groove is silent while the hat hand plays something else: then it neither comes nor goes.
+            # A hat of the groove is silent while the hat hand plays another pattern: it neither enters nor leaves.
             unheard = set() if before[1] == playing[1] == "own" else set(HATS)
             told |= {Signal.LAYER_IN} if playing[0] - before[0] - unheard else set()
             told |= {Signal.LAYER_OUT} if before[0] - playing[0] - unheard else set()
@@ -153,7 +153,7 @@ class Writer:
         self.turns.append(PhraseTurn(beat * self.beat_s, tuple(str(signal) for signal in Signal if signal in told)))
 
     def _pick_up(self) -> None:
-        """The last beats of a bar, with a fill, before bar 1."""
+        """Write the last beats of a bar, with a fill, before bar 1."""
         bar = self.drummer.bar(0, (self.drummer.everything, "own"))
         bar = self.drummer.fill(bar, self.pick_up_beats)[1]
         kept = bar[bar[:, BEAT] >= self.per_bar - self.pick_up_beats - 1e-6]
@@ -161,7 +161,7 @@ class Writer:
         self.exceptions.append(Departed(Departure.PICK_UP, 0.0, 0))
 
     def _account(self, at: int) -> None:
-        """Write down what was odd in phrase ``at``."""
+        """Log the exceptions of phrase ``at``."""
         phrase = self.phrases[at]
         start_s, end_s = (self.beat(self.first_bars[place]) * self.beat_s for place in (at, at + 1))
         for kind in sorted(phrase.odd):

@@ -1,1 +1,1 @@
-"""Hits to samples: the kit, mixing, loudness, the spoken count."""
+"""Hits to samples: drum kit, mixing, loudness, limiter, spoken count."""

@@ -1,10 +1,10 @@
-"""The gain that brings a mix to a loudness, found before the mix is made.
+"""The gain that brings a mix to a target loudness, found before mixing.
 
-The power of every 100 ms is foretold from the energies of the sounds in it. That is right up to how alike sounds
-are that coincide (a kick on a bass note, the notes of a chord), so a few stretches are really mixed and measured,
-and the mean ratio of measured to foretold corrects the rest. The stretches are drawn with probability in
-proportion to their power among those that pass the gates (ratio estimation: Cochran 1977, Sampling Techniques,
-chapters 6 and 9A; from memory), so the cost does not grow with the record.
+The power of every 100 ms is predicted as the sum of the energies of its sounds. That ignores the correlation of
+coincident sounds (a kick on a bass note, the notes of a chord), so a few stretches are mixed and measured, and the
+mean ratio of measured to predicted power corrects the rest. Stretches are drawn with probability proportional to
+their power among those that pass the gates (ratio estimation: Cochran 1977, Sampling Techniques, chapters 6 and 9A;
+from memory), so the cost does not grow with the record.
 """
 
 import numpy as np
@@ -26,18 +26,18 @@ from synth.sound.loudness import (
 )
 from synth.sound.mix import Mix
 
-_BINS = 10  # length of a stretch: 200 ms
-_FEWEST, _MOST = 4, 60  # stretches measured
-_STANDARD_ERROR = 0.025  # of the mean ratio, at which measuring stops: 0.11 dB
+_BINS = 10  # bins in a stretch: 200 ms
+_FEWEST, _MOST = 4, 60  # number of stretches measured
+_STANDARD_ERROR = 0.025  # of the mean ratio, where measuring stops: 0.11 dB
 _TRIES = 8
-_MOST_DRIVE = 10 ** (12 / 20)  # a sound that needs more than this beyond the limiter stays softer
-# Up to this length a mix is measured as a whole: always, and where the forecast is in doubt.
+_MOST_DRIVE = 10 ** (12 / 20)  # limit of the gain that compensates the limiter
+# Seconds. A mix up to the first length is measured as a whole; up to the second, where the prediction is doubtful.
 _SHORT_S, _WHOLE_S = 10.0, 60.0
 _GOLDEN = (5**0.5 - 1) / 2
 
 
 def scale_to(mix: Mix, frames: int, loudness_lufs: float) -> float:
-    """The factor that brings ``frames`` frames of ``mix``, once limited, to ``loudness_lufs``; 1.0 for silence."""
+    """Gain factor that brings ``frames`` frames of ``mix``, once limited, to ``loudness_lufs``; 1.0 for silence."""
     bins = mix.expected_energy(frames)
     per_segment = round(SEGMENT_S / BIN_S)
     segment_frames = round(SEGMENT_S * mix.sample_rate_hz)
@@ -64,7 +64,7 @@ def scale_to(mix: Mix, frames: int, loudness_lufs: float) -> float:
     else:
         measured = float(blocks[loud].mean() * np.mean(ratios))
     wanted = scale = 10 ** ((loudness_lufs - lufs(measured)) / 20)
-    for _ in range(_TRIES):  # What the limiter takes away is made up for, as far as it can be.
+    for _ in range(_TRIES):  # compensate the limiter, as far as possible
         kept = float(
             np.mean(
                 [
@@ -76,19 +76,19 @@ def scale_to(mix: Mix, frames: int, loudness_lufs: float) -> float:
         short_of = wanted / (scale * kept**0.5)
         if short_of < 1.01:
             break
-        # The louder it is, the less of a further gain the limiter lets through: a longer step than what is missing.
+        # Near the ceiling the limiter absorbs part of a further gain: overshoot.
         scale = min(scale * short_of**1.6, wanted * _MOST_DRIVE)
     return scale
 
 
 def _doubtful(blocks: Powers, loud: npt.NDArray[np.bool_]) -> bool:
-    """Whether more than a few blocks lie so near the relative gate that the forecast may err about them."""
+    """Whether more than a few blocks lie so near the relative gate that the prediction may misjudge them."""
     gate = blocks[loud].mean() * 10 ** (RELATIVE_GATE_LU / 10)
     return float(np.mean(np.abs(np.log10(blocks[blocks > 0] / gate)) < 0.08)) > 0.04
 
 
 def _measure(mix: Mix, frames: int, segment_frames: int) -> Powers:
-    """K-weighted power of every 100 ms of the whole mix, as it is."""
+    """K-weighted power of every 100 ms of the whole mix before limiting."""
     around, powers = segment_frames, []
     for begin in range(0, frames, 40 * segment_frames):
         end = min(begin + 40 * segment_frames, frames)
@@ -101,10 +101,10 @@ def _measure(mix: Mix, frames: int, segment_frames: int) -> Powers:
 
 
 def _draw(bins: Powers, loud: npt.NDArray[np.bool_], per_segment: int) -> list[int]:
-    """First bins of the stretches to measure, the louder the likelier; any first few are spread over the record.
+    """First bins of the stretches to measure, drawn in proportion to power; any first few spread over the record.
 
-    Only such as begin in a block that passes the gates. They begin anywhere, not where 100 ms do: at some tempos
-    all beats would then stand at the edge of a stretch.
+    Only bins in blocks that pass the gates. Starts are not aligned to 100 ms: at some tempos all beats would then lie
+    at the edge of a stretch.
     """
     inside = np.repeat(np.convolve(loud, np.ones(4, dtype=np.int64)) > 0, per_segment)[: len(bins)]
     total = np.concatenate([[0.0], np.cumsum(bins)])
@@ -114,13 +114,13 @@ def _draw(bins: Powers, loud: npt.NDArray[np.bool_], per_segment: int) -> list[i
     if len(places) <= _MOST:
         return [int(place) for place in places]
     total = np.cumsum(power[places])
-    # Multiples of the golden section, modulo 1, share no measure with the bar and leave no gap.
+    # Multiples of the golden section modulo 1: low discrepancy, and no common period with the bar.
     drawn = (np.arange(_MOST) + 0.5) * _GOLDEN % 1.0 * total[-1]
     return [int(places[at]) for at in np.minimum(np.searchsorted(total, drawn), len(places) - 1)]
 
 
 def _share_kept(stretch: Samples, scale: float, sample_rate_hz: int) -> float:
-    """Share of the power of a stretch that the limiter leaves."""
+    """Share of a stretch's power that the limiter leaves."""
     louder = stretch * np.float32(scale)
     cells = loud_cells(louder, np.arange(-(-len(louder) // CELL)))
     if not limit(louder, cells, sample_rate_hz):

@@ -1,8 +1,8 @@
-"""The limiter: a look-ahead gain that holds true peaks under the ceiling and leaves everything else alone.
+"""Look-ahead limiter: holds true peaks under the ceiling, unity gain elsewhere.
 
-The gain is worked out in cells of 16 frames on a grid that is fixed to the record's first frame, and each cell's
-need reaches a fixed way to both sides: a record limited in pieces is the record limited whole, as long as every
-piece has ``reach`` frames around it.
+The gain is computed in cells of 16 frames aligned to the record's first frame, and each cell's reduction reaches a
+fixed distance to both sides. So a record limited in pieces equals the record limited whole, as long as every piece
+has ``reach`` frames around it.
 """
 
 import numpy as np
@@ -12,13 +12,13 @@ from synth.base.arrays import Ints, Samples
 
 CELL = 16
 CEILING_DBTP = -1.0  # EBU R 128 allows true peaks up to -1 dBTP
-# Finer oversampling than the fourfold of BS.1770 annex 2 finds peaks a little higher.
+# Margin of 0.3 dB: oversampling finer than the fourfold of BS.1770 annex 2 finds slightly higher peaks.
 CEILING = 10 ** ((CEILING_DBTP - 0.3) / 20)
-# Between samples a sine at a quarter of the rate rises 3 dB above them: further below, no search is made.
+# Between samples a sine at a quarter of the rate rises 3 dB above them: below this no search is needed.
 SEARCH_FROM = float(CEILING * 10 ** (-3.2 / 20))
 _ATTACK_S, _RELEASE_S = 0.0015, 0.060
 _TAPS = 24
-_AT_ONCE = 64  # cells: a product this small is not worth a second thread, nor given one
+_AT_ONCE = 64  # cells in one matrix product: small enough not to start a second thread
 
 
 def _interpolator() -> npt.NDArray[np.float32]:
@@ -37,24 +37,24 @@ _BEFORE = _TAPS // 2 - 1
 
 
 def reach(sample_rate_hz: int) -> int:
-    """Frames on either side of a piece that its limiting depends on, a whole number of cells."""
+    """Frames on either side of a piece that its limiting depends on: a whole number of cells."""
     return CELL * (-(-round(_RELEASE_S * sample_rate_hz) // CELL) + 4)
 
 
 def loud_cells(out: Samples, cells: Ints) -> Ints:
-    """Those of ``cells`` (in order) whose samples come near the ceiling."""
+    """Those of ``cells`` (sorted) with samples above ``SEARCH_FROM``."""
     whole = len(out) // CELL
     heard = out[: whole * CELL].reshape(whole, 2 * CELL)[cells[cells < whole]]
     near = (heard >= SEARCH_FROM) | (heard <= -SEARCH_FROM)
-    loud = np.flatnonzero(near.view(np.uint64).any(axis=1))  # eight answers at a time
-    # What is left over at the end is less than a cell, and its look costs nothing.
+    loud = np.flatnonzero(near.view(np.uint64).any(axis=1))  # tests eight booleans at a time
+    # The last, shorter cell is always included.
     return np.concatenate([cells[loud], cells[len(heard) :]])
 
 
 def true_peaks(out: Samples, cells: Ints, above: float = CEILING) -> npt.NDArray[np.float32]:
-    """Highest magnitude in each of the given cells at fourfold oversampling, shape (cells,).
+    """Highest magnitude in each of ``cells`` at fourfold oversampling, (cells,).
 
-    Where the samples bend too little to pass ``above`` between two of them, the sample peak stands instead.
+    Where the curvature is too small for a peak above ``above`` between two samples, the sample peak is returned.
     """
     frames = cells[:, None] * CELL + np.arange(-_BEFORE, CELL + _TAPS // 2)
     heard = out[np.clip(frames, 0, len(out) - 1)]
@@ -73,9 +73,9 @@ def true_peaks(out: Samples, cells: Ints, above: float = CEILING) -> npt.NDArray
 
 
 def limit(out: Samples, cells: Ints, sample_rate_hz: int) -> int:
-    """Turn ``out`` (frames, 2) down in place around those of ``cells`` that pass the ceiling.
+    """Turn ``out`` (frames, 2) down in place around those of ``cells`` that exceed the ceiling.
 
-    Returns the number of cells that did. Gain falls within 1.5 ms before the peak and recovers in 60 ms.
+    Returns the number of such cells. Attack 1.5 ms, release 60 ms.
     """
     if not len(cells):
         return 0
@@ -86,7 +86,7 @@ def limit(out: Samples, cells: Ints, sample_rate_hz: int) -> int:
         return 0
     attack = -(-round(_ATTACK_S * sample_rate_hz) // CELL)
     release = -(-round(_RELEASE_S * sample_rate_hz) // CELL)
-    # A cell's whole need holds in the cells next to it too, so that no value between two cells is too small.
+    # The full reduction also holds in the neighbouring cells: no interpolated value is too small.
     rise = 0.5 - 0.5 * np.cos(np.linspace(0, np.pi, attack + 2)[1:-1])
     fall = 0.5 + 0.5 * np.cos(np.linspace(0, np.pi, release + 2)[1:-1])
     shape = np.concatenate([rise, np.ones(3), fall]).astype(np.float32)
@@ -101,7 +101,7 @@ def limit(out: Samples, cells: Ints, sample_rate_hz: int) -> int:
 
 
 def _turn_down(out: Samples, first_cell: int, curve: npt.NDArray[np.float32]) -> None:
-    """Multiply by ``1 - curve``, whose values stand at the cells' middles and are joined by straight lines."""
+    """Multiply by ``1 - curve``, whose values stand at the cells' centres and are linearly interpolated."""
     steps = (np.arange(CELL, dtype=np.float32) + 0.5) / CELL
     lines = curve[:-1, None] + np.diff(curve)[:, None] * steps
     begin = first_cell * CELL + CELL // 2

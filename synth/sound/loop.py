@@ -1,7 +1,7 @@
-"""One phrase of a groove, played over and over without a seam, and each of its beats by itself.
+"""A phrase of a groove as a seamless loop, and each of its beats by itself.
 
-The phrase is mixed several times in a row in one piece. From the second time on every drum that still rings from
-the round before is in it, so that the last frame of a round runs on into its first.
+The phrase is mixed several times in a row. From the second round on, the decay of the round before is in the mix,
+so the last frame of a round continues at its first.
 """
 
 from dataclasses import dataclass, replace
@@ -21,13 +21,13 @@ from synth.sound.mixdown import LOUDNESS_LUFS
 from synth.sound.spoken import spoken_count
 
 PHRASE_BARS = (4, 8, 16)
-# Longer than any drum of the kit rings.
+# Seconds, longer than the decay of any drum of the kit.
 LONGEST_RING_S = 8.0
-# Room before the one for hits that microtiming puts early, and for the start of the first word.
+# Seconds before beat one, for early hits and the start of the first word.
 LEAD_S = 0.2
-# A beat by itself rings out for so long, the end of it fading.
+# Decay of a single beat and the fade at its end, seconds.
 BEAT_RING_S, BEAT_FADE_S = 1.6, 0.4
-# Where playback begins in the midst of a round, what rings there comes in over this.
+# Fade-in in seconds where playback starts inside a round.
 FADE_IN_S = 0.01
 
 
@@ -35,9 +35,9 @@ FADE_IN_S = 0.01
 class Loop:
     """A phrase as a loop.
 
-    ``samples`` float32 (frames, 2): ``lead_frames`` before the first one, then some rounds, the last of which, the
-    last ``round_frames`` frames, may be repeated for ever. ``count`` is the phrase's, its one at 0 s;
-    ``phrase`` the arrangement, its one at ``LEAD_S``; ``scale`` what its mix was multiplied by.
+    ``samples`` float32 (frames, 2): ``lead_frames`` before beat one, then some rounds, of which the last
+    ``round_frames`` frames may be repeated for ever. ``count`` is the phrase's, beat one at 0 s; ``phrase`` the
+    arrangement, beat one at ``LEAD_S``; ``scale`` the gain of its mix.
     """
 
     samples: Samples
@@ -50,21 +50,21 @@ class Loop:
     scale: float
 
     def beat_at(self, frame: float) -> int | None:
-        """Row of the count that sounds at a frame of ``samples`` or of what is played on; None before the one."""
+        """Row of the count that sounds at a frame of ``samples`` or of its repetition; None before beat one."""
         if frame < self.lead_frames:
             return None
         at_s = (frame - self.lead_frames) % self.round_frames / self.kit.sample_rate_hz
-        # Half a frame of grace: a beat's own frame, rounded, may lie before the beat.
+        # Half a frame of tolerance: a beat's rounded frame may lie before the beat.
         return int(np.searchsorted(self.count.beats_s, at_s + 0.5 / self.kit.sample_rate_hz, side="right")) - 1
 
     def start_frame(self, beat: int) -> int:
-        """The frame of ``samples`` at which playback begins so that ``beat`` is the first to be heard whole."""
+        """Frame of ``samples`` where playback must start so that ``beat`` is heard whole."""
         early = to_frames(EARLIEST_S, self.kit.sample_rate_hz)
         beat_frame = to_frames(self.count.beats_s[beat], self.kit.sample_rate_hz)
         return 0 if beat == 0 else int(self.lead_frames + beat_frame - early)
 
     def samples_from(self, beat: int) -> Samples:
-        """``samples`` from ``start_frame(beat)`` on; what rings there fades in."""
+        """``samples`` from ``start_frame(beat)`` on, with a short fade-in."""
         first = self.start_frame(beat)
         if first == 0:
             return self.samples
@@ -94,11 +94,11 @@ def loop(
     spoken: str | None = None,
     seed: int = 0,
 ) -> Loop:
-    """A phrase from the middle of a record, ``phrase_bars`` (4, 8 or 16) bars long, as a loop.
+    """Render ``phrase_bars`` (4, 8 or 16) bars from the middle of a record as a loop.
 
-    ``voices``: the drums that are heard (none named: all). ``spoken``: the count is spoken by "bars" or "letters".
-    The round is a whole number of the limiter's cells of 16 frames, which shifts the tempo by less than 0.01 %.
-    Same arguments, same samples. ``ValueError`` for numbers out of range and unknown ways of counting.
+    ``voices``: audible drums (empty: all). ``spoken``: "bars" or "letters" adds the spoken count. The round is a
+    whole number of limiter cells of 16 frames, which changes the tempo by less than 0.01 %. The same arguments give
+    the same samples. ``ValueError`` for numbers out of range and unknown ways of counting.
     """
     if phrase_bars not in PHRASE_BARS:
         raise ValueError(f"a phrase of {phrase_bars} bars: one of {PHRASE_BARS} expected")
@@ -114,7 +114,7 @@ def loop(
     count = steady_count(tempo, [phrase_bars] * (before + 2), groove.metre, start_s=lead_frames / rate)
     mix = _mix(hits, count, kit, spoken)
     frames = lead_frames + (before + 1) * round_frames
-    # Mixed on past its end, so that what comes early on the next one is in it, and limited as everywhere else.
+    # Mixed beyond its end, so that early hits of the next round are included and limited.
     out = np.zeros((frames + rate // CELL * CELL, 2), dtype=np.float32)
     scale = scale_to(mix, frames, LOUDNESS_LUFS)
     _mix_into(out, mix, scale)
@@ -126,7 +126,7 @@ def loop(
 
 
 def _whole_cells(beats: int, tempo_bpm: float, rate: int) -> tuple[int, float]:
-    """Frames of ``beats`` beats in whole cells, and the tempo that this makes."""
+    """Frames of ``beats`` beats in whole cells, and the resulting tempo."""
     low, high = TEMPO_RANGE_BPM
     cells = round(beats * 60.0 / tempo_bpm * rate / CELL)
     for nearby in (cells, cells - 1, cells + 1):
@@ -137,7 +137,7 @@ def _whole_cells(beats: int, tempo_bpm: float, rate: int) -> tuple[int, float]:
 
 
 def _repeated(hits: Hits, times: int, every_s: float) -> Hits:
-    """The hits several times over."""
+    """Repeat the hits ``times`` times, ``every_s`` seconds apart."""
     onset_s = np.concatenate([hits.onset_s + number * every_s for number in range(times)])
     columns = (hits.voice, hits.velocity, hits.pitch, hits.duration_s)
     voice, velocity, pitch, duration_s = (np.tile(column, times) for column in columns)
@@ -150,7 +150,7 @@ def _mix(hits: Hits, count: Count, kit: Kit, spoken: str | None) -> Mix:
 
 
 def _mix_into(out: Samples, mix: Mix, scale: float) -> None:
-    """Add the mix to ``out`` from frame 0 on, and limit it where it comes near the ceiling."""
+    """Add the mix to ``out`` from frame 0 on and limit it."""
     out += mix.frames(0, len(out), scale)
     frames = len(out) // CELL * CELL
     loud = np.abs(out[:frames]).reshape(-1, 2 * CELL).max(axis=1) >= SEARCH_FROM

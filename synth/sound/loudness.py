@@ -1,8 +1,8 @@
-"""Loudness after ITU-R BS.1770, without filtering sample by sample.
+"""Loudness by ITU-R BS.1770, computed in the frequency domain.
 
-Everything here works on powers: by Parseval's theorem the mean square of a K-weighted stretch of sound is a
-weighted sum over its spectrum, so no recursive filter (slow in plain numpy) is needed. Powers are mean squares
-summed over the two channels, in full-scale units; loudness is ``-0.691 + 10 log10(power)`` LUFS.
+By Parseval's theorem the mean square of a K-weighted stretch is a weighted sum over its spectrum, so no recursive
+filter (slow in plain numpy) is needed. Powers are mean squares summed over the two channels, in full-scale units;
+loudness is ``-0.691 + 10 log10(power)`` LUFS.
 """
 
 from functools import lru_cache
@@ -22,9 +22,9 @@ Powers = npt.NDArray[np.float64]
 def k_response(frequency_hz: npt.ArrayLike, sample_rate_hz: int) -> npt.NDArray[np.complex128]:
     """Complex gain of the K filter (BS.1770-5, annex 1) at the given frequencies, same shape.
 
-    At 48 kHz the two sections have the coefficients printed in the recommendation; at other rates the same
-    analogue prototypes go through the bilinear transform (constants as recovered by De Man 2018, "Evaluation
-    of implementations of the EBU R128 loudness measurement", AES 145 e-brief; from memory, checked in the tests).
+    At 48 kHz the two sections have the coefficients of the recommendation; at other rates the same analogue
+    prototypes go through the bilinear transform (constants by De Man 2018, "Evaluation of implementations of the EBU
+    R128 loudness measurement", AES 145 e-brief; from memory, checked in the tests).
     """
     turn = np.exp(-2j * np.pi * np.asarray(frequency_hz, dtype=np.float64) / sample_rate_hz)
     k = np.tan(np.pi * 1681.974450955533 / sample_rate_hz)
@@ -39,7 +39,7 @@ def k_response(frequency_hz: npt.ArrayLike, sample_rate_hz: int) -> npt.NDArray[
     def on_circle(factors: tuple[float, float, float]) -> npt.NDArray[np.complex128]:
         return np.asarray(factors[0] + factors[1] * turn + factors[2] * turn**2, dtype=np.complex128)
 
-    # The recommendation leaves the numerator of the second section at (1, -2, 1), without a normalising factor.
+    # The recommendation does not normalise the numerator (1, -2, 1) of the second section.
     shelf = on_circle(shelf_b) / on_circle(shelf_a)
     return np.asarray(shelf * on_circle((1.0, -2.0, 1.0)) * low_a[0] / on_circle(low_a), dtype=np.complex128)
 
@@ -60,10 +60,7 @@ def _weights(frames: int, sample_rate_hz: int) -> npt.NDArray[np.float32]:
 
 @lru_cache(maxsize=16)
 def window(frames: int) -> Samples:
-    """Flat, with a cosine's rise over the first eighth and its fall over the last.
-
-    Cutting a stretch out of low notes without a window spreads their power over the spectrum.
-    """
+    """Flat window with a cosine rise over the first eighth and fall over the last, against spectral leakage."""
     rise = np.sin(np.pi / 2 * (np.arange(frames // 8) + 0.5) / (frames // 8)) ** 2
     return np.concatenate([rise, np.ones(frames - 2 * len(rise)), rise[::-1]]).astype(np.float32)
 
@@ -71,7 +68,7 @@ def window(frames: int) -> Samples:
 def windowed_energy(stretch: Samples, sample_rate_hz: int) -> float:
     """Sum of the K-weighted squares of ``stretch`` (frames, 2) under ``window``."""
     weights, energy = _weights(len(stretch), sample_rate_hz), 0.0
-    for channel in range(2):  # one at a time: pieces this small come from the heap, without a call to the system
+    for channel in range(2):  # one at a time: arrays this small come from the heap without a system call
         parts = np.fft.rfft(stretch[:, channel] * window(len(stretch))).view(np.float32)
         energy += float(np.dot(np.square(parts, out=parts), weights))
     return energy
@@ -79,14 +76,14 @@ def windowed_energy(stretch: Samples, sample_rate_hz: int) -> float:
 
 @lru_cache(maxsize=32)
 def _response(frames: int, sample_rate_hz: int) -> npt.NDArray[np.complex64]:
-    # The curve is smooth: one point for twenty lines, closer together below, and straight lines between them.
+    # The response is smooth: interpolate between one point for twenty lines, denser at low frequencies.
     hz = np.fft.rfftfreq(frames, 1 / sample_rate_hz)
     knots = sample_rate_hz / 2 * np.linspace(0, 1, max(256, frames // 40)) ** 2
     return np.asarray(np.interp(hz, knots, k_response(knots, sample_rate_hz)), dtype=np.complex64)
 
 
 def k_weighted(samples: Samples, sample_rate_hz: int) -> Samples:
-    """``samples`` (frames,) or (frames, 2) through the K filter."""
+    """Apply the K filter to ``samples`` (frames,) or (frames, 2)."""
     frames = _fast_length(len(samples) + round(0.03 * sample_rate_hz))
     spectrum = np.fft.rfft(samples.T, frames)
     spectrum *= _response(frames, sample_rate_hz)
@@ -94,17 +91,17 @@ def k_weighted(samples: Samples, sample_rate_hz: int) -> Samples:
 
 
 def _fast_length(frames: int) -> int:
-    """The next length of the form 2^k, 3 * 2^k, 5 * 2^k or 9 * 2^k, for a fast transform."""
+    """Next length of the form 2^k, 3 * 2^k, 5 * 2^k or 9 * 2^k, for a fast transform."""
     return min(m << max(0, int(np.ceil(np.log2(frames / m)))) for m in (1, 3, 5, 9))
 
 
 def lufs(power: float) -> float:
-    """Power to LUFS; silence is minus infinity."""
+    """Convert power to LUFS; minus infinity for silence."""
     return -0.691 + 10 * float(np.log10(power)) if power > 0 else float("-inf")
 
 
 def gated(segments: Powers) -> tuple[Powers, npt.NDArray[np.bool_]]:
-    """Powers of the 400 ms blocks (one starts every 100 ms) and which of them pass both gates of BS.1770.
+    """Powers of the 400 ms blocks (hop 100 ms), and which of them pass both gates of BS.1770.
 
     Fewer than four segments are taken as one block.
     """

@@ -1,4 +1,4 @@
-"""A mix: which sound begins on which frame, how loud, and the sum of them over any stretch of frames."""
+"""A mix: takes with start frames and gains, and their sum over any range of frames."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -12,18 +12,18 @@ from synth.score.metre import to_frames
 from synth.sound.kit import BIN_S, VOICES, Kit, Take
 from synth.sound.loudness import Powers
 
-CHOKE_S = 0.006  # how fast a hand stops a cymbal
-_ROWS = 4096  # rows looked at together where every row has many values
+CHOKE_S = 0.006  # fade of a choked cymbal
+_ROWS = 4096  # rows processed together by ``_by_bins``
 _PAGE = 512  # frames in 4 KB
-_BLOCK = 1 << 16  # frames added up at a time: half a megabyte, which stays in the processor's cache
+_BLOCK = 1 << 16  # frames summed at a time: half a megabyte, fits the processor's cache
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Mix:
     """Sounds on their frames, one row each, sorted by ``start``.
 
-    ``take`` (n,) index into ``takes``; ``start`` (n,) first frame, may be negative; ``end`` (n,) the frame where
-    the sound has ended; ``gain`` (n,) float32 factor. A row whose ``end`` comes before its take's own is choked.
+    ``take`` (n,) index into ``takes``; ``start`` (n,) first frame, may be negative; ``end`` (n,) frame after the
+    last; ``gain`` (n,) float32 factor. A row whose ``end`` precedes its take's own end is choked.
     """
 
     takes: tuple[Take, ...]
@@ -42,10 +42,10 @@ class Mix:
         gain: float = 1.0,
         by_s: float = 0.0,
     ) -> "Mix":
-        """Every hit with its take from ``kit``, and ``spoken`` words (onset in seconds, take) among them."""
+        """Combine hits played on ``kit`` with ``spoken`` words (onset in seconds, take), delayed by ``by_s``."""
         rate = kit.sample_rate_hz
         start = to_frames(hits.onset_s + by_s, rate)
-        # Durations in whole hundredths of a second: notes of nearly the same length share one take.
+        # Durations in hundredths of a second: notes of nearly the same length share a take.
         length = np.rint(hits.duration_s * 100).astype(np.int64)
         key = (hits.voice.astype(np.int64) * 128 + hits.pitch) * 1_000_000 + length
         _, first, take = np.unique(key, return_index=True, return_inverse=True)
@@ -81,7 +81,7 @@ class Mix:
 
     @classmethod
     def together(cls, mixes: Sequence["Mix"]) -> "Mix":
-        """Several mixes at once; ``ValueError`` where their sample rates differ."""
+        """Merge several mixes. Raises ``ValueError`` where their sample rates differ."""
         rate = mixes[0].sample_rate_hz
         if any(mix.sample_rate_hz != rate for mix in mixes):
             raise ValueError(f"sample rates {[mix.sample_rate_hz for mix in mixes]}: one rate expected")
@@ -96,10 +96,9 @@ class Mix:
         )
 
     def frames(self, first: int, last: int, scale: float = 1.0) -> Samples:
-        """The sum over the frames ``first`` to ``last``, times ``scale``: float32 (last - first, 2).
+        """Sum of the frames ``first`` to ``last``, times ``scale``: float32 (last - first, 2).
 
-        Works in blocks that stay in the processor's cache. Memory where nothing sounds is not touched, so that the
-        system need not provide it.
+        Works in blocks that fit the processor's cache, and does not touch the memory of silent blocks.
         """
         out = np.zeros((last - first, 2), dtype=np.float32)
         gain = self.gain * np.float32(scale)
@@ -114,7 +113,7 @@ class Mix:
             rows = row + np.flatnonzero(self.end[row:end_row] > low)
             if not len(rows):
                 continue
-            # Written before it is read, a new page of memory costs one interruption and not two.
+            # Writing a new page of memory before reading it costs one page fault instead of two.
             out[low - first : high - first : _PAGE] = 0
             take, start, end = self.take[rows], self.start[rows], self.end[rows]
             cut = end < start + lengths[take]
@@ -132,19 +131,19 @@ class Mix:
         return out
 
     def expected_energy(self, frames: int) -> Powers:
-        """Sum of the K-weighted squares in every 20 ms if the sounds added up like strangers: as powers.
+        """Sum of the K-weighted squares in every 20 ms, assuming uncorrelated sounds.
 
-        Sounds that begin together are no strangers: see ``synth.sound.gain`` for what becomes of the difference.
+        ``synth.sound.gain`` corrects for correlated ones.
         """
         bin_frames = round(BIN_S * self.sample_rate_hz)
         return self._by_bins([take.energy for take in self.takes], np.square(self.gain), frames, bin_frames // 2)
 
     def highest(self, frames: int) -> Powers:
-        """What the true peaks of every 20 ms stay below, at scale 1: the sum of what each sound may reach there."""
+        """Upper bound of the true peaks in every 20 ms at scale 1: the sum of the sounds' own bounds."""
         return self._by_bins([take.peak for take in self.takes], self.gain, frames, 0)
 
     def _by_bins(self, values: Sequence[Powers], gain: npt.NDArray[np.float32], frames: int, late: int) -> Powers:
-        """Sum up what the takes have in each of their 20 ms, (bins,), over all rows."""
+        """Sum the takes' values per 20 ms, (bins,), over all rows."""
         bin_frames = round(BIN_S * self.sample_rate_hz)
         offset = np.cumsum([0, *(len(one) for one in values)])[:-1]
         long = np.array([len(one) for one in values], dtype=np.int64)
@@ -165,7 +164,7 @@ class Mix:
 
 
 def _choke(hits: Hits, start: Ints, end: Ints, hush: int) -> None:
-    """Move ``end`` of every choked hit to where the next hit that chokes it has silenced it."""
+    """Set ``end`` of every choked hit to where the next choking hit has silenced it."""
     for index, name in enumerate(hits.voices):
         stoppers = [at for at, other in enumerate(hits.voices) if other in VOICES and name in VOICES[other].chokes]
         rows = np.flatnonzero(hits.voice == index)

@@ -1,7 +1,4 @@
-"""Mixdown: an arrangement and a kit become samples.
-
-Every sound is rendered once, added on its exact frame, brought to one loudness, and limited once, last.
-"""
+"""Mixdown: renders an arrangement with a kit to samples, with one gain and one limiter."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -18,16 +15,16 @@ from synth.sound.mix import Mix
 from synth.sound.spoken import spoken_count
 
 LOUDNESS_LUFS = -18.0
-_FADE_IN_S = 0.0005  # shorter than an attack: the first drum of a record keeps its edge
+_FADE_IN_S = 0.0005  # shorter than an attack: keeps the transient of the first drum
 _FADE_OUT_S = 0.02
 
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """A record among others that sound together: from ``start_s``, ``level_db`` above or below.
+    """A record in a mix of several: from ``start_s`` seconds, at ``level_db``.
 
-    ``spoken`` is the way its count is spoken, "bars" or "letters", or None; ``spoken_beats`` how many beats of it
-    are spoken from the start on (None: all).
+    ``spoken`` adds its spoken count, "bars" or "letters", over the first ``spoken_beats`` beats (None: all).
+    ``ValueError`` for a negative ``start_s``.
     """
 
     arrangement: Arrangement
@@ -65,7 +62,7 @@ def mixdown_blocks(
     spoken: str | None = None,
     block_s: float = 5.0,
 ) -> Iterator[Samples]:
-    """The samples of ``mixdown`` in blocks of ``block_s`` seconds, for records too long to be held at once."""
+    """Yield the samples of ``mixdown`` in blocks of ``block_s`` seconds, for long records."""
     score = _score([Layer(arrangement, kit, spoken=spoken)])
     step = max(1, round(block_s * kit.sample_rate_hz) // CELL) * CELL
     for first in range(0, score.frames, step):
@@ -73,18 +70,18 @@ def mixdown_blocks(
 
 
 def duration_frames(arrangement: Arrangement, sample_rate_hz: int) -> int:
-    """Frames of the mixdown of an arrangement."""
+    """Frames in the mixdown of an arrangement."""
     return int(to_frames(arrangement.duration_s, sample_rate_hz))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Score:
-    """All that is known before the first sample is mixed."""
+    """A mix with its gain and the parts to be limited."""
 
     mix: Mix
     frames: int
     scale: float
-    loud_bins: Ints  # numbers of the 20 ms in which the sum may come near the ceiling
+    loud_bins: Ints  # indices of the 20 ms bins in which the sum may reach the ceiling
 
 
 def _score(layers: Sequence[Layer]) -> _Score:
@@ -107,7 +104,7 @@ def _mix_of(layer: Layer) -> Mix:
 
 
 def _piece(score: _Score, first: int, last: int) -> Samples:
-    """Frames ``first`` to ``last`` of the finished sound, the same whatever the pieces are."""
+    """Frames ``first`` to ``last`` of the finished sound, whatever the pieces are."""
     rate = score.mix.sample_rate_hz
     around, bin_frames = reach(rate), round(BIN_S * rate)
     low, high = max(0, first - around), min(score.frames, last + around)
@@ -122,12 +119,12 @@ def _piece(score: _Score, first: int, last: int) -> Samples:
 
 
 def _fade(out: Samples, first: int, frames: int, sample_rate_hz: int) -> None:
-    """Fade the record's first and last frames, those of them that lie in ``out``."""
+    """Fade the record's first and last frames, as far as they lie in ``out``."""
     rise, fall = round(_FADE_IN_S * sample_rate_hz), round(_FADE_OUT_S * sample_rate_hz)
     if first < rise:
         at = np.arange(first, min(rise, first + len(out)))
         out[: len(at)] *= (at.astype(np.float32) / rise)[:, None]
     if first + len(out) > frames - fall:
         begin = max(first, frames - fall)
-        left = frames - 1 - np.arange(begin, first + len(out))  # whole numbers: float32 has none after 2**24 frames
+        left = frames - 1 - np.arange(begin, first + len(out))  # integers: float32 is inexact beyond 2**24
         out[begin - first :] *= (left.astype(np.float32) / fall)[:, None]

@@ -1,4 +1,4 @@
-"""The spoken count: recorded words laid so that the beat that is felt in each falls on the beat."""
+"""The spoken count: recorded words whose P-centres fall on the beats."""
 
 import csv
 from dataclasses import dataclass
@@ -15,23 +15,23 @@ from synth.sound.kit import Take, take_at
 
 WAYS = ("bars", "letters")
 LETTERS = "ABCDEFG"
-HIGHEST = 32  # after bar 32 the numbers begin again
-LEVEL_DB = -3.0  # beside the snare's 0 dB: to be understood, but under the drums
+HIGHEST = 32  # number of the last bar before the numbers start over
+LEVEL_DB = -3.0  # relative to the snare's 0 dB: intelligible, but under the drums
 LOST_S = 0.05
-GAP_S = 0.03  # between the end of a word and the beginning of the next
+GAP_S = 0.03  # seconds between two words
 SHORT_FROM_BPM = 150.0
 
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """One recording: seconds from its first frame to the word's felt beat (P-centre), and to its end."""
+    """A recording: seconds from its first frame to its P-centre (perceived beat) and to its end."""
 
     file: str
     p_centre_s: float
     end_s: float
 
     def end_after(self, beat_s: float) -> float:
-        """When the word has ended if its felt beat falls on ``beat_s``."""
+        """End of the word in seconds if its P-centre is at ``beat_s``."""
         return beat_s - self.p_centre_s + self.end_s
 
 
@@ -49,14 +49,14 @@ def words() -> dict[tuple[str, str], Word]:
 
 @lru_cache(maxsize=128)
 def recording(file: str, sample_rate_hz: int) -> Take:
-    """A recording at the kit's sample rate and level."""
+    """A recording at the given sample rate, at ``LEVEL_DB``."""
     sound, rate = soundfile.read(str(assets.path("counts", file)), dtype="float32")
     mono = _at_rate(sound, rate, sample_rate_hz)
     return take_at(mono, LEVEL_DB, sample_rate_hz)
 
 
 def _at_rate(sound: Samples, rate: int, wanted: int) -> Samples:
-    """``sound`` (frames,) resampled by its spectrum: exact, as the recordings begin and end in silence."""
+    """Resample ``sound`` (frames,) in the frequency domain: exact, as recordings begin and end in silence."""
     down, up = rate // gcd(rate, wanted), wanted // gcd(rate, wanted)
     pieces = -(-(len(sound) + 64) // down)
     resampled = np.fft.irfft(np.fft.rfft(sound, pieces * down), pieces * up) * (up / down)
@@ -66,22 +66,22 @@ def _at_rate(sound: Samples, rate: int, wanted: int) -> Samples:
 def spoken_count(
     count: Count, way: str, *, restart: bool = True, sample_rate_hz: int = 48_000
 ) -> list[tuple[float, Take]]:
-    """The words of a count and when each begins, so that its P-centre falls on its beat.
+    """Words of a count with their onsets in seconds, each P-centre on its beat.
 
-    ``way`` is "bars" ("1 2 3 4, 2 2 3 4, ...") or "letters" ("1 A B C, 2 A B C, ..."). The number spoken on the one
-    is that of the bar in its phrase, or with ``restart`` False that in the record, up to 32; a pick-up has no number.
-    Words never run into each other: from 150 BPM the short recordings are used, and below it wherever the even ones
-    are too long; a word that still has no room is left out, but never the number of a bar that lasts 0.6 s or more.
-    At the sound's very beginning a word may lose its first 50 ms. ``ValueError`` for another way.
+    ``way`` is "bars" ("1 2 3 4, 2 2 3 4, ...") or "letters" ("1 A B C, 2 A B C, ..."). The word on beat one is the
+    bar's number in its phrase, or with ``restart`` False in the record, up to 32; a pick-up has none. Words never
+    overlap: short recordings are used from 150 BPM on, and wherever the even ones are too long; a word without room
+    is dropped, except the number of a bar of 0.6 s or more. At frame 0 a word may lose its first 50 ms.
+    ``ValueError`` for another ``way``.
     """
     if way not in WAYS:
         raise ValueError(f"way of counting {way!r}: {' or '.join(WAYS)} expected")
     names = _names(count, way, restart)
     times_s = np.append(count.beats_s, count.end_s).tolist()
     spoken: list[tuple[float, Take]] = []
-    free_s = -LOST_S  # from when on nobody speaks
+    free_s = -LOST_S  # end of the last word
     for row, beat_s in enumerate(times_s[:-1]):
-        # Where the next word begins at the latest; the last word may ring on.
+        # Latest start of the next word; the last word may ring on.
         follower = words().get((names[row + 1], "short")) if row + 1 < len(names) else None
         until_s = times_s[row + 1] - (follower.p_centre_s if follower else -1.0) - GAP_S
         paces = ("even", "short") if 60 / (times_s[row + 1] - beat_s) < SHORT_FROM_BPM else ("short",)
@@ -97,7 +97,7 @@ def spoken_count(
 
 
 def _names(count: Count, way: str, restart: bool) -> list[str]:
-    """What is said on every beat; nothing where there is no word for it."""
+    """Word on every beat; empty where there is none."""
     bars = (count.bar_in_phrase if restart else count.bar_number).tolist()
     names = []
     for bar, number, beat in zip(bars, count.bar_number.tolist(), count.beat_in_bar.tolist(), strict=True):

@@ -1,4 +1,4 @@
-"""The instruments of a record, one small file each, and the kit that holds one take of every one of them."""
+"""The instruments of a record, one file each, and the kit that renders and keeps them."""
 
 from dataclasses import dataclass
 from zlib import crc32
@@ -42,7 +42,7 @@ _ALL = (
 VOICES: dict[str, Voice] = {voice.name: voice for voice in _ALL}
 
 BIN_S = 0.02
-# Power of the loudest 100 ms of a voice at 0 dB: leaves the peaks of most shots some 6 to 10 dB below full scale.
+# Power of the loudest 100 ms of a voice at 0 dB: most peaks lie 6 to 10 dB below full scale.
 _REFERENCE_POWER = 10 ** (-14 / 10)
 _WINDOW_S = 0.1
 _USUAL_PITCH = 57.0
@@ -50,11 +50,11 @@ _USUAL_PITCH = 57.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Take:
-    """One sound of a kit, rendered.
+    """A rendered sound of a kit.
 
-    ``samples`` float32 (frames, 2), read-only, attack at frame 0; ``energy`` (bins,) the sum of its K-weighted
-    squares in every 20 ms, from which the loudness of a mix is foretold; ``peak`` (bins + 1,) what the sound,
-    between its samples too, stays below in every 20 ms of a mix, wherever in the first of them it begins.
+    ``samples`` float32 (frames, 2), read-only, attack at frame 0; ``energy`` (bins,) sum of the K-weighted squares
+    in every 20 ms; ``peak`` (bins + 1,) upper bound of the true peak in every 20 ms of a mix, for any start in the
+    first of them.
     """
 
     samples: Samples
@@ -65,9 +65,8 @@ class Take:
 class Kit:
     """One take of every voice, drawn from a seed: the same seed gives the same samples.
 
-    A voice is rendered when it is first asked for, whatever was asked before it, and kept. ``contrast`` is how far
-    the kick stands from snare, clap and rim: 1 as far as it does in a record, 0 so near that one has to listen
-    (the kick has lost depth and they have lost edge, but it is still the deeper one).
+    Voices are rendered on first use, independently of each other, and kept. ``contrast`` is the timbral distance of
+    the kick from snare, clap and rim: 1 as in a record, 0 the smallest (the kick is still the deeper one).
     """
 
     def __init__(self, seed: int = 0, sample_rate_hz: int = 48_000, contrast: float = 1.0) -> None:
@@ -84,15 +83,15 @@ class Kit:
         self._takes: dict[tuple[str, float, float], Take] = {}
 
     def shot(self, voice: str, pitch: float = 0.0, duration_s: float = 0.0) -> Samples:
-        """The sound of one hit at full velocity, float32 (frames, 2), read-only, its attack at frame 0.
+        """Samples of one hit at full velocity, float32 (frames, 2), read-only, attack at frame 0.
 
-        ``pitch`` (MIDI note) and ``duration_s`` matter to held voices alone; 0 stands for a usual one.
-        ``ValueError`` for an unknown voice, with the nearest names.
+        ``pitch`` (MIDI note) and ``duration_s`` apply to sustained voices; 0 stands for a default. ``ValueError``
+        for an unknown voice.
         """
         return self.take(voice, pitch, duration_s).samples
 
     def take(self, voice: str, pitch: float = 0.0, duration_s: float = 0.0) -> Take:
-        """The same sound with what the mix needs to know of it."""
+        """The same with its energy and peaks."""
         if voice not in VOICES:
             raise ValueError(f"voice {voice!r} is unknown.{near(voice, VOICES)}")
         held = VOICES[voice].sing is not None
@@ -110,12 +109,12 @@ class Kit:
             sound = voice.sing(rng, self.sample_rate_hz, pitch or _USUAL_PITCH, duration_s or voice.default_s)
         if voice.depth and self.contrast < 1:
             sound = leaning(sound, self.sample_rate_hz, 0.5 * voice.depth * (1 - self.contrast))
-        # Balance, not constant power: a voice in the middle stays as it is.
+        # Balance, not constant power: a centred voice keeps its level.
         return take_at(sound, voice.level_db, self.sample_rate_hz, (min(1, 1 - voice.pan), min(1, 1 + voice.pan)))
 
 
 def take_at(sound: Samples, level_db: float, sample_rate_hz: int, balance: tuple[float, float] = (1.0, 1.0)) -> Take:
-    """``sound``, mono (frames,) or stereo (frames, 2), as a take whose loudest 100 ms stand at ``level_db``.
+    """``sound``, mono (frames,) or stereo (frames, 2), as a take whose loudest 100 ms are at ``level_db``.
 
     ``balance`` holds the factors of the left and right channel; 0 dB is the kit's snare.
     """
@@ -130,7 +129,8 @@ def take_at(sound: Samples, level_db: float, sample_rate_hz: int, balance: tuple
     samples = (sound if sound.ndim == 2 else sound[:, None]) * (sides * np.float32(factor))
     samples.setflags(write=False)
     starts = np.arange(0, len(heard), round(BIN_S * sample_rate_hz))
-    # Between samples a sine at a quarter of the rate rises 3 dB above them; near the sound's own peak one looks.
+    # Between samples a sine at a quarter of the rate rises 3 dB above them; near the maximum true peaks are
+    # computed.
     flat = np.abs(samples).reshape(-1)
     highest = np.sqrt(np.float32(2)) * np.maximum.reduceat(flat, np.arange(0, len(flat), 2 * CELL))
     near = np.flatnonzero(highest > 0.7 * highest.max())
