@@ -1,1 +1,1 @@
-"""How taps and targets compare: matching, asynchrony, circular figures, tapping habits. Arrays in, figures out."""
+"""Comparison of taps with targets: matching, asynchrony, circular statistics, drift. Arrays in, numbers out."""

@@ -1,9 +1,8 @@
-"""How early or late taps are: bias, spread, and how sure one can be of the bias.
+"""Asynchrony of taps: bias, spread, and the confidence interval of the bias.
 
-Conventions: an error is tap minus target, early negative and late positive. Names in ``_ms`` are milliseconds.
-Bias is the mean error, spread its standard deviation (n - 1), and the interval of the bias is the 95 % interval
-by Student's t, which takes the errors as independent and roughly normal. A constant lag of the equipment moves
-the bias and leaves the spread alone.
+Conventions: an error is tap minus target, early negative, late positive, in ms. Bias is the mean error, spread its
+standard deviation (n - 1); the 95 % interval of the bias is Student's t, assuming independent and roughly normal
+errors. A constant latency of the equipment shifts the bias and leaves the spread unchanged.
 """
 
 import math
@@ -17,7 +16,7 @@ import numpy.typing as npt
 
 @dataclass(frozen=True, slots=True)
 class Asynchrony:
-    """Mean error, its SD and its interval; None where there are too few errors to tell."""
+    """Mean error, its SD and its 95 % interval; None where there are too few errors."""
 
     bias_ms: float | None
     spread_ms: float | None
@@ -25,7 +24,7 @@ class Asynchrony:
 
 
 def asynchrony(errors_ms: npt.ArrayLike) -> Asynchrony:
-    """Bias (from one error on), spread and interval of the bias (from two on). ``ValueError`` if not finite."""
+    """Bias (from one error on), spread and interval (from two on). ``ValueError`` for errors that are not finite."""
     errors = np.asarray(errors_ms, dtype=np.float64)
     if errors.ndim != 1 or not np.all(np.isfinite(errors)):
         raise ValueError("errors: one row of finite milliseconds expected")
@@ -61,10 +60,9 @@ def t_share(t: float, df: int) -> float:
 
 @lru_cache(maxsize=1024)
 def t_quantile(share: float, df: int) -> float:
-    """The t within which ``share`` (0 to 1) of Student's t lies, two-sided: ``t_share`` turned round.
+    """The t that holds ``share`` (0 to 1) of Student's t between -t and t: the inverse of ``t_share``.
 
-    Beyond 200 degrees of freedom the expansion in powers of 1 / df (Abramowitz & Stegun 26.7.5), which is exact to
-    1e-9 there and as quick for a thousand taps as for ten.
+    Above 200 degrees of freedom the expansion in powers of 1 / df (Abramowitz & Stegun 26.7.5), exact to 1e-9 there.
     """
     if not 0 < share < 1 or df < 1:
         raise ValueError(

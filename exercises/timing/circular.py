@@ -1,8 +1,8 @@
-"""Where in a cycle taps fall, and whether they agree: the mean direction and how long it is.
+"""Circular statistics of taps: mean direction, resultant length, Rayleigh test.
 
-Conventions: angles are radians, a whole turn is one period; a tap on the beat has angle 0, a late one a positive
-angle below pi, an early one a negative one. The length R is 1 when all taps agree and near 0 when they do not.
-Formulas as in Zar, Biostatistical Analysis, chapters 26 and 27; also Berens 2009, J. Stat. Softw. 31(10).
+Conventions: angles in radians, one turn a period; a tap on the beat has angle 0, a late one a positive, an early one
+a negative angle. The resultant length R is 1 for equal angles and near 0 for uniform ones. Formulas as in Zar,
+Biostatistical Analysis, chapters 26 and 27; also Berens 2009, J. Stat. Softw. 31(10).
 """
 
 import math
@@ -16,7 +16,7 @@ from synth.base.arrays import Seconds
 
 @dataclass(frozen=True, slots=True)
 class Direction:
-    """Mean direction ``mean_rad`` (-pi to pi), its length R (0 to 1), and the p value of the Rayleigh test."""
+    """Mean direction (-pi to pi), resultant length R (0 to 1), p value of the Rayleigh test."""
 
     mean_rad: float
     length: float
@@ -24,14 +24,14 @@ class Direction:
 
 
 def angles(taps_s: npt.ArrayLike, beat_s: npt.ArrayLike, period_s: npt.ArrayLike) -> Seconds:
-    """Angle of each tap in the cycle that starts at ``beat_s`` and lasts ``period_s``, -pi to pi."""
+    """Angle (-pi to pi) of each tap in the cycle that starts at ``beat_s`` and lasts ``period_s``."""
     off_s = np.asarray(taps_s, dtype=np.float64) - np.asarray(beat_s, dtype=np.float64)
     turns: Seconds = off_s / np.asarray(period_s, dtype=np.float64)
     return 2 * math.pi * (turns - np.rint(turns))
 
 
 def direction(angles_rad: npt.ArrayLike) -> Direction:
-    """Mean direction of the angles; ``ValueError`` where there are none or one is not finite."""
+    """Mean direction of the angles; ``ValueError`` for none, or one that is not finite."""
     theta = np.asarray(angles_rad, dtype=np.float64)
     if theta.ndim != 1 or not theta.size or not np.all(np.isfinite(theta)):
         raise ValueError("angles: one row of at least one finite angle in radians expected")
@@ -41,10 +41,10 @@ def direction(angles_rad: npt.ArrayLike) -> Direction:
 
 
 def rayleigh_p(n: int, length: float) -> float:
-    """Chance that ``n`` angles without a direction give an R of ``length`` or more (Zar, eq. 27.4).
+    """Probability that ``n`` uniform angles give a resultant length of ``length`` or more (Zar, eq. 27.4).
 
-    The series approximations in common use go below zero for tight data; this form does not.
+    Unlike the common series approximations this is never negative for tight data.
     """
-    # sqrt(1 + 4n + 4(n^2 - (nR)^2)) - (1 + 2n), with the difference of near equals multiplied out.
+    # sqrt(1 + 4n + 4(n^2 - (nR)^2)) - (1 + 2n), rewritten to avoid cancellation.
     root = math.sqrt(1 + 4 * n + 4 * n**2 * (1 - length**2))
     return min(1.0, math.exp(-4 * (n * length) ** 2 / (root + 1 + 2 * n)))

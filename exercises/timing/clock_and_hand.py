@@ -1,10 +1,10 @@
-"""Clock and hand: how much of the unevenness of free tapping is in the keeping of time, how much in the hand.
+"""Timekeeper and motor variance of free tapping.
 
-Conventions: intervals between taps in milliseconds, tapped without a metronome; variances in ms^2; autocovariances
-divide by the number of intervals. Method: Wing & Kristofferson 1973, Percept. Psychophys. 14, 5-12 (from memory):
-an interval is that of the clock plus the difference of two delays of the hand, so the covariance of neighbours is
-minus the variance of the hand. Taps that follow a sound are corrected by it, which breaks the method (Vorberg & Wing
-1996; from memory).
+Conventions: intervals between taps in ms, tapped without a metronome; variances in ms^2; autocovariances are divided
+by the number of intervals. Method: Wing & Kristofferson 1973, Percept. Psychophys. 14, 5-12 (from memory): an
+interval is that of the timekeeper plus the difference of two motor delays, so the lag-one covariance is minus the
+motor variance. Taps that follow a sound are corrected by it, which violates the model (Vorberg & Wing 1996; from
+memory).
 """
 
 from dataclasses import dataclass
@@ -14,13 +14,13 @@ import numpy.typing as npt
 
 from synth.base.arrays import Seconds
 
-# With fewer intervals the two variances are anybody's guess.
+# Fewer intervals do not determine the two variances.
 FEWEST = 30
 
 
 @dataclass(frozen=True, slots=True)
 class ClockAndHand:
-    """Variances of the timekeeper (``clock``) and of the motor delay (``hand``), from ``intervals`` intervals."""
+    """Variances of the timekeeper (``clock``) and the motor delay (``hand``), from ``intervals`` intervals."""
 
     intervals: int
     clock_var_ms2: float
@@ -28,12 +28,12 @@ class ClockAndHand:
 
     @property
     def fits(self) -> bool:
-        """Whether the intervals can be those of such a clock and hand: the lag-one correlation is -0.5 to 0."""
+        """Whether the intervals fit the model: no negative variance, lag-one correlation -0.5 to 0."""
         return self.clock_var_ms2 >= 0 and self.hand_var_ms2 >= 0
 
 
 def autocovariance(intervals_ms: npt.ArrayLike, lag: int) -> float:
-    """Covariance of intervals that stand ``lag`` apart, about their common mean, divided by their number."""
+    """Autocovariance of intervals at ``lag``, divided by their number. ``ValueError`` unless one finite row."""
     off: Seconds = np.asarray(intervals_ms, dtype=np.float64)
     if off.ndim != 1 or not 0 <= lag < off.size or not np.all(np.isfinite(off)):
         raise ValueError(f"intervals of shape {off.shape}, lag {lag}: one row of more finite intervals expected")
@@ -42,13 +42,13 @@ def autocovariance(intervals_ms: npt.ArrayLike, lag: int) -> float:
 
 
 def split(intervals_ms: npt.ArrayLike) -> ClockAndHand:
-    """Clock and hand of intervals as they are, at least two: var_hand = -g(1), var_clock = g(0) + 2 g(1)."""
+    """Variances of at least two intervals: var_hand = -g(1), var_clock = g(0) + 2 g(1)."""
     g0, g1 = autocovariance(intervals_ms, 0), autocovariance(intervals_ms, 1)
     return ClockAndHand(np.size(intervals_ms), g0 + 2 * g1, -g1)
 
 
 def clock_and_hand(intervals_ms: npt.ArrayLike) -> ClockAndHand | None:
-    """``split`` after the straight line of a drift has been taken off; None for fewer than 30 intervals."""
+    """``split`` after removing the linear drift; None for fewer than 30 intervals."""
     intervals: Seconds = np.asarray(intervals_ms, dtype=np.float64)
     if intervals.size < FEWEST:
         return None

@@ -1,7 +1,7 @@
-"""Whether taps ran faster or slower than the sound: a straight line through how early or late they are.
+"""Drift of taps against the sound: a linear regression of their asynchronies.
 
-Conventions: seconds; a drift above zero falls behind, below zero runs ahead. A constant lag of the equipment shifts
-all taps alike and leaves the drift alone, so it can be told without a calibration.
+Conventions: seconds; positive drift falls behind, negative runs ahead. A constant latency does not affect the drift,
+so no calibration is needed.
 """
 
 import math
@@ -12,26 +12,26 @@ import numpy as np
 from exercises.timing.asynchrony import t_quantile
 from synth.base.arrays import Seconds
 
-# From this much on a displaced beat is noticed, as a share of the beat (Friberg & Sundberg 1995, JASA 98, 2524-2531).
+# Just noticeable displacement of a beat, as a share of the beat (Friberg & Sundberg 1995, JASA 98, 2524-2531).
 HEARD_SHARE = 0.025
-# From this much on a change of tempo is noticed (Drake & Botte 1993, Percept. Psychophys. 54, 277-286: 1.5 % at its
-# best). A smaller one is only found by the beats that it displaces in the end.
+# Just noticeable change of tempo (Drake & Botte 1993, Percept. Psychophys. 54, 277-286: 1.5 % at best). A smaller
+# one shows only by the displacement it adds up to.
 HEARD_TEMPO_SHARE = 0.015
-# Four points lie near some line too easily.
+# Fewest points of a regression: four lie near some line too easily.
 FEWEST_FOR_DRIFT = 5
-# A step rather than a slope, or no line at all, where the taps scatter more than this about theirs, as a share of the
-# beat: twice the SD of untrained people (20 to 40 ms at 500 ms; from memory, low confidence).
+# Limit of the residual scatter, as a share of the beat; above it there is a step or no line. Twice the SD of
+# untrained people (20 to 40 ms at 500 ms; from memory, low confidence).
 OFF_THE_LINE_SHARE = 0.15
-# Beyond this share of the tempo it is another rate that was tapped, and no drift.
+# Beyond this share of the tempo the taps have another rate, not a drift.
 OTHER_RATE_SHARE = 0.2
 
 
 @dataclass(frozen=True, slots=True)
 class Drift:
-    """How much longer (shorter: negative) the steps of the taps were than those of the sound, as a share of them.
+    """Relative deviation ``share`` of the taps' intervals from the sound's (positive: longer).
 
-    ``low`` and ``high`` bound the share at 95 %, ``first_s`` and ``last_s`` are how late the line has the first and
-    the last tap, ``span_s`` lies between their targets, ``scatter_s`` is the SD about the line.
+    ``low`` and ``high`` bound the share at 95 %; ``first_s`` and ``last_s`` are the fitted asynchronies of the first
+    and last tap, ``span_s`` the time between their targets, ``scatter_s`` the residual SD.
     """
 
     share: float
@@ -43,21 +43,21 @@ class Drift:
     scatter_s: float
 
     def ms_per(self, length_s: float) -> float:
-        """How many ms later (earlier: negative) the taps came after so many seconds of the sound."""
+        """Drift in ms after ``length_s`` seconds of the sound."""
         return 1000 * self.share * length_s
 
     def audible(self, period_s: float) -> bool:
-        """Whether it is sure: over the taps, it displaced a beat by more than anybody's ear would let pass.
+        """Whether the drift surely displaced a beat by more than the just noticeable share over the taps.
 
-        Not only zero, but all that nobody would notice must lie outside the interval: neighbouring taps depend on
-        each other (people correct), so that an interval that takes them as independent is a little too narrow.
+        The interval must exclude everything unnoticeable, not only zero: neighbouring taps are correlated (people
+        correct), so an interval that assumes independence is a little too narrow.
         """
         surely = max(self.low, -self.high)
         return surely * self.span_s > HEARD_SHARE * period_s and self.scatter_s <= OFF_THE_LINE_SHARE * period_s
 
 
 def drift(targets_s: Seconds, late_s: Seconds) -> Drift | None:
-    """The line through ``late_s`` (n,) over their targets (n,), by least squares; None for fewer than five."""
+    """Least-squares line through ``late_s`` (n,) over the targets (n,); None for fewer than five."""
     n = len(targets_s)
     if n < FEWEST_FOR_DRIFT:
         return None
@@ -72,10 +72,10 @@ def drift(targets_s: Seconds, late_s: Seconds) -> Drift | None:
 
 
 def own_drift(targets_s: Seconds, taps_s: Seconds) -> Drift | None:
-    """The drift of taps that keep their own count, however far they have left the targets behind by then.
+    """Drift of taps that keep their own count, however far they depart from the targets.
 
-    Each tap belongs to as many targets after the first one's as it lies steps after the first tap, and the whole row
-    to the targets that its nearest end lies at. Targets stand evenly. None where the taps go at another rate.
+    Each tap is assigned the target as many steps after the first; the whole row is aligned at the end where it lies
+    nearest to a target. Targets are equidistant. None where the taps have another rate.
     """
     if len(taps_s) < FEWEST_FOR_DRIFT or len(targets_s) < 2:
         return None

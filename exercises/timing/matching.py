@@ -1,11 +1,11 @@
-"""Which tap belongs to which target.
+"""Assignment of taps to targets.
 
-Conventions: targets and taps are one-dimensional float64 seconds, sorted; a pair is (target index, tap index).
-The matching is one-to-one, has the most pairs that a window allows, and among those the smallest total error.
+Conventions: targets and taps are sorted float64 seconds, (n,); a pair is (target index, tap index). The matching is
+one-to-one, has the most pairs that the window allows, and among those the smallest total error.
 
-Two pairs that cross can always be uncrossed without loss: the larger of the two errors does not grow, nor does
-their sum. So some best matching runs in order, and a monotone dynamic programme finds it. Stretches that no pair
-within the window can link are solved apart; in music nearly all of them hold one target and one tap.
+Crossing pairs can be uncrossed without increasing the larger error or the sum, so some optimal matching is monotone
+and dynamic programming finds it. Stretches that no pair within the window can link are solved separately; in music
+nearly all of them hold one target and one tap.
 """
 
 import numpy as np
@@ -13,15 +13,14 @@ import numpy.typing as npt
 
 from synth.base.arrays import Ints, Seconds
 
-# Stretches up to this many targets and taps are solved together, in one table; longer ones one by one.
+# Largest stretch solved together with others in one table; longer ones are solved one by one.
 SHORT = 24
 
 
 def match(targets_s: npt.ArrayLike, taps_s: npt.ArrayLike, window_s: float) -> Ints:
     """Pairs (k, 2) of target index and tap index with ``|tap - target| <= window_s``, in order of time.
 
-    ``ValueError`` where either row is unsorted, not finite or not one-dimensional, or the window is no positive
-    number of seconds.
+    ``ValueError`` where a row is unsorted, not finite or not one-dimensional, or the window is not positive.
     """
     targets, taps = _row("targets", targets_s), _row("taps", taps_s)
     if not 0 < window_s < np.inf:
@@ -29,9 +28,9 @@ def match(targets_s: npt.ArrayLike, taps_s: npt.ArrayLike, window_s: float) -> I
     if not (targets.size and taps.size):
         return np.empty((0, 2), dtype=np.int64)
 
-    # Both ends of the reach rise, so a stretch ends wherever the next target has no tap in common with this one.
+    # Both ends of the reach increase, so a stretch ends where the next target shares no tap with this one.
     low, high = _reach(targets, taps, window_s)
-    mate = np.where(high > low, low, -1)  # for each target: the tap it is paired with, or -1
+    mate = np.where(high > low, low, -1)  # tap of each target, or -1
     target = np.flatnonzero(high > low)
     if not target.size:
         return np.empty((0, 2), dtype=np.int64)
@@ -44,7 +43,7 @@ def match(targets_s: npt.ArrayLike, taps_s: npt.ArrayLike, window_s: float) -> I
     largest = np.maximum(targets_in, taps_in)
     short, long = np.flatnonzero((largest > 1) & (largest <= SHORT)), np.flatnonzero(largest > SHORT)
     if short.size:
-        # Targets without a tap in reach have been left out, so a stretch's targets are looked up through `target`.
+        # Targets without a tap in reach are absent: look a stretch's targets up through `target`.
         t, p = begins[short], low[begins[short]]
         those = _table(targets[target], t, targets_in[short], np.inf)
         row, i, j = _side_by_side(those, _table(taps, p, taps_in[short], -np.inf), window_s)
@@ -58,14 +57,14 @@ def match(targets_s: npt.ArrayLike, taps_s: npt.ArrayLike, window_s: float) -> I
 
     target = np.flatnonzero(mate >= 0)
     tap = mate[target]
-    held = np.abs(taps[tap] - targets[target]) <= window_s  # the reach was cut a hair wide
+    held = np.abs(taps[tap] - targets[target]) <= window_s  # exact test: the reach is slightly wide
     return np.array([target[held], tap[held]], dtype=np.int64).T
 
 
 def _reach(targets: Seconds, taps: Seconds, window_s: float) -> tuple[Ints, Ints]:
     """First tap in reach of each target, and the first beyond it.
 
-    Cut a hair wide, since target - window is rounded: whether |tap - target| <= window holds is asked later.
+    Slightly wide because of rounding; ``|tap - target| <= window`` is tested later.
     """
     wide_s = window_s * (1 + 1e-9) + 1e-12 * float(max(abs(targets[0]), abs(targets[-1])))
     low: Ints = taps.searchsorted(targets - wide_s, "left")
@@ -73,15 +72,14 @@ def _reach(targets: Seconds, taps: Seconds, window_s: float) -> tuple[Ints, Ints
     return low, high
 
 
-# Both dynamic programmes go through the targets one by one. `best[j]` is the worth of the best matching of the
-# targets so far with the first j taps. A pair is worth more than all errors together, so that the number of pairs
-# comes first: (pairs at most + 1) - error / window.
+# Both dynamic programmes process the targets in order. `best[j]` is the value of the best matching of the targets so
+# far with the first j taps. A pair is worth more than all errors together: (most pairs + 1) - error / window.
 
 
 def _side_by_side(targets: Seconds, taps: Seconds, window_s: float) -> tuple[Ints, Ints, Ints]:
     """Best matchings of many short stretches at once: (stretch, target in it, tap in it) of every pair.
 
-    ``targets`` (stretches, n) and ``taps`` (stretches, m) are filled up with infinities of opposite sign.
+    ``targets`` (stretches, n) and ``taps`` (stretches, m) are padded with infinities of opposite sign.
     """
     stretches, n = targets.shape
     m = taps.shape[1]
@@ -93,8 +91,8 @@ def _side_by_side(targets: Seconds, taps: Seconds, window_s: float) -> tuple[Int
         np.maximum(best[i, :, :-1] + worth[:, i], best[i, :, 1:], out=best[i + 1, :, 1:])
         np.maximum.accumulate(best[i + 1, :, 1:], axis=1, out=best[i + 1, :, 1:])
 
-    # Back from the end with j taps left: the first tap at which the row reached its worth was paired, unless the
-    # targets before had made that worth already.
+    # Backtrack with j taps left: the first tap at which the row reached its value was paired, unless the targets
+    # before reached that value already.
     everyone = np.arange(stretches)
     j = np.full(stretches, m)
     found: list[tuple[Ints, Ints, Ints]] = []
@@ -109,7 +107,7 @@ def _side_by_side(targets: Seconds, taps: Seconds, window_s: float) -> tuple[Int
 
 
 def _table(times_s: Seconds, first: Ints, lengths: Ints, fill: float) -> Seconds:
-    """Stretches of a row as the rows of a table, filled up at the end."""
+    """Stretches of a row as the rows of a padded table."""
     columns = np.arange(int(lengths.max()))
     places = np.minimum(first[:, None] + columns, times_s.size - 1)
     return np.where(columns < lengths[:, None], times_s[places], fill)
@@ -118,13 +116,13 @@ def _table(times_s: Seconds, first: Ints, lengths: Ints, fill: float) -> Seconds
 def _one_long(targets: Seconds, taps: Seconds, window_s: float) -> Ints:
     """Best matching (k, 2) of one long stretch.
 
-    Only taps within the window of a target can change its row; beyond the last tap in reach, ``best`` is flat.
+    Only taps within the window of a target change its row; ``best`` is constant beyond the last tap in reach.
     """
     n, m = targets.size, taps.size
     lows, highs = (ends.tolist() for ends in _reach(targets, taps, window_s))
     pair_worth = min(n, m) + 1.0
     best = np.zeros(m + 1)
-    reach = 0  # best[reach:] is flat; what lies beyond `reach` is filled in when a band gets there
+    reach = 0  # best[reach:] is constant and is filled in when needed
     rows: list[tuple[Seconds, npt.NDArray[np.bool_]]] = []
     for target, low, high in zip(targets.tolist(), lows, highs, strict=True):
         if high > reach:
@@ -143,8 +141,8 @@ def _one_long(targets: Seconds, taps: Seconds, window_s: float) -> Ints:
         before[:] = after
         rows.append((after, take))
 
-    # Back from the end, with the first j taps left: the worth at j was first reached at the left end of its plateau;
-    # there the target was either paired or had left the worth as the targets before it made it.
+    # Backtrack with the first j taps left: the value at j was reached first at the left end of its plateau; there
+    # the target was paired, or the targets before had reached the value.
     pairs: list[tuple[int, int]] = []
     j = m
     for i in range(n - 1, -1, -1):
@@ -160,7 +158,7 @@ def _one_long(targets: Seconds, taps: Seconds, window_s: float) -> Ints:
 
 
 def _row(name: str, times_s: npt.ArrayLike) -> Seconds:
-    """The times as a row, or ``ValueError`` naming the row and what is wrong with it."""
+    """The times as an array. Raises ``ValueError`` where they are not one finite, sorted row."""
     row = np.asarray(times_s, dtype=np.float64)
     if row.ndim != 1:
         raise ValueError(f"{name} of shape {row.shape}: one row of seconds expected")

@@ -1,7 +1,4 @@
-"""How far a press was off, as people in the trade would tell it: bars, then beats, then milliseconds.
-
-Conventions: off is press minus target, early negative and late positive.
-"""
+"""Offset of a press from its target in bars, beats and milliseconds: press minus target, early negative."""
 
 import math
 from dataclasses import dataclass
@@ -20,7 +17,7 @@ LATE = Template("offset.late", "{length} late")
 
 @dataclass(frozen=True, slots=True)
 class Offset:
-    """Whole bars and beats, and the milliseconds from there on; bars and beats have the same sign, or are 0."""
+    """Whole bars and beats (same sign, or 0), and the remaining milliseconds."""
 
     bars: int
     beats: int
@@ -28,7 +25,7 @@ class Offset:
 
     @property
     def words(self) -> Say:
-        """``one bar and 2 beats early``, without the milliseconds."""
+        """The offset in words, such as ``one bar and 2 beats early``, without the milliseconds."""
         bars, beats = plural(abs(self.bars), ONE_BAR, BARS), plural(abs(self.beats), ONE_BEAT, BEATS)
         if not (self.bars or self.beats):
             return ON_IT()
@@ -37,7 +34,7 @@ class Offset:
 
 
 def offset(off_s: float, period_s: float, beats_per_bar: int) -> Offset:
-    """``off_s`` seconds as bars, beats and the rest in ms, at most half a beat of it.
+    """Split ``off_s`` seconds into bars, beats and at most half a beat in ms. ``ValueError`` if not finite.
 
     >>> offset(0.486, 0.5, 4)
     Offset(bars=0, beats=1, ms=-14.0)

@@ -1,1 +1,1 @@
-"""The one clock, the devices, the one output stream, and what a microphone hears."""
+"""The common clock, sound devices, the output stream, and onsets heard by a microphone."""

@@ -1,12 +1,12 @@
-"""Claps and shouts in a microphone's recording while known sound is playing, so that the drums do not count.
+"""Detect claps and shouts in a microphone's recording while known sound is playing.
 
-Block by block, as they come. Energy is taken in steps of 1 ms from the recording's first difference (claps are sharp,
-rooms and kicks are low). A clap is a step that stands out of the noise, out of the 10 ms before it, and out of what
-the playing sound itself leaks into the microphone; its start is then found to a part of a step by ``first_change``.
+Block by block. Energy is computed in steps of 1 ms from the recording's first difference (claps have high
+frequencies; rooms and kicks have low ones). A clap is a step that exceeds the noise, the 10 ms before it, and the
+expected leakage of the playing sound; ``first_change`` then finds its start to a fraction of a step.
 
-How the sound leaks is learnt while it plays: how late (the highest correlation of the two energies) and how loud (the
-upper quarter of their ratio where the sound is loud). With headphones nothing leaks, and a clap on a drum is as clear
-as one between; with a loud speaker a clap that is no louder than the drum it falls on cannot be told from it.
+The leakage is estimated while the sound plays: its delay from the maximum of the cross-correlation of both energies,
+its gain from the upper quartile of their ratio where the sound is loud. With headphones nothing leaks and a clap on
+a drum is as clear as one between; with a loud speaker a clap no louder than a simultaneous drum cannot be detected.
 """
 
 from dataclasses import dataclass
@@ -21,13 +21,13 @@ ABOVE_NOISE_DB = 15.0
 ABOVE_BEFORE_DB = 9.0
 ABOVE_LEAK_DB = 8.0
 BEFORE_STEPS = 10
-APART_STEPS = 100  # hands do not clap faster than ten times a second (Repp 2006: 8 to 10 taps a second at most)
-# The leak is learnt from the latest seconds, once so many are there; the noise from as many.
+APART_STEPS = 100  # ms between claps: at most 8 to 10 taps a second are possible (Repp 2006)
+# Steps of history for leakage and noise, fewest to start with, and steps between two estimates.
 LEARN_STEPS, LEARN_FROM, LEARN_EVERY = 4_000, 1_000, 250
 LATE_STEPS = 600
-# Reflections keep a drum in the room for a while: it fades by 60 dB in 0.4 s.
+# Reverberation per step: 60 dB in 0.4 s.
 FADE_A_STEP = 10 ** (-6 / 400)
-# Less likeness than this of recording and sound means that nothing leaks.
+# Correlation of recording and sound below which nothing leaks.
 LEAKS_FROM = 0.25
 
 
@@ -47,7 +47,7 @@ def energy(sound: Samples, sample_rate_hz: int) -> Seconds:
 
 
 def fading(level: Seconds) -> Seconds:
-    """The energy as a room keeps it: each step at least what is left of those before."""
+    """Energy with reverberation: each step is at least the faded energy of those before."""
     kept = np.array(level)
     for back in (1, 2, 4, 8, 16, 32, 64, 128, 256):
         kept[back:] = np.maximum(kept[back:], kept[:-back] * FADE_A_STEP**back)
@@ -55,27 +55,27 @@ def fading(level: Seconds) -> Seconds:
 
 
 class ClapFinder:
-    """Finds claps in blocks as they come; ``played`` is the known sound's energy (``energy``), or nothing."""
+    """Finds claps block by block; ``played`` is the ``energy`` of the playing sound, None for silence."""
 
     def __init__(self, sample_rate_hz: int, played: Seconds | None = None) -> None:
         self._rate, self._step = sample_rate_hz, round(STEP_S * sample_rate_hz)
         self._played = np.zeros(1) if played is None or not len(played) else played
         self._room = fading(self._played)
-        self._rest = np.zeros(0, np.float32)  # less than a step, and the steps that a start may lie in
+        self._rest = np.zeros(0, np.float32)  # remainder of a step, and the steps in which a start may lie
         self._rest_frame = 0
-        self._level = np.zeros(0)  # the latest energies
-        self._place = np.zeros(0, np.int64)  # step of the played sound that each would be without delay
-        self._seen = 0  # steps ever
+        self._level = np.zeros(0)  # latest energies
+        self._place = np.zeros(0, np.int64)  # step of the played sound for each, without delay
+        self._seen = 0  # steps so far
         self._last = -APART_STEPS
         self._learnt = 0
         self._floor = np.inf
         self.delay_steps, self.gain = 0, 0.0
 
     def feed(self, samples: Samples, played_at_s: float) -> list[Clap]:
-        """The claps that have become certain. ``played_at_s``: second of the played sound at the block's start."""
+        """Claps that have become certain. ``played_at_s``: second of the played sound at the block's start."""
         sound = np.concatenate([self._rest, samples])
         kept = BEFORE_STEPS * self._step
-        done = len(self._rest) // self._step  # these steps have been looked at, and are kept for a start in them
+        done = len(self._rest) // self._step  # already examined, kept for a start in them
         level = energy(sound, self._rate)
         fresh = level[done:]
         place = round(played_at_s * self._rate / self._step) + np.arange(len(fresh))
@@ -112,7 +112,7 @@ class ClapFinder:
         return found
 
     def leak(self, place: int) -> float:
-        """What the played sound should give in the microphone at a step, the latest 5 ms and the next 2 included."""
+        """Expected leakage of the played sound at a step: maximum over the latest 5 ms and the next 2."""
         if not self.gain:
             return 0.0
         at = place - self.delay_steps
@@ -120,7 +120,7 @@ class ClapFinder:
         return self.gain * float(near.max()) if len(near) else 0.0
 
     def _learn(self) -> None:
-        """Noise, and how late and how loudly the played sound arrives, from the latest seconds."""
+        """Estimate noise, leakage delay and leakage gain from the latest seconds."""
         self._learnt = self._seen
         self._floor = max(float(np.quantile(self._level, 0.3)), 1e-16)
         heard = np.log(self._level + self._floor)

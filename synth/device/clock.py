@@ -1,11 +1,10 @@
-"""The one clock on which sounds and taps are compared, and the lines that lead to it.
+"""The common clock of sounds and taps, and the regression from sound frames to it.
 
-Everything that has a moment in this program has it in seconds of ``now_s()``, a clock that only runs forward
-and never resets; a trial keeps its start and subtracts. This is the only module that asks the system for a time.
+Every time in the program is in seconds of ``now_s()``, a monotonic clock; a trial stores its start and subtracts.
+This is the only module that asks the system for a time.
 
-Two other clocks are led to it. A sound stream counts frames: ``StreamClock`` learns at which second a frame is
-heard. A window system stamps its events in milliseconds: ``synth.device.stamps`` learns to which second a stamp
-belongs. Both use differences, because the epochs of PortAudio, of X11 and of Python differ from host to host.
+Two other clocks are mapped to it: ``StreamClock`` maps frames of a sound stream, ``synth.device.stamps`` maps the
+millisecond stamps of window events. Both use differences, because the epochs of PortAudio, X11 and Python differ.
 """
 
 import time
@@ -15,44 +14,43 @@ from datetime import UTC, date, datetime
 import numpy as np
 import numpy.typing as npt
 
-# Flag of a note: the host reported that the output ran dry before this block.
+# Flag of a note: the host reported an output underrun before this block.
 UNDERFLOW = 1
-# Notes left out at the start of a stream or after a break: the first blocks ramp up (up to twelve were seen to).
+# Notes ignored at the start of a stream or after a break: the first blocks ramp up (up to twelve were observed).
 FIRST_BLOCKS = 16
-# The fit looks at the earliest arrival in each of at most this many equal stretches of the notes.
+# Number of segments; the fit uses the earliest arrival in each.
 SEGMENTS = 48
-# A line shorter than this keeps the nominal rate: its slope would be worse than a crystal's.
+# Seconds. A shorter line keeps the nominal rate: its slope would be less accurate than a crystal.
 STEADY_S = 4.0
-# Leads go one way when they went by so many times their scatter; where that leads to can be told when a step is at
-# most so large a share of the one before.
+# Leads are trending when they moved by more than this multiple of their scatter. The trend can be extrapolated when
+# a step is at most this share of the one before.
 CLEARLY, MOST_SHARE = 4.0, 0.75
-# For so long a server may still be learning how far its buffer is from the ear.
+# Seconds in which a sound server may still adjust its latency estimate.
 SETTLES_S = 30.0
-# No working sound clock is off by more (crystals are within about 1e-4); a fit beyond it is held here.
+# Limit of the relative rate error (crystals stay within about 1e-4); the fitted slope is clipped to it.
 DRIFT_LIMIT = 1e-3
-# When every block of the latest stretch comes this much later than the line says, the line has moved.
+# Seconds. A fault when every block of the latest stretch arrives later than the line by more than this.
 MOVED_S = 0.008
-# When the lead and what follows from it change by more within a second, and stay so, the sound goes another way.
-#
-# As when headphones are plugged in: callbacks come as before. On a sound server with its computer overloaded the median
-# of half a second kept within 1 ms of the line for four minutes, and what wanders slowly is no step.
+# Seconds. A fault when the lead and the resulting output time both step by more within a second: the output was
+# rerouted (headphones plugged in). On an overloaded computer the median of half a second stayed within 1 ms of the
+# line for four minutes, so normal wander is no step.
 LEAD_STEP_S = 0.03
-# No callback for so long: the sound has stopped.
+# Seconds without a callback after which the sound has stopped.
 SILENCE_S = 0.5
-# A stream may take so long to call for the first time (wireless devices wake up slowly).
+# Seconds that a stream may take to its first callback (wireless devices wake up slowly).
 START_S = 3.0
 
 
 def now_s() -> float:
-    """Seconds on the one clock (the origin has no meaning)."""
+    """Seconds on the common clock (arbitrary origin)."""
     return time.perf_counter()
 
 
 def awake_s() -> float:
-    """Seconds on a clock that keeps running while the computer sleeps; only its differences mean something.
+    """Seconds on a clock that also runs while the computer is suspended; only differences are meaningful.
 
-    ``now_s`` stands still during a suspend on Linux and macOS, so the two drift apart exactly then. Where the
-    system offers no such clock the wall clock serves; setting that by hand then looks like a suspend.
+    ``now_s`` stops during a suspend on Linux and macOS, so a suspend shows as drift between the two. Without such a
+    clock the wall clock is used; setting it by hand then looks like a suspend.
     """
     if hasattr(time, "CLOCK_BOOTTIME"):
         return time.clock_gettime(time.CLOCK_BOOTTIME)
@@ -60,23 +58,23 @@ def awake_s() -> float:
 
 
 def utc_now() -> datetime:
-    """The date and time, aware of its zone."""
+    """Date and time in UTC, timezone-aware."""
     return datetime.now(UTC)
 
 
 def today() -> date:
-    """The date where the user sits."""
+    """Local date."""
     return datetime.now(UTC).astimezone().date()
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """Where the frames of one stream are heard on the one clock.
+    """Linear map from the frames of a stream to the common clock.
 
-    ``heard = origin_s + (frame - origin_frame) * s_per_frame + lead_s``, with ``lead_s`` the way from the
-    callback to the ear as far as the host knows it. ``residual_ms`` is the standard deviation that the line
-    leaves; ``estimated`` says that the host gave no usable lead and its general latency stands in, from which the
-    lead may then wander by a buffer's length from one opening to the next.
+    ``heard = origin_s + (frame - origin_frame) * s_per_frame + lead_s``, where ``lead_s`` is the latency from
+    callback to ear as reported by the host. ``residual_ms`` is the standard deviation of the fit. ``estimated``
+    means that the host reported no usable lead and the stream's general latency stands in, which may be off by up to
+    a buffer's length.
     """
 
     origin_frame: int
@@ -87,17 +85,17 @@ class Line:
     estimated: bool
 
     def heard_s(self, frame: float) -> float:
-        """Seconds on the one clock at which a frame is heard."""
+        """Time on the common clock at which a frame is heard, seconds."""
         return self.origin_s + (frame - self.origin_frame) * self.s_per_frame + self.lead_s
 
     def frame_at(self, time_s: float) -> float:
-        """The frame (with its fraction) that is heard at a moment of the one clock."""
+        """Frame (fractional) that is heard at ``time_s`` of the common clock."""
         return self.origin_frame + (time_s - self.lead_s - self.origin_s) / self.s_per_frame
 
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """Something that broke the sound: ``kind``, the first ``frame`` after the break, ``text`` for a person."""
+    """An interruption of the sound: its kind, the first frame after it, a description for the user."""
 
     kind: str
     frame: int
@@ -105,16 +103,16 @@ class Fault:
 
 
 class StreamClock:
-    """Notes of one stream's callbacks, and the line through them.
+    """Notes of one stream's callbacks and the line fitted to them.
 
-    ``note`` is called from the sound thread and writes into arrays made beforehand; everything else is called
-    from one other thread. The arrival of a callback is only ever late, so the line goes through the earliest
-    arrival of each stretch of time; the lead is the median over these same callbacks, because a late one has less
-    left, and because a server that fetches three blocks at once gives each another.
+    ``note`` is called from the sound thread and writes into preallocated arrays; everything else is called from one
+    other thread. Callbacks arrive late but never early, so the line is fitted to the earliest arrival of each
+    segment. The lead is the median over the same callbacks: late callbacks have less left, and a server that fetches
+    several blocks at once gives each a different one.
 
-    ``sample_rate_hz``: frames a second as asked of the device. ``latency_s``: what the host says of the stream
-    as a whole; used for lack of better, and as the length of its buffer. ``started_s``: when the stream was started,
-    which stands for its first callback until that comes. ``size``: notes kept.
+    ``sample_rate_hz``: nominal rate. ``latency_s``: latency of the stream as reported by the host, used as a
+    fallback and as the length of its buffer. ``started_s``: start of the stream, which stands for the first callback
+    until it comes. ``size``: number of notes kept. ``ValueError`` where the rate is not positive.
     """
 
     def __init__(
@@ -130,15 +128,15 @@ class StreamClock:
         self._arrived_s = np.zeros(size)
         self._lead_s = np.zeros(size)
         self._flags = np.zeros(size, np.int32)
-        self._count = 0  # notes ever written; only the sound thread writes it
-        self._read = 0  # notes looked at for faults
-        self._first = 0  # first note of the present unbroken line
+        self._count = 0  # notes written so far; written by the sound thread alone
+        self._read = 0  # notes checked for faults
+        self._first = 0  # first note since the last break
         self._line: Line | None = None
         self._line_count = -1
         self._silent = False
 
     def note(self, frame: int, arrived_s: float, lead_s: float, flags: int) -> None:
-        """Write down one callback: its first frame, when it ran, how far ahead of the ear, and its flags."""
+        """Store one callback: its first frame, time of arrival, lead to the ear, and flags."""
         at = self._count % self._size
         self._frame[at] = frame
         self._arrived_s[at] = arrived_s
@@ -148,41 +146,41 @@ class StreamClock:
 
     @property
     def notes(self) -> int:
-        """How many callbacks have been written down."""
+        """Number of callbacks so far."""
         return self._count
 
     @property
     def settled(self) -> bool:
-        """Whether the line stands on enough callbacks (about a second of them at 512 frames) to be believed."""
+        """Whether enough callbacks (about a second at 512 frames) have been seen since the last break."""
         return self._count - self._first >= FIRST_BLOCKS + 64
 
     def served_within(self, now_s: float, within_s: float) -> bool:
-        """Whether a callback has come within so many seconds."""
+        """Whether a callback came within the last ``within_s`` seconds."""
         return self._count > 0 and bool(now_s - self._arrived_s[(self._count - 1) % self._size] <= within_s)
 
     @property
     def residual_ms(self) -> float:
-        """Standard deviation that the line leaves, in ms."""
+        """Standard deviation of the fit in ms."""
         return self.line().residual_ms
 
     @property
     def drift_ppm(self) -> float:
-        """How much slower than nominal the device's clock runs, in millionths."""
+        """Deviation of the device's sample period from nominal, in ppm."""
         return (self.line().s_per_frame * self.sample_rate_hz - 1) * 1e6
 
     @property
     def estimated(self) -> bool:
-        """Whether the host gave no usable lead, so that its general latency stands in for it."""
+        """Whether the host reported no usable lead."""
         return self.line().estimated
 
     def heard_s(self, frame: float, lag_s: float = 0.0) -> float:
-        """Seconds on the one clock at which a frame reaches the ear, ``lag_s`` being what calibration found."""
+        """Time on the common clock at which a frame reaches the ear; ``lag_s`` is the calibrated extra latency."""
         return self.line().heard_s(frame) + lag_s
 
     def line(self) -> Line:
-        """The line through the notes so far; found anew when a dozen notes have come.
+        """The line through the notes so far, refitted after every dozen.
 
-        Before the first note it is a guess from the start. Raises ValueError when that is unknown, too.
+        Before the first note it is a guess from ``started_s``; ``ValueError`` where that is unknown too.
         """
         count = self._count
         if count == 0:
@@ -196,7 +194,7 @@ class StreamClock:
         return self._line
 
     def _span(self, first: int, count: int) -> npt.NDArray[np.intp]:
-        first = max(first, count - self._size + 64)  # the oldest may be overwritten while we read
+        first = max(first, count - self._size + 64)  # the oldest may be overwritten while being read
         return np.arange(max(first, 0), count) % self._size
 
     def _fit(self, count: int) -> Line:
@@ -208,7 +206,7 @@ class StreamClock:
         x_s = (frame - origin_frame) * nominal
         late_s = arrived_s - origin_s - x_s
 
-        # The earliest arrival of each stretch.
+        # Earliest arrival of each segment.
         each = max(8, -(-len(at) // SEGMENTS))
         whole = max(len(at) // each, 1)
         each = min(each, len(at))
@@ -222,12 +220,12 @@ class StreamClock:
             slope = float(np.clip(np.polyfit(x[keep], y[keep], 1)[0], -DRIFT_LIMIT, DRIFT_LIMIT))
             offset, keep = _lowest(y - slope * x)
 
-        # The lead of these same callbacks: a late one has less left.
+        # Lead of the same callbacks.
         leads = lead_s[pick[keep]]
         leads = leads[(leads > 0.0) & (leads < 1.0)]
         estimated = bool(len(leads) * 2 <= keep.sum())
         if estimated:
-            # How full the buffer is at a callback nobody tells then: from empty to full all is alike.
+            # Unknown fill level of the buffer: uniform from empty to full.
             lead, scatter = self.latency_s, self.latency_s * 12**-0.5
         else:
             lead, scatter = _settled(leads) if x_s[-1] - x_s[0] < SETTLES_S else _middle(leads)
@@ -236,10 +234,10 @@ class StreamClock:
         return Line(origin_frame, origin_s + offset, nominal * (1 + slope), lead, residual_ms, estimated)
 
     def faults(self, now_s: float, buffer_s: float | None = None) -> tuple[Fault, ...]:
-        """What broke the sound since the last call; the line starts anew after each break.
+        """Interruptions since the last call; the line restarts after each.
 
-        ``buffer_s``: a longer time between two callbacks has emptied the device's buffer, whether or not the
-        host says so (138 ms against a buffer of 100 ms came without a flag). By default the latency.
+        ``buffer_s``: a longer gap between two callbacks has emptied the device's buffer, whether or not the host
+        reports an underrun (138 ms against a buffer of 100 ms came without a flag). Default: the latency.
         """
         limit_s = self.latency_s if buffer_s is None else buffer_s
         count, found = self._count, list[Fault]()
@@ -253,10 +251,10 @@ class StreamClock:
             offset = count - len(at)
             gap_s = np.diff(self._arrived_s[at], prepend=self._arrived_s[at[0]])
             dry = (self._flags[at] & UNDERFLOW) != 0
-            dry[0] &= self._read == 0  # looked at before, here only for the difference
+            dry[0] &= self._read == 0  # already checked, needed for the difference
             for i in np.flatnonzero(dry | (gap_s > limit_s)):
                 if offset + i < FIRST_BLOCKS:
-                    continue  # a stream that only just starts
+                    continue  # stream is starting
                 frame = int(self._frame[at[i]])
                 if gap_s[i] > limit_s:
                     text = f"the sound was not served for {gap_s[i] * 1e3:.0f} ms, longer than its buffer"
@@ -276,14 +274,14 @@ class StreamClock:
         return tuple(found)
 
     def _moved(self, count: int) -> list[Fault]:
-        """A lasting step of the arrivals against the line, or of the lead alone, without a flag or a long gap."""
+        """A lasting step of arrivals or lead without a flag or a long gap."""
         if self._line is None or count - self._first < FIRST_BLOCKS + 96 or self._line_count <= self._first:
             return []
         at = self._span(count - 48, count)
         line = self._line
         due_s = line.origin_s + (self._frame[at] - line.origin_frame) * line.s_per_frame
         late_s = self._arrived_s[at] - due_s
-        # A server that fetches in other portions than before is late, too, but then has more lead to make up.
+        # A server that changes its portions is late too, but then with more lead.
         heard_late_s = late_s if line.estimated else late_s + self._lead_s[at] - line.lead_s
         if min(float(np.min(late_s)), float(np.min(heard_late_s))) <= MOVED_S and not self._lead_stepped(count):
             return []
@@ -292,7 +290,7 @@ class StreamClock:
         return [Fault("moved", frame, "the sound's timing shifted")]
 
     def _lead_stepped(self, count: int) -> bool:
-        """Whether the latest half second of leads, and what they lead to, lie apart from those a second before."""
+        """Whether lead and output time of the latest half second differ from those a second before."""
         if count - self._first < FIRST_BLOCKS + 144:
             return False
         before, now = self._span(count - 144, count - 96), self._span(count - 48, count)
@@ -301,7 +299,7 @@ class StreamClock:
         return min(abs(lead_s), abs(step_s)) > LEAD_STEP_S
 
     def _heard_in_the_middle(self, at: npt.NDArray[np.intp]) -> float:
-        """Median of the moments at which frame 0 would be heard."""
+        """Median of the output times extrapolated to frame 0."""
         return float(np.median(self._arrived_s[at] + self._lead_s[at] - self._frame[at] / self.sample_rate_hz))
 
     def _restart(self, note: int) -> None:
@@ -310,9 +308,9 @@ class StreamClock:
 
 
 def _slope(x: npt.NDArray[np.float64], y: npt.NDArray[np.float64]) -> float:
-    """The median slope between points up to a third of the whole apart (after Theil and Sen).
+    """Median slope between points up to a third of the range apart (after Theil and Sen).
 
-    A step in the middle, from a server that changes its portions, lies between few of these pairs.
+    Few of these pairs straddle a step, such as when a server changes its portions.
     """
     first, second = np.triu_indices(len(x), 1)
     near = second - first <= max(len(x) // 3, 2)
@@ -322,28 +320,29 @@ def _slope(x: npt.NDArray[np.float64], y: npt.NDArray[np.float64]) -> float:
 
 
 def _lowest(y: npt.NDArray[np.float64]) -> tuple[float, npt.NDArray[np.bool_]]:
-    """The level of the lowest points (the middle of the lower half), and which points belong to it."""
+    """Level of the lowest points (median of the lower half), and a mask of the points that belong to it."""
     level = float(np.quantile(y, 0.25))
     keep = y <= level + max(2 * (level - float(np.min(y))), 1e-4)
     return float(np.median(y[keep])), keep
 
 
 def _middle(leads_s: npt.NDArray[np.float64]) -> tuple[float, float]:
-    """The median lead, and the standard deviation about it (1.4826 median absolute deviations).
+    """Median lead and its robust standard deviation (1.4826 median absolute deviations).
 
-    One number for all, because some servers let it wander by milliseconds while the sound runs straight on.
+    A median, because some servers let the lead wander by milliseconds at a constant latency.
     """
     lead_s = float(np.median(leads_s))
     return lead_s, 1.4826 * float(np.median(np.abs(leads_s - lead_s)))
 
 
 def _settled(leads_s: npt.NDArray[np.float64]) -> tuple[float, float]:
-    """The same of leads that may still approach their value, each step a like share of the one before.
+    """Lead and its scatter for leads that may still converge, each step a fixed share of the one before.
 
-    A server that smooths its estimate begins up to 8 ms off on a busy computer and halves that in two to four seconds
-    (measured with PulseAudio). Three steps then tell the end: Aitken's delta-squared process (A. C. Aitken 1926,
-    Proc. R. Soc. Edinburgh 46, 289-305). Of 21 first trials marked 12 s after the start the lead was off by 1.07 ms
-    RMS (at most 3.9) as a median, by 0.13 (0.43) so. The first quarter is left out: the estimate is thrown off there.
+    A server that smooths its estimate starts up to 8 ms off on a busy computer and halves the error in two to four
+    seconds (measured with PulseAudio). The limit is extrapolated by Aitken's delta-squared process (A. C. Aitken
+    1926, Proc. R. Soc. Edinburgh 46, 289-305). In 21 first trials marked 12 s after the start the error was 1.07 ms
+    RMS (at most 3.9) with the median, 0.13 (0.43) with this. The first quarter is ignored: the estimate is unstable
+    there.
     """
     n = len(leads_s) // 4
     if n < 3:
@@ -354,7 +353,7 @@ def _settled(leads_s: npt.NDArray[np.float64]) -> tuple[float, float]:
     lead, spread = _middle(leads_s)
     if before * after <= 0 or abs(third - first) < CLEARLY * scatter:
         return lead, spread
-    if after / before > MOST_SHARE:  # on its way, and nobody can say how far: more than it went already
+    if after / before > MOST_SHARE:  # still moving, limit unknown: at least as far again
         return lead, float(np.hypot(spread, 1.5 * (third - first)))
     rest = after**2 / (before - after)
     return third + rest, float(np.hypot(scatter, rest / 2))

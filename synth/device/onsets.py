@@ -1,11 +1,10 @@
-"""Where sounds begin in a recording: a click that is known, and thumps that are not.
+"""Onsets in a recording: a known click, and unknown thumps, both to a fraction of a millisecond.
 
-Both are found to a fraction of a millisecond. The known click is a short sweep, found with its matched filter (North
-1963, Proc. IEEE 51, 1016-1027, from memory): the peak is as narrow as the sweep's band is wide, and stands out of
-noise by the sweep's length times its band. A thump (a key that lands, a clap) is but a change of energy: the noise is
-whitened, the loud places are picked, and the start of each is the split of its surroundings into two variances that
-explains them best, Akaike's criterion on the samples themselves (Maeda 1985, Zisin 38, 365-379, from memory), which
-seismology uses for the first arrival of a wave.
+The click is a short sweep, detected with its matched filter (North 1963, Proc. IEEE 51, 1016-1027, from memory): the
+width of the peak is the inverse of the bandwidth, its gain over noise the time-bandwidth product. A thump (a key
+that lands, a clap) is a change of energy: the noise is whitened, loud windows are picked, and the onset is the split
+of the surrounding samples into two variances by Akaike's criterion (Maeda 1985, Zisin 38, 365-379, from memory), as
+for first arrivals in seismology.
 
 Conventions: mono float32 recordings in [-1, 1]; onsets in seconds from the first sample, increasing.
 """
@@ -18,35 +17,35 @@ import numpy.typing as npt
 from synth.base.arrays import Samples, Seconds
 from synth.score.metre import to_frames
 
-# The sweep of the click: within what the speaker and the microphone of a laptop let through, and short enough to be
-# heard as one click (two sounds fuse below some 20 ms).
+# Duration and band of the click: within the range of a laptop's speaker and microphone, and short enough to be heard
+# as one click (two sounds fuse below some 20 ms).
 CLICK_S = 0.012
 CLICK_BAND_HZ = (900.0, 7_000.0)
 
-# A reflection may be louder than the sound that came straight, but it comes later: the first peak within this time
-# before the highest one and above this share of it is the sound itself.
+# A reflection may be louder than the direct sound but comes later: take the first peak within this many seconds
+# before the highest one and above this share of it.
 DIRECT_WITHIN_S = 0.008
 DIRECT_SHARE = 0.5
-# A click found this far above the noise of its own surroundings counts.
+# Level of a detected click above the local noise.
 CLICK_ABOVE_NOISE_DB = 12.0
-# How far single clicks may lie off the train's common place: jitter of a server, drift of two crystals over a minute.
+# Tolerance of single clicks in seconds: server jitter, drift of two crystals over a minute.
 TRAIN_SLACK_S = 0.02
 
-# Loud places: energy in windows of 2 ms, against the median, which is the noise.
+# Window of the energy in seconds; its median is the noise.
 ENERGY_S = 0.002
 THUMP_ABOVE_NOISE_DB = 13.0
-# ... and this far above the 10 ms before, so that the tail of one sound is not taken for the next.
+# Level above the 10 ms before, so that a decay is no new onset.
 THUMP_ABOVE_BEFORE_DB = 9.0
 BEFORE_S = 0.010
-# A thump rings on, and a key goes up again: no second one sooner.
+# Seconds between two thumps: sounds decay, and keys are released.
 APART_S = 0.08
-# What is looked at around a loud place. The start lies before the loudest part by at most the thump's rise.
+# Seconds searched before a loud window; the onset precedes the maximum by at most the rise time.
 LOOK_BACK_S = 0.008
 WHITEN_FRAME = 1024
 
 
 def click(sample_rate_hz: int = 48_000) -> Samples:
-    """The click of the calibration: a sweep over ``CLICK_BAND_HZ`` in 12 ms with soft ends, peak 1; (frames,)."""
+    """The calibration click: a sweep over ``CLICK_BAND_HZ`` in 12 ms with smooth ends, peak 1; (frames,)."""
     n = round(CLICK_S * sample_rate_hz)
     t = np.arange(n) / sample_rate_hz
     low, high = CLICK_BAND_HZ
@@ -59,7 +58,7 @@ def click(sample_rate_hz: int = 48_000) -> Samples:
 
 
 def click_train(starts_s: Seconds, sample_rate_hz: int = 48_000, tail_s: float = 0.5) -> Samples:
-    """Clicks on whole frames, as a mono recording to be played; float32 (frames,)."""
+    """Clicks on whole frames, mono, float32 (frames,). ``ValueError`` for no click, or one before 0 s."""
     one = click(sample_rate_hz)
     at = to_frames(starts_s, sample_rate_hz)
     if len(at) == 0 or at[0] < 0:
@@ -72,9 +71,9 @@ def click_train(starts_s: Seconds, sample_rate_hz: int = 48_000, tail_s: float =
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Train:
-    """Clicks found: ``onsets_s`` in the recording, one for each of ``index`` (of the train's clicks).
+    """Clicks found: ``onsets_s`` in the recording, and ``index`` of each in the train.
 
-    ``above_noise_db``: how far the matched filter's peaks stand above its noise, the median of the clicks.
+    ``above_noise_db``: median level of the matched filter's peaks above its noise.
     """
 
     onsets_s: Seconds
@@ -83,9 +82,9 @@ class Train:
 
 
 def find_train(recording: Samples, starts_s: Seconds, sample_rate_hz: int) -> Train:
-    """Find the clicks of a train, which began at an unknown moment of the recording.
+    """Find the clicks of a train that starts at an unknown time; an empty ``Train`` where it is not found.
 
-    The train must be irregular, so that it fits itself in one place only. An empty ``Train`` where it is not heard.
+    The train must be irregular, so that it matches itself at one shift only.
     """
     starts_s = np.asarray(starts_s, np.float64)
     one = click(sample_rate_hz).astype(np.float64)
@@ -95,10 +94,10 @@ def find_train(recording: Samples, starts_s: Seconds, sample_rate_hz: int) -> Tr
         return nothing
     matched = _correlate(np.asarray(recording, np.float64), one)
     strength = np.abs(_analytic(matched))
-    # The whole train at once: the sum of the filter's answers at the distances of the clicks, in steps of 1 ms.
+    # Sum the filter output at the clicks' distances for every shift, in steps of 1 ms.
     step = max(sample_rate_hz // 1000, 1)
     coarse = strength[: len(strength) // step * step].reshape(-1, step).max(axis=1)
-    coarse = np.minimum(coarse, 20 * np.median(coarse) + 1e-12)  # one loud bang is no train
+    coarse = np.minimum(coarse, 20 * np.median(coarse) + 1e-12)  # clip: a single loud sound is no train
     steps = np.rint((starts_s - starts_s[0]) * sample_rate_hz / step).astype(np.int64)
     places = len(coarse) - int(steps[-1])
     if places < 1:
@@ -106,7 +105,7 @@ def find_train(recording: Samples, starts_s: Seconds, sample_rate_hz: int) -> Tr
     wide = np.maximum(coarse, np.maximum(np.roll(coarse, 1), np.roll(coarse, -1)))
     total = np.sum([wide[at : at + places] for at in steps], axis=0)
     first = int(np.argmax(total)) * step
-    noise = float(np.median(strength)) / 1.1774 + 1e-12  # the median of a Rayleigh is 1.1774 of its sigma
+    noise = float(np.median(strength)) / 1.1774 + 1e-12  # median of a Rayleigh distribution: 1.1774 sigma
     slack = round(TRAIN_SLACK_S * sample_rate_hz)
     onsets, index, above = [], [], []
     for number, start_s in enumerate(starts_s - starts_s[0]):
@@ -123,7 +122,7 @@ def find_train(recording: Samples, starts_s: Seconds, sample_rate_hz: int) -> Tr
         above.append(over_db)
     if len(onsets) < max(3, len(starts_s) // 2):
         return nothing
-    # They must lie on a line: a train that is not there is found anywhere.
+    # The clicks must agree on the train's start: spurious peaks do not.
     found_s, at = np.asarray(onsets), np.asarray(index, np.intp)
     off_s = found_s - starts_s[at]
     good = np.abs(off_s - np.median(off_s)) < 0.003
@@ -133,7 +132,7 @@ def find_train(recording: Samples, starts_s: Seconds, sample_rate_hz: int) -> Tr
 
 
 def _direct(strength: Seconds, peak: int, sample_rate_hz: int) -> float:
-    """The place, in samples with a fraction, of the first strong peak at or a little before the highest."""
+    """Position, in fractional samples, of the first strong peak at or shortly before the highest."""
     low = max(peak - round(DIRECT_WITHIN_S * sample_rate_hz), 1)
     near = strength[low : peak + 1]
     tops = low + np.flatnonzero(
@@ -145,7 +144,7 @@ def _direct(strength: Seconds, peak: int, sample_rate_hz: int) -> float:
 
 
 def _fraction(values: Seconds, at: int) -> float:
-    """The top of the parabola through a peak and its neighbours."""
+    """Vertex of the parabola through a peak and its neighbours."""
     if not 0 < at < len(values) - 1:
         return float(at)
     left, middle, right = (float(values[at + d]) for d in (-1, 0, 1))
@@ -158,14 +157,14 @@ def _fast_length(n: int) -> int:
 
 
 def _correlate(whole: Seconds, part: Seconds) -> Seconds:
-    """Cross-correlation; element i belongs to ``part`` beginning at sample i."""
+    """Cross-correlation; element i is for ``part`` starting at sample i."""
     size = _fast_length(len(whole) + len(part))
     product = np.fft.rfft(whole, size) * np.conj(np.fft.rfft(part, size))
     return np.asarray(np.fft.irfft(product, size)[: len(whole)])
 
 
 def _analytic(signal: Seconds) -> npt.NDArray[np.complex128]:
-    """The analytic signal: its magnitude is the envelope, whatever the phase a speaker turns the click by."""
+    """Analytic signal: its magnitude is the envelope, whatever the phase response of the speaker."""
     size = _fast_length(len(signal))
     spectrum = np.fft.fft(signal, size)
     spectrum[1 : size // 2] *= 2
@@ -188,9 +187,9 @@ def find_thumps(
     without_s: Seconds | None = None,
     clear_s: tuple[float, float] = (0.005, 0.12),
 ) -> Thumps:
-    """Find every sound that begins suddenly, but those around the moments ``without_s`` (the clicks).
+    """Find all sudden sounds except those around ``without_s`` (the clicks).
 
-    ``clear_s``: how much before and after each such moment is left out.
+    ``clear_s``: seconds excluded before and after each of these times.
     """
     sound = np.asarray(recording, np.float64)
     if len(sound) < 8 * WHITEN_FRAME:
@@ -226,7 +225,7 @@ def find_thumps(
         dark = np.flatnonzero(~keep[low:start])
         low += int(dark[-1]) + 1 if len(dark) else 0
         begin = first_change(white[low : top + width])
-        if start - low >= width * 2:  # else it began within the gap
+        if start - low >= width * 2:  # else it began in the excluded part
             onsets.append((low + begin) / sample_rate_hz)
             above.append(10 * np.log10(energy[top] / floor))
         at = top + apart
@@ -235,7 +234,7 @@ def find_thumps(
 
 
 def first_change(samples: Seconds) -> int:
-    """The sample at which the variance changes: the least of n1 log var1 + n2 log var2 over all splits."""
+    """Sample at which the variance changes: minimises n1 log var1 + n2 log var2 over all splits."""
     n = len(samples)
     if n < 16:
         return 0
@@ -248,16 +247,16 @@ def first_change(samples: Seconds) -> int:
 
 
 def whitened(sound: Seconds) -> Seconds:
-    """The recording with its steady noise made equally strong at all frequencies, without moving anything in time.
+    """Whiten the stationary noise of a recording without shifting anything in time.
 
-    The noise's spectrum is the median over frames, so that single sounds leave no mark on it. A zero-phase filter of
-    ``WHITEN_FRAME`` taps would ring before an onset; its minimum-phase equal (through the cepstrum) does not.
+    The noise spectrum is the median over frames, unaffected by single sounds. The filter has minimum phase (through
+    the cepstrum): a zero-phase filter of ``WHITEN_FRAME`` taps would ring before an onset.
     """
     n = WHITEN_FRAME
     frames = sound[: len(sound) // n * n].reshape(-1, n) * np.hanning(n)
     power = np.median(np.abs(np.fft.rfft(frames, axis=1)) ** 2, axis=0)
     smooth = np.convolve(np.pad(power, 4, mode="edge"), np.ones(9) / 9, mode="valid")
-    floor = max(1e-4 * float(smooth.max()), 1e-20)  # what no noise reaches is not blown up beyond 40 dB
+    floor = max(1e-4 * float(smooth.max()), 1e-20)  # limits the gain to 40 dB
     log_gain = -0.5 * np.log(smooth + floor)
     cepstrum = np.fft.irfft(log_gain, n)
     fold = np.zeros(n)

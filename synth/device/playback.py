@@ -1,8 +1,8 @@
-"""The one output stream: it plays silence between trials and says when each frame is heard.
+"""The output stream: plays silence between trials and maps frames to the common clock.
 
-Render first, play after: ``play`` takes finished samples and an exact start frame; the callback in the sound
-thread only copies from them and notes its moment in the clock. It holds no lock, writes no log, sends no signal
-and makes no arrays. A known delay matters, not a low one, so the latency asked for is comfortable.
+``play`` takes finished samples and an exact start frame; the callback in the sound thread only copies them and notes
+its time. It takes no lock, writes no log, sends no signal and allocates no arrays. A known latency matters, not a
+low one, so a comfortable one is requested.
 """
 
 import contextlib
@@ -19,22 +19,22 @@ from synth.device import clock
 from synth.device.clock import UNDERFLOW, Fault, Line, StreamClock
 from synth.device.portaudio import OpenStream, Stream, open_device, rescan
 
-# Asked of the host: long enough that a busy moment does not empty it, short enough to feel prompt.
+# Requested latency in seconds: long enough to survive a busy moment, short enough to feel prompt.
 LATENCY_S = 0.08
-# Frames a callback; left to itself at low latency a host chose 104, which wakes Python 460 times a second.
+# Frames per callback; the host's own choice at low latency was 104, which wakes Python 460 times a second.
 BLOCK_FRAMES = 512
-# Start quiet (-12 dB): nobody can know the level at the ear.
+# Initial gain (-12 dB): the level at the ear is unknown.
 GAIN_AT_START = 0.25
 
 
-_NEVER = 1 << 62  # the frame at which a loop ends
+_NEVER = 1 << 62  # end frame of a loop
 
 
 def settle() -> None:
-    """Keep Python's own pauses away from the sound; called once when everything is loaded.
+    """Keep Python's pauses away from the sound thread; call once when everything is loaded.
 
-    A collection of 1.4 million objects held a thread up for 132 ms, after ``gc.freeze`` 0.9 ms; a thread waiting
-    for a busy main thread 10.6 ms, with the shorter switch interval 4.6 ms.
+    Measured: collecting 1.4 million objects blocked a thread for 132 ms, after ``gc.freeze`` 0.9 ms; a thread waited
+    10.6 ms for a busy main thread, 4.6 ms with the shorter switch interval.
     """
     gc.collect()
     gc.freeze()
@@ -42,27 +42,27 @@ def settle() -> None:
 
 
 class _Cue:
-    """Samples to be heard from an exact frame of the stream on; the last ``loop_frames`` of them for ever."""
+    """Samples with an exact start frame; the last ``loop_frames`` of them repeat for ever."""
 
     __slots__ = ("before", "end_frame", "loop_frames", "samples", "silent", "start_frame", "stopped", "wanted")
 
     def __init__(self, samples: Samples, start_frame: int, loop_frames: int, before: "_Cue | None") -> None:
         self.samples = samples
-        self.wanted = samples  # set by the user's thread; the sound thread crosses over to them
+        self.wanted = samples  # set by the user's thread; the sound thread cross-fades to them
         self.start_frame = start_frame
         self.loop_frames = loop_frames
         self.end_frame = _NEVER if loop_frames else start_frame + len(samples)
-        self.before = before  # what this one replaced, to be faded by the sound thread
-        self.stopped = False  # asked for by the user's thread
-        self.silent = False  # set by the sound thread when it has faded
+        self.before = before  # the cue that this one replaced, to be faded out
+        self.stopped = False  # set by the user's thread
+        self.silent = False  # set by the sound thread after the fade
 
 
 class Player:
     """One output stream for the whole sitting; everything but the callback is called from one thread.
 
-    ``device``: PortAudio's number or name, None for the default. ``open_stream``, ``now`` and ``awake`` are what
-    tests replace. ``lag_s`` is what calibration found on top of the lag that the host reports; ``on_open`` is called
-    whenever a device has been opened, which may have another.
+    ``device``: PortAudio's number or name, None for the default. ``open_stream``, ``now`` and ``awake`` are replaced
+    by tests. ``lag_s`` is the calibrated latency on top of what the host reports. ``on_open`` is called whenever a
+    device has been opened, which may change it. ``ValueError`` for a rate or latency out of range.
     """
 
     def __init__(
@@ -89,9 +89,9 @@ class Player:
         self._open_stream, self._now, self._awake = open_stream, now, awake
         self._stream: Stream | None = None
         self._clock: StreamClock | None = None
-        self._frames = 0  # handed to the device so far
+        self._frames = 0  # passed to the device so far
         self._cue: _Cue | None = None
-        self._start_frame: int | None = None  # the present or last trial's, kept when its stream has gone
+        self._start_frame: int | None = None  # of the current or last trial, kept after its stream is gone
         self._playing = False
         self._line: Line | None = None
         self._faults: list[Fault] = []
@@ -99,7 +99,7 @@ class Player:
         self._broken = False
         self._gain = self._gain_now = GAIN_AT_START
         self._channels = 2
-        # Two columns each: where numpy has to stretch one over both, it makes an array.
+        # Two columns each: numpy would allocate an array to broadcast one.
         self._rise = np.repeat((np.arange(1, block_frames + 1, dtype=np.float32) / block_frames)[:, np.newaxis], 2, 1)
         self._ramp = np.zeros((block_frames, 2), np.float32)
         self._cross = np.zeros((block_frames, 2), np.float32)
@@ -107,18 +107,18 @@ class Player:
     # -- the stream ---------------------------------------------------------------------------------------------
 
     def open(self) -> None:
-        """Open the device and let it play silence, anew after a fault that broke the stream.
+        """Open the device and play silence; reopen after a fault that broke the stream.
 
-        Raises Trouble when there is none or it refuses.
+        Raises ``Trouble`` where there is no device or it refuses.
         """
-        self.poll()  # a stream that died since the last look is found now
+        self.poll()  # detect a stream that died since the last poll
         if self._stream is not None:
             if not self._broken:
                 return
             self.close()
         if self._broken and self._open_stream is open_device:
             rescan()
-        # Broken until it plays: whatever goes wrong below, the next attempt looks for devices again.
+        # Broken until it plays: after an error below, the next attempt rescans devices.
         self._frames, self._cue, self._playing, self._broken = 0, None, False, True
         stream = self._open_stream(
             device=self.device,
@@ -140,12 +140,12 @@ class Player:
         self.on_open()
 
     def close(self) -> None:
-        """Stop the sound and give the device back; a running trial ends."""
+        """Stop the sound and release the device; a running trial ends."""
         self.stop()
         stream, self._stream = self._stream, None
         self._cue = None
         if stream is not None:
-            with contextlib.suppress(Exception):  # a device that has gone cannot be closed properly
+            with contextlib.suppress(Exception):  # a removed device cannot be closed properly
                 stream.close()
 
     def __enter__(self) -> "Player":
@@ -157,7 +157,7 @@ class Player:
 
     @property
     def clock(self) -> StreamClock:
-        """The clock of the present stream. Raises ValueError before ``open``."""
+        """Clock of the current stream. Raises ``ValueError`` before ``open``."""
         if self._clock is None:
             raise ValueError("the player was never opened")
         return self._clock
@@ -169,12 +169,12 @@ class Player:
 
     @property
     def description(self) -> str:
-        """The device in words: name, host, rate, latency as reported; empty while none is open."""
+        """Name, host, rate and reported latency of the device; empty while none is open."""
         return self._stream.description if self._stream is not None else ""
 
     @property
     def gain(self) -> float:
-        """Volume, 0 to 1, applied to the samples; changes glide over one block."""
+        """Volume, 0 to 1; changes are ramped over one block."""
         return self._gain
 
     @gain.setter
@@ -186,12 +186,12 @@ class Player:
     # -- a trial ------------------------------------------------------------------------------------------------
 
     def play(self, samples: Samples, delay_s: float = 0.1, *, loop_frames: int = 0) -> None:
-        """Have samples heard from an exact frame on, ``delay_s`` after what is already on its way.
+        """Play samples from an exact frame on, ``delay_s`` after what is already queued.
 
         ``samples``: float32, (frames,) or (frames, 1 or 2), within [-1, 1], at the player's rate. With
-        ``loop_frames`` their last so many frames, at least a block, are played over and over until ``stop``. What
-        was playing fades within a block. After a fault that broke the stream it is opened anew first.
-        Raises Trouble when the device has gone.
+        ``loop_frames`` the last so many frames, at least a block, repeat until ``stop``. The previous sound fades
+        out within a block. A broken stream is reopened first. Raises ``Trouble`` where the device is gone,
+        ``ValueError`` for arguments out of range.
         """
         if delay_s < 0:
             raise ValueError(f"delay {delay_s} s: it cannot be negative")
@@ -201,20 +201,21 @@ class Player:
             )
         self.open()
         cut = self._for_device(samples)
-        # What came before does not concern this trial, but for the line: should none be found while it sounds.
+        # Earlier faults do not concern this trial; keep the line in case none is found while it plays.
         self._faults, self._line, self._playing = [], self.clock.line(), True
         self._slept_s = self._awake() - self._now()
         start = self._frames + self.block_frames + round(delay_s * self.sample_rate_hz)
         old = self._cue
         if old is not None and old.start_frame >= self._frames:
-            old = old.before  # the one in between was never heard
+            old = old.before  # the cue in between was never heard
         self._cue = _Cue(cut, start, loop_frames, old)
         self._start_frame = start
 
     def exchange(self, samples: Samples) -> None:
-        """Go on from the same place with other samples of the same length, as when a part is muted.
+        """Continue at the same position with other samples of the same length, as when a part is muted.
 
-        The sound thread crosses over within a block, so that a loop keeps its count. Ignored when nothing plays.
+        Cross-fades within a block, so that a loop keeps its count. Ignored when nothing plays. ``ValueError`` for
+        another length.
         """
         cue = self._cue
         if cue is None or not self._playing:
@@ -226,7 +227,7 @@ class Player:
         cue.wanted = self._for_device(samples)
 
     def _for_device(self, samples: Samples) -> Samples:
-        """The samples with as many channels as the device takes."""
+        """Samples with as many channels as the device takes."""
         cut = np.asarray(samples, np.float32)
         cut = cut[:, np.newaxis] if cut.ndim == 1 else cut
         if cut.ndim != 2 or cut.shape[1] not in (1, 2) or not len(cut):
@@ -236,7 +237,7 @@ class Player:
         return np.ascontiguousarray(cut, np.float32)
 
     def stop(self) -> None:
-        """End the trial's sound within one block; the stream goes on in silence."""
+        """Fade the trial's sound out within one block; the stream continues in silence."""
         if self._cue is not None:
             self._cue.stopped = True
         if self._playing:
@@ -245,38 +246,38 @@ class Player:
 
     @property
     def playing(self) -> bool:
-        """Whether a trial is under way: from ``play`` until its last frame is heard, or ``stop``, or silence."""
+        """Whether a trial is running: from ``play`` until its last frame is heard, ``stop``, or silence."""
         return self._playing
 
     @property
     def faults(self) -> tuple[str, ...]:
-        """What broke the sound of the present trial, each in a line; any of them makes it void."""
+        """Descriptions of what interrupted the current trial; any makes it void."""
         return tuple(dict.fromkeys(fault.text for fault in self._faults))
 
     @property
     def fault_kinds(self) -> tuple[str, ...]:
-        """The same as words: stall, underflow, silence, moved, jump, lost."""
+        """Kinds of the same: stall, underflow, silence, moved, jump, lost."""
         return tuple(dict.fromkeys(fault.kind for fault in self._faults))
 
     def heard_start_s(self) -> float:
-        """Seconds on the one clock at which the trial's first frame is heard, calibration included."""
+        """Time on the common clock at which the trial's first frame is heard, calibration included."""
         return self._trial_line().heard_s(self._trial_start()) + self.lag_s
 
     def trial_s(self, time_s: float) -> float:
-        """A moment of the one clock as seconds from the trial's start, in the sound's own time.
+        """Convert a time of the common clock to seconds from the trial's start, in the sound's own time.
 
-        The same as subtracting ``heard_start_s`` but for the drift between the two clocks (100 ppm over two
-        minutes are 12 ms), so a trial's taps go through here, best after its end.
+        Unlike subtracting ``heard_start_s`` this corrects the drift between the two clocks (100 ppm over two minutes
+        are 12 ms). Most accurate after the trial's end.
         """
         line = self._trial_line()
         return (line.frame_at(time_s - self.lag_s) - self._trial_start()) / self.sample_rate_hz
 
     def position_s(self) -> float:
-        """Seconds of the trial heard by now: negative before its start, and running on after its end."""
+        """Seconds of the trial heard by now: negative before its start, continuing after its end."""
         return self.trial_s(self._now())
 
     def poll(self) -> None:
-        """Look after the stream; called every 15 ms or so from the user's thread."""
+        """Check the stream; called every 15 ms or so from the user's thread."""
         if self._stream is None or self._clock is None:
             return
         now = self._now()
@@ -289,14 +290,14 @@ class Player:
         if any(fault.kind == "silence" for fault in found):
             self._broken = True
         elif self._broken and self._clock.served_within(now, 0.25):
-            self._broken = False  # it came back by itself
+            self._broken = False  # recovered by itself
         if not self._playing or self._cue is None:
             return
         cue = self._cue
         self._faults += [
             fault for fault in found if cue.start_frame < fault.frame < cue.end_frame or self._ends(fault)
         ]
-        # A break after its last frame is a hole after the trial, which was heard by the line before it.
+        # A break after the last frame does not affect the trial.
         over = any(fault.frame >= cue.end_frame and not self._ends(fault) for fault in found)
         if not over:
             self._line = self._clock.line()
@@ -305,7 +306,7 @@ class Player:
             self._playing = False
 
     def _ends(self, fault: Fault) -> bool:
-        """Whether a fault concerns the trial under way wherever its frame lies."""
+        """Whether a fault affects the current trial wherever its frame lies."""
         return fault.kind in ("silence", "jump", "lost")
 
     def _buffer_s(self) -> float:
@@ -317,7 +318,7 @@ class Player:
         return self._start_frame
 
     def _trial_line(self) -> Line:
-        """The line that holds for the present or last trial; later breaks of the stream don't touch it."""
+        """The line of the current or last trial; later breaks do not change it."""
         if self._playing or self._line is None:
             self._line = self.clock.line()
         return self._line
@@ -329,7 +330,7 @@ class Player:
         at = self._frames
         notes = self._clock
         if notes is not None:
-            # `when` is the host's memory: its numbers are read now and never kept.
+            # `when` is host memory: copy its numbers.
             notes.note(
                 at,
                 arrived_s,
@@ -340,7 +341,7 @@ class Player:
         cue = self._cue
         target = self._gain
         if cue is not None and at < cue.start_frame and cue.before is not None:
-            # The block before a new sound belongs to the old one, which fades in it.
+            # The old sound fades in the block before a new one.
             before, cue.before = cue.before, None
             before.stopped = True
             if not before.silent and at + frames <= cue.start_frame:
@@ -350,7 +351,7 @@ class Player:
             self._gain_now = target
             return
         if cue.stopped:
-            if at <= cue.start_frame:  # stopped before it began
+            if at <= cue.start_frame:  # stopped before it started
                 cue.silent = True
                 out.fill(0)
                 return
@@ -377,12 +378,12 @@ class Player:
             np.multiply(self._rise[:frames], target - self._gain_now, out=ramp)
             ramp += self._gain_now
             place *= ramp[first:last, : self._channels]
-        # A sound that has faded out leaves nothing behind: the next one begins at full volume.
+        # After a fade-out the next sound starts at full volume.
         self._gain_now = self._gain if cue.stopped else target
 
     @staticmethod
     def _copy(cue: _Cue, samples: Samples, frame: int, out: Samples) -> None:
-        """Fill ``out`` with what the cue has from a frame of the stream on, looping where it loops."""
+        """Fill ``out`` with the cue's samples from a stream frame on, looping where it loops."""
         at, done = frame - cue.start_frame, 0
         if at >= len(samples):
             at = len(samples) - cue.loop_frames + (at - len(samples)) % cue.loop_frames

@@ -1,6 +1,6 @@
-"""Sound devices through PortAudio: what there is, and a stream of one, out or in, that is not running yet.
+"""PortAudio: the list of sound devices, and streams that are opened but not yet started.
 
-``Stream`` and ``OpenStream`` are what the player needs of a device; tests put their own in their place.
+``Stream`` and ``OpenStream`` are what the player needs of a device; tests replace them.
 """
 
 import contextlib
@@ -12,12 +12,12 @@ from typing import Any, Protocol
 from synth.base.arrays import Samples
 from synth.base.errors import Trouble
 
-# Called for each block with (out, frames, time, status) as sounddevice does.
+# Called for each block with (out, frames, time, status), as by sounddevice.
 Callback = Callable[[Samples, int, Any, Any], None]
 
 
 class Stream(Protocol):
-    """What the player needs of a running output stream."""
+    """An output stream as the player needs it."""
 
     latency: float
     channels: int
@@ -28,7 +28,7 @@ class Stream(Protocol):
 
 
 class OpenStream(Protocol):
-    """Makes a stream that is not running yet; says why not as ``Trouble``."""
+    """Opens a stream without starting it. Raises ``Trouble``."""
 
     def __call__(
         self,
@@ -42,7 +42,7 @@ class OpenStream(Protocol):
 
 
 class DeviceStream:
-    """A stream of a real device, out or in, as the player and the microphone need it."""
+    """A stream of a real device, output or input."""
 
     def __init__(self, stream: Any, name: str, description: str) -> None:
         self._stream = stream
@@ -52,17 +52,17 @@ class DeviceStream:
         self.description = description
 
     def start(self) -> None:
-        """Let the device call back."""
+        """Start the callbacks."""
         self._stream.start()
 
     def close(self) -> None:
-        """Drop what is still to be heard and give the device back."""
+        """Discard pending sound and release the device."""
         self._stream.abort(ignore_errors=True)
         self._stream.close(ignore_errors=True)
 
 
 class _Refused(Exception):
-    """A device that is there and does not open: its name, and what PortAudio said."""
+    """A device that exists but does not open: its name, and PortAudio's message."""
 
     def __init__(self, name: str, said: str) -> None:
         super().__init__(said)
@@ -72,7 +72,7 @@ class _Refused(Exception):
 
 
 def _library() -> Any:
-    """sounddevice, imported when it is needed; ``Trouble`` when PortAudio is missing."""
+    """The sounddevice module, imported on first use. Raises ``Trouble`` where PortAudio is missing."""
     try:
         import sounddevice
     except OSError as error:
@@ -81,9 +81,9 @@ def _library() -> Any:
 
 
 def _open(side: str, channels: int, *, device: int | str | None, sample_rate_hz: int, **how: Any) -> DeviceStream:
-    """A stream of the ``"output"`` or ``"input"`` side, of so many channels, or all of a device that refuses them.
+    """Open a stream of the ``"output"`` or ``"input"`` side with ``channels`` channels, or else all the device has.
 
-    Raises LookupError when there is no such device, ``_Refused`` when it is there and does not open.
+    Raises ``LookupError`` where there is no such device, ``_Refused`` where it does not open.
     """
     sd = _library()
     try:
@@ -97,8 +97,8 @@ def _open(side: str, channels: int, *, device: int | str | None, sample_rate_hz:
         try:
             stream = kind(samplerate=sample_rate_hz, device=device, channels=count, dtype="float32", **how)
         except sd.PortAudioError as error:
-            # Whatever is refused is tried with all channels: not every host says that it was their number (WASAPI
-            # blames the sample rate, from memory). What is said then tells more only if it was the channels before.
+            # Retry with all channels after any error: not every host names the channel count (WASAPI blames the
+            # sample rate, from memory). Keep the first error unless it named the channels.
             if why is None or "channels" in str(why):
                 why = error
         else:
@@ -108,16 +108,16 @@ def _open(side: str, channels: int, *, device: int | str | None, sample_rate_hz:
 
 
 def _several(error: LookupError) -> bool:
-    """Whether a name was not found because it is that of more than one device, by sounddevice's own words."""
+    """Whether the error says that several devices have the name (sounddevice's wording)."""
     return str(error).startswith("Multiple ")
 
 
 def open_device(
     *, device: int | str | None, sample_rate_hz: int, block_frames: int, latency_s: float, callback: Callback
 ) -> Stream:
-    """Open a real output through PortAudio; one or two channels, or all of a device that refuses two.
+    """Open an output with one or two channels, or all of a device that refuses two.
 
-    Raises Trouble when there is no device, or when it refuses the rate or is held by another program.
+    Raises ``Trouble`` where there is no device, the rate is refused, or another program holds it.
     """
     how = {"blocksize": block_frames, "latency": latency_s, "callback": callback}
     try:
@@ -140,9 +140,9 @@ def open_device(
 def open_microphone(
     *, device: int | str | None, sample_rate_hz: int, block_frames: int, latency_s: float, callback: Callback
 ) -> DeviceStream:
-    """Open a real input through PortAudio, with one channel if it can.
+    """Open an input, with one channel if possible.
 
-    Raises Trouble when there is no microphone, or when it refuses the rate or is held by another program.
+    Raises ``Trouble`` where there is no microphone, the rate is refused, or another program holds it.
     """
     how = {"blocksize": block_frames, "latency": latency_s, "callback": callback}
     try:
@@ -162,7 +162,7 @@ def open_microphone(
 
 
 def rescan() -> None:
-    """Let PortAudio look for devices again: it only does so when it starts."""
+    """Restart PortAudio, which scans for devices only when it starts."""
     sd: Any = sys.modules.get("sounddevice")
     if sd is not None:
         with contextlib.suppress(Exception):
@@ -172,19 +172,19 @@ def rescan() -> None:
 
 
 def outputs() -> list[tuple[int, str]]:
-    """Output devices of this computer as (number, name to open it by). Raises Trouble when PortAudio is missing."""
+    """Output devices as (number, name to open it by). Raises ``Trouble`` where PortAudio is missing."""
     return _named("output")
 
 
 def microphones() -> list[tuple[int, str]]:
-    """Input devices of this computer as (number, name to open it by). Raises Trouble when PortAudio is missing."""
+    """Input devices as (number, name to open it by). Raises ``Trouble`` where PortAudio is missing."""
     return _named("input")
 
 
 def _named(side: str) -> list[tuple[int, str]]:
     sd = _library()
     found = [(at, info) for at, info in enumerate(sd.query_devices()) if info[f"max_{side}_channels"] > 0]
-    # One device is there once for every host, often by the same name: then only the host's tells them apart.
+    # A device is listed once per host API, often by the same name: then append the host's name.
     times = Counter(str(info["name"]).lower() for _, info in found)
 
     def name(info: Any) -> str:

@@ -28,11 +28,11 @@ def crash(rng: Generator, rate: int) -> Samples:
 
 
 def reversed_crash(rng: Generator, rate: int, _pitch: float, duration_s: float) -> Samples:
-    """Grows for ``duration_s`` and is cut off there, where the turn comes."""
+    """Grows for ``duration_s`` and stops at the turn."""
     length_s = max(0.2, duration_s)
     forwards = wash(rng, rate, length_s, 0.28 * length_s * s.between(rng, 0.85, 1.15))
     t = s.seconds(length_s, rate)[: len(forwards)]
-    # The stroke itself would be a click at the end.
+    # Remove the stroke: a click at the end.
     return np.ascontiguousarray((forwards * (1 - s.decay(t, 0.004))[:, None])[::-1])
 
 

@@ -9,11 +9,11 @@ from synth.sound.kit.voice import Voice
 
 
 def _cymbals(rng: Generator, rate: int, tau: float, length_s: float, chick: float) -> Samples:
-    """Inharmonic partials that die at different speeds, in a hiss; ``chick`` is the share of the first contact."""
-    # These draws come first and are the same in all three states: one pair of cymbals.
+    """Inharmonic partials with different decays, and noise; ``chick`` is the share of the first contact."""
+    # Drawn first and equal in all three states: one pair of cymbals.
     brightness = s.between(rng, 0.85, 1.2)
     size = s.between(rng, 0.7, 1.3)
-    # Rates below 14 kHz leave the partials less room.
+    # Rates below 14 kHz leave less room for partials.
     lowest, highest = min(3300 * brightness, 0.3 * rate), min(14000.0, 0.45 * rate)
     hz = np.sort(np.exp(rng.uniform(np.log(lowest), np.log(highest), 22)))
     share = rng.uniform(0.5, 1.1, len(hz))

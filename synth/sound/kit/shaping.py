@@ -1,6 +1,6 @@
-"""What the instruments are made of: envelopes, sweeps, shaped noise, partials.
+"""Building blocks of the instruments: envelopes, sweeps, shaped noise, partials.
 
-Every function returns mono float32 of shape (frames,). Frequencies are in Hz, times in seconds.
+Functions return mono float32 of shape (frames,). Frequencies are in Hz, times in seconds.
 """
 
 from collections.abc import Sequence
@@ -20,7 +20,7 @@ def frames_of(length_s: float, rate: int) -> int:
 
 
 def seconds(length_s: float, rate: int) -> Samples:
-    """The time of every frame."""
+    """Time of every frame."""
     return np.arange(frames_of(length_s, rate), dtype=np.float32) / np.float32(rate)
 
 
@@ -30,13 +30,13 @@ def decay(t: Samples, tau_s: float) -> Samples:
 
 
 def burst(t: Samples, at_s: float, tau_s: float) -> Samples:
-    """A decay that begins at ``at_s``, zero before."""
+    """A decay that starts at ``at_s``, zero before."""
     later = t - np.float32(at_s)
     return np.asarray(np.where(later >= 0, decay(later, tau_s), np.float32(0)), dtype=np.float32)
 
 
 def swept(t: Samples, from_hz: float, to_hz: float, tau_s: float, phase: float = 0.0) -> Samples:
-    """A sine whose frequency falls (or rises) exponentially from one value towards another."""
+    """A sine whose frequency moves exponentially from one value towards another."""
     cycles = to_hz * t + (from_hz - to_hz) * tau_s * (1 - np.exp(-t / np.float32(tau_s)))
     return _sine(cycles.astype(np.float32) + np.float32(phase))
 
@@ -47,12 +47,12 @@ def sine(t: Samples, hz: float, phase: float = 0.0) -> Samples:
 
 
 def _sine(cycles: Samples) -> Samples:
-    # Whole cycles are dropped first: float32 sine is quick and exact only near zero.
+    # Remove whole cycles: float32 sine is fast and exact only near zero.
     return np.asarray(np.sin((cycles - np.rint(cycles)) * np.float32(2 * np.pi)), dtype=np.float32)
 
 
 def partials(rng: Generator, t: Samples, hz: Sequence[float], tau_s: Sequence[float] | float) -> Samples:
-    """Sines of equal strength at the given frequencies, each with a random phase and its own decay."""
+    """Sines of equal amplitude at the given frequencies, with random phases and their own decays."""
     taus = [tau_s] * len(hz) if isinstance(tau_s, float) else tau_s
     out = np.zeros_like(t)
     for frequency, tau, phase in zip(hz, taus, rng.random(len(hz)), strict=True):
@@ -61,7 +61,7 @@ def partials(rng: Generator, t: Samples, hz: Sequence[float], tau_s: Sequence[fl
 
 
 def noise(rng: Generator, frames: int, rate: int, low_hz: float, high_hz: float, order: int = 2) -> Samples:
-    """Noise between two frequencies, unit variance, edges falling by 6 dB an octave per order."""
+    """Noise between two frequencies, unit variance, slopes of 6 dB an octave per order."""
     size = 1 << (frames - 1).bit_length()
     hz = np.fft.rfftfreq(size, 1 / rate).astype(np.float32)
     hz[0] = hz[1]
@@ -72,14 +72,14 @@ def noise(rng: Generator, frames: int, rate: int, low_hz: float, high_hz: float,
 
 
 def drive(x: npt.NDArray[Any], amount: float) -> Samples:
-    """Soft saturation that keeps a full-scale peak at full scale; 0 leaves the sound alone."""
+    """Soft saturation that keeps full-scale peaks; 0 returns the sound unchanged."""
     if amount <= 0:
         return x
     return np.asarray(np.tanh(x * np.float32(amount)) / np.float32(np.tanh(amount)), dtype=np.float32)
 
 
 def leaning(sound: Samples, rate: int, order: float) -> Samples:
-    """``sound`` (frames,) or (frames, 2) with a spectrum that rises by 6 dB an octave times ``order``."""
+    """Tilt the spectrum of ``sound`` (frames,) or (frames, 2) by 6 dB an octave times ``order``."""
     size = 1 << (len(sound) + 512 - 1).bit_length()
     hz = np.clip(np.fft.rfftfreq(size, 1 / rate), 60, 9000)
     lean = ((hz / 700) ** order).astype(np.float32)
@@ -88,7 +88,7 @@ def leaning(sound: Samples, rate: int, order: float) -> Samples:
 
 
 def finish(sound: npt.NDArray[Any], rate: int, fade_s: float = 0.03) -> Samples:
-    """``sound`` as float32 with a rise of 0.2 ms at the front and a fade to exact zero at the end."""
+    """``sound`` as float32 with a rise of 0.2 ms at the start and a fade to exact zero at the end."""
     x: Samples = np.array(sound, dtype=np.float32)
     rise = frames_of(_ONSET_S, rate)
     x[:rise] = (x[:rise].T * np.linspace(0, 1, rise, endpoint=False, dtype=np.float32)).T
@@ -99,10 +99,10 @@ def finish(sound: npt.NDArray[Any], rate: int, fade_s: float = 0.03) -> Samples:
 
 
 def between(rng: Generator, low: float, high: float) -> float:
-    """A value drawn evenly from a range."""
+    """Draw a value uniformly from a range."""
     return float(rng.uniform(low, high))
 
 
 def near_value(rng: Generator, value: float, share: float) -> float:
-    """A value within ``share`` (0.1: ten per cent) of the given one."""
+    """Draw a value within ``share`` (0.1: ten per cent) of the given one."""
     return value * float(rng.uniform(1 - share, 1 + share))

@@ -8,11 +8,11 @@ from synth.sound.kit import shaping as s
 from synth.sound.kit.voice import Voice
 
 _BANDS = 7
-_LOOP = 1 << 15  # noise is drawn for 0.7 s at 48 kHz and goes round: nobody hears it under a moving filter
+_LOOP = 1 << 15  # frames of the noise loop (0.7 s at 48 kHz): the repetition is inaudible under a moving filter
 
 
 def _moving_noise(rng: Generator, rate: int, height: Samples) -> Samples:
-    """Noise whose pitch follows ``height`` (frames,), 0 deep to 1 high: bands that fade into each other."""
+    """Noise whose band follows ``height`` (frames,), 0 low to 1 high: cross-faded bands."""
     edges = np.geomspace(180, min(13000, 0.4 * rate), _BANDS + 1)
     out = np.zeros_like(height)
     for band in range(_BANDS):
@@ -23,7 +23,7 @@ def _moving_noise(rng: Generator, rate: int, height: Samples) -> Samples:
 
 
 def riser(rng: Generator, rate: int, _pitch: float, duration_s: float) -> Samples:
-    """Rises for ``duration_s`` and stops there, where the turn comes."""
+    """Rises for ``duration_s`` and stops at the turn."""
     t = s.seconds(max(0.2, duration_s), rate)
     way = t / t[-1]
     low_hz = s.between(rng, 160, 260)
@@ -35,7 +35,7 @@ def riser(rng: Generator, rate: int, _pitch: float, duration_s: float) -> Sample
 
 
 def down_sweep(rng: Generator, rate: int, _pitch: float, duration_s: float) -> Samples:
-    """Begins high and loud and falls away for ``duration_s``."""
+    """Starts high and loud and decays for ``duration_s``."""
     t = s.seconds(max(0.2, duration_s), rate)
     way = t / t[-1]
     tau = 0.3 * float(t[-1])
@@ -45,7 +45,7 @@ def down_sweep(rng: Generator, rate: int, _pitch: float, duration_s: float) -> S
 
 
 def impact(rng: Generator, rate: int) -> Samples:
-    """A boom and a short cloud over it."""
+    """A boom with a short burst of noise."""
     t = s.seconds(1.5, rate)
     tau = s.between(rng, 0.25, 0.4)
     boom = s.swept(t, s.between(rng, 110, 170), s.between(rng, 34, 42), 0.06, phase=0.06) * s.decay(t, tau)

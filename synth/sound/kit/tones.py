@@ -1,4 +1,4 @@
-"""What the pitched instruments share: the frequency of a note, sums of harmonics, the end of a note."""
+"""Shared by the pitched instruments: note frequencies, harmonics, envelopes."""
 
 from collections.abc import Sequence
 
@@ -17,9 +17,9 @@ def hz_of(pitch: float) -> float:
 def harmonics(
     cycles: Samples, strength: Sequence[float], decays_s: Sequence[float] | None = None, rate: int = 48_000
 ) -> Samples:
-    """Sum of the harmonics of a tone whose phase (in cycles) is given, harmonic k + 1 ``strength[k]`` strong.
+    """Sum of harmonics of a tone with the given phase (in cycles); harmonic k + 1 has amplitude ``strength[k]``.
 
-    With ``decays_s`` every harmonic dies at its own speed. The caller leaves out what lies above half the rate.
+    With ``decays_s`` every harmonic has its own decay. The caller omits harmonics above half the rate.
     """
     out = np.zeros_like(cycles)
     t = np.arange(len(cycles), dtype=np.float32) / np.float32(rate)
@@ -35,17 +35,17 @@ def how_many(hz: float, highest_hz: float, rate: int) -> int:
 
 
 def held(t: Samples, duration_s: float, attack_s: float, release_s: float) -> Samples:
-    """Envelope of a held note: rises in ``attack_s``, falls in ``release_s`` after ``duration_s``."""
+    """Envelope of a sustained note: attack, sustain, release after ``duration_s``."""
     rise = np.minimum(t / np.float32(attack_s), 1)
     fall = np.clip(1 - (t - np.float32(duration_s)) / np.float32(release_s), 0, 1)
     return np.asarray(np.sin(np.minimum(rise, fall) * np.float32(np.pi / 2)) ** 2, dtype=np.float32)
 
 
 def ensemble(rng: Generator, rate: int, hz: float, strength: Sequence[float], width: float, frames: int) -> Samples:
-    """Many players on one note, (frames, 2): each harmonic is a narrow band of noise around its frequency.
+    """Many players on one note, (frames, 2): each harmonic is a narrow band of noise.
 
-    One spectrum with random phases is turned into a loop without a seam (Nasca 2005 calls such a table PADsynth;
-    from memory), which goes round. ``width`` is the band's relative width.
+    One spectrum with random phases is transformed into a seamless loop (a table as in Nasca 2005, PADsynth; from
+    memory). ``width`` is the relative bandwidth.
     """
     size = 1 << 16
     lines = np.arange(size // 2 + 1)

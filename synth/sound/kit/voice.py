@@ -1,4 +1,4 @@
-"""What a kit knows of one instrument."""
+"""The description of one instrument of the kit."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -15,13 +15,12 @@ Note = Callable[[Generator, int, float, float], Samples]
 class Voice:
     """One instrument.
 
-    ``render(rng, rate)`` of a struck voice, or ``sing(rng, rate, pitch, duration_s)`` of one that is held, returns
-    float32 samples, mono (frames,) or stereo (frames, 2), which vary with the generator within the instrument's
-    character. ``pitch`` is a MIDI note number. ``level_db`` is how loud (K-weighted, over its loudest 100 ms) the
-    voice stands in the kit beside the snare at 0; ``pan`` runs from -1 (left) to 1. ``chokes`` names the voices that
-    fall silent when this one is struck. Voices of one ``family`` draw the same random numbers: the three hats are one
-    pair of cymbals.
-    ``depth`` is 1 for the deep drum of the beat, -1 for the sharp ones, 0 for the rest (see ``Kit.contrast``).
+    ``render(rng, rate)`` of a struck voice, or ``sing(rng, rate, pitch, duration_s)`` of a sustained one, returns
+    float32 samples, mono (frames,) or stereo (frames, 2), varied by the generator. ``pitch`` is a MIDI note.
+    ``level_db`` is the K-weighted level of the loudest 100 ms relative to the snare; ``pan`` is -1 (left) to 1.
+    ``chokes`` names the voices that this one silences. Voices of one ``family`` draw the same random numbers: the
+    three hats are one pair of cymbals. ``depth`` is 1 for the deep drum of the beat, -1 for the sharp ones, 0 for
+    the rest (see ``Kit.contrast``).
     """
 
     name: str
