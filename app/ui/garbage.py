@@ -6,8 +6,6 @@ made (Qt's documentation, "Threads and QObjects"); elsewhere the program may cra
 """
 
 import gc
-from collections.abc import Iterator
-from contextlib import contextmanager
 
 from PySide6.QtCore import QCoreApplication, QObject, QTimer
 
@@ -34,28 +32,8 @@ def collect_here() -> None:
         Collector(application)
 
 
-_held = 0
-
-
-@contextmanager
-def held() -> Iterator[None]:
-    """Nothing is collected meanwhile: a thread is loading a library that makes classes of Qt.
-
-    What was loaded stays as well, and is not looked through again.
-    """
-    global _held
-    _held += 1
-    try:
-        yield
-    finally:
-        gc.freeze()
-        _held -= 1
-
-
 def collect_due() -> None:
     """Collect the oldest generation that is due by Python's own thresholds."""
-    if _held:
-        return
     due = [age for age, (n, limit) in enumerate(zip(gc.get_count(), gc.get_threshold(), strict=True)) if n > limit]
     if due:
         gc.collect(due[-1])

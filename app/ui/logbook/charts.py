@@ -5,13 +5,14 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 
 import numpy as np
-import pyqtgraph as pg
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QRectF
 
-from app.ui.logbook.chart import Chart, day_mark
+from app.ui.logbook.chart import MOST_TICKS, Chart, day_mark, ticks
 from app.ui.logbook.page import Page
+from app.ui.logbook.plot import Field, Plot, Values
 from app.ui.words import counted, day_words, number
-from exercises.logbook.history import Change, Day, monday
+from exercises.logbook.history import Change, Day, Week, monday
+from exercises.progress.curve import Curve
 from exercises.progress.summary import MINUTE, MINUTES, TRIAL, TRIALS
 from exercises.progress.trends import Estimate, share
 from synth.base.words import Template
@@ -22,7 +23,11 @@ MOST_WEEKS = 60
 ABOVE_ALL = 111.0
 ANSWER, ANSWERS = Template("charts.answer", "1 answer"), Template("charts.answers", "{n} answers")
 # Shapes of the benches, the one used last first; only that one is filled.
-SHAPES = ("o", "s", "t", "d")
+SHAPES = ("circle", "square", "triangle", "diamond")
+# More days than this are drawn small, all of them hollow.
+MANY_DAYS = 400
+# The filled and the hollow bar of so many weeks at least have room side by side.
+LEAST_WEEKS = 8
 
 
 class DayChart(Chart):
@@ -42,33 +47,36 @@ class DayChart(Chart):
         self.page = page
         trend = page.trend
         self.days = [] if trend is None else [day for day in trend.days if self.figure(day) is not None]
-        self.xs = np.array([day.before + day.trials / 2 for day in self.days])
-        self.ys = np.array([self.figure(day) for day in self.days], dtype=float)
-        if self.days:
-            self.redraw()
+        xs = np.array([day.before + day.trials / 2 for day in self.days])
+        self.show_points(xs, np.array([self.figure(day) for day in self.days], dtype=float))
         return bool(self.days)
 
-    def draw_days(self) -> None:
+    def ticks(self) -> list[tuple[float, str]]:
+        """The day, and the number of its first trial."""
+        years = (self.days[-1].day - self.days[0].day).days > 365
+
+        def text(at: int) -> str:
+            return f"{day_mark(self.days[at].day, years)}\n{number(self.days[at].before + 1)}"
+
+        return ticks(self.xs, text, most=self.tick_room())
+
+    def draw(self, plot: Plot) -> None:
         """The points, each bench in a shape of its own, and the upright lines between the benches."""
         assert self.page is not None
         order = list(dict.fromkeys(day.bench for day in reversed(self.days)))
-        many = len(self.days) > 400
+        many = len(self.days) > MANY_DAYS
         for place, bench in enumerate(order):
             own = np.array([day.bench == bench for day in self.days])
-            self.put(
-                pg.ScatterPlotItem(
-                    self.xs[own],
-                    self.ys[own],
-                    symbol=SHAPES[place % len(SHAPES)],
-                    size=4 if many else 8,
-                    pen=self.pen("pen", 1 if many else 1.5),
-                    brush=pg.mkBrush(self.brush("pen")) if place == 0 and not many else pg.mkBrush(None),
-                    antialias=True,
-                )
-            )
-        self.uprights([(self._begin(change), self._change(at)) for at, change in enumerate(self.page.benches) if at])
-        years = (self.days[-1].day - self.days[0].day).days > 365
-        self.ticks(lambda at: f"{day_mark(self.days[at].day, years)}\n{number(self.days[at].before + 1)}")
+            fill = "pen" if place == 0 and not many else None
+            shape = SHAPES[place % len(SHAPES)]
+            plot.points(self.xs[own], self.ys[own], shape, 4 if many else 8, edge="pen", fill=fill)
+        plot.uprights(self.changes(), float(self.xs[-1]))
+
+    def changes(self) -> list[tuple[float, str]]:
+        """Where another bench begins, and what changed with it."""
+        assert self.page is not None
+        found = [(self._begin(change), self._change(at)) for at, change in enumerate(self.page.benches) if at]
+        return [(x, text) for x, text in found if x >= self.xs[0]]
 
     def _begin(self, change: Change) -> float:
         """Where on the practice axis a bench begins."""
@@ -88,24 +96,23 @@ class SpreadChart(DayChart):
         """The spread."""
         return day.spread_ms
 
-    def draw(self) -> None:
-        """Band, curve, days."""
-        assert self.page is not None
-        assert self.page.trend is not None
-        curve = self.page.trend.curve
+    @property
+    def _curve(self) -> Curve | None:
+        return None if self.page is None or self.page.trend is None else self.page.trend.curve
+
+    def reach(self) -> tuple[float, float]:
+        """From nought to above every day, and above the band unless that is far wider."""
         top = float(self.ys.max())
-        if curve is not None:
-            edge = self.pen("soft_ink", 1.2, Qt.PenStyle.DotLine)
-            low, high = (
-                pg.PlotCurveItem(curve.at, row, pen=edge, antialias=True)
-                for row in (np.maximum(curve.low, 0.0), curve.high)
-            )
-            self.put(pg.FillBetweenItem(low, high, brush=pg.mkBrush(self.brush("wash"))))
-            self.put(low, high)
-            self.put(pg.PlotCurveItem(curve.at, curve.figure, pen=self.pen("ink", 2.4), antialias=True))
-            top = max(top, min(float(curve.high.max()), 1.5 * top))
-        self.draw_days()
-        self.reach(0.0, top * 1.18)
+        if self._curve is not None:
+            top = max(top, min(float(self._curve.high.max()), 1.5 * top))
+        return 0.0, top * 1.18
+
+    def draw(self, plot: Plot) -> None:
+        """Band, curve, days."""
+        if (curve := self._curve) is not None:
+            plot.band(curve.at, np.maximum(curve.low, 0.0), curve.high)
+            plot.line(curve.at, curve.figure, width=2.4)
+        super().draw(plot)
 
     def words(self, at: int) -> str:
         """Day, spread, trials."""
@@ -124,12 +131,15 @@ class BiasChart(DayChart):
         calibrated = {change.bench for change in self.page.benches if change.calibrated} if self.page else set()
         return day.bias_ms if day.bench in calibrated else None
 
-    def draw(self) -> None:
-        """The middle, the days."""
+    def reach(self) -> tuple[float, float]:
+        """As far up as down."""
         far = max(20.0, float(np.abs(self.ys).max()) * 1.2)
-        self.put(pg.InfiniteLine(0.0, angle=0, pen=self.pen("ink", 1.6)))
-        self.draw_days()
-        self.reach(-far, far)
+        return -far, far
+
+    def draw(self, plot: Plot) -> None:
+        """The middle, the days."""
+        plot.line(np.array(self.span()), np.zeros(2))
+        super().draw(plot)
 
     def words(self, at: int) -> str:
         """Day, bias in words, trials."""
@@ -145,31 +155,38 @@ class BiasChart(DayChart):
         )
 
 
+def week_places(mondays: Sequence[date]) -> Values:
+    """Weeks stand as far apart as they are: the number of weeks since the first, (n,)."""
+    return np.array([(each - mondays[0]).days / 7 for each in mondays])
+
+
+def week_ticks(mondays: Sequence[date], room: int = MOST_TICKS) -> list[tuple[float, str]]:
+    """Mondays, each as many weeks after the one before, ``room`` at most; with the year where it is another."""
+    xs = week_places(mondays)
+    step = max(1, math.ceil(float(xs[-1]) / (room - 1)))
+
+    def text(at: int) -> str:
+        same = at and mondays[at].year == mondays[0].year
+        return day_mark(mondays[at]) + ("" if same else f"\n{mondays[at].year}")
+
+    return ticks(xs, text, [at for at, week in enumerate(xs) if week % step == 0])
+
+
 class WeekChart(Chart):
     """A figure of each week; at most the last ``MOST_WEEKS``."""
 
-    def __init__(self) -> None:
-        super().__init__()
-        self.mondays: Sequence[date] = ()
+    PAD = 0.06
+    mondays: Sequence[date] = ()
 
-    def set_weeks(self, mondays: Sequence[date], ys: Sequence[float]) -> None:
-        """Weeks stand as far apart as they are."""
+    def show_weeks(self, mondays: Sequence[date], ys: Sequence[float]) -> bool:
+        """Show these weeks; whether there are any."""
         self.mondays = mondays
-        self.xs = np.array([(each - mondays[0]).days / 7 for each in mondays]) if mondays else np.empty(0)
-        self.ys = np.asarray(ys, dtype=float)
-        if len(self.xs):
-            self.redraw()
+        self.show_points(week_places(mondays), np.asarray(ys, dtype=float))
+        return bool(mondays)
 
-    def week_ticks(self) -> None:
-        """Mondays under the chart, each as many weeks after the one before; with the year where it is another."""
-        step = max(1, math.ceil(float(self.xs[-1]) / (self.tick_room() - 1)))
-        self.ticks(
-            lambda at: (
-                day_mark(self.mondays[at])
-                + ("" if at and self.mondays[at].year == self.mondays[0].year else f"\n{self.mondays[at].year}")
-            ),
-            [at for at, week in enumerate(self.xs) if week % step == 0],
-        )
+    def ticks(self) -> list[tuple[float, str]]:
+        """Mondays."""
+        return week_ticks(self.mondays, self.tick_room())
 
 
 def by_week(days: Sequence[Day]) -> dict[date, list[Day]]:
@@ -198,35 +215,17 @@ class ShareChart(WeekChart):
             for week, rows in weeks.items()
         }
         self._shares = [each for each in told.values() if each is not None]
-        self.set_weeks(list(told), [100 * each.value for each in self._shares])
-        return bool(self._shares)
+        return self.show_weeks(list(told), [100 * each.value for each in self._shares])
 
-    def draw(self) -> None:
-        """Points and intervals over the share that practice aims at."""
+    def reach(self) -> tuple[float, float]:
+        """All shares."""
+        return 0.0, ABOVE_ALL
+
+    def draw(self, plot: Plot) -> None:
+        """Points on their intervals."""
         low, high = (np.array([100 * getattr(each, end) for each in self._shares]) for end in ("low", "high"))
-        self.put(
-            pg.ErrorBarItem(
-                x=self.xs,
-                y=self.ys,
-                top=high - self.ys,
-                bottom=self.ys - low,
-                beam=0.0 if len(self.xs) > 20 else 0.16,
-                pen=self.pen("soft_ink", 1.4),
-            )
-        )
-        self.put(
-            pg.ScatterPlotItem(
-                self.xs,
-                self.ys,
-                symbol="o",
-                size=9,
-                pen=self.pen("sheet", 1),
-                brush=pg.mkBrush(self.brush("pen")),
-                antialias=True,
-            )
-        )
-        self.week_ticks()
-        self.reach(0.0, ABOVE_ALL, pad=0.06)
+        plot.intervals(self.xs, low, high, beam=0.0 if len(self.xs) > 20 else 0.16)
+        plot.points(self.xs, self.ys)
 
     def words(self, at: int) -> str:
         """Week, share, interval."""
@@ -253,28 +252,19 @@ class RungChart(WeekChart):
             return False
         self._rungs = page.trend.rungs
         weeks = by_week(page.trend.days)
-        self.set_weeks(
+        return self.show_weeks(
             list(weeks),
             [sum(day.rung * day.trials for day in rows) / sum(day.trials for day in rows) for rows in weeks.values()],
         )
-        return bool(weeks)
 
-    def draw(self) -> None:
+    def reach(self) -> tuple[float, float]:
+        """All rungs."""
+        return 0.0, self._rungs + 0.5
+
+    def draw(self, plot: Plot) -> None:
         """A line from week to week, squares on it."""
-        self.put(pg.PlotCurveItem(self.xs, self.ys, pen=self.pen("ink", 1.6), antialias=True))
-        self.put(
-            pg.ScatterPlotItem(
-                self.xs,
-                self.ys,
-                symbol="s",
-                size=9,
-                pen=self.pen("sheet", 1),
-                brush=pg.mkBrush(self.brush("pen")),
-                antialias=True,
-            )
-        )
-        self.week_ticks()
-        self.reach(0.0, self._rungs + 0.5, pad=0.06)
+        plot.line(self.xs, self.ys)
+        plot.points(self.xs, self.ys, "square")
 
     def words(self, at: int) -> str:
         """Week and rung."""
@@ -283,48 +273,52 @@ class RungChart(WeekChart):
         )
 
 
+def minutes_field(box: QRectF, weeks: Sequence[Week]) -> Field:
+    """Where the minutes of these weeks stand in a box; one week alone is no wider than one of eight."""
+    last = max(float(week_places([week.monday for week in weeks])[-1]), LEAST_WEEKS - 1)
+    edge = max(0.5, last * 0.07)
+    return Field(box, (-edge, last + edge), (0.0, max(10.0, max(week.spent_s / 60 for week in weeks) * 1.12)))
+
+
+def draw_minutes(plot: Plot, weeks: Sequence[Week]) -> None:
+    """Minutes of practice by the week: hollow bars whose foot is filled as far as it was listening."""
+    xs = week_places([week.monday for week in weeks])
+    plot.bars(xs, np.array([week.spent_s / 60 for week in weeks]), "sheet")
+    plot.bars(xs, np.array([week.sound_s / 60 for week in weeks]))
+
+
 class MinutesChart(WeekChart):
     """Minutes of practice by the week; the filled part of a bar is listening."""
 
-    def __init__(self) -> None:
-        super().__init__()
-        self._listening: list[float] = []
-        self._trials: list[int] = []
+    _weeks: Sequence[Week] = ()
 
     def show_page(self, page: Page) -> bool:
         """Show a page; whether there is anything to show."""
-        weeks = page.weeks[-MOST_WEEKS:]
-        self._listening = [week.sound_s / 60 for week in weeks]
-        self._trials = [week.trials for week in weeks]
-        self.set_weeks([week.monday for week in weeks], [week.spent_s / 60 for week in weeks])
-        return bool(weeks)
+        self._weeks = page.weeks[-MOST_WEEKS:]
+        return self.show_weeks([week.monday for week in self._weeks], [week.spent_s / 60 for week in self._weeks])
 
-    def draw(self) -> None:
+    def field(self) -> Field:
+        """That of the printed page."""
+        return minutes_field(self.box(), self._weeks)
+
+    def draw(self, plot: Plot) -> None:
         """Hollow bars with a filled foot."""
-        edge = self.pen("ink", 1.4)
-        self.put(
-            pg.BarGraphItem(x=self.xs, height=self.ys, width=0.62, pen=edge, brush=pg.mkBrush(self.brush("sheet")))
-        )
-        self.put(
-            pg.BarGraphItem(
-                x=self.xs, height=self._listening, width=0.62, pen=edge, brush=pg.mkBrush(self.brush("pen"))
-            )
-        )
-        self.week_ticks()
-        self.reach(0.0, max(10.0, float(self.ys.max()) * 1.12), pad=0.07)
+        draw_minutes(plot, self._weeks)
 
     def words(self, at: int) -> str:
         """Week, minutes, trials."""
         return self.tr("Week from {day}: {minutes}, {listening} of them listening; {trials}.").format(
             day=day_words(self.mondays[at]),
             minutes=counted(round(float(self.ys[at])), MINUTE, MINUTES),
-            listening=number(self._listening[at]),
-            trials=counted(self._trials[at], TRIAL, TRIALS),
+            listening=number(self._weeks[at].sound_s / 60),
+            trials=counted(self._weeks[at].trials, TRIAL, TRIALS),
         )
 
 
 class LostChart(Chart):
     """In which bar of the phrase targets are missed, as a share of them."""
+
+    PAD = 0.1
 
     def __init__(self) -> None:
         super().__init__()
@@ -334,30 +328,27 @@ class LostChart(Chart):
         """Show a page; whether there is anything to show."""
         missed = {} if page.mistakes is None else page.mistakes.missed
         self._missed = [(bar, there, gone) for bar, (there, gone) in missed.items() if there]
-        self.xs = np.array([bar for bar, _, _ in self._missed], dtype=float)
-        self.ys = np.array([100 * gone / there for _, there, gone in self._missed])
-        shown = len(self._missed) > 1 and bool(self.ys.any())
-        if shown:
-            self.redraw()
-        return shown
+        xs = np.array([bar for bar, _, _ in self._missed], dtype=float)
+        self.show_points(xs, np.array([100 * gone / there for _, there, gone in self._missed]))
+        return len(self._missed) > 1 and bool(self.ys.any())
 
     def first_marked(self) -> int:
         """The bar in which most is missed."""
         return int(np.argmax(self.ys))
 
-    def draw(self) -> None:
-        """A bar for each bar."""
-        self.put(
-            pg.BarGraphItem(
-                x=self.xs,
-                height=self.ys,
-                width=0.5,
-                pen=self.pen("ink", 1.4),
-                brush=pg.mkBrush(self.brush("pen")),
-            )
+    def reach(self) -> tuple[float, float]:
+        """From nought to above the highest share."""
+        return 0.0, max(10.0, float(self.ys.max()) * 1.2)
+
+    def ticks(self) -> list[tuple[float, str]]:
+        """Bars of the phrase."""
+        return ticks(
+            self.xs, lambda at: self.tr("bar {n}").format(n=number(self._missed[at][0])), most=self.tick_room()
         )
-        self.ticks(lambda at: self.tr("bar {n}").format(n=number(self._missed[at][0])))
-        self.reach(0.0, max(10.0, float(self.ys.max()) * 1.2), pad=0.1)
+
+    def draw(self, plot: Plot) -> None:
+        """A bar for each bar."""
+        plot.bars(self.xs, self.ys, width=0.5)
 
     def words(self, at: int) -> str:
         """Bar, share, numbers."""
@@ -370,6 +361,8 @@ class LostChart(Chart):
 class BeatChart(Chart):
     """Which beat of the bar the taps fell on, in a drill that asks for the one."""
 
+    PAD = 0.1
+
     def __init__(self) -> None:
         super().__init__()
         self._shares: dict[int, float] = {}
@@ -380,23 +373,26 @@ class BeatChart(Chart):
         shown = found is not None and page.question.drill in ("one", "through") and bool(found.beat_tapped)
         if shown and found is not None:
             self._shares = dict(found.beat_tapped)
-            self.xs = np.array(list(self._shares), dtype=float)
-            self.ys = np.array([100 * each for each in self._shares.values()])
-            self.redraw()
+            xs = np.array(list(self._shares), dtype=float)
+            self.show_points(xs, np.array([100 * each for each in self._shares.values()]))
         return shown
 
     def first_marked(self) -> int:
         """The beat on which most taps fell."""
         return int(np.argmax(self.ys))
 
-    def draw(self) -> None:
+    def reach(self) -> tuple[float, float]:
+        """All shares."""
+        return 0.0, ABOVE_ALL
+
+    def ticks(self) -> list[tuple[float, str]]:
+        """Beats of the bar."""
+        return ticks(self.xs, self._name, most=self.tick_room())
+
+    def draw(self, plot: Plot) -> None:
         """The one hollow, what was taken for it filled."""
-        for at, (x, y) in enumerate(zip(self.xs, self.ys, strict=True)):
-            brush = self.brush("sheet" if at == 0 else "pen")
-            bar = pg.BarGraphItem(x=[x], height=[y], width=0.5, pen=self.pen("ink", 1.4), brush=pg.mkBrush(brush))
-            self.put(bar)
-        self.ticks(self._name)
-        self.reach(0.0, ABOVE_ALL, pad=0.1)
+        plot.bars(self.xs[:1], self.ys[:1], "sheet", width=0.5)
+        plot.bars(self.xs[1:], self.ys[1:], width=0.5)
 
     def _name(self, at: int) -> str:
         names = {1: self.tr("the one"), 2: self.tr("the two"), 3: self.tr("the three"), 4: self.tr("the four")}
@@ -410,7 +406,7 @@ class BeatChart(Chart):
         )
 
 
-KINDS = {
+KINDS: dict[str, type[Chart]] = {
     "spread": SpreadChart,
     "share": ShareChart,
     "bias": BiasChart,

@@ -4,11 +4,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy
 
 from app.ui import theme as look
-from app.ui.widgets.marked_rows import MarkedRows
+from app.ui.logbook.page import Page
+from app.ui.logbook.picture import Picture
 from app.ui.words import spoken
 from synth.base.words import Say
 
@@ -37,7 +38,7 @@ def confusions(said: Mapping[tuple[str, str], int], words: Mapping[str, Say]) ->
     return [Confusion(told(expected), told(given), times) for (expected, given), times in pairs]
 
 
-class ConfusionPicture(MarkedRows):
+class ConfusionPicture(Picture):
     """A small table of wrong answers. Arrow keys and mouse mark a line; ``said`` brings it in words."""
 
     def __init__(self) -> None:
@@ -53,13 +54,16 @@ class ConfusionPicture(MarkedRows):
         """Still readable."""
         return QSize(280, self.sizeHint().height())
 
-    def show_rows(self, rows: Sequence[Confusion]) -> None:
-        """Show these pairs."""
-        self._rows, self.marked = rows, None
+    def show_page(self, page: Page) -> bool:
+        """Show the pairs of a page; whether there are any."""
+        said = {} if page.mistakes is None else page.mistakes.said
+        self._rows, self.marked = confusions(said, dict(page.answers)), None
+        rows = self._rows
         self.setAccessibleDescription(" ".join(map(self.words, range(len(rows)))))
         self.said.emit(self.words(0) if rows else "")
         self.updateGeometry()
         self.update()
+        return bool(rows)
 
     def count(self) -> int:
         """How many pairs there are."""
@@ -81,10 +85,8 @@ class ConfusionPicture(MarkedRows):
         if 0 <= at < len(self._rows) and at != self.marked:
             self.mark(at)
 
-    def paintEvent(self, event: QPaintEvent) -> None:
+    def paint(self, painter: QPainter, marked: int | None) -> None:
         """Heading and lines."""
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         line = self.height() / (len(self._rows) + 1)
         body, small = look.font(look.px(look.TYPE.body)), look.font(look.px(look.TYPE.small))
         width, dots = self.width() * 0.33, self.width() * 0.68
@@ -98,7 +100,7 @@ class ConfusionPicture(MarkedRows):
         radius = min(line * 0.17, (self.width() - dots - 40) / max(1, min(most, 12)) / 2.6)
         for at, row in enumerate(self._rows):
             top = (at + 1) * line
-            if at == self.marked:
+            if at == marked:
                 painter.fillRect(QRectF(0, top, self.width(), line), look.colour("wash"))
             painter.setPen(QPen(look.colour("rule"), 1))
             painter.drawLine(QPointF(0, top), QPointF(self.width(), top))
@@ -116,8 +118,3 @@ class ConfusionPicture(MarkedRows):
             painter.setFont(small)
             number = QRectF(dots + shown * radius * 2.6 + 6, top, 60, line)
             painter.drawText(number, side, str(row.times))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        if self.hasFocus():
-            painter.setPen(QPen(look.colour("pen"), 2))
-            painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
-        painter.end()

@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFont, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QFont, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy
 
 from app.ui import theme as look
-from app.ui.widgets.marked_rows import MarkedRows
+from app.ui.logbook.page import Page
+from app.ui.logbook.picture import Picture
 from app.ui.words import spoken
 from exercises.drills import drills
 from exercises.progress.overview import LadderRow
@@ -83,7 +84,7 @@ def _names_width(width: float, places: Sequence[LadderRow], names: QFontMetricsF
     return min(longest, max(width * 0.42, width - rungs))
 
 
-class LadderPicture(MarkedRows):
+class LadderPicture(Picture):
     """The ladder on the screen. Up and down go from drill to drill, Return or a click chooses one.
 
     ``said`` is emitted with a line in words, ``chosen`` with the id of a drill that has been practised.
@@ -104,14 +105,15 @@ class LadderPicture(MarkedRows):
         """Wide enough for the names and ten rungs."""
         return QSize(380, self.sizeHint().height())
 
-    def show_places(self, places: Sequence[LadderRow]) -> None:
-        """Show these rows."""
-        self._places = places
+    def show_page(self, page: Page) -> bool:
+        """Show the rows of a page."""
+        places = self._places = page.places
         self.marked = None
         self.updateGeometry()
         self.setAccessibleDescription(" ".join(self.words(at) for at in range(len(places)) if places[at].answers))
         self.said.emit("")
         self.update()
+        return True
 
     def count(self) -> int:
         """How many drills there are."""
@@ -167,10 +169,8 @@ class LadderPicture(MarkedRows):
         else:
             super().keyPressEvent(event)
 
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw the lines."""
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    def paint(self, painter: QPainter, marked: int | None) -> None:
+        """The lines."""
         if self._places:
             draw_ladder(
                 painter,
@@ -179,10 +179,5 @@ class LadderPicture(MarkedRows):
                 look.worn(),
                 name_font=look.font(look.px(look.TYPE.body)),
                 small_font=look.font(look.px(look.TYPE.small)),
-                marked=self.marked,
+                marked=marked,
             )
-        if self.hasFocus():
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.setPen(QPen(look.colour("pen"), 2))
-            painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
-        painter.end()

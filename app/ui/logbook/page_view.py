@@ -4,23 +4,24 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable
-from typing import Any
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.ui import theme as look
-from app.ui.logbook.confusions import ConfusionPicture, confusions
+from app.ui.logbook.charts import KINDS
+from app.ui.logbook.confusions import ConfusionPicture
 from app.ui.logbook.ladder import LadderPicture
 from app.ui.logbook.page import Page
-from app.ui.logbook.picture_card import PictureCard, chart_height
+from app.ui.logbook.picture import Picture
+from app.ui.logbook.picture_card import PictureCard
 from app.ui.logbook.trials import TrialsTable
 from app.ui.logbook.words import LogbookWords, Told
 from app.ui.widgets.controls import label
 from app.ui.widgets.screens import Page as Paper
 
-# Charts of a drill in their order, the spread above them and the mistakes between them left aside.
-OF_DRILL = ("share", "bias", "rung", "beat")
+# Pictures of a drill in their order, below the spread.
+OF_DRILL = ("share", "bias", "rung", "beat", "wrong", "lost")
 
 
 class WordsCard(QFrame):
@@ -69,19 +70,17 @@ class LogbookPage(Paper):
     """Shows a ``Page``, one step a turn of the event loop, so that keys and the mouse get theirs between.
 
     ``chosen`` brings the drill that was chosen on the ladder, ``troubled`` a line where a picture could not be kept.
-    ``words_shown`` is emitted when all that needs no chart is there, ``all_shown`` when everything is.
+    ``shown`` is emitted when everything is there.
     """
 
     chosen = Signal(str)
     troubled = Signal(str)
-    words_shown = Signal()
-    all_shown = Signal()
+    shown = Signal()
 
     def __init__(self) -> None:
         super().__init__()
         self._say = LogbookWords(self)
         self.page: Page | None = None
-        self._charts: Any = None
         self._narrow = False
         self.words: WordsCard | None = None
         self.table: TrialsTable | None = None
@@ -102,11 +101,6 @@ class LogbookPage(Paper):
         """Whether something is still to be put into its place."""
         return bool(self._steps)
 
-    @property
-    def has_charts(self) -> bool:
-        """Whether the charts' library is there."""
-        return self._charts is not None
-
     def prepare(self) -> None:
         """Make what the first page needs while that is being read."""
         self._later(self._words, lambda: self._card("ladder"), self._latest)
@@ -125,16 +119,6 @@ class LogbookPage(Paper):
         self._steps.clear()
         self._take_out()
         self.setUpdatesEnabled(True)
-
-    def use_charts(self, charts: Any) -> None:
-        """From now on charts are shown as well; ``charts`` is their module."""
-        self._charts = charts
-        if self.page is None:
-            return
-        if self.page.question.drill is None and not self._steps:
-            self._later(lambda: self._put_chart("minutes", self.page, 1, 1), self.all_shown.emit)
-        else:
-            self.show_page(self.page)
 
     def arrange(self, narrow: bool) -> None:
         """Everything one below the other, or side by side."""
@@ -167,33 +151,32 @@ class LogbookPage(Paper):
 
     def _finish(self) -> None:
         self.setUpdatesEnabled(True)
-        self.words_shown.emit()
-        if self.has_charts:
-            self.all_shown.emit()
+        self.shown.emit()
 
     def _of_all(self, page: Page) -> list[Callable[[], None]]:
         # What stands in the second row, below the words, takes what the ladder is taller.
         self._grid.setRowStretch(1, 1)
-        self._grid.setRowMinimumHeight(1, 0)
-        steps: list[Callable[[], None]] = [lambda: self._put_ladder(page), lambda: self._put_words(page, 0, 1)]
-        if self.has_charts:
-            steps.append(lambda: self._put_chart("minutes", page, 1, 1))
-        else:
-            steps.append(self._keep_room)
-        return [*steps, self._put_table, self._finish]
+        return [
+            lambda: self._put_picture("ladder", page, 0, 0, 2, 1),
+            lambda: self._put_words(page, 0, 1),
+            lambda: self._put_picture("minutes", page, 1, 1),
+            self._put_table,
+            self._finish,
+        ]
 
     def _of_drill(self, page: Page) -> list[Callable[[], None]]:
         self._grid.setRowStretch(1, 0)
-        self._grid.setRowMinimumHeight(1, 0)
-        steps: list[Callable[[], None]] = [lambda: self._put_words(page, 0, 0, 1, 2)]
-        if self.has_charts:
-            steps.append(lambda: self._put_chart("spread", page, 1, 0, 1, 2))
-            steps += [lambda name=name: self._put_chart(name, page, *self._free()) for name in OF_DRILL]  # type: ignore[misc]
-        if page.mistakes is not None and page.mistakes.said:
-            steps.append(lambda: self._put_wrong(page))
-        if self.has_charts:
-            steps.append(lambda: self._put_chart("lost", page, *self._free()))
-        return [*steps, self._put_table, self._finish]
+
+        def put(name: str) -> Callable[[], None]:
+            return lambda: self._put_picture(name, page, *self._free())
+
+        return [
+            lambda: self._put_words(page, 0, 0, 1, 2),
+            lambda: self._put_picture("spread", page, 1, 0, 1, 2),
+            *map(put, OF_DRILL),
+            self._put_table,
+            self._finish,
+        ]
 
     # Places.
 
@@ -220,35 +203,13 @@ class LogbookPage(Paper):
         self.words.show_told(self._say.told(page), wide=columns > 1 and not self._narrow)
         self._put(self.words, line, column, lines, columns)
 
-    def _keep_room(self) -> None:
-        """Room for the chart that comes when its library is loaded, so that nothing moves under the mouse then."""
-        card = self._card("ladder")
-        if not self._narrow:
-            around = card.sizeHint().height() - card.picture.sizeHint().height()
-            self._grid.setRowMinimumHeight(1, around + chart_height())
-
-    def _put_ladder(self, page: Page) -> None:
-        card = self._card("ladder")
-        card.picture.show_places(page.places)  # type: ignore[attr-defined]
-        card.stamp = self._say.stamp(page)
-        self._put(card, 0, 0, 2, 1)
-
-    def _put_wrong(self, page: Page) -> None:
-        assert page.mistakes is not None
-        card = self._card("wrong")
-        card.stamp = self._say.stamp(page)
-        card.picture.show_rows(confusions(page.mistakes.said, dict(page.answers)))  # type: ignore[attr-defined]
-        self._put(card, *self._free())
-
-    def _put_chart(self, name: str, page: Page, line: int, column: int, lines: int = 1, columns: int = 1) -> None:
+    def _put_picture(self, name: str, page: Page, line: int, column: int, lines: int = 1, columns: int = 1) -> None:
         card = self._card(name)
         card.stamp = self._say.stamp(page)
         if name == "spread":
             card.set_note(self._say.spread_note(page))
-        self._put(card, line, column, lines, columns)
-        if not card.picture.show_page(page):  # type: ignore[attr-defined]
-            self._grid.removeWidget(card)
-            card.hide()
+        if card.picture.show_page(page):
+            self._put(card, line, column, lines, columns)
 
     def _put_table(self) -> None:
         assert self.page is not None
@@ -292,14 +253,12 @@ class LogbookPage(Paper):
             self._hold(card)
         return card
 
-    def _picture(self, name: str) -> Any:
+    def _picture(self, name: str) -> Picture:
         if name == "ladder":
             ladder = LadderPicture()
             ladder.chosen.connect(self.chosen)
             return ladder
-        if name == "wrong":
-            return ConfusionPicture()
-        return self._charts.KINDS[name]()
+        return ConfusionPicture() if name == "wrong" else KINDS[name]()
 
     def _hold(self, part: QWidget) -> None:
         part.hide()

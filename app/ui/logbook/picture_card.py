@@ -1,14 +1,14 @@
 """A picture on a card: its title, a note on how to read it, the value at its marker in words, and how to keep it."""
 
 from pathlib import Path
-from typing import Protocol
 
 from PySide6.QtCore import QPoint, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QImage, QPaintDevice, QPainter, QRegion
-from PySide6.QtWidgets import QFrame, QGraphicsView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from app.ui import theme as look
 from app.ui.lines import lined
+from app.ui.logbook.picture import Picture
 from app.ui.widgets.controls import button, label, named, row
 from app.ui.widgets.save_as import save_as
 from synth.base.errors import Trouble
@@ -19,26 +19,12 @@ ENDINGS = (".png", ".svg")
 FINE = 2
 
 
-class Picture(Protocol):
-    """What a card can hold: a widget that says the value at its marker."""
-
-    said: Signal
-
-    def show_marker(self, shown: bool) -> None:
-        """Hide the marker for a picture, or show it again."""
-
-
-def chart_height() -> int:
-    """How tall a chart is; it stands here so that its room can be kept before the charts are loaded."""
-    return 150 + 4 * look.px(20)
-
-
 class PictureCard(QFrame):
     """A card around a picture. ``troubled`` brings the line to be shown when it could not be kept."""
 
     troubled = Signal(str)
 
-    def __init__(self, picture: QWidget, title: str, note: str = "") -> None:
+    def __init__(self, picture: Picture, title: str, note: str = "") -> None:
         super().__init__()
         self.setObjectName("card")
         self.picture = picture
@@ -48,7 +34,7 @@ class PictureCard(QFrame):
         self.keep = button(self.tr("Save…"), self.tr("Save this picture as a PNG or SVG file."), "tab")
         self.keep.setToolTip(self.keep.accessibleDescription())
         self.keep.clicked.connect(self._ask)
-        picture.said.connect(self.value.setText)  # type: ignore[attr-defined]
+        picture.said.connect(self.value.setText)
         named(picture, title, picture.accessibleDescription())
         step = look.STEP_PX
         column = QVBoxLayout(self)
@@ -84,7 +70,7 @@ class PictureCard(QFrame):
         gap = look.STEP_PX * 2
         head = look.px(30) + (look.px(22) if self.stamp else 0) + (look.px(22) if self.note.text() else 0)
         size = QSize(self.picture.width() + 2 * gap, self.picture.height() + head + 2 * gap)
-        self.picture.show_marker(False)  # type: ignore[attr-defined]
+        self.picture.show_marker(False)
         try:
             with replace_with(path) as beside:
                 if path.suffix.lower() == ".svg":
@@ -104,7 +90,7 @@ class PictureCard(QFrame):
                     if not image.save(str(beside), "PNG"):
                         raise Trouble(f"{path}: the picture could not be written")
         finally:
-            self.picture.show_marker(True)  # type: ignore[attr-defined]
+            self.picture.show_marker(True)
 
     def _paint(self, on: QPaintDevice, size: QSize, gap: int, head: int) -> None:
         painter = QPainter(on)
@@ -126,9 +112,4 @@ class PictureCard(QFrame):
             painter.setFont(font)
             painter.drawText(QRectF(gap, top, size.width() - 2 * gap, height), Qt.AlignmentFlag.AlignVCenter, text)
             top += height
-        place = QPoint(gap, head + gap)
-        if isinstance(self.picture, QGraphicsView):
-            area = self.picture.viewport().rect()
-            self.picture.render(painter, QRectF(area.translated(place)), area)
-        else:
-            self.picture.render(painter, place, QRegion(), QWidget.RenderFlag.DrawChildren)
+        self.picture.render(painter, QPoint(gap, head + gap), QRegion(), QWidget.RenderFlag.DrawChildren)

@@ -10,11 +10,9 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import Literal
 
 from PySide6.QtCore import QObject, Signal
 
-from app.ui.garbage import held
 from app.ui.logbook.page import Page, Question
 from synth.base.errors import Trouble
 
@@ -37,12 +35,10 @@ def _giving_way() -> Iterator[None]:
 class Reader(QObject):
     """Reads one question at a time; of those asked meanwhile only the last is answered.
 
-    ``read`` brings a ``Page`` or the ``Trouble`` that there was. ``load_charts`` loads the charts once; their library
-    takes longer than the reading. ``charts_loaded`` says that they are there. ``failed``: a slip of the program.
+    ``read`` brings a ``Page`` or the ``Trouble`` that there was. ``failed``: a slip of the program.
     """
 
     read = Signal(object)
-    charts_loaded = Signal()
     failed = Signal()
 
     def __init__(self, path: Path, parent: QObject | None = None) -> None:
@@ -50,7 +46,6 @@ class Reader(QObject):
         self.path = path
         self._lock = threading.Lock()
         self._next: Question | None = None
-        self._charts_wanted = self._charts_asked = False
         self._thread: threading.Thread | None = None
 
     def ask(self, question: Question) -> None:
@@ -58,13 +53,6 @@ class Reader(QObject):
         with self._lock:
             self._next = question
             self._start()
-
-    def load_charts(self) -> None:
-        """Have the charts loaded, if that was not asked for before."""
-        with self._lock:
-            if not self._charts_asked:
-                self._charts_asked = self._charts_wanted = True
-                self._start()
 
     def _start(self) -> None:
         if self._thread is None:
@@ -80,34 +68,21 @@ class Reader(QObject):
     def _work(self) -> None:
         # The window may be gone when the reading is done: then there is nobody to tell.
         with suppress(RuntimeError), _giving_way():
-            while (work := self._take()) is not None:
+            while (question := self._take()) is not None:
                 try:
-                    self._do(work)
+                    self.read.emit(self._answer(question))
                 except Exception:
                     self._thread = None
                     self.failed.emit()
                     raise
 
-    def _do(self, work: Question | Literal["charts"]) -> None:
-        if isinstance(work, Question):
-            self.read.emit(self._answer(work))
-            return
-        with held():
-            import app.ui.logbook.charts  # noqa: F401
-
-        self.charts_loaded.emit()
-
-    def _take(self) -> Question | Literal["charts"] | None:
-        """What is to be done next; None, and no more thread, if there is nothing."""
+    def _take(self) -> Question | None:
+        """What is to be read next; None, and no more thread, if there is nothing."""
         with self._lock:
             question, self._next = self._next, None
-            if question is not None:
-                return question
-            if self._charts_wanted:
-                self._charts_wanted = False
-                return "charts"
-            self._thread = None
-            return None
+            if question is None:
+                self._thread = None
+            return question
 
     def _answer(self, question: Question) -> Page | Trouble:
         from app.ui.logbook.answering import read_page

@@ -13,7 +13,9 @@ from PySide6.QtCore import QMarginsF, QObject, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QGuiApplication, QPageLayout, QPageSize, QPainter, QPdfWriter, QPen
 
 from app.ui import theme as look
+from app.ui.logbook.charts import draw_minutes, minutes_field, week_ticks
 from app.ui.logbook.ladder import draw_ladder
+from app.ui.logbook.plot import Plot
 from app.ui.words import counted, dated, day_words, number, spoken
 from exercises.drills import drills
 from exercises.learner.stored_levels import learner_levels
@@ -203,40 +205,11 @@ class Report(QObject):
     def _practice(self, painter: QPainter, box: QRectF) -> float:
         top = self._heading(painter, box, self.tr("Minutes of practice by the week"))
         weeks = self._found.weeks[-MOST_WEEKS:]
-        plot = QRectF(box.left() + 24, top + 6, box.width() - 24, 96)
-        most = max(10.0, *(week.spent_s / 60 for week in weeks))
-        step = next(each for each in (5, 10, 20, 30, 60, 120, 300, 600, 1200, 3000, 12000) if most / each <= 3.5)
-        for minutes in range(0, int(most) + 1, step):
-            y = plot.bottom() - plot.height() * minutes / most
-            painter.setPen(QPen(self._theme.colour("rule" if minutes else "edge"), 0.8))
-            painter.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y))
-            tick = QRectF(box.left(), y - 7, 20, 14)
-            self._text(
-                painter,
-                tick,
-                number(minutes),
-                _sans(10),
-                "soft_ink",
-                Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter,
-            )
-        unit = plot.width() / max(8, len(weeks))
-        painter.setPen(QPen(self._theme.colour("ink"), 0.9))
-        for at, week in enumerate(weeks):
-            x = plot.left() + at * unit + unit * 0.16
-            for seconds, fill in ((week.spent_s, "sheet"), (week.sound_s, "pen")):
-                tall = plot.height() * seconds / 60 / most
-                if tall > 0:
-                    painter.setBrush(self._theme.colour(fill))
-                    painter.drawRect(QRectF(x, plot.bottom() - tall, unit * 0.68, tall))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        for at, side in ((0, Qt.AlignmentFlag.AlignLeft), (len(weeks) - 1, Qt.AlignmentFlag.AlignRight)):
-            if at or side is Qt.AlignmentFlag.AlignLeft:
-                edge = plot.left() + at * unit
-                end = QRectF(edge, plot.bottom() + 3, 100, 14)
-                if side is Qt.AlignmentFlag.AlignRight:
-                    end.moveRight(max(edge + unit, plot.left() + 160))
-                self._text(painter, end, day_words(weeks[at].monday), _sans(10), "soft_ink", side)
-        note = QRectF(box.left(), plot.bottom() + 20, box.width(), 0)
+        field = minutes_field(QRectF(box.left() + 24, top + 6, box.width() - 24, 96), weeks)
+        plot = Plot(painter, field, font=_sans(10), theme=self._theme)
+        plot.axes(week_ticks([week.monday for week in weeks]))
+        draw_minutes(plot, weeks)
+        note = QRectF(box.left(), field.box.bottom() + 34, box.width(), 0)
         return self._wrapped(painter, note, self.tr("Filled: listening."), _sans(10), "soft_ink")
 
     def _tasks(self, painter: QPainter, box: QRectF) -> float:

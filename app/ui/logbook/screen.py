@@ -39,26 +39,24 @@ HEAD_MS = 10
 class LogbookScreen(QWidget):
     """Pictures and words of a learner's practice, in all drills or in one. Everything is read by a thread.
 
-    ``words_shown`` is emitted when all that needs no chart is on the screen, ``shown`` when everything is.
+    ``shown`` is emitted when everything is on the screen.
     """
 
-    words_shown = Signal()
     shown = Signal()
     _reported = Signal(str)
 
     def __init__(self, logbook: Logbook | None, learner: str | None = None) -> None:
         super().__init__()
         self.setObjectName("screen")
-        collect_here()  # charts leave much behind when they are drawn anew, and the reader is a thread
+        collect_here()  # the reader is a thread
         self._words = LogbookWords(self)
         self._own = learner
         self._question = Question(learner)
-        self._asked = self._loading = False
+        self._asked = False
         self._content: LogbookPage | None = None
         self._reader = None if logbook is None else Reader(logbook.path, self)
         if self._reader is not None:
             self._reader.read.connect(self._show)
-            self._reader.charts_loaded.connect(self._use_charts)
             self._reader.failed.connect(self._give_up)
         self._reported.connect(self._say)
         self._build()
@@ -108,9 +106,7 @@ class LogbookScreen(QWidget):
             made = self._content = LogbookPage()
             made.chosen.connect(self.open_drill)
             made.troubled.connect(self._say)
-            made.words_shown.connect(self._load_charts)
-            made.words_shown.connect(self.words_shown)
-            made.all_shown.connect(self.shown)
+            made.shown.connect(self.shown)
             self._scroll = Scrolled(made)
             self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
             self._column.insertWidget(self._column.count() - 1, self._scroll, 1)
@@ -143,9 +139,9 @@ class LogbookScreen(QWidget):
 
     @property
     def settled(self) -> bool:
-        """Whether everything that was asked for is on the screen, the charts included."""
+        """Whether everything that was asked for is on the screen."""
         busy = self._content is not None and self._content.busy
-        return self._reader is None or not (self._asked or self._loading or busy)
+        return self._reader is None or not (self._asked or busy)
 
     def wait(self) -> None:
         """Wait until everything is read and shown, for pictures of the window."""
@@ -181,21 +177,8 @@ class LogbookScreen(QWidget):
 
     def _give_up(self) -> None:
         """Nothing more comes of what was asked; what went wrong is in the log."""
-        self._asked = self._loading = False
+        self._asked = False
         self._line.setText("")
-
-    def _load_charts(self) -> None:
-        """Have the charts loaded once the words are there: a thread that loads would take its turns from them."""
-        assert self._reader is not None
-        if not self.content.has_charts and not self._loading:
-            self._loading = True
-            QTimer.singleShot(0, self._reader, self._reader.load_charts)
-
-    def _use_charts(self) -> None:
-        import app.ui.logbook.charts
-
-        self._loading = False
-        self.content.use_charts(app.ui.logbook.charts)
 
     def _tell_empty(self, text: str) -> None:
         self._line.setText("")

@@ -15,7 +15,6 @@ from PySide6.QtCore import QCoreApplication, QLocale, QTranslator
 from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QScrollArea, QWidget
 
-import app.ui.logbook.charts  # noqa: F401 - here and not, for the first time, in the thread that reads the logbook
 import assets
 from app.demo.invented import demo_weeks
 from app.demo.simulated import simulate

@@ -7,10 +7,11 @@ import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime
+from unittest.mock import Mock
 
 import numpy as np
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel
 
@@ -19,6 +20,7 @@ from app.demo.simulated import simulate
 from app.ui import theme
 from app.ui.logbook.answering import read_page
 from app.ui.logbook.page import Question
+from app.ui.logbook.plot import Plot
 from app.ui.logbook.screen import LogbookScreen
 from app.ui.window import dress
 from app.ui.words import unbroken
@@ -123,9 +125,8 @@ def test_arrow_keys_move_the_marker_and_say_the_value(screen, qtbot):
 def test_the_mouse_shows_the_nearest_value(screen, qtbot, qapp):
     chart = shown(screen, "beat")["spread"].picture
     for at in (0, 3):
-        scene = chart.view.mapViewToScene(chart.view.viewRect().center())
-        x = chart.view.mapViewToScene(type(scene)(float(chart.xs[at]), float(chart.ys[at]))).x()
-        qtbot.mouseMove(chart.viewport(), chart.mapFromScene(type(scene)(x, scene.y())))
+        x = chart.field().at(float(chart.xs[at]), 0.0).x()
+        qtbot.mouseMove(chart, QPoint(round(x), chart.height() // 2))
         qapp.processEvents()
         assert chart.marked == at
 
@@ -158,24 +159,18 @@ def test_before_there_is_enough_the_note_says_too_early(screen):
 
 
 def test_a_change_of_device_is_a_line_with_a_word(screen):
-    import pyqtgraph as pg
-
-    chart = shown(screen, "beat")["spread"].picture
-    words = [
-        item.label.format
-        for item in chart.items_shown
-        if isinstance(item, pg.InfiniteLine) and hasattr(item, "label")
-    ]
-    assert words == ["other device"]
+    plot = Mock(spec=Plot)
+    shown(screen, "beat")["spread"].picture.draw(plot)
+    ((changes, _),) = [call.args for call in plot.uprights.call_args_list]
+    assert [words for _, words in changes] == ["other device"]
 
 
 def test_each_bench_has_a_shape_of_its_own(screen):
     """Colour is not needed to tell the days before and after a change of device."""
-    import pyqtgraph as pg
-
-    chart = shown(screen, "beat")["spread"].picture
-    shapes = [item.opts["symbol"] for item in chart.items_shown if isinstance(item, pg.ScatterPlotItem)]
-    assert len(set(shapes[:2])) == 2
+    plot = Mock(spec=Plot)
+    shown(screen, "beat")["spread"].picture.draw(plot)
+    shapes = [call.args[2] for call in plot.points.call_args_list]
+    assert len(set(shapes)) == len(shapes) == 2
 
 
 def test_wrong_answers_are_told_in_words(screen):
@@ -239,23 +234,16 @@ def test_what_being_busy_costs_stands_among_the_words_of_the_drill(qtbot, tmp_pa
         assert "busy" not in texts(screen)
 
 
-def test_the_words_are_shown_before_the_charts_are_loaded(qtbot, invented):
-    """What the first page says does not wait for the charts' library, nor does it move when a chart comes."""
+def test_the_first_page_is_there_at_once_words_and_charts(qtbot, invented):
     screen = LogbookScreen(invented, LEARNER)
     qtbot.addWidget(screen)
     screen.resize(1280, 740)
     screen.show()
-    with qtbot.waitSignal(screen.words_shown):
+    with qtbot.waitSignal(screen.shown):
         screen.refresh()
-    assert not screen.content.has_charts
     assert "What to work on" in texts(screen)
     assert not screen.content.table.isHidden()
-    screen.content.layout().activate()
-    before = screen.content.cards["ladder"].geometry()
-    screen.wait()
     assert not screen.content.cards["minutes"].isHidden()
-    screen.content.layout().activate()
-    assert abs(screen.content.cards["ladder"].height() - before.height()) <= 2
 
 
 def test_no_card_stands_beside_an_empty_half(screen):
@@ -270,7 +258,7 @@ def test_no_card_stands_beside_an_empty_half(screen):
 
 def test_weeks_under_a_chart_stand_evenly(screen):
     """The same number of weeks from each text to the next."""
-    ticks = shown(screen, "beat")["rung"].picture.bottom._tickLevels[0]
+    ticks = shown(screen, "beat")["rung"].picture.ticks()
     steps = np.diff([x for x, _ in ticks])
     assert len(ticks) > 2
     assert np.all(steps % steps.min() == 0)
@@ -422,7 +410,9 @@ def test_the_screen_follows_the_theme(screen):
     chart = shown(screen, "beat")["spread"].picture
     dress(theme.DARK)
     try:
-        assert chart.backgroundBrush().color().name() == theme.DARK.sheet.lower()
+        image = chart.parentWidget().grab().toImage()
+        shades = {image.pixelColor(x, image.height() // 2).name() for x in range(0, image.width(), 3)}
+        assert {theme.DARK.sheet.lower(), theme.DARK.wash.lower()} <= shades
     finally:
         dress(theme.LIGHT)
 
