@@ -1,1 +1,1 @@
-"""Where a learner stands and what comes next: level, placement, plan."""
+"""The learner's level, placement, and today's plan."""

@@ -1,4 +1,4 @@
-"""What a side task costs: how much worse a drill goes while busy, which tells how much attention the count takes."""
+"""The cost of a side task: the loss of level while busy, a measure of the attention that counting takes."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -8,10 +8,9 @@ import numpy as np
 from exercises.learner.level import RUNG_STEP, Attempt, Level, level
 from synth.base.words import Say, Template, plural
 
-# The fewest trials of either kind from which the cost is told.
+# Fewest trials of either kind from which the cost is reported.
 FEWEST = 5
 
-# The difference of levels in words.
 TOO_FEW = Template(
     "attention.too_few", "Some more trials, plain and busy, will tell how much attention the count takes."
 )
@@ -27,7 +26,7 @@ COSTS_LITTLE = Template("attention.costs_little", "Being busy costs you less tha
 
 @dataclass(frozen=True, slots=True)
 class Cost:
-    """What being busy costs, in logits of the level and in rungs: plain minus busy, with its standard error."""
+    """Level plain minus busy in logits with its standard error, and the numbers of answers."""
 
     logits: float
     sd: float
@@ -36,13 +35,13 @@ class Cost:
 
 
 def cost(plain: Sequence[Attempt], busy: Sequence[Attempt]) -> Cost:
-    """The loss against the plain drill: a difference of levels, which takes into account on which rungs both were."""
+    """Difference of the levels in plain and busy practice, which accounts for the rungs of both."""
     one, other = level(plain, Level.about()), level(busy, Level.about())
     return Cost(one.theta - other.theta, float(np.hypot(one.sd, other.sd)), len(plain), len(busy))
 
 
 def cost_says(cost: Cost) -> Say:
-    """The cost in words. Nothing is said that two standard errors could overturn."""
+    """The cost in words; only what holds within two standard errors."""
     low, high = cost.logits - 2 * cost.sd, cost.logits + 2 * cost.sd
     if min(cost.plain, cost.busy) < FEWEST or (low <= 0 and high >= 2 * RUNG_STEP):
         return TOO_FEW()

@@ -1,13 +1,12 @@
-"""How far a learner has come in a drill, estimated from all their answers, and the rung that comes next.
+"""Estimate a learner's level from all answers, and choose the next rung.
 
-The model is Elo's with a chance of guessing (Pelanek 2016, Computers & Education 98, 169-179; from memory): somebody
-of level theta is right on a rung of difficulty d with P = c + (1 - c) / (1 + exp(d - theta)), c being the share of
-trials that come out right by guessing. Levels and difficulties stand on one scale, in logits, for all drills.
+The model is Elo's with guessing (Pelanek 2016, Computers & Education 98, 169-179; from memory): level theta is right
+on a rung of difficulty d with probability P = c + (1 - c) / (1 + exp(d - theta)), where c is the guessing
+probability. Levels and difficulties of all drills share one scale, in logits.
 
-Elo's update, theta + K (right - P), is the first step of what is done here in full: the probability of every level
-on a grid is multiplied by that of each answer, so that the level comes with its uncertainty, and K is large as long
-as little is known. Between answers the grid is blurred a little, since people learn and forget (a random walk, as
-in Glickman 1999, Applied Statistics 48, 377-394; from memory).
+The posterior is computed on a grid: the probability of every level is multiplied by that of each answer. (Elo's
+update, theta + K (right - P), is its first-order step.) Between answers the grid is blurred, as people learn and
+forget: a random walk (Glickman 1999, Applied Statistics 48, 377-394; from memory).
 """
 
 from collections.abc import Iterable
@@ -24,34 +23,35 @@ from exercises.trial.modes import Mode
 from exercises.trial.record import WHEN, TrialRecord
 from synth.base.arrays import Seconds
 
-# The next rung is the one on which this share of trials is expected to come out right.
+# Target share of right answers on the next rung.
 AIM = 0.8
 
-# Difficulties in logits, our own estimate until practice tells better: who is right in 80 % of the trials on a rung
-# is right in 69 % one rung higher; a drill that stands ten places further up the ladder begins half a rung higher.
+# Difficulties in logits, our estimates until data tells better: 80 % right on a rung is 69 % one rung higher; ten
+# places further up the ladder are half a rung.
 RUNG_STEP = 0.6
 PLACE_STEP = 0.03
 
 CELL = 0.1
 GRID: Seconds = np.arange(-60, 161, dtype=np.float64) * CELL
 GRID.setflags(write=False)
-# Somebody new: between never having counted and mixing by ear. A drill not yet tried: near what the others tell.
+# Prior of a new learner: between never having counted and mixing by ear. ``OTHER_SD``: spread of a drill not yet
+# tried around the level in the others.
 NEW_MEAN, NEW_SD = 1.0, 2.5
 OTHER_SD = 1.2
-# Random walk, SD in logits: a trial and a day.
+# SD of the random walk in logits, per trial and per square root of a day.
 TRIAL_WALK, DAY_WALK = 0.08, 0.1
 LONGEST_REST_DAYS = 60.0
-# From so many answers on a drill has a level worth telling: before that its interval spans nearly all rungs.
+# Fewest answers from which a level is shown: before that its interval spans nearly all rungs.
 TOLD_FROM = 3
 
 
 def difficulty(drill: Drill[Any], rung: int) -> float:
-    """Where a rung (from 1) stands on the one scale, in logits."""
+    """Difficulty of a rung (from 1) in logits."""
     return PLACE_STEP * drill.place + RUNG_STEP * (rung - 1)
 
 
 def expected(theta: float | Seconds, difficulty: float, chance: float = 0.0) -> Any:
-    """Share of trials that come out right, 0 to 1; ``ValueError`` where ``chance`` is not below 1."""
+    """Probability of a right answer, 0 to 1; ``ValueError`` unless 0 <= ``chance`` < 1."""
     if not 0 <= chance < 1:
         raise ValueError(f"chance {chance}: 0 to below 1 expected, is this a percentage?")
     return chance + (1 - chance) / (1 + np.exp(difficulty - np.asarray(theta)))
@@ -60,7 +60,7 @@ def expected(theta: float | Seconds, difficulty: float, chance: float = 0.0) -> 
 def information(theta: float | Seconds, difficulty: float, chance: float = 0.0) -> Any:
     """Fisher information of one answer about theta: P'^2 / (P (1 - P)).
 
-    Largest where the rung suits the learner; guessing takes from it (Birnbaum 1968, in Lord & Novick, Statistical
+    Largest where the rung suits the learner, reduced by guessing (Birnbaum 1968, in Lord & Novick, Statistical
     Theories of Mental Test Scores, chapter 20; from memory).
     """
     known = expected(theta, difficulty)
@@ -70,7 +70,7 @@ def information(theta: float | Seconds, difficulty: float, chance: float = 0.0) 
 
 @dataclass(frozen=True, slots=True)
 class Attempt:
-    """One answer: where its rung stands, the chance of guessing it, whether it was right, and when (in days)."""
+    """One answer: difficulty and guessing probability of its rung, whether it was right, and when (days)."""
 
     difficulty: float
     chance: float
@@ -80,14 +80,14 @@ class Attempt:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Level:
-    """What is known of a learner's level: ``weights`` (grid,) is the probability of each value of ``GRID``."""
+    """Posterior of a learner's level: ``weights`` (grid,) are the probabilities of ``GRID``."""
 
     weights: Seconds
     answers: int = 0
 
     @classmethod
     def about(cls, mean: float = NEW_MEAN, sd: float = NEW_SD) -> "Level":
-        """A level before any answer: normal about ``mean``; ``ValueError`` for an ``sd`` that is not positive."""
+        """Normal prior; ``ValueError`` for an ``sd`` that is not positive."""
         if not sd > 0:
             raise ValueError(f"sd {sd}: a positive number of logits expected")
         weights = np.exp(-0.5 * ((GRID - mean) / sd) ** 2)
@@ -95,27 +95,27 @@ class Level:
 
     @property
     def theta(self) -> float:
-        """The level, in logits: the mean of what is probable."""
+        """Posterior mean in logits."""
         return float(self.weights @ GRID)
 
     @property
     def sd(self) -> float:
-        """Its standard error, in logits."""
+        """Posterior SD in logits."""
         return float(np.sqrt(max(0.0, float(self.weights @ np.square(GRID)) - self.theta**2)))
 
     def after(self, right: bool, difficulty: float, chance: float = 0.0) -> "Level":
-        """The level once this answer is known."""
+        """Posterior after one more answer."""
         share = expected(GRID, difficulty, chance)
         weights = self.walked(TRIAL_WALK).weights * (share if right else 1 - share)
         return Level(weights / weights.sum(), self.answers + 1)
 
     def walked(self, sd: float) -> "Level":
-        """The level after learning and forgetting that nobody saw: blurred by ``sd`` logits."""
+        """Blur by ``sd`` logits: unobserved learning and forgetting."""
         if sd <= 0:
             return self
         share = 0.5 * (sd / CELL) ** 2
         if share < 0.4:
-            # This share moves one cell to either side, which adds exactly sd^2 to the variance.
+            # Moving this share one cell to either side adds exactly sd^2 to the variance.
             weights = (1 - 2 * share) * self.weights
             weights[1:] += share * self.weights[:-1]
             weights[:-1] += share * self.weights[1:]
@@ -127,15 +127,15 @@ class Level:
         return Level(weights / weights.sum(), self.answers)
 
     def expects(self, difficulty: float, chance: float = 0.0) -> float:
-        """Share of trials expected to come out right, all that is not known of the level taken into account."""
+        """Posterior expectation of the probability of a right answer."""
         return float(self.weights @ expected(GRID, difficulty, chance))
 
     def informs(self, difficulty: float, chance: float = 0.0) -> float:
-        """Fisher information of an answer on such a rung, on average over what is probable."""
+        """Posterior expectation of the Fisher information of an answer."""
         return float(self.weights @ information(GRID, difficulty, chance))
 
     def rung(self, drill: Drill[Any], aim: float = AIM) -> int:
-        """The rung of a drill (from 1) on which about ``aim`` of the trials should come out right."""
+        """Rung of a drill (from 1) on which the expected share of right answers is nearest to ``aim``."""
         off = [
             abs(self.expects(difficulty(drill, rung), chance_of(drill.id, rung)) - aim)
             for rung in range(1, len(drill.rungs) + 1)
@@ -144,7 +144,7 @@ class Level:
 
 
 def level(attempts: Iterable[Attempt], prior: Level | None = None) -> Level:
-    """The level that answers tell, oldest first, each day of rest blurring it."""
+    """Posterior after answers, oldest first, with a random walk over the days between."""
     now = prior or Level.about()
     day: float | None = None
     for each in attempts:
@@ -156,22 +156,22 @@ def level(attempts: Iterable[Attempt], prior: Level | None = None) -> Level:
 
 @lru_cache(maxsize=1024)
 def usual(drill_id: str, rung: int) -> tuple[float, float]:
-    """What a rung's trials are like, by one of them: share that come out right by guessing, seconds of sound."""
+    """Guessing probability and seconds of sound of a rung, from one example trial."""
     one = drills()[drill_id]
     trial = one.make(rung, 1)
     return min(0.95, one.chance(trial)), trial.count.end_s
 
 
 def chance_of(drill_id: str, rung: int) -> float:
-    """Share of trials of a rung that come out right by guessing."""
+    """Guessing probability of a rung."""
     return usual(drill_id, rung)[0]
 
 
 def attempts(records: Iterable[TrialRecord], *, mode: Mode | None = None) -> dict[str, list[Attempt]]:
-    """Drill id -> its answers, oldest first, from a logbook's records in any order.
+    """Drill id -> answers, oldest first, from records in any order.
 
-    Void trials, those without right or wrong, and drills or rungs that are no more are left out; busy trials too,
-    unless ``mode`` asks for one mode alone.
+    Without void trials, those without right or wrong, and unknown drills or rungs; without busy trials unless
+    ``mode`` selects one mode.
     """
     found: dict[str, list[Attempt]] = {}
     for record in sorted(records, key=lambda each: (each.when, each.id or 0)):

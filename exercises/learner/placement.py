@@ -1,8 +1,8 @@
-"""Placement: a few trials of all kinds, three minutes at most, that find where somebody new begins.
+"""Placement: at most three minutes of trials that find where a new learner begins.
 
-Each trial is the one that tells most about the level for the seconds it takes: Fisher information at what is known so
-far, as in adaptive tests (Birnbaum 1968; from memory). Drills change from trial to trial, so that one weak spot does
-not decide. The run stops early when the level is known well enough.
+Each trial maximises the Fisher information about the level per second, as in adaptive tests (Birnbaum 1968; from
+memory). The drill changes from trial to trial, so that no single weakness decides. The run stops early when the
+level is known well enough.
 """
 
 from dataclasses import dataclass, field, replace
@@ -14,9 +14,9 @@ from exercises.learner.level import AIM, OTHER_SD, Level, difficulty, usual
 from exercises.trial.trial import Kind
 
 LONGEST_S = 180.0
-# Somebody answers and goes on, on average.
+# Average seconds for the answer and the next start.
 ANSWERING_S = 4.0
-# A rung is 0.6 logits: known to about a rung and a half.
+# Posterior SD at which the run stops: about a rung and a half (a rung is 0.6 logits).
 SURE_SD = 0.9
 
 
@@ -30,7 +30,7 @@ class DrillRung:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Placement:
-    """A placement run as it stands: ``used_s`` seconds gone, what has been ``asked`` and whether it was ``right``."""
+    """State of a placement run: seconds ``used_s``, trials ``asked``, and whether each was ``right``."""
 
     level: Level = field(default_factory=Level.about)
     used_s: float = 0.0
@@ -38,7 +38,7 @@ class Placement:
     right: tuple[bool, ...] = ()
 
     def next(self) -> DrillRung | None:
-        """The trial to ask next; None when the level is known well enough, or nothing more fits into the time."""
+        """The next trial; None when the level is known well enough or no trial fits into the time left."""
         if self.asked and self.sure:
             return None
         best, most = None, 0.0
@@ -56,7 +56,7 @@ class Placement:
         return best
 
     def after(self, place: DrillRung, right: bool, took_s: float) -> "Placement":
-        """The run once that trial has been answered, ``took_s`` seconds after it began."""
+        """The state after an answer, ``took_s`` seconds after the trial began. ``ValueError`` for a negative time."""
         if took_s < 0:
             raise ValueError(f"took_s {took_s:g}: 0 or more seconds expected")
         hard = difficulty(drills()[place.drill], place.rung)
@@ -70,7 +70,7 @@ class Placement:
 
     @property
     def start(self) -> DrillRung:
-        """Where to begin; after a run that was cut short as much lower as it is less sure than a whole one."""
+        """Where to begin; lower by the excess SD after a run that was cut short."""
         careful = self.level.theta - max(0.0, self.level.sd - SURE_SD)
         return begin_with(Level.about(careful, float(np.hypot(self.level.sd, OTHER_SD))))
 
@@ -81,9 +81,9 @@ class Placement:
 
 
 def begin_with(fresh: Level) -> DrillRung:
-    """The drill furthest up the ladder whose first rung should go well, and the rung in it.
+    """The last drill of the ladder whose first rung should go well, and the suitable rung of it.
 
-    ``fresh`` is what is expected of a drill not yet tried.
+    ``fresh``: prior of a drill not yet tried.
     """
     marked = sorted((one for one in drills().values() if one.kind is not Kind.NONE), key=lambda one: one.place)
     well = [one for one in marked if fresh.expects(difficulty(one, 1), usual(one.id, 1)[0]) >= AIM]

@@ -1,26 +1,22 @@
-"""Today's practice: a few minutes, chosen from what is due, what is weakest and what comes next on the ladder.
+"""Today's practice: a few minutes, chosen from what is due, what is weakest, and what is next on the ladder.
 
-When a drill is due. Cepeda et al. 2008 (Psychological Science 19, 1095-1102): what is to be remembered after a week
-is best practised again after 20 to 40 % of that week, what is to last a year after 5 to 10 % of the year. A drill on
-its first rungs is meant to last a week: it is due 1.4 days after it was last practised and overdue after 2.8. From
-``WEEK_RUNGS`` on each rung doubles the time that it is meant to last, up to a year, and the share of it falls from 30
-to 7.5 % on a straight line between the two findings (share against time, both as logarithms: our own interpolation).
+Spacing. What is to be remembered for a week is best repeated after 20 to 40 % of it, for a year after 5 to 10 %
+(Cepeda et al. 2008, Psychological Science 19, 1095-1102). A drill on its first rungs is to last a week: it is due
+1.4 days after the last practice and overdue after 2.8. From ``WEEK_RUNGS`` on each rung doubles the time, up to a
+year, and its share falls from 30 to 7.5 %, linear in the logarithms (our interpolation).
 
-How much is carried. A drill that is practised every g days takes 1/g of a day's places. A new drill is only begun
-while all of them fit into the places that there are on the days on which this learner practises; otherwise
-everything would come too late. So the ladder is climbed a few drills at a time, and the next one begins as older
-ones need less often to come back.
+Load. A drill practised every g days takes 1/g of a day's places. A new drill is begun only while all fit into the
+places of the days on which this learner practises. So the ladder is climbed a few drills at a time.
 
-What is chosen, in this order: a warm-up; what is due, the weakest first and then the most overdue; with one place
-kept for the next drill of the ladder, if it fits. Only where that leaves an item longer than ``MOST_ITEM_MIN`` is
-there more, though it is not due: what comes back next, then the ladder. Any of it may be skipped, and nothing is
-counted against anybody: what was skipped is due tomorrow.
+Selection, in this order: a warm-up; what is due, the weakest first, then the most overdue; one place for the next
+drill of the ladder, if it fits. If an item would exceed ``MOST_ITEM_MIN``, what comes back next is added, then the
+ladder. Anything may be skipped without penalty and is due tomorrow.
 
-Where the ladder begins. A drill counts as begun from ``TOLD_FROM`` answers on: the two or three of a placement run
-tell where somebody stands, and are no practice yet. Nobody climbs what lies below both the first drill that they
-practise and the one with which their answers say that they should begin (see ``exercises.learner.placement``).
+Start of the ladder. A drill counts as begun from ``TOLD_FROM`` answers on: the few of a placement run are no
+practice. Drills below both the first practised one and the one where the answers say to begin are not climbed (see
+``exercises.learner.placement``).
 
-How long a trial takes: its sound, and what this learner takes beside it, answer and reading, by their own logbook.
+Duration of a trial: its sound, and this learner's median time beside it.
 """
 
 from __future__ import annotations
@@ -43,20 +39,19 @@ from exercises.trial.trial import Kind
 from synth.base.words import Say, Template
 
 SHORTEST_MIN, USUAL_MIN, LONGEST_MIN = 5, 10, 30
-# About how long an item lasts, and a warm-up.
+# Usual minutes of an item, and of the warm-up.
 ITEM_MIN, WARM_UP_MIN = 2.0, 1.5
-# No item is longer than this, or than a quarter of the plan, while there is another drill to practise.
+# Most minutes of an item, or a quarter of the plan, while there is another drill to practise.
 MOST_ITEM_MIN = 4.5
-# What a trial takes beside its sound until the logbook knows better: the answer, the result, the next start. Where
-# nothing is marked it is the start alone.
+# Default seconds beside a trial's sound: answer, result, next start; the start alone where nothing is marked.
 BESIDE_S, START_S = 15.0, 4.0
 
 WEEK_D, YEAR_D = 7.0, 365.0
 WEEK_SHARE, YEAR_SHARE = 0.30, 0.075
-# The shares of a week are 20 to 40 %, of a year 5 to 10 %: a third to either side of the middle.
+# Due and overdue relative to the middle of the range: 20 to 40 %, 5 to 10 %.
 EARLY, LATE = 2 / 3, 4 / 3
 WEEK_RUNGS = 3
-# The drill before it on the ladder has come to this rung when the next one begins.
+# Rung that the previous drill of the ladder must reach before the next one begins.
 READY_RUNG = 2
 
 WARM_UP = Template("plan.warm_up", "To warm up: something that goes well by now gets ear and hand going.")
@@ -82,7 +77,7 @@ class Reason(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """So many trials of a drill on a rung, about ``minutes`` of the plan, and why, in a sentence."""
+    """Trials of a drill on a rung, about ``minutes`` of the plan, with the reason and a sentence."""
 
     drill: str
     rung: int
@@ -94,17 +89,14 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """Today's items in order; ``minutes`` were asked for."""
+    """Today's items in order; ``minutes`` as requested."""
 
     items: tuple[Item, ...]
     minutes: int
 
     @property
     def whole_minutes(self) -> tuple[int, ...]:
-        """The minutes of each item as whole ones that add up to the plan's: by largest remainder (Hamilton's method).
-
-        An item is never told as none.
-        """
+        """The items' minutes rounded to integers, each at least 1, that sum to the plan's (Hamilton's method)."""
         total = sum(item.minutes for item in self.items)
         shares = [self.minutes * item.minutes / total for item in self.items]
         whole = [max(1, math.floor(share + 1e-9)) for share in shares]
@@ -119,19 +111,19 @@ class Plan:
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """When a drill comes back: due after ``due_d`` days, overdue after ``late_d``."""
+    """A drill is due after ``due_d`` days and overdue after ``late_d``."""
 
     due_d: float
     late_d: float
 
     @property
     def middle_d(self) -> float:
-        """The gap that is aimed at."""
+        """Target gap in days."""
         return (self.due_d + self.late_d) / 2
 
 
 def gap(rung: int) -> Gap:
-    """The gap of a drill whose level asks for ``rung`` (from 1): see the head of this file."""
+    """Gap of a drill whose level suits ``rung`` (from 1), see the module."""
     lasts_d = min(YEAR_D, WEEK_D * 2.0 ** max(0, rung - WEEK_RUNGS))
     slope = math.log(YEAR_SHARE / WEEK_SHARE) / math.log(YEAR_D / WEEK_D)
     middle_d = lasts_d * WEEK_SHARE * (lasts_d / WEEK_D) ** slope
@@ -141,11 +133,10 @@ def gap(rung: int) -> Gap:
 def plan(
     logbook: Logbook | None, learner: str, now: datetime, minutes: int = USUAL_MIN, begin: DrillRung | None = None
 ) -> Plan:
-    """Today's practice at ``now``, aware and in the zone of the place; that of the first day without a logbook.
+    """Today's practice at ``now`` (aware, local zone); that of the first day without a logbook or with an empty one.
 
-    An empty logbook is as none. ``ValueError`` for fewer than 5 or more than 30 minutes. ``begin`` is where a
-    placement run found that somebody begins: it is in the plan. What was practised today already is planned again
-    only as a warm-up, or where nothing else would fill the time.
+    ``begin``: result of a placement run; it is in the plan. What was practised today is repeated only as a warm-up
+    or to fill the time. ``ValueError`` unless ``minutes`` is 5 to 30.
     """
     if not SHORTEST_MIN <= minutes <= LONGEST_MIN:
         raise ValueError(f"{minutes} minutes: {SHORTEST_MIN} to {LONGEST_MIN} expected")
@@ -159,10 +150,10 @@ def plan(
 
 
 def to_begin(tried: Sequence[str], fresh: Level, begin: DrillRung | None = None) -> list[Drill[Any]]:
-    """The drills of the ladder that are none of ``tried``, in the order in which this learner begins them.
+    """Drills of the ladder that are not in ``tried``, in the order of beginning them.
 
-    From where a placement run says (``begin``) or else what is expected of a drill not yet tried (``fresh``), if that
-    is not above what was tried; what lies below comes last.
+    Starts at ``begin`` or where ``fresh`` (the prior of a drill not yet tried) says, at most at the lowest drill
+    tried; drills below come last.
     """
     start = drills()[(begin or begin_with(fresh)).drill].place
     base = min([start, *(drills()[drill].place for drill in tried)])
@@ -171,10 +162,7 @@ def to_begin(tried: Sequence[str], fresh: Level, begin: DrillRung | None = None)
 
 
 def lowest(rungs: Mapping[str, int]) -> str | None:
-    """Of what is being learnt (drill -> the rung that suits), what stands lowest on its own ladder.
-
-    None of one or two: the other one, or nothing, is no measure.
-    """
+    """Of drill -> suitable rung, the drill lowest on its own ladder; None for fewer than three drills."""
     if len(rungs) <= 2:
         return None
     return min(rungs, key=lambda drill: (rungs[drill] / len(drills()[drill].rungs), drill))
@@ -182,7 +170,7 @@ def lowest(rungs: Mapping[str, int]) -> str | None:
 
 @dataclass(slots=True)
 class _Chooser:
-    """The choosing of one plan."""
+    """Chooses one plan."""
 
     done: Mapping[str, Practised]
     levels: LearnerLevels
@@ -208,7 +196,7 @@ class _Chooser:
 
         for row in [*first, *begun, *coming]:
             take(row, places)
-        # Everything else that could fill the time: what is not due, and further drills of the ladder.
+        # Fill the time: what is not due, and further drills of the ladder.
         fewest = math.ceil((self.minutes - WARM_UP_MIN) / max(MOST_ITEM_MIN, self.minutes / 4))
         for row in [*self.spare(), *self.ladder()]:
             take(row, fewest)
@@ -223,7 +211,7 @@ class _Chooser:
         ]
 
     def takes_s(self, drill: str, rung: int) -> float:
-        """How long a trial takes, from its start to the next one's."""
+        """Seconds from the start of a trial to the next start."""
         return usual(drill, rung)[1] + (START_S if drills()[drill].kind is Kind.NONE else self.beside_s)
 
     def rung(self, drill: str) -> int:
@@ -232,19 +220,19 @@ class _Chooser:
         return self.rungs[drill]
 
     def days_ago(self, drill: str) -> int:
-        """How many days ago by the calendar it was last practised, in whichever way."""
+        """Calendar days since the last practice, in any mode."""
         return max(0, (self.today - self.done[drill].last).days)
 
     def elapsed_d(self, drill: str) -> float:
-        """Days since the last answer, or since the day on which it was practised busy after that."""
+        """Days since the last answer, or since the day of later busy practice."""
         return min(self.day - self.levels.tried[drill].day, self.days_ago(drill) + 1.0)
 
     def tried(self) -> list[str]:
-        """What is being learnt: answered often enough before, and still on the ladder."""
+        """Drills that count as begun."""
         return [each.id for each in _ladder() if self.levels.level(each.id).answers >= TOLD_FROM]
 
     def ladder(self) -> list[tuple[str, Reason, Say]]:
-        """What has not been begun, in the order in which it will be: from where this learner begins."""
+        """Drills to begin, in order."""
         rows = to_begin(self.tried(), self.levels.fresh, self.begin)
         return [(each.id, Reason.NEXT, (BEGIN if self._begins(each.id) else NEXT)(asks=each.asks())) for each in rows]
 
@@ -252,7 +240,7 @@ class _Chooser:
         return self.begin is not None and self.begin.drill == drill
 
     def warm_up(self) -> tuple[str, int, Reason, Say]:
-        """The drill that is most surely answered, a rung below; on the first days, listening and counting."""
+        """The drill with the highest level for its place, one rung lower; on the first days, counting along."""
         first = next(iter(sorted(drills().values(), key=lambda each: each.place)))
         tried = self.tried()
         if not tried or (first.kind is Kind.NONE and sum(each.trials for each in self.done.values()) < 20):
@@ -261,7 +249,7 @@ class _Chooser:
         return surest, max(1, self.rung(surest) - 1), Reason.WARM_UP, WARM_UP()
 
     def due(self) -> list[tuple[str, Reason, Say]]:
-        """What is due: the one that stands lowest of all first, then by how long it has been waiting."""
+        """Drills that are due: the lowest of all first, then the most overdue."""
         found: list[tuple[float, str, Reason, Say]] = []
         weakest = lowest({drill: self.rung(drill) for drill in self.tried()})
         for drill in self.tried():
@@ -277,7 +265,7 @@ class _Chooser:
         return [(drill, reason, why) for _, drill, reason, why in sorted(found, key=lambda row: (-row[0], row[1]))]
 
     def next(self, places: int) -> list[tuple[str, Reason, Say]]:
-        """Drills to begin, as far as they fit beside what comes back anyway."""
+        """Drills to begin, as far as the load allows."""
         tried = self.tried()
         load = sum(1 / gap(self.rung(drill)).middle_d for drill in tried)
         ready = all(self.rung(drill) >= READY_RUNG for drill in tried[-1:])
@@ -286,7 +274,7 @@ class _Chooser:
             found.append((self.begin.drill, Reason.NEXT, BEGIN(asks=drills()[self.begin.drill].asks())))
         for row in self.ladder():
             load += 1 / gap(1).middle_d
-            # On the first day three are begun, later one a day.
+            # Up to three on the first day, later one a day.
             if load > places * self.often or len(found) >= (1 if tried and self.begin is None else 3) or not ready:
                 break
             if row not in found:
@@ -294,19 +282,19 @@ class _Chooser:
         return found
 
     def spare(self) -> list[tuple[str, Reason, Say]]:
-        """What is being learnt, the nearest to being due first."""
+        """Drills that are begun, the nearest to being due first."""
         rows = sorted(self.tried(), key=lambda drill: (-self.elapsed_d(drill) / gap(self.rung(drill)).due_d, drill))
         return [(drill, Reason.SPARE, SPARE()) for drill in rows]
 
 
 def _counts(takes_min: Sequence[float], shares_min: Sequence[float]) -> list[int]:
-    """How many trials of each, one at least, so that each has about its share and all together the whole time."""
+    """Trials of each item, at least one, so that items have about their shares and the sum is the whole time."""
     counts = [max(1, round(share / takes)) for takes, share in zip(takes_min, shares_min, strict=True)]
 
     while True:
         over = sum(n * takes for n, takes in zip(counts, takes_min, strict=True)) - sum(shares_min)
         sign = -1 if over > 0 else 1
-        # Of what brings the whole nearer to its time: where the item is then nearest to its share.
+        # Of the changes that bring the sum nearer: the one that leaves its item nearest to its share.
         nearer = [
             (abs((n + sign) * takes - share), at)
             for at, (n, takes, share) in enumerate(zip(counts, takes_min, shares_min, strict=True))
@@ -318,5 +306,5 @@ def _counts(takes_min: Sequence[float], shares_min: Sequence[float]) -> list[int
 
 
 def _ladder() -> list[Drill[Any]]:
-    """The drills that are marked, in the order of the ladder."""
+    """Marked drills in the order of the ladder."""
     return sorted((each for each in drills().values() if each.kind is not Kind.NONE), key=lambda each: each.place)

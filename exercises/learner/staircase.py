@@ -1,12 +1,11 @@
-"""Staircases: a difference grows after wrong answers and shrinks after right ones, and comes to rest at a threshold.
+"""Adaptive staircases: a difference grows after wrong and shrinks after right answers, and converges to a threshold.
 
-Conventions: ``value`` is a difference in some unit, always positive; steps are factors, so that a tempo difference
-of 2 % is treated as one of 20 % is. Harder is smaller.
+Conventions: ``value`` is a positive difference in some unit; steps are factors. Smaller is harder.
 
 - Transformed up-down (Levitt 1971, JASA 49, 467-477): harder after n right answers in a row, easier after one wrong,
-  by the same factor: rests where p^n = 1/2, that is p = .7071 for n = 2 and .7937 for n = 3.
+  by the same factor: converges where p^n = 1/2, that is p = .7071 for n = 2 and .7937 for n = 3.
 - Weighted up-down (Kaernbach 1991, Percept. Psychophys. 49, 227-229): harder after every right answer, easier after
-  every wrong one, the step up p / (1 - p) times the step down: rests at any p that is wanted, at .8 for a ratio of 4.
+  every wrong one, the step up p / (1 - p) times the step down: converges at any p, at .8 for a ratio of 4.
 """
 
 import math
@@ -18,11 +17,11 @@ AIM = 0.8
 
 @dataclass(frozen=True, slots=True)
 class Staircase:
-    """Where a staircase stands.
+    """State of a staircase.
 
-    ``step_down`` and ``step_up`` are natural logarithms of the factors by which the value shrinks and grows;
-    ``rights_to_go_down`` is Levitt's n; ``low`` and ``high`` bound the value. ``in_a_row`` counts right answers
-    since the last step, ``turns`` holds the values at which the direction changed, ``going`` is -1 down, 1 up, 0.
+    ``step_down`` and ``step_up`` are natural logarithms of the factors; ``rights_to_go_down`` is Levitt's n; ``low``
+    and ``high`` bound the value. ``in_a_row`` counts right answers since the last step, ``turns`` are the values at
+    reversals, ``going`` is -1 down, 1 up, 0. ``ValueError`` for values out of range.
     """
 
     value: float
@@ -45,7 +44,7 @@ class Staircase:
     def weighted(
         cls, value: float, *, aim: float = AIM, step_down: float = 0.1, low: float = 1e-6, high: float = math.inf
     ) -> "Staircase":
-        """Kaernbach's, which rests where ``aim`` (0 to 1) of the answers are right."""
+        """Kaernbach's, converging where ``aim`` (0 to 1) of the answers are right."""
         if not 0 < aim < 1:
             raise ValueError(f"aim {aim}: a share between 0 and 1 expected, is this a percentage?")
         return cls(value, step_down, step_down * aim / (1 - aim), low=low, high=high)
@@ -59,11 +58,11 @@ class Staircase:
 
     @property
     def rests_at(self) -> float:
-        """Share of right answers at which steps up and down cancel out."""
+        """Share of right answers at equilibrium."""
         return float((self.step_up / (self.step_up + self.step_down)) ** (1 / self.rights_to_go_down))
 
     def after(self, right: bool) -> "Staircase":
-        """The staircase after an answer."""
+        """State after an answer."""
         if right and self.in_a_row + 1 < self.rights_to_go_down:
             return replace(self, in_a_row=self.in_a_row + 1)
         going = -1 if right else 1
@@ -72,10 +71,10 @@ class Staircase:
         return replace(self, value=min(max(value, self.low), self.high), in_a_row=0, going=going, turns=turned)
 
     def threshold(self, leave_out: int = 2) -> tuple[float, float] | None:
-        """The threshold and its standard error in the value's unit, or None before four turns count.
+        """Threshold and standard error in the value's unit; None before four reversals count.
 
-        The geometric mean of an even number of turns, without the first ``leave_out``. The error takes turns as
-        independent, which they are not quite: it is a lower bound.
+        Geometric mean of an even number of reversals, without the first ``leave_out``. The error assumes independent
+        reversals: a lower bound.
         """
         kept = self.turns[leave_out:]
         kept = kept[len(kept) % 2 :]
@@ -88,23 +87,23 @@ class Staircase:
 
 
 def climb(staircase: Staircase, answers: Iterable[bool]) -> Staircase:
-    """The staircase after a row of answers."""
+    """State after a series of answers."""
     for right in answers:
         staircase = staircase.after(right)
     return staircase
 
 
 def nearest_rung(staircase: Staircase, values: Sequence[float]) -> int:
-    """The rung (from 1) whose value is nearest to the staircase's, by ratio."""
+    """Rung (from 1) whose value is nearest to the staircase's, by ratio."""
     off = [abs(math.log(value / staircase.value)) for value in values]
     return 1 + off.index(min(off))
 
 
 def along(values: Sequence[float], answers: Iterable[tuple[int, bool]], aim: float = AIM) -> Staircase:
-    """The weighted staircase of a drill whose rungs are differences, such as ``faster``; ``values`` by rung, falling.
+    """Weighted staircase of a drill whose rungs are differences, such as ``faster``; ``values`` by rung, decreasing.
 
-    ``answers`` are (rung from 1, right), oldest first. Steps down are half a rung on average; where somebody chose
-    another rung than the staircase's, it goes on from there. ``nearest_rung`` is the one to ask next.
+    ``answers`` are (rung from 1, right), oldest first. Steps down are half a rung on average; after an answer on a
+    rung chosen by the learner it continues from there. ``nearest_rung`` gives the next rung.
     """
     step_down = math.log(values[0] / values[-1]) / (len(values) - 1) / 2
     now = Staircase.weighted(values[0], aim=aim, step_down=step_down, low=values[-1] / 2, high=values[0])

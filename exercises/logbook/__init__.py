@@ -1,1 +1,1 @@
-"""The logbook: the record of practice."""
+"""The logbook: its file, schema, opening and repair, history, import and export, re-marking."""

@@ -1,4 +1,4 @@
-"""The logbook as a file: what may be opened, how it is brought up to date and copied, what SQLite's errors mean."""
+"""The logbook as a file: header checks, migration, copies, and SQLite's errors as ``Trouble``."""
 
 from __future__ import annotations
 
@@ -13,21 +13,21 @@ from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, VERSIONS, s
 from synth.base.errors import Trouble
 from synth.base.files import replace_with
 
-# SQLite's file header (https://www.sqlite.org/fileformat2.html, section 1.3): text at 0, page size at 16, change
-# counter at 24, size in pages at 28, user version at 60, application id at 68, the change counter for which the size
-# holds at 92; all big-endian.
+# SQLite's file header (https://www.sqlite.org/fileformat2.html, section 1.3), big-endian: text at 0, page size at
+# 16, change counter at 24, size in pages at 28, user version at 60, application id at 68, and at 92 the change
+# counter for which the size is valid.
 MAGIC = b"SQLite format 3\0"
-# SQLite keeps these two beside the file while it is open, and after a crash.
+# Files that SQLite keeps beside the database while it is open, and after a crash.
 BESIDE = ("-wal", "-shm")
 
 
 def suspect(path: Path) -> Path:
-    """The mark beside a logbook in which something could not be read: the next start checks all of it."""
+    """Marker file beside a logbook that could not be read completely: the next start checks every page."""
     return path.with_name(path.name + "-suspect")
 
 
 def cut_off(path: Path) -> bool:
-    """Whether a database's file is shorter than its header says."""
+    """Whether a database file is shorter than its header says."""
     with path.open("rb") as file:
         head = file.read(100)
     if len(head) < 100 or not head.startswith(MAGIC):
@@ -38,10 +38,10 @@ def cut_off(path: Path) -> bool:
 
 
 def keep_copy(path: Path, copy: Path) -> None:
-    """A copy of the logbook in one file, by SQLite's online backup: whole, even while windows write.
+    """Copy the logbook to one file by SQLite's online backup, consistent even while windows write.
 
-    https://www.sqlite.org/backup.html. ``Trouble`` where it cannot be read or written, or the copy would be the
-    logbook itself; nothing half written stays.
+    https://www.sqlite.org/backup.html. Raises ``Trouble`` where it cannot be read or written, or ``copy`` is the
+    logbook itself; nothing half written remains.
     """
     if copy.resolve() == path.resolve():
         raise Trouble(f"{copy}: this is the logbook itself")
@@ -52,12 +52,12 @@ def keep_copy(path: Path, copy: Path) -> None:
         closing(sqlite3.connect(beside)) as target,
     ):
         source.backup(target)
-        # A copy is one file: without this its first reader would leave a write-ahead log beside it.
+        # Without this the first reader of the copy would leave a write-ahead log beside it.
         target.execute("PRAGMA journal_mode = DELETE")
 
 
 def forget(connection: sqlite3.Connection, learner: str) -> None:
-    """Delete a learner from one open file so that nothing of them can be read from it."""
+    """Delete a learner from an open file so that no data of them can be recovered from it."""
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA secure_delete = ON")
     connection.execute("DELETE FROM learners WHERE name = ?", (learner,))
@@ -71,11 +71,11 @@ _holding = Lock()
 
 
 def hold(path: Path) -> Path:
-    """Check the file by ``check_header`` and note that this process is about to open it; the key for ``let_go``.
+    """Run ``check_header`` and register that this process is about to open the file; returns the key for ``let_go``.
 
-    A file that is open here already is not read again: when any part of a process closes a file, POSIX drops all the
-    locks that the process has on it, SQLite's too (https://www.sqlite.org/howtocorrupt.html, section 2.2). Another
-    program would then take the write-ahead log for left over and delete it, with what was written last.
+    A file that is already open here is not read again: when a process closes any descriptor of a file, POSIX drops
+    all its locks, SQLite's too (https://www.sqlite.org/howtocorrupt.html, section 2.2). Another program would then
+    delete the write-ahead log as a leftover, and the latest data with it.
     """
     key = path.resolve()
     with _holding:
@@ -86,13 +86,13 @@ def hold(path: Path) -> Path:
 
 
 def let_go(key: Path) -> None:
-    """The file has been closed once."""
+    """Register that the file has been closed once."""
     with _holding:
         _held[key] -= 1
 
 
 def check_header(path: Path) -> None:
-    """Refuse what is no logbook of ours before SQLite opens it, so that it stays as it is.
+    """Refuse a file that is not a logbook of ours before SQLite opens and changes it. Raises ``Trouble``.
 
     Not for a file that this process has open: see ``hold``.
     """
@@ -126,18 +126,18 @@ def _check_version(version: int, path: Path) -> None:
 
 
 def prepare(connection: sqlite3.Connection, path: Path) -> None:
-    """Settings of the connection, and the tables of the present version."""
+    """Configure the connection and migrate the tables to the current version."""
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA synchronous = FULL")
     version = int(connection.execute("PRAGMA user_version").fetchone()[0])
-    _check_version(version, path)  # again: a newer version may still stand in the write-ahead log
+    _check_version(version, path)  # again: the write-ahead log may hold a newer version
     if version == 0 and connection.execute("SELECT 1 FROM sqlite_schema").fetchone():
         raise Trouble(f"{path}: this is another program's database; it was left as it is")
     _write_ahead(connection)
     if version < SCHEMA_VERSION:
         connection.execute("BEGIN IMMEDIATE")
         try:
-            # Another window may have made the tables while this one waited.
+            # Another window may have migrated meanwhile.
             version = int(connection.execute("PRAGMA user_version").fetchone()[0])
             if 0 < version < SCHEMA_VERSION:
                 keep_copy(path, path.with_name(f"{path.stem}-before-version-{SCHEMA_VERSION}{path.suffix}"))
@@ -154,7 +154,7 @@ def prepare(connection: sqlite3.Connection, path: Path) -> None:
 
 
 def _write_ahead(connection: sqlite3.Connection) -> None:
-    """Set the write-ahead log, which a file that was mended from a copy has lost; a busy file may wait for it."""
+    """Switch to a write-ahead log, which a file restored from a copy lacks; a busy file may wait for it."""
     try:
         connection.execute("PRAGMA journal_mode = WAL")
     except sqlite3.OperationalError as slip:
@@ -164,7 +164,7 @@ def _write_ahead(connection: sqlite3.Connection) -> None:
 
 @contextmanager
 def sqlite_trouble(path: Path) -> Iterator[None]:
-    """SQLite's errors as ``Trouble``, in one line that says what happened and what was kept."""
+    """Turn SQLite's errors into ``Trouble``: one line with what happened and what was kept."""
     try:
         yield
     except sqlite3.Error as slip:
@@ -181,7 +181,7 @@ def sqlite_trouble(path: Path) -> Iterator[None]:
             sqlite3.SQLITE_NOTADB: "this is not a logbook; it was left as it is",
         }
         if code not in reasons:
-            raise  # a wrong statement is a bug, and keeps its trace
+            raise  # a bug: keep the traceback
         if code == sqlite3.SQLITE_CORRUPT:
             with suppress(OSError):
                 suspect(path).touch()

@@ -1,4 +1,4 @@
-"""Practice by the day and by the week, read from the sums that the logbook keeps. Days are those of the place."""
+"""Practice by day and by week, from the logbook's table of days. Days are local."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ BELOW, BETWEEN, FROM = (
 
 
 def band_says(band: int) -> Say:
-    """A band of tempo (0 is the slowest) in words."""
+    """Name of a tempo band (0 is the slowest)."""
     if band == 0:
         return BELOW(high=BAND_EDGES_BPM[0])
     if band == len(BAND_EDGES_BPM):
@@ -31,9 +31,9 @@ def band_says(band: int) -> Say:
 
 @dataclass(frozen=True, slots=True)
 class Day:
-    """One drill on one day on one bench. ``before`` counts the drill's trials on all days and benches before it.
+    """One drill on one day on one bench. ``before`` counts the drill's earlier trials on all benches.
 
-    ``spread_ms`` and ``bias_ms`` are means over the ``spreads`` and ``biases`` trials that have one, else None.
+    ``spread_ms`` and ``bias_ms`` are means over the ``spreads`` and ``biases`` trials that have one, or None.
     """
 
     day: date
@@ -51,7 +51,7 @@ class Day:
 
 @dataclass(frozen=True, slots=True)
 class Week:
-    """What was practised in the week from ``monday`` on, all drills together: time given, time of it listening."""
+    """Practice of all drills in the week from ``monday`` on: seconds in total, and of sound."""
 
     monday: date
     trials: int
@@ -62,7 +62,7 @@ class Week:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """From ``day`` on another device or calibration was used. ``calibrated``: the bias means something."""
+    """A change of device or calibration on ``day``. ``calibrated``: the bias is meaningful."""
 
     day: date
     bench: int
@@ -72,7 +72,7 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Practised:
-    """A drill in a learner's logbook: how often, since when, when last."""
+    """Trials of a drill by a learner, with first and last day."""
 
     drill: str
     trials: int
@@ -81,7 +81,7 @@ class Practised:
 
 
 def practised(logbook: Logbook, learner: str) -> dict[str, Practised]:
-    """Every drill that a learner has practised, by its id."""
+    """All drills that a learner has practised, by id."""
     rows = logbook.rows(
         "SELECT drill, sum(trials), min(day), max(day) FROM days"
         " WHERE learner = (SELECT id FROM learners WHERE name = ?) GROUP BY drill HAVING sum(trials) > 0",
@@ -94,9 +94,9 @@ def practised(logbook: Logbook, learner: str) -> dict[str, Practised]:
 
 
 def beside_s(logbook: Logbook, learner: str, fewest: int = 5, latest: int = 100) -> float | None:
-    """Seconds that a learner usually takes for a trial beside its sound; None before ``fewest`` trials.
+    """Median seconds a learner takes for a trial beside its sound; None before ``fewest`` trials.
 
-    The median of the ``latest`` ones: of a sitting's first trial the logbook cannot know, and says the most it says.
+    Over the ``latest`` trials. For a sitting's first trial the logbook assumes the maximum.
     """
     rows = logbook.rows(
         "SELECT spent_s - sound_s FROM trials WHERE learner = (SELECT id FROM learners WHERE name = ?)"
@@ -107,7 +107,7 @@ def beside_s(logbook: Logbook, learner: str, fewest: int = 5, latest: int = 100)
 
 
 def practised_share(logbook: Logbook, learner: str, today: date, lately: int = 14) -> float:
-    """Share of the last ``lately`` days, today left out, on which there was practice; 1 in the first week."""
+    """Share of the ``lately`` days before ``today`` with practice; 1 in the first week."""
     of = "FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?)"
     ((first,),) = logbook.rows(f"SELECT min(day) {of}", (learner,))
     ((n,),) = logbook.rows(
@@ -120,7 +120,7 @@ def practised_share(logbook: Logbook, learner: str, today: date, lately: int = 1
 
 
 def bands(logbook: Logbook, learner: str, drill: str) -> dict[int, int]:
-    """Band of tempo -> trials of a drill in it."""
+    """Tempo band -> trials of a drill in it."""
     return dict(
         logbook.rows(
             "SELECT band, sum(trials) FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?)"
@@ -131,7 +131,7 @@ def bands(logbook: Logbook, learner: str, drill: str) -> dict[int, int]:
 
 
 def days(logbook: Logbook, learner: str, drill: str, band: int | None = None) -> list[Day]:
-    """The days of a drill, in order; of one band of tempo, or of all. Practice with a side task is left out."""
+    """Days of a drill, in order, of one tempo band or all; practice with a side task is left out."""
     sums = ("trials", "asked", "rights", "spreads", "spread_ms", "biases", "bias_ms", "rungs")
     of_band = ", ".join(f"sum(iif(ifnull(?1, band) = band, {name}, 0))" for name in sums)
     rows = logbook.rows(
@@ -166,9 +166,9 @@ def _day(day: str, bench: int, before: int, sums: Sequence[float]) -> Day:
 
 
 def weeks(logbook: Logbook, learner: str, since: date | None = None) -> list[Week]:
-    """Practice by the week (from the week of ``since`` on), weeks without any included between the first and last."""
+    """Practice by week (from the week of ``since`` on), including empty weeks in between."""
     first_day = "" if since is None else monday(since).isoformat()
-    # SQLite puts the days together in order of their index, then the weeks: "weekday 0" is the Sunday on or after.
+    # Grouping by day uses an index. "weekday 0" is the Sunday on or after.
     of = ", ".join(f"sum({name}) AS {name}" for name in ("trials", "voids", "spent_s", "sound_s"))
     rows = logbook.rows(
         f"SELECT date(day, 'weekday 0', '-6 days') AS week, {of} FROM (SELECT day, {of} FROM days"
@@ -187,7 +187,7 @@ def weeks(logbook: Logbook, learner: str, since: date | None = None) -> list[Wee
 
 
 def changes(logbook: Logbook, drawn: Sequence[Day]) -> list[Change]:
-    """Where the bench changes in a row of days, the first bench included."""
+    """Changes of bench in a list of days, the first bench included."""
     return _changes(logbook, [(each.day, each.bench) for each in drawn])
 
 
@@ -201,7 +201,7 @@ def _changes(logbook: Logbook, used: Sequence[tuple[date, int]]) -> list[Change]
 
 
 def bench_changes(logbook: Logbook, learner: str) -> list[Change]:
-    """Where the bench changes in all that a learner practised, the first bench included."""
+    """Changes of bench in all practice of a learner, the first bench included."""
     rows = logbook.rows(
         "SELECT DISTINCT day, bench FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?)"
         " ORDER BY day, bench",
@@ -211,5 +211,5 @@ def bench_changes(logbook: Logbook, learner: str) -> list[Change]:
 
 
 def monday(day: date) -> date:
-    """The Monday of a day's week."""
+    """Monday of a day's week."""
     return day - timedelta(days=day.weekday())

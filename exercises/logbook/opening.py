@@ -1,13 +1,12 @@
-"""Opening a logbook so that practice can begin: daily copies, and what to do when the file is damaged.
+"""Open a logbook, make daily copies, and repair a damaged file.
 
-Beside the logbook stands the folder ``logbook-copies`` with a copy of each of the last ``COPIES`` days on which there
-was practice, made by SQLite's online backup and checked before it counts. Folder and copies are called after the
-logbook, so that two logbooks in one folder never take each other's. A logbook that turns out damaged is set
-aside under another name, never deleted; the newest good copy takes its place, and what can still be read of the
-damaged file is added to it.
+The folder ``logbook-copies`` beside the logbook holds a checked copy of each of the last ``COPIES`` days with
+practice, made by SQLite's online backup. Folder and copies are named after the logbook, so that two logbooks in one
+folder do not mix. A damaged logbook is renamed, never deleted; the newest good copy replaces it, and readable trials
+of the damaged file are added.
 
-Checking every page takes a second or two after years of practice, so a large file is checked with its daily copy, or
-after a read has failed (then ``-suspect`` stands beside it), and otherwise only for being cut off.
+Checking every page takes seconds after years of practice. A large file is checked with its daily copy, or after a
+failed read (marked by ``-suspect``); otherwise only its length is checked.
 """
 
 from __future__ import annotations
@@ -32,7 +31,7 @@ from synth.base.folders import data_folder
 from synth.base.words import Say, Template
 
 COPIES = 7
-# A file up to this size is checked page by page at every start: some 30 ms.
+# A file up to this size is checked completely at every start: some 30 ms.
 ALWAYS_CHECKED_BYTES = 8_000_000
 
 RESTORED = Template(
@@ -59,23 +58,23 @@ FOUND_DAMAGED = Template(
 
 @dataclass(frozen=True, slots=True)
 class Opened:
-    """An open logbook, and what the learner must be told of it: None if all is well."""
+    """An open logbook, and a message for the learner or None."""
 
     logbook: Logbook
     message: Say | None = None
 
 
 def open_logbook(path: str | Path | None, now: datetime, *, copy: bool = True, busy_s: float = BUSY_S) -> Opened:
-    """Open the logbook (None: the learner's own), mending it from a copy if it is damaged.
+    """Open the logbook (None: the learner's own), repairing it from a copy if it is damaged.
 
-    With ``copy`` the copy of the day of ``now`` is made too if it is due; a window does that later, by
-    ``daily_copy``. ``Trouble`` as for ``Logbook.open``; the file is then as it was.
+    With ``copy`` the day's copy is made if it is due; a window does that later, by ``daily_copy``. Raises
+    ``Trouble`` as ``Logbook.open``; the file is then unchanged.
     """
     path = data_folder() / FILE_NAME if path is None else Path(path)
     message = None
     gone = lost(path) and bool(copies(path))
     if not gone:
-        check_header(path)  # a file that is not ours is told and left alone
+        check_header(path)  # a foreign file is reported and left alone
     if gone or damaged(path):
         message = _mend(path, now)
     logbook = Logbook.open(path, busy_s=busy_s)
@@ -85,13 +84,13 @@ def open_logbook(path: str | Path | None, now: datetime, *, copy: bool = True, b
 
 
 def writable(path: Path) -> bool:
-    """Whether a logbook's file may be written, and so may its folder: SQLite writes beside it even to read."""
+    """Whether a logbook's file and folder may be written: SQLite writes beside it even to read."""
     return not path.exists() or (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK))
 
 
 @contextmanager
 def reading(path: Path) -> Iterator[Logbook]:
-    """A logbook open to be read: where it may not be written, a copy of it. ``Trouble`` as for ``Logbook.open``."""
+    """Open a logbook for reading; a copy of it where it may not be written. ``Trouble`` as for ``Logbook.open``."""
     if writable(path):
         with Logbook.open(path) as logbook:
             yield logbook
@@ -99,7 +98,7 @@ def reading(path: Path) -> Iterator[Logbook]:
     check_header(path)
     with tempfile.TemporaryDirectory(prefix="tallybar-") as folder:
         copy = Path(folder) / path.name
-        # Without a lock on it, only a file that nobody writes meanwhile is copied whole.
+        # Copied without a lock: only valid if nobody wrote meanwhile.
         before = _times(path)
         try:
             _copy_whole(path, copy)
@@ -122,7 +121,7 @@ def _times(path: Path) -> list[tuple[int, int]]:
 
 
 def lost(path: Path) -> bool:
-    """Whether there is no file, or one that does not even begin as a database does."""
+    """Whether there is no file, or one without a database header."""
     if not path.exists():
         return True
     if not path.is_file():
@@ -133,11 +132,11 @@ def lost(path: Path) -> bool:
 
 
 def damaged(path: Path) -> bool:
-    """Whether a logbook's file is cut off or its pages do not fit together (see above for when these are read)."""
+    """Whether a logbook's file is truncated or, where it is checked, its pages are inconsistent."""
     if not path.is_file() or path.stat().st_size == 0:
         return False
     if cut_off(path):
-        # A checkpoint that a crash or a full disk broke off looks like this too; the write-ahead log has the rest.
+        # An interrupted checkpoint looks truncated too; the write-ahead log has the rest.
         return not (path.with_name(path.name + "-wal").exists() and sound(path))
     if not suspect(path).exists() and path.stat().st_size > ALWAYS_CHECKED_BYTES:
         return False
@@ -145,25 +144,25 @@ def damaged(path: Path) -> bool:
 
 
 def sound(path: Path) -> bool:
-    """Whether SQLite finds every page of a file in order. A file that is held by another program passes."""
+    """Whether SQLite finds every page consistent. A file locked by another program passes."""
     try:
         with closing(sqlite3.connect(path, timeout=1.0)) as file:
             told: list[tuple[str]] = file.execute("PRAGMA quick_check(1)").fetchall()
             return told == [("ok",)]
     except sqlite3.OperationalError:
-        return True  # locked, not to be read: not damage, and told when it is opened
+        return True  # locked or unreadable, not damaged: reported when opened
     except sqlite3.DatabaseError as slip:
         return slip.sqlite_errorcode & 0xFF != sqlite3.SQLITE_CORRUPT
 
 
 def copies(path: Path) -> list[Path]:
-    """The daily copies of a logbook, newest first."""
+    """Daily copies of a logbook, newest first."""
     name = re.compile(rf"{re.escape(path.stem)}-\d{{4}}-\d\d-\d\d{re.escape(path.suffix)}")
     return sorted((each for each in _folder(path).glob("*") if name.fullmatch(each.name)), reverse=True)
 
 
 def copy_of(path: Path, now: datetime) -> Path:
-    """Where the copy of a day stands: ``logbook-copies/logbook-2030-05-01.sqlite3`` for ``logbook.sqlite3``."""
+    """Path of a day's copy: ``logbook-copies/logbook-2030-05-01.sqlite3`` for ``logbook.sqlite3``."""
     return _folder(path) / f"{path.stem}-{now:%Y-%m-%d}{path.suffix}"
 
 
@@ -172,10 +171,9 @@ def _folder(path: Path) -> Path:
 
 
 def daily_copy(path: Path, now: datetime) -> Say | None:
-    """Make the copy of the day of ``now`` unless there is one, and drop the oldest beyond ``COPIES``.
+    """Make the day's copy unless it exists, and drop the oldest beyond ``COPIES``; returns a message or None.
 
-    Opens the file for itself, so it may run in a thread of its own. Returns what the learner must be told, if
-    anything. Copies are only dropped when a newer one has been found good.
+    Opens the file itself, so it may run in another thread. Copies are dropped only after a newer one was checked.
     """
     goal = copy_of(path, now)
     if goal.exists() or not path.exists():
@@ -187,7 +185,7 @@ def daily_copy(path: Path, now: datetime) -> Say | None:
 
 
 def copy_checked(path: Path, goal: Path) -> Say | None:
-    """Copy a logbook to ``goal`` if the copy turns out sound; else what the learner must be told. ``Trouble``."""
+    """Copy a logbook to ``goal`` if the copy is sound, else return a message for the learner. Raises ``Trouble``."""
     make_folder(goal.parent)
     fresh = goal.with_name(f"{goal.name}.new")
     try:
@@ -208,9 +206,10 @@ def copy_checked(path: Path, goal: Path) -> Say | None:
 
 @contextmanager
 def checked(path: Path) -> Iterator[Path]:
-    """A file to go back to: a copy of ``path`` for as long as the block lasts, sound and of the present version.
+    """Yield a temporary copy of ``path``, checked and migrated to the current version.
 
-    ``Trouble`` where ``path`` is no sound logbook. It is only read; not for a file that this process has open.
+    Raises ``Trouble`` where ``path`` is no sound logbook. ``path`` is only read; it must not be open in this
+    process.
     """
     if not path.exists():
         raise Trouble(f"{path}: there is no such copy")
@@ -226,13 +225,13 @@ def checked(path: Path) -> Iterator[Path]:
 
 
 def _whole(copy: Path) -> bool:
-    """Whether a file is a logbook, with all that belongs to one; an older one is brought up to date."""
+    """Whether a file is a complete logbook; an older one is migrated."""
     try:
         with closing(sqlite3.connect(copy)) as file:
             ((application,),) = file.execute("PRAGMA application_id")
             ((version,),) = file.execute("PRAGMA user_version")
         if application != APPLICATION_ID or not version:
-            return False  # opening it would make an empty logbook of an empty file
+            return False  # opening an empty file would create a logbook in it
         with Logbook.open(copy) as logbook:
             return logbook.rows("PRAGMA integrity_check(1)") == [("ok",)] and shape() <= set(logbook.rows(SHAPE))
     except (sqlite3.Error, Trouble):
@@ -240,7 +239,7 @@ def _whole(copy: Path) -> bool:
 
 
 def _mend(path: Path, now: datetime) -> Say:
-    """Set a damaged file aside, put the newest good copy in its place and add what can still be read."""
+    """Set a damaged file aside, replace it by the newest good copy and add readable trials."""
     aside = path.with_name(f"{path.stem}-damaged-{now:%Y-%m-%d-%H%M%S}{path.suffix}")
     good = next((each for each in copies(path) if sound(each)), None)
     fresh = path.with_name(f".{path.name}.mended")
@@ -262,9 +261,9 @@ def _mend(path: Path, now: datetime) -> Say:
 
 
 def _exchange(path: Path, aside: Path, good: Path | None, fresh: Path) -> bool:
-    """Put a copy of ``good``, or a new logbook, in place of ``path``, kept as ``aside``; whether there was none.
+    """Replace ``path`` by a copy of ``good`` or a new logbook, keeping it as ``aside``; whether it was missing.
 
-    Everything that takes room on the disk comes first: if it fails, nothing has changed yet.
+    Everything that needs disk space comes first: a failure there changes nothing.
     """
     if good is None:
         fresh.unlink(missing_ok=True)
@@ -277,9 +276,9 @@ def _exchange(path: Path, aside: Path, good: Path | None, fresh: Path) -> bool:
     if not missing:
         try:
             os.link(path, aside)
-        except OSError:  # a file system without links
+        except OSError:  # file system without hard links
             _copy_whole(path, aside)
-    # The old write-ahead log goes first: it must never be taken for the new file's.
+    # The old write-ahead log goes first: it must not be applied to the new file.
     for ending in BESIDE:
         beside = path.with_name(path.name + ending)
         if beside.exists():
@@ -298,7 +297,7 @@ def _copy_whole(source: Path, goal: Path) -> None:
 
 
 def _ids(aside: Path, after: int) -> list[int]:
-    """Row numbers after ``after`` that a damaged file still tells of, as far as they can be read."""
+    """Row numbers after ``after`` that can be read from a damaged file."""
     found: list[int] = []
     with suppress(sqlite3.Error), closing(sqlite3.connect(aside)) as file:
         for (id,) in file.execute("SELECT id FROM trials NOT INDEXED WHERE id > ? ORDER BY id", (after,)):
@@ -307,7 +306,7 @@ def _ids(aside: Path, after: int) -> list[int]:
 
 
 def _add(logbook: Logbook, aside: Path, id: int) -> bool:
-    """Add one trial of a damaged file if it makes sense; whether it did."""
+    """Add one trial of a damaged file if it is valid; returns whether it was added."""
     try:
         record = Logbook.peek(aside, id)
         return bool(record and logbook.add_all([record]))

@@ -1,4 +1,4 @@
-"""Marking old trials anew with the present marking, from what is stored: drill, rung, seed, version and answer."""
+"""Mark stored trials again with the current marking, from drill, rung, seed, version and answer."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ NOT_KEPT = Template("remark.not_kept", "Nothing was written.")
 
 @dataclass(slots=True)
 class Remarked:
-    """What came of marking anew: counts, and by drill how many results changed, and to right or wrong."""
+    """Counts of a re-marking run; changed results by drill, and how many became right or wrong."""
 
     seen: int = 0
     void: int = 0
@@ -47,7 +47,7 @@ class Remarked:
     written: bool = True
 
     def says(self) -> tuple[Say, ...]:
-        """In words, one sentence a line."""
+        """The counts in words, one sentence a line."""
         says = [SEEN(n=self.seen, void=self.void)]
         total = self.changed.total()
         says.append(plural(total, CHANGED_ONE, CHANGED) if total else SAME())
@@ -58,7 +58,7 @@ class Remarked:
 
 
 def remark(logbook: Logbook, *, write: bool = True) -> Remarked:
-    """Mark every trial of a logbook anew, and keep what is different (unless not to ``write``)."""
+    """Mark every trial of a logbook again and, with ``write``, store changed results."""
     found = Remarked(written=write)
     last = 0
     while rows := logbook.trials_after(last, BATCH):
@@ -72,7 +72,7 @@ def remark(logbook: Logbook, *, write: bool = True) -> Remarked:
 
 
 def rebuilt(record: TrialRecord) -> Trial | None:
-    """The trial of a record, or None where it cannot be made again as it was. ``Trouble`` as from ``Drill.make``."""
+    """Regenerate the trial of a record; None where it cannot be the same. ``Trouble`` as from ``Drill.make``."""
     drill = drills().get(record.drill)
     if drill is None:
         return None
@@ -84,7 +84,7 @@ def rebuilt(record: TrialRecord) -> Trial | None:
 
 
 def _anew(record: TrialRecord, found: Remarked) -> dict[str, object] | None:
-    """The new result where it differs from the old; what happened is noted in ``found``."""
+    """The new result if it differs from the old; counts go to ``found``."""
     found.seen += 1
     if record.result is None:
         found.void += 1
@@ -116,9 +116,9 @@ def _anew(record: TrialRecord, found: Remarked) -> dict[str, object] | None:
 
 
 def _beside(old: Mapping[str, Any], verdict: list[Any]) -> dict[str, Any]:
-    """What a side task added to a result (see ``busy_result``): its figures, and its sentence after the verdict.
+    """Figures and sentence that a side task added to a result (see ``busy_result``); empty where there was none.
 
-    The answers to it are not kept, so that it cannot be marked anew. Empty where there was none.
+    The answers to it are not stored, so it cannot be marked again.
     """
     figures = {name: value for name, value in old.items() if name.startswith("side_")}
     return figures | {"verdict": [*verdict, *old.get("verdict", ())[-1:]]} if figures else {}

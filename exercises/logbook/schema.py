@@ -1,31 +1,28 @@
-"""The tables of the logbook, one script a version.
+"""The tables of the logbook, one migration script a version.
 
-Small columns repeat little: device and calibration stand in ``benches``, one row for each that was ever used. Taps
-are float64 in little-endian order, 8 bytes each. The index serves the list (newest first) and the trends (one drill
-of one learner over time). Trials are appended in order of ``id``, so they need no ``WITHOUT ROWID``.
+``benches`` holds each device and calibration once. Taps are little-endian float64. The indices serve the list
+(newest first) and the trends (one drill of one learner over time).
 
-``days`` sums up the trials of a day, one row for each learner, drill, mode, band of tempo and bench. Triggers keep
-it, so that it is true whoever writes: ten years of practice are drawn from some ten thousand short rows. Its indices
-hold all that the weeks and the list of drills need. The day is that of the place where was practised: ``offset_min``
-says by how many minutes its clocks were ahead of UTC. Trials from before version 3 have 0 there: their day is UTC's.
-``levels`` is a cache of what ``exercises.learner.level`` made of the trials up to the row ``last``; it may be
-emptied.
+``days`` sums the trials of a day, one row for each learner, drill, mode, tempo band and bench, maintained by
+triggers: ten years of practice are some ten thousand short rows. Its indices cover the queries for weeks and for the
+list of drills. Days are local: ``offset_min`` is the local offset from UTC in minutes (0 for trials from before
+version 3). ``levels`` caches the levels computed from the trials up to row ``last``; it may be cleared.
 """
 
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
 
-# What marks the file as a logbook of this program ("TALY").
+# Application id of a logbook of this program ("TALY").
 APPLICATION_ID = 0x54414C59
 
-# Where one band of tempo ends and the next begins, in BPM. Stored in ``days``: to change them takes a new version.
+# Edges of the tempo bands in BPM. Stored in ``days``: changing them takes a new schema version.
 BAND_EDGES_BPM = (100, 120, 140)
 
 
 def _sums(row: str) -> dict[str, str]:
     """Column of ``days`` -> what one trial adds to it."""
-    # Where fewer than half of the targets were met, the taps followed something else: their spread means nothing.
+    # With fewer than half of the targets hit, the taps followed something else: ignore their spread.
     hits, targets = (f"json_extract({row}.result, '$.{name}')" for name in ("hits", "targets"))
     spread, bias = (
         f"iif(2 * {hits} >= {targets}, json_extract({row}.result, '$.{name}'), NULL)"
@@ -49,7 +46,7 @@ def _sums(row: str) -> dict[str, str]:
     }
 
 
-# What a trial's day is: up to version 2, and from version 3 on.
+# A trial's day up to version 2, and from version 3 on.
 DAY_UTC, DAY_THERE = "substr({row}.at, 1, 10)", "date({row}.at, {row}.offset_min || ' minutes')"
 
 
@@ -181,14 +178,14 @@ VERSIONS = (
 )
 SCHEMA_VERSION = len(VERSIONS)
 
-# Every table with its columns, every index and trigger.
+# All tables with their columns, indices and triggers.
 SHAPE = """
     SELECT part.type, part.name, col.name FROM sqlite_schema AS part LEFT JOIN pragma_table_info(part.name) AS col
 """
 
 
 def shape() -> set[tuple[str, str, str | None]]:
-    """What ``SHAPE`` finds in a logbook of the present version."""
+    """Rows of ``SHAPE`` in a logbook of the current version."""
     with closing(sqlite3.connect(":memory:")) as empty:
         for script in VERSIONS:
             empty.executescript(script)
@@ -196,7 +193,7 @@ def shape() -> set[tuple[str, str, str | None]]:
 
 
 def statements(script: str) -> Iterator[str]:
-    """The statements of a script one by one, a trigger with all that it holds as one of them."""
+    """Split a script into statements, a trigger being one."""
     statement = ""
     for part in script.split(";"):
         statement += part + ";"

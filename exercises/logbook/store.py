@@ -1,8 +1,8 @@
-"""The logbook's file: SQLite, one row a trial, on disk before a result is shown.
+"""The logbook in SQLite: one row a trial, on disk before a result is shown.
 
 Write-ahead logging lets a second window read and write at the same time. ``synchronous = FULL`` flushes the log at
-every commit: a trial survives a loss of power, not only a crash. There is one commit a trial, some milliseconds
-each, so nothing is gained by less. A file of a newer version is refused before SQLite is given it.
+every commit: a trial survives a power loss, not only a crash. There is one commit of a few milliseconds a trial. A
+file of a newer version is refused before SQLite opens it.
 """
 
 from __future__ import annotations
@@ -30,13 +30,13 @@ from synth.base.errors import Trouble
 from synth.base.folders import data_folder
 
 FILE_NAME = "logbook.sqlite3"
-# How long a writer waits for another window's commit, which takes milliseconds.
+# Seconds that a writer waits for another window's commit, which takes milliseconds.
 BUSY_S = 5.0
-# A longer rest starts a new sitting.
+# Seconds without practice after which a new sitting starts.
 SITTING_GAP_S = 30 * 60.0
-# How much of the time around a trial's sound counts as practice at most: answering, reading the verdict, starting.
+# Most seconds around a trial's sound that count as practice: answering, reading the verdict, starting.
 ANSWER_S = 60.0
-# Rows read at a time where all are read.
+# Rows per query where all are read.
 BATCH = 500
 
 _COLUMNS = """
@@ -47,7 +47,7 @@ _FROM = "FROM trials JOIN learners ON learners.id = trials.learner JOIN benches 
 
 
 class Logbook:
-    """An open logbook. Use it from the thread that opened it; close it, or use it as a context manager."""
+    """An open logbook: a context manager, to be used in the thread that opened it."""
 
     def __init__(self, connection: sqlite3.Connection, path: Path) -> None:
         self._connection = connection
@@ -56,10 +56,10 @@ class Logbook:
 
     @classmethod
     def open(cls, path: str | Path | None = None, *, busy_s: float = BUSY_S) -> Logbook:
-        """Open the logbook, making folder and file where there is none; None is the learner's own.
+        """Open the logbook, creating folder and file as needed; None is the learner's own.
 
-        ``Trouble`` where the file is newer than the program (it is left untouched), is no logbook, is a folder,
-        cannot be written, or stays locked for ``busy_s``.
+        Raises ``Trouble`` where the file is newer than the program (it is left untouched), is no logbook, is a
+        folder, cannot be written, or stays locked for ``busy_s`` seconds.
         """
         path = data_folder() / FILE_NAME if path is None else Path(path)
         held = hold(path)
@@ -100,19 +100,16 @@ class Logbook:
         self.close()
 
     def wait(self, busy_s: float) -> None:
-        """From now on, wait so long for another program that holds the logbook."""
+        """Set the time in seconds to wait for another program's lock."""
         self._execute(f"PRAGMA busy_timeout = {round(1000 * busy_s)}")
 
     def add(self, record: TrialRecord) -> int:
-        """Keep a trial and return its row number. When this returns, the trial is on the disk.
-
-        A trial whose ``uid`` is already there is not doubled: its row number comes back.
-        """
+        """Store a trial and return its row number; it is on disk on return. A known ``uid`` is not stored again."""
         with self._writing():
             return self._insert(record)[0]
 
     def add_all(self, records: Iterable[TrialRecord]) -> int:
-        """Keep many trials, oldest first, all or none of them: how many were new."""
+        """Store trials, oldest first, all or none; returns the number of new ones."""
         with self._writing():
             return sum(new for _, new in map(self._insert, records))
 
@@ -164,12 +161,12 @@ class Logbook:
     def trials(
         self, limit: int | None = None, *, learner: str | None = None, drill: str | None = None, offset: int = 0
     ) -> list[TrialRecord]:
-        """Trials, newest first: those of a learner and a drill where named, ``limit`` of them after ``offset``."""
+        """Trials, newest first, optionally of one learner and one drill: ``limit`` of them after ``offset``."""
         asked = {"trials.learner = (SELECT id FROM learners WHERE name = ?)": learner, "drill = ?": drill}
         tests = [test for test, value in asked.items() if value is not None]
         where = "WHERE " + " AND ".join(tests) if tests else ""
         values = [value for value in asked.values() if value is not None]
-        # A learner's own trials stand in an index in this order; to sort them would take a second after ten years.
+        # An index has a learner's trials in this order; sorting takes a second after ten years.
         order = "trials.id DESC" if learner is None else "at DESC, trials.id DESC"
         with sqlite_trouble(self.path):
             rows = self._execute(
@@ -179,19 +176,19 @@ class Logbook:
             return [_record(row) for row in rows]
 
     def trials_after(self, id: int, limit: int) -> list[TrialRecord]:
-        """The next ``limit`` trials after a row number, oldest first."""
+        """The next ``limit`` trials after row ``id``, oldest first."""
         rows = self.rows(f"SELECT {_COLUMNS} {_FROM} WHERE trials.id > ? ORDER BY trials.id LIMIT ?", (id, limit))
         return [_record(row) for row in rows]
 
     def all(self, learner: str | None = None) -> Iterator[TrialRecord]:
-        """Every trial, of one learner where named, oldest row first, without holding them all in memory."""
+        """All trials (of one learner), oldest row first, read in batches."""
         last = 0
         while rows := self.trials_after(last, BATCH):
             yield from (each for each in rows if learner is None or each.learner == learner)
             last = rows[-1].id or 0
 
     def merge(self, pairs: Iterable[tuple[TrialRecord, str | None]]) -> int:
-        """Add trials from elsewhere, each with the start of its sitting, all or none: how many were new."""
+        """Add trials from elsewhere, each with the start of its sitting, all or none; returns how many were new."""
         new = 0
         sittings: dict[tuple[str, str], int] = {}
         with self._writing():
@@ -206,57 +203,57 @@ class Logbook:
         return new
 
     def set_results(self, results: Mapping[int, str]) -> None:
-        """Replace results, row number -> JSON, all together."""
+        """Replace results (row number -> JSON) in one transaction."""
         with self._writing():
             self._connection.executemany(
                 "UPDATE trials SET result = ? WHERE id = ?", [(text, id) for id, text in results.items()]
             )
 
     def delete_learner(self, learner: str) -> None:
-        """Delete a learner with all their trials; nothing of them can be read from the file afterwards."""
+        """Delete a learner and their trials irrecoverably from the file."""
         with sqlite_trouble(self.path):
             forget(self._connection, learner)
 
     def take(self, source: Path) -> None:
-        """Become what another logbook's file holds, by SQLite's online backup: whole or not at all."""
+        """Replace the contents by those of another logbook's file, by SQLite's online backup: all or nothing."""
         with sqlite_trouble(self.path), closing(sqlite3.connect(source)) as other:
             other.backup(self._connection)
             prepare(self._connection, self.path)
 
     @staticmethod
     def peek(path: Path, id: int) -> TrialRecord | None:
-        """One trial of a file that may be damaged, by its row number; SQLite's own errors come through.
+        """Read one row of a file that may be damaged; SQLite's errors propagate.
 
-        The sitting is left out: its number means nothing elsewhere.
+        The sitting is dropped: its number is meaningless in another file.
         """
         with closing(sqlite3.connect(path)) as file:
             row = file.execute(f"SELECT {_COLUMNS} {_FROM} WHERE trials.id = ?", (id,)).fetchone()
         return None if row is None else replace(_record(row), sitting=None)
 
     def count(self, learner: str | None = None) -> int:
-        """How many trials there are (of a learner), void ones included."""
+        """Number of trials (of a learner), void ones included."""
         if learner is None:
             return int(self.rows("SELECT count(*) FROM trials")[0][0])
         of = "SELECT count(*) FROM trials WHERE learner = (SELECT id FROM learners WHERE name = ?)"
         return int(self.rows(of, (learner,))[0][0])
 
     def learners(self) -> list[str]:
-        """Names of the learners, in the order in which they came."""
+        """Names of the learners, in order of creation."""
         with sqlite_trouble(self.path):
             return [str(name) for (name,) in self._execute("SELECT name FROM learners ORDER BY id")]
 
     def rows(self, sql: str, values: tuple[object, ...] = ()) -> list[Any]:
-        """What a SELECT finds. For the modules of this folder, which know the tables."""
+        """Rows of a SELECT. For the modules that know the tables."""
         with sqlite_trouble(self.path):
             return self._execute(sql, values).fetchall()
 
     def bench(self, bench: int) -> tuple[str, str]:
-        """Device, and calibration as JSON, of a bench by its number."""
+        """Device, and calibration as JSON, of a bench."""
         ((device, calibration),) = self.rows("SELECT device, calibration FROM benches WHERE id = ?", (bench,))
         return device, calibration
 
     def store_levels(self, learner: int, last: int, levels: Mapping[str, tuple[int, float, Seconds]]) -> None:
-        """Keep levels that the trials up to row ``last`` tell: drill -> answers, day, weights."""
+        """Store levels that include the trials up to row ``last``: drill -> answers, day, weights."""
         with self._writing():
             self._connection.executemany(
                 "INSERT OR REPLACE INTO levels (learner, drill, last, answers, day, weights)"
@@ -268,7 +265,7 @@ class Logbook:
             )
 
     def forget_levels(self) -> None:
-        """Empty the cache of levels, after trials came that are older than the last, or were marked anew."""
+        """Clear the cache of levels, after older trials were added or results changed."""
         with self._writing():
             self._execute("DELETE FROM levels")
 
@@ -277,7 +274,7 @@ class Logbook:
 
     @contextmanager
     def _writing(self) -> Iterator[None]:
-        """One transaction, committed before the block is left, or undone as a whole."""
+        """One transaction, committed at the end of the block or rolled back."""
         with sqlite_trouble(self.path):
             self._execute("BEGIN IMMEDIATE")
             try:
@@ -293,7 +290,7 @@ class Logbook:
         return int(self._execute("INSERT INTO sittings (learner, started) VALUES (?, ?)", row).lastrowid or 0)
 
     def _sitting_from(self, learner: int, started: str) -> int:
-        """The sitting of that learner and start, made if there is none."""
+        """The learner's sitting with that start, created if missing."""
         row = (learner, started)
         known = self._execute("SELECT id FROM sittings WHERE learner = ? AND started = ?", row).fetchone()
         return int(known[0]) if known else self._sitting(learner, started)
@@ -310,7 +307,7 @@ class Logbook:
 
 
 def compact(value: object) -> str:
-    """JSON without blanks; ``ValueError`` for what JSON does not know (nan, infinity)."""
+    """Compact JSON. Raises ``ValueError`` for NaN and infinity."""
     plain = dict(value) if hasattr(value, "keys") else value  # type: ignore[call-overload]
     return json.dumps(plain, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
 
@@ -344,5 +341,5 @@ def _record(row: tuple[Any, ...]) -> TrialRecord:
 
 
 def seconds_between(earlier: str, later: str) -> float:
-    """Seconds from one ``TrialRecord.when`` to another."""
+    """Seconds between two ``TrialRecord.when``."""
     return (datetime.strptime(later, WHEN) - datetime.strptime(earlier, WHEN)).total_seconds()

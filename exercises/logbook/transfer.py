@@ -1,4 +1,4 @@
-"""The logbook in and out: CSV to look at, JSON Lines and whole files to carry from one computer to another.
+"""Export and import: CSV for spreadsheets, JSON Lines and database files between computers.
 
 JSON Lines (one JSON object a line, UTF-8). The first line is the head::
 
@@ -6,18 +6,17 @@ JSON Lines (one JSON object a line, UTF-8). The first line is the head::
 
 Every further line is one trial, oldest first:
 
-- ``uid``: 32 hex digits, the trial's name wherever it goes; ``when``: UTC, "2030-05-01T18:00:00Z", its end;
-  ``offset_min``: by how many minutes the clocks there were ahead of UTC (0 where a file does not say);
-- ``learner``, ``drill``, ``rung`` (from 1), ``seed``, ``version`` (of making), ``mode``, ``groove``,
-  ``tempo_bpm`` (felt beats): what was practised; drill, rung, seed and version make the trial again;
-- ``taps_s``: seconds from the start of the sound; ``value``: an answer in words or numbers, or null;
-- ``result``: what was marked, the keys of ``mark --json`` and ``phrase_hits``; null for a void trial, which says why
-  in ``void``;
+- ``uid``: 32 hex digits, globally unique; ``when``: end of the trial, UTC, "2030-05-01T18:00:00Z"; ``offset_min``:
+  local offset from UTC in minutes (default 0);
+- ``learner``, ``drill``, ``rung`` (from 1), ``seed``, ``version`` (of generation), ``mode``, ``groove``,
+  ``tempo_bpm`` (felt beats); drill, rung, seed and version regenerate the trial;
+- ``taps_s``: seconds from the start of the sound; ``value``: answer in words or numbers, or null;
+- ``result``: the keys of ``mark --json`` and ``phrase_hits``; null for a void trial, whose reason is in ``void``;
 - ``device``, ``calibration`` (object or null), ``simulated`` (true for an invented learner);
-- ``sound_s``, ``spent_s``: seconds of sound, and of practice with the answer; ``sitting``: when the sitting began.
+- ``sound_s``, ``spent_s``: seconds of sound, and of practice with the answer; ``sitting``: start of the sitting.
 
-Import merges by ``uid``: what is there already is left as it is. A line that is none stops the import before anything
-is written, and so does a file that holds more or fewer trials than its head says.
+Import merges by ``uid`` and keeps existing trials. An invalid line, or a number of trials other than in the head,
+stops the import before anything is written.
 """
 
 from __future__ import annotations
@@ -44,7 +43,7 @@ from synth.base.errors import Trouble, near
 from synth.base.files import check_ending, replace_with
 
 FORMAT, FORMAT_VERSION = "tallybar logbook", 1
-# Whole numbers of SQLite are below it (https://www.sqlite.org/datatype3.html, section 2: eight bytes, signed).
+# Integers of SQLite are below it (https://www.sqlite.org/datatype3.html, section 2: eight bytes, signed).
 MOST = 2**63
 
 TRIAL_COLUMNS = (
@@ -56,10 +55,10 @@ TAP_COLUMNS = ("uid", "when", "learner", "drill", "rung", "tap", "tap_s")
 
 
 def export(logbook: Logbook, path: Path, *, learner: str | None = None, taps: bool = False) -> int:
-    """Write the trials to ``path`` by its ending; how many rows it holds.
+    """Write the trials to ``path`` in the format of its ending; returns the number of rows.
 
     .csv one row a trial, or with ``taps`` one row a tap; .jsonl as above; .sqlite3 the whole logbook, all learners.
-    ``Trouble`` for another ending, or where it cannot be written.
+    Raises ``Trouble`` for another ending, or where it cannot be written.
     """
     match check_ending(path, (".csv", ".jsonl", ".sqlite3")):
         case ".csv":
@@ -86,7 +85,7 @@ def _write_csv(path: Path, columns: tuple[str, ...], rows: Iterator[Mapping[str,
 
 
 def _cell(value: object) -> object:
-    """A value for a spreadsheet: yes and no in words, nothing for None, no text that it would run as a formula."""
+    """A spreadsheet cell: yes or no for booleans, empty for None, text escaped that would run as a formula."""
     if value is None:
         return ""
     if isinstance(value, bool):
@@ -129,7 +128,7 @@ def _write_lines(logbook: Logbook, path: Path, learner: str | None) -> int:
 
 
 def to_json(record: TrialRecord) -> dict[str, Any]:
-    """A record as plain values, the sitting left out."""
+    """A record as plain values, without the sitting."""
     return {
         "uid": record.uid,
         "when": record.when,
@@ -155,7 +154,7 @@ def to_json(record: TrialRecord) -> dict[str, Any]:
 
 
 def from_json(data: Mapping[str, Any]) -> TrialRecord:
-    """The reverse of ``to_json``; ``ValueError``, ``KeyError`` or ``TypeError`` where it is no trial."""
+    """Parse what ``to_json`` wrote. Raises ``ValueError``, ``KeyError`` or ``TypeError`` where it is no trial."""
     uid = str(data["uid"])
     if len(bytes.fromhex(uid)) != 16:
         raise ValueError(f"uid {uid!r}: 32 hex digits expected")
@@ -190,16 +189,16 @@ def from_json(data: Mapping[str, Any]) -> TrialRecord:
 
 @dataclass(frozen=True, slots=True)
 class Merged:
-    """What an import did: how many trials the file holds, and how many of them were new."""
+    """Trials in an imported file, and how many of them were new."""
 
     trials: int
     new: int
 
 
 def merge(logbook: Logbook, path: Path) -> Merged:
-    """Add the trials of another logbook, .sqlite3 or .jsonl, that are not yet there: all of it or nothing.
+    """Add the trials of another logbook, .sqlite3 or .jsonl, that are missing here: all or nothing.
 
-    The other file is left as it is, whatever its version. ``Trouble`` where it is neither.
+    The other file, of any version, is unchanged. Raises ``Trouble`` where it is neither.
     """
     if path.resolve() == logbook.path.resolve():
         raise Trouble(f"{path}: this is the logbook itself")
@@ -222,7 +221,7 @@ def _merge_file(logbook: Logbook, path: Path) -> Merged:
     with tempfile.TemporaryDirectory(prefix="tallybar-") as folder:
         copy = Path(folder) / "other.sqlite3"
         keep_copy(path, copy)
-        with Logbook.open(copy) as other:  # brings it to the present version
+        with Logbook.open(copy) as other:  # migrates it
             starts = dict(other.rows("SELECT id, started FROM sittings"))
             pairs = ((each, starts.get(each.sitting)) for each in other.all())
             return Merged(other.count(), logbook.merge(pairs))
@@ -255,7 +254,7 @@ def _merge_lines(logbook: Logbook, path: Path) -> Merged:
         new = logbook.merge(pairs())
     except UnicodeDecodeError as slip:
         raise Trouble(f"{path}: not a logbook (.sqlite3 or .jsonl)") from slip
-    except (ValueError, OverflowError) as slip:  # what the logbook itself does not take: no number, no text
+    except (ValueError, OverflowError) as slip:  # values that SQLite rejects
         raise Trouble(f"{path}, line {seen + 1}: not a trial ({slip}). Nothing was imported.") from slip
     return Merged(seen, new)
 
@@ -266,7 +265,7 @@ def _sitting(data: Mapping[str, Any]) -> str | None:
 
 
 def _check_head(data: Any, path: Path) -> Any:
-    """How many trials the head says that there are; None where it does not say."""
+    """Number of trials according to the head; None where it is missing."""
     if not isinstance(data, Mapping) or data.get("format") != FORMAT:
         raise Trouble(f"{path}: not a logbook: the first line must be its head, see 'logbook export'.")
     if data.get("version") != FORMAT_VERSION:
@@ -275,11 +274,11 @@ def _check_head(data: Any, path: Path) -> Any:
 
 
 def delete_learner(logbook: Logbook, learner: str) -> list[Path]:
-    """Delete a learner for good: from the logbook and from its copies. Returns the files that still hold them.
+    """Delete a learner irrecoverably from the logbook and its copies; returns the files that still hold data of them.
 
-    What is deleted is overwritten (``secure_delete``) and the file rebuilt without it (``VACUUM``). Files that are
-    damaged, set aside or not, cannot be cleaned in this way; they are what is returned. ``Trouble`` where there is no
-    such learner, or the logbook cannot be written: it comes last, so that all of this can be done again.
+    Deleted data is overwritten (``secure_delete``) and the file rebuilt (``VACUUM``). Damaged files cannot be
+    cleaned in this way and are returned. Raises ``Trouble`` for an unknown learner, or where the logbook cannot be
+    written; it comes last, so that all of this can be repeated.
     """
     known = logbook.learners()
     if learner not in known:

@@ -1,1 +1,1 @@
-"""What the logbook tells of weeks: trends, mistakes, summaries."""
+"""Trends, mistakes and summaries of weeks of practice."""

@@ -1,21 +1,19 @@
-"""A practice curve: does a figure fall with practice, how far, and how sure is that?
+"""A practice curve: whether a figure falls with practice, how far, and how certain that is.
 
-One learner's practice follows an exponential rather than a power law: y = a + b exp(-c n) after n trials (Heathcote,
-Brown & Mewhort 2000, Psychonomic Bulletin & Review 7, 185-207). Given the rate c it is linear, so the fit goes over
-rates and solves the rest by weighted least squares; nothing can fail to converge. The figures are spreads, which are
-never below 0, and so is no part of the curve on any bench: where free least squares would go there, the fit is the
-best of the curves that do not.
+Individual practice follows an exponential rather than a power law: y = a + b exp(-c n) after n trials (Heathcote,
+Brown & Mewhort 2000, Psychonomic Bulletin & Review 7, 185-207). It is linear given the rate c, so the fit searches
+over rates and solves the rest by weighted least squares: it always converges. Figures are spreads, never below 0;
+where the free fit would be negative, the best non-negative curve is used.
 
-The unit is the day, not the trial: trials of one day share mood, room and chair, and would pass for more evidence
-than they are. Every bench (device and calibration) has an ``a`` of its own, so that a change of headphones is no
-progress and no setback.
+The unit is the day, not the trial: trials of one day share conditions and are not independent. Every bench (device
+and calibration) has its own ``a``, so that a change of headphones is neither progress nor setback.
 
-- Whether there is a trend is settled by a permutation test of the largest t over all rates, two-sided at 2.5 %: the
-  search for the best rate is part of the test (max-T; Westfall & Young 1993, Resampling-Based Multiple Testing; from
-  memory). Figures of days are shuffled within their benches.
-- The band holds the whole curve with 95 % confidence: all the curves (any rate) whose weighted squares come within
-  p s^2 F(p, n - p) of the least, by Beale 1960 (J. R. Stat. Soc. B 22, 41-88; from memory) and Scheffe's method.
-  The least is that of free curves; what of the band lies below 0 is cut off, where no true curve goes.
+- Trend: a permutation test of the largest t over all rates, two-sided at 2.5 %, which includes the search for the
+  best rate (max-T; Westfall & Young 1993, Resampling-Based Multiple Testing; from memory). Days are permuted within
+  benches.
+- Band: 95 % simultaneous confidence for the whole curve: all curves (any rate) whose weighted squares are within p
+  s^2 F(p, n - p) of the minimum, by Beale 1960 (J. R. Stat. Soc. B 22, 41-88; from memory) and Scheffe's method. The
+  minimum is that of free curves; the band is clipped at 0.
 """
 
 import math
@@ -27,24 +25,24 @@ import numpy.typing as npt
 
 from synth.base.arrays import Seconds
 
-# "Too early to tell" below this: the band of a smaller number of days is wider than any learner improves.
+# Fewest days and trials: below, the band is wider than any learner's improvement.
 LEAST_DAYS, LEAST_TRIALS = 8, 40
 CONFIDENCE = 0.95
-# A trend is called at half of 5 %, so that it stays below 5 % where days are not quite alike.
+# Significance level of a trend: half of 5 %, to stay below 5 % where days are not exchangeable.
 CALLED_P = 0.025
 SHUFFLES = 999
-# Rates that are tried, three times as densely where the band is sought.
+# Number of rates, and the factor for the band.
 RATES, FINE = 60, 3
-# More days than this are put together by neighbours: nothing is lost but time.
+# More days are merged with their neighbours, for speed.
 MOST_DAYS = 120
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Curve:
-    """A fitted curve on ``at`` (m,), trials of practice: the figure, and the band around all of it.
+    """A fitted curve at ``at`` (m,) trials of practice: ``figure`` and its band ``low`` to ``high``.
 
-    ``floor`` is a (on the bench used last), ``gain`` b and ``rate`` c per trial; ``p`` the probability that days in
-    any other order show as strong a trend. ``trend``: -1 falling, 1 rising, 0 neither stands out.
+    ``floor`` is a (of the bench used last), ``gain`` b, ``rate`` c per trial; ``p`` the permutation p value.
+    ``trend``: -1 falling, 1 rising, 0 not significant.
     """
 
     floor: float
@@ -58,7 +56,7 @@ class Curve:
     high: Seconds
 
     def drop(self) -> tuple[float, float]:
-        """The figure at the first and at the last point."""
+        """The figure at the first and the last point."""
         return float(self.figure[0]), float(self.figure[-1])
 
 
@@ -70,10 +68,10 @@ def practice_curve(
     *,
     points: int = 60,
 ) -> Curve | None:
-    """The curve of daily ``figures`` (n,), each the mean of ``weights`` trials, ``practised`` trials into practice.
+    """Fit a curve to daily ``figures`` (n,), each the mean of ``weights`` trials, after ``practised`` trials.
 
-    None where it is too early to tell: fewer than ``LEAST_DAYS`` days or ``LEAST_TRIALS`` trials on benches with two
-    days or more. ``ValueError`` where the rows differ in length, a weight is not positive or a figure is below 0.
+    None with fewer than ``LEAST_DAYS`` days or ``LEAST_TRIALS`` trials on benches of two days or more.
+    ``ValueError`` where the rows differ in length, a weight is not positive or a figure is negative.
     """
     x, y, w = (np.asarray(row, dtype=np.float64) for row in (practised, figures, weights))
     bench = np.zeros(len(x), dtype=np.int64) if benches is None else np.asarray(benches, dtype=np.int64)
@@ -88,11 +86,11 @@ def practice_curve(
     if len(x) < max(LEAST_DAYS, len(ids) + 5) or w.sum() < LEAST_TRIALS or np.ptp(x) <= 0:
         return None
     first = float(x.min())
-    x = x - first  # after much practice exp(-c n) would be no number
+    x = x - first  # keeps exp(-c n) in range after much practice
     rates = _rates(x)
     root = np.sqrt(w)
     y0 = _centred(y, w, group)
-    basis = _centred(np.exp(-rates[::3, None] * x), w, group)  # the offsets of the benches taken out
+    basis = _centred(np.exp(-rates[::3, None] * x), w, group)  # without the bench offsets
     strength = (basis**2) @ w
     best = int(np.argmin(_left(rates, x, y0, w, group)))
     rate, least = _refined(rates, best, x, y0, w, group)
@@ -105,14 +103,14 @@ def practice_curve(
         rate, gain, floors = _above_zero(rates, x, y, w, group)
     figure = np.maximum(0.0, floors[last] + gain * np.exp(-rate * at))
     low, high = np.clip(low, 0.0, figure), np.maximum(high, figure)
-    gain *= math.exp(min(700.0, rate * first))  # more is no number
+    gain *= math.exp(min(700.0, rate * first))  # avoids overflow
     return Curve(float(floors[last]), gain, rate, p, sign if p <= CALLED_P else 0, at + first, figure, low, high)
 
 
 def _fewer(
     x: Seconds, y: Seconds, w: Seconds, bench: npt.NDArray[np.int64]
 ) -> tuple[Seconds, Seconds, Seconds, npt.NDArray[np.int64]]:
-    """Runs of neighbouring days on one bench, each as one weighted mean, where there are too many days."""
+    """Merge runs of neighbouring days on one bench into weighted means where there are too many."""
     if len(x) <= MOST_DAYS:
         return x, y, w, bench
     order = np.lexsort((x, bench))
@@ -125,20 +123,20 @@ def _fewer(
 
 
 def _left(rates: Seconds, x: Seconds, y0: Seconds, w: Seconds, group: npt.NDArray[np.intp]) -> Seconds:
-    """Weighted squares that are left at each of the rates (r,)."""
+    """Residual weighted squares at each of the rates (r,)."""
     basis = _centred(np.exp(-rates[:, None] * x), w, group)
     left: Seconds = w @ y0**2 - (basis @ (w * y0)) ** 2 / ((basis**2) @ w)
     return left
 
 
 def _rates(x: Seconds, n: int = RATES) -> Seconds:
-    """Rates to try: time constants from a thirtieth of the practice (all but a step) to three times it (a line)."""
+    """Candidate rates: time constants from a thirtieth of the practice (a step) to three times it (a line)."""
     span = float(np.ptp(x))
     return np.geomspace(1 / (3 * span), 30 / span, n)
 
 
 def _centred(rows: Seconds, w: Seconds, group: npt.NDArray[np.intp]) -> Seconds:
-    """Rows (..., n) less the weighted mean of their bench."""
+    """Rows (..., n) minus the weighted mean of their bench."""
     total = np.bincount(group, w)
     share = np.zeros((len(w), len(total)))
     share[np.arange(len(w)), group] = w / total[group]
@@ -149,7 +147,7 @@ def _centred(rows: Seconds, w: Seconds, group: npt.NDArray[np.intp]) -> Seconds:
 def _refined(
     rates: Seconds, best: int, x: Seconds, y0: Seconds, w: Seconds, group: npt.NDArray[np.intp]
 ) -> tuple[float, float]:
-    """The rate of the least squares between the neighbours of the best, by golden section; and the squares."""
+    """Rate and residual squares of the best fit between the neighbours of ``best``, by golden section."""
 
     def left(log_rate: float) -> float:
         return float(_left(np.array([math.exp(log_rate)]), x, y0, w, group)[0])
@@ -165,7 +163,7 @@ def _refined(
 def _linear(
     rate: float, x: Seconds, y: Seconds, w: Seconds, group: npt.NDArray[np.intp], benches: int
 ) -> tuple[float, Seconds]:
-    """Gain and floor of each bench at a rate."""
+    """Gain, and floor of each bench, at a rate."""
     wave = np.exp(-rate * x)
     basis = _centred(wave, w, group)
     gain = float(basis @ (w * y) / (w @ basis**2))
@@ -176,18 +174,18 @@ def _linear(
 def _above_zero(
     rates: Seconds, x: Seconds, y: Seconds, w: Seconds, group: npt.NDArray[np.intp]
 ) -> tuple[float, float, Seconds]:
-    """Rate, gain and floor of each bench of the best curve that is nowhere below 0 from n = 0 on.
+    """Rate, gain and floors of the best curve that is nowhere negative for n >= 0.
 
-    A falling curve is g exp(-c n) over its floor, a rising one g (1 - exp(-c n)) over its start: it is nowhere below
-    0 where neither g nor the floor (the start) is. Given g, each of these is the mean of what is left, or 0; the
-    squares are then convex in g, and their slope is halved down to its root.
+    A falling curve is g exp(-c n) above its floor, a rising one g (1 - exp(-c n)) above its start: non-negative
+    where g and the floor (start) are. Given g, each floor is the mean residual or 0; the squares are then convex in
+    g, and their slope is bisected.
     """
     benches = np.zeros((len(x), int(group.max()) + 1))
     benches[np.arange(len(x)), group] = w
     total, mean = benches.sum(axis=0), y @ benches / benches.sum(axis=0)
 
     def fit(rates: Seconds, falls: bool) -> tuple[Seconds, Seconds, Seconds]:
-        """At each rate: squares left (r,), g (r,), floors or starts (r, benches)."""
+        """At each rate: residual squares (r,), g (r,), floors or starts (r, benches)."""
         wave = np.exp(-rates[:, None] * x)
         wave = wave if falls else 1 - wave
         share = wave @ benches / total
@@ -197,7 +195,7 @@ def _above_zero(
             base: Seconds = np.maximum(0.0, mean - g[:, None] * share)
             return base
 
-        low, high = np.zeros(len(rates)), cross / power  # the root with nothing under the curve
+        low, high = np.zeros(len(rates)), cross / power  # root for floors of 0
         for _ in range(50):
             g = (low + high) / 2
             more = cross - (under(g) * share) @ total > g * power
@@ -209,7 +207,7 @@ def _above_zero(
     found: list[tuple[float, float, float, Seconds]] = []
     for falls in (True, False):
         tried = rates
-        for _ in range(3):  # each time between the neighbours of the best
+        for _ in range(3):  # refine between the neighbours of the best
             left, g, base = fit(tried, falls)
             at = int(np.argmin(left))
             rate, gain, floors = float(tried[at]), float(g[at]), base[at]
@@ -224,16 +222,16 @@ def _above_zero(
 def _shuffled(
     basis: Seconds, strength: Seconds, y0: Seconds, root: Seconds, group: npt.NDArray[np.intp]
 ) -> tuple[float, int]:
-    """Probability of as strong a trend by chance, and its direction. The shuffles are the same at every call."""
+    """Permutation p value and direction of the trend; the permutations are the same at every call."""
     rng = np.random.default_rng(20_000)
-    unit = y0 * root  # of one variance, whatever the weight
+    unit = y0 * root  # unit variance, whatever the weight
     order = np.argsort(rng.random((SHUFFLES, len(unit))) + group, axis=1)
     places = np.argsort(group, kind="stable")
     mixed = np.empty((SHUFFLES + 1, len(unit)))
     mixed[0] = unit
     mixed[1:, places] = unit[order]
     total = np.bincount(group, root**2)
-    # Shuffling spoils the means of the benches a little; taking them out again keeps the test exact in its kind.
+    # Permuting shifts the bench means a little; removing them again keeps the test exact in its kind.
     share = np.zeros((len(unit), len(total)))
     share[np.arange(len(unit)), group] = root / total[group]
     mixed -= (mixed @ share)[:, group] * root
@@ -256,12 +254,12 @@ def _band(
     least: float,
     at: Seconds,
 ) -> tuple[Seconds, Seconds]:
-    """Lowest and highest of the curves that fit nearly as well as the best, on the bench used last."""
+    """Lower and upper envelope of the curves that fit nearly as well as the best, on the bench used last."""
     free = benches + 2
     spare = len(x) - free
     limit = least * (1 + free / spare * f_quantile(CONFIDENCE, free, spare))
     y0 = _centred(y, w, group)
-    # First between which rates the curves fit well enough, then these rates closely.
+    # Bracket the rates that fit well enough, then sample them densely.
     wide = np.sort(np.append(_rates(x, FINE * RATES), best))
     fits = np.flatnonzero(_left(wide, x, y0, w, group) <= limit * (1 + 1e-9))
     ends = wide[max(0, fits[0] - 1)], wide[min(len(wide) - 1, fits[-1] + 1)]
@@ -283,9 +281,9 @@ def _band(
 
 
 def f_share(f: float, above: int, below: int) -> float:
-    """Probability that Fisher's F with these degrees of freedom is at most ``f``.
+    """Cumulative distribution of Fisher's F at ``f``; ``ValueError`` for arguments out of range.
 
-    The regularised incomplete beta function by its continued fraction, Abramowitz & Stegun (1964) 26.6.2 and 26.5.8.
+    Regularised incomplete beta function by continued fraction, Abramowitz & Stegun (1964) 26.6.2 and 26.5.8.
     """
     if f < 0 or above < 1 or below < 1:
         raise ValueError(f"F {f} with {above} and {below}: 0 or more, and a degree of freedom each, expected")
@@ -298,7 +296,7 @@ def f_share(f: float, above: int, below: int) -> float:
         a, b, x = b, a, 1 - x
     front = math.exp(math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x) + b * math.log1p(-x)) / a
     fraction = 0.0
-    for m in range(120, 0, -1):  # from the inside out; 120 terms give 1e-12 for thousands of degrees of freedom
+    for m in range(120, 0, -1):  # backward; 120 terms give 1e-12 for thousands of degrees of freedom
         even = m * (b - m) * x / ((a + 2 * m - 1) * (a + 2 * m))
         odd = -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1))
         fraction = even / (1 + odd / (1 + fraction))
@@ -309,7 +307,7 @@ def f_share(f: float, above: int, below: int) -> float:
 
 @lru_cache(maxsize=1024)
 def f_quantile(share: float, above: int, below: int) -> float:
-    """The F below which ``share`` (0 to 1) of Fisher's F lies: ``f_share`` turned round."""
+    """Quantile ``share`` (0 to 1) of Fisher's F: the inverse of ``f_share``."""
     if not 0 < share < 1:
         raise ValueError(f"share {share}: between 0 and 1 expected, is this a percentage?")
     low, high = 0.0, 1.0
