@@ -59,7 +59,8 @@ def test_taps_that_made_no_sound_and_sounds_that_were_no_taps_do_no_harm():
 
 
 def kind(seed: int, **how) -> Heard:
-    return hear(sitting(seed, **how)[0], RATE_HZ, *sitting(seed, **how)[1:]).heard
+    recording, *times = sitting(seed, **how)
+    return hear(recording, RATE_HZ, *times).heard
 
 
 def test_what_went_wrong_is_told_apart():

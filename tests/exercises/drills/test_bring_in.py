@@ -111,7 +111,7 @@ def test_a_trial_without_a_second_record_has_no_blend():
 
 
 @pytest.mark.parametrize("rung", RUNGS)
-def test_nothing_but_the_sound_tells_the_turn(rung):
+def test_nothing_but_the_sound_tells_the_turn(rung, quiet):
     """Silence before, length in beats, kit and question are the same whichever bar the record starts in."""
     made = [BRING_IN.make(rung, seed) for seed in range(40)]
     assert len({str(each.question) for each in made}) == 1

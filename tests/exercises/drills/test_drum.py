@@ -98,7 +98,7 @@ def cut(trial, onset_s):
 
 
 @pytest.mark.parametrize("rung", [1, 5])
-def test_nothing_but_the_sound_tells_the_drum(rung):
+def test_nothing_but_the_sound_tells_the_drum(rung, quiet):
     """Kit, tempo, length and loudness drawn against the truth over 800 seeds: independent by chi-square, 0.1 %."""
     trials = [DRILL.make(rung, seed) for seed in range(800)]
     keys = [choice.key for choice in trials[0].choices]
@@ -125,7 +125,7 @@ def test_what_was_taken_for_what_is_said():
     )
 
 
-def test_answers_by_lot_are_right_by_chance():
+def test_answers_by_lot_are_right_by_chance(quiet):
     """500 trials over all rungs against the chance each of them states, two-sided, 0.1 %."""
     rng = np.random.default_rng(8)
     right, chances = 0, []

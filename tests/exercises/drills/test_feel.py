@@ -77,7 +77,7 @@ def test_who_goes_on_with_the_old_beat_is_told_so(feel):
     assert f"It was {feel} time: the sharp drum came" in result.text
 
 
-def test_taps_at_random_come_to_nothing():
+def test_taps_at_random_come_to_nothing(quiet):
     rng = np.random.default_rng(4)
     trials = [FEEL.make(1 + seed % len(RUNGS), seed) for seed in range(500)]
     assert sum(FEEL.mark(trial, at_random(trial, rng)).right for trial in trials) <= 5

@@ -36,7 +36,7 @@ def test_the_number_is_in_the_sound(rung):
 
 
 @pytest.mark.parametrize("rung", RUNGS)
-def test_every_length_is_drawn_and_the_sound_is_equally_long(rung):
+def test_every_length_is_drawn_and_the_sound_is_equally_long(rung, quiet):
     trials = [INTRO.make(rung, seed, tempo_bpm=128) for seed in range(120)]
     assert {trial.expected for trial in trials} == set(INTRO.rungs[rung - 1].lengths)
     assert (
@@ -50,7 +50,7 @@ def test_the_usual_lengths_and_odd_ones_are_among_the_rungs():
     assert any(length % 2 for length in INTRO.rungs[-1].lengths)
 
 
-def test_a_guess_is_right_by_chance_only():
+def test_a_guess_is_right_by_chance_only(quiet):
     """500 guesses among the lengths of the rung: within the central 99.9 % of the binomial distribution."""
     from scipy.stats import binom
 

@@ -1,6 +1,6 @@
 """A trial's question can be answered from the sound alone: what else can be known of a trial tells nothing.
 
-For 2 000 seeds a drill, spread over its rungs: mutual information between every cue and the truth, within each rung
+For 1 000 seeds a drill, spread over its rungs: mutual information between every cue and the truth, within each rung
 and metre, against the same figure with the truths shuffled, which shows what chance alone gives and so corrects the
 bias of the plug-in estimate. No sound is made: the drums are left out of the record, and what is compared does not
 depend on them, which the first test makes sure of.
@@ -15,7 +15,8 @@ from synth.sound.mixdown import duration_frames
 
 pytestmark = pytest.mark.proof
 
-SEEDS = 2000
+# What so many seeds still find is shown by ``test_a_cue_that_tells_one_answer_of_four_is_found``.
+SEEDS = 1000
 SHUFFLES = 30
 RATE_HZ = 48_000
 MARKED = [one.id for one in drills().values() if one.kind is not Kind.NONE]
@@ -72,9 +73,9 @@ def test_the_measure_finds_a_leak_and_finds_none_where_there_is_none():
     Bias of the plug-in estimate: Miller 1955, in Quastler, Information Theory in Psychology (from memory).
     """
     rng = np.random.default_rng(1)
-    truth, other = rng.integers(4, size=SEEDS), rng.integers(3, size=SEEDS)
+    truth, other = rng.integers(4, size=2000), rng.integers(3, size=2000)
     assert information_bits(truth, truth) == pytest.approx(2.0, abs=0.01)
-    assert information_bits(other, truth) == pytest.approx(6 / (2 * SEEDS * np.log(2)), abs=0.004)
+    assert information_bits(other, truth) == pytest.approx(6 / (2 * 2000 * np.log(2)), abs=0.004)
 
 
 @pytest.mark.parametrize("id", MARKED)
@@ -97,20 +98,48 @@ def test_nothing_but_the_sound_tells_the_answer(id, quiet):
         alike.setdefault((trial.rung, int(trial.count.beat_in_bar.max())), []).append((cues(trial), truths(trial)))
     rng = np.random.default_rng(2)
     first_cues, first_truths = next(iter(alike.values()))[0]
+    columns = [
+        (
+            {cue: labels([each[0][cue] for each in made]) for cue in first_cues},
+            {truth: labels([each[1][truth] for each in made]) for truth in first_truths},
+        )
+        for made in alike.values()
+    ]
     told = {}
     for truth in first_truths:
         for cue in first_cues:
-            pairs = [
-                (labels([each[0][cue] for each in made]), labels([each[1][truth] for each in made]))
-                for made in alike.values()
-            ]
-            seen = mean_bits(pairs)
-            if seen < 0.01:
-                continue
-            shuffled = [mean_bits([(a, rng.permutation(b)) for a, b in pairs]) for _ in range(SHUFFLES)]
-            if seen - np.mean(shuffled) > max(0.01, 5 * np.std(shuffled)):
-                told[cue, truth] = round(seen - float(np.mean(shuffled)), 4)
+            if found := leak_bits([(cues[cue], truths[truth]) for cues, truths in columns], rng):
+                told[cue, truth] = round(found, 4)
     assert told == {}
+
+
+@pytest.mark.parametrize(("choices", "told"), [(2, 0.25), (4, 0.25), (8, 0.25)])
+def test_a_cue_that_tells_one_answer_of_four_is_found(choices, told):
+    """A cue that tells the answer in one trial of four, and in the others is drawn apart, in trials of nine rungs.
+
+    Right guesses rise from 1/2 to 5/8, from 1/4 to 7/16, from 1/8 to 11/32: 0.05, 0.12 and 0.13 bits. Found in 95 of
+    100 such drills.
+    """
+    rng = np.random.default_rng(3)
+    found = 0
+    for _ in range(40):
+        pairs = []
+        for _ in range(9):
+            truth = rng.integers(choices, size=SEEDS // 9)
+            apart = rng.integers(choices, size=len(truth))
+            pairs.append((np.where(rng.random(len(truth)) < told, truth, apart), truth))
+        found += leak_bits(pairs, rng) is not None
+    assert found >= 38
+
+
+def leak_bits(pairs, rng):
+    """Bits that a cue holds above what chance gives: five SDs of the shuffled figure and 0.01; None for fewer."""
+    seen = mean_bits(pairs)
+    if seen < 0.01:
+        return None
+    shuffled = [mean_bits([(cue, rng.permutation(truth)) for cue, truth in pairs]) for _ in range(SHUFFLES)]
+    above = seen - float(np.mean(shuffled))
+    return above if above > max(0.01, 5 * np.std(shuffled)) else None
 
 
 def mean_bits(pairs):

@@ -33,7 +33,7 @@ def test_one_phrase_is_odd_and_its_key_says_which_and_by_how_much(rung):
 
 
 @pytest.mark.parametrize("rung", RUNGS)
-def test_every_answer_is_drawn_and_the_sound_is_equally_long(rung):
+def test_every_answer_is_drawn_and_the_sound_is_equally_long(rung, quiet):
     trials = [ODD.make(rung, seed, tempo_bpm=126) for seed in range(100)]
     keys = [choice.key for choice in trials[0].choices]
     assert {trial.expected for trial in trials} == set(keys)
@@ -41,7 +41,7 @@ def test_every_answer_is_drawn_and_the_sound_is_equally_long(rung):
     assert 2 <= len(keys) <= 9  # a figure on the keyboard picks each
 
 
-def test_a_guess_is_right_by_chance_only():
+def test_a_guess_is_right_by_chance_only(quiet):
     """500 guesses: within the central 99.9 % of the binomial distribution."""
     from scipy.stats import binom
 

@@ -53,7 +53,7 @@ def test_the_truth_is_in_the_drums(rung):
 
 
 @pytest.mark.parametrize("rung", RUNGS)
-def test_nothing_but_the_sound_tells_where_the_one_is(rung):
+def test_nothing_but_the_sound_tells_where_the_one_is(rung, quiet):
     """Over many seeds: silence before, length in beats and number of ones are the same for every starting beat."""
     trials = [ONE.make(rung, seed) for seed in range(120)]
     starts = {int(trial.count.beat_in_bar[0]) for trial in trials}
@@ -62,7 +62,7 @@ def test_nothing_but_the_sound_tells_where_the_one_is(rung):
     assert len({(len(trial.count), len(trial.targets_s), trial.kit_seed) for trial in trials}) == 1
 
 
-def test_the_tempo_tells_nothing_about_the_start():
+def test_the_tempo_tells_nothing_about_the_start(quiet):
     """Mutual information of drawn tempo and starting beat over 1 000 seeds, below what chance alone gives (99 %).
 
     2 n MI is about chi-square with (rows - 1)(columns - 1) degrees of freedom where the two are independent.
@@ -264,7 +264,7 @@ def test_a_learner_of_known_bias_and_spread_is_measured_right():
     assert pooled.std() == pytest.approx(25, abs=4 * 25 / np.sqrt(2 * pooled.size))
 
 
-def test_random_taps_are_right_at_most_by_chance():
+def test_random_taps_are_right_at_most_by_chance(quiet):
     """None of 500: a tap a bar at random meets three quarters of the ones with a chance below one in a million."""
     trials = [ONE.make(1 + seed % len(ONE.rungs), seed) for seed in range(500)]
     assert not any(ONE.mark(trial, simulate("random", trial, 7)).right for trial in trials)

@@ -139,7 +139,7 @@ ROWS = [
     for one in drills().values()
     for number, rung in enumerate(one.rungs, 1)
     for words in PROMISES
-    if re.search(words, rung.new)
+    if re.search(words, str(rung.new))
 ]
 
 

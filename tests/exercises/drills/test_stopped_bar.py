@@ -42,7 +42,7 @@ def test_at_least_two_bars_sound_before_the_first_turn_or_a_whole_phrase_after_i
         assert any(start_s - first_s >= 2 * 4 * trial.period_s - 1e-6 for start_s in starts_s)
 
 
-def test_nothing_but_the_drums_tells_the_place():
+def test_nothing_but_the_drums_tells_the_place(quiet):
     """Bar and beat against length in beats and seconds over 800 seeds: independent by a chi-square test, 0.1 %."""
     trials = [DRILL.make(3, seed) for seed in range(800)]
     places = np.array([[int(part) - 1 for part in trial.expected.split(".")] for trial in trials])
@@ -77,7 +77,7 @@ def test_nothing_but_the_drums_tells_the_place():
         ("11.2", 0.25, "You had the right beat, 8 bars on."),
     ],
 )
-def test_near_answers_get_credit_and_words(given, score, words):
+def test_near_answers_get_credit_and_words(given, score, words, quiet):
     result = DRILL.mark(stopped_at(3, 2), Answer(value=given))
     assert (result.score, result.right) == (score, score == 1.0)
     assert words in result.text
@@ -97,7 +97,7 @@ def test_on_the_three_is_never_right():
         assert not DRILL.mark(trial, Answer(value=f"{at // 4 + 1}.{at % 4 + 1}")).right
 
 
-def test_answers_by_lot_are_right_by_chance():
+def test_answers_by_lot_are_right_by_chance(quiet):
     """500 trials, one place of the phrase by lot, against the stated chance: two-sided, 0.1 %."""
     rng = np.random.default_rng(6)
     right, chances = 0, []

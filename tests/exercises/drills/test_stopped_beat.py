@@ -52,7 +52,7 @@ def test_the_sound_stops_with_the_last_beat(rung):
 
 
 @pytest.mark.parametrize("rung", [1, 3])
-def test_nothing_but_the_drums_tells_the_beat(rung):
+def test_nothing_but_the_drums_tells_the_beat(rung, quiet):
     """Length, tempo, first beat and kit against the truth over 800 seeds: independent by a chi-square test, 0.1 %."""
     trials = [DRILL.make(rung, seed) for seed in range(800)]
     truth = np.array([int(trial.expected) - 1 for trial in trials])
@@ -99,7 +99,7 @@ def test_bars_of_three_and_five_offer_as_many_beats():
     assert "not on" in DRILL.mark(trial, Answer(value=far)).text
 
 
-def test_answers_by_lot_are_right_by_chance():
+def test_answers_by_lot_are_right_by_chance(quiet):
     """500 trials over all rungs against the chance each of them states, two-sided, 0.1 %."""
     rng = np.random.default_rng(5)
     right, chances = 0, []

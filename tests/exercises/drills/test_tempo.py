@@ -28,7 +28,7 @@ def test_the_tempo_is_in_the_beats_and_its_tolerance_holds_on_both_sides(rung):
 
 
 @pytest.mark.parametrize("rung", RUNGS)
-def test_every_sound_lasts_equally_long_in_every_tempo(rung):
+def test_every_sound_lasts_equally_long_in_every_tempo(rung, quiet):
     trials = [TEMPO.make(rung, seed) for seed in range(30)]
     assert len({(round(trial.duration_s, 9), str(trial.question), trial.groove) for trial in trials}) == len(
         {trial.groove for trial in trials}
@@ -85,7 +85,7 @@ def test_the_right_number_without_the_taps_is_not_right():
     assert "No tap came in." in mark(trial, trial.expected, np.empty(0)).text
 
 
-def test_taps_at_random_come_to_nothing_even_with_the_best_guess():
+def test_taps_at_random_come_to_nothing_even_with_the_best_guess(quiet):
     """500 trials, the middle of the range said: random taps rarely hit three quarters of the beats."""
     rng = np.random.default_rng(1)
     right = 0

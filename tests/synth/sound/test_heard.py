@@ -1,16 +1,21 @@
 """What others hear in our records: a sample of ``tests.benchmarks.heard``, which has every groove at five tempos."""
 
+import librosa
 import numpy as np
 import pytest
 
 from synth.score.arrangement import arrange
 from synth.score.grooves import grooves
 from synth.sound.kit import Kit
+from synth.sound.mixdown import mixdown
 from tests.benchmarks.heard import EXPLANATIONS, Heard, attacks_s, hear, second_renderer, shares, tempos_bpm
+from tests.synth.sound.test_kit import centroid_hz
 
 pytestmark = pytest.mark.proof
 
 GROOVES = grooves()
+RATE = 48_000
+KIT = Kit(3)
 
 
 def test_librosa_hears_the_onsets_and_the_tempo() -> None:
@@ -32,6 +37,36 @@ def test_librosa_hears_the_onsets_and_the_tempo() -> None:
     assert min(loud) >= 0.85
     assert [(one.groove, one.tempo_bpm, one.ratio) for one in heard if not one.explained] == []
     assert sum(one.mistaken_for == 1 for one in heard) >= len(heard) / 2
+
+
+def test_an_onset_is_heard_within_a_frame_of_every_hit() -> None:
+    """librosa 0.11 `onset_detect` (frames of 512 samples, 10.7 ms): one within its frame of each scheduled onset."""
+    arrangement = arrange(GROOVES["backbeat"], tempo_bpm=120, form="intro:4", seed=0)
+    # A second of silence first: librosa reports no onset in a sound's first frames.
+    sound = np.pad(mixdown(arrangement, KIT).mean(axis=1), (RATE, 0))
+    found_s = librosa.onset.onset_detect(y=sound, sr=RATE, hop_length=512, units="time", delta=0.02, wait=1) - 1
+    wanted_s = np.unique(np.round(arrangement.hits.onset_s, 3))
+    wanted_s = wanted_s[np.append(True, np.diff(wanted_s) > 0.06)]
+    distance_s = np.abs(found_s[None] - wanted_s[:, None]).min(axis=1)
+    assert distance_s.max() <= 512 / RATE * 1.5
+
+
+@pytest.mark.parametrize("tempo_bpm", [90, 124, 150])
+def test_the_tempo_is_heard(tempo_bpm: float) -> None:
+    """librosa 0.11 `beat_track` finds the tempo within 4 per cent, or its half or double (an octave error)."""
+    sound = mixdown(arrange(GROOVES["four-on-the-floor"], tempo_bpm=tempo_bpm, form="intro:8", seed=0), KIT).mean(
+        axis=1
+    )
+    found = float(np.atleast_1d(librosa.beat.beat_track(y=sound, sr=RATE)[0])[0])
+    assert min(abs(found / (tempo_bpm * times) - 1) for times in (0.5, 1, 2)) < 0.04
+
+
+def test_the_spectral_centroid_is_librosas() -> None:
+    """The figure that ``test_kit`` holds instruments to, against librosa 0.11's `spectral_centroid`."""
+    for voice in ("kick", "snare", "clap", "rim"):
+        mono = KIT.shot(voice).mean(axis=1)
+        theirs = librosa.feature.spectral_centroid(y=mono, sr=RATE).mean()
+        assert centroid_hz(KIT, voice) == pytest.approx(theirs, rel=1e-4)
 
 
 def test_a_wrong_tempo_would_be_told() -> None:
