@@ -11,9 +11,8 @@ from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from types import TracebackType
 
-from app.ui.words import spoken
 from synth.base.folders import log_folder
-from synth.base.words import Template
+from synth.base.words import Say, Template
 
 FILE_NAME = "tallybar.log"
 # Three files of this size at most.
@@ -33,11 +32,11 @@ def log_path() -> Path:
 class LogFile:
     """Takes uncaught errors of all threads and Qt's warnings down, from ``open`` to ``close``.
 
-    ``tell`` is given one line for the person, in whichever thread the error came up. A folder that cannot be written
-    leaves the program without a log, and nothing worse.
+    ``tell`` is given a sentence or two for the person, in whichever thread the error came up. A folder that cannot be
+    written leaves the program without a log, and nothing worse.
     """
 
-    def __init__(self, path: Path, tell: Callable[[str], object] = lambda line: None) -> None:
+    def __init__(self, path: Path, tell: Callable[[Say], object] = lambda say: None) -> None:
         self.path, self.tell = path, tell
         self._handler: logging.Handler | None = None
         self._taker: logging.Handler = logging.NullHandler()
@@ -97,7 +96,8 @@ class LogFile:
         if self._handler is not None:
             line.append(DETAILS(path=self.path))
         print("tallybar:", *line, file=sys.stderr)
-        self.tell(" ".join(map(spoken, line)))
+        for each in line:
+            self.tell(each)
 
     def _from_qt(self, kind: object, context: object, text: str) -> None:
         log.warning("Qt: %s", text)

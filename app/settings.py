@@ -202,15 +202,15 @@ class Keeper:
         self.now = settings or Settings()
         self.path = path
 
-    def change(self, **choices: Any) -> str:
-        """Take choices over and write them if they are new; what went wrong on disk, in a line, or nothing."""
+    def change(self, **choices: Any) -> Say | None:
+        """Take choices over and write them if they are new; what went wrong on disk, or None."""
         new = replace(self.now, **choices)
         if new == self.now:
-            return ""
+            return None
         self.now = new
         try:
             if self.path is not None:
                 save(new, self.path)
         except Trouble as trouble:
-            return str(trouble)
-        return ""
+            return trouble.says
+        return None

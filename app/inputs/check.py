@@ -9,6 +9,7 @@ import math
 import platform
 from collections.abc import Callable
 from dataclasses import dataclass
+from enum import StrEnum
 from threading import Event
 from typing import Any
 
@@ -18,8 +19,9 @@ from app.inputs.equipment import POLLED_SD_MS, STAMP_SD_MS, Equipment
 from app.inputs.taps import Tap
 from exercises.calibration.calibration import Calibration, Method
 from synth.base.errors import Trouble
-from synth.base.words import Say, Template
+from synth.base.words import Say, Template, listed
 from synth.device.clock import STEADY_S, now_s
+from synth.device.faults import Fault
 from synth.device.playback import Player
 
 LISTEN_S = STEADY_S + 1
@@ -114,6 +116,27 @@ PRACTISE = Template(
 )
 
 
+class Grade(StrEnum):
+    """What the equipment is good for in a word or two, for programs."""
+
+    NO_SOUND = "no sound"
+    FAULTY = "faulty"
+    BLUETOOTH = "bluetooth suspected"
+    ESTIMATED = "estimated clock"
+    UNCALIBRATED = "not calibrated"
+    GOOD = "good"
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What the equipment is good for, and what one may trust and does next; ``calibrate``: that is the next step."""
+
+    grade: Grade
+    says: Say
+    advice: Say
+    calibrate: bool = False
+
+
 @dataclass(frozen=True, slots=True)
 class Finding:
     """One line: key with its unit, value, and the sentence for a person."""
@@ -123,21 +146,29 @@ class Finding:
     say: Say
 
 
-def verdict(equipment: Equipment, source: str = "key", broken: str = "") -> Say:
-    """What the equipment is good for, in a line; the output must be open."""
-    if broken:
-        return FAULTY(why=broken)
+def verdict(equipment: Equipment, source: str = "key", broken: Say | None = None) -> Verdict:
+    """What the equipment is good for; the output must be open. ``broken``: what broke the sound meanwhile."""
+    if broken is not None:
+        return Verdict(Grade.FAULTY, FAULTY(why=broken), CLOSE_OTHERS())
     player, found = equipment.player, equipment.fitting(source)
     # What the microphone measured is the lag alone; a tapped one has the learner's own lead in it, some 50 ms early.
     if found is not None and found.lag_ms >= WIRELESS_FROM_MS:
-        return WIRELESS(ms=f"{found.lag_ms:.0f}")
+        return Verdict(Grade.BLUETOOTH, WIRELESS(ms=f"{found.lag_ms:.0f}"), USE_A_CABLE())
     wireless = any(name in player.description.lower() for name in WIRELESS_NAMES)
     if found is None and wireless:
-        return WIRELESS_UNKNOWN()
+        return Verdict(Grade.BLUETOOTH, WIRELESS_UNKNOWN(), CABLE_OR_CALIBRATE(), calibrate=True)
     stated = math.ceil(equipment.uncertainty_ms([Tap(0.0, source, True)]))
     if found is not None:
-        return (GOOD if found.method is Method.MICROPHONE else GOOD_BY_TAPPING)(ms=stated)
-    return ROUGH() if player.clock.estimated else SPREAD_ONLY(ms=stated)
+        good = GOOD if found.method is Method.MICROPHONE else GOOD_BY_TAPPING
+        return Verdict(Grade.GOOD, good(ms=stated), PRACTISE())
+    if player.clock.estimated:
+        return Verdict(Grade.ESTIMATED, ROUGH(), CALIBRATE(), calibrate=True)
+    return Verdict(Grade.UNCALIBRATED, SPREAD_ONLY(ms=stated), CALIBRATE(), calibrate=True)
+
+
+def no_sound() -> Verdict:
+    """What is true without an output."""
+    return Verdict(Grade.NO_SOUND, NOTHING(), CONNECT())
 
 
 def lateness_ms(wait: Callable[[float], Any], now: Callable[[], float] = now_s) -> tuple[float, float]:
@@ -154,7 +185,7 @@ def measure(
     equipment: Equipment,
     version: str,
     microphones: Callable[[], list[tuple[int, str]]],
-    midi: tuple[list[str], str],
+    midi: tuple[list[str], Say | None],
     wait: Callable[[float], Any] | None = None,
     now: Callable[[], float] = now_s,
 ) -> list[Finding]:
@@ -175,34 +206,30 @@ def measure(
         equipment.player.open()
         faults = _listen(equipment.player, wait, now)
     except Trouble as trouble:
-        found.append(Finding("output", None, NO_OUTPUT(why=str(trouble))))
-        return [
-            *found,
-            late,
-            stamps,
-            *_inputs(microphones, midi),
-            *_end(NOTHING()),
-        ]
+        found.append(Finding("output", None, NO_OUTPUT(why=trouble.says)))
+        return [*found, late, stamps, *_inputs(microphones, midi), *_end(no_sound())]
     player = equipment.player
     output, host, served, *clock = _output(player, faults)
     *made, tap = calibrations(equipment)
     # Of a clock that was seen for less than it takes nothing is told, nor what follows from it.
     told, tap_told = ([], []) if faults else (clock, [tap])
     found += [output, host, served, *told, late, stamps, *_inputs(microphones, midi), *made, *tap_told]
-    return [*found, *_end(verdict(equipment, "key", faults[0] if faults else ""))]
+    return [*found, *_end(verdict(equipment, "key", faults[0].says if faults else None))]
 
 
-def _end(say: Say) -> list[Finding]:
+def _end(found: Verdict) -> list[Finding]:
     """The verdict, and what to do with it."""
-    then = advice(say)
-    return [Finding("verdict", kind(say), VERDICT(verdict=say)), Finding("advice", str(then), NEXT(advice=then))]
+    return [
+        Finding("verdict", found.grade, VERDICT(verdict=found.says)),
+        Finding("advice", str(found.advice), NEXT(advice=found.advice)),
+    ]
 
 
-def _listen(player: Player, wait: Callable[[float], Any], now: Callable[[], float]) -> list[str]:
+def _listen(player: Player, wait: Callable[[float], Any], now: Callable[[], float]) -> list[Fault]:
     """Let the output play silence as a trial, and watch it."""
     player.play(np.zeros((round(LISTEN_S * player.sample_rate_hz), 2), np.float32))
     begun_s = now()
-    faults: list[str] = []
+    faults: list[Fault] = []
     while player.playing and now() - begun_s < LISTEN_S + 3:
         wait(0.015)
         player.poll()
@@ -211,17 +238,17 @@ def _listen(player: Player, wait: Callable[[float], Any], now: Callable[[], floa
     return faults
 
 
-def _output(player: Player, faults: list[str]) -> list[Finding]:
+def _output(player: Player, faults: list[Fault]) -> list[Finding]:
     """What the host says and what was measured of the output."""
     host, *measured = line_findings(player)
     name = player.description.split("), ")[0] + ")"
     blocks = player.clock.notes
     seconds = f"{blocks * player.block_frames / player.sample_rate_hz:.1f}"
-    served = SERVED(seconds=seconds, blocks=blocks, faults="; ".join(faults) or NONE())
+    served = SERVED(seconds=seconds, blocks=blocks, faults=listed(fault.says for fault in faults) or NONE())
     return [
         Finding("output", player.description, OUTPUT(name=name)),
         host,
-        Finding("faults", faults, served),
+        Finding("faults", [*map(str, faults)], served),
         *measured,
     ]
 
@@ -247,7 +274,7 @@ def line_findings(player: Player) -> list[Finding]:
     ]
 
 
-def _inputs(microphones: Callable[[], list[tuple[int, str]]], midi: tuple[list[str], str]) -> list[Finding]:
+def _inputs(microphones: Callable[[], list[tuple[int, str]]], midi: tuple[list[str], Say | None]) -> list[Finding]:
     """Microphones and MIDI inputs by name."""
     try:
         heard = [name for _, name in microphones()]
@@ -282,29 +309,6 @@ def calibration(made: Calibration) -> Finding:
         day=made.when[:10],
     )
     return Finding("calibration", made.to_json(), say)
-
-
-# The kind of each verdict in a word or two, for programs; and what a person may trust and does next.
-KINDS = {
-    NOTHING: ("no sound", CONNECT),
-    FAULTY: ("faulty", CLOSE_OTHERS),
-    WIRELESS: ("bluetooth suspected", USE_A_CABLE),
-    WIRELESS_UNKNOWN: ("bluetooth suspected", CABLE_OR_CALIBRATE),
-    ROUGH: ("estimated clock", CALIBRATE),
-    SPREAD_ONLY: ("not calibrated", CALIBRATE),
-    GOOD: ("good", PRACTISE),
-    GOOD_BY_TAPPING: ("good", PRACTISE),
-}
-
-
-def kind(say: Say) -> str:
-    """The kind of a verdict in a word or two, for programs."""
-    return KINDS[say.template][0]
-
-
-def advice(say: Say) -> Say:
-    """What a verdict lets one trust, and what to do next."""
-    return KINDS[say.template][1]()
 
 
 def as_data(found: list[Finding]) -> dict[str, Any]:

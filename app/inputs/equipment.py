@@ -16,6 +16,7 @@ from app.inputs.taps import Input, Tap
 from exercises.calibration.calibration import WANDER_MS, Calibration, Method, Setup, combined_ms, stated_ms
 from synth.base.files import make_folder, write_json
 from synth.base.folders import data_folder
+from synth.base.words import Say, Template
 from synth.device.playback import Player
 
 FILE_NAME = "calibrations.json"
@@ -32,6 +33,16 @@ POLLED_SD_MS = 8 * 12**-0.5
 # An onset in a microphone's recording (see the bench of the detector), and the moment at which its samples arrive.
 HEARD_SD_MS = 0.6
 POLLED = ("key", "mouse", "touch")
+
+NEWER = Template(
+    "equipment.newer", "The calibrations were written by a newer version of this program; they are left alone."
+)
+NOT_READ = Template("equipment.not_read", "The calibrations could not be read ({why}).")
+BROKEN = Template("equipment.broken", "The calibrations could not be read; please calibrate again.")
+SET_ASIDE = Template(
+    "equipment.set_aside",
+    "The calibrations could not be read; please calibrate again. The old file is {aside}.",
+)
 
 _DESCRIPTION = re.compile(r"(?P<device>.*) \((?P<host>[^()]*)\), (?P<rate>\d+) Hz, (?P<latency>\d+) ms")
 
@@ -64,7 +75,7 @@ class Equipment:
     path: Path | None = None
     kept: list[Calibration] = field(default_factory=list)
     names: dict[str, str] = field(default_factory=dict)
-    notice: str = ""
+    notice: Say | None = None
     inputs: list[Input] = field(default_factory=list)
 
     @classmethod
@@ -82,21 +93,21 @@ class Equipment:
         try:
             data = json.loads(self.path.read_text(encoding="utf-8"))
             if data["version"] > VERSION:
-                self.notice = "The calibrations were written by a newer version of this program; they are left alone."
+                self.notice = NEWER()
                 self.path = None
                 return
             self.kept = [Calibration.from_json(each) for each in data["calibrations"]]
         except FileNotFoundError:
             return
         except OSError as slip:
-            self.notice = f"The calibrations could not be read ({(slip.strerror or str(slip)).lower()})."
+            self.notice = NOT_READ(why=(slip.strerror or str(slip)).lower())
         except (ValueError, KeyError, TypeError, AttributeError):
             aside = self.path.with_suffix(".broken.json")
             try:
                 self.path.replace(aside)
-                self.notice = f"The calibrations could not be read; please calibrate again. The old file is {aside}."
+                self.notice = SET_ASIDE(aside=aside)
             except OSError:
-                self.notice = "The calibrations could not be read; please calibrate again."
+                self.notice = BROKEN()
 
     def keep(self, made: Calibration) -> None:
         """Keep a calibration, in place of any that fits the same setup; ``Trouble`` where it cannot be written."""

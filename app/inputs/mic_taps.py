@@ -15,10 +15,10 @@ from app.inputs.recording import Microphone, Recorder
 from app.inputs.taps import Tap
 from synth.base.arrays import Samples
 from synth.base.errors import Trouble
+from synth.base.words import Say
 from synth.device.claps import ClapFinder, energy
+from synth.device.faults import Fault, FaultKind
 from synth.device.playback import Player
-
-MISSED = "the microphone missed a part of what it was to hear"
 
 
 class MicTaps:
@@ -38,21 +38,21 @@ class MicTaps:
         self._finder: ClapFinder | None = None
         self._at = 0
         self.name = ""
-        self.trouble = ""
-        self.fault = ""
+        self.trouble: Say | None = None
+        self.fault: Fault | None = None
 
     def begin(self, player: Player, samples: Samples) -> None:
         """Listen, knowing what is played."""
         self.rest()
-        self.fault = ""
+        self.fault = None
         rate = player.sample_rate_hz
         recorder = self._make(self._device, rate)
         try:
             recorder.open()
         except Trouble as trouble:
-            self.trouble = str(trouble)
+            self.trouble = trouble.says
             return
-        self._player, self._recorder, self._at, self.trouble = player, recorder, 0, ""
+        self._player, self._recorder, self._at, self.trouble = player, recorder, 0, None
         self.name = self._equipment.names["mic"] = recorder.name
         mono = samples if samples.ndim == 1 else samples.mean(axis=1)
         self._finder = ClapFinder(rate, energy(mono, rate))
@@ -63,7 +63,7 @@ class MicTaps:
         if recorder is None or player is None or finder is None:
             return []
         if recorder.lost:
-            self.fault = MISSED
+            self.fault = Fault(FaultKind.MISSED)
         if recorder.frames <= self._at:
             return []
         heard = recorder.samples(self._at)

@@ -23,7 +23,9 @@ import mido
 
 from app.inputs.taps import Tap
 from synth.base.arrays import Samples
+from synth.base.words import Say, Template
 from synth.device.clock import now_s
+from synth.device.faults import Fault
 from synth.device.playback import Player
 from synth.device.stamps import StampClock
 
@@ -33,6 +35,9 @@ SEQUENCER = Path("/dev/snd/seq")
 JACK_SOCKETS = Path("/dev/shm")
 # Ports that are a program's own passage through the system, not an instrument.
 PASSAGES = ("Midi Through",)
+
+NOT_INSTALLED = Template("midi_taps.not_installed", "the package python-rtmidi is not installed")
+NO_SEQUENCER = Template("midi_taps.no_sequencer", "this system has no MIDI sequencer")
 
 
 def jack_socket() -> Path | None:
@@ -46,15 +51,15 @@ def jack_socket() -> Path | None:
     return socket if socket.exists() else None
 
 
-def midi_missing() -> str:
-    """Why there can be no MIDI input on this computer, as one line, or the empty string."""
+def midi_missing() -> Say | None:
+    """Why there can be no MIDI input on this computer, or ``None`` where there can."""
     try:
         import rtmidi  # noqa: F401
     except ImportError:
-        return "the package python-rtmidi is not installed"
+        return NOT_INSTALLED()
     if sys.platform.startswith("linux") and not SEQUENCER.exists() and jack_socket() is None:
-        return "this system has no MIDI sequencer"
-    return ""
+        return NO_SEQUENCER()
+    return None
 
 
 def _still_jack() -> None:
@@ -154,7 +159,8 @@ class MidiTaps:
     """Listens to every MIDI input: ``look`` finds new ones and drops what has gone, ``take`` gives the taps."""
 
     source = "midi"
-    trouble = fault = ""
+    trouble: Say | None = None
+    fault: Fault | None = None
 
     def __init__(self, ports: Any = None, now: Callable[[], float] = now_s) -> None:
         self._ports = ports if ports is not None else RtMidiPorts()

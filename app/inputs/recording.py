@@ -8,6 +8,7 @@ import numpy as np
 
 from synth.base.arrays import Samples
 from synth.base.errors import Trouble
+from synth.base.words import Template
 from synth.device import clock
 from synth.device.clock import UNDERFLOW, StreamClock
 from synth.device.portaudio import open_microphone
@@ -18,6 +19,8 @@ LATENCY_S = 0.05
 # The most frames that a host hands over at once, and how late a block may come: a server keeps what is not fetched.
 LONGEST_BLOCK = 1 << 15
 LATE_S = 0.5
+
+NOT_STARTED = Template("recording.not_started", "The microphone did not start: {why}")
 
 
 class InputStream(Protocol):
@@ -103,7 +106,7 @@ class Microphone:
             stream.start()
         except Exception as error:
             self.close()
-            raise Trouble(f"The microphone did not start: {str(error).splitlines()[0]}") from error
+            raise Trouble(NOT_STARTED(why=str(error).splitlines()[0])) from error
 
     def close(self) -> None:
         """Stop, and give the device back; what was recorded stays."""

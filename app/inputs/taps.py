@@ -7,7 +7,9 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QEventPoint, QInputEvent, QKeyEvent, QMouseEvent, QTouchEvent
 
 from synth.base.arrays import Samples
+from synth.base.words import Say
 from synth.device.clock import now_s
+from synth.device.faults import Fault
 from synth.device.playback import Player
 from synth.device.stamps import StampClock
 
@@ -52,14 +54,13 @@ class Input(Protocol):
     """Taps from elsewhere than the window: ``source`` as in a tap, ``name`` of what the latest came from.
 
     ``begin`` and ``rest`` tell when something is heard and when it is over; ``take`` gives the taps since the last
-    call. ``trouble`` says in a line why it cannot be heard, ``fault`` why what came since ``begin`` cannot be
-    trusted.
+    call. ``trouble`` says why it cannot be heard, ``fault`` why what came since ``begin`` cannot be trusted.
     """
 
     source: str
     name: str
-    trouble: str
-    fault: str
+    trouble: Say | None
+    fault: Fault | None
 
     def begin(self, player: Player, samples: Samples) -> None: ...
     def take(self) -> list[Tap]: ...

@@ -15,6 +15,7 @@ from exercises.trial.marking import FEWEST_HITS, window_s
 from exercises.trial.side_task import Key, SideTask
 from exercises.trial.trial import Answer, Kind, Result, Trial
 from synth.base.arrays import Samples, Seconds
+from synth.device.faults import Fault
 from synth.device.playback import Player
 
 BY_TAPS = (Kind.TAPS, Kind.PRESS)
@@ -142,7 +143,7 @@ class Attempt:
             self.player.play(self.samples)
         return True
 
-    def input_faults(self) -> tuple[str, ...]:
+    def input_faults(self) -> tuple[Fault, ...]:
         """Why the taps cannot be trusted: an input that was used, or may have been used in vain, missed a part."""
         sources = {tap.source for tap in self.taps}
         return tuple(

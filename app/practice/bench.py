@@ -14,12 +14,11 @@ from app.inputs.equipment import Equipment
 from app.inputs.recording import Microphone, Recorder
 from app.inputs.taps import Input, Tap
 from app.logfile import log
-from app.ui.lines import lined
 from exercises.calibration.calibration import FEWEST, TAPS, Calibration, Method, Middle, combined_ms, middle
 from exercises.calibration.microphone import SILENT, Hearing, click_starts_s, hear
 from synth.base.arrays import Samples, Seconds
 from synth.base.errors import Trouble
-from synth.base.words import Say, Template
+from synth.base.words import Say, Template, listed, say
 from synth.device.clock import now_s, utc_now
 from synth.device.onsets import click_train
 from synth.device.playback import Player
@@ -215,7 +214,7 @@ class Bench:
                     self.tap(tap)
                     self.equipment.names[each.source] = each.name
             if self.player.faults:
-                log.info("measurement broken off: %s", "; ".join(self.player.faults))
+                log.info("measurement broken off: %s", listed(fault.says for fault in self.player.faults))
                 self.outcome = BROKEN()
                 self.stop()
             elif self._recorder is not None and self._recorder.lost:
@@ -303,4 +302,4 @@ class Bench:
             self.made.append(made)
             self.equipment.keep(made)
         except (Trouble, ValueError) as why:
-            self.outcome = NOT_KEPT(why=lined(str(why)))
+            self.outcome = NOT_KEPT(why=why.says if isinstance(why, Trouble) else say(str(why)))

@@ -16,10 +16,8 @@ from enum import StrEnum
 from functools import lru_cache
 
 from app.practice.void import BEGUN_S, GOES_ON
-from app.ui.lines import lined
-from app.ui.words import spoken
 from synth.base.errors import Trouble
-from synth.base.words import Template
+from synth.base.words import Say, Template, listed, say
 from synth.device.playback import Player
 from synth.score.arrangement import EARLIEST_S
 from synth.score.grooves import groove, grooves
@@ -110,7 +108,7 @@ class Board:
     lesson: Lesson = field(default_factory=Lesson)
     beat: int | None = None
     playing: bool = False
-    notice: str = ""
+    notice: Say | None = None
     _loop: Loop | None = None
     _of: Lesson | None = None
     _coming: tuple[Lesson, Future[Loop]] | None = None
@@ -195,7 +193,7 @@ class Board:
         self._when_ready(self._sound_beat)
 
     def _when_ready(self, then: Callable[[], None]) -> None:
-        self.notice = ""
+        self.notice = None
         self._then = then
         if self._ready:
             self._then = None
@@ -213,7 +211,7 @@ class Board:
             samples = self._loop.samples_from(self._from_beat)
             self.player.play(samples, delay_s, loop_frames=self._loop.round_frames)
         except Trouble as trouble:
-            self.notice, self.playing = lined(trouble), False
+            self.notice, self.playing = trouble.says, False
         else:
             self.playing = True
 
@@ -224,7 +222,7 @@ class Board:
             self.player.open()
             self.player.play(self._loop.beat_sound(self.beat), 0.0)
         except Trouble as trouble:
-            self.notice = lined(trouble)
+            self.notice = trouble.says
 
     def tick(self) -> None:
         """Watch the stream, take over what has been rendered, and move the mark with the sound."""
@@ -234,14 +232,14 @@ class Board:
             try:
                 self._take(lesson, future.result())
             except Trouble as trouble:
-                self.notice, self._then = lined(trouble), None
+                self.notice, self._then = trouble.says, None
         if not self.playing:
             return
         if not self.player.playing and self.player.faults and self.player.position_s() >= BEGUN_S:
             self._sound_from(self.beat)
-            self.notice = spoken(GOES_ON()) if self.playing else self.notice
+            self.notice = GOES_ON() if self.playing else self.notice
         elif not self.player.playing:
-            self.notice = spoken(STOPPED(why=lined("; ".join(self.player.faults))))
+            self.notice = STOPPED(why=listed(fault.says for fault in self.player.faults) or say(""))
             self.playing = False
         else:
             sounding = self._sounding()

@@ -16,8 +16,6 @@ from app.practice.saving import Saving
 from app.practice.stands import Stands
 from app.practice.today import Planned, Today
 from app.practice.void import GOES_ON, Voids
-from app.ui.lines import lined
-from app.ui.words import spoken
 from exercises.drills import drill
 from exercises.forms.drill import Drill
 from exercises.forms.rungs import pick_rung
@@ -28,7 +26,9 @@ from exercises.trial.record import TrialRecord, record
 from exercises.trial.side_task import busy_result, mark_side
 from exercises.trial.trial import Answer, Kind, Result, Trial
 from synth.base.errors import Trouble
+from synth.base.words import Say
 from synth.device.clock import now_s, utc_now
+from synth.device.faults import Fault, kept
 from synth.device.playback import Player
 
 # Nothing sounds and nothing is asked.
@@ -39,7 +39,7 @@ IDLE = (Phase.READY, Phase.MARKED, Phase.VOID)
 class Practice:
     """One learner's practice on one equipment and one logbook.
 
-    ``logbook`` is ``None`` where nothing can be saved; ``notice`` then says so. ``course`` says what comes next;
+    ``logbook`` is ``None`` where nothing can be saved; ``notices`` then say so. ``course`` says what comes next;
     ``wish`` is what was chosen by hand, ``day`` today's plan, whether they are followed or not. ``simulated``: the
     answers are no person's. ``making``: the next trial sounds as soon as it has been made.
     """
@@ -53,7 +53,7 @@ class Practice:
     learner: str = "me"
     simulated: bool = False
     now: Callable[[], float] = now_s
-    notice: str = ""
+    notices: list[Say] = field(default_factory=list)
     attempt: Attempt | None = None
     making: bool = False
     _saving: Saving = field(default_factory=Saving)
@@ -160,7 +160,7 @@ class Practice:
         try:
             return self._stands.now(self.logbook, self.learner)
         except Trouble as trouble:
-            self.notice = lined(trouble)
+            self.notices = [trouble.says]
             return self._stands.now(None, self.learner)
 
     def relearn(self) -> None:
@@ -184,7 +184,7 @@ class Practice:
         if self.ahead.ready:
             self.start()
         else:
-            self.making, self.attempt, self.notice = True, None, ""
+            self.making, self.attempt, self.notices = True, None, []
 
     def start(self) -> None:
         """Let the next trial sound, waiting for it if need be; ``Trouble`` if there is no sound output."""
@@ -194,7 +194,7 @@ class Practice:
         attempt = Attempt(self.equipment, self.course, self.ahead.take(wish, self.player.sample_rate_hz), wish)
         attempt.play()
         self.attempt, self.making = attempt, False
-        self.notice = " ".join(lined(each.trouble) for each in self.equipment.inputs if each.trouble)
+        self.notices = [each.trouble for each in self.equipment.inputs if each.trouble]
         self.course.started(attempt.trial, self.now())
 
     def put_away(self) -> None:
@@ -237,9 +237,9 @@ class Practice:
             if not attempt.resume():
                 return False
         except Trouble as trouble:
-            self.notice = lined(trouble)
+            self.notices = [trouble.says]
             return False
-        self.notice = spoken(GOES_ON())
+        self.notices = [GOES_ON()]
         return True
 
     def ask_now(self) -> None:
@@ -286,14 +286,14 @@ class Practice:
             self.player.stop()
             attempt.blend = self.ahead.blend(trial, float(answer.taps_s[0]), self.player.sample_rate_hz)
 
-    def _void(self, attempt: Attempt, faults: tuple[str, ...]) -> None:
+    def _void(self, attempt: Attempt, faults: tuple[Fault, ...]) -> None:
         attempt.end_sound(void=True)
         self.player.stop()
         answer = Answer(taps_s=attempt.heard_s)
-        self._keep(attempt, answer, None, "; ".join(faults))
+        self._keep(attempt, answer, None, kept(faults))
         attempt.answer, attempt.phase = answer, Phase.VOID
         attempt.course.dropped()
-        self.notice = f"{spoken(self._voids.broken(faults))} {self.notice}".rstrip()
+        self.notices = [self._voids.broken(faults), *self.notices]
 
     @property
     def again(self) -> bool:
@@ -334,6 +334,7 @@ class Practice:
         return self._saving.save(self.logbook, *more)
 
     @property
-    def told(self) -> str:
-        """What must be known now: that something is not saved, as long as that holds, and the ``notice``."""
-        return f"{self._saving.told} {self.notice}".strip()
+    def all_notices(self) -> list[Say]:
+        """What must be known now: that something is not saved, as long as that holds, and the ``notices``."""
+        unsaved = self._saving.notice
+        return self.notices if unsaved is None else [unsaved, *self.notices]

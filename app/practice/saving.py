@@ -2,12 +2,10 @@
 
 from dataclasses import dataclass, field
 
-from app.ui.lines import lined
-from app.ui.words import spoken
 from exercises.logbook.store import BUSY_S, Logbook
 from exercises.trial.record import TrialRecord
 from synth.base.errors import Trouble
-from synth.base.words import Template
+from synth.base.words import Say, Template
 
 NOT_SAVED = Template("saving.not_saved", "{trouble} Practice goes on; saving is tried again after the next trial.")
 # Who has waited once for a logbook that is held does not wait again after each trial.
@@ -37,6 +35,6 @@ class Saving:
         return not self.waiting
 
     @property
-    def told(self) -> str:
+    def notice(self) -> Say | None:
         """That something is not saved, as long as that holds."""
-        return "" if self._why is None else spoken(NOT_SAVED(trouble=lined(self._why)))
+        return None if self._why is None else NOT_SAVED(trouble=self._why.says)

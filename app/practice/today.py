@@ -17,8 +17,6 @@ from app.logfile import log
 from app.practice.ahead import Wish
 from app.practice.course import Course
 from app.practice.kept_plan import keep, kept, plan_path
-from app.ui.lines import lined
-from app.ui.words import spoken
 from exercises.drills import drills
 from exercises.learner.placement import DrillRung
 from exercises.learner.plan import USUAL_MIN, Item, Plan, Reason, plan
@@ -196,7 +194,7 @@ class Planned(Course):
     """The course of today's plan. It makes the plan from the logbook at ``path``, if any, in ``workers``, if any.
 
     A worker opens the logbook for itself: where years of answers are weighed for the first time it takes longer than
-    a window may stand still. ``notice`` says that the logbook could not be read, for once. ``begin`` is where a
+    a window may stand still. ``notices`` say that the logbook could not be read, for once. ``begin`` is where a
     placement run found that this learner begins; it holds for the plans of the day until one of them is over.
     """
 
@@ -205,12 +203,12 @@ class Planned(Course):
     minutes: int = USUAL_MIN
     clock: Callable[[], datetime] = utc_now
     today: Today | None = None
-    notice: str = ""
+    notices: tuple[Say, ...] = ()
     begin: DrillRung | None = None
     _day: date | None = None
     _learner: str = ""
     _anew: bool = False
-    _coming: Future[tuple[Today, str]] | None = None
+    _coming: Future[tuple[Today, tuple[Say, ...]]] | None = None
     _of: Today | None = None
 
     def next(self, chosen: Wish) -> Wish | None:
@@ -282,7 +280,7 @@ class Planned(Course):
         if self._coming is None or not self._coming.done():
             return False
         coming, self._coming = self._coming, None
-        self.today, self.notice = coming.result()
+        self.today, self.notices = coming.result()
         return True
 
     @property
@@ -295,32 +293,32 @@ class Planned(Course):
 
 def make_today(
     path: Path | None, learner: str, now: datetime, minutes: int, resume: bool, begin: DrillRung | None = None
-) -> tuple[Today, str]:
+) -> tuple[Today, tuple[Say, ...]]:
     """Today's plan, and what has to be said; with ``resume`` as it was left, if it was begun today."""
-    lost = ""
+    lost: tuple[Say, ...] = ()
     if resume and path is not None:
         try:
             left = kept(plan_path(path), learner, now.date())
             if left is not None:
-                return Today.from_json(left), ""
+                return Today.from_json(left), ()
         except (Trouble, LookupError, TypeError, ValueError) as slip:
             log.warning("today's plan cannot be gone on with: %s", slip)
-            lost = spoken(LOST())
-    made, notice = make_plan(path, learner, now, minutes, begin)
-    return Today(made), f"{lost} {notice}".strip()
+            lost = (LOST(),)
+    made, notices = make_plan(path, learner, now, minutes, begin)
+    return Today(made), (*lost, *notices)
 
 
 def make_plan(
     path: Path | None, learner: str, now: datetime, minutes: int, begin: DrillRung | None = None
-) -> tuple[Plan, str]:
-    """Today's plan from the logbook at ``path``, and what has to be said: "" unless the logbook cannot be read."""
+) -> tuple[Plan, tuple[Say, ...]]:
+    """Today's plan from the logbook at ``path``, and what has to be said: that the logbook cannot be read."""
     if path is None:
-        return plan(None, learner, now, minutes, begin), ""
+        return plan(None, learner, now, minutes, begin), ()
     try:
         with Logbook.open(path) as own:
-            return plan(own, learner, now, minutes, begin), ""
+            return plan(own, learner, now, minutes, begin), ()
     except Trouble as trouble:
-        return plan(None, learner, now, minutes, begin), spoken(NOT_READ(why=lined(trouble)))
+        return plan(None, learner, now, minutes, begin), (NOT_READ(why=trouble.says),)
 
 
 def states(today: Today) -> Iterator[tuple[Item, State]]:

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from app.logfile import log
-from synth.base.words import Say, Template
+from synth.base.words import Say, Template, listed
+from synth.device.faults import Fault, FaultKind
 
 STUMBLED = Template(
     "void.stumbled", "The sound stumbled: the computer was busy. That was not you, and this trial does not count."
@@ -42,12 +43,13 @@ class Voids:
         """A trial was heard to its end."""
         self.in_a_row = 0
 
-    def broken(self, faults: tuple[str, ...]) -> Say:
+    def broken(self, faults: tuple[Fault, ...]) -> Say:
         """A trial was broken: what to tell of it."""
-        log.info("void trial: %s", "; ".join(faults))
-        if any(fault.startswith("the computer slept") for fault in faults):
+        log.info("void trial: %s", listed(fault.says for fault in faults))
+        kinds = {fault.kind for fault in faults}
+        if FaultKind.JUMP in kinds:
             return SLEPT()
-        if any(fault.startswith("the microphone") for fault in faults):
+        if FaultKind.MISSED in kinds:
             return MISSED()
         self.in_all, self.in_a_row = self.in_all + 1, self.in_a_row + 1
         if self.in_a_row >= IN_A_ROW or self.in_all >= IN_ALL:
@@ -55,6 +57,6 @@ class Voids:
         return STOPPED() if ended(faults) else STUMBLED()
 
 
-def ended(faults: tuple[str, ...]) -> bool:
+def ended(faults: tuple[Fault, ...]) -> bool:
     """Whether the sound did not come back by itself at once."""
-    return "the sound stopped" in faults
+    return any(fault.kind is FaultKind.SILENCE for fault in faults)

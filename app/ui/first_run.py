@@ -15,6 +15,7 @@ from app.ui.language import pick_language
 from app.ui.practise.placement_bar import PlacementBar
 from app.ui.screens.welcome import WelcomeScreen
 from app.ui.widgets.controls import button, label, row
+from app.ui.words import spoken_all
 from exercises.learner.placement import Placement
 
 if TYPE_CHECKING:
@@ -69,7 +70,7 @@ class FirstRun(QObject):
         self.bar.leave()
         self._waiting.hide()
         window = self._window
-        self.welcome.show_notice(window.practice.notice)
+        self.welcome.show_notice(spoken_all(window.practice.notices))
         if not window.keeper.now.first_run_done:
             window.practise.offer(replace(window.practice.wish, drill=first_of_all().drill, rung=None))
         self.welcome.quieten()
@@ -84,7 +85,7 @@ class FirstRun(QObject):
     def go_on(self, left: Left) -> None:
         """Go on where another, in another language, was left."""
         self.welcome.show_page(left.page)
-        self.welcome.show_notice(self._window.practice.notice)
+        self.welcome.show_notice(spoken_all(self._window.practice.notices))
         if left.shown:
             self._show_page(left.page)
         self._waiting.setVisible(left.waiting)

@@ -75,9 +75,7 @@ def open_window(
     from app.ui.first_paint import FirstPaint
     from app.ui.interrupt import STATUS, Interrupt
     from app.ui.language import speak
-    from app.ui.lines import lined
     from app.ui.window import Window, apply
-    from app.ui.words import dated, spoken
     from exercises.logbook.opening import daily_copy, open_logbook
     from synth.device.clock import utc_now
     from synth.device.playback import Player, settle
@@ -122,17 +120,9 @@ def open_window(
     log_file.open()
     broken: list[Trouble] = []
     grooves(broken=broken)
-    at_first = practice.equipment.notice
-
-    def opening() -> str:
-        """What must be known from the start, in the language of the moment."""
-        book = spoken(dated(mended)) if mended else ""
-        if unsaved is not None:
-            book = spoken(UNSAVED(trouble=lined(unsaved).rstrip(".")))
-        told = (book, lined(at_first), *map(spoken, loaded.messages), *map(str, broken))
-        return " ".join(filter(None, told))
-
-    window = Window(practice, Keeper(settings, path), opening)
+    notices = [mended] if unsaved is None else [UNSAVED(trouble=unsaved.says)]
+    notices += [practice.equipment.notice, *loaded.messages, *(each.says for each in broken)]
+    window = Window(practice, Keeper(settings, path), [each for each in notices if each])
     log_file.tell = window.told.emit
 
     def copied(copy: "Future[Say | None]") -> None:
@@ -143,7 +133,7 @@ def open_window(
             log.error("The day's copy of the logbook was not made.", exc_info=slip)
         elif say := copy.result():
             log.warning("%s", say)
-            window.told.emit(spoken(dated(say)))
+            window.told.emit(say)
 
     def painted() -> None:
         if os.environ.get("TALLYBAR_PAINTED"):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -23,6 +23,8 @@ from app.ui.practise.screen import PractiseScreen
 from app.ui.widgets.controls import named
 from app.ui.widgets.focus_ring import FocusRing
 from app.ui.widgets.screens import Screens, scrolled
+from app.ui.words import spoken, spoken_all
+from synth.base.words import Say, Template
 
 if TYPE_CHECKING:
     from app.practice.bench import Bench
@@ -38,6 +40,13 @@ SETTLE_MS = 150
 # The slider's top is the player's cap; the way between follows the ear, 40 dB over the length of the slider.
 VOLUME_RANGE_DB = 40.0
 
+CHANGED = Template(
+    "window.changed",
+    "The sound output has changed since it was calibrated, so early and late are not told. The bench calibrates"
+    " again.",
+)
+UNSAVED = Template("window.unsaved", "Not everything is saved yet. Close the window again to leave without it.")
+
 
 def gain_of(volume: int) -> float:
     """Linear gain for a slider position of 0 to 100; 0 is silence."""
@@ -48,15 +57,15 @@ class Window(QMainWindow):
     """Holds the practice and its screens; those other than practise are made when they are first opened.
 
     ``keeper`` holds the learner's settings; without one they are as at first, the first run done, and not kept.
-    ``opening`` says, in the window's language, what must be known from the start, such as that nothing will be kept.
-    ``told`` shows a line, from any thread.
+    ``opening`` is what must be known from the start, such as that nothing will be kept. ``told`` shows a sentence,
+    from any thread.
 
     What is shown is made anew for another language; what it shows stays: the practice, the board, the bench.
     """
 
-    told = Signal(str)
+    told = Signal(object)
 
-    def __init__(self, practice: Practice, keeper: Keeper | None = None, opening: Callable[[], str] = str) -> None:
+    def __init__(self, practice: Practice, keeper: Keeper | None = None, opening: Sequence[Say] = ()) -> None:
         super().__init__()
         self.setWindowTitle("Tallybar")
         self.setMinimumHeight(480)
@@ -64,7 +73,7 @@ class Window(QMainWindow):
         self.keeper = keeper or Keeper(Settings(first_run_done=True))
         practice.learner = self.keeper.now.learner
         self._opening = opening
-        practice.notice = opening() or practice.notice
+        practice.notices = [*opening] or practice.notices
         self._lesson_board: Board | None = None
         self._bench_model: Bench | None = None
         self._chosen: QSize | None = None
@@ -131,13 +140,12 @@ class Window(QMainWindow):
         if self._help is not None:
             page = self._help.page.id
         self._silence()
-        told = self._opening()
         speak(application, self.keeper.now.language)
         self.unsetLocale()  # the application's, as it is now
         # A line about a trial, or on the board, is over with it; what was said at the start still holds.
         if self._lesson_board is not None:
-            self._lesson_board.notice = ""
-        self.practice.notice = self._opening() if told and told in self.practice.notice else ""
+            self._lesson_board.notice = None
+        self.practice.notices = [each for each in self.practice.notices if each in self._opening]
         before, left = self._first_run, None if self._first_run is None else self._first_run.left
         self._build(volume)
         if page is not None:
@@ -241,12 +249,7 @@ class Window(QMainWindow):
         self._listening.take_claps(self.keeper.now.claps, self.keeper.now.microphone)
         equipment = self.practice.equipment
         if equipment.outdated("key"):
-            self._tell(
-                self.tr(
-                    "The sound output has changed since it was calibrated, so early and late are not told. "
-                    "The bench calibrates again."
-                )
-            )
+            self._tell(CHANGED())
 
     def _open_help(self) -> HelpScreen:
         if self._help is None:
@@ -288,7 +291,7 @@ class Window(QMainWindow):
         if "language" in choices:
             self._speak()
         if self._settings is not None:
-            self._settings.show_notice(trouble)
+            self._settings.show_notice("" if trouble is None else spoken(trouble))
         if {"theme", "text_percent", "reduced_motion"} & set(choices):
             self._dress()
         if {"language", "text_percent"} & set(choices):
@@ -324,13 +327,13 @@ class Window(QMainWindow):
         """Put a line between the heading and the screen."""
         self._column.insertWidget(2, line)
 
-    def _tell(self, line: str) -> None:
+    def _tell(self, notice: Say) -> None:
         # What was said at the start, such as that nothing will be kept, still holds.
-        if line not in self.practice.notice:
-            self.practice.notice = f"{self.practice.notice} {line}".strip()
+        if notice not in self.practice.notices:
+            self.practice.notices = [*self.practice.notices, notice]
         self._practise.redraw()
         if self._first_run is not None:
-            self._first_run.welcome.show_notice(self.practice.notice)
+            self._first_run.welcome.show_notice(spoken_all(self.practice.notices))
 
     def set_alone(self, alone: bool) -> None:
         """One screen without heading and foot."""
@@ -369,7 +372,7 @@ class Window(QMainWindow):
         if not self.practice.save() and not self._warned:
             self._warned = True
             self.show_tab(PRACTISE)
-            self._tell(self.tr("Not everything is saved yet. Close the window again to leave without it."))
+            self._tell(UNSAVED())
             event.ignore()
             return
         self._listening.close()

@@ -1,6 +1,8 @@
 """The exercises' sentences in the window's language, their numbers and days as it writes them."""
 
 import re
+from collections.abc import Iterable
+from contextlib import suppress
 from datetime import date, datetime
 from functools import cache
 
@@ -9,6 +11,7 @@ from PySide6.QtCore import QCoreApplication, QDate, QLocale, QTime
 from synth.base.words import Say, Template
 from synth.score.grooves import grooves
 
+DAY = re.compile(r"\d{4}-\d\d-\d\d")
 FRACTION = re.compile(r"[-+]?\d+\.\d+")
 BELOW_NOUGHT = re.compile(r"-\d+")
 # What an answer was may be a place in the count, "3.2", which no language writes as a fraction; plain text stays.
@@ -21,6 +24,11 @@ OF = re.compile(r"(?<=\d) (\w{1,3}) (?=\d)")
 def spoken(say: Say) -> str:
     """A sentence of the exercises, translated."""
     return unbroken(say.rendered(lambda text: QCoreApplication.translate("say", text), _written))
+
+
+def spoken_all(says: Iterable[Say]) -> str:
+    """Several sentences in a row, translated."""
+    return " ".join(map(spoken, says))
 
 
 def unbroken(text: str) -> str:
@@ -44,10 +52,13 @@ def _titles() -> dict[str, str]:
 
 
 def _written(name: str, value: object) -> str:
-    """The value of a field as text: a number gets the language's decimal point and a true minus."""
+    """The value of a field as text: a day in words, a number with the language's decimal point and a true minus."""
     text = str(value)
     if name in AS_IT_IS:
         return text
+    if isinstance(value, str) and DAY.fullmatch(text):
+        with suppress(ValueError):
+            return day_words(date.fromisoformat(text))
     fraction = isinstance(value, float | str) and FRACTION.fullmatch(text)
     if not fraction and not BELOW_NOUGHT.fullmatch(text):
         return text
@@ -83,17 +94,3 @@ def day_short(day: date) -> str:
 def _month_first() -> bool:
     written = QLocale().dateFormat(QLocale.FormatType.LongFormat).replace("dddd", "")
     return written.index("M") < written.index("d")
-
-
-def dated(say: Say) -> Say:
-    """The sentence with its days ("2030-05-01") as the person's language writes them."""
-    return Say(say.template, {name: _dated(value) for name, value in say.values.items()})
-
-
-def _dated(value: object) -> object:
-    if isinstance(value, str) and len(value) == 10:
-        try:
-            return day_words(date.fromisoformat(value))
-        except ValueError:
-            return value
-    return value

@@ -1908,17 +1908,6 @@
     </message>
 </context>
 <context>
-    <name>Window</name>
-    <message>
-        <source>The sound output has changed since it was calibrated, so early and late are not told. The bench calibrates again.</source>
-        <translation>La salida de sonido ha cambiado desde que se calibró, así que no se dice nada de antes ni de tarde. En la página «Equipo» se calibra otra vez.</translation>
-    </message>
-    <message>
-        <source>Not everything is saved yet. Close the window again to leave without it.</source>
-        <translation>Aún no está todo guardado. Cierra la ventana otra vez para salir sin guardarlo.</translation>
-    </message>
-</context>
-<context>
     <name>WishRow</name>
     <message>
         <source>Fitting rung</source>
@@ -2762,6 +2751,158 @@
         <translation>El sonido se paró: {why}. Arráncalo otra vez cuando quieras.</translation>
     </message>
     <message>
+        <source>{path}: another program holds the logbook. Everything kept so far is still there. Close the other one and try again.</source>
+        <translation>{path}: otro programa tiene abierto el cuaderno. Todo lo guardado hasta ahora sigue ahí. Cierra el otro y vuelve a intentarlo.</translation>
+    </message>
+    <message>
+        <source>{path}: the disk is full. Everything kept so far is still there.</source>
+        <translation>{path}: el disco está lleno. Todo lo guardado hasta ahora sigue ahí.</translation>
+    </message>
+    <message>
+        <source>{path}: the logbook may not be written. Everything kept so far is still there.</source>
+        <translation>{path}: no se permite escribir en el cuaderno. Todo lo guardado hasta ahora sigue ahí.</translation>
+    </message>
+    <message>
+        <source>{path}: the logbook cannot be opened or made here; is the folder read-only?</source>
+        <translation>{path}: aquí no se puede abrir ni crear el cuaderno; ¿la carpeta es de solo lectura?</translation>
+    </message>
+    <message>
+        <source>{path}: the disk refused ({why}).</source>
+        <translation>{path}: el disco se negó ({why}).</translation>
+    </message>
+    <message>
+        <source>{path}: the logbook is damaged. Start the program again to have it mended from a copy.</source>
+        <translation>{path}: el cuaderno está dañado. Vuelve a abrir el programa para que lo repare con una copia.</translation>
+    </message>
+    <message>
+        <source>{path}: this is not a logbook; it was left as it is</source>
+        <translation>{path}: esto no es un cuaderno; se dejó como está</translation>
+    </message>
+    <message>
+        <source>By how much was right; the phrase was another. Put up a finger for every phrase that begins.</source>
+        <translation>Acertaste en cuánto; la frase era otra. Levanta un dedo por cada frase que empieza.</translation>
+    </message>
+    <message>
+        <source>Count the bars, a number on every one; these phrases turn after {n}.</source>
+        <translation>Cuenta los compases, un número en cada uno; estas frases cambian cada {n}.</translation>
+    </message>
+    <message>
+        <source>Each bar came about {ms} ms earlier than it should. Listen to the drums while you tap.</source>
+        <translation>Cada compás llegó unos {ms} ms antes de lo debido. Escucha la batería mientras tocas.</translation>
+    </message>
+    <message>
+        <source>Each bar came about {ms} ms later than it should. Listen to the drums while you tap.</source>
+        <translation>Cada compás llegó unos {ms} ms más tarde de lo debido. Escucha la batería mientras tocas.</translation>
+    </message>
+    <message>
+        <source>It was this one: {answer}. All the others were {n} bars long.</source>
+        <translation>Era esta: {answer}. Todas las demás duraban {n} compases.</translation>
+    </message>
+    <message>
+        <source>It was {feel}: {why}. The hats go on as before, so they do not tell.</source>
+        <translation>Era {feel}: {why}. El charles sigue como antes, así que no dice nada.</translation>
+    </message>
+    <message>
+        <source>On average you were {off}.</source>
+        <translation>De media llegaste {off}.</translation>
+    </message>
+    <message>
+        <source>Right: {answer}. All the others were {n} bars long.</source>
+        <translation>Correcto: {answer}. Todas las demás duraban {n} compases.</translation>
+    </message>
+    <message>
+        <source>That is half of it. A bar is four beats, and each bar gets one number.</source>
+        <translation>Es la mitad. Un compás son cuatro tiempos, y cada compás lleva un número.</translation>
+    </message>
+    <message>
+        <source>That is one bar short. Say the number on the first beat of the bar, starting with 1.</source>
+        <translation>Te falta un compás. Di el número en el primer tiempo del compás, empezando por el 1.</translation>
+    </message>
+    <message>
+        <source>That is one phrase short: you missed a turn, or stopped counting at the first fill.</source>
+        <translation>Te falta una frase: se te pasó un cambio o dejaste de contar en el primer relleno.</translation>
+    </message>
+    <message>
+        <source>That is the number of beats. Give every bar one number: 1 2 3 4, 2 2 3 4.</source>
+        <translation>Ese es el número de tiempos. Dale a cada compás un número: 1 2 3 4, 2 2 3 4.</translation>
+    </message>
+    <message>
+        <source>That is twice as much. A bar is four beats, and each bar gets one number.</source>
+        <translation>Es el doble. Un compás son cuatro tiempos, y cada compás lleva un número.</translation>
+    </message>
+    <message>
+        <source>That is {off} bars short. Count on your fingers, one phrase a finger.</source>
+        <translation>Te faltan {off} compases. Cuenta con los dedos, una frase por dedo.</translation>
+    </message>
+    <message>
+        <source>That is {off} bars too many. The intro ends where bass and chords come in.</source>
+        <translation>Te sobran {off} compases. La intro termina donde entran bajo y acordes.</translation>
+    </message>
+    <message>
+        <source>You came in {whole} {way}, and {ms} ms more.</source>
+        <translation>Entraste {whole} {way}, y {ms} ms más.</translation>
+    </message>
+    <message>
+        <source>You came in {whole} {way}, then {ms} ms {rest}.</source>
+        <translation>Entraste {whole} {way}, y desde ahí {ms} ms {rest}.</translation>
+    </message>
+    <message>
+        <source>You came in {whole} {way}.</source>
+        <translation>Entraste {whole} {way}.</translation>
+    </message>
+    <message>
+        <source>You had the one of every second bar. The one comes every four beats: tap each of them.</source>
+        <translation>Diste con el uno de cada segundo compás. El uno llega cada cuatro tiempos: tócalos todos.</translation>
+    </message>
+    <message>
+        <source>You had the right phrase, and which way it differed. Count its bars, a number on every one.</source>
+        <translation>Acertaste la frase y hacia dónde cambiaba. Cuenta sus compases, un número en cada uno.</translation>
+    </message>
+    <message>
+        <source>You pressed at the fill: it was in mid-phrase. A phrase turns only after all its {n} bars.</source>
+        <translation>Pulsaste en el relleno: estaba a mitad de frase. Una frase solo cambia después de sus {n} compases.</translation>
+    </message>
+    <message>
+        <source>You said {given}, which is double: the tempo was {tempo} BPM. Count the beat, not what lies between.</source>
+        <translation>Dijiste {given}, que es el doble: el tempo era de {tempo} BPM. Cuenta el pulso, no lo que hay entre medias.</translation>
+    </message>
+    <message>
+        <source>You said {given}, which is half: the tempo was {tempo} BPM. Count every beat, not every second one.</source>
+        <translation>Dijiste {given}, que es la mitad: el tempo era de {tempo} BPM. Cuenta todos los tiempos, no uno sí y otro no.</translation>
+    </message>
+    <message>
+        <source>You tapped every beat. Count 1 2 3 4 and tap only when you say 1.</source>
+        <translation>Tocaste en todos los tiempos. Cuenta 1 2 3 4 y toca solo al decir 1.</translation>
+    </message>
+    <message>
+        <source>You were {off}, again and again. Count the bars, then the turn cannot surprise you.</source>
+        <translation>Llegaste {off}, una y otra vez. Cuenta los compases y el cambio no podrá sorprenderte.</translation>
+    </message>
+    <message>
+        <source>You were {off}, again and again. Wait for the first beat after the last bar of the phrase.</source>
+        <translation>Llegaste {off}, una y otra vez. Espera el primer tiempo después del último compás de la frase.</translation>
+    </message>
+    <message>
+        <source>Your press fell between two beats, about {whole} {way}. Nod along first, and press with the nod.</source>
+        <translation>Tu pulsación cayó entre dos tiempos, más o menos {whole} {way}. Mueve primero la cabeza y pulsa con ese movimiento.</translation>
+    </message>
+    <message>
+        <source>Your taps fell between the beats, all by the same amount. Wireless headphones can do that: measure the delay first.</source>
+        <translation>Tus toques cayeron entre los tiempos, todos con el mismo desvío. Eso lo pueden causar unos auriculares inalámbricos: mide primero el retardo.</translation>
+    </message>
+    <message>
+        <source>Your taps knew it, it was {feel}: {why}.</source>
+        <translation>Tus toques lo sabían, era {feel}: {why}.</translation>
+    </message>
+    <message>
+        <source>Your taps were in time, but on changing beats. Count 1 2 3 4 aloud and let 1 fall on the deep drum.</source>
+        <translation>Tus toques iban a tiempo, pero en tiempos distintos. Cuenta 1 2 3 4 en voz alta y haz que el 1 caiga en el golpe grave.</translation>
+    </message>
+    <message>
+        <source>the sound was not served for {figure} ms, longer than its buffer</source>
+        <translation>el sonido no recibió datos durante {figure} ms, más de lo que dura su reserva</translation>
+    </message>
+    <message>
         <source>the sound ran dry</source>
         <translation>el sonido se quedó sin datos</translation>
     </message>
@@ -2774,16 +2915,12 @@
         <translation>el sonido se desplazó en el tiempo</translation>
     </message>
     <message>
+        <source>the computer slept, or its clock was set ({figure} s)</source>
+        <translation>el ordenador se durmió o se cambió su reloj ({figure} s)</translation>
+    </message>
+    <message>
         <source>the program was too busy to watch the sound</source>
         <translation>el programa estaba demasiado ocupado para vigilar el sonido</translation>
-    </message>
-    <message>
-        <source>the sound was not served for {ms} ms, longer than its buffer</source>
-        <translation>el sonido no recibió datos durante {ms} ms, más de lo que dura su reserva</translation>
-    </message>
-    <message>
-        <source>the computer slept, or its clock was set ({by} s)</source>
-        <translation>el ordenador se durmió o se cambió su reloj ({by} s)</translation>
     </message>
     <message>
         <source>The PortAudio library is missing: install libportaudio2 for sound.</source>
@@ -3156,6 +3293,14 @@
     <message>
         <source>Answer</source>
         <translation>Responder</translation>
+    </message>
+    <message>
+        <source>The sound output has changed since it was calibrated, so early and late are not told. The bench calibrates again.</source>
+        <translation>La salida de sonido ha cambiado desde que se calibró, así que no se dice nada de antes ni de tarde. En la página «Equipo» se calibra otra vez.</translation>
+    </message>
+    <message>
+        <source>Not everything is saved yet. Close the window again to leave without it.</source>
+        <translation>Aún no está todo guardado. Cierra la ventana otra vez para salir sin guardarlo.</translation>
     </message>
     <message>
         <source>a kick on every beat; the sheet and a voice count along</source>

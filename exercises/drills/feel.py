@@ -98,6 +98,7 @@ WHY = {
     "straight": Template("feel.why.straight", "the sharp drum came as often as before"),
     "double": Template("feel.why.double", "the sharp drum came twice as often"),
 }
+TOO_FINE = Template("feel.too_fine", "Groove {name} has steps too fine for double time. Choose another one.")
 RIGHT = Template("feel.right", "Right, {feel}: {why}.")
 WRONG = Template("feel.wrong", "It was {feel}: {why}, whatever the hats played.")
 KEPT = Template(
@@ -208,7 +209,7 @@ def _other(rung: FeelRung, rng: np.random.Generator, before: Groove) -> Groove:
 def _fit(groove: Groove) -> Groove:
     """The groove without swing; ``Trouble`` where its steps are too fine to be played twice as fast."""
     if 2 * groove.steps_per_bar > MOST_STEPS:
-        raise Trouble(f"Groove {groove.name} has steps too fine for double time. Choose another one.")
+        raise Trouble(TOO_FINE(name=groove.name))
     return straightened(groove)
 
 

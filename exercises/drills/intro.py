@@ -103,6 +103,7 @@ RUNGS = (
     ),
 )
 
+LEAST = Template("intro.least", "{given} bars: an intro has at least one")
 RIGHT = Template("intro.right", "Right: the intro was {n} bars long.")
 WRONG = Template("intro.wrong", "You said {given}; the intro was {n} bars long.")
 PHRASE_SHORT = Template(
@@ -175,7 +176,7 @@ class Intro(ChoiceDrill[IntroRung]):
     def score(self, trial: Trial, given: str | float) -> float:
         """1 for the right number, 0 for another; ``Trouble`` for less than one bar."""
         if float(given) < 1:
-            raise Trouble(f"{given:g} bars: an intro has at least one")
+            raise Trouble(LEAST(given=f"{given:g}"))
         return float(given == trial.expected)
 
     def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:

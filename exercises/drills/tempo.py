@@ -87,6 +87,7 @@ RUNGS = (
     ),
 )
 
+NO_TEMPO = Template("tempo.no_tempo", "{given} BPM: a tempo is more than nothing")
 RIGHT = Template("tempo.right", "Right: {tempo} BPM.")
 NEAR = Template("tempo.near", "Near enough: you said {given}, it was {tempo} BPM.")
 HALF = Template("tempo.half", "You said {given}, which is half: count every beat, and it makes {tempo} BPM.")
@@ -146,7 +147,7 @@ class Tempo(ToldDrill[TempoRung]):
         ``Trouble`` for nothing or less.
         """
         if float(given) <= 0:
-            raise Trouble(f"{given:g} BPM: a tempo is more than nothing")
+            raise Trouble(NO_TEMPO(given=f"{given:g}"))
         if self._within(trial, given, 1):
             return 1.0
         return 0.5 if self._within(trial, given, 0.5) or self._within(trial, given, 2) else 0.0

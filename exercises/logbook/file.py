@@ -12,6 +12,7 @@ from threading import Lock
 from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, VERSIONS, statements
 from synth.base.errors import Trouble
 from synth.base.files import replace_with
+from synth.base.words import Template
 
 # SQLite's file header (https://www.sqlite.org/fileformat2.html, section 1.3), big-endian: text at 0, page size at
 # 16, change counter at 24, size in pages at 28, user version at 60, application id at 68, and at 92 the change
@@ -19,6 +20,35 @@ from synth.base.files import replace_with
 MAGIC = b"SQLite format 3\0"
 # Files that SQLite keeps beside the database while it is open, and after a crash.
 BESIDE = ("-wal", "-shm")
+
+NOT_READ = Template("logbook.not_read", "{path}: the logbook cannot be read ({why})")
+NOT_WRITABLE = Template("logbook.not_writable", "{path}: the logbook may not be written; practice would not be kept")
+NO_FOLDER = Template("logbook.no_folder", "{path}: the logbook's folder cannot be made ({why})")
+HELD = Template(
+    "logbook.held",
+    "{path}: another program holds the logbook. Everything kept so far is still there. Close the other one and try"
+    " again.",
+)
+# What SQLite's errors mean, by their code; one that is not here is a bug of ours.
+REASONS = {
+    sqlite3.SQLITE_BUSY: HELD,
+    sqlite3.SQLITE_LOCKED: HELD,
+    sqlite3.SQLITE_FULL: Template(
+        "logbook.disk_full", "{path}: the disk is full. Everything kept so far is still there."
+    ),
+    sqlite3.SQLITE_READONLY: Template(
+        "logbook.read_only", "{path}: the logbook may not be written. Everything kept so far is still there."
+    ),
+    sqlite3.SQLITE_CANTOPEN: Template(
+        "logbook.not_opened", "{path}: the logbook cannot be opened or made here; is the folder read-only?"
+    ),
+    sqlite3.SQLITE_IOERR: Template("logbook.disk_refused", "{path}: the disk refused ({why})."),
+    sqlite3.SQLITE_CORRUPT: Template(
+        "logbook.damaged",
+        "{path}: the logbook is damaged. Start the program again to have it mended from a copy.",
+    ),
+    sqlite3.SQLITE_NOTADB: Template("logbook.none", "{path}: this is not a logbook; it was left as it is"),
+}
 
 
 def suspect(path: Path) -> Path:
@@ -106,7 +136,7 @@ def check_header(path: Path) -> None:
     except FileNotFoundError:
         return
     except OSError as slip:
-        raise Trouble(f"{path}: the logbook cannot be read ({slip.strerror})") from slip
+        raise Trouble(NOT_READ(path=path, why=slip.strerror)) from slip
     if not head:
         return
     if len(head) < 100 or not head.startswith(MAGIC):
@@ -169,20 +199,10 @@ def sqlite_trouble(path: Path) -> Iterator[None]:
         yield
     except sqlite3.Error as slip:
         code = getattr(slip, "sqlite_errorcode", 0) & 0xFF
-        kept = "Everything kept so far is still there."
-        reasons = {
-            sqlite3.SQLITE_BUSY: f"another program holds the logbook. {kept} Close the other one and try again.",
-            sqlite3.SQLITE_LOCKED: f"another program holds the logbook. {kept} Close the other one and try again.",
-            sqlite3.SQLITE_FULL: f"the disk is full. {kept}",
-            sqlite3.SQLITE_READONLY: f"the logbook may not be written. {kept}",
-            sqlite3.SQLITE_CANTOPEN: "the logbook cannot be opened or made here; is the folder read-only?",
-            sqlite3.SQLITE_IOERR: f"the disk refused ({slip}).",
-            sqlite3.SQLITE_CORRUPT: "the logbook is damaged. Start the program again to have it mended from a copy.",
-            sqlite3.SQLITE_NOTADB: "this is not a logbook; it was left as it is",
-        }
-        if code not in reasons:
-            raise  # a bug: keep the traceback
+        if code not in REASONS:
+            raise  # a wrong statement is a bug, and keeps its trace
         if code == sqlite3.SQLITE_CORRUPT:
             with suppress(OSError):
                 suspect(path).touch()
-        raise Trouble(f"{path}: {reasons[code]}") from slip
+        why = {"why": slip} if code == sqlite3.SQLITE_IOERR else {}
+        raise Trouble(REASONS[code](path=path, **why)) from slip

@@ -22,7 +22,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from exercises.logbook.file import BESIDE, MAGIC, check_header, cut_off, keep_copy, suspect
+from exercises.logbook.file import BESIDE, MAGIC, NOT_READ, check_header, cut_off, keep_copy, suspect
 from exercises.logbook.schema import APPLICATION_ID, SHAPE, shape
 from exercises.logbook.store import BUSY_S, FILE_NAME, Logbook
 from synth.base.errors import Trouble
@@ -106,7 +106,7 @@ def reading(path: Path) -> Iterator[Logbook]:
             if log.exists():
                 _copy_whole(log, copy.with_name(log.name))
         except OSError as slip:
-            raise Trouble(f"{path}: the logbook cannot be read ({slip.strerror})") from slip
+            raise Trouble(NOT_READ(path=path, why=slip.strerror)) from slip
         if _times(path) != before:
             raise Trouble(f"{path}: another program writes the logbook. Close the other one and try again.")
         if damaged(copy):

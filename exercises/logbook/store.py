@@ -21,7 +21,7 @@ from typing import Any
 
 import numpy as np
 
-from exercises.logbook.file import forget, hold, let_go, prepare, sqlite_trouble
+from exercises.logbook.file import NO_FOLDER, NOT_WRITABLE, forget, hold, let_go, prepare, sqlite_trouble
 from exercises.trial.modes import Mode
 from exercises.trial.record import WHEN, TrialRecord
 from exercises.trial.trial import Answer
@@ -67,9 +67,9 @@ class Logbook:
             try:
                 path.parent.mkdir(parents=True, exist_ok=True)
             except OSError as slip:
-                raise Trouble(f"{path.parent}: the logbook's folder cannot be made ({slip.strerror})") from slip
+                raise Trouble(NO_FOLDER(path=path.parent, why=slip.strerror)) from slip
             if path.exists() and not os.access(path, os.W_OK):
-                raise Trouble(f"{path}: the logbook may not be written; practice would not be kept")
+                raise Trouble(NOT_WRITABLE(path=path))
             with sqlite_trouble(path):
                 connection = sqlite3.connect(path, timeout=busy_s, isolation_level=None)
                 try:

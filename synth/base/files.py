@@ -10,12 +10,17 @@ from typing import TYPE_CHECKING, Any
 
 from synth.base.arrays import Samples
 from synth.base.errors import Trouble
+from synth.base.words import Say, Template
 
 if TYPE_CHECKING:
     import soundfile
 
 # Ending -> format and subtype of libsndfile. 24 bits: quantisation noise below the noise floor of any speaker.
 SOUND_FORMATS = {".wav": ("WAV", "PCM_24"), ".flac": ("FLAC", "PCM_24")}
+
+
+NOT_WRITTEN = Template("files.not_written", "{path} cannot be written: {why}.")
+NO_FOLDER_MADE = Template("files.no_folder_made", "The folder {path} cannot be made: {why}.")
 
 
 def check_ending(path: Path, endings: tuple[str, ...]) -> str:
@@ -46,7 +51,7 @@ def replace_with(path: Path | str) -> Iterator[Path]:
             raise Trouble(f"{path}: there is no folder {goal.parent}.")
         handle, beside_name = tempfile.mkstemp(prefix=f".{goal.name[:50]}-", suffix=goal.suffix, dir=goal.parent)
     except (OSError, ValueError, RuntimeError) as error:
-        raise Trouble(f"{path} cannot be written: {_reason(error)}.") from None
+        raise Trouble(not_written(path, error)) from None
     os.close(handle)
     beside = Path(beside_name)
     try:
@@ -57,7 +62,7 @@ def replace_with(path: Path | str) -> Iterator[Path]:
         beside.chmod(goal.stat().st_mode & 0o777 if goal.exists() else 0o666 & ~mask)
         beside.replace(goal)
     except OSError as error:
-        raise Trouble(f"{path} cannot be written: {_reason(error)}.") from None
+        raise Trouble(not_written(path, error)) from None
     finally:
         with suppress(OSError):
             beside.unlink(missing_ok=True)
@@ -70,7 +75,12 @@ def make_folder(path: Path | str) -> None:
     except FileExistsError:
         raise Trouble(f"{path} is a file: a folder is expected.") from None
     except (OSError, ValueError) as error:
-        raise Trouble(f"The folder {path} cannot be made: {_reason(error)}.") from None
+        raise Trouble(NO_FOLDER_MADE(path=path, why=_reason(error))) from None
+
+
+def not_written(path: Path | str, error: Exception) -> Say:
+    """That a file cannot be written, and what the system says about it."""
+    return NOT_WRITTEN(path=path, why=_reason(error))
 
 
 def _reason(error: Exception) -> str:
@@ -91,7 +101,7 @@ def open_sound(path: Path | str, sample_rate_hz: int, channels: int = 2) -> Iter
             with soundfile.SoundFile(beside, "w", sample_rate_hz, channels, subtype, format=form) as sound:
                 yield sound
         except soundfile.SoundFileError as error:
-            raise Trouble(f"{path} cannot be written: {_reason(error)}.") from None
+            raise Trouble(not_written(path, error)) from None
 
 
 def write_sound(path: Path | str, samples: Samples, sample_rate_hz: int) -> None:

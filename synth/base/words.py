@@ -9,7 +9,7 @@ known is shown as plain text.
 """
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, is_dataclass
 from dataclasses import fields as dataclass_fields
 from string import Formatter
@@ -94,7 +94,11 @@ class Say:
             if name is None:
                 return found[0][0]
             inner = self.values.get(name, found[0])
-            return inner.rendered(translate, written) if isinstance(inner, Say) else written(name, inner)
+            if not isinstance(inner, Say):
+                return written(name, inner)
+            text = inner.rendered(translate, written)
+            # A sentence with a full stop leaves it out before another one.
+            return text.removesuffix(".") if found.string.startswith(".", found.end()) else text
 
         return PARTS.sub(value, translate(self.template.text))
 
@@ -117,13 +121,21 @@ class Say:
             if not isinstance(value, (*PLAIN_VALUES, Mapping)):
                 raise TypeError(f"{name}: {value!r} is no value of a sentence")
             values[name] = cls.from_json(value) if isinstance(value, Mapping) else value
-        template = _by_id.get(kept) or _by_text.get(kept)
+        template = _by_id.get(kept) or _by_text.get(kept) or _old(kept)
         if template is None or fields(template.text) - set(values):
             return say(kept)
         return cls(template, values)
 
 
+def _old(text: str) -> Template | None:
+    """The template of a text that is said in another way by now."""
+    from synth.base.old_words import OLD
+
+    return next((each for each in OLD if each.text == text), None)
+
+
 PLAIN = Template("plain", "{plain}")
+PAIR = Template("pair", "{first}; {rest}")
 
 
 def fields(text: str) -> set[str]:
@@ -155,6 +167,14 @@ def plural(n: int, one: Template, many: Template) -> Say:
     """``one`` for a single thing and ``many`` otherwise; both take the field ``n``, or none."""
     template = one if n == 1 else many
     return template(n=n) if "n" in fields(template.text) else template()
+
+
+def listed(says: Iterable[Say]) -> Say | None:
+    """Several sentences as one, with a semicolon between them; ``None`` for none."""
+    whole: Say | None = None
+    for each in says:
+        whole = each if whole is None else PAIR(first=whole, rest=each)
+    return whole
 
 
 def say(text: str) -> Say:

@@ -14,6 +14,8 @@ from datetime import UTC, date, datetime
 import numpy as np
 import numpy.typing as npt
 
+from synth.device.faults import Fault, FaultKind
+
 # Flag of a note: the host reported an output underrun before this block.
 UNDERFLOW = 1
 # Notes ignored at the start of a stream or after a break: the first blocks ramp up (up to twelve were observed).
@@ -91,15 +93,6 @@ class Line:
     def frame_at(self, time_s: float) -> float:
         """Frame (fractional) that is heard at ``time_s`` of the common clock."""
         return self.origin_frame + (time_s - self.lead_s - self.origin_s) / self.s_per_frame
-
-
-@dataclass(frozen=True, slots=True)
-class Fault:
-    """An interruption of the sound: its kind, the first frame after it, a description for the user."""
-
-    kind: str
-    frame: int
-    text: str
 
 
 class StreamClock:
@@ -244,7 +237,7 @@ class StreamClock:
         if count > self._read:
             if self._read and count - self._read >= self._size - 64:
                 frame = int(self._frame[(count - 1) % self._size])
-                found.append(Fault("lost", frame, "the program was too busy to watch the sound"))
+                found.append(Fault(FaultKind.LOST, frame=frame))
                 self._restart(count - 1)
                 self._read = count - 1
             at = self._span(max(self._read - 1, 0), count)
@@ -257,10 +250,9 @@ class StreamClock:
                     continue  # stream is starting
                 frame = int(self._frame[at[i]])
                 if gap_s[i] > limit_s:
-                    text = f"the sound was not served for {gap_s[i] * 1e3:.0f} ms, longer than its buffer"
-                    found.append(Fault("stall", frame, text))
+                    found.append(Fault(FaultKind.STALL, f"{gap_s[i] * 1e3:.0f}", frame))
                 else:
-                    found.append(Fault("underflow", frame, "the sound ran dry"))
+                    found.append(Fault(FaultKind.UNDERFLOW, frame=frame))
                 self._restart(offset + int(i))
             self._read = count
             self._silent = False
@@ -270,7 +262,7 @@ class StreamClock:
         if last_s is not None and not self._silent and now_s - last_s > limit_s:
             self._silent = True
             last = int(self._frame[(count - 1) % self._size]) if count else -1
-            found.append(Fault("silence", last + 1, "the sound stopped"))
+            found.append(Fault(FaultKind.SILENCE, frame=last + 1))
         return tuple(found)
 
     def _moved(self, count: int) -> list[Fault]:
@@ -287,7 +279,7 @@ class StreamClock:
             return []
         frame = int(self._frame[at[0]])
         self._restart(count - 48)
-        return [Fault("moved", frame, "the sound's timing shifted")]
+        return [Fault(FaultKind.MOVED, frame=frame)]
 
     def _lead_stepped(self, count: int) -> bool:
         """Whether lead and output time of the latest half second differ from those a second before."""

@@ -15,8 +15,10 @@ import numpy as np
 
 from synth.base.arrays import Samples
 from synth.base.errors import Trouble
+from synth.base.words import Template
 from synth.device import clock
-from synth.device.clock import UNDERFLOW, Fault, Line, StreamClock
+from synth.device.clock import UNDERFLOW, Line, StreamClock
+from synth.device.faults import Fault, FaultKind
 from synth.device.portaudio import OpenStream, Stream, open_device, rescan
 
 # Requested latency in seconds: long enough to survive a busy moment, short enough to feel prompt.
@@ -25,6 +27,8 @@ LATENCY_S = 0.08
 BLOCK_FRAMES = 512
 # Initial gain (-12 dB): the level at the ear is unknown.
 GAIN_AT_START = 0.25
+
+NOT_STARTED = Template("playback.not_started", "The sound output did not start: {why}")
 
 
 _NEVER = 1 << 62  # end frame of a loop
@@ -135,7 +139,7 @@ class Player:
             stream.start()
         except Exception as error:
             self.close()
-            raise Trouble(f"The sound output did not start: {str(error).splitlines()[0]}") from error
+            raise Trouble(NOT_STARTED(why=str(error).splitlines()[0])) from error
         self._broken = False
         self.on_open()
 
@@ -250,14 +254,9 @@ class Player:
         return self._playing
 
     @property
-    def faults(self) -> tuple[str, ...]:
-        """Descriptions of what interrupted the current trial; any makes it void."""
-        return tuple(dict.fromkeys(fault.text for fault in self._faults))
-
-    @property
-    def fault_kinds(self) -> tuple[str, ...]:
-        """Kinds of the same: stall, underflow, silence, moved, jump, lost."""
-        return tuple(dict.fromkeys(fault.kind for fault in self._faults))
+    def faults(self) -> tuple[Fault, ...]:
+        """What interrupted the current trial; any makes it void."""
+        return tuple(dict.fromkeys(self._faults))
 
     def heard_start_s(self) -> float:
         """Time on the common clock at which the trial's first frame is heard, calibration included."""
@@ -284,10 +283,9 @@ class Player:
         slept_s = self._awake() - now
         found = list(self._clock.faults(now, self._buffer_s()))
         if abs(slept_s - self._slept_s) > 0.25:
-            text = f"the computer slept, or its clock was set ({slept_s - self._slept_s:+.1f} s)"
-            found.append(Fault("jump", self._frames, text))
+            found.append(Fault(FaultKind.JUMP, f"{slept_s - self._slept_s:+.1f}", self._frames))
             self._slept_s = slept_s
-        if any(fault.kind == "silence" for fault in found):
+        if any(fault.kind is FaultKind.SILENCE for fault in found):
             self._broken = True
         elif self._broken and self._clock.served_within(now, 0.25):
             self._broken = False  # recovered by itself
@@ -307,7 +305,7 @@ class Player:
 
     def _ends(self, fault: Fault) -> bool:
         """Whether a fault affects the current trial wherever its frame lies."""
-        return fault.kind in ("silence", "jump", "lost")
+        return fault.kind in (FaultKind.SILENCE, FaultKind.JUMP, FaultKind.LOST)
 
     def _buffer_s(self) -> float:
         return max(self.clock.latency_s, 2 * self.block_frames / self.sample_rate_hz)

@@ -11,6 +11,37 @@ from typing import Any, Protocol
 
 from synth.base.arrays import Samples
 from synth.base.errors import Trouble
+from synth.base.words import Template
+
+NO_LIBRARY = Template("devices.no_library", "The PortAudio library is missing: install libportaudio2 for sound.")
+# By side: what is said where a device is not found, is one of several, or does not open.
+NONE = {
+    "output": Template("devices.none.output", "No sound output was found: connect one, or choose another."),
+    "input": Template("devices.none.input", "No microphone was found: connect one, or choose another."),
+}
+NONE_CALLED = Template(
+    "devices.none_called", "No sound output called {name} was found: connect one, or choose another."
+)
+SEVERAL = {
+    "output": Template(
+        "devices.several.output", "Several sound outputs are called {name}: choose one from the list."
+    ),
+    "input": Template("devices.several.input", "Several microphones are called {name}: choose one from the list."),
+}
+REFUSES_RATE = {
+    "output": Template(
+        "devices.refuses_rate.output", "The sound output {name} refuses {rate} Hz: choose another rate."
+    ),
+    "input": Template("devices.refuses_rate.input", "The microphone {name} refuses {rate} Hz: choose another rate."),
+}
+HELD = {
+    "output": Template("devices.held.output", "The sound output {name} is held by another program, or gone."),
+    "input": Template("devices.held.input", "The microphone {name} is held by another program, or gone."),
+}
+NOT_OPENED = {
+    "output": Template("devices.not_opened.output", "The sound output {name} could not be opened: {why}"),
+    "input": Template("devices.not_opened.input", "The microphone {name} could not be opened: {why}"),
+}
 
 # Called for each block with (out, frames, time, status), as by sounddevice.
 Callback = Callable[[Samples, int, Any, Any], None]
@@ -61,35 +92,28 @@ class DeviceStream:
         self._stream.close(ignore_errors=True)
 
 
-class _Refused(Exception):
-    """A device that exists but does not open: its name, and PortAudio's message."""
-
-    def __init__(self, name: str, said: str) -> None:
-        super().__init__(said)
-        self.name, self.said = name, said.splitlines()[0]
-        self.rate = "sample rate" in said.lower()
-        self.busy = "unavailable" in said.lower() or "busy" in said.lower()
-
-
 def _library() -> Any:
     """The sounddevice module, imported on first use. Raises ``Trouble`` where PortAudio is missing."""
     try:
         import sounddevice
     except OSError as error:
-        raise Trouble("The PortAudio library is missing: install libportaudio2 for sound.") from error
+        raise Trouble(NO_LIBRARY()) from error
     return sounddevice
 
 
 def _open(side: str, channels: int, *, device: int | str | None, sample_rate_hz: int, **how: Any) -> DeviceStream:
     """Open a stream of the ``"output"`` or ``"input"`` side with ``channels`` channels, or else all the device has.
 
-    Raises ``LookupError`` where there is no such device, ``_Refused`` where it does not open.
+    Raises Trouble when there is no such device, or when it refuses the rate or is held by another program.
     """
     sd = _library()
     try:
         info = sd.query_devices(device, side)
     except (ValueError, sd.PortAudioError) as error:
-        raise LookupError(str(error)) from error
+        if str(error).startswith("Multiple "):  # by sounddevice's own words: the name is that of more than one
+            raise Trouble(SEVERAL[side](name=repr(device))) from error
+        named = side == "output" and device is not None
+        raise Trouble(NONE_CALLED(name=repr(device)) if named else NONE[side]()) from error
     name, most = str(info["name"]), int(info[f"max_{side}_channels"])
     kind = sd.OutputStream if side == "output" else sd.InputStream
     why: Exception | None = None
@@ -104,12 +128,12 @@ def _open(side: str, channels: int, *, device: int | str | None, sample_rate_hz:
         else:
             host = sd.query_hostapis(info["hostapi"])["name"]
             return DeviceStream(stream, name, f"{name} ({host}), {sample_rate_hz} Hz, {stream.latency * 1e3:.0f} ms")
-    raise _Refused(name, str(why)) from why
-
-
-def _several(error: LookupError) -> bool:
-    """Whether the error says that several devices have the name (sounddevice's wording)."""
-    return str(error).startswith("Multiple ")
+    refusal = str(why)
+    if "sample rate" in refusal.lower():
+        raise Trouble(REFUSES_RATE[side](name=repr(name), rate=sample_rate_hz)) from why
+    if "unavailable" in refusal.lower() or "busy" in refusal.lower():
+        raise Trouble(HELD[side](name=repr(name))) from why
+    raise Trouble(NOT_OPENED[side](name=repr(name), why=refusal.splitlines()[0])) from why
 
 
 def open_device(
@@ -120,21 +144,7 @@ def open_device(
     Raises ``Trouble`` where there is no device, the rate is refused, or another program holds it.
     """
     how = {"blocksize": block_frames, "latency": latency_s, "callback": callback}
-    try:
-        return _open("output", 2, device=device, sample_rate_hz=sample_rate_hz, **how)
-    except LookupError as error:
-        if _several(error):
-            raise Trouble(f"Several sound outputs are called {device!r}: choose one from the list.") from error
-        named = f" called {device!r}" if device is not None else ""
-        raise Trouble(f"No sound output{named} was found: connect one, or choose another.") from error
-    except _Refused as refused:
-        if refused.rate:
-            raise Trouble(
-                f"The sound output {refused.name!r} refuses {sample_rate_hz} Hz: choose another rate."
-            ) from refused
-        if refused.busy:
-            raise Trouble(f"The sound output {refused.name!r} is held by another program, or gone.") from refused
-        raise Trouble(f"The sound output {refused.name!r} could not be opened: {refused.said}") from refused
+    return _open("output", 2, device=device, sample_rate_hz=sample_rate_hz, **how)
 
 
 def open_microphone(
@@ -145,20 +155,7 @@ def open_microphone(
     Raises ``Trouble`` where there is no microphone, the rate is refused, or another program holds it.
     """
     how = {"blocksize": block_frames, "latency": latency_s, "callback": callback}
-    try:
-        return _open("input", 1, device=device, sample_rate_hz=sample_rate_hz, **how)
-    except LookupError as error:
-        if _several(error):
-            raise Trouble(f"Several microphones are called {device!r}: choose one from the list.") from error
-        raise Trouble("No microphone was found: connect one, or choose another.") from error
-    except _Refused as refused:
-        if refused.rate:
-            raise Trouble(
-                f"The microphone {refused.name!r} refuses {sample_rate_hz} Hz: choose another rate."
-            ) from refused
-        if refused.busy:
-            raise Trouble(f"The microphone {refused.name!r} is held by another program, or gone.") from refused
-        raise Trouble(f"The microphone {refused.name!r} could not be opened: {refused.said}") from refused
+    return _open("input", 1, device=device, sample_rate_hz=sample_rate_hz, **how)
 
 
 def rescan() -> None:

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass, field
 
+from app.practice.practice import Practice
+
 
 @dataclass
 class StillClock:
@@ -67,3 +69,8 @@ class SilentPlayer:
 
     def trial_s(self, time_s: float) -> float:
         return time_s - self.start_s - self.lag_s
+
+
+def said(practice: Practice) -> str:
+    """What a practice has to say, in English."""
+    return " ".join(map(str, practice.all_notices))

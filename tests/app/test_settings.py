@@ -115,13 +115,13 @@ def test_what_cannot_be_written_is_told_and_the_choice_still_holds(tmp_path):
     blocked = tmp_path / "file"
     blocked.write_text("")
     keeper = Keeper(Settings(), blocked / "settings.toml")
-    assert "folder is expected" in keeper.change(theme="dark")
+    assert "folder is expected" in str(keeper.change(theme="dark"))
     assert keeper.now.theme == "dark"
 
 
 def test_an_unchanged_choice_writes_nothing(path):
     keeper = Keeper(Settings(), path)
-    assert keeper.change(theme="system") == ""
+    assert keeper.change(theme="system") is None
     assert not path.exists()
 
 

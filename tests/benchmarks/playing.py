@@ -65,7 +65,7 @@ def play_on_the_desk() -> None:
                 time.sleep(0.015)
                 player.poll()
             starts.append(player.heard_start_s())
-            faults += player.faults
+            faults += [str(fault) for fault in player.faults]
         load = player._stream._stream.cpu_load  # type: ignore[union-attr]
         print(json.dumps({"starts": starts, "faults": faults, "load": load, "residual_ms": player.clock.residual_ms}))
 

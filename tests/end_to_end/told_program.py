@@ -42,7 +42,7 @@ def shown(window) -> dict:
         "seed": None if practice.trial is None else practice.trial.seed,
         "drill": practice.next_wish.drill,
         "at_plan": practice.at_plan,
-        "said": practice.notice,
+        "said": " ".join(map(str, practice.notices)),
     }
 
 

@@ -21,12 +21,12 @@ from app.ui.help.page import Page as HelpPage
 from app.ui.help.page import Strip, told
 from app.ui.help.pages import CHAPTERS, PAGES
 from app.ui.help.sounds import Example, example
-from app.ui.lines import lined
 from app.ui.widgets.controls import button, label, named, row
 from app.ui.widgets.count_sheet import CountSheet, Mark
 from app.ui.widgets.ruled import Ruled
 from app.ui.widgets.screens import Page, Scrolled
 from app.ui.widgets.timing_strip import TimingStrip
+from app.ui.words import spoken
 from exercises.timing.asynchrony import asynchrony
 from synth.base.arrays import Samples, Seconds
 from synth.base.errors import Trouble, near
@@ -285,7 +285,7 @@ class HelpScreen(QWidget):
         elif self.playing:
             self.player.poll()
             if self.player.faults:
-                why = lined("; ".join(self.player.faults))
+                why = "; ".join(spoken(fault.says) for fault in self.player.faults)
                 self.stop()
                 self._notice.setText(self.tr("The sound stopped: {why}.").format(why=why))
             elif not self.player.playing:
@@ -300,7 +300,7 @@ class HelpScreen(QWidget):
             self.player.open()
             self.player.play(samples)
         except Trouble as trouble:
-            self._notice.setText(lined(trouble))
+            self._notice.setText(spoken(trouble.says))
         else:
             self.playing = True
 

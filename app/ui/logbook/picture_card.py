@@ -7,13 +7,15 @@ from PySide6.QtGui import QImage, QPaintDevice, QPainter, QRegion
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from app.ui import theme as look
-from app.ui.lines import lined
 from app.ui.logbook.picture import Picture
 from app.ui.widgets.controls import button, label, named, row
 from app.ui.widgets.save_as import save_as
+from app.ui.words import spoken
 from synth.base.errors import Trouble
 from synth.base.files import check_ending, replace_with
+from synth.base.words import Template
 
+NO_PICTURE = Template("picture_card.not_written", "{path}: the picture could not be written")
 ENDINGS = (".png", ".svg")
 # A picture for paper or a message is drawn twice as fine as the screen's.
 FINE = 2
@@ -62,7 +64,7 @@ class PictureCard(QFrame):
             try:
                 self.save(path)
             except Trouble as trouble:
-                self.troubled.emit(lined(trouble))
+                self.troubled.emit(spoken(trouble.says))
 
     def save(self, path: Path) -> None:
         """Keep title and picture as .png or .svg, with the stamp if there is one; ``Trouble`` where it cannot."""
@@ -88,7 +90,7 @@ class PictureCard(QFrame):
                     image.setDevicePixelRatio(FINE)
                     self._paint(image, size, gap, head)
                     if not image.save(str(beside), "PNG"):
-                        raise Trouble(f"{path}: the picture could not be written")
+                        raise Trouble(NO_PICTURE(path=path))
         finally:
             self.picture.show_marker(True)
 

@@ -16,7 +16,7 @@ from app.ui import theme as look
 from app.ui.logbook.charts import draw_minutes, minutes_field, week_ticks
 from app.ui.logbook.ladder import draw_ladder
 from app.ui.logbook.plot import Plot
-from app.ui.words import counted, dated, day_words, number, spoken
+from app.ui.words import counted, day_words, number, spoken
 from exercises.drills import drills
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.history import Change, Practised, Week, bench_changes
@@ -218,7 +218,7 @@ class Report(QObject):
             title = spoken(drills()[task.drill].title())
             top = self._wrapped(painter, QRectF(box.left(), top, box.width(), 0), title, _sans(12, strong=True))
             line = QRectF(box.left(), top, box.width(), 0)
-            top = self._wrapped(painter, line, spoken(dated(task.say)), _sans(12)) + 5
+            top = self._wrapped(painter, line, spoken(task.say), _sans(12)) + 5
         return top
 
     def _table(self, painter: QPainter, box: QRectF) -> float:

@@ -13,7 +13,6 @@ from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 
 from app.ui import theme as look
 from app.ui.garbage import collect_here
-from app.ui.lines import lined
 from app.ui.logbook.page import Page, Question
 from app.ui.logbook.reading import Reader
 from app.ui.logbook.words import LogbookWords
@@ -250,7 +249,7 @@ class LogbookScreen(QWidget):
                     write_report(logbook, learner, path)
                 told = done.format(path=path)
             except Trouble as trouble:
-                told = lined(trouble)
+                told = spoken(trouble.says)
             with suppress(RuntimeError):  # the window may be gone by now
                 self._reported.emit(told)
 

@@ -7,13 +7,13 @@ from PySide6.QtCore import QAbstractTableModel, QDateTime, QEvent, QLocale, QMod
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 
 from app.ui import theme as look
-from app.ui.lines import lined
 from app.ui.widgets.controls import named
 from app.ui.words import groove_words, moment_words, spoken
 from exercises.drills import drills
 from exercises.trial.marking import FEWEST_HITS
 from exercises.trial.record import TrialRecord
 from synth.base.words import Say
+from synth.device.faults import from_kept
 
 Index = QModelIndex | QPersistentModelIndex
 # Columns take their width from the first rows: to measure all would take longer than to show them.
@@ -86,7 +86,7 @@ class TrialsModel(QAbstractTableModel):
                     return ""
                 return self.tr("{ms} ms").format(ms=QLocale().toString(float(spread), "f", 0))
         if record.void:
-            words = self.tr("Void: {why}").format(why=lined(record.void))
+            words = self.tr("Void: {why}").format(why=spoken(from_kept(record.void)))
         else:
             words = " ".join(spoken(Say.from_json(say)) for say in result.get("verdict", ()))
         if not record.simulated or self._all_invented:  # where nobody practised, the screen's head says so

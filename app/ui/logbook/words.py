@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 
 from app.ui.logbook.page import Page
-from app.ui.words import dated, day_words, spoken
+from app.ui.words import day_words, spoken
 from exercises.drills import drills
 
 if TYPE_CHECKING:
@@ -46,16 +46,14 @@ class LogbookWords(QObject):
             () if page.latest_week is None else (spoken(page.latest_week),),
             self.tr("What to work on"),
             tuple(
-                self.tr("{drill}: {what}").format(
-                    drill=spoken(drills()[task.drill].title()), what=spoken(dated(task.say))
-                )
+                self.tr("{drill}: {what}").format(drill=spoken(drills()[task.drill].title()), what=spoken(task.say))
                 for task in page.tasks
             ),
         )
 
     def _of_drill(self, page: Page) -> Told:
         assert page.trend is not None
-        lead, *lines = [spoken(dated(say)) for say in page.trend.verdict] or [""]
+        lead, *lines = [spoken(say) for say in page.trend.verdict] or [""]
         weeks = page.trend.weeks
         if weeks is not None and weeks.change_ms.value >= 0:
             lines.append(self._none_closer(weeks))
@@ -68,7 +66,7 @@ class LogbookWords(QObject):
         if page.busy is not None:
             lines.append(spoken(page.busy))
         wrong = () if page.mistakes is None else page.mistakes.verdict
-        return Told(lead, tuple(lines), self.tr("Mistakes"), tuple(spoken(dated(say)) for say in wrong))
+        return Told(lead, tuple(lines), self.tr("Mistakes"), tuple(spoken(say) for say in wrong))
 
     def _none_closer(self, weeks: Weeks) -> str:
         text = self.tr(

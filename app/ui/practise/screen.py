@@ -10,7 +10,6 @@ from app.practice.attempt import Attempt, Phase
 from app.practice.course import Free
 from app.practice.practice import IDLE, Practice
 from app.ui import theme as look
-from app.ui.lines import lined
 from app.ui.practise.answer_panel import AnswerPanel
 from app.ui.practise.minutes import Minutes
 from app.ui.practise.plan_card import PlanCard
@@ -24,7 +23,7 @@ from app.ui.widgets.controls import label, row, turn_into
 from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.screens import Page, Scrolled
 from app.ui.widgets.timing_strip import TimingStrip
-from app.ui.words import spoken
+from app.ui.words import spoken, spoken_all
 from exercises.trial.trial import Kind, Trial
 from synth.base.errors import Trouble
 
@@ -165,7 +164,7 @@ class PractiseScreen(QWidget):
         try:
             self.practice.begin()
         except Trouble as trouble:
-            self.practice.notice = lined(trouble)
+            self.practice.notices = [trouble.says]
             self.practice.put_away()
             return
         self._take_taps()
@@ -209,7 +208,7 @@ class PractiseScreen(QWidget):
     def _turn_to_ready(self) -> None:
         self.practice.stop()
         self.practice.put_away()
-        self.practice.notice = ""
+        self.practice.notices = []
         self.practice.prepare()
         self._settle()
         self.redraw()
@@ -226,7 +225,7 @@ class PractiseScreen(QWidget):
             if self.practice.attempt is not None:
                 self.practice.attempt.hear_again()
         except Trouble as trouble:
-            self.practice.notice = lined(trouble)
+            self.practice.notices = [trouble.says]
         if self.practice.again:
             self._timer.start(SOUNDING_TICK_MS)
         self.redraw()
@@ -235,7 +234,7 @@ class PractiseScreen(QWidget):
         try:
             self.practice.answer_with(text)
         except Trouble as trouble:
-            self.practice.notice = lined(trouble)
+            self.practice.notices = [trouble.says]
         self.redraw()
         if self.practice.phase is Phase.MARKED:
             self._done()
@@ -297,7 +296,7 @@ class PractiseScreen(QWidget):
         try:
             self.practice.tick()
         except Trouble as trouble:
-            self.practice.notice = lined(trouble)
+            self.practice.notices = [trouble.says]
         if self.practice.phase is not before:
             if self.practice.phase is Phase.SOUNDING:
                 self._take_taps()
@@ -319,7 +318,7 @@ class PractiseScreen(QWidget):
         if self.practice.again is not again:
             self._timer.start(SOUNDING_TICK_MS if self.practice.again else IDLE_TICK_MS)
             self.redraw()
-        elif self._notice.text() != self.practice.told:
+        elif self._notice.text() != spoken_all(self.practice.all_notices):
             self.redraw()
 
     # -- what is shown --------------------------------------------------------------------------------------------
@@ -333,7 +332,7 @@ class PractiseScreen(QWidget):
             self.practice.plan_day()
             self._settle()
         if day.poll():
-            self.practice.notice = f"{self.practice.notice} {day.notice}".strip()
+            self.practice.notices = [*self.practice.notices, *day.notices]
             self.practice.prepare()
             self._settle()
             self.redraw()
@@ -349,7 +348,7 @@ class PractiseScreen(QWidget):
             (self._place, words.place()),
             (self._lead, words.lead()),
             (self._soft, words.soft()),
-            (self._notice, practice.told),
+            (self._notice, spoken_all(practice.all_notices)),
             (self._legend, words.legend()),
         ):
             part.setText(text)

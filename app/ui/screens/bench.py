@@ -6,28 +6,18 @@ from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QApplication, QFrame, QGridLayout, QLabel, QProgressBar, QVBoxLayout, QWidget
 
-from app.inputs.check import (
-    CABLE_OR_CALIBRATE,
-    CALIBRATE,
-    NOTHING,
-    UNCALIBRATED,
-    advice,
-    calibrations,
-    line_findings,
-    verdict,
-)
+from app.inputs.check import calibrations, line_findings, no_sound, verdict
 from app.inputs.tap_filter import Rest
 from app.inputs.taps import TapReader
 from app.practice.bench import CLICK_GAP_S, Bench, Stage
 from app.ui import theme as look
-from app.ui.lines import lined
 from app.ui.screens.sound_card import SoundCard
 from app.ui.widgets.card import Card
 from app.ui.widgets.controls import KeyButton, button, label, named, row, turn_into
 from app.ui.widgets.count_sheet import shift_text
 from app.ui.widgets.screens import scrolled
 from app.ui.widgets.timing_strip import TimingStrip
-from app.ui.words import dated, spoken
+from app.ui.words import spoken
 from synth.base.errors import Trouble
 from synth.device.portaudio import rescan
 
@@ -180,7 +170,7 @@ class BenchScreen(QWidget):
         try:
             self._drive(device, sample_rate_hz, latency_ms / 1000)
         except Trouble as trouble:
-            self._notice.setText(self.tr("{trouble} It is as before.").format(trouble=lined(trouble)))
+            self._notice.setText(self.tr("{trouble} It is as before.").format(trouble=spoken(trouble.says)))
             try:
                 self._drive(*before)
             except Trouble:
@@ -209,7 +199,7 @@ class BenchScreen(QWidget):
         try:
             what()
         except Trouble as trouble:
-            self._notice.setText(lined(trouble))
+            self._notice.setText(spoken(trouble.says))
         application = QApplication.instance()
         if self.bench.stage in (Stage.TAPPING, Stage.OPENING) and application is not None and not self._filtering:
             self._rest.end()
@@ -238,7 +228,7 @@ class BenchScreen(QWidget):
         try:
             self.bench.tick()
         except Trouble as trouble:
-            self._notice.setText(lined(trouble))
+            self._notice.setText(spoken(trouble.says))
             self.bench.stop()
         self._progress.setValue(round(1000 * self.bench.done_share))
         if self.bench.stage is not before:
@@ -290,7 +280,7 @@ class BenchScreen(QWidget):
         try:
             self.bench.player.open()
         except Trouble as trouble:
-            self._notice.setText(lined(trouble))
+            self._notice.setText(spoken(trouble.says))
         self.show_devices()
         self.redraw()
 
@@ -364,13 +354,13 @@ class BenchScreen(QWidget):
         self._again.parentWidget().setVisible(not player.running)
         self._again.setVisible(not player.running)
         self._anew.setVisible(player.running)
-        found = verdict(equipment) if runs else NOTHING()
-        self._show(self._advice, spoken(advice(found)))
-        self._show(self._verdict, spoken(found))
-        turn_into(self._tapping, "next" if advice(found) in (CALIBRATE(), CABLE_OR_CALIBRATE()) else "choice")
+        found = verdict(equipment) if runs else no_sound()
+        self._show(self._advice, spoken(found.advice))
+        self._show(self._verdict, spoken(found.says))
+        turn_into(self._tapping, "next" if found.calibrate else "choice")
         self.sound.show_facts([spoken(each.say) for each in line_findings(player)] if runs else [])
         # That there is none is what the advice begins with.
         made = [each.say for each in calibrations(equipment) if each.key == "calibration"] if runs else []
-        self._show(self._made, "\n".join(spoken(dated(say)) for say in made if say != UNCALIBRATED()))
+        self._show(self._made, "\n".join(map(spoken, made)) if equipment.kept else "")
         if equipment.notice:
-            self._show(self._notice, lined(equipment.notice))
+            self._show(self._notice, spoken(equipment.notice))

@@ -24,7 +24,7 @@ from app.ui import theme as look
 from app.ui.widgets.controls import KeyButton, button, label, named, row, turn_into
 from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.flow import Flow
-from app.ui.words import groove_title
+from app.ui.words import groove_title, spoken
 from synth.score.grooves import groove, grooves
 from synth.sound.loop import PHRASE_BARS
 
@@ -341,8 +341,8 @@ class CountAlongScreen(QWidget):
         self._lead.setVisible(not self._full)
         self._groups.setVisible(not self._full)
         self._arrange()
-        self._notice.setText(board.notice)
-        self._notice.setVisible(bool(board.notice))
+        self._notice.setText(spoken(board.notice) if board.notice else "")
+        self._notice.setVisible(board.notice is not None)
         self._tempo.setText(self.tr("{n} BPM").format(n=self.locale().toString(round(lesson.tempo_bpm))))
         self._tempo.setMinimumWidth(self._tempo.fontMetrics().horizontalAdvance(self.tr("{n} BPM").format(n=240)))
         # The same width for both its words, so that nothing moves.

@@ -5,10 +5,9 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QVBoxLayout
 
 from app.inputs.midi_taps import midi_missing
 from app.ui import theme as look
-from app.ui.lines import lined
 from app.ui.widgets.card import Card
 from app.ui.widgets.controls import KeyButton, label, named, row
-from app.ui.words import number
+from app.ui.words import number, spoken
 from synth.base.errors import Trouble
 from synth.device.playback import Player
 from synth.device.portaudio import microphones, outputs
@@ -98,7 +97,7 @@ class SoundCard(Card):
                     if combo.findData(name) < 0:
                         combo.addItem(name, name)
             except Trouble as trouble:
-                told = lined(trouble)
+                told = spoken(trouble.says)
             combo.setCurrentIndex(max(combo.findData(chosen), 0))
         latency_ms = round(player.latency_s * 1000)
         for combo, value, words in (
@@ -113,7 +112,9 @@ class SoundCard(Card):
     def show_midi(self, names: list[str]) -> None:
         """The MIDI inputs that there are now, or why there are none."""
         missing = midi_missing()
-        none = self.tr("none: {why}").format(why=lined(missing)) if missing else self.tr("none; plug one in any time")
+        none = (
+            self.tr("none: {why}").format(why=spoken(missing)) if missing else self.tr("none; plug one in any time")
+        )
         self._midi.setText(", ".join(names) or none)
 
     def show_facts(self, lines: list[str]) -> None:

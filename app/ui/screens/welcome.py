@@ -29,6 +29,7 @@ from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.hearing import HearingWords
 from app.ui.widgets.screens import Page, scrolled
 from app.ui.widgets.timing_strip import TimingStrip
+from app.ui.words import spoken
 from synth.device.playback import Player
 from synth.score.metre import steady_count
 
@@ -383,8 +384,8 @@ class WelcomeScreen(QWidget):
         self._heard.show_sounding(self._board.beat if self._board.playing else None)
         self._hear.setText(self.tr("Stop the groove") if self._board.busy else self.tr("Play the groove"))
         self._hear.setAccessibleName(self._hear.text())
-        self._notice.setText(self._board.notice)
-        self._notice.setVisible(bool(self._board.notice))
+        self._notice.setText(spoken(self._board.notice) if self._board.notice else "")
+        self._notice.setVisible(self._board.notice is not None)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Side by side where there is room for it."""

@@ -8,12 +8,14 @@ import pytest
 
 from app.cli.commands import main
 from app.inputs import check
-from app.inputs.check import as_data, calibration, kind, lateness_ms, measure, verdict
+from app.inputs.check import as_data, calibration, lateness_ms, measure, verdict
 from app.inputs.equipment import Equipment
+from app.inputs.midi_taps import NO_SEQUENCER
 from app.ui.words import spoken
 from exercises.calibration.calibration import Calibration, Method, Setup
 from synth.base.errors import Trouble
 from synth.device.clock import Line
+from synth.device.faults import Fault, FaultKind
 from tests.app.silent import SilentPlayer
 
 DESCRIPTION = "Invented output (Host), 48000 Hz, 81 ms"
@@ -84,7 +86,7 @@ def test_without_sound_it_says_so_and_tells_the_rest(player):
     def none():
         raise Trouble("The PortAudio library is missing.")
 
-    found = look(player, none, ((), "this system has no MIDI sequencer"))
+    found = look(player, none, ((), NO_SEQUENCER()))
     text = "\n".join(str(each.say) for each in found)
     assert "Sound output: none. No sound output was found" in text
     assert "this system has no MIDI sequencer" in text
@@ -98,7 +100,7 @@ def test_a_sound_that_breaks_off_is_no_good_verdict(player):
 
     def broken(samples, **how):
         play(samples, **how)
-        player.faults = ("the sound ran dry",)
+        player.faults = (Fault(FaultKind.UNDERFLOW),)
 
     player.play = broken
     found = look(player)
@@ -125,9 +127,9 @@ def test_a_sound_that_breaks_off_is_no_good_verdict(player):
 def test_the_verdict_is_plain_and_true(player, made, estimated, description, expected, words):
     player.description, player.clock.estimated = description, estimated
     equipment = Equipment(player, kept=[made] if made else [])
-    say = verdict(equipment)
-    assert kind(say) == expected
-    assert words in str(say)
+    found = verdict(equipment)
+    assert found.grade == expected
+    assert words in str(found.says)
 
 
 @pytest.mark.parametrize(

@@ -74,7 +74,7 @@ def test_a_broken_file_is_set_aside_and_said(equipment, text):
     equipment.path.write_text(text)
     equipment.read()
     assert equipment.kept == []
-    assert "calibrate again" in equipment.notice
+    assert "calibrate again" in str(equipment.notice)
     assert equipment.path.with_suffix(".broken.json").read_text() == text
 
 
@@ -84,7 +84,7 @@ def test_a_file_of_a_newer_version_is_left_alone(equipment):
     path = equipment.path
     equipment.read()
     equipment.keep(made())
-    assert "newer version" in equipment.notice
+    assert "newer version" in str(equipment.notice)
     assert json.loads(path.read_text())["version"] == 9
 
 

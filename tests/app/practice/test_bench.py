@@ -10,6 +10,7 @@ from app.practice.bench import CLICK_GAP_S, TONE_S, Bench, Stage, off_clicks_ms,
 from exercises.calibration.calibration import TAPS, Calibration, Method, Setup
 from exercises.calibration.microphone import Heard
 from synth.base.errors import Trouble
+from synth.device.faults import Fault, FaultKind
 from synth.device.onsets import click
 from tests.synth.device import room
 
@@ -188,7 +189,7 @@ def test_holes_in_the_recording_make_it_void(bench, player, recorder):
 def test_a_broken_sound_is_no_measurement(bench, player, caplog):
     bench.start_tapping()
     tap_along(bench, player, np.zeros(30))
-    player.faults = ("the sound stopped",)
+    player.faults = (Fault(FaultKind.SILENCE),)
     with caplog.at_level("INFO", logger="tallybar"):
         bench.tick()
     assert "stumbled while it was being measured" in str(bench.outcome)

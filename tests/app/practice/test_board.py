@@ -14,6 +14,8 @@ from app.ui import theme
 from app.ui.widgets.count_sheet import CountSheet, place_blocks
 from app.ui.window import Window
 from synth.base.errors import Trouble
+from synth.base.words import say
+from synth.device.faults import Fault, FaultKind
 from synth.score.arrangement import EARLIEST_S
 from synth.score.grooves import grooves
 from synth.score.metre import steady_count
@@ -167,27 +169,27 @@ class TestModel:
     def test_trouble_with_the_sound_is_said(self, board, player):
         player.trouble = Trouble("No sound output was found.")
         board.play()
-        assert (board.playing, board.notice) == (False, "No sound output was found.")
+        assert (board.playing, board.notice) == (False, say("No sound output was found."))
         player.trouble = None
         board.play()
-        assert (board.playing, board.notice) == (True, "")
-        player.playing, player.faults = False, ("no sound for 0.5 s",)
+        assert (board.playing, board.notice) == (True, None)
+        player.playing, player.faults = False, (Fault(FaultKind.STALL, "500"),)
         board.tick()
         assert not board.playing
-        assert "no sound for 0.5 s" in board.notice
+        assert "not served for 500 ms" in str(board.notice)
 
     def test_a_dropout_does_not_end_the_lesson(self, board, player):
         board.play()
         player.now_s = player.start_s + 2.0
-        player.playing, player.faults, plays = False, ("the sound stopped",), player.plays
+        player.playing, player.faults, plays = False, (Fault(FaultKind.SILENCE),), player.plays
         board.tick()
         assert (board.playing, player.playing, player.plays) == (True, True, plays + 1)
-        assert board.notice == "The sound stumbled for a moment; it goes on."
+        assert str(board.notice) == "The sound stumbled for a moment; it goes on."
         player.now_s = player.start_s + 2.0
-        player.playing, player.faults = False, ("the sound stopped",)
+        player.playing, player.faults = False, (Fault(FaultKind.SILENCE),)
         player.trouble = Trouble("No sound output was found.")
         board.tick()
-        assert (board.playing, board.notice) == (False, "No sound output was found.")
+        assert (board.playing, board.notice) == (False, say("No sound output was found."))
 
     def test_tempo_stays_within_what_can_be_counted_and_a_groove_brings_its_own(self):
         assert FAST.faster(2).tempo_bpm == 240

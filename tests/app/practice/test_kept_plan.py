@@ -128,7 +128,7 @@ def test_of_a_learner_who_is_deleted_nothing_is_kept(path):
 def test_a_file_that_cannot_be_read_is_told_and_the_plan_begins_anew(path, text):
     plan_path(path).write_text(text)
     planner = started(path)
-    assert planner.notice == str(LOST())
+    assert planner.notices == (LOST(),)
     assert not planner.today.begun
     practise(planner, 1)
     assert started(path).today.begun
@@ -139,7 +139,7 @@ def test_unknown_drills_are_none_of_a_plan(path):
     data = json.loads(plan_path(path).read_text())
     data["plans"]["me"]["items"][0]["drill"] = "onne"
     plan_path(path).write_text(json.dumps(data))
-    assert started(path).notice == str(LOST())
+    assert started(path).notices == (LOST(),)
 
 
 def test_a_disk_that_takes_nothing_does_not_end_the_practice(path, monkeypatch):

@@ -13,7 +13,9 @@ from app.practice.practice import Practice
 from app.practice.today import Planned
 from exercises.calibration.calibration import WANDER_MS
 from synth.base.errors import Trouble
+from synth.device.faults import Fault, FaultKind
 from synth.device.playback import Player
+from tests.app.silent import said
 from tests.synth.device.fake_stream import FakeSound
 
 
@@ -57,7 +59,7 @@ def test_a_stopped_trial_leaves_nothing_behind(practice, player, logbook):
     assert logbook.trials(10) == []
 
 
-STALLED = "the sound was not served for 468 ms, longer than its buffer"
+STALLED = Fault(FaultKind.STALL, "468")
 
 
 def broken(practice, player, after_s, *faults) -> None:
@@ -71,12 +73,12 @@ def broken(practice, player, after_s, *faults) -> None:
 def test_a_fault_of_the_sound_makes_the_trial_void_and_keeps_it_as_void(practice, player, logbook):
     practice.start()
     tap_at(practice, player, practice.trial.targets_s)
-    player.faults = (STALLED, "the sound ran dry")
+    player.faults = (STALLED, Fault(FaultKind.UNDERFLOW))
     practice.tick()
     assert practice.phase is Phase.VOID
     assert practice.result is None
     (saved,) = logbook.trials(10)
-    assert saved.void == f"{STALLED}; the sound ran dry"
+    assert saved.void == "stall 468; underflow"
     practice.start()
     assert practice.phase is Phase.SOUNDING
 
@@ -84,29 +86,29 @@ def test_a_fault_of_the_sound_makes_the_trial_void_and_keeps_it_as_void(practice
 def test_a_void_trial_is_told_in_plain_words_and_its_reason_kept_in_the_log(practice, player, caplog):
     with caplog.at_level("INFO", logger="tallybar"):
         broken(practice, player, 3.0, STALLED)
-    assert practice.notice.startswith("The sound stumbled: the computer was busy. That was not you")
-    assert "does not count" in practice.notice
-    assert "buffer" not in practice.notice
-    assert STALLED in caplog.text
+    assert said(practice).startswith("The sound stumbled: the computer was busy. That was not you")
+    assert "does not count" in said(practice)
+    assert "buffer" not in said(practice)
+    assert "not served for 468 ms" in caplog.text
 
 
 def test_what_to_do_is_told_when_it_happens_again(practice, player):
     """The second in a row, or the third in all."""
     says = "choose a longer latency on the bench"
     broken(practice, player, 3.0, STALLED)
-    assert says not in practice.notice
+    assert says not in said(practice)
     broken(practice, player, 3.0, STALLED)
-    assert says in practice.notice
+    assert says in said(practice)
     practice.start()
     to_the_end(practice, player)
     broken(practice, player, 3.0, STALLED)
-    assert says in practice.notice
+    assert says in said(practice)
 
 
 def test_a_computer_that_slept_is_told_so_and_is_nobodys_busy_program(practice, player):
     for _ in range(3):
-        broken(practice, player, 3.0, "the computer slept, or its clock was set (+3600.0 s)")
-        assert practice.notice.startswith("The computer slept")
+        broken(practice, player, 3.0, Fault(FaultKind.JUMP, "+3600.0"))
+        assert said(practice).startswith("The computer slept")
 
 
 def test_of_a_broken_trial_only_what_was_heard_counts_as_listening(practice, player, logbook):
@@ -123,11 +125,11 @@ def test_what_is_not_marked_goes_on_through_a_dropout(practice, player, logbook)
     practice.start()
     player.now_s, player.faults = player.start_s + 3.0, (STALLED,)
     practice.tick()
-    assert (practice.phase, practice.notice) == (Phase.SOUNDING, "The sound stumbled for a moment; it goes on.")
-    plays, player.faults, player.playing = player.plays, ("the sound stopped",), False
+    assert (practice.phase, said(practice)) == (Phase.SOUNDING, "The sound stumbled for a moment; it goes on.")
+    plays, player.faults, player.playing = player.plays, (Fault(FaultKind.SILENCE),), False
     practice.tick()
     assert (practice.phase, player.plays, player.playing) == (Phase.SOUNDING, plays + 1, True)
-    player.faults = ("the sound stopped",)
+    player.faults = (Fault(FaultKind.SILENCE),)
     practice.tick()
     assert practice.phase is Phase.VOID  # it had hardly begun again: there is no sound to be had
 
@@ -221,7 +223,7 @@ def test_listening_whose_output_has_gone_for_good_ends_as_void(logbook):
     sound.run(0.6, player)
     practice.tick()
     assert practice.phase is Phase.VOID
-    assert "No sound output was found" in practice.notice
+    assert "No sound output was found" in said(practice)
     practice.tick()
     assert practice.phase is Phase.VOID
 

@@ -13,7 +13,9 @@ from app.practice.saving import AGAIN_S
 from app.practice.today import Planned
 from app.ui.window import Window
 from exercises.logbook.store import BUSY_S, Logbook
+from synth.base.words import say
 from tests.app.practice.test_practice import STALLED, broken, tap_at, to_the_end
+from tests.app.silent import said
 from tests.app.windows import open_window
 
 SAYS = "another program holds the logbook"
@@ -52,19 +54,19 @@ def test_what_could_not_be_written_is_written_with_the_next(hurried, player, oth
     answer(hurried, player)
     kept = hurried.logbook.trials(10)
     assert sorted(each.seed for each in kept) == [1, 2, 3]
-    assert [each.void for each in sorted(kept, key=lambda each: each.seed)] == [None, STALLED, None]
-    assert hurried.told == ""
+    assert [each.void for each in sorted(kept, key=lambda each: each.seed)] == [None, "stall 468", None]
+    assert said(hurried) == ""
 
 
 def test_it_is_said_until_all_is_saved(hurried, player, other):
     answer(hurried, player)
-    assert SAYS in hurried.told
-    assert "saving is tried again after the next trial" in hurried.told
+    assert SAYS in said(hurried)
+    assert "saving is tried again after the next trial" in said(hurried)
     hurried.start()
-    assert SAYS in hurried.told
+    assert SAYS in said(hurried)
     other.execute("COMMIT")
     to_the_end(hurried, player)
-    assert SAYS not in hurried.told
+    assert SAYS not in said(hurried)
 
 
 def test_the_window_waits_but_once_for_who_holds_the_logbook(hurried, player, other):
@@ -143,5 +145,5 @@ def test_a_line_that_comes_after_the_end_is_no_slip(window, hurried):
     """The day's copy may fail while the window closes; a slip would be told in its turn, and so on for ever."""
     hurried.follow_day(Planned(hurried.logbook.path))
     window.close()
-    window.told.emit("A line.")
-    assert "A line." in hurried.told
+    window.told.emit(say("A line."))
+    assert "A line." in said(hurried)

@@ -147,7 +147,7 @@ def test_the_first_day_begins_with_listening(tmp_path, there):
     assert planner.making
     assert planner.poll()
     assert not planner.making
-    assert planner.notice == ""
+    assert planner.notices == ()
     first = planner.today.item
     assert (first.drill, first.reason) == ("count-along", Reason.WARM_UP)
 
@@ -178,8 +178,8 @@ def test_a_logbook_that_cannot_be_read_is_said_and_practice_goes_on(tmp_path):
     planner = Planned(path, clock=lambda: NOW)
     planner.make("me")
     planner.poll()
-    assert "logbook.sqlite3" in planner.notice
-    assert "first day" in planner.notice
+    assert "logbook.sqlite3" in str(planner.notices[0])
+    assert "first day" in str(planner.notices[0])
     assert planner.today.plan.items
 
 

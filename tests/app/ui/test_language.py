@@ -1,6 +1,5 @@
 """Languages: none of the window's texts is missing in Spanish, and the window really speaks it."""
 
-import ast
 import importlib.util
 import os
 import re
@@ -23,7 +22,6 @@ from app.practice.ahead import Wish
 from app.practice.attempt import Phase
 from app.ui import theme
 from app.ui.language import locale_of, pick_language, speak
-from app.ui.lines import LINES, lined
 from app.ui.logbook.chart import Chart
 from app.ui.logbook.screen import LogbookScreen
 from app.ui.window import Window, dress
@@ -34,6 +32,8 @@ from exercises.logbook.store import Logbook
 from exercises.trial.trial import Kind
 from synth.base.errors import Trouble
 from synth.base.words import Template
+from synth.device.faults import from_kept
+from synth.device.portaudio import NONE_CALLED
 
 ROOT = Path(__file__).parents[3]
 NOWHERE = QLocale("C")
@@ -407,41 +407,35 @@ def test_day_and_clock_follow_one_rule(qapp, language, system, written):
         QLocale.setDefault(before)
 
 
-def test_lines_of_trouble_are_known_and_translated(speaking):
-    """One line, several, one with names in it; an unknown line stays as it is."""
+def test_trouble_is_told_in_the_window_s_language(speaking):
+    """Commands print the same line in English; what is no sentence of the program stays as it is."""
     speaking("es")
-    assert lined("the sound ran dry") == "el sonido se quedó sin datos"
-    assert lined("the sound ran dry; the sound stopped") == "el sonido se quedó sin datos; el sonido se paró"
-    assert lined(Trouble("No sound output called 'desk 2' was found: connect one, or choose another.")) == (
+    trouble = Trouble(NONE_CALLED(name="'desk 2'"))
+    assert str(trouble) == "No sound output called 'desk 2' was found: connect one, or choose another."
+    assert spoken(trouble.says) == (
         "No se encontró ninguna salida de sonido llamada 'desk 2': conecta una o elige otra."
     )
-    assert lined("x.groove:7:12: no such voice") == "x.groove:7:12: no such voice"
-    speaking("en")
-    assert lined("the sound stopped; what?") == "the sound stopped; what?"
+    assert spoken(Trouble("x.groove:7:12: no such {voice}").says) == "x.groove:7:12: no such {voice}"
 
 
-def _said(file: Path) -> set[str]:
-    """Texts of a source file, each field of an f-string as {}."""
-    found = set()
-    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Constant) and isinstance(node.value, str):
-            found.add(node.value)
-        if isinstance(node, ast.JoinedStr):
-            found.add("".join(p.value if isinstance(p, ast.Constant) else "{}" for p in node.values))
-    return found
-
-
-def test_lines_are_those_that_the_sound_and_the_logbook_say():
-    """A line whose wording changes in its own room must change here too, or it would be shown in English."""
-    rooms = [file for room in ("synth", "exercises", "app") for file in (ROOT / room).rglob("*.py")]
-    said = set().union(*(_said(file) for file in rooms if file.name != "lines.py"))
-    plain = {re.sub(r"{.*?}", "{}", text) for text in said}
-    # Put together from two parts where it is said.
-    plain |= {"No sound output was found: connect one, or choose another."}
-    plain |= {"No sound output called {} was found: connect one, or choose another."}
-    assert "No sound output{} was found: connect one, or choose another." in plain
-    assert " called {}" in plain
-    assert [line for line in LINES if re.sub(r"{.*?}", "{}", line.text) not in plain] == []
+@pytest.mark.parametrize(
+    ("kept", "shown"),
+    [
+        ("underflow; silence", "el sonido se quedó sin datos; el sonido se paró"),
+        ("stall 312", "el sonido no recibió datos durante 312~ms, más de lo que dura su reserva"),
+        # As version 0.1.0 kept them.
+        ("the sound ran dry; the sound stopped", "el sonido se quedó sin datos; el sonido se paró"),
+        (
+            "the computer slept, or its clock was set (-3.5 s)",
+            "el ordenador se durmió o se cambió su reloj (−3,5 s)",
+        ),
+        ("the sound stopped; {what:>9}", "el sonido se paró; {what:>9}"),
+        ("stall", "stall"),
+    ],
+)
+def test_the_reason_of_a_void_trial_is_translated_when_it_is_shown(speaking, kept, shown):
+    speaking("es")
+    assert spoken(from_kept(kept)) == shown.replace("~", "\N{NO-BREAK SPACE}")
 
 
 # -- the program -----------------------------------------------------------------------------------------------------

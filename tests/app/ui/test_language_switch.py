@@ -15,14 +15,13 @@ from app.settings import Keeper, Settings
 from app.ui import theme
 from app.ui.heading import BENCH, BOARD, HELP, LOGBOOK, PRACTISE, SETTINGS
 from app.ui.language import speak
-from app.ui.lines import lined
 from app.ui.window import Window, dress
 from app.ui.words import day_words
+from synth.base.words import say
+from synth.device.faults import Fault, FaultKind
 
-
-def unsaved() -> str:
-    """What a window may have to tell at its start."""
-    return lined("the sound ran dry")
+# What a window may have to tell at its start.
+UNSAVED = Fault(FaultKind.UNDERFLOW).says
 
 
 @pytest.fixture
@@ -189,11 +188,12 @@ def test_a_placement_run_goes_on(window, practice):
 
 def test_what_was_told_at_the_start_still_holds(qtbot, practice, window):
     """In the other language; a line about a trial that is over does not."""
-    window._opening = unsaved
-    window.practice.notice = f"{unsaved()} And this."
+    window._opening = [UNSAVED]
+    practice.notices = [UNSAVED, say("And this.")]
     window.change({"language": "es"})
-    assert practice.notice == "el sonido se quedó sin datos"
-    window._opening = str
-    practice.notice = "This trial does not count."
+    assert practice.notices == [UNSAVED]
+    assert window.practise._notice.text() == "el sonido se quedó sin datos"
+    window._opening = []
+    practice.notices = [say("This trial does not count.")]
     window.change({"language": "en"})
-    assert practice.notice == ""
+    assert practice.notices == []

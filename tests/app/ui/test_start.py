@@ -24,7 +24,7 @@ import app.ui.window
 class Window(app.ui.window.Window):
     def _tell(self, line):
         super()._tell(line)
-        print(self.practice.notice, flush=True)
+        print(*self.practice.notices, flush=True)
         self.close()
 app.ui.window.Window = Window
 from app.cli.commands import main

@@ -11,6 +11,7 @@ from app.practice.attempt import Phase
 from app.ui.window import Window, gain_of
 from app.ui.words import unbroken
 from synth.base.errors import Trouble
+from synth.base.words import say
 from tests.app.windows import open_window
 
 
@@ -120,7 +121,8 @@ def test_every_control_has_a_name_for_a_screen_reader(window):
 
 
 def test_a_later_line_leaves_standing_that_nothing_will_be_saved(window, practice):
-    practice.notice = "You can practise; nothing will be saved."
-    window.told.emit("The folder cannot be made.")
-    window.told.emit("The folder cannot be made.")
-    assert practice.notice == "You can practise; nothing will be saved. The folder cannot be made."
+    unsaved, trouble = say("You can practise; nothing will be saved."), say("The folder cannot be made.")
+    practice.notices = [unsaved]
+    window.told.emit(trouble)
+    window.told.emit(say("The folder cannot be made."))
+    assert practice.notices == [unsaved, trouble]

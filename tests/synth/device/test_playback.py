@@ -311,8 +311,8 @@ def test_callbacks_stalled_without_a_flag_are_a_fault():
     sound, player = in_the_middle_of_a_trial()
     sound.stall(0.138)
     sound.run(0.2, player)
-    assert player.fault_kinds == ("stall",)
-    assert "ms" in player.faults[0]
+    assert [fault.kind for fault in player.faults] == ["stall"]
+    assert "ms" in str(player.faults[0])
 
 
 def test_callbacks_late_within_the_buffer_are_none():
@@ -340,7 +340,7 @@ def test_an_underflow_that_the_host_admits_is_a_fault():
     sound, player = in_the_middle_of_a_trial()
     sound.dry = True
     sound.run(0.1, player)
-    assert player.fault_kinds == ("underflow",)
+    assert [fault.kind for fault in player.faults] == ["underflow"]
 
 
 @pytest.mark.parametrize("when", ["before", "after"])
@@ -376,7 +376,7 @@ def test_a_device_that_goes_silent_ends_the_trial_and_is_opened_again():
     sound, player = in_the_middle_of_a_trial()
     sound.served = False
     sound.run(0.6, player)
-    assert player.fault_kinds == ("silence",)
+    assert [fault.kind for fault in player.faults] == ["silence"]
     assert not player.playing
     assert not player.running
     player.play(noise(1))
@@ -395,7 +395,7 @@ def test_a_device_that_never_calls_is_noticed():
     player.play(noise(1))
     assert player.position_s() < 0
     sound.run(3.1, player)
-    assert player.fault_kinds == ("silence",)
+    assert [fault.kind for fault in player.faults] == ["silence"]
     assert not player.playing
 
 
@@ -483,7 +483,7 @@ def test_a_trial_that_nobody_watched_is_void():
     player.play(np.zeros(170 * RATE_HZ, np.float32))
     sound.run(176)
     player.poll()
-    assert player.fault_kinds == ("lost",)
+    assert [fault.kind for fault in player.faults] == ["lost"]
 
 
 def test_a_suspended_computer_is_noticed():
@@ -491,7 +491,7 @@ def test_a_suspended_computer_is_noticed():
     sound, player = in_the_middle_of_a_trial()
     sound.slept_s = 1_800.0
     sound.run(0.1, player)
-    assert player.fault_kinds == ("jump",)
+    assert [fault.kind for fault in player.faults] == ["jump"]
     sound.run(4, player)
     player.play(noise(1))
     sound.run(2, player)

@@ -22,6 +22,7 @@ from app.ui.widgets.ruled import Box, Dot, Ruled
 from app.ui.widgets.timing_strip import TimingStrip
 from app.ui.window import dress
 from synth.base.errors import Trouble
+from synth.device.faults import Fault, FaultKind
 from synth.score.hits import INDEX
 from tests.app.windows import open_window
 
@@ -388,9 +389,9 @@ def test_trouble_with_the_sound_is_said(screen, player):
     assert screen._notice.text() == "No sound output was found: connect one."
     player.trouble = None
     screen.hear()
-    player.faults = ("the sound stood still",)
+    player.faults = (Fault(FaultKind.MOVED),)
     screen._tick()
-    assert "the sound stood still" in screen._notice.text()
+    assert "the sound's timing shifted" in screen._notice.text()
     assert not player.playing
 
 

@@ -19,6 +19,7 @@ from app.ui.window import Window
 from app.ui.words import unbroken
 from exercises.drills import drill
 from exercises.trial.trial import Kind
+from synth.device.faults import Fault, FaultKind
 from synth.device.stamps import StampClock
 from tests.app.ui.practise.test_every_drill import answer_by_keys, tick
 from tests.app.windows import open_window
@@ -233,7 +234,7 @@ def test_a_broken_trial_is_continued_from_the_plan(window, qtbot, planned, playe
 def test_a_void_trial_is_asked_once_more(window, qtbot, planned, player):
     qtbot.keyClick(window, Qt.Key.Key_S)
     qtbot.keyClick(window, Qt.Key.Key_Return)
-    player.faults = ("the sound stopped",)
+    player.faults = (Fault(FaultKind.SILENCE),)
     tick(window, player, 1.0)
     assert planned.phase is Phase.VOID
     assert next_step(window) == "Once more: The drum"

@@ -15,6 +15,8 @@ from app.ui.practise.screen import PractiseScreen
 from app.ui.window import Window
 from exercises.logbook.store import Logbook
 from synth.base.errors import Trouble
+from synth.base.words import say
+from synth.device.faults import Fault, FaultKind
 from tests.app.later import Later
 from tests.app.windows import open_window
 
@@ -84,7 +86,7 @@ def test_the_keyboard_stays_with_the_screen_that_is_shown(window, screen, qtbot,
     elif what == "theme":
         window.change({"theme": "dark"})
     else:
-        window.told.emit("A line.")
+        window.told.emit(say("A line."))
     assert name.hasFocus()
 
 
@@ -94,7 +96,7 @@ def test_the_keyboard_stays_with_the_screen_that_is_shown(window, screen, qtbot,
 def test_a_dropout_while_listening_is_told_while_it_goes_on(window, screen, qtbot, practice, player):
     practice.choose(Wish("count-along", 1))
     qtbot.keyClick(window, Qt.Key.Key_Return)
-    player.faults = ("the sound ran dry",)
+    player.faults = (Fault(FaultKind.UNDERFLOW),)
     tick(screen, player, 3.0)
     assert practice.phase is Phase.SOUNDING
     assert screen._notice.isVisible()

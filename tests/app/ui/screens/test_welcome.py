@@ -23,6 +23,7 @@ from app.ui.heading import HELP, SETTINGS
 from app.ui.window import Window, apply, gain_of
 from exercises.drills import drills
 from exercises.learner.placement import LONGEST_S
+from synth.device.faults import Fault, FaultKind
 
 
 class Later(Executor):
@@ -297,7 +298,7 @@ class TestPlacement:
     def test_a_void_trial_tells_nothing(self, window, bar, player, qtbot):
         qtbot.keyClick(window, Qt.Key.Key_Return)
         bar.tick()
-        player.faults = ("the sound ran dry",)
+        player.faults = (Fault(FaultKind.UNDERFLOW),)
         window.practise._tick()
         assert window.practice.phase is Phase.VOID
         assert bar.run.asked == 0
