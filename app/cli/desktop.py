@@ -106,8 +106,3 @@ def install(platform: str = sys.platform) -> list[str]:
     make_folder(written.parent)
     write_text(written, entry(command()))
     return [f"Desktop entry: {written}", f"Icon: {copies['tallybar.svg']} and {len(copies) - 1} sizes beside it"]
-
-
-def icon_files() -> list[Path]:
-    """The window's icon in its sizes."""
-    return [assets.path("icons", f"tallybar-{size}.png") for size in ICON_SIZES_PX]

@@ -5,7 +5,7 @@ Everything is the real window with real trials; only the player is still, and th
 
 import os
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -104,17 +104,19 @@ def pictures(out: Path, looks: Iterator[Look] | None = None) -> Iterator[Path]:
         for _ in demo_weeks(path, 8, SEED, now=utc_now()):
             pass
         for each in looks or every_look():
-            session = Session(application, each, path)
-            for name in session.scenes():
-                yield session.shot(out, name)
+            shown = Shown(application, each, path)
+            for name in shown.scenes():
+                yield shown.shot(out, name)
 
 
-class Session:
+class Shown:
     """One window in one look, led from screen to screen."""
 
     def __init__(self, application, dressed: Look, logbook: Path) -> None:  # type: ignore[no-untyped-def]
+        from app.session import Session
+        from app.ui.dress import apply
         from app.ui.language import speak
-        from app.ui.window import Window, apply
+        from app.ui.window import Window
 
         self._application, self._look = application, dressed
         settings = Settings(
@@ -128,23 +130,23 @@ class Session:
         self.practice = Practice(Equipment(self.player), self._logbook, Ahead(lambda: SEED), wish=Wish("one", 3))
         self.practice.simulated = True
         self.practice.follow_day(Planned(logbook))
-        self.window = Window(self.practice, Keeper(replace(settings, learner=learner)))
+        self.window = Window(Session(self.practice, Keeper(replace(settings, learner=learner))))
         self.window.resize(*dressed.size)
 
     def scenes(self) -> Iterator[str]:
         """The screens in the order in which a learner meets them: the name of each, while the window shows it."""
         window, practice = self.window, self.practice
         window.show()
-        window.show_welcome()
-        welcome = window._first_run.welcome  # type: ignore[union-attr]
+        window.contents.show_welcome()
+        welcome = window.contents.first_run.welcome  # type: ignore[union-attr]
         for page in range(4):
             welcome.show_page(page)
             yield self._shown(f"01-welcome-{page + 1}")
         welcome._finish(False)
         practice.plan_day()
-        window.practise._tick()
+        window.contents.practise._tick()
         yield self._shown("02-plan")
-        window.practise.choose_freely()
+        window.contents.practise.choose_freely()
         yield self._shown("02-free")
         for number, (name, wish, who) in enumerate(
             (
@@ -159,20 +161,22 @@ class Session:
         ):
             yield from self._trial(f"{number:02}-{name}", wish, who)
         for place, name in enumerate(("count-along", "logbook", "bench", "help"), start=1):
-            window.show_tab(place)
-            self._wait(lambda place=place: place != 2 or window.open_logbook().wait())
+            window.contents.show_tab(place)
+            if name == "logbook":
+                window.contents.open_logbook().wait()
+            self._application.processEvents()
             yield self._shown(f"{place + 8:02}-{name}")
             if name == "logbook":
-                window.open_logbook().open_drill("one")
-                window.open_logbook().wait()
+                window.contents.open_logbook().open_drill("one")
+                window.contents.open_logbook().wait()
                 yield self._shown("10-logbook-drill")
             if name == "count-along":
-                window.set_alone(True)
+                window.contents.set_alone(True)
                 yield self._shown("09-count-along-alone")
-                window.set_alone(False)
-        from app.ui.window import SETTINGS
+                window.contents.set_alone(False)
+        from app.ui.heading import SETTINGS
 
-        window.show_tab(SETTINGS)
+        window.contents.show_tab(SETTINGS)
         yield self._shown("13-settings")
         practice.put_away()
         window.close()
@@ -182,7 +186,7 @@ class Session:
         """A trial while it sounds, while it asks if it does, and marked."""
         from app.inputs.taps import Tap
 
-        practice, screen = self.practice, self.window.practise
+        practice, screen = self.practice, self.window.contents.practise
         practice.choose(wish)
         practice.put_away()
         screen.redraw()
@@ -209,10 +213,6 @@ class Session:
             screen.redraw()
         yield self._shown(f"{name}-result")
         practice.stop()
-
-    def _wait(self, ready: Callable[[], object]) -> None:
-        ready()
-        self._application.processEvents()
 
     def _shown(self, name: str) -> str:
         """Once nothing moves any more: what grows asks what stands around it for room."""

@@ -4,22 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QTimer
-
 from app.inputs.equipment import Equipment
 
 if TYPE_CHECKING:
     from app.inputs.midi_taps import MidiTaps
 
-# How often MIDI inputs that have come or gone are looked for.
-LOOK_MS = 1000
 
+class Listening:
+    """Keeps the inputs of an equipment, from ``begin`` to ``close``; ``look`` for MIDI inputs now and then."""
 
-class Listening(QObject):
-    """Keeps the inputs of an equipment; ``begin`` when the window stands, ``close`` with it."""
-
-    def __init__(self, equipment: Equipment, parent: QObject) -> None:
-        super().__init__(parent)
+    def __init__(self, equipment: Equipment) -> None:
         self._equipment = equipment
         self._midi: MidiTaps | None = None
 
@@ -29,10 +23,12 @@ class Listening(QObject):
 
         self._midi = MidiTaps()
         self._equipment.inputs.append(self._midi)
-        self._midi.look()
-        look_again = QTimer(self)
-        look_again.timeout.connect(self._midi.look)
-        look_again.start(LOOK_MS)
+        self.look()
+
+    def look(self) -> None:
+        """Look for MIDI inputs that have come or gone."""
+        if self._midi is not None:
+            self._midi.look()
 
     def midi_names(self) -> list[str]:
         """The MIDI inputs that there are now."""

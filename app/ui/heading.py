@@ -12,6 +12,13 @@ PRACTISE, BOARD, LOGBOOK, BENCH, HELP = range(5)
 SETTINGS = 99
 # The slider's length, and what is left of it where there is no room.
 SLIDER_PX, SHORTEST_PX = 160, 96
+# The slider's top is the player's cap; the way between follows the ear, 40 dB over the length of the slider.
+VOLUME_RANGE_DB = 40.0
+
+
+def gain_of(volume: int) -> float:
+    """Linear gain for a slider position of 0 to 100; 0 is silence."""
+    return 0.0 if volume == 0 else 10 ** ((volume - 100) / 100 * VOLUME_RANGE_DB / 20)
 
 
 class Heading(QWidget):

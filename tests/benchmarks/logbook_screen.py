@@ -41,8 +41,10 @@ def opened(path: Path, rounds: int) -> dict[str, list[float]]:
     from app.practice.ahead import Ahead
     from app.practice.practice import Practice
     from app.practice.today import make_plan
+    from app.session import Session
     from app.ui import theme
-    from app.ui.window import Window, dress
+    from app.ui.dress import dress
+    from app.ui.window import Window
     from exercises.logbook.store import Logbook
     from tests.app.silent import SilentPlayer
 
@@ -54,7 +56,7 @@ def opened(path: Path, rounds: int) -> dict[str, list[float]]:
     # The program plans the day as it starts.
     make_plan(path, "me", BEGIN + timedelta(days=DAYS), 10)
     with Logbook.open(path) as logbook:
-        window = Window(Practice(Equipment(SilentPlayer()), logbook, Ahead(lambda: 1)))
+        window = Window(Session(Practice(Equipment(SilentPlayer()), logbook, Ahead(lambda: 1))))
         window.resize(1280, 800)
         window.show()
         application.processEvents()
@@ -81,16 +83,16 @@ def opened(path: Path, rounds: int) -> dict[str, list[float]]:
             found.setdefault(f"{name}_deaf_ms", []).append(max(gaps) * 1000)
 
         def there() -> bool:
-            return bool(window.open_logbook().settled)
+            return bool(window.contents.open_logbook().settled)
 
-        measure("first", lambda: window.show_tab(2), there)
+        measure("first", lambda: window.contents.show_tab(2), there)
         for _ in range(rounds):
-            window.show_tab(0)
+            window.contents.show_tab(0)
             application.processEvents()
-            measure("again", lambda: window.show_tab(2), there)
+            measure("again", lambda: window.contents.show_tab(2), there)
         for drill in DRILLS if rounds else ():
             for _ in range(3):
-                measure("drill", lambda drill=drill: window.open_logbook().open_drill(drill), there)
+                measure("drill", lambda drill=drill: window.contents.open_logbook().open_drill(drill), there)
         window.close()
     return found
 

@@ -35,8 +35,10 @@ def figures() -> dict[str, dict]:
     from app.practice.ahead import Ahead, Wish
     from app.practice.attempt import Phase
     from app.practice.practice import Practice
+    from app.session import Session
     from app.ui import theme
-    from app.ui.window import Window, dress
+    from app.ui.dress import dress
+    from app.ui.window import Window
     from exercises.drills import drill
     from exercises.logbook.store import Logbook
 
@@ -52,13 +54,13 @@ def figures() -> dict[str, dict]:
         player = SilentPlayer()
         seeds = iter(range(1, 1000))
         practice = Practice(Equipment(player), logbook, Ahead(lambda: next(seeds)), wish=Wish("one", 8, 128.0))
-        window = Window(practice)
+        window = Window(Session(practice))
         window.resize(1280, 800)
         window.show()
         application.processEvents()
         for _ in range(ROUNDS + 1):
             begun_s = time.perf_counter()
-            window._practise.go_on()
+            window.contents.practise.go_on()
             scheduled_ms.append((time.perf_counter() - begun_s) * 1000)
             bars = len(practice.trial.count.ones_s)
             application.processEvents()
@@ -66,7 +68,7 @@ def figures() -> dict[str, dict]:
                 practice.attempt.tap(Tap(player.start_s + float(target_s), "key", True))
             player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
             begun_s = time.perf_counter()
-            window._practise._tick()
+            window.contents.practise._tick()
             window.repaint()
             application.processEvents()
             shown_ms.append((time.perf_counter() - begun_s) * 1000)
@@ -123,6 +125,7 @@ def still_figure() -> dict[str, dict]:
     from app.practice.attempt import Phase
     from app.practice.practice import Practice
     from app.practice.today import Planned
+    from app.session import Session
     from app.ui.window import Window
     from exercises.logbook.store import Logbook
     from tests.app.heartbeat import heartbeat
@@ -136,7 +139,7 @@ def still_figure() -> dict[str, dict]:
         player, seeds = SilentPlayer(), iter(range(1, 1000))
         practice = Practice(Equipment(player), logbook, Ahead(lambda: next(seeds), workers))
         practice.follow_day(Planned(None, workers))
-        window = Window(practice)
+        window = Window(Session(practice))
         window.resize(1280, 800)
         window.show()
         for _ in range(ROUNDS + 1):
@@ -146,8 +149,8 @@ def still_figure() -> dict[str, dict]:
                     practice.plan_day()
                     until(lambda: practice.next_known)
                 practice.day.skip()
-                window._practise.skip()
-                window._practise.go_on()
+                window.contents.practise.skip()
+                window.contents.practise.go_on()
                 until(lambda: practice.phase is Phase.SOUNDING)
                 for target_s in practice.trial.targets_s:
                     practice.attempt.tap(Tap(player.start_s + float(target_s), "key", True))
@@ -156,7 +159,7 @@ def still_figure() -> dict[str, dict]:
                 painted = QDeadlineTimer(50)
                 until(painted.hasExpired)
             worst_ms.append(1000 * max(gaps_s))
-            window._practise.follow_plan()
+            window.contents.practise.follow_plan()
         window.close()
     still = statistics.median(worst_ms[1:])
     return {
@@ -176,16 +179,17 @@ def board_figure() -> dict[str, dict]:
     from app.inputs.equipment import Equipment
     from app.practice.ahead import Ahead
     from app.practice.practice import Practice
+    from app.session import Session
     from app.ui.heading import BOARD
     from app.ui.window import Window
     from tests.app.heartbeat import heartbeat
 
     worst_ms = []
     with ThreadPoolExecutor(1) as workers:
-        window = Window(Practice(Equipment(SilentPlayer()), None, Ahead(lambda: 1, workers)))
+        window = Window(Session(Practice(Equipment(SilentPlayer()), None, Ahead(lambda: 1, workers))))
         window.show()
-        window.show_screen(BOARD)
-        screen = window._board
+        window.contents.show_screen(BOARD)
+        screen = window.contents.board
         until(lambda: screen.board._coming is None)
         for tempo_bpm in range(60, 60 + ROUNDS):
             screen.board.stop()

@@ -136,7 +136,7 @@ def main(shown_to: Path, times: float) -> int:
             seen = shown(self)
             if self.isActiveWindow() and seen != self._told:
                 self._told = seen
-                told = seen | due(self.practice, quick) | {"stood_still_s": self._longest_s}
+                told = seen | due(self.session.practice, quick) | {"stood_still_s": self._longest_s}
                 with shown_to.open("a") as file:
                     file.write(json.dumps(told) + "\n")
                 self._longest_s = 0.0
@@ -151,13 +151,13 @@ def shown(window) -> dict:
 
     from exercises.trial.trial import Kind
 
-    practice, page = window.practice, window.stack.currentWidget()
+    practice, page = window.session.practice, window.contents.stack.currentWidget()
     next_steps = [
         each.text()
         for each in page.findChildren(QPushButton)
         if each.property("kind") == "next" and each.isVisible() and each.isEnabled()
     ]
-    if page is not window.practise:
+    if page is not window.contents.practise:
         place = f" {page.page + 1}" if hasattr(page, "page") and isinstance(page.page, int) else ""
         return {"page": f"{type(page).__name__}{place}", "phase": "", "next": next_steps}
     trial, today, attempt = practice.trial, practice.today, practice.attempt

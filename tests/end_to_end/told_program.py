@@ -20,14 +20,14 @@ def main(shown_to: Path, words: list[str]) -> int:
 
         def __init__(self, *words) -> None:
             super().__init__(*words)
-            draw = self.practise.redraw
+            draw = self.contents.practise.redraw
 
             def redraw() -> None:
                 draw()
                 with shown_to.open("a") as file:
                     file.write(json.dumps(shown(self)) + "\n")
 
-            self.practise.redraw = redraw
+            self.contents.practise.redraw = redraw
             redraw()
 
     app.ui.window.Window = ToldWindow
@@ -36,7 +36,7 @@ def main(shown_to: Path, words: list[str]) -> int:
 
 def shown(window) -> dict:
     """Where the practice stands: its phase, the trial by its seed, what comes next, and what is said."""
-    practice = window.practice
+    practice = window.session.practice
     return {
         "phase": practice.phase.value,
         "seed": None if practice.trial is None else practice.trial.seed,

@@ -213,7 +213,7 @@ def window(qtbot, practice) -> Window:
 
 @pytest.fixture
 def screen(window):
-    return window._board
+    return window.contents.board
 
 
 def press(qtbot, *keys) -> None:
@@ -295,16 +295,16 @@ class TestScreen:
 
     def test_space_on_a_tab_opens_its_screen(self, qtbot, window, screen):
         """Keys of this screen leave the controls outside it alone."""
-        window._tabs.button(0).setFocus()
+        window.contents.tabs.button(0).setFocus()
         press(qtbot, Qt.Key.Key_Space)
-        assert window._practise.isVisible()
+        assert window.contents.practise.isVisible()
         assert not screen.board.playing
 
     def test_the_full_window_keeps_sheet_groove_and_sound(self, qtbot, window, screen):
         press(qtbot, Qt.Key.Key_F11)
         assert window.isFullScreen()
         assert screen._title.text() == "Backbeat"
-        assert not window._tabs.button(0).isVisible()
+        assert not window.contents.tabs.button(0).isVisible()
         shown = {part.accessibleName() for part in window.findChildren(QAbstractButton) if part.isVisible()}
         assert shown == {"Play", "Step back", "Step on", "First one", "Slower", "Faster", "Leave"}
         assert screen._sheet.isVisible()
@@ -313,7 +313,7 @@ class TestScreen:
         assert screen.board.lesson.phrase_bars == 8
         press(qtbot, Qt.Key.Key_Escape)
         assert not window.isFullScreen()
-        assert window._tabs.button(0).isVisible()
+        assert window.contents.tabs.button(0).isVisible()
         assert screen.board.playing
 
     def test_leaving_the_screen_ends_sound_and_full_window(self, qtbot, window, screen, player):
@@ -330,9 +330,9 @@ class TestScreen:
     def test_what_is_left_before_it_was_rendered_does_not_play_by_itself(self, qtbot, window, screen, player):
         screen.board.workers = later = Later()
         press(qtbot, Qt.Key.Key_P, Qt.Key.Key_Space)
-        window.show_tab(0)
+        window.contents.show_tab(0)
         later.run()
-        window.show_tab(1)
+        window.contents.show_tab(1)
         screen._tick()
         assert not screen.board.playing
         assert not player.playing

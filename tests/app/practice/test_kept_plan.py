@@ -9,8 +9,10 @@ from app.practice.attempt import Phase
 from app.practice.course import Free
 from app.practice.kept_plan import forget, kept, plan_path
 from app.practice.today import LOST, Planned, State, states
+from app.session import Session
 from app.ui import theme
-from app.ui.window import Window, dress
+from app.ui.dress import dress
+from app.ui.window import Window
 from exercises.logbook.store import Logbook
 
 NOW = datetime(2030, 5, 1, 12, 0, tzinfo=UTC)
@@ -172,11 +174,11 @@ def window(qtbot, practice, player, logbook) -> Window:
     dress(theme.LIGHT)
     practice.follow_day(Planned(logbook.path))
     practice.now = lambda: player.now_s
-    made = Window(practice)
+    made = Window(Session(practice))
     qtbot.addWidget(made)
     made.show()
-    made.practise._tick()
-    made.practise.skip()
+    made.contents.practise._tick()
+    made.contents.practise.skip()
     return made
 
 
@@ -189,24 +191,24 @@ def test_no_setting_throws_away_what_was_begun(window, practice, choices):
     before = practice.today
     for each in choices:
         window.change(each)
-        window.practise._tick()
+        window.contents.practise._tick()
     assert practice.next_known
     assert (practice.today.at, practice.today.plan) == (1, before.plan)
 
 
 def test_other_minutes_in_the_settings_hold_for_a_plan_that_was_not_begun(window, practice):
     practice.plan_day(anew=True)
-    window.practise._tick()
+    window.contents.practise._tick()
     window.change({"minutes_a_day": 20})
-    window.practise._tick()
+    window.contents.practise._tick()
     assert practice.today.plan.minutes == 20
     assert not practice.today.begun
 
 
 def test_other_minutes_hold_for_the_next_plan_of_the_day(window, practice):
     window.change({"minutes_a_day": 20})
-    window.practise.plan_more()
-    window.practise._tick()
+    window.contents.practise.plan_more()
+    window.contents.practise._tick()
     assert (practice.today.plan.minutes, practice.today.begun) == (20, False)
 
 
@@ -214,6 +216,6 @@ def test_the_plan_s_page_asked_for_before_it_was_made_brings_the_one_begun(windo
     """As when the program is started with a drill by name, and P is pressed at once."""
     practice.follow_day(Planned(practice.day.path))
     practice.course = Free()
-    window.practise.follow_plan()
-    window.practise._tick()
+    window.contents.practise.follow_plan()
+    window.contents.practise._tick()
     assert practice.today.at == 1

@@ -113,10 +113,10 @@ def window(qtbot, hurried) -> Window:
 def test_it_stands_on_the_screen_while_the_next_trial_sounds(window, qtbot, hurried, player, other):
     qtbot.keyClick(window, Qt.Key.Key_Return)
     player.now_s = player.start_s + hurried.attempt.trial_end_s() + 0.001
-    window.practise._tick()
+    window.contents.practise._tick()
     qtbot.keyClick(window, Qt.Key.Key_Return)
     assert hurried.phase is Phase.SOUNDING
-    assert SAYS in window.practise._notice.text()
+    assert SAYS in window.contents.practise._notice.text()
 
 
 def test_closing_writes_what_waits(window, hurried, player, other):
@@ -131,12 +131,12 @@ def test_closing_writes_what_waits(window, hurried, player, other):
 
 def test_closing_with_something_unsaved_is_asked_for_twice(window, hurried, player, other):
     answer(hurried, player)
-    window.show_tab(1)
+    window.contents.show_tab(1)
     window.close()
     assert window.isVisible()
-    assert window.practise.isVisible()
-    assert "Not everything is saved yet." in window.practise._notice.text()
-    assert SAYS in window.practise._notice.text()
+    assert window.contents.practise.isVisible()
+    assert "Not everything is saved yet." in window.contents.practise._notice.text()
+    assert SAYS in window.contents.practise._notice.text()
     window.close()
     assert not window.isVisible()
 

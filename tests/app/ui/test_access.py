@@ -21,11 +21,13 @@ from PySide6.QtWidgets import (
 )
 
 from app.demo.invented import demo_weeks
-from app.demo.pictures import Look, Session
+from app.demo.pictures import Look, Shown
 from app.inputs.taps import Tap
 from app.practice.attempt import Phase
+from app.session import Session
 from app.settings import Settings
 from app.ui import theme
+from app.ui.dress import apply, dress
 from app.ui.heading import BOARD, HELP
 from app.ui.help.pages import PAGES
 from app.ui.language import speak
@@ -33,7 +35,7 @@ from app.ui.practise.screen import PractiseScreen
 from app.ui.widgets import count_sheet
 from app.ui.widgets.count_sheet import CountSheet, place_blocks
 from app.ui.widgets.screens import Scrolled
-from app.ui.window import Window, apply, dress
+from app.ui.window import Window
 from synth.device.clock import utc_now
 from synth.score.metre import steady_count
 from tests.app.flashes import frame, most_flashes
@@ -61,10 +63,10 @@ def _as_before(qapp):
 
 
 def shown(qapp, logbook_path, language: str, percent: int) -> Iterator[tuple[str, QWidget]]:
-    session = Session(qapp, Look(percent=percent, language=language), logbook_path)
+    shown = Shown(qapp, Look(percent=percent, language=language), logbook_path)
     name = ""
-    for name in session.scenes():
-        yield name, session.window
+    for name in shown.scenes():
+        yield name, shown.window
     assert name
 
 
@@ -127,14 +129,14 @@ def test_no_words_are_cut_or_covered(qapp, logbook_path, language, percent):
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_no_page_of_the_help_is_cut(qapp, logbook_path, language):
     """The same for each page of the help at 200 %."""
-    session = Session(qapp, Look(percent=200, language=language), logbook_path)
-    session.window.show()
+    shown = Shown(qapp, Look(percent=200, language=language), logbook_path)
+    shown.window.show()
     found = []
     for page in PAGES:
-        session.window.show_help(page)
+        shown.window.contents.show_help(page)
         qapp.processEvents()
-        found += [f"{page}: {fault}" for fault in faults(session.window)]
-    session.window.close()
+        found += [f"{page}: {fault}" for fault in faults(shown.window)]
+    shown.window.close()
     assert not found, "\n".join(found)
 
 
@@ -245,18 +247,18 @@ def test_every_control_is_told_and_reached(qapp, logbook_path, language):
 @pytest.mark.parametrize("sheet_theme", [theme.LIGHT, theme.DARK], ids=lambda each: each.name)
 def test_the_ring_stands_outside_its_control(qtbot, practice, sheet_theme):
     """WCAG 2.2, 2.4.7 and 1.4.11: seen, at 3:1, and apart from the frame, which says what is chosen."""
-    window = Window(practice)
+    window = Window(Session(practice))
     qtbot.addWidget(window)
     window.change({"theme": sheet_theme.name})
     window.show()
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
-    window.show_tab(99)
-    control = window._settings._choices["theme"].findChildren(QPushButton)[0]
+    window.contents.show_tab(99)
+    control = window.contents.settings._choices["theme"].findChildren(QPushButton)[0]
     before = frame(control)
     control.setFocus()
     around = QRect(control.mapTo(window, QPoint()), control.size())
-    ring = window._ring.geometry()
+    ring = window.ring.geometry()
     assert ring.contains(around.adjusted(-3, -3, 3, 3))
     np.testing.assert_array_equal(frame(control), before)  # nothing of the control itself has changed
     image = window.grab().toImage()
@@ -269,41 +271,41 @@ def test_the_ring_stands_outside_its_control(qtbot, practice, sheet_theme):
 
 @pytest.mark.usefixtures("_as_before")
 def test_the_ring_goes_along_and_is_cut_with_its_page(qtbot, practice):
-    window = Window(practice)
+    window = Window(Session(practice))
     qtbot.addWidget(window)
     window.change({"text_percent": 200})
     window.resize(1000, 500)
     window.show()
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
-    window.show_tab(99)
-    page = next(each for each in window._settings.findChildren(Scrolled))
+    window.contents.show_tab(99)
+    page = next(each for each in window.contents.settings.findChildren(Scrolled))
     qtbot.waitUntil(lambda: page.verticalScrollBar().maximum() > 200)
-    control = window._settings._choices["theme"].findChildren(QPushButton)[0]
+    control = window.contents.settings._choices["theme"].findChildren(QPushButton)[0]
     control.setFocus()
     for scroll in (0, 60, 5):
         page.verticalScrollBar().setValue(scroll)
         corner = control.mapTo(window, QPoint()) - QPoint(4, 4)
         whole = QRect(corner, control.size() + QSize(8, 8))
         port = QRect(page.viewport().mapTo(window, QPoint()), page.viewport().size())
-        assert window._ring.geometry() == whole & port
+        assert window.ring.geometry() == whole & port
     page.verticalScrollBar().setValue(page.verticalScrollBar().maximum())
-    assert not window._ring.isVisible()
+    assert not window.ring.isVisible()
 
 
 @pytest.mark.usefixtures("_as_before")
 def test_a_scroll_bar_takes_no_room_from_the_page(qtbot, practice):
     """With a bar or without, what is on the page ends where the heading's slider does."""
-    window = Window(practice)
+    window = Window(Session(practice))
     qtbot.addWidget(window)
     window.show()
     for height in (1000, 480):
         window.resize(1280, height)
-        window.show_tab(99)
-        page = next(each for each in window._settings.findChildren(Scrolled))
+        window.contents.show_tab(99)
+        page = next(each for each in window.contents.settings.findChildren(Scrolled))
         qtbot.waitUntil(lambda page=page, height=height: page.bar.isVisible() == (height == 480))
         cards = [each for each in page.findChildren(QFrame) if each.objectName() == "card"]
-        edges = {each.mapTo(window, QPoint(each.width(), 0)).x() for each in (*cards, window.volume)}
+        edges = {each.mapTo(window, QPoint(each.width(), 0)).x() for each in (*cards, window.contents.volume)}
         assert max(edges) == 1280 - 5 * theme.STEP_PX
         bar = page.bar.mapTo(window, QPoint()).x()
         assert bar >= max(edges)
@@ -324,11 +326,11 @@ def test_figures_are_no_smaller_in_large_text(qapp, qtbot, practice, size, place
         return drawn[-1]
 
     monkeypatch.setattr(count_sheet, "place_blocks", placed)
-    window = Window(practice)
+    window = Window(Session(practice))
     qtbot.addWidget(window)
     window.resize(*size)
     window.show()
-    window.show_tab(place)
+    window.contents.show_tab(place)
     lines = []
     for percent in (100, 200):
         window.change({"text_percent": percent})
@@ -376,12 +378,12 @@ def window(qtbot, practice) -> Window:
 
 def marked(window, player) -> None:
     """A trial with every target met 10 ms late."""
-    practice = window.practice
-    window.practise.go_on()
+    practice = window.session.practice
+    window.contents.practise.go_on()
     for target_s in practice.trial.targets_s:
         practice.attempt.tap(Tap(player.start_s + float(target_s) + 0.010, "key", True))
     player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
-    window.practise._tick()
+    window.contents.practise._tick()
 
 
 @pytest.mark.parametrize("name", ["met", "spread", "bias", "uncertainty"])
@@ -389,15 +391,15 @@ def test_a_figure_leads_to_its_page_by_click_and_by_f1(window, qtbot, player, pr
     """What bias, spread and uncertainty mean is told where they are shown; the result stays as it was."""
     monkeypatch.setattr(type(practice), "uncertainty_ms", lambda self: 4.0)
     marked(window, player)
-    link = window.practise._figures.named[name].link
+    link = window.contents.practise._figures.named[name].link
     qtbot.mouseClick(link, Qt.MouseButton.LeftButton)
-    assert window._help.page.id == name
-    assert window.stack.currentWidget() is window._help
-    window.show_tab(0)
-    window._help.open("beat")
+    assert window.contents.help.page.id == name
+    assert window.contents.stack.currentWidget() is window.contents.help
+    window.contents.show_tab(0)
+    window.contents.help.open("beat")
     link.setFocus()
     qtbot.keyClick(link, Qt.Key.Key_F1)
-    assert window._help.page.id == name
+    assert window.contents.help.page.id == name
     assert practice.phase is Phase.MARKED
 
 
@@ -405,12 +407,12 @@ def test_f1_is_no_tap(window, qtbot, practice, monkeypatch):
     """While a trial sounds every key is a tap but those that steer; F1 opens the help."""
     taps = []
     monkeypatch.setattr(type(practice), "tap", lambda self, tap: taps.append(tap))
-    window.practise.go_on()
+    window.contents.practise.go_on()
     qtbot.keyClick(window, Qt.Key.Key_J)
     assert len(taps) == 1
     qtbot.keyClick(window, Qt.Key.Key_F1)
     assert len(taps) == 1
-    assert window.stack.currentWidget() is window._help
+    assert window.contents.stack.currentWidget() is window.contents.help
 
 
 @pytest.mark.usefixtures("_as_before")
@@ -419,13 +421,13 @@ def test_what_is_longer_than_the_window_is_scrolled_by_keys(window, qtbot, playe
     window.resize(1000, 480)
     window.change({"text_percent": 200})
     marked(window, player)
-    page = window.practise._scroll
+    page = window.contents.practise._scroll
     qtbot.waitUntil(lambda: page.verticalScrollBar().maximum() > 0)
     assert page.focusPolicy() is Qt.FocusPolicy.TabFocus
     page.setFocus()
     assert page.bar.isVisible()
-    assert window._ring.isVisible()
-    assert window._ring.geometry() == QRect(page.bar.mapTo(window, QPoint()), page.bar.size())
+    assert window.ring.isVisible()
+    assert window.ring.geometry() == QRect(page.bar.mapTo(window, QPoint()), page.bar.size())
     qtbot.keyClick(page, Qt.Key.Key_PageDown)
     assert page.verticalScrollBar().value() > 0
     qtbot.keyClick(window, Qt.Key.Key_Return)

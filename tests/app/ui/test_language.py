@@ -20,11 +20,13 @@ from app.demo.simulated import simulate
 from app.inputs.taps import Tap
 from app.practice.ahead import Wish
 from app.practice.attempt import Phase
+from app.session import Session
 from app.ui import theme
+from app.ui.dress import dress
 from app.ui.language import locale_of, pick_language, speak
 from app.ui.logbook.chart import Chart
 from app.ui.logbook.screen import LogbookScreen
-from app.ui.window import Window, dress
+from app.ui.window import Window
 from app.ui.words import groove_words, moment_words, spoken, unbroken
 from exercises.drills import drills
 from exercises.drills.faster import RIGHT as FASTER_RIGHT
@@ -81,7 +83,7 @@ def window(qtbot, practice, qapp, monkeypatch):
     def make() -> Window:
         theme.set_text_scale(1.0)
         dress(theme.LIGHT)
-        made = Window(practice)
+        made = Window(Session(practice))
         qtbot.addWidget(made)
         made.resize(made.sizeHint())  # a little less than 1280 by 800
         made.show()
@@ -198,17 +200,17 @@ def _texts(root: QWidget) -> dict[str, QWidget]:
 
 
 def _tabs(window: Window) -> list[str]:
-    return [tab.text() for tab in window._tabs.buttons()]
+    return [tab.text() for tab in window.contents.tabs.buttons()]
 
 
 def _places(window: Window) -> list[int]:
-    return [window._tabs.id(tab) for tab in window._tabs.buttons()]
+    return [window.contents.tabs.id(tab) for tab in window.contents.tabs.buttons()]
 
 
 def _open_all(window: Window) -> None:
     for place in _places(window):
-        window.show_tab(place)
-    window.show_welcome()
+        window.contents.show_tab(place)
+    window.contents.show_welcome()
 
 
 def test_another_language_changes_the_window(window, speaking):
@@ -272,12 +274,12 @@ def test_no_text_is_cut_in_a_small_window(window, speaking, language):
     speaking(language)
     made = window()
     for place in _places(made):
-        made.show_tab(place)
+        made.contents.show_tab(place)
         assert (place, _cut(made)) == (place, [])
         assert made.size() == made.sizeHint()
-    made.show_welcome()
+    made.contents.show_welcome()
     for page in range(4):
-        made._first_run.welcome.show_page(page)
+        made.contents.first_run.welcome.show_page(page)
         assert (page, _cut(made)) == (page, [])
 
 
@@ -300,19 +302,21 @@ def test_a_trial_of_every_drill_is_in_spanish_and_fits(window, speaking, practic
     for drill in drills():
         practice.choose(Wish(drill, 2))
         practice.put_away()
-        made.practise.redraw()
+        made.contents.practise.redraw()
         look(drill)
-        made.practise.go_on()
+        made.contents.practise.go_on()
         assert practice.phase is Phase.SOUNDING
         look(drill)
         answer = simulate("random", practice.trial, 3)
         for tap_s in answer.taps_s:
             practice.attempt.tap(Tap(player.start_s + float(tap_s), "key", True))
         player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
-        made.practise._tick()
+        made.contents.practise._tick()
         if practice.phase is Phase.ASKING:
             look(drill)
-            made.practise._answer(f"{answer.value:.0f}" if isinstance(answer.value, float) else str(answer.value))
+            made.contents.practise._answer(
+                f"{answer.value:.0f}" if isinstance(answer.value, float) else str(answer.value)
+            )
         assert practice.phase is (Phase.READY if practice.drill.kind is Kind.NONE else Phase.MARKED)
         look(drill)
     assert wrong == {}
@@ -444,7 +448,8 @@ START = """
 import app.ui.window
 class Window(app.ui.window.Window):
     def show(self):
-        print(self._tabs.buttons()[0].text(), self.practise._heading.text(), self.locale().decimalPoint(), flush=True)
+        tabs, practise = self.contents.tabs, self.contents.practise
+        print(tabs.buttons()[0].text(), practise._heading.text(), self.locale().decimalPoint(), flush=True)
         raise SystemExit(0)
 app.ui.window.Window = Window
 from app.cli.commands import main

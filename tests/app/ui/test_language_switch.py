@@ -11,11 +11,13 @@ import assets
 from app.inputs.taps import Tap
 from app.practice.attempt import Phase
 from app.practice.placing import Placing
+from app.session import Session
 from app.settings import Keeper, Settings
 from app.ui import theme
+from app.ui.dress import dress
 from app.ui.heading import BENCH, BOARD, HELP, LOGBOOK, PRACTISE, SETTINGS
 from app.ui.language import speak
-from app.ui.window import Window, dress
+from app.ui.window import Window
 from app.ui.words import day_words
 from synth.base.words import say
 from synth.device.faults import Fault, FaultKind
@@ -33,7 +35,7 @@ def window(qtbot, practice, qapp, monkeypatch):
     speak(qapp, "en", QLocale("C"))
     theme.set_text_scale(1.0)
     dress(theme.LIGHT)
-    made = Window(practice, Keeper(Settings(language="en", first_run_done=True)))
+    made = Window(Session(practice, Keeper(Settings(language="en", first_run_done=True))))
     qtbot.addWidget(made)
     made.show()
     made.activateWindow()
@@ -45,8 +47,8 @@ def window(qtbot, practice, qapp, monkeypatch):
 
 def choose(window: Window, name: str) -> None:
     """Pick a language in the settings as a learner does, and let Qt delete what is old."""
-    window.show_tab(SETTINGS)
-    next(b for b in window._settings.findChildren(QAbstractButton) if b.text() == name).click()
+    window.contents.show_tab(SETTINGS)
+    next(b for b in window.contents.settings.findChildren(QAbstractButton) if b.text() == name).click()
     settle()
 
 
@@ -73,16 +75,16 @@ def test_every_screen_speaks_the_language_that_was_chosen(window, qtbot):
     places = (BOARD, LOGBOOK, BENCH, HELP, PRACTISE)
     english = set()
     for place in places:
-        window.show_tab(place)
+        window.contents.show_tab(place)
         english |= visible_texts(window)
     choose(window, "Español")
-    assert window.stack.currentWidget() is window._settings
+    assert window.contents.stack.currentWidget() is window.contents.settings
     assert QLocale().decimalPoint() == ","
     assert all(part.locale().decimalPoint() == "," for part in window.findChildren(QWidget))
     assert day_words(date(2030, 5, 1)) == "1 may 2030"
     spanish = set()
     for place in places:
-        window.show_tab(place)
+        window.contents.show_tab(place)
         spanish |= visible_texts(window)
     table = QTranslator()
     assert table.load("tallybar_es", str(assets.path("languages")))
@@ -99,15 +101,22 @@ def test_the_keyboard_stays_where_the_choice_was_made(window, qtbot):
     assert isinstance(focus, QAbstractButton)
     assert focus.text() == "Español"
     qtbot.keyClick(window, Qt.Key.Key_5, Qt.KeyboardModifier.ControlModifier)
-    assert window.stack.currentWidget() is window._help
+    assert window.contents.stack.currentWidget() is window.contents.help
 
 
 def test_nothing_of_the_old_language_is_left(window):
     """What was shown is deleted, and going there and back leaves as many things as there were."""
     for place in (BOARD, LOGBOOK, BENCH, HELP, SETTINGS):
-        window.show_tab(place)
-    window.open_logbook().wait()
-    old = [window.centralWidget(), window.practise, window._board, window._bench, window._help, window._settings]
+        window.contents.show_tab(place)
+    window.contents.open_logbook().wait()
+    old = [
+        window.centralWidget(),
+        window.contents.practise,
+        window.contents.board,
+        window.contents.bench,
+        window.contents.help,
+        window.contents.settings,
+    ]
     choose(window, "Español")
     assert [part for part in old if shiboken6.isValid(part)] == []
     choose(window, "English")
@@ -123,7 +132,7 @@ def test_a_trial_that_sounds_is_broken_off_first(window, qtbot, practice, player
     window.change({"language": "es"})
     settle()
     assert (practice.phase, player.playing, logbook.count()) == (Phase.READY, False, 0)
-    assert window.stack.currentWidget() is window.practise
+    assert window.contents.stack.currentWidget() is window.contents.practise
     qtbot.keyClick(window, Qt.Key.Key_Space)  # no tap: nobody listens for them any more
     assert practice.attempt is None
     qtbot.keyClick(window, Qt.Key.Key_Return)
@@ -135,65 +144,65 @@ def test_a_result_stays_and_is_told_anew(window, qtbot, practice, player):
     for target in practice.trial.targets_s:
         practice.attempt.tap(Tap(player.start_s + float(target), "key", True))
     player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
-    window.practise._tick()
-    result, said = practice.result, window.practise._heading.text()
+    window.contents.practise._tick()
+    result, said = practice.result, window.contents.practise._heading.text()
     window.change({"language": "es"})
     assert practice.result is result
-    assert window.practise._heading.text() not in ("", said)
+    assert window.contents.practise._heading.text() not in ("", said)
 
 
 def test_the_board_the_volume_and_the_help_stay_as_they_were(window, player):
-    window.show_tab(BOARD)
-    window._board.pace(2.0)
-    lesson = window._board.board.lesson
-    window.volume.setValue(52)
-    window.show_help("spread")
+    window.contents.show_tab(BOARD)
+    window.contents.board.pace(2.0)
+    lesson = window.contents.board.board.lesson
+    window.contents.volume.setValue(52)
+    window.contents.show_help("spread")
     gain = player.gain
     window.change({"language": "es"})
     settle()
-    assert window._help.page.id == "spread"
-    window.show_tab(BOARD)
-    assert window._board.board.lesson == lesson
-    assert (window.volume.value(), player.gain) == (52, gain)
+    assert window.contents.help.page.id == "spread"
+    window.contents.show_tab(BOARD)
+    assert window.contents.board.board.lesson == lesson
+    assert (window.contents.volume.value(), player.gain) == (52, gain)
 
 
 def test_the_welcome_speaks_the_language_chosen_on_its_first_page(window, qtbot):
     """Somebody who reads no English need not find the settings first."""
-    window.show_welcome()
+    window.contents.show_welcome()
     settle()
-    welcome = window._first_run.welcome
+    welcome = window.contents.first_run.welcome
     spanish = next(b for b in welcome.findChildren(QAbstractButton) if b.text() == "Español")
     qtbot.mouseClick(spanish, Qt.MouseButton.LeftButton)
     settle()
     assert not shiboken6.isValid(welcome)
-    welcome = window._first_run.welcome
-    assert window.stack.currentWidget() is welcome
+    welcome = window.contents.first_run.welcome
+    assert window.contents.stack.currentWidget() is welcome
     assert welcome._next.text() == "Siguiente"
-    assert not window._tabs.button(PRACTISE).isVisible()
+    assert not window.contents.tabs.button(PRACTISE).isVisible()
     qtbot.keyClick(window, Qt.Key.Key_Return)
     assert welcome.page == 1
 
 
 def test_a_placement_run_goes_on(window, practice):
-    window.show_welcome()
-    window._first_run._welcomed(True)
-    run = window._first_run.bar.run
+    window.contents.show_welcome()
+    window.contents.first_run._welcomed(True)
+    run = window.contents.first_run.bar.run
     assert isinstance(run, Placing)
     window.change({"language": "es"})
     settle()
-    assert window._first_run.bar.run is run
-    assert window._first_run.bar.isVisible()
+    assert window.contents.first_run.bar.run is run
+    assert window.contents.first_run.bar.isVisible()
     assert practice.course is run
 
 
 def test_what_was_told_at_the_start_still_holds(qtbot, practice, window):
     """In the other language; a line about a trial that is over does not."""
-    window._opening = [UNSAVED]
+    window.session.opening = (UNSAVED,)
     practice.notices = [UNSAVED, say("And this.")]
     window.change({"language": "es"})
     assert practice.notices == [UNSAVED]
-    assert window.practise._notice.text() == "el sonido se quedó sin datos"
-    window._opening = []
+    assert window.contents.practise._notice.text() == "el sonido se quedó sin datos"
+    window.session.opening = ()
     practice.notices = [say("This trial does not count.")]
     window.change({"language": "en"})
     assert practice.notices == []

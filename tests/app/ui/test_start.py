@@ -12,8 +12,8 @@ SHOWN = """
 import app.ui.window
 class Window(app.ui.window.Window):
     def show(self):
-        welcome = self._first_run.welcome
-        print(self.stack.currentWidget() is welcome, not welcome._told.isHidden(), welcome._told.text(), flush=True)
+        welcome, seen = self.contents.first_run.welcome, self.contents.stack.currentWidget()
+        print(seen is welcome, not welcome._told.isHidden(), welcome._told.text(), flush=True)
         raise SystemExit(0)
 app.ui.window.Window = Window
 from app.cli.commands import main
@@ -22,9 +22,9 @@ main([])
 TOLD = """
 import app.ui.window
 class Window(app.ui.window.Window):
-    def _tell(self, line):
-        super()._tell(line)
-        print(*self.practice.notices, flush=True)
+    def tell(self, line):
+        super().tell(line)
+        print(*self.session.practice.notices, flush=True)
         self.close()
 app.ui.window.Window = Window
 from app.cli.commands import main

@@ -8,7 +8,8 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QSlider, QSpinBox, QTa
 from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
 from app.practice.attempt import Phase
-from app.ui.window import Window, gain_of
+from app.ui.heading import gain_of
+from app.ui.window import Window
 from app.ui.words import unbroken
 from synth.base.errors import Trouble
 from synth.base.words import say
@@ -22,11 +23,11 @@ def window(qtbot, practice, qapp) -> Window:
 
 def play_through(window, player, shift_s: float = 0.0) -> None:
     """Tap every one of the sounding trial and let it end."""
-    practice = window.practice
+    practice = window.session.practice
     for target in practice.trial.targets_s:
         practice.attempt.tap(Tap(player.start_s + float(target) + shift_s, "key", True))
     player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
-    window._practise._tick()
+    window.contents.practise._tick()
 
 
 def test_return_starts_space_taps_escape_stops(window, qtbot, practice):
@@ -43,9 +44,9 @@ def test_return_starts_space_taps_escape_stops(window, qtbot, practice):
 
 def test_the_mouse_taps_on_the_sheet_only(window, qtbot, practice):
     qtbot.keyClick(window, Qt.Key.Key_Return)
-    qtbot.mouseClick(window._practise._sheet, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(window.contents.practise._sheet, Qt.MouseButton.LeftButton)
     assert [tap.source for tap in practice.attempt.taps] == ["mouse"]
-    qtbot.mouseClick(window._practise._stop, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(window.contents.practise._stop, Qt.MouseButton.LeftButton)
     assert practice.phase is Phase.READY
 
 
@@ -54,7 +55,7 @@ def test_the_result_is_said_in_words_and_figures(window, qtbot, practice, player
     monkeypatch.setattr(Equipment, "calibrated", lambda self, taps: True)
     qtbot.keyClick(window, Qt.Key.Key_Return)
     play_through(window, player, 0.010)
-    screen = window._practise
+    screen = window.contents.practise
     assert practice.phase is Phase.MARKED
     assert screen._heading.text() == unbroken(str(practice.result.verdict[0]))
     targets = len(practice.trial.targets_s)
@@ -77,7 +78,7 @@ def test_the_logbook_shows_the_trial(window, qtbot, player):
     qtbot.keyClick(window, Qt.Key.Key_Return)
     play_through(window, player)
     qtbot.keyClick(window, Qt.Key.Key_3, Qt.KeyboardModifier.ControlModifier)
-    window.open_logbook().wait()
+    window.contents.open_logbook().wait()
     table = window.findChild(QTableView)
     assert table.isVisible()
     assert table.model().rowCount() == 1
@@ -86,9 +87,9 @@ def test_the_logbook_shows_the_trial(window, qtbot, player):
 
 def test_leaving_the_screen_or_closing_leaves_no_half_trial(window, qtbot, practice, logbook):
     qtbot.keyClick(window, Qt.Key.Key_Return)
-    window._tabs.button(1).click()
+    window.contents.tabs.button(1).click()
     assert practice.phase is Phase.READY
-    window._tabs.button(0).click()
+    window.contents.tabs.button(0).click()
     qtbot.keyClick(window, Qt.Key.Key_Return)
     path = logbook.path
     window.close()
@@ -101,7 +102,7 @@ def test_leaving_the_screen_or_closing_leaves_no_half_trial(window, qtbot, pract
 def test_without_a_sound_output_the_screen_says_so(window, qtbot, player, practice):
     player.trouble = Trouble("No sound output was found: connect one.")
     qtbot.keyClick(window, Qt.Key.Key_Return)
-    assert window._practise._notice.text() == "No sound output was found: connect one."
+    assert window.contents.practise._notice.text() == "No sound output was found: connect one."
     player.trouble = None
     qtbot.keyClick(window, Qt.Key.Key_Return)
     assert practice.phase is Phase.SOUNDING

@@ -4,15 +4,17 @@ import pytest
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QApplication
 
+from app.session import Session
 from app.settings import Keeper, Settings
+from app.ui.dress import apply
 from app.ui.language import speak
-from app.ui.window import Window, apply
+from app.ui.window import Window
 
 
 @pytest.fixture
 def window(qtbot, practice, qapp):
     apply(Settings())
-    made = Window(practice, Keeper(Settings(first_run_done=True)))
+    made = Window(Session(practice, Keeper(Settings(first_run_done=True))))
     qtbot.addWidget(made)
     made.show()
     qtbot.waitExposed(made)
@@ -25,7 +27,7 @@ def window(qtbot, practice, qapp):
 def settle(window, qtbot) -> None:
     """Let what the change put off happen."""
     QApplication.processEvents()
-    qtbot.waitUntil(lambda: not window._settling.isActive())
+    qtbot.waitUntil(lambda: not window.settling.isActive())
     QApplication.processEvents()
 
 
@@ -62,32 +64,32 @@ def test_a_size_chosen_in_large_text_stays(window, qtbot):
 
 def test_the_board_keeps_its_voice_through_settings(window, qtbot):
     """Letters by key V, then another text size and another language, and back to the board."""
-    window.show_tab(1)
-    voice = window._board._voice
+    window.contents.show_tab(1)
+    voice = window.contents.board._voice
     voice["letters"].click()
     for change in ({"text_percent": 150}, {"language": "es"}, {"language": "en"}, {"text_percent": 100}):
-        window.show_tab(99)
+        window.contents.show_tab(99)
         window.change(change)
-        window.show_tab(1)
-        assert window._board.board.lesson.way == "letters"
-        assert window._board._voice["letters"].isChecked()
-        assert window._board._sheet._way == "letters"
+        window.contents.show_tab(1)
+        assert window.contents.board.board.lesson.way == "letters"
+        assert window.contents.board._voice["letters"].isChecked()
+        assert window.contents.board._sheet._way == "letters"
 
 
 def test_another_way_in_the_settings_is_the_boards_too(window):
-    window.show_tab(1)
+    window.contents.show_tab(1)
     window.change({"way": "letters"})
-    assert window._board.board.lesson.way == "letters"
+    assert window.contents.board.board.lesson.way == "letters"
     window.change({"way": "bars"})
-    assert window._board.board.lesson.way == "bars"
+    assert window.contents.board.board.lesson.way == "bars"
 
 
 def test_another_way_reaches_the_board_after_another_language(window):
     """The board's screen is made anew when it is opened again; what is on the board outlasts it."""
-    window.show_tab(1)
-    window.show_tab(99)
+    window.contents.show_tab(1)
+    window.contents.show_tab(99)
     window.change({"language": "es"})
     window.change({"way": "letters"})
-    window.show_tab(1)
-    assert window._board.board.lesson.way == "letters"
-    assert window._board._sheet._way == "letters"
+    window.contents.show_tab(1)
+    assert window.contents.board.board.lesson.way == "letters"
+    assert window.contents.board._sheet._way == "letters"

@@ -14,13 +14,13 @@ from PySide6.QtGui import QShortcut
 from PySide6.QtWidgets import QLabel
 
 from app.ui import theme
+from app.ui.dress import dress
 from app.ui.help.page import told
 from app.ui.help.pages import CHAPTERS, PAGES
 from app.ui.help.screen import HelpScreen
 from app.ui.help.sounds import EXAMPLES, LEAD_IN_S, example
 from app.ui.widgets.ruled import Box, Dot, Ruled
 from app.ui.widgets.timing_strip import TimingStrip
-from app.ui.window import dress
 from synth.base.errors import Trouble
 from synth.device.faults import Fault, FaultKind
 from synth.score.hits import INDEX
@@ -434,10 +434,10 @@ def test_while_the_worker_renders_the_window_goes_on_and_escape_takes_it_back(qt
 def test_f1_opens_help_and_a_figure_can_lead_there(qtbot, practice):
     window = open_window(qtbot, practice)
     qtbot.keyClick(window, Qt.Key.Key_F1)
-    assert window._help.isVisible()
-    assert window._tabs.checkedButton().text() == "Help"
-    window.show_help("bias")
-    assert window._help.page.id == "bias"
+    assert window.contents.help.isVisible()
+    assert window.contents.tabs.checkedButton().text() == "Help"
+    window.contents.show_help("bias")
+    assert window.contents.help.page.id == "bias"
 
 
 def test_a_picture_tells_a_screen_reader_what_it_shows(screen):

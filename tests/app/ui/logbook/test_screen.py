@@ -18,11 +18,11 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel
 from app.demo.invented import demo_weeks
 from app.demo.simulated import simulate
 from app.ui import theme
+from app.ui.dress import dress
 from app.ui.logbook.answering import read_page
 from app.ui.logbook.page import Question
 from app.ui.logbook.plot import Plot
 from app.ui.logbook.screen import LogbookScreen
-from app.ui.window import dress
 from app.ui.words import unbroken
 from exercises.drills import drills
 from exercises.logbook.store import Logbook

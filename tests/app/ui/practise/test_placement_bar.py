@@ -9,8 +9,10 @@ from app.demo.simulated import simulate
 from app.inputs.taps import Tap
 from app.practice.attempt import Phase
 from app.practice.today import Planned
+from app.session import Session
 from app.settings import Keeper, Settings
-from app.ui.window import Window, apply
+from app.ui.dress import apply
+from app.ui.window import Window
 from exercises.drills import drills
 
 
@@ -20,26 +22,26 @@ def window(qtbot, practice, logbook, monkeypatch, player):
     apply(Settings())
     practice.follow_day(Planned(logbook.path))
     practice.now = lambda: player.now_s
-    made = Window(practice, Keeper(Settings()))
+    made = Window(Session(practice, Keeper(Settings())))
     qtbot.addWidget(made)
     practice.plan_day()
-    made.show_welcome()
+    made.contents.show_welcome()
     made.show()
     made.activateWindow()
     qtbot.waitUntil(made.isActiveWindow)
-    made._first_run.welcome.finished.emit(True)
+    made.contents.first_run.welcome.finished.emit(True)
     yield made
     made.close()
 
 
 @pytest.fixture
 def bar(window):
-    return window._first_run.bar
+    return window.contents.first_run.bar
 
 
 def answer(window, bar, player, qtbot, who: str) -> None:
     """Start the next trial and answer it as a simulated learner would."""
-    practice = window.practice
+    practice = window.session.practice
     qtbot.keyClick(window, Qt.Key.Key_Return)
     bar.tick()
     assert practice.phase is Phase.SOUNDING
@@ -47,9 +49,9 @@ def answer(window, bar, player, qtbot, who: str) -> None:
     for at_s in given.taps_s if practice.attempt.by_taps else ():
         practice.attempt.tap(Tap(player.start_s + float(at_s), "key", True))
     player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
-    window.practise._tick()
+    window.contents.practise._tick()
     if practice.phase is Phase.ASKING:
-        window.practise._answer(str(given.value))
+        window.contents.practise._answer(str(given.value))
 
 
 def stop(bar, qtbot) -> None:
@@ -58,8 +60,8 @@ def stop(bar, qtbot) -> None:
 
 def settled(window, qtbot):
     """The plan once it has been made anew."""
-    qtbot.waitUntil(lambda: window.practice.day.today is not None and not window.practice.day.making)
-    return window.practice.day.today
+    qtbot.waitUntil(lambda: window.session.practice.day.today is not None and not window.session.practice.day.making)
+    return window.session.practice.day.today
 
 
 def test_a_result_is_told_by_its_own_trial_and_what_follows_as_next(window, bar, player, qtbot):
@@ -83,11 +85,11 @@ def test_stopped_it_says_what_was_found_and_shows_the_plan_that_begins_there(win
     today = settled(window, qtbot)
     assert today.plan.items[1].drill == begins.drill
     # The plan's page stands there, not the last result; its next step is on Return.
-    assert window.practice.at_plan
-    assert window.practise._next.text().startswith("Start: ")
+    assert window.session.practice.at_plan
+    assert window.contents.practise._next.text().startswith("Start: ")
     qtbot.keyClick(window, Qt.Key.Key_Return)
     bar.tick()
-    assert window.practice.phase is Phase.SOUNDING
+    assert window.session.practice.phase is Phase.SOUNDING
     assert not bar.isVisible()
 
 
@@ -96,7 +98,7 @@ def test_the_tally_is_that_of_the_answers(window, bar, player, qtbot):
     for who in ("perfect", "beginner", "perfect"):
         answer(window, bar, player, qtbot, who)
     stop(bar, qtbot)
-    rows = window.practice.logbook.trials(100)
+    rows = window.session.practice.logbook.trials(100)
     own = [row for row in rows if row.drill == bar.run.begins.drill] or rows
     right = sum(bool(row.result["right"]) for row in own)
     found = re.search(r": (\d+)\W+of\W+(\d+)\.", bar._words.text())
@@ -119,5 +121,5 @@ def test_at_its_own_end_the_sentence_stands_over_the_last_result(window, bar, pl
     assert bar.run.over
     assert bar.isVisible()
     assert "You begin with " in bar._words.text()
-    assert window.practice.phase is Phase.MARKED
+    assert window.session.practice.phase is Phase.MARKED
     assert settled(window, qtbot).plan.items[1].drill == bar.run.begins.drill

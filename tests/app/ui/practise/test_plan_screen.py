@@ -42,13 +42,13 @@ def window(qtbot, planned, qapp) -> Window:
 
 def opened(qtbot, practice) -> Window:
     made = open_window(qtbot, practice, (1280, 800))
-    made._practise._tick()
+    made.contents.practise._tick()
     return made
 
 
 def next_step(window) -> str:
     """The words of the one button that is the next step."""
-    shown = [each for each in window._practise.findChildren(QPushButton) if each.isVisible()]
+    shown = [each for each in window.contents.practise.findChildren(QPushButton) if each.isVisible()]
     steps = [each for each in shown if each.property("kind") == "next"]
     assert len(steps) == 1, [each.text() for each in steps]
     assert steps[0].isEnabled()
@@ -57,7 +57,7 @@ def next_step(window) -> str:
 
 def practise_by_keys(window, qtbot, player, who="perfect") -> None:
     """The trial that sounds, to its end, as its question asks."""
-    practice = window.practice
+    practice = window.session.practice
     assert practice.phase is Phase.SOUNDING
     answer = (
         None
@@ -78,7 +78,7 @@ def cut_off(window) -> list[str]:
     QApplication.processEvents()
     inside = QRect(QPoint(0, 0), window.size())
     found = []
-    for each in window._practise.findChildren(QWidget):
+    for each in window.contents.practise.findChildren(QWidget):
         if isinstance(each, QLabel | QPushButton) and each.isVisible():
             place = QRect(each.mapTo(window, QPoint(0, 0)), each.size())
             needs = each.heightForWidth(each.width()) if each.hasHeightForWidth() else each.sizeHint().height()
@@ -89,7 +89,7 @@ def cut_off(window) -> list[str]:
 
 
 def test_it_opens_with_the_plan_and_one_obvious_start(window, planned):
-    screen = window._practise
+    screen = window.contents.practise
     assert screen._heading.text() == "Today's practice"
     assert next_step(window) == "Start: Count along"
     assert screen._next.hasFocus()
@@ -107,13 +107,13 @@ def test_several_learners_are_told_whose_plan_it_is(window, qtbot, planned, play
     qtbot.keyClick(window, Qt.Key.Key_Return)
     practise_by_keys(window, qtbot, player)
     window.change({"learner": "Bo Invented"})
-    window._practise.follow_plan()
-    assert window._practise._heading.text() == "Today's practice: Bo Invented"
+    window.contents.practise.follow_plan()
+    assert window.contents.practise._heading.text() == "Today's practice: Bo Invented"
 
 
 def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
     """Return, the space bar and figures lead from the first page to the closing one; nothing is ever cut off."""
-    screen, today = window._practise, planned.today
+    screen, today = window.contents.practise, planned.today
     began_s, said = player.now_s, []
     for number, item in enumerate(today.plan.items):
         title = str(drill(item.drill).title())
@@ -151,8 +151,8 @@ def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
     assert len(kept) == sum(item.trials for item in today.plan.items if drill(item.drill).kind is not Kind.NONE)
     assert next_step(window) == "Look at the logbook"
     qtbot.keyClick(window, Qt.Key.Key_Return)
-    assert window.stack.currentWidget() is window.open_logbook()
-    window.open_logbook().wait()
+    assert window.contents.stack.currentWidget() is window.contents.open_logbook()
+    window.contents.open_logbook().wait()
 
 
 def test_a_day_without_a_logbook(qtbot, planned, player):
@@ -182,19 +182,19 @@ def test_an_item_is_skipped_from_the_plan_and_from_a_result(window, qtbot, plann
     assert next_step(window) == "Start: The beat"
     assert [state for _, state in states(planned.today)][:3] == [State.SKIPPED, State.DONE, State.NOW]
     for _ in range(2):
-        qtbot.mouseClick(window._practise._skip, Qt.MouseButton.LeftButton)
-    assert window._practise._heading.text() == "That is enough for today."
+        qtbot.mouseClick(window.contents.practise._skip, Qt.MouseButton.LeftButton)
+    assert window.contents.practise._heading.text() == "That is enough for today."
 
 
 def test_a_day_skipped_altogether_is_no_reproach(window, qtbot, planned):
     for _ in planned.today.plan.items:
         qtbot.keyClick(window, Qt.Key.Key_S)
-    assert window._practise._heading.text() == "Nothing more for today."
+    assert window.contents.practise._heading.text() == "Nothing more for today."
     assert next_step(window) == "Look at the logbook"
 
 
 def skip_all(window, qtbot) -> None:
-    for _ in window.practice.today.plan.items:
+    for _ in window.session.practice.today.plan.items:
         qtbot.keyClick(window, Qt.Key.Key_S)
 
 
@@ -204,8 +204,8 @@ def test_the_closing_page_closes_the_window_only_where_that_is_asked_for(window,
     for _ in range(3):
         qtbot.keyClick(window, Qt.Key.Key_Return)
     assert window.isVisible()
-    window.open_logbook().wait()
-    window.show_tab(0)
+    window.contents.open_logbook().wait()
+    window.contents.show_tab(0)
     qtbot.keyClick(window, Qt.Key.Key_Q)
     assert not window.isVisible()
 
@@ -216,7 +216,7 @@ def test_another_plan_may_follow_the_first(window, qtbot, planned):
     qtbot.keyClick(window, Qt.Key.Key_M)
     assert planned.today is not first
     assert next_step(window) == "Start: Count along"
-    assert window._practise._minutes.isVisible()
+    assert window.contents.practise._minutes.isVisible()
 
 
 def test_a_broken_trial_is_continued_from_the_plan(window, qtbot, planned, player):
@@ -246,7 +246,7 @@ def test_a_void_trial_is_asked_once_more(window, qtbot, planned, player):
 
 def test_free_choice_is_one_key_away_and_the_plan_another(window, qtbot, planned, player):
     """What is practised freely is no part of the plan, and the arrow keys choose."""
-    screen = window._practise
+    screen = window.contents.practise
     qtbot.keyClick(window, Qt.Key.Key_S)
     qtbot.keyClick(window, Qt.Key.Key_F)
     assert screen._wishes.isVisible()
@@ -269,7 +269,7 @@ def test_free_choice_is_one_key_away_and_the_plan_another(window, qtbot, planned
 
 def test_minutes_by_keys_and_only_before_the_day_has_begun(window, qtbot, planned):
     """Five to thirty in fives, and what was chosen is kept in the settings."""
-    screen, chosen = window._practise, []
+    screen, chosen = window.contents.practise, []
     screen.minutes_chosen.connect(chosen.append)
     for _ in range(6):
         qtbot.keyClick(window, Qt.Key.Key_Plus)
@@ -278,7 +278,7 @@ def test_minutes_by_keys_and_only_before_the_day_has_begun(window, qtbot, planne
     for _ in range(7):
         qtbot.keyClick(window, Qt.Key.Key_Minus)
     assert planned.today.plan.minutes == 5
-    assert window.keeper.now.minutes_a_day == 5
+    assert window.session.keeper.now.minutes_a_day == 5
     qtbot.keyClick(window, Qt.Key.Key_S)
     assert not screen._minutes.isVisible()
     qtbot.keyClick(window, Qt.Key.Key_Plus)
@@ -300,7 +300,7 @@ def test_every_letter_is_a_tap_while_taps_are_asked_for(window, qtbot, planned):
 def test_a_long_plan_scrolls_and_the_next_step_stays_in_sight(window, qtbot, planned):
     window.resize(QSize(900, 600))
     QApplication.processEvents()
-    step = window._practise._next
+    step = window.contents.practise._next
     assert window.rect().contains(QRect(step.mapTo(window, QPoint(0, 0)), step.size()))
 
 
@@ -316,7 +316,7 @@ def test_a_trial_that_is_not_ready_is_waited_for_and_may_be_given_up(qtbot, plan
         planned.ahead._wish = planned.ahead._coming = None
         qtbot.keyClick(window, Qt.Key.Key_Return)
         assert planned.phase is Phase.MAKING
-        assert window._practise._stop.isVisible()
+        assert window.contents.practise._stop.isVisible()
         qtbot.keyClick(window, Qt.Key.Key_Escape)
         assert planned.phase is Phase.READY
         qtbot.keyClick(window, Qt.Key.Key_Return)

@@ -7,9 +7,9 @@ from PySide6.QtWidgets import QBoxLayout, QLabel
 from app.demo.invented import demo_weeks
 from app.demo.pictures import SEED, Look, Session
 from app.ui import theme
+from app.ui.dress import dress
 from app.ui.language import speak
 from app.ui.widgets.controls import KeyButton
-from app.ui.window import dress
 from synth.device.clock import utc_now
 
 

@@ -29,7 +29,7 @@ def window(qtbot, practice, player) -> Window:
 
 @pytest.fixture
 def screen(window) -> PractiseScreen:
-    return window.practise
+    return window.contents.practise
 
 
 def tick(screen, player, at_s: float) -> None:
@@ -56,7 +56,7 @@ def test_leaving_the_screen_ends_what_is_heard_once_more(window, screen, qtbot, 
     tick(screen, player, practice.attempt.trial_end_s() + 0.001)
     qtbot.keyClick(window, Qt.Key.Key_H)
     assert (practice.again, player.playing) == (True, True)
-    window.show_tab(1)
+    window.contents.show_tab(1)
     assert (practice.again, player.playing) == (False, False)
     assert practice.phase is Phase.MARKED
 
@@ -66,8 +66,8 @@ def test_what_a_press_brings_about_never_begins_on_another_screen(window, screen
     pressed_blend = practice.ahead.blend
     practice.ahead.blend = lambda *how: later.submit(pressed_blend, *how)
     pressed(screen, qtbot, practice, player)
-    window.show_tab(2)
-    window.open_logbook().wait()
+    window.contents.show_tab(2)
+    window.contents.open_logbook().wait()
     later.run()
     plays = player.plays
     screen._tick()
@@ -76,9 +76,9 @@ def test_what_a_press_brings_about_never_begins_on_another_screen(window, screen
 
 @pytest.mark.parametrize("what", ["redraw", "theme", "line"])
 def test_the_keyboard_stays_with_the_screen_that_is_shown(window, screen, qtbot, what):
-    window.show_tab(99)
+    window.contents.show_tab(99)
     QApplication.focusWidget().clearFocus()
-    name = window._settings._learner
+    name = window.contents.settings._learner
     name.setFocus()
     assert name.hasFocus()
     if what == "redraw":

@@ -39,7 +39,7 @@ def window(qtbot, practice, player, monkeypatch) -> Window:
 
 
 def test_the_bench_tells_a_plain_verdict_and_lists_what_there_is(window):
-    screen = window._bench
+    screen = window.contents.bench
     assert screen.isVisible()
     assert screen._verdict.text() == "Not calibrated. Good to 5\N{NO-BREAK SPACE}ms from one tap to the next."
     assert screen._advice.text().startswith("How steady you are can be told. Early or late cannot yet: calibrate")
@@ -50,7 +50,7 @@ def test_the_bench_tells_a_plain_verdict_and_lists_what_there_is(window):
 
 def test_calibration_by_tapping_with_keys_alone(window, qtbot, player, practice):
     """K starts it, any key taps, the result is said with its outliers, and the verdict changes."""
-    screen = window._bench
+    screen = window.contents.bench
     qtbot.keyClick(window, Qt.Key.Key_K)
     bench = screen.bench
     assert bench.stage is Stage.TAPPING
@@ -75,19 +75,19 @@ def test_calibration_by_tapping_with_keys_alone(window, qtbot, player, practice)
 
 
 def test_escape_breaks_off_and_leaving_does_too(window, qtbot, player):
-    screen = window._bench
+    screen = window.contents.bench
     qtbot.keyClick(window, Qt.Key.Key_K)
     qtbot.keyClick(window, Qt.Key.Key_Escape)
     assert screen.bench.stage is Stage.IDLE
     qtbot.keyClick(window, Qt.Key.Key_T)
     assert screen.bench.stage is Stage.TONE
-    window.show_tab(0)
+    window.contents.show_tab(0)
     assert screen.bench.stage is Stage.IDLE
     assert not player.playing
 
 
 def test_an_output_that_refuses_leaves_things_as_they_were(window, player):
-    screen = window._bench
+    screen = window.contents.bench
     told = []
     screen.changed.connect(told.append)
     player.trouble = Trouble("The sound output 'Invented output' refuses 96000 Hz: choose another rate.")
@@ -104,11 +104,11 @@ def test_an_output_that_refuses_leaves_things_as_they_were(window, player):
 
 def test_without_sound_the_next_step_is_to_look_again(window, qtbot, player):
     """What the headline asks for is the one accent-filled button, has the keyboard, and goes when there is sound."""
-    screen = window._bench
+    screen = window.contents.bench
     assert not screen._again.isVisible()
-    window.show_tab(0)
+    window.contents.show_tab(0)
     player.running, player.trouble = False, Trouble("No sound output was found: connect one.")
-    window.show_tab(3)
+    window.contents.show_tab(3)
     assert screen._again.isVisible()
     assert screen._again.hasFocus()
     filled = [
@@ -123,7 +123,7 @@ def test_without_sound_the_next_step_is_to_look_again(window, qtbot, player):
 
 def test_a_device_that_was_connected_meanwhile_is_listed_when_one_looks_again(window, qtbot, player, monkeypatch):
     """The system's list is as old as the program's first stream: it is asked anew with none open."""
-    screen, there = window._bench, ["Invented output"]
+    screen, there = window.contents.bench, ["Invented output"]
     monkeypatch.setattr("app.ui.screens.sound_card.outputs", lambda: list(enumerate(there)))
 
     def rescan():
@@ -141,14 +141,14 @@ def test_a_device_that_was_connected_meanwhile_is_listed_when_one_looks_again(wi
 def test_devices_are_listed_once_the_output_is_open(window, player, monkeypatch):
     """A broken output is opened anew, for which the system is asked anew: the list is of that."""
     monkeypatch.setattr("app.ui.screens.sound_card.outputs", lambda: [(0, f"Invented output {player.opens}")])
-    window.show_tab(0)
-    window.show_tab(3)
-    assert window._bench.sound.output.itemText(1) == f"Invented output {player.opens}"
+    window.contents.show_tab(0)
+    window.contents.show_tab(3)
+    assert window.contents.bench.sound.output.itemText(1) == f"Invented output {player.opens}"
 
 
 def test_tapping_on_past_the_end_starts_nothing(window, qtbot, player):
     """Whoever calibrates with K: the tap after the last click is none for the button."""
-    screen = window._bench
+    screen = window.contents.bench
     qtbot.keyClick(window, Qt.Key.Key_K)
     qtbot.keyClick(window, Qt.Key.Key_K)
     player.playing = False
@@ -163,7 +163,7 @@ def test_tapping_on_past_the_end_starts_nothing(window, qtbot, player):
 
 
 def test_a_touch_of_the_pad_is_one_tap(window, qtbot):
-    screen = window._bench
+    screen = window.contents.bench
     qtbot.keyClick(window, Qt.Key.Key_K)
     qtbot.waitUntil(screen._pad.isVisible)
     touch(screen._pad)
@@ -171,7 +171,7 @@ def test_a_touch_of_the_pad_is_one_tap(window, qtbot):
 
 
 def test_after_a_start_that_failed_it_looks_as_seldom_as_before(window, qtbot, player):
-    screen = window._bench
+    screen = window.contents.bench
     player.trouble = Trouble("No sound output was found: connect one.")
     qtbot.keyClick(window, Qt.Key.Key_K)
     assert "No sound output" in screen._notice.text()
@@ -179,7 +179,7 @@ def test_after_a_start_that_failed_it_looks_as_seldom_as_before(window, qtbot, p
 
 
 def test_a_microphone_is_waited_for_with_a_word(window, qtbot):
-    screen = window._bench
+    screen = window.contents.bench
     screen.bench.microphone = lambda *_: Unheard()
     qtbot.keyClick(window, Qt.Key.Key_M)
     assert screen.bench.stage is Stage.OPENING
@@ -196,7 +196,7 @@ class Unheard:
 
 
 def test_a_tap_far_before_the_rest_has_a_true_minus(window, qtbot, player):
-    screen = window._bench
+    screen = window.contents.bench
     qtbot.keyClick(window, Qt.Key.Key_K)
     off_s = np.random.default_rng(1).normal(0.0, 0.01, len(screen.bench._starts_s))
     off_s[9] = -0.15

@@ -17,10 +17,12 @@ from app.practice.attempt import Phase
 from app.practice.pause import PAUSE_AFTER_S, REST_S, Sitting
 from app.practice.placing import Placing, first_of_all
 from app.practice.practice import Practice
+from app.session import Session
 from app.settings import Keeper, Settings, load, settings_path
 from app.ui import theme
-from app.ui.heading import HELP, SETTINGS
-from app.ui.window import Window, apply, gain_of
+from app.ui.dress import apply
+from app.ui.heading import HELP, SETTINGS, gain_of
+from app.ui.window import Window
 from exercises.drills import drills
 from exercises.learner.placement import LONGEST_S
 from synth.device.faults import Fault, FaultKind
@@ -50,9 +52,9 @@ def keeper() -> Keeper:
 @pytest.fixture
 def window(qtbot, practice, keeper):
     apply(keeper.now)
-    made = Window(practice, keeper)
+    made = Window(Session(practice, keeper))
     qtbot.addWidget(made)
-    made.show_welcome()
+    made.contents.show_welcome()
     made.show()
     made.activateWindow()
     qtbot.waitUntil(made.isActiveWindow)
@@ -63,12 +65,12 @@ def window(qtbot, practice, keeper):
 
 @pytest.fixture
 def welcome(window):
-    return window._first_run.welcome
+    return window.contents.first_run.welcome
 
 
 def answer(window, player, who: str = "perfect") -> None:
     """Answer the trial that sounds as a simulated learner would, and let it end."""
-    practice, screen = window.practice, window.practise
+    practice, screen = window.session.practice, window.contents.practise
     given = simulate(who, practice.trial, 5)
     for at_s in given.taps_s if practice.attempt.by_taps else ():
         practice.attempt.tap(Tap(player.start_s + float(at_s), "key", True))
@@ -88,23 +90,23 @@ class TestByKeys:
             pages.append(welcome.page)
             qtbot.keyClick(window, Qt.Key.Key_Return)
         assert pages == [0, 1, 2, 3]
-        assert window.stack.currentWidget() is window.practise
+        assert window.contents.stack.currentWidget() is window.contents.practise
         assert load(settings_path(), datetime.now(UTC)).settings.first_run_done
-        assert window.practice.wish.drill == first_of_all().drill
+        assert window.session.practice.wish.drill == first_of_all().drill
         qtbot.keyClick(window, Qt.Key.Key_Return)
-        assert window.practice.phase is Phase.SOUNDING
+        assert window.session.practice.phase is Phase.SOUNDING
 
     def test_arrows_choose_the_placement_run(self, window, welcome, qtbot):
         for _ in range(3):
             qtbot.keyClick(window, Qt.Key.Key_Return)
         qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Right)
         qtbot.keyClick(window, Qt.Key.Key_Return)
-        assert window._first_run.placing
-        assert window._first_run.bar.isVisible()
+        assert window.contents.first_run.placing
+        assert window.contents.first_run.bar.isVisible()
 
     def test_escape_skips_it_all(self, window, qtbot, keeper):
         qtbot.keyClick(window, Qt.Key.Key_Escape)
-        assert window.stack.currentWidget() is window.practise
+        assert window.contents.stack.currentWidget() is window.contents.practise
         assert keeper.now.first_run_done
 
     def test_the_groove_sounds_on_its_page_alone(self, window, welcome, qtbot, player):
@@ -121,17 +123,17 @@ class TestByKeys:
         assert 20 * np.log10(player.gain) == pytest.approx(-30)
         qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Right)
         assert player.gain == gain_of(26)
-        assert window.volume.value() == 26
+        assert window.contents.volume.value() == 26
 
     def test_it_begins_low_the_second_time_too(self, window, welcome, qtbot, player):
         """However loud it was left: the computer's own volume may be another by now."""
         qtbot.keyClick(window, Qt.Key.Key_Return)
         qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_End)
         qtbot.keyClick(window, Qt.Key.Key_Escape)
-        window.show_welcome()
+        window.contents.show_welcome()
         qtbot.keyClick(window, Qt.Key.Key_Return)
         assert (player.playing, player.gain) == (True, gain_of(25))
-        assert (welcome._slider.value(), window.volume.value()) == (25, 25)
+        assert (welcome._slider.value(), window.contents.volume.value()) == (25, 25)
 
     def test_return_held_down_goes_on_by_one_page(self, welcome):
         """Past the cautions nobody shall run: Qt repeats a shortcut while its key is held, unless told not to."""
@@ -152,8 +154,8 @@ class TestByMouse:
         for _ in range(3):
             qtbot.mouseClick(welcome._next, Qt.MouseButton.LeftButton)
         qtbot.mouseClick(welcome._new, Qt.MouseButton.LeftButton)
-        qtbot.mouseClick(window.practise._next, Qt.MouseButton.LeftButton)
-        assert window.practice.phase is Phase.SOUNDING
+        qtbot.mouseClick(window.contents.practise._next, Qt.MouseButton.LeftButton)
+        assert window.session.practice.phase is Phase.SOUNDING
 
     def test_back_goes_back(self, window, welcome, qtbot):
         qtbot.mouseClick(welcome._next, Qt.MouseButton.LeftButton)
@@ -163,20 +165,20 @@ class TestByMouse:
     def test_the_settings_bring_it_back(self, window, welcome, qtbot):
         qtbot.keyClick(window, Qt.Key.Key_Escape)
         qtbot.keyClick(window, Qt.Key.Key_Comma, Qt.KeyboardModifier.ControlModifier)
-        assert window.stack.currentWidget() is window._settings
-        again = next(b for b in window._settings.findChildren(QAbstractButton) if "welcome" in b.text())
+        assert window.contents.stack.currentWidget() is window.contents.settings
+        again = next(b for b in window.contents.settings.findChildren(QAbstractButton) if "welcome" in b.text())
         qtbot.mouseClick(again, Qt.MouseButton.LeftButton)
-        assert window.stack.currentWidget() is welcome
+        assert window.contents.stack.currentWidget() is welcome
         assert welcome.page == 0
 
     def test_the_delay_can_be_measured_now_and_the_welcome_waits(self, window, welcome, qtbot):
         for _ in range(2):
             qtbot.mouseClick(welcome._next, Qt.MouseButton.LeftButton)
         qtbot.mouseClick(welcome._measure, Qt.MouseButton.LeftButton)
-        assert type(window.stack.currentWidget()).__name__ == "BenchScreen"
+        assert type(window.contents.stack.currentWidget()).__name__ == "BenchScreen"
         (back,) = (b for b in window.findChildren(QAbstractButton) if b.text() == "Go on with the welcome")
         qtbot.mouseClick(back, Qt.MouseButton.LeftButton)
-        assert window.stack.currentWidget() is welcome
+        assert window.contents.stack.currentWidget() is welcome
         assert welcome.page == 3
         assert not back.isVisible()
 
@@ -232,9 +234,9 @@ class TestPlacement:
     @pytest.fixture
     def bar(self, window, welcome, player, monkeypatch):
         monkeypatch.setattr("app.ui.practise.placement_bar.now_s", lambda: player.now_s)
-        window.practice.now = lambda: player.now_s
+        window.session.practice.now = lambda: player.now_s
         welcome.finished.emit(True)
-        return window._first_run.bar
+        return window.contents.first_run.bar
 
     def test_it_asks_its_own_trials_and_ends_with_a_drill_that_fits(self, window, bar, player, qtbot, logbook):
         asked = []
@@ -242,17 +244,17 @@ class TestPlacement:
             place = bar.run.place
             qtbot.keyClick(window, Qt.Key.Key_Return)
             bar.tick()
-            trial = window.practice.trial
+            trial = window.session.practice.trial
             assert (trial.drill, trial.rung) == (place.drill, place.rung)
-            assert not window.practise._wishes.isVisible()
+            assert not window.contents.practise._wishes.isVisible()
             answer(window, player)
             asked.append(place)
         assert 3 <= len(asked) <= 20
         assert len(logbook.trials(100)) == len(asked)
         # Who gets everything right begins further up than somebody new.
-        assert drills()[window.practice.wish.drill].place > drills()[first_of_all().drill].place
-        assert window.practice.wish.rung is None
-        assert window.practice.course.by_hand
+        assert drills()[window.session.practice.wish.drill].place > drills()[first_of_all().drill].place
+        assert window.session.practice.wish.rung is None
+        assert window.session.practice.course.by_hand
         qtbot.keyClick(window, Qt.Key.Key_Return)
         bar.tick()
         assert not bar.isVisible()
@@ -263,17 +265,20 @@ class TestPlacement:
         answer(window, player)
         assert bar.run.asked == 1
         qtbot.mouseClick(bar._stop, Qt.MouseButton.LeftButton)
-        assert window.practice.course.by_hand
+        assert window.session.practice.course.by_hand
         qtbot.keyClick(window, Qt.Key.Key_Return)
-        assert window.practice.phase is Phase.SOUNDING
+        assert window.session.practice.phase is Phase.SOUNDING
 
     def test_another_way_of_counting_leaves_it_guided(self, window, bar, player, qtbot):
         window.change({"way": "letters"})
-        assert not window.practise._wishes.isVisible()
+        assert not window.contents.practise._wishes.isVisible()
         qtbot.keyClick(window, Qt.Key.Key_Return)
         bar.tick()
         answer(window, player)
-        assert (window.practice.next_wish.drill, window.practice.next_wish.way) == (bar.run.place.drill, "letters")
+        assert (window.session.practice.next_wish.drill, window.session.practice.next_wish.way) == (
+            bar.run.place.drill,
+            "letters",
+        )
 
     def test_what_it_asks_is_not_kept_as_a_choice(self, window, bar, keeper):
         assert bar.run.place is not None
@@ -283,24 +288,24 @@ class TestPlacement:
 
     def test_the_window_does_not_wait_while_the_first_trial_is_chosen(self, qtbot, player, logbook):
         workers = Later()
-        made = Window(Practice(Equipment(player), logbook, Ahead(lambda: 1, workers)))
+        made = Window(Session(Practice(Equipment(player), logbook, Ahead(lambda: 1, workers))))
         qtbot.addWidget(made)
-        made.show_welcome()
-        made._first_run.welcome.finished.emit(True)
-        bar = made._first_run.bar
+        made.contents.show_welcome()
+        made.contents.first_run.welcome.finished.emit(True)
+        bar = made.contents.first_run.bar
         assert bar.run.place is None
         assert not bar.run.over
         workers.work()
         bar.tick()
         assert bar.run.place is not None
-        assert made.practice.next_wish.drill == bar.run.place.drill
+        assert made.session.practice.next_wish.drill == bar.run.place.drill
 
     def test_a_void_trial_tells_nothing(self, window, bar, player, qtbot):
         qtbot.keyClick(window, Qt.Key.Key_Return)
         bar.tick()
         player.faults = (Fault(FaultKind.UNDERFLOW),)
-        window.practise._tick()
-        assert window.practice.phase is Phase.VOID
+        window.contents.practise._tick()
+        assert window.session.practice.phase is Phase.VOID
         assert bar.run.asked == 0
 
     def test_the_time_is_that_from_the_sound_to_the_mark(self, practice, player):
@@ -325,8 +330,8 @@ class TestSettingsScreen:
     @pytest.fixture
     def screen(self, window, qtbot):
         qtbot.keyClick(window, Qt.Key.Key_Escape)
-        window.show_tab(99)
-        return window._settings
+        window.contents.show_tab(99)
+        return window.contents.settings
 
     @staticmethod
     def click(screen, qtbot, name: str) -> None:
@@ -344,10 +349,10 @@ class TestSettingsScreen:
 
     def test_letters_reach_the_next_trial(self, window, screen, qtbot):
         self.click(screen, qtbot, "Count: 1 A B C, 2 A B C")
-        assert window.practice.wish.way == "letters"
-        window.show_tab(0)
-        window.practise.go_on()
-        assert window.practise._sheet._way == "letters"
+        assert window.session.practice.wish.way == "letters"
+        window.contents.show_tab(0)
+        window.contents.practise.go_on()
+        assert window.contents.practise._sheet._way == "letters"
 
     def test_name_and_minutes(self, window, screen, qtbot, keeper):
         name = screen.findChild(QLineEdit)
@@ -355,15 +360,15 @@ class TestSettingsScreen:
         name.editingFinished.emit()
         screen.findChild(QSpinBox).setValue(15)
         assert (keeper.now.learner, keeper.now.minutes_a_day) == ("Ana María", 15)
-        assert window.practice.learner == "Ana María"
+        assert window.session.practice.learner == "Ana María"
         name.setText("   ")
         name.editingFinished.emit()
         assert keeper.now.learner == "Ana María"
 
     def test_minutes_chosen_beside_the_plan_are_shown(self, window, screen):
-        window.show_tab(0)
-        window.practise.minutes_chosen.emit(25)
-        window.show_tab(99)
+        window.contents.show_tab(0)
+        window.contents.practise.minutes_chosen.emit(25)
+        window.contents.show_tab(99)
         assert screen.findChild(QSpinBox).value() == 25
 
     def test_what_cannot_be_kept_is_said(self, window, screen, qtbot, keeper, tmp_path):
@@ -377,7 +382,7 @@ class TestSettingsScreen:
         from synth.score.metre import steady_count
 
         self.click(screen, qtbot, "Movement: Less")
-        sheet = window.practise._sheet
+        sheet = window.contents.practise._sheet
         sheet.show_count(steady_count(120.0, [4]))
         sheet.show_sounding(6)
         assert sheet._sounding == 4
@@ -385,7 +390,7 @@ class TestSettingsScreen:
     @pytest.mark.parametrize("place", [*range(HELP + 1), SETTINGS])
     def test_no_two_shortcuts_are_the_same(self, window, screen, place):
         """Shortcuts of the whole window that are in force at a tab; a doubled one would do nothing."""
-        window.show_tab(place)
+        window.contents.show_tab(place)
         keys = [
             each.key().toString()
             for each in window.findChildren(QShortcut)
@@ -412,31 +417,31 @@ class TestSitting:
         qtbot.keyClick(window, Qt.Key.Key_Escape)
         player.playing = True
         for at_s in range(0, 1260, 60):
-            window._foot.look(float(at_s))
-        assert "Twenty minutes" in window._foot.pause.text()
+            window.contents.foot.look(float(at_s))
+        assert "Twenty minutes" in window.contents.foot.pause.text()
         player.playing = False
         qtbot.keyClick(window, Qt.Key.Key_Return)
-        assert window.practice.phase is Phase.SOUNDING
-        window._foot.look(1200.0 + REST_S)
-        assert window._foot.pause.text() == ""
+        assert window.session.practice.phase is Phase.SOUNDING
+        window.contents.foot.look(1200.0 + REST_S)
+        assert window.contents.foot.pause.text() == ""
 
 
 def test_the_weeks_listening_is_the_logbooks(window, qtbot, player, logbook):
     """Five trials of known length: the line says their minutes."""
     qtbot.keyClick(window, Qt.Key.Key_Escape)
-    window.practise.offer(window.practice.wish.__class__("beat", 1))
+    window.contents.practise.offer(window.session.practice.wish.__class__("beat", 1))
     for _ in range(5):
         qtbot.keyClick(window, Qt.Key.Key_Return)
         answer(window, player)
     minutes = sum(record.sound_s for record in logbook.trials(10)) / 60
-    assert f" {round(minutes)}\N{NO-BREAK SPACE}min" in window._foot.week.text()
+    assert f" {round(minutes)}\N{NO-BREAK SPACE}min" in window.contents.foot.week.text()
 
 
 def test_window_and_choices_are_kept_for_the_next_start(window, qtbot, keeper):
     qtbot.keyClick(window, Qt.Key.Key_Escape)
     window.resize(1000, 700)
-    window.volume.setValue(33)
-    window.practise._choose(window.practice.wish.__class__("turn", 2, 118.0, "techno"))
+    window.contents.volume.setValue(33)
+    window.contents.practise._choose(window.session.practice.wish.__class__("turn", 2, 118.0, "techno"))
     window.close()
     kept = load(keeper.path, datetime.now(UTC)).settings
     assert (kept.window_width_px, kept.window_height_px, kept.volume) == (1000, 700, 33)

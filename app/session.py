@@ -1,0 +1,198 @@
+"""What lasts while the program runs, whichever window shows it: learner's choices, practice, workers. No widget."""
+
+import secrets
+from collections.abc import Callable
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from app.inputs.equipment import Equipment
+from app.inputs.listening import Listening
+from app.logfile import LogFile, log, log_path
+from app.practice.ahead import Ahead, Wish
+from app.practice.pause import Sitting
+from app.practice.placing import first_of_all
+from app.practice.practice import Practice
+from app.practice.today import Planned
+from app.settings import Keeper, Settings, load, settings_path
+from exercises.drills import drills
+from exercises.forms.rungs import pick_rung
+from exercises.logbook.opening import daily_copy, open_logbook
+from exercises.trial.modes import Mode
+from synth.base.errors import Trouble
+from synth.base.words import Say, Template
+from synth.device.clock import utc_now
+from synth.device.playback import Player, settle
+from synth.score.grooves import groove as find_groove
+from synth.score.grooves import grooves
+from synth.score.metre import check_tempo
+
+if TYPE_CHECKING:
+    from app.practice.bench import Bench
+    from app.practice.board import Board
+
+UNSAVED = Template("start.unsaved", "{trouble}. You can practise; nothing will be saved.")
+
+
+@dataclass(slots=True, eq=False)
+class Session:
+    """Models and workers of one run of the program; windows come and go on it.
+
+    ``opening`` is what must be known from the start, such as that nothing will be kept. ``named``: the trial was named on the command line. Without a ``keeper`` the settings are as at first, the
+    first run done, and not kept.
+    """
+
+    practice: Practice
+    keeper: Keeper = field(default_factory=lambda: Keeper(Settings(first_run_done=True)))
+    opening: tuple[Say, ...] = ()
+    named: bool = False
+    log_file: LogFile | None = None
+    sitting: Sitting = field(default_factory=Sitting)
+    listening: Listening = field(init=False)
+    _board: "Board | None" = None
+    _bench: "Bench | None" = None
+
+    def __post_init__(self) -> None:
+        self.listening = Listening(self.practice.equipment)
+        self.practice.learner = self.keeper.now.learner
+        self.practice.notices = [*self.opening] or self.practice.notices
+
+    @property
+    def workers(self) -> Executor | None:
+        """Workers for what takes long, or ``None``: then it is done at once."""
+        return self.practice.ahead.workers
+
+    @property
+    def board(self) -> "Board":
+        """The tutor's board, made when it is first asked for: the first screen does not need its modules."""
+        if self._board is None:
+            from app.practice.board import Board
+
+            self._board = Board(self.practice.player, self.workers)
+            self._board.choose(replace(self._board.lesson, way=self.keeper.now.way))
+        return self._board
+
+    @property
+    def bench(self) -> "Bench":
+        """The bench, made when it is first asked for."""
+        if self._bench is None:
+            from app.practice.bench import Bench
+
+            self._bench = Bench(self.practice.equipment)
+        return self._bench
+
+    def change(self, choices: dict[str, object]) -> Say | None:
+        """Take other settings over: they hold at once, and are kept; returns what went wrong on disk, or nothing."""
+        trouble, practice = self.keeper.change(**choices), self.practice
+        now = self.keeper.now
+        if "way" in choices:
+            practice.choose(replace(practice.wish, way=now.way))
+            if self._board is not None:
+                self._board.choose(replace(self._board.lesson, way=now.way))
+        if {"claps", "microphone"} & set(choices):
+            self.listening.take_claps(now.claps, now.microphone)
+        if "minutes_a_day" in choices and practice.day is not None:
+            practice.day.choose_minutes(now.minutes_a_day, practice.learner)
+        if now.learner != practice.learner:
+            practice.learner = now.learner
+            practice.relearn()
+            practice.plan_day()
+        return trouble
+
+    def forget_notices(self) -> None:
+        """Forget what was said of a trial or on the board; what was said at the start still holds."""
+        if self._board is not None:
+            self._board.notice = None
+        self.practice.notices = [each for each in self.practice.notices if each in self.opening]
+
+    def warm_up(self, tell: Callable[[Say], object]) -> None:
+        """What may follow the first paint: the plan, the sound output, the day's copy of the logbook.
+
+        ``tell`` is given trouble with the copy, in the thread of a worker.
+        """
+        practice = self.practice
+        if practice.day is not None and practice.day.today is None and not practice.day.making:
+            practice.plan_day()  # then the first trial of it is made ahead
+        # From now on the stream plays silence: its clock has settled when the first trial starts.
+        with suppress(Trouble):  # said when a trial is started
+            practice.player.open()
+
+        def copied(copy: Future[Say | None]) -> None:
+            if copy.cancelled():
+                return
+            if slip := copy.exception():
+                log.error("The day's copy of the logbook was not made.", exc_info=slip)
+            elif say := copy.result():
+                log.warning("%s", say)
+                tell(say)
+
+        settle()
+        if practice.logbook is not None and self.workers is not None:
+            # Behind the first trial, which is being made.
+            self.workers.submit(daily_copy, practice.logbook.path, utc_now()).add_done_callback(copied)
+
+    def close(self) -> None:
+        """Give back the inputs, the sound output, the logbook and the workers."""
+        self.listening.close()
+        self.practice.player.close()
+        if self.practice.logbook is not None:
+            self.practice.logbook.close()
+            self.practice.logbook = None  # a line that is told after the end asks for nothing in it
+        if self.workers is not None:
+            self.workers.shutdown(wait=True, cancel_futures=True)
+        if self.log_file is not None:
+            self.log_file.close()
+
+
+def open_session(
+    drill: str | None, rung: int | None, tempo_bpm: float | None, groove: str | None, seed: int | None
+) -> Session:
+    """The session of this computer, with what is named here chosen, or else as it was left.
+
+    ``Trouble`` for a drill, rung or groove that there is not; a logbook that cannot be opened is told in the window.
+    """
+    if groove is not None:
+        find_groove(groove)
+    path = settings_path()
+    loaded = load(path, utc_now())
+    settings = loaded.settings
+    try:
+        opened = open_logbook(None, utc_now(), copy=False)
+        logbook, mended, unsaved = opened.logbook, opened.message, None
+    except Trouble as trouble:
+        logbook, mended, unsaved = None, None, trouble
+    workers = ThreadPoolExecutor(1, "trial")
+    player = Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000)
+    ahead = Ahead(lambda: secrets.randbelow(2**31), workers)
+    practice = Practice(Equipment.of_this_computer(player), logbook, ahead)
+    named = (drill, rung, tempo_bpm, groove, seed) != (None,) * 5
+    left = wish_left(settings)
+    practice.choose(Wish(drill or left.drill, rung, tempo_bpm, groove, seed, way=settings.way) if named else left)
+    practice.day = Planned(None if logbook is None else logbook.path, workers, settings.minutes_a_day)
+    if not named:
+        practice.follow_day(practice.day)
+    log_file = LogFile(log_path())
+    log_file.open()
+    broken: list[Trouble] = []
+    grooves(broken=broken)
+    notices = [mended if unsaved is None else UNSAVED(trouble=unsaved.says), practice.equipment.notice]
+    notices += [*loaded.messages, *(each.says for each in broken)]
+    opening = tuple(each for each in notices if each is not None)
+    return Session(practice, Keeper(settings, path), opening, named, log_file)
+
+
+def wish_left(settings: Settings) -> Wish:
+    """What was chosen when the window was last closed; the beginning where there is no such thing any more."""
+    wish = Wish(first_of_all().drill, way=settings.way, mode=Mode(settings.mode))
+    if settings.drill not in drills():
+        return wish
+    wish = replace(wish, drill=settings.drill)
+    with suppress(Trouble, ValueError):
+        if settings.rung:
+            pick_rung(drills()[settings.drill].rungs, settings.rung, settings.drill)
+        if settings.groove:
+            find_groove(settings.groove)
+        tempo_bpm = check_tempo(settings.tempo_bpm) if settings.tempo_bpm else None
+        return replace(wish, rung=settings.rung or None, groove=settings.groove or None, tempo_bpm=tempo_bpm)
+    return wish

@@ -1,0 +1,273 @@
+"""What a window shows: a heading with the screens' names and the volume, one screen at a time, and the foot."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QApplication, QFrame, QVBoxLayout, QWidget
+
+from app.session import Session
+from app.ui.foot import Foot
+from app.ui.heading import BENCH, HELP, LOGBOOK, PRACTISE, SETTINGS, Heading, gain_of
+from app.ui.practise.screen import PractiseScreen
+from app.ui.widgets.controls import named
+from app.ui.widgets.screens import Screens, scrolled
+from app.ui.words import spoken, spoken_all
+from synth.base.words import Say
+
+if TYPE_CHECKING:
+    from app.ui.first_run import FirstRun, Left
+    from app.ui.help.screen import HelpScreen
+    from app.ui.logbook.screen import LogbookScreen
+    from app.ui.screens.bench import BenchScreen
+    from app.ui.screens.board import CountAlongScreen
+    from app.ui.screens.settings import SettingsScreen
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What was seen last: the tab, the volume, the page of the help, and where a first run was left."""
+
+    tab: int
+    volume: int
+    page: str | None = None
+    first_run: Left | None = None
+
+
+class Contents(QWidget):
+    """All that a window shows, made on a session in the language of the moment; for another it is made anew.
+
+    Screens other than practise are made when they are first opened. ``changed`` carries settings that were chosen,
+    ``told`` trouble; ``full_window`` asks for the whole desktop (True) or gives it back.
+    """
+
+    changed = Signal(dict)
+    told = Signal(object)
+    full_window = Signal(bool)
+
+    def __init__(self, session: Session, seen: Seen) -> None:
+        super().__init__()
+        self.session = session
+        self.settings: SettingsScreen | None = None
+        self.first_run: FirstRun | None = None
+        self.board: CountAlongScreen | None = None
+        self.logbook: LogbookScreen | None = None
+        self.help: HelpScreen | None = None
+        self.bench: BenchScreen | None = None
+        self.stack = Screens()
+        self.practise = PractiseScreen(session.practice)
+        self.stack.addWidget(self.practise)
+        self.heading = Heading(seen.volume)
+        self.heading.chosen.connect(self.show_screen)
+        self.tabs, self.volume = self.heading.tabs, self.heading.volume
+        self.volume.valueChanged.connect(self._set_volume)
+        self._set_volume(seen.volume)
+        self._rule = QFrame()
+        self._rule.setObjectName("rule")
+        self._rule.setFixedHeight(1)
+        self.foot = Foot(session.practice, session.sitting)
+        self.practise.marked.connect(self._refresh_logbook)
+        self.practise.marked.connect(self.foot.show_week)
+        self.practise.help_asked.connect(self.show_help)
+        self.practise.logbook_asked.connect(lambda: self.show_tab(LOGBOOK))
+        self.practise.minutes_chosen.connect(lambda minutes: session.keeper.change(minutes_a_day=minutes))
+        for key, tab in (
+            *((f"Ctrl+{place + 1}", self.tabs.button(place)) for place in range(HELP + 1)),
+            ("Ctrl+,", self.tabs.button(SETTINGS)),
+        ):
+            QShortcut(QKeySequence(key), self).activated.connect(tab.click)
+        QShortcut(QKeySequence(Qt.Key.Key_F1), self).activated.connect(self._help_here)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(0)
+        for part in (self.heading, self._rule):
+            self._column.addWidget(part)
+        self._column.addWidget(scrolled(self.stack), 1)
+        self._column.addWidget(self.foot)
+
+    @property
+    def seen(self) -> Seen:
+        """What is seen now, for the contents in another language."""
+        page = None if self.help is None else self.help.page.id
+        left = None if self.first_run is None else self.first_run.left
+        return Seen(self.tabs.checkedId(), self.volume.value(), page, left)
+
+    def go_on(self, seen: Seen) -> None:
+        """Show what was seen in another language; the keyboard stays with the choice of the language."""
+        if seen.page is not None:
+            self.open_help().open(seen.page)
+        self.show_tab(seen.tab)
+        if seen.first_run is not None:
+            self.open_first_run().go_on(seen.first_run)
+        if seen.tab == SETTINGS:
+            self.open_settings().take_language()
+
+    def silence(self) -> None:
+        """Break off what sounds, on whichever screen."""
+        self.practise.stop()
+        for screen in (self.bench, self.help):
+            if screen is not None:
+                screen.stop()
+        if self.board is not None:
+            self.board.board.stop()
+
+    # -- the screens ----------------------------------------------------------------------------------------------
+
+    def show_tab(self, place: int) -> None:
+        """Choose the tab with this place."""
+        self.tabs.button(place).setChecked(True)
+        self.show_screen(place)
+
+    def show_screen(self, place: int) -> None:
+        """Show the screen with this place among the tabs, and the heading with it."""
+        self.set_alone(False)
+        if place == SETTINGS:
+            settings = self.open_settings()
+            settings.show_settings(self.session.keeper.now)  # other screens change some of them too
+            self.stack.setCurrentWidget(settings)
+            return
+        screens = (lambda: self.practise, self.open_board, self.open_logbook, self.open_bench, self.open_help)
+        self.stack.setCurrentWidget(screens[place]())
+        self._refresh_logbook()
+        if place == PRACTISE:
+            self.practise.redraw()
+
+    def open_board(self) -> CountAlongScreen:
+        """The tutor's board, made when it is first asked for; so are the other screens."""
+        if self.board is None:
+            from app.ui.screens.board import CountAlongScreen
+
+            self.board = CountAlongScreen(self.session.board)
+            self.board.full_window.connect(self.set_alone)
+            self.board.full_window.connect(self.full_window)
+            self.stack.addWidget(self.board)
+        return self.board
+
+    def open_logbook(self) -> LogbookScreen:
+        """The logbook's screen."""
+        if self.logbook is None:
+            from app.ui.logbook.screen import LogbookScreen
+
+            self.logbook = LogbookScreen(self.session.practice.logbook, self.session.practice.learner)
+            self.stack.addWidget(self.logbook)
+        return self.logbook
+
+    def open_bench(self) -> BenchScreen:
+        """The bench."""
+        if self.bench is None:
+            from app.ui.screens.bench import BenchScreen
+
+            now, tab = self.session.keeper.now, self.tabs.button(BENCH)
+            self.bench = BenchScreen(self.session.bench, self.session.listening.midi_names)
+            named(self.bench, tab.text(), tab.accessibleDescription())
+            self.bench.use_microphone(now.microphone, now.claps)
+            self.bench.changed.connect(self.changed)
+            self.stack.addWidget(self.bench)
+        return self.bench
+
+    def open_help(self) -> HelpScreen:
+        """The help."""
+        if self.help is None:
+            from app.ui.help.screen import HelpScreen
+
+            self.help = HelpScreen(self.session.practice.player, self.session.workers)
+            self.help.bench_asked.connect(lambda: self.show_tab(BENCH))
+            self.stack.addWidget(self.help)
+        return self.help
+
+    def show_help(self, page_id: str) -> None:
+        """Show a page of the help, as from the name of a figure."""
+        self.tabs.button(HELP).click()
+        self.open_help().open(page_id)
+
+    def _help_here(self) -> None:
+        """The page that explains what has the keyboard, or the help as it was left."""
+        focus = QApplication.focusWidget()
+        page = None if focus is None else focus.property("help")
+        if page:
+            self.show_help(str(page))
+        else:
+            self.tabs.button(HELP).click()
+
+    def open_settings(self) -> SettingsScreen:
+        """The settings."""
+        if self.settings is None:
+            from app.ui.screens.settings import SettingsScreen
+
+            self.settings = SettingsScreen(self.session.keeper.now, self.session.keeper.path)
+            self.settings.changed.connect(self.changed)
+            self.settings.welcome_wanted.connect(self.show_welcome)
+            self.stack.addWidget(self.settings)
+        return self.settings
+
+    def show_welcome(self) -> None:
+        """The first run, again or for the first time."""
+        self.open_first_run().show()
+
+    def open_first_run(self) -> FirstRun:
+        """The first run: its pages among the screens, its lines between the heading and the screen."""
+        if self.first_run is None:
+            from app.ui.first_run import FirstRun
+
+            run = self.first_run = FirstRun(self.session, self.volume, self)
+            self.stack.addWidget(run.welcome)
+            for line in (run.waiting, run.bar):
+                self._column.insertWidget(2, line)
+            run.welcome.language.connect(lambda language: self.changed.emit({"language": language}))
+            run.page_shown.connect(self._show_first_run)
+            run.tab_wanted.connect(self.show_tab)
+            run.told.connect(self.told)
+            run.offered.connect(self.practise.offer)
+            run.asked.connect(self.practise.follow)
+            run.plan_wanted.connect(self.practise.follow_plan)
+            self.practise.marked.connect(run.bar.marked)
+        return self.first_run
+
+    def _show_first_run(self) -> None:
+        if self.first_run is not None:
+            self.set_alone(True)
+            self.stack.setCurrentWidget(self.first_run.welcome)
+
+    def set_alone(self, alone: bool) -> None:
+        """One screen without heading and foot."""
+        for part in (self.heading, self._rule, self.foot):
+            part.setVisible(not alone)
+
+    # -- what changes while it is shown ---------------------------------------------------------------------------
+
+    def show_change(self, choices: dict[str, object], trouble: Say | None) -> None:
+        """Show settings that were changed, and what went wrong while they were kept."""
+        practice = self.session.practice
+        if self.settings is not None:
+            self.settings.show_notice("" if trouble is None else spoken(trouble))
+        if "way" in choices:
+            self.practise.offer(practice.wish)
+            if self.board is not None:
+                self.board.choose(self.board.board.lesson)
+        if "learner" in choices:
+            self.foot.show_week()
+            if self.logbook is not None:
+                self.logbook.show_learner(practice.learner)
+
+    def show_notice(self) -> None:
+        """Show what must be known now."""
+        self.practise.redraw()
+        if self.first_run is not None:
+            self.first_run.welcome.show_notice(spoken_all(self.session.practice.notices))
+
+    def arrange(self) -> None:
+        """Take another theme or text size."""
+        self.heading.arrange()
+        self.practise.redraw()
+        if self.settings is not None:
+            self.settings.arrange()
+
+    def _refresh_logbook(self) -> None:
+        if self.logbook is not None and self.stack.currentWidget() is self.logbook:
+            self.logbook.refresh()
+
+    def _set_volume(self, volume: int) -> None:
+        self.session.practice.player.gain = gain_of(volume)

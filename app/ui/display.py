@@ -1,0 +1,37 @@
+"""Whether there is a screen for a window, found out before Qt gives up with a trace of its own."""
+
+import os
+import socket
+import sys
+
+from synth.base.errors import Trouble
+
+NO_SCREEN = "No screen was found, so the window cannot open; the command 'demo' needs none."
+
+
+def check_screen() -> None:
+    """``Trouble`` where Qt would find no screen."""
+    if not sys.platform.startswith("linux") or os.environ.get("QT_QPA_PLATFORM", "") not in ("", "xcb", "wayland"):
+        return
+    if os.environ.get("WAYLAND_DISPLAY"):
+        return
+    display = os.environ.get("DISPLAY", "")
+    if not display or not _answers(display):
+        raise Trouble(NO_SCREEN)
+
+
+def _answers(display: str) -> bool:
+    """Whether an X server listens where DISPLAY points; a host that cannot be reached counts as none."""
+    host, _, number = display.rpartition(":")
+    screen = number.split(".")[0]
+    if not screen.isdecimal():
+        return False
+    try:
+        if host in ("", "unix"):
+            with socket.socket(socket.AF_UNIX) as probe:
+                probe.connect(f"/tmp/.X11-unix/X{screen}")
+        else:
+            socket.create_connection((host, 6000 + int(screen)), timeout=2).close()
+    except OSError:
+        return os.path.exists(display)  # noqa: PTH110 - a launchd socket path on macOS
+    return True
