@@ -5,7 +5,7 @@ from PySide6.QtCore import QLocale, QPoint
 from PySide6.QtWidgets import QBoxLayout, QLabel
 
 from app.demo.invented import demo_weeks
-from app.demo.pictures import SEED, Look, Session
+from app.demo.pictures import SEED, Look, Shown
 from app.ui import theme
 from app.ui.dress import dress
 from app.ui.language import speak
@@ -22,16 +22,16 @@ def scenes(qapp, tmp_path):
     before, sessions = QLocale(), []
 
     def play(size, percent, language):
-        sessions.append(session := Session(qapp, Look(size, "light", percent, language), path))
-        for name in session.scenes():
-            yield name, session.window.practise
+        sessions.append(shown := Shown(qapp, Look(size, "light", percent, language), path))
+        for name in shown.scenes():
+            yield name, shown.window.contents.practise
             if name == "08-bring-in-result":
                 return
 
     yield play
-    for session in sessions:
-        session.window.close()
-        session.window.deleteLater()
+    for shown in sessions:
+        shown.window.close()
+        shown.window.deleteLater()
     theme.set_text_scale(1.0)
     dress(theme.LIGHT)
     speak(qapp, "en", QLocale("C"))
