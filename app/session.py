@@ -39,8 +39,8 @@ UNSAVED = Template("start.unsaved", "{trouble}. You can practise; nothing will b
 class Session:
     """Models and workers of one run of the program; windows come and go on it.
 
-    ``opening`` is what must be known from the start, such as that nothing will be kept. ``named``: the trial was named on the command line. Without a ``keeper`` the settings are as at first, the
-    first run done, and not kept.
+    ``opening`` is what must be known from the start, such as that nothing will be kept. ``named``: the trial was
+    named on the command line. Without a ``keeper`` the settings are as at first, the first run done, and not kept.
     """
 
     practice: Practice

@@ -218,7 +218,7 @@ def test_another_language_changes_the_window(window, speaking):
     speaking("es")
     spanish = window()
     assert _tabs(spanish)[:3] == ["Practicar", "Contar", "Cuaderno"]
-    assert spanish.practise._heading.text() in {text for about, _, text, _ in SPANISH if about == "say"}
+    assert spanish.contents.practise._heading.text() in {text for about, _, text, _ in SPANISH if about == "say"}
     assert spanish.locale().decimalPoint() == ","
     assert groove_words("waltz") == "Vals"
     speaking("en")
