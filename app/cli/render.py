@@ -7,7 +7,7 @@ from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from app.cli.arguments import seed_number, tempo_bpm
+from app.cli.arguments import Parser, seed_number, tempo_bpm
 from synth.base.errors import Trouble
 
 if TYPE_CHECKING:
@@ -31,9 +31,9 @@ def render(options: argparse.Namespace) -> None:
     record = _record(options)
     truth = record.truth(RATE_HZ)
     with ExitStack() as together:
-        out, truth_out, beats_out = (
-            together.enter_context(replace_with(path)) if path else None
-            for path in (options.out, options.truth, options.beats)
+        out = together.enter_context(replace_with(options.out))
+        truth_out, beats_out = (
+            together.enter_context(replace_with(path)) if path else None for path in (options.truth, options.beats)
         )
         if ending == ".mid":
             write_midi(out, record)
@@ -110,7 +110,7 @@ def _shown(blocks: "Iterator[Samples]", frames: int) -> "Iterator[Samples]":
             print(f"\r{'':<{BAR_WIDTH + 24}}\r", end="", file=sys.stderr, flush=True)
 
 
-def add_render(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+def add_render(commands: "argparse._SubParsersAction[Parser]") -> None:
     """The words of ``render`` on the command line."""
     words = commands.add_parser("render", help="make a practice record: .wav, .flac or .mid")
     words.add_argument("--groove", default="four-on-the-floor", metavar="NAME|FILE.mid")

@@ -43,7 +43,7 @@ def demo(out: Path, seed: int) -> Iterator[str]:
                     answer,
                     result,
                     when=utc_now(),
-                    groove=trial.arrangement.groove,
+                    groove=trial.groove,
                     device="none",
                     simulated=True,
                 )

@@ -88,10 +88,11 @@ class Equipment:
 
     def read(self) -> None:
         """Read the file; one that cannot be read is set aside, and that is said."""
-        if self.path is None:
+        path = self.path
+        if path is None:
             return
         try:
-            data = json.loads(self.path.read_text(encoding="utf-8"))
+            data = json.loads(path.read_text(encoding="utf-8"))
             if data["version"] > VERSION:
                 self.notice = NEWER()
                 self.path = None
@@ -102,9 +103,9 @@ class Equipment:
         except OSError as slip:
             self.notice = NOT_READ(why=(slip.strerror or str(slip)).lower())
         except (ValueError, KeyError, TypeError, AttributeError):
-            aside = self.path.with_suffix(".broken.json")
+            aside = path.with_suffix(".broken.json")
             try:
-                self.path.replace(aside)
+                path.replace(aside)
                 self.notice = SET_ASIDE(aside=aside)
             except OSError:
                 self.notice = BROKEN()

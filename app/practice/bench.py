@@ -138,7 +138,7 @@ class Bench:
     def start_tapping(self) -> None:
         """Play clicks to tap along with; ``Trouble`` without an output."""
         self._begin()
-        self._starts_s = FIRST_S + CLICK_GAP_S * np.arange(WAY_IN + TAPS + 1)
+        self._starts_s = np.asarray(FIRST_S + CLICK_GAP_S * np.arange(WAY_IN + TAPS + 1), np.float64)
         self._play()
         self.stage = Stage.TAPPING
 

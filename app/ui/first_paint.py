@@ -13,7 +13,9 @@ class FirstPaint(QObject):
     def __init__(self, window: QMainWindow, then: Callable[[], None]) -> None:
         super().__init__(window)
         self._then = then
-        window.centralWidget().installEventFilter(self)
+        watched = window.centralWidget()
+        assert watched is not None
+        watched.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Wait for the paint event."""

@@ -76,11 +76,11 @@ class Heading(QWidget):
         self._sign.setObjectName("speaker")
         named(self._sign, self._loudness.text())
         step = look.STEP_PX
-        line = row(
+        self._line = row(
             label("Tallybar", "name"), step * 3, *screens, None, settings, self._loudness, self._sign, self.volume
         )
-        line.setContentsMargins(step * 5, step, step * 5, step)
-        self.setLayout(line)
+        self._line.setContentsMargins(step * 5, step, step * 5, step)
+        self.setLayout(self._line)
         self.arrange()
 
     def _tab(self, place: int, name: str, description: str) -> QAbstractButton:
@@ -93,8 +93,9 @@ class Heading(QWidget):
         """The slider's name in a word where there is room for it, else as a sign; the slider as long as may be."""
         for part in self.findChildren(QWidget):
             part.ensurePolished()
-        line = self.layout()
-        parts = [line.itemAt(at).widget() for at in range(line.count())]
+        line = self._line
+        items = filter(None, map(line.itemAt, range(line.count())))
+        parts = [item.widget() for item in items]
         volume = (None, self._loudness, self._sign, self.volume)
         others_px = [part.sizeHint().width() for part in parts if part not in volume]
         gaps_px = line.spacing() * (len(others_px) + 2) + look.STEP_PX * 3

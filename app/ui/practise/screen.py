@@ -104,7 +104,7 @@ class PractiseScreen(QWidget):
 
         step = look.STEP_PX
         # What does not fit is scrolled; the next step stands below it and stays in sight.
-        page = Page()
+        page = self._page = Page()
         column = self._column = QVBoxLayout(page)
         top = QVBoxLayout()
         top.setSpacing(step // 2)
@@ -397,8 +397,7 @@ class PractiseScreen(QWidget):
         turn_into(self._heading, kind)
         if practice.phase is Phase.READY and not practice.at_plan and self.isVisible():
             self._sheet.hide()
-            page = self._scroll.widget()
-            needed = page.heightForWidth(self.width()) + self._column.spacing() + SHEET_PX
+            needed = self._page.heightForWidth(self.width()) + self._column.spacing() + SHEET_PX
             self._sheet.setVisible(needed <= self._scroll.height())
 
     def _show_plan(self) -> None:

@@ -59,7 +59,8 @@ class Steps(QWidget):
 
 
 def _size(line: QHBoxLayout) -> QSize:
-    parts = [part for part in (line.itemAt(index).widget() for index in range(line.count())) if part is not None]
+    items = filter(None, map(line.itemAt, range(line.count())))
+    parts = [part for part in (item.widget() for item in items) if part is not None]
     sizes = [part.sizeHint().expandedTo(part.minimumSize()) for part in parts if not part.isHidden()]
     gaps_px = max(0, len(sizes) - 1) * line.spacing()
     return QSize(sum(size.width() for size in sizes) + gaps_px, max((size.height() for size in sizes), default=0))

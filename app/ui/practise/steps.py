@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
-from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from app.practice.attempt import Phase
 from app.practice.practice import IDLE, Practice
@@ -113,10 +113,10 @@ class PractiseSteps(Steps):
         )
         self.freely.setVisible(practice.at_plan or (over and by_hand))
         closing = practice.at_plan and today is not None and today.finished
-        for control in (self.more, self.close_window):
-            control.setVisible(closing)
-        for shortcut, control in self._letters:
-            shortcut.setEnabled(not control.isHidden())
+        for aside in (self.more, self.close_window):
+            aside.setVisible(closing)
+        for shortcut, steered in self._letters:
+            shortcut.setEnabled(not steered.isHidden())
         self.arrange()
 
     def _told(self, practice: Practice) -> str:
@@ -140,9 +140,9 @@ class PractiseSteps(Steps):
         for each in (self.next, self.stop, self.again):
             self._keys[each].setVisible(hints and not each.isHidden())
         for each in self._aside:
-            _hint(each).setVisible(hints)
+            each.hint.setVisible(hints)
             each.updateGeometry()  # Qt keeps the size that it had
-            told = self.tr("Key {key}.").format(key=_hint(each).text())
+            told = self.tr("Key {key}.").format(key=each.hint.text())
             each.setToolTip(f"{each.accessibleDescription()} {told}")
         self.next.setText(self._next_words[words])
         self._arranging = False
@@ -153,9 +153,9 @@ class PractiseSteps(Steps):
         step, width, gaps = look.STEP_PX, look.STEP_PX * 2, -2
         for aside in self._aside:
             if not aside.isHidden():
-                hint, name = _hint(aside), aside.layout().contentsMargins()
-                parts = [part for part in aside.findChildren(QLabel) if hints or part is not hint]
-                width += name.left() + name.right() + sum(part.sizeHint().width() for part in parts)
+                margins = aside.line.contentsMargins()
+                parts = [aside.hint, aside.words] if hints else [aside.words]
+                width += margins.left() + margins.right() + sum(part.sizeHint().width() for part in parts)
                 gaps += len(parts)
         for ahead in (self.stop, self.again, self.next):
             if not ahead.isHidden():
@@ -169,8 +169,3 @@ class PractiseSteps(Steps):
 def cut_short(practice: Practice) -> bool:
     """Whether something sounds whose question may be answered before its end."""
     return practice.attempt is not None and practice.attempt.cut_short
-
-
-def _hint(control: KeyButton) -> QLabel:
-    """The key hint in a button."""
-    return next(part for part in control.findChildren(QLabel) if part.property("kind") == "key")

@@ -51,24 +51,24 @@ class KeyButton(QPushButton):
     def __init__(self, name: str, description: str, key: str) -> None:
         super().__init__()
         self.setProperty("kind", "choice")
-        self._name, self._key = label(kind="body"), label(kind="key")
-        line = row(self._key, self._name, spacing=look.STEP_PX)
-        line.setContentsMargins(PADDING_PX, 0, PADDING_PX, 0)
-        self.setLayout(line)
-        for part in (self._name, self._key):
+        self.words, self.hint = label(kind="body"), label(kind="key")
+        self.line = row(self.hint, self.words, spacing=look.STEP_PX)
+        self.line.setContentsMargins(PADDING_PX, 0, PADDING_PX, 0)
+        self.setLayout(self.line)
+        for part in (self.words, self.hint):
             part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.show_name(name, description, key)
 
     def show_name(self, name: str, description: str, key: str) -> None:
         """Call the button something else from now on."""
-        self._name.setText(name)
-        self._key.setText(key)
+        self.words.setText(name)
+        self.hint.setText(key)
         named(self, name, description)
         self.updateGeometry()
 
     def sizeHint(self) -> QSize:
         """Room for name and key."""
-        return self.layout().sizeHint().expandedTo(QSize(look.TARGET_PX, look.control_px()))
+        return self.line.sizeHint().expandedTo(QSize(look.TARGET_PX, look.control_px()))
 
     def minimumSizeHint(self) -> QSize:
         """Nothing of them is ever cut off."""
