@@ -35,13 +35,12 @@ HEARD_SD_MS = 0.6
 POLLED = ("key", "mouse", "touch")
 
 NEWER = Template(
-    "equipment.newer", "The calibrations were written by a newer version of this program; they are left alone."
+    "gear.newer", "The calibrations were written by a newer version of this program; they are left alone."
 )
-NOT_READ = Template("equipment.not_read", "The calibrations could not be read ({why}).")
-BROKEN = Template("equipment.broken", "The calibrations could not be read; please calibrate again.")
+NOT_READ = Template("gear.not_read", "The calibrations could not be read ({why}).")
+BROKEN = Template("gear.broken", "The calibrations could not be read; please calibrate again.")
 SET_ASIDE = Template(
-    "equipment.set_aside",
-    "The calibrations could not be read; please calibrate again. The old file is {aside}.",
+    "gear.set_aside", "The calibrations could not be read; please calibrate again. The old file is {aside}."
 )
 
 _DESCRIPTION = re.compile(r"(?P<device>.*) \((?P<host>[^()]*)\), (?P<rate>\d+) Hz, (?P<latency>\d+) ms")

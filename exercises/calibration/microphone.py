@@ -36,30 +36,26 @@ AGREE_S = 0.012
 # Single lags may scatter by this much (a keyboard polled at 125 Hz alone gives 2.31 ms, evenly spread over 8 ms).
 SCATTER_LIMIT_MS = 6.0
 
-CALIBRATED = Template("microphone.calibrated", "The equipment adds {lag} ± {error} ms.")
-SILENT = Template(
-    "microphone.silent", "The microphone hears nothing. Choose another one, or look whether it is muted."
-)
+CALIBRATED = Template("mic.calibrated", "The equipment adds {lag} ± {error} ms.")
+SILENT = Template("mic.silent", "The microphone hears nothing. Choose another one, or look whether it is muted.")
 CLIPPED = Template(
-    "microphone.clipped", "The microphone is too loud and cuts the sound off. Turn its level down, and try again."
+    "mic.clipped", "The microphone is too loud and cuts the sound off. Turn its level down, and try again."
 )
 NO_CLICK = Template(
-    "microphone.no_click",
+    "mic.no_click",
     "The microphone did not hear the clicks. Turn the volume up a little, or bring it nearer to the speaker.",
 )
 NOISY = Template(
-    "microphone.noisy", "The room is too noisy to hear the key. Try again when it is quieter, or press more firmly."
+    "mic.noisy", "The room is too noisy to hear the key. Try again when it is quieter, or press more firmly."
 )
 NO_THUMP = Template(
-    "microphone.no_thump",
-    "The clicks were heard, but no key. Press more firmly, and put the microphone near the keyboard.",
+    "mic.no_thump", "The clicks were heard, but no key. Press more firmly, and put the microphone near the keyboard."
 )
 FEW = Template(
-    "microphone.few",
-    "Only {n} taps could be used, {least} are needed. Keep tapping between the clicks until they end.",
+    "mic.few", "Only {n} taps could be used, {least} are needed. Keep tapping between the clicks until they end."
 )
 SCATTERED = Template(
-    "microphone.scattered",
+    "mic.scattered",
     "The taps and the sounds of the key did not agree. Press one key firmly, with nothing else sounding.",
 )
 

@@ -29,60 +29,54 @@ class BeatRung(Rung):
 # No groove here feels half or twice as fast as it is: that is a question of its own, not a wrong beat.
 RUNGS = (
     BeatRung(
-        new=Template("beat.rung.a_kick_on_every_beat", "a kick on every beat; the sheet and a voice count along"),
+        new=Template("beat.rung.1", "a kick on every beat; the sheet and a voice count along"),
         tempo_bpm=(118, 126),
         grooves=("four-on-the-floor",),
         help=VOICE_AND_SHEET,
         bars=6,
     ),
     BeatRung(
-        new=Template("beat.rung.kick_and_snare_take_turns", "kick and snare take turns; the sheet counts along"),
+        new=Template("beat.rung.2", "kick and snare take turns; the sheet counts along"),
         tempo_bpm=(96, 112),
         grooves=("backbeat",),
         help=SHEET,
         bars=6,
     ),
     BeatRung(
-        new=Template("beat.rung.no_more_help_on_the", "no more help on the screen"),
+        new=Template("beat.rung.3", "no more help on the screen"),
         tempo_bpm=(92, 126),
         grooves=("backbeat", "four-on-the-floor"),
     ),
     BeatRung(
-        new=Template("beat.rung.faster_and_more_drums_between", "faster, and more drums between the beats"),
+        new=Template("beat.rung.4", "faster, and more drums between the beats"),
         tempo_bpm=(116, 144),
         grooves=("disco", "techno", "rock"),
     ),
     BeatRung(
-        new=Template("beat.rung.the_beat_divides_in_three", "the beat divides in three: a shuffle"),
+        new=Template("beat.rung.5", "the beat divides in three: a shuffle"),
         tempo_bpm=(88, 126),
         grooves=("shuffle",),
     ),
     BeatRung(
-        new=Template(
-            "beat.rung.slower_with_more_time_between", "slower, with more time between two beats to get lost in"
-        ),
+        new=Template("beat.rung.6", "slower, with more time between two beats to get lost in"),
         tempo_bpm=(80, 96),
         grooves=("backbeat", "hip-hop", "dembow"),
     ),
     BeatRung(
-        new=Template("beat.rung.beats_without_a_kick_or", "beats without a kick or a snare on them"),
+        new=Template("beat.rung.7", "beats without a kick or a snare on them"),
         tempo_bpm=(92, 136),
         grooves=("broken-beat", "funk", "electro", "two-step"),
         listen_bars=3,
     ),
     BeatRung(
-        new=Template(
-            "beat.rung.drums_that_leave_out_a", "drums that leave out a beat or a bar where the phrase turns"
-        ),
+        new=Template("beat.rung.8", "drums that leave out a beat or a bar where the phrase turns"),
         tempo_bpm=(92, 136),
         grooves=("backbeat", "four-on-the-floor", "broken-beat", "funk"),
         bars=12,
         holes=True,
     ),
     BeatRung(
-        new=Template(
-            "beat.rung.bars_of_three_four_or", "bars of three, four or five beats, and little time to find the beat"
-        ),
+        new=Template("beat.rung.9", "bars of three, four or five beats, and little time to find the beat"),
         tempo_bpm=(100, 144),
         grooves=("waltz", "five-four", "broken-beat"),
         listen_bars=1,
@@ -95,15 +89,11 @@ ASTRAY = Template(
     "beat.astray", "Your taps were in time, but you left beats out. Tap on every beat, none more and none less."
 )
 WORDS = TapWords(
-    had_all=Template("beat.words.had_all", "You had every beat: {targets} of {targets}."),
-    had_most=Template("beat.words.had_most", "You had the beat: {hits} of {targets}."),
-    stopped=Template(
-        "beat.words.stopped", "You had the beat: {hits} of {targets}. You stopped {n} beats before the end."
-    ),
-    late_in=Template("beat.words.late_in", "The first {n} beats went by before you were in."),
-    lost=Template(
-        "beat.words.lost", "You lost it for the last {n} beats. Keep nodding, even where the drums change."
-    ),
+    had_all=Template("beat.had_all", "You had every beat: {targets} of {targets}."),
+    had_most=Template("beat.had_most", "You had the beat: {hits} of {targets}."),
+    stopped=Template("beat.stopped", "You had the beat: {hits} of {targets}. You stopped {n} beats before the end."),
+    late_in=Template("beat.late_in", "The first {n} beats went by before you were in."),
+    lost=Template("beat.lost", "You lost it for the last {n} beats. Keep nodding, even where the drums change."),
     # Where every beat is asked for, taps cannot be on the wrong one; half and double time have words of their own.
     every_second=HALF_TIME,
     every_beat=ASTRAY,

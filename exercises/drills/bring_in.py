@@ -44,9 +44,7 @@ class BringInRung(Rung):
 
 RUNGS = (
     BringInRung(
-        new=Template(
-            "bring_in.rung.a_fill_or_a_crash", "a fill or a crash tells each turn; the sheet and a voice count along"
-        ),
+        new=Template("bring_in.rung.1", "a fill or a crash tells each turn; the sheet and a voice count along"),
         tempo_bpm=(96, 108),
         grooves=("backbeat",),
         entries=("backbeat",),
@@ -55,7 +53,7 @@ RUNGS = (
         help=VOICE_AND_SHEET,
     ),
     BringInRung(
-        new=Template("bring_in.rung.the_sheet_counts_along_the", "the sheet counts along, the voice is silent"),
+        new=Template("bring_in.rung.2", "the sheet counts along, the voice is silent"),
         tempo_bpm=(96, 116),
         grooves=("backbeat", "rock"),
         entries=("backbeat",),
@@ -64,22 +62,20 @@ RUNGS = (
         help=SHEET,
     ),
     BringInRung(
-        new=Template("bring_in.rung.no_more_help_on_the", "no more help on the screen; a kick on every beat"),
+        new=Template("bring_in.rung.3", "no more help on the screen; a kick on every beat"),
         tempo_bpm=(118, 126),
         grooves=("four-on-the-floor",),
         signals=LOUD_TURNS,
     ),
     BringInRung(
-        new=Template(
-            "bring_in.rung.with_bass_and_chords_and", "with bass and chords, and only two turns to press on"
-        ),
+        new=Template("bring_in.rung.4", "with bass and chords, and only two turns to press on"),
         tempo_bpm=(118, 128),
         grooves=("four-on-the-floor", "disco"),
         turns=2,
         song=True,
     ),
     BringInRung(
-        new=Template("bring_in.rung.phrases_of_eight_bars", "phrases of eight bars"),
+        new=Template("bring_in.rung.5", "phrases of eight bars"),
         tempo_bpm=(118, 128),
         grooves=("four-on-the-floor", "deep-house", "disco"),
         phrase_bars=8,
@@ -87,7 +83,7 @@ RUNGS = (
         song=True,
     ),
     BringInRung(
-        new=Template("bring_in.rung.one_fill_comes_in_mid", "one fill comes in mid-phrase, where nothing turns"),
+        new=Template("bring_in.rung.6", "one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(118, 132),
         grooves=("four-on-the-floor", "techno", "broken-beat"),
         phrase_bars=8,
@@ -95,16 +91,14 @@ RUNGS = (
         exceptions=("false fill",),
     ),
     BringInRung(
-        new=Template("bring_in.rung.one_turn_comes_without_any", "one turn comes without any warning"),
+        new=Template("bring_in.rung.7", "one turn comes without any warning"),
         tempo_bpm=(112, 132),
         grooves=("four-on-the-floor", "broken-beat", "electro"),
         turns=2,
         exceptions=("turn without fill",),
     ),
     BringInRung(
-        new=Template(
-            "bring_in.rung.only_the_next_turn_counts", "only the next turn counts, in phrases of eight bars"
-        ),
+        new=Template("bring_in.rung.8", "only the next turn counts, in phrases of eight bars"),
         tempo_bpm=(100, 134),
         grooves=("four-on-the-floor", "broken-beat", "backbeat", "two-step"),
         phrase_bars=8,
@@ -112,9 +106,7 @@ RUNGS = (
         song=True,
     ),
     BringInRung(
-        new=Template(
-            "bring_in.rung.one_phrase_is_six_bars", "one phrase is six bars long; only the next three turns count"
-        ),
+        new=Template("bring_in.rung.9", "one phrase is six bars long; only the next three turns count"),
         tempo_bpm=(100, 134),
         grooves=("four-on-the-floor", "broken-beat", "backbeat", "two-step"),
         phrase_bars=8,
@@ -137,18 +129,16 @@ class BringIn(PressDrill[BringInRung]):
     )
     rungs = RUNGS
     words = PressWords(
-        on=Template("bring_in.words.on", "You brought it in on the one of the phrase"),
+        on=Template("bring_in.on", "You brought it in on the one of the phrase"),
         beat_late=Template(
-            "bring_in.words.beat_late",
+            "bring_in.beat_late",
             "The press itself is the second record's first beat: press with the one, not after it.",
         ),
         beats_off=Template(
-            "bring_in.words.beats_off",
-            "That was not a one. Find the beat that starts the bar first, then count the bars.",
+            "bring_in.beats_off", "That was not a one. Find the beat that starts the bar first, then count the bars."
         ),
         bars_off=Template(
-            "bring_in.words.bars_off",
-            "That was a one, but not the one of a phrase. Count the bars too: 1 2 3 4, 2 2 3 4.",
+            "bring_in.bars_off", "That was a one, but not the one of a phrase. Count the bars too: 1 2 3 4, 2 2 3 4."
         ),
     )
 

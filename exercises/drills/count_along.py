@@ -28,26 +28,26 @@ class CountRung(Rung):
 
 RUNGS = (
     CountRung(
-        new=Template("count_along.rung.kick_and_snare_alone_slowly", "kick and snare alone, slowly"),
+        new=Template("count_along.rung.1", "kick and snare alone, slowly"),
         tempo_bpm=(80, 92),
         grooves=("backbeat",),
         help=VOICE_AND_SHEET,
         voices=("kick", "snare"),
     ),
     CountRung(
-        new=Template("count_along.rung.all_the_drums", "all the drums"),
+        new=Template("count_along.rung.2", "all the drums"),
         tempo_bpm=(88, 104),
         grooves=("backbeat",),
         help=VOICE_AND_SHEET,
     ),
     CountRung(
-        new=Template("count_along.rung.a_kick_on_every_beat", "a kick on every beat"),
+        new=Template("count_along.rung.3", "a kick on every beat"),
         tempo_bpm=(118, 126),
         grooves=("four-on-the-floor",),
         help=VOICE_AND_SHEET,
     ),
     CountRung(
-        new=Template("count_along.rung.phrases_of_eight_bars", "phrases of eight bars"),
+        new=Template("count_along.rung.4", "phrases of eight bars"),
         tempo_bpm=(92, 126),
         grooves=("backbeat", "four-on-the-floor"),
         help=VOICE_AND_SHEET,
@@ -55,25 +55,20 @@ RUNGS = (
         phrases=2,
     ),
     CountRung(
-        new=Template(
-            "count_along.rung.after_the_first_phrase_you", "after the first phrase you count on without the voice"
-        ),
+        new=Template("count_along.rung.5", "after the first phrase you count on without the voice"),
         tempo_bpm=(92, 126),
         grooves=("backbeat", "four-on-the-floor"),
         help=VOICE_AND_SHEET,
         spoken_phrases=1,
     ),
     CountRung(
-        new=Template(
-            "count_along.rung.the_second_kick_comes_early",
-            "the second kick comes early or late; the sheet alone counts",
-        ),
+        new=Template("count_along.rung.6", "the second kick comes early or late; the sheet alone counts"),
         tempo_bpm=(120, 132),
         grooves=("broken-beat", "electro"),
         help=SHEET,
     ),
     CountRung(
-        new=Template("count_along.rung.the_backbeat_stands_on_the", "the backbeat stands on the three: half time"),
+        new=Template("count_along.rung.7", "the backbeat stands on the three: half time"),
         tempo_bpm=(120, 144),
         grooves=("half-time", "trap"),
         help=SHEET,
@@ -81,13 +76,13 @@ RUNGS = (
         phrases=2,
     ),
     CountRung(
-        new=Template("count_along.rung.bars_of_three_and_of", "bars of three and of five"),
+        new=Template("count_along.rung.8", "bars of three and of five"),
         tempo_bpm=(96, 132),
         grooves=("waltz", "five-four"),
         help=SHEET,
     ),
     CountRung(
-        new=Template("count_along.rung.phrases_of_sixteen_bars_in", "phrases of sixteen bars, in your head"),
+        new=Template("count_along.rung.9", "phrases of sixteen bars, in your head"),
         tempo_bpm=(118, 136),
         grooves=("four-on-the-floor", "techno", "broken-beat"),
         phrase_bars=16,

@@ -44,42 +44,39 @@ class DrumRung(Rung):
 # Every groove plays all drums of its rung.
 RUNGS = (
     DrumRung(
-        new=Template("drum.rung.kick_and_snare_far_apart", "kick and snare, far apart"),
+        new=Template("drum.rung.1", "kick and snare, far apart"),
         tempo_bpm=(84, 100),
         grooves=("backbeat",),
         shown=True,
     ),
     DrumRung(
-        new=Template("drum.rung.kick_and_clap", "kick and clap"),
+        new=Template("drum.rung.2", "kick and clap"),
         tempo_bpm=(118, 126),
         grooves=("four-on-the-floor", "disco"),
         drums=("kick", "clap"),
     ),
     DrumRung(
-        new=Template("drum.rung.the_two_drums_sound_more", "the two drums sound more alike"),
+        new=Template("drum.rung.3", "the two drums sound more alike"),
         tempo_bpm=(84, 116),
         grooves=("backbeat", "rock"),
         contrast=0.6,
     ),
     DrumRung(
-        new=Template("drum.rung.more_alike_still_and_only", "more alike still, and only one bar before"),
+        new=Template("drum.rung.4", "more alike still, and only one bar before"),
         tempo_bpm=(92, 126),
         grooves=("backbeat", "rock", "broken-beat"),
         contrast=0.25,
         listen_bars=1,
     ),
     DrumRung(
-        new=Template("drum.rung.which_of_four_kick_snare", "which of four: kick, snare, closed or open hat"),
+        new=Template("drum.rung.5", "which of four: kick, snare, closed or open hat"),
         tempo_bpm=(84, 100),
         grooves=("backbeat",),
         drums=("kick", "snare", "closed_hat", "open_hat"),
         asks_depth=False,
     ),
     DrumRung(
-        new=Template(
-            "drum.rung.which_of_four_kick_snare.which_of_four_kick",
-            "which of four: kick, snare, closed hat or tambourine",
-        ),
+        new=Template("drum.rung.6", "which of four: kick, snare, closed hat or tambourine"),
         tempo_bpm=(92, 120),
         grooves=("backbeat", "rock"),
         drums=("kick", "snare", "closed_hat", "tambourine"),
@@ -87,7 +84,7 @@ RUNGS = (
         contrast=0.6,
     ),
     DrumRung(
-        new=Template("drum.rung.kick_clap_rim_and_conga", "kick, clap, rim and conga, after one bar"),
+        new=Template("drum.rung.7", "kick, clap, rim and conga, after one bar"),
         tempo_bpm=(118, 126),
         grooves=("four-on-the-floor",),
         drums=("kick", "clap", "rim", "conga"),
@@ -96,7 +93,7 @@ RUNGS = (
         listen_bars=1,
     ),
     DrumRung(
-        new=Template("drum.rung.kick_snare_clap_and_cowbell", "kick, snare, clap and cowbell, nearly alike"),
+        new=Template("drum.rung.8", "kick, snare, clap and cowbell, nearly alike"),
         tempo_bpm=(112, 144),
         grooves=("disco", "half-time"),
         drums=("kick", "snare", "clap", "cowbell"),
@@ -105,7 +102,7 @@ RUNGS = (
         listen_bars=1,
     ),
     DrumRung(
-        new=Template("drum.rung.low_or_sharp_as_near", "low or sharp, as near to each other as they get"),
+        new=Template("drum.rung.9", "low or sharp, as near to each other as they get"),
         tempo_bpm=(112, 144),
         grooves=("disco", "half-time"),
         drums=("kick", "snare"),

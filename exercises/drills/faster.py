@@ -41,38 +41,32 @@ PLAIN = ("backbeat", "four-on-the-floor")
 MIXED = ("backbeat", "four-on-the-floor", "disco", "electro", "rock")
 RUNGS = (
     FasterRung(
-        new=Template("faster.rung.25_faster_kick_and_snare", "25 % faster, kick and snare"),
+        new=Template("faster.rung.1", "25 % faster, kick and snare"),
         tempo_bpm=(92, 124),
         grooves=("backbeat",),
         gap_percent=25,
     ),
+    FasterRung(new=Template("faster.rung.2", "18 % faster"), tempo_bpm=(92, 128), grooves=PLAIN, gap_percent=18),
+    FasterRung(new=Template("faster.rung.3", "13 % faster"), tempo_bpm=(92, 132), grooves=PLAIN, gap_percent=13),
+    FasterRung(new=Template("faster.rung.4", "10 % faster"), tempo_bpm=(90, 134), grooves=PLAIN, gap_percent=10),
+    FasterRung(new=Template("faster.rung.5", "8 % faster"), tempo_bpm=(90, 136), grooves=MIXED, gap_percent=8),
     FasterRung(
-        new=Template("faster.rung.18_faster", "18 % faster"), tempo_bpm=(92, 128), grooves=PLAIN, gap_percent=18
-    ),
-    FasterRung(
-        new=Template("faster.rung.13_faster", "13 % faster"), tempo_bpm=(92, 132), grooves=PLAIN, gap_percent=13
-    ),
-    FasterRung(
-        new=Template("faster.rung.10_faster", "10 % faster"), tempo_bpm=(90, 134), grooves=PLAIN, gap_percent=10
-    ),
-    FasterRung(new=Template("faster.rung.8_faster", "8 % faster"), tempo_bpm=(90, 136), grooves=MIXED, gap_percent=8),
-    FasterRung(
-        new=Template("faster.rung.10_faster_and_the_two", "10 % faster, and the two may play different patterns"),
+        new=Template("faster.rung.6", "10 % faster, and the two may play different patterns"),
         tempo_bpm=(90, 136),
         grooves=MIXED,
         gap_percent=10,
         other_grooves=True,
     ),
-    FasterRung(new=Template("faster.rung.6_faster", "6 % faster"), tempo_bpm=(88, 138), grooves=MIXED, gap_percent=6),
-    FasterRung(new=Template("faster.rung.4_faster", "4 % faster"), tempo_bpm=(88, 138), grooves=MIXED, gap_percent=4),
+    FasterRung(new=Template("faster.rung.7", "6 % faster"), tempo_bpm=(88, 138), grooves=MIXED, gap_percent=6),
+    FasterRung(new=Template("faster.rung.8", "4 % faster"), tempo_bpm=(88, 138), grooves=MIXED, gap_percent=4),
     FasterRung(
-        new=Template("faster.rung.3_faster_few_people_hear", "3 % faster: few people hear less"),
+        new=Template("faster.rung.9", "3 % faster: few people hear less"),
         tempo_bpm=(88, 140),
         grooves=MIXED,
         gap_percent=3,
     ),
     FasterRung(
-        new=Template("faster.rung.2_faster_near_the_limit", "2 % faster: near the limit of hearing"),
+        new=Template("faster.rung.10", "2 % faster: near the limit of hearing"),
         tempo_bpm=(88, 140),
         grooves=MIXED,
         gap_percent=2,

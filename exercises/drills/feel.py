@@ -39,44 +39,40 @@ PLAIN = ("backbeat", "four-on-the-floor")
 MIXED = ("backbeat", "four-on-the-floor", "rock", "disco", "funk", "electro")
 RUNGS = (
     FeelRung(
-        new=Template("feel.rung.half_time_or_straight_on", "half time or straight on"),
+        new=Template("feel.rung.1", "half time or straight on"),
         tempo_bpm=(92, 104),
         grooves=("backbeat",),
         feels=("half", "straight"),
     ),
     FeelRung(
-        new=Template("feel.rung.straight_on_or_double_time", "straight on or double time"),
+        new=Template("feel.rung.2", "straight on or double time"),
         tempo_bpm=(84, 96),
         grooves=("backbeat",),
         feels=("straight", "double"),
     ),
-    FeelRung(new=Template("feel.rung.all_three", "all three"), tempo_bpm=(86, 100), grooves=("backbeat",)),
+    FeelRung(new=Template("feel.rung.3", "all three"), tempo_bpm=(86, 100), grooves=("backbeat",)),
+    FeelRung(new=Template("feel.rung.4", "a kick on every beat too"), tempo_bpm=(88, 108), grooves=PLAIN),
     FeelRung(
-        new=Template("feel.rung.a_kick_on_every_beat", "a kick on every beat too"), tempo_bpm=(88, 108), grooves=PLAIN
-    ),
-    FeelRung(
-        new=Template("feel.rung.only_two_bars_to_take", "only two bars to take the measure of"),
+        new=Template("feel.rung.5", "only two bars to take the measure of"),
         tempo_bpm=(86, 108),
         grooves=PLAIN,
         plain_bars=2,
     ),
+    FeelRung(new=Template("feel.rung.6", "busier patterns too"), tempo_bpm=(86, 110), grooves=MIXED),
     FeelRung(
-        new=Template("feel.rung.busier_patterns_too", "busier patterns too"), tempo_bpm=(86, 110), grooves=MIXED
-    ),
-    FeelRung(
-        new=Template("feel.rung.the_pattern_changes_at_the", "the pattern changes at the turn as well"),
+        new=Template("feel.rung.7", "the pattern changes at the turn as well"),
         tempo_bpm=(86, 110),
         grooves=PLAIN,
         turned=True,
     ),
     FeelRung(
-        new=Template("feel.rung.busier_patterns_that_change_at", "busier patterns that change at the turn"),
+        new=Template("feel.rung.8", "busier patterns that change at the turn"),
         tempo_bpm=(84, 114),
         grooves=MIXED,
         turned=True,
     ),
     FeelRung(
-        new=Template("feel.rung.two_bars_before_it_six", "two bars before it, six bars after it"),
+        new=Template("feel.rung.9", "two bars before it, six bars after it"),
         tempo_bpm=(82, 118),
         grooves=MIXED,
         turned=True,

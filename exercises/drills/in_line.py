@@ -29,12 +29,12 @@ ALONE_BARS = 2
 MORE_BARS = 2
 
 QUESTIONS = {
-    Ask.SAME: Template("in_line.questions.same", "A second record comes in. Do both have the same one?"),
+    Ask.SAME: Template("in_line.asks.same", "A second record comes in. Do both have the same one?"),
     Ask.BEATS: Template(
-        "in_line.questions.beats", "A second record comes in. Where is its one, against the first record's?"
+        "in_line.asks.beats", "A second record comes in. Where is its one, against the first record's?"
     ),
     Ask.BARS: Template(
-        "in_line.questions.bars",
+        "in_line.asks.bars",
         "A second record comes in, on the same one. When does its phrase turn, against the first's?",
     ),
 }
@@ -105,10 +105,7 @@ class InLineRung(Rung):
 
 RUNGS = (
     InLineRung(
-        new=Template(
-            "in_line.rung.the_same_one_or_one",
-            "the same one, or one beat off; the sheet and a voice count the first record",
-        ),
+        new=Template("in_line.rung.1", "the same one, or one beat off; the sheet and a voice count the first record"),
         tempo_bpm=(96, 112),
         grooves=("backbeat",),
         others=("backbeat",),
@@ -117,9 +114,7 @@ RUNGS = (
         help=VOICE_AND_SHEET,
     ),
     InLineRung(
-        new=Template(
-            "in_line.rung.a_kick_on_every_beat", "a kick on every beat below; the sheet counts the first record"
-        ),
+        new=Template("in_line.rung.2", "a kick on every beat below; the sheet counts the first record"),
         tempo_bpm=(118, 128),
         grooves=("four-on-the-floor",),
         others=("backbeat",),
@@ -128,17 +123,14 @@ RUNGS = (
         help=SHEET,
     ),
     InLineRung(
-        new=Template(
-            "in_line.rung.without_help_the_second_record",
-            "without help; the second record may lie any number of beats off",
-        ),
+        new=Template("in_line.rung.3", "without help; the second record may lie any number of beats off"),
         tempo_bpm=(112, 128),
         grooves=("four-on-the-floor", "backbeat"),
         ask=Ask.SAME,
         apart=(0, 1, 2, 3),
     ),
     InLineRung(
-        new=Template("in_line.rung.say_which_way_it_is", "say which way it is off: a beat earlier or a beat later"),
+        new=Template("in_line.rung.4", "say which way it is off: a beat earlier or a beat later"),
         tempo_bpm=(112, 128),
         grooves=("backbeat", "four-on-the-floor"),
         others=("backbeat",),
@@ -146,7 +138,7 @@ RUNGS = (
         apart=(0, 1, 3),
     ),
     InLineRung(
-        new=Template("in_line.rung.half_a_bar_off_as", "half a bar off as well"),
+        new=Template("in_line.rung.5", "half a bar off as well"),
         tempo_bpm=(112, 130),
         grooves=("backbeat", "broken-beat", "four-on-the-floor"),
         others=("backbeat", "broken-beat"),
@@ -154,9 +146,7 @@ RUNGS = (
         apart=(0, 1, 2, 3),
     ),
     InLineRung(
-        new=Template(
-            "in_line.rung.with_bass_and_chords_and", "with bass and chords, and the second record is softer"
-        ),
+        new=Template("in_line.rung.6", "with bass and chords, and the second record is softer"),
         tempo_bpm=(112, 132),
         grooves=("four-on-the-floor", "disco", "broken-beat"),
         others=("four-on-the-floor", "broken-beat", "electro"),
@@ -166,16 +156,14 @@ RUNGS = (
         song=True,
     ),
     InLineRung(
-        new=Template(
-            "in_line.rung.on_the_same_one_how", "on the same one: how many bars of the phrase are they apart?"
-        ),
+        new=Template("in_line.rung.7", "on the same one: how many bars of the phrase are they apart?"),
         tempo_bpm=(112, 128),
         grooves=("four-on-the-floor", "backbeat"),
         ask=Ask.BARS,
         apart=(0, 1, 2, 3),
     ),
     InLineRung(
-        new=Template("in_line.rung.bars_of_a_phrase_of", "bars of a phrase of eight"),
+        new=Template("in_line.rung.8", "bars of a phrase of eight"),
         tempo_bpm=(118, 130),
         grooves=("four-on-the-floor", "deep-house", "disco"),
         others=("four-on-the-floor", "disco"),
@@ -184,7 +172,7 @@ RUNGS = (
         phrase_bars=8,
     ),
     InLineRung(
-        new=Template("in_line.rung.any_bar_of_a_phrase", "any bar of a phrase of eight, with bass and chords"),
+        new=Template("in_line.rung.9", "any bar of a phrase of eight, with bass and chords"),
         tempo_bpm=(112, 134),
         grooves=("four-on-the-floor", "deep-house", "disco", "broken-beat"),
         others=("four-on-the-floor", "electro", "broken-beat"),

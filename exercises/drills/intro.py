@@ -36,7 +36,7 @@ MIXED = ("four-on-the-floor", "disco", "backbeat", "deep-house", "electro", "tec
 CLEAR = (Signal.FILL, Signal.CRASH)
 RUNGS = (
     IntroRung(
-        new=Template("intro.rung.4_or_8_bars_which", "4 or 8 bars, which a voice counts in fours"),
+        new=Template("intro.rung.1", "4 or 8 bars, which a voice counts in fours"),
         tempo_bpm=(118, 126),
         grooves=HOUSE,
         help=Help(voice=True),
@@ -44,58 +44,54 @@ RUNGS = (
         signals=CLEAR,
     ),
     IntroRung(
-        new=Template("intro.rung.4_8_or_12_bars", "4, 8 or 12 bars, without the voice"),
+        new=Template("intro.rung.2", "4, 8 or 12 bars, without the voice"),
         tempo_bpm=(118, 128),
         grooves=HOUSE,
         lengths=(4, 8, 12),
         signals=CLEAR,
     ),
     IntroRung(
-        new=Template("intro.rung.4_8_12_or_16", "4, 8, 12 or 16 bars"),
+        new=Template("intro.rung.3", "4, 8, 12 or 16 bars"),
         tempo_bpm=(118, 130),
         grooves=MIXED,
         lengths=(4, 8, 12, 16),
         signals=CLEAR,
     ),
     IntroRung(
-        new=Template("intro.rung.phrases_of_eight_bars_8", "phrases of eight bars: 8, 16 or 24"),
+        new=Template("intro.rung.4", "phrases of eight bars: 8, 16 or 24"),
         tempo_bpm=(120, 130),
         grooves=MIXED,
         lengths=(8, 16, 24),
         phrase_bars=8,
     ),
     IntroRung(
-        new=Template(
-            "intro.rung.every_length_from_8_to", "every length from 8 to 24 bars in fours, any sign of a turn"
-        ),
+        new=Template("intro.rung.5", "every length from 8 to 24 bars in fours, any sign of a turn"),
         tempo_bpm=(120, 132),
         grooves=MIXED,
         lengths=(8, 12, 16, 20, 24),
     ),
     IntroRung(
-        new=Template("intro.rung.long_intros_16_24_or", "long intros: 16, 24 or 32 bars"),
+        new=Template("intro.rung.6", "long intros: 16, 24 or 32 bars"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         lengths=(16, 24, 32),
         phrase_bars=8,
     ),
     IntroRung(
-        new=Template(
-            "intro.rung.two_bars_more_or_less", "two bars more or less than you expect: 6, 10, 14 and 18 too"
-        ),
+        new=Template("intro.rung.7", "two bars more or less than you expect: 6, 10, 14 and 18 too"),
         tempo_bpm=(120, 132),
         grooves=MIXED,
         lengths=(6, 8, 10, 12, 14, 16, 18),
     ),
     IntroRung(
-        new=Template("intro.rung.odd_lengths_too_and_beats", "odd lengths too, and beats before the first one"),
+        new=Template("intro.rung.8", "odd lengths too, and beats before the first one"),
         tempo_bpm=(120, 134),
         grooves=(*MIXED, "broken-beat", "half-time"),
         lengths=(7, 8, 9, 12, 15, 16, 17),
         exceptions=(Departure.PICK_UP,),
     ),
     IntroRung(
-        new=Template("intro.rung.any_length_from_8_to", "any length from 8 to 32 bars"),
+        new=Template("intro.rung.9", "any length from 8 to 32 bars"),
         tempo_bpm=(122, 138),
         grooves=(*MIXED, "broken-beat", "half-time"),
         lengths=(8, 10, 12, 14, 15, 16, 17, 18, 20, 24, 30, 32),

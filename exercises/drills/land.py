@@ -59,8 +59,7 @@ HOUSE = ("four-on-the-floor", "deep-house", "disco")
 RUNGS = (
     LandRung(
         new=Template(
-            "land.rung.the_intro_is_as_long",
-            "the intro is as long as the part before the outro; the sheet and a voice count along",
+            "land.rung.1", "the intro is as long as the part before the outro; the sheet and a voice count along"
         ),
         tempo_bpm=(120, 126),
         grooves=("four-on-the-floor",),
@@ -68,29 +67,27 @@ RUNGS = (
         help=VOICE_AND_SHEET,
     ),
     LandRung(
-        new=Template("land.rung.the_intro_may_be_half", "the intro may be half as long"),
+        new=Template("land.rung.2", "the intro may be half as long"),
         tempo_bpm=(120, 126),
         grooves=("four-on-the-floor",),
         lengths=((8, 4), (8, 8)),
         help=VOICE_AND_SHEET,
     ),
     LandRung(
-        new=Template(
-            "land.rung.up_to_sixteen_bars_before", "up to sixteen bars before the outro; the sheet counts along"
-        ),
+        new=Template("land.rung.3", "up to sixteen bars before the outro; the sheet counts along"),
         tempo_bpm=(118, 128),
         grooves=HOUSE,
         lengths=((16, 8), (8, 8), (8, 4)),
         help=SHEET,
     ),
     LandRung(
-        new=Template("land.rung.no_more_help_on_the", "no more help on the screen"),
+        new=Template("land.rung.4", "no more help on the screen"),
         tempo_bpm=(118, 128),
         grooves=HOUSE,
         lengths=((16, 8), (8, 8), (8, 4)),
     ),
     LandRung(
-        new=Template("land.rung.a_verse_and_a_chorus", "a verse and a chorus instead of a break and a drop"),
+        new=Template("land.rung.5", "a verse and a chorus instead of a break and a drop"),
         tempo_bpm=(112, 128),
         grooves=("backbeat", "disco", "four-on-the-floor"),
         lengths=((16, 8), (8, 4), (16, 12)),
@@ -98,9 +95,7 @@ RUNGS = (
         last="chorus",
     ),
     LandRung(
-        new=Template(
-            "land.rung.phrases_of_eight_bars_and", "phrases of eight bars, and the sound may begin on any beat"
-        ),
+        new=Template("land.rung.6", "phrases of eight bars, and the sound may begin on any beat"),
         tempo_bpm=(118, 130),
         grooves=(*HOUSE, "techno"),
         lengths=((16, 8), (24, 16), (16, 12)),
@@ -108,7 +103,7 @@ RUNGS = (
         starts=(1, 2, 3, 4),
     ),
     LandRung(
-        new=Template("land.rung.one_fill_comes_in_mid", "one fill comes in mid-phrase, where nothing turns"),
+        new=Template("land.rung.7", "one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(116, 132),
         grooves=("broken-beat", "four-on-the-floor", "electro"),
         lengths=((16, 8), (24, 16), (16, 4)),
@@ -118,10 +113,7 @@ RUNGS = (
         exceptions=("false fill",),
     ),
     LandRung(
-        new=Template(
-            "land.rung.intros_of_six_ten_or",
-            "intros of six, ten or twelve bars too, up to thirty-two bars before the outro",
-        ),
+        new=Template("land.rung.8", "intros of six, ten or twelve bars too, up to thirty-two bars before the outro"),
         tempo_bpm=(118, 134),
         grooves=(*HOUSE, "broken-beat", "two-step"),
         lengths=((16, 6), (16, 10), (32, 16), (24, 12)),
@@ -141,17 +133,15 @@ class Land(PressDrill[LandRung]):
     )
     rungs = RUNGS
     words = PressWords(
-        on=Template("land.words.on", "You landed it: the intro ends as the outro begins"),
+        on=Template("land.on", "You landed it: the intro ends as the outro begins"),
         beat_late=Template(
-            "land.words.beat_late",
-            "The press itself is the second record's first beat: press with the one, not after it.",
+            "land.beat_late", "The press itself is the second record's first beat: press with the one, not after it."
         ),
         beats_off=Template(
-            "land.words.beats_off",
-            "That was not a one. Find the beat that starts the bar first, then count the bars.",
+            "land.beats_off", "That was not a one. Find the beat that starts the bar first, then count the bars."
         ),
         bars_off=Template(
-            "land.words.bars_off",
+            "land.bars_off",
             "Take the intro's bars from those that are left: what remains is how many bars to count before pressing.",
         ),
     )

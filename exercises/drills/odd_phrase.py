@@ -38,10 +38,7 @@ HOUSE = ("four-on-the-floor", "disco")
 MIXED = ("four-on-the-floor", "disco", "backbeat", "deep-house", "electro", "techno")
 RUNGS = (
     OddRung(
-        new=Template(
-            "odd_phrase.rung.the_second_or_third_of",
-            "the second or third of three phrases is twice as long; a voice counts",
-        ),
+        new=Template("odd_phrase.rung.1", "the second or third of three phrases is twice as long; a voice counts"),
         tempo_bpm=(118, 126),
         grooves=HOUSE,
         help=Help(voice=True),
@@ -50,7 +47,7 @@ RUNGS = (
         by_bars=(4,),
     ),
     OddRung(
-        new=Template("odd_phrase.rung.two_bars_longer_or_shorter", "two bars longer or shorter, without the voice"),
+        new=Template("odd_phrase.rung.2", "two bars longer or shorter, without the voice"),
         tempo_bpm=(118, 126),
         grooves=HOUSE,
         phrases=3,
@@ -58,7 +55,7 @@ RUNGS = (
         by_bars=(-2, 2),
     ),
     OddRung(
-        new=Template("odd_phrase.rung.four_phrases", "four phrases"),
+        new=Template("odd_phrase.rung.3", "four phrases"),
         tempo_bpm=(118, 128),
         grooves=MIXED,
         phrases=4,
@@ -66,7 +63,7 @@ RUNGS = (
         by_bars=(-2, 2),
     ),
     OddRung(
-        new=Template("odd_phrase.rung.the_first_may_be_the", "the first may be the odd one"),
+        new=Template("odd_phrase.rung.4", "the first may be the odd one"),
         tempo_bpm=(118, 130),
         grooves=MIXED,
         phrases=4,
@@ -74,7 +71,7 @@ RUNGS = (
         by_bars=(-2, 2),
     ),
     OddRung(
-        new=Template("odd_phrase.rung.a_single_bar_more_or", "a single bar more or less"),
+        new=Template("odd_phrase.rung.5", "a single bar more or less"),
         tempo_bpm=(118, 130),
         grooves=MIXED,
         phrases=4,
@@ -82,7 +79,7 @@ RUNGS = (
         by_bars=(-1, 1),
     ),
     OddRung(
-        new=Template("odd_phrase.rung.no_crash_on_the_turn", "no crash on the turn, and bass and chords play too"),
+        new=Template("odd_phrase.rung.6", "no crash on the turn, and bass and chords play too"),
         tempo_bpm=(120, 132),
         grooves=MIXED,
         phrases=4,
@@ -92,7 +89,7 @@ RUNGS = (
         song=True,
     ),
     OddRung(
-        new=Template("odd_phrase.rung.phrases_of_eight_bars_two", "phrases of eight bars, two more or less"),
+        new=Template("odd_phrase.rung.7", "phrases of eight bars, two more or less"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         phrase_bars=8,
@@ -102,7 +99,7 @@ RUNGS = (
         signals=None,
     ),
     OddRung(
-        new=Template("odd_phrase.rung.phrases_of_eight_bars_a", "phrases of eight bars, a single one more or less"),
+        new=Template("odd_phrase.rung.8", "phrases of eight bars, a single one more or less"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         phrase_bars=8,
@@ -113,7 +110,7 @@ RUNGS = (
         song=True,
     ),
     OddRung(
-        new=Template("odd_phrase.rung.one_or_two_bars_longer", "one or two bars, longer or shorter, on any groove"),
+        new=Template("odd_phrase.rung.9", "one or two bars, longer or shorter, on any groove"),
         tempo_bpm=(122, 138),
         grooves=(*MIXED, "broken-beat", "half-time", "two-step"),
         phrase_bars=8,

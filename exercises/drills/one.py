@@ -23,9 +23,7 @@ class OneRung(Rung):
 
 RUNGS = (
     OneRung(
-        new=Template(
-            "one.rung.kick_and_snare_take_turns", "kick and snare take turns; the sheet and a voice count along"
-        ),
+        new=Template("one.rung.1", "kick and snare take turns; the sheet and a voice count along"),
         tempo_bpm=(92, 104),
         grooves=("backbeat",),
         starts=(1, 3),
@@ -33,54 +31,50 @@ RUNGS = (
         ones=8,
     ),
     OneRung(
-        new=Template("one.rung.the_drums_may_start_on", "the drums may start on any beat; the sheet counts along"),
+        new=Template("one.rung.2", "the drums may start on any beat; the sheet counts along"),
         tempo_bpm=(92, 112),
         grooves=("backbeat",),
         help=SHEET,
         ones=12,
     ),
     OneRung(
-        new=Template("one.rung.no_more_help_on_the", "no more help on the screen"),
+        new=Template("one.rung.3", "no more help on the screen"),
         tempo_bpm=(96, 120),
         grooves=("backbeat",),
         help=BARE,
     ),
     OneRung(
-        new=Template("one.rung.a_kick_on_every_beat", "a kick on every beat"),
+        new=Template("one.rung.4", "a kick on every beat"),
         tempo_bpm=(118, 126),
         grooves=("four-on-the-floor",),
         help=SHEET,
     ),
     OneRung(
-        new=Template(
-            "one.rung.a_kick_on_every_beat.a_kick_on_every", "a kick on every beat or a backbeat, without help"
-        ),
+        new=Template("one.rung.5", "a kick on every beat or a backbeat, without help"),
         tempo_bpm=(112, 130),
         grooves=("four-on-the-floor", "backbeat"),
     ),
     OneRung(
-        new=Template("one.rung.the_second_kick_comes_early", "the second kick comes early or late"),
+        new=Template("one.rung.6", "the second kick comes early or late"),
         tempo_bpm=(120, 132),
         grooves=("broken-beat",),
         listen_bars=3,
     ),
     OneRung(
-        new=Template("one.rung.the_backbeat_stands_on_the", "the backbeat stands on the three: half time"),
+        new=Template("one.rung.7", "the backbeat stands on the three: half time"),
         tempo_bpm=(120, 144),
         grooves=("half-time",),
         listen_bars=3,
     ),
     OneRung(
-        new=Template(
-            "one.rung.any_of_these_slower_and", "any of these, slower and faster too, in phrases of eight bars"
-        ),
+        new=Template("one.rung.8", "any of these, slower and faster too, in phrases of eight bars"),
         tempo_bpm=(84, 150),
         grooves=("backbeat", "four-on-the-floor", "broken-beat", "half-time"),
         phrase_bars=8,
         listen_bars=3,
     ),
     OneRung(
-        new=Template("one.rung.only_one_bar_to_find", "only one bar to find it"),
+        new=Template("one.rung.9", "only one bar to find it"),
         tempo_bpm=(84, 150),
         grooves=("backbeat", "four-on-the-floor", "broken-beat", "half-time"),
         phrase_bars=8,
@@ -89,35 +83,28 @@ RUNGS = (
 )
 
 WORDS = TapWords(
-    had_all=Template("one.words.had_all", "You had the one every time: {targets} of {targets}."),
-    had_most=Template("one.words.had_most", "You had the one: {hits} of {targets}."),
-    stopped=Template(
-        "one.words.stopped", "You had the one: {hits} of {targets}. You stopped {n} bars before the end."
-    ),
-    late_in=Template("one.words.late_in", "The first {n} went by before you found it."),
-    lost=Template("one.words.lost", "You lost it for the last {n}. Keep counting, even where the drums change."),
+    had_all=Template("one.had_all", "You had the one every time: {targets} of {targets}."),
+    had_most=Template("one.had_most", "You had the one: {hits} of {targets}."),
+    stopped=Template("one.stopped", "You had the one: {hits} of {targets}. You stopped {n} bars before the end."),
+    late_in=Template("one.late_in", "The first {n} went by before you found it."),
+    lost=Template("one.lost", "You lost it for the last {n}. Keep counting, even where the drums change."),
     every_second=Template(
-        "one.words.every_second", "You had the one of every second bar. Every bar has a one: tap each of them."
+        "one.every_second", "You had the one of every second bar. Every bar has a one: tap each of them."
     ),
-    every_beat=Template("one.words.every_beat", "You tapped every beat. Count them, and tap only when you say 1."),
-    twice=Template("one.words.twice", "You tapped twice a bar, on {beats}. Only one of the two starts the count."),
+    every_beat=Template("one.every_beat", "You tapped every beat. Count them, and tap only when you say 1."),
+    twice=Template("one.twice", "You tapped twice a bar, on {beats}. Only one of the two starts the count."),
     other_beat={
-        0: Template(
-            "one.words.other_beat.0", "You were on {beat}. Listen for the drum that starts the pattern again."
-        ),
-        2: Template(
-            "one.words.other_beat.2", "You were on {beat}. The one comes one beat earlier, on the deep drum."
-        ),
-        3: Template("one.words.other_beat.3", "You were on {beat}. Listen for the deeper drum."),
-        -1: Template("one.words.other_beat.last", "You were on {beat}. Wait one beat more, for the deep drum."),
+        0: Template("one.beat.0", "You were on {beat}. Listen for the drum that starts the pattern again."),
+        2: Template("one.beat.2", "You were on {beat}. The one comes one beat earlier, on the deep drum."),
+        3: Template("one.beat.3", "You were on {beat}. Listen for the deeper drum."),
+        -1: Template("one.beat.last", "You were on {beat}. Wait one beat more, for the deep drum."),
     },
     moved=Template(
-        "one.words.moved",
+        "one.moved",
         "You started on {first} and ended on {second}. Count the fill through, it does not shift the one.",
     ),
     astray=Template(
-        "one.words.astray",
-        "Your taps were in time, but on changing beats. Count aloud, and let 1 fall on the deep drum.",
+        "one.astray", "Your taps were in time, but on changing beats. Count aloud, and let 1 fall on the deep drum."
     ),
 )
 

@@ -10,49 +10,47 @@ PHRASE_AND_TWO = 2
 
 RUNGS = (
     StopRung(
-        new=Template(
-            "stopped_bar.rung.phrases_of_four_bars_a", "phrases of four bars; a voice counts the first four"
-        ),
+        new=Template("last_bar.rung.1", "phrases of four bars; a voice counts the first four"),
         tempo_bpm=(84, 100),
         grooves=("backbeat",),
         listen_bars=4 + PHRASE_AND_TWO,
         help=Help(voice=True, voice_beats=16),
     ),
     StopRung(
-        new=Template("stopped_bar.rung.the_voice_counts_the_first", "the voice counts the first two bars only"),
+        new=Template("last_bar.rung.2", "the voice counts the first two bars only"),
         tempo_bpm=(88, 108),
         grooves=("backbeat", "rock"),
         listen_bars=4 + PHRASE_AND_TWO,
         help=Help(voice=True, voice_beats=8),
     ),
     StopRung(
-        new=Template("stopped_bar.rung.no_voice_hear_the_phrase", "no voice: hear the phrase turn yourself"),
+        new=Template("last_bar.rung.3", "no voice: hear the phrase turn yourself"),
         tempo_bpm=(88, 112),
         grooves=("backbeat", "funk"),
         listen_bars=4 + PHRASE_AND_TWO,
     ),
     StopRung(
-        new=Template("stopped_bar.rung.a_kick_on_every_beat", "a kick on every beat"),
+        new=Template("last_bar.rung.4", "a kick on every beat"),
         tempo_bpm=(116, 126),
         grooves=("four-on-the-floor", "disco"),
         listen_bars=4 + PHRASE_AND_TWO,
     ),
     StopRung(
-        new=Template("stopped_bar.rung.phrases_of_eight_bars", "phrases of eight bars"),
+        new=Template("last_bar.rung.5", "phrases of eight bars"),
         tempo_bpm=(96, 126),
         grooves=("backbeat", "four-on-the-floor"),
         phrase_bars=8,
         listen_bars=8 + PHRASE_AND_TWO,
     ),
     StopRung(
-        new=Template("stopped_bar.rung.the_second_kick_comes_early", "the second kick comes early or late"),
+        new=Template("last_bar.rung.6", "the second kick comes early or late"),
         tempo_bpm=(120, 134),
         grooves=("broken-beat", "electro", "two-step"),
         phrase_bars=8,
         listen_bars=8 + PHRASE_AND_TWO,
     ),
     StopRung(
-        new=Template("stopped_bar.rung.one_fill_comes_in_mid", "one fill comes in mid-phrase, where nothing turns"),
+        new=Template("last_bar.rung.7", "one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(100, 130),
         grooves=("backbeat", "four-on-the-floor", "broken-beat"),
         phrase_bars=8,
@@ -60,14 +58,14 @@ RUNGS = (
         false_fill=True,
     ),
     StopRung(
-        new=Template("stopped_bar.rung.half_time_where_a_bar", "half time, where a bar seems twice as long"),
+        new=Template("last_bar.rung.8", "half time, where a bar seems twice as long"),
         tempo_bpm=(124, 146),
         grooves=("half-time", "trap"),
         phrase_bars=8,
         listen_bars=8 + PHRASE_AND_TWO,
     ),
     StopRung(
-        new=Template("stopped_bar.rung.phrases_of_sixteen_bars", "phrases of sixteen bars"),
+        new=Template("last_bar.rung.9", "phrases of sixteen bars"),
         tempo_bpm=(118, 140),
         grooves=("four-on-the-floor", "techno", "broken-beat"),
         phrase_bars=16,
@@ -76,34 +74,34 @@ RUNGS = (
 )
 
 ASKS = Template(
-    "stopped_bar.asks", "A phrase has {bars} bars. The drums stop: which bar of the phrase was it, and which beat?"
+    "last_bar.asks", "A phrase has {bars} bars. The drums stop: which bar of the phrase was it, and which beat?"
 )
-YES = Template("stopped_bar.yes", "Yes: bar {bar}, on {beat}.")
-WAS = Template("stopped_bar.was", "It stopped in bar {bar}, on {beat}.")
+YES = Template("last_bar.yes", "Yes: bar {bar}, on {beat}.")
+WAS = Template("last_bar.was", "It stopped in bar {bar}, on {beat}.")
 HALF_PHRASE = Template(
-    "stopped_bar.half_phrase",
+    "last_bar.half_phrase",
     "You had the right beat, half a phrase off. Listen for what changes where the phrase turns.",
 )
 ONE_BAR_ON = Template(
-    "stopped_bar.one_bar_on", "You had the right beat, one bar on. Count a bar only when its one has sounded."
+    "last_bar.one_bar_on", "You had the right beat, one bar on. Count a bar only when its one has sounded."
 )
 BARS_ON = Template(
-    "stopped_bar.bars_on", "You had the right beat, {n} bars on. Begin again with 1 where the phrase turns."
+    "last_bar.bars_on", "You had the right beat, {n} bars on. Begin again with 1 where the phrase turns."
 )
 ONE_BAR_BACK = Template(
-    "stopped_bar.one_bar_back", "You had the right beat, one bar back. Say the number of the bar aloud on every one."
+    "last_bar.one_bar_back", "You had the right beat, one bar back. Say the number of the bar aloud on every one."
 )
 BARS_BACK = Template(
-    "stopped_bar.bars_back", "You had the right beat, {n} bars back. Begin again with 1 where the phrase turns."
+    "last_bar.bars_back", "You had the right beat, {n} bars back. Begin again with 1 where the phrase turns."
 )
 RIGHT_BAR = Template(
-    "stopped_bar.right_bar", "You had the right bar, but {given} for the beat. Count on until the last drum."
+    "last_bar.right_bar", "You had the right bar, but {given} for the beat. Count on until the last drum."
 )
 ONE_BEAT_ON = Template(
-    "stopped_bar.one_beat_on", "You were one beat on. Name the last beat you heard, not the one to come."
+    "last_bar.one_beat_on", "You were one beat on. Name the last beat you heard, not the one to come."
 )
-ONE_BEAT_BACK = Template("stopped_bar.one_beat_back", "You were one beat back. Count until the very last drum.")
-NEITHER = Template("stopped_bar.neither", "Say the number of the bar on every one: 1 2 3 4, 2 2 3 4, 3 2 3 4.")
+ONE_BEAT_BACK = Template("last_bar.one_beat_back", "You were one beat back. Count until the very last drum.")
+NEITHER = Template("last_bar.neither", "Say the number of the bar on every one: 1 2 3 4, 2 2 3 4, 3 2 3 4.")
 
 # Credit for a near answer: one beat off, any beat of the right bar, or the right beat one bar off; and for the right
 # beat in any other bar.
@@ -115,9 +113,9 @@ class StoppedBar(StopDrill):
 
     id = "stopped-bar"
     place = 50
-    title = Template("stopped_bar.title", "The last bar")
+    title = Template("last_bar.title", "The last bar")
     asks = Template(
-        "stopped_bar.asks.the_drums_stop_which", "The drums stop. Which bar of the phrase was it, and which beat?"
+        "last_bar.asks.the_drums_stop_which", "The drums stop. Which bar of the phrase was it, and which beat?"
     )
     kind = Kind.POSITION
     rungs = RUNGS

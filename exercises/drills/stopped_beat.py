@@ -11,76 +11,73 @@ ONE_BAR_SPOKEN = Help(voice=True, voice_beats=4)
 
 RUNGS = (
     StopRung(
-        new=Template(
-            "stopped_beat.rung.kick_and_snare_take_turns",
-            "kick and snare take turns; a voice counts the first two bars",
-        ),
+        new=Template("last_beat.rung.1", "kick and snare take turns; a voice counts the first two bars"),
         tempo_bpm=(84, 96),
         grooves=("backbeat",),
         help=TWO_BARS_SPOKEN,
     ),
     StopRung(
-        new=Template("stopped_beat.rung.the_voice_counts_one_bar", "the voice counts one bar only"),
+        new=Template("last_beat.rung.2", "the voice counts one bar only"),
         tempo_bpm=(88, 108),
         grooves=("backbeat", "rock"),
         help=ONE_BAR_SPOKEN,
     ),
     StopRung(
-        new=Template("stopped_beat.rung.no_voice_find_the_one", "no voice: find the one yourself"),
+        new=Template("last_beat.rung.3", "no voice: find the one yourself"),
         tempo_bpm=(88, 112),
         grooves=("backbeat", "funk"),
     ),
     StopRung(
-        new=Template("stopped_beat.rung.a_kick_on_every_beat", "a kick on every beat"),
+        new=Template("last_beat.rung.4", "a kick on every beat"),
         tempo_bpm=(116, 126),
         grooves=("four-on-the-floor", "disco"),
         listen_bars=4,
     ),
     StopRung(
-        new=Template("stopped_beat.rung.the_second_kick_comes_early", "the second kick comes early or late"),
+        new=Template("last_beat.rung.5", "the second kick comes early or late"),
         tempo_bpm=(120, 132),
         grooves=("broken-beat", "electro"),
         listen_bars=4,
     ),
     StopRung(
-        new=Template("stopped_beat.rung.one_fill_comes_in_mid", "one fill comes in mid-phrase, where nothing turns"),
+        new=Template("last_beat.rung.6", "one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(92, 132),
         grooves=("backbeat", "funk", "broken-beat", "electro"),
         listen_bars=4,
         false_fill=True,
     ),
     StopRung(
-        new=Template("stopped_beat.rung.the_backbeat_stands_on_the", "the backbeat stands on the three: half time"),
+        new=Template("last_beat.rung.7", "the backbeat stands on the three: half time"),
         tempo_bpm=(120, 144),
         grooves=("half-time", "trap"),
         listen_bars=4,
     ),
     StopRung(
-        new=Template("stopped_beat.rung.bars_of_three_four_or", "bars of three, four or five beats"),
+        new=Template("last_beat.rung.8", "bars of three, four or five beats"),
         tempo_bpm=(90, 140),
         grooves=("waltz", "backbeat", "five-four"),
         listen_bars=4,
     ),
     StopRung(
-        new=Template("stopped_beat.rung.fast_and_only_two_bars", "fast, and only two bars to find the one"),
+        new=Template("last_beat.rung.9", "fast, and only two bars to find the one"),
         tempo_bpm=(126, 176),
         grooves=("techno", "drum-and-bass", "rock", "two-step"),
         listen_bars=2,
     ),
 )
 
-YES = Template("stopped_beat.yes", "Yes, it stopped on {beat}.")
+YES = Template("last_beat.yes", "Yes, it stopped on {beat}.")
 ON = Template(
-    "stopped_beat.on",
+    "last_beat.on",
     "It stopped on {beat}; {next} would have come next. Name the last beat you heard, not the one to come.",
 )
 BACK = Template(
-    "stopped_beat.back", "It stopped on {beat}, one beat after the one you named. Count until the very last drum."
+    "last_beat.back", "It stopped on {beat}, one beat after the one you named. Count until the very last drum."
 )
 TURNED_ROUND = Template(
-    "stopped_beat.turned_round", "It stopped on {beat}. You were half a bar off: start your count on the deeper drum."
+    "last_beat.turned_round", "It stopped on {beat}. You were half a bar off: start your count on the deeper drum."
 )
-OFF = Template("stopped_beat.off", "It stopped on {beat}, not on {given}. Count aloud from the first deep drum on.")
+OFF = Template("last_beat.off", "It stopped on {beat}, not on {given}. Count aloud from the first deep drum on.")
 
 
 class StoppedBeat(StopDrill):
@@ -88,8 +85,8 @@ class StoppedBeat(StopDrill):
 
     id = "stopped-beat"
     place = 35
-    title = Template("stopped_beat.title", "The last beat")
-    asks = Template("stopped_beat.asks", "The drums stop. Which beat of the bar was the last?")
+    title = Template("last_beat.title", "The last beat")
+    asks = Template("last_beat.asks", "The drums stop. Which beat of the bar was the last?")
     kind = Kind.CHOICE
     rungs = RUNGS
 

@@ -44,43 +44,35 @@ FOUR, PLAIN = ("four-on-the-floor",), ("four-on-the-floor", "backbeat")
 MIXED = ("four-on-the-floor", "backbeat", "disco", "electro", "rock", "funk")
 RUNGS = (
     TempoRung(
-        new=Template("tempo.rung.a_kick_on_every_beat", "a kick on every beat, 12 % off will do"),
+        new=Template("tempo.rung.1", "a kick on every beat, 12 % off will do"),
         tempo_bpm=(80, 150),
         grooves=FOUR,
         tolerance_percent=12,
     ),
+    TempoRung(new=Template("tempo.rung.2", "within 10 %"), tempo_bpm=(78, 154), grooves=FOUR, tolerance_percent=10),
     TempoRung(
-        new=Template("tempo.rung.within_10", "within 10 %"), tempo_bpm=(78, 154), grooves=FOUR, tolerance_percent=10
-    ),
-    TempoRung(
-        new=Template("tempo.rung.kick_and_snare_take_turns", "kick and snare take turns; within 10 %"),
+        new=Template("tempo.rung.3", "kick and snare take turns; within 10 %"),
         tempo_bpm=(78, 154),
         grooves=("backbeat",),
         tolerance_percent=10,
     ),
     TempoRung(
-        new=Template("tempo.rung.either_of_these_within_8", "either of these, within 8 %"),
+        new=Template("tempo.rung.4", "either of these, within 8 %"),
         tempo_bpm=(76, 158),
         grooves=PLAIN,
         tolerance_percent=8,
     ),
+    TempoRung(new=Template("tempo.rung.5", "within 6 %"), tempo_bpm=(76, 158), grooves=PLAIN, tolerance_percent=6),
     TempoRung(
-        new=Template("tempo.rung.within_6", "within 6 %"), tempo_bpm=(76, 158), grooves=PLAIN, tolerance_percent=6
-    ),
-    TempoRung(
-        new=Template("tempo.rung.busier_patterns_too", "busier patterns too"),
+        new=Template("tempo.rung.6", "busier patterns too"),
         tempo_bpm=(74, 162),
         grooves=MIXED,
         tolerance_percent=6,
     ),
+    TempoRung(new=Template("tempo.rung.7", "within 5 %"), tempo_bpm=(72, 166), grooves=MIXED, tolerance_percent=5),
+    TempoRung(new=Template("tempo.rung.8", "within 4 %"), tempo_bpm=(70, 172), grooves=MIXED, tolerance_percent=4),
     TempoRung(
-        new=Template("tempo.rung.within_5", "within 5 %"), tempo_bpm=(72, 166), grooves=MIXED, tolerance_percent=5
-    ),
-    TempoRung(
-        new=Template("tempo.rung.within_4", "within 4 %"), tempo_bpm=(70, 172), grooves=MIXED, tolerance_percent=4
-    ),
-    TempoRung(
-        new=Template("tempo.rung.within_3_about_as_near", "within 3 %: about as near as people hear"),
+        new=Template("tempo.rung.9", "within 3 %: about as near as people hear"),
         tempo_bpm=(66, 178),
         grooves=MIXED,
         tolerance_percent=3,

@@ -52,7 +52,7 @@ class ThroughRung(Rung):
 
 RUNGS = (
     ThroughRung(
-        new=Template("through.rung.one_silent_bar_sheet_and", "one silent bar; sheet and voice count through it"),
+        new=Template("through.rung.1", "one silent bar; sheet and voice count through it"),
         tempo_bpm=(92, 108),
         grooves=("backbeat",),
         help=VOICE_AND_SHEET,
@@ -60,45 +60,40 @@ RUNGS = (
         voice_through=True,
     ),
     ThroughRung(
-        new=Template(
-            "through.rung.two_silent_bars_the_voice",
-            "two silent bars; the voice stops with the drums, the sheet goes on",
-        ),
+        new=Template("through.rung.2", "two silent bars; the voice stops with the drums, the sheet goes on"),
         tempo_bpm=(92, 116),
         grooves=("backbeat",),
         help=VOICE_AND_SHEET,
         silent_bars=2,
     ),
     ThroughRung(
-        new=Template(
-            "through.rung.two_silent_bars_a_kick", "two silent bars, a kick on every beat before; the sheet goes on"
-        ),
+        new=Template("through.rung.3", "two silent bars, a kick on every beat before; the sheet goes on"),
         tempo_bpm=(116, 126),
         grooves=("four-on-the-floor", "disco"),
         help=SHEET,
         silent_bars=2,
     ),
     ThroughRung(
-        new=Template("through.rung.two_silent_bars_without_help", "two silent bars without help"),
+        new=Template("through.rung.4", "two silent bars without help"),
         tempo_bpm=(92, 126),
         grooves=("backbeat", "four-on-the-floor"),
         silent_bars=2,
     ),
     ThroughRung(
-        new=Template("through.rung.four_silent_bars", "four silent bars"),
+        new=Template("through.rung.5", "four silent bars"),
         tempo_bpm=(100, 126),
         grooves=("backbeat", "four-on-the-floor"),
         silent_bars=4,
     ),
     ThroughRung(
-        new=Template("through.rung.four_silent_bars_tap_every", "four silent bars: tap every one of them"),
+        new=Template("through.rung.6", "four silent bars: tap every one of them"),
         tempo_bpm=(100, 130),
         grooves=("backbeat", "four-on-the-floor", "rock"),
         silent_bars=4,
         taps=Tapping.ONES,
     ),
     ThroughRung(
-        new=Template("through.rung.the_drums_start_on_any", "the drums start on any beat of the bar"),
+        new=Template("through.rung.7", "the drums start on any beat of the bar"),
         tempo_bpm=(100, 134),
         grooves=("backbeat", "broken-beat", "electro"),
         silent_bars=4,
@@ -106,17 +101,14 @@ RUNGS = (
         any_beat=True,
     ),
     ThroughRung(
-        new=Template("through.rung.eight_silent_bars_tap_every", "eight silent bars: tap every beat of them"),
+        new=Template("through.rung.8", "eight silent bars: tap every beat of them"),
         tempo_bpm=(104, 130),
         grooves=("backbeat", "four-on-the-floor", "broken-beat"),
         silent_bars=8,
         taps=Tapping.BEATS,
     ),
     ThroughRung(
-        new=Template(
-            "through.rung.eight_silent_bars_tap_every.eight_silent_bars_tap",
-            "eight silent bars: tap every one of them",
-        ),
+        new=Template("through.rung.9", "eight silent bars: tap every one of them"),
         tempo_bpm=(104, 134),
         grooves=("backbeat", "four-on-the-floor", "broken-beat"),
         silent_bars=8,
@@ -124,9 +116,7 @@ RUNGS = (
         any_beat=True,
     ),
     ThroughRung(
-        new=Template(
-            "through.rung.eight_silent_bars_and_nothing", "eight silent bars, and nothing but the return to tap"
-        ),
+        new=Template("through.rung.10", "eight silent bars, and nothing but the return to tap"),
         tempo_bpm=(104, 134),
         grooves=("backbeat", "four-on-the-floor", "broken-beat"),
         help=BARE,

@@ -46,7 +46,7 @@ MIXED = ("four-on-the-floor", "disco", "backbeat", "electro", "techno")
 ALL = (4, 8, 16)
 RUNGS = (
     TurnRung(
-        new=Template("turn.rung.phrases_of_four_bars_which", "phrases of four bars, which a voice counts"),
+        new=Template("turn.rung.1", "phrases of four bars, which a voice counts"),
         tempo_bpm=(118, 126),
         grooves=HOUSE,
         help=Help(voice=True),
@@ -55,9 +55,7 @@ RUNGS = (
         signals=FILL_AND_CRASH,
     ),
     TurnRung(
-        new=Template(
-            "turn.rung.four_or_eight_bars_a", "four or eight bars, a fill before every turn or a crash on it"
-        ),
+        new=Template("turn.rung.2", "four or eight bars, a fill before every turn or a crash on it"),
         tempo_bpm=(118, 126),
         grooves=HOUSE,
         lengths=(4, 8),
@@ -65,7 +63,7 @@ RUNGS = (
         signals=FILL_AND_CRASH,
     ),
     TurnRung(
-        new=Template("turn.rung.no_crash_any_more_only", "no crash any more: only the drums before the turn tell"),
+        new=Template("turn.rung.3", "no crash any more: only the drums before the turn tell"),
         tempo_bpm=(118, 128),
         grooves=HOUSE,
         lengths=(4, 8),
@@ -73,7 +71,7 @@ RUNGS = (
         signals=(Signal.FILL, Signal.BEAT_WITHOUT_DRUMS),
     ),
     TurnRung(
-        new=Template("turn.rung.one_fill_comes_in_mid", "one fill comes in mid-phrase, where nothing turns"),
+        new=Template("turn.rung.4", "one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(118, 128),
         grooves=HOUSE,
         lengths=(4, 8),
@@ -82,7 +80,7 @@ RUNGS = (
         traps=(FALSE,),
     ),
     TurnRung(
-        new=Template("turn.rung.the_sound_begins_anywhere_in", "the sound begins anywhere in a phrase"),
+        new=Template("turn.rung.5", "the sound begins anywhere in a phrase"),
         tempo_bpm=(118, 130),
         grooves=MIXED,
         lengths=(4, 8),
@@ -91,7 +89,7 @@ RUNGS = (
         cold=True,
     ),
     TurnRung(
-        new=Template("turn.rung.four_eight_or_sixteen_bars", "four, eight or sixteen bars"),
+        new=Template("turn.rung.6", "four, eight or sixteen bars"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         lengths=ALL,
@@ -100,7 +98,7 @@ RUNGS = (
         window_beats=1.5,
     ),
     TurnRung(
-        new=Template("turn.rung.any_sign_may_tell_the", "any sign may tell the turn, and bass and chords play too"),
+        new=Template("turn.rung.7", "any sign may tell the turn, and bass and chords play too"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         lengths=ALL,
@@ -110,7 +108,7 @@ RUNGS = (
         window_beats=1.5,
     ),
     TurnRung(
-        new=Template("turn.rung.one_turn_comes_without_a", "one turn comes without a sign: only counting finds it"),
+        new=Template("turn.rung.8", "one turn comes without a sign: only counting finds it"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         lengths=ALL,
@@ -119,7 +117,7 @@ RUNGS = (
         window_beats=1.0,
     ),
     TurnRung(
-        new=Template("turn.rung.a_false_fill_a_silent", "a false fill, a silent turn, and a start anywhere"),
+        new=Template("turn.rung.9", "a false fill, a silent turn, and a start anywhere"),
         tempo_bpm=(122, 138),
         grooves=(*MIXED, "broken-beat", "two-step"),
         lengths=ALL,

@@ -17,27 +17,24 @@ from exercises.trial.trial import Answer, Kind, Result, Trial
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template
 
-LATE, EARLY = Template("press_drill.late", "late"), Template("press_drill.early", "early")
+LATE, EARLY = Template("press.late", "late"), Template("press.early", "early")
 
-ON = Template("press_drill.on", "{on}.")
-ON_MS = Template("press_drill.on_ms", "{on}, {ms} ms {way}.")
-OFF = Template("press_drill.off", "You came in {off}.")
-OFF_MS = Template("press_drill.off_ms", "You came in {off}, then {ms} ms {way}.")
-OFF_MORE = Template("press_drill.off_more", "You came in {off}, and {ms} ms more.")
-BETWEEN = Template(
-    "press_drill.between", "Your press fell between two beats. Nod along first, and press with the nod."
-)
+ON = Template("press.on", "{on}.")
+ON_MS = Template("press.on_ms", "{on}, {ms} ms {way}.")
+OFF = Template("press.off", "You came in {off}.")
+OFF_MS = Template("press.off_ms", "You came in {off}, then {ms} ms {way}.")
+OFF_MORE = Template("press.off_more", "You came in {off}, and {ms} ms more.")
+BETWEEN = Template("press.between", "Your press fell between two beats. Nod along first, and press with the nod.")
 BETWEEN_OFF = Template(
-    "press_drill.between_off",
-    "Your press fell between two beats, about {off}. Nod along first, and press with the nod.",
+    "press.between_off", "Your press fell between two beats, about {off}. Nod along first, and press with the nod."
 )
-CLOSE = Template("press_drill.close", "Nobody will hear that from the floor.")
+CLOSE = Template("press.close", "Nobody will hear that from the floor.")
 APART_LATE = Template(
-    "press_drill.apart_late", "The two kicks can be heard apart: press with the drum, not in answer to it."
+    "press.apart_late", "The two kicks can be heard apart: press with the drum, not in answer to it."
 )
-APART_EARLY = Template("press_drill.apart_early", "The two kicks can be heard apart: let the drum come to you.")
+APART_EARLY = Template("press.apart_early", "The two kicks can be heard apart: let the drum come to you.")
 SILENT = Template(
-    "press_drill.silent", "No press came in. One press starts the second record: space bar, mouse button or a finger."
+    "press.silent", "No press came in. One press starts the second record: space bar, mouse button or a finger."
 )
 
 # What part of the whole mark a press on some other one of a bar, and on some other beat, is worth.

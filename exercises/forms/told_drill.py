@@ -12,21 +12,17 @@ from synth.base.words import Say, Template
 from synth.score.metre import Count
 
 WORDS = TapWords(
-    had_all=Template("told_drill.words.had_all", "You had the beat every time: {targets} of {targets}."),
-    had_most=Template("told_drill.words.had_most", "You had the beat: {hits} of {targets}."),
-    stopped=Template(
-        "told_drill.words.stopped", "You had the beat: {hits} of {targets}. You stopped {n} beats before the end."
-    ),
-    late_in=Template("told_drill.words.late_in", "The first {n} beats went by before you found it."),
-    lost=Template("told_drill.words.lost", "You lost the beat for the last {n}."),
-    every_second=Template("told_drill.words.every_second", "You tapped every second beat."),
-    every_beat=Template("told_drill.words.every_beat", "You tapped every beat."),
-    twice=Template("told_drill.words.twice", "You tapped on {beats}."),
-    other_beat={0: Template("told_drill.words.other_beat.0", "You were on {beat}.")},
-    moved=Template("told_drill.words.moved", "You went from {first} to {second}."),
-    astray=Template(
-        "told_drill.words.astray", "Your taps kept time but left out beats. Nod along and tap with every nod."
-    ),
+    had_all=Template("told.had_all", "You had the beat every time: {targets} of {targets}."),
+    had_most=Template("told.had_most", "You had the beat: {hits} of {targets}."),
+    stopped=Template("told.stopped", "You had the beat: {hits} of {targets}. You stopped {n} beats before the end."),
+    late_in=Template("told.late_in", "The first {n} beats went by before you found it."),
+    lost=Template("told.lost", "You lost the beat for the last {n}."),
+    every_second=Template("told.every_second", "You tapped every second beat."),
+    every_beat=Template("told.every_beat", "You tapped every beat."),
+    twice=Template("told.twice", "You tapped on {beats}."),
+    other_beat={0: Template("told.beat.0", "You were on {beat}.")},
+    moved=Template("told.moved", "You went from {first} to {second}."),
+    astray=Template("told.astray", "Your taps kept time but left out beats. Nod along and tap with every nod."),
 )
 
 

@@ -44,8 +44,7 @@ REASONS = {
     ),
     sqlite3.SQLITE_IOERR: Template("logbook.disk_refused", "{path}: the disk refused ({why})."),
     sqlite3.SQLITE_CORRUPT: Template(
-        "logbook.damaged",
-        "{path}: the logbook is damaged. Start the program again to have it mended from a copy.",
+        "logbook.damaged", "{path}: the logbook is damaged. Start the program again to have it mended from a copy."
     ),
     sqlite3.SQLITE_NOTADB: Template("logbook.none", "{path}: this is not a logbook; it was left as it is"),
 }

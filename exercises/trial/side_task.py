@@ -53,19 +53,16 @@ class Task(StrEnum):
 
 
 ASKS = {
-    Task.PARITY: Template(
-        "side_task.asks.parity", "Meanwhile numbers are shown: left key for even, right key for odd."
-    ),
+    Task.PARITY: Template("side.asks.parity", "Meanwhile numbers are shown: left key for even, right key for odd."),
     Task.COLOUR: Template(
-        "side_task.asks.colour",
-        "Meanwhile colours are shown: left key for red and orange, right key for blue and green.",
+        "side.asks.colour", "Meanwhile colours are shown: left key for red and orange, right key for blue and green."
     ),
 }
 RED, ORANGE, BLUE, GREEN = (
-    Template("side_task.red", "red"),
-    Template("side_task.orange", "orange"),
-    Template("side_task.blue", "blue"),
-    Template("side_task.green", "green"),
+    Template("side.red", "red"),
+    Template("side.orange", "orange"),
+    Template("side.blue", "blue"),
+    Template("side.green", "green"),
 )
 COLOURS = (
     (RED, Shape.DISC, Key.LEFT),
@@ -73,7 +70,7 @@ COLOURS = (
     (BLUE, Shape.SQUARE, Key.RIGHT),
     (GREEN, Shape.CROSS, Key.RIGHT),
 )
-NUMBER = Template("side_task.number", "{n}")
+NUMBER = Template("side.number", "{n}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,12 +176,11 @@ def mark_side(task: SideTask, answers: Iterable[tuple[float, Key]]) -> SideMarks
     )
 
 
-DONE = Template("side_task.done", "Beside it you had {right} of {shown}.")
+DONE = Template("side.done", "Beside it you had {right} of {shown}.")
 LET_GO = Template(
-    "side_task.let_go",
-    "Beside it you had only {right} of {shown}: keep both going, even if the count suffers at first.",
+    "side.let_go", "Beside it you had only {right} of {shown}: keep both going, even if the count suffers at first."
 )
-NOTHING = Template("side_task.nothing", "This trial was too short for a side task.")
+NOTHING = Template("side.nothing", "This trial was too short for a side task.")
 
 
 def busy_result(result: Result, marks: SideMarks) -> Result:

@@ -13,34 +13,28 @@ from synth.base.arrays import Samples
 from synth.base.errors import Trouble
 from synth.base.words import Template
 
-NO_LIBRARY = Template("devices.no_library", "The PortAudio library is missing: install libportaudio2 for sound.")
+NO_LIBRARY = Template("sound.no_library", "The PortAudio library is missing: install libportaudio2 for sound.")
 # By side: what is said where a device is not found, is one of several, or does not open.
 NONE = {
-    "output": Template("devices.none.output", "No sound output was found: connect one, or choose another."),
-    "input": Template("devices.none.input", "No microphone was found: connect one, or choose another."),
+    "output": Template("sound.none", "No sound output was found: connect one, or choose another."),
+    "input": Template("sound.no_mic", "No microphone was found: connect one, or choose another."),
 }
-NONE_CALLED = Template(
-    "devices.none_called", "No sound output called {name} was found: connect one, or choose another."
-)
+NONE_CALLED = Template("sound.no_such", "No sound output called {name} was found: connect one, or choose another.")
 SEVERAL = {
-    "output": Template(
-        "devices.several.output", "Several sound outputs are called {name}: choose one from the list."
-    ),
-    "input": Template("devices.several.input", "Several microphones are called {name}: choose one from the list."),
+    "output": Template("sound.several", "Several sound outputs are called {name}: choose one from the list."),
+    "input": Template("sound.several_mics", "Several microphones are called {name}: choose one from the list."),
 }
 REFUSES_RATE = {
-    "output": Template(
-        "devices.refuses_rate.output", "The sound output {name} refuses {rate} Hz: choose another rate."
-    ),
-    "input": Template("devices.refuses_rate.input", "The microphone {name} refuses {rate} Hz: choose another rate."),
+    "output": Template("sound.no_rate", "The sound output {name} refuses {rate} Hz: choose another rate."),
+    "input": Template("sound.no_mic_rate", "The microphone {name} refuses {rate} Hz: choose another rate."),
 }
 HELD = {
-    "output": Template("devices.held.output", "The sound output {name} is held by another program, or gone."),
-    "input": Template("devices.held.input", "The microphone {name} is held by another program, or gone."),
+    "output": Template("sound.held", "The sound output {name} is held by another program, or gone."),
+    "input": Template("sound.held_mic", "The microphone {name} is held by another program, or gone."),
 }
 NOT_OPENED = {
-    "output": Template("devices.not_opened.output", "The sound output {name} could not be opened: {why}"),
-    "input": Template("devices.not_opened.input", "The microphone {name} could not be opened: {why}"),
+    "output": Template("sound.not_open", "The sound output {name} could not be opened: {why}"),
+    "input": Template("sound.mic_not_open", "The microphone {name} could not be opened: {why}"),
 }
 
 # Called for each block with (out, frames, time, status), as by sounddevice.
