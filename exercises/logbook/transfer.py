@@ -11,7 +11,8 @@ Every further line is one trial, oldest first:
 - ``learner``, ``drill``, ``rung`` (from 1), ``seed``, ``version`` (of generation), ``mode``, ``groove``,
   ``tempo_bpm`` (felt beats); drill, rung, seed and version regenerate the trial;
 - ``taps_s``: seconds from the start of the sound; ``value``: answer in words or numbers, or null;
-- ``result``: the keys of ``mark --json`` and ``phrase_hits``; null for a void trial, whose reason is in ``void``;
+- ``result``: the keys of ``mark --json`` and ``phrase_hits``; null for a void trial, whose faults are in ``void``
+  ("stall 312; underflow", see ``synth.device.faults``);
 - ``device``, ``calibration`` (object or null), ``simulated`` (true for an invented learner);
 - ``sound_s``, ``spent_s``: seconds of sound, and of practice with the answer; ``sitting``: start of the sitting.
 
@@ -41,6 +42,7 @@ from exercises.trial.record import TrialRecord
 from exercises.trial.trial import Answer
 from synth.base.errors import Trouble, near
 from synth.base.files import check_ending, replace_with
+from synth.device.faults import from_kept
 
 FORMAT, FORMAT_VERSION = "tallybar logbook", 1
 # Integers of SQLite are below it (https://www.sqlite.org/datatype3.html, section 2: eight bytes, signed).
@@ -103,6 +105,7 @@ def _trial_rows(logbook: Logbook, learner: str | None) -> Iterator[dict[str, Any
                 "taps": len(each.answer.taps_s),
                 "calibrated": each.calibration is not None,
                 "given": each.answer.value,
+                "void": each.void and str(from_kept(each.void)),
             }
         )
 

@@ -43,7 +43,7 @@ class Mistakes:
     ``beat_tapped``: beat of the bar -> mean share of the taps nearest to it, in drills that ask for the one.
     ``said``: (expected, given) -> how often, wrong answers alone, by the words of the answers: what a key means may
     change from rung to rung. ``words`` has these words to be translated. ``missed``: bar of the phrase -> (targets,
-    missed).
+    missed). ``verdict``: the mistakes that stand out.
     """
 
     trials: int
@@ -54,9 +54,9 @@ class Mistakes:
     verdict: tuple[Say, ...] = ()
 
     @property
-    def told(self) -> bool:
-        """Whether a mistake stands out."""
-        return self.verdict != (NONE(),)
+    def says(self) -> tuple[Say, ...]:
+        """The verdict, or that no mistake stands out."""
+        return self.verdict or (NONE(),)
 
 
 def mistakes(logbook: Logbook, learner: str, drill: str, latest: int = LATEST) -> Mistakes:
@@ -134,7 +134,7 @@ def _verdict(found: Mistakes, drill: str, tapped: int, asked: int) -> list[Say]:
     if bar is not None:
         there, missed = found.missed[bar]
         says.append(LOST(bar=bar, percent=round(100 * missed / there)))
-    return says or [NONE()]
+    return says
 
 
 def _lost(missed: Mapping[int, tuple[int, int]]) -> int | None:

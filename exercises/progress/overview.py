@@ -80,7 +80,7 @@ def tasks(
     weakest = lowest(reached)
     found = [] if weakest is None else [Suggestion(weakest, WEAK())]
     for each in places:
-        if each.drill in wrong and wrong[each.drill].told:
+        if each.drill in wrong:
             found += [Suggestion(each.drill, say) for say in wrong[each.drill].verdict]
     coming = [Suggestion(each.id, NEXT(asks=each.asks())) for each in to_begin(list(reached), fresh)[:1]]
     return tuple(found[: most - len(coming)] + coming)

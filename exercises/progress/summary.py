@@ -71,7 +71,7 @@ class Summary:
         for _, of, wrong in self.drills:
             title = drills()[of.drill].title()
             also = (self.busy[of.drill],) if of.drill in self.busy else ()
-            yield f"  {title}: " + " ".join(map(str, (*of.verdict, *(wrong.verdict if wrong.told else ()), *also)))
+            yield f"  {title}: " + " ".join(map(str, (*of.verdict, *wrong.verdict, *also)))
 
     def to_json(self) -> dict[str, Any]:
         """As plain values, units in the names."""
@@ -116,7 +116,7 @@ def _drill_json(of: Practised, shown: Trend, wrong: Mistakes) -> dict[str, Any]:
         },
         "best_less_first_week_ms": None if shown.weeks is None else _estimate(shown.weeks.change_ms),
         "beat_tapped": {str(beat): round(share, 4) for beat, share in wrong.beat_tapped.items()},
-        "verdict": " ".join(map(str, (*shown.verdict, *wrong.verdict))),
+        "verdict": " ".join(map(str, (*shown.verdict, *wrong.says))),
     }
 
 

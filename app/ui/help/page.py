@@ -49,6 +49,6 @@ class Page:
     stacked: bool = False
 
 
-def told(text: str) -> str:
+def translated(text: str) -> str:
     """A text of these pages in the window's language."""
     return QCoreApplication.translate("help", text) if text else ""

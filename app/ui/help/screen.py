@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 
 from app.ui import theme as look
 from app.ui.help.page import Page as HelpPage
-from app.ui.help.page import Strip, told
+from app.ui.help.page import Strip, translated
 from app.ui.help.pages import CHAPTERS, PAGES
 from app.ui.help.sounds import Example, example
 from app.ui.widgets.controls import button, label, named, row
@@ -111,11 +111,11 @@ class HelpScreen(QWidget):
 
     def _fill_list(self) -> None:
         for name, pages in CHAPTERS:
-            head = QListWidgetItem(told(name))
+            head = QListWidgetItem(translated(name))
             head.setFlags(Qt.ItemFlag.NoItemFlags)
             self._list.addItem(head)
             for page in pages:
-                item = QListWidgetItem(told(page.title))
+                item = QListWidgetItem(translated(page.title))
                 item.setData(Qt.ItemDataRole.UserRole, page.id)
                 self._list.addItem(item)
                 self._items[page.id] = item
@@ -145,19 +145,19 @@ class HelpScreen(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(step * 2)
         self._sheets, self._beside = [], []
-        column.addWidget(label(told(page.title), "title", wrap=True))
+        column.addWidget(label(translated(page.title), "title", wrap=True))
         for text, kind in ((page.lead, "lead"), (page.body, "body")):
-            words = label(told(text), kind, wrap=True)
+            words = label(translated(text), kind, wrap=True)
             words.setMaximumWidth(look.px(WORDS_PX))
             column.addWidget(words)
         if page.ruling is not None:
-            picture = Ruled(page.ruling, told)
-            picture.setAccessibleName(told(page.title))
+            picture = Ruled(page.ruling, translated)
+            picture.setAccessibleName(translated(page.title))
             column.addWidget(picture)
         if page.strips:
             column.addLayout(self._strips(page, heard))
         if page.caption:
-            column.addWidget(label(told(page.caption), "small", wrap=True))
+            column.addWidget(label(translated(page.caption), "small", wrap=True))
         if page.ways and heard is not None:
             sheets = QVBoxLayout() if page.stacked else self._side_by_side(step * 2)
             for way, count in zip(page.ways, heard.counts, strict=True):
@@ -213,7 +213,7 @@ class HelpScreen(QWidget):
             drawn.show_errors(errors_ms, strip.period_ms, strip.uncertainty_ms)
             part = QVBoxLayout()
             part.setSpacing(0)
-            words = told(strip.name)
+            words = translated(strip.name)
             if strip.figures:
                 words = f"{words}: {self._figures(strip, errors_ms)}"
             part.addWidget(label(words, "body", wrap=True))
@@ -255,7 +255,7 @@ class HelpScreen(QWidget):
         heard, rate = example(self.page.id), self.player.sample_rate_hz
         if heard is None:
             return
-        self._notice.setText(told(self.page.note))
+        self._notice.setText(translated(self.page.note))
         self._coming = Future()
         if self._rendered is not None and self._rendered[:2] == (self.page.id, rate):
             self._coming.set_result(self._rendered[2])
@@ -275,7 +275,7 @@ class HelpScreen(QWidget):
             self.player.stop()
             self.playing = False
         self._timer.stop()
-        self._notice.setText(told(self.page.note))
+        self._notice.setText(translated(self.page.note))
         self._redraw()
 
     def _tick(self) -> None:

@@ -28,14 +28,14 @@ class Confusion:
 def confusions(said: Mapping[tuple[str, str], int], words: Mapping[str, Say]) -> list[Confusion]:
     """The pairs that came up most often, in words where there are any."""
 
-    def told(key: str) -> str:
+    def in_words(key: str) -> str:
         if key in words:
             return spoken(words[key])
         # A number is kept as a float, and a position ("3.2") as text.
         return key.removesuffix(".0")
 
     pairs = sorted(said.items(), key=lambda each: -each[1])[:MOST_LINES]
-    return [Confusion(told(expected), told(given), times) for (expected, given), times in pairs]
+    return [Confusion(in_words(expected), in_words(given), times) for (expected, given), times in pairs]
 
 
 class ConfusionPicture(Picture):

@@ -200,7 +200,7 @@ class LogbookPage(Paper):
     def _put_words(self, page: Page, line: int, column: int, lines: int = 1, columns: int = 1) -> None:
         self._words()
         assert self.words is not None
-        self.words.show_told(self._say.told(page), wide=columns > 1 and not self._narrow)
+        self.words.show_told(self._say.words(page), wide=columns > 1 and not self._narrow)
         self._put(self.words, line, column, lines, columns)
 
     def _put_picture(self, name: str, page: Page, line: int, column: int, lines: int = 1, columns: int = 1) -> None:

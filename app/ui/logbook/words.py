@@ -36,7 +36,7 @@ class LogbookWords(QObject):
             return self.tr("Invented: a simulated learner")
         return self.tr("{n} trials here are invented").format(n=page.invented)
 
-    def told(self, page: Page) -> Told:
+    def words(self, page: Page) -> Told:
         """What is said of all drills, or of the one that is shown."""
         return self._of_all(page) if page.question.drill is None else self._of_drill(page)
 
@@ -65,7 +65,7 @@ class LogbookWords(QObject):
             )
         if page.busy is not None:
             lines.append(spoken(page.busy))
-        wrong = () if page.mistakes is None else page.mistakes.verdict
+        wrong = () if page.mistakes is None else page.mistakes.says
         return Told(lead, tuple(lines), self.tr("Mistakes"), tuple(spoken(say) for say in wrong))
 
     def _none_closer(self, weeks: Weeks) -> str:

@@ -309,7 +309,7 @@ def test_the_beat_most_often_taken_for_the_one_may_be_the_five(logbook):
     logbook.add_all(one(result={"right": False, "beat_tapped": {"1": 0.2, "3": 0.2, "5": 0.6}}) for _ in range(5))
     assert "the five, in 60 % of your taps" in str(mistakes(logbook, "me", "one").verdict[0])
     logbook.add_all(one(result={"right": False, "beat_tapped": {"1": 0.0, "3": 0.2, "7": 0.8}}) for _ in range(50))
-    assert not mistakes(logbook, "me", "one").told  # the three is not what it is most often
+    assert not mistakes(logbook, "me", "one").verdict  # the three is not what it is most often
 
 
 def test_answers_are_told_in_words_and_pooled_by_them(logbook):
@@ -336,8 +336,8 @@ def test_numbers_are_told_as_they_were_given(logbook):
 def test_no_mistake_is_made_up(logbook):
     taps = {"right": True, "beat_tapped": {"1": 1.0}, "phrase_hits": {str(bar): [4, 4] for bar in (1, 2, 3, 4)}}
     logbook.add_all(one(result=taps) for _ in range(10))
-    assert not mistakes(logbook, "me", "one").told
-    assert not mistakes(logbook, "me", "beat").told
+    assert not mistakes(logbook, "me", "one").verdict
+    assert not mistakes(logbook, "me", "beat").verdict
 
 
 def test_the_invented_weeks_are_labelled_and_show_what_was_put_in(invented):
@@ -412,4 +412,4 @@ def test_a_summary_says_it_in_words_and_in_plain_values(invented):
 
 def test_every_verdict_is_a_sentence_that_can_be_translated(invented):
     for _, of, wrong in summary(invented, PEOPLE[0].name).drills:
-        assert all(isinstance(say, Say) and str(say).endswith(".") for say in (*of.verdict, *wrong.verdict))
+        assert all(isinstance(say, Say) and str(say).endswith(".") for say in (*of.verdict, *wrong.says))

@@ -2,13 +2,17 @@
 
 import ast
 import importlib
+import os
 import pkgutil
+import subprocess
+import sys
 from collections import Counter
 from pathlib import Path
 
 import pytest
 
 import exercises
+import synth
 from synth.base.old_words import OLD
 from synth.base.words import Say, Template, fields, plural, say, templates
 
@@ -124,3 +128,39 @@ def test_a_sentence_that_is_worded_in_another_way_by_now_still_reads():
     assert str(Say.from_json(kept)) == "You came in one beat late."
     texts = [each.text for each in OLD]
     assert len(set(texts)) == len(texts)
+
+
+READ = """
+import sys
+from app.ui.logbook.trials import TrialsModel
+from exercises.drills import drills
+from synth.base.words import Say
+drills()
+print([id for id in sys.stdin.read().split() if Say.from_json({"say": id}).template.id != id])
+"""
+
+
+def test_what_a_logbook_or_a_plan_may_name_is_known_where_it_is_read():
+    """Sentences are known once their module has been imported: those without a field, in a fresh process."""
+    kept = ("exercises.drills", "exercises.forms", "exercises.trial", "exercises.timing", "synth.device.faults")
+    ids = [
+        each.id
+        for room in (exercises, synth)
+        for _, name, _ in pkgutil.walk_packages(room.__path__, f"{room.__name__}.")
+        if name.startswith(kept)
+        for each in templates(importlib.import_module(name))
+        if not fields(each.text)
+    ]
+    assert len(ids) > 200
+    surroundings = os.environ | {"QT_QPA_PLATFORM": "offscreen"}
+    run = subprocess.run(
+        [sys.executable, "-c", READ],
+        input=" ".join(ids),
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=True,
+        cwd=ROOT,
+        env=surroundings,
+    )
+    assert run.stdout.strip() == "[]"

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QLabel
 
 from app.ui import theme
 from app.ui.dress import dress
-from app.ui.help.page import told
+from app.ui.help.page import translated
 from app.ui.help.pages import CHAPTERS, PAGES
 from app.ui.help.screen import HelpScreen
 from app.ui.help.sounds import EXAMPLES, LEAD_IN_S, example
@@ -314,7 +314,7 @@ def test_the_figures_written_are_those_of_the_dots(page, screen):
     assert len(strips) == len(PAGES[page].strips)
     for strip, drawn in zip(PAGES[page].strips, strips, strict=True):
         bias, spread = statistics.fmean(drawn._errors_ms), statistics.stdev(drawn._errors_ms)
-        (text,) = (each for each in words if each.startswith(told(strip.name)))
+        (text,) = (each for each in words if each.startswith(translated(strip.name)))
         figures = re.search(r"bias ([−+]?\d+) ± \d+ ms, spread (\d+) ms", text)
         assert int(figures[1].replace("−", "-")) == round(bias)
         assert int(figures[2]) == round(spread)
