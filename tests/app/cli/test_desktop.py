@@ -16,6 +16,7 @@ from app.cli import desktop
 from app.cli.commands import main
 from app.logfile import LIMIT_BYTES, OLDER_FILES, LogFile, log, log_path
 from synth.base.errors import Trouble
+from synth.base.words import Say
 
 
 @pytest.fixture
@@ -108,10 +109,10 @@ class TestLog:
 
     @pytest.fixture
     def told(self):
-        lines: list[str] = []
-        file = LogFile(log_path(), lines.append)
+        notices: list[Say] = []
+        file = LogFile(log_path(), notices.append)
         file.open()
-        yield lines
+        yield notices
         file.close()
 
     def test_an_uncaught_error_is_told_in_a_line_and_logged_with_its_trace(self, told, capsys):
@@ -119,7 +120,7 @@ class TestLog:
             raise ZeroDivisionError("sought after\nand more")
         except ZeroDivisionError as slip:
             sys.excepthook(type(slip), slip, slip.__traceback__)
-        (line,) = told
+        line = " ".join(map(str, told))
         assert "\n" not in line
         assert str(log_path()) in line
         written = log_path().read_text()
@@ -150,11 +151,12 @@ class TestLog:
 
     def test_a_folder_that_cannot_be_made_leaves_no_log_and_no_trace(self, tmp_path, capsys):
         (tmp_path / "file").write_text("")
-        lines: list[str] = []
-        file = LogFile(tmp_path / "file" / "tallybar.log", lines.append)
+        notices: list[Say] = []
+        file = LogFile(tmp_path / "file" / "tallybar.log", notices.append)
         file.open()
         sys.excepthook(ValueError, ValueError("slip"), None)
         file.close()
-        assert "ValueError: slip" in lines[0]
-        assert "details" not in lines[0]
+        (notice,) = map(str, notices)
+        assert "ValueError: slip" in notice
+        assert "details" not in notice
         assert len(capsys.readouterr().err.splitlines()) == 1
