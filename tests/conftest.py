@@ -5,8 +5,12 @@ give that process its own environment.
 """
 
 import os
+import shutil
+import sqlite3
 import threading
 from collections import Counter
+from contextlib import closing
+from datetime import datetime
 from itertools import count
 from pathlib import Path
 
@@ -54,6 +58,36 @@ def _no_thread_left():
         thread.join(1.0)
     still = sorted(thread.name for thread in left if thread.is_alive())
     assert not still, f"the test left threads running: {', '.join(still)}"
+
+
+@pytest.fixture(scope="session")
+def invented_weeks(tmp_path_factory):
+    """``invented_weeks(weeks, seed, now)``: the path of a new copy of a logbook of invented weeks.
+
+    Each such logbook is made once in a run, whichever worker asks first; the others wait at SQLite's lock. Drums are
+    left out while the trials are made: a logbook keeps none.
+    """
+    from app.demo.invented import demo_weeks
+    from tests.exercises.quiet import leave_out_drums
+
+    shared = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        shared = shared.parent
+
+    def made(weeks: int, seed: int, now: datetime) -> Path:
+        path = shared / f"weeks-{weeks}-{seed}-{now:%Y-%m-%d}.sqlite3"
+        with closing(sqlite3.connect(shared / "weeks.lock", timeout=600)) as lock, lock:
+            lock.execute("BEGIN EXCLUSIVE")
+            if not path.exists():
+                beside = path.with_suffix(".new")
+                with pytest.MonkeyPatch.context() as patch:
+                    leave_out_drums(patch)
+                    for _ in demo_weeks(beside, weeks, seed, now=now):
+                        pass
+                beside.rename(path)
+        return Path(shutil.copy(path, tmp_path_factory.mktemp("weeks") / "logbook.sqlite3"))
+
+    return made
 
 
 @pytest.fixture(scope="session")

@@ -20,8 +20,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.demo.invented import demo_weeks
-from app.demo.pictures import Look, Shown
+from app.demo.pictures import SEED, Look, Shown
 from app.inputs.taps import Tap
 from app.practice.attempt import Phase
 from app.session import Session
@@ -47,11 +46,8 @@ TARGET_PX = 24
 
 
 @pytest.fixture(scope="module")
-def logbook_path(tmp_path_factory):
-    path = tmp_path_factory.mktemp("access") / "logbook.sqlite3"
-    for _ in demo_weeks(path, 2, 7, now=utc_now()):
-        pass
-    return path
+def logbook_path(invented_weeks):
+    return invented_weeks(2, SEED, utc_now())
 
 
 @pytest.fixture

@@ -28,6 +28,7 @@ from exercises.trial.trial import Answer
 from synth.base.words import Say
 
 START = datetime(2030, 5, 6, 18, 0, tzinfo=UTC)  # a Monday
+NOW = datetime(2030, 5, 1, 12, tzinfo=UTC)  # when the invented weeks are over
 PLAIN = TrialRecord(
     when="2030-05-06T18:00:00Z",
     drill="one",
@@ -59,12 +60,9 @@ def logbook(tmp_path):
 
 
 @pytest.fixture(scope="module")
-def invented(tmp_path_factory):
+def invented(invented_weeks):
     """Eight invented weeks, read only."""
-    path = tmp_path_factory.mktemp("invented") / "logbook.sqlite3"
-    for _ in demo_weeks(path, now=START):
-        pass
-    with Logbook.open(path) as logbook:
+    with Logbook.open(invented_weeks(8, 1, NOW)) as logbook:
         yield logbook
 
 
@@ -348,8 +346,8 @@ def test_the_invented_weeks_are_labelled_and_show_what_was_put_in(invented):
     first, last = (datetime.fromisoformat(each.when) for each in (invented.trials()[-1], invented.trials(1)[0]))
     assert timedelta(weeks=7) < last - first < timedelta(weeks=8)
     assert max(len(weeks(invented, person.name)) for person in PEOPLE) == 8
-    # The eight weeks before that of START, from Monday to Sunday.
-    ends = monday(START.date())
+    # The eight weeks before that of NOW, from Monday to Sunday.
+    ends = monday(NOW.date())
     assert (monday(first.date()), monday(last.date())) == (ends - timedelta(weeks=8), ends - timedelta(weeks=1))
     a, b = (learner_levels(invented, person.name) for person in PEOPLE[:2])
     assert max(a.level(drill).theta for drill in a.tried) > 3.0

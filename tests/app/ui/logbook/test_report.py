@@ -13,7 +13,6 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QFontMetricsF, QImage, QPainter
 
 from app.cli.commands import main
-from app.demo.invented import demo_weeks
 from app.ui.logbook.report import PAGE, Report, findings, write_report
 from app.ui.words import day_words, unbroken
 from exercises.drills import drills
@@ -26,12 +25,9 @@ LEARNER = "Invented learner A"
 
 
 @pytest.fixture(scope="module")
-def book(tmp_path_factory) -> Path:
+def book(invented_weeks) -> Path:
     """Eight invented weeks."""
-    path = tmp_path_factory.mktemp("weeks") / "logbook.sqlite3"
-    for _ in demo_weeks(path, 8, 1, now=NOW):
-        pass
-    return path
+    return invented_weeks(8, 1, NOW)
 
 
 @pytest.fixture(scope="module")

@@ -15,7 +15,6 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel
 
-from app.demo.invented import demo_weeks
 from app.demo.simulated import simulate
 from app.ui import theme
 from app.ui.dress import dress
@@ -35,12 +34,9 @@ LEARNER = "Invented learner A"
 
 
 @pytest.fixture(scope="module")
-def invented(tmp_path_factory):
+def invented(invented_weeks):
     """Eight invented weeks, read by the tests and not written."""
-    path = tmp_path_factory.mktemp("weeks") / "logbook.sqlite3"
-    for _ in demo_weeks(path, 8, 1, now=NOW):
-        pass
-    with Logbook.open(path) as logbook:
+    with Logbook.open(invented_weeks(8, 1, NOW)) as logbook:
         yield logbook
 
 

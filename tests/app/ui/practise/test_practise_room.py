@@ -4,7 +4,6 @@ import pytest
 from PySide6.QtCore import QLocale, QPoint
 from PySide6.QtWidgets import QBoxLayout, QLabel
 
-from app.demo.invented import demo_weeks
 from app.demo.pictures import SEED, Look, Shown
 from app.ui import theme
 from app.ui.dress import dress
@@ -14,11 +13,9 @@ from synth.device.clock import utc_now
 
 
 @pytest.fixture
-def scenes(qapp, tmp_path):
+def scenes(qapp, invented_weeks):
     """Makes the screens up to the last result, in one look; afterwards text and language are as before."""
-    path = tmp_path / "logbook.sqlite3"
-    for _ in demo_weeks(path, 1, SEED, now=utc_now()):
-        pass
+    path = invented_weeks(2, SEED, utc_now())
     before, sessions = QLocale(), []
 
     def play(size, percent, language):
