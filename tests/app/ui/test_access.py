@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 
 from app.demo.pictures import SEED, Look, Shown
 from app.inputs.taps import Tap
-from app.practice.attempt import Phase
+from app.practice.attempt import Attempt, Phase
 from app.session import Session
 from app.settings import Settings
 from app.ui import theme
@@ -385,7 +385,7 @@ def marked(window, player) -> None:
 @pytest.mark.parametrize("name", ["met", "spread", "bias", "uncertainty"])
 def test_a_figure_leads_to_its_page_by_click_and_by_f1(window, qtbot, player, practice, monkeypatch, name):
     """What bias, spread and uncertainty mean is told where they are shown; the result stays as it was."""
-    monkeypatch.setattr(type(practice), "uncertainty_ms", lambda self: 4.0)
+    monkeypatch.setattr(Attempt, "uncertainty_ms", lambda self: 4.0)
     marked(window, player)
     link = window.contents.practise._figures.named[name].link
     qtbot.mouseClick(link, Qt.MouseButton.LeftButton)
@@ -402,7 +402,7 @@ def test_a_figure_leads_to_its_page_by_click_and_by_f1(window, qtbot, player, pr
 def test_f1_is_no_tap(window, qtbot, practice, monkeypatch):
     """While a trial sounds every key is a tap but those that steer; F1 opens the help."""
     taps = []
-    monkeypatch.setattr(type(practice), "tap", lambda self, tap: taps.append(tap))
+    monkeypatch.setattr(Attempt, "tap", lambda self, tap: taps.append(tap))
     window.contents.practise.go_on()
     qtbot.keyClick(window, Qt.Key.Key_J)
     assert len(taps) == 1
