@@ -5,7 +5,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QSlider, QWidget
 
 from app.ui import theme as look
-from app.ui.widgets.controls import button, label, named, row
+from app.ui.widgets.controls import button, label, named, row, widgets_in
 
 # The tabs' places in the order in which they stand. The place of the settings is beyond all the others.
 PRACTISE, BOARD, LOGBOOK, BENCH, HELP = range(5)
@@ -94,10 +94,8 @@ class Heading(QWidget):
         for part in self.findChildren(QWidget):
             part.ensurePolished()
         line = self._line
-        items = filter(None, map(line.itemAt, range(line.count())))
-        parts = [item.widget() for item in items]
-        volume = (None, self._loudness, self._sign, self.volume)
-        others_px = [part.sizeHint().width() for part in parts if part not in volume]
+        volume = (self._loudness, self._sign, self.volume)
+        others_px = [part.sizeHint().width() for part in widgets_in(line) if part not in volume]
         gaps_px = line.spacing() * (len(others_px) + 2) + look.STEP_PX * 3
         margins = line.contentsMargins()
         free_px = self.width() - margins.left() - margins.right() - gaps_px - sum(others_px)

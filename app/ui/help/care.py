@@ -1,14 +1,12 @@
 """The help's pages on looking after ears and hands, with the published limits."""
 
-from PySide6.QtCore import QT_TRANSLATE_NOOP
-
-from app.ui.help.page import Page
+from app.ui.help.help_page import QT_TRANSLATE_NOOP, HelpPage
 from app.ui.widgets.ruled import Box, Line, Ruling
 
 # NIOSH: 85 dBA for eight hours, half the time for every 3 dB more, T = 480 min / 2^((L - 85) / 3).
 # WHO-ITU H.870 (2018): 80 dBA for 40 hours a week.
 CARE = (
-    Page(
+    HelpPage(
         "ears",
         QT_TRANSLATE_NOOP("help", "Your ears"),
         QT_TRANSLATE_NOOP("help", "Start quietly, and turn it up only as far as you need."),
@@ -37,7 +35,7 @@ CARE = (
         ways=(),
         note=QT_TRANSLATE_NOOP("help", "There is nothing to hear here: quiet is what rests the ears."),
     ),
-    Page(
+    HelpPage(
         "hands",
         QT_TRANSLATE_NOOP("help", "Your hands"),
         QT_TRANSLATE_NOOP("help", "Tap lightly, and take a pause after twenty minutes."),

@@ -17,14 +17,13 @@ from PySide6.QtWidgets import (
 )
 
 from app.ui import theme as look
-from app.ui.help.page import Page as HelpPage
-from app.ui.help.page import Strip, translated
+from app.ui.help.help_page import HelpPage, Strip, translated
 from app.ui.help.pages import CHAPTERS, PAGES
 from app.ui.help.sounds import Example, example
 from app.ui.widgets.controls import button, label, named, row
 from app.ui.widgets.count_sheet import CountSheet, Mark
 from app.ui.widgets.ruled import Ruled
-from app.ui.widgets.screens import Page, Scrolled
+from app.ui.widgets.screens import Scrolled, ScrollPage
 from app.ui.widgets.timing_strip import TimingStrip
 from app.ui.words import spoken
 from exercises.timing.asynchrony import asynchrony
@@ -69,7 +68,7 @@ class HelpScreen(QWidget):
         self._fill_list()
         self._list.currentItemChanged.connect(self._chosen)
 
-        self._scroll = Scrolled(Page())
+        self._scroll = Scrolled(ScrollPage())
         self._sheets: list[CountSheet] = []
         self._beside: list[QBoxLayout] = []
 
@@ -140,7 +139,7 @@ class HelpScreen(QWidget):
     def _lay_out(self, page: HelpPage, heard: Example | None) -> None:
         """Put a page's words and pictures into the right side."""
         step = look.STEP_PX
-        body = Page()
+        body = ScrollPage()
         column = QVBoxLayout(body)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(step * 2)

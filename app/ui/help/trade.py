@@ -1,8 +1,6 @@
 """The help's pages on the trade's words: counting, phrases and parts, two records."""
 
-from PySide6.QtCore import QT_TRANSLATE_NOOP
-
-from app.ui.help.page import Page
+from app.ui.help.help_page import QT_TRANSLATE_NOOP, HelpPage
 from app.ui.widgets.ruled import Box, Dot, Figure, Line, Ruling
 
 
@@ -32,7 +30,7 @@ OUTRO_4 = QT_TRANSLATE_NOOP("help", "Outro, 4 bars")
 SONG_4 = QT_TRANSLATE_NOOP("help", "Song, 4 bars")
 
 COUNTING = (
-    Page(
+    HelpPage(
         "beat",
         QT_TRANSLATE_NOOP("help", "Beat and tempo"),
         QT_TRANSLATE_NOOP("help", "The beat is the steady pulse to which you nod your head."),
@@ -43,7 +41,7 @@ COUNTING = (
             "until it goes by itself: everything else is counted in beats.",
         ),
     ),
-    Page(
+    HelpPage(
         "bar",
         QT_TRANSLATE_NOOP("help", "The bar"),
         QT_TRANSLATE_NOOP("help", "Four beats together make a bar."),
@@ -54,7 +52,7 @@ COUNTING = (
             "four beats in a bar; a waltz has three.",
         ),
     ),
-    Page(
+    HelpPage(
         "one",
         QT_TRANSLATE_NOOP("help", "The one"),
         QT_TRANSLATE_NOOP("help", "The first beat of a bar is called the one, or the downbeat."),
@@ -65,7 +63,7 @@ COUNTING = (
             "the crash of a cymbal that often marks the one of a new phrase, as it does here at the fifth bar.",
         ),
     ),
-    Page(
+    HelpPage(
         "drums",
         QT_TRANSLATE_NOOP("help", "Drums and cymbals"),
         QT_TRANSLATE_NOOP("help", "Two drums tell you where you are: the deep kick and the sharp snare."),
@@ -87,7 +85,7 @@ COUNTING = (
             (4.25,),  # after the last hat of the bar
         ),
     ),
-    Page(
+    HelpPage(
         "floor",
         QT_TRANSLATE_NOOP("help", "Four on the floor"),
         QT_TRANSLATE_NOOP("help", "A kick on all four beats of the bar is called four on the floor."),
@@ -107,7 +105,7 @@ COUNTING = (
             (4,),
         ),
     ),
-    Page(
+    HelpPage(
         "aloud",
         QT_TRANSLATE_NOOP("help", "Counting aloud"),
         QT_TRANSLATE_NOOP("help", "Counting aloud keeps the bars in your head, and there are two ways to do it."),
@@ -122,7 +120,7 @@ COUNTING = (
 )
 
 PHRASES = (
-    Page(
+    HelpPage(
         "phrase",
         QT_TRANSLATE_NOOP("help", "The phrase"),
         QT_TRANSLATE_NOOP("help", "Bars come in groups, and such a group is called a phrase."),
@@ -133,7 +131,7 @@ PHRASES = (
             "with the voice, and notice how it begins again at one.",
         ),
     ),
-    Page(
+    HelpPage(
         "turn",
         QT_TRANSLATE_NOOP("help", "The turn and the fill"),
         QT_TRANSLATE_NOOP("help", "Where one phrase ends and the next begins is the turn, or turnaround."),
@@ -160,7 +158,7 @@ PHRASES = (
             (8,),
         ),
     ),
-    Page(
+    HelpPage(
         "intro",
         QT_TRANSLATE_NOOP("help", "The intro"),
         QT_TRANSLATE_NOOP("help", "The intro is what comes before the song itself, often drums alone."),
@@ -188,7 +186,7 @@ PHRASES = (
             (4, 8),
         ),
     ),
-    Page(
+    HelpPage(
         "break",
         QT_TRANSLATE_NOOP("help", "The break and the drop"),
         QT_TRANSLATE_NOOP("help", "In the break kick and snare fall silent; at the drop they come back."),
@@ -216,7 +214,7 @@ PHRASES = (
             (4, 8),
         ),
     ),
-    Page(
+    HelpPage(
         "feel",
         QT_TRANSLATE_NOOP("help", "Half time, double time"),
         QT_TRANSLATE_NOOP("help", "The tempo stays, but kick and snare come half as often, or twice as often."),
@@ -247,7 +245,7 @@ PHRASES = (
 )
 
 TWO_RECORDS = (
-    Page(
+    HelpPage(
         "line",
         QT_TRANSLATE_NOOP("help", "Two records in line"),
         QT_TRANSLATE_NOOP("help", "Two records are in line when their ones fall together."),
@@ -267,7 +265,7 @@ TWO_RECORDS = (
             (4,),
         ),
     ),
-    Page(
+    HelpPage(
         "blend",
         QT_TRANSLATE_NOOP("help", "Outro and blend"),
         QT_TRANSLATE_NOOP("help", "The blend is the time for which two records are heard together."),
@@ -286,7 +284,7 @@ TWO_RECORDS = (
             (4, 8),
         ),
     ),
-    Page(
+    HelpPage(
         "land",
         QT_TRANSLATE_NOOP("help", "Landing on the turn"),
         QT_TRANSLATE_NOOP(

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from app.ui.logbook.page import Page, Question
+from app.ui.logbook.content import Content, Question
 from app.ui.words import groove_words
 from exercises.drills import drills
 from exercises.learner.stored_levels import learner_levels
@@ -16,7 +16,7 @@ from exercises.progress.trends import trend
 LATEST = 200
 
 
-def read_page(logbook: Logbook, question: Question) -> Page:
+def read_page(logbook: Logbook, question: Question) -> Content:
     """Read what the question asks for, of a drill or a tempo that the learner has not practised all of them.
 
     Where nobody is asked for, the first learner's is read; of somebody whom the logbook does not know, nothing.
@@ -24,12 +24,12 @@ def read_page(logbook: Logbook, question: Question) -> Page:
     known = tuple(logbook.learners())
     learner = question.learner or next(iter(known), None)
     if learner not in known:
-        return Page(Question(learner), learners=known)
+        return Content(Question(learner), learners=known)
     done, stands = practised(logbook, learner), learner_levels(logbook, learner)
     drill = question.drill if question.drill in done and question.drill in drills() else None
     found = () if drill is None else tuple(sorted(bands(logbook, learner, drill)))
     band = question.band if question.band in found else None
-    page = Page(
+    page = Content(
         Question(learner, drill, band),
         learners=known,
         invented=invented(logbook, learner),

@@ -8,7 +8,7 @@ import numpy as np
 from PySide6.QtCore import QRectF
 
 from app.ui.logbook.chart import MOST_TICKS, Chart, day_mark, ticks
-from app.ui.logbook.page import Page
+from app.ui.logbook.content import Content
 from app.ui.logbook.plot import Field, Plot, Values
 from app.ui.words import counted, day_words, number
 from exercises.logbook.history import Change, Day, Week, monday
@@ -35,14 +35,14 @@ class DayChart(Chart):
 
     def __init__(self) -> None:
         super().__init__()
-        self.page: Page | None = None
+        self.page: Content | None = None
         self.days: Sequence[Day] = ()
 
     def figure(self, day: Day) -> float | None:
         """The figure of a day."""
         raise NotImplementedError
 
-    def show_page(self, page: Page) -> bool:
+    def show_page(self, page: Content) -> bool:
         """Show a page; whether there is anything to show."""
         self.page = page
         trend = page.trend
@@ -207,7 +207,7 @@ class ShareChart(WeekChart):
         super().__init__()
         self._shares: list[Estimate] = []
 
-    def show_page(self, page: Page) -> bool:
+    def show_page(self, page: Content) -> bool:
         """Show a page; whether there is anything to show."""
         weeks = by_week([] if page.trend is None else [day for day in page.trend.days if day.asked])
         told = {
@@ -246,7 +246,7 @@ class RungChart(WeekChart):
         super().__init__()
         self._rungs = 1
 
-    def show_page(self, page: Page) -> bool:
+    def show_page(self, page: Content) -> bool:
         """Show a page; whether there is anything to show."""
         if page.trend is None:
             return False
@@ -292,7 +292,7 @@ class MinutesChart(WeekChart):
 
     _weeks: Sequence[Week] = ()
 
-    def show_page(self, page: Page) -> bool:
+    def show_page(self, page: Content) -> bool:
         """Show a page; whether there is anything to show."""
         self._weeks = page.weeks[-MOST_WEEKS:]
         return self.show_weeks([week.monday for week in self._weeks], [week.spent_s / 60 for week in self._weeks])
@@ -324,7 +324,7 @@ class LostChart(Chart):
         super().__init__()
         self._missed: list[tuple[int, int, int]] = []
 
-    def show_page(self, page: Page) -> bool:
+    def show_page(self, page: Content) -> bool:
         """Show a page; whether there is anything to show."""
         missed = {} if page.mistakes is None else page.mistakes.missed
         self._missed = [(bar, there, gone) for bar, (there, gone) in missed.items() if there]
@@ -367,7 +367,7 @@ class BeatChart(Chart):
         super().__init__()
         self._shares: dict[int, float] = {}
 
-    def show_page(self, page: Page) -> bool:
+    def show_page(self, page: Content) -> bool:
         """Show a page; whether there is anything to show."""
         found = page.mistakes
         shown = found is not None and page.question.drill in ("one", "through") and bool(found.beat_tapped)

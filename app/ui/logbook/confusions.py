@@ -8,7 +8,7 @@ from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy
 
 from app.ui import theme as look
-from app.ui.logbook.page import Page
+from app.ui.logbook.content import Content
 from app.ui.logbook.picture import Picture
 from app.ui.words import spoken
 from synth.base.words import Say
@@ -54,7 +54,7 @@ class ConfusionPicture(Picture):
         """Still readable."""
         return QSize(280, self.sizeHint().height())
 
-    def show_page(self, page: Page) -> bool:
+    def show_page(self, page: Content) -> bool:
         """Show the pairs of a page; whether there are any."""
         said = {} if page.mistakes is None else page.mistakes.said
         self._rows, self.marked = confusions(said, dict(page.answers)), None

@@ -7,7 +7,7 @@ from PySide6.QtGui import QFont, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter
 from PySide6.QtWidgets import QSizePolicy
 
 from app.ui import theme as look
-from app.ui.logbook.page import Page
+from app.ui.logbook.content import Content
 from app.ui.logbook.picture import Picture
 from app.ui.words import spoken
 from exercises.drills import drills
@@ -105,7 +105,7 @@ class LadderPicture(Picture):
         """Wide enough for the names and ten rungs."""
         return QSize(380, self.sizeHint().height())
 
-    def show_page(self, page: Page) -> bool:
+    def show_page(self, page: Content) -> bool:
         """Show the rows of a page."""
         places = self._places = page.places
         self.marked = None

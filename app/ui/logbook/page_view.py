@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable
+from typing import cast
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
@@ -11,14 +12,14 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QVBoxLayout, QWi
 from app.ui import theme as look
 from app.ui.logbook.charts import KINDS
 from app.ui.logbook.confusions import ConfusionPicture
+from app.ui.logbook.content import Content
 from app.ui.logbook.ladder import LadderPicture
-from app.ui.logbook.page import Page
+from app.ui.logbook.logbook_words import LogbookWords, Told
 from app.ui.logbook.picture import Picture
 from app.ui.logbook.picture_card import PictureCard
 from app.ui.logbook.trials import TrialsTable
-from app.ui.logbook.words import LogbookWords, Told
-from app.ui.widgets.controls import label
-from app.ui.widgets.screens import Page as Paper
+from app.ui.widgets.controls import label, take_out
+from app.ui.widgets.screens import ScrollPage
 
 # Pictures of a drill in their order, below the spread.
 OF_DRILL = ("share", "bias", "rung", "beat", "wrong", "lost")
@@ -42,10 +43,8 @@ class WordsCard(QFrame):
     def show_told(self, told: Told, *, wide: bool) -> None:
         """Show sentences; ``wide``: what has a heading of its own stands beside the others and not below them."""
         for column in self._columns:
-            while column.count():
-                part = column.takeAt(0).widget()
-                if part is not None:
-                    part.deleteLater()
+            for part in take_out(column):
+                part.deleteLater()
         first, second = self._columns if wide else (self._columns[0], self._columns[0])
         self._sides.setStretch(1, int(wide))
         self._sides.setSpacing(look.STEP_PX * 8 if wide else 0)
@@ -66,8 +65,8 @@ class WordsCard(QFrame):
             column.addWidget(label(text, kind, wrap=True))
 
 
-class LogbookPage(Paper):
-    """Shows a ``Page``, one step a turn of the event loop, so that keys and the mouse get theirs between.
+class LogbookPage(ScrollPage):
+    """Shows a ``Content``, one step a turn of the event loop, so that keys and the mouse get theirs between.
 
     ``chosen`` brings the drill that was chosen on the ladder, ``troubled`` a line where a picture could not be kept.
     ``shown`` is emitted when everything is there.
@@ -80,12 +79,12 @@ class LogbookPage(Paper):
     def __init__(self) -> None:
         super().__init__()
         self._say = LogbookWords(self)
-        self.page: Page | None = None
+        self.page: Content | None = None
         self._narrow = False
         self.words: WordsCard | None = None
         self.table: TrialsTable | None = None
         self.cards: dict[str, PictureCard] = {}
-        self._steps: deque[Callable[[], None]] = deque()
+        self._steps: deque[Callable[[], object]] = deque()
         self._turn = QTimer(self)
         self._turn.setSingleShot(True)
         self._turn.timeout.connect(self._next)
@@ -105,7 +104,7 @@ class LogbookPage(Paper):
         """Make what the first page needs while that is being read."""
         self._later(self._words, lambda: self._card("ladder"), self._latest)
 
-    def show_page(self, page: Page) -> None:
+    def show_page(self, page: Content) -> None:
         """Show a page in place of the one before."""
         self.page = page
         # Painted once when all is in its place, not after every step.
@@ -129,7 +128,7 @@ class LogbookPage(Paper):
 
     # Steps.
 
-    def _later(self, *steps: Callable[[], None]) -> None:
+    def _later(self, *steps: Callable[[], object]) -> None:
         self._steps += steps
         self._turn.start(0)
 
@@ -144,16 +143,14 @@ class LogbookPage(Paper):
             self._turn.start(0)
 
     def _take_out(self) -> None:
-        while self._grid.count():
-            part = self._grid.takeAt(0).widget()
-            if part is not None:
-                part.hide()
+        for part in take_out(self._grid):
+            part.hide()
 
     def _finish(self) -> None:
         self.setUpdatesEnabled(True)
         self.shown.emit()
 
-    def _of_all(self, page: Page) -> list[Callable[[], None]]:
+    def _of_all(self, page: Content) -> list[Callable[[], object]]:
         # What stands in the second row, below the words, takes what the ladder is taller.
         self._grid.setRowStretch(1, 1)
         return [
@@ -164,10 +161,10 @@ class LogbookPage(Paper):
             self._finish,
         ]
 
-    def _of_drill(self, page: Page) -> list[Callable[[], None]]:
+    def _of_drill(self, page: Content) -> list[Callable[[], object]]:
         self._grid.setRowStretch(1, 0)
 
-        def put(name: str) -> Callable[[], None]:
+        def put(name: str) -> Callable[[], object]:
             return lambda: self._put_picture(name, page, *self._free())
 
         return [
@@ -186,9 +183,13 @@ class LogbookPage(Paper):
         self._grid.addWidget(part, line, column, lines, columns)
         part.show()
 
+    def places(self) -> list[tuple[int, int, int, int]]:
+        """Line, column, lines and columns of each part."""
+        return [cast(tuple[int, int, int, int], self._grid.getItemPosition(at)) for at in range(self._grid.count())]
+
     def _free(self) -> tuple[int, int]:
         """The next free half of a line below everything."""
-        taken = [self._grid.getItemPosition(at) for at in range(self._grid.count())]
+        taken = self.places()
         line = max((first for first, *_ in taken), default=0)
         if self._narrow:
             return line // 2 + 1, 0
@@ -197,13 +198,15 @@ class LogbookPage(Paper):
             return line, 1
         return max(2, line + 1), 0
 
-    def _put_words(self, page: Page, line: int, column: int, lines: int = 1, columns: int = 1) -> None:
+    def _put_words(self, page: Content, line: int, column: int, lines: int = 1, columns: int = 1) -> None:
         self._words()
         assert self.words is not None
         self.words.show_told(self._say.words(page), wide=columns > 1 and not self._narrow)
         self._put(self.words, line, column, lines, columns)
 
-    def _put_picture(self, name: str, page: Page, line: int, column: int, lines: int = 1, columns: int = 1) -> None:
+    def _put_picture(
+        self, name: str, page: Content, line: int, column: int, lines: int = 1, columns: int = 1
+    ) -> None:
         card = self._card(name)
         card.stamp = self._say.stamp(page)
         if name == "spread":
@@ -215,7 +218,7 @@ class LogbookPage(Paper):
         assert self.page is not None
         self._widen_last()
         heading, table = self._latest()
-        line = 2 + max((self._grid.getItemPosition(at)[0] for at in range(self._grid.count())), default=0)
+        line = 2 + max((first for first, *_ in self.places()), default=0)
         table.show_trials(self.page.latest)
         self._put(heading, line, 0, 1, 2)
         self._put(table, line + 1, 0, 1, 2)
@@ -224,9 +227,11 @@ class LogbookPage(Paper):
         """A card that stands alone in the last line takes both halves of it."""
         line, column = self._free()
         if column == 1 and not self._narrow:
-            card = self._grid.itemAtPosition(line, 0).widget()
-            self._grid.removeWidget(card)
-            self._grid.addWidget(card, line, 0, 1, 2)
+            item = self._grid.itemAtPosition(line, 0)
+            card = None if item is None else item.widget()
+            if card is not None:
+                self._grid.removeWidget(card)
+                self._grid.addWidget(card, line, 0, 1, 2)
 
     # Making.
 

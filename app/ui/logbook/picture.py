@@ -5,7 +5,7 @@ from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
 from app.ui import theme as look
-from app.ui.logbook.page import Page
+from app.ui.logbook.content import Content
 from app.ui.words import unbroken
 
 
@@ -27,7 +27,7 @@ class Picture(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
 
-    def show_page(self, page: Page) -> bool:
+    def show_page(self, page: Content) -> bool:
         """Show a page; whether there is anything to show."""
         raise NotImplementedError
 

@@ -89,7 +89,7 @@ class PictureCard(QFrame):
                     image = QImage(size * FINE, QImage.Format.Format_ARGB32_Premultiplied)
                     image.setDevicePixelRatio(FINE)
                     self._paint(image, size, gap, head)
-                    if not image.save(str(beside), "PNG"):
+                    if not image.save(str(beside), "PNG"):  # type: ignore[call-overload]  # bytes are refused
                         raise Trouble(NO_PICTURE(path=path))
         finally:
             self.picture.show_marker(True)

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 
-from app.ui.logbook.page import Page, Question
+from app.ui.logbook.content import Content, Question
 from synth.base.errors import Trouble
 
 # A thread that wants Python's lock from one that computes waits so long for it. Qt's calls give the lock back each
@@ -35,7 +35,7 @@ def _giving_way() -> Iterator[None]:
 class Reader(QObject):
     """Reads one question at a time; of those asked meanwhile only the last is answered.
 
-    ``read`` brings a ``Page`` or the ``Trouble`` that there was. ``failed``: a slip of the program.
+    ``read`` brings a ``Content`` or the ``Trouble`` that there was. ``failed``: a slip of the program.
     """
 
     read = Signal(object)
@@ -84,7 +84,7 @@ class Reader(QObject):
                 self._thread = None
             return question
 
-    def _answer(self, question: Question) -> Page | Trouble:
+    def _answer(self, question: Question) -> Content | Trouble:
         from app.ui.logbook.answering import read_page
         from exercises.logbook.store import Logbook
 

@@ -13,9 +13,9 @@ from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 
 from app.ui import theme as look
 from app.ui.garbage import collect_here
-from app.ui.logbook.page import Page, Question
+from app.ui.logbook.content import Content, Question
+from app.ui.logbook.logbook_words import LogbookWords
 from app.ui.logbook.reading import Reader
-from app.ui.logbook.words import LogbookWords
 from app.ui.widgets.controls import button, label, named
 from app.ui.widgets.flow import Flow
 from app.ui.widgets.save_as import save_as
@@ -132,7 +132,7 @@ class LogbookScreen(QWidget):
         self._question = Question(learner)
 
     @property
-    def page(self) -> Page | None:
+    def page(self) -> Content | None:
         """What was read last."""
         return None if self._content is None else self._content.page
 
@@ -150,7 +150,7 @@ class LogbookScreen(QWidget):
             QApplication.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)
         QApplication.processEvents()
 
-    def _show(self, found: Page | Trouble) -> None:
+    def _show(self, found: Content | Trouble) -> None:
         self._asked = False
         if isinstance(found, Trouble):
             self._say(str(found))
@@ -189,7 +189,7 @@ class LogbookScreen(QWidget):
     def _say(self, text: str) -> None:
         self._line.setText(text)
 
-    def _fill_boxes(self, page: Page) -> None:
+    def _fill_boxes(self, page: Content) -> None:
         asked = page.question
         # Whose program it is stands there even before a first trial, so that the way back from the others is open.
         learners = [name for name in dict.fromkeys((*page.learners, self._own)) if name]
@@ -238,6 +238,7 @@ class LogbookScreen(QWidget):
     def write_report(self, path: Path) -> threading.Thread:
         """Write the report of the learner that is shown, by a thread; a line says when it is done."""
         assert self._reader is not None
+        assert self._question.learner is not None
         learner, book, done = self._question.learner, self._reader.path, self.tr("{path} is written.")
         self._line.setText(self.tr("Writing the report …"))
 

@@ -1,7 +1,8 @@
 """The latest trials as a list, the newest first."""
 
 from collections.abc import Sequence
-from typing import Any
+from datetime import datetime
+from typing import Any, cast
 
 from PySide6.QtCore import QAbstractTableModel, QDateTime, QEvent, QLocale, QModelIndex, QPersistentModelIndex, Qt
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
@@ -69,7 +70,7 @@ class TrialsModel(QAbstractTableModel):
         match column:
             case 0:
                 when = QDateTime.fromString(record.when, Qt.DateFormat.ISODate).toLocalTime()
-                return moment_words(when.toPython())
+                return moment_words(cast(datetime, when.toPython()))
             case 1:
                 known = drills().get(record.drill)
                 return spoken(known.title()) if known else record.drill

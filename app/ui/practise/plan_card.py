@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QSizePolicy, QVBoxLayout, QWi
 from app.practice.today import State, Today, states
 from app.ui import theme as look
 from app.ui.widgets.controls import label, named
-from app.ui.widgets.screens import Page, Scrolled
+from app.ui.widgets.screens import Scrolled, ScrollPage
 from app.ui.words import spoken
 from exercises.drills import drill
 from exercises.learner.plan import Item, Reason
@@ -46,7 +46,7 @@ class PlanCard(Scrolled):
             line = self._line(index, item, state, today.counts[index], today.plan.whole_minutes[index])
             lines.addWidget(line)
             now = line if state is State.NOW else now
-        whole = Page()
+        whole = ScrollPage()
         column = QVBoxLayout(whole)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(sheet)

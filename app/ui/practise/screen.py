@@ -13,15 +13,15 @@ from app.ui import theme as look
 from app.ui.practise.answer_panel import AnswerPanel
 from app.ui.practise.minutes import Minutes
 from app.ui.practise.plan_card import PlanCard
+from app.ui.practise.practise_words import LARGE, PractiseWords
 from app.ui.practise.result_figures import Figures
 from app.ui.practise.side_view import SideView
 from app.ui.practise.steps import PractiseSteps
 from app.ui.practise.trial_sheet import draw_trial
 from app.ui.practise.wish_row import WishRow
-from app.ui.practise.words import LARGE, PractiseWords
 from app.ui.widgets.controls import label, row, turn_into
 from app.ui.widgets.count_sheet import CountSheet
-from app.ui.widgets.screens import Page, Scrolled
+from app.ui.widgets.screens import Scrolled, ScrollPage
 from app.ui.widgets.timing_strip import TimingStrip
 from app.ui.words import spoken, spoken_all
 from exercises.trial.trial import Kind, Trial
@@ -104,7 +104,7 @@ class PractiseScreen(QWidget):
 
         step = look.STEP_PX
         # What does not fit is scrolled; the next step stands below it and stays in sight.
-        page = self._page = Page()
+        page = self._page = ScrollPage()
         column = self._column = QVBoxLayout(page)
         top = QVBoxLayout()
         top.setSpacing(step // 2)

@@ -44,10 +44,11 @@ class SideView(QWidget):
 
     def show_task(self, task: Task | None) -> None:
         """Say beside the keys what they mean in this task."""
-        self._means = {
-            Task.COLOUR: (self.tr("red, orange"), self.tr("blue, green")),
-            Task.PARITY: (self.tr("even"), self.tr("odd")),
-        }.get(task, ("", ""))  # type: ignore[arg-type]
+        self._means = ("", "")
+        if task is Task.COLOUR:
+            self._means = self.tr("red, orange"), self.tr("blue, green")
+        elif task is Task.PARITY:
+            self._means = self.tr("even"), self.tr("odd")
         self.update()
 
     def show_thing(self, thing: Thing | None) -> None:

@@ -5,6 +5,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QWidget
 
 from app.ui import theme as look
+from app.ui.widgets.controls import widgets_in
 
 
 class Steps(QWidget):
@@ -59,8 +60,6 @@ class Steps(QWidget):
 
 
 def _size(line: QHBoxLayout) -> QSize:
-    items = filter(None, map(line.itemAt, range(line.count())))
-    parts = [part for part in (item.widget() for item in items) if part is not None]
-    sizes = [part.sizeHint().expandedTo(part.minimumSize()) for part in parts if not part.isHidden()]
+    sizes = [part.sizeHint().expandedTo(part.minimumSize()) for part in widgets_in(line) if not part.isHidden()]
     gaps_px = max(0, len(sizes) - 1) * line.spacing()
     return QSize(sum(size.width() for size in sizes) + gaps_px, max((size.height() for size in sizes), default=0))

@@ -13,7 +13,7 @@ from app.practice.bench import CLICK_GAP_S, Bench, Stage
 from app.ui import theme as look
 from app.ui.screens.sound_card import SoundCard
 from app.ui.widgets.card import Card
-from app.ui.widgets.controls import KeyButton, button, label, named, row, turn_into
+from app.ui.widgets.controls import KeyButton, button, label, layout_of, named, row, turn_into
 from app.ui.widgets.count_sheet import shift_text
 from app.ui.widgets.screens import scrolled
 from app.ui.widgets.timing_strip import TimingStrip
@@ -48,9 +48,9 @@ class BenchScreen(QWidget):
         self._anew = button(self._again.text(), told, "choice")
         for each in (self._again, self._anew):
             each.clicked.connect(self._look_again)
-        again = QWidget()
+        again = self._while_closed = QWidget()
         again.setLayout(row(self._again, None))
-        again.layout().setContentsMargins(0, 0, 0, 0)
+        layout_of(again).setContentsMargins(0, 0, 0, 0)
         self.sound = SoundCard()
         self.sound.output_chosen.connect(self._choose_output)
         self.sound.microphone_chosen.connect(self._choose_microphone)
@@ -351,7 +351,7 @@ class BenchScreen(QWidget):
         equipment, player = self.bench.equipment, self.bench.player
         self.sound.show_midi(self._midi_names())
         runs = player.running and bool(player.clock.notes)
-        self._again.parentWidget().setVisible(not player.running)
+        self._while_closed.setVisible(not player.running)
         self._again.setVisible(not player.running)
         self._anew.setVisible(player.running)
         found = verdict(equipment) if runs else no_sound()

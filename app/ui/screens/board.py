@@ -4,8 +4,9 @@ Every control has a key, which stands beside it and holds wherever the keyboard 
 window only the sheet, the groove's name and the controls of the sound stay; the keys of the others still hold.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from typing import TypeVar
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
@@ -40,6 +41,7 @@ REST_PX, REST_FULL_PX = 342, 195
 LARGE_TEXT = 150
 
 OFF = "off"
+Value = TypeVar("Value")
 # The keys that go on while they are held; the others would turn something on and off again.
 HELD = ("Left", "Right", "-", "+", "=")
 
@@ -55,7 +57,7 @@ class CountAlongScreen(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.board = board
         self._full = False
-        self._shown: object = None
+        self._shown: tuple[Lesson, bool, str, bool] | None = None
 
         self._title = label(self.tr("Count along"), "title")
         self._lead = label(self.tr("Count aloud with the sheet. Nothing is marked here."), "soft")
@@ -162,11 +164,11 @@ class CountAlongScreen(QWidget):
         return groups
 
     def _pick(
-        self, choices: list[tuple[object, str, str]], lesson: Callable[[object], Lesson]
-    ) -> tuple[dict[object, QAbstractButton], QHBoxLayout]:
+        self, choices: Sequence[tuple[Value, str, str]], lesson: Callable[[Value], Lesson]
+    ) -> tuple[dict[Value, QAbstractButton], QHBoxLayout]:
         """A row of buttons of which one is down: by value, and as a layout."""
         group = QButtonGroup(self)
-        made: dict[object, QAbstractButton] = {}
+        made: dict[Value, QAbstractButton] = {}
         for value, words, description in choices:
             part = button(words, description, "choice")
             part.setCheckable(True)
@@ -176,7 +178,7 @@ class CountAlongScreen(QWidget):
         return made, row(*made.values(), None, spacing=look.STEP_PX)
 
     def _make_keys(self) -> None:
-        def cycle(parts: dict[object, QAbstractButton]) -> None:
+        def cycle(parts: dict[Value, QAbstractButton]) -> None:
             values = list(parts)
             down = next(value for value in values if parts[value].isChecked())
             parts[values[(values.index(down) + 1) % len(values)]].click()
@@ -333,7 +335,7 @@ class CountAlongScreen(QWidget):
             return
         before, self._shown = self._shown, state
         lesson = board.lesson
-        if before is None or before[0] != lesson:  # type: ignore[index]
+        if before is None or before[0] != lesson:
             self._sheet.show_count(lesson.count(), way=lesson.way)
             self._sheet.show_sounding(board.beat)
         self._title.setText(groove_title(groove(lesson.groove).title) if self._full else self.tr("Count along"))
@@ -367,12 +369,9 @@ class CountAlongScreen(QWidget):
         return self.tr("Plays from the one of the marked bar, round and round. The Space key does the same.")
 
     def _show_choices(self, lesson: Lesson) -> None:
-        for parts, value in (
-            (self._bars, lesson.phrase_bars),
-            (self._hear, lesson.hear),
-            (self._voice, lesson.way if lesson.aloud else OFF),
-        ):
-            parts[value].setChecked(True)
+        self._bars[lesson.phrase_bars].setChecked(True)
+        self._hear[lesson.hear].setChecked(True)
+        self._voice[lesson.way if lesson.aloud else OFF].setChecked(True)
         blocked = self._groove.blockSignals(True)
         self._groove.setCurrentIndex(self._groove.findData(lesson.groove))
         self._groove.blockSignals(blocked)

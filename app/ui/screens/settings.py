@@ -12,7 +12,7 @@ from app.ui.widgets.card import Card
 from app.ui.widgets.choices import Choices
 from app.ui.widgets.controls import NumberField, button, label, named, row
 from app.ui.widgets.hearing import HearingWords
-from app.ui.widgets.screens import Page, scrolled
+from app.ui.widgets.screens import ScrollPage, scrolled
 from app.ui.words import unbroken
 
 # Narrower than this (at 100 % text size) the cards stand below each other.
@@ -113,7 +113,7 @@ class SettingsScreen(QWidget):
         self._columns.setSpacing(step * 2)
         self._columns.addLayout(left, 3)
         self._columns.addLayout(right, 2)
-        page = Page()
+        page = ScrollPage()
         column = QVBoxLayout(page)
         column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
         column.setSpacing(step * 2)
@@ -171,9 +171,10 @@ class SettingsScreen(QWidget):
         """Cards side by side where they have the room."""
         wide = self.width() >= look.px(SIDE_BY_SIDE_PX)
         # The names of both cards are as wide as the longest, so that the choices stand in one line.
-        names = [grid.itemAtPosition(at, 0).widget() for grid in self._grids for at in range(3)]
+        names = [grid.itemAtPosition(at, 0) for grid in self._grids for at in range(3)]
+        widest = max(name.sizeHint().width() for name in names if name is not None)
         for grid in self._grids:
-            grid.setColumnMinimumWidth(0, max(name.sizeHint().width() for name in names))
+            grid.setColumnMinimumWidth(0, widest)
         for field in self._fields:
             field.setFixedWidth(look.px(FIELD_PX))
         self._columns.setDirection(QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom)

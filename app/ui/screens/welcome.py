@@ -24,10 +24,10 @@ from app.practice.board import Board, Lesson
 from app.settings import LANGUAGES
 from app.ui import theme as look
 from app.ui.widgets.choices import Choices
-from app.ui.widgets.controls import KeyButton, button, label, named, row
+from app.ui.widgets.controls import KeyButton, button, label, layout_of, named, row
 from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.hearing import HearingWords
-from app.ui.widgets.screens import Page, scrolled
+from app.ui.widgets.screens import ScrollPage, scrolled
 from app.ui.widgets.timing_strip import TimingStrip
 from app.ui.words import spoken
 from synth.device.playback import Player
@@ -74,11 +74,11 @@ class Card(QPushButton):
 
     def sizeHint(self) -> QSize:
         """As its words need."""
-        return self.layout().sizeHint()
+        return layout_of(self).sizeHint()
 
     def minimumSizeHint(self) -> QSize:
         """As its words need."""
-        return self.layout().minimumSize()
+        return layout_of(self).minimumSize()
 
     def hasHeightForWidth(self) -> bool:
         """Words wrap."""
@@ -86,7 +86,7 @@ class Card(QPushButton):
 
     def heightForWidth(self, width: int) -> int:
         """As its words need at this width."""
-        return self.layout().heightForWidth(width)
+        return layout_of(self).heightForWidth(width)
 
 
 class WelcomeScreen(QWidget):
@@ -166,7 +166,7 @@ class WelcomeScreen(QWidget):
             words.addLayout(part) if isinstance(part, QBoxLayout) else words.addWidget(part)
         if parts[-1] is not self._heard:  # it takes what is left
             words.addStretch(1)
-        page = Page()
+        page = ScrollPage()
         both = QBoxLayout(QBoxLayout.Direction.LeftToRight, page)
         self._wide_pages.append(both)
         self._margins.append(both)
@@ -291,7 +291,7 @@ class WelcomeScreen(QWidget):
         self._new.clicked.connect(lambda: self._finish(False))
         self._find.clicked.connect(lambda: self._finish(True))
         step = look.STEP_PX
-        page = Page()
+        page = ScrollPage()
         column = QVBoxLayout(page)
         self._margins.append(column)
         column.setContentsMargins(0, step * 3, 0, step)

@@ -1,7 +1,9 @@
 """Labels, buttons and key hints in the program's own dress: one call each, so that screens read as layouts."""
 
+from collections.abc import Iterator
+
 from PySide6.QtCore import QEvent, QSize, Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QSpinBox, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QLayout, QPushButton, QSizePolicy, QSpinBox, QWidget
 
 from app.ui import theme as look
 
@@ -97,6 +99,28 @@ def named(widget: QWidget, name: str, description: str = "") -> QWidget:
     widget.setAccessibleName(name)
     widget.setAccessibleDescription(description)
     return widget
+
+
+def layout_of(widget: QWidget) -> QLayout:
+    """The layout of a widget that has one."""
+    layout = widget.layout()
+    assert layout is not None
+    return layout
+
+
+def widgets_in(layout: QLayout) -> list[QWidget]:
+    """The widgets of a layout, in their order; gaps and layouts within it are left out."""
+    items = [layout.itemAt(at) for at in range(layout.count())]
+    found = [item.widget() for item in items if item is not None]
+    return [part for part in found if part is not None]
+
+
+def take_out(layout: QLayout) -> Iterator[QWidget]:
+    """Empty a layout; yields the widgets that were in it."""
+    while (item := layout.takeAt(0)) is not None:
+        part = item.widget()
+        if part is not None:
+            yield part
 
 
 def row(*parts: QWidget | int | None, spacing: int = look.STEP_PX * 2) -> QHBoxLayout:

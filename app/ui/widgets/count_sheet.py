@@ -6,6 +6,7 @@ that met no one carries a cross. While the sound runs without the sheet's help, 
 tally of taps.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -45,7 +46,7 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class BlockLayout:
     """Where the blocks and lines of a sheet stand, in pixels; ``lines`` bars a block."""
 
     lines: int
@@ -64,14 +65,14 @@ def place_blocks(
     *,
     tallest_px: float = TALLEST_PX,
     slimmest: float = 3.4,
-) -> Place:
+) -> BlockLayout:
     """The arrangement of ``phrases`` blocks of ``lines`` bars that gives the tallest line, ``tallest_px`` at most.
 
     A line is at least ``slimmest`` times as wide as it is tall, so that four numbers keep their air. A phrase that
     stands alone, or that could not be read otherwise, may be broken into halves or quarters of four bars or more,
     side by side.
     """
-    best: Place | None = None
+    best: BlockLayout | None = None
     for part in (1, 2, 4):
         each, readable = lines // part, best is not None and best.line_px >= look.px(LOWEST_PX)
         if part > 1 and (lines % (4 * part) or (phrases > 1 and readable)):
@@ -85,7 +86,7 @@ def place_blocks(
             gap_y = look.STEP_PX * 3
             line = min((height_px - gap_y * (stacked - 1)) / (stacked * each), column / slimmest, tallest_px)
             if best is None or line > best.line_px:
-                best = Place(each, columns, column, line, line * each, gap_x)
+                best = BlockLayout(each, columns, column, line, line * each, gap_x)
     assert best is not None
     return best
 
@@ -275,7 +276,9 @@ class CountSheet(QWidget):
     def _word(self, beat_in_bar: int) -> str:
         return LETTERS[beat_in_bar - 1] if self._way == "letters" else str(beat_in_bar)
 
-    def _draw_taps(self, painter: QPainter, count: Count, place: Place, cell: float, centre) -> None:  # type: ignore[no-untyped-def]
+    def _draw_taps(
+        self, painter: QPainter, count: Count, place: BlockLayout, cell: float, centre: Callable[[int], QPointF]
+    ) -> None:
         edges = np.append(count.beats_s, count.end_s)
         font = self._tag(place.line_px)
         if font is not None:
@@ -301,10 +304,10 @@ class CountSheet(QWidget):
                 for way in (-1, 1):
                     painter.drawLine(QPointF(x - arm, middle - arm * way), QPointF(x + arm, middle + arm * way))
             elif mark.told:
-                shift = shift_text(mark.error_ms)
-                self._strokes.append((QRectF(x - 8, head, 16, foot - head), f"{shift}\N{NO-BREAK SPACE}ms"))
+                said = shift_text(mark.error_ms)
+                self._strokes.append((QRectF(x - 8, head, 16, foot - head), f"{said}\N{NO-BREAK SPACE}ms"))
                 if font is not None:
-                    words.append((x, y, shift))
+                    words.append((x, y, said))
         # Words only where they can be read: between the rule and the next line, clear of the next stroke.
         painter.setPen(look.colour("pen"))
         for x, y, text in words:

@@ -65,7 +65,7 @@ class FocusRing(QWidget):
                 self._round = now.bar
             elif isinstance(now, RINGED):
                 self._round = now
-        part = self._round
+        part: QWidget | None = self._round
         while part is not None:
             part.installEventFilter(self)
             self._watched.append(part)
@@ -97,9 +97,11 @@ class FocusRing(QWidget):
 
     def _wanted(self) -> QRect:
         """The ring's outer edge in the window, whole."""
+        window = self.parentWidget()
         assert self._round is not None
+        assert window is not None
         out = 0 if isinstance(self._round, QScrollBar) else GAP_PX + WIDTH_PX  # a bar has its gap in itself
-        corner = self._round.mapTo(self.parentWidget(), QPoint())
+        corner = self._round.mapTo(window, QPoint())
         return QRect(corner, self._round.size()).adjusted(-out, -out, out, out)
 
     def paintEvent(self, event: QPaintEvent) -> None:

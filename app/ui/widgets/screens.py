@@ -38,7 +38,7 @@ def least_height(widget: QWidget, width: int) -> int:
     return widget.heightForWidth(width) if layout is None else layout.totalMinimumHeightForWidth(width)
 
 
-class Page(QWidget):
+class ScrollPage(QWidget):
     """What stands in a ``Scrolled``: no part of it is squeezed below what it needs at the page's width."""
 
     def __init__(self) -> None:

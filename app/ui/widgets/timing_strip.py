@@ -6,6 +6,7 @@ band is the shift that no listener would notice, 2.5 % of the beat (Friberg & Su
 """
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
@@ -55,7 +56,7 @@ class TimingStrip(QWidget):
     def _reach_ms(self) -> float:
         """Half the width of the axis: a round figure that holds every dot."""
         far = max([60.0, *np.abs(self._errors_ms).tolist()]) * 1.08
-        unit = 10 ** math.floor(math.log10(far))
+        unit = 10.0 ** math.floor(math.log10(far))
         return next(unit * step for step in (1, 1.5, 2, 3, 5, 10) if unit * step >= far)
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -103,7 +104,7 @@ class TimingStrip(QWidget):
         self._draw_dots(painter, plot, x_of)
         painter.end()
 
-    def _draw_dots(self, painter: QPainter, plot: QRectF, x_of) -> None:  # type: ignore[no-untyped-def]
+    def _draw_dots(self, painter: QPainter, plot: QRectF, x_of: Callable[[float], float]) -> None:
         n = len(self._errors_ms)
         if not n:
             words, middle = self.tr("No tap met its target."), Qt.AlignmentFlag.AlignCenter

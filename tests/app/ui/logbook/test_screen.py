@@ -19,7 +19,7 @@ from app.demo.simulated import simulate
 from app.ui import theme
 from app.ui.dress import dress
 from app.ui.logbook.answering import read_page
-from app.ui.logbook.page import Question
+from app.ui.logbook.content import Question
 from app.ui.logbook.plot import Plot
 from app.ui.logbook.screen import LogbookScreen
 from app.ui.words import unbroken
@@ -245,8 +245,7 @@ def test_the_first_page_is_there_at_once_words_and_charts(qtbot, invented):
 def test_no_card_stands_beside_an_empty_half(screen):
     """At this width cards stand side by side; one that is left over takes the whole line."""
     shown(screen, "one")
-    grid = screen.content._grid
-    places = [grid.getItemPosition(at) for at in range(grid.count())]
+    places = screen.content.places()
     for line, column, _, columns in places:
         if (column, columns) == (0, 1):
             assert (line, 1, 1, 1) in places

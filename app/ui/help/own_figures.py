@@ -1,8 +1,6 @@
 """The help's pages on the figures of a result, and on how far to trust them."""
 
-from PySide6.QtCore import QT_TRANSLATE_NOOP
-
-from app.ui.help.page import Page, Strip
+from app.ui.help.help_page import QT_TRANSLATE_NOOP, HelpPage, Strip
 
 TAPS_AS_BELL = QT_TRANSLATE_NOOP("help", "A cowbell stands for each tap.")
 # Dots of the two strips on calibration: the same taps, before and after 70 ms of delay were found.
@@ -10,7 +8,7 @@ AFTER_MS = (-14.0, 6.0, -9.0, 12.0, 3.0, -6.0, 10.0, -2.0)
 DELAY_MS = 70.0
 
 FIGURES = (
-    Page(
+    HelpPage(
         "sheet",
         QT_TRANSLATE_NOOP("help", "Reading the sheet"),
         QT_TRANSLATE_NOOP(
@@ -30,7 +28,7 @@ FIGURES = (
         stacked=True,
         note=TAPS_AS_BELL,
     ),
-    Page(
+    HelpPage(
         "met",
         QT_TRANSLATE_NOOP("help", "Met, missed, extra"),
         QT_TRANSLATE_NOOP("help", "A target is met when one of your taps falls near it."),
@@ -42,7 +40,7 @@ FIGURES = (
         ),
         note=TAPS_AS_BELL,
     ),
-    Page(
+    HelpPage(
         "early",
         QT_TRANSLATE_NOOP("help", "Early and late"),
         QT_TRANSLATE_NOOP("help", "A tap that meets its target is nearly always a little before or after it."),
@@ -55,7 +53,7 @@ FIGURES = (
         strips=(Strip(QT_TRANSLATE_NOOP("help", "One dot a tap, the first on top"), figures=False),),
         note=TAPS_AS_BELL,
     ),
-    Page(
+    HelpPage(
         "habit",
         QT_TRANSLATE_NOOP("help", "Why most people tap early"),
         QT_TRANSLATE_NOOP("help", "Most people tap some 30 to 50 ms before the beat, and do not notice it."),
@@ -68,7 +66,7 @@ FIGURES = (
         strips=(Strip(QT_TRANSLATE_NOOP("help", "A usual beginner")),),
         note=TAPS_AS_BELL,
     ),
-    Page(
+    HelpPage(
         "bias",
         QT_TRANSLATE_NOOP("help", "Bias"),
         QT_TRANSLATE_NOOP("help", "The bias is the mean of your taps: early or late on the whole."),
@@ -81,7 +79,7 @@ FIGURES = (
         strips=(Strip(QT_TRANSLATE_NOOP("help", "A little early on the whole")),),
         note=TAPS_AS_BELL,
     ),
-    Page(
+    HelpPage(
         "spread",
         QT_TRANSLATE_NOOP("help", "Spread"),
         QT_TRANSLATE_NOOP("help", "The spread says how far your taps scatter around their own mean."),
@@ -97,7 +95,7 @@ FIGURES = (
         ),
         note=TAPS_AS_BELL,
     ),
-    Page(
+    HelpPage(
         "uncertainty",
         QT_TRANSLATE_NOOP("help", "Uncertainty"),
         QT_TRANSLATE_NOOP("help", "The program does not know everything exactly, and it says so."),
@@ -118,7 +116,7 @@ FIGURES = (
         note=QT_TRANSLATE_NOOP("help", "There is nothing to hear here: this page is about what cannot be heard."),
         to_bench=True,
     ),
-    Page(
+    HelpPage(
         "calibration",
         QT_TRANSLATE_NOOP("help", "Calibration"),
         QT_TRANSLATE_NOOP("help", "Calibration takes the computer's own delay out of your figures."),

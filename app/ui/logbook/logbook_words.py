@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from app.ui.logbook.page import Page
+from app.ui.logbook.content import Content
 from app.ui.words import day_words, spoken
 from exercises.drills import drills
 
@@ -26,9 +26,9 @@ class Told:
 
 
 class LogbookWords(QObject):
-    """The words about a ``Page``."""
+    """The words about a ``Content``."""
 
-    def stamp(self, page: Page) -> str:
+    def stamp(self, page: Content) -> str:
         """What marks practice that nobody did; empty where there is none."""
         if not page.invented:
             return ""
@@ -36,11 +36,11 @@ class LogbookWords(QObject):
             return self.tr("Invented: a simulated learner")
         return self.tr("{n} trials here are invented").format(n=page.invented)
 
-    def words(self, page: Page) -> Told:
+    def words(self, page: Content) -> Told:
         """What is said of all drills, or of the one that is shown."""
         return self._of_all(page) if page.question.drill is None else self._of_drill(page)
 
-    def _of_all(self, page: Page) -> Told:
+    def _of_all(self, page: Content) -> Told:
         return Told(
             spoken(page.head) if page.head is not None else "",
             () if page.latest_week is None else (spoken(page.latest_week),),
@@ -51,7 +51,7 @@ class LogbookWords(QObject):
             ),
         )
 
-    def _of_drill(self, page: Page) -> Told:
+    def _of_drill(self, page: Content) -> Told:
         assert page.trend is not None
         lead, *lines = [spoken(say) for say in page.trend.verdict] or [""]
         weeks = page.trend.weeks
@@ -117,7 +117,7 @@ class LogbookWords(QObject):
             ),
         }[name]
 
-    def spread_note(self, page: Page) -> str:
+    def spread_note(self, page: Content) -> str:
         """How the chart of the spread is to be read, with its curve or before there is one."""
         assert page.trend is not None
         if page.trend.curve is None:

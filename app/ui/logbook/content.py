@@ -24,7 +24,7 @@ class Question:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Page:
+class Content:
     """The answer: all that the screen shows. Of somebody who is none of the ``learners`` there is nothing to show.
 
     ``head`` and ``latest_week`` say what was practised in all drills, ``busy`` what being busy costs in the drill

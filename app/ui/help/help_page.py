@@ -28,7 +28,7 @@ class Strip:
 
 
 @dataclass(frozen=True, slots=True)
-class Page:
+class HelpPage:
     """One page. ``lead`` is its one sentence, ``body`` the others.
 
     ``ways``: a count sheet each, in this way of counting, which follows the example. ``note`` stands beside the
@@ -47,6 +47,11 @@ class Page:
     note: str = ""
     to_bench: bool = False
     stacked: bool = False
+
+
+def QT_TRANSLATE_NOOP(context: str, text: str) -> str:
+    """Mark a text for translation: Qt's ``lupdate`` finds the calls by this name. PySide6's own has no types."""
+    return text
 
 
 def translated(text: str) -> str:
