@@ -36,6 +36,7 @@ def demo(out: Path, seed: int) -> Iterator[str]:
             trial = one.make(1 + number % 3, seed + number)
             answer = learner(trial, np.random.default_rng(seed + number))
             result = one.mark(trial, answer)
+            assert trial.arrangement is not None
             _write_trial(out / name, trial, answer, result)
             logbook.add(
                 record(

@@ -26,6 +26,7 @@ from app.ui.widgets.controls import KeyButton, button, label, named, row, turn_i
 from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.flow import Flow
 from app.ui.words import groove_title, spoken
+from synth.base.words import Say
 from synth.score.grooves import groove, grooves
 from synth.sound.loop import PHRASE_BARS
 
@@ -57,7 +58,7 @@ class CountAlongScreen(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.board = board
         self._full = False
-        self._shown: tuple[Lesson, bool, str, bool] | None = None
+        self._shown: tuple[Lesson, bool, Say | None, bool] | None = None
 
         self._title = label(self.tr("Count along"), "title")
         self._lead = label(self.tr("Count aloud with the sheet. Nothing is marked here."), "soft")
