@@ -1,1 +1,1 @@
-"""Measuring the lag of sound and taps, by tapping or by microphone."""
+"""Latency of the equipment: measured by tapping or by microphone."""

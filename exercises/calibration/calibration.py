@@ -1,11 +1,10 @@
-"""What the equipment adds to every tap, how it was measured, and how sure that is.
+"""Latency that the equipment adds to every tap, and its uncertainty.
 
-Conventions: ``lag_ms`` is what to subtract from (tap minus sound) as the program reckons it; late is positive.
+Conventions: ``lag_ms`` is to be subtracted from (tap minus sound) as computed by the program; late is positive.
 
-Two ways lead to it. By tapping: the learner's own relaxed taps to a click stand for zero, so lag and habit go
-together. By microphone: click and key thump in one recording are the truth, so the lag alone goes and what remains is
-the person. Bridges et al. 2020 (PeerJ 8:e9414) tell the two kinds of error apart: a constant lag can be
-subtracted once it is known, jitter cannot; so every calibration carries its standard error.
+By tapping, the learner's own relaxed taps to a click define zero, which removes lag and habit together. By
+microphone, click and key thump in one recording are the reference, which removes the lag alone. A constant lag can
+be subtracted, jitter cannot (Bridges et al. 2020, PeerJ 8:e9414), so every calibration carries its standard error.
 """
 
 from collections.abc import Mapping
@@ -19,27 +18,26 @@ import numpy as np
 from exercises.timing.asynchrony import t_quantile
 from synth.base.arrays import Seconds
 
-# A fifth of the taps is left out at each end before the mean is taken: few outliers then move nothing, and little is
-# lost where there are none. Its standard error comes from the winsorized variance (Tukey & McLaughlin 1963, Sankhya A
-# 25, 331-352; Wilcox 2012, Introduction to Robust Estimation and Hypothesis Testing; both from memory).
+# Share of the taps trimmed at each end: robust against few outliers at little loss of precision. The standard error
+# comes from the winsorized variance (Tukey & McLaughlin 1963, Sankhya A 25, 331-352; Wilcox 2012, Introduction to
+# Robust Estimation and Hypothesis Testing; both from memory).
 TRIM = 0.2
-# Taps shown as outliers: more than three times the scaled median deviation from the median (Leys et al. 2013, J. Exp.
-# Soc. Psychol. 49, 764-766, from memory).
+# Outliers: more than three scaled median absolute deviations from the median (Leys et al. 2013, J. Exp. Soc.
+# Psychol. 49, 764-766, from memory).
 OUTLIER_AT = 3.0
 MAD_TO_SD = 1.4826
-# Taps asked for, and the fewest that a calibration stands on.
+# Taps requested, and the fewest for a calibration.
 TAPS = 30
 FEWEST = 8
-# A stated uncertainty is twice the standard uncertainty, which covers about 95 % of a bell curve (Guide to the
-# Expression of Uncertainty in Measurement, JCGM 100:2008, 6.2.2 and 6.3.3, from memory). All parts are standard
-# uncertainties until then: an even spread over 1 ms, such as a stamp's, has 1/sqrt(12) ms.
+# Coverage factor of a displayed uncertainty: twice the standard uncertainty, about 95 % (Guide to the Expression of
+# Uncertainty in Measurement, JCGM 100:2008, 6.2.2 and 6.3.3, from memory). A uniform distribution over 1 ms has
+# 1/sqrt(12) ms.
 COVERAGE = 2.0
-# Not seen by any of the parts: how much the way from a sound's last known moment to the air wanders from one trial to
-# the next, a shift that all taps of a trial share. On a sound server without a card, trials lay 0.4 ms (SD) from the
-# calibration before them, 0.9 ms at worst, with other programs busy; a little more than the SD, for the worst.
+# ms, SD of the latency from one trial to the next, common to all taps of a trial and not measured otherwise. Without
+# a sound card and with other programs busy it was 0.4 ms, at worst 0.9 ms.
 WANDER_MS = 0.6
-# What a constant lag may be at all. Wireless sound adds 100 to 300 ms (facts of the trade, from a toolbox's
-# documentation); a lag below zero by more than a little means that the host reports too much.
+# Plausible lags in ms. Wireless sound adds 100 to 300 ms (from a toolbox's documentation); a clearly negative lag
+# means that the host reports too much.
 LAG_RANGE_MS = (-150.0, 600.0)
 
 
@@ -52,11 +50,11 @@ class Method(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Setup:
-    """What a calibration belongs to: the output, how it is driven, and what is tapped on.
+    """What a calibration is valid for: output device and its settings, and input.
 
-    ``device`` and ``host`` are PortAudio's names, ``latency_ms`` the whole latency that the host reports at
-    ``sample_rate_hz``; ``source`` is "key", "mouse", "touch", "midi" or "mic", with the port's or microphone's name
-    in ``input_name`` where it has one.
+    ``device`` and ``host`` are PortAudio's names, ``latency_ms`` the total latency that the host reports at
+    ``sample_rate_hz``; ``source`` is "key", "mouse", "touch", "midi" or "mic", ``input_name`` its port or
+    microphone.
     """
 
     device: str
@@ -69,7 +67,10 @@ class Setup:
 
 @dataclass(frozen=True, slots=True)
 class Calibration:
-    """A lag in ms with its standard error, the spread of the single taps, and their number."""
+    """A lag in ms with its standard error, the spread of the taps, and their number.
+
+    ``ValueError`` for a lag, error or spread out of range.
+    """
 
     setup: Setup
     method: Method
@@ -87,11 +88,11 @@ class Calibration:
             raise ValueError(f"error {self.error_ms} ms, spread {self.spread_ms} ms: 0 or more expected")
 
     def to_json(self) -> dict[str, Any]:
-        """Plain values, for the file of calibrations."""
+        """Plain values for the file of calibrations."""
         return asdict(self) | {"method": str(self.method)}
 
     def for_record(self) -> dict[str, Any]:
-        """What the logbook keeps with a trial."""
+        """Plain values stored with a trial."""
         return {
             "method": str(self.method),
             "source": self.setup.source,
@@ -103,7 +104,7 @@ class Calibration:
 
     @classmethod
     def from_json(cls, data: Mapping[str, Any]) -> "Calibration":
-        """The reverse of ``to_json``; ``KeyError``, ``TypeError`` or ``ValueError`` on anything else."""
+        """Parse what ``to_json`` wrote. Raises ``KeyError``, ``TypeError`` or ``ValueError``."""
         values = {name: float(data[name]) for name in ("lag_ms", "error_ms", "spread_ms")}
         setup = Setup(**data["setup"])
         if not all(isinstance(text, str) for text in (setup.device, setup.host, setup.source, data["when"])):
@@ -113,9 +114,9 @@ class Calibration:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Middle:
-    """The robust middle of some errors: ``middle_ms``, ``error_ms`` (standard error), ``spread_ms`` (robust SD).
+    """Robust location of errors: ``middle_ms``, ``error_ms`` (standard error), ``spread_ms`` (robust SD).
 
-    ``outliers`` marks the errors that lie far from the rest; they are shown, and trimmed with the others.
+    ``outliers`` marks errors far from the rest, for display.
     """
 
     middle_ms: float
@@ -125,17 +126,14 @@ class Middle:
 
     @property
     def ci95_ms(self) -> tuple[float, float]:
-        """The 95 % interval of the middle, by Student's t for what the trimming leaves."""
+        """95 % interval of the location by Student's t, with the degrees of freedom left by trimming."""
         n = len(self.outliers)
         half = t_quantile(0.95, max(n - 2 * int(TRIM * n) - 1, 1)) * self.error_ms
         return self.middle_ms - half, self.middle_ms + half
 
 
 def middle(errors_ms: Seconds) -> Middle:
-    """The 20 % trimmed mean with its standard error.
-
-    ``ValueError`` for fewer than four, or what is not finite.
-    """
+    """20 % trimmed mean with its standard error. ``ValueError`` for fewer than four, or not finite."""
     errors = np.asarray(errors_ms, np.float64)
     n = errors.size
     if errors.ndim != 1 or n < 4 or not np.all(np.isfinite(errors)):
@@ -147,16 +145,16 @@ def middle(errors_ms: Seconds) -> Middle:
     error = float(winsorized.std(ddof=1)) / ((1 - 2 * cut / n) * sqrt(n))
     median = float(np.median(errors))
     deviation = MAD_TO_SD * float(np.median(np.abs(errors - median)))
-    # Half the taps on one millisecond leave a deviation of zero: then nothing is far.
+    # Half of the taps in one millisecond make the deviation zero: use at least 1 ms.
     far = np.abs(errors - median) > OUTLIER_AT * max(deviation, 1.0)
     return Middle(float(kept.mean()), error, deviation, far)
 
 
 def combined_ms(*parts_ms: float) -> float:
-    """Independent standard uncertainties together: the root of the sum of their squares."""
+    """Combine independent standard uncertainties: root of the sum of squares."""
     return hypot(*parts_ms)
 
 
 def stated_ms(*parts_ms: float) -> float:
-    """The uncertainty that is shown: twice the combined standard uncertainty, about 95 %."""
+    """Uncertainty for display: twice the combined standard uncertainty, about 95 %."""
     return COVERAGE * combined_ms(*parts_ms)

@@ -1,13 +1,12 @@
-"""Calibration by microphone: click and thump in one recording, against the program's own figures.
+"""Calibration by microphone: clicks and key thumps in one recording.
 
-The microphone hears both, so their distance there is the acoustic truth, and no clock of two devices needs to agree.
-The clicks lead the recording's samples to the moments at which the program says that they were heard; by the same
-line the thumps get moments, and the program's moments of the same taps, minus these, are the lag.
+The microphone hears both, so their distance is the acoustic reference and no two device clocks need to agree. A line
+from the recorded clicks to their output times maps the recording to the common clock; the program's times of the
+taps minus the mapped thumps are the lag.
 
-What is not in it: a key lands a little after its contact closes (some milliseconds of travel, which nobody can hear
-apart from the tap), and sound needs 2.9 ms a metre, so the microphone belongs near the ear, or at the headphones.
-Pinet et al. 2017 (Behav. Res. Methods 49, 1163-1176): a keyboard's delay is constant within itself, which is what
-makes one figure for it worth having.
+Not included: a key lands a few milliseconds after its contact closes, and sound takes 2.9 ms a metre, so the
+microphone belongs near the ear or at the headphones. A keyboard's delay is constant (Pinet et al. 2017, Behav. Res.
+Methods 49, 1163-1176).
 """
 
 from dataclasses import dataclass, field
@@ -21,19 +20,20 @@ from synth.base.arrays import Samples, Seconds
 from synth.base.words import Say, Template
 from synth.device.onsets import Thumps, Train, find_thumps, find_train
 
-# The clicks' gaps are uneven, so that a recording fits them in one place only, and long enough for a tap between.
+# Number of clicks and range of their gaps in seconds: irregular, so that a recording matches at one shift only, and
+# long enough for a tap between.
 CLICKS = 20
 GAP_RANGE_S = (0.75, 1.15)
 FIRST_CLICK_S = 0.8
-# The microphone hears nothing: no sample above this, which is -72 dBFS (a room at rest gives more).
+# Peak of a silent recording, -72 dBFS (a quiet room is louder).
 SILENT_PEAK = 0.00025
-# Clipped: this many samples in a row, several times, at the edge of the range.
+# Clipped: so many samples in a row above this level, so many times.
 CLIPPED_AT, CLIPPED_RUN, CLIPPED_TIMES = 0.985, 3, 3
-# Where the clicks themselves stand less than this above the noise, the room is to blame and not the key.
+# Level of the clicks above the noise in dB below which the room is too noisy.
 NOISY_BELOW_CLICK_DB = 26.0
-# Taps and thumps belong together when their distances agree this closely with the commonest distance.
+# Seconds within which the distance of tap and thump agrees with the commonest one.
 AGREE_S = 0.012
-# Single lags may scatter by this much (a keyboard polled at 125 Hz alone gives 2.31 ms, evenly spread over 8 ms).
+# Most spread of the lags (a keyboard polled at 125 Hz alone gives 2.31 ms, uniform over 8 ms).
 SCATTER_LIMIT_MS = 6.0
 
 CALIBRATED = Template("mic.calibrated", "The equipment adds {lag} ± {error} ms.")
@@ -61,7 +61,7 @@ SCATTERED = Template(
 
 
 class Heard(StrEnum):
-    """What a recording turned out to be."""
+    """Outcome of a recording."""
 
     GOOD = "good"
     SILENT = "silent"
@@ -75,11 +75,10 @@ class Heard(StrEnum):
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Hearing:
-    """The outcome of a recording: ``heard`` and its sentence; with ``GOOD`` also the lag.
+    """Outcome of a recording with its sentence; with ``GOOD`` also the lag.
 
-    ``lag`` is of the taps. ``lags_ms`` are the single lags in the order of the taps. ``line_ms`` is the SD of the
-    clicks about their line, ``rate_ppm`` how much faster than the output the microphone counts; ``onsets_s`` where in
-    the recording the clicks ``index`` begin.
+    ``lag`` summarises ``lags_ms``, the lags of the taps in order. ``line_ms`` is the residual SD of the clicks,
+    ``rate_ppm`` the microphone's rate relative to the output; ``onsets_s`` are the recorded clicks ``index``.
     """
 
     heard: Heard
@@ -93,15 +92,15 @@ class Hearing:
 
 
 def click_starts_s(random: np.random.Generator, clicks: int = CLICKS) -> Seconds:
-    """Moments of the clicks in the sound that is played."""
+    """Onsets of the clicks in the played sound, in seconds."""
     return FIRST_CLICK_S + np.concatenate([[0.0], np.cumsum(random.uniform(*GAP_RANGE_S, clicks - 1))])
 
 
 def hear(recording: Samples, sample_rate_hz: int, starts_s: Seconds, heard_s: Seconds, taps_s: Seconds) -> Hearing:
-    """Lag of taps from one recording.
+    """Measure the lag of taps in a recording.
 
-    ``starts_s``: the clicks in the sound as rendered; ``heard_s``: the moment on the one clock at which the program
-    says that each was heard; ``taps_s``: the taps on the same clock. ``recording``: mono, [-1, 1].
+    ``recording``: mono, [-1, 1]. ``starts_s``: clicks in the rendered sound; ``heard_s``: their output times on the
+    common clock; ``taps_s``: taps on the same clock.
     """
     sound = np.asarray(recording, np.float32)
     if len(sound) == 0 or float(np.abs(sound).max()) < SILENT_PEAK:
@@ -145,12 +144,12 @@ NOISE_LIMIT = 0.008
 
 
 def noisy(train: Train, thumps: Thumps) -> bool:
-    """Whether the noise, not the key, is to blame: loud in itself, or close to the clicks."""
+    """Whether noise is to blame rather than the key: loud in itself, or close to the clicks."""
     return thumps.noise > NOISE_LIMIT or train.above_noise_db < NOISY_BELOW_CLICK_DB
 
 
 def clipped(sound: Samples) -> bool:
-    """Whether the waves are cut off flat, several times: a single full-scale sample may be chance."""
+    """Whether the wave is clipped repeatedly: a single full-scale sample may be chance."""
     edge = np.abs(sound) >= CLIPPED_AT
     if not edge.any():
         return False
@@ -160,7 +159,7 @@ def clipped(sound: Samples) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class _Line:
-    """Seconds of the recording -> seconds of the one clock."""
+    """Maps seconds of the recording to the common clock."""
 
     origin_s: float
     at_s: float
@@ -171,16 +170,16 @@ class _Line:
 
 
 def _line(recorded_s: Seconds, heard_s: Seconds) -> _Line:
-    """Least squares about the middle."""
+    """Least-squares line."""
     x, y = recorded_s - recorded_s.mean(), heard_s - heard_s.mean()
     return _Line(float(recorded_s.mean()), float(heard_s.mean()), float(x @ y / (x @ x)))
 
 
 def _pair(taps_s: Seconds, thumps_s: Seconds) -> Seconds:
-    """Tap minus thump for those that belong together, in seconds, in the order of the taps.
+    """Tap minus thump in seconds for those that belong together, in the order of the taps.
 
-    The lag is not known beforehand and may be longer than a gap between taps; but people are uneven, so one distance
-    is common to most pairs and no other is.
+    The lag is unknown and may exceed a gap between taps; as people tap unevenly, only the true distance is common to
+    most pairs.
     """
     if not len(taps_s) or not len(thumps_s):
         return np.empty(0)

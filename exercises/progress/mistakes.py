@@ -1,4 +1,4 @@
-"""What is taken for what: beats, answers, and the place in the phrase where the count is lost."""
+"""Confusions between beats and between answers, and where in the phrase the count is lost."""
 
 from __future__ import annotations
 
@@ -15,11 +15,11 @@ from exercises.trial.modes import Mode
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, say
 
-# How many of the latest trials are looked at: some weeks of one drill.
+# Latest trials considered: some weeks of one drill.
 LATEST = 200
-# What is looked at in a result.
+# Keys read from a result.
 KEYS = ("beat_tapped", "phrase_hits", "given", "expected", "right")
-# A mistake is told from this share of the trials on, and from this many of them.
+# Least share and number of trials of a reported mistake.
 TOLD_SHARE, TOLD_TRIALS = 0.15, 3
 
 ONE = {
@@ -38,12 +38,12 @@ NONE = Template("mistakes.none", "No mistake stands out.")
 
 @dataclass(frozen=True, slots=True)
 class Mistakes:
-    """The latest trials of a drill.
+    """Mistakes in the latest trials of a drill.
 
-    ``beat_tapped``: beat of the bar -> mean share of the taps nearest to it, in drills that ask for the one.
-    ``said``: (expected, given) -> how often, wrong answers alone, by the words of the answers: what a key means may
-    change from rung to rung. ``words`` has these words to be translated. ``missed``: bar of the phrase -> (targets,
-    missed). ``verdict``: the mistakes that stand out.
+    ``beat_tapped``: beat of the bar -> mean share of taps nearest to it. ``said``: (expected, given) -> number of
+    wrong answers, by the words of the answers, as the meaning of a key may change between rungs; ``words`` has these
+    words for translation. ``missed``: bar of the phrase -> (targets, missed).
+    ``verdict``: the mistakes that stand out.
     """
 
     trials: int
@@ -60,8 +60,8 @@ class Mistakes:
 
 
 def mistakes(logbook: Logbook, learner: str, drill: str, latest: int = LATEST) -> Mistakes:
-    """What went wrong in the latest trials of a drill."""
-    # Only what is looked at: to read the verdicts' words as well would take twice as long.
+    """Mistakes in the latest trials of a drill."""
+    # Reading the verdicts as well would take twice as long.
     paths = ", ".join(f"'$.{key}'" for key in KEYS)
     rows = logbook.rows(
         f"SELECT rung, groove, json_extract(result, {paths}) FROM trials"
@@ -101,9 +101,9 @@ def mistakes(logbook: Logbook, learner: str, drill: str, latest: int = LATEST) -
 
 
 def _words(drill: str, rung: int, groove: str, answer: str | float) -> Say:
-    """An answer as the learner read it: the words of the choice, or the number without a point that says nothing."""
+    """An answer as the learner read it: the words of the choice, or the number without a trailing ".0"."""
     rungs = drills()[drill].rungs
-    # Choices follow from the rung, and from the metre where another groove was wished for.
+    # Choices depend on the rung, and on the metre where another groove was requested.
     wish = None if rung <= len(rungs) and groove in rungs[rung - 1].grooves else groove
     found = _choices(drill, rung, wish).get(answer) if isinstance(answer, str) else None
     return found or say(str(answer).removesuffix(".0"))
@@ -111,7 +111,7 @@ def _words(drill: str, rung: int, groove: str, answer: str | float) -> Say:
 
 @lru_cache(maxsize=256)
 def _choices(drill: str, rung: int, groove: str | None) -> Mapping[str, Say]:
-    """Key -> words of the choices on a rung; none where answers are no choices, or rung or groove are no more."""
+    """Key -> words of the choices on a rung; empty where there are none, or rung or groove no longer exist."""
     try:
         return {choice.key: choice.say for choice in drills()[drill].make(rung, 1, groove=groove).choices}
     except (Trouble, ValueError):
@@ -138,9 +138,9 @@ def _verdict(found: Mistakes, drill: str, tapped: int, asked: int) -> list[Say]:
 
 
 def _lost(missed: Mapping[int, tuple[int, int]]) -> int | None:
-    """The bar in which more is missed than in the others together, if that is hardly chance.
+    """The bar in which significantly more is missed than in the others together.
 
-    z of two shares, pooled, at 1 % for all the bars together. Beats of one trial are not quite independent.
+    z test of two pooled shares, at 1 % for all bars together. Beats of one trial are not quite independent.
     """
     total, lost = (sum(each[part] for each in missed.values()) for part in (0, 1))
     best, best_z = None, NormalDist().inv_cdf(1 - 0.01 / max(1, len(missed)))

@@ -1,4 +1,4 @@
-"""A learner's practice in a few lines: what was practised, where they stand, what weeks of it show."""
+"""Summary of a learner's practice: amount, levels, trends."""
 
 from __future__ import annotations
 
@@ -24,14 +24,14 @@ HEAD = Template("summary.head", "{learner}: {trials} in {weeks}, {minutes} of pr
 TRIAL, TRIALS = Template("summary.trial", "1 trial"), Template("summary.trials", "{n} trials")
 WEEK, WEEKS = Template("summary.week", "1 week"), Template("summary.weeks", "{n} weeks")
 MINUTE, MINUTES = Template("summary.minute", "1 minute"), Template("summary.minutes", "{n} minutes")
-# From so many of the latest trials it is told what being busy costs.
+# Latest trials from which the cost of being busy is computed.
 LATEST = 500
 
 THIS_WEEK = Template("summary.this_week", "In the latest week: {minutes}, {listening} of them listening.")
 
 
 def head(learner: str, over: Sequence[Week]) -> Say:
-    """How much was practised in all."""
+    """Amount of practice in total."""
     return HEAD(
         learner=learner,
         trials=plural(sum(week.trials for week in over), TRIAL, TRIALS),
@@ -41,7 +41,7 @@ def head(learner: str, over: Sequence[Week]) -> Say:
 
 
 def latest_week(over: Sequence[Week]) -> Say | None:
-    """How much was practised in the last of the weeks; None without any."""
+    """Amount of practice in the last of the weeks; None without any."""
     if not over:
         return None
     return THIS_WEEK(minutes=_minutes(over[-1].spent_s), listening=round(over[-1].sound_s / 60))
@@ -53,9 +53,9 @@ def _minutes(seconds: float) -> Say:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Summary:
-    """One learner: practice by the week, and for every marked drill its practice, trend and mistakes.
+    """One learner: practice by week; practice, trend and mistakes of every marked drill.
 
-    ``busy``: drill id -> what a side task costs there, for drills that were practised busy.
+    ``busy``: drill id -> cost of a side task, for drills that were practised busy.
     """
 
     learner: str
@@ -64,7 +64,7 @@ class Summary:
     busy: Mapping[str, Say] = field(default_factory=dict)
 
     def lines(self) -> Iterator[str]:
-        """In words."""
+        """The summary in words."""
         yield str(head(self.learner, self.weeks))
         if (latest := latest_week(self.weeks)) is not None:
             yield str(latest)
@@ -74,7 +74,7 @@ class Summary:
             yield f"  {title}: " + " ".join(map(str, (*of.verdict, *wrong.verdict, *also)))
 
     def to_json(self) -> dict[str, Any]:
-        """As plain values, units in the names."""
+        """Plain values with units in the names."""
         return {
             "learner": self.learner,
             "weeks": [
@@ -127,7 +127,7 @@ def _estimate(of: Estimate | None) -> dict[str, Any] | None:
 
 
 def summary(logbook: Logbook, learner: str) -> Summary:
-    """The summary of one learner: every marked drill practised, busy ones too, in the order of the ladder."""
+    """Summary of a learner over all marked drills practised, in the order of the ladder."""
     done, stands = practised(logbook, learner), learner_levels(logbook, learner)
     marked = (each for each in drills().values() if each.kind is not Kind.NONE)
     ladder = sorted((each for each in marked if each.id in done), key=lambda each: each.place)
@@ -143,10 +143,10 @@ def summary(logbook: Logbook, learner: str) -> Summary:
 
 
 def busy_cost(logbook: Logbook, learner: str, drill: str) -> Say | None:
-    """What being busy costs in a drill, by its latest trials; None where it was not practised busy among them.
+    """Cost of being busy in a drill from its latest trials; None where none of them was busy.
 
-    A busy trial whose side task was let go tells nothing of it. Nor does what was answered plainly after the day of
-    the last one that does: that would be told of learning as well.
+    Excludes busy trials whose side task was abandoned, and plain ones after the day of the last valid busy trial,
+    which would include learning.
     """
     ever = logbook.rows(
         "SELECT 1 FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?) AND drill = ? AND mode = ?"

@@ -1,11 +1,11 @@
-"""What weeks of practice show of one drill, and what they do not show.
+"""Trends of one drill over weeks of practice.
 
-Conventions: milliseconds, early negative; shares 0 to 1; days and weeks are those of the place. Figures of practice
-with a side task are left out. A trend is only called where days in any other order would rarely show one as strong,
-and never across a change of device or calibration (see ``curve``).
+Conventions: milliseconds, early negative; shares 0 to 1; days and weeks are local. Practice with a side task is left
+out. A trend is reported only where it is significant, and never across a change of device or calibration (see
+``curve``).
 
-Weeks are compared by Welch's interval on the means of their days. The best week is the best of many, so its interval
-is widened for all the weeks that it was chosen from (Bonferroni); otherwise luck alone would make a best week.
+Weeks are compared by Welch's interval on the means of their days. The interval of the best week is widened for the
+number of weeks it was chosen from (Bonferroni).
 """
 
 from __future__ import annotations
@@ -28,14 +28,14 @@ from exercises.timing.asynchrony import t_quantile
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template
 
-# What counts as "lately": the last four weeks up to the last day of practice.
+# "Lately": the last four weeks up to the last day of practice.
 LATELY = timedelta(days=28)
-# A week takes part in a comparison from this many days on.
+# Fewest days of a week in a comparison.
 LEAST_DAYS_OF_WEEK = 3
-# A share of fewer answers is not told: its interval would span nearly everything.
+# Fewest answers of a reported share: its interval would span nearly everything.
 LEAST_ANSWERS = 5
 
-# No rung is told within wider bounds (95 %, as the ladder is drawn): they would hold most of its nine rungs.
+# Widest reported interval of the rung (95 %, half of it): more would hold most of the nine rungs.
 MOST_GIVE = 3
 
 TOO_EARLY = Template(
@@ -84,7 +84,7 @@ EARLY, LATE = Template("trends.early", "early"), Template("trends.late", "late")
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """A figure and its 95 % interval, from ``n`` days or answers."""
+    """A value and its 95 % interval, from ``n`` days or answers."""
 
     value: float
     low: float
@@ -94,7 +94,7 @@ class Estimate:
 
 @dataclass(frozen=True, slots=True)
 class Weeks:
-    """The spread of the best week less that of the first, on one bench: negative is closer together."""
+    """Spread of the best week minus that of the first, on one bench: negative is an improvement."""
 
     first: date
     best: date
@@ -104,12 +104,11 @@ class Weeks:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Trend:
-    """One drill of one learner in one band of tempo (None: in all).
+    """One drill of one learner in one tempo band (None: all).
 
-    ``days`` are the points of the picture, ``curve`` its curve and band (None: too early to tell), ``marks`` the
-    changes of device or calibration after the first. ``right``, ``spread_ms`` and ``bias_ms`` are of the last four
-    weeks; ``bias_ms`` only where the bench used last is calibrated. ``rung`` is what the level asks for, a guess
-    until it is ``told``.
+    ``days`` are the data points, ``curve`` the fitted curve (None: too early), ``marks`` the changes of device or
+    calibration after the first. ``right``, ``spread_ms`` and ``bias_ms`` cover the last four weeks; ``bias_ms`` only
+    where the bench used last is calibrated. ``rung`` suits the level; a guess unless ``known``.
     """
 
     drill: str
@@ -128,17 +127,17 @@ class Trend:
 
     @property
     def known(self) -> bool:
-        """Whether there are answers enough to tell a rung."""
+        """Whether there are enough answers to report a rung."""
         return self.level.answers >= TOLD_FROM
 
     @property
     def band_says(self) -> Say | None:
-        """The band of tempo in words."""
+        """Name of the tempo band."""
         return None if self.band is None else band_says(self.band)
 
 
 def trend(logbook: Logbook, learner: str, drill_id: str, levels: LearnerLevels, band: int | None = None) -> Trend:
-    """What a learner's practice of a drill shows. ``KeyError`` for a drill that is no more."""
+    """Trend of a learner's practice in a drill. Raises ``KeyError`` for an unknown drill."""
     drill = drills()[drill_id]
     rows = days(logbook, learner, drill_id, band)
     tapped = [day for day in rows if day.spread_ms is not None]
@@ -211,7 +210,7 @@ def _verdict(trend: Trend, tapped: bool) -> list[Say]:
 
 
 def share(rights: int, asked: int) -> Estimate | None:
-    """A share of answers and its interval by Wilson 1927 (J. Am. Stat. Assoc. 22, 209-212; from memory)."""
+    """A share of answers with its interval by Wilson 1927 (J. Am. Stat. Assoc. 22, 209-212; from memory)."""
     if not asked:
         return None
     z = NormalDist().inv_cdf(0.975)
@@ -221,7 +220,7 @@ def share(rights: int, asked: int) -> Estimate | None:
 
 
 def mean(by_day: Mapping[date, tuple[float, int]]) -> Estimate | None:
-    """The mean of days (figure, trials) and its interval by Student's t, each day counting once."""
+    """Mean of days (figure, trials) with its interval by Student's t, each day counting once; None for too few."""
     figures = np.array([figure for figure, _ in by_day.values()])
     if len(figures) < LEAST_DAYS_OF_WEEK:
         return None
@@ -231,7 +230,7 @@ def mean(by_day: Mapping[date, tuple[float, int]]) -> Estimate | None:
 
 
 def best_week(tapped: Sequence[Day]) -> Weeks | None:
-    """The first week and the best one on the bench used last; None before there are two weeks of three days each."""
+    """First and best week on the bench used last; None before there are two weeks of three days each."""
     if not tapped:
         return None
     by_week: dict[date, list[float]] = {}
@@ -253,7 +252,7 @@ def welch(one: Seconds, other: Seconds, chosen_from: int = 1) -> Estimate:
     squares = sum(part**2 / (len(row) - 1) for part, row in zip(parts, (one, other), strict=True))
     if squares == 0:
         return Estimate(value, value, value, len(one) + len(other))
-    # Whole degrees of freedom, rounded down: a little wider.
+    # Degrees of freedom rounded down: slightly conservative.
     free = max(1, math.floor(sum(parts) ** 2 / squares))
     half = t_quantile(1 - 0.05 / chosen_from, free) * math.sqrt(sum(parts))
     return Estimate(value, value - half, value + half, len(one) + len(other))

@@ -1,1 +1,1 @@
-"""A trial, its answer, its marks and the words for them."""
+"""One trial: question, answer, marking, verdict, record."""

@@ -1,7 +1,7 @@
-"""What a learner was tapping, whether or not it was asked for: the one, the three, every beat, half time.
+"""What a learner tapped, whether or not it was asked for: beat one, beat three, every beat, half time.
 
-Conventions: seconds from the start of the sound, sorted rows. Half and double time are real percepts (McKinney &
-Moelants 2006, Music Perception 24, 155 ff.), so they are named and not only counted wrong.
+Conventions: sorted seconds from the start of the sound. Half and double time are real percepts (McKinney & Moelants
+2006, Music Perception 24, 155 ff.), so they are named and not only counted wrong.
 """
 
 from dataclasses import dataclass
@@ -16,35 +16,35 @@ from exercises.trial.trial import TapMarks
 from synth.base.arrays import Ints, Seconds
 from synth.score.metre import Count
 
-# A rate counts as one time, half or double when it is within this factor of it: half of the way (on a ratio scale)
-# from one rate to the next would be sqrt(2); tapping rates vary far less than this.
+# Factor within which a rate counts as single, half or double time. Half way between two rates is sqrt(2) on a ratio
+# scale; tapping rates vary far less.
 RATE_FACTOR = 1.25
-# Double time is claimed of a rate this near to twice that of the beat, and only where the taps keep to the halves.
+# Double time: relative deviation of the rate from twice the beat's, and taps on the half beats.
 DOUBLE_SHARE = 0.1
-# The least share of taps on one beat for "you were on the three".
+# Least share of taps on one beat to name it.
 STEADY_SHARE = 0.7
-# Below this length of the mean direction taps have no common place in the beat: a spread of a fifth of the beat.
+# Least resultant length for a common position in the beat: a spread of a fifth of the beat.
 LEAST_LENGTH = 0.45
-# From here on a tap lies between two beats rather than early or late on one, as a share of the beat.
+# Distance from a beat, as a share of it, from which a tap lies between two beats.
 BETWEEN_SHARE = 1 / 3
 
 
 class Pattern(StrEnum):
     """What the taps followed."""
 
-    SILENT = "silent"  # no tap at all
+    SILENT = "silent"  # no tap
     FEW = "few"  # too few to tell
-    TARGETS = "targets"  # what was asked
-    PARTLY = "partly"  # what was asked, but for a part of the trial alone
-    DRIFTED = "drifted"  # what was asked, at a tempo of their own: ``drift``
+    TARGETS = "targets"  # the targets
+    PARTLY = "partly"  # the targets, in a part of the trial only
+    DRIFTED = "drifted"  # the targets, at a tempo of their own: ``drift``
     EVERY_SECOND = "every second"  # every second target
-    OTHER_BEAT = "other beat"  # steadily on another beat: ``beats`` names it
-    MOVED = "moved"  # from one beat to another half-way: ``beats`` names both
-    TWICE = "twice"  # twice as often as asked: ``beats`` names the two
+    OTHER_BEAT = "other beat"  # steadily another beat: ``beats``
+    MOVED = "moved"  # a change from one beat to another: ``beats``
+    TWICE = "twice"  # twice as often as asked: ``beats`` has the two
     HALF_TIME = "half time"  # every second beat where every beat was asked: ``beats``
     EVERY_BEAT = "every beat"  # every beat where fewer were asked
     DOUBLE_TIME = "double time"  # twice in every beat
-    FASTER = "faster"  # faster than the beat, and in no simple relation to it
+    FASTER = "faster"  # faster than the beat in no simple ratio
     BETWEEN = "between"  # steadily half-way between the beats
     ASTRAY = "astray"  # in time with the beat, on no beat in particular
     LOOSE = "loose"  # not in time with the beat
@@ -52,9 +52,9 @@ class Pattern(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Habit:
-    """The pattern, the beats of the bar it names, and how closely the taps share a place in the beat (R, 0 to 1).
+    """Pattern, beats of the bar, and resultant length of the taps in the beat (R, 0 to 1).
 
-    ``drift`` is that of taps that left their targets behind.
+    ``drift`` is that of taps that left their targets.
     """
 
     pattern: Pattern
@@ -64,23 +64,23 @@ class Habit:
 
 
 def nearest_beats(count: Count, taps_s: npt.ArrayLike) -> Ints:
-    """Row of the count that each tap is nearest to; half-way goes to the earlier beat."""
+    """Row of the count nearest to each tap; the earlier beat in a tie."""
     middles = (count.beats_s[1:] + count.beats_s[:-1]) / 2
     return np.searchsorted(middles, np.asarray(taps_s, dtype=np.float64), side="left").astype(np.int64)
 
 
 def beat_shares(count: Count, taps_s: npt.ArrayLike) -> dict[int, float]:
-    """Beat of the bar -> share of the taps nearest to it, over all beats of the count (zeros included)."""
+    """Beat of the bar -> share of the taps nearest to it, zeros included."""
     beats = count.beat_in_bar[nearest_beats(count, taps_s)]
     per_bar = int(count.beat_in_bar.max())
     return {beat: float(np.mean(beats == beat)) if beats.size else 0.0 for beat in range(1, per_bar + 1)}
 
 
 def habit(targets_s: Seconds, taps_s: Seconds, count: Count, period_s: float, marks: TapMarks) -> Habit:
-    """What ``taps_s``, those that count, followed, where ``marks`` says which of the targets they met.
+    """Pattern of the counted taps ``taps_s``, where ``marks`` has their hits.
 
-    Targets lie on beats of the count. All of them counts as "what was asked" from three quarters hit, with at most
-    a quarter as many extra taps.
+    Targets lie on beats of the count. For ``TARGETS`` three quarters must be hit, with at most a quarter as many
+    extra taps.
     """
     if not taps_s.size:
         return Habit(Pattern.SILENT)
@@ -123,7 +123,7 @@ def habit(targets_s: Seconds, taps_s: Seconds, count: Count, period_s: float, ma
     elif step > 1 and shares[order[0]] >= STEADY_SHARE:
         if order[0] not in count.beat_in_bar[target_rows]:
             pattern, beats = Pattern.OTHER_BEAT, (order[0],)
-        else:  # the beat that was asked for, but too few times or too far from it
+        else:  # the target beat, but too few taps or too far off
             pattern = Pattern.PARTLY if 2 * marks.hits >= taps_s.size else Pattern.BETWEEN
     elif step > 1:
         half = taps_s.size // 2
@@ -134,30 +134,30 @@ def habit(targets_s: Seconds, taps_s: Seconds, count: Count, period_s: float, ma
 
 
 def asked_for(targets: int, hits: int, taps: int) -> bool:
-    """Whether so many hits among so many taps are the thing that was asked: three quarters hit, a quarter extra."""
+    """Whether three quarters of the targets are hit and extra taps are at most a quarter of them."""
     return 4 * hits >= 3 * targets and 4 * (taps - hits) <= targets
 
 
 def _for_a_part(marks: TapMarks, taps: int) -> bool:
-    """Whether the taps are what was asked from the first target that was met to the last one."""
+    """Whether ``asked_for`` holds from the first target hit to the last."""
     if marks.hits < 4:
         return False
     return asked_for(int(marks.pairs[-1, 0] - marks.pairs[0, 0]) + 1, marks.hits, taps)
 
 
 def _left(drift: Drift, window_s: float) -> bool:
-    """Whether one end of the taps lay at their targets, and the other no more."""
+    """Whether one end of the taps is at their targets and the other is not."""
     off_s = sorted((abs(drift.first_s), abs(drift.last_s)))
     return off_s[0] <= window_s < off_s[1]
 
 
 def _in_halves(taps_s: Seconds, count: Count, rows: Ints, period_s: float) -> bool:
-    """Whether taps share their places in half a beat: at two and a half in a beat they would run through them."""
+    """Whether taps agree in their position in half a beat (tapping 2.5 times a beat would spread them)."""
     return direction(angles(taps_s, count.beats_s[rows], period_s / 2)).length >= LEAST_LENGTH
 
 
 def _held(shares: dict[int, float]) -> tuple[int, ...]:
-    """The one beat that holds most of the taps, or else the beats that together do."""
+    """The beat with most of the taps, or else the beats with at least a quarter each."""
     top = max(shares, key=lambda beat: shares[beat])
     if shares[top] >= STEADY_SHARE:
         return (top,)

@@ -1,4 +1,4 @@
-"""Taps against targets: the figures of one trial.
+"""Marking of taps against targets.
 
 Conventions: seconds from the start of the sound, early negative, late positive.
 """
@@ -13,27 +13,24 @@ from exercises.trial.trial import TapMarks
 from synth.base.arrays import Seconds
 from synth.score.metre import Count
 
-# How far from its target a tap still counts as meant for it. People who are new to this tap up to 80 ms early (Repp
-# 2005, Psychon. Bull. Rev. 12, 969-992; from memory) with an SD of up to 40 ms (from memory, low confidence): two SDs
-# beyond that are 160 ms, a third of the beat at the tempo people prefer (120 to 130 BPM, Moelants 2002). A third is
-# also nearer to this beat than to a tap half-way to the next. At slow tempos the beat grows and people's error much
-# less, so the window stops growing at 200 ms. 70 ms, the usual window for beat trackers, is for machines.
+# Window around a target, as a share of the beat, with a limit in seconds. New learners tap up to 80 ms early (Repp
+# 2005, Psychon. Bull. Rev. 12, 969-992; from memory) with an SD of up to 40 ms (from memory, low confidence): two
+# SDs beyond that are 160 ms, a third of the beat at the preferred tempo (120 to 130 BPM, Moelants 2002). A third is
+# also nearer to this beat than to a tap half way to the next. At slow tempos errors grow less than the beat: at most
+# 200 ms. The usual 70 ms of beat trackers are for machines.
 WINDOW_SHARE = 1 / 3
 WIDEST_WINDOW_S = 0.2
-# From fewer hits than this a mean says nothing yet.
+# Fewest hits for a meaningful mean.
 FEWEST_HITS = 3
 
 
 def window_s(period_s: float) -> float:
-    """Window for a beat of ``period_s``: a third of it, at most 0.2 s."""
+    """Window for a beat of ``period_s`` seconds: a third of it, at most 0.2 s."""
     return min(WINDOW_SHARE * period_s, WIDEST_WINDOW_S)
 
 
 def counted_taps(targets_s: Seconds, taps_s: Seconds, count: Count, period_s: float) -> slice:
-    """The taps that count: from half a beat before the first target to half a beat after the last beat that sounds.
-
-    What comes before is the learner finding the way in; what comes after falls where there is no beat any more.
-    """
+    """Taps that count: from half a beat before the first target to half a beat after the last beat."""
     if not len(targets_s):
         return slice(0, 0)
     first = int(np.searchsorted(taps_s, targets_s[0] - period_s / 2, side="left"))
@@ -52,10 +49,10 @@ def mark_taps(
     counted: slice | None = None,
     within_s: float | None = None,
 ) -> TapMarks:
-    """Figures of sorted taps on sorted targets; ``count`` tells which beat of the bar each tap was nearest to.
+    """Mark sorted taps against sorted targets; ``count`` gives the beat of the bar nearest to each tap.
 
-    ``counted`` picks the taps that count, where they are not those of ``counted_taps``; ``within_s`` is how far from
-    its target a tap still counts, where it is not ``window_s`` of the beat.
+    ``counted`` replaces ``counted_taps``, ``within_s`` replaces ``window_s``. ``ValueError`` for a negative
+    uncertainty.
     """
     if not uncertainty_ms >= 0:
         raise ValueError(f"uncertainty {uncertainty_ms} ms: 0 or more expected")
@@ -84,6 +81,6 @@ def mark_taps(
 
 
 def tap_score(marks: TapMarks) -> float:
-    """Hits against all that was asked and all that was done: 2 hits / (targets + taps), the F-measure, 0 to 1."""
+    """F-measure, 0 to 1: 2 hits / (targets + taps)."""
     whole = marks.targets + marks.hits + marks.extra
     return 2 * marks.hits / whole if whole else 0.0

@@ -1,4 +1,4 @@
-"""Ways to run a drill: plainly, busy with a side task, or bare of help on the screen."""
+"""Modes of a drill: plain, busy with a side task, bare of help on the screen."""
 
 from dataclasses import replace
 from enum import StrEnum
@@ -8,7 +8,7 @@ from exercises.trial.trial import Help, Trial
 
 
 class Mode(StrEnum):
-    """How a drill was run: plainly, with a side task, or without help on the screen."""
+    """How a drill was run."""
 
     PLAIN = "plain"
     BUSY = "busy"
@@ -16,10 +16,7 @@ class Mode(StrEnum):
 
 
 def in_mode(trial: Trial, mode: Mode, task: Task = Task.PARITY) -> tuple[Trial, SideTask | None]:
-    """The trial as it is run in that mode, and the side task that goes with it (None but where busy).
-
-    Bare takes sheet and voice away, and changes neither the drums nor what is asked.
-    """
+    """The trial in that mode, and its side task (None unless busy). Bare removes sheet and voice only."""
     if mode is Mode.BARE:
         return replace(trial, help=Help()), None
     return trial, side_task(trial, task) if mode is Mode.BUSY else None

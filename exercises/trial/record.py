@@ -1,4 +1,4 @@
-"""What the logbook keeps of one trial."""
+"""A trial as stored in the logbook."""
 
 from __future__ import annotations
 
@@ -20,14 +20,14 @@ WHEN = "%Y-%m-%dT%H:%M:%SZ"
 
 @dataclass(frozen=True, slots=True, eq=False)
 class TrialRecord:
-    """One trial as practised: what rebuilds it, what the learner did, what it was marked, on which equipment.
+    """One trial as practised: what regenerates it, the answer, the result, the equipment.
 
-    ``when`` is UTC to the second ("2030-05-01T18:00:00Z"); ``offset_min`` says by how many minutes the clocks of the
-    place were ahead of it (behind: negative), and so which day it was there. ``result`` is what ``kept`` gives, or
-    None for a void trial, which says ``void`` why. ``calibration`` holds what the bench measured (lag and error in
-    ms, method), or None. ``uid`` stays the same through export and import; ``id`` is the row in one logbook.
-    ``sound_s`` is how long the sound lasted, ``spent_s`` the time given to the trial, answer included; None leaves it
-    to the logbook, which knows when the trial before it ended. Without a ``sitting`` the logbook finds or starts one.
+    ``when`` is UTC ("2030-05-01T18:00:00Z"); ``offset_min`` the local offset from UTC in minutes. ``result`` is what
+    ``kept`` gives, None for a void trial with its reason in ``void``. ``calibration`` has lag and error in ms and
+    the method, or None. ``uid`` is globally unique; ``id`` is the row in one logbook. ``sound_s`` is the duration of
+    the sound, ``spent_s`` the practice time including the answer (None: computed by the logbook from the previous
+    trial). Without ``sitting`` the logbook finds or starts one. ``ValueError`` for fields that contradict each other
+    or are out of range.
     """
 
     when: str
@@ -54,7 +54,7 @@ class TrialRecord:
 
     def __post_init__(self) -> None:
         try:
-            # As strptime with WHEN would, in a tenth of the time: lists hold hundreds of records.
+            # Equivalent to strptime with WHEN in a tenth of the time: lists hold hundreds of records.
             if len(self.when) != 20 or datetime.fromisoformat(self.when).strftime(WHEN) != self.when:
                 raise ValueError
         except ValueError:
@@ -70,10 +70,10 @@ class TrialRecord:
 
 
 def kept(trial: Trial, result: Result) -> dict[str, Any]:
-    """What the logbook keeps of a result: ``Result.to_record()``, and where in the phrase targets were met.
+    """A result for the logbook: ``Result.to_record()`` and ``phrase_hits``.
 
-    ``phrase_hits``: bar of the phrase -> [targets in it, targets met]. It stands here, since to make the trial again
-    for every picture would take seconds.
+    ``phrase_hits``: bar of the phrase -> [targets in it, targets hit]. Stored because regenerating the trials for a
+    chart would take seconds.
     """
     data = result.to_record()
     marks = result.taps
@@ -87,9 +87,9 @@ def kept(trial: Trial, result: Result) -> dict[str, Any]:
 
 
 def bars_of_targets(trial: Trial) -> Ints:
-    """The bar of the phrase (targets,) in which each target lies, as the drums count."""
+    """Bar of the phrase of each target, (targets,)."""
     count = trial.count
-    # A target on a beat may lie a rounding before it; one between two beats belongs to the first.
+    # Tolerates rounding; a target between two beats belongs to the first.
     rows = np.searchsorted(count.beats_s, trial.targets_s + 1e-6, side="right") - 1
     bars: Ints = count.bar_in_phrase[rows.clip(0)]
     return bars
@@ -110,10 +110,9 @@ def record(
     mode: Mode = Mode.PLAIN,
     sounded_s: float | None = None,
 ) -> TrialRecord:
-    """The record of a trial that was just practised, at ``when``: aware, in the zone of the place.
+    """The record of a trial practised at ``when`` (aware, local zone; ``ValueError`` if naive).
 
-    ``groove`` is the trial's own, unless given. ``sounded_s``: how much of the sound was heard, where it was broken
-    off; beyond its end nothing was.
+    ``groove`` defaults to the trial's. ``sounded_s``: seconds heard of a sound that was broken off.
     """
     offset = when.utcoffset()
     if offset is None:

@@ -1,12 +1,10 @@
-"""The side task: something simple that goes on while one counts, to learn how much attention counting still takes.
+"""The side task: a simple task during counting that measures the attention counting takes.
 
-While the drums play, things are shown one after another, each to be answered by one of two keys: a number is even or
-odd, or a colour (with a shape of its own, for those who see colours alike) is warm or cold. What the count loses
-against the plain drill tells how automatic it has become: the dual-task measure of automatic skills (Schneider &
-Shiffrin 1977, Psychol. Rev. 84, 1-66; from memory).
+Things are shown one after another, each answered by one of two keys: a number is even or odd, or a colour (with its
+own shape, for colour-blind people) is warm or cold. The loss in counting against the plain drill measures
+automaticity: the dual-task method (Schneider & Shiffrin 1977, Psychol. Rev. 84, 1-66; from memory).
 
-Things come at uneven intervals that have nothing to do with the beat, so that they neither help nor drag it, and
-never more often than once in 1.5 s: nothing flashes.
+Intervals are irregular and unrelated to the beat, and at least 1.7 s: nothing flashes.
 """
 
 from bisect import bisect_right
@@ -19,24 +17,24 @@ import numpy as np
 from exercises.trial.trial import Result, Trial
 from synth.base.words import Say, Template
 
-# Seconds from one thing to the next, and how long each may be answered.
+# Range of seconds between two things, and seconds to answer.
 SHORTEST_GAP_S, LONGEST_GAP_S = 1.7, 2.9
 ANSWER_WITHIN_S = 1.6
-# Nothing comes while the first bars are heard.
+# Seconds before the first thing.
 FIRST_S = 3.0
-# Below this share of right answers somebody has let the side task go, and the count tells nothing about attention.
+# Least share of right answers; below, the side task was abandoned and the count tells nothing.
 KEPT_UP = 0.7
 
 
 class Key(StrEnum):
-    """The two answers: the left and the right one of two keys."""
+    """The two answer keys."""
 
     LEFT = "left"
     RIGHT = "right"
 
 
 class Shape(StrEnum):
-    """The shape that goes with a colour; numbers have none."""
+    """Shape of a colour; numbers have none."""
 
     NONE = "none"
     DISC = "disc"
@@ -46,7 +44,7 @@ class Shape(StrEnum):
 
 
 class Task(StrEnum):
-    """What is to be told apart."""
+    """What is to be distinguished."""
 
     PARITY = "parity"
     COLOUR = "colour"
@@ -75,7 +73,7 @@ NUMBER = Template("side.number", "{n}")
 
 @dataclass(frozen=True, slots=True)
 class Thing:
-    """One thing shown: when (seconds from the start of the sound), what it says, its shape, and the right key."""
+    """One thing shown: onset in seconds of the sound, its words, its shape, and the right key."""
 
     at_s: float
     says: Say
@@ -92,11 +90,11 @@ class SideTask:
 
     @property
     def asks(self) -> Say:
-        """What the learner is to do, in one sentence."""
+        """Instruction for the learner."""
         return ASKS[self.task]()
 
     def shown(self, at_s: float) -> Thing | None:
-        """What stands on the screen at that moment of the sound."""
+        """The thing on the screen at ``at_s`` seconds of the sound."""
         row = bisect_right([thing.at_s for thing in self.things], at_s) - 1
         if row < 0 or at_s >= self.things[row].at_s + ANSWER_WITHIN_S:
             return None
@@ -104,10 +102,7 @@ class SideTask:
 
 
 def side_task(trial: Trial, task: Task = Task.PARITY) -> SideTask:
-    """The side task of a trial, by the trial's seed: the same trial shows the same things.
-
-    The same thing never comes twice running, so that each is seen to change.
-    """
+    """The side task of a trial, determined by the trial's seed. No thing repeats immediately."""
     rng = np.random.default_rng([list(Task).index(task), trial.rung, trial.seed])
     end_s = trial.count.end_s - ANSWER_WITHIN_S
     things: list[Thing] = []
@@ -128,13 +123,13 @@ def side_task(trial: Trial, task: Task = Task.PARITY) -> SideTask:
 
 
 def kept_up(right: int, shown: int) -> bool:
-    """Whether so many right answers of those asked for are a side task that was done."""
+    """Whether the side task was done: enough right answers of those shown."""
     return shown > 0 and right >= KEPT_UP * shown
 
 
 @dataclass(frozen=True, slots=True)
 class SideMarks:
-    """How the side task went: counts, and the median time to a right answer in ms (None without any)."""
+    """Counts of a side task, and the median time to a right answer in ms (None without any)."""
 
     shown: int
     right: int
@@ -144,11 +139,11 @@ class SideMarks:
 
     @property
     def kept_up(self) -> bool:
-        """Whether the side task was done at all: only then does the count tell about attention."""
+        """Whether the side task was done, so that the count is informative."""
         return kept_up(self.right, self.shown)
 
     def figures(self) -> dict[str, float | str | None]:
-        """What a busy trial adds to its result."""
+        """Figures that a busy trial adds to its result."""
         return {
             "side_shown": self.shown,
             "side_right": self.right,
@@ -184,7 +179,7 @@ NOTHING = Template("side.nothing", "This trial was too short for a side task.")
 
 
 def busy_result(result: Result, marks: SideMarks) -> Result:
-    """The result of a busy trial: the side task's figures added, and one sentence on it at the end."""
+    """Add the side task's figures and sentence to a result."""
     told = DONE if marks.kept_up else LET_GO
     say = told(right=marks.right, shown=marks.shown) if marks.shown else NOTHING()
     return replace(result, verdict=(*result.verdict, say), figures={**result.figures, **marks.figures()})
