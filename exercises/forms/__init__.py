@@ -1,1 +1,1 @@
-"""The forms from which drills are made, and the rows of their rungs."""
+"""Base classes of the drills: taps, choice, press, stop, taps with a value."""

@@ -1,4 +1,4 @@
-"""Drills that are answered by a choice, a number or a position in the count."""
+"""Drills answered by a choice, a number or a position."""
 
 from exercises.forms.drill import Drill
 from exercises.forms.rungs import R
@@ -9,9 +9,9 @@ from synth.base.words import Say
 
 
 class ChoiceDrill(Drill[R]):
-    """Everything but the question, the rungs, ``build`` and the sentences of a drill with one expected answer.
+    """A drill with one expected answer. Subclasses add question, rungs, ``build`` and ``verdict``.
 
-    Choices, numbers and positions are told apart by the trial's ``kind``.
+    The trial's ``kind`` distinguishes choices, numbers and positions.
     """
 
     def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
@@ -31,13 +31,13 @@ class ChoiceDrill(Drill[R]):
         )
 
     def score(self, trial: Trial, given: str | float) -> float:
-        """1 for the right answer, 0 for another; a drill may give credit for a near one."""
+        """1 for the right answer, else 0; a drill may give partial credit."""
         return float(given == trial.expected)
 
     def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
-        """One or two sentences on the answer, on what was confused with what."""
+        """One or two sentences on the answer and the confusion."""
         raise NotImplementedError
 
     def chance(self, trial: Trial) -> float:
-        """One in the number of answers that there are."""
+        """One over the number of answers."""
         return 1 / len(self.answers(trial)) if self.answers(trial) else 0.0

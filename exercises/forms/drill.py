@@ -1,7 +1,7 @@
-"""The form of a drill: make a trial from rung and seed, mark an answer, say it in words.
+"""The interface of a drill: generate a trial from rung and seed, mark an answer.
 
-A drill is one file in ``exercises/drills`` that ends in ``DRILL = ...``. Most derive from ``TapDrill`` or
-``ChoiceDrill``, which leave only the question, the rungs and the truth to write.
+A drill is a file in ``exercises/drills`` that ends with ``DRILL = ...``. Most derive from ``TapDrill`` or
+``ChoiceDrill`` and add the question, the rungs and the truth.
 """
 
 from abc import ABC, abstractmethod
@@ -16,16 +16,16 @@ from synth.base.words import Template
 from synth.score.arrangement import Arrangement
 from synth.score.grooves import Groove
 
-# So many records are looked through for one that keeps its promise; of the rarest kind one in four does.
+# Most records tried for one that meets its rung; of the rarest kind one in four does.
 MOST_RECORDS = 200
 
 
 class Drill(ABC, Generic[R]):
     """A kind of trial.
 
-    ``id`` is its name in commands and in the logbook, ``place`` where it stands on the ladder (lower comes
-    earlier), ``title`` its short name, ``asks`` what the learner is to do, in one sentence. ``gives`` names a
-    number that is asked for, ``gives_about`` is a usual one that tells nothing.
+    ``id`` names it in commands and in the logbook, ``place`` orders the ladder, ``title`` is its short name,
+    ``asks`` the instruction. ``gives`` names a number that is asked for, ``gives_about`` is a typical, uninformative
+    one.
     """
 
     id: str
@@ -40,9 +40,9 @@ class Drill(ABC, Generic[R]):
     def make(
         self, rung: int, seed: int, *, tempo_bpm: float | None = None, groove: str | Groove | None = None
     ) -> Trial:
-        """The trial of that rung and seed; a wish for tempo or groove leaves everything else as it was.
+        """The trial of a rung and seed; a requested tempo or groove changes nothing else.
 
-        ``Trouble`` for a rung or groove that does not exist, ``ValueError`` for a tempo out of range.
+        ``Trouble`` for an unknown rung or groove, ``ValueError`` for a tempo out of range or a negative seed.
         """
         row = pick_rung(self.rungs, rung, self.id)
         if seed < 0:
@@ -55,16 +55,16 @@ class Drill(ABC, Generic[R]):
     def build(
         self, number: int, rung: R, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
     ) -> Trial:
-        """The trial, everything that is left to chance taken from ``rng``."""
+        """The trial; all randomness comes from ``rng``."""
 
     @abstractmethod
     def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
-        """The marked result. ``Trouble`` where the answer is none (nothing given, of the wrong kind)."""
+        """Mark an answer. Raises ``Trouble`` where it is missing or of the wrong kind."""
 
     def answers(self, trial: Trial) -> tuple[str | float, ...]:
-        """Everything that somebody who hears nothing could say: the choices, or every beat of a phrase.
+        """All answers that could be guessed: the choices, or every beat of a phrase; empty for taps.
 
-        A drill that asks for a number gives its own. Empty where taps alone answer.
+        A drill that asks for a number gives its own.
         """
         if trial.choices:
             return tuple(choice.key for choice in trial.choices)
@@ -74,17 +74,16 @@ class Drill(ABC, Generic[R]):
         return ()
 
     def chance(self, trial: Trial) -> float:
-        """Share of trials that come out right for someone who hears nothing."""
+        """Probability of a right answer by guessing."""
         return 0.0
 
 
 def promised(
     rng: np.random.Generator, sound: Callable[[int], Arrangement], keeps: Callable[[Arrangement], bool]
 ) -> Arrangement:
-    """The sound of the first seed from ``rng`` that ``keeps`` what its rung promises.
+    """The first sound from ``rng`` that ``keeps`` what its rung promises, or the last of ``MOST_RECORDS``.
 
-    Where a record puts its exceptions and how its phrases turn is its own affair: what a rung promises may come after
-    the end of the sound, or not at all. The last of many where none keeps it.
+    Exceptions and turns are drawn with the record: they may fall beyond the end of the sound, or be absent.
     """
     for _ in range(MOST_RECORDS):
         found = sound(int(rng.integers(2**31)))

@@ -1,7 +1,7 @@
-"""Drills in which one press starts a second record: how many bars, beats and milliseconds off it came.
+"""Drills in which one press starts a second record: its offset in bars, beats and milliseconds.
 
-Conventions: late is positive, early negative. A press is split into whole beats and what is left of at most half a
-beat, since that is how it is heard: the second record lies a beat off, and then not quite in time.
+Conventions: late is positive, early negative. A press is split into whole beats and at most half a beat, as it is
+heard: the second record is a beat off, and then not quite in time.
 """
 
 from dataclasses import dataclass
@@ -37,13 +37,13 @@ SILENT = Template(
     "press.silent", "No press came in. One press starts the second record: space bar, mouse button or a finger."
 )
 
-# What part of the whole mark a press on some other one of a bar, and on some other beat, is worth.
+# Score of a press on another downbeat, and on another beat.
 ANOTHER_ONE, ANOTHER_BEAT = 0.5, 0.25
 
 
 @dataclass(frozen=True, slots=True)
 class PressWords:
-    """The sentences of a drill: ``on`` without its full stop, then advice for each way of being off."""
+    """The sentences of a drill: ``on`` without its full stop, then advice for each kind of offset."""
 
     on: Template
     beat_late: Template
@@ -52,7 +52,7 @@ class PressWords:
 
 
 class PressDrill(Drill[R]):
-    """Everything but the question, the rungs, ``build`` and the words. The first press counts, later ones do not."""
+    """A drill marked by its first press. Subclasses add question, rungs, ``build`` and ``words``."""
 
     kind = Kind.PRESS
     words: PressWords
@@ -77,13 +77,13 @@ class PressDrill(Drill[R]):
                 "off_beats": shown.beats,
                 "off_ms": round(shown.ms, 3) + 0.0,
                 "uncertainty_ms": round(uncertainty_ms, 3),
-                # The one target that the press was measured against, of those that it might have met.
+                # The target against which the press was marked.
                 "target_s": round(press_s - late_s, 6),
             },
         )
 
     def score(self, late_s: float, shown: Offset, period_s: float) -> float:
-        """1 on the spot, half on another one of a bar, a quarter on another beat."""
+        """1 on the target, half on another downbeat, a quarter on another beat."""
         if abs(late_s) <= window_s(period_s):
             return 1.0
         if abs(shown.ms) > 1000 * window_s(period_s):
@@ -91,7 +91,7 @@ class PressDrill(Drill[R]):
         return ANOTHER_BEAT if shown.beats else ANOTHER_ONE
 
     def verdict(self, shown: Offset, period_s: float, uncertainty_ms: float, calibrated: bool) -> tuple[Say, ...]:
-        """Where the press fell, and what to do about it. Milliseconds are told only with calibration."""
+        """Where the press fell, and advice. Milliseconds only when calibrated."""
         ms, way = round(abs(shown.ms)), LATE() if shown.ms > 0 else EARLY()
         told = calibrated and ms >= 1 and ms > uncertainty_ms
         whole = bool(shown.bars or shown.beats)
@@ -115,12 +115,12 @@ class PressDrill(Drill[R]):
         return first, (self.words.beats_off() if shown.beats else self.words.bars_off())
 
     def chance(self, trial: Trial) -> float:
-        """Share of the sound within reach of an instant that is right."""
+        """Share of the sound within the window of a target."""
         sounding_s = trial.count.end_s - float(trial.count.beats_s[0])
         return min(1.0, 2 * window_s(trial.period_s) * len(trial.targets_s) / sounding_s)
 
 
 def nearest_late_s(targets_s: Seconds, press_s: float) -> float:
-    """How late a press is against the target nearest to it."""
+    """Seconds from the nearest target to a press, late positive."""
     late_s = press_s - targets_s
     return float(late_s[np.argmin(np.abs(late_s))])

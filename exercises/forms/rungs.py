@@ -1,4 +1,4 @@
-"""Rungs: the steps of a drill's difficulty, each a readable row of data beside its drill."""
+"""Rungs: steps of difficulty, rows of data in the file of their drill."""
 
 from dataclasses import asdict, dataclass
 from typing import Any, TypeVar
@@ -11,7 +11,7 @@ from synth.base.words import Template
 from synth.score.grooves import Groove, groove
 from synth.score.metre import TEMPO_RANGE_BPM, check_tempo
 
-# Help fades as rungs rise.
+# Help decreases as rungs rise.
 VOICE_AND_SHEET = Help(sheet=True, voice=True)
 SHEET = Help(sheet=True)
 BARE = Help()
@@ -19,10 +19,10 @@ BARE = Help()
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rung:
-    """What every drill's rung has; a drill adds columns of its own in a subclass.
+    """The columns common to all drills; a drill adds its own in a subclass.
 
-    ``tempo_bpm`` is the range from which the seed draws, ``grooves`` the patterns, ``phrase_bars`` the bars of a
-    phrase. ``new`` says in a few plain words what this rung brings.
+    ``tempo_bpm`` is the range of tempos, ``grooves`` are the patterns, ``phrase_bars`` the bars of a phrase. ``new``
+    says in a few words what is new. ``ValueError`` for a wrong range, no groove or no ``new``.
     """
 
     new: Template
@@ -43,14 +43,14 @@ class Rung:
         return {name: list(value) if isinstance(value, tuple) else value for name, value in asdict(self).items()}
 
     def draw_groove(self, rng: np.random.Generator, wish: str | Groove | None = None) -> Groove:
-        """One of the rung's grooves, or the one wished for. Always takes one number from ``rng``."""
+        """Draw one of the rung's grooves, or take the requested one. Always consumes one number from ``rng``."""
         drawn = self.grooves[int(rng.integers(len(self.grooves)))]
         return wish if isinstance(wish, Groove) else groove(wish if wish is not None else drawn)
 
     def draw_tempo(self, rng: np.random.Generator, groove: Groove, wish_bpm: float | None = None) -> float:
-        """A whole tempo that suits rung and groove, or the one wished for. Always takes one number from ``rng``.
+        """Draw a whole tempo for rung and groove, or take the requested one. Always consumes one number from ``rng``.
 
-        Where rung and groove have no whole tempo in common, the rung's range stands.
+        Where rung and groove share no whole tempo, the rung's range is used.
         """
         low, high = (
             max(self.tempo_bpm[0], groove.tempo_range_bpm[0]),
@@ -66,7 +66,7 @@ R = TypeVar("R", bound=Rung)
 
 
 def pick_rung(rungs: tuple[R, ...], number: int, drill: str) -> R:
-    """Rung ``number``, from 1; ``Trouble`` where the drill has no such rung."""
+    """Rung ``number``, from 1. Raises ``Trouble`` where there is none."""
     if not 1 <= number <= len(rungs):
         raise Trouble(f"{drill} has rungs 1 to {len(rungs)}, not {number}.")
     return rungs[number - 1]

@@ -1,8 +1,8 @@
-"""Drills in which the sound stops and the learner says where: nothing but the drums tells the place.
+"""Drills in which the sound stops and the learner says where.
 
-Place and length are drawn apart from each other: the place evenly over a bar or a phrase, the number of beats that
-sound evenly over just as many neighbours. So every place goes with every length, and where the sound begins follows
-from the two. The last beat sounds to its end and not a sample longer; no hit is struck and nothing rings after it.
+Position and length are drawn independently: the position uniformly over a bar or a phrase, the number of beats
+uniformly over as many neighbouring values. So every position occurs with every length, and the start follows from
+both. The last beat sounds to its end; no hit follows and nothing rings on.
 """
 
 from abc import abstractmethod
@@ -20,13 +20,13 @@ from synth.score.arrangement import Arrangement, arrange
 from synth.score.form import Form
 from synth.score.grooves import Groove
 
-# Turns that leave no hole in the drums: a hole before the stop would leave open which beat was the last.
+# Turn signals that leave no gap in the drums: a gap before the stop would hide which beat was the last.
 SIGNALS = ("fill", "crash")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StopRung(Rung):
-    """``listen_bars``: the fewest that sound. ``signals``: what tells a turn; ``false_fill``: one turns nothing."""
+    """``listen_bars``: fewest that sound. ``signals`` of turns; ``false_fill``: one fill is not at a turn."""
 
     listen_bars: int = 3
     signals: tuple[str, ...] = SIGNALS
@@ -34,26 +34,26 @@ class StopRung(Rung):
 
 
 class StopDrill(ChoiceDrill[StopRung]):
-    """A subclass says what is asked: after how many beats the answer comes round again, and what it is."""
+    """Subclasses give the period of the answer in beats, and the answer."""
 
     @abstractmethod
     def cycle(self, rung: StopRung, per_bar: int) -> int:
-        """Beats after which the answer is the same again."""
+        """Beats after which the answer repeats."""
 
     @abstractmethod
     def truth(self, bar_in_phrase: int, beat_in_bar: int) -> str:
         """The right answer."""
 
     def question(self, rung: StopRung) -> Say:
-        """The question, the same whatever the truth."""
+        """The question, independent of the truth."""
         return self.asks()
 
     def choices(self, per_bar: int) -> tuple[Choice, ...]:
-        """What there is to choose from; nothing where the answer is a place in the count."""
+        """The choices; empty where the answer is a position."""
         return ()
 
     def help(self, rung: StopRung, per_bar: int) -> Help:
-        """The rung's help; the voice always falls silent while every stop is still to come."""
+        """The rung's help; the voice always stops before the first possible stop."""
         most = (rung.listen_bars - 1) * per_bar
         return replace(rung.help, sheet=False, voice_beats=min(rung.help.voice_beats or most, most))
 
@@ -64,17 +64,17 @@ class StopDrill(ChoiceDrill[StopRung]):
         phrase, cycle = rung.phrase_bars * per_bar, self.cycle(rung, per_bar)
         place = int(rng.integers(cycle))
         beats = rung.listen_bars * per_bar + int(rng.integers(cycle))
-        # The bar of the phrase, where it is not asked for, and as many phrases before as the length needs.
+        # Bar of the phrase where it is not asked for, plus as many phrases as the length needs.
         last = place + cycle * int(rng.integers(phrase // cycle))
         last += phrase * max(0, -(-(beats - 1 - last) // phrase))
-        # A record has no false fill in its first phrase.
+        # The first phrase of a record has no false fill.
         last += phrase * rung.false_fill
 
         def sound(record_seed: int) -> Arrangement:
             record = arrange(
                 groove,
                 tempo_bpm=tempo_bpm,
-                # A phrase more than sounds: the end of the record, which has a fill of its own, is never near.
+                # One phrase more than sounds, away from the fill at the end of the record.
                 form=Form((("verse", (last // phrase + 2) * rung.phrase_bars),)),
                 phrase_bars=rung.phrase_bars,
                 seed=record_seed,

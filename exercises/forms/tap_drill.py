@@ -1,4 +1,4 @@
-"""Drills that are answered by taps: the trial is an excerpt, its targets are beats of the count."""
+"""Drills answered by taps: the trial is an excerpt, its targets are beats of the count."""
 
 from abc import abstractmethod
 
@@ -16,15 +16,12 @@ from synth.score.arrangement import Arrangement, arrange
 from synth.score.form import Form
 from synth.score.grooves import Groove
 
-# Silence before the first drum, the same in every trial, so that it tells nothing.
+# Seconds of silence before the first drum, the same in every trial.
 LEAD_IN_S = 1.0
 
 
 class TapDrill(Drill[R]):
-    """Everything but the question, the rungs and the truth of a drill that is answered by taps.
-
-    A subclass gives ``words``, ``stretch`` (which beats sound) and ``targets_s`` (which of them count).
-    """
+    """A drill answered by taps. Subclasses add question, rungs and ``words``, ``stretch`` and ``targets_s``."""
 
     kind = Kind.TAPS
     words: TapWords
@@ -35,16 +32,16 @@ class TapDrill(Drill[R]):
 
     @abstractmethod
     def targets_s(self, rung: R, arrangement: Arrangement) -> Seconds:
-        """The instants that count, from the excerpt's own count."""
+        """Target times from the excerpt's count."""
 
     def record(self, rung: R, groove: Groove, tempo_bpm: float, bars: int, seed: int) -> Arrangement:
-        """The record that the trial is an excerpt of, whole phrases, ``bars`` long."""
+        """The record from which the excerpt is cut: whole phrases, ``bars`` long."""
         return arrange(
             groove, tempo_bpm=tempo_bpm, form=Form((("verse", bars),)), phrase_bars=rung.phrase_bars, seed=seed
         )
 
     def keeps(self, rung: R, arrangement: Arrangement) -> bool:
-        """Whether the excerpt holds what the rung promises; of one that does not, another record is drawn."""
+        """Whether the excerpt has what the rung promises; else another record is drawn."""
         return True
 
     def question(self, rung: R, arrangement: Arrangement) -> Say:
@@ -100,11 +97,11 @@ class TapDrill(Drill[R]):
         )
 
     def right(self, shown: Habit) -> bool:
-        """Whether the taps count as the thing that was asked."""
+        """Whether the taps count as what was asked."""
         return shown.pattern is Pattern.TARGETS
 
 
 def _drift_ms(marks: TapMarks, shown: Habit, period_s: float) -> float | None:
-    """How much later (earlier: negative) each bar came than the last; None for too few taps."""
+    """Drift in ms per bar; None for too few taps."""
     found = shown.drift or marks.drift
     return None if found is None else round(found.ms_per(tapped_bar_s(marks, period_s)), 3) + 0.0

@@ -1,4 +1,4 @@
-"""Drills in which the learner taps a beat while the sound plays, then says something about it."""
+"""Drills in which the learner taps a beat during the sound, then answers a question."""
 
 from exercises.forms.drill import Drill
 from exercises.forms.rungs import R
@@ -27,19 +27,19 @@ WORDS = TapWords(
 
 
 class ToldDrill(Drill[R]):
-    """Everything but the question, the rungs, ``build`` and what is said about the value.
+    """A drill answered by taps and a value. Subclasses add question, rungs, ``build`` and ``value_words``.
 
-    An answer is right when both the taps and the value are; the score is the mean of both scores.
+    Right when both taps and value are; the score is the mean of both.
     """
 
     kind = Kind.TAPS
 
     def count_tapped(self, trial: Trial) -> Count:
-        """The count whose beats are to be tapped."""
+        """The count to be tapped."""
         return trial.count
 
     def value_score(self, trial: Trial, given: str | float) -> float:
-        """1 for the right value, 0 for another."""
+        """1 for the right value, else 0."""
         return float(given == trial.expected)
 
     def value_words(self, trial: Trial, given: str | float, score: float, marks: TapMarks, shown: Habit) -> Say:
@@ -47,7 +47,7 @@ class ToldDrill(Drill[R]):
         raise NotImplementedError
 
     def tap_words(self, trial: Trial, marks: TapMarks, shown: Habit, calibrated: bool, **outside: int) -> Say:
-        """A sentence on the taps: how they lay where they were right, else what they followed.
+        """A sentence on how right taps lay, or on what wrong ones followed.
 
         ``outside``: ``before`` and ``after`` of ``tap_verdict``.
         """
@@ -57,7 +57,7 @@ class ToldDrill(Drill[R]):
         return tap_verdict(marks, shown, WORDS, trial.period_s, calibrated, **outside)[0]
 
     def figures(self, trial: Trial, answer: Answer) -> dict[str, float | str | None]:
-        """What the drill adds to the figures of the taps."""
+        """Figures that the drill adds to those of the taps."""
         return {}
 
     def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:

@@ -1,6 +1,6 @@
-"""What a learner is told about taps: one or two plain sentences, drawn from the marks.
+"""Verdicts on taps: one or two sentences, chosen from the marks.
 
-Someone who has never mixed reads them, so no term stands here that the ear cannot find in the sound.
+They are for people who have never mixed: no term that cannot be heard in the sound.
 """
 
 from dataclasses import dataclass
@@ -10,12 +10,12 @@ from exercises.trial.habit import Habit, Pattern
 from exercises.trial.trial import TapMarks
 from synth.base.words import Say, Template
 
-# Steady and loose taps, as a share of the beat: at 500 ms trained people have an SD of about 10 to 20 ms, untrained
-# ones of about 20 to 40 ms (from memory, low confidence).
+# Limits of the spread of steady and loose taps, as shares of the beat: at 500 ms trained people have an SD of 10 to
+# 20 ms, untrained of 20 to 40 ms (from memory, low confidence).
 STEADY_SHARE = 0.04
 LOOSE_SHARE = 0.08
 
-# Taps that share one place in the beat this closely (a spread of 7 % of it) may only have been delayed as a whole.
+# Resultant length (a spread of 7 % of the beat) from which taps may only be delayed as a whole.
 TIGHT_LENGTH = 0.9
 
 BEATS = {
@@ -83,20 +83,20 @@ QUICKER = Template("advice.quicker", "You were faster than the drums: about {ms}
 STEADY = Template("advice.steady", "Your taps were steady.")
 WANDERED = Template("advice.wandered", "Your taps wandered by about {ms} ms. Move with the beat while you wait.")
 ON_TIME = Template("advice.on_time", "Your taps were on time and steady.")
-# The rule stands in ``exercises.trial.habit.asked_for``.
+# See ``exercises.trial.habit.asked_for``.
 NOT_ENOUGH = Template("advice.not_enough", "It counts as right when three in four are met.")
 
-# Being up to 80 ms early is usual in people who are new to this (Repp 2005; the figure from memory).
+# Usual lead of new learners in ms (Repp 2005; the figure from memory).
 USUAL_LEAD_MS = 80.0
 
 
 @dataclass(frozen=True, slots=True)
 class TapWords:
-    """The sentences of one tap drill, for what was asked: ``had_most`` takes ``hits`` and ``targets``.
+    """The sentences of a tap drill. ``had_most`` takes ``hits`` and ``targets``.
 
-    ``stopped`` takes both and ``n``, the targets after the last tap. ``other_beat``, by beat of the bar (-1: the last
-    one, 0: any), takes ``beat``, ``moved`` takes ``first`` and ``second``, ``twice`` takes ``beats``, ``late_in`` and
-    ``lost`` take ``n``.
+    ``stopped`` takes both and ``n``, the targets after the last tap. ``other_beat``, by beat of the bar (-1: the
+    last, 0: any), takes ``beat``; ``moved`` takes ``first`` and ``second``; ``twice`` takes ``beats``; ``late_in``
+    and ``lost`` take ``n``.
     """
 
     had_all: Template
@@ -127,9 +127,9 @@ def tap_verdict(
     before: int = 0,
     after: int = 0,
 ) -> tuple[Say, ...]:
-    """One or two sentences. Early or late is never said without calibration.
+    """One or two sentences on taps. Early or late is only said when calibrated.
 
-    ``before`` and ``after`` are the taps that came too soon, and too late, to count.
+    ``before`` and ``after`` are the numbers of taps too early and too late to count.
     """
     match habit.pattern:
         case Pattern.SILENT:
@@ -173,10 +173,10 @@ def tap_verdict(
 
 
 def timing(marks: TapMarks, period_s: float, calibrated: bool) -> Say | None:
-    """A sentence on early, late or steady, or None where there is nothing worth saying.
+    """A sentence on early, late or steady taps, or None.
 
-    Early or late is said only when the equipment has been calibrated, and when the bias is larger than the
-    uncertainty, than what a listener would notice, and than what so few taps can tell.
+    Early or late is said only when calibrated, and when the bias exceeds the uncertainty, the just noticeable share,
+    and the confidence interval.
     """
     period_ms = 1000 * period_s
     if marks.bias_ms is None or marks.spread_ms is None or marks.bias_ci95_ms is None:
@@ -196,12 +196,12 @@ def timing(marks: TapMarks, period_s: float, calibrated: bool) -> Say | None:
 
 
 def tapped_bar_s(marks: TapMarks, period_s: float) -> float:
-    """How long a bar of the beats that were tapped is."""
+    """Seconds of a bar of the tapped beats."""
     return period_s * len(marks.beat_tapped)
 
 
 def drifting(marks: TapMarks, period_s: float) -> Say | None:
-    """A sentence on taps that met their targets, but surely ran faster or slower than the drums; else None."""
+    """A sentence on hits that surely ran faster or slower than the sound, or None."""
     found = marks.drift
     if found is None or not found.audible(period_s):
         return None
@@ -215,9 +215,9 @@ def drifting(marks: TapMarks, period_s: float) -> Say | None:
 
 
 def how_they_lay(marks: TapMarks, period_s: float, calibrated: bool) -> Say | None:
-    """``drifting`` or ``timing``, whichever says more; None where there is nothing worth saying.
+    """``drifting`` or ``timing``, whichever matters more; None where neither applies.
 
-    A drift is told before "steady" and "wandered", which it would belie; before early and late where it is larger.
+    A drift precedes "steady" and "wandered", which it would contradict, and a bias that is smaller.
     """
     drifted = drifting(marks, period_s)
     if drifted is None:
@@ -237,8 +237,9 @@ def _had(
     *,
     enough: bool = True,
 ) -> tuple[Say, ...]:
-    """Targets were hit: how many, whether the taps ended before the drums, then where else the rest went, or else
-    how the taps lay. ``left_by`` is the drift by which taps left their targets. Who met too few is not praised.
+    """How many targets were hit, then where the rest went or how the taps lay.
+
+    ``left_by`` is the drift with which taps left their targets. Without ``enough`` hits there is no praise.
     """
     late_in = int(marks.pairs[0, 0])
     left = marks.targets - 1 - int(marks.pairs[-1, 0])

@@ -1,4 +1,4 @@
-"""Answers as text: taps, choices, numbers and positions, from a file or a command line."""
+"""Parse answers from a file or a command line: taps, choices, numbers, positions."""
 
 import math
 import os
@@ -11,15 +11,15 @@ from exercises.trial.trial import Answer, Kind, Trial
 from synth.base.arrays import Seconds
 from synth.base.errors import Trouble, near
 
-# A trial lasts minutes; a time beyond this is a slip of the unit.
+# Largest tap time in seconds: more is a wrong unit.
 LONGEST_S = 6 * 3600.0
 LARGEST_FILE_BYTES = 8_000_000
 
 
 def parse_taps(text: str, name: str = "taps") -> Seconds:
-    """Parse taps: one number a line, seconds from the start of the sound, sorted; ``#`` starts a comment.
+    """Parse taps: one number a line, sorted seconds from the start of the sound; ``#`` starts a comment.
 
-    ``Trouble`` names ``name`` and the line that is not a tap.
+    Raises ``Trouble`` with ``name`` and the line that is no tap.
     """
     taps: list[float] = []
     for number, line in enumerate(text.split("\n"), start=1):
@@ -48,9 +48,9 @@ def parse_taps(text: str, name: str = "taps") -> Seconds:
 
 
 def read_answer(path: str | Path, trial: Trial) -> Answer:
-    """The answer to a trial from a file: taps, or for other kinds of trial one line with the answer.
+    """Read an answer from a file: taps, or for other kinds of trial one line. Raises ``Trouble``.
 
-    Where a trial asks for taps and then for a value, one of the lines reads ``answer: VALUE``.
+    Where a trial asks for taps and a value, one line reads ``answer: VALUE``.
     """
     text = _read_text(path)
     if trial.kind in (Kind.TAPS, Kind.PRESS):
@@ -58,9 +58,9 @@ def read_answer(path: str | Path, trial: Trial) -> Answer:
         if trial.then is not Kind.NONE:
             text, value = _take_value(text, trial, str(path))
             if not any(line.partition("#")[0].strip() for line in text.split("\n")):
-                return Answer(value=value)  # answered without a tap: to be marked, not refused
+                return Answer(value=value)  # an answer without taps is marked
         taps_s = parse_taps(text, str(path))
-        # Taps in milliseconds fall hours behind the end of the sound.
+        # Taps in milliseconds are hours beyond the end of the sound.
         end_s = trial.count.end_s
         if taps_s[0] > end_s + 60 and taps_s.size > 1:
             raise Trouble(
@@ -75,9 +75,9 @@ def read_answer(path: str | Path, trial: Trial) -> Answer:
 
 
 def answer_of(given: str, trial: Trial) -> Answer:
-    """The answer that a word of the command line means: a file's, see ``read_answer``, or else the word itself.
+    """Parse an argument of the command line: a file, see ``read_answer``, or the answer itself.
 
-    Taps come from a file only.
+    Taps come from a file only. Raises ``Trouble``.
     """
     if trial.kind in (Kind.TAPS, Kind.PRESS) or os.path.lexists(given):
         return read_answer(given, trial)
@@ -89,7 +89,7 @@ def answer_of(given: str, trial: Trial) -> Answer:
 
 
 def _take_value(text: str, trial: Trial, name: str) -> tuple[str, str | float]:
-    """The text with its ``answer: VALUE`` line emptied, so that line numbers stay, and the value."""
+    """The text without its ``answer: VALUE`` line (left blank to keep line numbers), and the value."""
     lines = text.split("\n")
     found = [at for at, line in enumerate(lines) if line.partition(":")[0].strip().lower() == "answer"]
     if len(found) != 1:
@@ -103,10 +103,10 @@ def _take_value(text: str, trial: Trial, name: str) -> tuple[str, str | float]:
 
 
 def parse_value(trial: Trial, text: str) -> str | float:
-    """The value of an answer in words; ``Trouble`` where it is none for this trial.
+    """Parse the value of an answer. Raises ``Trouble`` where it is invalid for the trial.
 
-    A choice is one of the keys, or else its number on the screen, from 1, or its words;
-    a number is finite; a position is bar.beat, such as 3.2, from 1.1 on.
+    A choice is a key, its number on the screen from 1, or its words; a number is finite; a position is bar.beat from
+    1.1.
     """
     text = text.strip()
     kind = trial.kind if trial.kind not in (Kind.TAPS, Kind.PRESS, Kind.NONE) else trial.then
@@ -115,7 +115,7 @@ def parse_value(trial: Trial, text: str) -> str | float:
             numbers = {str(number): choice.key for number, choice in enumerate(trial.choices, 1)}
             said = {str(choice.say).lower(): choice.key for choice in trial.choices}
             keys = {choice.key.lower(): choice.key for choice in trial.choices}
-            meant = numbers | said | keys  # a key such as "4" is never the fourth choice
+            meant = numbers | said | keys  # keys precede numbers: key "4" is never the fourth choice
             if text.lower() not in meant:
                 known = ", ".join(keys.values())
                 raise Trouble(f"{text!r} is none of the answers: {known}.{near(text, keys.values())}")
@@ -142,7 +142,7 @@ def parse_value(trial: Trial, text: str) -> str | float:
 
 
 def _read_text(path: str | Path) -> str:
-    """A file's text, or ``Trouble`` that names the file."""
+    """Text of a file. Raises ``Trouble`` naming the file."""
     path = Path(path)
     try:
         if path.is_dir():

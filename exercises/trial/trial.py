@@ -1,7 +1,7 @@
-"""A trial (one piece of listening with one question), the learner's answer, and the marked result.
+"""A trial (a sound with one question), the learner's answer, and the marked result.
 
-Conventions: times are float64 seconds from the first frame of the trial's sound; figures named ``_ms`` are
-milliseconds; early is negative, late is positive. A trial follows from (drill, rung, seed, version) alone.
+Conventions: times are float64 seconds from the first frame of the trial's sound; names in ``_ms`` are milliseconds;
+early is negative, late is positive. A trial is determined by (drill, rung, seed, version).
 """
 
 from __future__ import annotations
@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from synth.score.truth import Truth
     from synth.sound.kit import Kit
 
-# Raise it when making changes so that a trial of the same drill, rung and seed would be another. Not for marking:
-# what was kept is then marked anew (``exercises.logbook.remark``), which takes trials of this version alone.
+# Version of trial generation: increment when the same drill, rung and seed give another trial. Not for marking:
+# stored trials of this version are then marked again (``exercises.logbook.remark``).
 VERSION = 2
 
 NO_TAPS = np.empty(0)
@@ -33,21 +33,21 @@ NO_TAPS.setflags(write=False)
 
 
 class Kind(StrEnum):
-    """What the learner does: the window chooses its controls by it."""
+    """What the learner does; selects the controls of the window."""
 
-    TAPS = "taps"  # taps along, many
-    PRESS = "press"  # presses at an instant: once, or as each instant comes
-    CHOICE = "choice"  # picks one of ``Trial.choices``
-    NUMBER = "number"  # gives a number
-    POSITION = "position"  # gives bar and beat: "3.2" is the two of the third bar
-    NONE = "none"  # listens; there is no mark
+    TAPS = "taps"  # taps along with the sound
+    PRESS = "press"  # presses once, or at each target
+    CHOICE = "choice"  # selects one of ``Trial.choices``
+    NUMBER = "number"  # enters a number
+    POSITION = "position"  # enters bar and beat: "3.2" is beat two of bar three
+    NONE = "none"  # listens; nothing is marked
 
 
 @dataclass(frozen=True, slots=True)
 class Help:
-    """What stands by the learner while the trial sounds: the count sheet, the counting voice.
+    """Help while the trial sounds: count sheet, spoken count.
 
-    ``voice_beats``: the voice speaks so many beats from the start on, then falls silent (None: it never does).
+    ``voice_beats``: the voice counts so many beats from the start (None: all).
     """
 
     sheet: bool = False
@@ -57,7 +57,7 @@ class Help:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One thing to choose: ``key`` is what an answer holds, ``say`` what the learner reads."""
+    """A choice: its ``key`` in an answer, and its words."""
 
     key: str
     say: Say
@@ -65,7 +65,7 @@ class Choice:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Part:
-    """A further record in a trial: it starts ``start_s`` after the trial does, at a level of its own."""
+    """A second record in a trial, starting ``start_s`` seconds after it, at ``level_db``."""
 
     arrangement: Arrangement
     kit_seed: int
@@ -75,14 +75,14 @@ class Part:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Trial:
-    """One piece of listening with one question.
+    """One sound with one question.
 
-    ``targets_s`` (n,) are the instants that count, sorted; ``period_s`` is the beat. ``expected`` is the key of
-    the right choice, the right number or the right position; None where taps alone are marked. ``then`` is a
-    second question, asked when the sound is over ("now state the tempo"). ``beside`` sounds along with the
-    arrangement; ``entry`` is the record that the learner's press starts. ``groove`` is the arrangement's,
-    ``contrast`` how far its kit's low drum stands from the sharp ones (see ``Kit``). A trial read from a file carries
-    its truth in ``written`` and has no arrangement: it can be marked, not heard.
+    ``targets_s`` (n,) are the target times, sorted; ``period_s`` is the beat in seconds. ``expected`` is the key of
+    the right choice, the right number or the right position; None where only taps are marked. ``then`` is a second
+    question after the sound. ``beside`` plays together with the arrangement; the learner's press starts ``entry``.
+    ``groove`` is the arrangement's, ``contrast`` that of its kit (see ``Kit``). A trial read from a file has its
+    truth in ``written`` and no arrangement: it can be marked, not heard. ``ValueError`` for targets or a period out
+    of range.
     """
 
     drill: str
@@ -122,25 +122,25 @@ class Trial:
 
     @property
     def count(self) -> Count:
-        """The truth of the count, seconds from the first frame of the sound."""
+        """Ground truth of the count."""
         return self.truth().count if self.arrangement is None else self.arrangement.count
 
     @property
     def duration_s(self) -> float:
-        """Length of the sound, ring of the last hit included."""
+        """Length of the sound in seconds, decay of the last hit included."""
         return self.truth().count.end_s if self.arrangement is None else self.arrangement.duration_s
 
     def truth(self, sample_rate_hz: int = 48_000) -> Truth:
-        """The truth of the arrangement (as it was written, where the trial was read from a file)."""
+        """Ground truth of the sound (as read, where the trial comes from a file)."""
         if self.arrangement is not None:
             return self.arrangement.truth(sample_rate_hz)
         assert self.written is not None
         return self.written
 
     def samples(self, sample_rate_hz: int = 48_000, *, way: str = "bars") -> Samples:
-        """The sound, (frames, 2), float32 within [-1, 1]; ``ValueError`` for a trial that was read from a file.
+        """The sound, (frames, 2), float32 within [-1, 1]; ``ValueError`` for a trial read from a file.
 
-        Where a voice helps, it counts in this ``way``, "bars" or "letters".
+        ``way`` of the spoken count: "bars" or "letters".
         """
         from synth.sound.mixdown import Layer, mixdown_together
 
@@ -156,10 +156,10 @@ class Trial:
         return mixdown_together([first, *others])
 
     def blend(self, press_s: float, sample_rate_hz: int = 48_000, *, bars_before: int = 2) -> Samples:
-        """What the press brought about: the record, and over it the ``entry``, whose first beat falls on the press.
+        """The record with ``entry`` started by a press at ``press_s``, as samples (frames, 2).
 
-        Begins ``bars_before`` bars before the beat nearest to the press and ends with the entry. ``ValueError`` where
-        no record enters.
+        Starts ``bars_before`` bars before the beat nearest to the press and ends with the entry. ``ValueError``
+        without an entry.
         """
         from synth.sound.mixdown import Layer, mixdown_together
 
@@ -168,7 +168,7 @@ class Trial:
         count, per_bar = self.count, self.arrangement.metre.beats_per_bar
         press_s = min(press_s, float(count.beats_s[-1]))
         row = max(0, int(np.argmin(np.abs(count.beats_s - press_s))) - bars_before * per_bar)
-        # A press before the first beat: the entry is heard alone until the record begins.
+        # With a press before the first beat the entry is heard alone until the record starts.
         lead_in_s = max(0.0, float(count.beats_s[row]) - press_s)
         beats = min(len(count) - row, bars_before * per_bar + len(self.entry.arrangement.count))
         under = self.arrangement.excerpt(row, beats, lead_in_s=lead_in_s)
@@ -187,7 +187,7 @@ class Trial:
         )
 
     def to_json(self, sample_rate_hz: int = 48_000) -> dict[str, Any]:
-        """Enough to mark the trial without making it again: the keys of the truth, then question and targets.
+        """Everything needed to mark the trial: the keys of the truth, then question and targets.
 
         ``seed`` and ``version`` are those of the trial.
         """
@@ -212,7 +212,7 @@ class Trial:
 
 @lru_cache(maxsize=8)
 def kit(seed: int, sample_rate_hz: int, contrast: float = 1.0) -> Kit:
-    """The kit of a seed, kept: its drums are rendered once for many trials."""
+    """The kit of a seed, cached across trials."""
     from synth.sound.kit import Kit
 
     return Kit(seed, sample_rate_hz, contrast)
@@ -220,7 +220,10 @@ def kit(seed: int, sample_rate_hz: int, contrast: float = 1.0) -> Kit:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Answer:
-    """What the learner did: taps (n,) in seconds from the start of the sound, sorted; or a value, or both."""
+    """Taps (n,) in sorted seconds from the start of the sound, or a value, or both.
+
+    ``ValueError`` for taps that are not one sorted, finite row.
+    """
 
     taps_s: Seconds = field(default_factory=lambda: NO_TAPS)
     value: str | float | None = None
@@ -237,14 +240,13 @@ class Answer:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class TapMarks:
-    """How a row of taps lay on its targets. Figures that the taps cannot give are None.
+    """Taps compared with their targets. Figures that the taps do not determine are None.
 
-    ``targets``, ``hits``, ``missed`` and ``extra`` are counts. ``pairs`` (hits, 2) holds target index and tap
-    index (among all taps of the answer); ``errors_ms`` (hits,) goes with it. ``bias_ms`` is the mean error,
+    ``targets``, ``hits``, ``missed`` and ``extra`` are counts. ``pairs`` (hits, 2) holds target index and tap index
+    (among all taps of the answer); ``errors_ms`` (hits,) belong to them. ``bias_ms`` is the mean error,
     ``spread_ms`` its SD (n - 1), ``bias_ci95_ms`` the 95 % interval of the bias by Student's t. ``window_ms``:
-    how far from its target a tap still counts. ``beat_tapped``: beat of the bar -> share of the taps nearest to it.
-    ``counted`` are the taps that count at all, from one index up to another (None: all of them). ``drift`` is the
-    line through the errors.
+    largest error of a hit. ``beat_tapped``: beat of the bar -> share of the taps nearest to it. ``counted``: index
+    range of the taps that count (None: all). ``drift`` is the regression of the errors.
     """
 
     targets: int
@@ -263,7 +265,7 @@ class TapMarks:
     drift: Drift | None = None
 
     def to_json(self) -> dict[str, Any]:
-        """The figures under their own names, rounded to a thousandth of a millisecond."""
+        """Plain values rounded to 0.001 ms."""
         ci = self.bias_ci95_ms
         return {
             "targets": self.targets,
@@ -282,9 +284,9 @@ class TapMarks:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Result:
-    """A marked answer. ``right`` is None where there is nothing to be right about; ``score`` is 0 to 1.
+    """A marked answer. ``right`` is None where nothing is marked; ``score`` is 0 to 1, else ``ValueError``.
 
-    ``figures`` holds what a drill adds of its own (bars, beats and ms off; variances), under names with units.
+    ``figures`` holds the drill's own figures (bars, beats and ms off; variances), with units in the names.
     """
 
     drill: str
@@ -308,7 +310,7 @@ class Result:
         return " ".join(map(str, self.verdict))
 
     def to_json(self) -> dict[str, Any]:
-        """Flat: the figures of the taps, then what was given and expected, then the verdict in English."""
+        """Flat: figures of the taps, given and expected answer, verdict in English."""
         data: dict[str, Any] = {"drill": self.drill, "rung": self.rung, "seed": self.seed}
         data |= {"right": self.right, "score": round(self.score, 4)}
         if self.taps is not None:
@@ -318,7 +320,7 @@ class Result:
         return data | dict(self.figures) | {"verdict": self.text}
 
     def to_record(self) -> dict[str, Any]:
-        """What the logbook keeps: without the rows that the stored taps give again, the verdict translatable."""
+        """For the logbook: without what the stored taps give again, the verdict translatable."""
         data = self.to_json()
         for name in ("drill", "rung", "seed", "errors_ms"):
             data.pop(name, None)
@@ -326,4 +328,4 @@ class Result:
 
 
 def _rounded(figure: float | None) -> float | None:
-    return None if figure is None else round(figure, 3) + 0.0  # which leaves no minus before a zero
+    return None if figure is None else round(figure, 3) + 0.0  # turns -0.0 into 0.0

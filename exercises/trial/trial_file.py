@@ -1,4 +1,4 @@
-"""A trial from a file, which anybody may have written: every field is looked at before it is believed."""
+"""Read a trial from a file, validating every field."""
 
 import json
 import re
@@ -16,7 +16,7 @@ from synth.score.truth import Truth
 
 
 def read_trial(path: str | Path) -> Trial:
-    """The trial in a trial.json file; ``Trouble`` that names the file where it is none."""
+    """Read a trial.json file. Raises ``Trouble`` naming the file where it is no trial."""
     try:
         data = json.loads(Path(path).read_text(encoding="utf-8"))
     except (OSError, ValueError, RecursionError) as slip:
@@ -31,7 +31,7 @@ def read_trial(path: str | Path) -> Trial:
 
 
 def trial_from_json(data: Mapping[str, Any]) -> Trial:
-    """The reverse of ``Trial.to_json``; ``Trouble`` in one line that names what is missing or wrong."""
+    """Parse what ``Trial.to_json`` wrote. Raises ``Trouble`` naming what is missing or wrong."""
     _check(data)
     shown = data["help"]
     try:
@@ -58,7 +58,7 @@ def trial_from_json(data: Mapping[str, Any]) -> Trial:
         raise Trouble(f"not a trial: {slip}") from slip
 
 
-# A time, a bar or a beat beyond this is in no trial, and numpy can still reckon with it.
+# Largest time, bar or beat accepted.
 MOST = 1_000_000
 
 
@@ -67,7 +67,7 @@ def _is_whole(value: Any, low: int = 0, high: int = 2**63 - 1) -> bool:
 
 
 def _is_number(value: Any, low: float = -MOST, high: float = MOST) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool) and low <= value <= high  # NaN is not
+    return isinstance(value, int | float) and not isinstance(value, bool) and low <= value <= high  # NaN fails
 
 
 def _is_times(value: Any) -> bool:
@@ -96,7 +96,7 @@ def _is_choices(value: Any) -> bool:
     return isinstance(value, list) and all(_is_text(row["key"]) and bool(str(Say.from_json(row))) for row in value)
 
 
-# What each field of a file has to be, as a test and in words.
+# Field -> test, and the requirement in words.
 FIELDS: Mapping[str, tuple[Callable[[Any], bool], str]] = {
     "drill": (_is_text, "the name of a drill"),
     "rung": (lambda value: _is_whole(value, 1), "a whole number from 1"),
@@ -125,7 +125,7 @@ FIELDS: Mapping[str, tuple[Callable[[Any], bool], str]] = {
 
 
 def _check(data: Mapping[str, Any]) -> None:
-    """``Trouble`` that names the first field which is missing, or which no trial could have."""
+    """Raise ``Trouble`` naming the first field that is missing or invalid."""
     for name in (*FIELDS, "expected", "sections"):
         if name not in data:
             raise Trouble(f"not a trial: {name!r} is missing")
