@@ -1,4 +1,4 @@
-"""The drills: one file each, found by looking into this folder."""
+"""The drills: one file each, discovered in this folder."""
 
 from functools import lru_cache
 from importlib import import_module
@@ -14,13 +14,13 @@ from synth.base.errors import Trouble, near
 
 @lru_cache(maxsize=1)
 def drills() -> MappingProxyType[str, Drill[Any]]:
-    """Every drill by its id, in the order of the ladder."""
+    """All drills by id, in the order of the ladder."""
     found: list[Drill[Any]] = [import_module(f"{__name__}.{each.name}").DRILL for each in iter_modules(__path__)]
     return MappingProxyType({each.id: each for each in sorted(found, key=lambda each: (each.place, each.id))})
 
 
 def drill(id: str) -> Drill[Any]:
-    """The drill of that id; ``Trouble`` with the near ones where there is none."""
+    """Look a drill up by id. Raises ``Trouble`` with near names for an unknown one."""
     known = drills()
     if id not in known:
         raise Trouble(f"There is no drill {id!r}.{near(id, known)} 'drills' lists them all.")
@@ -28,7 +28,7 @@ def drill(id: str) -> Drill[Any]:
 
 
 def drill_of(trial: Trial) -> Drill[Any]:
-    """The drill of a trial that was read from a file; ``Trouble`` where drill, rung or kind are none of ours."""
+    """The drill of a trial read from a file. Raises ``Trouble`` where drill, rung or kind do not exist."""
     field = "drill"
     try:
         found = drill(trial.drill)

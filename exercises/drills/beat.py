@@ -1,4 +1,4 @@
-"""The beat: the learner taps along with every beat."""
+"""The beat: the learner taps every beat."""
 
 from dataclasses import dataclass
 
@@ -19,14 +19,14 @@ HOLES = frozenset({Signal.BEAT_WITHOUT_DRUMS.value, Signal.BAR_WITHOUT_DRUMS.val
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BeatRung(Rung):
-    """``listen_bars`` go by before the beats of ``bars`` count. ``holes``: a turn leaves the drums out."""
+    """The beats of ``bars`` are targets, after ``listen_bars``. ``holes``: the drums pause at a turn."""
 
     listen_bars: int = 2
     bars: int = 8
     holes: bool = False
 
 
-# No groove here feels half or twice as fast as it is: that is a question of its own, not a wrong beat.
+# No groove here is ambiguous in half or double time.
 RUNGS = (
     BeatRung(
         new=Template("beat.rung.1", "a kick on every beat; the sheet and a voice count along"),
@@ -94,7 +94,7 @@ WORDS = TapWords(
     stopped=Template("beat.stopped", "You had the beat: {hits} of {targets}. You stopped {n} beats before the end."),
     late_in=Template("beat.late_in", "The first {n} beats went by before you were in."),
     lost=Template("beat.lost", "You lost it for the last {n} beats. Keep nodding, even where the drums change."),
-    # Where every beat is asked for, taps cannot be on the wrong one; half and double time have words of their own.
+    # With all beats as targets no tap is on a wrong beat; half and double time have their own sentences.
     every_second=HALF_TIME,
     every_beat=ASTRAY,
     twice=ASTRAY,
@@ -115,7 +115,7 @@ class Beat(TapDrill[BeatRung]):
     words = WORDS
 
     def record(self, rung: BeatRung, groove: Groove, tempo_bpm: float, bars: int, seed: int) -> Arrangement:
-        """Without holes a turn is told by fill and crash alone."""
+        """Without holes only fill and crash announce a turn."""
         return arrange(
             groove,
             tempo_bpm=tempo_bpm,
@@ -126,14 +126,14 @@ class Beat(TapDrill[BeatRung]):
         )
 
     def keeps(self, rung: BeatRung, arrangement: Arrangement) -> bool:
-        """With holes, one is among the beats that count."""
+        """With holes, one lies among the targets."""
         first_s = self.targets_s(rung, arrangement)[0]
         return not rung.holes or any(
             turn.time_s > first_s and not HOLES.isdisjoint(turn.signals) for turn in arrangement.turns
         )
 
     def stretch(self, rung: BeatRung, rng: np.random.Generator, per_bar: int) -> tuple[int, int]:
-        """A start on any beat of any bar of the first phrase, always as many beats."""
+        """Any beat of the first phrase as start, and a constant number of beats."""
         return int(rng.integers(rung.phrase_bars * per_bar)), (rung.listen_bars + rung.bars) * per_bar
 
     def targets_s(self, rung: BeatRung, arrangement: Arrangement) -> Seconds:

@@ -1,4 +1,4 @@
-"""Bring in: one record plays; a press starts the second one, whose first beat is to land on the one of a phrase."""
+"""Bring in: a press during one record starts a second one, whose first beat should fall on a phrase's first beat."""
 
 from dataclasses import dataclass
 
@@ -16,9 +16,9 @@ from synth.score.departures import Departed, Departure
 from synth.score.grooves import Groove, groove
 from synth.score.turns import Signal
 
-# The second record is another pressing of a kit, so that the two can be told apart.
+# Kit of the second record, to tell the two apart.
 ENTRY_KIT_SEED = 1
-# What is heard of the second record, and what must be left of the first where a turn still counts.
+# Bars of the second record, and bars left of the first after the last target.
 ENTRY_BARS, LEFT_BARS = 8, 2
 
 LOUD_TURNS = (Signal.FILL.value, Signal.CRASH.value)
@@ -26,12 +26,11 @@ LOUD_TURNS = (Signal.FILL.value, Signal.CRASH.value)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BringInRung(Rung):
-    """``turns``: phrases that turn while one can press; ``signals`` tell them (None: any).
+    """``turns``: phrase turns during the pressing time, announced by ``signals`` (None: any).
 
-    ``exceptions`` mislead: the first that is named comes before the last of those turns, another one anywhere.
-
-    ``starts``: the beats of the bar on which the sound may begin; ``entries``: grooves of the second record;
-    ``song``: whether bass and chords play along.
+    ``exceptions`` mislead: the first named precedes the last of those turns, another one may be anywhere.
+    ``starts``: beats of the bar on which the sound may begin; ``entries``: grooves of the second record; ``song``:
+    with bass and chords.
     """
 
     turns: int = 4
@@ -110,7 +109,7 @@ RUNGS = (
         tempo_bpm=(100, 134),
         grooves=("four-on-the-floor", "broken-beat", "backbeat", "two-step"),
         phrase_bars=8,
-        # Of the phrases between three turns either may be the odd one; between two it would always be the same.
+        # With three turns either phrase between them may be the odd one; with two it would always be the same.
         turns=3,
         exceptions=("six-bar phrase", "false fill"),
         help=BARE,
@@ -119,7 +118,7 @@ RUNGS = (
 
 
 class BringIn(PressDrill[BringInRung]):
-    """Press so that the second record's first beat lands on the one of a phrase."""
+    """Press so that the second record's first beat falls on the first beat of a phrase."""
 
     id = "bring-in"
     place = 140
@@ -142,15 +141,13 @@ class BringIn(PressDrill[BringInRung]):
         ),
     )
 
-    def build(
-        self, number: int, rung: BringInRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
-    ) -> Trial:
+    def build(self, rung: BringInRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         per_bar = groove.metre.beats_per_bar
         starts = [beat for beat in rung.starts if beat <= per_bar]
         beat, bar = starts[int(rng.integers(len(starts)))], int(rng.integers(rung.phrase_bars))
         first = bar * per_bar + beat - 1
         beats = (rung.turns * rung.phrase_bars + LEFT_BARS) * per_bar
-        # Two phrases to spare: exceptions may make the record shorter.
+        # Two phrases more, as exceptions may shorten the record.
         bars = (2 + -(-(first + beats) // (per_bar * rung.phrase_bars))) * rung.phrase_bars
 
         def sound(record_seed: int) -> Arrangement:
@@ -167,7 +164,7 @@ class BringIn(PressDrill[BringInRung]):
 
         def turns_s(sound: Arrangement) -> Seconds:
             starts_s = sound.count.phrase_starts_s
-            # The very first beat cannot be foretold, and of the last bars too little is left to mix with.
+            # The first beat is unpredictable, and the last bars leave too little to mix with.
             last_s = float(sound.count.beats_s[beats - LEFT_BARS * per_bar]) + 1e-6
             return starts_s[(starts_s > LEAD_IN_S + 1e-6) & (starts_s <= last_s)][: rung.turns]
 
@@ -185,13 +182,8 @@ class BringIn(PressDrill[BringInRung]):
             seed=int(rng.integers(2**31)),
         )
         return Trial(
-            drill=self.id,
-            rung=number,
-            seed=seed,
-            kind=self.kind,
             question=self.asks(),
             arrangement=arrangement,
-            kit_seed=0,
             targets_s=turns_s(arrangement),
             period_s=60.0 / tempo_bpm,
             help=rung.help,
@@ -200,12 +192,12 @@ class BringIn(PressDrill[BringInRung]):
 
 
 def _before(odd: Departed, turn_s: float) -> bool:
-    """Whether an exception begins in the sound and before a turn, or is that turn."""
+    """Whether an exception begins within the sound and before a turn, or is that turn."""
     return LEAD_IN_S + 1e-6 < odd.start_s < turn_s + (1e-6 if odd.kind == Departure.SILENT_TURN else -1e-6)
 
 
 def entry_groove(first: Groove, names: tuple[str, ...], rng: np.random.Generator) -> Groove:
-    """A groove for the second record, of the first one's metre. Always takes one number from ``rng``."""
+    """Draw a groove of the first one's metre for the second record. Always consumes one number from ``rng``."""
     drawn = groove(names[int(rng.integers(len(names)))])
     return drawn if drawn.metre == first.metre else first
 

@@ -1,4 +1,4 @@
-"""Count along: the drums play, the sheet and a voice count, the learner counts with them. Nothing is marked."""
+"""Count along: drums, count sheet and spoken count; the learner counts with them. Nothing is marked."""
 
 from dataclasses import dataclass, replace
 
@@ -16,9 +16,9 @@ from synth.score.grooves import Groove
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CountRung(Rung):
-    """``phrases`` sound; ``voices`` names those that are heard (none named: all).
+    """``phrases`` sound, with ``voices`` alone (empty: all).
 
-    After ``spoken_phrases`` the voice falls silent and the learner counts on (None: it never does).
+    The voice stops after ``spoken_phrases`` (None: never).
     """
 
     phrases: int = 4
@@ -97,7 +97,7 @@ LISTENING = Template(
 
 
 class CountAlong(Drill[CountRung]):
-    """Listen, follow the count, count along."""
+    """Listen and count along."""
 
     id = "count-along"
     place = 10
@@ -108,9 +108,7 @@ class CountAlong(Drill[CountRung]):
     kind = Kind.NONE
     rungs = RUNGS
 
-    def build(
-        self, number: int, rung: CountRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
-    ) -> Trial:
+    def build(self, rung: CountRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         record = arrange(
             groove,
             tempo_bpm=tempo_bpm,
@@ -123,20 +121,14 @@ class CountAlong(Drill[CountRung]):
             beats = rung.spoken_phrases * rung.phrase_bars * groove.metre.beats_per_bar
             help = replace(help, voice_beats=beats)
         return Trial(
-            drill=self.id,
-            rung=number,
-            seed=seed,
-            kind=self.kind,
             question=self.asks(),
             arrangement=record.only(*rung.voices) if rung.voices else record,
-            kit_seed=0,
-            targets_s=np.empty(0),
             period_s=60.0 / tempo_bpm,
             help=help,
         )
 
     def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
-        """Neither right nor wrong, whatever was tapped."""
+        """Neither right nor wrong."""
         return Result(trial.drill, trial.rung, trial.seed, right=None, score=0.0, verdict=(LISTENING(),))
 
 

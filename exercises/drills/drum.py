@@ -1,4 +1,4 @@
-"""Drum: after a bar or two of a groove one of its drums sounds alone; the learner says which it was."""
+"""Drum: one drum of a groove sounds alone after a bar or two; the learner names it."""
 
 from dataclasses import dataclass, replace
 
@@ -15,23 +15,22 @@ from synth.score.grooves import Groove
 from synth.score.hits import Hits
 
 LOW, SHARP = "low", "sharp"
-# The groove has rung out when the one drum sounds.
+# Seconds after the groove, which has decayed when the one drum sounds.
 HUSH_BEATS = 2
-# How hard the one drum is struck: drawn, so that loudness does not tell which it is.
+# Range of velocities of the one drum: random, so that loudness is no cue.
 VELOCITY = (0.7, 1.0)
 KITS = 6
-# Where both drums are shown first: each alone, then the groove. Seconds, the same at every tempo, so that they tell
-# nothing; all with one force.
+# Times in seconds of the drums shown and of the groove after them, the same at every tempo, at one velocity.
 LOW_AT_S, SHARP_AT_S, GROOVE_AT_S = LEAD_IN_S, LEAD_IN_S + 1.0, LEAD_IN_S + 2.5
 SHOWN_VELOCITY = 0.75
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DrumRung(Rung):
-    """``drums``: the voices of which one sounds. With ``asks_depth`` the question is low or sharp, else which.
+    """``drums``: candidates. With ``asks_depth`` the question is low or sharp, else which drum.
 
-    ``contrast``, 1 to 0, is how far the low drum stands from the sharp ones (``synth.sound.kit.Kit``). ``shown``: the
-    two drums sound alone before the groove, the low one first.
+    ``contrast``, 1 to 0: timbral distance of the low drum (``synth.sound.kit.Kit``). ``shown``: both drums sound
+    alone before the groove, the low one first.
     """
 
     drums: tuple[str, ...] = ("kick", "snare")
@@ -41,7 +40,7 @@ class DrumRung(Rung):
     shown: bool = False
 
 
-# Every groove plays all drums of its rung.
+# Every groove uses all drums of its rung.
 RUNGS = (
     DrumRung(
         new=Template("drum.rung.1", "kick and snare, far apart"),
@@ -150,7 +149,7 @@ LISTEN = Template("drum.listen", "You chose {given}, which is {sound}.")
 
 
 class Drum(ChoiceDrill[DrumRung]):
-    """Low drum or sharp drum? Then: which of four?"""
+    """Low or sharp drum; later which of four."""
 
     id = "drum"
     place = 20
@@ -159,9 +158,7 @@ class Drum(ChoiceDrill[DrumRung]):
     kind = Kind.CHOICE
     rungs = RUNGS
 
-    def build(
-        self, number: int, rung: DrumRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
-    ) -> Trial:
+    def build(self, rung: DrumRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         per_bar, beat_s = groove.metre.beats_per_bar, 60.0 / tempo_bpm
         at = int(rng.integers(len(rung.drums)))
         lead_in_s = GROOVE_AT_S if rung.shown else LEAD_IN_S
@@ -184,14 +181,9 @@ class Drum(ChoiceDrill[DrumRung]):
                 arrangement = _with_hit(arrangement, drum, onset_s, SHOWN_VELOCITY)
         keys = tuple(LOW if drum == "kick" else SHARP for drum in rung.drums) if rung.asks_depth else rung.drums
         return Trial(
-            drill=self.id,
-            rung=number,
-            seed=seed,
-            kind=self.kind,
             question=SHOWN() if rung.shown else DEPTH() if rung.asks_depth else WHICH(),
             arrangement=arrangement,
             kit_seed=int(rng.integers(KITS)),
-            targets_s=np.empty(0),
             period_s=beat_s,
             help=rung.help,
             choices=tuple(Choice(key, NAMES[key]()) for key in keys),
@@ -208,7 +200,7 @@ class Drum(ChoiceDrill[DrumRung]):
 
 
 def _with_hit(arrangement: Arrangement, drum: str, onset_s: float, velocity: float) -> Arrangement:
-    """The same record with one hit more."""
+    """Add one hit to a record."""
     hits = arrangement.hits
     return replace(
         arrangement,

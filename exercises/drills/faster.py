@@ -1,4 +1,4 @@
-"""Faster: two excerpts, one after the other. Which one is faster?"""
+"""Faster: which of two successive excerpts is faster?"""
 
 from dataclasses import dataclass
 
@@ -15,24 +15,24 @@ from synth.score.grooves import Groove, groove
 from synth.score.metre import TEMPO_RANGE_BPM, check_tempo
 from synth.score.sequence import cut, delayed, followed_by
 
-# Both excerpts last equally long, beats or no beats, so that only their tempo tells.
+# Seconds of either excerpt, on a beat or not: duration must not be a cue.
 EXCERPT_S = 6.0
 PAUSE_S = 1.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FasterRung(Rung):
-    """``gap_percent``: how much faster the faster one is. ``other_grooves``: the second may play another pattern.
+    """``gap_percent``: tempo difference. ``other_grooves``: the second excerpt may have another pattern.
 
-    The gaps end at what people can tell: the just-noticeable difference of tempo is 6 % after one interval, 3 % after
-    six, at best 1.5 % (Drake & Botte 1993, Percept. Psychophys. 54, 277-286). Six seconds hold ten beats or so.
+    The differences end at the just noticeable one: 6 % after one interval, 3 % after six, at best 1.5 % (Drake &
+    Botte 1993, Percept. Psychophys. 54, 277-286). Six seconds hold about ten beats.
     """
 
     gap_percent: float
     other_grooves: bool = False
 
     def draw_tempo(self, rng: np.random.Generator, groove: Groove, wish_bpm: float | None = None) -> float:
-        """Any tempo of the rung, whatever the groove's own are: a pattern must not tell how fast it is."""
+        """Any tempo of the rung, independent of the groove: the pattern must not be a cue."""
         drawn = float(rng.uniform(*self.tempo_bpm))
         return drawn if wish_bpm is None else check_tempo(wish_bpm)
 
@@ -83,7 +83,7 @@ NOD = Template(
 SMALL = Template("faster.small", "That is about as little as anybody can hear, so a miss is no surprise.")
 BUSY = Template("faster.busy", "The busier pattern often seems the faster one. Listen to the beat alone.")
 
-# Up to here a miss is no surprise: the JND for several intervals (Drake & Botte 1993).
+# Difference in percent up to which errors are expected (Drake & Botte 1993).
 HARD_PERCENT = 3.0
 
 
@@ -97,12 +97,10 @@ class Faster(ChoiceDrill[FasterRung]):
     kind = Kind.CHOICE
     rungs = RUNGS
 
-    def build(
-        self, number: int, rung: FasterRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
-    ) -> Trial:
+    def build(self, rung: FasterRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         second_faster = bool(rng.integers(2))
         ratio = 1 + rung.gap_percent / 100
-        # The drawn tempo lies between the two, by ratio, and both keep to what can be played.
+        # The drawn tempo is their geometric mean, and both stay in the playable range.
         low, high = TEMPO_RANGE_BPM
         middle = min(max(tempo_bpm, low * ratio**0.5 * 1.001), high / ratio**0.5 / 1.001)
         first_bpm, second_bpm = middle / ratio**0.5, middle * ratio**0.5
@@ -116,14 +114,8 @@ class Faster(ChoiceDrill[FasterRung]):
         first = cut(delayed(pair[0], LEAD_IN_S), LEAD_IN_S + EXCERPT_S)
         arrangement = followed_by(first, cut(pair[1], EXCERPT_S), PAUSE_S)
         return Trial(
-            drill=self.id,
-            rung=number,
-            seed=seed,
-            kind=self.kind,
             question=self.asks(),
             arrangement=arrangement,
-            kit_seed=0,
-            targets_s=np.empty(0),
             period_s=60.0 / first_bpm,
             choices=CHOICES,
             expected="second" if second_faster else "first",
@@ -152,7 +144,7 @@ def _other(rung: FasterRung, rng: np.random.Generator) -> Groove:
 
 
 def _excerpt(groove: Groove, tempo_bpm: float, seed: int) -> Arrangement:
-    """One phrase, without a turn, that lasts longer than an excerpt."""
+    """One phrase without a turn, longer than an excerpt."""
     bars = 1 + int((EXCERPT_S + 1) * tempo_bpm / 60 / groove.metre.beats_per_bar)
     return arrange(
         groove, tempo_bpm=tempo_bpm, form=Form((("verse", bars),)), phrase_bars=bars, seed=seed, signals=()
@@ -160,7 +152,7 @@ def _excerpt(groove: Groove, tempo_bpm: float, seed: int) -> Arrangement:
 
 
 def _tempos_bpm(trial: Trial) -> tuple[float, float]:
-    """Tempo of both excerpts, from the beats themselves: the second begins where its phrase does."""
+    """Tempos of both excerpts from their beats; the second begins with phrase 2."""
     count = trial.count
     first, second = (np.diff(count.beats_s[count.phrase_number == number]) for number in (1, 2))
     return float(60 / np.median(first)), float(60 / np.median(second))

@@ -1,4 +1,4 @@
-"""Feel: after the turn, does the record go on in half time, straight on, or in double time?"""
+"""Feel: after the turn, does the record continue in half time, straight, or in double time?"""
 
 from dataclasses import dataclass
 
@@ -23,10 +23,10 @@ from synth.score.turns import Signal
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FeelRung(Rung):
-    """``plain_bars`` straight on as a measure, then ``bars`` in one of ``feels``.
+    """``plain_bars`` straight as reference, then ``bars`` in one of ``feels``.
 
-    ``turned``: the pattern changes at the turn as well. Tempos are such that no felt beat is shorter than 0.25 s or
-    longer than 1.5 s (taps follow well between these: Repp 2006, Adv. Cogn. Psychol. 2, 163-181).
+    ``turned``: the pattern also changes at the turn. Felt beats last 0.25 s to 1.5 s, the range of synchronised
+    tapping (Repp 2006, Adv. Cogn. Psychol. 2, 163-181).
     """
 
     plain_bars: int = 4
@@ -81,7 +81,7 @@ RUNGS = (
     ),
 )
 
-# How many felt beats one beat of the plain bars holds.
+# Felt beats per beat of the plain bars.
 RATES = {"half": 0.5, "straight": 1.0, "double": 2.0}
 PLAYED = {"half": half_time, "straight": straightened, "double": double_time}
 SAYS = {
@@ -104,10 +104,10 @@ TAPPED_RIGHT = Template("feel.tapped_right", "Your taps had it, your answer did 
 
 
 class Feel(ToldDrill[FeelRung]):
-    """Half time, straight or double time? And the beat that the dancers would tap.
+    """Half time, straight or double time, and taps on the felt beat.
 
-    That beat is the one of which every second carries the backbeat; as in the standard rock beat, with kick on one
-    and three and snare on two and four (de Clercq 2016, Music Theory Online 22(3)). An answer holds taps and choice.
+    On the felt beat every second one is a backbeat, as in the standard rock beat: kick on one and three, snare on
+    two and four (de Clercq 2016, Music Theory Online 22(3)). An answer has taps and a choice.
     """
 
     id = "feel"
@@ -120,26 +120,19 @@ class Feel(ToldDrill[FeelRung]):
     )
     rungs = RUNGS
 
-    def build(
-        self, number: int, rung: FeelRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
-    ) -> Trial:
+    def build(self, rung: FeelRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         feel = rung.feels[int(rng.integers(len(rung.feels)))]
         after = _other(rung, rng, groove) if rung.turned else groove
         plain = _record(straightened(groove), tempo_bpm, rung.plain_bars, rng, (Signal.FILL,))
         rest = _record(PLAYED[feel](_fit(after)), tempo_bpm, rung.bars, rng, (Signal.CRASH,))
         arrangement = followed_by(delayed(plain, LEAD_IN_S), rest)
         turn_s, period_s = LEAD_IN_S + plain.count.end_s, 60.0 / tempo_bpm / RATES[feel]
-        # Two bars to hear the change, then every felt beat.
+        # Two bars to hear the change, then every felt beat is a target.
         listen_s = 2 * groove.metre.beats_per_bar * 60.0 / tempo_bpm
         beats_s: Seconds = turn_s + period_s * np.arange(round(rest.count.end_s / period_s), dtype=np.float64)
         return Trial(
-            drill=self.id,
-            rung=number,
-            seed=seed,
-            kind=self.kind,
             question=self.asks(),
             arrangement=arrangement,
-            kit_seed=0,
             targets_s=beats_s[beats_s >= turn_s + listen_s - 1e-6],
             period_s=period_s,
             help=Help(),
@@ -149,7 +142,7 @@ class Feel(ToldDrill[FeelRung]):
         )
 
     def count_tapped(self, trial: Trial) -> Count:
-        """The felt beats: fewer or more than the count of the plain bars has."""
+        """The felt beats, fewer or more than those of the plain bars."""
         start_s, beats = float(trial.targets_s[0]), len(trial.targets_s)
         count = steady_count(60.0, [-(-beats // 4)])
         beats_s: Seconds = start_s + trial.period_s * np.arange(beats, dtype=np.float64)
@@ -164,7 +157,7 @@ class Feel(ToldDrill[FeelRung]):
         )
 
     def value_words(self, trial: Trial, given: str | float, score: float, marks: TapMarks, shown: Habit) -> Say:
-        """The feel, and what tells it."""
+        """The feel and its cue."""
         feel = str(trial.expected)
         words = {"feel": SAYS[feel](), "why": WHY[feel]()}
         if score == 1.0:
@@ -174,7 +167,7 @@ class Feel(ToldDrill[FeelRung]):
         return WRONG(**words)
 
     def tap_words(self, trial: Trial, marks: TapMarks, shown: Habit, calibrated: bool, **outside: int) -> Say:
-        """Where the taps kept to the beat of the plain bars, that is what happened."""
+        """Whether the taps followed the beat of the plain bars."""
         kept = {"half": Pattern.DOUBLE_TIME, "double": Pattern.HALF_TIME}.get(str(trial.expected))
         return (
             KEPT() if shown.pattern is kept else ToldDrill.tap_words(self, trial, marks, shown, calibrated, **outside)
@@ -184,7 +177,7 @@ class Feel(ToldDrill[FeelRung]):
 def _record(
     groove: Groove, tempo_bpm: float, bars: int, rng: np.random.Generator, signals: tuple[Signal, ...]
 ) -> Arrangement:
-    """One phrase; with a fill at its end where the signals have one."""
+    """One phrase, with a fill at its end where the signals allow it."""
     return arrange(
         groove,
         tempo_bpm=tempo_bpm,
@@ -196,14 +189,14 @@ def _record(
 
 
 def _other(rung: FeelRung, rng: np.random.Generator, before: Groove) -> Groove:
-    """Another pattern of the rung; of the same metre as the one before, or else that one."""
+    """Another pattern of the rung with the same metre, else the same one."""
     names = [name for name in rung.grooves if name != before.name]
     found = groove(names[int(rng.integers(len(names)))])
     return found if found.metre == before.metre else before
 
 
 def _fit(groove: Groove) -> Groove:
-    """The groove without swing; ``Trouble`` where its steps are too fine to be played twice as fast."""
+    """The groove without swing. Raises ``Trouble`` where its steps are too fine to be doubled."""
     if 2 * groove.steps_per_bar > MOST_STEPS:
         raise Trouble(TOO_FINE(name=groove.name))
     return straightened(groove)

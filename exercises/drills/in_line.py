@@ -1,4 +1,4 @@
-"""In line: two records at once. Do they share the same one, or how many beats or bars of the phrase lie between?"""
+"""In line: two simultaneous records. Do their downbeats coincide, or how many beats or bars apart are they?"""
 
 from dataclasses import dataclass
 from enum import StrEnum
@@ -16,16 +16,16 @@ from synth.score.grooves import Groove
 
 
 class Ask(StrEnum):
-    """What a rung asks about the second record."""
+    """What a rung asks."""
 
-    SAME = "same"  # the same one, or not
-    BEATS = "beats"  # how many beats apart the ones are
-    BARS = "bars"  # how many bars apart the phrases turn
+    SAME = "same"  # whether the downbeats coincide
+    BEATS = "beats"  # beats between the downbeats
+    BARS = "bars"  # bars between the phrase turns
 
 
-# Two bars of the first record alone, so that its one can be found.
+# Bars of the first record alone, to find its downbeat.
 ALONE_BARS = 2
-# More than a phrase of both: every turn is heard in each of them.
+# More than a phrase of both: every turn is heard in each.
 MORE_BARS = 2
 
 QUESTIONS = {
@@ -91,9 +91,9 @@ ADVICE = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InLineRung(Rung):
-    """``apart``: how many beats or bars the second record may lie behind, 0 among them.
+    """``apart``: possible beats or bars by which the second record is late, 0 included.
 
-    ``others``: its grooves; ``other_db``: how much louder it is; ``song``: whether bass and chords play in the first.
+    ``others``: its grooves; ``other_db``: its relative level; ``song``: bass and chords in the first.
     """
 
     ask: Ask
@@ -186,7 +186,7 @@ RUNGS = (
 
 
 class InLine(ChoiceDrill[InLineRung]):
-    """Two records at once: the same one, or how far apart?"""
+    """Two simultaneous records: in line, or how far apart?"""
 
     id = "in-line"
     place = 130
@@ -197,21 +197,19 @@ class InLine(ChoiceDrill[InLineRung]):
     kind = Kind.CHOICE
     rungs = RUNGS
 
-    def build(
-        self, number: int, rung: InLineRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
-    ) -> Trial:
+    def build(self, rung: InLineRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         per_bar, bars = groove.metre.beats_per_bar, rung.phrase_bars
         cycle = bars if rung.ask is Ask.BARS else per_bar
         apart = tuple(n for n in rung.apart if n < cycle)
         off = draw_off(apart, rung.ask, rng)
-        # The first record starts anywhere in its phrase, and the second comes in after the same number of beats in
-        # every trial: only against each other do the two tell anything.
+        # The first record starts anywhere in its phrase and the second enters after a constant number of beats: only
+        # their relation is informative.
         phrase, alone = bars * per_bar, ALONE_BARS * per_bar
         together = (bars + MORE_BARS) * per_bar
         first = int(rng.integers(phrase))
         entry = (first + alone - off * (per_bar if rung.ask is Ask.BARS else 1)) % phrase
         other_groove = entry_groove(groove, rung.others, rng)
-        # Long enough for a start anywhere in the first phrase.
+        # Long enough for any start in the first phrase.
         form = f"verse:{bars + ALONE_BARS + bars + MORE_BARS}"
         one, other = (
             arrange(
@@ -226,14 +224,8 @@ class InLine(ChoiceDrill[InLineRung]):
         )
         period_s = 60.0 / tempo_bpm
         return Trial(
-            drill=self.id,
-            rung=number,
-            seed=seed,
-            kind=self.kind,
             question=QUESTIONS[rung.ask](),
             arrangement=one.excerpt(first, alone + together, lead_in_s=LEAD_IN_S),
-            kit_seed=0,
-            targets_s=np.empty(0),
             period_s=period_s,
             help=rung.help,
             choices=choices(rung.ask, apart, cycle),
@@ -257,7 +249,7 @@ class InLine(ChoiceDrill[InLineRung]):
 
 
 def draw_off(apart: tuple[int, ...], ask: Ask, rng: np.random.Generator) -> int:
-    """How far the second record lies behind. Where only same or not is asked, each comes in half of the trials."""
+    """Offset of the second record. If only same or not is asked, both are equally likely."""
     if ask is Ask.SAME:
         others = [n for n in apart if n]
         return others[int(rng.integers(len(others)))] if rng.random() < 0.5 else 0
@@ -265,7 +257,7 @@ def draw_off(apart: tuple[int, ...], ask: Ask, rng: np.random.Generator) -> int:
 
 
 def choices(ask: Ask, apart: tuple[int, ...], cycle: int) -> tuple[Choice, ...]:
-    """What can be answered: the key is how many beats or bars later the second record's comes, in a cycle of them."""
+    """The choices: a key is the number of beats or bars by which the second record is late, modulo the cycle."""
     if ask is Ask.SAME:
         return Choice(SAME, SAYS_SAME()), Choice(NOT_SAME, SAYS_NOT_SAME())
     return tuple(Choice(str(n), _says(ask, n, cycle)) for n in apart)

@@ -1,4 +1,4 @@
-"""The intro: how many bars pass before the song comes in?"""
+"""The intro: how many bars until the song enters?"""
 
 from dataclasses import dataclass
 
@@ -19,7 +19,7 @@ from synth.score.turns import Signal
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class IntroRung(Rung):
-    """``lengths``: bars of the intro, one of which is drawn; ``exceptions`` depart from whole phrases."""
+    """``lengths``: possible bars of the intro; ``exceptions`` depart from whole phrases."""
 
     lengths: tuple[int, ...]
     signals: tuple[str, ...] | None = None
@@ -27,7 +27,7 @@ class IntroRung(Rung):
 
     @property
     def total_bars(self) -> int:
-        """What sounds, whatever the length of the intro: the longest one and four bars of the song."""
+        """Bars that sound for any intro: the longest one and four bars of the song."""
         return max(self.lengths) + 4
 
 
@@ -120,7 +120,7 @@ SOME_LONG = Template("intro.some_long", "That is {off} bars too many: the intro 
 
 
 class Intro(ChoiceDrill[IntroRung]):
-    """How many bars long is the intro? The song plays on afterwards for as long as makes every sound equal."""
+    """How many bars long is the intro? The total length is constant."""
 
     id = "intro"
     place = 80
@@ -133,9 +133,7 @@ class Intro(ChoiceDrill[IntroRung]):
     kind = Kind.NUMBER
     rungs = RUNGS
 
-    def build(
-        self, number: int, rung: IntroRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
-    ) -> Trial:
+    def build(self, rung: IntroRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         bars = rung.lengths[int(rng.integers(len(rung.lengths)))]
         record = arrange(
             groove,
@@ -147,36 +145,30 @@ class Intro(ChoiceDrill[IntroRung]):
             exceptions=rung.exceptions,
             signals=rung.signals,
         )
-        # Counted from the first beat of all: whether a pick-up is short or long, the sound lasts as long.
+        # From the first beat of all: the pick-up does not change the length.
         per_bar = groove.metre.beats_per_bar
         beats = rung.total_bars * per_bar + (per_bar - 1 if Departure.PICK_UP in rung.exceptions else 0)
         arrangement = record.excerpt(0, beats, lead_in_s=LEAD_IN_S)
         return Trial(
-            drill=self.id,
-            rung=number,
-            seed=seed,
-            kind=self.kind,
             question=self.asks(),
             arrangement=arrangement,
-            kit_seed=0,
-            targets_s=np.empty(0),
             period_s=60.0 / tempo_bpm,
             help=rung.help,
             expected=bars,
         )
 
     def answers(self, trial: Trial) -> tuple[str | float, ...]:
-        """The lengths of the rung, each of which comes as often."""
+        """The lengths of the rung, equally likely."""
         return tuple(map(float, pick_rung(self.rungs, trial.rung, self.id).lengths))
 
     def score(self, trial: Trial, given: str | float) -> float:
-        """1 for the right number, 0 for another; ``Trouble`` for less than one bar."""
+        """1 for the right number, else 0. Raises ``Trouble`` below one bar."""
         if float(given) < 1:
             raise Trouble(LEAST(given=f"{given:g}"))
         return float(given == trial.expected)
 
     def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
-        """Right, or what the number may have come from: a phrase, a bar, half or twice, the beats."""
+        """Right, or the likely cause: a phrase, a bar, half or twice, the beats."""
         n, phrase = int(float(str(trial.expected))), trial.truth().phrase_bars
         if score == 1.0:
             return (RIGHT(n=n),)

@@ -1,7 +1,7 @@
-"""Land: the second record's intro is to end exactly where the first one turns into its outro.
+"""Land: the second record's intro should end exactly where the first turns into its outro.
 
-One instant is right: the turn minus the length of the intro. The learner is told both lengths and hears where the
-last part before the outro begins; from there the bars are counted.
+One target: the turn minus the length of the intro. The learner is told both lengths and hears the start of the last
+part before the outro; from there the bars are counted.
 """
 
 from dataclasses import dataclass
@@ -18,10 +18,10 @@ from synth.base.words import Template
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.grooves import Groove
 
-# What is heard of the outro once the intro has ended in it, and of the second record's song.
+# Bars of the outro after the intro has ended, and bars of the second record's song.
 OUTRO_BARS, SONG_BARS = 4, 4
 
-# How the last part before the outro is heard to begin, by its name.
+# How the start of the last part is heard, by its name.
 ASKS = {
     "drop": Template(
         "land.asks.drop",
@@ -38,11 +38,11 @@ ASKS = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LandRung(Rung):
-    """``lengths``: bars of the last part and of the second record's intro, one pair of which is drawn.
+    """``lengths``: possible pairs of bars of the last part and of the second record's intro.
 
-    ``before`` and ``last`` are the parts that are heard, of the first at least ``heard_bars``. The right instant
-    falls on one of ``later_bars`` + 1 bars, the same ones for every pair; where both lengths are the same, it is the
-    start of the last part. ``exceptions`` mislead, each before that instant; ``starts`` as in ``bring-in``.
+    ``before`` and ``last`` are the parts heard, at least ``heard_bars`` of the first. The target falls on one of
+    ``later_bars`` + 1 bars, the same for every pair; with equal lengths it is the start of the last part.
+    ``exceptions`` precede it; ``starts`` as in ``bring-in``.
     """
 
     lengths: tuple[tuple[int, int], ...]
@@ -146,15 +146,13 @@ class Land(PressDrill[LandRung]):
         ),
     )
 
-    def build(
-        self, number: int, rung: LandRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
-    ) -> Trial:
+    def build(self, rung: LandRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         per_bar, phrase = groove.metre.beats_per_bar, rung.phrase_bars
         last_bars, intro_bars = rung.lengths[int(rng.integers(len(rung.lengths)))]
         starts = [beat for beat in rung.starts if beat <= per_bar]
         first_beat = starts[int(rng.integers(len(starts)))]
-        # The bar of the press is drawn first, from the same bars for every pair of lengths: neither the question nor
-        # the length of the sound then tells when it comes.
+        # The bar of the press is drawn first, from the same bars for every pair: neither question nor length is a
+        # cue.
         earliest = max(last - intro for last, intro in rung.lengths) + rung.heard_bars
         press_bar = earliest + int(rng.integers(rung.later_bars + 1))
         before_bars = press_bar - (last_bars - intro_bars)
@@ -167,7 +165,7 @@ class Land(PressDrill[LandRung]):
         outro_bars = max(phrase, whole(skipped + heard_bars - whole(before_bars) - last_bars))
         period_s = 60.0 / tempo_bpm
 
-        # What is cut off before a start in mid-bar is cut off in every trial, so that the length stays the same.
+        # A start in mid-bar does not change the length.
         beats = (heard_bars - 1) * per_bar
 
         def sound(record_seed: int) -> Arrangement:
@@ -190,7 +188,7 @@ class Land(PressDrill[LandRung]):
             return len(heard) == len(rung.exceptions)
 
         arrangement = promised(rng, sound, misleads)
-        # Of the same seed, and so in the same key.
+        # Same seed: same key.
         entry = arrange(
             entry_groove(groove, rung.entries, rng),
             tempo_bpm=tempo_bpm,
@@ -200,13 +198,8 @@ class Land(PressDrill[LandRung]):
             song=True,
         )
         return Trial(
-            drill=self.id,
-            rung=number,
-            seed=seed,
-            kind=self.kind,
             question=ASKS[rung.last](bars=last_bars, intro=intro_bars),
             arrangement=arrangement,
-            kit_seed=0,
             targets_s=np.array([press_s(arrangement)]),
             period_s=period_s,
             help=rung.help,

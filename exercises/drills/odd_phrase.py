@@ -1,4 +1,4 @@
-"""The odd phrase: which phrase was longer or shorter than the rest, and by how many bars?"""
+"""The odd phrase: which phrase was longer or shorter, and by how many bars?"""
 
 from dataclasses import dataclass, replace
 
@@ -14,13 +14,13 @@ from synth.score.form import Form
 from synth.score.grooves import Groove
 from synth.score.turns import Signal
 
-# One section a phrase; no section is so long that it would be divided.
+# One section a phrase, short enough not to be divided.
 UNDIVIDED = 99
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OddRung(Rung):
-    """``phrases`` are compared; one of ``odd`` (numbers from 1) differs from the rest by one of ``by_bars``."""
+    """``phrases`` are compared; one of ``odd`` (from 1) differs by one of ``by_bars``."""
 
     phrases: int
     odd: tuple[int, ...]
@@ -30,7 +30,7 @@ class OddRung(Rung):
 
     @property
     def total_bars(self) -> int:
-        """What sounds, whatever the odd phrase is: all of them at their longest, and two bars of the next."""
+        """Bars that sound for any odd phrase: all at their longest, and two bars of the next."""
         return self.phrases * self.phrase_bars + max(0, *self.by_bars) + 2
 
 
@@ -152,10 +152,9 @@ COUNT_EACH = Template("odd_phrase.count_each", "Count each phrase from 1 again a
 
 
 class OddPhrase(ChoiceDrill[OddRung]):
-    """Which phrase, and by how many bars, in one answer: ``3+2`` is the third phrase, two bars longer.
+    """Which phrase, and by how many bars, in one answer: ``3+2`` is phrase 3, two bars longer.
 
-    Every combination that the rung allows is offered. The record goes on after the phrases in question and is broken
-    off where all sounds of a rung are equally long.
+    Every combination of the rung is offered. The record continues after the phrases up to a constant length.
     """
 
     id = "odd-phrase"
@@ -169,9 +168,7 @@ class OddPhrase(ChoiceDrill[OddRung]):
     kind = Kind.CHOICE
     rungs = RUNGS
 
-    def build(
-        self, number: int, rung: OddRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
-    ) -> Trial:
+    def build(self, rung: OddRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         pairs = [(odd, by) for odd in rung.odd for by in rung.by_bars]
         odd, by = pairs[int(rng.integers(len(pairs)))]
         bars = [rung.phrase_bars + by * (at == odd) for at in range(1, rung.phrases + 1)]
@@ -188,14 +185,8 @@ class OddPhrase(ChoiceDrill[OddRung]):
         beats = rung.total_bars * groove.metre.beats_per_bar
         arrangement = replace(record.excerpt(0, beats, lead_in_s=LEAD_IN_S), phrase_bars=rung.phrase_bars)
         return Trial(
-            drill=self.id,
-            rung=number,
-            seed=seed,
-            kind=self.kind,
             question=self.asks(),
             arrangement=arrangement,
-            kit_seed=0,
-            targets_s=np.empty(0),
             period_s=60.0 / tempo_bpm,
             help=rung.help,
             choices=tuple(Choice(_key(*each), _words(*each)) for each in pairs),

@@ -1,4 +1,4 @@
-"""The one: drums start on any beat of the bar, the learner taps only the ones."""
+"""The one: the drums start on any beat of the bar, the learner taps only the downbeats."""
 
 from dataclasses import dataclass
 
@@ -14,7 +14,7 @@ from synth.score.arrangement import Arrangement
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OneRung(Rung):
-    """``starts``: the beats of the bar on which the drums may start; ``listen_bars`` go by before ``ones`` count."""
+    """``starts``: beats of the bar on which the drums may start; ``ones`` downbeats count after ``listen_bars``."""
 
     starts: tuple[int, ...] = (1, 2, 3, 4)
     ones: int = 16
@@ -110,7 +110,7 @@ WORDS = TapWords(
 
 
 class One(TapDrill[OneRung]):
-    """Tap only the ones, wherever the drums start."""
+    """Tap only the downbeats, wherever the drums start."""
 
     id = "one"
     place = 40
@@ -120,14 +120,14 @@ class One(TapDrill[OneRung]):
     words = WORDS
 
     def stretch(self, rung: OneRung, rng: np.random.Generator, per_bar: int) -> tuple[int, int]:
-        """A start in any bar of the first phrase; as many beats whatever the start, so that length tells nothing."""
+        """A start in any bar of the first phrase, and a constant number of beats."""
         starts = [beat for beat in rung.starts if beat <= per_bar]
         start = starts[int(rng.integers(len(starts)))]
         bar = int(rng.integers(rung.phrase_bars))
         return bar * per_bar + start - 1, (rung.listen_bars + rung.ones) * per_bar
 
     def targets_s(self, rung: OneRung, arrangement: Arrangement) -> Seconds:
-        """The ones after the bars for listening."""
+        """The downbeats after the bars for listening."""
         count = arrangement.count
         listening = rung.listen_bars * arrangement.metre.beats_per_bar
         ones_s: Seconds = count.beats_s[listening:][count.beat_in_bar[listening:] == 1]

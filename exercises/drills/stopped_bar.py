@@ -1,11 +1,11 @@
-"""Stopped bar: the drums stop, the learner says which bar of the phrase and which beat it was."""
+"""Stopped bar: the drums stop; the learner names bar of the phrase and beat."""
 
 from exercises.forms.stop_drill import StopDrill, StopRung
 from exercises.trial.advice import beat_name
 from exercises.trial.trial import Help, Kind, Trial
 from synth.base.words import Say, Template, plural
 
-# Two bars more than a phrase: wherever the sound starts, a turn is heard, with at least two bars before it.
+# Two bars more than a phrase: for any start a turn is heard, with at least two bars before it.
 PHRASE_AND_TWO = 2
 
 RUNGS = (
@@ -103,8 +103,7 @@ ONE_BEAT_ON = Template(
 ONE_BEAT_BACK = Template("last_bar.one_beat_back", "You were one beat back. Count until the very last drum.")
 NEITHER = Template("last_bar.neither", "Say the number of the bar on every one: 1 2 3 4, 2 2 3 4, 3 2 3 4.")
 
-# Credit for a near answer: one beat off, any beat of the right bar, or the right beat one bar off; and for the right
-# beat in any other bar.
+# Partial credit: one beat off, any beat of the right bar, the right beat one bar off; the right beat in another bar.
 ONE_OFF, BEAT_ALONE = 0.5, 0.25
 
 
@@ -157,7 +156,7 @@ class StoppedBar(StopDrill):
         return WAS(bar=bar, beat=beat_name(beat)), advice
 
     def _off(self, trial: Trial, given: str | float) -> tuple[int, int, int]:
-        """Bars on (negative: back) the shorter way round the phrase, beats on within the bar, beats on in all."""
+        """Bars off the shorter way round the phrase (negative: back), beats off in the bar, beats off in total."""
         (bar, beat), (said_bar, said_beat) = _place(str(trial.expected)), _place(str(given))
         bars, per_bar = trial.truth().phrase_bars, int(trial.count.beat_in_bar.max())
         beats = bars * per_bar

@@ -1,11 +1,11 @@
-"""Stopped beat: the drums stop, the learner says which beat of the bar was the last."""
+"""Stopped beat: the drums stop; the learner names the last beat of the bar."""
 
 from exercises.forms.stop_drill import StopDrill, StopRung
 from exercises.trial.advice import beat_name
 from exercises.trial.trial import Choice, Help, Kind, Trial
 from synth.base.words import Say, Template
 
-# The voice gives the count of the first two bars and leaves the rest to the learner. The sheet would show the end.
+# The voice counts the first two bars only. The sheet would show the end.
 TWO_BARS_SPOKEN = Help(voice=True, voice_beats=8)
 ONE_BAR_SPOKEN = Help(voice=True, voice_beats=4)
 

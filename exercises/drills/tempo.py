@@ -1,4 +1,4 @@
-"""Tempo: tap along, then say how many beats there are in a minute."""
+"""Tempo: tap along, then give the tempo in BPM."""
 
 from dataclasses import dataclass
 
@@ -17,24 +17,24 @@ from synth.score.grooves import Groove
 from synth.score.metre import check_tempo
 from synth.score.sequence import cut, delayed
 
-# Every sound lasts equally long: twenty seconds are easily counted and multiplied by three.
+# Constant duration in seconds. Twenty would be easy to count and multiply by three.
 SOUND_S = 20.0
-# Taps count from here on; before, the learner finds the beat.
+# Seconds before the taps count, to find the beat.
 LISTEN_S = 4.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TempoRung(Rung):
-    """``tolerance_percent``: how far from the tempo the answer may be, narrowing to what people can tell.
+    """``tolerance_percent``: largest error, decreasing towards the just noticeable difference.
 
-    6 % is the just-noticeable difference after a single interval, 4 % after two, 3 % after six (Drake & Botte 1993,
-    Percept. Psychophys. 54, 277-286). The first rungs allow twice as much.
+    That is 6 % after one interval, 4 % after two, 3 % after six (Drake & Botte 1993, Percept. Psychophys. 54,
+    277-286). The first rungs allow twice as much.
     """
 
     tolerance_percent: float
 
     def draw_tempo(self, rng: np.random.Generator, groove: Groove, wish_bpm: float | None = None) -> float:
-        """Any whole tempo of the rung, whatever the groove's own are: a pattern must not tell how fast it is."""
+        """Any whole tempo of the rung, independent of the groove: the pattern must not be a cue."""
         low, high = self.tempo_bpm
         drawn = float(rng.integers(int(low), int(high) + 1))
         return drawn if wish_bpm is None else check_tempo(wish_bpm)
@@ -89,7 +89,7 @@ SLOWER = Template("tempo.slower", "You said {given}; it was {percent} % slower, 
 
 
 class Tempo(ToldDrill[TempoRung]):
-    """Tap the beat, then state the tempo in beats a minute."""
+    """Tap the beat, then give the tempo in BPM."""
 
     id = "tempo"
     place = 110
@@ -99,9 +99,7 @@ class Tempo(ToldDrill[TempoRung]):
     gives_about = 120
     rungs = RUNGS
 
-    def build(
-        self, number: int, rung: TempoRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
-    ) -> Trial:
+    def build(self, rung: TempoRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         per_bar = groove.metre.beats_per_bar
         phrases = 1 + int((SOUND_S + 1) * tempo_bpm / 60 / (per_bar * rung.phrase_bars))
         record = arrange(
@@ -114,13 +112,8 @@ class Tempo(ToldDrill[TempoRung]):
         arrangement = cut(delayed(record, LEAD_IN_S), LEAD_IN_S + SOUND_S)
         beats_s = arrangement.count.beats_s
         return Trial(
-            drill=self.id,
-            rung=number,
-            seed=seed,
-            kind=self.kind,
             question=self.asks(),
             arrangement=arrangement,
-            kit_seed=0,
             targets_s=beats_s[beats_s >= LEAD_IN_S + LISTEN_S],
             period_s=60.0 / tempo_bpm,
             help=rung.help,
@@ -134,10 +127,7 @@ class Tempo(ToldDrill[TempoRung]):
         return tuple(float(tempo_bpm) for tempo_bpm in range(round(low), round(high) + 1))
 
     def value_score(self, trial: Trial, given: str | float) -> float:
-        """1 within the rung's tolerance, 0.5 for half or double within it, else 0.
-
-        ``Trouble`` for nothing or less.
-        """
+        """1 within the tolerance, 0.5 for half or double within it, else 0. Raises ``Trouble`` unless positive."""
         if float(given) <= 0:
             raise Trouble(NO_TEMPO(given=f"{given:g}"))
         if self._within(trial, given, 1):
@@ -150,7 +140,7 @@ class Tempo(ToldDrill[TempoRung]):
         return abs(float(given) - tempo_bpm) <= tolerance * tempo_bpm + 1e-9
 
     def value_words(self, trial: Trial, given: str | float, score: float, marks: TapMarks, shown: Habit) -> Say:
-        """Right or near, half or double by name, else by how much the record was faster or slower."""
+        """Right or near, half or double, else the difference."""
         tempo, said = _tempo_bpm(trial), f"{float(given):g}"
         words = {"given": said, "tempo": f"{tempo:g}"}
         if score == 1.0:
@@ -161,7 +151,7 @@ class Tempo(ToldDrill[TempoRung]):
         return (FASTER if tempo > float(given) else SLOWER)(percent=percent, **words)
 
     def figures(self, trial: Trial, answer: Answer) -> dict[str, float | str | None]:
-        """The tempo of the taps, from the middle one of their intervals."""
+        """Tempo of the taps from their median interval."""
         gaps_s = np.diff(answer.taps_s)
         gap_s = float(np.median(gaps_s)) if len(gaps_s) else 0.0
         return {"tapped_bpm": round(60 / gap_s, 2) if gap_s > 0 else None}

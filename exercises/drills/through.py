@@ -1,8 +1,8 @@
-"""Through: the drums fall silent for some bars; the learner keeps counting and taps the one where they come back.
+"""Through: the drums pause for some bars; the learner keeps counting and taps the downbeat of their return.
 
-How long the silence lasts is told beforehand: who counts it comes in with the drums, who waits for them comes late.
-Higher rungs ask for every one in the silence, and one for every beat of it. Only there are taps enough to tell the
-clock from the hand: eight bars with every beat give 32 intervals, eight bars with their ones but eight.
+The length of the pause is announced: a learner who counts enters with the drums, one who waits for them is late.
+Higher rungs ask for every downbeat of the pause, and one for every beat. Only that gives enough taps to separate
+timekeeper and motor variance: 32 intervals in eight bars.
 """
 
 from dataclasses import dataclass, replace
@@ -25,12 +25,12 @@ from synth.score.arrangement import arrange
 from synth.score.form import Form
 from synth.score.grooves import Groove
 
-AFTER_BARS = 2  # bars that sound at least when the drums are back
-FEWEST_FOR_DRIFT = 4  # taps, below which two of them make the whole slope
+AFTER_BARS = 2  # fewest bars after the return
+FEWEST_FOR_DRIFT = 4  # fewest taps for a slope
 
 
 class Tapping(StrEnum):
-    """What is tapped: the one of the return alone, every one from the silence on, or every beat."""
+    """What is tapped: the downbeat of the return, every downbeat from the pause on, or every beat."""
 
     RETURN = "return"
     ONES = "ones"
@@ -39,8 +39,10 @@ class Tapping(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ThroughRung(Rung):
-    """``silent_bars`` are without drums; ``before_bars``, fewest and most, sound before. ``any_beat``: they start
-    anywhere in the bar, else on the one. ``voice_through``: the voice, where there is one, counts the silence too.
+    """``silent_bars`` have no drums; ``before_bars`` (fewest, most) precede them.
+
+    ``any_beat``: the sound starts anywhere in the bar. ``voice_through``: the voice, if any, counts during the
+    pause.
     """
 
     silent_bars: int
@@ -215,7 +217,7 @@ LEFT_OUT = Template(
 
 
 class Through(Drill[ThroughRung]):
-    """Count through the silence."""
+    """Count through the pause."""
 
     id = "through"
     place = 60
@@ -224,12 +226,10 @@ class Through(Drill[ThroughRung]):
     kind = Kind.TAPS
     rungs = RUNGS
 
-    def build(
-        self, number: int, rung: ThroughRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
-    ) -> Trial:
+    def build(self, rung: ThroughRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         per_bar = groove.metre.beats_per_bar
-        # The silence begins on a one; where the sound begins follows. The drums come back in any bar of the phrase
-        # but its last, where a fill may leave the one without its drum.
+        # The pause begins on a downbeat. The drums return in any bar of the phrase but the last, where a fill may
+        # omit the drum on the downbeat.
         fewest, most = rung.before_bars
         into = int(rng.integers(per_bar)) if rung.any_beat else 0
         before = int(rng.integers(fewest, most + 1)) * per_bar + into
@@ -242,10 +242,10 @@ class Through(Drill[ThroughRung]):
             form=Form((("verse", -(-(bars + 1) // rung.phrase_bars) * rung.phrase_bars),)),
             phrase_bars=rung.phrase_bars,
             seed=int(rng.integers(2**31)),
-            # Nothing that leaves a hole before the silence, or rises into it.
+            # No signal that pauses the drums or rises into the pause.
             signals=("fill", "crash"),
         )
-        # Always as long: what sounds less before the silence sounds more after it, so that length tells nothing.
+        # Constant total length: what sounds less before the pause sounds more after it.
         beats = (most + 1 + rung.silent_bars + AFTER_BARS) * per_bar
         sound = record.excerpt(hush_bar * per_bar - before, beats, lead_in_s=LEAD_IN_S)
         count, back = sound.count, before + rung.silent_bars * per_bar
@@ -253,13 +253,8 @@ class Through(Drill[ThroughRung]):
         first = back if rung.taps is Tapping.RETURN else before
         help = rung.help if rung.voice_through else replace(rung.help, voice_beats=before)
         return Trial(
-            drill=self.id,
-            rung=number,
-            seed=seed,
-            kind=self.kind,
             question=plural(rung.silent_bars, *ASKS[rung.taps]),
             arrangement=sound.without(float(count.beats_s[before]), float(count.beats_s[back])),
-            kit_seed=0,
             targets_s=count.beats_s[first : back + 1 : step],
             period_s=60.0 / tempo_bpm,
             help=help,
@@ -270,7 +265,7 @@ class Through(Drill[ThroughRung]):
         bar_s = trial.period_s * int(trial.count.beat_in_bar.max())
         back_s, taps_s = float(trial.targets_s[-1]), answer.taps_s
         hush_s = back_s - rung.silent_bars * bar_s
-        # Who taps only the return may tap along before, but not in its own neighbourhood of half a bar.
+        # A learner who taps only the return may tap along before, except within half a bar of it.
         around_s = trial.period_s / 2 if rung.taps is Tapping.BEATS else bar_s / 2
         counted = slice(*np.searchsorted(taps_s, (float(trial.targets_s[0]) - around_s, back_s + around_s)).tolist())
         marks = mark_taps(trial.targets_s, taps_s, trial.count, trial.period_s, uncertainty_ms, counted)
@@ -299,7 +294,7 @@ class Through(Drill[ThroughRung]):
         )
 
     def chance(self, trial: Trial) -> float:
-        """Where one tap is asked for, it may fall on the return; more taps cannot all be guessed."""
+        """A single tap may hit the return by chance; several cannot."""
         if len(trial.targets_s) > 1:
             return 0.0
         return 2 * window_s(trial.period_s) / (trial.count.end_s - float(trial.count.beats_s[0]))
@@ -341,7 +336,7 @@ class Through(Drill[ThroughRung]):
 
 
 def _where(trial: Trial, late: Seconds) -> Say:
-    """Where the tap nearest to the return fell, in beats or bars."""
+    """Offset of the tap nearest to the return, in beats or bars."""
     off = float(late[np.argmin(np.abs(late - trial.targets_s[-1]))] - trial.targets_s[-1]) / trial.period_s
     beats, per_bar = round(off), int(trial.count.beat_in_bar.max())
     if not beats or abs(off - beats) > 1 / 3:
@@ -355,10 +350,10 @@ def _where(trial: Trial, late: Seconds) -> Say:
 
 
 def _drift_share(taps_s: Seconds, step_s: float) -> float | None:
-    """How much longer (shorter: negative) the learner's steps are than the true ones, as a share of them.
+    """Relative deviation of the tapped intervals from the true ones (positive: longer).
 
-    The slope of the taps against the number of steps since the first, so that a tap left out does no harm and a
-    constant lag none either. None for too few taps, or taps of another rate than was asked for.
+    Slope of the taps over the number of steps since the first, robust against omitted taps and a constant latency.
+    None for too few taps, or another rate.
     """
     if taps_s.size < FEWEST_FOR_DRIFT:
         return None
@@ -371,7 +366,7 @@ def _drift_share(taps_s: Seconds, step_s: float) -> float | None:
 
 
 def _clock(taps_s: Seconds, period_s: float) -> ClockAndHand | None:
-    """Clock and hand of the longest run of taps without a beat left out or a tap too many."""
+    """Timekeeper and motor variance from the longest run of taps without omissions or extra taps."""
     if taps_s.size < 2:
         return None
     gaps_s = np.diff(taps_s)

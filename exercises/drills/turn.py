@@ -1,4 +1,4 @@
-"""The turn: press as a new phrase begins, before anybody has said how long the phrases are."""
+"""The turn: press as a new phrase begins; the length of the phrases is not announced."""
 
 import math
 from dataclasses import dataclass
@@ -26,10 +26,10 @@ FALSE, SILENT = Departure.FALSE_FILL, Departure.SILENT_TURN
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TurnRung(Rung):
-    """``lengths``: bars of a phrase, one of which is drawn; ``total_bars`` sound, whichever it is.
+    """``lengths``: possible bars of a phrase; ``total_bars`` sound for any of them.
 
-    ``signals`` tell the turns (None: any), ``traps`` are false fills and silent turns, ``cold``: the sound may
-    begin in mid-phrase, ``song``: bass and chords play too. A press counts within ``window_beats`` of the turn.
+    ``signals`` announce the turns (None: any), ``traps`` are false fills and silent turns, ``cold``: the sound may
+    begin in mid-phrase, ``song``: with bass and chords. A press counts within ``window_beats`` of the turn.
     """
 
     lengths: tuple[int, ...]
@@ -163,17 +163,17 @@ MISSED_SILENT = Template(
 )
 COUNT_BARS = Template("turn.count_bars", "Count the bars, a number on every one: these phrases turn after {n}.")
 
-# Half of the presses on one and the same whole beat off the turn make a habit of it.
+# Share of presses with the same offset in whole beats that makes a habit.
 HABIT_SHARE = 0.5
-# So many of the intervals alike make presses regular.
+# Share of equal intervals that makes presses regular.
 REGULAR_SHARE = 0.7
 
 
 class TurnDrill(Drill[TurnRung]):
     """Press as the phrase turns.
 
-    The first turn that is heard is for finding out: presses until a bar after it count neither way. So a length
-    of the phrase that was guessed from it is all that a learner can have.
+    The first turn is for finding out: presses until a bar after it are ignored. So nothing is required but the
+    length of the phrase that it reveals.
     """
 
     id = "turn"
@@ -186,9 +186,7 @@ class TurnDrill(Drill[TurnRung]):
     kind = Kind.PRESS
     rungs = RUNGS
 
-    def build(
-        self, number: int, rung: TurnRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
-    ) -> Trial:
+    def build(self, rung: TurnRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         length = rung.lengths[int(rng.integers(len(rung.lengths)))]
         start_bar = int(rng.random() * length) if rung.cold else 0
         per_bar = groove.metre.beats_per_bar
@@ -204,13 +202,8 @@ class TurnDrill(Drill[TurnRung]):
         )
         arrangement = record.excerpt(start_bar * per_bar, rung.total_bars * per_bar, lead_in_s=LEAD_IN_S)
         return Trial(
-            drill=self.id,
-            rung=number,
-            seed=seed,
-            kind=self.kind,
             question=self.asks(),
             arrangement=arrangement,
-            kit_seed=0,
             targets_s=_turns_s(arrangement.count.phrase_starts_s)[1:],
             period_s=60.0 / tempo_bpm,
             help=rung.help,
@@ -240,7 +233,7 @@ class TurnDrill(Drill[TurnRung]):
         )
 
     def chance(self, trial: Trial) -> float:
-        """Where as many presses as turns fall anywhere: each on a turn of its own, in any order."""
+        """Probability that as many random presses as turns hit one turn each."""
         n, window_beats = len(trial.targets_s), pick_rung(self.rungs, trial.rung, self.id).window_beats
         return math.factorial(n) * (2 * window_beats / len(trial.count)) ** n
 
@@ -257,7 +250,7 @@ class TurnDrill(Drill[TurnRung]):
 
 
 def _turns_s(phrase_starts_s: Seconds) -> Seconds:
-    """The turns that are heard: the first phrase's own start is none, and of one cut off it is not in the count."""
+    """The audible turns: not the start of the first phrase."""
     return phrase_starts_s[phrase_starts_s > LEAD_IN_S + 1e-6]
 
 
@@ -270,7 +263,7 @@ def _phrase_bars(trial: Trial) -> int:
 
 
 def _counted(trial: Trial, taps_s: Seconds) -> slice:
-    """Presses from a bar after the first turn on; a press up to two beats after the sound is still one."""
+    """Presses from a bar after the first turn until two beats after the sound."""
     from_s = _turns_s(trial.count.phrase_starts_s)[0] + _per_bar(trial) * trial.period_s
     until_s = trial.count.end_s + 2 * trial.period_s
     first, last = np.searchsorted(taps_s, [from_s, until_s]).tolist()
@@ -278,7 +271,7 @@ def _counted(trial: Trial, taps_s: Seconds) -> slice:
 
 
 def _off(trial: Trial, presses_s: Seconds) -> list[Offset]:
-    """How far each press is from the turn it is nearest to, the earliest first."""
+    """Offset of each press from the nearest turn, sorted."""
     turns_s = _turns_s(trial.count.phrase_starts_s)
     if not len(presses_s):
         return []
@@ -291,7 +284,7 @@ def _off(trial: Trial, presses_s: Seconds) -> list[Offset]:
 
 
 def _at_false_fill(trial: Trial, presses_s: Seconds) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    """Which presses fall from half a beat before a fill in mid-phrase to a beat after the one that follows it."""
+    """Which presses fall from half a beat before a false fill to a beat after the downbeat that follows it."""
     found = np.zeros(len(presses_s), dtype=np.bool_)
     for odd in trial.truth().exceptions:
         if odd.kind == Departure.FALSE_FILL:

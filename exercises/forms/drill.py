@@ -6,6 +6,7 @@ A drill is a file in ``exercises/drills`` that ends with ``DRILL = ...``. Most d
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Generic
 
 import numpy as np
@@ -49,13 +50,12 @@ class Drill(ABC, Generic[R]):
             raise ValueError(f"seed {seed}: 0 or more expected")
         rng = np.random.default_rng([self.place, rung, seed])
         chosen = row.draw_groove(rng, groove)
-        return self.build(rung, row, seed, rng, chosen, row.draw_tempo(rng, chosen, tempo_bpm))
+        trial = self.build(row, rng, chosen, row.draw_tempo(rng, chosen, tempo_bpm))
+        return replace(trial, drill=self.id, rung=rung, seed=seed, kind=self.kind)
 
     @abstractmethod
-    def build(
-        self, number: int, rung: R, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
-    ) -> Trial:
-        """The trial; all randomness comes from ``rng``."""
+    def build(self, rung: R, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
+        """The trial but for drill, rung number, seed and kind; all randomness comes from ``rng``."""
 
     @abstractmethod
     def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:

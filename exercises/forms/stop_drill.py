@@ -57,9 +57,7 @@ class StopDrill(ChoiceDrill[StopRung]):
         most = (rung.listen_bars - 1) * per_bar
         return replace(rung.help, sheet=False, voice_beats=min(rung.help.voice_beats or most, most))
 
-    def build(
-        self, number: int, rung: StopRung, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
-    ) -> Trial:
+    def build(self, rung: StopRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         per_bar = groove.metre.beats_per_bar
         phrase, cycle = rung.phrase_bars * per_bar, self.cycle(rung, per_bar)
         place = int(rng.integers(cycle))
@@ -89,14 +87,8 @@ class StopDrill(ChoiceDrill[StopRung]):
         arrangement = promised(rng, sound, misleads)
         count = arrangement.count
         return Trial(
-            drill=self.id,
-            rung=number,
-            seed=seed,
-            kind=self.kind,
             question=self.question(rung),
             arrangement=arrangement,
-            kit_seed=0,
-            targets_s=np.empty(0),
             period_s=60.0 / tempo_bpm,
             help=self.help(rung, per_bar),
             choices=self.choices(per_bar) if self.kind is Kind.CHOICE else (),

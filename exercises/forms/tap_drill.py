@@ -48,9 +48,7 @@ class TapDrill(Drill[R]):
         """What the learner reads before the trial."""
         return self.asks()
 
-    def build(
-        self, number: int, rung: R, seed: int, rng: np.random.Generator, groove: Groove, tempo_bpm: float
-    ) -> Trial:
+    def build(self, rung: R, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         per_bar = groove.metre.beats_per_bar
         first, beats = self.stretch(rung, rng, per_bar)
         phrases = -(-(first + beats) // (per_bar * rung.phrase_bars))
@@ -61,13 +59,8 @@ class TapDrill(Drill[R]):
 
         arrangement = promised(rng, sound, lambda each: self.keeps(rung, each))
         return Trial(
-            drill=self.id,
-            rung=number,
-            seed=seed,
-            kind=self.kind,
             question=self.question(rung, arrangement),
             arrangement=arrangement,
-            kit_seed=0,
             targets_s=self.targets_s(rung, arrangement),
             period_s=60.0 / tempo_bpm,
             help=rung.help,

@@ -77,23 +77,23 @@ class Part:
 class Trial:
     """One sound with one question.
 
-    ``targets_s`` (n,) are the target times, sorted; ``period_s`` is the beat in seconds. ``expected`` is the key of
-    the right choice, the right number or the right position; None where only taps are marked. ``then`` is a second
-    question after the sound. ``beside`` plays together with the arrangement; the learner's press starts ``entry``.
-    ``groove`` is the arrangement's, ``contrast`` that of its kit (see ``Kit``). A trial read from a file has its
-    truth in ``written`` and no arrangement: it can be marked, not heard. ``ValueError`` for targets or a period out
-    of range.
+    ``targets_s`` (n,) are the target times, sorted; ``period_s`` is the beat in seconds. ``Drill.make`` sets
+    ``drill``, ``rung``, ``seed`` and ``kind``. ``expected`` is the key of the right choice, the right number or the
+    right position; None where only taps are marked. ``then`` is a second question after the sound. ``beside`` plays
+    together with the arrangement; the learner's press starts ``entry``. ``groove`` is the arrangement's,
+    ``contrast`` that of its kit (see ``Kit``). A trial read from a file has its truth in ``written`` and no
+    arrangement: it can be marked, not heard. ``ValueError`` for targets or a period out of range.
     """
 
-    drill: str
-    rung: int
-    seed: int
-    kind: Kind
     question: Say
     arrangement: Arrangement | None
-    kit_seed: int
-    targets_s: Seconds
     period_s: float
+    targets_s: Seconds = field(default_factory=lambda: NO_TAPS)
+    drill: str = ""
+    rung: int = 0
+    seed: int = 0
+    kind: Kind = Kind.NONE
+    kit_seed: int = 0
     help: Help = Help()
     choices: tuple[Choice, ...] = ()
     expected: str | float | None = None
