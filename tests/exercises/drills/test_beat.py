@@ -128,9 +128,3 @@ def test_the_sound_starts_anywhere_and_is_as_long_whatever_the_beat(quiet):
     trials = [DRILL.make(3, seed) for seed in range(80)]
     assert {int(trial.count.beat_in_bar[0]) for trial in trials} == {1, 2, 3, 4}
     assert {(len(trial.count), float(trial.count.beats_s[0])) for trial in trials} == {(40, 1.0)}
-
-
-def test_taps_at_random_are_not_right(quiet):
-    """None of 300: three quarters of 24 beats or more by lot has a chance far below one in a million."""
-    trials = [DRILL.make(1 + seed % len(DRILL.rungs), seed) for seed in range(300)]
-    assert not any(DRILL.mark(trial, simulate("random", trial, 7)).right for trial in trials)

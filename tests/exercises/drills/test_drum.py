@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from scipy.stats import binomtest, chi2_contingency
+from scipy.stats import chi2_contingency
 
 from exercises.drills import drill
 from exercises.trial.trial import Answer
@@ -73,10 +73,6 @@ def test_the_contrast_narrows_as_rungs_rise():
     assert ratio(1) > 1.5 * ratio(3) > 1.5 * ratio(9) > 1.5
 
 
-def quarters(values):
-    return np.digitize(values, np.quantile(values, [0.25, 0.5, 0.75]))
-
-
 def test_on_the_first_rung_each_drum_is_heard_alone_first_the_low_one_before_the_sharp_one():
     """In every trial alike, at the same moments and with the same force, whichever drum comes in the end."""
     shown = set()
@@ -98,23 +94,14 @@ def cut(trial, onset_s):
 
 
 @pytest.mark.parametrize("rung", [1, 5])
-def test_nothing_but_the_sound_tells_the_drum(rung, quiet):
-    """Kit, tempo, length and loudness drawn against the truth over 800 seeds: independent by chi-square, 0.1 %."""
+def test_how_hard_the_drum_is_struck_does_not_tell_which_it_is(rung, quiet):
+    """Velocity against the truth over 800 seeds: independent by chi-square, 0.1 %."""
     trials = [DRILL.make(rung, seed) for seed in range(800)]
     keys = [choice.key for choice in trials[0].choices]
-    truth = np.array([keys.index(trial.expected) for trial in trials])
-    hard = [float(trial.arrangement.hits.velocity[-1]) for trial in trials]
-    clues = {
-        "kit": [trial.kit_seed for trial in trials],
-        "seconds": quarters([trial.duration_s for trial in trials]),
-        "velocity": np.digitize(hard, [0.8, 0.9]),
-        "seed": [trial.seed % 4 for trial in trials],
-    }
-    for name, clue in clues.items():
-        table = np.zeros((len(keys), 8))
-        np.add.at(table, (truth, clue), 1)
-        assert chi2_contingency(table[:, table.any(axis=0)]).pvalue > 0.001, name
-    assert len({(str(trial.question), len(trial.count), trial.count.beats_s[0]) for trial in trials}) == 1
+    table = np.zeros((len(keys), 3))
+    velocity = np.digitize([float(trial.arrangement.hits.velocity[-1]) for trial in trials], [0.8, 0.9])
+    np.add.at(table, ([keys.index(trial.expected) for trial in trials], velocity), 1)
+    assert chi2_contingency(table[:, table.any(axis=0)]).pvalue > 0.001
 
 
 def test_what_was_taken_for_what_is_said():
@@ -123,15 +110,3 @@ def test_what_was_taken_for_what_is_said():
     assert DRILL.mark(trial, Answer(value="kick")).text == (
         "That was the snare: a crack with a rattle in it. You chose the kick, which is a thump, felt more than heard."
     )
-
-
-def test_answers_by_lot_are_right_by_chance(quiet):
-    """500 trials over all rungs against the chance each of them states, two-sided, 0.1 %."""
-    rng = np.random.default_rng(8)
-    right, chances = 0, []
-    for seed in range(500):
-        trial = DRILL.make(1 + seed % len(DRILL.rungs), seed)
-        given = trial.choices[int(rng.integers(len(trial.choices)))].key
-        right += bool(DRILL.mark(trial, Answer(value=given)).right)
-        chances.append(DRILL.chance(trial))
-    assert binomtest(right, 500, float(np.mean(chances))).pvalue > 0.001

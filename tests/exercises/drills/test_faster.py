@@ -5,7 +5,6 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from app.demo.simulated import at_random
 from exercises.drills import drill
 from exercises.trial.trial import Answer
 
@@ -79,16 +78,6 @@ def test_a_listener_with_a_threshold_of_three_per_cent_climbs_and_then_fails(qui
 
     assert share(2) > 0.97
     assert 0.6 < share(10) < 0.88
-
-
-def test_a_guess_is_right_by_chance_only(quiet):
-    """500 guesses: within the central 99.9 % of the binomial distribution."""
-    from scipy.stats import binom
-
-    rng = np.random.default_rng(5)
-    trials = [FASTER.make(1 + seed % len(RUNGS), seed) for seed in range(500)]
-    low, high = binom.interval(0.999, 500, 0.5)
-    assert low <= sum(FASTER.mark(trial, at_random(trial, rng)).right for trial in trials) <= high
 
 
 def test_the_verdict_names_both_tempos_and_forgives_what_nobody_hears():

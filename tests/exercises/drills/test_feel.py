@@ -3,7 +3,6 @@
 import numpy as np
 import pytest
 
-from app.demo.simulated import at_random
 from exercises.drills import drill
 from exercises.trial.answers import read_answer
 from exercises.trial.trial import Answer
@@ -75,12 +74,6 @@ def test_who_goes_on_with_the_old_beat_is_told_so(feel):
     assert not result.right
     assert "You kept to the beat from before the turn" in result.text
     assert f"It was {feel} time: the sharp drum came" in result.text
-
-
-def test_taps_at_random_come_to_nothing(quiet):
-    rng = np.random.default_rng(4)
-    trials = [FEEL.make(1 + seed % len(RUNGS), seed) for seed in range(500)]
-    assert sum(FEEL.mark(trial, at_random(trial, rng)).right for trial in trials) <= 5
 
 
 def test_a_file_holds_taps_and_one_answer(tmp_path):

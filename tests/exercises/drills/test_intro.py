@@ -1,6 +1,5 @@
 """The drill `intro`: how many bars before the song comes in."""
 
-import numpy as np
 import pytest
 
 from exercises.drills import drill
@@ -48,20 +47,6 @@ def test_the_usual_lengths_and_odd_ones_are_among_the_rungs():
     lengths = {length for rung in INTRO.rungs for length in rung.lengths}
     assert {4, 8, 12, 16, 24, 32} < lengths
     assert any(length % 2 for length in INTRO.rungs[-1].lengths)
-
-
-def test_a_guess_is_right_by_chance_only(quiet):
-    """500 guesses among the lengths of the rung: within the central 99.9 % of the binomial distribution."""
-    from scipy.stats import binom
-
-    rng = np.random.default_rng(5)
-    right = 0
-    for seed in range(500):
-        trial = INTRO.make(5, seed)
-        right += INTRO.mark(trial, Answer(value=float(rng.choice(INTRO.rungs[4].lengths)))).right
-    assert INTRO.chance(trial) == 0.2
-    low, high = binom.interval(0.999, 500, 0.2)
-    assert low <= right <= high
 
 
 def test_near_answers_are_explained():

@@ -23,11 +23,12 @@ MARKED = [one.id for one in drills().values() if one.kind is not Kind.NONE]
 
 
 def cues(trial):
-    """What can be known of a trial without listening to it. (Groove, metre and tempo are heard.)"""
+    """What can be known of a trial without listening, and tempo and first beat, where these are not the question."""
     frames = max(
         [duration_frames(trial.arrangement, RATE_HZ)]
         + [round((part.start_s + part.arrangement.duration_s) * RATE_HZ) for part in trial.beside]
     )
+    first = f"{trial.count.bar_in_phrase[0]}.{trial.count.beat_in_bar[0]}"
     return {
         "start": round(trial.count.beats_s[0], 6),
         "length of the sound": frames,
@@ -38,6 +39,8 @@ def cues(trial):
         "help": f"{trial.help.sheet} {trial.help.voice}",
         "seed": trial.seed // len(drills()[trial.drill].rungs) % 5,
         "kit": trial.kit_seed,
+        "tempo": 0.0 if trial.drill in ("tempo", "faster") else round(60 / np.diff(trial.count.beats_s[:2])[0], 3),
+        "first beat": "" if trial.expected is None else first,
     }
 
 

@@ -3,7 +3,6 @@
 import numpy as np
 import pytest
 
-from app.demo.simulated import at_random
 from exercises.drills import drill
 from exercises.trial.trial import Answer
 from synth.base.errors import Trouble
@@ -39,18 +38,6 @@ def test_every_answer_is_drawn_and_the_sound_is_equally_long(rung, quiet):
     assert {trial.expected for trial in trials} == set(keys)
     assert len({(round(t.duration_s, 9), len(t.count), str(t.question), t.choices) for t in trials}) == 1
     assert 2 <= len(keys) <= 9  # a figure on the keyboard picks each
-
-
-def test_a_guess_is_right_by_chance_only(quiet):
-    """500 guesses: within the central 99.9 % of the binomial distribution."""
-    from scipy.stats import binom
-
-    rng = np.random.default_rng(5)
-    trials = [ODD.make(5, seed) for seed in range(500)]
-    right = sum(ODD.mark(trial, at_random(trial, rng)).right for trial in trials)
-    low, high = binom.interval(0.999, 500, 1 / 6)
-    assert ODD.chance(trials[0]) == pytest.approx(1 / 6)
-    assert low <= right <= high
 
 
 def test_what_was_confused_is_said():

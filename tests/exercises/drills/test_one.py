@@ -53,30 +53,9 @@ def test_the_truth_is_in_the_drums(rung):
 
 
 @pytest.mark.parametrize("rung", RUNGS)
-def test_nothing_but_the_sound_tells_where_the_one_is(rung, quiet):
-    """Over many seeds: silence before, length in beats and number of ones are the same for every starting beat."""
-    trials = [ONE.make(rung, seed) for seed in range(120)]
-    starts = {int(trial.count.beat_in_bar[0]) for trial in trials}
+def test_the_drums_start_on_every_beat_of_the_rung(rung, quiet):
+    starts = {int(ONE.make(rung, seed).count.beat_in_bar[0]) for seed in range(120)}
     assert starts == set(ONE.rungs[rung - 1].starts)
-    assert {float(trial.count.beats_s[0]) for trial in trials} == {1.0}
-    assert len({(len(trial.count), len(trial.targets_s), trial.kit_seed) for trial in trials}) == 1
-
-
-def test_the_tempo_tells_nothing_about_the_start(quiet):
-    """Mutual information of drawn tempo and starting beat over 1 000 seeds, below what chance alone gives (99 %).
-
-    2 n MI is about chi-square with (rows - 1)(columns - 1) degrees of freedom where the two are independent.
-    """
-    from scipy.stats import chi2
-
-    trials = [ONE.make(3, seed) for seed in range(1000)]
-    start = np.array([int(trial.count.beat_in_bar[0]) - 1 for trial in trials])
-    tempo = np.digitize([trial.period_s for trial in trials], [0.51, 0.54, 0.57, 0.6])
-    table = np.zeros((4, 5))
-    np.add.at(table, (start, tempo), 1)
-    expected = table.sum(1, keepdims=True) * table.sum(0) / table.sum()
-    log = np.log(np.where(table > 0, table, 1) / expected)
-    assert 2 * (table * log).sum() < chi2.ppf(0.99, 12)
 
 
 def test_a_wish_for_tempo_or_groove_leaves_the_start_as_it_was():
@@ -262,12 +241,6 @@ def test_a_learner_of_known_bias_and_spread_is_measured_right():
     pooled = np.concatenate(errors)
     assert pooled.mean() == pytest.approx(-30, abs=4 * 25 / np.sqrt(pooled.size))
     assert pooled.std() == pytest.approx(25, abs=4 * 25 / np.sqrt(2 * pooled.size))
-
-
-def test_random_taps_are_right_at_most_by_chance(quiet):
-    """None of 500: a tap a bar at random meets three quarters of the ones with a chance below one in a million."""
-    trials = [ONE.make(1 + seed % len(ONE.rungs), seed) for seed in range(500)]
-    assert not any(ONE.mark(trial, simulate("random", trial, 7)).right for trial in trials)
 
 
 def test_the_json_has_the_keys_of_the_command(trial):

@@ -69,6 +69,13 @@ def test_guessing_comes_out_at_chance(id, quiet):
     assert low <= right <= high
 
 
+@pytest.mark.parametrize(
+    ("id", "rung", "chance"), [("intro", 5, 1 / 5), ("odd-phrase", 5, 1 / 6), ("stopped-bar", 3, 1 / 16)]
+)
+def test_the_stated_chance_is_one_in_the_answers(id, rung, chance):
+    assert MARKED[id].chance(made(id, rung)) == pytest.approx(chance)
+
+
 @pytest.mark.parametrize("id", ["one", "stopped-beat", "stopped-bar", "bring-in", "land"])
 def test_always_on_the_three_is_never_right_where_the_one_matters(id):
     results = answered("on-the-three", id)

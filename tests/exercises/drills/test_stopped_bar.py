@@ -1,8 +1,6 @@
 """Stopped bar: the place in the phrase lies in the turns that are heard, and near answers get their words."""
 
-import numpy as np
 import pytest
-from scipy.stats import binomtest, chi2_contingency
 
 from exercises.drills import drill
 from exercises.trial.trial import Answer
@@ -42,25 +40,6 @@ def test_at_least_two_bars_sound_before_the_first_turn_or_a_whole_phrase_after_i
         assert any(start_s - first_s >= 2 * 4 * trial.period_s - 1e-6 for start_s in starts_s)
 
 
-def test_nothing_but_the_drums_tells_the_place(quiet):
-    """Bar and beat against length in beats and seconds over 800 seeds: independent by a chi-square test, 0.1 %."""
-    trials = [DRILL.make(3, seed) for seed in range(800)]
-    places = np.array([[int(part) - 1 for part in trial.expected.split(".")] for trial in trials])
-    order_s = np.argsort(np.argsort([trial.duration_s for trial in trials]))
-    clues = {
-        "beats": np.array([len(trial.count) % 4 for trial in trials]),
-        "bars": np.array([len(trial.count) // 4 % 4 for trial in trials]),
-        "seconds": order_s * 4 // len(trials),
-        "seed": np.array([trial.seed % 4 for trial in trials]),
-    }
-    for name, clue in clues.items():
-        for truth in places.T:
-            table = np.zeros((4, 4))
-            np.add.at(table, (truth, clue), 1)
-            assert chi2_contingency(table).pvalue > 0.001, name
-    assert len({(str(trial.question), trial.kit_seed, trial.count.beats_s[0], trial.help) for trial in trials}) == 1
-
-
 @pytest.mark.parametrize(
     ("given", "score", "words"),
     [
@@ -95,19 +74,6 @@ def test_on_the_three_is_never_right():
         bar, beat = map(int, trial.expected.split("."))
         at = ((bar - 1) * 4 + beat - 1 + 2) % 32
         assert not DRILL.mark(trial, Answer(value=f"{at // 4 + 1}.{at % 4 + 1}")).right
-
-
-def test_answers_by_lot_are_right_by_chance(quiet):
-    """500 trials, one place of the phrase by lot, against the stated chance: two-sided, 0.1 %."""
-    rng = np.random.default_rng(6)
-    right, chances = 0, []
-    for seed in range(500):
-        trial = DRILL.make(1 + seed % 4, seed)
-        given = f"{rng.integers(1, 5)}.{rng.integers(1, 5)}"
-        right += bool(DRILL.mark(trial, Answer(value=given)).right)
-        chances.append(DRILL.chance(trial))
-    assert np.mean(chances) == pytest.approx(1 / 16)
-    assert binomtest(right, 500, 1 / 16).pvalue > 0.001
 
 
 def test_a_trial_read_from_a_file_is_marked_the_same():
