@@ -62,7 +62,8 @@ def _check_apart(*paths: Path | None) -> None:
 
 def _record(options: argparse.Namespace) -> "Arrangement":
     """The arrangement: from a groove, or from a MIDI file, which brings its own form."""
-    from synth.midi.writing import is_midi, midi_arrangement
+    from synth.midi.general_midi import is_midi
+    from synth.midi.reading import midi_arrangement
     from synth.score.arrangement import arrange
     from synth.score.grooves import groove
 

@@ -43,6 +43,10 @@ _COLUMNS = """
     trials.id, uid, at, learners.name, sitting, benches.device, benches.calibration, drill, rung, seed, version, mode,
     groove, tempo_bpm, taps, value, result, void, simulated, sound_s, spent_s, offset_min
 """
+_NAMES = (
+    "id", "uid", "when", "learner", "sitting", "device", "calibration", "drill", "rung", "seed", "version", "mode",
+    "groove", "tempo_bpm", "taps", "value", "result", "void", "simulated", "sound_s", "spent_s", "offset_min",
+)  # fmt: skip
 _FROM = "FROM trials JOIN learners ON learners.id = trials.learner JOIN benches ON benches.id = trials.bench"
 
 
@@ -313,30 +317,13 @@ def compact(value: object) -> str:
 
 
 def _record(row: tuple[Any, ...]) -> TrialRecord:
-    (id, uid, at, learner, sitting, device, calibration, drill, rung, seed, version, mode) = row[:12]
-    (groove, tempo_bpm, taps, value, result, void, simulated, sound_s, spent_s, offset_min) = row[12:]
+    """A row of ``_COLUMNS``."""
+    values = dict(zip(_NAMES, row, strict=True))
+    values["answer"] = Answer(np.frombuffer(values.pop("taps"), dtype="<f8"), json.loads(values.pop("value")))
+    for name in ("result", "calibration"):
+        values[name] = None if values[name] is None else json.loads(values[name])
     return TrialRecord(
-        when=at,
-        drill=drill,
-        rung=rung,
-        seed=seed,
-        version=version,
-        groove=groove,
-        tempo_bpm=tempo_bpm,
-        answer=Answer(np.frombuffer(taps, dtype="<f8"), json.loads(value)),
-        result=None if result is None else json.loads(result),
-        learner=learner,
-        device=device,
-        calibration=json.loads(calibration),
-        void=void,
-        simulated=bool(simulated),
-        mode=Mode(mode),
-        uid=uid.hex(),
-        id=id,
-        sitting=sitting,
-        sound_s=sound_s,
-        spent_s=spent_s,
-        offset_min=offset_min,
+        **values | {"uid": values["uid"].hex(), "mode": Mode(values["mode"]), "simulated": bool(values["simulated"])}
     )
 
 

@@ -53,6 +53,10 @@ TRIAL_COLUMNS = (
     "tempo_bpm", "device", "calibrated", "taps", "given", "expected", "right", "score", "targets", "hits", "missed",
     "extra", "bias_ms", "spread_ms", "uncertainty_ms", "sound_s", "spent_s", "void",
 )  # fmt: skip
+KEYS = (
+    "uid", "when", "offset_min", "learner", "drill", "rung", "seed", "version", "mode", "groove", "tempo_bpm",
+    "taps_s", "value", "result", "void", "device", "calibration", "simulated", "sound_s", "spent_s",
+)  # fmt: skip
 TAP_COLUMNS = ("uid", "when", "learner", "drill", "rung", "tap", "tap_s")
 
 
@@ -132,28 +136,8 @@ def _write_lines(logbook: Logbook, path: Path, learner: str | None) -> int:
 
 def to_json(record: TrialRecord) -> dict[str, Any]:
     """A record as plain values, without the sitting."""
-    return {
-        "uid": record.uid,
-        "when": record.when,
-        "offset_min": record.offset_min,
-        "learner": record.learner,
-        "drill": record.drill,
-        "rung": record.rung,
-        "seed": record.seed,
-        "version": record.version,
-        "mode": record.mode.value,
-        "groove": record.groove,
-        "tempo_bpm": record.tempo_bpm,
-        "taps_s": record.answer.taps_s.tolist(),
-        "value": record.answer.value,
-        "result": record.result,
-        "void": record.void,
-        "device": record.device,
-        "calibration": record.calibration,
-        "simulated": record.simulated,
-        "sound_s": record.sound_s,
-        "spent_s": record.spent_s,
-    }
+    values = {"taps_s": record.answer.taps_s.tolist(), "value": record.answer.value, "mode": record.mode.value}
+    return {name: values[name] if name in values else getattr(record, name) for name in KEYS}
 
 
 def from_json(data: Mapping[str, Any]) -> TrialRecord:

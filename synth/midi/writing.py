@@ -22,12 +22,8 @@ from synth.midi.general_midi import (
     SWEEP_NOTES,
     SWEEP_PROGRAM,
     SWEEP_TRACK,
-    is_midi,
 )
-from synth.midi.reading import midi_arrangement
 from synth.score.arrangement import Arrangement
-
-__all__ = ["is_midi", "midi_arrangement", "to_midi", "write_midi"]
 
 TICKS_PER_QUARTER = 960
 

@@ -1,7 +1,7 @@
 """Arrangements: hits and ground truth of a record, generated from a groove and a form."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -56,19 +56,8 @@ class Arrangement:
 
     def truth(self, sample_rate_hz: int) -> Truth:
         """Ground truth of the sound at a sample rate."""
-        return Truth(
-            sample_rate_hz,
-            self.tempo_bpm,
-            self.metre,
-            self.count,
-            self.sections,
-            self.intro_bars,
-            self.phrase_bars,
-            self.seed,
-            self.version,
-            self.turns,
-            self.exceptions,
-        )
+        shared = {each.name: getattr(self, each.name) for each in fields(Truth) if each.name != "sample_rate_hz"}
+        return Truth(sample_rate_hz, **shared)
 
     def only(self, *voices: str) -> "Arrangement":
         """Keep these voices alone."""

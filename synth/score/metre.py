@@ -17,6 +17,10 @@ from synth.base.arrays import Ints, Seconds
 TEMPO_RANGE_BPM = (40.0, 240.0)
 
 
+# Columns of a count that hold numbers.
+NUMBERS = ("beat_in_bar", "bar_number", "bar_in_phrase", "phrase_number")
+
+
 def check_tempo(tempo_bpm: float) -> float:
     """Return the tempo as a float. Raises ``ValueError`` outside ``TEMPO_RANGE_BPM``."""
     low, high = TEMPO_RANGE_BPM
@@ -97,12 +101,12 @@ class Count:
 
     def __post_init__(self) -> None:
         n = len(self.beats_s)
-        for name in ("beat_in_bar", "bar_number", "bar_in_phrase", "phrase_number"):
+        for name in NUMBERS:
             if getattr(self, name).shape != (n,):
                 raise ValueError(f"{name} has shape {getattr(self, name).shape}, ({n},) expected")
         if np.any(np.diff(np.append(self.beats_s, self.end_s)) <= 0):
             raise ValueError("beats must increase strictly and end before end_s")
-        for name in ("beats_s", "beat_in_bar", "bar_number", "bar_in_phrase", "phrase_number"):
+        for name in ("beats_s", *NUMBERS):
             getattr(self, name).setflags(write=False)
 
     def __len__(self) -> int:

@@ -9,7 +9,7 @@ import numpy as np
 from synth.base.errors import Trouble
 from synth.score.departures import Departed
 from synth.score.form import Section
-from synth.score.metre import Count, Metre
+from synth.score.metre import NUMBERS, Count, Metre
 from synth.score.turns import PhraseTurn
 
 
@@ -40,11 +40,7 @@ class Truth:
             "sample_rate_hz": self.sample_rate_hz,
             "tempo_bpm": self.tempo_bpm,
             "metre": str(self.metre),
-            "beats_s": count.beats_s.tolist(),
-            "beat_in_bar": count.beat_in_bar.tolist(),
-            "bar_number": count.bar_number.tolist(),
-            "bar_in_phrase": count.bar_in_phrase.tolist(),
-            "phrase_number": count.phrase_number.tolist(),
+            **{name: getattr(count, name).tolist() for name in ("beats_s", *NUMBERS)},
             "end_s": count.end_s,
             "ones_s": count.ones_s.tolist(),
             "phrase_starts_s": count.phrase_starts_s.tolist(),
@@ -70,8 +66,7 @@ class Truth:
         try:
             beats_s = np.asarray(take("beats_s"), dtype=np.float64)
             beat_in_bar, bar_number, bar_in_phrase, phrase_number = (
-                np.asarray(take(name), dtype=np.int64)
-                for name in ("beat_in_bar", "bar_number", "bar_in_phrase", "phrase_number")
+                np.asarray(take(name), dtype=np.int64) for name in NUMBERS
             )
             end_s = float(take("end_s"))
             count = Count(beats_s, beat_in_bar, bar_number, bar_in_phrase, phrase_number, end_s)

@@ -63,20 +63,18 @@ def _at_rate(sound: Samples, rate: int, wanted: int) -> Samples:
     return np.asarray(resampled[: len(sound) * up // down], dtype=np.float32)
 
 
-def spoken_count(
-    count: Count, way: str, *, restart: bool = True, sample_rate_hz: int = 48_000
-) -> list[tuple[float, Take]]:
+def spoken_count(count: Count, way: str, *, sample_rate_hz: int = 48_000) -> list[tuple[float, Take]]:
     """Words of a count with their onsets in seconds, each P-centre on its beat.
 
     ``way`` is "bars" ("1 2 3 4, 2 2 3 4, ...") or "letters" ("1 A B C, 2 A B C, ..."). The word on beat one is the
-    bar's number in its phrase, or with ``restart`` False in the record, up to 32; a pick-up has none. Words never
+    bar's number in its phrase, up to 32; a pick-up has none. Words never
     overlap: short recordings are used from 150 BPM on, and wherever the even ones are too long; a word without room
     is dropped, except the number of a bar of 0.6 s or more. At frame 0 a word may lose its first 50 ms.
     ``ValueError`` for another ``way``.
     """
     if way not in WAYS:
         raise ValueError(f"way of counting {way!r}: {' or '.join(WAYS)} expected")
-    names = _names(count, way, restart)
+    names = _names(count, way)
     times_s = np.append(count.beats_s, count.end_s).tolist()
     spoken: list[tuple[float, Take]] = []
     free_s = -LOST_S  # end of the last word
@@ -96,11 +94,12 @@ def spoken_count(
     return spoken
 
 
-def _names(count: Count, way: str, restart: bool) -> list[str]:
+def _names(count: Count, way: str) -> list[str]:
     """Word on every beat; empty where there is none."""
-    bars = (count.bar_in_phrase if restart else count.bar_number).tolist()
     names = []
-    for bar, number, beat in zip(bars, count.bar_number.tolist(), count.beat_in_bar.tolist(), strict=True):
+    for bar, number, beat in zip(
+        count.bar_in_phrase.tolist(), count.bar_number.tolist(), count.beat_in_bar.tolist(), strict=True
+    ):
         if beat == 1:
             names.append(str((bar - 1) % HIGHEST + 1) if number > 0 else "")
         elif way == "letters":

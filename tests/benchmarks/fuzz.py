@@ -23,7 +23,8 @@ import mido
 import numpy as np
 
 from synth.base.errors import Trouble
-from synth.midi.writing import midi_arrangement, to_midi
+from synth.midi.reading import midi_arrangement
+from synth.midi.writing import to_midi
 from synth.score.arrangement import arrange
 from synth.score.grooves import groove, groove_files, parse_groove, read_groove
 

@@ -83,7 +83,7 @@ def renderers(hits: Any, duration_s: float, kit: Any) -> dict[str, Callable[[], 
         hits.onset_s.tolist(), hits.voice.tolist(), hits.velocity.tolist(), strict=True
     ):
         name = hits.voices[voice]
-        length_s = len(kit.shot(name)) / RATE
+        length_s = len(kit.take(name).samples) / RATE
         notes.append(pretty_midi.Note(max(1, round(velocity * 127)), GM_DRUMS[name][0], onset_s, onset_s + length_s))
     drums, melody = (pretty_midi.Instrument(0, is_drum=is_drum, name="loop") for is_drum in (True, False))
     drums.notes, melody.notes = notes, notes

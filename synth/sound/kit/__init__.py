@@ -1,32 +1,15 @@
 """The instruments of a record, one file each, and the kit that renders and keeps them."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from importlib import import_module
+from pkgutil import iter_modules
 from zlib import crc32
 
 import numpy as np
 
 from synth.base.arrays import Samples
 from synth.base.errors import near
-from synth.sound.kit import (
-    bass,
-    clap,
-    conga,
-    cowbell,
-    crash,
-    hats,
-    kick,
-    pad,
-    pluck,
-    ride,
-    rim,
-    shaker,
-    snare,
-    stab,
-    sweeps,
-    tambourine,
-    toms,
-    voice_tone,
-)
 from synth.sound.kit.shaping import leaning
 from synth.sound.kit.voice import Voice
 from synth.sound.limiter import CELL, true_peaks
@@ -34,12 +17,17 @@ from synth.sound.loudness import Powers, k_weighted
 
 __all__ = ["BIN_S", "VOICES", "Kit", "Take", "Voice", "take_at"]
 
-_ALL = (
-    *(kick.VOICE, snare.VOICE, clap.VOICE, rim.VOICE, *hats.VOICES, ride.VOICE, *crash.VOICES, *toms.VOICES),
-    *(shaker.VOICE, tambourine.VOICE, conga.VOICE, cowbell.VOICE, *sweeps.VOICES),
-    *(bass.VOICE, stab.VOICE, pad.VOICE, pluck.VOICE, voice_tone.VOICE),
-)
-VOICES: dict[str, Voice] = {voice.name: voice for voice in _ALL}
+
+def _voices() -> Iterator[Voice]:
+    """The instruments of the modules in this folder: their ``VOICE``, or ``VOICES``."""
+    for found in iter_modules(__path__):
+        module = import_module(f"{__name__}.{found.name}")
+        yield from getattr(module, "VOICES", ())
+        if hasattr(module, "VOICE"):
+            yield module.VOICE
+
+
+VOICES: dict[str, Voice] = {voice.name: voice for voice in _voices()}
 
 BIN_S = 0.02
 # Power of the loudest 100 ms of a voice at 0 dB: most peaks lie 6 to 10 dB below full scale.
@@ -82,16 +70,12 @@ class Kit:
         self.contrast = contrast
         self._takes: dict[tuple[str, float, float], Take] = {}
 
-    def shot(self, voice: str, pitch: float = 0.0, duration_s: float = 0.0) -> Samples:
-        """Samples of one hit at full velocity, float32 (frames, 2), read-only, attack at frame 0.
-
-        ``pitch`` (MIDI note) and ``duration_s`` apply to sustained voices; 0 stands for a default. ``ValueError``
-        for an unknown voice.
-        """
-        return self.take(voice, pitch, duration_s).samples
-
     def take(self, voice: str, pitch: float = 0.0, duration_s: float = 0.0) -> Take:
-        """The same with its energy and peaks."""
+        """One hit at full velocity.
+
+        ``pitch`` (MIDI note) and ``duration_s`` apply to sustained voices; 0 stands for a default. ``ValueError`` for
+        an unknown voice.
+        """
         if voice not in VOICES:
             raise ValueError(f"voice {voice!r} is unknown.{near(voice, VOICES)}")
         held = VOICES[voice].sing is not None

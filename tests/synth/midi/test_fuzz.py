@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from synth.base.errors import Trouble
-from synth.midi.writing import midi_arrangement
+from synth.midi.reading import midi_arrangement
 from synth.score.grooves import parse_groove, read_groove
 from tests.benchmarks.fuzz import LONGEST_LINE, heavy_grooves, heavy_midi, mutated, read
 

@@ -13,8 +13,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from synth.base.errors import Trouble
-from synth.midi.general_midi import DRUM_OF_NOTE, GM_DRUMS
-from synth.midi.writing import is_midi, midi_arrangement, to_midi, write_midi
+from synth.midi.general_midi import DRUM_OF_NOTE, GM_DRUMS, is_midi
+from synth.midi.reading import midi_arrangement
+from synth.midi.writing import to_midi, write_midi
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.grooves import grooves
 from synth.score.hits import DRUMS, PITCHED, SWEEPS

@@ -64,7 +64,7 @@ def test_the_tempo_is_heard(tempo_bpm: float) -> None:
 def test_the_spectral_centroid_is_librosas() -> None:
     """The figure that ``test_kit`` holds instruments to, against librosa 0.11's `spectral_centroid`."""
     for voice in ("kick", "snare", "clap", "rim"):
-        mono = KIT.shot(voice).mean(axis=1)
+        mono = KIT.take(voice).samples.mean(axis=1)
         theirs = librosa.feature.spectral_centroid(y=mono, sr=RATE).mean()
         assert centroid_hz(KIT, voice) == pytest.approx(theirs, rel=1e-4)
 
@@ -103,7 +103,7 @@ def test_an_attack_is_found_wherever_it_is() -> None:
     kit = Kit(2)
     for drum in ("kick", "snare", "clap"):
         sound = np.zeros(96_000)
-        shot = kit.shot(drum).mean(axis=1)
+        shot = kit.take(drum).samples.mean(axis=1)
         for start, gain in ((24_000, 1.0), (48_816, 0.5)):
             sound[start : start + len(shot)] += gain * shot[: len(sound) - start]
         np.testing.assert_allclose(attacks_s(sound, np.array([0.5, 1.0])), [0.5, 1.017], atol=5e-4)

@@ -68,11 +68,10 @@ def test_both_ways_of_counting() -> None:
         np.testing.assert_allclose([beat_s for beat_s, _ in spoken], count.beats_s, atol=1e-9)
 
 
-def test_bars_are_numbered_in_the_phrase_or_through_the_record() -> None:
-    """The number on the one begins again with each phrase unless it is told not to."""
+def test_bars_are_numbered_in_the_phrase() -> None:
+    """The number on the one begins again with each phrase."""
     count = steady_count(80, [2, 2], start_s=1.0)
     assert [name for _, name in said(count, "letters") if name.isdecimal()] == ["1", "2", "1", "2"]
-    assert [name for _, name in said(count, "letters", restart=False) if name.isdecimal()] == ["1", "2", "3", "4"]
 
 
 @pytest.mark.parametrize("way", WAYS)
