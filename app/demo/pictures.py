@@ -142,9 +142,9 @@ class Shown:
         for page in range(4):
             welcome.show_page(page)
             yield self._shown(f"01-welcome-{page + 1}")
-        welcome._finish(False)
+        welcome.finish(False)
         practice.plan_day()
-        window.contents.practise._tick()
+        window.contents.practise.tick()
         yield self._shown("02-plan")
         window.contents.practise.choose_freely()
         yield self._shown("02-free")
@@ -198,15 +198,15 @@ class Shown:
         for tap_s in answer.taps_s if attempt.by_taps else ():
             if tap_s < self.player.at_s:
                 attempt.tap(Tap(float(tap_s), "key", True))
-                screen._tapped()
+                screen.show_taps()
         if not attempt.trial.entry:
-            screen._tick()
+            screen.tick()
             yield self._shown(f"{name}-sounding")
         attempt.taps.clear()
         for tap_s in answer.taps_s if attempt.by_taps else ():
             attempt.tap(Tap(float(tap_s), "key", True))
         self.player.at_s = attempt.trial_end_s() + 0.01
-        screen._tick()
+        screen.tick()
         if practice.phase is Phase.ASKING:
             yield self._shown(f"{name}-asking")
             practice.answer_with(str(answer.value))

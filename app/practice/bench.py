@@ -118,7 +118,7 @@ class Bench:
     taps: list[Tap] = field(default_factory=list)
     _recorder: Recorder | None = None
     now: Callable[[], float] = now_s
-    _starts_s: Seconds = field(default_factory=lambda: np.empty(0))
+    starts_s: Seconds = field(default_factory=lambda: np.empty(0))
     _opened_s: float = 0.0
 
     @property
@@ -138,7 +138,7 @@ class Bench:
     def start_tapping(self) -> None:
         """Play clicks to tap along with; ``Trouble`` without an output."""
         self._begin()
-        self._starts_s = np.asarray(FIRST_S + CLICK_GAP_S * np.arange(WAY_IN + TAPS + 1), np.float64)
+        self.starts_s = np.asarray(FIRST_S + CLICK_GAP_S * np.arange(WAY_IN + TAPS + 1), np.float64)
         self._play()
         self.stage = Stage.TAPPING
 
@@ -151,7 +151,7 @@ class Bench:
         except Trouble:
             self._recorder = None
             raise
-        self._starts_s = click_starts_s(self.random())
+        self.starts_s = click_starts_s(self.random())
         self.stage, self._opened_s = Stage.OPENING, self.now()
 
     def _begin(self) -> None:
@@ -162,7 +162,7 @@ class Bench:
 
     def _play(self) -> None:
         rate = self.player.sample_rate_hz
-        samples = np.float32(CLICK_PEAK) * click_train(self._starts_s, rate, tail_s=1.2)
+        samples = np.float32(CLICK_PEAK) * click_train(self.starts_s, rate, tail_s=1.2)
         self.player.play(samples)
         self.player.lag_s = 0.0  # the whole lag is what is to be measured
         for each in self._others:
@@ -229,7 +229,7 @@ class Bench:
         """How much of the clicks has been heard, 0 to 1."""
         if not self.measuring:
             return 0.0
-        return float(np.clip(self.player.position_s() / self._starts_s[-1], 0, 1))
+        return float(np.clip(self.player.position_s() / self.starts_s[-1], 0, 1))
 
     # -- what was found -------------------------------------------------------------------------------------------
 
@@ -247,8 +247,8 @@ class Bench:
 
     def _measure_tapping(self, taps: list[Tap], source: str) -> None:
         at_s = np.asarray([self.player.trial_s(tap.at_s) for tap in taps])
-        first_s = float(self._starts_s[WAY_IN])
-        off = off_clicks_ms(at_s, first_s, len(self._starts_s) - WAY_IN)
+        first_s = float(self.starts_s[WAY_IN])
+        off = off_clicks_ms(at_s, first_s, len(self.starts_s) - WAY_IN)
         self.errors_ms = off
         if len(off) < FEWEST:
             self.outcome = TOO_FEW(n=len(off), least=FEWEST, most=TAPS)
@@ -265,9 +265,9 @@ class Bench:
     def _measure_microphone(self, taps: list[Tap], source: str) -> None:
         recorder = self._recorder
         assert recorder is not None
-        heard_s = self._heard_s(self._starts_s)
+        heard_s = self._heard_s(self.starts_s)
         at_s = np.asarray([tap.at_s for tap in taps])
-        found = self.hearing = hear(recorder.samples(), recorder.sample_rate_hz, self._starts_s, heard_s, at_s)
+        found = self.hearing = hear(recorder.samples(), recorder.sample_rate_hz, self.starts_s, heard_s, at_s)
         self.outcome = found.say
         if found.lag is None or found.lags_ms is None:
             return

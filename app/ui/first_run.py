@@ -47,7 +47,7 @@ class FirstRun(QObject):
         language = pick_language(session.keeper.now.language)
         self.welcome = WelcomeScreen(session.practice.player, session.workers, language, bench=True)
         self.welcome.volume.connect(volume.setValue)
-        self.welcome.finished.connect(self._welcomed)
+        self.welcome.finished.connect(self.welcomed)
         self.welcome.bench_wanted.connect(self._to_bench)
         self.waiting = QWidget()
         self.waiting.setObjectName("screen")
@@ -111,7 +111,7 @@ class FirstRun(QObject):
         self.waiting.hide()
         self._show_page(self.welcome.page + 1)
 
-    def _welcomed(self, place: bool) -> None:
+    def welcomed(self, place: bool) -> None:
         """The welcome is over: to practice, with a placement run or without."""
         trouble = self._session.keeper.change(first_run_done=True, volume=self._volume.value())
         self.tab_wanted.emit(PRACTISE)

@@ -68,7 +68,7 @@ def figures() -> dict[str, dict]:
                 practice.attempt.tap(Tap(player.start_s + float(target_s), "key", True))
             player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
             begun_s = time.perf_counter()
-            window.contents.practise._tick()
+            window.contents.practise.tick()
             window.repaint()
             application.processEvents()
             shown_ms.append((time.perf_counter() - begun_s) * 1000)

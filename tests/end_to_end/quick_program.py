@@ -164,8 +164,8 @@ def shown(window) -> dict:
     return {
         "page": "PractiseScreen",
         "phase": practice.phase.value,
-        "heading": page._heading.text(),
-        "place": page._place.text(),
+        "heading": page.heading.text(),
+        "place": page.place.text(),
         "next": next_steps,
         "at": 0 if today is None else today.at,
         "counts": [] if today is None else list(today.counts),

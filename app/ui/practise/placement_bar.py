@@ -30,20 +30,20 @@ class PlacementBar(QWidget):
         self.setObjectName("screen")
         self._practice = practice
         self._run: Placing | None = None
-        self._words = label("", "lead", wrap=True)
-        self._words.setProperty("kind", "strong")
+        self.words = label("", "lead", wrap=True)
+        self.words.setProperty("kind", "strong")
         self._time = label("", "soft")
         self._progress = QProgressBar()
         self._progress.setRange(0, round(LONGEST_S))
         self._progress.setTextVisible(False)
         named(self._progress, self.tr("Time used"))
-        self._stop = button("", "")
-        self._stop.clicked.connect(self.leave)
+        self.stop = button("", "")
+        self.stop.clicked.connect(self.leave)
         step = look.STEP_PX
         column = QVBoxLayout(self)
         column.setContentsMargins(step * 5, step, step * 5, 0)
         column.setSpacing(step)
-        line = row(self._words, self._time, self._stop)
+        line = row(self.words, self._time, self.stop)
         line.setStretch(0, 1)
         column.addLayout(line)
         column.addWidget(self._progress)
@@ -123,7 +123,7 @@ class PlacementBar(QWidget):
             words = self.tr("Finding your level. Trial {n}: {asks}").format(n=run.asked + 1, asks=asks)
             if run.asked and self._practice.phase is Phase.MARKED:
                 words = self.tr("Finding your level. That was trial {n}. Next: {asks}").format(n=run.asked, asks=asks)
-        self._words.setText(words)
+        self.words.setText(words)
         used = round(run.used_s(now_s()))
         self._time.setText(
             self.tr("{m}:{s:02d} of at most {all}:00").format(m=used // 60, s=used % 60, all=round(LONGEST_S / 60))
@@ -131,9 +131,9 @@ class PlacementBar(QWidget):
         self._time.setVisible(not run.over)
         self._progress.setValue(self._progress.maximum() if run.over else used)
         name = self.tr("Close") if run.over else self.tr("Stop here")
-        self._stop.setText(name)
-        self._stop.setAccessibleName(name)
-        self._stop.setAccessibleDescription(self.tr("Ends it; what you have answered counts."))
+        self.stop.setText(name)
+        self.stop.setAccessibleName(name)
+        self.stop.setAccessibleDescription(self.tr("Ends it; what you have answered counts."))
 
     def _found(self, run: Placing) -> str:
         """What the run found, by how many answers, and how sure that is."""

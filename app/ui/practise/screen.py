@@ -67,40 +67,39 @@ class PractiseScreen(QWidget):
         self._largest = "title"
 
         self._words = PractiseWords(practice, self)
-        self._place = label("", "soft")
-        self._heading = label("", "title", wrap=True)
-        self._lead = label("", "lead", wrap=True)
+        self.place = label("", "soft")
+        self.heading = label("", "title", wrap=True)
+        self.lead = label("", "lead", wrap=True)
         self._soft = label("", "soft", wrap=True)
-        self._notice = label("", "lead", wrap=True)
-        self._plan = PlanCard()
-        self._minutes = Minutes()
-        self._minutes.chosen.connect(self._choose_minutes)
-        self._figures = Figures()
-        self._figures.help_asked.connect(self.help_asked)
-        self._side = SideView()
-        self._sheet = CountSheet()
-        self._sheet.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
-        self._strip = TimingStrip()
-        self._filter = TapFilter(self._sheet, self._side, self.stop, self._tapped)
-        self._legend = label("", "small", wrap=True)
-        self._panel = AnswerPanel()
-        self._panel.answered.connect(self._answer)
-        self._wishes = WishRow(practice.wish)
-        self._wishes.changed.connect(self._choose)
-        self._steps = PractiseSteps()
-        self._next, self._stop, self._skip = self._steps.next, self._steps.stop, self._steps.skip
+        self.notice = label("", "lead", wrap=True)
+        self.plan = PlanCard()
+        self.minutes = Minutes()
+        self.minutes.chosen.connect(self._choose_minutes)
+        self.figures = Figures()
+        self.figures.help_asked.connect(self.help_asked)
+        self.side = SideView()
+        self.sheet = CountSheet()
+        self.sheet.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+        self.strip = TimingStrip()
+        self.filter = TapFilter(self.sheet, self.side, self.stop, self.show_taps)
+        self.legend = label("", "small", wrap=True)
+        self.panel = AnswerPanel()
+        self.panel.answered.connect(self.answer)
+        self.wishes = WishRow(practice.wish)
+        self.wishes.changed.connect(self.choose)
+        self.steps = PractiseSteps()
         for control, then in (
-            (self._steps.next, self.go_on),
-            (self._steps.stop, self.stop),
-            (self._steps.again, self.hear_again),
-            (self._steps.to_plan, self.follow_plan),
-            (self._steps.skip, self.skip),
-            (self._steps.freely, self.choose_freely),
-            (self._steps.more, self.plan_more),
-            (self._steps.close_window, self._close),
+            (self.steps.next, self.go_on),
+            (self.steps.stop, self.stop),
+            (self.steps.again, self.hear_again),
+            (self.steps.to_plan, self.follow_plan),
+            (self.steps.skip, self.skip),
+            (self.steps.freely, self.choose_freely),
+            (self.steps.more, self.plan_more),
+            (self.steps.close_window, self._close),
         ):
             control.clicked.connect(then)
-        self._steps.on_keys(self.go_on, self.stop)
+        self.steps.on_keys(self.go_on, self.stop)
 
         step = look.STEP_PX
         # What does not fit is scrolled; the next step stands below it and stays in sight.
@@ -108,32 +107,32 @@ class PractiseScreen(QWidget):
         column = self._column = QVBoxLayout(page)
         top = QVBoxLayout()
         top.setSpacing(step // 2)
-        line = row(self._heading, self._minutes)
+        line = row(self.heading, self.minutes)
         line.setStretch(0, 1)
-        top.addWidget(self._place)
+        top.addWidget(self.place)
         top.addLayout(line)
-        top.addWidget(self._lead)
+        top.addWidget(self.lead)
         top.addWidget(self._soft)
         column.addLayout(top)
-        for part in (self._notice, self._figures, self._panel, self._side, self._wishes):
+        for part in (self.notice, self.figures, self.panel, self.side, self.wishes):
             column.addWidget(part)
-        column.addWidget(self._plan, 1)
-        column.addWidget(self._sheet, 1)
-        column.addWidget(self._legend)
-        column.addWidget(self._strip)
+        column.addWidget(self.plan, 1)
+        column.addWidget(self.sheet, 1)
+        column.addWidget(self.legend)
+        column.addWidget(self.strip)
         column.addStretch(0)
-        foot = row(self._steps)
+        foot = row(self.steps)
         foot.setContentsMargins(step * 5, step, step * 5, step * 2)
-        self._scroll = Scrolled(page)
+        self.page_view = Scrolled(page)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
-        whole.addWidget(self._scroll, 1)
+        whole.addWidget(self.page_view, 1)
         whole.addLayout(foot)
 
         self._timer = QTimer(self)
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
-        self._timer.timeout.connect(self._tick)
+        self._timer.timeout.connect(self.tick)
         self._timer.start(IDLE_TICK_MS)
         self.redraw()
 
@@ -147,7 +146,7 @@ class PractiseScreen(QWidget):
             if self.practice.phase is not phase:
                 self._settle()
         elif phase is Phase.ASKING:
-            self._panel.give()
+            self.panel.give()
             return
         elif phase is Phase.MAKING or not self.practice.next_known:
             return
@@ -194,9 +193,9 @@ class PractiseScreen(QWidget):
     def choose_freely(self) -> None:
         """Choose drill, rung, groove, tempo and mode by hand."""
         self.practice.course = Free()
-        self._wishes.show_wish(self.practice.wish)
+        self.wishes.show_wish(self.practice.wish)
         self._turn_to_ready()
-        self._wishes.take_focus()
+        self.wishes.take_focus()
 
     def _choose_minutes(self, minutes: int) -> None:
         if self.practice.day is not None:
@@ -230,7 +229,7 @@ class PractiseScreen(QWidget):
             self._timer.start(SOUNDING_TICK_MS)
         self.redraw()
 
-    def _answer(self, text: str) -> None:
+    def answer(self, text: str) -> None:
         try:
             self.practice.answer_with(text)
         except Trouble as trouble:
@@ -247,7 +246,7 @@ class PractiseScreen(QWidget):
         if self.practice.phase in IDLE:
             self.practice.prepare()
 
-    def _choose(self, wish: Wish) -> None:
+    def choose(self, wish: Wish) -> None:
         self.practice.choose(wish)
         self.practice.put_away()
         self.practice.prepare()
@@ -256,7 +255,7 @@ class PractiseScreen(QWidget):
     def offer(self, wish: Wish) -> None:
         """Take another wish for the trials chosen by hand, what is shown staying."""
         self.practice.choose(wish)
-        self._wishes.show_wish(wish)
+        self.wishes.show_wish(wish)
         self.follow()
 
     def follow(self) -> None:
@@ -270,7 +269,7 @@ class PractiseScreen(QWidget):
         """The next step has the keyboard."""
         super().showEvent(event)
         self._fit()
-        self._next.setFocus()
+        self.steps.next.setFocus()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Leaving the screen breaks the trial off, and what is heard once more."""
@@ -278,20 +277,20 @@ class PractiseScreen(QWidget):
             self.stop()
         super().hideEvent(event)
 
-    def _tapped(self) -> None:
+    def show_taps(self) -> None:
         if self.practice.attempt is not None:
-            self._sheet.show_tally(len(self.practice.attempt.taps))
+            self.sheet.show_tally(len(self.practice.attempt.taps))
 
     def _take_taps(self) -> None:
         if self.practice.attempt is not None and self.practice.phase is Phase.SOUNDING:
-            self._filter.turn_on(self.practice.attempt)
+            self.filter.turn_on(self.practice.attempt)
 
     def _settle(self) -> None:
-        self._filter.turn_off()
+        self.filter.turn_off()
         day = self.practice.day
         self._timer.start(SOUNDING_TICK_MS if day is not None and day.making else IDLE_TICK_MS)
 
-    def _tick(self) -> None:
+    def tick(self) -> None:
         before, again = self.practice.phase, self.practice.again
         try:
             self.practice.tick()
@@ -312,13 +311,13 @@ class PractiseScreen(QWidget):
             self._watch_plan()
         attempt = self.practice.attempt
         if attempt is not None and (attempt.again or (before is Phase.SOUNDING and attempt.trial.help.sheet)):
-            self._sheet.show_sounding(attempt.sounding_beat())
+            self.sheet.show_sounding(attempt.sounding_beat())
         if attempt is not None and attempt.side is not None and before is Phase.SOUNDING:
-            self._side.show_thing(attempt.side.shown(attempt.position_s()))
+            self.side.show_thing(attempt.side.shown(attempt.position_s()))
         if self.practice.again is not again:
             self._timer.start(SOUNDING_TICK_MS if self.practice.again else IDLE_TICK_MS)
             self.redraw()
-        elif self._notice.text() != spoken_all(self.practice.all_notices):
+        elif self.notice.text() != spoken_all(self.practice.all_notices):
             self.redraw()
 
     # -- what is shown --------------------------------------------------------------------------------------------
@@ -342,41 +341,41 @@ class PractiseScreen(QWidget):
         practice, phase, words = self.practice, self.practice.phase, self._words
         attempt = practice.attempt
         result = practice.result if phase is Phase.MARKED else None
-        self._heading.setText(words.heading())
+        self.heading.setText(words.heading())
         self._largest = "verdict" if result else "title"
         for part, text in (
-            (self._place, words.place()),
-            (self._lead, words.lead()),
+            (self.place, words.place()),
+            (self.lead, words.lead()),
             (self._soft, words.soft()),
-            (self._notice, spoken_all(practice.all_notices)),
-            (self._legend, words.legend()),
+            (self.notice, spoken_all(practice.all_notices)),
+            (self.legend, words.legend()),
         ):
             part.setText(text)
             part.setVisible(bool(text))
-        self._figures.show_result(result, practice.trial, attempt is not None and attempt.calibrated)
-        self._strip.setVisible(result is not None and attempt is not None and attempt.tells_shift)
-        self._wishes.setVisible(phase is Phase.READY and practice.course.by_hand)
+        self.figures.show_result(result, practice.trial, attempt is not None and attempt.calibrated)
+        self.strip.setVisible(result is not None and attempt is not None and attempt.tells_shift)
+        self.wishes.setVisible(phase is Phase.READY and practice.course.by_hand)
         self._show_panel(attempt if phase is Phase.ASKING else None)
         side = None if attempt is None else attempt.side
-        self._side.setVisible(phase is Phase.SOUNDING and side is not None)
-        self._side.show_task(None if side is None else side.task)
+        self.side.setVisible(phase is Phase.SOUNDING and side is not None)
+        self.side.show_task(None if side is None else side.task)
         self._show_plan()
-        self._steps.show_steps(practice, words.next_step(), words.next_short())
+        self.steps.show_steps(practice, words.next_step(), words.next_short())
         if self.isVisible():
             self._take_keyboard()
         # A result is read on the sheet; before it, sheet and question fit into the window together.
-        self._sheet.setMinimumHeight(RESULT_SHEET_PX + look.px(GROWS_PX) - GROWS_PX if result else SHEET_PX)
-        self._sheet.setVisible(not practice.at_plan)
+        self.sheet.setMinimumHeight(RESULT_SHEET_PX + look.px(GROWS_PX) - GROWS_PX if result else SHEET_PX)
+        self.sheet.setVisible(not practice.at_plan)
         self._fit()
         self._draw_sheet()
 
     def _take_keyboard(self) -> None:
         """The keyboard to the next step, unless something is being chosen."""
-        chooses = self._wishes.isAncestorOf(QApplication.focusWidget() or self)
-        if not self._next.isHidden() and not chooses:
-            self._next.setFocus()
+        chooses = self.wishes.isAncestorOf(QApplication.focusWidget() or self)
+        if not self.steps.next.isHidden() and not chooses:
+            self.steps.next.setFocus()
         elif self.practice.phase is Phase.SOUNDING:
-            self._sheet.setFocus()  # else Qt would give the keyboard to the tabs
+            self.sheet.setFocus()  # else Qt would give the keyboard to the tabs
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """What is shown follows the room that there is."""
@@ -392,31 +391,31 @@ class PractiseScreen(QWidget):
         self._column.setContentsMargins(step * 5, step * (2 if large else 3), right, step)
         self._column.setSpacing(step if large else step * 2)
         kinds = KINDS[KINDS.index(self._largest) :]
-        room, text = self.width() - step * 5 - right, self._heading.text()
+        room, text = self.width() - step * 5 - right, self.heading.text()
         kind = next((each for each in kinds if _long(text, each) <= room), kinds[-1]) if large else kinds[0]
-        turn_into(self._heading, kind)
+        turn_into(self.heading, kind)
         if practice.phase is Phase.READY and not practice.at_plan and self.isVisible():
-            self._sheet.hide()
+            self.sheet.hide()
             needed = self._page.heightForWidth(self.width()) + self._column.spacing() + SHEET_PX
-            self._sheet.setVisible(needed <= self._scroll.height())
+            self.sheet.setVisible(needed <= self.page_view.height())
 
     def _show_plan(self) -> None:
         day, today, at_plan = self.practice.day, self.practice.today, self.practice.at_plan
         shown = at_plan and today is not None
-        self._plan.setVisible(shown)
-        self._minutes.setVisible(at_plan and not (today is not None and today.begun))
+        self.plan.setVisible(shown)
+        self.minutes.setVisible(at_plan and not (today is not None and today.begun))
         if day is not None:
-            self._minutes.show_minutes(day.minutes)
+            self.minutes.show_minutes(day.minutes)
         if shown and today is not None:
-            self._plan.show_today(today)
+            self.plan.show_today(today)
 
     def _show_panel(self, attempt: Attempt | None) -> None:
         if attempt is None:
-            self._panel.hide()
-            self._panel.ask(Kind.NONE)
+            self.panel.hide()
+            self.panel.ask(Kind.NONE)
             return
         trial, one = attempt.trial, self.practice.drill
-        self._panel.ask(
+        self.panel.ask(
             attempt.asks,
             choices=[(choice.key, spoken(choice.say)) for choice in trial.choices],
             bars=trial.truth().phrase_bars,
@@ -424,12 +423,12 @@ class PractiseScreen(QWidget):
             gives=spoken(one.gives()),
             about=one.gives_about,
         )
-        self._panel.show()
-        self._panel.take_focus()
+        self.panel.show()
+        self.panel.take_focus()
 
     def _draw_sheet(self) -> None:
         state = (self.practice.phase, self.practice.trial)
         if state != self._shown:
             self._shown = state
-            self._scroll.verticalScrollBar().setValue(0)
-            draw_trial(self._sheet, self._strip, self.practice)
+            self.page_view.verticalScrollBar().setValue(0)
+            draw_trial(self.sheet, self.strip, self.practice)

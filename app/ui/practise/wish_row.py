@@ -27,9 +27,9 @@ class WishRow(QWidget):
     def __init__(self, wish: Wish) -> None:
         super().__init__()
         self._shown = wish
-        self._drill = QComboBox()
+        self.drill = QComboBox()
         for found in drills().values():
-            self._drill.addItem(spoken(found.title()), found.id)
+            self.drill.addItem(spoken(found.title()), found.id)
         self._rung = NumberField()
         self._rung.setSpecialValueText(self.tr("Fitting rung"))
         self._groove = QComboBox()
@@ -40,50 +40,50 @@ class WishRow(QWidget):
         self._tempo.setRange(ANY_TEMPO, int(TEMPO_RANGE_BPM[1]))
         self._tempo.setSpecialValueText(self.tr("Any tempo"))
         self._tempo.setSuffix(self.tr(" BPM"))
-        named(self._drill, self.tr("Drill"), self.tr("What to practise."))
+        named(self.drill, self.tr("Drill"), self.tr("What to practise."))
         named(
             self._rung, self.tr("Rung"), self.tr("How hard: 1 is the easiest. The fitting one follows your answers.")
         )
         named(self._groove, self.tr("Groove"), self.tr("Which drum pattern plays; any, unless you choose."))
         named(self._tempo, self.tr("Tempo"), self.tr("Beats a minute; any that fits the rung, unless you choose."))
-        self._mode = QComboBox()
+        self.mode = QComboBox()
         for mode, name in (
             (Mode.PLAIN, self.tr("Plain")),
             (Mode.BUSY, self.tr("Busy")),
             (Mode.BARE, self.tr("Bare")),
         ):
-            self._mode.addItem(name, mode)
+            self.mode.addItem(name, mode)
         named(
-            self._mode,
+            self.mode,
             self.tr("Mode"),
             self.tr("Busy: a small task goes on beside the count. Bare: no help on the screen."),
         )
         step = look.STEP_PX
-        controls = (self._drill, self._rung, self._groove, self._tempo, self._mode)
-        self._mode_words = label("", "soft", wrap=True)
+        controls = (self.drill, self._rung, self._groove, self._tempo, self.mode)
+        self.mode_words = label("", "soft", wrap=True)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(step)
         column.addLayout(Grid(*map(_under_its_name, controls)))
-        column.addWidget(self._mode_words)
+        column.addWidget(self.mode_words)
         self.show_wish(wish)
-        for box in (self._drill, self._groove, self._mode):
+        for box in (self.drill, self._groove, self.mode):
             box.currentIndexChanged.connect(self._tell)
         for spin in (self._rung, self._tempo):
             spin.valueChanged.connect(self._tell)
 
     def show_wish(self, wish: Wish) -> None:
         """Show a wish without emitting ``changed``."""
-        controls = (self._drill, self._rung, self._groove, self._tempo, self._mode)
+        controls = (self.drill, self._rung, self._groove, self._tempo, self.mode)
         before = [control.blockSignals(True) for control in controls]
         self._shown = wish
-        self._drill.setCurrentIndex(max(0, self._drill.findData(wish.drill)))
+        self.drill.setCurrentIndex(max(0, self.drill.findData(wish.drill)))
         self._rung.setRange(0, len(drills()[wish.drill].rungs))
         self._rung.setValue(wish.rung or 0)
         self._groove.setCurrentIndex(max(0, self._groove.findData(wish.groove)))
         self._tempo.setValue(ANY_TEMPO if wish.tempo_bpm is None else round(wish.tempo_bpm))
-        self._mode.setCurrentIndex(self._mode.findData(wish.mode))
-        self._mode_words.setText(self._about(wish.mode))
+        self.mode.setCurrentIndex(self.mode.findData(wish.mode))
+        self.mode_words.setText(self._about(wish.mode))
         for control, blocked in zip(controls, before, strict=True):
             control.blockSignals(blocked)
 
@@ -99,10 +99,10 @@ class WishRow(QWidget):
 
     def take_focus(self) -> None:
         """Put the keyboard on the first choice."""
-        self._drill.setFocus()
+        self.drill.setFocus()
 
     def _tell(self) -> None:
-        drill = self._drill.currentData()
+        drill = self.drill.currentData()
         tempo = self._tempo.value()
         wish = replace(
             self._shown,
@@ -110,7 +110,7 @@ class WishRow(QWidget):
             rung=min(self._rung.value(), len(drills()[drill].rungs)) or None,
             tempo_bpm=None if tempo == ANY_TEMPO else float(tempo),
             groove=self._groove.currentData(),
-            mode=Mode(self._mode.currentData()),  # Qt gives the plain text back
+            mode=Mode(self.mode.currentData()),  # Qt gives the plain text back
         )
         self.show_wish(wish)
         self.changed.emit(wish)

@@ -38,25 +38,25 @@ class BenchScreen(QWidget):
         self._reader = TapReader()
         self._filtering = False
         self._tapped_with: set[int] = set()
-        self._rest = Rest(self)
+        self.rest = Rest(self)
         self._microphone: str | None = None
-        self._advice = label("", "figure", wrap=True)
-        self._verdict = label("", "strong", wrap=True)
-        self._notice = label("", "lead", wrap=True)
+        self.advice = label("", "figure", wrap=True)
+        self.verdict = label("", "strong", wrap=True)
+        self.notice = label("", "lead", wrap=True)
         told = self.tr("Lists the devices anew and opens the output.")
-        self._again = button(self.tr("Look again"), told, "next")
-        self._anew = button(self._again.text(), told, "choice")
-        for each in (self._again, self._anew):
+        self.again = button(self.tr("Look again"), told, "next")
+        self.anew = button(self.again.text(), told, "choice")
+        for each in (self.again, self.anew):
             each.clicked.connect(self._look_again)
         again = self._while_closed = QWidget()
-        again.setLayout(row(self._again, None))
+        again.setLayout(row(self.again, None))
         layout_of(again).setContentsMargins(0, 0, 0, 0)
         self.sound = SoundCard()
         self.sound.output_chosen.connect(self._choose_output)
         self.sound.microphone_chosen.connect(self._choose_microphone)
         self.sound.claps_chosen.connect(lambda on: self.changed.emit({"claps": on}))
         self.sound.tone_wanted.connect(lambda: self._start(self.bench.start_tone))
-        self.sound.tools.insertWidget(1, self._anew)
+        self.sound.tools.insertWidget(1, self.anew)
 
         step = look.STEP_PX
         page = QWidget()
@@ -65,7 +65,7 @@ class BenchScreen(QWidget):
         column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
         column.setSpacing(step * 2)
         column.addWidget(label(self.tr("Bench"), "title"))
-        for widget in (self._advice, self._verdict, self._notice, again, self._calibration(), self.sound):
+        for widget in (self.advice, self.verdict, self.notice, again, self._calibration(), self.sound):
             column.addWidget(widget)
         column.addStretch(1)
         whole = QVBoxLayout(self)
@@ -79,15 +79,15 @@ class BenchScreen(QWidget):
             (Qt.Key.Key_Escape, self.stop),
         ):
             QShortcut(QKeySequence(key), self).activated.connect(act)
-        self._timer = QTimer(self)
-        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
-        self._timer.timeout.connect(self._tick)
+        self.timer = QTimer(self)
+        self.timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self.timer.timeout.connect(self.tick)
 
     def _calibration(self) -> Card:
         """The card that calibrates: the two ways, each with when to choose it; pad and picture while it is done."""
         card = Card(self.tr("Calibration"))
         self._made = label("", "body", wrap=True)
-        self._way = label("", "lead", wrap=True)
+        self.way = label("", "lead", wrap=True)
         self._tapping = button(
             self.tr("By tapping"),
             self.tr("Thirty relaxed taps to a click; zero is then your own relaxed tap. Key K."),
@@ -110,15 +110,15 @@ class BenchScreen(QWidget):
         self._progress.setRange(0, 1000)
         self._progress.setTextVisible(False)
         named(self._progress, self.tr("How much of the clicks has been heard"))
-        self._pad = QFrame()
-        self._pad.setObjectName("card")
-        self._pad.setMinimumHeight(look.STEP_PX * 12)
-        self._pad.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
+        self.pad = QFrame()
+        self.pad.setObjectName("card")
+        self.pad.setMinimumHeight(look.STEP_PX * 12)
+        self.pad.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
         here = label(self.tr("Any key; or click or touch here."), "soft")
         here.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-        self._pad.setLayout(row(None, here, None))
-        self._strip = TimingStrip()
-        self._outliers = label("", "small", wrap=True)
+        self.pad.setLayout(row(None, here, None))
+        self.strip = TimingStrip()
+        self.outliers = label("", "small", wrap=True)
         self._ways = QWidget()
         ways = QGridLayout(self._ways)
         ways.setContentsMargins(0, 0, 0, 0)
@@ -142,7 +142,7 @@ class BenchScreen(QWidget):
             ways.addWidget(label(key, "key"), place, 0)
             ways.addWidget(way, place, 1)
             ways.addWidget(label(when, "body", wrap=True), place, 2)
-        for part in (self._made, self._way, self._ways, self._progress, self._pad, self._strip, self._outliers):
+        for part in (self._made, self.way, self._ways, self._progress, self.pad, self.strip, self.outliers):
             card.column.addWidget(part)
         card.column.addLayout(row(self._stop, None))
         return card
@@ -153,7 +153,7 @@ class BenchScreen(QWidget):
         """List the devices that there are now."""
         told = self.sound.show_devices(self.bench.player, self._microphone)
         if told:
-            self._notice.setText(told)
+            self.notice.setText(told)
 
     def use_microphone(self, name: str | None, claps: bool | None = None) -> None:
         """Calibrate with this microphone, or with the computer's own choice; ``claps``: whether it takes taps."""
@@ -166,11 +166,11 @@ class BenchScreen(QWidget):
         player = self.bench.player
         before = (player.device, player.sample_rate_hz, player.latency_s)
         self.bench.stop()
-        self._notice.setText("")
+        self.notice.setText("")
         try:
             self._drive(device, sample_rate_hz, latency_ms / 1000)
         except Trouble as trouble:
-            self._notice.setText(self.tr("{trouble} It is as before.").format(trouble=spoken(trouble.says)))
+            self.notice.setText(self.tr("{trouble} It is as before.").format(trouble=spoken(trouble.says)))
             try:
                 self._drive(*before)
             except Trouble:
@@ -195,17 +195,17 @@ class BenchScreen(QWidget):
     # -- what is measured -----------------------------------------------------------------------------------------
 
     def _start(self, what: Callable[[], None]) -> None:
-        self._notice.setText("")
+        self.notice.setText("")
         try:
             what()
         except Trouble as trouble:
-            self._notice.setText(spoken(trouble.says))
+            self.notice.setText(spoken(trouble.says))
         application = QApplication.instance()
         if self.bench.stage in (Stage.TAPPING, Stage.OPENING) and application is not None and not self._filtering:
-            self._rest.end()
+            self.rest.end()
             application.installEventFilter(self)
             self._filtering, self._tapped_with = True, set()
-        self._timer.start(IDLE_TICK_MS if self.bench.stage is Stage.IDLE else BUSY_TICK_MS)
+        self.timer.start(IDLE_TICK_MS if self.bench.stage is Stage.IDLE else BUSY_TICK_MS)
         self.setFocus()  # before the buttons are switched off, or it would wander down the screen
         self.redraw()
 
@@ -219,16 +219,16 @@ class BenchScreen(QWidget):
         application = QApplication.instance()
         if self._filtering and application is not None:
             application.removeEventFilter(self)
-            self._rest.begin(self._tapped_with)
+            self.rest.begin(self._tapped_with)
         self._filtering = False
-        self._timer.start(IDLE_TICK_MS)
+        self.timer.start(IDLE_TICK_MS)
 
-    def _tick(self) -> None:
+    def tick(self) -> None:
         before = self.bench.stage
         try:
             self.bench.tick()
         except Trouble as trouble:
-            self._notice.setText(spoken(trouble.says))
+            self.notice.setText(spoken(trouble.says))
             self.bench.stop()
         self._progress.setValue(round(1000 * self.bench.done_share))
         if self.bench.stage is not before:
@@ -251,7 +251,7 @@ class BenchScreen(QWidget):
             if event.key() == Qt.Key.Key_Escape:
                 self.stop()
                 return True
-        elif watched is not self._pad:
+        elif watched is not self.pad:
             return False
         tap = self._reader.read(event)
         if tap is not None:
@@ -264,8 +264,8 @@ class BenchScreen(QWidget):
         """Look for devices, and let the output's clock be seen."""
         super().showEvent(event)
         self._look()
-        self._timer.start(IDLE_TICK_MS)
-        (self._tapping if self._again.isHidden() else self._again).setFocus()
+        self.timer.start(IDLE_TICK_MS)
+        (self._tapping if self.again.isHidden() else self.again).setFocus()
 
     def _look_again(self) -> None:
         """What has been connected since: the system is asked anew, which no stream may stand in the way of."""
@@ -276,18 +276,18 @@ class BenchScreen(QWidget):
 
     def _look(self) -> None:
         """What is there, once the output is open: a broken one has the system asked anew."""
-        self._notice.setText("")
+        self.notice.setText("")
         try:
             self.bench.player.open()
         except Trouble as trouble:
-            self._notice.setText(spoken(trouble.says))
+            self.notice.setText(spoken(trouble.says))
         self.show_devices()
         self.redraw()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Leaving the bench breaks a measurement off."""
         self.stop()
-        self._timer.stop()
+        self.timer.stop()
         super().hideEvent(event)
 
     # -- what is shown --------------------------------------------------------------------------------------------
@@ -298,20 +298,20 @@ class BenchScreen(QWidget):
         measuring = bench.measuring or bench.stage is Stage.OPENING
         idle = bench.stage is Stage.IDLE
         self.sound.set_idle(idle)
-        self._anew.setEnabled(idle)
+        self.anew.setEnabled(idle)
         self._ways.setVisible(idle)
         self._stop.setVisible(not idle)
         self._progress.setVisible(measuring)
-        self._show(self._way, self._way_text())
+        self._show(self.way, self._way_text())
         shown = bool(len(bench.errors_ms)) and not measuring
-        self._pad.setVisible(measuring)
-        self._strip.setVisible(shown)
-        self._outliers.setVisible(shown)
+        self.pad.setVisible(measuring)
+        self.strip.setVisible(shown)
+        self.outliers.setVisible(shown)
         if shown:
             error = bench.middle.error_ms * 2 if bench.middle is not None else 0.0
-            self._strip.show_errors(bench.errors_ms, 1000 * CLICK_GAP_S, error)
-            self._outliers.setText(self._outlier_text())
-        self._notice.setVisible(bool(self._notice.text()))
+            self.strip.show_errors(bench.errors_ms, 1000 * CLICK_GAP_S, error)
+            self.outliers.setText(self._outlier_text())
+        self.notice.setVisible(bool(self.notice.text()))
         self._show_facts()
 
     def _way_text(self) -> str:
@@ -352,15 +352,15 @@ class BenchScreen(QWidget):
         self.sound.show_midi(self._midi_names())
         runs = player.running and bool(player.clock.notes)
         self._while_closed.setVisible(not player.running)
-        self._again.setVisible(not player.running)
-        self._anew.setVisible(player.running)
+        self.again.setVisible(not player.running)
+        self.anew.setVisible(player.running)
         found = verdict(equipment) if runs else no_sound()
-        self._show(self._advice, spoken(found.advice))
-        self._show(self._verdict, spoken(found.says))
+        self._show(self.advice, spoken(found.advice))
+        self._show(self.verdict, spoken(found.says))
         turn_into(self._tapping, "next" if found.calibrate else "choice")
         self.sound.show_facts([spoken(each.say) for each in line_findings(player)] if runs else [])
         # That there is none is what the advice begins with.
         made = [each.say for each in calibrations(equipment) if each.key == "calibration"] if runs else []
         self._show(self._made, "\n".join(map(spoken, made)) if equipment.kept else "")
         if equipment.notice:
-            self._show(self._notice, spoken(equipment.notice))
+            self._show(self.notice, spoken(equipment.notice))

@@ -117,26 +117,26 @@ class WelcomeScreen(QWidget):
         self._languages = Choices(self.tr("Language"), [(code, name, "") for code, name in LANGUAGES.items()])
         self._languages.show_value(language)
         self._languages.chosen.connect(lambda chosen: self.language.emit(chosen))
-        self._told = label("", "strong", wrap=True)
-        self._told.hide()
+        self.told = label("", "strong", wrap=True)
+        self.told.hide()
         told = self.tr("Straight to practice. The settings bring it back.")
         skip = KeyButton(self.tr("Skip the welcome"), told, self.tr("Esc"))
-        skip.clicked.connect(lambda: self._finish(False))
-        self._back = button(self.tr("Back"), self.tr("The page before."))
-        self._back.clicked.connect(lambda: self.show_page(self._pages.currentIndex() - 1))
+        skip.clicked.connect(lambda: self.finish(False))
+        self.back = button(self.tr("Back"), self.tr("The page before."))
+        self.back.clicked.connect(lambda: self.show_page(self._pages.currentIndex() - 1))
         told = QCoreApplication.translate("FirstRun", "The next page of the first run.")
-        self._next = button("", told, "next")
-        self._next.clicked.connect(self.go_on)
+        self.next = button("", told, "next")
+        self.next.clicked.connect(self.go_on)
         self._next_key = label(self.tr("Return"), "key")
         # Without it, too, what stands beside it stays where it is.
-        stays = self._next.sizePolicy()
+        stays = self.next.sizePolicy()
         stays.setRetainSizeWhenHidden(True)
-        self._next.setSizePolicy(stays)
+        self.next.setSizePolicy(stays)
         self._column = column = QVBoxLayout(self)
         column.setSpacing(step * 3)
         head = row(label("Tallybar", "name"), step, self._place, None, self._languages, step, skip)
-        foot = row(self._back, None, self._next_key, self._next, spacing=step)
-        told_line = row(self._told)
+        foot = row(self.back, None, self._next_key, self.next, spacing=step)
+        told_line = row(self.told)
         for line in (head, told_line):
             column.addLayout(line)
         column.addWidget(self._pages, 1)  # over the whole width: their scroll bars stand in the margin
@@ -147,7 +147,7 @@ class WelcomeScreen(QWidget):
             shortcut.setAutoRepeat(False)  # a key held a little long would run past the cautions
             shortcut.activated.connect(self.go_on)
         QShortcut(QKeySequence(Qt.Key.Key_Escape), self).activated.connect(skip.click)
-        QShortcut(QKeySequence("Alt+Left"), self).activated.connect(self._back.click)
+        QShortcut(QKeySequence("Alt+Left"), self).activated.connect(self.back.click)
         self._timer = QTimer(self)
         self._timer.setInterval(TICK_MS)
         self._timer.timeout.connect(self._tick)
@@ -203,27 +203,27 @@ class WelcomeScreen(QWidget):
         )
 
     def _level(self) -> QWidget:
-        self._slider = QSlider(Qt.Orientation.Horizontal)
-        self._slider.setRange(0, 100)
-        self._slider.setValue(QUIET_VOLUME)
+        self.slider = QSlider(Qt.Orientation.Horizontal)
+        self.slider.setRange(0, 100)
+        self.slider.setValue(QUIET_VOLUME)
         named(
-            self._slider,
+            self.slider,
             self.tr("Volume"),
             self.tr("Arrow keys turn it up and down. Only as far as you hear every drum comfortably."),
         )
-        self._slider.valueChanged.connect(self.volume)
+        self.slider.valueChanged.connect(self.volume)
         self._hear = button(self.tr("Stop the groove"), self.tr("Plays the groove, or stops it."))
         self._hear.clicked.connect(self._toggle)
         self._heard.show_count(self._board.lesson.count())
-        self._notice = label("", "body", wrap=True)
-        self._notice.hide()
+        self.notice = label("", "body", wrap=True)
+        self.notice.hide()
         soft = self.tr("softer"), self.tr("louder")
         return self._page(
             self.tr("Start quietly"),
             self.tr("A quiet groove is playing. Turn it up only until you hear every drum comfortably."),
-            row(label(soft[0], "soft"), self._slider, label(soft[1], "soft")),
+            row(label(soft[0], "soft"), self.slider, label(soft[1], "soft")),
             row(self._hear, None),
-            self._notice,
+            self.notice,
             label(
                 self.tr(
                     "If you hear nothing at the middle of the slider, turn up the computer's own volume a little and "
@@ -253,10 +253,10 @@ class WelcomeScreen(QWidget):
         column.addWidget(label(self.tr("Every tap stands where it fell, in ms. (Invented taps.)"), wrap=True))
         column.addWidget(self._strip)
         self._strip.show_errors(np.array(INVENTED_MS), 500.0, 4.0)
-        self._measure = button(self.tr("Measure now"), self.tr("Opens the bench; the welcome waits for you."))
-        self._measure.clicked.connect(self.bench_wanted)
+        self.measure = button(self.tr("Measure now"), self.tr("Opens the bench; the welcome waits for you."))
+        self.measure.clicked.connect(self.bench_wanted)
         if not bench:  # shown here, before it has its place, it would be a window of its own for a moment
-            self._measure.hide()
+            self.measure.hide()
         return self._page(
             self.tr("The delay of your taps"),
             self.tr(
@@ -269,12 +269,12 @@ class WelcomeScreen(QWidget):
                 ),
                 wrap=True,
             ),
-            row(self._measure, None),
+            row(self.measure, None),
             beside=card,
         )
 
     def _begin(self) -> QWidget:
-        self._new = Card(
+        self.new = Card(
             self.tr("I am new"),
             self.tr("Begin at the beginning: count along with the drums, hear which drum is which, tap the beat."),
             self.tr("Return"),
@@ -288,8 +288,8 @@ class WelcomeScreen(QWidget):
             ),
             self.tr("Right arrow, then Return"),
         )
-        self._new.clicked.connect(lambda: self._finish(False))
-        self._find.clicked.connect(lambda: self._finish(True))
+        self.new.clicked.connect(lambda: self.finish(False))
+        self._find.clicked.connect(lambda: self.finish(True))
         step = look.STEP_PX
         page = ScrollPage()
         column = QVBoxLayout(page)
@@ -299,7 +299,7 @@ class WelcomeScreen(QWidget):
         column.addWidget(label(self.tr("Where do you begin?"), "verdict", wrap=True))
         cards = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         cards.setSpacing(step * 3)
-        cards.addWidget(self._new, 1)
+        cards.addWidget(self.new, 1)
         cards.addWidget(self._find, 1)
         self._wide_pages.append(cards)
         column.addLayout(cards, 1)
@@ -307,7 +307,7 @@ class WelcomeScreen(QWidget):
             label(self.tr("Either way the trials follow your answers from the first one on."), "soft", wrap=True)
         )
         column.addStretch(0)
-        for key, card in ((Qt.Key.Key_Left, self._new), (Qt.Key.Key_Right, self._find)):
+        for key, card in ((Qt.Key.Key_Left, self.new), (Qt.Key.Key_Right, self._find)):
             shortcut = QShortcut(QKeySequence(key), page)
             shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
             shortcut.activated.connect(card.setFocus)
@@ -325,41 +325,41 @@ class WelcomeScreen(QWidget):
         place = max(0, min(place, self._pages.count() - 1))
         self._pages.setCurrentIndex(place)
         self._place.setText(self.tr("{n} of {all}").format(n=place + 1, all=self._pages.count()))
-        self._back.setVisible(place > 0)
+        self.back.setVisible(place > 0)
         self._languages.setVisible(place == 0)
         last = place == self._pages.count() - 1
-        for part in (self._next, self._next_key):
+        for part in (self.next, self._next_key):
             part.setVisible(not last)
         words = {1: self.tr("I hear every drum"), 2: self.tr("Later")}.get(place, self.tr("Next"))
-        self._next.setText(words)
-        self._next.setAccessibleName(words)
+        self.next.setText(words)
+        self.next.setAccessibleName(words)
         if place == 1:
-            self.volume.emit(self._slider.value())
+            self.volume.emit(self.slider.value())
             if not self._board.playing:
                 self._toggle()
-            self._slider.setFocus()
+            self.slider.setFocus()
         else:
             self._silence()
-            (self._new if last else self._next).setFocus()
+            (self.new if last else self.next).setFocus()
 
     def quieten(self) -> None:
         """Let the level check begin quietly again, whatever was chosen in an earlier one."""
-        with QSignalBlocker(self._slider):
-            self._slider.setValue(QUIET_VOLUME)
+        with QSignalBlocker(self.slider):
+            self.slider.setValue(QUIET_VOLUME)
 
     def show_notice(self, words: str) -> None:
         """What must be known from the start, in a line; nothing for the empty text."""
-        self._told.setText(words)
-        self._told.setVisible(bool(words))
+        self.told.setText(words)
+        self.told.setVisible(bool(words))
 
     def go_on(self) -> None:
         """The next step: the next page, or on the last one the way that has the keyboard."""
         if self.page < self._pages.count() - 1:
             self.show_page(self.page + 1)
         else:
-            self._finish(self._find.hasFocus())
+            self.finish(self._find.hasFocus())
 
-    def _finish(self, place: bool) -> None:
+    def finish(self, place: bool) -> None:
         self._silence()
         self.finished.emit(place)
 
@@ -384,8 +384,8 @@ class WelcomeScreen(QWidget):
         self._heard.show_sounding(self._board.beat if self._board.playing else None)
         self._hear.setText(self.tr("Stop the groove") if self._board.busy else self.tr("Play the groove"))
         self._hear.setAccessibleName(self._hear.text())
-        self._notice.setText(spoken(self._board.notice) if self._board.notice else "")
-        self._notice.setVisible(self._board.notice is not None)
+        self.notice.setText(spoken(self._board.notice) if self._board.notice else "")
+        self.notice.setVisible(self._board.notice is not None)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Side by side where there is room for it."""

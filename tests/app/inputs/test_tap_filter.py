@@ -37,7 +37,7 @@ def window(qtbot, practice, player, logbook) -> Window:
     practice.follow_day(Planned(logbook.path))
     practice.now = lambda: player.now_s
     made = open_window(qtbot, practice, (1280, 800))
-    made.contents.practise._tick()
+    made.contents.practise.tick()
     for _ in range(2):
         made.contents.practise.skip()
     qtbot.keyClick(made, Qt.Key.Key_Return)
@@ -47,17 +47,17 @@ def window(qtbot, practice, player, logbook) -> Window:
 
 def to_the_end(window, player) -> None:
     player.now_s = player.start_s + window.session.practice.attempt.trial_end_s() + 0.001
-    window.contents.practise._tick()
+    window.contents.practise.tick()
     assert window.session.practice.phase is Phase.MARKED
 
 
 def test_a_touch_of_the_sheet_is_one_tap_and_no_click(window, practice):
-    touch(window.contents.practise._sheet)
+    touch(window.contents.practise.sheet)
     assert [tap.source for tap in practice.attempt.taps] == ["touch"]
 
 
 def test_two_fingers_in_turn_are_two_taps_though_the_first_still_rests(window, practice):
-    touch(window.contents.practise._sheet, fingers=2)
+    touch(window.contents.practise.sheet, fingers=2)
     assert [tap.source for tap in practice.attempt.taps] == ["touch", "touch"]
 
 
@@ -66,10 +66,10 @@ def test_the_letter_that_was_tapped_with_skips_nothing_until_it_has_rested(windo
     at = practice.today.at
     qtbot.keyClick(window, Qt.Key.Key_S)
     to_the_end(window, player)
-    assert window.contents.practise._skip.isVisible()
+    assert window.contents.practise.steps.skip.isVisible()
     qtbot.keyClick(window, Qt.Key.Key_S)
     assert practice.today.at == at
-    rest = window.contents.practise._filter._rest
+    rest = window.contents.practise.filter._rest
     rest.start(0)  # the learner's rest is over
     qtbot.waitUntil(lambda: not rest.isActive())
     qtbot.keyClick(window, Qt.Key.Key_S)

@@ -68,13 +68,13 @@ def bench(player, recorder) -> Bench:
 
 def end(bench, player) -> None:
     """The last click has been heard."""
-    player.now_s = player.start_s + float(bench._starts_s[-1]) + 1.3
+    player.now_s = player.start_s + float(bench.starts_s[-1]) + 1.3
     player.playing = False
     bench.tick()
 
 
 def tap_along(bench, player, off_s, source: str = "key") -> None:
-    for at_s, off in zip(bench._starts_s, off_s, strict=False):
+    for at_s, off in zip(bench.starts_s, off_s, strict=False):
         bench.tap(Tap(player.start_s + float(at_s + off), source, True))
 
 
@@ -155,7 +155,7 @@ def listen(bench, player, recorder, lag_s: float = 0.031, taps: int = 24) -> Non
     assert bench.stage is Stage.OPENING
     bench.tick()
     assert bench.stage is Stage.LISTENING
-    recorder.out_lag_s, recorder.starts_s = 0.012, bench._starts_s
+    recorder.out_lag_s, recorder.starts_s = 0.012, bench.starts_s
     recorder.thumps_s = player.start_s + 0.6 + np.cumsum(np.random.default_rng(6).uniform(0.45, 0.7, taps))
     for at_s in recorder.thumps_s:
         bench.tap(Tap(float(at_s) + lag_s - 0.012, "key", True))

@@ -177,7 +177,7 @@ def window(qtbot, practice, player, logbook) -> Window:
     made = Window(Session(practice))
     qtbot.addWidget(made)
     made.show()
-    made.contents.practise._tick()
+    made.contents.practise.tick()
     made.contents.practise.skip()
     return made
 
@@ -191,16 +191,16 @@ def test_no_setting_throws_away_what_was_begun(window, practice, choices):
     before = practice.today
     for each in choices:
         window.change(each)
-        window.contents.practise._tick()
+        window.contents.practise.tick()
     assert practice.next_known
     assert (practice.today.at, practice.today.plan) == (1, before.plan)
 
 
 def test_other_minutes_in_the_settings_hold_for_a_plan_that_was_not_begun(window, practice):
     practice.plan_day(anew=True)
-    window.contents.practise._tick()
+    window.contents.practise.tick()
     window.change({"minutes_a_day": 20})
-    window.contents.practise._tick()
+    window.contents.practise.tick()
     assert practice.today.plan.minutes == 20
     assert not practice.today.begun
 
@@ -208,7 +208,7 @@ def test_other_minutes_in_the_settings_hold_for_a_plan_that_was_not_begun(window
 def test_other_minutes_hold_for_the_next_plan_of_the_day(window, practice):
     window.change({"minutes_a_day": 20})
     window.contents.practise.plan_more()
-    window.contents.practise._tick()
+    window.contents.practise.tick()
     assert (practice.today.plan.minutes, practice.today.begun) == (20, False)
 
 
@@ -217,5 +217,5 @@ def test_the_plan_s_page_asked_for_before_it_was_made_brings_the_one_begun(windo
     practice.follow_day(Planned(practice.day.path))
     practice.course = Free()
     window.contents.practise.follow_plan()
-    window.contents.practise._tick()
+    window.contents.practise.tick()
     assert practice.today.at == 1

@@ -113,10 +113,10 @@ def window(qtbot, hurried) -> Window:
 def test_it_stands_on_the_screen_while_the_next_trial_sounds(window, qtbot, hurried, player, other):
     qtbot.keyClick(window, Qt.Key.Key_Return)
     player.now_s = player.start_s + hurried.attempt.trial_end_s() + 0.001
-    window.contents.practise._tick()
+    window.contents.practise.tick()
     qtbot.keyClick(window, Qt.Key.Key_Return)
     assert hurried.phase is Phase.SOUNDING
-    assert SAYS in window.contents.practise._notice.text()
+    assert SAYS in window.contents.practise.notice.text()
 
 
 def test_closing_writes_what_waits(window, hurried, player, other):
@@ -135,8 +135,8 @@ def test_closing_with_something_unsaved_is_asked_for_twice(window, hurried, play
     window.close()
     assert window.isVisible()
     assert window.contents.practise.isVisible()
-    assert "Not everything is saved yet." in window.contents.practise._notice.text()
-    assert SAYS in window.contents.practise._notice.text()
+    assert "Not everything is saved yet." in window.contents.practise.notice.text()
+    assert SAYS in window.contents.practise.notice.text()
     window.close()
     assert not window.isVisible()
 

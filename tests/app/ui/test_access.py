@@ -351,8 +351,8 @@ def test_the_practise_sheet_flashes_at_most_three_times_a_second(qtbot, practice
     screen = PractiseScreen(practice)
     qtbot.addWidget(screen)
     screen.resize(640, 420)
-    screen._wishes.hide()  # as while a trial sounds
-    sheet, count = screen._sheet, steady_count(240, [4, 4])
+    screen.wishes.hide()  # as while a trial sounds
+    sheet, count = screen.sheet, steady_count(240, [4, 4])
     second = 8  # eighth notes
     for blank in (False, True):
         sheet.show_count(count, blank=blank)
@@ -379,7 +379,7 @@ def marked(window, player) -> None:
     for target_s in practice.trial.targets_s:
         practice.attempt.tap(Tap(player.start_s + float(target_s) + 0.010, "key", True))
     player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
-    window.contents.practise._tick()
+    window.contents.practise.tick()
 
 
 @pytest.mark.parametrize("name", ["met", "spread", "bias", "uncertainty"])
@@ -387,7 +387,7 @@ def test_a_figure_leads_to_its_page_by_click_and_by_f1(window, qtbot, player, pr
     """What bias, spread and uncertainty mean is told where they are shown; the result stays as it was."""
     monkeypatch.setattr(Attempt, "uncertainty_ms", lambda self: 4.0)
     marked(window, player)
-    link = window.contents.practise._figures.named[name].link
+    link = window.contents.practise.figures.named[name].link
     qtbot.mouseClick(link, Qt.MouseButton.LeftButton)
     assert window.contents.help.page.id == name
     assert window.contents.stack.currentWidget() is window.contents.help
@@ -417,7 +417,7 @@ def test_what_is_longer_than_the_window_is_scrolled_by_keys(window, qtbot, playe
     window.resize(1000, 480)
     window.change({"text_percent": 200})
     marked(window, player)
-    page = window.contents.practise._scroll
+    page = window.contents.practise.page_view
     qtbot.waitUntil(lambda: page.verticalScrollBar().maximum() > 0)
     assert page.focusPolicy() is Qt.FocusPolicy.TabFocus
     page.setFocus()

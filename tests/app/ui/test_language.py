@@ -218,7 +218,7 @@ def test_another_language_changes_the_window(window, speaking):
     speaking("es")
     spanish = window()
     assert _tabs(spanish)[:3] == ["Practicar", "Contar", "Cuaderno"]
-    assert spanish.contents.practise._heading.text() in {text for about, _, text, _ in SPANISH if about == "say"}
+    assert spanish.contents.practise.heading.text() in {text for about, _, text, _ in SPANISH if about == "say"}
     assert spanish.locale().decimalPoint() == ","
     assert groove_words("waltz") == "Vals"
     speaking("en")
@@ -311,10 +311,10 @@ def test_a_trial_of_every_drill_is_in_spanish_and_fits(window, speaking, practic
         for tap_s in answer.taps_s:
             practice.attempt.tap(Tap(player.start_s + float(tap_s), "key", True))
         player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
-        made.contents.practise._tick()
+        made.contents.practise.tick()
         if practice.phase is Phase.ASKING:
             look(drill)
-            made.contents.practise._answer(
+            made.contents.practise.answer(
                 f"{answer.value:.0f}" if isinstance(answer.value, float) else str(answer.value)
             )
         assert practice.phase is (Phase.READY if practice.drill.kind is Kind.NONE else Phase.MARKED)
@@ -449,7 +449,7 @@ import app.ui.window
 class Window(app.ui.window.Window):
     def show(self):
         tabs, practise = self.contents.tabs, self.contents.practise
-        print(tabs.buttons()[0].text(), practise._heading.text(), self.locale().decimalPoint(), flush=True)
+        print(tabs.buttons()[0].text(), practise.heading.text(), self.locale().decimalPoint(), flush=True)
         raise SystemExit(0)
 app.ui.window.Window = Window
 from app.cli.commands import main

@@ -144,11 +144,11 @@ def test_a_result_stays_and_is_told_anew(window, qtbot, practice, player):
     for target in practice.trial.targets_s:
         practice.attempt.tap(Tap(player.start_s + float(target), "key", True))
     player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
-    window.contents.practise._tick()
-    result, said = practice.result, window.contents.practise._heading.text()
+    window.contents.practise.tick()
+    result, said = practice.result, window.contents.practise.heading.text()
     window.change({"language": "es"})
     assert practice.result is result
-    assert window.contents.practise._heading.text() not in ("", said)
+    assert window.contents.practise.heading.text() not in ("", said)
 
 
 def test_the_board_the_volume_and_the_help_stay_as_they_were(window, player):
@@ -177,7 +177,7 @@ def test_the_welcome_speaks_the_language_chosen_on_its_first_page(window, qtbot)
     assert not shiboken6.isValid(welcome)
     welcome = window.contents.first_run.welcome
     assert window.contents.stack.currentWidget() is welcome
-    assert welcome._next.text() == "Siguiente"
+    assert welcome.next.text() == "Siguiente"
     assert not window.contents.tabs.button(PRACTISE).isVisible()
     qtbot.keyClick(window, Qt.Key.Key_Return)
     assert welcome.page == 1
@@ -185,7 +185,7 @@ def test_the_welcome_speaks_the_language_chosen_on_its_first_page(window, qtbot)
 
 def test_a_placement_run_goes_on(window, practice):
     window.contents.show_welcome()
-    window.contents.first_run._welcomed(True)
+    window.contents.first_run.welcomed(True)
     run = window.contents.first_run.bar.run
     assert isinstance(run, Placing)
     window.change({"language": "es"})
@@ -201,7 +201,7 @@ def test_what_was_told_at_the_start_still_holds(qtbot, practice, window):
     practice.notices = [UNSAVED, say("And this.")]
     window.change({"language": "es"})
     assert practice.notices == [UNSAVED]
-    assert window.contents.practise._notice.text() == "el sonido se quedó sin datos"
+    assert window.contents.practise.notice.text() == "el sonido se quedó sin datos"
     window.session.opening = ()
     practice.notices = [say("This trial does not count.")]
     window.change({"language": "en"})

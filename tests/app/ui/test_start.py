@@ -13,7 +13,7 @@ import app.ui.window
 class Window(app.ui.window.Window):
     def show(self):
         welcome, seen = self.contents.first_run.welcome, self.contents.stack.currentWidget()
-        print(seen is welcome, not welcome._told.isHidden(), welcome._told.text(), flush=True)
+        print(seen is welcome, not welcome.told.isHidden(), welcome.told.text(), flush=True)
         raise SystemExit(0)
 app.ui.window.Window = Window
 from app.cli.commands import main

@@ -27,7 +27,7 @@ def play_through(window, player, shift_s: float = 0.0) -> None:
     for target in practice.trial.targets_s:
         practice.attempt.tap(Tap(player.start_s + float(target) + shift_s, "key", True))
     player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
-    window.contents.practise._tick()
+    window.contents.practise.tick()
 
 
 def test_return_starts_space_taps_escape_stops(window, qtbot, practice):
@@ -44,9 +44,9 @@ def test_return_starts_space_taps_escape_stops(window, qtbot, practice):
 
 def test_the_mouse_taps_on_the_sheet_only(window, qtbot, practice):
     qtbot.keyClick(window, Qt.Key.Key_Return)
-    qtbot.mouseClick(window.contents.practise._sheet, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(window.contents.practise.sheet, Qt.MouseButton.LeftButton)
     assert [tap.source for tap in practice.attempt.taps] == ["mouse"]
-    qtbot.mouseClick(window.contents.practise._stop, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(window.contents.practise.steps.stop, Qt.MouseButton.LeftButton)
     assert practice.phase is Phase.READY
 
 
@@ -57,12 +57,12 @@ def test_the_result_is_said_in_words_and_figures(window, qtbot, practice, player
     play_through(window, player, 0.010)
     screen = window.contents.practise
     assert practice.phase is Phase.MARKED
-    assert screen._heading.text() == unbroken(str(practice.result.verdict[0]))
+    assert screen.heading.text() == unbroken(str(practice.result.verdict[0]))
     targets = len(practice.trial.targets_s)
-    assert screen._figures.named["met"].value.text() == f"{targets} of {targets}"
-    assert screen._figures.named["bias"].value.text().startswith("+10 ")
-    np.testing.assert_allclose(screen._strip._errors_ms, 10.0, atol=1e-6)
-    assert len(screen._sheet._marks) == targets
+    assert screen.figures.named["met"].value.text() == f"{targets} of {targets}"
+    assert screen.figures.named["bias"].value.text().startswith("+10 ")
+    np.testing.assert_allclose(screen.strip._errors_ms, 10.0, atol=1e-6)
+    assert len(screen.sheet._marks) == targets
 
 
 def test_the_next_trial_is_under_the_return_key(window, qtbot, practice, player):
@@ -102,7 +102,7 @@ def test_leaving_the_screen_or_closing_leaves_no_half_trial(window, qtbot, pract
 def test_without_a_sound_output_the_screen_says_so(window, qtbot, player, practice):
     player.trouble = Trouble("No sound output was found: connect one.")
     qtbot.keyClick(window, Qt.Key.Key_Return)
-    assert window.contents.practise._notice.text() == "No sound output was found: connect one."
+    assert window.contents.practise.notice.text() == "No sound output was found: connect one."
     player.trouble = None
     qtbot.keyClick(window, Qt.Key.Key_Return)
     assert practice.phase is Phase.SOUNDING

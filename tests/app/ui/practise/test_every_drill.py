@@ -37,7 +37,7 @@ def window(qtbot, practice, player, monkeypatch, qapp) -> Window:
 
 def tick(window, player, at_s: float) -> None:
     player.now_s = player.start_s + at_s
-    window.contents.practise._tick()
+    window.contents.practise.tick()
 
 
 def answer_by_keys(window, qtbot, practice, value) -> None:
@@ -48,11 +48,11 @@ def answer_by_keys(window, qtbot, practice, value) -> None:
         if row < 9:
             qtbot.keyClick(window, Qt.Key.Key_1 + row)
         else:
-            offer = [b for b in window.contents.practise._panel.findChildren(QPushButton) if b.isVisible()][row]
+            offer = [b for b in window.contents.practise.panel.findChildren(QPushButton) if b.isVisible()][row]
             offer.setFocus()
             qtbot.keyClick(offer, Qt.Key.Key_Space)
         return
-    spins = [spin for spin in window.contents.practise._panel.findChildren(QSpinBox) if spin.isVisible()]
+    spins = [spin for spin in window.contents.practise.panel.findChildren(QSpinBox) if spin.isVisible()]
     parts = str(value).split(".") if practice.attempt.asks is Kind.POSITION else [f"{float(value):.0f}"]
     for spin, part in zip(spins, parts, strict=True):
         spin.setFocus()
@@ -63,7 +63,7 @@ def answer_by_keys(window, qtbot, practice, value) -> None:
 
 def answer_by_mouse(window, qtbot, practice, value) -> None:
     """Give an answer as someone without a keyboard does."""
-    panel = window.contents.practise._panel
+    panel = window.contents.practise.panel
     offers = [offer for offer in panel.findChildren(QPushButton) if offer.isVisible()]
     if practice.attempt.asks is Kind.CHOICE:
         keys = [choice.key for choice in practice.trial.choices]
@@ -81,7 +81,7 @@ def play(window, qtbot, player, who: str, by_mouse: bool = False) -> None:
     practice = window.session.practice
     screen = window.contents.practise
     if by_mouse:
-        qtbot.mouseClick(screen._next, Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(screen.steps.next, Qt.MouseButton.LeftButton)
     else:
         qtbot.keyClick(window, Qt.Key.Key_Return)
     assert practice.phase is Phase.SOUNDING
@@ -91,7 +91,7 @@ def play(window, qtbot, player, who: str, by_mouse: bool = False) -> None:
         if practice.phase is not Phase.SOUNDING:
             break
         if by_mouse:
-            qtbot.mouseClick(screen._sheet, Qt.MouseButton.LeftButton)
+            qtbot.mouseClick(screen.sheet, Qt.MouseButton.LeftButton)
         else:
             qtbot.keyClick(window, Qt.Key.Key_Space)
     if practice.phase is Phase.SOUNDING:
@@ -107,7 +107,7 @@ def test_by_keys_alone(window, qtbot, practice, player, logbook, drill):
     play(window, qtbot, player, "perfect")
     assert practice.phase is Phase.MARKED
     assert practice.result.right, practice.result.text
-    assert window.contents.practise._heading.text()
+    assert window.contents.practise.heading.text()
     (saved,) = logbook.trials(5)
     assert saved.drill == drill
 
@@ -127,7 +127,7 @@ def test_guessing_gets_a_result_too(window, qtbot, practice, player, drill):
     practice.choose(Wish(drill, 2))
     play(window, qtbot, player, BADLY)
     assert practice.phase is Phase.MARKED
-    assert window.contents.practise._heading.text() == unbroken(str(practice.result.verdict[0]))
+    assert window.contents.practise.heading.text() == unbroken(str(practice.result.verdict[0]))
 
 
 def test_return_takes_the_choice_that_has_the_keyboard(window, qtbot, practice, player):
@@ -147,7 +147,7 @@ def test_the_keyboard_stays_on_the_sheet_while_taps_are_asked_for(window, qtbot,
     practice.choose(Wish("one", 3))
     qtbot.keyClick(window, Qt.Key.Key_Return)
     assert practice.phase is Phase.SOUNDING
-    assert QApplication.focusWidget() is window.contents.practise._sheet
+    assert QApplication.focusWidget() is window.contents.practise.sheet
 
 
 def test_a_key_that_is_held_answers_nothing(window, qtbot, practice, player):
@@ -206,7 +206,7 @@ def test_busy_marks_the_side_task_beside_the_count(window, qtbot, practice, play
     arrow = {"left": Qt.Key.Key_Left, "right": Qt.Key.Key_Right}
     for thing in things:
         tick(window, player, thing.at_s + 0.5)
-        assert window.contents.practise._side._thing == thing
+        assert window.contents.practise.side._thing == thing
         qtbot.keyClick(window, arrow[thing.key])
     assert practice.attempt.taps == []
     tick(window, player, practice.attempt.trial_end_s() + 0.001)
@@ -218,7 +218,7 @@ def test_bare_takes_the_help_away(window, qtbot, practice):
     practice.choose(Wish("one", 1, mode=Mode.BARE))
     qtbot.keyClick(window, Qt.Key.Key_Return)
     assert not practice.trial.help.sheet
-    assert window.contents.practise._sheet._blank
+    assert window.contents.practise.sheet._blank
 
 
 def test_tapping_on_past_the_end_presses_nothing(window, qtbot, practice, player):
@@ -228,11 +228,11 @@ def test_tapping_on_past_the_end_presses_nothing(window, qtbot, practice, player
     assert practice.phase is Phase.MARKED
     for _ in range(3):
         qtbot.keyClick(window, Qt.Key.Key_Space)
-    rest = window.contents.practise._filter._rest
+    rest = window.contents.practise.filter._rest
     assert rest.isActive()
     rest.start(0)  # the learner's rest is over
     qtbot.waitUntil(lambda: not rest.isActive())
-    qtbot.keyClick(window.contents.practise._next, Qt.Key.Key_Space)
+    qtbot.keyClick(window.contents.practise.steps.next, Qt.Key.Key_Space)
     assert practice.phase is Phase.MARKED
     qtbot.keyClick(window, Qt.Key.Key_Return)
     assert practice.phase is Phase.SOUNDING
@@ -245,12 +245,12 @@ def test_a_space_bar_pressed_along_with_the_drums_answers_no_question(window, qt
     assert practice.phase is Phase.SOUNDING
     qtbot.keyClick(window, Qt.Key.Key_Space)
     player.now_s += practice.attempt.trial_end_s() + 1
-    window.contents.practise._tick()
+    window.contents.practise.tick()
     assert practice.phase is Phase.ASKING
     for _ in range(3):
         qtbot.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_Space)
     assert practice.phase is Phase.ASKING
-    rest = window.contents.practise._filter._rest
+    rest = window.contents.practise.filter._rest
     rest.start(0)  # a moment without a key
     qtbot.waitUntil(lambda: not rest.isActive())
     qtbot.keyClick(window, Qt.Key.Key_1)
@@ -267,7 +267,7 @@ def test_taps_on_the_way_in_are_no_crosses(window, qtbot, practice, player):
         tick(window, player, tap_s)
         qtbot.keyClick(window, Qt.Key.Key_Space)
     tick(window, player, practice.attempt.trial_end_s() + 0.001)
-    marks = window.contents.practise._sheet._marks
+    marks = window.contents.practise.sheet._marks
     assert practice.result.taps.extra == 0
     assert early
     assert [mark.counts for mark in marks] == [False] * len(early) + [True] * len(targets)
@@ -279,9 +279,9 @@ def test_without_a_calibration_no_bias_is_told(window, qtbot, practice, player):
     play(window, qtbot, player, "early")
     screen = window.contents.practise
     assert not practice.attempt.calibrated
-    assert screen._figures.named["bias"].isHidden()
-    assert abs(screen._strip._errors_ms.mean()) < 1e-9
-    assert "Not calibrated" in screen._legend.text()
+    assert screen.figures.named["bias"].isHidden()
+    assert abs(screen.strip._errors_ms.mean()) < 1e-9
+    assert "Not calibrated" in screen.legend.text()
 
 
 def tap_some(window, qtbot, player, number: int) -> None:
@@ -300,9 +300,9 @@ def test_without_a_calibration_two_taps_tell_no_shift(window, qtbot, practice, p
     tap_some(window, qtbot, player, taps)
     screen = window.contents.practise
     assert practice.result.taps.hits == taps
-    assert [mark.told for mark in screen._sheet._marks] == [told] * taps
-    assert screen._strip.isVisible() is told
-    assert ("Early is" in screen._legend.text()) is told
+    assert [mark.told for mark in screen.sheet._marks] == [told] * taps
+    assert screen.strip.isVisible() is told
+    assert ("Early is" in screen.legend.text()) is told
 
 
 def test_a_press_without_a_calibration_carries_no_ms(window, qtbot, practice, player):
@@ -310,8 +310,8 @@ def test_a_press_without_a_calibration_carries_no_ms(window, qtbot, practice, pl
     practice.choose(Wish("bring-in", 1))
     tap_some(window, qtbot, player, 1)
     assert practice.phase is Phase.MARKED
-    assert [mark.told for mark in window.contents.practise._sheet._marks] == [False]
-    assert window.contents.practise._legend.text().startswith("Stroke: your press.")
+    assert [mark.told for mark in window.contents.practise.sheet._marks] == [False]
+    assert window.contents.practise.legend.text().startswith("Stroke: your press.")
 
 
 def test_a_press_beside_its_target_is_a_cross_and_one_ring_and_both_are_named(window, qtbot, practice, player):
@@ -323,10 +323,10 @@ def test_a_press_beside_its_target_is_a_cross_and_one_ring_and_both_are_named(wi
     practice.attempt.tap(Tap(player.start_s + float(trial.targets_s[1]) + trial.period_s, "key", True))
     practice.tick()
     screen.redraw()
-    assert [mark.error_ms for mark in screen._sheet._marks] == [None]
-    (ringed,) = screen._sheet._missed
+    assert [mark.error_ms for mark in screen.sheet._marks] == [None]
+    (ringed,) = screen.sheet._missed
     assert trial.count.beats_s[ringed] == pytest.approx(trial.targets_s[1])
-    assert screen._legend.text() == "Stroke: your press. Cross: met no target. Ring: where it was asked for."
+    assert screen.legend.text() == "Stroke: your press. Cross: met no target. Ring: where it was asked for."
 
 
 def test_a_right_answer_is_told_once(window, qtbot, practice, player):
@@ -338,26 +338,26 @@ def test_a_right_answer_is_told_once(window, qtbot, practice, player):
         keys = [choice.key for choice in practice.trial.choices]
         practice.answer_with(next(key for key in keys if (key == practice.trial.expected) is right))
         screen.redraw()
-        assert screen._figures.isHidden() is right
+        assert screen.figures.isHidden() is right
 
 
 def test_the_legend_names_the_marks_that_stand_on_the_sheet(window, qtbot, practice, player):
     practice.choose(Wish("one", 3))
     screen = window.contents.practise
     tap_some(window, qtbot, player, 0)
-    assert screen._legend.text() == "Ring: a target missed."
+    assert screen.legend.text() == "Ring: a target missed."
     tap_some(window, qtbot, player, len(practice.trial.targets_s) - 1)
-    assert "Ring: a target missed." in screen._legend.text()
-    assert "Cross" not in screen._legend.text()
-    assert "Grey" not in screen._legend.text()
+    assert "Ring: a target missed." in screen.legend.text()
+    assert "Cross" not in screen.legend.text()
+    assert "Grey" not in screen.legend.text()
 
 
 def test_the_choices_have_their_names_and_the_mode_its_sentence(window, practice):
     """What is chosen freely is named above each control; the sentence below changes with the mode."""
-    row = window.contents.practise._wishes
+    row = window.contents.practise.wishes
     names = [each.text() for each in row.findChildren(QLabel) if each.isVisible()]
     assert {"Drill", "Rung", "Groove", "Tempo", "Mode"} <= set(names)
     for mode, word in ((Mode.PLAIN, "Plain:"), (Mode.BUSY, "Busy:"), (Mode.BARE, "Bare:")):
-        row._mode.setCurrentIndex(row._mode.findData(mode))
+        row.mode.setCurrentIndex(row.mode.findData(mode))
         assert practice.wish.mode is mode
-        assert row._mode_words.text().startswith(word)
+        assert row.mode_words.text().startswith(word)

@@ -49,13 +49,13 @@ def answer(window, bar, player, qtbot, who: str) -> None:
     for at_s in given.taps_s if practice.attempt.by_taps else ():
         practice.attempt.tap(Tap(player.start_s + float(at_s), "key", True))
     player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
-    window.contents.practise._tick()
+    window.contents.practise.tick()
     if practice.phase is Phase.ASKING:
-        window.contents.practise._answer(str(given.value))
+        window.contents.practise.answer(str(given.value))
 
 
 def stop(bar, qtbot) -> None:
-    qtbot.mouseClick(bar._stop, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(bar.stop, Qt.MouseButton.LeftButton)
 
 
 def settled(window, qtbot):
@@ -65,12 +65,12 @@ def settled(window, qtbot):
 
 
 def test_a_result_is_told_by_its_own_trial_and_what_follows_as_next(window, bar, player, qtbot):
-    assert bar._words.text().startswith("Finding your level. Trial 1: ")
+    assert bar.words.text().startswith("Finding your level. Trial 1: ")
     answer(window, bar, player, qtbot, "perfect")
-    assert bar._words.text().startswith("Finding your level. That was trial 1. Next: ")
+    assert bar.words.text().startswith("Finding your level. That was trial 1. Next: ")
     qtbot.keyClick(window, Qt.Key.Key_Return)
     bar.tick()
-    assert bar._words.text().startswith("Finding your level. Trial 2: ")
+    assert bar.words.text().startswith("Finding your level. Trial 2: ")
 
 
 def test_stopped_it_says_what_was_found_and_shows_the_plan_that_begins_there(window, bar, player, qtbot):
@@ -79,14 +79,14 @@ def test_stopped_it_says_what_was_found_and_shows_the_plan_that_begins_there(win
     stop(bar, qtbot)
     assert bar.isVisible()
     begins = bar.run.begins
-    drill, text = drills()[begins.drill], bar._words.text().replace("\N{NO-BREAK SPACE}", " ")
+    drill, text = drills()[begins.drill], bar.words.text().replace("\N{NO-BREAK SPACE}", " ")
     assert f"You begin with {drill.title()}, rung {begins.rung} of {len(drill.rungs)}." in text
     assert "first guess" in text
     today = settled(window, qtbot)
     assert today.plan.items[1].drill == begins.drill
     # The plan's page stands there, not the last result; its next step is on Return.
     assert window.session.practice.at_plan
-    assert window.contents.practise._next.text().startswith("Start: ")
+    assert window.contents.practise.steps.next.text().startswith("Start: ")
     qtbot.keyClick(window, Qt.Key.Key_Return)
     bar.tick()
     assert window.session.practice.phase is Phase.SOUNDING
@@ -101,13 +101,13 @@ def test_the_tally_is_that_of_the_answers(window, bar, player, qtbot):
     rows = window.session.practice.logbook.trials(100)
     own = [row for row in rows if row.drill == bar.run.begins.drill] or rows
     right = sum(bool(row.result["right"]) for row in own)
-    found = re.search(r": (\d+)\W+of\W+(\d+)\.", bar._words.text())
+    found = re.search(r": (\d+)\W+of\W+(\d+)\.", bar.words.text())
     assert (int(found[1]), int(found[2])) == (right, len(own))
 
 
 def test_stopped_before_any_answer_it_says_so(window, bar, player, qtbot):
     stop(bar, qtbot)
-    assert "Nothing was answered" in bar._words.text()
+    assert "Nothing was answered" in bar.words.text()
     assert settled(window, qtbot).plan.items[1].drill == "drum"
     stop(bar, qtbot)
     assert not bar.isVisible()
@@ -120,6 +120,6 @@ def test_at_its_own_end_the_sentence_stands_over_the_last_result(window, bar, pl
         answer(window, bar, player, qtbot, "perfect")
     assert bar.run.over
     assert bar.isVisible()
-    assert "You begin with " in bar._words.text()
+    assert "You begin with " in bar.words.text()
     assert window.session.practice.phase is Phase.MARKED
     assert settled(window, qtbot).plan.items[1].drill == bar.run.begins.drill

@@ -42,7 +42,7 @@ def window(qtbot, planned, qapp) -> Window:
 
 def opened(qtbot, practice) -> Window:
     made = open_window(qtbot, practice, (1280, 800))
-    made.contents.practise._tick()
+    made.contents.practise.tick()
     return made
 
 
@@ -90,15 +90,15 @@ def cut_off(window) -> list[str]:
 
 def test_it_opens_with_the_plan_and_one_obvious_start(window, planned):
     screen = window.contents.practise
-    assert screen._heading.text() == "Today's practice"
+    assert screen.heading.text() == "Today's practice"
     assert next_step(window) == "Start: Count along"
-    assert screen._next.hasFocus()
-    words = [each.text() for each in screen._plan.findChildren(QLabel)]
+    assert screen.steps.next.hasFocus()
+    words = [each.text() for each in screen.plan.findChildren(QLabel)]
     for item in planned.today.plan.items:
         assert str(drill(item.drill).title()) in words
         assert str(item.why) in words
     assert words.count("now") == 1
-    assert not screen._sheet.isVisible()
+    assert not screen.sheet.isVisible()
 
 
 def test_several_learners_are_told_whose_plan_it_is(window, qtbot, planned, player):
@@ -108,7 +108,7 @@ def test_several_learners_are_told_whose_plan_it_is(window, qtbot, planned, play
     practise_by_keys(window, qtbot, player)
     window.change({"learner": "Bo Invented"})
     window.contents.practise.follow_plan()
-    assert window.contents.practise._heading.text() == "Today's practice: Bo Invented"
+    assert window.contents.practise.heading.text() == "Today's practice: Bo Invented"
 
 
 def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
@@ -121,7 +121,7 @@ def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
         assert next_step(window) == f"Start: {title}"
         for trial in range(1, item.trials + 1):
             qtbot.keyClick(window, Qt.Key.Key_Return)
-            assert (planned.trial.drill, screen._place.text()) == (
+            assert (planned.trial.drill, screen.place.text()) == (
                 item.drill,
                 f"{number + 1} of {len(today.plan.items)}: {title}, trial {trial} of {item.trials}",
             )
@@ -131,7 +131,7 @@ def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
             player.now_s += 5.0  # the result is read
             said.append(next_step(window))
             if planned.phase is Phase.MARKED:
-                assert screen._heading.text() == unbroken(str(planned.result.verdict[0]))
+                assert screen.heading.text() == unbroken(str(planned.result.verdict[0]))
                 if trial < item.trials:
                     assert said[-1] == f"Next: trial {trial + 1} of {item.trials} in {title}"
         if planned.phase is Phase.MARKED:
@@ -139,11 +139,11 @@ def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
             after = None if last else drill(today.plan.items[number + 1].drill)
             assert said[-1] == ("Finish for today" if after is None else f"Next: {after.title()}")
             qtbot.keyClick(window, Qt.Key.Key_Return)
-    assert screen._heading.text() == "That is enough for today."
+    assert screen.heading.text() == "That is enough for today."
     minutes = round(today.spent_s / 60)
     assert today.spent_s == pytest.approx(player.now_s - began_s - 5.0, abs=1.0)
     assert 5 <= minutes <= 15
-    assert screen._lead.text() == (
+    assert screen.lead.text() == (
         f"You practised for about {minutes} minutes: Count along, The drum, The beat, The last beat."
     )
     assert cut_off(window) == []
@@ -182,14 +182,14 @@ def test_an_item_is_skipped_from_the_plan_and_from_a_result(window, qtbot, plann
     assert next_step(window) == "Start: The beat"
     assert [state for _, state in states(planned.today)][:3] == [State.SKIPPED, State.DONE, State.NOW]
     for _ in range(2):
-        qtbot.mouseClick(window.contents.practise._skip, Qt.MouseButton.LeftButton)
-    assert window.contents.practise._heading.text() == "That is enough for today."
+        qtbot.mouseClick(window.contents.practise.steps.skip, Qt.MouseButton.LeftButton)
+    assert window.contents.practise.heading.text() == "That is enough for today."
 
 
 def test_a_day_skipped_altogether_is_no_reproach(window, qtbot, planned):
     for _ in planned.today.plan.items:
         qtbot.keyClick(window, Qt.Key.Key_S)
-    assert window.contents.practise._heading.text() == "Nothing more for today."
+    assert window.contents.practise.heading.text() == "Nothing more for today."
     assert next_step(window) == "Look at the logbook"
 
 
@@ -216,7 +216,7 @@ def test_another_plan_may_follow_the_first(window, qtbot, planned):
     qtbot.keyClick(window, Qt.Key.Key_M)
     assert planned.today is not first
     assert next_step(window) == "Start: Count along"
-    assert window.contents.practise._minutes.isVisible()
+    assert window.contents.practise.minutes.isVisible()
 
 
 def test_a_broken_trial_is_continued_from_the_plan(window, qtbot, planned, player):
@@ -249,8 +249,8 @@ def test_free_choice_is_one_key_away_and_the_plan_another(window, qtbot, planned
     screen = window.contents.practise
     qtbot.keyClick(window, Qt.Key.Key_S)
     qtbot.keyClick(window, Qt.Key.Key_F)
-    assert screen._wishes.isVisible()
-    assert not screen._plan.isVisible()
+    assert screen.wishes.isVisible()
+    assert not screen.plan.isVisible()
     assert cut_off(window) == []
     before = planned.wish.drill
     qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Down)
@@ -280,7 +280,7 @@ def test_minutes_by_keys_and_only_before_the_day_has_begun(window, qtbot, planne
     assert planned.today.plan.minutes == 5
     assert window.session.keeper.now.minutes_a_day == 5
     qtbot.keyClick(window, Qt.Key.Key_S)
-    assert not screen._minutes.isVisible()
+    assert not screen.minutes.isVisible()
     qtbot.keyClick(window, Qt.Key.Key_Plus)
     assert planned.today.plan.minutes == 5
 
@@ -300,7 +300,7 @@ def test_every_letter_is_a_tap_while_taps_are_asked_for(window, qtbot, planned):
 def test_a_long_plan_scrolls_and_the_next_step_stays_in_sight(window, qtbot, planned):
     window.resize(QSize(900, 600))
     QApplication.processEvents()
-    step = window.contents.practise._next
+    step = window.contents.practise.steps.next
     assert window.rect().contains(QRect(step.mapTo(window, QPoint(0, 0)), step.size()))
 
 
@@ -316,7 +316,7 @@ def test_a_trial_that_is_not_ready_is_waited_for_and_may_be_given_up(qtbot, plan
         planned.ahead._wish = planned.ahead._coming = None
         qtbot.keyClick(window, Qt.Key.Key_Return)
         assert planned.phase is Phase.MAKING
-        assert window.contents.practise._stop.isVisible()
+        assert window.contents.practise.steps.stop.isVisible()
         qtbot.keyClick(window, Qt.Key.Key_Escape)
         assert planned.phase is Phase.READY
         qtbot.keyClick(window, Qt.Key.Key_Return)

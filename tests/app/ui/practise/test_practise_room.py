@@ -37,14 +37,14 @@ def scenes(qapp, invented_weeks):
 
 def beyond(screen) -> int:
     """By how much the page is longer than its room, in px."""
-    return screen._scroll.verticalScrollBar().maximum()
+    return screen.page_view.verticalScrollBar().maximum()
 
 
 def hints(screen) -> list[str]:
     """The key hints that are seen in the line of steps."""
     return [
         part.text()
-        for part in screen._steps.findChildren(QLabel)
+        for part in screen.steps.findChildren(QLabel)
         if part.property("kind") == "key" and part.isVisible()
     ]
 
@@ -54,17 +54,17 @@ def test_large_text_in_a_small_window(scenes):
     lines = {}
     for name, screen in scenes((1280, 800), 200, "es"):
         if not name.startswith("01"):
-            assert (name, screen._steps._lines.direction()) == (name, QBoxLayout.Direction.LeftToRight)
+            assert (name, screen.steps._lines.direction()) == (name, QBoxLayout.Direction.LeftToRight)
         if name in ("02-free", "05-busy-sounding"):
             assert (name, beyond(screen)) == (name, 0)
         if name == "02-free":
-            assert not screen._sheet.isVisible()
+            assert not screen.sheet.isVisible()
         if name.endswith("result"):
-            lines[name] = screen._heading.height() / screen._heading.fontMetrics().lineSpacing()
-            sheet = screen._sheet.mapTo(screen._scroll, QPoint(0, screen._sheet.height() // 2)).y()
-            assert (name, sheet < screen._scroll.height()) == (name, True)
+            lines[name] = screen.heading.height() / screen.heading.fontMetrics().lineSpacing()
+            sheet = screen.sheet.mapTo(screen.page_view, QPoint(0, screen.sheet.height() // 2)).y()
+            assert (name, sheet < screen.page_view.height()) == (name, True)
             assert hints(screen) == []
-            for each in screen._steps.findChildren(KeyButton):
+            for each in screen.steps.findChildren(KeyButton):
                 assert not each.isVisible() or "Tecla" in each.toolTip()
     assert {name for name, many in lines.items() if many >= 2} == set()
     assert len(lines) == 6

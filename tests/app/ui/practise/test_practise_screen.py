@@ -34,7 +34,7 @@ def screen(window) -> PractiseScreen:
 
 def tick(screen, player, at_s: float) -> None:
     player.now_s = player.start_s + at_s
-    screen._tick()
+    screen.tick()
 
 
 def pressed(screen, qtbot, practice, player) -> None:
@@ -43,7 +43,7 @@ def pressed(screen, qtbot, practice, player) -> None:
     qtbot.keyClick(screen, Qt.Key.Key_Return)
     player.now_s = player.start_s + float(practice.trial.targets_s[0])
     practice.attempt.tap(Tap(player.now_s, "key", True))
-    screen._tick()
+    screen.tick()
     assert practice.phase is Phase.MARKED
 
 
@@ -70,7 +70,7 @@ def test_what_a_press_brings_about_never_begins_on_another_screen(window, screen
     window.contents.open_logbook().wait()
     later.run()
     plays = player.plays
-    screen._tick()
+    screen.tick()
     assert (practice.again, player.plays) == (False, plays)
 
 
@@ -99,15 +99,15 @@ def test_a_dropout_while_listening_is_told_while_it_goes_on(window, screen, qtbo
     player.faults = (Fault(FaultKind.UNDERFLOW),)
     tick(screen, player, 3.0)
     assert practice.phase is Phase.SOUNDING
-    assert screen._notice.isVisible()
-    assert screen._notice.text() == "The sound stumbled for a moment; it goes on."
+    assert screen.notice.isVisible()
+    assert screen.notice.text() == "The sound stumbled for a moment; it goes on."
 
 
 def test_a_blend_without_an_output_is_told(screen, qtbot, practice, player):
     pressed(screen, qtbot, practice, player)
     player.play = lambda *_: (_ for _ in ()).throw(Trouble("No sound output was found."))
-    screen._tick()
-    assert screen._notice.text() == "No sound output was found."
+    screen.tick()
+    assert screen.notice.text() == "No sound output was found."
 
 
 def test_a_week_that_cannot_be_read_is_left_out(qtbot, practice, monkeypatch):
@@ -121,7 +121,7 @@ def test_the_next_step_says_what_it_does(qtbot, window, screen, practice, player
     """By its description, for a screen reader, and under the mouse."""
 
     def said() -> str:
-        step = screen._next
+        step = screen.steps.next
         assert step.toolTip() == step.accessibleDescription()
         return step.toolTip().removesuffix(" The Return key does the same.")
 
@@ -132,14 +132,14 @@ def test_the_next_step_says_what_it_does(qtbot, window, screen, practice, player
     qtbot.keyClick(window, Qt.Key.Key_Escape)
     practice.follow_day(Planned(logbook.path))
     practice.plan_day()
-    screen._tick()
+    screen.tick()
     assert said() == "Starts the sound."
     screen.skip()
     for _ in range(practice.today.item.trials):
         qtbot.keyClick(window, Qt.Key.Key_Return)
         tick(screen, player, practice.attempt.trial_end_s() + 0.001)
         if practice.phase is Phase.ASKING:
-            screen._answer(str(practice.trial.expected))
+            screen.answer(str(practice.trial.expected))
         assert practice.phase is Phase.MARKED
     assert said() == "Goes back to today's plan."
     while not practice.today.finished:
@@ -162,6 +162,6 @@ def test_return_while_listening_leaves_it_sounding(window, screen, qtbot, practi
 
 def test_no_step_is_taken_again_while_its_key_is_held(screen):
     """S held a little long would skip the whole plan."""
-    steps = screen._steps.findChildren(QShortcut)
+    steps = screen.steps.findChildren(QShortcut)
     assert {each.key().toString() for each in steps} >= {"S", "M", "Return", "Esc"}
     assert [each.key().toString() for each in steps if each.autoRepeat()] == []

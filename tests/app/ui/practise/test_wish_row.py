@@ -9,6 +9,6 @@ def test_choosing_a_drill_keeps_the_mode_a_mode(qapp):
     """The logbook asks the mode of a trial for its value: a plain text there would lose the answer."""
     row, told = WishRow(Wish("beat", seed=7, tempo_bpm=120.0, mode=Mode.BARE)), []
     row.changed.connect(told.append)
-    row._drill.setCurrentIndex(row._drill.findData("drum"))
+    row.drill.setCurrentIndex(row.drill.findData("drum"))
     assert told == [Wish("drum", seed=7, tempo_bpm=120.0, mode=Mode.BARE)]
     assert isinstance(told[0].mode, Mode)

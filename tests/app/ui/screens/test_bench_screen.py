@@ -41,8 +41,8 @@ def window(qtbot, practice, player, monkeypatch) -> Window:
 def test_the_bench_tells_a_plain_verdict_and_lists_what_there_is(window):
     screen = window.contents.bench
     assert screen.isVisible()
-    assert screen._verdict.text() == "Not calibrated. Good to 5\N{NO-BREAK SPACE}ms from one tap to the next."
-    assert screen._advice.text().startswith("How steady you are can be told. Early or late cannot yet: calibrate")
+    assert screen.verdict.text() == "Not calibrated. Good to 5\N{NO-BREAK SPACE}ms from one tap to the next."
+    assert screen.advice.text().startswith("How steady you are can be told. Early or late cannot yet: calibrate")
     assert [screen.sound.output.itemText(row) for row in range(2)] == ["The computer's own choice", "Invented output"]
     assert screen.sound.input.itemText(1) == "Invented microphone"
     assert "81\N{NO-BREAK SPACE}ms" in screen.sound.facts.text()
@@ -56,21 +56,21 @@ def test_calibration_by_tapping_with_keys_alone(window, qtbot, player, practice)
     assert bench.stage is Stage.TAPPING
     qtbot.keyClick(window, Qt.Key.Key_Space)
     qtbot.keyClick(window, Qt.Key.Key_M)  # a key like any other now
-    qtbot.mouseClick(screen._pad, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(screen.pad, Qt.MouseButton.LeftButton)
     assert [tap.source for tap in bench.taps] == ["key", "key", "mouse"]
     bench.taps.clear()
-    off_s = np.random.default_rng(1).normal(-0.03, 0.01, len(bench._starts_s))
+    off_s = np.random.default_rng(1).normal(-0.03, 0.01, len(bench.starts_s))
     off_s[9] = 0.2
-    for at_s, off in zip(bench._starts_s, off_s, strict=True):
+    for at_s, off in zip(bench.starts_s, off_s, strict=True):
         bench.tap(Tap(player.start_s + float(at_s + off), "key", True))
     player.playing = False
-    screen._tick()
+    screen.tick()
     assert bench.stage is Stage.IDLE
-    assert "before the click" in screen._way.text()
-    assert "good to" not in screen._way.text()  # how good a tap is stands in the verdict alone
-    assert "+200" in screen._outliers.text()
-    assert screen._strip.isVisible()
-    assert "Zero is your own relaxed tap." in screen._verdict.text()
+    assert "before the click" in screen.way.text()
+    assert "good to" not in screen.way.text()  # how good a tap is stands in the verdict alone
+    assert "+200" in screen.outliers.text()
+    assert screen.strip.isVisible()
+    assert "Zero is your own relaxed tap." in screen.verdict.text()
     assert practice.equipment.fitting("key") is not None
 
 
@@ -93,7 +93,7 @@ def test_an_output_that_refuses_leaves_things_as_they_were(window, player):
     player.trouble = Trouble("The sound output 'Invented output' refuses 96000 Hz: choose another rate.")
     screen.sound.rate.setCurrentIndex(screen.sound.rate.findData(96_000))
     screen.sound.rate.activated.emit(screen.sound.rate.currentIndex())
-    assert "refuses 96000\N{NO-BREAK SPACE}Hz" in screen._notice.text()
+    assert "refuses 96000\N{NO-BREAK SPACE}Hz" in screen.notice.text()
     assert player.sample_rate_hz == 48_000
     assert told == []
     player.trouble = None
@@ -105,20 +105,20 @@ def test_an_output_that_refuses_leaves_things_as_they_were(window, player):
 def test_without_sound_the_next_step_is_to_look_again(window, qtbot, player):
     """What the headline asks for is the one accent-filled button, has the keyboard, and goes when there is sound."""
     screen = window.contents.bench
-    assert not screen._again.isVisible()
+    assert not screen.again.isVisible()
     window.contents.show_tab(0)
     player.running, player.trouble = False, Trouble("No sound output was found: connect one.")
     window.contents.show_tab(3)
-    assert screen._again.isVisible()
-    assert screen._again.hasFocus()
+    assert screen.again.isVisible()
+    assert screen.again.hasFocus()
     filled = [
         each for each in screen.findChildren(QPushButton) if each.property("kind") == "next" and each.isVisible()
     ]
-    assert filled == [screen._again]
+    assert filled == [screen.again]
     player.running, player.trouble = True, None
-    qtbot.mouseClick(screen._again, Qt.MouseButton.LeftButton)
-    assert not screen._again.isVisible()
-    assert not screen._notice.isVisible()
+    qtbot.mouseClick(screen.again, Qt.MouseButton.LeftButton)
+    assert not screen.again.isVisible()
+    assert not screen.notice.isVisible()
 
 
 def test_a_device_that_was_connected_meanwhile_is_listed_when_one_looks_again(window, qtbot, player, monkeypatch):
@@ -131,9 +131,9 @@ def test_a_device_that_was_connected_meanwhile_is_listed_when_one_looks_again(wi
         there.append("Invented headphones")
 
     monkeypatch.setattr("app.ui.screens.bench.rescan", rescan)
-    assert screen._anew.isVisible()
+    assert screen.anew.isVisible()
     opens, closes = player.opens, player.closes
-    qtbot.mouseClick(screen._anew, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(screen.anew, Qt.MouseButton.LeftButton)
     assert screen.sound.output.findData("Invented headphones") > 0
     assert player.opens > opens
 
@@ -152,12 +152,12 @@ def test_tapping_on_past_the_end_starts_nothing(window, qtbot, player):
     qtbot.keyClick(window, Qt.Key.Key_K)
     qtbot.keyClick(window, Qt.Key.Key_K)
     player.playing = False
-    screen._tick()
+    screen.tick()
     assert screen.bench.stage is Stage.IDLE
     qtbot.keyClick(window, Qt.Key.Key_K)
     assert screen.bench.stage is Stage.IDLE
-    screen._rest.start(0)  # the learner's rest is over
-    qtbot.waitUntil(lambda: not screen._rest.isActive())
+    screen.rest.start(0)  # the learner's rest is over
+    qtbot.waitUntil(lambda: not screen.rest.isActive())
     qtbot.keyClick(window, Qt.Key.Key_K)
     assert screen.bench.stage is Stage.TAPPING
 
@@ -165,8 +165,8 @@ def test_tapping_on_past_the_end_starts_nothing(window, qtbot, player):
 def test_a_touch_of_the_pad_is_one_tap(window, qtbot):
     screen = window.contents.bench
     qtbot.keyClick(window, Qt.Key.Key_K)
-    qtbot.waitUntil(screen._pad.isVisible)
-    touch(screen._pad)
+    qtbot.waitUntil(screen.pad.isVisible)
+    touch(screen.pad)
     assert [tap.source for tap in screen.bench.taps] == ["touch"]
 
 
@@ -174,8 +174,8 @@ def test_after_a_start_that_failed_it_looks_as_seldom_as_before(window, qtbot, p
     screen = window.contents.bench
     player.trouble = Trouble("No sound output was found: connect one.")
     qtbot.keyClick(window, Qt.Key.Key_K)
-    assert "No sound output" in screen._notice.text()
-    assert screen._timer.interval() == IDLE_TICK_MS
+    assert "No sound output" in screen.notice.text()
+    assert screen.timer.interval() == IDLE_TICK_MS
 
 
 def test_a_microphone_is_waited_for_with_a_word(window, qtbot):
@@ -183,7 +183,7 @@ def test_a_microphone_is_waited_for_with_a_word(window, qtbot):
     screen.bench.microphone = lambda *_: Unheard()
     qtbot.keyClick(window, Qt.Key.Key_M)
     assert screen.bench.stage is Stage.OPENING
-    assert screen._way.text() == "One moment: waiting for the microphone …"
+    assert screen.way.text() == "One moment: waiting for the microphone …"
 
 
 class Unheard:
@@ -198,10 +198,10 @@ class Unheard:
 def test_a_tap_far_before_the_rest_has_a_true_minus(window, qtbot, player):
     screen = window.contents.bench
     qtbot.keyClick(window, Qt.Key.Key_K)
-    off_s = np.random.default_rng(1).normal(0.0, 0.01, len(screen.bench._starts_s))
+    off_s = np.random.default_rng(1).normal(0.0, 0.01, len(screen.bench.starts_s))
     off_s[9] = -0.15
-    for at_s, off in zip(screen.bench._starts_s, off_s, strict=True):
+    for at_s, off in zip(screen.bench.starts_s, off_s, strict=True):
         screen.bench.tap(Tap(player.start_s + float(at_s + off), "key", True))
     player.playing = False
-    screen._tick()
-    assert "\N{MINUS SIGN}150" in screen._outliers.text()
+    screen.tick()
+    assert "\N{MINUS SIGN}150" in screen.outliers.text()

@@ -75,9 +75,9 @@ def answer(window, player, who: str = "perfect") -> None:
     for at_s in given.taps_s if practice.attempt.by_taps else ():
         practice.attempt.tap(Tap(player.start_s + float(at_s), "key", True))
     player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
-    screen._tick()
+    screen.tick()
     if practice.phase is Phase.ASKING:
-        screen._answer(str(given.value))
+        screen.answer(str(given.value))
 
 
 class TestByKeys:
@@ -133,7 +133,7 @@ class TestByKeys:
         window.contents.show_welcome()
         qtbot.keyClick(window, Qt.Key.Key_Return)
         assert (player.playing, player.gain) == (True, gain_of(25))
-        assert (welcome._slider.value(), window.contents.volume.value()) == (25, 25)
+        assert (welcome.slider.value(), window.contents.volume.value()) == (25, 25)
 
     def test_return_held_down_goes_on_by_one_page(self, welcome):
         """Past the cautions nobody shall run: Qt repeats a shortcut while its key is held, unless told not to."""
@@ -152,14 +152,14 @@ class TestByMouse:
 
     def test_clicks_alone_lead_to_the_first_trial(self, window, welcome, qtbot):
         for _ in range(3):
-            qtbot.mouseClick(welcome._next, Qt.MouseButton.LeftButton)
-        qtbot.mouseClick(welcome._new, Qt.MouseButton.LeftButton)
-        qtbot.mouseClick(window.contents.practise._next, Qt.MouseButton.LeftButton)
+            qtbot.mouseClick(welcome.next, Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(welcome.new, Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(window.contents.practise.steps.next, Qt.MouseButton.LeftButton)
         assert window.session.practice.phase is Phase.SOUNDING
 
     def test_back_goes_back(self, window, welcome, qtbot):
-        qtbot.mouseClick(welcome._next, Qt.MouseButton.LeftButton)
-        qtbot.mouseClick(welcome._back, Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(welcome.next, Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(welcome.back, Qt.MouseButton.LeftButton)
         assert welcome.page == 0
 
     def test_the_settings_bring_it_back(self, window, welcome, qtbot):
@@ -173,8 +173,8 @@ class TestByMouse:
 
     def test_the_delay_can_be_measured_now_and_the_welcome_waits(self, window, welcome, qtbot):
         for _ in range(2):
-            qtbot.mouseClick(welcome._next, Qt.MouseButton.LeftButton)
-        qtbot.mouseClick(welcome._measure, Qt.MouseButton.LeftButton)
+            qtbot.mouseClick(welcome.next, Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(welcome.measure, Qt.MouseButton.LeftButton)
         assert type(window.contents.stack.currentWidget()).__name__ == "BenchScreen"
         (back,) = (b for b in window.findChildren(QAbstractButton) if b.text() == "Go on with the welcome")
         qtbot.mouseClick(back, Qt.MouseButton.LeftButton)
@@ -186,10 +186,10 @@ class TestByMouse:
         from synth.base.errors import Trouble
 
         player.trouble = Trouble("No sound output was found: connect one.")
-        qtbot.mouseClick(welcome._next, Qt.MouseButton.LeftButton)
-        assert welcome._notice.isVisible()
-        assert "No sound output" in welcome._notice.text()
-        qtbot.mouseClick(welcome._next, Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(welcome.next, Qt.MouseButton.LeftButton)
+        assert welcome.notice.isVisible()
+        assert "No sound output" in welcome.notice.text()
+        qtbot.mouseClick(welcome.next, Qt.MouseButton.LeftButton)
         assert welcome.page == 2
 
 
@@ -246,7 +246,7 @@ class TestPlacement:
             bar.tick()
             trial = window.session.practice.trial
             assert (trial.drill, trial.rung) == (place.drill, place.rung)
-            assert not window.contents.practise._wishes.isVisible()
+            assert not window.contents.practise.wishes.isVisible()
             answer(window, player)
             asked.append(place)
         assert 3 <= len(asked) <= 20
@@ -264,14 +264,14 @@ class TestPlacement:
         bar.tick()
         answer(window, player)
         assert bar.run.asked == 1
-        qtbot.mouseClick(bar._stop, Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(bar.stop, Qt.MouseButton.LeftButton)
         assert window.session.practice.course.by_hand
         qtbot.keyClick(window, Qt.Key.Key_Return)
         assert window.session.practice.phase is Phase.SOUNDING
 
     def test_another_way_of_counting_leaves_it_guided(self, window, bar, player, qtbot):
         window.change({"way": "letters"})
-        assert not window.contents.practise._wishes.isVisible()
+        assert not window.contents.practise.wishes.isVisible()
         qtbot.keyClick(window, Qt.Key.Key_Return)
         bar.tick()
         answer(window, player)
@@ -304,7 +304,7 @@ class TestPlacement:
         qtbot.keyClick(window, Qt.Key.Key_Return)
         bar.tick()
         player.faults = (Fault(FaultKind.UNDERFLOW),)
-        window.contents.practise._tick()
+        window.contents.practise.tick()
         assert window.session.practice.phase is Phase.VOID
         assert bar.run.asked == 0
 
@@ -352,7 +352,7 @@ class TestSettingsScreen:
         assert window.session.practice.wish.way == "letters"
         window.contents.show_tab(0)
         window.contents.practise.go_on()
-        assert window.contents.practise._sheet._way == "letters"
+        assert window.contents.practise.sheet._way == "letters"
 
     def test_name_and_minutes(self, window, screen, qtbot, keeper):
         name = screen.findChild(QLineEdit)
@@ -382,7 +382,7 @@ class TestSettingsScreen:
         from synth.score.metre import steady_count
 
         self.click(screen, qtbot, "Movement: Less")
-        sheet = window.contents.practise._sheet
+        sheet = window.contents.practise.sheet
         sheet.show_count(steady_count(120.0, [4]))
         sheet.show_sounding(6)
         assert sheet._sounding == 4
@@ -441,7 +441,7 @@ def test_window_and_choices_are_kept_for_the_next_start(window, qtbot, keeper):
     qtbot.keyClick(window, Qt.Key.Key_Escape)
     window.resize(1000, 700)
     window.contents.volume.setValue(33)
-    window.contents.practise._choose(window.session.practice.wish.__class__("turn", 2, 118.0, "techno"))
+    window.contents.practise.choose(window.session.practice.wish.__class__("turn", 2, 118.0, "techno"))
     window.close()
     kept = load(keeper.path, datetime.now(UTC)).settings
     assert (kept.window_width_px, kept.window_height_px, kept.volume) == (1000, 700, 33)
