@@ -1,16 +1,16 @@
-"""What several commands read from the command line, and how it complains."""
+"""Argument types shared by the commands, and one-line errors."""
 
 import argparse
 from typing import NoReturn
 
 from synth.base.errors import Trouble
 
-# As many as always fit in 64 bits, signed.
+# Digits that always fit in 64 bits, signed.
 SEED_DIGITS = 18
 
 
 class Parser(argparse.ArgumentParser):
-    """A parser whose complaints are one line, like every other trouble."""
+    """A parser whose errors are ``Trouble``."""
 
     def error(self, message: str) -> NoReturn:
         """Raise ``Trouble`` instead of printing the usage."""
@@ -18,14 +18,14 @@ class Parser(argparse.ArgumentParser):
 
 
 def seed_number(text: str) -> int:
-    """A seed on the command line: a whole number from 0, of ``SEED_DIGITS`` digits at most."""
+    """Parse a seed: a whole number from 0 with at most ``SEED_DIGITS`` digits."""
     if not text.isdecimal() or len(text) > SEED_DIGITS:
         raise argparse.ArgumentTypeError(f"{text!r}: a whole number from 0 to {10**SEED_DIGITS - 1} expected")
     return int(text)
 
 
 def tempo_bpm(text: str) -> float:
-    """A tempo on the command line: beats a minute, 40 to 240."""
+    """Parse a tempo in BPM, 40 to 240."""
     from synth.score.metre import check_tempo
 
     try:

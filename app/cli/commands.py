@@ -1,4 +1,4 @@
-"""The command line. Each command imports what it needs when it runs, so that the window starts fast."""
+"""The command line. Commands import what they need when they run, so that the window starts fast."""
 
 import argparse
 import errno
@@ -15,13 +15,13 @@ from synth.base.errors import Trouble, near
 from synth.base.folders import HOME_VARIABLE, data_folder
 
 EXIT_TROUBLE = 2
-# What standard output answers where there is no room or the device is broken (POSIX.1-2017, write).
+# errno of standard output on a full disk or a broken device (POSIX.1-2017, write).
 NOT_WRITTEN = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
 WORDS = ("demo", "drills", "grooves", "render", "trial", "mark", "check", "logbook", "report")
 
 
 def parser() -> argparse.ArgumentParser:
-    """The whole command line."""
+    """The parser of all commands."""
     top = Parser(
         prog="tallybar",
         description="Ear training for counting beats, bars and phrases. Without a command it opens the window.",
@@ -86,7 +86,7 @@ def parser() -> argparse.ArgumentParser:
 
 
 def _add_choice(to: argparse.ArgumentParser) -> None:
-    """Options of the window itself: the trial to open with."""
+    """Options of the window: the trial to open with."""
     to.add_argument("--drill", metavar="DRILL", help="open the window with this drill chosen")
     to.add_argument("--rung", type=int, metavar="N", help="a rung, instead of the one that fits the learner")
     to.add_argument("--tempo", type=tempo_bpm, metavar="BPM")
@@ -103,18 +103,18 @@ def main(argv: Sequence[str] | None = None) -> int:
             print(f"tallybar: {trouble}", file=sys.stderr)
             return EXIT_TROUBLE
         finally:
-            # Here, where a reader who has gone is known: at its own end Python would complain of it.
+            # Flush here, where a closed pipe can be handled: at exit Python would complain.
             print(end="", flush=True)
     except BrokenPipeError:
-        # The reader of our output has gone (``tallybar drills | head``): nothing to say, nobody to say it to.
+        # The reader closed the pipe (``tallybar drills | head``): exit silently.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except OSError as slip:
         if slip.filename is not None or slip.errno not in NOT_WRITTEN:
             raise
-        # A full disk, most likely. What still waits to be written would be complained of once more at the end.
+        # A full disk, most likely. Discard pending output, which would fail again at exit.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        with suppress(OSError):  # where standard error is as full, the status alone tells
+        with suppress(OSError):  # standard error may be full too: the status says enough
             print(f"tallybar: the output cannot be written ({slip.strerror})", file=sys.stderr)
         return EXIT_TROUBLE
     except KeyboardInterrupt:
@@ -140,7 +140,7 @@ def _run(words: list[str]) -> int:
 
 
 def _window(options: argparse.Namespace) -> int:
-    # What is wrong with the words is told first: there may be no screen either.
+    # Report wrong arguments first: there may be no screen either.
     if options.drill is not None:
         from exercises.drills import drill
         from exercises.forms.rungs import pick_rung

@@ -1,7 +1,7 @@
-"""A place among the desktop's programs: the entry, and the icon that it names.
+"""Installs a desktop entry and its icons.
 
-Desktop Entry Specification 1.5 and Icon Theme Specification 0.13 (freedesktop.org), XDG Base Directory
-Specification 0.8 for the folders. Elsewhere the platform's own way is told.
+Desktop Entry Specification 1.5 and Icon Theme Specification 0.13 (freedesktop.org), XDG Base Directory Specification
+0.8 for the folders. On other platforms it prints instructions.
 """
 
 import os
@@ -15,12 +15,12 @@ from synth.base.errors import Trouble
 from synth.base.files import make_folder, replace_with, write_text
 
 ICON_SIZES_PX = (16, 32, 48, 128, 256)
-# The Desktop Entry Specification's reserved characters of an Exec argument.
+# Reserved characters of an Exec argument.
 RESERVED = set(" \t\n\"'\\><~|&;$*?#()`")
 
 
 def command() -> list[str]:
-    """The words that start this program again: the script of a checkout or of the installation, or Python itself."""
+    """The command that starts this program again: the checkout's script, the installed script, or Python."""
     run = Path(__file__).resolve().parents[2] / "run"
     if run.is_file() and os.access(run, os.X_OK):
         return [str(run)]
@@ -32,10 +32,10 @@ def command() -> list[str]:
 
 
 def quoted(word: str) -> str:
-    r"""One word of an Exec line: in double quotes where it must be, and ``%`` doubled.
+    r"""Quote an argument of an Exec line where necessary, with ``%`` doubled.
 
-    Within the quotes ``"``, `````, ``$`` and ``\`` carry a backslash, and every backslash is doubled once more, as
-    in any string of a desktop entry.
+    Within quotes ``"``, `````, ``$`` and ``\`` are escaped by a backslash, and every backslash is doubled once more,
+    as in any string of a desktop entry.
     """
     if "\n" in word or "\r" in word:
         raise Trouble("The program's own path has a line break in it; no desktop entry can name it.")
@@ -48,7 +48,7 @@ def quoted(word: str) -> str:
 
 
 def entry(words: list[str]) -> str:
-    """The text of the desktop entry that starts the program with these words."""
+    """Text of the desktop entry that starts the program with these words."""
     return "\n".join(
         (
             "[Desktop Entry]",
@@ -71,15 +71,15 @@ def entry(words: list[str]) -> str:
 
 
 def data_home(environment: Mapping[str, str] = os.environ) -> Path:
-    """``XDG_DATA_HOME``, or its default; a relative path there counts for nothing, as the specification asks."""
+    """``XDG_DATA_HOME``, or its default; a relative path is ignored, as specified."""
     given = Path(environment.get("XDG_DATA_HOME", ""))
     return given if given.is_absolute() else Path.home() / ".local" / "share"
 
 
 def install(platform: str = sys.platform) -> list[str]:
-    """Put entry and icons in their places; lines that say where, or how it is done elsewhere.
+    """Install entry and icons; returns lines that say where, or how to do it elsewhere.
 
-    ``Trouble`` where a folder or a file cannot be written.
+    Raises ``Trouble`` where a folder or file cannot be written.
     """
     start = " ".join(command())
     if platform == "darwin":

@@ -1,4 +1,4 @@
-"""The command ``logbook``: the record of practice in and out, copied, marked anew, summed up, and deleted."""
+"""The command ``logbook``: export, import, copy, re-mark, summarise, delete."""
 
 import argparse
 import json
@@ -10,12 +10,12 @@ from typing import Any
 
 from synth.base.errors import Trouble
 
-# Words that need a logbook to read; ``restore`` and ``import`` may begin one.
+# Subcommands that need an existing logbook; ``restore`` and ``import`` may create one.
 READING = ("export", "backup", "summary", "remark", "delete")
 
 
 def add_logbook(commands: Any, parser_class: Any) -> None:
-    """Add the command with its own commands to the command line."""
+    """Add the command and its subcommands to the parser."""
     logbook = commands.add_parser("logbook", help="the record of practice: export, backup, restore, summary and more")
     logbook.add_argument(
         "--file", type=Path, metavar="LOGBOOK", help="another logbook than your own (the file is made if it is new)"
@@ -51,7 +51,7 @@ def add_logbook(commands: Any, parser_class: Any) -> None:
 
 
 def run_logbook(options: argparse.Namespace) -> None:
-    """Run one of the words; ``Trouble`` in one line where it cannot be done."""
+    """Run a subcommand. Raises ``Trouble``."""
     from exercises.logbook.opening import open_logbook, reading, writable
     from exercises.logbook.store import FILE_NAME
     from synth.base.folders import data_folder
@@ -74,7 +74,7 @@ def run_logbook(options: argparse.Namespace) -> None:
             _summary(logbook, options)
         return
     with _begun_only_for_trials(path):
-        # Whoever asks for a copy, or goes back to one, gets that and no daily one on top.
+        # No daily copy when copying or restoring.
         opened = open_logbook(path, utc_now(), copy=options.word == "remark")
         if opened.message is not None:
             print(opened.message, file=sys.stderr)
@@ -84,7 +84,7 @@ def run_logbook(options: argparse.Namespace) -> None:
 
 @contextmanager
 def _begun_only_for_trials(path: Path) -> Iterator[None]:
-    """Where the block fails and the logbook that it began holds nothing, take that and its folders away again."""
+    """Remove a logbook created for the block, and its folders, if the block fails and the logbook is empty."""
     from exercises.logbook.store import Logbook
 
     missing = [each for each in (path, *path.parents) if not each.exists()]
@@ -95,7 +95,7 @@ def _begun_only_for_trials(path: Path) -> Iterator[None]:
             if path in missing and path.exists():
                 with Logbook.open(path) as logbook:
                     empty = not logbook.count()
-                # SQLite removes the write-ahead log with the last who closes: where it stays, a window is open.
+                # The last connection removes the write-ahead log: if it exists, a window is open.
                 if empty and not path.with_name(f"{path.name}-wal").exists():
                     path.unlink()
                     for folder in missing[1:]:

@@ -1,4 +1,4 @@
-"""The command ``render``: a practice record as a sound or MIDI file, however long, with its truth beside it."""
+"""The command ``render``: a practice record as a sound or MIDI file, with its ground truth."""
 
 import argparse
 import sys
@@ -20,7 +20,7 @@ BAR_WIDTH = 32
 
 
 def render(options: argparse.Namespace) -> None:
-    """Write what the options ask for: all of the files, or none."""
+    """Write all requested files, or none."""
     from synth.base.files import check_ending, replace_with, write_json, write_text
     from synth.midi.writing import write_midi
 
@@ -48,7 +48,7 @@ def render(options: argparse.Namespace) -> None:
 
 
 def _check_apart(*paths: Path | None) -> None:
-    """``Trouble`` where two names mean the same file: one would overwrite the other."""
+    """Raise ``Trouble`` where two names mean the same file."""
     seen: set[Path] = set()
     for path in filter(None, paths):
         try:
@@ -61,7 +61,7 @@ def _check_apart(*paths: Path | None) -> None:
 
 
 def _record(options: argparse.Namespace) -> "Arrangement":
-    """The arrangement: from a groove, or from a MIDI file, which brings its own form."""
+    """The arrangement, from a groove or a MIDI file."""
     from synth.midi.general_midi import is_midi
     from synth.midi.reading import midi_arrangement
     from synth.score.arrangement import arrange
@@ -82,7 +82,7 @@ def _record(options: argparse.Namespace) -> "Arrangement":
 
 
 def _write_sound(out: Path, record: "Arrangement", options: argparse.Namespace) -> None:
-    """Block by block, so that an hour takes no more memory than a minute."""
+    """Write block by block: memory does not grow with the duration."""
     from synth.base.files import open_sound
     from synth.sound.kit import Kit
     from synth.sound.mixdown import duration_frames, mixdown_blocks
@@ -95,7 +95,7 @@ def _write_sound(out: Path, record: "Arrangement", options: argparse.Namespace) 
 
 
 def _shown(blocks: "Iterator[Samples]", frames: int) -> "Iterator[Samples]":
-    """The same blocks, with a bar on the terminal that says how far they are; Ctrl-C ends it, leaving nothing."""
+    """The same blocks with a progress bar on the terminal; Ctrl-C stops and leaves nothing behind."""
     shown = sys.stderr.isatty()
     done = 0
     try:
@@ -112,7 +112,7 @@ def _shown(blocks: "Iterator[Samples]", frames: int) -> "Iterator[Samples]":
 
 
 def add_render(commands: "argparse._SubParsersAction[Parser]") -> None:
-    """The words of ``render`` on the command line."""
+    """Options of ``render``."""
     words = commands.add_parser("render", help="make a practice record: .wav, .flac or .mid")
     words.add_argument("--groove", default="four-on-the-floor", metavar="NAME|FILE.mid")
     words.add_argument("--tempo", type=tempo_bpm, metavar="BPM")

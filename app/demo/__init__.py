@@ -1,1 +1,1 @@
-"""What the command `demo` ships: simulated and invented learners, pictures."""
+"""What the command `demo` ships: simulated learners, invented weeks, pictures."""

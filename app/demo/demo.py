@@ -1,4 +1,4 @@
-"""A short practice without screen or speaker: a simulated learner on real trials, real marking, real pictures."""
+"""Demonstration without screen or speaker: a simulated learner on real trials, marking and pictures."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -23,9 +23,9 @@ INVENTED = "Simulated learner: invented for this demo, nobody's practice."
 
 
 def demo(out: Path, seed: int) -> Iterator[str]:
-    """Write a folder for each simulated learner and the pictures; yields a line for each step.
+    """Write a folder for each simulated learner, and the pictures; yields a line for each step.
 
-    ``Trouble`` where the folder cannot be made or written.
+    Raises ``Trouble`` where the folder cannot be created or written.
     """
     _spare_practice(out / FILE_NAME)
     make_folder(out)
@@ -54,9 +54,9 @@ def demo(out: Path, seed: int) -> Iterator[str]:
 
 
 def invented_weeks(out: Path, weeks: int, seed: int, every_trial: bool = False) -> Iterator[str]:
-    """Write a logbook of invented weeks; yields a line for each week, or for each trial, and how to look at it.
+    """Write a logbook of invented weeks; yields a line for each week or trial, and how to open it.
 
-    ``Trouble`` where there is a logbook already; with ``every_trial``, where it holds anybody's own practice.
+    Raises ``Trouble`` where there is a logbook already; with ``every_trial``, where it holds real practice.
     """
     from app.demo.invented import PEOPLE, demo_weeks
 
@@ -78,7 +78,7 @@ def invented_weeks(out: Path, weeks: int, seed: int, every_trial: bool = False) 
 
 
 def _spare_practice(book: Path) -> None:
-    """``Trouble`` where a logbook is there that holds anything but simulated learners."""
+    """Raise ``Trouble`` where a logbook holds anything but simulated learners."""
     if not book.exists():
         return
     with Logbook.open(book) as there:
@@ -88,7 +88,7 @@ def _spare_practice(book: Path) -> None:
 
 
 def _write_trial(folder: Path, trial: Trial, answer: Answer, result: Result) -> None:
-    """One trial as files: sound, trial, truth, taps and result."""
+    """Write one trial: sound, trial, truth, taps and result."""
     make_folder(folder)
     write_sound(folder / "trial.wav", trial.samples(RATE_HZ), RATE_HZ)
     write_json(folder / "trial.json", trial.to_json(RATE_HZ))

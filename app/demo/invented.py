@@ -1,7 +1,6 @@
-"""A logbook of invented weeks: simulated learners practise what the plan says, on real trials, really marked.
+"""A logbook of invented weeks: simulated learners follow the plan on real trials with real marking.
 
-For trying the pictures and for pictures of the program. Every trial is marked as simulated, and the learners are
-called what they are.
+For trying the charts and for pictures of the program. Every trial is labelled as simulated, and so are the learners.
 """
 
 from __future__ import annotations
@@ -26,7 +25,7 @@ from synth.base.words import Say, Template
 
 SPEAKERS = ("invented speakers", None)
 HEADPHONES = ("invented headphones", {"lag_ms": 38.5, "error_ms": 0.9, "method": "microphone", "invented": True})
-# Reading the verdict and starting the next trial.
+# Seconds for reading the verdict and starting the next trial.
 PAUSE_S = 12.0
 
 SAT = Template("invented.sat", "Week {week} of {weeks}, from {monday}: {trials} trials, {total} in all.")
@@ -35,11 +34,11 @@ KEPT = Template("invented.kept", "{uid} {learner}: {verdict}")
 
 @dataclass(frozen=True, slots=True)
 class Invented:
-    """Somebody who was made up.
+    """An invented learner.
 
-    ``theta`` and ``spread_ms`` go from the first to the second value, most of the way in ``trials`` trials.
-    ``days`` are those of the week on which there is practice, ``minutes`` long; from the share ``headphones_from`` of
-    all days on with headphones, before that by speakers.
+    ``theta`` and ``spread_ms`` move from the first to the second value, with a time constant of ``trials`` trials.
+    ``days`` of the week have ``minutes`` of practice; from the share ``headphones_from`` of all days on with
+    headphones, before with speakers.
     """
 
     name: str
@@ -51,14 +50,14 @@ class Invented:
     headphones_from: float
 
     def now(self, ends: tuple[float, float], practised: int) -> float:
-        """A figure after so many trials: one learner's curve is exponential (Heathcote et al. 2000)."""
+        """A figure after so many trials: exponential learning (Heathcote et al. 2000)."""
         return ends[1] + (ends[0] - ends[1]) * math.exp(-practised / self.trials)
 
 
 PEOPLE = (
     Invented("Invented learner A", (1.5, 6.0), (76.0, 16.0), 160.0, (0, 1, 3, 4, 6), 10, 0.75),
     Invented("Invented learner B", (1.0, 1.0), (36.0, 36.0), 90.0, (1, 5), 5, 0.6),
-    # On one device, and nearly every day: the best week can be told from the first.
+    # One device and nearly daily practice, so that the best week can be compared with the first.
     Invented("Invented learner C", (0.5, 4.0), (48.0, 22.0), 110.0, (1, 2, 3, 4, 5, 6), 10, 0.0),
 )
 
@@ -68,13 +67,13 @@ def demo_weeks(
 ) -> Iterator[str]:
     """Add ``weeks`` weeks, Monday to Sunday, to the logbook at ``path``; yields a line for each.
 
-    The last of them is the last that is over at ``now``: what is left of a week that has just begun would look like a
-    learner who gives up. With ``every_trial`` each trial is kept by itself, as the window does, and told when it is
-    on the disk. ``ValueError`` for less than one week.
+    The last week is the last complete one at ``now``: a partial week would look like giving up. With ``every_trial``
+    each trial is stored by itself, as in the window, and reported once on disk. ``ValueError`` for less than one
+    week.
     """
     if weeks < 1:
         raise ValueError(f"{weeks} weeks: one or more expected")
-    # Each has chance of their own, so that one more changes nothing for the others.
+    # Separate random streams: one learner more does not change the others.
     chance = {each.name: np.random.default_rng([seed, number]) for number, each in enumerate(PEOPLE)}
     begin = (now - timedelta(days=now.weekday(), weeks=weeks)).replace(hour=18, minute=0, second=0, microsecond=0)
     practised = dict.fromkeys((each.name for each in PEOPLE), 0)
@@ -83,7 +82,7 @@ def demo_weeks(
         for day in range(7 * weeks):
             for person in PEOPLE:
                 rng = chance[person.name]
-                # A day is missed now and then, as people do.
+                # Some days are missed.
                 if day % 7 not in person.days or rng.random() < 0.1:
                     continue
                 at = begin + timedelta(days=day, minutes=int(rng.integers(120)))
@@ -111,8 +110,8 @@ def _sitting(
     bench: tuple[str, Mapping[str, Any] | None],
     rng: np.random.Generator,
 ) -> Iterator[TrialRecord]:
-    """The trials of one sitting, as planned for that moment."""
-    # Nobody is the same every day.
+    """The trials of one sitting, as planned for its start."""
+    # Daily variation.
     mood = math.exp(0.08 * rng.standard_normal())
     for item in plan(logbook, person.name, at, person.minutes).items:
         for _ in range(item.trials):
@@ -121,7 +120,7 @@ def _sitting(
             device, calibration = bench
             result = drill(item.drill).mark(trial, answer, uncertainty_ms=0.4, calibrated=calibration is not None)
             at += timedelta(seconds=trial.duration_s + PAUSE_S)
-            if trial.kind is Kind.NONE:  # listened to, and nothing to keep
+            if trial.kind is Kind.NONE:  # listening only: nothing to store
                 continue
             yield record(
                 trial,
@@ -139,7 +138,7 @@ def _sitting(
 def _answer(
     person: Invented, practised: int, item: Item, trial: Trial, mood: float, rng: np.random.Generator
 ) -> Answer:
-    """What this person does by now: right as often as their level says; wrong in the way that people are."""
+    """The person's current answer: right as often as the level says, wrong in human ways."""
     one = drill(item.drill)
     theta = person.now(person.theta, practised)
     if rng.random() < expected(theta, difficulty(one, item.rung)):
@@ -154,7 +153,7 @@ def _answer(
 
 
 def _lost_in_the_last_bar(answer: Answer, trial: Trial, rng: np.random.Generator) -> Answer:
-    """Now and then a fill in the last bar of a phrase makes them miss a tap."""
+    """Occasionally a fill in the last bar of a phrase causes a missed tap."""
     if len(answer.taps_s) < 4 or len(answer.taps_s) != len(trial.targets_s):
         return answer
     last = bars_of_targets(trial) == trial.truth().phrase_bars

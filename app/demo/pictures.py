@@ -1,6 +1,6 @@
-"""Pictures of every screen, drawn without a screen or a speaker: for the README, and for looking at them one by one.
+"""Pictures of every screen, drawn without screen or speaker, for the README and for review.
 
-Everything is the real window with real trials; only the player is still, and the learner is simulated.
+The window and trials are real; the player is a stub and the learner is simulated.
 """
 
 import os
@@ -31,13 +31,13 @@ SEED = 7
 
 
 class StillPlayer(Player):
-    """A player without a device that stands at one moment of what it plays."""
+    """A player without a device, at a fixed position."""
 
     at_s = 0.0
 
     @property
     def clock(self) -> StreamClock:
-        """A clock that has seen one block arrive."""
+        """A clock with one block."""
         still = StreamClock(self.sample_rate_hz, self.latency_s)
         still.note(0, 0.0, self.latency_s, 0)
         return still
@@ -52,11 +52,11 @@ class StillPlayer(Player):
         """Nothing to look after."""
 
     def position_s(self) -> float:
-        """Where it stands."""
+        """The fixed position."""
         return self.at_s
 
     def trial_s(self, time_s: float) -> float:
-        """Taps of the simulated learner are in the trial's own seconds already."""
+        """Simulated taps are in seconds of the trial already."""
         return time_s
 
 
@@ -74,7 +74,7 @@ class Look:
 
 
 def every_look() -> Iterator[Look]:
-    """Both sizes, both themes, both text sizes, both languages."""
+    """All combinations of size, theme, text size and language."""
     for size in SIZES:
         for theme in THEMES:
             for percent in PERCENTS:
@@ -85,7 +85,7 @@ def every_look() -> Iterator[Look]:
 def pictures(out: Path, looks: Iterator[Look] | None = None) -> Iterator[Path]:
     """Draw every screen in every look into ``out``; yields each picture's path.
 
-    ``Trouble`` where the folder cannot be made or written.
+    Raises ``Trouble`` where the folder cannot be created or written.
     """
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     make_folder(out)

@@ -1,8 +1,7 @@
-"""Simulated learners, for the demonstration and for tests. What they do is always labelled simulated.
+"""Simulated learners, for the demonstration and for tests; their trials are labelled simulated.
 
-Each goes the way of a person: it is given a trial and answers in seconds from the start of the sound, in words, or
-both. Those that "know" the truth are told it; they stand for a learner of known habit, not for a listener: what they
-get wrong follows from the habit, and what that is worth is left to the marking.
+Each answers a trial in seconds from the start of the sound, in words, or both. They know the truth and represent a
+habit, not hearing: their errors follow from the habit, and are left to the marking.
 """
 
 from collections.abc import Callable, Mapping
@@ -17,17 +16,17 @@ from synth.base.errors import Trouble, near
 
 Learner = Callable[[Trial, np.random.Generator], Answer]
 
-# The hand of somebody who keeps time well (trained people: 10 to 20 ms; from memory, low confidence).
+# Spread of a good timekeeper in ms (trained people: 10 to 20 ms; from memory, low confidence).
 HAND_MS = 15.0
 
 
 def perfect(trial: Trial, rng: np.random.Generator) -> Answer:
-    """Taps every target on its instant, and says what is right."""
+    """Taps every target exactly and answers correctly."""
     return Answer(trial.targets_s, trial.expected)
 
 
 def shifted(by_ms: float, spread_ms: float = 0.0) -> Learner:
-    """Taps every target ``by_ms`` off (early negative), with normal errors of SD ``spread_ms`` about that."""
+    """Taps every target ``by_ms`` off (early negative) with normal errors of SD ``spread_ms``."""
 
     def learner(trial: Trial, rng: np.random.Generator) -> Answer:
         errors_ms = by_ms + spread_ms * rng.standard_normal(len(trial.targets_s))
@@ -37,7 +36,7 @@ def shifted(by_ms: float, spread_ms: float = 0.0) -> Learner:
 
 
 def drifting(share: float, spread_ms: float = 0.0, from_ms: float = 0.0) -> Learner:
-    """Goes at a tempo of their own from the first target on: ``share`` slower than the drums (faster: negative)."""
+    """Keeps a tempo of their own from the first target on, ``share`` slower (negative: faster)."""
 
     def learner(trial: Trial, rng: np.random.Generator) -> Answer:
         errors_s = (from_ms + spread_ms * rng.standard_normal(len(trial.targets_s))) / 1000
@@ -50,7 +49,7 @@ def drifting(share: float, spread_ms: float = 0.0, from_ms: float = 0.0) -> Lear
 
 
 def counting_late(beats: int, bars: int = 0, spread_ms: float = HAND_MS) -> Learner:
-    """Counts steadily, but has the one ``beats`` beats and ``bars`` bars too late (early: negative)."""
+    """Counts steadily, ``beats`` beats and ``bars`` bars late (negative: early)."""
 
     def learner(trial: Trial, rng: np.random.Generator) -> Answer:
         late = beats + bars * _per_bar(trial)
@@ -61,31 +60,31 @@ def counting_late(beats: int, bars: int = 0, spread_ms: float = HAND_MS) -> Lear
 
 
 def on_beat(beat: int, spread_ms: float = HAND_MS) -> Learner:
-    """Takes another beat of the bar for the one: steadily on the three, for example."""
+    """Takes another beat for the downbeat, such as the three."""
     return counting_late(beat - 1, spread_ms=spread_ms)
 
 
 def half_time(trial: Trial, rng: np.random.Generator) -> Answer:
-    """Taps every second target, and counts at half speed."""
+    """Taps every second target and counts at half speed."""
     taps_s = trial.targets_s[::2]
     return _taps(taps_s + HAND_MS / 1000 * rng.standard_normal(len(taps_s)), _said(trial, lambda row: row // 2, 2.0))
 
 
 def every_beat(trial: Trial, rng: np.random.Generator) -> Answer:
-    """Taps every beat of the bar, whatever was asked for."""
+    """Taps every beat, whatever was asked."""
     beats_s = trial.count.beats_s
     return _taps(beats_s + HAND_MS / 1000 * rng.standard_normal(len(beats_s)), trial.expected)
 
 
 def deaf_to_depth(trial: Trial, rng: np.random.Generator) -> Answer:
-    """Hears beats and turns, but cannot tell the deep drum: any beat may be the one, and any drum the low one."""
+    """Hears beats and turns but cannot identify the low drum: downbeat and drum are guessed."""
     if trial.drill == "drum":
         return Answer(value=_lot(trial, rng))
     return counting_late(int(rng.integers(_per_bar(trial))))(trial, rng)
 
 
 def deaf_to_turns(trial: Trial, rng: np.random.Generator) -> Answer:
-    """Has every one, but does not hear phrases turn: any bar of a phrase may be its first, its length is a lot."""
+    """Hears downbeats but not phrase turns: position in the phrase and its length are guessed."""
     if trial.drill in ("intro", "odd-phrase"):
         return Answer(value=_lot(trial, rng))
     bars = int(rng.integers(trial.truth().phrase_bars))
@@ -94,14 +93,14 @@ def deaf_to_turns(trial: Trial, rng: np.random.Generator) -> Answer:
 
 
 def at_random(trial: Trial, rng: np.random.Generator) -> Answer:
-    """As many taps as there are targets (one, where a press starts a record), anywhere in the sound; words by lot."""
+    """As many random taps as targets (one for a press), and guessed answers."""
     presses = 1 if trial.entry is not None else len(trial.targets_s)
     start_s, end_s = float(trial.count.beats_s[0]), trial.count.end_s
     return _taps(rng.uniform(start_s, end_s, presses), _lot(trial, rng))
 
 
 def silent(trial: Trial, rng: np.random.Generator) -> Answer:
-    """Does nothing."""
+    """No answer."""
     return Answer()
 
 
@@ -126,7 +125,7 @@ LEARNERS: Mapping[str, Learner] = MappingProxyType(
 
 
 def simulate(name: str, trial: Trial, seed: int = 0) -> Answer:
-    """The answer of a simulated learner by name; ``Trouble`` with the near ones where there is none."""
+    """Answer of a simulated learner by name. Raises ``Trouble`` with near names for an unknown one."""
     if name not in LEARNERS:
         raise Trouble(f"There is no simulated learner {name!r}.{near(name, LEARNERS)}")
     return LEARNERS[name](trial, np.random.default_rng([seed, trial.seed, trial.rung]))
@@ -145,9 +144,9 @@ def _turns_s(trial: Trial) -> Seconds:
 
 
 def _said(trial: Trial, heard: Callable[[int], int], slower: float = 1.0) -> str | float | None:
-    """What somebody says whose count of the beats of a phrase (rows from 0) is not the true one.
+    """Answer of a learner whose count of the phrase's beats (rows from 0) is wrong.
 
-    ``slower``: how many times slower they count, which makes tempos lower and lengths shorter.
+    ``slower``: factor by which they count slower; tempos get lower and lengths shorter.
     """
     truth, per_bar = trial.expected, _per_bar(trial)
     asked = trial.then if trial.kind in (Kind.TAPS, Kind.PRESS) else trial.kind
@@ -166,6 +165,6 @@ def _said(trial: Trial, heard: Callable[[int], int], slower: float = 1.0) -> str
 
 
 def _lot(trial: Trial, rng: np.random.Generator) -> str | float | None:
-    """One of the answers that there are, by lot; None where nothing is asked."""
+    """A guessed answer; None where nothing is asked."""
     known = drill(trial.drill).answers(trial)
     return known[int(rng.integers(len(known)))] if known else None

@@ -1,1 +1,1 @@
-"""Ways in: keys, mouse and touch, MIDI, a microphone, and what lag each has."""
+"""Inputs: keys, mouse and touch, MIDI, microphone, and their latencies."""

@@ -1,7 +1,7 @@
-"""What this computer's sound and timing are good for: a dozen true lines, with and without sound.
+"""Quality of this computer's sound and timing, with or without an output.
 
-The same findings stand on the bench's screen and in the command ``check``. Each has a key with its unit, a value
-(None where it could not be had) and a sentence.
+The bench's screen and the command ``check`` show the same findings: key with unit, value (None if unavailable),
+sentence.
 """
 
 import json
@@ -25,13 +25,13 @@ from synth.device.faults import Fault
 from synth.device.playback import Player
 
 LISTEN_S = STEADY_S + 1
-# A drift can be told once the line has a slope of its own, the first blocks left out.
+# Seconds until the line has a slope of its own, without the first blocks.
 SURE_AFTER_S = STEADY_S + 0.5
-# A measured lag from here on is more than wires and drivers have; wireless sound adds 100 to 300 ms (a toolbox's
-# documentation). Names that wireless outputs carry in the lists of the common hosts.
+# Lag in ms that suggests wireless sound, which adds 100 to 300 ms (a toolbox's documentation), and names of wireless
+# outputs in the lists of common hosts.
 WIRELESS_FROM_MS = 100.0
 WIRELESS_NAMES = ("bluetooth", "bluez", "a2dp", "hands-free")
-# A thread that waits for 5 ms may wake this much too late before anything can be heard of it.
+# Wake-up latency in ms that is harmless.
 WAIT_S = 0.005
 WAITS = 60
 
@@ -97,7 +97,6 @@ SPREAD_ONLY = Template("check.spread_only", "Not calibrated. Good to {ms} ms fro
 GOOD = Template("check.good", "Good to {ms} ms on this computer.")
 GOOD_BY_TAPPING = Template("check.good_by_tapping", "Good to {ms} ms on this computer. Zero is your own relaxed tap.")
 
-# What somebody who has never heard of any of this may trust now, and does next.
 CONNECT = Template("check.connect", "Nothing can be practised by ear. Connect an output, then look again.")
 CLOSE_OTHERS = Template("check.close_others", "Nothing can be told so. Close other programs, then look again.")
 USE_A_CABLE = Template(
@@ -117,7 +116,7 @@ PRACTISE = Template(
 
 
 class Grade(StrEnum):
-    """What the equipment is good for in a word or two, for programs."""
+    """The verdict as a keyword, for programs."""
 
     NO_SOUND = "no sound"
     FAULTY = "faulty"
@@ -129,7 +128,7 @@ class Grade(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What the equipment is good for, and what one may trust and does next; ``calibrate``: that is the next step."""
+    """The verdict, its advice, and whether to calibrate next."""
 
     grade: Grade
     says: Say
@@ -139,7 +138,7 @@ class Verdict:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One line: key with its unit, value, and the sentence for a person."""
+    """One line: key with unit, value, sentence."""
 
     key: str
     value: Any
@@ -147,11 +146,11 @@ class Finding:
 
 
 def verdict(equipment: Equipment, source: str = "key", broken: Say | None = None) -> Verdict:
-    """What the equipment is good for; the output must be open. ``broken``: what broke the sound meanwhile."""
+    """Verdict on the equipment; the output must be open. ``broken``: interruptions of the sound."""
     if broken is not None:
         return Verdict(Grade.FAULTY, FAULTY(why=broken), CLOSE_OTHERS())
     player, found = equipment.player, equipment.fitting(source)
-    # What the microphone measured is the lag alone; a tapped one has the learner's own lead in it, some 50 ms early.
+    # The microphone measures the lag alone; tapping includes the learner's own lead, some 50 ms.
     if found is not None and found.lag_ms >= WIRELESS_FROM_MS:
         return Verdict(Grade.BLUETOOTH, WIRELESS(ms=f"{found.lag_ms:.0f}"), USE_A_CABLE())
     wireless = any(name in player.description.lower() for name in WIRELESS_NAMES)
@@ -167,12 +166,12 @@ def verdict(equipment: Equipment, source: str = "key", broken: Say | None = None
 
 
 def no_sound() -> Verdict:
-    """What is true without an output."""
+    """Findings without an output."""
     return Verdict(Grade.NO_SOUND, NOTHING(), CONNECT())
 
 
 def lateness_ms(wait: Callable[[float], Any], now: Callable[[], float] = now_s) -> tuple[float, float]:
-    """How late a waiting thread wakes: median and worst, in ms."""
+    """Wake-up latency of a waiting thread: median and maximum in ms."""
     late = []
     for _ in range(WAITS):
         begun_s = now()
@@ -189,9 +188,9 @@ def measure(
     wait: Callable[[float], Any] | None = None,
     now: Callable[[], float] = now_s,
 ) -> list[Finding]:
-    """Open the output, listen to its clock for a while, and tell; it is left open.
+    """Open the output, observe its clock for a while and report; the output stays open.
 
-    ``midi``: the names of the inputs and, if there can be none, why. ``wait`` sleeps for so many seconds.
+    ``midi``: names of the inputs, and the reason if there can be none. ``wait`` sleeps for so many seconds.
     """
     wait = wait or Event().wait
     system = f"{platform.system()} {platform.release()} ({platform.machine()})"
@@ -211,14 +210,14 @@ def measure(
     player = equipment.player
     output, host, served, *clock = _output(player, faults)
     *made, tap = calibrations(equipment)
-    # Of a clock that was seen for less than it takes nothing is told, nor what follows from it.
+    # Omit clock findings until the clock has run long enough.
     told, tap_told = ([], []) if faults else (clock, [tap])
     found += [output, host, served, *told, late, stamps, *_inputs(microphones, midi), *made, *tap_told]
     return [*found, *_end(verdict(equipment, "key", faults[0].says if faults else None))]
 
 
 def _end(found: Verdict) -> list[Finding]:
-    """The verdict, and what to do with it."""
+    """The verdict and its advice."""
     return [
         Finding("verdict", found.grade, VERDICT(verdict=found.says)),
         Finding("advice", str(found.advice), NEXT(advice=found.advice)),
@@ -226,7 +225,7 @@ def _end(found: Verdict) -> list[Finding]:
 
 
 def _listen(player: Player, wait: Callable[[float], Any], now: Callable[[], float]) -> list[Fault]:
-    """Let the output play silence as a trial, and watch it."""
+    """Play silence as a trial and observe the output."""
     player.play(np.zeros((round(LISTEN_S * player.sample_rate_hz), 2), np.float32))
     begun_s = now()
     faults: list[Fault] = []
@@ -239,7 +238,7 @@ def _listen(player: Player, wait: Callable[[float], Any], now: Callable[[], floa
 
 
 def _output(player: Player, faults: list[Fault]) -> list[Finding]:
-    """What the host says and what was measured of the output."""
+    """Findings on the output, reported and measured."""
     host, *measured = line_findings(player)
     name = player.description.split("), ")[0] + ")"
     blocks = player.clock.notes
@@ -254,7 +253,7 @@ def _output(player: Player, faults: list[Fault]) -> list[Finding]:
 
 
 def line_findings(player: Player) -> list[Finding]:
-    """What the host reports and what the clock has found so far; the output must be open and served."""
+    """Findings on the clock so far; the output must be open and served."""
     line, latency_ms = player.clock.line(), player.clock.latency_s * 1e3
     known = LINE(residual=f"{line.residual_ms:.2f}", lead=f"{line.lead_s * 1e3:.0f}")
     ppm = player.clock.drift_ppm
@@ -275,7 +274,7 @@ def line_findings(player: Player) -> list[Finding]:
 
 
 def _inputs(microphones: Callable[[], list[tuple[int, str]]], midi: tuple[list[str], Say | None]) -> list[Finding]:
-    """Microphones and MIDI inputs by name."""
+    """Names of microphones and MIDI inputs."""
     try:
         heard = [name for _, name in microphones()]
     except Trouble:
@@ -288,7 +287,7 @@ def _inputs(microphones: Callable[[], list[tuple[int, str]]], midi: tuple[list[s
 
 
 def calibrations(equipment: Equipment) -> list[Finding]:
-    """The calibrations that fit, and what a key's tap is good to with them."""
+    """Valid calibrations, and the accuracy of a key tap with them."""
     made = [one for one in map(equipment.fitting, SOURCES) if one is not None]
     found = [calibration(one) for one in made]
     if not made:
@@ -312,14 +311,14 @@ def calibration(made: Calibration) -> Finding:
 
 
 def as_data(found: list[Finding]) -> dict[str, Any]:
-    """The findings as JSON has them: each under its key, calibrations as a list, and the sentences as ``lines``."""
+    """The findings for JSON: by key, calibrations as a list, sentences as ``lines``."""
     data: dict[str, Any] = {each.key: each.value for each in found if each.key != "calibration"}
     data["calibrations"] = [each.value for each in found if each.key == "calibration" and each.value is not None]
     return data | {"lines": [str(each.say) for each in found]}
 
 
 def run(as_json: bool) -> int:
-    """The command: measure, and print lines, or JSON with a key and unit each."""
+    """Run the command: measure and print lines or JSON."""
     from app import version
     from app.inputs.midi_taps import RtMidiPorts, midi_missing
     from app.settings import load, settings_path

@@ -1,7 +1,7 @@
-"""What the equipment adds to a tap: the calibrations of this computer, kept beside the logbook, and which one fits.
+"""Latencies of the equipment: the calibrations of this computer, stored beside the logbook.
 
-A calibration fits the output, host, latency, rate and input for which it was made, and no other: when any of these
-changes, the bench offers to calibrate again and early and late are not told until then.
+A calibration is valid only for the output, host, latency, rate and input it was made with. When any of these
+changes, the bench offers a new one, and early and late are not reported until then.
 """
 
 import json
@@ -21,16 +21,16 @@ from synth.device.playback import Player
 
 FILE_NAME = "calibrations.json"
 VERSION = 1
-# Hosts report a latency that moves by a block or so from start to start; beyond this it is another one.
+# Tolerance of the reported latency in ms, which varies by about a block from start to start.
 SAME_LATENCY_MS = 3
 
-# Single taps, as SD in ms, as long as nothing was measured. A stamp of whole milliseconds errs evenly over 1 ms.
+# SD of single taps in ms where nothing was measured. A stamp in whole ms is uniform over 1 ms.
 STAMP_SD_MS = 12**-0.5
-# When only the handling moment is known: measured with the window busy 12 ms in 16.
+# With the time of handling only: measured with the window busy 12 ms in 16.
 HANDLED_SD_MS = 3.0
-# A keyboard or mouse asked 125 times a second, the slowest common rate of USB, errs evenly over 8 ms: 2.31 ms.
+# Polling at 125 Hz, the slowest common USB rate: uniform over 8 ms, 2.31 ms.
 POLLED_SD_MS = 8 * 12**-0.5
-# An onset in a microphone's recording (see the bench of the detector), and the moment at which its samples arrive.
+# An onset in a recording (see the detector's benchmark), and the arrival time of its samples.
 HEARD_SD_MS = 0.6
 POLLED = ("key", "mouse", "touch")
 
@@ -47,7 +47,7 @@ _DESCRIPTION = re.compile(r"(?P<device>.*) \((?P<host>[^()]*)\), (?P<rate>\d+) H
 
 
 def setup_of(description: str, source: str, input_name: str = "") -> Setup | None:
-    """The setup that a player's description tells of; None while it has none."""
+    """The setup in a player's description; None while it has none."""
     found = _DESCRIPTION.fullmatch(description)
     if found is None:
         return None
@@ -57,17 +57,17 @@ def setup_of(description: str, source: str, input_name: str = "") -> Setup | Non
 
 
 def fits(made: Setup, now: Setup) -> bool:
-    """Whether a calibration made for one setup holds for another."""
+    """Whether a calibration for one setup is valid for another."""
     near = abs(made.latency_ms - now.latency_ms) <= SAME_LATENCY_MS
     return near and replace(made, latency_ms=0) == replace(now, latency_ms=0)
 
 
 @dataclass(slots=True, eq=False)
 class Equipment:
-    """One player, the inputs beyond the window, and the calibrations of both.
+    """One player, the further inputs, and the calibrations of both.
 
-    ``names`` holds the names of inputs that have one (a MIDI port).
-    ``notice`` says what went wrong with the file, which never stands in the way of practice.
+    ``names`` holds the names of inputs that have one (a MIDI port). ``notice`` reports trouble with the file, which
+    never prevents practice.
     """
 
     player: Player
@@ -79,14 +79,14 @@ class Equipment:
 
     @classmethod
     def of_this_computer(cls, player: Player) -> "Equipment":
-        """With the file in the data folder, read now; what it holds is put on whenever an output is opened."""
+        """Read the file in the data folder; its lag is applied whenever an output is opened."""
         made = cls(player, data_folder() / FILE_NAME)
         made.read()
         player.on_open = made.put_on
         return made
 
     def read(self) -> None:
-        """Read the file; one that cannot be read is set aside, and that is said."""
+        """Read the file; an unreadable one is set aside, with a notice."""
         path = self.path
         if path is None:
             return
@@ -110,48 +110,48 @@ class Equipment:
                 self.notice = BROKEN()
 
     def keep(self, made: Calibration) -> None:
-        """Keep a calibration, in place of any that fits the same setup; ``Trouble`` where it cannot be written."""
+        """Store a calibration, replacing any for the same setup. Raises ``Trouble`` where it cannot be written."""
         self.kept = [each for each in self.kept if not fits(each.setup, made.setup)] + [made]
         if self.path is not None:
             make_folder(self.path.parent)
             write_json(self.path, {"version": VERSION, "calibrations": [each.to_json() for each in self.kept]})
 
-    # -- what holds now -------------------------------------------------------------------------------------------
+    # -- current setup --------------------------------------------------------------------------------------------
 
     def setup(self, source: str) -> Setup | None:
-        """The present setup for taps from a source; None while no output is open."""
+        """Current setup for taps from a source; None while no output is open."""
         return setup_of(self.player.description, source, self.names.get(source, ""))
 
     def fitting(self, source: str) -> Calibration | None:
-        """The calibration that fits the present setup."""
+        """The calibration valid for the current setup."""
         now = self.setup(source)
         return next((each for each in self.kept if now is not None and fits(each.setup, now)), None)
 
     def outdated(self, source: str) -> bool:
-        """Whether there are calibrations for this source, but none that fits: something has changed."""
+        """Whether this source has calibrations, but none for the current setup."""
         return self.fitting(source) is None and any(each.setup.source == source for each in self.kept)
 
     def lag_s(self, source: str) -> float:
-        """What to subtract from the taps of a source, as far as it is known."""
+        """Lag to subtract from the taps of a source; 0 where unknown."""
         found = self.fitting(source)
         return 0.0 if found is None else found.lag_ms * 1e-3
 
     def rest(self) -> None:
-        """Close the inputs until something sounds again."""
+        """Close the inputs until the next sound."""
         for each in self.inputs:
             each.rest()
 
     def put_on(self) -> None:
-        """What is shown with the sound follows it as the keyboard's calibration has it, from now on."""
+        """Apply the keyboard's calibration to what is displayed with the sound."""
         self.player.lag_s = self.lag_s("key")
 
     def calibrated(self, taps: Iterable[Tap]) -> bool:
-        """Whether early and late mean something for these taps: every source of them is calibrated."""
+        """Whether every source of these taps is calibrated, so that early and late are meaningful."""
         sources = {tap.source for tap in taps}
         return bool(sources) and all(self.fitting(source) is not None for source in sources)
 
     def for_record(self, taps: Iterable[Tap]) -> dict[str, Any] | None:
-        """What the logbook keeps: the calibration of the source that most taps came from, if all are calibrated."""
+        """For the logbook: calibration of the source of most taps, if all are calibrated."""
         taps = list(taps)
         if not self.calibrated(taps):
             return None
@@ -159,25 +159,25 @@ class Equipment:
         found = self.fitting(most)
         return None if found is None else found.for_record()
 
-    # -- how sure -------------------------------------------------------------------------------------------------
+    # -- uncertainty ----------------------------------------------------------------------------------------------
 
     def tap_sd_ms(self, tap: Tap) -> float:
-        """Standard uncertainty of one tap's moment: measured by the microphone, or else what its kind has."""
+        """Standard uncertainty of one tap: measured by the microphone, or typical of its kind."""
         if not tap.stamped:
             return HANDLED_SD_MS
         found = self.fitting(tap.source)
         measured_ms = found.spread_ms if found is not None and found.method is Method.MICROPHONE else None
-        if tap.source == "mic":  # calibrated by clicks, which are found more surely than a clap
+        if tap.source == "mic":  # calibrated with clicks, which are detected more accurately than claps
             return max(measured_ms or 0.0, HEARD_SD_MS)
         if measured_ms is not None:
             return max(measured_ms, STAMP_SD_MS)
         return combined_ms(STAMP_SD_MS, POLLED_SD_MS if tap.source in POLLED else 0.0)
 
     def uncertainty_ms(self, taps: Iterable[Tap]) -> float:
-        """What the program itself cannot tell of a tap's place: about 95 % lie within it (see ``stated_ms``).
+        """95 % uncertainty of a tap's position (see ``stated_ms``).
 
-        The parts: the tap's moment, what the clock line leaves, what the way of the sound wanders by from trial to
-        trial, and the calibration's standard error. Without a calibration the constant lag is not in it.
+        Combines the tap's time, the fit of the clock, the variation of the output latency between trials, and the
+        standard error of the calibration. Without a calibration the constant lag is not included.
         """
         taps = list(taps)
         sources = {tap.source for tap in taps}

@@ -1,4 +1,4 @@
-"""Taps from beyond the window: MIDI inputs as they come and go, and claps if they are wanted."""
+"""Taps from outside the window: MIDI inputs as they come and go, and claps if enabled."""
 
 from __future__ import annotations
 
@@ -11,14 +11,14 @@ if TYPE_CHECKING:
 
 
 class Listening:
-    """Keeps the inputs of an equipment, from ``begin`` to ``close``; ``look`` for MIDI inputs now and then."""
+    """Manages the inputs of an equipment between ``begin`` and ``close``; call ``look`` now and then."""
 
     def __init__(self, equipment: Equipment) -> None:
         self._equipment = equipment
         self._midi: MidiTaps | None = None
 
     def begin(self) -> None:
-        """Take taps from MIDI inputs from now on."""
+        """Start taking taps from MIDI inputs."""
         from app.inputs.midi_taps import MidiTaps
 
         self._midi = MidiTaps()
@@ -26,16 +26,16 @@ class Listening:
         self.look()
 
     def look(self) -> None:
-        """Look for MIDI inputs that have come or gone."""
+        """Update the list of MIDI inputs."""
         if self._midi is not None:
             self._midi.look()
 
     def midi_names(self) -> list[str]:
-        """The MIDI inputs that there are now."""
+        """Names of the current MIDI inputs."""
         return [] if self._midi is None else self._midi.names
 
     def take_claps(self, wanted: bool, microphone: str) -> None:
-        """Take claps from this microphone (empty: the computer's own choice), or no more."""
+        """Take claps from this microphone (empty: the default one), or stop."""
         inputs = self._equipment.inputs
         inputs[:] = [each for each in inputs if each.source != "mic"]
         if wanted:
@@ -44,6 +44,6 @@ class Listening:
             inputs.append(MicTaps(self._equipment, microphone or None))
 
     def close(self) -> None:
-        """Give the MIDI inputs back."""
+        """Release the MIDI inputs."""
         if self._midi is not None:
             self._midi.close()

@@ -1,8 +1,7 @@
-"""Taps by clapping or shouting: the microphone listens while a trial sounds, and the drums do not count.
+"""Taps by clapping or shouting, detected by the microphone while a trial sounds.
 
-Headphones are recommended: what the speaker plays reaches the microphone too, and a clap no louder than the drum that
-it falls on cannot be told from it. The microphone has a lag of its own, which calibration by microphone measures
-along with the keyboard's.
+Headphones are recommended: a clap no louder than a simultaneous drum from the speaker cannot be detected.
+Calibration by microphone measures the microphone's own latency along with the keyboard's.
 """
 
 from collections.abc import Callable
@@ -22,7 +21,7 @@ from synth.device.playback import Player
 
 
 class MicTaps:
-    """An input of ``Practice``: open while something sounds. ``trouble`` says why there is no microphone."""
+    """An input of ``Practice``, open while something sounds. ``trouble`` says why there is no microphone."""
 
     source = "mic"
 
@@ -42,7 +41,7 @@ class MicTaps:
         self.fault: Fault | None = None
 
     def begin(self, player: Player, samples: Samples) -> None:
-        """Listen, knowing what is played."""
+        """Start recording; ``samples`` are being played."""
         self.rest()
         self.fault = None
         rate = player.sample_rate_hz
@@ -58,7 +57,7 @@ class MicTaps:
         self._finder = ClapFinder(rate, energy(mono, rate))
 
     def take(self) -> list[Tap]:
-        """The claps since the last call."""
+        """Claps since the last call."""
         recorder, player, finder = self._recorder, self._player, self._finder
         if recorder is None or player is None or finder is None:
             return []
@@ -75,7 +74,7 @@ class MicTaps:
         return [Tap(recorder.captured_s(clap.frame), "mic", True) for clap in claps]
 
     def rest(self) -> None:
-        """Let the microphone go."""
+        """Close the microphone."""
         if self._recorder is not None:
             with suppress(Trouble):
                 self._recorder.close()

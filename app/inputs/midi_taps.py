@@ -1,12 +1,10 @@
-"""Taps from MIDI pads and keyboards: any note-on of any port, as it comes and goes.
+"""Taps from MIDI pads and keyboards: any note-on of any port, hot-pluggable.
 
-Ports are found through RtMidi and messages read by mido. RtMidi tells with each message how long after the one before
-it came, taken where the message arrived; these differences, added up, are a stamp that the program's own pauses do
-not touch, and lead to the one clock as a window's event stamps do. A message of three bytes takes 0.96 ms over a MIDI
-cable (31 250 baud, 10 bits a byte: MIDI 1.0), which calibration takes with it.
+RtMidi finds the ports, mido parses the messages. RtMidi gives the time between messages on arrival; the running sum
+is a stamp unaffected by the program's pauses, mapped to the common clock like a window's event stamps. A message of
+three bytes takes 0.96 ms over a MIDI cable (31 250 baud, 10 bits a byte: MIDI 1.0), which calibration includes.
 
-On Linux the system's sequencer is listened to, and where there is none a running JACK server: never both, for a pad
-that is on either would tap twice.
+On Linux the system's sequencer is used, or else a running JACK server: never both, as a pad on both would tap twice.
 """
 
 import ctypes
@@ -29,11 +27,11 @@ from synth.device.faults import Fault
 from synth.device.playback import Player
 from synth.device.stamps import StampClock
 
-# Where Linux has its MIDI sequencer; without it, RtMidi would complain on the terminal each time it looks.
+# Device of Linux's MIDI sequencer; without it RtMidi would complain on the terminal at each look.
 SEQUENCER = Path("/dev/snd/seq")
-# Where a JACK server has the socket that its clients come through, one for each server and user.
+# Socket of a JACK server, one for each server and user.
 JACK_SOCKETS = Path("/dev/shm")
-# Ports that are a program's own passage through the system, not an instrument.
+# Ports that are software connections, not instruments.
 PASSAGES = ("Midi Through",)
 
 NOT_INSTALLED = Template("midi_taps.not_installed", "the package python-rtmidi is not installed")
@@ -41,7 +39,7 @@ NO_SEQUENCER = Template("midi_taps.no_sequencer", "this system has no MIDI seque
 
 
 def jack_socket() -> Path | None:
-    """The socket of this user's JACK server; None where none runs or RtMidi was made without JACK."""
+    """Socket of this user's JACK server; None where none runs or RtMidi lacks JACK."""
     import rtmidi
 
     if rtmidi.API_UNIX_JACK not in rtmidi.get_compiled_api():
@@ -52,7 +50,7 @@ def jack_socket() -> Path | None:
 
 
 def midi_missing() -> Say | None:
-    """Why there can be no MIDI input on this computer, or ``None`` where there can."""
+    """Why MIDI input is impossible on this computer, or None."""
     try:
         import rtmidi  # noqa: F401
     except ImportError:
@@ -63,24 +61,24 @@ def midi_missing() -> Say | None:
 
 
 def _still_jack() -> None:
-    """Have JACK's library start no server of its own, and keep what troubles it from the terminal."""
+    """Keep JACK's library from starting a server and from writing to the terminal."""
     import rtmidi
 
     os.environ.setdefault("JACK_NO_START_SERVER", "1")
-    # The C library's strlen takes a text and does nothing with it.
+    # The C library's strlen takes a string and has no side effect.
     with suppress(AttributeError, OSError):
         ctypes.CDLL(rtmidi._rtmidi.__file__).jack_set_error_function(ctypes.CDLL(None).strlen)
 
 
 class RtMidiPorts:
-    """The MIDI inputs of this computer. Ports are told by name, as RtMidi gives them."""
+    """The MIDI inputs of this computer, by RtMidi's names."""
 
     def __init__(self) -> None:
         self._look: Any = None
         self._jack: int | None = None  # which JACK server ``_look`` asks, or was refused by: its socket's inode
 
     def names(self) -> list[str]:
-        """The ports there are now; none where there can be none."""
+        """Names of the current ports."""
         if midi_missing():
             self._look, self._jack = None, None
             return []
@@ -88,19 +86,19 @@ class RtMidiPorts:
         if server != self._jack:  # another one, or its first
             self._look = None
         elif server is not None and self._look is None:
-            return []  # it is there, but answers no more
+            return []  # present, but not responding
         self._jack = server
         try:
             if self._look is None:
                 self._look = self._client()
             found = [str(name) for name in self._look.get_ports()]
-        except Exception:  # RtMidi's errors share no base of their own
+        except Exception:  # RtMidi's errors have no common base class
             self._look = None
             return []
         return [name for name in found if not name.startswith(PASSAGES)]
 
     def open(self, name: str, callback: Callable[[tuple[list[int], float], Any], None]) -> Any:
-        """Open a port by name; None when it has gone or is held. Closed by ``close_port``."""
+        """Open a port by name; None where it is gone or held. Closed by ``close_port``."""
         try:
             port = self._client()
             port.set_callback(callback)
@@ -124,14 +122,14 @@ class RtMidiPorts:
         if self._jack is not None:
             _still_jack()
             return rtmidi.MidiIn(rtmidi.API_UNIX_JACK, name="Tallybar")
-        # Left to itself RtMidi would turn to JACK when the sequencer has no port.
+        # By default RtMidi would switch to JACK when the sequencer has no port.
         linux = sys.platform.startswith("linux")
         return rtmidi.MidiIn(rtmidi.API_LINUX_ALSA if linux else rtmidi.API_UNSPECIFIED)
 
 
 @dataclass(slots=True, eq=False)
 class _Port:
-    """An open port: its stamps' clock, and the sum of the differences so far."""
+    """An open port: the clock of its stamps, and the sum of the differences."""
 
     name: str
     taps: deque[tuple[str, Tap]]
@@ -141,10 +139,10 @@ class _Port:
     handle: Any = None
 
     def message(self, event: tuple[list[int], float], data: Any = None) -> None:
-        """Called by RtMidi, in its own thread, with the bytes and the seconds since the message before."""
+        """Callback in RtMidi's thread: bytes, and seconds since the previous message."""
         handled_s = self.now()
         octets, since_s = event
-        # Stamps begin at an hour: one of zero would say nothing.
+        # Stamps start at an hour: zero would be invalid.
         self.stamp_s = self.stamp_s + since_s if self.stamp_s else 3600.0
         at_s, origin = self.stamps.to_clock(self.stamp_s * 1e3, handled_s)
         try:
@@ -156,7 +154,7 @@ class _Port:
 
 
 class MidiTaps:
-    """Listens to every MIDI input: ``look`` finds new ones and drops what has gone, ``take`` gives the taps."""
+    """All MIDI inputs: ``look`` updates them, ``take`` returns the taps."""
 
     source = "midi"
     trouble: Say | None = None
@@ -172,11 +170,11 @@ class MidiTaps:
 
     @property
     def names(self) -> list[str]:
-        """The ports that are listened to."""
+        """Names of the open ports."""
         return list(self._open)
 
     def look(self) -> None:
-        """Open what has come, close what has gone. Called every second or so."""
+        """Open new ports, close missing ones. Call every second or so."""
         there = self._ports.names()
         for name in [name for name in self._open if name not in there]:
             self._shut(self._open.pop(name))
@@ -188,7 +186,7 @@ class MidiTaps:
                     self._open[name] = port
 
     def take(self) -> list[Tap]:
-        """The taps since the last call."""
+        """Taps since the last call."""
         taken = []
         while self._taps:
             self.name, tap = self._taps.popleft()
@@ -196,14 +194,14 @@ class MidiTaps:
         return taken
 
     def begin(self, player: Player, samples: Samples) -> None:
-        """Something begins to sound: what was played before is no tap on it."""
+        """A sound starts: discard earlier taps."""
         self._taps.clear()
 
     def rest(self) -> None:
-        """It is over."""
+        """The sound is over."""
 
     def close(self) -> None:
-        """Let all ports go."""
+        """Close all ports."""
         for port in self._open.values():
             self._shut(port)
         self._open.clear()

@@ -1,4 +1,4 @@
-"""The microphone: what it hears, kept for a minute and a half, and when each sample was captured."""
+"""Records the microphone for up to a minute and a half, with the capture time of each sample."""
 
 import contextlib
 from collections.abc import Callable
@@ -16,7 +16,7 @@ from synth.device.portaudio import open_microphone
 KEPT_S = 90
 BLOCK_FRAMES = 512
 LATENCY_S = 0.05
-# The most frames that a host hands over at once, and how late a block may come: a server keeps what is not fetched.
+# Most frames of one block, and seconds by which a block may be late: a server keeps what is not fetched.
 LONGEST_BLOCK = 1 << 15
 LATE_S = 0.5
 
@@ -24,7 +24,7 @@ NOT_STARTED = Template("recording.not_started", "The microphone did not start: {
 
 
 class InputStream(Protocol):
-    """What the microphone needs of a running input stream."""
+    """An input stream as the microphone needs it."""
 
     latency: float
     name: str
@@ -34,7 +34,7 @@ class InputStream(Protocol):
 
 
 class Recorder(Protocol):
-    """What bench and clapping need of a microphone."""
+    """A microphone as bench and claps need it."""
 
     frames: int
     sample_rate_hz: int
@@ -50,7 +50,7 @@ class Recorder(Protocol):
 
 
 class Microphone:
-    """Records while it is open; the sound thread only copies into arrays made beforehand.
+    """Records while open; the sound thread only copies into preallocated arrays.
 
     Frames count from 0 at ``open``. ``device``: PortAudio's number or name, None for the default.
     """
@@ -74,14 +74,14 @@ class Microphone:
 
     @property
     def name(self) -> str:
-        """The device's name; empty while it is closed."""
+        """Name of the device; empty while closed."""
         return self._stream.name if self._stream is not None else ""
 
     @property
     def lost(self) -> bool:
-        """Whether a part of what was to be heard is missing, since it was opened: then no moment is sure.
+        """Whether samples were lost since ``open``, so that times are unreliable.
 
-        The host says so, nothing has come for half a second, or all that comes is later than before for good.
+        Reported by the host, nothing received for half a second, or a lasting delay of all blocks.
         """
         if self._clock is not None and self._stream is not None and self._clock.notes:
             self._clock.line()
@@ -89,7 +89,7 @@ class Microphone:
         return self._lost
 
     def open(self) -> None:
-        """Begin to record; ``Trouble`` when there is no microphone or it refuses."""
+        """Start recording. Raises ``Trouble`` where there is no microphone or it refuses."""
         if self._stream is not None:
             return
         self.frames, self._lost = 0, False
@@ -109,7 +109,7 @@ class Microphone:
             raise Trouble(NOT_STARTED(why=str(error).splitlines()[0])) from error
 
     def close(self) -> None:
-        """Stop, and give the device back; what was recorded stays."""
+        """Stop and release the device; the recording is kept."""
         stream, self._stream = self._stream, None
         if stream is not None:
             with contextlib.suppress(Exception):  # a device that has gone cannot be closed properly
@@ -122,10 +122,10 @@ class Microphone:
         return self._ring[np.arange(first, last) % len(self._ring)]
 
     def captured_s(self, frame: float) -> float:
-        """When a sample was captured, on the one clock, as far as the host knows; the rest is for calibration.
+        """Capture time of a sample on the common clock, as far as the host knows; the rest is for calibration.
 
-        Its arrival less the stream's latency. What the host says with each block of its own delay is left out: on a
-        sound server it strayed over 200 ms within a minute while the samples arrived straight on.
+        Arrival minus the stream's latency. The delay reported with each block is ignored: on a sound server it
+        varied by over 200 ms within a minute while the samples arrived regularly.
         """
         assert self._clock is not None
         line = self._clock.line()

@@ -1,4 +1,4 @@
-"""Takes taps, and answers to the side task, out of the window's events while a trial sounds."""
+"""Takes taps, and answers to the side task, from the window's events while a trial sounds."""
 
 from collections.abc import Callable
 from typing import Protocol
@@ -11,13 +11,13 @@ from app.inputs.taps import Tap, TapReader
 from exercises.trial.side_task import Key
 from synth.device.clock import now_s
 
-# A tap a beat at 60 BPM comes every second; whoever has stopped for longer means what the key then says.
+# Rest in ms: taps at 60 BPM come every second; a longer pause ends tapping.
 REST_MS = 1100
 SIDE_KEYS: dict[int, Key] = {Qt.Key.Key_Left: Key.LEFT, Qt.Key.Key_Right: Key.RIGHT}
 
 
 class TapTaker(Protocol):
-    """What taps are given to: a trial that sounds. ``side`` is ``None`` where there is no side task."""
+    """A sounding trial that takes taps. ``side`` is None without a side task."""
 
     @property
     def by_taps(self) -> bool: ...
@@ -28,9 +28,9 @@ class TapTaker(Protocol):
 
 
 class Rest(QTimer):
-    """After the last tap: a key that was tapped with means nothing until it has rested for a moment.
+    """After the trial: ignore the tapping keys until they have rested for a moment.
 
-    Whoever taps on past the end presses no button with it.
+    So a learner who taps on presses no button.
     """
 
     def __init__(self, parent: QObject) -> None:
@@ -41,7 +41,7 @@ class Rest(QTimer):
         self._keys: frozenset[int] = frozenset()
 
     def begin(self, keys: set[int]) -> None:
-        """Take these keys out of the events of the whole application."""
+        """Start filtering these keys in the whole application."""
         application = QApplication.instance()
         assert application is not None
         self._keys = frozenset(keys)
@@ -49,29 +49,29 @@ class Rest(QTimer):
         self.start()
 
     def end(self) -> None:
-        """Every key means again what it says."""
+        """Stop filtering."""
         self.stop()
         application = QApplication.instance()
         if application is not None:
             application.removeEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Take what is a tap that came after the end; each begins the rest anew."""
+        """Drop taps after the end; each restarts the rest."""
         if event.type() not in (QEvent.Type.ShortcutOverride, QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
             return False
         assert isinstance(event, QKeyEvent)
         if event.key() not in self._keys:
             return False
-        event.accept()  # else its shortcut would come before its key press
+        event.accept()  # else its shortcut would precede its key press
         self.start()
         return True
 
 
 class TapFilter(QObject):
-    """While it is on: any key but the steering ones, a click or a touch on ``sheet`` is a tap.
+    """While on, any key but the steering ones, a click or a touch on ``sheet`` is a tap.
 
-    Key events are taken where they enter the window, before any control sees them. ``stop`` is called for Escape,
-    ``tapped`` after each tap. Once it is off, the keys that were tapped with have their ``Rest``.
+    Key events are taken before any control sees them. ``stop`` is called for Escape, ``tapped`` after each tap. Once
+    off, the tapping keys have their ``Rest``.
     """
 
     def __init__(self, sheet: QWidget, side: QWidget, stop: Callable[[], None], tapped: Callable[[], None]) -> None:
@@ -84,7 +84,7 @@ class TapFilter(QObject):
         self._rest = Rest(self)
 
     def turn_on(self, taker: TapTaker) -> None:
-        """Watch the events of the whole application, and give the taps to ``taker``."""
+        """Filter the events of the whole application, and give the taps to ``taker``."""
         self._taker, self._tapped_with = taker, set()
         self._rest.end()
         application = QApplication.instance()
@@ -92,7 +92,7 @@ class TapFilter(QObject):
         application.installEventFilter(self)
 
     def turn_off(self) -> None:
-        """Let events pass, but for the last taps of somebody who taps on."""
+        """Let events pass, except late taps."""
         application = QApplication.instance()
         if self._taker is not None and application is not None:
             self._taker = None
@@ -100,14 +100,14 @@ class TapFilter(QObject):
             self._rest.begin(self._tapped_with)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Take what is a tap or an answer, and every key while taps are asked for."""
+        """Take taps and answers, and every key while taps are asked for."""
         taker = self._taker
         self._reader.watch(event)
         if taker is None:
             return False
         if not taker.by_taps and taker.side is None:
             if isinstance(event, QKeyEvent) and _pressed(event) and event.key() == Qt.Key.Key_Space:
-                self._tapped_with.add(Qt.Key.Key_Space)  # along with the drums, though nothing is tapped here
+                self._tapped_with.add(Qt.Key.Key_Space)  # tapping along where nothing is marked
             return False
         if isinstance(event, QKeyEvent) and _pressed(event):
             side = SIDE_KEYS.get(event.key()) if taker.side is not None else None

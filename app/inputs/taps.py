@@ -1,4 +1,4 @@
-"""Where Qt's events become taps: the one file that knows key, mouse and touch events."""
+"""Turns Qt's key, mouse and touch events into taps."""
 
 from dataclasses import dataclass
 from typing import Protocol
@@ -13,7 +13,7 @@ from synth.device.faults import Fault
 from synth.device.playback import Player
 from synth.device.stamps import StampClock
 
-# Keys that steer the window and so never count as a tap.
+# Keys that control the window and are never taps.
 _STEERING = frozenset(
     {
         Qt.Key.Key_Escape,
@@ -29,19 +29,17 @@ _STEERING = frozenset(
         Qt.Key.Key_CapsLock,
     }
 )
-# Events that are stamped when they happen: each teaches the way from stamps to the one clock, so that the first tap
-# need not.
+# Events with stamps, from which the clock relation is learnt before the first tap.
 _STAMPED = frozenset({QEvent.Type.KeyPress, QEvent.Type.KeyRelease, QEvent.Type.MouseMove})
 _FUNCTION_KEYS = range(Qt.Key.Key_F1, Qt.Key.Key_F35 + 1)
 
 
 @dataclass(frozen=True, slots=True)
 class Tap:
-    """One tap on the one clock.
+    """One tap: ``at_s`` on the common clock, ``source`` "key", "mouse", "touch", "midi" or "mic".
 
-    ``at_s`` is the moment on the clock, ``source`` "key", "mouse", "touch", "midi" or "mic"; ``stamped`` says whether
-    the moment comes from the event's own stamp or, less surely, from when it was handled. ``velocity`` is that of a
-    MIDI note, 1 to 127.
+    ``stamped`` is true where the time comes from the event's own stamp, false for the less accurate time of
+    handling. ``velocity`` is that of a MIDI note, 1 to 127.
     """
 
     at_s: float
@@ -51,10 +49,10 @@ class Tap:
 
 
 class Input(Protocol):
-    """Taps from elsewhere than the window: ``source`` as in a tap, ``name`` of what the latest came from.
+    """Taps from outside the window: ``source`` as in a tap, ``name`` of the latest device.
 
-    ``begin`` and ``rest`` tell when something is heard and when it is over; ``take`` gives the taps since the last
-    call. ``trouble`` says why it cannot be heard, ``fault`` why what came since ``begin`` cannot be trusted.
+    ``begin`` and ``rest`` mark start and end of a sound; ``take`` returns the taps since the last call. ``trouble``
+    says why there is no input, ``fault`` why the taps since ``begin`` are unreliable.
     """
 
     source: str
@@ -68,19 +66,19 @@ class Input(Protocol):
 
 
 class TapReader:
-    """Turns input events into taps. Events that are no taps (auto-repeat, steering keys) give ``None``."""
+    """Turns input events into taps; None for other events (auto-repeat, steering keys)."""
 
     def __init__(self) -> None:
         self._stamps = StampClock()
 
     def watch(self, event: QEvent) -> None:
-        """Learn from any key or mouse event how its stamp and the one clock belong together."""
+        """Learn the relation of stamps and the common clock from any key or mouse event."""
         if event.type() in _STAMPED:
             assert isinstance(event, QInputEvent)
             self._stamps.to_clock(event.timestamp(), now_s())
 
     def read(self, event: QEvent) -> Tap | None:
-        """The tap that an event is, if it is one."""
+        """The tap of an event, or None."""
         handled_s = now_s()
         source = self._source(event)
         if source is None:
@@ -99,11 +97,11 @@ class TapReader:
             return None if held else "key"
         if event.type() in (QEvent.Type.MouseButtonPress, QEvent.Type.MouseButtonDblClick):
             assert isinstance(event, QMouseEvent)
-            # Qt makes a mouse press out of an unhandled touch: that tap has been read already.
+            # Qt synthesises a mouse press from an unhandled touch: already a tap.
             return "mouse" if event.source() == Qt.MouseEventSource.MouseEventNotSynthesized else None
         if event.type() in (QEvent.Type.TouchBegin, QEvent.Type.TouchUpdate):
             assert isinstance(event, QTouchEvent)
-            # A finger that comes down while another rests is an update.
+            # A second finger is an update of the touch.
             down = any(finger.state() == QEventPoint.State.Pressed for finger in event.points())
             return "touch" if down else None
         return None
