@@ -5083,34 +5083,6 @@
         <translation>Llevaste el pulso todas las veces: {targets} de {targets}.</translation>
     </message>
     <message>
-        <source>The first {n} beats went by before you found it.</source>
-        <translation>Los primeros {n} tiempos pasaron antes de que lo encontraras.</translation>
-    </message>
-    <message>
-        <source>You lost the beat for the last {n}.</source>
-        <translation>Perdiste el pulso en los últimos {n}.</translation>
-    </message>
-    <message>
-        <source>You tapped every second beat.</source>
-        <translation>Tocaste en uno de cada dos tiempos.</translation>
-    </message>
-    <message>
-        <source>You tapped every beat.</source>
-        <translation>Tocaste en todos los tiempos.</translation>
-    </message>
-    <message>
-        <source>You tapped on {beats}.</source>
-        <translation>Tocaste en {beats}.</translation>
-    </message>
-    <message>
-        <source>You were on {beat}.</source>
-        <translation>Estabas en {beat}.</translation>
-    </message>
-    <message>
-        <source>You went from {first} to {second}.</source>
-        <translation>Empezaste en {first} y acabaste en {second}.</translation>
-    </message>
-    <message>
         <source>Your taps kept time but left out beats. Nod along and tap with every nod.</source>
         <translation>Tus toques iban a tiempo, pero se dejaron tiempos. Mueve la cabeza y toca con cada movimiento.</translation>
     </message>

@@ -6,7 +6,7 @@ import numpy as np
 
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung
 from exercises.forms.tap_drill import TapDrill
-from exercises.trial.advice import HALF_TIME, TapWords
+from exercises.trial.advice import TapWords
 from synth.base.arrays import Seconds
 from synth.base.words import Template
 from synth.score.arrangement import Arrangement, arrange
@@ -85,9 +85,6 @@ RUNGS = (
     ),
 )
 
-ASTRAY = Template(
-    "beat.astray", "Your taps were in time, but you left beats out. Tap on every beat, none more and none less."
-)
 WORDS = TapWords(
     had_all=Template("beat.had_all", "You had every beat: {targets} of {targets}."),
     had_most=Template("beat.had_most", "You had the beat: {hits} of {targets}."),
@@ -95,12 +92,9 @@ WORDS = TapWords(
     late_in=Template("beat.late_in", "The first {n} beats went by before you were in."),
     lost=Template("beat.lost", "You lost it for the last {n} beats. Keep nodding, even where the drums change."),
     # With all beats as targets no tap is on a wrong beat; half and double time have their own sentences.
-    every_second=HALF_TIME,
-    every_beat=ASTRAY,
-    twice=ASTRAY,
-    other_beat={0: ASTRAY},
-    moved=ASTRAY,
-    astray=ASTRAY,
+    astray=Template(
+        "beat.astray", "Your taps were in time, but you left beats out. Tap on every beat, none more and none less."
+    ),
 )
 
 

@@ -15,13 +15,6 @@ WORDS = TapWords(
     had_all=Template("told.had_all", "You had the beat every time: {targets} of {targets}."),
     had_most=Template("told.had_most", "You had the beat: {hits} of {targets}."),
     stopped=Template("told.stopped", "You had the beat: {hits} of {targets}. You stopped {n} beats before the end."),
-    late_in=Template("told.late_in", "The first {n} beats went by before you found it."),
-    lost=Template("told.lost", "You lost the beat for the last {n}."),
-    every_second=Template("told.every_second", "You tapped every second beat."),
-    every_beat=Template("told.every_beat", "You tapped every beat."),
-    twice=Template("told.twice", "You tapped on {beats}."),
-    other_beat={0: Template("told.beat.0", "You were on {beat}.")},
-    moved=Template("told.moved", "You went from {first} to {second}."),
     astray=Template("told.astray", "Your taps kept time but left out beats. Nod along and tap with every nod."),
 )
 
@@ -52,8 +45,11 @@ class ToldDrill(Drill[R]):
         ``outside``: ``before`` and ``after`` of ``tap_verdict``.
         """
         if shown.pattern is Pattern.TARGETS:
-            most = WORDS.had_most(hits=marks.hits, targets=marks.targets)
-            return how_they_lay(marks, trial.period_s, calibrated) or most
+            if (lay := how_they_lay(marks, trial.period_s, calibrated)) is not None:
+                return lay
+            if marks.missed or marks.extra:
+                return WORDS.had_most(hits=marks.hits, targets=marks.targets)
+            return WORDS.had_all(targets=marks.targets)
         return tap_verdict(marks, shown, WORDS, trial.period_s, calibrated, **outside)[0]
 
     def figures(self, trial: Trial, answer: Answer) -> dict[str, float | str | None]:

@@ -3,7 +3,8 @@
 They are for people who have never mixed: no term that cannot be heard in the sound.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from exercises.timing.drift import HEARD_SHARE, HEARD_TEMPO_SHARE, Drift
 from exercises.trial.habit import Habit, Pattern
@@ -96,20 +97,20 @@ class TapWords:
 
     ``stopped`` takes both and ``n``, the targets after the last tap. ``other_beat``, by beat of the bar (-1: the
     last, 0: any), takes ``beat``; ``moved`` takes ``first`` and ``second``; ``twice`` takes ``beats``; ``late_in``
-    and ``lost`` take ``n``.
+    and ``lost`` take ``n``. ``astray`` is told instead of a sentence that the drill leaves out.
     """
 
     had_all: Template
     had_most: Template
     stopped: Template
-    late_in: Template
-    lost: Template
-    every_second: Template
-    every_beat: Template
-    twice: Template
-    other_beat: dict[int, Template]
-    moved: Template
     astray: Template
+    late_in: Template | None = None
+    lost: Template | None = None
+    every_second: Template | None = None
+    every_beat: Template | None = None
+    twice: Template | None = None
+    other_beat: Mapping[int, Template] = field(default_factory=dict)
+    moved: Template | None = None
 
 
 def beat_name(beat: int) -> Say:
@@ -155,20 +156,22 @@ def tap_verdict(
         case Pattern.HALF_TIME:
             return (HALF_TIME_ON(beats=_names(habit.beats)) if len(habit.beats) == 2 else HALF_TIME(),)
         case Pattern.EVERY_BEAT:
-            return (words.every_beat(),)
+            return ((words.every_beat or words.astray)(),)
         case Pattern.EVERY_SECOND:
-            return (words.every_second(),)
-        case Pattern.TWICE:
+            return ((words.every_second or words.astray)(),)
+        case Pattern.TWICE if words.twice:
             return (words.twice(beats=_names(habit.beats)),)
-        case Pattern.OTHER_BEAT:
+        case Pattern.OTHER_BEAT if words.other_beat:
+            if len(habit.beats) == 2:
+                return (words.other_beat[0](beat=_names(habit.beats)),)
             beat = habit.beats[0]
             template = words.other_beat.get(beat, words.other_beat[0])
             if beat == len(marks.beat_tapped):
                 template = words.other_beat.get(-1, template)
             return (template(beat=beat_name(beat)),)
-        case Pattern.MOVED:
+        case Pattern.MOVED if words.moved:
             return (words.moved(first=beat_name(habit.beats[0]), second=beat_name(habit.beats[1])),)
-        case Pattern.ASTRAY:
+        case _:
             return (words.astray(),)
 
 
@@ -252,9 +255,9 @@ def _had(
         first = words.had_most(hits=marks.hits, targets=marks.targets)
     if left_by is not None and not stopped:
         return first, SLOWED() if left_by.share > 0 else SPED_UP()
-    if late_in >= 2 and late_in + left * stopped == marks.missed:
+    if words.late_in and late_in >= 2 and late_in + left * stopped == marks.missed:
         return first, words.late_in(n=late_in)
-    if left >= 2 and left == marks.missed and not stopped:
+    if words.lost and left >= 2 and left == marks.missed and not stopped:
         return first, words.lost(n=left)
     if not enough:
         return first, NOT_ENOUGH()

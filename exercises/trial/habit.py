@@ -38,7 +38,7 @@ class Pattern(StrEnum):
     PARTLY = "partly"  # the targets, in a part of the trial only
     DRIFTED = "drifted"  # the targets, at a tempo of their own: ``drift``
     EVERY_SECOND = "every second"  # every second target
-    OTHER_BEAT = "other beat"  # steadily another beat: ``beats``
+    OTHER_BEAT = "other beat"  # steadily another beat, or two others where the targets are on two: ``beats``
     MOVED = "moved"  # a change from one beat to another: ``beats``
     TWICE = "twice"  # twice as often as asked: ``beats`` has the two
     HALF_TIME = "half time"  # every second beat where every beat was asked: ``beats``
@@ -111,6 +111,7 @@ def habit(targets_s: Seconds, taps_s: Seconds, count: Count, period_s: float, ma
     target_rows = nearest_beats(count, targets_s)
     step = float(np.median(np.diff(target_rows))) if len(targets_s) > 1 else 1.0
     shares = beat_shares(count, taps_s)
+    asked = count.beat_in_bar[target_rows].tolist()
     no_beats: tuple[int, ...] = ()
     order = sorted(shares, key=lambda beat: (-shares[beat], beat))
     pattern, beats = Pattern.ASTRAY, no_beats
@@ -121,7 +122,7 @@ def habit(targets_s: Seconds, taps_s: Seconds, count: Count, period_s: float, ma
     elif step > 2 and _near(gap_beats, step / 2) and shares[order[0]] + shares[order[1]] >= STEADY_SHARE:
         pattern, beats = Pattern.TWICE, tuple(sorted(order[:2]))
     elif step > 1 and shares[order[0]] >= STEADY_SHARE:
-        if order[0] not in count.beat_in_bar[target_rows]:
+        if order[0] not in asked:
             pattern, beats = Pattern.OTHER_BEAT, (order[0],)
         else:  # the target beat, but too few taps or too far off
             pattern = Pattern.PARTLY if 2 * marks.hits >= taps_s.size else Pattern.BETWEEN
@@ -130,6 +131,8 @@ def habit(targets_s: Seconds, taps_s: Seconds, count: Count, period_s: float, ma
         held = [_held(beat_shares(count, part)) for part in (taps_s[:half], taps_s[half:])]
         if all(len(each) == 1 for each in held) and held[0] != held[1]:
             pattern, beats = Pattern.MOVED, held[0] + held[1]
+        elif len(both := _held(shares)) == 2 == len(set(asked)) and set(asked).isdisjoint(both):
+            pattern, beats = Pattern.OTHER_BEAT, both
     return Habit(pattern, beats, mean.length)
 
 
