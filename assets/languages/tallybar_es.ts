@@ -2779,6 +2779,50 @@
         <translation>{path}: esto no es un cuaderno; se dejó como está</translation>
     </message>
     <message>
+        <source>{path}: a folder, where the logbook&apos;s file should be</source>
+        <translation>{path}: hay una carpeta donde debería estar el archivo del cuaderno</translation>
+    </message>
+    <message>
+        <source>{path}: not a file, where the logbook should be</source>
+        <translation>{path}: lo que hay donde debería estar el cuaderno no es un archivo</translation>
+    </message>
+    <message>
+        <source>{path}: this is another program&apos;s database; it was left as it is</source>
+        <translation>{path}: esta es la base de datos de otro programa; se dejó como está</translation>
+    </message>
+    <message>
+        <source>{path}: this logbook has version {version}, this program knows versions up to {known}. It was left as it is: start a newer program with it.</source>
+        <translation>{path}: este cuaderno tiene la versión {version}, y este programa conoce hasta la {known}. Se dejó como está: ábrelo con un programa más nuevo.</translation>
+    </message>
+    <message>
+        <source>{path}: another program writes the logbook. Close the other one and try again.</source>
+        <translation>{path}: otro programa escribe en el cuaderno. Cierra el otro y vuelve a intentarlo.</translation>
+    </message>
+    <message>
+        <source>{path}: the logbook is damaged, and may not be written: it cannot be mended here.</source>
+        <translation>{path}: el cuaderno está dañado y no se permite escribir en él: aquí no se puede reparar.</translation>
+    </message>
+    <message>
+        <source>{path}: the logbook is damaged and cannot be mended now ({why}).</source>
+        <translation>{path}: el cuaderno está dañado y ahora no se puede reparar ({why}).</translation>
+    </message>
+    <message>
+        <source>{path} is a folder: a file name is expected.</source>
+        <translation>{path} es una carpeta: se espera un nombre de archivo.</translation>
+    </message>
+    <message>
+        <source>{path} is no ordinary file and is left alone.</source>
+        <translation>{path} no es un archivo corriente y se deja como está.</translation>
+    </message>
+    <message>
+        <source>{path}: there is no folder {folder}.</source>
+        <translation>{path}: no existe la carpeta {folder}.</translation>
+    </message>
+    <message>
+        <source>{path} is a file: a folder is expected.</source>
+        <translation>{path} es un archivo: se espera una carpeta.</translation>
+    </message>
+    <message>
         <source>By how much was right; the phrase was another. Put up a finger for every phrase that begins.</source>
         <translation>Acertaste en cuánto; la frase era otra. Levanta un dedo por cada frase que empieza.</translation>
     </message>
@@ -3293,6 +3337,14 @@
     <message>
         <source>Answer</source>
         <translation>Responder</translation>
+    </message>
+    <message>
+        <source>{learner} has not practised yet: there is nothing to report.</source>
+        <translation>{learner} aún no ha practicado: no hay nada que contar.</translation>
+    </message>
+    <message>
+        <source>{path}: the report could not be written</source>
+        <translation>{path}: no se pudo escribir el informe</translation>
     </message>
     <message>
         <source>The sound output has changed since it was calibrated, so early and late are not told. The bench calibrates again.</source>

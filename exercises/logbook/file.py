@@ -24,6 +24,15 @@ BESIDE = ("-wal", "-shm")
 NOT_READ = Template("logbook.not_read", "{path}: the logbook cannot be read ({why})")
 NOT_WRITABLE = Template("logbook.not_writable", "{path}: the logbook may not be written; practice would not be kept")
 NO_FOLDER = Template("logbook.no_folder", "{path}: the logbook's folder cannot be made ({why})")
+A_FOLDER = Template("logbook.a_folder", "{path}: a folder, where the logbook's file should be")
+NO_FILE = Template("logbook.no_file", "{path}: not a file, where the logbook should be")
+NO_LOGBOOK = Template("logbook.none", "{path}: this is not a logbook; it was left as it is")
+OTHER = Template("logbook.other", "{path}: this is another program's database; it was left as it is")
+NEWER = Template(
+    "logbook.newer",
+    "{path}: this logbook has version {version}, this program knows versions up to {known}. It was left as it is:"
+    " start a newer program with it.",
+)
 HELD = Template(
     "logbook.held",
     "{path}: another program holds the logbook. Everything kept so far is still there. Close the other one and try"
@@ -46,7 +55,7 @@ REASONS = {
     sqlite3.SQLITE_CORRUPT: Template(
         "logbook.damaged", "{path}: the logbook is damaged. Start the program again to have it mended from a copy."
     ),
-    sqlite3.SQLITE_NOTADB: Template("logbook.none", "{path}: this is not a logbook; it was left as it is"),
+    sqlite3.SQLITE_NOTADB: NO_LOGBOOK,
 }
 
 
@@ -126,9 +135,9 @@ def check_header(path: Path) -> None:
     Not for a file that this process has open: see ``hold``.
     """
     if path.is_dir():
-        raise Trouble(f"{path}: a folder, where the logbook's file should be")
+        raise Trouble(A_FOLDER(path=path))
     if path.exists() and not path.is_file():
-        raise Trouble(f"{path}: not a file, where the logbook should be")
+        raise Trouble(NO_FILE(path=path))
     try:
         with path.open("rb") as file:
             head = file.read(100)
@@ -139,19 +148,16 @@ def check_header(path: Path) -> None:
     if not head:
         return
     if len(head) < 100 or not head.startswith(MAGIC):
-        raise Trouble(f"{path}: this is not a logbook; it was left as it is")
+        raise Trouble(NO_LOGBOOK(path=path))
     version, application = int.from_bytes(head[60:64], "big"), int.from_bytes(head[68:72], "big")
     if application not in (0, APPLICATION_ID) or (application == 0 and version):
-        raise Trouble(f"{path}: this is another program's database; it was left as it is")
+        raise Trouble(OTHER(path=path))
     _check_version(version, path)
 
 
 def _check_version(version: int, path: Path) -> None:
     if version > SCHEMA_VERSION:
-        raise Trouble(
-            f"{path}: this logbook has version {version}, this program knows versions up to {SCHEMA_VERSION}."
-            " It was left as it is: start a newer program with it."
-        )
+        raise Trouble(NEWER(path=path, version=version, known=SCHEMA_VERSION))
 
 
 def prepare(connection: sqlite3.Connection, path: Path) -> None:
@@ -161,7 +167,7 @@ def prepare(connection: sqlite3.Connection, path: Path) -> None:
     version = int(connection.execute("PRAGMA user_version").fetchone()[0])
     _check_version(version, path)  # again: the write-ahead log may hold a newer version
     if version == 0 and connection.execute("SELECT 1 FROM sqlite_schema").fetchone():
-        raise Trouble(f"{path}: this is another program's database; it was left as it is")
+        raise Trouble(OTHER(path=path))
     _write_ahead(connection)
     if version < SCHEMA_VERSION:
         connection.execute("BEGIN IMMEDIATE")

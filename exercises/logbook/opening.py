@@ -49,6 +49,11 @@ STARTED_ANEW = Template(
     "The logbook was damaged and was set aside as {aside}. There is no good copy of it, so a new one was started;"
     " {saved} trials were still readable and were added. Others may be missing.",
 )
+IN_USE = Template("opening.in_use", "{path}: another program writes the logbook. Close the other one and try again.")
+READ_ONLY = Template(
+    "opening.read_only", "{path}: the logbook is damaged, and may not be written: it cannot be mended here."
+)
+NOT_MENDED = Template("opening.not_mended", "{path}: the logbook is damaged and cannot be mended now ({why}).")
 NO_COPY = Template("opening.no_copy", "Today's copy of the logbook could not be made: {why}")
 FOUND_DAMAGED = Template(
     "opening.found_damaged",
@@ -108,9 +113,9 @@ def reading(path: Path) -> Iterator[Logbook]:
         except OSError as slip:
             raise Trouble(NOT_READ(path=path, why=slip.strerror)) from slip
         if _times(path) != before:
-            raise Trouble(f"{path}: another program writes the logbook. Close the other one and try again.")
+            raise Trouble(IN_USE(path=path))
         if damaged(copy):
-            raise Trouble(f"{path}: the logbook is damaged, and may not be written: it cannot be mended here.")
+            raise Trouble(READ_ONLY(path=path))
         with Logbook.open(copy) as logbook:
             yield logbook
 
@@ -246,8 +251,8 @@ def _mend(path: Path, now: datetime) -> Say:
     try:
         missing = _exchange(path, aside, good, fresh)
     except (OSError, Trouble) as slip:
-        why = getattr(slip, "strerror", None) or slip
-        raise Trouble(f"{path}: the logbook is damaged and cannot be mended now ({why}).") from slip
+        why = slip.says if isinstance(slip, Trouble) else slip.strerror or slip
+        raise Trouble(NOT_MENDED(path=path, why=why)) from slip
     finally:
         with suppress(OSError):
             fresh.unlink(missing_ok=True)

@@ -20,6 +20,10 @@ SOUND_FORMATS = {".wav": ("WAV", "PCM_24"), ".flac": ("FLAC", "PCM_24")}
 
 
 NOT_WRITTEN = Template("files.not_written", "{path} cannot be written: {why}.")
+FOLDER = Template("files.folder", "{path} is a folder: a file name is expected.")
+NO_FILE = Template("files.no_file", "{path} is no ordinary file and is left alone.")
+NO_FOLDER = Template("files.no_folder", "{path}: there is no folder {folder}.")
+NOT_A_FOLDER = Template("files.not_a_folder", "{path} is a file: a folder is expected.")
 NO_FOLDER_MADE = Template("files.no_folder_made", "The folder {path} cannot be made: {why}.")
 
 
@@ -43,12 +47,12 @@ def replace_with(path: Path | str) -> Iterator[Path]:
         # Follow a symbolic link: replace its target.
         goal = goal.resolve()
         if goal.is_dir():
-            raise Trouble(f"{path} is a folder: a file name is expected.")
+            raise Trouble(FOLDER(path=path))
         # Never rename over a device or a pipe.
         if goal.exists() and not goal.is_file():
-            raise Trouble(f"{path} is no ordinary file and is left alone.")
+            raise Trouble(NO_FILE(path=path))
         if not goal.parent.is_dir():
-            raise Trouble(f"{path}: there is no folder {goal.parent}.")
+            raise Trouble(NO_FOLDER(path=path, folder=goal.parent))
         handle, beside_name = tempfile.mkstemp(prefix=f".{goal.name[:50]}-", suffix=goal.suffix, dir=goal.parent)
     except (OSError, ValueError, RuntimeError) as error:
         raise Trouble(not_written(path, error)) from None
@@ -73,7 +77,7 @@ def make_folder(path: Path | str) -> None:
     try:
         Path(path).mkdir(parents=True, exist_ok=True)
     except FileExistsError:
-        raise Trouble(f"{path} is a file: a folder is expected.") from None
+        raise Trouble(NOT_A_FOLDER(path=path)) from None
     except (OSError, ValueError) as error:
         raise Trouble(NO_FOLDER_MADE(path=path, why=_reason(error))) from None
 

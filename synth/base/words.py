@@ -12,13 +12,12 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, is_dataclass
 from dataclasses import fields as dataclass_fields
-from string import Formatter
 from types import MappingProxyType, ModuleType
 from typing import Any
 
 ID = re.compile(r"[a-z][a-z0-9_]*(\.[a-z0-9_]+)*")
-FIELD = re.compile("[a-z][a-z0-9_]*")
-PARTS = re.compile(r"\{\{|\}\}|\{(" + FIELD.pattern + r")\}")
+# A brace that is meant as one, or a field.
+PARTS = re.compile(r"\{\{|\}\}|\{([a-z][a-z0-9_]*)\}")
 PLAIN_VALUES = (str, int, float, bool, type(None))
 
 _by_id: dict[str, "Template"] = {}
@@ -37,11 +36,7 @@ class Template:
     text: str
 
     def __post_init__(self) -> None:
-        parts = list(Formatter().parse(self.text))
-        odd = [
-            name for _, name, spec, how in parts if name is not None and (spec or how or not FIELD.fullmatch(name))
-        ]
-        if odd or not ID.fullmatch(self.id):
+        if not ID.fullmatch(self.id) or set(PARTS.sub("", self.text)) & set("{}"):
             raise ValueError(f"{self.id!r}: an id of lowercase words and fields that are plain names expected")
         if _by_id.setdefault(self.id, self) != self:
             raise ValueError(f"two sentences are called {self.id!r}")

@@ -29,7 +29,11 @@ from exercises.progress.trends import CHANGED, CHANGED_ONCE, LEAST_ANSWERS, Tren
 from synth.base.errors import Trouble, near
 from synth.base.files import check_ending, replace_with
 from synth.base.folders import data_folder
+from synth.base.words import Template
 from synth.device.clock import today
+
+NOTHING = Template("report.nothing", "{learner} has not practised yet: there is nothing to report.")
+NOT_WRITTEN = Template("report.not_written", "{path}: the report could not be written")
 
 # A4 in px of 1/96 inch (ISO 216: 210 by 297 mm), and the margin around what is printed.
 PAGE = QSizeF(793.7, 1122.5)
@@ -68,7 +72,7 @@ def findings(logbook: Logbook, learner: str, today: date) -> Findings:
     """Read the page's content; ``Trouble`` where the learner has not practised yet."""
     found = summary(logbook, learner)
     if not found.weeks:
-        raise Trouble(f"{learner} has not practised yet: there is nothing to report.")
+        raise Trouble(NOTHING(learner=learner))
     done = {each.drill: each for each, _, _ in found.drills}
     stands = learner_levels(logbook, learner)
     places = ladder(stands, done)
@@ -115,14 +119,14 @@ class Report(QObject):
         paper.setCreator("Tallybar")
         painter = QPainter()
         if not painter.begin(paper):
-            raise Trouble(f"{named}: the report could not be written")
+            raise Trouble(NOT_WRITTEN(path=named))
         try:
             painter.scale(DOTS_PER_INCH / 96, DOTS_PER_INCH / 96)
             self.draw(painter)
         finally:  # a painter must not outlive what it paints on
             ended = painter.end()
         if not ended:
-            raise Trouble(f"{named}: the report could not be written")
+            raise Trouble(NOT_WRITTEN(path=named))
 
     def draw(self, painter: QPainter) -> None:
         """Draw the page in px of 1/96 inch."""
