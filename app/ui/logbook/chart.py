@@ -103,7 +103,7 @@ class Chart(Picture):
 
     def box(self) -> QRectF:
         """The widget without the room of the numbers and words."""
-        return QRectF(self.rect()).adjusted(look.px(NUMBERS_PX), 4, -4, -2 * look.px(LINE_PX) - 8)
+        return QRectF(self.rect()).adjusted(look.px(NUMBERS_PX), look.px(LINE_PX / 2), -4, -2 * look.px(LINE_PX) - 8)
 
     def paint(self, painter: QPainter, marked: int | None) -> None:
         """Axes, points and the marker."""

@@ -46,11 +46,15 @@ class Field:
     xs: tuple[float, float]
     ys: tuple[float, float]
 
+    def places(self, xs: Values, ys: Values) -> list[QPointF]:
+        """Where values, (n,) each, stand."""
+        across = self.box.left() + (xs - self.xs[0]) / (self.xs[1] - self.xs[0]) * self.box.width()
+        down = self.box.bottom() - (ys - self.ys[0]) / (self.ys[1] - self.ys[0]) * self.box.height()
+        return list(map(QPointF, across.tolist(), down.tolist()))
+
     def at(self, x: float, y: float) -> QPointF:
         """Where a value stands."""
-        across = (x - self.xs[0]) / (self.xs[1] - self.xs[0])
-        up = (y - self.ys[0]) / (self.ys[1] - self.ys[0])
-        return QPointF(self.box.left() + across * self.box.width(), self.box.bottom() - up * self.box.height())
+        return self.places(np.array([x]), np.array([y]))[0]
 
     def x_of(self, px: float) -> float:
         """The value at a distance from the widget's left edge."""
@@ -64,7 +68,7 @@ class Plot:
     """
 
     def __init__(self, painter: QPainter, field: Field, *, font: QFont, theme: Theme) -> None:
-        self.box, self.at, self._field = field.box, field.at, field
+        self.box, self.at, self.places, self._field = field.box, field.at, field.places, field
         self._painter, self._font, self._theme = painter, font, theme
         self._metrics = QFontMetricsF(font, painter.device())
         self._unit = font.pixelSize() / TYPE.small
@@ -126,10 +130,7 @@ class Plot:
     ) -> None:
         """A line from value to value."""
         self._painter.setPen(self._pen(colour, width, style))
-        self._painter.drawPolyline(self._corners(xs, ys))
-
-    def _corners(self, xs: Values, ys: Values) -> QPolygonF:
-        return QPolygonF(list(map(self.at, xs.tolist(), ys.tolist())))
+        self._painter.drawPolyline(self.places(xs, ys))
 
     def band(self, xs: Values, low: Values, high: Values) -> None:
         """A shaded band between dotted edges; what lies above the box is cut off."""
@@ -138,7 +139,7 @@ class Plot:
         painter.setClipRect(self.box)
         painter.setPen(Qt.PenStyle.NoPen)
         self._fill("wash")
-        painter.drawPolygon(self._corners(np.append(xs, xs[::-1]), np.append(low, high[::-1])))
+        painter.drawPolygon(self.places(np.append(xs, xs[::-1]), np.append(low, high[::-1])))
         for edge in (low, high):
             self.line(xs, edge, "soft_ink", 1.2, Qt.PenStyle.DotLine)
         painter.restore()
@@ -146,11 +147,11 @@ class Plot:
     def intervals(self, xs: Values, low: Values, high: Values, beam: float) -> None:
         """An upright line for each value, its ends ``beam`` wide."""
         self._painter.setPen(self._pen("soft_ink", 1.4))
-        for x, bottom, top in zip(xs.tolist(), low.tolist(), high.tolist(), strict=True):
-            self._painter.drawLine(self.at(x, bottom), self.at(x, top))
+        half = QPointF(self.at(beam / 2, 0).x() - self.at(0, 0).x(), 0)
+        for bottom, top in zip(self.places(xs, low), self.places(xs, high), strict=True):
+            self._painter.drawLine(bottom, top)
             if beam:
-                for y in (bottom, top):
-                    self._painter.drawLine(self.at(x - beam / 2, y), self.at(x + beam / 2, y))
+                self._painter.drawLines([QLineF(end - half, end + half) for end in (bottom, top)])
 
     def points(
         self,
@@ -172,8 +173,8 @@ class Plot:
             mark.closeSubpath()
         self._painter.setPen(self._pen(edge, 1 if size < 8 or edge == "sheet" else 1.5))
         self._fill(fill)
-        for x, y in zip(xs.tolist(), ys.tolist(), strict=True):
-            self._painter.drawPath(mark.translated(self.at(x, y)))
+        for place in self.places(xs, ys):
+            self._painter.drawPath(mark.translated(place))
 
     def bars(self, xs: Values, heights: Values, fill: str = "pen", *, width: float = BAR) -> None:
         """A bar for each value above nought, ``width`` wide."""
