@@ -15,7 +15,7 @@ from typing import Any
 
 import numpy as np
 
-from exercises.timing.asynchrony import t_quantile
+from exercises.timing.distributions import t_quantile
 from synth.base.arrays import Seconds
 
 # Share of the taps trimmed at each end: robust against few outliers at little loss of precision. The standard error

@@ -18,11 +18,11 @@ and calibration) has its own ``a``, so that a change of headphones is neither pr
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
 
+from exercises.timing.distributions import f_quantile
 from synth.base.arrays import Seconds
 
 # Fewest days and trials: below, the band is wider than any learner's improvement.
@@ -278,42 +278,3 @@ def _band(
     off = (reach - (wave @ there / total)[:, None]) ** 2 / power[:, None]
     half = np.sqrt(np.maximum(0.0, limit - left)[:, None] * (1 / total + off))
     return (middle - half).min(axis=0), (middle + half).max(axis=0)
-
-
-def f_share(f: float, above: int, below: int) -> float:
-    """Cumulative distribution of Fisher's F at ``f``; ``ValueError`` for arguments out of range.
-
-    Regularised incomplete beta function by continued fraction, Abramowitz & Stegun (1964) 26.6.2 and 26.5.8.
-    """
-    if f < 0 or above < 1 or below < 1:
-        raise ValueError(f"F {f} with {above} and {below}: 0 or more, and a degree of freedom each, expected")
-    a, b = above / 2, below / 2
-    x = above * f / (above * f + below)
-    if x in (0.0, 1.0):
-        return x
-    swap = x > (a + 1) / (a + b + 2)
-    if swap:
-        a, b, x = b, a, 1 - x
-    front = math.exp(math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x) + b * math.log1p(-x)) / a
-    fraction = 0.0
-    for m in range(120, 0, -1):  # backward; 120 terms give 1e-12 for thousands of degrees of freedom
-        even = m * (b - m) * x / ((a + 2 * m - 1) * (a + 2 * m))
-        odd = -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1))
-        fraction = even / (1 + odd / (1 + fraction))
-    first = -(a + b) * x / (a + 1)
-    share = front / (1 + first / (1 + fraction))
-    return 1 - share if swap else share
-
-
-@lru_cache(maxsize=1024)
-def f_quantile(share: float, above: int, below: int) -> float:
-    """Quantile ``share`` (0 to 1) of Fisher's F: the inverse of ``f_share``."""
-    if not 0 < share < 1:
-        raise ValueError(f"share {share}: between 0 and 1 expected, is this a percentage?")
-    low, high = 0.0, 1.0
-    while f_share(high, above, below) < share:
-        low, high = high, 2 * high
-    for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (middle, high) if f_share(middle, above, below) < share else (low, middle)
-    return (low + high) / 2

@@ -24,7 +24,7 @@ from exercises.learner.stored_levels import LearnerLevels, rung_for
 from exercises.logbook.history import Change, Day, band_says, changes, days, monday
 from exercises.logbook.store import Logbook
 from exercises.progress.curve import LEAST_DAYS, LEAST_TRIALS, Curve, practice_curve
-from exercises.timing.asynchrony import t_quantile
+from exercises.timing.distributions import t_quantile
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.timing.asynchrony import t_quantile
+from exercises.timing.distributions import t_quantile
 from synth.base.arrays import Seconds
 
 # Just noticeable displacement of a beat, as a share of the beat (Friberg & Sundberg 1995, JASA 98, 2524-2531).

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy import optimize, stats
 
-from exercises.progress.curve import LEAST_DAYS, MOST_DAYS, f_quantile, f_share, practice_curve
+from exercises.progress.curve import LEAST_DAYS, MOST_DAYS, practice_curve
 
 pytestmark = pytest.mark.proof
 
@@ -172,12 +172,6 @@ def test_ten_years_of_days_are_put_together_and_tell_the_same():
 
 def test_days_all_alike_show_no_trend():
     assert curve(np.full(DAYS, 30.0)).trend == 0
-
-
-@pytest.mark.parametrize(("above", "below"), [(1, 1), (3, 5), (3, 37), (4, 200), (5, 3600)])
-def test_quantiles_of_fishers_f_are_scipys(above, below):
-    assert f_quantile(0.95, above, below) == pytest.approx(stats.f.ppf(0.95, above, below), rel=1e-9)
-    assert f_share(1.3, above, below) == pytest.approx(stats.f.cdf(1.3, above, below), abs=1e-10)
 
 
 @pytest.mark.parametrize(
