@@ -2943,6 +2943,34 @@
         <translation>Tus toques iban a tiempo, pero en tiempos distintos. Cuenta 1 2 3 4 en voz alta y haz que el 1 caiga en el golpe grave.</translation>
     </message>
     <message>
+        <source>You went from {first} to {second}.</source>
+        <translation>Empezaste en {first} y acabaste en {second}.</translation>
+    </message>
+    <message>
+        <source>The first {n} beats went by before you found it.</source>
+        <translation>Los primeros {n} tiempos pasaron antes de que lo encontraras.</translation>
+    </message>
+    <message>
+        <source>You tapped every second beat.</source>
+        <translation>Tocaste en uno de cada dos tiempos.</translation>
+    </message>
+    <message>
+        <source>You tapped on {beats}.</source>
+        <translation>Tocaste en {beats}.</translation>
+    </message>
+    <message>
+        <source>You lost the beat for the last {n}.</source>
+        <translation>Perdiste el pulso en los últimos {n}.</translation>
+    </message>
+    <message>
+        <source>You tapped every beat.</source>
+        <translation>Tocaste en todos los tiempos.</translation>
+    </message>
+    <message>
+        <source>You were on {beat}.</source>
+        <translation>Estabas en {beat}.</translation>
+    </message>
+    <message>
         <source>the sound was not served for {figure} ms, longer than its buffer</source>
         <translation>el sonido no recibió datos durante {figure} ms, más de lo que dura su reserva</translation>
     </message>

@@ -40,6 +40,13 @@ OLD = tuple(
             " delay first.",
             "Your taps knew it, it was {feel}: {why}.",
             "Your taps were in time, but on changing beats. Count 1 2 3 4 aloud and let 1 fall on the deep drum.",
+            "You went from {first} to {second}.",
+            "The first {n} beats went by before you found it.",
+            "You tapped every second beat.",
+            "You tapped on {beats}.",
+            "You lost the beat for the last {n}.",
+            "You tapped every beat.",
+            "You were on {beat}.",
         )
     )
 )
