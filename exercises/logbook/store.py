@@ -136,27 +136,19 @@ class Logbook:
         spent_s = record.spent_s
         if spent_s is None:
             spent_s = min(max(rest_s, record.sound_s), record.sound_s + ANSWER_S)
-        row = {
+        same = ("drill", "rung", "seed", "version", "groove", "tempo_bpm", "void", "sound_s", "offset_min")
+        row = {name: getattr(record, name) for name in same} | {
             "uid": uid,
             "at": record.when,
             "learner": learner,
             "sitting": sitting,
             "bench": self._bench(record.device, record.calibration),
-            "drill": record.drill,
-            "rung": record.rung,
-            "seed": record.seed,
-            "version": record.version,
             "mode": record.mode.value,
-            "groove": record.groove,
-            "tempo_bpm": record.tempo_bpm,
             "taps": record.answer.taps_s.astype("<f8").tobytes(),
             "value": compact(record.answer.value),
             "result": None if record.result is None else compact(record.result),
-            "void": record.void,
             "simulated": int(record.simulated),
-            "sound_s": record.sound_s,
             "spent_s": spent_s,
-            "offset_min": record.offset_min,
         }
         places = ", ".join("?" * len(row))
         done = self._execute(f"INSERT INTO trials ({', '.join(row)}) VALUES ({places})", tuple(row.values()))

@@ -28,7 +28,7 @@ import json
 import math
 import sqlite3
 import tempfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
@@ -57,6 +57,12 @@ KEYS = (
     "uid", "when", "offset_min", "learner", "drill", "rung", "seed", "version", "mode", "groove", "tempo_bpm",
     "taps_s", "value", "result", "void", "device", "calibration", "simulated", "sound_s", "spent_s",
 )  # fmt: skip
+# Fields that are read by one conversion.
+PLAIN: Mapping[str, Callable[[Any], Any]] = (
+    dict.fromkeys(("when", "drill", "groove", "learner", "device"), str)
+    | dict.fromkeys(("rung", "seed", "version"), int)
+    | {"tempo_bpm": float, "sound_s": float, "simulated": bool, "mode": Mode}
+)
 TAP_COLUMNS = ("uid", "when", "learner", "drill", "rung", "tap", "tap_s")
 
 
@@ -147,24 +153,13 @@ def from_json(data: Mapping[str, Any]) -> TrialRecord:
         raise ValueError(f"uid {uid!r}: 32 hex digits expected")
     result = data["result"]
     made = TrialRecord(
-        when=str(data["when"]),
+        **{name: kind(data[name]) for name, kind in PLAIN.items()},
         offset_min=int(data.get("offset_min", 0)),
-        drill=str(data["drill"]),
-        rung=int(data["rung"]),
-        seed=int(data["seed"]),
-        version=int(data["version"]),
-        groove=str(data["groove"]),
-        tempo_bpm=float(data["tempo_bpm"]),
         answer=Answer(data["taps_s"], data["value"]),
         result=None if result is None else dict(result),
-        learner=str(data["learner"]),
-        device=str(data["device"]),
         calibration=data["calibration"],
         void=None if data["void"] is None else str(data["void"]),
-        simulated=bool(data["simulated"]),
-        mode=Mode(data["mode"]),
         uid=uid,
-        sound_s=float(data["sound_s"]),
         spent_s=None if data["spent_s"] is None else float(data["spent_s"]),
     )
     if not (1 <= made.rung < MOST and 0 <= made.seed < MOST and 0 <= made.version < MOST):

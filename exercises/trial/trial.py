@@ -7,7 +7,7 @@ early is negative, late is positive. A trial is determined by (drill, rung, seed
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from enum import StrEnum
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
@@ -191,22 +191,15 @@ class Trial:
 
         ``seed`` and ``version`` are those of the trial.
         """
+        same = ("drill", "rung", "seed", "version", "expected", "period_s", "groove", "kit_seed", "contrast")
         return self.truth(sample_rate_hz).to_json() | {
-            "drill": self.drill,
-            "rung": self.rung,
-            "seed": self.seed,
-            "version": self.version,
+            **{name: getattr(self, name) for name in same},
             "kind": self.kind.value,
             "then": self.then.value,
             "question": self.question.to_json(),
             "choices": [{"key": choice.key, **choice.say.to_json()} for choice in self.choices],
-            "expected": self.expected,
             "targets_s": self.targets_s.tolist(),
-            "period_s": self.period_s,
-            "help": {"sheet": self.help.sheet, "voice": self.help.voice, "voice_beats": self.help.voice_beats},
-            "groove": self.groove,
-            "kit_seed": self.kit_seed,
-            "contrast": self.contrast,
+            "help": asdict(self.help),
         }
 
 
@@ -268,10 +261,7 @@ class TapMarks:
         """Plain values rounded to 0.001 ms."""
         ci = self.bias_ci95_ms
         return {
-            "targets": self.targets,
-            "hits": self.hits,
-            "missed": self.missed,
-            "extra": self.extra,
+            **{name: getattr(self, name) for name in ("targets", "hits", "missed", "extra")},
             "bias_ms": _rounded(self.bias_ms),
             "spread_ms": _rounded(self.spread_ms),
             "bias_ci95_ms": None if ci is None else [_rounded(ci[0]), _rounded(ci[1])],
