@@ -1,4 +1,4 @@
-"""Data that ships with the program: grooves, fonts, icons. Each folder holds its own licence."""
+"""Data of the program: grooves, fonts, icons, ... Each folder has its own licence."""
 
 from importlib.resources import files
 from pathlib import Path

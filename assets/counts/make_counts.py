@@ -1,14 +1,14 @@
-"""Makes the spoken counts in this folder and the table of their felt beats: `python assets/counts/make_counts.py`.
+"""Synthesises the spoken counts in this folder and the table of their P-centres: `python assets/counts/make_counts.py`.
 
-Needs espeak-ng (Debian: apt-get install espeak-ng) beside the program's own dependencies. Every word is spoken
-twice, at an even pace and short for quick tempos.
+Needs espeak-ng (Debian: apt-get install espeak-ng) besides the program's own dependencies. Every word is spoken
+twice, at an even pace and short for fast tempos.
 
-The felt beat of a word, its P-centre, is not its beginning. Marcus 1981 (Percept. Psychophys. 30, 247-256; from
-memory) puts it at 0.65 x + 0.25 y + k: x from the word's onset to the vowel's, y from there to the word's end. The
-vowel's onset is where the energy between 500 and 1500 Hz grows most. The constant is free, for the formula compares
-words with words: here the mean P-centre lies on the mean vowel onset (which counts most: Harsin 1993). The formula
-was found on words of one syllable: of longer ones the first vowel counts, and y is cut at 0.3 s. The vowel of B, C,
-D, E and G has its first formant near 300 Hz, so that the band begins at 200 Hz for these.
+The P-centre (perceived beat) of a word is at 0.65 x + 0.25 y + k (Marcus 1981, Percept. Psychophys. 30, 247-256;
+from memory): x from the word's onset to the vowel's, y from there to the word's end. The vowel onset is where the
+energy between 500 and 1500 Hz grows most. The constant is free, as the formula compares words: here the mean
+P-centre lies on the mean vowel onset (the strongest factor: Harsin 1993). The formula is for words of one syllable:
+in longer ones the first vowel counts, and y is limited to 0.3 s. The vowel of B, C, D, E and G has its first formant
+near 300 Hz, so their band begins at 200 Hz.
 """
 
 import csv
@@ -33,7 +33,7 @@ STEP_S = 0.0025
 
 
 def speak(text: str, pace: int) -> tuple[np.ndarray, int]:
-    """A word from the synthesiser, mono."""
+    """A word from the synthesiser, mono, and its sample rate."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "word.wav"
         subprocess.run(["espeak-ng", "-v", "en-gb", "-p", "42", "-s", str(pace), "-z", "-w", path, text], check=True)
@@ -41,7 +41,7 @@ def speak(text: str, pace: int) -> tuple[np.ndarray, int]:
 
 
 def envelope(sound: np.ndarray, rate: int, low_hz: float, high_hz: float) -> np.ndarray:
-    """Root mean square between two frequencies in windows of 15 ms, one every 2.5 ms, centred."""
+    """RMS between two frequencies in centred windows of 15 ms, hop 2.5 ms."""
     spectrum = np.fft.rfft(sound)
     hz = np.fft.rfftfreq(len(sound), 1 / rate)
     spectrum[(hz < low_hz) | (hz > high_hz)] = 0

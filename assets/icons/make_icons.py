@@ -1,4 +1,4 @@
-"""Draws the PNG icons from tallybar.svg, after a change of it: ``python -m assets.icons.make_icons``."""
+"""Renders the PNG icons from tallybar.svg: ``python -m assets.icons.make_icons``."""
 
 import os
 
@@ -15,7 +15,7 @@ HERE = assets.path("icons")
 
 
 def drawn(size_px: int) -> QImage:
-    """The icon in one size, its ground transparent."""
+    """The icon in one size on a transparent background."""
     image = QImage(size_px, size_px, QImage.Format.Format_ARGB32)
     image.fill(Qt.GlobalColor.transparent)
     painter = QPainter(image)
@@ -25,7 +25,7 @@ def drawn(size_px: int) -> QImage:
 
 
 def main() -> None:
-    """Write every size beside the drawing."""
+    """Write all sizes."""
     application = QGuiApplication.instance() or QGuiApplication([])
     for size_px in ICON_SIZES_PX:
         drawn(size_px).save(str(HERE / f"tallybar-{size_px}.png"))

@@ -1,7 +1,7 @@
-"""Trouble from outside, told to a person.
+"""Errors caused from outside the program.
 
-A wrong call inside the program is a ``ValueError``; a missing device, a full disk or a broken file is
-``Trouble``: a sentence that says what happened and what to do, fit for a screen or a terminal.
+A wrong call inside the program is a ``ValueError``; a missing device, a full disk or a broken file is ``Trouble``: a
+sentence that says what happened and what to do.
 """
 
 from collections.abc import Iterable
@@ -11,9 +11,9 @@ from synth.base.words import Say, say
 
 
 class Trouble(Exception):
-    """Something outside the program went wrong; ``str(trouble)`` is one clear line in English.
+    """An error from outside the program; ``str(trouble)`` is one line in English.
 
-    ``says`` is the sentence that a window translates. What only commands print may be given as plain text.
+    ``says`` is the translatable sentence. What only commands print may be plain text.
     """
 
     def __init__(self, says: Say | str) -> None:
@@ -22,7 +22,7 @@ class Trouble(Exception):
 
 
 def near(name: str, known: Iterable[str]) -> str:
-    """A closing remark that offers the known names nearest to a mistyped one, or the empty string.
+    """A question that suggests the known names nearest to a mistyped one, or the empty string.
 
     >>> near("snair", ["kick", "snare"])
     ' Did you mean snare?'
