@@ -1,4 +1,4 @@
-"""Synthesises the spoken counts in this folder and the table of their P-centres: `python assets/counts/make_counts.py`.
+"""Synthesises the spoken counts of this folder and the table of P-centres: `python assets/counts/make_counts.py`.
 
 Needs espeak-ng (Debian: apt-get install espeak-ng) besides the program's own dependencies. Every word is spoken
 twice, at an even pace and short for fast tempos.
