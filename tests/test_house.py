@@ -8,10 +8,11 @@ import subprocess
 import sys
 import tomllib
 from collections.abc import Iterator
-from importlib.metadata import version
+from importlib.metadata import requires, version
 from pathlib import Path
 
 import pytest
+from packaging.requirements import Requirement
 
 HOUSE = Path(__file__).parent.parent
 ROOMS = ("app", "exercises", "synth", "assets")
@@ -148,6 +149,20 @@ def test_what_the_program_needs_is_pinned(project):
     pinned = {name.lower().replace("_", "-") for name in plain.findall((HOUSE / "requirements.txt").read_text())}
     needed = {plain.match(line).group().lower().replace("_", "-") for line in project["dependencies"]}
     assert needed <= pinned
+
+
+def test_nothing_but_what_the_program_needs_is_pinned_for_it(project):
+    """requirements.txt holds the dependencies of pyproject.toml, what these need in turn, and nothing else."""
+    needed, waiting = set(), [Requirement(line) for line in project["dependencies"]]
+    while waiting:
+        one = waiting.pop()
+        name = one.name.lower().replace("_", "-")
+        if name not in needed and (one.marker is None or one.marker.evaluate({"extra": ""})):
+            needed.add(name)
+            waiting += map(Requirement, requires(name) or ())
+    lines = (HOUSE / "requirements.txt").read_text().splitlines()
+    pins = [Requirement(line) for line in lines if line and not line.startswith("#")]
+    assert {pin.name.lower() for pin in pins if pin.marker is None or pin.marker.evaluate()} <= needed
 
 
 def test_the_pins_are_what_is_tested():
