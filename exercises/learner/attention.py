@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.learner.level import RUNG_STEP, Attempt, Level, level
+from exercises.learner.level import RUNG_STEP, Level, Response, level
 from synth.base.words import Say, Template, plural
 
 # Fewest trials of either kind from which the cost is reported.
@@ -34,7 +34,7 @@ class Cost:
     busy: int
 
 
-def cost(plain: Sequence[Attempt], busy: Sequence[Attempt]) -> Cost:
+def cost(plain: Sequence[Response], busy: Sequence[Response]) -> Cost:
     """Difference of the levels in plain and busy practice, which accounts for the rungs of both."""
     one, other = level(plain, Level.about()), level(busy, Level.about())
     return Cost(one.theta - other.theta, float(np.hypot(one.sd, other.sd)), len(plain), len(busy))

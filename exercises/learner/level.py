@@ -69,8 +69,8 @@ def information(theta: float | Seconds, difficulty: float, chance: float = 0.0) 
 
 
 @dataclass(frozen=True, slots=True)
-class Attempt:
-    """One answer: difficulty and guessing probability of its rung, whether it was right, and when (days)."""
+class Response:
+    """One response: difficulty and guessing probability of its rung, whether it was right, and when (days)."""
 
     difficulty: float
     chance: float
@@ -143,11 +143,11 @@ class Level:
         return 1 + int(np.argmin(off))
 
 
-def level(attempts: Iterable[Attempt], prior: Level | None = None) -> Level:
+def level(responses: Iterable[Response], prior: Level | None = None) -> Level:
     """Posterior after answers, oldest first, with a random walk over the days between."""
     now = prior or Level.about()
     day: float | None = None
-    for each in attempts:
+    for each in responses:
         rest = 0.0 if day is None else min(max(0.0, each.day - day), LONGEST_REST_DAYS)
         now = now.walked(DAY_WALK * rest**0.5).after(each.right, each.difficulty, each.chance)
         day = each.day
@@ -167,13 +167,13 @@ def chance_of(drill_id: str, rung: int) -> float:
     return usual(drill_id, rung)[0]
 
 
-def attempts(records: Iterable[TrialRecord], *, mode: Mode | None = None) -> dict[str, list[Attempt]]:
+def responses(records: Iterable[TrialRecord], *, mode: Mode | None = None) -> dict[str, list[Response]]:
     """Drill id -> answers, oldest first, from records in any order.
 
     Without void trials, those without right or wrong, and unknown drills or rungs; without busy trials unless
     ``mode`` selects one mode.
     """
-    found: dict[str, list[Attempt]] = {}
+    found: dict[str, list[Response]] = {}
     for record in sorted(records, key=lambda each: (each.when, each.id or 0)):
         right = None if record.result is None else record.result.get("right")
         one = drills().get(record.drill)
@@ -182,6 +182,6 @@ def attempts(records: Iterable[TrialRecord], *, mode: Mode | None = None) -> dic
             continue
         day = datetime.strptime(record.when, WHEN).replace(tzinfo=UTC).timestamp() / 86_400
         found.setdefault(record.drill, []).append(
-            Attempt(difficulty(one, record.rung), chance_of(record.drill, record.rung), bool(right), day)
+            Response(difficulty(one, record.rung), chance_of(record.drill, record.rung), bool(right), day)
         )
     return found

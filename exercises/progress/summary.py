@@ -8,7 +8,7 @@ from typing import Any
 
 from exercises.drills import drills
 from exercises.learner.attention import cost, cost_says
-from exercises.learner.level import attempts
+from exercises.learner.level import responses
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.history import Practised, Week, practised, weeks
 from exercises.logbook.store import Logbook
@@ -158,8 +158,8 @@ def busy_cost(logbook: Logbook, learner: str, drill: str) -> Say | None:
         return None
     told = [each for each in latest if _side_task_done(each)]
     until = max((each.when[:10] for each in told), default="")
-    plain = attempts((each for each in latest if each.when[:10] <= until), mode=Mode.PLAIN)
-    return cost_says(cost(plain.get(drill, []), attempts(told, mode=Mode.BUSY).get(drill, [])))
+    plain = responses((each for each in latest if each.when[:10] <= until), mode=Mode.PLAIN)
+    return cost_says(cost(plain.get(drill, []), responses(told, mode=Mode.BUSY).get(drill, [])))
 
 
 def _side_task_done(record: TrialRecord) -> bool:

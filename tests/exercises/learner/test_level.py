@@ -8,14 +8,14 @@ import pytest
 from exercises.drills import drill
 from exercises.learner.level import (
     GRID,
-    Attempt,
     Level,
-    attempts,
+    Response,
     chance_of,
     difficulty,
     expected,
     information,
     level,
+    responses,
 )
 from exercises.trial.modes import Mode
 from exercises.trial.record import TrialRecord
@@ -100,8 +100,8 @@ def test_a_level_beyond_the_ladder_keeps_to_its_ends():
 
 
 def test_rest_makes_a_level_less_certain():
-    rows = [Attempt(2.0, 0.0, True, 0.0)] * 10
-    now, later = level([*rows, Attempt(2.0, 0.0, True, 0.1)]), level([*rows, Attempt(2.0, 0.0, True, 30.0)])
+    rows = [Response(2.0, 0.0, True, 0.0)] * 10
+    now, later = level([*rows, Response(2.0, 0.0, True, 0.1)]), level([*rows, Response(2.0, 0.0, True, 30.0)])
     assert later.sd > now.sd
     assert later.answers == now.answers == 11
 
@@ -124,11 +124,11 @@ def test_records_become_attempts_oldest_first():
         record(6, True, rung=99),
         record(7, True, drill="no longer there"),
     ]
-    found = attempts(rows)
+    found = responses(rows)
     assert [each.right for each in found["one"]] == [True, False]
     assert found["one"][0].difficulty == difficulty(ONE, 2)
     assert list(found) == ["one"]
-    assert len(attempts(rows, mode=Mode.BUSY)["one"]) == 1
+    assert len(responses(rows, mode=Mode.BUSY)["one"]) == 1
 
 
 def test_the_grid_is_wide_enough_for_every_rung():

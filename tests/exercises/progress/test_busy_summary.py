@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 from app.demo.simulated import simulate
 from exercises.drills import drill
 from exercises.learner.attention import cost, cost_says
-from exercises.learner.level import attempts
+from exercises.learner.level import responses
 from exercises.logbook.store import Logbook
 from exercises.progress.summary import busy_cost, summary
 from exercises.trial.modes import Mode
@@ -59,5 +59,5 @@ def test_what_was_learnt_since_is_no_cost(tmp_path):
         practise(logbook, Mode.PLAIN, "perfect", 40, day=60)
         assert busy_cost(logbook, "me", "one") == then
         # All of it together would be told as a cost.
-        plain, busy = (attempts(logbook.all(), mode=mode)["one"] for mode in (Mode.PLAIN, Mode.BUSY))
+        plain, busy = (responses(logbook.all(), mode=mode)["one"] for mode in (Mode.PLAIN, Mode.BUSY))
         assert "costs you about" in str(cost_says(cost(plain, busy)))

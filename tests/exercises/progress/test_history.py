@@ -13,7 +13,7 @@ from app.demo.invented import PEOPLE, demo_weeks
 from exercises.drills import drill as drill_named
 from exercises.drills import drills
 from exercises.learner import stored_levels
-from exercises.learner.level import GRID, Level, attempts, level
+from exercises.learner.level import GRID, Level, level, responses
 from exercises.learner.stored_levels import learner_levels, rung_for
 from exercises.logbook.history import bands, changes, days, monday, practised, practised_share, weeks
 from exercises.logbook.store import Logbook
@@ -158,7 +158,7 @@ def test_levels_kept_trial_by_trial_are_those_of_the_whole_row(logbook):
     for part in (rows[:1], rows[1:30], rows[30:]):
         logbook.add_all(part)
         stands = learner_levels(logbook, "me")
-    whole = level(attempts(logbook.trials())["one"])
+    whole = level(responses(logbook.trials())["one"])
     assert stands.level("one").theta == pytest.approx(whole.theta, abs=1e-6)
     assert stands.level("one").sd == pytest.approx(whole.sd, abs=1e-6)
     assert stands.level("one").answers == 60
@@ -177,7 +177,7 @@ def test_levels_told_anew_are_those_of_the_latest_days_and_not_of_the_latest_row
     logbook.forget_levels()
     told = learner_levels(logbook, "me").level("one")
     assert told.answers == 10
-    assert told.theta == pytest.approx(level(attempts(late)["one"]).theta, abs=1e-6)
+    assert told.theta == pytest.approx(level(responses(late)["one"]).theta, abs=1e-6)
 
 
 def test_a_circle_of_rungs_ends_on_the_one_that_comes_nearest():

@@ -6,7 +6,7 @@ import pytest
 from app.demo.simulated import simulate
 from exercises.drills import drill
 from exercises.learner.attention import cost, cost_says
-from exercises.learner.level import Attempt, expected
+from exercises.learner.level import Response, expected
 from exercises.trial.modes import Mode, in_mode
 from exercises.trial.side_task import (
     ANSWER_WITHIN_S,
@@ -126,7 +126,7 @@ def test_the_cost_of_being_busy_is_found_whatever_the_rungs(loss, says):
     rng = np.random.default_rng(3)
 
     def answers(theta, hard):
-        return [Attempt(h, 0.0, bool(rng.random() < expected(theta, h))) for h in rng.normal(hard, 0.5, 120)]
+        return [Response(h, 0.0, bool(rng.random() < expected(theta, h))) for h in rng.normal(hard, 0.5, 120)]
 
     found = cost(answers(4.0, 3.0), answers(4.0 - loss, 2.0))
     assert abs(found.logits - loss) < 2.5 * found.sd
@@ -134,4 +134,4 @@ def test_the_cost_of_being_busy_is_found_whatever_the_rungs(loss, says):
 
 
 def test_too_few_trials_say_nothing_about_the_cost():
-    assert "Some more trials" in str(cost_says(cost([Attempt(1, 0, True)] * 9, [Attempt(1, 0, False)] * 2)))
+    assert "Some more trials" in str(cost_says(cost([Response(1, 0, True)] * 9, [Response(1, 0, False)] * 2)))
