@@ -59,35 +59,35 @@ class HelpScreen(QWidget):
         self._coming: Future[Samples] | None = None
         self._rendered: tuple[str, int, Samples] | None = None
 
-        self._list = QListWidget()
-        self._list.setObjectName("pages")
-        named(self._list, self.tr("Pages"), self.tr("The arrow keys go from page to page."))
-        self._list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._list.setFrameShape(QFrame.Shape.NoFrame)
+        self.page_list = QListWidget()
+        self.page_list.setObjectName("pages")
+        named(self.page_list, self.tr("Pages"), self.tr("The arrow keys go from page to page."))
+        self.page_list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.page_list.setFrameShape(QFrame.Shape.NoFrame)
         self._items: dict[str, QListWidgetItem] = {}
         self._fill_list()
-        self._list.currentItemChanged.connect(self._chosen)
+        self.page_list.currentItemChanged.connect(self._chosen)
 
-        self._scroll = Scrolled(ScrollPage())
-        self._sheets: list[CountSheet] = []
+        self.view = Scrolled(ScrollPage())
+        self.sheets: list[CountSheet] = []
         self._beside: list[QBoxLayout] = []
 
-        self._hear = button(self.tr("Hear it"), "", "next")
-        self._hear.clicked.connect(self.toggle)
+        self.hear_button = button(self.tr("Hear it"), "", "next")
+        self.hear_button.clicked.connect(self.toggle)
         self._hear_key = label(self.tr("H"), "key")
-        self._notice = label("", "soft", wrap=True)
+        self.notice = label("", "soft", wrap=True)
         step = look.STEP_PX
         right = QVBoxLayout()
         right.setContentsMargins(0, 0, 0, step * 2)
         right.setSpacing(step * 2)
-        right.addWidget(self._scroll, 1)
-        foot = row(self._hear_key, self._hear, step, spacing=step)
-        foot.addWidget(self._notice, 1)
+        right.addWidget(self.view, 1)
+        foot = row(self._hear_key, self.hear_button, step, spacing=step)
+        foot.addWidget(self.notice, 1)
         right.addLayout(foot)
         whole = QHBoxLayout(self)
         whole.setContentsMargins(step * 5, step * 2, step * 5, 0)
         whole.setSpacing(step * 5)
-        whole.addWidget(self._list)
+        whole.addWidget(self.page_list)
         whole.addLayout(right, 1)
 
         window, own = Qt.ShortcutContext.WindowShortcut, Qt.ShortcutContext.WidgetWithChildrenShortcut
@@ -101,10 +101,10 @@ class HelpScreen(QWidget):
             shortcut.setContext(context)
             shortcut.setAutoRepeat(False)  # a key held would start and stop the sound again and again
             shortcut.activated.connect(then)
-        self._timer = QTimer(self)
-        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
-        self._timer.setInterval(TICK_MS)
-        self._timer.timeout.connect(self._tick)
+        self.timer = QTimer(self)
+        self.timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self.timer.setInterval(TICK_MS)
+        self.timer.timeout.connect(self.tick)
         self._size_list()
         self.open(self.page.id)
 
@@ -112,11 +112,11 @@ class HelpScreen(QWidget):
         for name, pages in CHAPTERS:
             head = QListWidgetItem(translated(name))
             head.setFlags(Qt.ItemFlag.NoItemFlags)
-            self._list.addItem(head)
+            self.page_list.addItem(head)
             for page in pages:
                 item = QListWidgetItem(translated(page.title))
                 item.setData(Qt.ItemDataRole.UserRole, page.id)
-                self._list.addItem(item)
+                self.page_list.addItem(item)
                 self._items[page.id] = item
 
     # -- pages ----------------------------------------------------------------------------------------------------
@@ -125,7 +125,7 @@ class HelpScreen(QWidget):
         """Show a page; ``ValueError`` where there is none of that id."""
         if page_id not in PAGES:
             raise ValueError(f"help page {page_id!r} is unknown.{near(page_id, PAGES)}")
-        self._list.setCurrentItem(self._items[page_id])
+        self.page_list.setCurrentItem(self._items[page_id])
 
     def _chosen(self, item: QListWidgetItem | None) -> None:
         page_id = None if item is None else item.data(Qt.ItemDataRole.UserRole)
@@ -143,7 +143,7 @@ class HelpScreen(QWidget):
         column = QVBoxLayout(body)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(step * 2)
-        self._sheets, self._beside = [], []
+        self.sheets, self._beside = [], []
         column.addWidget(label(translated(page.title), "title", wrap=True))
         for text, kind in ((page.lead, "lead"), (page.body, "body")):
             words = label(translated(text), kind, wrap=True)
@@ -167,7 +167,7 @@ class HelpScreen(QWidget):
             column.addLayout(sheets, 1)
         else:
             column.addStretch(1)
-        self._scroll.setWidget(body)
+        self.view.setWidget(body)
 
     def _sheet(self, way: str, count: Count, heard: Example) -> CountSheet:
         sheet = CountSheet()
@@ -181,7 +181,7 @@ class HelpScreen(QWidget):
                 for tap, at_s in enumerate(heard.taps_s)
             )
             sheet.show_marks(marks, np.delete(heard.targets_s, heard.pairs[:, 0]))
-        self._sheets.append(sheet)
+        self.sheets.append(sheet)
         return sheet
 
     def _side_by_side(self, gap_px: int) -> QBoxLayout:
@@ -196,7 +196,7 @@ class HelpScreen(QWidget):
         directions = QBoxLayout.Direction
         large = look.px(100) > 100
         least_px, stacked_px = (LARGE_PX, STACKED_LARGE_PX) if large else (LEAST_PX, STACKED_LEAST_PX)
-        for sheet in self._sheets:
+        for sheet in self.sheets:
             sheet.setMinimumHeight(stacked_px if self.page.stacked else least_px)
         for line in self._beside:
             line.setDirection(directions.TopToBottom if look.px(100) > 150 else directions.LeftToRight)
@@ -254,7 +254,7 @@ class HelpScreen(QWidget):
         heard, rate = example(self.page.id), self.player.sample_rate_hz
         if heard is None:
             return
-        self._notice.setText(translated(self.page.note))
+        self.notice.setText(translated(self.page.note))
         self._coming = Future()
         if self._rendered is not None and self._rendered[:2] == (self.page.id, rate):
             self._coming.set_result(self._rendered[2])
@@ -262,8 +262,8 @@ class HelpScreen(QWidget):
             self._coming = self._workers.submit(heard.samples, rate)
         else:
             self._coming.set_result(heard.samples(rate))
-        self._timer.start()
-        self._tick()
+        self.timer.start()
+        self.tick()
 
     def stop(self) -> None:
         """Silence."""
@@ -273,11 +273,11 @@ class HelpScreen(QWidget):
         if self.playing:
             self.player.stop()
             self.playing = False
-        self._timer.stop()
-        self._notice.setText(translated(self.page.note))
+        self.timer.stop()
+        self.notice.setText(translated(self.page.note))
         self._redraw()
 
-    def _tick(self) -> None:
+    def tick(self) -> None:
         if self._coming is not None and self._coming.done():
             coming, self._coming = self._coming, None
             self._play(coming.result())
@@ -286,12 +286,12 @@ class HelpScreen(QWidget):
             if self.player.faults:
                 why = "; ".join(spoken(fault.says) for fault in self.player.faults)
                 self.stop()
-                self._notice.setText(self.tr("The sound stopped: {why}.").format(why=why))
+                self.notice.setText(self.tr("The sound stopped: {why}.").format(why=why))
             elif not self.player.playing:
                 self.stop()
         self._redraw()
         if not self.playing and self._coming is None:
-            self._timer.stop()
+            self.timer.stop()
 
     def _play(self, samples: Samples) -> None:
         self._rendered = (self.page.id, self.player.sample_rate_hz, samples)
@@ -299,7 +299,7 @@ class HelpScreen(QWidget):
             self.player.open()
             self.player.play(samples)
         except Trouble as trouble:
-            self._notice.setText(spoken(trouble.says))
+            self.notice.setText(spoken(trouble.says))
         else:
             self.playing = True
 
@@ -310,21 +310,21 @@ class HelpScreen(QWidget):
         words = self.tr("Stop") if busy else self.tr("Hear it")
         if self.page.to_bench:
             words = self.tr("To the bench")
-        if self._hear.text() != words:
-            self._hear.setText(words)
-            self._hear.setAccessibleName(words)
+        if self.hear_button.text() != words:
+            self.hear_button.setText(words)
+            self.hear_button.setAccessibleName(words)
         about = self.tr("Plays the page's example. H or Return does the same.")
         if self.page.to_bench:
             about = self.tr("Where it is measured. Return does the same.")
         elif busy:
             about = self.tr("Stops the sound. H or Escape does the same.")
-        self._hear.setAccessibleDescription(about)
-        self._hear.setVisible(heard is not None or self.page.to_bench)
+        self.hear_button.setAccessibleDescription(about)
+        self.hear_button.setVisible(heard is not None or self.page.to_bench)
         self._hear_key.setVisible(heard is not None)
         if heard is None:
             return
         at_s = self.player.position_s() if self.playing else -1.0
-        for sheet, count in zip(self._sheets, heard.counts, strict=False):
+        for sheet, count in zip(self.sheets, heard.counts, strict=False):
             sounds = self.playing and count.beats_s[0] <= at_s < count.end_s
             beat = int(np.searchsorted(count.beats_s, at_s, side="right")) - 1
             sheet.show_sounding(beat if sounds else None)
@@ -334,7 +334,7 @@ class HelpScreen(QWidget):
     def showEvent(self, event: QShowEvent) -> None:
         """The list of pages has the keyboard."""
         super().showEvent(event)
-        self._list.setFocus()
+        self.page_list.setFocus()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Leaving the screen ends the sound."""
@@ -349,12 +349,14 @@ class HelpScreen(QWidget):
 
     def _size_list(self) -> None:
         """Targets of 24 px and more (WCAG 2.2, 2.5.8), whatever the text size, and no name cut."""
-        self._list.ensurePolished()
-        metrics = self._list.fontMetrics()
+        self.page_list.ensurePolished()
+        metrics = self.page_list.fontMetrics()
         height = max(24, metrics.height() + 2)
-        for at in range(self._list.count()):
-            self._list.item(at).setSizeHint(QSize(0, height))
-        widest = max(metrics.horizontalAdvance(self._list.item(at).text()) for at in range(self._list.count()))
+        for at in range(self.page_list.count()):
+            self.page_list.item(at).setSizeHint(QSize(0, height))
+        widest = max(
+            metrics.horizontalAdvance(self.page_list.item(at).text()) for at in range(self.page_list.count())
+        )
         self._arrange()
-        bar = self._list.verticalScrollBar().sizeHint().width()
-        self._list.setFixedWidth(max(LIST_PX, widest + bar + look.STEP_PX * 5))
+        bar = self.page_list.verticalScrollBar().sizeHint().width()
+        self.page_list.setFixedWidth(max(LIST_PX, widest + bar + look.STEP_PX * 5))

@@ -139,7 +139,7 @@ class Report(QObject):
         below_left = self._ladder(painter, left)
         below_right = self._practice(painter, right)
         below_right = self._tasks(painter, QRectF(right.left(), below_right + 18, right.width(), 0))
-        below = self._table(painter, QRectF(MARGIN, max(below_left, below_right) + 22, inner, 0))
+        below = self.table(painter, QRectF(MARGIN, max(below_left, below_right) + 22, inner, 0))
         below = self._equipment(painter, QRectF(MARGIN, below + 6, inner, 0))
         self._notes(painter, QRectF(MARGIN, below + 26, inner, 0))
         self._foot(painter, inner)
@@ -149,7 +149,7 @@ class Report(QObject):
     def _head(self, painter: QPainter, inner: float) -> float:
         found = self._found
         top = MARGIN - 8
-        self._text(painter, QRectF(MARGIN, top, inner, 16), "Tallybar", _sans(12, strong=True), "soft_ink")
+        self.text(painter, QRectF(MARGIN, top, inner, 16), "Tallybar", _sans(12, strong=True), "soft_ink")
         stamp = self._stamp()
         if stamp:
             font = _sans(12, strong=True)
@@ -157,11 +157,11 @@ class Report(QObject):
             box = QRectF(MARGIN + inner - width, top - 4, width, 24)
             painter.setPen(QPen(self._theme.colour("ink"), 1.2))
             painter.drawRect(box)
-            self._text(painter, box, stamp, font, "ink", Qt.AlignmentFlag.AlignCenter)
+            self.text(painter, box, stamp, font, "ink", Qt.AlignmentFlag.AlignCenter)
         title = self.tr("Practice report: {learner}").format(learner=found.learner)
         large = _serif(26, strong=True)
         title = QFontMetricsF(large).elidedText(title, Qt.TextElideMode.ElideRight, inner)
-        self._text(painter, QRectF(MARGIN, top + 20, inner, 38), title, large)
+        self.text(painter, QRectF(MARGIN, top + 20, inner, 38), title, large)
         minutes = sum(week.spent_s for week in found.weeks) / 60
         first = min(each.first for each, _, _ in found.drills) if found.drills else found.weeks[0].monday
         last = max(each.last for each, _, _ in found.drills) if found.drills else found.weeks[-1].monday
@@ -173,7 +173,7 @@ class Report(QObject):
             trials=counted(found.trials, TRIAL, TRIALS),
             minutes=counted(round(minutes), MINUTE, MINUTES),
         )
-        self._text(painter, QRectF(MARGIN, top + 60, inner, 20), line, _sans(14))
+        self.text(painter, QRectF(MARGIN, top + 60, inner, 20), line, _sans(14))
         painter.setPen(QPen(self._theme.colour("ink"), 1))
         painter.drawLine(QPointF(MARGIN, top + 88), QPointF(MARGIN + inner, top + 88))
         return top + 102
@@ -187,7 +187,7 @@ class Report(QObject):
         return self.tr("{n} of these trials are INVENTED").format(n=number(found.invented))
 
     def _heading(self, painter: QPainter, box: QRectF, text: str) -> float:
-        self._text(painter, QRectF(box.left(), box.top(), box.width(), 24), text, _serif(17, strong=True))
+        self.text(painter, QRectF(box.left(), box.top(), box.width(), 24), text, _serif(17, strong=True))
         return box.top() + 28
 
     def _ladder(self, painter: QPainter, box: QRectF) -> float:
@@ -202,7 +202,7 @@ class Report(QObject):
             small_font=_sans(10),
         )
         note = self.tr("Rungs of each drill. Dot: the rung that suits; bar: the level with 95 % probability.")
-        return self._wrapped(
+        return self.wrapped(
             painter, QRectF(box.left(), top + height + 4, box.width(), 0), note, _sans(10), "soft_ink"
         )
 
@@ -214,18 +214,18 @@ class Report(QObject):
         plot.axes(week_ticks([week.monday for week in weeks]))
         draw_minutes(plot, weeks)
         note = QRectF(box.left(), field.box.bottom() + 34, box.width(), 0)
-        return self._wrapped(painter, note, self.tr("Filled: listening."), _sans(10), "soft_ink")
+        return self.wrapped(painter, note, self.tr("Filled: listening."), _sans(10), "soft_ink")
 
     def _tasks(self, painter: QPainter, box: QRectF) -> float:
         top = self._heading(painter, box, self.tr("What to work on"))
         for task in self._found.tasks:
             title = spoken(drills()[task.drill].title())
-            top = self._wrapped(painter, QRectF(box.left(), top, box.width(), 0), title, _sans(12, strong=True))
+            top = self.wrapped(painter, QRectF(box.left(), top, box.width(), 0), title, _sans(12, strong=True))
             line = QRectF(box.left(), top, box.width(), 0)
-            top = self._wrapped(painter, line, spoken(task.say), _sans(12)) + 5
+            top = self.wrapped(painter, line, spoken(task.say), _sans(12)) + 5
         return top
 
-    def _table(self, painter: QPainter, box: QRectF) -> float:
+    def table(self, painter: QPainter, box: QRectF) -> float:
         top = self._heading(painter, box, self.tr("Drill by drill"))
         heads = (
             (self.tr("Drill"), 0.0),
@@ -245,7 +245,7 @@ class Report(QObject):
             for (_, at), end in zip(heads, ends, strict=True)
         ]
         for (text, _), (left, width) in zip(heads, cells, strict=True):
-            self._text(painter, QRectF(left, top, width, line), text, _within(text, width, 10), "soft_ink")
+            self.text(painter, QRectF(left, top, width, line), text, _within(text, width, 10), "soft_ink")
         for row, (done, trend, _) in enumerate(self._found.drills, 1):
             y = top + row * line
             painter.setPen(QPen(self._theme.colour("rule"), 0.8))
@@ -260,7 +260,7 @@ class Report(QObject):
                 self._bias(trend),
             )
             for (left, width), text in zip(cells, texts, strict=True):
-                self._text(painter, QRectF(left, y, width, line), text, _within(text, width, size))
+                self.text(painter, QRectF(left, y, width, line), text, _within(text, width, size))
 
         return top + line * (len(self._found.drills) + 1)
 
@@ -279,7 +279,7 @@ class Report(QObject):
         changes = len(benches) - 1
         if changes:
             words = f"{spoken(CHANGED_ONCE() if changes == 1 else CHANGED(n=changes))} {words}"
-        return self._wrapped(painter, box, words, _sans(10), "soft_ink")
+        return self.wrapped(painter, box, words, _sans(10), "soft_ink")
 
     def _notes(self, painter: QPainter, box: QRectF) -> None:
         """Ruled lines for what the tutor writes by hand, where there is room for three or more."""
@@ -333,11 +333,11 @@ class Report(QObject):
             " answer to the next, for each trial its sound and a minute more at most."
         ).format(day=day_words(self._found.today))
         box = QRectF(MARGIN, PAGE.height() - MARGIN - 28, inner, 0)
-        self._wrapped(painter, box, line, _sans(10), "soft_ink")
+        self.wrapped(painter, box, line, _sans(10), "soft_ink")
 
     # Type.
 
-    def _text(
+    def text(
         self,
         painter: QPainter,
         box: QRectF,
@@ -350,7 +350,7 @@ class Report(QObject):
         painter.setPen(self._theme.colour(colour))
         painter.drawText(box, side | Qt.TextFlag.TextDontClip | Qt.TextFlag.TextSingleLine, text)
 
-    def _wrapped(self, painter: QPainter, box: QRectF, text: str, font: QFont, colour: str = "ink") -> float:
+    def wrapped(self, painter: QPainter, box: QRectF, text: str, font: QFont, colour: str = "ink") -> float:
         painter.setFont(font)
         painter.setPen(self._theme.colour(colour))
         flags = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft

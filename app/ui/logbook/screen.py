@@ -42,7 +42,7 @@ class LogbookScreen(QWidget):
     """
 
     shown = Signal()
-    _reported = Signal(str)
+    reported = Signal(str)
 
     def __init__(self, logbook: Logbook | None, learner: str | None = None) -> None:
         super().__init__()
@@ -57,17 +57,17 @@ class LogbookScreen(QWidget):
         if self._reader is not None:
             self._reader.read.connect(self._show)
             self._reader.failed.connect(self._give_up)
-        self._reported.connect(self._say)
+        self.reported.connect(self._say)
         self._build()
 
     # Layout.
 
     def _build(self) -> None:
-        self._learner, self._drill, self._band = QComboBox(), QComboBox(), QComboBox()
+        self.learner_box, self.drill_box, self.band_box = QComboBox(), QComboBox(), QComboBox()
         for box, name, about in (
-            (self._learner, self.tr("Learner"), self.tr("Whose practice is shown.")),
-            (self._drill, self.tr("Drill"), self.tr("Which drill is shown.")),
-            (self._band, self.tr("Tempo"), self.tr("Which tempos are shown.")),
+            (self.learner_box, self.tr("Learner"), self.tr("Whose practice is shown.")),
+            (self.drill_box, self.tr("Drill"), self.tr("Which drill is shown.")),
+            (self.band_box, self.tr("Tempo"), self.tr("Which tempos are shown.")),
         ):
             named(box, name, about)
             box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
@@ -80,8 +80,8 @@ class LogbookScreen(QWidget):
         self.report.clicked.connect(self._ask_report)
         self.report.hide()
         self._stamp = label("", "key")
-        self._line = label("", "small", wrap=True)
-        self._line.setMinimumHeight(look.px(18))  # its room is kept, so that nothing moves under the mouse
+        self.line = label("", "small", wrap=True)
+        self.line.setMinimumHeight(look.px(18))  # its room is kept, so that nothing moves under the mouse
         self._empty = label("", "lead", wrap=True)
         self._empty.hide()
         step = look.STEP_PX
@@ -90,9 +90,9 @@ class LogbookScreen(QWidget):
         column.setSpacing(step)
         title = label(self.tr("Logbook"), "title")
         self._stamp.hide()
-        parts = (title, self._learner, self._drill, self._band, self._stamp, self.report)
+        parts = (title, self.learner_box, self.drill_box, self.band_box, self._stamp, self.report)
         column.addLayout(Flow(*parts, gap_px=step * 2, last_at_end=True))
-        column.addWidget(self._line)
+        column.addWidget(self.line)
         column.addWidget(self._empty)
         column.addStretch(0)
 
@@ -120,7 +120,7 @@ class LogbookScreen(QWidget):
             self._tell_empty(self.tr("Nothing is being saved at present."))
             self.shown.emit()
             return
-        self._line.setText(self.tr("Reading the logbook …"))
+        self.line.setText(self.tr("Reading the logbook …"))
         self._asked = True
         self._reader.ask(self._question)
         if self.page is None:
@@ -171,23 +171,23 @@ class LogbookScreen(QWidget):
         if changed:
             self._scroll.verticalScrollBar().setValue(0)
         self._empty.hide()
-        self._line.setText("")
+        self.line.setText("")
         self.content.show_page(found)
 
     def _give_up(self) -> None:
         """Nothing more comes of what was asked; what went wrong is in the log."""
         self._asked = False
-        self._line.setText("")
+        self.line.setText("")
 
     def _tell_empty(self, text: str) -> None:
-        self._line.setText("")
+        self.line.setText("")
         self._empty.setText(text)
         self._empty.show()
         if self._content is not None:
             self._content.clear()
 
     def _say(self, text: str) -> None:
-        self._line.setText(text)
+        self.line.setText(text)
 
     def _fill_boxes(self, page: Content) -> None:
         asked = page.question
@@ -195,14 +195,14 @@ class LogbookScreen(QWidget):
         learners = [name for name in dict.fromkeys((*page.learners, self._own)) if name]
         practised = [place.drill for place in page.places if place.last is not None]
         rows: tuple[tuple[QComboBox, list[tuple[str, Any]], Any], ...] = (
-            (self._learner, [(name, name) for name in learners], asked.learner),
+            (self.learner_box, [(name, name) for name in learners], asked.learner),
             (
-                self._drill,
+                self.drill_box,
                 [(self.tr("All drills"), None), *((spoken(drills()[id].title()), id) for id in practised)],
                 asked.drill,
             ),
             (
-                self._band,
+                self.band_box,
                 [(self.tr("All tempos"), None), *((spoken(band_says(band)), band) for band in page.bands)],
                 asked.band,
             ),
@@ -213,14 +213,14 @@ class LogbookScreen(QWidget):
                 for text, value in entries:
                     box.addItem(text, value)
                 box.setCurrentIndex(max(0, box.findData(now)))
-        self._learner.setVisible(len(learners) > 1)
-        self._drill.setVisible(bool(practised))
-        self._band.setVisible(len(page.bands) > 1)
+        self.learner_box.setVisible(len(learners) > 1)
+        self.drill_box.setVisible(bool(practised))
+        self.band_box.setVisible(len(page.bands) > 1)
 
     def _choose(self) -> None:
-        drill = self._drill.currentData()
-        band = self._band.currentData() if drill == self._question.drill else None
-        self._question = Question(self._learner.currentData(), drill, band)
+        drill = self.drill_box.currentData()
+        band = self.band_box.currentData() if drill == self._question.drill else None
+        self._question = Question(self.learner_box.currentData(), drill, band)
         self.refresh()
 
     def open_drill(self, drill: str) -> None:
@@ -240,7 +240,7 @@ class LogbookScreen(QWidget):
         assert self._reader is not None
         assert self._question.learner is not None
         learner, book, done = self._question.learner, self._reader.path, self.tr("{path} is written.")
-        self._line.setText(self.tr("Writing the report …"))
+        self.line.setText(self.tr("Writing the report …"))
 
         def work() -> None:
             from app.ui.logbook.report import write_report
@@ -252,7 +252,7 @@ class LogbookScreen(QWidget):
             except Trouble as trouble:
                 told = spoken(trouble.says)
             with suppress(RuntimeError):  # the window may be gone by now
-                self._reported.emit(told)
+                self.reported.emit(told)
 
         thread = threading.Thread(target=work, name="report")
         thread.start()

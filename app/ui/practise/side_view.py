@@ -33,7 +33,7 @@ class SideView(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._thing: Thing | None = None
+        self.thing: Thing | None = None
         self._means = ("", "")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(self.tr("Side task"))
@@ -53,8 +53,8 @@ class SideView(QWidget):
 
     def show_thing(self, thing: Thing | None) -> None:
         """Show another thing, or an empty place."""
-        if thing != self._thing:
-            self._thing = thing
+        if thing != self.thing:
+            self.thing = thing
             self.setAccessibleDescription(spoken(thing.says) if thing else self.tr("Nothing at the moment."))
             self.update()
 
@@ -65,8 +65,8 @@ class SideView(QWidget):
         whole = QRectF(self.rect())
         self._draw_key(painter, whole, -1, self._means[0])
         self._draw_key(painter, whole, 1, self._means[1])
-        if self._thing is not None:
-            self._draw(painter, whole, self._thing)
+        if self.thing is not None:
+            self._draw(painter, whole, self.thing)
         painter.end()
 
     def _draw_key(self, painter: QPainter, whole: QRectF, way: int, means: str) -> None:

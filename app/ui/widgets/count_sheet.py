@@ -101,11 +101,11 @@ class CountSheet(QWidget):
         super().__init__(parent)
         self._on_board = on_board
         self._count: Count | None = None
-        self._way = "bars"
-        self._sounding: int | None = None
-        self._marks: tuple[Mark, ...] = ()
-        self._missed: frozenset[int] = frozenset()
-        self._blank = False
+        self.way = "bars"
+        self.sounding: int | None = None
+        self.marks: tuple[Mark, ...] = ()
+        self.missed: frozenset[int] = frozenset()
+        self.blank = False
         self._tally = 0
         self._strokes: list[tuple[QRectF, str]] = []
         self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)  # a touch is a tap, and no click of the mouse
@@ -119,8 +119,8 @@ class CountSheet(QWidget):
 
     def show_count(self, count: Count | None, *, way: str = "bars", blank: bool = False) -> None:
         """Show a fresh sheet for ``count``; ``blank`` hides the numbers; ``way`` is "bars" or "letters"."""
-        self._count, self._way, self._blank = count, way, blank
-        self._sounding, self._marks, self._missed, self._tally = None, (), frozenset(), 0
+        self._count, self.way, self.blank = count, way, blank
+        self.sounding, self.marks, self.missed, self._tally = None, (), frozenset(), 0
         self._describe()
         self.update()
 
@@ -128,8 +128,8 @@ class CountSheet(QWidget):
         """Mark the beat (row index of the count) that sounds now, or none; with less movement the one of its bar."""
         if beat is not None and self._count is not None and look.reduced_motion():
             beat = max(0, beat + 1 - int(self._count.beat_in_bar[beat]))
-        if beat != self._sounding:
-            self._sounding = beat
+        if beat != self.sounding:
+            self.sounding = beat
             self.update()
 
     def show_tally(self, taps: int) -> None:
@@ -140,10 +140,10 @@ class CountSheet(QWidget):
 
     def show_marks(self, marks: tuple[Mark, ...], missed_s: Seconds) -> None:
         """Uncover the sheet and draw the taps; ``missed_s`` are the targets that no tap met."""
-        self._marks, self._blank, self._sounding = marks, False, None
+        self.marks, self.blank, self.sounding = marks, False, None
         if self._count is not None and len(missed_s):
             nearest = np.abs(self._count.beats_s[:, None] - missed_s[None, :]).argmin(axis=0)
-            self._missed = frozenset(int(beat) for beat in nearest)
+            self.missed = frozenset(int(beat) for beat in nearest)
         self._describe()
         self.update()
 
@@ -151,17 +151,17 @@ class CountSheet(QWidget):
         """The sheet in words, for a screen reader."""
         if self._count is None:
             words = self.tr("An empty practice sheet.")
-        elif self._blank:
+        elif self.blank:
             words = self.tr("A blank practice sheet: listen, the numbers appear after the trial.")
-        elif self._marks:
+        elif self.marks:
             words = self.tr("{taps} taps on the sheet, {missed} ones missed.").format(
-                taps=len(self._marks), missed=len(self._missed)
+                taps=len(self.marks), missed=len(self.missed)
             )
         else:
             words = self.tr("{bars} bars in lines of {beats}.").format(
                 bars=len(np.unique(self._count.bar_number)), beats=int(self._count.beat_in_bar.max())
             )
-        shifts = [shift_text(mark.error_ms) for mark in self._marks if mark.told and mark.error_ms is not None]
+        shifts = [shift_text(mark.error_ms) for mark in self.marks if mark.told and mark.error_ms is not None]
         if shifts:
             told = self.tr("Shifts in ms: {shifts}.")
             words = f"{words} {told.format(shifts=', '.join(shifts))}"
@@ -188,7 +188,7 @@ class CountSheet(QWidget):
         painter.drawRect(page)
         margin = look.STEP_PX * 4
         inner = page.adjusted(margin, margin * 0.75, -margin, -margin * 0.75)
-        if self._count is None or self._blank:
+        if self._count is None or self.blank:
             self._draw_blank(painter, inner)
         else:
             self._draw_count(painter, inner, self._count)
@@ -239,10 +239,10 @@ class CountSheet(QWidget):
             x, y = line_of(beat)
             return QPointF(x + (int(count.beat_in_bar[beat]) - 0.5) * cell, y)
 
-        if self._sounding is not None:
-            x, y = line_of(self._sounding)
+        if self.sounding is not None:
+            x, y = line_of(self.sounding)
             painter.fillRect(QRectF(x, y, place.column_px, place.line_px * 0.84), look.colour("wash"))
-        rule = RULE_OVER_TAPS if self._marks or self._missed else RULE
+        rule = RULE_OVER_TAPS if self.marks or self.missed else RULE
         painter.setPen(QPen(look.colour("rule"), 1))
         for x, y in sorted(
             {line_of(beat) for beat in range(len(count))}
@@ -258,12 +258,12 @@ class CountSheet(QWidget):
             at = centre(beat)
             one = int(count.beat_in_bar[beat]) == 1
             text = str(int(count.bar_in_phrase[beat])) if one else self._word(int(count.beat_in_bar[beat]))
-            now = beat == self._sounding
+            now = beat == self.sounding
             painter.setFont(strong if one else marked if now else plain)
             painter.setPen(look.colour("pen" if now else "ink" if one else "soft_ink"))
             box = QRectF(at.x() - cell / 2, at.y() + head, cell, tall)
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
-            if beat in self._missed:
+            if beat in self.missed:
                 painter.setPen(_pen(look.colour("pen"), 2))
                 painter.setBrush(Qt.BrushStyle.NoBrush)
                 painter.drawEllipse(_middle(painter, box, text), figure * 0.52, figure * 0.52)
@@ -274,7 +274,7 @@ class CountSheet(QWidget):
         self._draw_taps(painter, count, place, cell, centre)
 
     def _word(self, beat_in_bar: int) -> str:
-        return LETTERS[beat_in_bar - 1] if self._way == "letters" else str(beat_in_bar)
+        return LETTERS[beat_in_bar - 1] if self.way == "letters" else str(beat_in_bar)
 
     def _draw_taps(
         self, painter: QPainter, count: Count, place: BlockLayout, cell: float, centre: Callable[[int], QPointF]
@@ -286,7 +286,7 @@ class CountSheet(QWidget):
         words: list[tuple[float, float, str]] = []
         drawn: list[tuple[Mark, float, float]] = []
         self._strokes.clear()
-        for mark in self._marks:
+        for mark in self.marks:
             beat = int(np.clip(np.abs(count.beats_s - mark.at_s).argmin(), 0, len(count) - 1))
             period = float(edges[beat + 1] - edges[beat])
             shift = float(np.clip((mark.at_s - count.beats_s[beat]) / period, -0.5, 0.5))

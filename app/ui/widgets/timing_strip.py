@@ -24,7 +24,7 @@ class TimingStrip(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._errors_ms: Seconds = np.empty(0)
+        self.errors_ms: Seconds = np.empty(0)
         self._period_ms = 500.0
         self._uncertainty_ms = 0.0
         self._middle = self.tr("0 ms")
@@ -41,12 +41,12 @@ class TimingStrip(QWidget):
     ) -> None:
         """Show the errors of a trial's hits, in the order of the taps; ``from_mean``: told from their own mean."""
         self._middle = self.tr("your average") if from_mean else self.tr("0 ms")
-        self._errors_ms = np.asarray(errors_ms, dtype=np.float64)
+        self.errors_ms = np.asarray(errors_ms, dtype=np.float64)
         self._period_ms, self._uncertainty_ms = period_ms, uncertainty_ms
-        if len(self._errors_ms):
+        if len(self.errors_ms):
             self.setAccessibleDescription(
                 self.tr("{n} taps, from {low:.0f} to {high:.0f} ms.").format(
-                    n=len(self._errors_ms), low=self._errors_ms.min(), high=self._errors_ms.max()
+                    n=len(self.errors_ms), low=self.errors_ms.min(), high=self.errors_ms.max()
                 )
             )
         else:
@@ -55,7 +55,7 @@ class TimingStrip(QWidget):
 
     def _reach_ms(self) -> float:
         """Half the width of the axis: a round figure that holds every dot."""
-        far = max([60.0, *np.abs(self._errors_ms).tolist()]) * 1.08
+        far = max([60.0, *np.abs(self.errors_ms).tolist()]) * 1.08
         unit = 10.0 ** math.floor(math.log10(far))
         return next(unit * step for step in (1, 1.5, 2, 3, 5, 10) if unit * step >= far)
 
@@ -105,7 +105,7 @@ class TimingStrip(QWidget):
         painter.end()
 
     def _draw_dots(self, painter: QPainter, plot: QRectF, x_of: Callable[[float], float]) -> None:
-        n = len(self._errors_ms)
+        n = len(self.errors_ms)
         if not n:
             words, middle = self.tr("No tap met its target."), Qt.AlignmentFlag.AlignCenter
             beneath = painter.boundingRect(plot, middle, words).adjusted(-8, -2, 8, 2)
@@ -116,10 +116,10 @@ class TimingStrip(QWidget):
         painter.setBrush(look.colour("pen"))
         painter.setPen(QPen(look.colour("sheet"), 1))
         room = plot.height() - 20
-        for order, error in enumerate(self._errors_ms):
+        for order, error in enumerate(self.errors_ms):
             y = plot.top() + 6 + (room * order / (n - 1) if n > 1 else room / 2)
             painter.drawEllipse(QPointF(x_of(float(error)), y), 5, 5)
-        mean = x_of(float(self._errors_ms.mean()))
+        mean = x_of(float(self.errors_ms.mean()))
         painter.setBrush(look.colour("ink"))
         painter.setPen(Qt.PenStyle.NoPen)
         painter.drawPolygon(

@@ -230,9 +230,9 @@ class TestScreen:
         assert board.beat == 1
         press(qtbot, Qt.Key.Key_Left, Qt.Key.Key_Left)
         assert board.beat == 15
-        assert screen._sheet._sounding == 15
+        assert screen._sheet.sounding == 15
         press(qtbot, Qt.Key.Key_Home)
-        assert board.beat == screen._sheet._sounding == 0
+        assert board.beat == screen._sheet.sounding == 0
         assert (player.playing, player.loop_frames) == (True, 0)  # the one alone is heard
         press(qtbot, Qt.Key.Key_Right)
         assert board.beat == 1
@@ -241,7 +241,7 @@ class TestScreen:
         assert "98" in screen._tempo.text()
         press(qtbot, Qt.Key.Key_P, Qt.Key.Key_H, Qt.Key.Key_V)
         assert (board.lesson.phrase_bars, board.lesson.hear, board.lesson.way) == (8, Hear.KICK, "letters")
-        assert screen._sheet._way == "letters"
+        assert screen._sheet.way == "letters"
         press(qtbot, Qt.Key.Key_V)
         assert not board.lesson.aloud
         before = board.lesson.groove
@@ -400,7 +400,7 @@ def shown_sheet(qtbot, bars) -> CountSheet:
 
 def frame_without(sheet) -> np.ndarray:
     """The same without a mark."""
-    beat = sheet._sounding
+    beat = sheet.sounding
     sheet.show_sounding(None)
     plain = frame(sheet).astype(int)
     sheet.show_sounding(beat)

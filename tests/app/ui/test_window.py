@@ -61,8 +61,8 @@ def test_the_result_is_said_in_words_and_figures(window, qtbot, practice, player
     targets = len(practice.trial.targets_s)
     assert screen.figures.named["met"].value.text() == f"{targets} of {targets}"
     assert screen.figures.named["bias"].value.text().startswith("+10 ")
-    np.testing.assert_allclose(screen.strip._errors_ms, 10.0, atol=1e-6)
-    assert len(screen.sheet._marks) == targets
+    np.testing.assert_allclose(screen.strip.errors_ms, 10.0, atol=1e-6)
+    assert len(screen.sheet.marks) == targets
 
 
 def test_the_next_trial_is_under_the_return_key(window, qtbot, practice, player):

@@ -73,7 +73,7 @@ def test_the_board_keeps_its_voice_through_settings(window, qtbot):
         window.contents.show_tab(1)
         assert window.contents.board.board.lesson.way == "letters"
         assert window.contents.board._voice["letters"].isChecked()
-        assert window.contents.board._sheet._way == "letters"
+        assert window.contents.board._sheet.way == "letters"
 
 
 def test_another_way_in_the_settings_is_the_boards_too(window):
@@ -92,4 +92,4 @@ def test_another_way_reaches_the_board_after_another_language(window):
     window.change({"way": "letters"})
     window.contents.show_tab(1)
     assert window.contents.board.board.lesson.way == "letters"
-    assert window.contents.board._sheet._way == "letters"
+    assert window.contents.board._sheet.way == "letters"

@@ -106,8 +106,8 @@ def test_nothing_is_cut_off_at_1280_by_800(screen, qapp):
     for page in PAGES:
         screen.open(page)
         qapp.processEvents()
-        assert screen._scroll.verticalScrollBar().maximum() == 0, page
-        for words in screen._scroll.findChildren(QLabel):
+        assert screen.view.verticalScrollBar().maximum() == 0, page
+        for words in screen.view.findChildren(QLabel):
             assert words.height() >= words.heightForWidth(words.width()), (page, words.text())
             if not words.wordWrap():
                 assert words.width() >= words.sizeHint().width(), (page, words.text())
@@ -224,11 +224,11 @@ def test_a_page_on_what_is_measured_leads_to_the_bench(screen, qtbot):
     screen.bench_asked.connect(lambda: asked.append(screen.page.id))
     for page in ("uncertainty", "calibration"):
         screen.open(page)
-        assert screen._hear.isVisible()
-        qtbot.mouseClick(screen._hear, Qt.MouseButton.LeftButton)
+        assert screen.hear_button.isVisible()
+        qtbot.mouseClick(screen.hear_button, Qt.MouseButton.LeftButton)
     assert asked == ["uncertainty", "calibration"]
     screen.open("beat")
-    assert screen._hear.text() == "Hear it"
+    assert screen.hear_button.text() == "Hear it"
 
 
 def test_intro_eight_bars_of_drums_then_the_song():
@@ -307,13 +307,13 @@ def test_the_usual_beginner_is_early_as_published():
 def test_the_figures_written_are_those_of_the_dots(page, screen):
     """Bias and spread above each strip, against the standard library's mean and standard deviation."""
     screen.open(page)
-    strips = screen._scroll.findChildren(TimingStrip)
+    strips = screen.view.findChildren(TimingStrip)
     words = [
-        each.text() for each in screen._scroll.findChildren(QLabel) if "spread" in each.text() and "±" in each.text()
+        each.text() for each in screen.view.findChildren(QLabel) if "spread" in each.text() and "±" in each.text()
     ]
     assert len(strips) == len(PAGES[page].strips)
     for strip, drawn in zip(PAGES[page].strips, strips, strict=True):
-        bias, spread = statistics.fmean(drawn._errors_ms), statistics.stdev(drawn._errors_ms)
+        bias, spread = statistics.fmean(drawn.errors_ms), statistics.stdev(drawn.errors_ms)
         (text,) = (each for each in words if each.startswith(translated(strip.name)))
         figures = re.search(r"bias ([−+]?\d+) ± \d+ ms, spread (\d+) ms", text)
         assert int(figures[1].replace("−", "-")) == round(bias)
@@ -326,28 +326,28 @@ def test_the_figures_written_are_those_of_the_dots(page, screen):
 def test_the_arrows_go_from_page_to_page_past_the_headings(screen, qtbot):
     seen = [screen.page.id]
     for _ in range(len(PAGES) - 1):
-        qtbot.keyClick(screen._list, Qt.Key.Key_Down)
+        qtbot.keyClick(screen.page_list, Qt.Key.Key_Down)
         seen.append(screen.page.id)
     assert seen == list(PAGES)
-    qtbot.keyClick(screen._list, Qt.Key.Key_Up)
+    qtbot.keyClick(screen.page_list, Qt.Key.Key_Up)
     assert screen.page.id == seen[-2]
 
 
 @pytest.mark.parametrize("key", [Qt.Key.Key_H, Qt.Key.Key_Return])
 def test_a_key_plays_the_sheet_follows_escape_stops(screen, qtbot, player, key):
-    qtbot.keyClick(screen._list, key)
+    qtbot.keyClick(screen.page_list, key)
     assert player.playing
     assert screen.playing
-    assert screen._hear.text() == "Stop"
+    assert screen.hear_button.text() == "Stop"
     count = example(screen.page.id).counts[0]
     for beat in (0, 5):
         player.now_s = player.start_s + float(count.beats_s[beat]) + 0.01
-        screen._tick()
-        assert screen._sheets[0]._sounding == beat
-    qtbot.keyClick(screen._list, Qt.Key.Key_Escape)
+        screen.tick()
+        assert screen.sheets[0].sounding == beat
+    qtbot.keyClick(screen.page_list, Qt.Key.Key_Escape)
     assert not player.playing
-    assert screen._sheets[0]._sounding is None
-    assert screen._hear.text() == "Hear it"
+    assert screen.sheets[0].sounding is None
+    assert screen.hear_button.text() == "Hear it"
 
 
 def test_a_key_held_plays_once(screen):
@@ -361,46 +361,46 @@ def test_the_second_sheet_follows_when_the_first_is_done(screen, player):
     screen.hear()
     second = example("aloud").counts[1]
     player.now_s = player.start_s + float(second.beats_s[2]) + 0.01
-    screen._tick()
-    assert [sheet._sounding for sheet in screen._sheets] == [None, 2]
+    screen.tick()
+    assert [sheet.sounding for sheet in screen.sheets] == [None, 2]
 
 
 def test_another_page_or_leaving_ends_the_sound(screen, qtbot, player):
     screen.hear()
-    qtbot.keyClick(screen._list, Qt.Key.Key_Down)
+    qtbot.keyClick(screen.page_list, Qt.Key.Key_Down)
     assert not player.playing
     screen.hear()
     screen.hide()
     assert not player.playing
-    assert not screen._timer.isActive()
+    assert not screen.timer.isActive()
 
 
 def test_the_end_of_the_sound_is_the_end_of_playing(screen, player):
     screen.hear()
     player.playing = False
-    screen._tick()
+    screen.tick()
     assert not screen.playing
-    assert not screen._timer.isActive()
+    assert not screen.timer.isActive()
 
 
 def test_trouble_with_the_sound_is_said(screen, player):
     player.trouble = Trouble("No sound output was found: connect one.")
     screen.hear()
-    assert screen._notice.text() == "No sound output was found: connect one."
+    assert screen.notice.text() == "No sound output was found: connect one."
     player.trouble = None
     screen.hear()
     player.faults = (Fault(FaultKind.MOVED),)
-    screen._tick()
-    assert "the sound's timing shifted" in screen._notice.text()
+    screen.tick()
+    assert "the sound's timing shifted" in screen.notice.text()
     assert not player.playing
 
 
 def test_a_page_without_sound_says_why_and_plays_nothing(screen, qtbot, player):
     screen.open("ears")
-    qtbot.keyClick(screen._list, Qt.Key.Key_H)
+    qtbot.keyClick(screen.page_list, Qt.Key.Key_H)
     assert not player.playing
-    assert not screen._hear.isVisible()
-    assert screen._notice.text() == PAGES["ears"].note
+    assert not screen.hear_button.isVisible()
+    assert screen.notice.text() == PAGES["ears"].note
 
 
 def test_an_unknown_page_is_refused_with_a_near_name(screen):
@@ -421,13 +421,13 @@ def test_while_the_worker_renders_the_window_goes_on_and_escape_takes_it_back(qt
     screen = HelpScreen(player, workers)
     qtbot.addWidget(screen)
     screen.hear()
-    assert screen._hear.text() == "Stop"
+    assert screen.hear_button.text() == "Stop"
     assert not player.playing
     screen.stop()
     assert workers.future.cancelled()
     screen.hear()
     workers.future.set_result(np.zeros((480, 2), np.float32))
-    screen._tick()
+    screen.tick()
     assert player.playing
 
 

@@ -95,14 +95,14 @@ class Listening(Report):
         self.said: list[str] = []
         self.ends: list[float] = []
 
-    def _text(self, painter, box, text, *more):
+    def text(self, painter, box, text, *more):
         self.said.append(text)
         self.ends.append(box.top())
-        super()._text(painter, box, text, *more)
+        super().text(painter, box, text, *more)
 
-    def _wrapped(self, painter, box, text, *more):
+    def wrapped(self, painter, box, text, *more):
         self.said.append(text)
-        bottom = super()._wrapped(painter, box, text, *more)
+        bottom = super().wrapped(painter, box, text, *more)
         self.ends.append(bottom)
         return bottom
 
@@ -128,15 +128,15 @@ def test_no_cell_runs_into_the_next_one(book, qapp):
         def _spread(self, trend):
             return "no clear change stands out as yet"
 
-        def _text(self, painter, box, text, font, *more):
+        def text(self, painter, box, text, font, *more):
             boxes.append((box.top(), box.left(), QFontMetricsF(font).horizontalAdvance(text)))
-            super()._text(painter, box, text, font, *more)
+            super().text(painter, box, text, font, *more)
 
     boxes: list[tuple[float, float, float]] = []
     image = QImage(round(PAGE.width()), round(PAGE.height()), QImage.Format.Format_RGB32)
     painter = QPainter(image)
     report = Wordy(found)
-    report._table(painter, QRectF(56, 100, PAGE.width() - 112, 0))
+    report.table(painter, QRectF(56, 100, PAGE.width() - 112, 0))
     painter.end()
     rows = [[each for each in boxes if each[0] == top] for top in {top for top, _, _ in boxes}]
     cells = [pair for row in rows for pair in itertools.pairwise(sorted(row, key=lambda each: each[1]))]
@@ -300,7 +300,7 @@ def test_the_button_writes_the_same_page(qtbot, book, tmp_path):
         qtbot.addWidget(screen)
         screen.refresh()
         screen.wait()
-        with qtbot.waitSignal(screen._reported):
+        with qtbot.waitSignal(screen.reported):
             screen.write_report(tmp_path / "page.pdf").join()
-    assert "is written" in screen._line.text()
+    assert "is written" in screen.line.text()
     assert (tmp_path / "page.pdf").read_bytes().startswith(b"%PDF")

@@ -275,8 +275,8 @@ def test_one_trial_of_a_day_is_not_many(screen):
 
 
 def test_choosing_a_learner_shows_theirs(screen, invented):
-    screen._learner.setCurrentText("Invented learner B")
-    screen._learner.activated.emit(screen._learner.currentIndex())
+    screen.learner_box.setCurrentText("Invented learner B")
+    screen.learner_box.activated.emit(screen.learner_box.currentIndex())
     screen.wait()
     assert screen.page.trials == len(invented.trials(learner="Invented learner B"))
     assert {record.learner for record in screen.page.latest} == {"Invented learner B"}
@@ -318,14 +318,14 @@ def opened_on(qtbot, logbook, learner: str) -> LogbookScreen:
 def test_a_tempo_that_another_learner_has_not_practised_gives_way_to_all(qtbot, small):
     screen = opened_on(qtbot, small, "Xena")
     shown(screen, "one")
-    pick(screen._band, 2)
+    pick(screen.band_box, 2)
     screen.wait()
     assert screen.page.question == Question("Xena", "one", 2)
-    pick(screen._learner, "Yves")
+    pick(screen.learner_box, "Yves")
     screen.wait()
     assert screen.page.question == Question("Yves", "one")
     assert sum(day.trials for day in screen.page.trend.days) == 1
-    assert screen._drill.currentData() == "one"
+    assert screen.drill_box.currentData() == "one"
 
 
 def test_somebody_without_trials_sees_nobody_elses(qtbot, small):
@@ -335,12 +335,12 @@ def test_somebody_without_trials_sees_nobody_elses(qtbot, small):
     assert "other learners" in texts(screen)
     assert screen.page is None
     assert not screen.report.isVisible()
-    pick(screen._learner, "Yves")
+    pick(screen.learner_box, "Yves")
     screen.wait()
     assert {record.learner for record in screen.page.latest} == {"Yves"}
     assert screen.report.isVisible()
     assert "Nothing here yet" not in texts(screen)
-    pick(screen._learner, "Zoe")
+    pick(screen.learner_box, "Zoe")
     screen.wait()
     assert screen.page is None
     small.add(one(7, "Zoe", 90.0))
@@ -350,13 +350,13 @@ def test_somebody_without_trials_sees_nobody_elses(qtbot, small):
 
 
 def test_a_drill_and_a_tempo_can_be_chosen(screen):
-    screen._drill.setCurrentText("The beat")
-    screen._drill.activated.emit(screen._drill.currentIndex())
+    screen.drill_box.setCurrentText("The beat")
+    screen.drill_box.activated.emit(screen.drill_box.currentIndex())
     screen.wait()
     assert {record.drill for record in screen.page.latest} == {"beat"}
     every = sum(day.trials for day in screen.page.trend.days)
-    screen._band.setCurrentIndex(1)
-    screen._band.activated.emit(1)
+    screen.band_box.setCurrentIndex(1)
+    screen.band_box.activated.emit(1)
     screen.wait()
     assert 0 < sum(day.trials for day in screen.page.trend.days) < every
 
@@ -421,7 +421,7 @@ def test_a_damaged_logbook_is_told_in_a_line(qtbot, tmp_path):
     path.write_bytes(b"no logbook at all, but long enough to be looked at" * 4)
     screen.refresh()
     screen.wait()
-    assert "this is not a logbook" in screen._line.text()
+    assert "this is not a logbook" in screen.line.text()
 
 
 def test_every_control_has_a_name(screen):
@@ -434,7 +434,7 @@ def test_every_control_has_a_name(screen):
 def test_a_name_on_the_ladder_is_whole_where_there_is_room_and_else_told(screen):
     """From the width of a column of the logbook on no name is cut; where one is, the mouse brings it up."""
     ladder = screen.content.cards["ladder"].picture
-    rows = range(len(ladder._places))
+    rows = range(ladder.count())
     ladder.resize(560, ladder.sizeHint().height())
     assert not any(map(ladder.cut, rows))
     ladder.resize(200, ladder.sizeHint().height())

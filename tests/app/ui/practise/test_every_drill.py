@@ -206,7 +206,7 @@ def test_busy_marks_the_side_task_beside_the_count(window, qtbot, practice, play
     arrow = {"left": Qt.Key.Key_Left, "right": Qt.Key.Key_Right}
     for thing in things:
         tick(window, player, thing.at_s + 0.5)
-        assert window.contents.practise.side._thing == thing
+        assert window.contents.practise.side.thing == thing
         qtbot.keyClick(window, arrow[thing.key])
     assert practice.attempt.taps == []
     tick(window, player, practice.attempt.trial_end_s() + 0.001)
@@ -218,7 +218,7 @@ def test_bare_takes_the_help_away(window, qtbot, practice):
     practice.choose(Wish("one", 1, mode=Mode.BARE))
     qtbot.keyClick(window, Qt.Key.Key_Return)
     assert not practice.trial.help.sheet
-    assert window.contents.practise.sheet._blank
+    assert window.contents.practise.sheet.blank
 
 
 def test_tapping_on_past_the_end_presses_nothing(window, qtbot, practice, player):
@@ -267,7 +267,7 @@ def test_taps_on_the_way_in_are_no_crosses(window, qtbot, practice, player):
         tick(window, player, tap_s)
         qtbot.keyClick(window, Qt.Key.Key_Space)
     tick(window, player, practice.attempt.trial_end_s() + 0.001)
-    marks = window.contents.practise.sheet._marks
+    marks = window.contents.practise.sheet.marks
     assert practice.result.taps.extra == 0
     assert early
     assert [mark.counts for mark in marks] == [False] * len(early) + [True] * len(targets)
@@ -280,7 +280,7 @@ def test_without_a_calibration_no_bias_is_told(window, qtbot, practice, player):
     screen = window.contents.practise
     assert not practice.attempt.calibrated
     assert screen.figures.named["bias"].isHidden()
-    assert abs(screen.strip._errors_ms.mean()) < 1e-9
+    assert abs(screen.strip.errors_ms.mean()) < 1e-9
     assert "Not calibrated" in screen.legend.text()
 
 
@@ -300,7 +300,7 @@ def test_without_a_calibration_two_taps_tell_no_shift(window, qtbot, practice, p
     tap_some(window, qtbot, player, taps)
     screen = window.contents.practise
     assert practice.result.taps.hits == taps
-    assert [mark.told for mark in screen.sheet._marks] == [told] * taps
+    assert [mark.told for mark in screen.sheet.marks] == [told] * taps
     assert screen.strip.isVisible() is told
     assert ("Early is" in screen.legend.text()) is told
 
@@ -310,7 +310,7 @@ def test_a_press_without_a_calibration_carries_no_ms(window, qtbot, practice, pl
     practice.choose(Wish("bring-in", 1))
     tap_some(window, qtbot, player, 1)
     assert practice.phase is Phase.MARKED
-    assert [mark.told for mark in window.contents.practise.sheet._marks] == [False]
+    assert [mark.told for mark in window.contents.practise.sheet.marks] == [False]
     assert window.contents.practise.legend.text().startswith("Stroke: your press.")
 
 
@@ -323,8 +323,8 @@ def test_a_press_beside_its_target_is_a_cross_and_one_ring_and_both_are_named(wi
     practice.attempt.tap(Tap(player.start_s + float(trial.targets_s[1]) + trial.period_s, "key", True))
     practice.tick()
     screen.redraw()
-    assert [mark.error_ms for mark in screen.sheet._marks] == [None]
-    (ringed,) = screen.sheet._missed
+    assert [mark.error_ms for mark in screen.sheet.marks] == [None]
+    (ringed,) = screen.sheet.missed
     assert trial.count.beats_s[ringed] == pytest.approx(trial.targets_s[1])
     assert screen.legend.text() == "Stroke: your press. Cross: met no target. Ring: where it was asked for."
 

@@ -352,7 +352,7 @@ class TestSettingsScreen:
         assert window.session.practice.wish.way == "letters"
         window.contents.show_tab(0)
         window.contents.practise.go_on()
-        assert window.contents.practise.sheet._way == "letters"
+        assert window.contents.practise.sheet.way == "letters"
 
     def test_name_and_minutes(self, window, screen, qtbot, keeper):
         name = screen.findChild(QLineEdit)
@@ -385,7 +385,7 @@ class TestSettingsScreen:
         sheet = window.contents.practise.sheet
         sheet.show_count(steady_count(120.0, [4]))
         sheet.show_sounding(6)
-        assert sheet._sounding == 4
+        assert sheet.sounding == 4
 
     @pytest.mark.parametrize("place", [*range(HELP + 1), SETTINGS])
     def test_no_two_shortcuts_are_the_same(self, window, screen, place):
