@@ -1,8 +1,8 @@
-"""Garbage is collected by the window's thread alone.
+"""Garbage collection in the window's thread alone.
 
-Python collects whenever a thread makes objects, and would take the window's old pictures apart in whichever thread
-that is: one that reads the logbook, or that answers the sound card. Qt's objects must be deleted where they were
-made (Qt's documentation, "Threads and QObjects"); elsewhere the program may crash.
+Python collects in whichever thread makes objects, such as the one that reads the logbook or the sound callback, and
+would delete old widgets there. Qt's objects must be deleted in the thread that made them (Qt's documentation,
+"Threads and QObjects"); elsewhere the program may crash.
 """
 
 import gc
@@ -13,12 +13,12 @@ PERIOD_MS = 500
 
 
 class Collector(QObject):
-    """Looks for garbage now and then, in the thread of the application that it belongs to."""
+    """Collects on a timer, in the thread of its application."""
 
     def __init__(self, application: QCoreApplication) -> None:
         super().__init__(application)
         gc.disable()
-        # What the program was started with stays: to look through it again each time would take the longest.
+        # Objects of the start-up live on: exclude them, as scanning them takes the longest.
         gc.freeze()
         timer = QTimer(self)
         timer.timeout.connect(collect_due)
@@ -26,7 +26,7 @@ class Collector(QObject):
 
 
 def collect_here() -> None:
-    """From now on only the thread of the application collects, which must be the one that calls."""
+    """Collect in the calling thread alone from now on; it must be the application's."""
     application = QCoreApplication.instance()
     if application is not None and application.findChild(Collector) is None:
         Collector(application)

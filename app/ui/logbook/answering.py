@@ -1,4 +1,4 @@
-"""The reading of a page of the logbook, in whichever thread asks for it."""
+"""Reads what the logbook screen shows, in any thread."""
 
 from dataclasses import replace
 

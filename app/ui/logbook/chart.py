@@ -1,4 +1,4 @@
-"""A chart as a page of the practice sheet: ink on paper, one marker that says each value in words."""
+"""The chart widget: axes, points and one marker whose value is said in words."""
 
 from collections.abc import Callable, Sequence
 from datetime import date
@@ -50,11 +50,11 @@ class Chart(Picture):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     def sizeHint(self) -> QSize:
-        """Wide and low."""
+        """The usual size."""
         return QSize(520, 150 + 4 * look.px(LINE_PX))
 
     def minimumSizeHint(self) -> QSize:
-        """Still readable."""
+        """The least readable size."""
         return QSize(280, self.sizeHint().height())
 
     # What a subclass says.
@@ -82,13 +82,13 @@ class Chart(Picture):
         return len(self.xs)
 
     def show_points(self, xs: Values, ys: Values) -> None:
-        """Show other points, the marker at its first place."""
+        """Show points (n,) and put the marker at its first place."""
         self.xs, self.ys, self.marked = xs, ys, None
         if len(xs):
             self.mark(self.first_marked())
 
     def tick_room(self) -> int:
-        """How many texts have room side by side under the chart."""
+        """Number of tick texts that fit side by side."""
         return max(2, min(MOST_TICKS, int(self.width() / look.px(WORD_PX))))
 
     def span(self) -> tuple[float, float]:
@@ -102,7 +102,7 @@ class Chart(Picture):
         return Field(self.box(), self.span(), self.reach())
 
     def box(self) -> QRectF:
-        """The widget without the room of the numbers and words."""
+        """The field's rectangle: the widget without the margins of the texts."""
         return QRectF(self.rect()).adjusted(look.px(NUMBERS_PX), look.px(LINE_PX / 2), -4, -2 * look.px(LINE_PX) - 8)
 
     def paint(self, painter: QPainter, marked: int | None) -> None:
@@ -116,7 +116,7 @@ class Chart(Picture):
             plot.marker(float(self.xs[marked]), float(self.ys[marked]))
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """The marker goes to the point nearest to the mouse, sideways."""
+        """Move the marker to the point horizontally nearest to the mouse."""
         if len(self.xs):
             nearest = int(np.argmin(np.abs(self.xs - self.field().x_of(event.position().x()))))
             if nearest != self.marked:

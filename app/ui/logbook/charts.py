@@ -1,4 +1,4 @@
-"""The charts of the logbook, one class each: what they draw of a page, and how they say a value."""
+"""The charts of the logbook, one class each: what they paint, and each value in words."""
 
 import math
 from collections.abc import Sequence
@@ -31,7 +31,7 @@ LEAST_WEEKS = 8
 
 
 class DayChart(Chart):
-    """A figure of each day over the practice so far, in trials, with the changes of device or calibration."""
+    """A figure of each day against the number of trials so far, with the changes of device or calibration."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -156,12 +156,12 @@ class BiasChart(DayChart):
 
 
 def week_places(mondays: Sequence[date]) -> Values:
-    """Weeks stand as far apart as they are: the number of weeks since the first, (n,)."""
+    """Number of weeks since the first, (n,)."""
     return np.array([(each - mondays[0]).days / 7 for each in mondays])
 
 
 def week_ticks(mondays: Sequence[date], room: int = MOST_TICKS) -> list[tuple[float, str]]:
-    """Mondays, each as many weeks after the one before, ``room`` at most; with the year where it is another."""
+    """Ticks at Mondays that are equally far apart, ``room`` at most; with the year where it changes."""
     xs = week_places(mondays)
     step = max(1, math.ceil(float(xs[-1]) / (room - 1)))
 
@@ -190,7 +190,7 @@ class WeekChart(Chart):
 
 
 def by_week(days: Sequence[Day]) -> dict[date, list[Day]]:
-    """The days of each of the last weeks in which there are any."""
+    """The days by Monday of the last ``MOST_WEEKS`` weeks; weeks without days are left out."""
     found: dict[date, list[Day]] = {}
     for day in days:
         found.setdefault(monday(day.day), []).append(day)
@@ -240,7 +240,7 @@ class ShareChart(WeekChart):
 
 
 class RungChart(WeekChart):
-    """The rung on which was practised, week by week."""
+    """The mean rung of each week."""
 
     def __init__(self) -> None:
         super().__init__()

@@ -1,4 +1,4 @@
-"""What was taken for what: a line for each pair, a dot for each time."""
+"""The wrong answers: a line for each pair of expected and given, a dot for each time."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -47,11 +47,11 @@ class ConfusionPicture(Picture):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     def sizeHint(self) -> QSize:
-        """A line a pair, and the heading."""
+        """One line a pair, and the heading."""
         return QSize(520, (len(self._rows) + 1) * look.px(32) + 4)
 
     def minimumSizeHint(self) -> QSize:
-        """Still readable."""
+        """The least readable size."""
         return QSize(280, self.sizeHint().height())
 
     def show_page(self, page: Content) -> bool:

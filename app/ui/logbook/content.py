@@ -25,7 +25,7 @@ class Question:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Content:
-    """The answer: all that the screen shows. Of somebody who is none of the ``learners`` there is nothing to show.
+    """All that the screen shows in answer to a question; empty for somebody who is not among the ``learners``.
 
     ``head`` and ``latest_week`` say what was practised in all drills, ``busy`` what being busy costs in the drill
     shown; ``benches`` are those of the drill's days, the first included.

@@ -78,7 +78,7 @@ def draw_ladder(
 
 
 def _names_width(width: float, places: Sequence[LadderRow], names: QFontMetricsF, figures: QFontMetricsF) -> float:
-    """Room for the names: as much as the longest needs, as long as the figures of the rungs stay apart."""
+    """Width of the names in px: that of the longest, unless the numbers of the rungs would touch."""
     longest = max(names.horizontalAdvance(spoken(drills()[place.drill].title())) for place in places) + ROUND_NAME_PX
     rungs = max(place.rungs for place in places) * figures.horizontalAdvance("00") * 1.2
     return min(longest, max(width * 0.42, width - rungs))
@@ -98,7 +98,7 @@ class LadderPicture(Picture):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.MinimumExpanding)
 
     def sizeHint(self) -> QSize:
-        """A line a drill."""
+        """One line a drill."""
         return QSize(560, (len(self._places) + 1) * look.px(30) + 4)
 
     def minimumSizeHint(self) -> QSize:
@@ -135,7 +135,7 @@ class LadderPicture(Picture):
         )
 
     def cut(self, at: int) -> bool:
-        """Whether a drill's name has not enough room here."""
+        """Whether a drill's name is cut."""
         names, small = (QFontMetricsF(look.font(look.px(px))) for px in (look.TYPE.body, look.TYPE.small))
         needed = names.horizontalAdvance(spoken(drills()[self._places[at].drill].title())) + 8
         return needed > _names_width(self.width() - 4, self._places, names, small)

@@ -1,4 +1,4 @@
-"""The page of the logbook's screen: cards with words and pictures, and the latest trials, put into their places."""
+"""The page of the logbook screen: cards with words and pictures, and the latest trials."""
 
 from __future__ import annotations
 
@@ -97,15 +97,15 @@ class LogbookPage(ScrollPage):
 
     @property
     def busy(self) -> bool:
-        """Whether something is still to be put into its place."""
+        """Whether steps are still waiting."""
         return bool(self._steps)
 
     def prepare(self) -> None:
-        """Make what the first page needs while that is being read."""
+        """Make the widgets of the first page while its content is being read."""
         self._later(self._words, lambda: self._card("ladder"), self._latest)
 
     def show_page(self, page: Content) -> None:
-        """Show a page in place of the one before."""
+        """Show other content."""
         self.page = page
         # Painted once when all is in its place, not after every step.
         self.setUpdatesEnabled(False)

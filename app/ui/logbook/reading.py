@@ -16,14 +16,14 @@ from PySide6.QtCore import QObject, Signal
 from app.ui.logbook.content import Content, Question
 from synth.base.errors import Trouble
 
-# A thread that wants Python's lock from one that computes waits so long for it. Qt's calls give the lock back each
-# time: at Python's own 5 ms a page of a hundred strokes and words would take half a second to paint meanwhile.
+# Python's switch interval while the reader computes. Each Qt call of the window releases the lock and waits for it
+# again: at the usual 5 ms, painting a page of a hundred calls would take half a second.
 TURN_S = 0.0002
 
 
 @contextmanager
 def _giving_way() -> Iterator[None]:
-    """The window's thread hardly waits while this one computes."""
+    """Let the window's thread take the lock sooner."""
     before = sys.getswitchinterval()
     sys.setswitchinterval(TURN_S)
     try:

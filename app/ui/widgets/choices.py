@@ -33,14 +33,14 @@ class Choices(QWidget):
         self._group.idClicked.connect(lambda place: self.chosen.emit(self._values[place]))
 
     def show_value(self, value: object) -> None:
-        """Show this value as chosen, or none where it is none of them, without emitting ``chosen``."""
+        """Check the button of this value (no button if the value is unknown) without emitting ``chosen``."""
         self._group.setExclusive(False)
         for made in self._group.buttons():
             made.setChecked(self._values[self._group.id(made)] == value)
         self._group.setExclusive(True)
 
     def take_focus(self) -> None:
-        """Give the keyboard to the button that is chosen."""
+        """Focus the checked button."""
         chosen = self._group.checkedButton()
         if chosen is not None:
             chosen.setFocus()

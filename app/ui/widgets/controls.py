@@ -1,4 +1,4 @@
-"""Labels, buttons and key hints in the program's own dress: one call each, so that screens read as layouts."""
+"""Factories for labels, buttons and key hints in the program's style."""
 
 from collections.abc import Iterator
 
@@ -38,14 +38,14 @@ def button(text: str, description: str, kind: str = "plain") -> QPushButton:
 
 
 def turn_into(part: QWidget, kind: str) -> None:
-    """Give a label or button another kind, and its dress with it."""
+    """Change the kind of a label or button and restyle it."""
     if part.property("kind") != kind:
         part.setProperty("kind", kind)
         part.style().polish(part)
 
 
 class KeyButton(QPushButton):
-    """A button with the key that does the same before its name, as a key hint.
+    """A button that shows its shortcut key before its name.
 
     Beside the one next step of a screen, which is a plain ``button``, the hint stands outside, before it.
     """
@@ -62,30 +62,30 @@ class KeyButton(QPushButton):
         self.show_name(name, description, key)
 
     def show_name(self, name: str, description: str, key: str) -> None:
-        """Call the button something else from now on."""
+        """Change name, description and key."""
         self.words.setText(name)
         self.hint.setText(key)
         named(self, name, description)
         self.updateGeometry()
 
     def sizeHint(self) -> QSize:
-        """Room for name and key."""
+        """Large enough for name and key."""
         return self.line.sizeHint().expandedTo(QSize(look.TARGET_PX, look.control_px()))
 
     def minimumSizeHint(self) -> QSize:
-        """Nothing of them is ever cut off."""
+        """The size hint: nothing is ever cut off."""
         return self.sizeHint()
 
 
 class NumberField(QSpinBox):
-    """A field for a number, its figures as far from the frame as the words of a list: a style sheet cannot say it."""
+    """A number field with the text margin of a combo box, which a style sheet cannot set."""
 
     def __init__(self) -> None:
         super().__init__()
         self._space()
 
     def changeEvent(self, event: QEvent) -> None:
-        """A new style sheet may bring another text size."""
+        """Follow the text size."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.StyleChange:
             self._space()

@@ -47,7 +47,7 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class BlockLayout:
-    """Where the blocks and lines of a sheet stand, in pixels; ``lines`` bars a block."""
+    """Geometry of a sheet's blocks in px; ``lines`` bars a block."""
 
     lines: int
     columns: int
@@ -114,7 +114,7 @@ class CountSheet(QWidget):
         self.setAccessibleName(self.tr("Count sheet"))
 
     def sizeHint(self) -> QSize:
-        """Room for four phrases at a size read from two metres."""
+        """Large enough for four phrases read from two metres."""
         return QSize(960, 420)
 
     def show_count(self, count: Count | None, *, way: str = "bars", blank: bool = False) -> None:
@@ -133,13 +133,13 @@ class CountSheet(QWidget):
             self.update()
 
     def show_tally(self, taps: int) -> None:
-        """How many taps have been received, for the blank sheet."""
+        """Show the number of taps received on the blank sheet."""
         if taps != self._tally:
             self._tally = taps
             self.update()
 
     def show_marks(self, marks: tuple[Mark, ...], missed_s: Seconds) -> None:
-        """Uncover the sheet and draw the taps; ``missed_s`` are the targets that no tap met."""
+        """Show the numbers and draw the taps; ``missed_s``: times of the targets without a tap, (n,)."""
         self.marks, self.blank, self.sounding = marks, False, None
         if self._count is not None and len(missed_s):
             nearest = np.abs(self._count.beats_s[:, None] - missed_s[None, :]).argmin(axis=0)
@@ -172,14 +172,14 @@ class CountSheet(QWidget):
         return next((words for place, words in self._strokes if place.contains(at)), "")
 
     def event(self, event: QEvent) -> bool:
-        """A stroke tells its shift under the mouse: beside it there is not always room."""
+        """Show a stroke's shift as a tool tip; there is not always room beside it."""
         if isinstance(event, QHelpEvent) and event.type() is QEvent.Type.ToolTip:
             QToolTip.showText(event.globalPos(), self.shift_at(QPointF(event.pos())), self)
             return True
         return super().event(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw the page, then the print, then the pen."""
+        """Paint the page, the count, then the taps."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         page = QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5)
@@ -318,13 +318,13 @@ class CountSheet(QWidget):
                 painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, text)
 
     def _tag(self, line_px: float) -> QFont | None:
-        """The type of the shifts: as large as the learner's small one, smaller down to the common one, or none."""
+        """Font of the shifts, at most the learner's small size; None where even ``TYPE.small`` does not fit."""
         size_px = min(max(look.px(look.TYPE.small), line_px * 0.18), line_px * TAG_SHARE)
         return look.font(size_px) if size_px >= look.TYPE.small else None
 
 
 def _middle(painter: QPainter, box: QRectF, text: str) -> QPointF:
-    """The middle of the ink of a text set in the middle of a box; that of its line lies lower."""
+    """Centre of the drawn glyphs of a text centred in a box (the centre of its line is lower)."""
     metrics = QFontMetricsF(painter.font())
     line = box.center().y() + (metrics.ascent() - metrics.descent()) / 2
     return QPointF(box.center().x(), line + metrics.tightBoundingRect(text).center().y())

@@ -1,4 +1,4 @@
-"""Layouts that set their parts in a line, and go on below where the line is full, as words are set."""
+"""Layouts that wrap their parts onto further lines, like words."""
 
 from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
@@ -25,28 +25,28 @@ class Lines(QLayout):
                 self.addWidget(part)
 
     def addItem(self, item: QLayoutItem) -> None:
-        """Qt's way of adding a part."""
+        """Add an item (QLayout interface)."""
         self._items.append(item)
 
     def count(self) -> int:
-        """How many parts there are."""
+        """The number of items."""
         return len(self._items)
 
     def itemAt(self, index: int) -> QLayoutItem | None:
-        """A part by its place."""
+        """The item at an index, or None."""
         return self._items[index] if 0 <= index < len(self._items) else None
 
     def takeAt(self, index: int) -> QLayoutItem | None:
-        """Take a part out."""
+        """Remove and return the item at an index."""
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 
     def hasHeightForWidth(self) -> bool:
-        """The narrower, the taller."""
+        """The height depends on the width."""
         return True
 
 
 class Flow(Lines):
-    """Parts side by side as long as there is room; none is ever cut for want of width.
+    """Parts side by side while they fit; no part is ever cut.
 
     ``spread``: while all stand in one line, what is left of it goes between them; ``last_at_end``: the last part
     stands at the right end of its line.
@@ -64,7 +64,7 @@ class Flow(Lines):
         self._spread, self._last_at_end = spread, last_at_end
 
     def expandingDirections(self) -> Qt.Orientation:
-        """It takes no more room than its parts need."""
+        """No expanding."""
         return Qt.Orientation(0)
 
     def heightForWidth(self, width: int) -> int:
@@ -85,7 +85,7 @@ class Flow(Lines):
         )
 
     def setGeometry(self, rect: QRect) -> None:
-        """Put the parts into their places."""
+        """Place the parts."""
         super().setGeometry(rect)
         self._place(rect, move=True)
 

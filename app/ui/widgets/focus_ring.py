@@ -1,4 +1,4 @@
-"""The ring round the control that has the keyboard: outside of it and with a gap, so that it never looks chosen."""
+"""The focus ring: outside the control and with a gap, so that the control does not look chosen."""
 
 from weakref import WeakSet
 
@@ -24,8 +24,8 @@ RINGED = (QAbstractButton, QAbstractSpinBox, QComboBox, QLineEdit)
 MOVES = (QEvent.Type.Move, QEvent.Type.Resize, QEvent.Type.Show, QEvent.Type.Hide, QEvent.Type.ParentChange)
 
 
-# A ring is no receiver of the signal itself: a window that is collected while it has the keyboard would send it to
-# one that is half gone.
+# Rings do not receive the signal themselves: a window that is collected while it has the focus would send it to a
+# ring that is partly collected.
 _rings: WeakSet["FocusRing"] = WeakSet()
 
 
@@ -36,9 +36,9 @@ def _tell(_before: QWidget | None, now: QWidget | None) -> None:
 
 
 class FocusRing(QWidget):
-    """Lies over a window and follows the keyboard in it; what draws itself shows the keyboard in its own way."""
+    """An overlay of a window that follows the keyboard focus; widgets that paint themselves show it themselves."""
 
-    # Here, too: what it watches may still move when this object's own names have been collected with its window.
+    # A class default: events may still arrive when this object's attributes have been collected with its window.
     _round: QWidget | None = None
 
     def __init__(self, window: QWidget) -> None:
@@ -55,7 +55,7 @@ class FocusRing(QWidget):
         _rings.add(self)
 
     def follow(self, now: QWidget | None) -> None:
-        """Stand round what has the keyboard now, if it is in this window; round a page's scroll bar for the page."""
+        """Surround the focused control if it is in this window; for a scrolled page, its scroll bar."""
         for each in self._watched:
             if isValid(each):
                 each.removeEventFilter(self)
@@ -73,7 +73,7 @@ class FocusRing(QWidget):
         self._place()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """It goes along when the control, or what holds it, moves, and where a page is scrolled."""
+        """Follow moves of the control, of its parents and of a scrolled page."""
         if event.type() in MOVES:
             self._place()
         return False
@@ -85,7 +85,7 @@ class FocusRing(QWidget):
             return
         around = self._wanted()
         holder: QWidget | None = control.parentWidget()
-        while holder is not None and holder is not window:  # where a page is cut, its ring is
+        while holder is not None and holder is not window:  # clipped like its page
             above = holder.parentWidget()
             if isinstance(above, QAbstractScrollArea) and above.viewport() is holder:
                 around &= QRect(holder.mapTo(window, QPoint()), holder.size())
@@ -96,16 +96,16 @@ class FocusRing(QWidget):
         self.update()
 
     def _wanted(self) -> QRect:
-        """The ring's outer edge in the window, whole."""
+        """The ring's outer edge in window coordinates, before clipping."""
         window = self.parentWidget()
         assert self._round is not None
         assert window is not None
-        out = 0 if isinstance(self._round, QScrollBar) else GAP_PX + WIDTH_PX  # a bar has its gap in itself
+        out = 0 if isinstance(self._round, QScrollBar) else GAP_PX + WIDTH_PX  # a bar has its own margin
         corner = self._round.mapTo(window, QPoint())
         return QRect(corner, self._round.size()).adjusted(-out, -out, out, out)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw the ring, cut where the page is."""
+        """Paint the ring, clipped like its page."""
         if self._round is None or not isValid(self._round):
             return
         half = WIDTH_PX / 2

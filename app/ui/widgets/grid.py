@@ -14,7 +14,7 @@ class Grid(Lines):
         super().__init__(*parts, gap_px=gap_px, line_gap_px=line_gap_px)
 
     def expandingDirections(self) -> Qt.Orientation:
-        """It takes the width there is, and no more height than it needs."""
+        """Expand horizontally only."""
         return Qt.Orientation.Horizontal
 
     def heightForWidth(self, width: int) -> int:
@@ -23,16 +23,16 @@ class Grid(Lines):
         return lines * self._widest().height() + (lines - 1) * self._line_gap_px
 
     def sizeHint(self) -> QSize:
-        """All in one line."""
+        """The size with all parts in one line."""
         widest, n = self._widest(), len(self._items)
         return QSize(n * widest.width() + (n - 1) * self._gap_px, widest.height())
 
     def minimumSize(self) -> QSize:
-        """One below the other."""
+        """The size with one part a line."""
         return self._widest()
 
     def setGeometry(self, rect: QRect) -> None:
-        """Put the parts into their places."""
+        """Place the parts."""
         super().setGeometry(rect)
         columns, height = self._columns(rect.width()), self._widest().height()
         width = (rect.width() - (columns - 1) * self._gap_px) / columns
@@ -42,12 +42,12 @@ class Grid(Lines):
             item.setGeometry(QRect(round(x), y, int(width), height))
 
     def _widest(self) -> QSize:
-        """Room for the largest part."""
+        """Size of the largest part."""
         sizes = [item.minimumSize().expandedTo(item.sizeHint()) for item in self._items]
         return QSize(max(each.width() for each in sizes), max(each.height() for each in sizes))
 
     def _columns(self, width: int) -> int:
-        """How many stand side by side: of the numbers that there is room for the least that saves no line."""
+        """Number of columns: the least that needs no more lines than the most that fit."""
         many = len(self._items)
         most = min(many, max(1, (width + self._gap_px) // (self._widest().width() + self._gap_px)))
         return -(-many // -(-many // most))

@@ -1,4 +1,4 @@
-"""One screen at a time, each with the room that it needs itself; what is larger than the window can be scrolled."""
+"""A stack that is sized by the current screen only, and scrolling for what is larger than the window."""
 
 from PySide6.QtCore import QCoreApplication, QSize, Qt
 from PySide6.QtGui import QHideEvent, QMoveEvent, QResizeEvent, QShowEvent
@@ -12,19 +12,19 @@ BAR_PX, MARGIN_PX = 2 * look.STEP_PX, 5 * look.STEP_PX
 
 
 class Screens(QStackedWidget):
-    """A stack that is no larger than the screen that is shown, whatever the others need."""
+    """A stack whose size depends on the current screen alone."""
 
     def __init__(self) -> None:
         super().__init__()
         self.currentChanged.connect(lambda _: self.updateGeometry())
 
     def minimumSizeHint(self) -> QSize:
-        """That of the screen that is shown."""
+        """That of the current screen."""
         shown = self.currentWidget()
         return QSize() if shown is None else shown.minimumSizeHint()
 
     def heightForWidth(self, width: int) -> int:
-        """The least that the screen that is shown can do with."""
+        """The least height of the current screen."""
         shown = self.currentWidget()
         return -1 if shown is None or not shown.hasHeightForWidth() else least_height(shown, width)
 
@@ -39,19 +39,19 @@ def least_height(widget: QWidget, width: int) -> int:
 
 
 class ScrollPage(QWidget):
-    """What stands in a ``Scrolled``: no part of it is squeezed below what it needs at the page's width."""
+    """The content of a ``Scrolled``: no part becomes lower than it needs at the page's width."""
 
     def __init__(self) -> None:
         super().__init__()
         self.setObjectName("screen")
 
     def heightForWidth(self, width: int) -> int:
-        """The least that the parts can do with."""
+        """The least height of the parts."""
         return least_height(self, width)
 
 
 class Scrolled(QScrollArea):
-    """A place for something that may be larger than its room: as large as the room if it fits, else scrolled.
+    """A scroll area whose content takes the whole area if it fits.
 
     Its ``bar`` stands in the margin at the right and takes no room from what is scrolled: beside it where its parent
     has a margin, else over the margin of what is scrolled, which has to leave 16 px. It takes the keyboard only
@@ -91,7 +91,7 @@ class Scrolled(QScrollArea):
         self._more.setVisible(value < self.verticalScrollBar().maximum())
 
     def _place(self) -> None:
-        """The bar at the right edge of the margin, the rule at the lower edge."""
+        """Place the bar at the right edge of the margin and the rule at the lower edge."""
         parent = self.parentWidget()
         margin_px = 0 if parent is None else parent.width() - self.geometry().right() - 1
         outside = parent is not None and margin_px >= BAR_PX
@@ -108,27 +108,27 @@ class Scrolled(QScrollArea):
         self._more.raise_()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """The bar goes along."""
+        """Place the bar anew."""
         super().resizeEvent(event)
         self._place()
 
     def moveEvent(self, event: QMoveEvent) -> None:
-        """The bar goes along."""
+        """Place the bar anew."""
         super().moveEvent(event)
         self._place()
 
     def showEvent(self, event: QShowEvent) -> None:
-        """The bar comes along."""
+        """Show the bar too."""
         super().showEvent(event)
         self._place()
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """The bar goes with it."""
+        """Hide the bar too."""
         super().hideEvent(event)
         if self.bar.parentWidget() is not self:
             self.bar.hide()
 
 
 def scrolled(inner: QWidget) -> Scrolled:
-    """A place for something that may be larger than its room."""
+    """A scroll area for something that may be larger than the window."""
     return Scrolled(inner)

@@ -33,13 +33,13 @@ class TimingStrip(QWidget):
         self.setAccessibleName(self.tr("Timing strip"))
 
     def sizeHint(self) -> QSize:
-        """A strip, not a chart."""
+        """Wide and low."""
         return QSize(720, 88 + 2 * look.px(26))
 
     def show_errors(
         self, errors_ms: Seconds, period_ms: float, uncertainty_ms: float, *, from_mean: bool = False
     ) -> None:
-        """Show the errors of a trial's hits, in the order of the taps; ``from_mean``: told from their own mean."""
+        """Show errors (n,) in the order of the taps; ``from_mean``: they are relative to their mean."""
         self._middle = self.tr("your average") if from_mean else self.tr("0 ms")
         self.errors_ms = np.asarray(errors_ms, dtype=np.float64)
         self._period_ms, self._uncertainty_ms = period_ms, uncertainty_ms
@@ -54,7 +54,7 @@ class TimingStrip(QWidget):
         self.update()
 
     def _reach_ms(self) -> float:
-        """Half the width of the axis: a round figure that holds every dot."""
+        """Half the width of the axis in ms: a round number beyond every dot."""
         far = max([60.0, *np.abs(self.errors_ms).tolist()]) * 1.08
         unit = 10.0 ** math.floor(math.log10(far))
         return next(unit * step for step in (1, 1.5, 2, 3, 5, 10) if unit * step >= far)
