@@ -13,6 +13,7 @@ from app.session import Session
 from app.ui import theme
 from app.ui.dress import dress
 from app.ui.window import Window
+from app.ui.words import spoken
 from exercises.logbook.store import Logbook
 
 NOW = datetime(2030, 5, 1, 12, 0, tzinfo=UTC)
@@ -134,6 +135,18 @@ def test_a_file_that_cannot_be_read_is_told_and_the_plan_begins_anew(path, text)
     assert not planner.today.begun
     practise(planner, 1)
     assert started(path).today.begun
+
+
+@pytest.mark.parametrize("text", ["{x:>300000000}", "{0.foo}", "{{{x}", "Due after {days} days."])
+def test_a_sentence_in_the_file_that_is_none_of_ours_is_plain_text(path, text):
+    """It is shown as it stands, and the plan goes on."""
+    practise(started(path), 1)
+    data = json.loads(plan_path(path).read_text())
+    data["plans"]["me"]["items"][0]["why"] = {"say": text, "with": {"x": 1}}
+    plan_path(path).write_text(json.dumps(data))
+    today = started(path).today
+    assert today.begun
+    assert spoken(today.plan.items[0].why) == text
 
 
 def test_unknown_drills_are_none_of_a_plan(path):
