@@ -25,13 +25,13 @@ def first_of_all() -> DrillRung:
 class Placing(Course):
     """One run. ``place`` is what is asked next, None while it is being chosen and when the run is ``over``.
 
-    ``back`` is the course that follows it. ``standing`` tells the levels with all answers in the logbook; None where
+    ``back`` is the course that follows it. ``levels`` tells the levels with all answers in the logbook; None where
     there is no logbook. Choosing for the first time makes a trial of every rung, most of a second's work:
     ``workers`` do that.
     """
 
     back: Course
-    standing: Callable[[], LearnerLevels] | None = None
+    levels: Callable[[], LearnerLevels] | None = None
     workers: Executor | None = None
     run: Placement = field(default_factory=Placement)
     place: DrillRung | None = None
@@ -98,10 +98,10 @@ class Placing(Course):
         if not self.run.asked:
             return first_of_all()
         start = self.run.start
-        if self.standing is None:
+        if self.levels is None:
             return start
         # The logbook knows the answers by now, those from before the run too.
-        return DrillRung(start.drill, rung_for(self.standing().level(start.drill), drills()[start.drill]))
+        return DrillRung(start.drill, rung_for(self.levels().level(start.drill), drills()[start.drill]))
 
     @property
     def tally(self) -> tuple[int, int]:
@@ -114,4 +114,4 @@ class Placing(Course):
     def found(self, chosen: Wish) -> Wish:
         """The drill with which to begin, as a wish; its rung follows the logbook, or without one the run."""
         begins = self.begins
-        return Wish(begins.drill, begins.rung if self.standing is None else None, way=chosen.way)
+        return Wish(begins.drill, begins.rung if self.levels is None else None, way=chosen.way)

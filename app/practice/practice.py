@@ -12,8 +12,8 @@ from app.inputs.equipment import Equipment
 from app.practice.ahead import Ahead, Wish
 from app.practice.attempt import Attempt, Phase
 from app.practice.course import Course, Free
+from app.practice.current_levels import CurrentLevels
 from app.practice.saving import Saving
-from app.practice.stands import Stands
 from app.practice.today import Planned, Today
 from app.practice.void import GOES_ON, Voids
 from exercises.drills import drill
@@ -58,7 +58,7 @@ class Practice:
     making: bool = False
     _saving: Saving = field(default_factory=Saving)
     _voids: Voids = field(default_factory=Voids)
-    _stands: Stands = field(default_factory=Stands)
+    _levels: CurrentLevels = field(default_factory=CurrentLevels)
 
     @property
     def player(self) -> Player:
@@ -153,19 +153,19 @@ class Practice:
     def rung(self) -> int:
         """The rung of the next trial: the one wished for, or the one on which four in five should come out right."""
         wish = self.next_wish
-        return wish.rung or rung_for(self.standing().level(wish.drill), drill(wish.drill))
+        return wish.rung or rung_for(self.levels().level(wish.drill), drill(wish.drill))
 
-    def standing(self) -> LearnerLevels:
-        """Where the learner stands (see ``Stands``); a logbook that cannot be read is told."""
+    def levels(self) -> LearnerLevels:
+        """Where the learner stands (see ``CurrentLevels``); a logbook that cannot be read is told."""
         try:
-            return self._stands.now(self.logbook, self.learner)
+            return self._levels.now(self.logbook, self.learner)
         except Trouble as trouble:
             self.notices = [trouble.says]
-            return self._stands.now(None, self.learner)
+            return self._levels.now(None, self.learner)
 
     def relearn(self) -> None:
         """Read the levels anew: another learner, or answers that came from elsewhere."""
-        self._stands.forget()
+        self._levels.forget()
 
     def prepare(self) -> None:
         """Have the next trial made and rendered ahead, if it is known yet."""
@@ -279,7 +279,7 @@ class Practice:
         self._keep(attempt, answer, result, None)
         if result.right is not None and attempt.side is None:
             # What is not in the logbook yet, it cannot tell.
-            self._stands.answered(None if self._saving.waiting else self.logbook, self.learner, trial, result.right)
+            self._levels.answered(None if self._saving.waiting else self.logbook, self.learner, trial, result.right)
         attempt.answer, attempt.result, attempt.phase = answer, result, Phase.MARKED
         attempt.course.answered(trial, result, self.now())
         if trial.entry is not None and answer.taps_s.size:

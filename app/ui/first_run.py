@@ -119,8 +119,8 @@ class FirstRun(QObject):
             self.told.emit(trouble)
         if place:
             practice = self._session.practice
-            standing = None if practice.logbook is None else practice.standing
-            self.bar.begin(Placing(practice.course, standing, self._session.workers))
+            levels = None if practice.logbook is None else practice.levels
+            self.bar.begin(Placing(practice.course, levels, self._session.workers))
 
     def _ask_next(self) -> None:
         run, practice = self.bar.run, self._session.practice

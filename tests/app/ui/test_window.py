@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QSlider, QSpinBox, QTa
 from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
 from app.practice.attempt import Phase
+from app.session import Session
 from app.ui.heading import gain_of
 from app.ui.window import Window
 from app.ui.words import unbroken
@@ -127,3 +128,30 @@ def test_a_later_line_leaves_standing_that_nothing_will_be_saved(window, practic
     window.told.emit(trouble)
     window.told.emit(say("The folder cannot be made."))
     assert practice.notices == [unsaved, trouble]
+
+
+def test_a_window_goes_and_the_session_stays(qtbot, practice, player):
+    """The next window on it has the same practice, board and volume; nothing was given back in between."""
+    session = Session(practice)
+    first = Window(session)
+    qtbot.addWidget(first)
+    first.show()
+    first.contents.show_tab(1)
+    first.contents.board.pace(2.0)
+    lesson = session.board.lesson
+    first.close()
+    assert player.closes == 0
+    second = Window(session)
+    qtbot.addWidget(second)
+    second.show()
+    second.activateWindow()
+    qtbot.waitUntil(second.isActiveWindow)
+    second.contents.show_tab(1)
+    assert second.contents.board.board.lesson == lesson
+    second.contents.show_tab(0)
+    qtbot.keyClick(second, Qt.Key.Key_Return)
+    assert practice.phase is Phase.SOUNDING
+    second.close()
+    session.close()
+    assert player.closes == 1
+    assert practice.logbook is None

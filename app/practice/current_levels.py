@@ -12,7 +12,7 @@ from synth.device.clock import utc_now
 
 
 @dataclass(slots=True, eq=False)
-class Stands:
+class CurrentLevels:
     """What was read last, and whether an answer has come since."""
 
     _read: LearnerLevels | None = None
