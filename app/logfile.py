@@ -1,6 +1,6 @@
-"""The program's log: a file that cannot grow without end, with a trace of whatever went wrong unforeseen.
+"""The program's log: a rotating file with the traces of uncaught errors.
 
-What a person practised or typed is no matter for it; it is there to be sent along with a report.
+It holds nothing that a person practised or typed, so that it can be attached to a report.
 """
 
 import logging
@@ -15,7 +15,7 @@ from synth.base.folders import log_folder
 from synth.base.words import Say, Template
 
 FILE_NAME = "tallybar.log"
-# Three files of this size at most.
+# Size of a file, and how many older ones are kept.
 LIMIT_BYTES, OLDER_FILES = 256 * 1024, 2
 
 WRONG = Template("logfile.wrong", "Something went wrong inside the program ({what}).")
@@ -30,7 +30,7 @@ def log_path() -> Path:
 
 
 class LogFile:
-    """Takes uncaught errors of all threads and Qt's warnings down, from ``open`` to ``close``.
+    """Logs uncaught errors of all threads and Qt's warnings between ``open`` and ``close``.
 
     ``tell`` is given a sentence or two for the person, in whichever thread the error came up. A folder that cannot be
     written leaves the program without a log, and nothing worse.
@@ -44,7 +44,7 @@ class LogFile:
         self._loud = logging.raiseExceptions
 
     def open(self) -> None:
-        """Begin; the file is made with its first line."""
+        """Install the hooks; the file is made with its first line."""
         from PySide6.QtCore import qInstallMessageHandler
 
         try:
@@ -77,7 +77,7 @@ class LogFile:
         qInstallMessageHandler(self._from_qt)
 
     def close(self) -> None:
-        """End; hooks are as they were before."""
+        """Restore the hooks and close the file."""
         from PySide6.QtCore import qInstallMessageHandler
 
         qInstallMessageHandler(None)

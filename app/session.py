@@ -1,4 +1,4 @@
-"""What lasts while the program runs, whichever window shows it: learner's choices, practice, workers. No widget."""
+"""Models and workers of a running program, independent of its window. Plain Python, no widget."""
 
 import secrets
 from collections.abc import Callable
@@ -37,7 +37,7 @@ UNSAVED = Template("start.unsaved", "{trouble}. You can practise; nothing will b
 
 @dataclass(slots=True, eq=False)
 class Session:
-    """Models and workers of one run of the program; windows come and go on it.
+    """Models and workers of one run of the program. A window is made on it and may be replaced.
 
     ``opening`` is what must be known from the start, such as that nothing will be kept. ``named``: the trial was
     named on the command line. Without a ``keeper`` the settings are as at first, the first run done, and not kept.
@@ -83,7 +83,7 @@ class Session:
         return self._bench
 
     def change(self, choices: dict[str, object]) -> Say | None:
-        """Take other settings over: they hold at once, and are kept; returns what went wrong on disk, or nothing."""
+        """Apply changed settings and keep them; returns what went wrong on disk, if anything."""
         trouble, practice = self.keeper.change(**choices), self.practice
         now = self.keeper.now
         if "way" in choices:
@@ -101,13 +101,13 @@ class Session:
         return trouble
 
     def forget_notices(self) -> None:
-        """Forget what was said of a trial or on the board; what was said at the start still holds."""
+        """Drop the notices about a trial or the board; those from the start stay."""
         if self._board is not None:
             self._board.notice = None
         self.practice.notices = [each for each in self.practice.notices if each in self.opening]
 
     def warm_up(self, tell: Callable[[Say], object]) -> None:
-        """What may follow the first paint: the plan, the sound output, the day's copy of the logbook.
+        """Work that may follow the first paint: the plan, the sound output, the day's copy of the logbook.
 
         ``tell`` is given trouble with the copy, in the thread of a worker.
         """
@@ -133,7 +133,7 @@ class Session:
             self.workers.submit(daily_copy, practice.logbook.path, utc_now()).add_done_callback(copied)
 
     def close(self) -> None:
-        """Give back the inputs, the sound output, the logbook and the workers."""
+        """Close the inputs, the sound output, the logbook and the workers."""
         self.listening.close()
         self.practice.player.close()
         if self.practice.logbook is not None:
@@ -183,7 +183,7 @@ def open_session(
 
 
 def wish_left(settings: Settings) -> Wish:
-    """What was chosen when the window was last closed; the beginning where there is no such thing any more."""
+    """The choices kept at the last closing; the first drill if they no longer exist."""
     wish = Wish(first_of_all().drill, way=settings.way, mode=Mode(settings.mode))
     if settings.drill not in drills():
         return wish

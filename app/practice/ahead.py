@@ -46,7 +46,7 @@ def make_ready(wish: Wish, seed: int, sample_rate_hz: int) -> Ready:
 
 
 class Ahead:
-    """The next trial, made by ``workers`` before it is asked for; without workers, when it is.
+    """Makes the next trial in ``workers`` before it is asked for; without workers, when it is asked for.
 
     ``new_seed`` draws the seed of a trial that nobody chose one for.
     """
@@ -58,7 +58,7 @@ class Ahead:
         self._coming: Future[Ready] | None = None
 
     def prepare(self, wish: Wish, sample_rate_hz: int) -> None:
-        """Begin to make the trial of a wish for this rate, unless just that is under way; no other is made."""
+        """Start making the trial of a wish at this sample rate; a trial under way for another wish is cancelled."""
         if self.workers is not None and (self._wish, self._rate_hz) != (wish, sample_rate_hz):
             if self._coming is not None:
                 self._coming.cancel()
@@ -66,21 +66,21 @@ class Ahead:
             self._coming = self.workers.submit(make_ready, wish, self._seed(wish), sample_rate_hz)
 
     def take(self, wish: Wish, sample_rate_hz: int) -> Ready:
-        """The trial of a wish: the one that was prepared, waited for if need be, or one made now."""
+        """The trial of a wish: the prepared one, waiting for it if need be, or one made now."""
         self.prepare(wish, sample_rate_hz)
         coming, self._wish, self._coming = self._coming, None, None
         return make_ready(wish, self._seed(wish), sample_rate_hz) if coming is None else coming.result()
 
     @property
     def ready(self) -> bool:
-        """Whether ``take`` would give what was prepared without waiting for a worker."""
+        """Whether ``take`` would return without waiting for a worker."""
         return self._coming is None or self._coming.done()
 
     def _seed(self, wish: Wish) -> int:
         return self._new_seed() if wish.seed is None else wish.seed
 
     def blend(self, trial: Trial, press_s: float, sample_rate_hz: int) -> Future[Samples]:
-        """The sound of what a press brought about, rendered by the worker (or at once)."""
+        """The sound of a press, rendered by the worker (or at once)."""
         if self.workers is not None:
             return self.workers.submit(trial.blend, press_s, sample_rate_hz)
         done: Future[Samples] = Future()

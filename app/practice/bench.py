@@ -1,4 +1,4 @@
-"""What happens on the bench: a test tone, calibration by tapping and by microphone. Plain Python, no widget.
+"""Model of the bench: test tone, calibration by tapping and by microphone. Plain Python, no widget.
 
 The screen calls ``start_...``, ``tap``, ``tick`` and ``stop``, and redraws from the fields after each.
 """
@@ -28,14 +28,14 @@ from synth.device.playback import Player
 CLICK_GAP_S = 0.6
 WAY_IN = 4
 FIRST_S = 0.5
-# A tap belongs to the click that it may lie this much before; what comes after belongs to it up to a gap later.
+# A tap belongs to a click from this many seconds before it until one gap later.
 EARLIEST_S = 0.2
 # Loudness of click and tone against full scale, before the volume: -9 dB.
 CLICK_PEAK = 0.35
 TONE_HZ = 440.0
 TONE_S = 3.0
 TONE_FROM_DB, TONE_TO_DB = -60.0, -12.0
-# A lag cannot be told more surely than this from few taps of an even hand.
+# Lower bound of the stated error of a lag in ms.
 LEAST_ERROR_MS = 0.1
 
 TAPPED = Template(
@@ -57,9 +57,9 @@ UNSURE = Template(
 )
 OVERFLOWN = Template("bench.overflown", "The microphone's recording has holes: the computer was too busy. Try again.")
 MIXED = Template("bench.mixed", "Taps came from several inputs. Use only one of them while it is being measured.")
-# What a calibration by tapping must be good to, as 95 %: as much as a listener would just hear (2.5 % of 600 ms).
+# Largest accepted 95 % error of a calibration by tapping in ms: 2.5 % of 600 ms, which a listener just hears.
 UNSURE_MS = 15.0
-# A microphone that has delivered nothing for so long will not.
+# Seconds after which a microphone that has delivered nothing is given up.
 OPENING_S = 3.0
 
 
@@ -74,7 +74,7 @@ class Stage(StrEnum):
 
 
 def quiet_tone(sample_rate_hz: int) -> Samples:
-    """A tone that starts too quiet to hear and grows by 16 dB a second, so that it can be stopped in time."""
+    """A tone that starts inaudibly and grows by 16 dB a second, so that it can be stopped in time."""
     t = np.arange(round(TONE_S * sample_rate_hz)) / sample_rate_hz
     level = 10 ** ((TONE_FROM_DB + (TONE_TO_DB - TONE_FROM_DB) * t / TONE_S) / 20)
     end = np.clip((TONE_S - t) / 0.02, 0, 1)
@@ -170,11 +170,11 @@ class Bench:
 
     @property
     def _others(self) -> list[Input]:
-        """Inputs beyond the window's own that are measured by taps; the microphone is not one of them."""
+        """MIDI inputs; the microphone is not measured by taps."""
         return [each for each in self.equipment.inputs if each.source != "mic"]
 
     def stop(self) -> None:
-        """Break off whatever is going on; nothing of it is kept."""
+        """Stop the tone or the measurement; nothing is kept."""
         if self.stage is Stage.IDLE:
             return
         self.player.stop()
@@ -273,13 +273,13 @@ class Bench:
             return
         self.errors_ms, self.middle = found.lags_ms, found.lag
         self._keep(source, Method.MICROPHONE, found.lag)
-        # The microphone's own way in: its moments of the clicks against the program's.
+        # Input lag of the microphone: clicks as captured against clicks as heard.
         captured_s = np.asarray([recorder.captured_s(each * recorder.sample_rate_hz) for each in found.onsets_s])
         self.equipment.names["mic"] = recorder.name
         self._keep("mic", Method.MICROPHONE, middle(1e3 * (captured_s - heard_s[found.index])))
 
     def _heard_s(self, starts_s: Seconds) -> Seconds:
-        """When each moment of the sound was heard, on the one clock, the drift between the two included."""
+        """When each moment of the sound was heard, on the one clock, including drift."""
         begin_s = self.player.heard_start_s()
         rate = (self.player.trial_s(begin_s + 10.0) - self.player.trial_s(begin_s)) / 10.0
         return np.asarray(begin_s + starts_s / rate)
@@ -293,7 +293,7 @@ class Bench:
                 setup,
                 method,
                 round(found.middle_ms, 3),
-                # A line of the sound's clock that was unsure while it was measured shifts all taps together.
+                # Uncertainty of the clock line shifts all taps together.
                 round(max(combined_ms(found.error_ms, self.player.clock.residual_ms), LEAST_ERROR_MS), 3),
                 round(found.spread_ms, 3),
                 len(found.outliers),

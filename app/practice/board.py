@@ -1,4 +1,4 @@
-"""The tutor's board: a phrase that goes round, beats stepped through one by one. Plain Python, no widget.
+"""The tutor's board: a looped phrase, and stepping through its beats. Plain Python, no widget.
 
 Nothing here is marked and nothing goes into the logbook. What changes while a phrase sounds:
 
@@ -63,23 +63,23 @@ class Lesson:
         return replace(self, tempo_bpm=min(high, max(low, self.tempo_bpm + by_bpm)))
 
     def with_groove(self, name: str) -> "Lesson":
-        """Another groove, at the tempo that is usual for it; ``Trouble`` where there is none such."""
+        """The lesson with another groove at its usual tempo; ``Trouble`` for an unknown groove."""
         return replace(self, groove=name, tempo_bpm=groove(name).usual_tempo_bpm)
 
     def next_groove(self, by: int) -> "Lesson":
-        """The groove that stands ``by`` places further in the list."""
+        """The lesson with the groove ``by`` places further in the list."""
         names = list(grooves())
         return self.with_groove(names[(names.index(self.groove) + by) % len(names)])
 
     def beside(self, other: "Lesson") -> bool:
-        """Whether the two differ in parts and voice alone, so that one can take over from the other on any beat."""
+        """Whether the two differ only in parts and voice, so that they can be exchanged on any beat."""
         mine, others = (replace(each, hear=Hear.ALL, way="bars", aloud=False) for each in (self, other))
         return mine == others
 
 
 @lru_cache(maxsize=2)
 def _kit(sample_rate_hz: int) -> Kit:
-    """The board's kit, kept: its drums are rendered once."""
+    """The board's kit, cached: its drums are rendered once."""
     return Kit(0, sample_rate_hz)
 
 
@@ -121,13 +121,13 @@ class Board:
         return self.playing or self._coming is not None
 
     def choose(self, lesson: Lesson) -> None:
-        """Put another lesson on the board; it sounds after ``prepare``."""
+        """Set the lesson; it sounds after ``prepare``."""
         if (lesson.groove, lesson.phrase_bars) != (self.lesson.groove, self.lesson.phrase_bars):
             self.beat = None
         self.lesson = lesson
 
     def prepare(self) -> None:
-        """Have the lesson rendered, unless it is already, or is being."""
+        """Render the lesson, unless that is done or under way."""
         if self._ready or self._coming is not None:
             return
         lesson, rate = self.lesson, self.player.sample_rate_hz
@@ -145,7 +145,7 @@ class Board:
         return made is not None and made.kit.sample_rate_hz == self.player.sample_rate_hz
 
     def _take(self, lesson: Lesson, made: Loop) -> None:
-        """A loop is ready: it takes over from the one that sounds, or does what was waiting for it."""
+        """Use a rendered loop: exchange it with the sounding one, or run the waiting action."""
         if lesson != self.lesson or not self._fits(made):
             self.prepare()  # board or output have moved on meanwhile
             return
@@ -167,17 +167,17 @@ class Board:
             self.play()
 
     def play(self) -> None:
-        """Let the phrase go round from the one of the marked bar on, as soon as it is rendered."""
+        """Loop the phrase from the one of the marked bar, as soon as it is rendered."""
         self._when_ready(lambda: self._sound_from(self.beat))
 
     def stop(self) -> None:
-        """Silence; the mark stays where it is."""
+        """Stop the sound; the mark stays."""
         self._then = None
         self.playing = False
         self.player.stop()
 
     def rewind(self) -> None:
-        """Back to the phrase's first one, and let it sound; a phrase that sounds starts again there."""
+        """Go to the first beat of the phrase and play its hits; a sounding phrase restarts there."""
         self.beat = 0
         if self.playing:
             self.play()
@@ -185,7 +185,7 @@ class Board:
             self._when_ready(self._sound_beat)
 
     def step(self, by: int) -> None:
-        """Stop, mark the next (1) or the last (-1) beat and let its hits sound."""
+        """Stop, mark the next (1) or the previous (-1) beat and play its hits."""
         if self.playing:
             self.stop()
         beats = len(self.lesson.count())
@@ -225,7 +225,7 @@ class Board:
             self.notice = trouble.says
 
     def tick(self) -> None:
-        """Watch the stream, take over what has been rendered, and move the mark with the sound."""
+        """Poll the stream, use what has been rendered, and move the mark with the sound."""
         self.player.poll()
         if self._coming is not None and self._coming[1].done():
             (lesson, future), self._coming = self._coming, None
@@ -246,7 +246,7 @@ class Board:
             self.beat = self.beat if sounding is None else sounding
 
     def _sounding(self) -> int | None:
-        """The beat that is heard now; None before the first one is, and while other beats are on their way."""
+        """The beat heard now; None before the first one, and while another count is being rendered."""
         if self._loop is None or self._of is None:
             return None
         if (self._of.groove, self._of.phrase_bars) != (self.lesson.groove, self.lesson.phrase_bars):

@@ -1,4 +1,4 @@
-"""Where the learner stands while practising: as the logbook tells, or else as the answers of this sitting do."""
+"""The learner's levels while practising, from the logbook or, without one, from the answers of this sitting."""
 
 from dataclasses import dataclass
 
@@ -13,15 +13,15 @@ from synth.device.clock import utc_now
 
 @dataclass(slots=True, eq=False)
 class CurrentLevels:
-    """What was read last, and whether an answer has come since."""
+    """The levels read last, and whether an answer has come since."""
 
     _read: LearnerLevels | None = None
     _answered: bool = False
 
     def now(self, logbook: Logbook | None, learner: str) -> LearnerLevels:
-        """The levels, read anew where there is something new.
+        """The levels, read again after each answer.
 
-        ``Trouble`` where the logbook cannot be read; the next call gives what was known before.
+        ``Trouble`` if the logbook cannot be read; the next call returns the levels known before.
         """
         if self._read is None or self._answered:
             self._answered, before = False, self._read
@@ -31,11 +31,11 @@ class CurrentLevels:
         return self._read
 
     def forget(self) -> None:
-        """Another learner, or answers that came from elsewhere."""
+        """Discard the levels: another learner, or answers from elsewhere."""
         self._read = None
 
     def answered(self, logbook: Logbook | None, learner: str, trial: Trial, right: bool) -> None:
-        """Take an answer into account: the logbook's to say, and told from here where there is none."""
+        """Take an answer into account: have the logbook read again, or without one update the level here."""
         if logbook is not None:
             self._answered = True
             return

@@ -1,4 +1,4 @@
-"""How far today's plan has come, in a file beside the logbook: whoever starts the program again goes on where it was.
+"""Progress of today's plan, kept in a file beside the logbook so that a restarted program continues it.
 
 The logbook alone could not tell: it does not say what was planned, what was skipped, or what was only listened to.
 The file holds the plans of one day, one a learner; those of another day go with the next that is kept.
@@ -18,12 +18,12 @@ FORMAT, VERSION = "tallybar plan", 1
 
 
 def plan_path(logbook: Path) -> Path:
-    """Where the plans that belong to a logbook are kept."""
+    """The file of the plans that belong to a logbook."""
     return logbook.with_name(FILE_NAME)
 
 
 def keep(path: Path, learner: str, day: date, plan: Mapping[str, Any]) -> None:
-    """Keep a learner's plan of that day, as plain values; ``Trouble`` where the file cannot be written."""
+    """Write a learner's plan of that day, as plain values; ``Trouble`` if the file cannot be written."""
     try:
         plans = _plans(path, day)
     except Trouble:
@@ -34,12 +34,12 @@ def keep(path: Path, learner: str, day: date, plan: Mapping[str, Any]) -> None:
 
 
 def kept(path: Path, learner: str, day: date) -> Any:
-    """A learner's plan of that day as it was kept, or ``None``; ``Trouble`` where the file cannot be read."""
+    """A learner's kept plan of that day, or ``None``; ``Trouble`` if the file cannot be read."""
     return _plans(path, day).get(learner)
 
 
 def forget(path: Path, learner: str) -> None:
-    """Keep nothing of a learner; the others of that day begin it anew. ``Trouble`` where that cannot be done."""
+    """Delete the file if it names a learner; other learners' plans of that day restart. ``Trouble`` on failure."""
     try:
         if path.exists() and json.dumps(learner, ensure_ascii=False) in path.read_text(encoding="utf-8"):
             path.unlink()

@@ -1,4 +1,4 @@
-"""How long one has been at it: when a pause is due, from what sounded when. Plain Python, no widget."""
+"""When a pause is due, from the times at which something sounded. Plain Python, no widget."""
 
 from dataclasses import dataclass
 

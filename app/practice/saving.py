@@ -1,4 +1,4 @@
-"""Trials on their way to the logbook: one that cannot be written is kept, and written with the next."""
+"""Writes trials to the logbook; a trial that cannot be written is kept and written with the next one."""
 
 from dataclasses import dataclass, field
 
@@ -8,7 +8,7 @@ from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 
 NOT_SAVED = Template("saving.not_saved", "{trouble} Practice goes on; saving is tried again after the next trial.")
-# Who has waited once for a logbook that is held does not wait again after each trial.
+# Lock timeout in s after a failed write: the learner waits for a locked logbook only once.
 AGAIN_S = 0.05
 
 
@@ -20,7 +20,7 @@ class Saving:
     _why: Trouble | None = None
 
     def save(self, logbook: Logbook | None, *more: TrialRecord) -> bool:
-        """Write these trials, and before them those that could not be written until now; whether none is left."""
+        """Write the waiting trials and these; returns whether none is left."""
         trials = [*self.waiting, *more]
         if logbook is not None and trials:
             try:
@@ -36,5 +36,5 @@ class Saving:
 
     @property
     def notice(self) -> Say | None:
-        """That something is not saved, as long as that holds."""
+        """The message that something is not saved, as long as that holds."""
         return None if self._why is None else NOT_SAVED(trouble=self._why.says)

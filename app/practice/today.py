@@ -1,6 +1,6 @@
-"""Today's plan while it is practised: which item is on, how far it is, what was skipped, what is left. No widget.
+"""Progress of today's plan: the current item, what is done, skipped and left. No widget.
 
-``exercises.learner.plan`` says what to practise; here it is gone through. What was answered stands in the logbook,
+``exercises.learner.plan`` makes the plan. What was answered stands in the logbook,
 and the next plan is made from that; how far this one has come is kept for the day (see ``app.practice.kept_plan``).
 """
 
@@ -26,7 +26,7 @@ from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.device.clock import utc_now
 
-# Of the time between two trials so much counts as practice at most: reading the result, making up one's mind.
+# At most this many seconds between two trials count as practice (reading the result).
 READING_S = 60.0
 
 NOT_READ = Template("today.not_read", "{why} So this is the plan of a first day.")
@@ -34,7 +34,7 @@ LOST = Template("today.lost", "How far today's plan had come could not be read, 
 
 
 class State(StrEnum):
-    """Where an item of the plan stands."""
+    """State of an item of the plan."""
 
     COMING = "coming"
     NOW = "now"
@@ -83,7 +83,7 @@ class Today:
 
     @property
     def begun(self) -> bool:
-        """Whether something has been done with it: a trial started, an item skipped."""
+        """Whether a trial was started or an item skipped."""
         return self.turn is not None or self.at > 0 or any(self.counts)
 
     @property
@@ -107,7 +107,7 @@ class Today:
         return Wish(item.drill, item.rung if item.reason is Reason.WARM_UP else None, way=free.way)
 
     def state(self, index: int) -> State:
-        """Where an item stands; one that was left after a trial or two is done, as far as it went."""
+        """State of an item; one that was left after at least one trial is done."""
         if index >= self.at:
             return State.NOW if index == self.at else State.COMING
         return State.DONE if self.counts[index] else State.SKIPPED
@@ -119,7 +119,7 @@ class Today:
 
     @property
     def minutes_left(self) -> int:
-        """About how many minutes the rest of the plan takes, of those it tells; one at least until it is over."""
+        """Minutes that the rest of the plan takes, rounded; at least 1 until the plan is over."""
         rest = list(zip(self.plan.items, self.plan.whole_minutes, self.counts, strict=True))[self.at :]
         left = sum(minutes * max(0.0, 1 - count / item.trials) for item, minutes, count in rest)
         return max(1, floor(left + 0.5)) if rest else 0
@@ -127,7 +127,7 @@ class Today:
     # -- what happens to it ---------------------------------------------------------------------------------------
 
     def started(self, now_s: float) -> None:
-        """The next trial begins to sound."""
+        """Record that the next trial begins to sound."""
         if self.finished:
             raise ValueError("the plan is over: there is no trial of it to start")
         if self._since_s is not None:
@@ -135,7 +135,7 @@ class Today:
         self.turn, self._started_s, self._since_s = Turn(self.at, self.trial), now_s, None
 
     def done(self, now_s: float) -> None:
-        """The trial that was started has been answered, or has been listened to; the last one ends its item."""
+        """Count the started trial as answered or listened to; the last trial of an item ends it."""
         if self.turn is None or self._started_s is None:
             raise ValueError("no trial of the plan was started")
         self.spent_s += max(0.0, now_s - self._started_s)
@@ -145,7 +145,7 @@ class Today:
             self.at += 1
 
     def skip(self) -> None:
-        """Leave the item that is on; what was done of it stays done."""
+        """Go on to the next item; trials already done stay done."""
         if not self.finished:
             self.at += 1
 
@@ -285,7 +285,7 @@ class Planned(Course):
 
     @property
     def stale(self) -> bool:
-        """Whether another day has begun since the plan was made, and nobody is in the middle of it."""
+        """Whether another day has begun since the plan was made, and the plan is not in progress."""
         if self.today is None or (self.today.begun and not self.today.finished):
             return False
         return self.clock().astimezone().date() != self._day
@@ -322,6 +322,6 @@ def make_plan(
 
 
 def states(today: Today) -> Iterator[tuple[Item, State]]:
-    """The items of the plan in order, each with where it stands."""
+    """The items of the plan in order, each with its state."""
     for index, item in enumerate(today.plan.items):
         yield item, today.state(index)

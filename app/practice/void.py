@@ -1,4 +1,4 @@
-"""What a learner is told of a trial whose sound was broken: plain words; the reason itself is for logbook and log."""
+"""Messages for a trial whose sound was broken. The technical reason goes to the logbook and the log."""
 
 from dataclasses import dataclass
 
@@ -26,25 +26,25 @@ AGAIN = Template(
 )
 GOES_ON = Template("void.goes_on", "The sound stumbled for a moment; it goes on.")
 
-# What is not marked starts again when its sound has stopped, unless it had hardly begun.
+# An unmarked trial restarts after its sound has stopped, if at least this many seconds were heard.
 BEGUN_S = 1.0
-# When to say what to do about it: the second in a row, or the third in a sitting.
+# Advice is given from the second void trial in a row, or the third in a sitting.
 IN_A_ROW, IN_ALL = 2, 3
 
 
 @dataclass(slots=True)
 class Voids:
-    """How often a sitting's trials were broken by the sound: in all, and without a whole one in between."""
+    """Counts of void trials in a sitting: in all, and in a row."""
 
     in_all: int = 0
     in_a_row: int = 0
 
     def whole(self) -> None:
-        """A trial was heard to its end."""
+        """Count a trial that was heard to its end."""
         self.in_a_row = 0
 
     def broken(self, faults: tuple[Fault, ...]) -> Say:
-        """A trial was broken: what to tell of it."""
+        """Count a void trial and return the message for it."""
         log.info("void trial: %s", listed(fault.says for fault in faults))
         kinds = {fault.kind for fault in faults}
         if FaultKind.JUMP in kinds:
@@ -58,5 +58,5 @@ class Voids:
 
 
 def ended(faults: tuple[Fault, ...]) -> bool:
-    """Whether the sound did not come back by itself at once."""
+    """Whether the sound stopped for good."""
     return any(fault.kind is FaultKind.SILENCE for fault in faults)

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What was seen last: the tab, the volume, the page of the help, and where a first run was left."""
+    """View state: the tab, the volume, the page of the help, and the state of a first run."""
 
     tab: int
     volume: int
@@ -38,7 +38,7 @@ class Seen:
 
 
 class Contents(QWidget):
-    """All that a window shows, made on a session in the language of the moment; for another it is made anew.
+    """All that a window shows, made on a session in the current language; another language needs new contents.
 
     Screens other than practise are made when they are first opened. ``changed`` carries settings that were chosen,
     ``told`` trouble; ``full_window`` asks for the whole desktop (True) or gives it back.
@@ -90,13 +90,13 @@ class Contents(QWidget):
 
     @property
     def seen(self) -> Seen:
-        """What is seen now, for the contents in another language."""
+        """The present view state, for the contents in another language."""
         page = None if self.help is None else self.help.page.id
         left = None if self.first_run is None else self.first_run.left
         return Seen(self.tabs.checkedId(), self.volume.value(), page, left)
 
     def go_on(self, seen: Seen) -> None:
-        """Show what was seen in another language; the keyboard stays with the choice of the language."""
+        """Restore a view state; the keyboard stays with the choice of the language."""
         if seen.page is not None:
             self.open_help().open(seen.page)
         self.show_tab(seen.tab)
@@ -106,7 +106,7 @@ class Contents(QWidget):
             self.open_settings().take_language()
 
     def silence(self) -> None:
-        """Break off what sounds, on whichever screen."""
+        """Stop the sound of every screen."""
         self.practise.stop()
         for screen in (self.bench, self.help):
             if screen is not None:
@@ -136,7 +136,7 @@ class Contents(QWidget):
             self.practise.redraw()
 
     def open_board(self) -> CountAlongScreen:
-        """The tutor's board, made when it is first asked for; so are the other screens."""
+        """The tutor's board, made on first use, like the other screens."""
         if self.board is None:
             from app.ui.screens.board import CountAlongScreen
 
@@ -184,7 +184,7 @@ class Contents(QWidget):
         self.open_help().open(page_id)
 
     def _help_here(self) -> None:
-        """The page that explains what has the keyboard, or the help as it was left."""
+        """Show the help page of the focused control, or the help as it was left."""
         focus = QApplication.focusWidget()
         page = None if focus is None else focus.property("help")
         if page:
@@ -232,7 +232,7 @@ class Contents(QWidget):
             self.stack.setCurrentWidget(self.first_run.welcome)
 
     def set_alone(self, alone: bool) -> None:
-        """One screen without heading and foot."""
+        """Hide or show heading and foot."""
         for part in (self.heading, self._rule, self.foot):
             part.setVisible(not alone)
 
@@ -253,13 +253,13 @@ class Contents(QWidget):
                 self.logbook.show_learner(practice.learner)
 
     def show_notice(self) -> None:
-        """Show what must be known now."""
+        """Show the practice's notices."""
         self.practise.redraw()
         if self.first_run is not None:
             self.first_run.welcome.show_notice(spoken_all(self.session.practice.notices))
 
     def arrange(self) -> None:
-        """Take another theme or text size."""
+        """Arrange for another theme or text size."""
         self.heading.arrange()
         self.practise.redraw()
         if self.settings is not None:

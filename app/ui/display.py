@@ -1,4 +1,4 @@
-"""Whether there is a screen for a window, found out before Qt gives up with a trace of its own."""
+"""Check for a screen before Qt aborts without one."""
 
 import os
 import socket
@@ -10,7 +10,7 @@ NO_SCREEN = "No screen was found, so the window cannot open; the command 'demo' 
 
 
 def check_screen() -> None:
-    """``Trouble`` where Qt would find no screen."""
+    """``Trouble`` if Qt would find no screen."""
     if not sys.platform.startswith("linux") or os.environ.get("QT_QPA_PLATFORM", "") not in ("", "xcb", "wayland"):
         return
     if os.environ.get("WAYLAND_DISPLAY"):
@@ -21,7 +21,7 @@ def check_screen() -> None:
 
 
 def _answers(display: str) -> bool:
-    """Whether an X server listens where DISPLAY points; a host that cannot be reached counts as none."""
+    """Whether an X server listens at DISPLAY; a host that cannot be reached counts as none."""
     host, _, number = display.rpartition(":")
     screen = number.split(".")[0]
     if not screen.isdecimal():

@@ -25,6 +25,6 @@ def dress(theme: look.Theme) -> None:
     application.setFont(look.font(look.px(look.TYPE.body)))
     application.setPalette(look.palette(theme))
     for kind in look.FRAMED:
-        # The binding takes a text, its stub says bytes.
+        # PySide6 takes a str here; its stub says bytes.
         application.setPalette(look.framed_palette(theme), kind)  # type: ignore[arg-type]
     application.setStyleSheet(sheet)

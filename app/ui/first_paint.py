@@ -1,4 +1,4 @@
-"""The moment at which the window has been painted for the first time, when start-up work may follow."""
+"""A callback after the first paint of the window, for start-up work that may wait."""
 
 from collections.abc import Callable
 
@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QMainWindow
 
 
 class FirstPaint(QObject):
-    """Calls back once when a window has been painted for the first time."""
+    """Calls ``then`` once after the first paint of a window."""
 
     def __init__(self, window: QMainWindow, then: Callable[[], None]) -> None:
         super().__init__(window)

@@ -19,7 +19,7 @@ from exercises.learner.placement import Placement
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """Where a first run was left: whether the welcome is shown, its page, whether it waits, and the placement run."""
+    """State of a first run: whether the welcome is shown, its page, whether it waits, and the placement run."""
 
     shown: bool
     page: int
@@ -78,12 +78,12 @@ class FirstRun(QObject):
 
     @property
     def left(self) -> Left:
-        """Where it is now."""
+        """The present state."""
         shown = not self.welcome.isHidden()
         return Left(shown, self.welcome.page, not self.waiting.isHidden(), self.bar.run)
 
     def go_on(self, left: Left) -> None:
-        """Go on where another, in another language, was left."""
+        """Restore the state of a first run in another language."""
         self.welcome.show_page(left.page)
         self.welcome.show_notice(spoken_all(self._session.practice.notices))
         if left.shown:
@@ -102,7 +102,7 @@ class FirstRun(QObject):
         return self.bar.run is not None and not self.bar.run.over
 
     def _to_bench(self) -> None:
-        """The calibration now; a line above it leads back to the welcome."""
+        """Show the bench, with a line above it that leads back to the welcome."""
         self.waiting.show()
         self.tab_wanted.emit(BENCH)
 
@@ -112,7 +112,7 @@ class FirstRun(QObject):
         self._show_page(self.welcome.page + 1)
 
     def welcomed(self, place: bool) -> None:
-        """The welcome is over: to practice, with a placement run or without."""
+        """End the welcome and begin practice, with a placement run if ``place``."""
         trouble = self._session.keeper.change(first_run_done=True, volume=self._volume.value())
         self.tab_wanted.emit(PRACTISE)
         if trouble:
@@ -138,6 +138,6 @@ class FirstRun(QObject):
         self.offered.emit(run.found(practice.wish))
 
     def _to_plan(self) -> None:
-        """After a run that was broken off: the plan's own page, made from what was found, instead of a result."""
+        """Show the plan's page after a run that was stopped, instead of the last result."""
         if self._session.practice.follows_day:
             self.plan_wanted.emit()

@@ -1,4 +1,4 @@
-"""The line at the foot of the window: how long was listened this week, and when a pause would do good."""
+"""The foot of the window: listening time of the week, and a hint when a pause is due."""
 
 from PySide6.QtCore import QLocale, QTimer
 from PySide6.QtWidgets import QWidget
@@ -42,7 +42,7 @@ class Foot(QWidget):
         self.show_week()
 
     def look(self, now: float) -> None:
-        """After twenty minutes a pause is suggested, in a quiet line that holds nobody up."""
+        """Show or hide the hint: a pause is suggested after twenty minutes."""
         if self._practice.player.playing:
             self._sitting.heard(now)
         due = self._sitting.pause_due(now)
@@ -51,7 +51,7 @@ class Foot(QWidget):
             self.pause.setText(words if due else "")
 
     def show_week(self) -> None:
-        """How long was listened this week."""
+        """Show the listening time of the week."""
         words = ""
         if self._practice.logbook is not None:
             from exercises.logbook.history import weeks

@@ -33,7 +33,7 @@ def collect_here() -> None:
 
 
 def collect_due() -> None:
-    """Collect the oldest generation that is due by Python's own thresholds."""
+    """Collect the oldest generation that is over Python's threshold."""
     due = [age for age, (n, limit) in enumerate(zip(gc.get_count(), gc.get_threshold(), strict=True)) if n > limit]
     if due:
         gc.collect(due[-1])

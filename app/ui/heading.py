@@ -7,12 +7,12 @@ from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QSlider, QWidget
 from app.ui import theme as look
 from app.ui.widgets.controls import button, label, named, row, widgets_in
 
-# The tabs' places in the order in which they stand. The place of the settings is beyond all the others.
+# Places of the tabs, in order; the settings come after all others.
 PRACTISE, BOARD, LOGBOOK, BENCH, HELP = range(5)
 SETTINGS = 99
-# The slider's length, and what is left of it where there is no room.
+# Usual and least length of the slider.
 SLIDER_PX, SHORTEST_PX = 160, 96
-# The slider's top is the player's cap; the way between follows the ear, 40 dB over the length of the slider.
+# The slider's top is full scale of the player; its length covers 40 dB.
 VOLUME_RANGE_DB = 40.0
 
 
@@ -22,7 +22,7 @@ def gain_of(volume: int) -> float:
 
 
 class Heading(QWidget):
-    """``tabs`` know each tab by its place; ``chosen`` is emitted with the place of one that was clicked.
+    """``tabs`` is the group of tabs by place; ``chosen`` is emitted with the place of a clicked tab.
 
     ``volume`` is the slider, from 0 to 100.
     """
@@ -90,7 +90,7 @@ class Heading(QWidget):
         return made
 
     def arrange(self) -> None:
-        """The slider's name in a word where there is room for it, else as a sign; the slider as long as may be."""
+        """Show the slider's name as a word if there is room, else as a sign; make the slider as long as possible."""
         for part in self.findChildren(QWidget):
             part.ensurePolished()
         line = self._line
@@ -106,13 +106,13 @@ class Heading(QWidget):
         self.volume.setFixedWidth(max(SHORTEST_PX, min(SLIDER_PX, free_px - name.sizeHint().width())))
 
     def minimumSizeHint(self) -> QSize:
-        """With the sign and the shortest slider, whatever stands there now: a wide window can be made narrow."""
+        """Width with the sign and the shortest slider, so that the window can be made narrower."""
         least = super().minimumSizeHint()
         name = self._loudness if self._sign.isHidden() else self._sign
         more = name.minimumSizeHint().width() - self._sign.minimumSizeHint().width()
         return QSize(least.width() - more - self.volume.minimumWidth() + SHORTEST_PX, least.height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Another width, another arrangement."""
+        """Arrange for the new width."""
         super().resizeEvent(event)
         self.arrange()

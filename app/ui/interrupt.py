@@ -1,4 +1,4 @@
-"""Ctrl-C on the terminal ends the window as its close button does: the choices are kept, the sound is given back."""
+"""Ctrl-C on the terminal closes the window like its close button."""
 
 import signal
 import socket

@@ -1,4 +1,4 @@
-"""The window's language: which one it is, its texts, and the locale that writes its numbers and days.
+"""The window's language: choice, translations, and the locale for numbers and days.
 
 English is what the sources say; every other language is a compiled table in ``assets/languages`` (made by
 ``make_languages.py`` there). The commands and the files that they write stay in English with decimal points.
@@ -26,7 +26,7 @@ def pick_language(setting: str, system: QLocale | None = None) -> str:
 
 
 def locale_of(language: str, system: QLocale | None = None) -> QLocale:
-    """How numbers and days are written: the desktop's own way where it speaks the language, else its country's.
+    """Locale for numbers and days: the desktop's if it has that language, else the language in its country.
 
     Where a country has no way of its own in that language, the language's usual one holds: for English the day before
     the month and 24 hours, which are misread nowhere.
@@ -42,7 +42,7 @@ def locale_of(language: str, system: QLocale | None = None) -> QLocale:
 
 
 def speak(application: QCoreApplication, setting: str, system: QLocale | None = None) -> str:
-    """Put a language on the application, in the place of the one before; which one it is now.
+    """Install a language on the application in place of the one before; returns its code.
 
     Widgets take their texts when they are made, so this comes before the first one.
     """

@@ -15,7 +15,7 @@ from app.ui.widgets.focus_ring import FocusRing
 from synth.base.words import Say, Template
 
 SETTLE_MS = 150
-# How often MIDI inputs that have come or gone are looked for.
+# Period of the search for new MIDI inputs.
 LOOK_MS = 1000
 
 CHANGED = Template(
@@ -42,7 +42,7 @@ class Window(QMainWindow):
         self.session = session
         self._chosen: QSize | None = None
         self._warned = False
-        # Runs while all takes its new size after a change of text or language.
+        # Active while the layout settles after a change of text size or language.
         self.settling = QTimer(self)
         self.settling.setSingleShot(True)
         self.settling.setInterval(SETTLE_MS)
@@ -54,7 +54,7 @@ class Window(QMainWindow):
         collect_here()
 
     def _show_contents(self, seen: Seen) -> None:
-        """Make all that is shown, in the language of the moment; what was shown before is deleted."""
+        """Make the contents in the current language; the contents before are deleted."""
         self.contents = Contents(self.session, seen)
         self.contents.changed.connect(self.change)
         self.contents.told.connect(self.told)
@@ -62,7 +62,7 @@ class Window(QMainWindow):
         self.setCentralWidget(self.contents)
 
     def listen(self) -> None:
-        """Take taps from beyond the window from now on; a calibration that holds no more is told."""
+        """Start MIDI and microphone inputs; tell if the keyboard's calibration no longer fits."""
         session, now = self.session, self.session.keeper.now
         session.listening.begin()
         look_again = QTimer(self)
@@ -73,7 +73,7 @@ class Window(QMainWindow):
             self.tell(CHANGED())
 
     def tell(self, notice: Say) -> None:
-        """Show a sentence; what was said at the start, such as that nothing will be kept, still holds."""
+        """Add a notice and show it."""
         practice = self.session.practice
         if notice not in practice.notices:
             practice.notices = [*practice.notices, notice]
@@ -82,7 +82,7 @@ class Window(QMainWindow):
     # -- settings -------------------------------------------------------------------------------------------------
 
     def change(self, choices: dict[str, object]) -> None:
-        """Take other settings over: they hold at once, and are kept."""
+        """Apply changed settings and keep them."""
         trouble = self.session.change(choices)
         if "language" in choices:
             self._speak()
@@ -93,7 +93,7 @@ class Window(QMainWindow):
             self.settling.start()
 
     def _speak(self) -> None:
-        """The settings' language on everything, at once; what sounds is broken off first, as by leaving a screen."""
+        """Stop what sounds and make the contents anew in the settings' language."""
         application = QApplication.instance()
         assert application is not None
         seen = self.contents.seen
@@ -109,7 +109,7 @@ class Window(QMainWindow):
             self._dress()
 
     def _dress(self) -> None:
-        """Put the settings' theme and text size on everything."""
+        """Apply the settings' theme and text size."""
         apply(self.session.keeper.now)
         self.contents.arrange()
 
@@ -127,18 +127,18 @@ class Window(QMainWindow):
             self.show()
 
     def sizeHint(self) -> QSize:
-        """As the settings have it at first: what a result needs at the usual text size."""
+        """The default size of the settings."""
         usual = Settings()
         return QSize(usual.window_width_px, usual.window_height_px)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Remember the size that was chosen: not the one that larger text or longer words make of it."""
+        """Remember the size that the learner chose, not one forced by larger text."""
         super().resizeEvent(event)
         if not (self.isMaximized() or self.isFullScreen() or self.settling.isActive()):
             self._chosen = event.size()
 
     def _take_room(self) -> None:
-        """Back to the size that was chosen, or as near to it as all has room."""
+        """Return to the chosen size, or as near to it as the contents allow."""
         if self._chosen is not None and not (self.isMaximized() or self.isFullScreen()):
             chosen, before = self._chosen, self.size()
             self.resize(chosen.expandedTo(self.minimumSizeHint()))
@@ -147,14 +147,14 @@ class Window(QMainWindow):
                 self.settling.start()  # in a narrower window the heading needs less
 
     def _fill(self, full: bool) -> None:
-        """The whole desktop for one screen of the program; and back as it was."""
+        """Enter or leave full screen."""
         state, filled = self.windowState(), Qt.WindowState.WindowFullScreen
         self.setWindowState(state | filled if full else state & ~filled)
 
     # -- the end --------------------------------------------------------------------------------------------------
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Break a trial off and keep the choices; trials not saved yet are told of first."""
+        """Stop the trial and keep the settings; refuse once while trials are not saved."""
         self._keep()
         self.contents.silence()
         if not self.session.practice.save() and not self._warned:
@@ -166,7 +166,7 @@ class Window(QMainWindow):
         super().closeEvent(event)
 
     def _keep(self) -> None:
-        """Window, volume and choices, for the next start."""
+        """Keep window size, volume and choices for the next start."""
         wish, room = self.session.practice.wish, self.normalGeometry() if self.isMaximized() else self.geometry()
         kept: dict[str, object] = {"volume": self.contents.volume.value(), "mode": wish.mode.value}
         if not self.isFullScreen():

@@ -14,9 +14,9 @@ from synth.score.grooves import grooves
 DAY = re.compile(r"\d{4}-\d\d-\d\d")
 FRACTION = re.compile(r"[-+]?\d+\.\d+")
 BELOW_NOUGHT = re.compile(r"-\d+")
-# What an answer was may be a place in the count, "3.2", which no language writes as a fraction; plain text stays.
+# Fields shown as they are: an answer may be a place in the count, "3.2", which is no fraction.
 AS_IT_IS = ("given", "expected", "plain")
-# A number stays with its unit at the end of a line, and "12 of 12" in one piece.
+# No line break between a number and its unit, nor within "12 of 12".
 WITH_UNIT = re.compile(r"(?<=\d) (?=(?:%|ms|dBA?|BPM|Hz|min\w*)(?!\w)|±)|(?<=±) (?=\d)")
 OF = re.compile(r"(?<=\d) (\w{1,3}) (?=\d)")
 
