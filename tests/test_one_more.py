@@ -1,0 +1,71 @@
+"""One more drill and one more groove change no test: those that go over all of them pass in such a checkout too."""
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+DRILL = '''"""The one under another id."""
+
+from exercises.drills.one import One
+
+
+class Another(One):
+    """Tap only the ones."""
+
+    id = "another"
+    place = 45
+
+
+DRILL = Another()
+'''
+# Tests of the window and of the logbook are left out: they take longer than all others together.
+FOLDERS = ("exercises/drills", "exercises/learner", "exercises/trial", "synth/base", "synth/midi", "synth/score")
+
+
+@pytest.fixture
+def larger(tmp_path, checkout) -> Path:
+    """A copy of the checkout with one more drill and one more groove."""
+    for name in ("app", "assets", "exercises", "synth", "tests"):
+        shutil.copytree(checkout / name, tmp_path / name, ignore=shutil.ignore_patterns("__pycache__"))
+    for path in checkout.iterdir():
+        if path.is_file() and path.name != ".git":
+            shutil.copy(path, tmp_path)
+    (tmp_path / "exercises" / "drills" / "another.py").write_text(DRILL)
+    tab = (tmp_path / "assets" / "grooves" / "backbeat.groove").read_text()
+    (tmp_path / "assets" / "grooves" / "another.groove").write_text(tab.replace("title: ", "title: Another ", 1))
+    return tmp_path
+
+
+@pytest.mark.proof
+def test_one_more_drill_and_one_more_groove_pass_every_test_that_goes_over_all(larger):
+    over_all = [
+        str(path.relative_to(larger))
+        for folder in FOLDERS
+        for path in sorted((larger / "tests" / folder).rglob("test_*.py"))
+        if "drills()" in path.read_text() or "grooves()" in path.read_text()
+    ]
+    assert len(over_all) > 8
+    env = {name: value for name, value in os.environ.items() if not name.startswith("PYTEST_")}
+    pytest_quietly = (
+        sys.executable,
+        "-P",
+        "-m",
+        "pytest",
+        "-q",
+        "-p",
+        "no:cacheprovider",
+        "-m",
+        "not proof and not desk",
+    )
+    done = subprocess.run(
+        [*pytest_quietly, *over_all],
+        cwd=larger,
+        env=env | {"PYTHONPATH": str(larger)},
+        capture_output=True,
+        text=True,
+    )
+    assert done.returncode == 0, done.stdout[-4000:] + done.stderr[-1000:]
