@@ -48,6 +48,7 @@ def test_both_excerpts_sound_equally_long_whichever_is_faster(rung):
     assert max(float(trial.arrangement.hits.onset_s[-1]) for trial in trials) < 14.5
 
 
+@pytest.mark.proof
 def test_the_tempo_of_the_first_tells_little(quiet):
     """Someone who hears the first only, and calls it the faster one when it is above the usual, does not get far."""
     trials = [FASTER.make(7, seed) for seed in range(400)]
@@ -63,6 +64,7 @@ def test_the_gaps_narrow_to_what_people_can_tell():
     assert 1.5 <= plain[-1] < 3.0
 
 
+@pytest.mark.proof
 def test_a_listener_with_a_threshold_of_three_per_cent_climbs_and_then_fails(quiet):
     """Decision by tempo with normal noise whose d' is 1 at 3 % (Drake & Botte 1993): sure at 18 %, unsure at 2 %."""
     rng = np.random.default_rng(2)

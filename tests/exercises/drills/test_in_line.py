@@ -49,6 +49,7 @@ def test_both_records_end_together_and_both_turn(rung):
 
 
 @pytest.mark.parametrize("rung", RUNGS)
+@pytest.mark.proof
 def test_every_answer_comes_and_each_as_often(rung, quiet):
     """Within four SDs of a fair draw over 100 seeds."""
     given = [IN_LINE.make(rung, seed).expected for seed in range(100)]

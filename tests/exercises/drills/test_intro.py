@@ -35,6 +35,7 @@ def test_the_number_is_in_the_sound(rung):
 
 
 @pytest.mark.parametrize("rung", RUNGS)
+@pytest.mark.proof
 def test_every_length_is_drawn_and_the_sound_is_equally_long(rung, quiet):
     trials = [INTRO.make(rung, seed, tempo_bpm=128) for seed in range(120)]
     assert {trial.expected for trial in trials} == set(INTRO.rungs[rung - 1].lengths)

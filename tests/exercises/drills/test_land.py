@@ -49,6 +49,7 @@ def test_both_records_are_in_one_key():
 
 
 @pytest.mark.parametrize("rung", RUNGS)
+@pytest.mark.proof
 def test_nothing_but_the_sound_tells_the_instant(rung, quiet):
     """The bar of the press is spread alike whatever lengths the question names; the sound is always as long."""
     made = [LAND.make(rung, seed) for seed in range(120)]

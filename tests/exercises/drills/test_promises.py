@@ -143,6 +143,7 @@ ROWS = [
 ]
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize(("one", "number", "words"), ROWS)
 def test_a_rung_keeps_its_promise(one, number, words, quiet):
     kept = [bool(PROMISES[words](one.make(number, seed))) for seed in SEEDS]

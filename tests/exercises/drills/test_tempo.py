@@ -85,6 +85,7 @@ def test_the_right_number_without_the_taps_is_not_right():
     assert "No tap came in." in mark(trial, trial.expected, np.empty(0)).text
 
 
+@pytest.mark.proof
 def test_taps_at_random_come_to_nothing_even_with_the_best_guess(quiet):
     """500 trials, the middle of the range said: random taps rarely hit three quarters of the beats."""
     rng = np.random.default_rng(1)

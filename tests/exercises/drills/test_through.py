@@ -162,6 +162,7 @@ def test_too_few_taps_tell_nothing_of_clock_and_hand():
 
 
 @pytest.mark.parametrize("rung", RUNGS)
+@pytest.mark.proof
 def test_the_return_is_not_to_be_guessed_from_the_start(rung, quiet):
     """How many bars sound before the silence is drawn, and so is its bar in the phrase."""
     trials = [DRILL.make(rung, seed) for seed in range(60)]
@@ -181,6 +182,7 @@ def test_the_voice_stops_with_the_drums_but_on_the_first_rung():
     assert second.count.beats_s[second.help.voice_beats] == pytest.approx(second.targets_s[-1] - 8 * second.period_s)
 
 
+@pytest.mark.proof
 def test_taps_at_random_are_seldom_right(quiet):
     """As many taps as targets anywhere in the sound: with one target, at most twice its window over the sound's
     length (below 2 %) in six of ten rungs; 180 such trials, 99.9 % of the binomial. None of those with many."""

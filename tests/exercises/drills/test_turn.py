@@ -39,6 +39,7 @@ def test_targets_are_the_turns_after_the_first_and_a_perfect_learner_has_them_al
 
 
 @pytest.mark.parametrize("rung", RUNGS)
+@pytest.mark.proof
 def test_every_length_is_drawn_and_only_the_drums_tell_which(rung, quiet):
     """In one tempo all sounds and questions of a rung are alike, whatever the phrases."""
     trials = [TURN.make(rung, seed, tempo_bpm=125) for seed in range(40)]
@@ -48,6 +49,7 @@ def test_every_length_is_drawn_and_only_the_drums_tell_which(rung, quiet):
     )
 
 
+@pytest.mark.proof
 def test_presses_at_random_and_presses_on_every_fourth_bar_come_to_nothing(quiet):
     """None of 500: as many presses as turns, all in the right two beats in dozens of bars, is below 1 in 300."""
     trials = [TURN.make(2 + seed % (len(RUNGS) - 1), seed) for seed in range(500)]
