@@ -27,7 +27,7 @@ FILE_NAME = "settings.toml"
 LOUDEST_START = 60
 # Where the slider stands until the learner has moved it: 24 dB below its top, for those who skip the level check.
 FIRST_VOLUME = 40
-# The window's languages, each with its own name for itself. What each says is app.ui.language's; here there is no Qt.
+# The window's languages, each with its own name for itself; app.ui.base.language loads their texts.
 LANGUAGES = {"en": "English", "es": "Español"}
 
 NOT_USABLE = Template("settings.not_usable", "The settings' {name} = {given} cannot be used; it is {usual} again.")

@@ -92,7 +92,7 @@ def pictures(out: Path, looks: Iterator[Look] | None = None) -> Iterator[Path]:
     from PySide6.QtCore import QLoggingCategory
     from PySide6.QtWidgets import QApplication
 
-    from app.ui import theme
+    from app.ui.base import theme
 
     application = QApplication.instance() or QApplication(["tallybar"])
     assert isinstance(application, QApplication)
@@ -114,8 +114,8 @@ class Shown:
 
     def __init__(self, application, dressed: Look, logbook: Path) -> None:  # type: ignore[no-untyped-def]
         from app.session import Session
+        from app.ui.base.language import speak
         from app.ui.dress import apply
-        from app.ui.language import speak
         from app.ui.window import Window
 
         self._application, self._look = application, dressed

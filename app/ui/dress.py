@@ -3,7 +3,7 @@
 from PySide6.QtWidgets import QApplication
 
 from app.settings import Settings
-from app.ui import theme as look
+from app.ui.base import theme as look
 
 
 def apply(settings: Settings) -> None:

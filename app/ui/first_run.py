@@ -7,13 +7,13 @@ from PySide6.QtWidgets import QSlider, QWidget
 
 from app.practice.placing import Placing, first_of_all
 from app.session import Session
-from app.ui import theme as look
+from app.ui.base import theme as look
+from app.ui.base.language import pick_language
+from app.ui.base.words import spoken_all
 from app.ui.heading import BENCH, PRACTISE
-from app.ui.language import pick_language
 from app.ui.practise.placement_bar import PlacementBar
 from app.ui.screens.welcome import WelcomeScreen
 from app.ui.widgets.controls import button, label, row
-from app.ui.words import spoken_all
 from exercises.learner.placement import Placement
 
 

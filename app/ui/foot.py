@@ -5,9 +5,9 @@ from PySide6.QtWidgets import QWidget
 
 from app.practice.pause import Sitting
 from app.practice.practice import Practice
-from app.ui import theme as look
+from app.ui.base import theme as look
+from app.ui.base.words import unbroken
 from app.ui.widgets.controls import label, row
-from app.ui.words import unbroken
 from synth.base.errors import Trouble
 from synth.device.clock import now_s, today
 

@@ -4,7 +4,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QSlider, QWidget
 
-from app.ui import theme as look
+from app.ui.base import theme as look
 from app.ui.widgets.controls import button, label, named, row, widgets_in
 
 # Places of the tabs, in order; the settings come after all others.

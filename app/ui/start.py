@@ -22,11 +22,11 @@ def open_window(
 
     import app.ui.window
     from app.session import open_session
-    from app.ui import theme
+    from app.ui.base import theme
+    from app.ui.base.language import speak
     from app.ui.dress import apply
     from app.ui.first_paint import FirstPaint
     from app.ui.interrupt import STATUS, Interrupt
-    from app.ui.language import speak
 
     application = QApplication(sys.argv[:1])
     session = open_session(drill, rung, tempo_bpm, groove, seed)

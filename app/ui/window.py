@@ -6,11 +6,11 @@ from PySide6.QtWidgets import QApplication, QMainWindow
 
 from app.session import Session
 from app.settings import Settings
+from app.ui.base.garbage import collect_here
+from app.ui.base.language import speak
 from app.ui.contents import Contents, Seen
 from app.ui.dress import apply
-from app.ui.garbage import collect_here
 from app.ui.heading import PRACTISE
-from app.ui.language import speak
 from app.ui.widgets.focus_ring import FocusRing
 from synth.base.words import Say, Template
 

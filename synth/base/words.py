@@ -15,6 +15,8 @@ from dataclasses import fields as dataclass_fields
 from types import MappingProxyType, ModuleType
 from typing import Any
 
+from synth.base.old_words import OLD_TEXTS
+
 ID = re.compile(r"[a-z][a-z0-9_]*(\.[a-z0-9_]+)*")
 # A brace that is meant as one, or a field.
 PARTS = re.compile(r"\{\{|\}\}|\{([a-z][a-z0-9_]*)\}")
@@ -116,20 +118,15 @@ class Say:
             if not isinstance(value, (*PLAIN_VALUES, Mapping)):
                 raise TypeError(f"{name}: {value!r} is no value of a sentence")
             values[name] = cls.from_json(value) if isinstance(value, Mapping) else value
-        template = _by_id.get(kept) or _by_text.get(kept) or _old(kept)
+        template = _by_id.get(kept) or _by_text.get(kept) or OLD.get(kept)
         if template is None or fields(template.text) - set(values):
             return say(kept)
         return cls(template, values)
 
 
-def _old(text: str) -> Template | None:
-    """The template of a text that is said in another way by now."""
-    from synth.base.old_words import OLD
-
-    return next((each for each in OLD if each.text == text), None)
-
-
 PLAIN = Template("plain", "{plain}")
+# Sentences that are worded in another way by now, by their text.
+OLD = {text: Template(f"old.{number}", text) for number, text in enumerate(OLD_TEXTS)}
 PAIR = Template("pair", "{first}; {rest}")
 
 

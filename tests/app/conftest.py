@@ -6,8 +6,8 @@ from PySide6.QtCore import QCoreApplication, QEvent, QLocale
 from app.inputs.equipment import Equipment
 from app.practice.ahead import Ahead
 from app.practice.practice import Practice
-from app.ui import theme
-from app.ui.garbage import collect_due
+from app.ui.base import theme
+from app.ui.base.garbage import collect_due
 from exercises.logbook.store import Logbook
 from tests.app.silent import SilentPlayer
 

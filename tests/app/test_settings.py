@@ -11,7 +11,7 @@ from PySide6.QtCore import QLocale
 
 import assets
 from app.settings import LANGUAGES, Keeper, Settings, load, save, settings_path, text_of
-from app.ui.language import SOURCE
+from app.ui.base.language import SOURCE
 from synth.base.errors import Trouble
 
 NOW = datetime(2030, 5, 1, 18, 0, 0, tzinfo=UTC)

@@ -2,7 +2,7 @@
 
 from app.practice.practice import Practice
 from app.session import Session
-from app.ui import theme
+from app.ui.base import theme
 from app.ui.dress import dress
 from app.ui.window import Window
 

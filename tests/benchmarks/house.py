@@ -23,7 +23,7 @@ ONE_FILE_A_THING = ("exercises/drills", "synth/sound/kit", "assets/grooves")
 PRIVATE = re.compile(r"\._[a-z]\w+")
 # A parameter or a field that hands a theme on, outside the two files that read it.
 THEMED = re.compile(r"\btheme: (\w+\.)?Theme\b|\bdef set_theme\b")
-THEME_READ_IN = ("app/ui/theme.py", "app/ui/dress.py")
+THEME_READ_IN = ("app/ui/base/theme.py", "app/ui/dress.py")
 
 
 def python_files(under: Path) -> list[Path]:

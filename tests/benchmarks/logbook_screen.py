@@ -42,7 +42,7 @@ def opened(path: Path, rounds: int) -> dict[str, list[float]]:
     from app.practice.practice import Practice
     from app.practice.today import make_plan
     from app.session import Session
-    from app.ui import theme
+    from app.ui.base import theme
     from app.ui.dress import dress
     from app.ui.window import Window
     from exercises.logbook.store import Logbook

@@ -36,7 +36,7 @@ def figures() -> dict[str, dict]:
     from app.practice.attempt import Phase
     from app.practice.practice import Practice
     from app.session import Session
-    from app.ui import theme
+    from app.ui.base import theme
     from app.ui.dress import dress
     from app.ui.window import Window
     from exercises.drills import drill

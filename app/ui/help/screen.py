@@ -16,7 +16,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.ui import theme as look
+from app.ui.base import theme as look
+from app.ui.base.words import spoken
 from app.ui.help.help_page import HelpPage, Strip, translated
 from app.ui.help.pages import CHAPTERS, PAGES
 from app.ui.help.sounds import Example, example
@@ -25,7 +26,6 @@ from app.ui.widgets.count_sheet import CountSheet, Mark
 from app.ui.widgets.ruled import Ruled
 from app.ui.widgets.screens import Scrolled, ScrollPage
 from app.ui.widgets.timing_strip import TimingStrip
-from app.ui.words import spoken
 from exercises.timing.asynchrony import asynchrony
 from synth.base.arrays import Samples, Seconds
 from synth.base.errors import Trouble, near

@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
-from app.ui.logbook.content import Content, Question
-from app.ui.words import groove_words
+from app.ui.base.words import groove_words
+from app.ui.charts.content import Content, Question
 from exercises.drills import drills
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.history import bands, changes, practised, weeks

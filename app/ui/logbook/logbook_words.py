@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from app.ui.logbook.content import Content
-from app.ui.words import day_words, spoken
+from app.ui.base.words import day_words, spoken
+from app.ui.charts.content import Content
 from exercises.drills import drills
 
 if TYPE_CHECKING:

@@ -9,14 +9,14 @@ from typing import cast
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
-from app.ui import theme as look
-from app.ui.logbook.charts import KINDS
-from app.ui.logbook.confusions import ConfusionPicture
-from app.ui.logbook.content import Content
-from app.ui.logbook.ladder import LadderPicture
+from app.ui.base import theme as look
+from app.ui.charts.charts import KINDS
+from app.ui.charts.confusions import ConfusionPicture
+from app.ui.charts.content import Content
+from app.ui.charts.ladder import LadderPicture
+from app.ui.charts.picture import Picture
+from app.ui.charts.picture_card import PictureCard
 from app.ui.logbook.logbook_words import LogbookWords, Told
-from app.ui.logbook.picture import Picture
-from app.ui.logbook.picture_card import PictureCard
 from app.ui.logbook.trials import TrialsTable
 from app.ui.widgets.controls import label, take_out
 from app.ui.widgets.screens import ScrollPage

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 
-from app.ui.logbook.content import Content, Question
+from app.ui.charts.content import Content, Question
 from synth.base.errors import Trouble
 
 # Python's switch interval while the reader computes. Each Qt call of the window releases the lock and waits for it

@@ -12,11 +12,11 @@ from shlex import quote
 from PySide6.QtCore import QMarginsF, QObject, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QGuiApplication, QPageLayout, QPageSize, QPainter, QPdfWriter, QPen
 
-from app.ui import theme as look
-from app.ui.logbook.charts import draw_minutes, minutes_field, week_ticks
-from app.ui.logbook.ladder import draw_ladder
-from app.ui.logbook.plot import Plot
-from app.ui.words import counted, day_words, number, spoken
+from app.ui.base import theme as look
+from app.ui.base.words import counted, day_words, number, spoken
+from app.ui.charts.charts import draw_minutes, minutes_field, week_ticks
+from app.ui.charts.ladder import draw_ladder
+from app.ui.charts.plot import Plot
 from exercises.drills import drills
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.history import Change, Practised, Week, bench_changes

@@ -11,16 +11,16 @@ from PySide6.QtCore import QEvent, QEventLoop, QSignalBlocker, Qt, QTimer, Signa
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 
-from app.ui import theme as look
-from app.ui.garbage import collect_here
-from app.ui.logbook.content import Content, Question
+from app.ui.base import theme as look
+from app.ui.base.garbage import collect_here
+from app.ui.base.words import spoken
+from app.ui.charts.content import Content, Question
 from app.ui.logbook.logbook_words import LogbookWords
 from app.ui.logbook.reading import Reader
 from app.ui.widgets.controls import button, label, named
 from app.ui.widgets.flow import Flow
 from app.ui.widgets.save_as import save_as
 from app.ui.widgets.screens import Scrolled
-from app.ui.words import spoken
 from exercises.drills import drills
 from exercises.logbook.history import band_says
 from exercises.logbook.store import Logbook

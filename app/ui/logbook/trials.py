@@ -7,9 +7,9 @@ from typing import Any, cast
 from PySide6.QtCore import QAbstractTableModel, QDateTime, QEvent, QLocale, QModelIndex, QPersistentModelIndex, Qt
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 
-from app.ui import theme as look
+from app.ui.base import theme as look
+from app.ui.base.words import groove_words, moment_words, spoken
 from app.ui.widgets.controls import named
-from app.ui.words import groove_words, moment_words, spoken
 from exercises.drills import drills
 from exercises.trial.marking import FEWEST_HITS
 from exercises.trial.record import TrialRecord

@@ -10,7 +10,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QApplication, QPushButton, QSpinBox, QWidget
 
-from app.ui import theme as look
+from app.ui.base import theme as look
 from app.ui.widgets.controls import NumberField, button, label, named, row
 from app.ui.widgets.flow import Flow
 from exercises.trial.trial import Kind

@@ -6,9 +6,9 @@ from PySide6.QtWidgets import QProgressBar, QVBoxLayout, QWidget
 from app.practice.attempt import Phase
 from app.practice.placing import Placing
 from app.practice.practice import Practice
-from app.ui import theme as look
+from app.ui.base import theme as look
+from app.ui.base.words import spoken, unbroken
 from app.ui.widgets.controls import button, label, named, row
-from app.ui.words import spoken, unbroken
 from exercises.drills import drills
 from exercises.learner.placement import LONGEST_S
 from synth.device.clock import now_s

@@ -4,10 +4,10 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app.practice.today import State, Today, states
-from app.ui import theme as look
+from app.ui.base import theme as look
+from app.ui.base.words import spoken
 from app.ui.widgets.controls import label, named
 from app.ui.widgets.screens import Scrolled, ScrollPage
-from app.ui.words import spoken
 from exercises.drills import drill
 from exercises.learner.plan import Item, Reason
 

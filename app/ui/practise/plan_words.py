@@ -3,7 +3,7 @@
 from PySide6.QtCore import QLocale, QObject
 
 from app.practice.today import Today
-from app.ui.words import spoken
+from app.ui.base.words import spoken
 from exercises.drills import drill
 
 

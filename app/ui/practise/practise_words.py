@@ -4,10 +4,10 @@ from PySide6.QtCore import QObject
 
 from app.practice.attempt import Phase
 from app.practice.practice import Practice
-from app.ui import theme as look
+from app.ui.base import theme as look
+from app.ui.base.words import spoken
 from app.ui.practise.plan_words import PlanWords
 from app.ui.practise.steps import cut_short
-from app.ui.words import spoken
 from exercises.trial.trial import Result
 
 # From this text size on, in %, a window has no room for all that could be said.

@@ -6,11 +6,11 @@ A name that the help explains leads to its page, by a click, or by F1 while it h
 from PySide6.QtCore import QCoreApplication, Qt, Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
-from app.ui import theme as look
+from app.ui.base import theme as look
+from app.ui.base.words import spoken
 from app.ui.widgets.controls import label, named
 from app.ui.widgets.count_sheet import shift_text
 from app.ui.widgets.flow import Flow
-from app.ui.words import spoken
 from exercises.trial.marking import FEWEST_HITS
 from exercises.trial.trial import Result, TapMarks, Trial
 

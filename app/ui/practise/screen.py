@@ -9,7 +9,8 @@ from app.practice.ahead import Wish
 from app.practice.attempt import Attempt, Phase
 from app.practice.course import Free
 from app.practice.practice import IDLE, Practice
-from app.ui import theme as look
+from app.ui.base import theme as look
+from app.ui.base.words import spoken, spoken_all
 from app.ui.practise.answer_panel import AnswerPanel
 from app.ui.practise.minutes import Minutes
 from app.ui.practise.plan_card import PlanCard
@@ -23,7 +24,6 @@ from app.ui.widgets.controls import label, row, turn_into
 from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.screens import Scrolled, ScrollPage
 from app.ui.widgets.timing_strip import TimingStrip
-from app.ui.words import spoken, spoken_all
 from exercises.trial.trial import Kind, Trial
 from synth.base.errors import Trouble
 

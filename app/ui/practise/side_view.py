@@ -7,8 +7,8 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.ui import theme as look
-from app.ui.words import spoken
+from app.ui.base import theme as look
+from app.ui.base.words import spoken
 from exercises.trial.side_task import Shape, Task, Thing
 
 # Okabe & Ito's palette (2008; from memory) tells these apart for the common colour-vision deficiencies.

@@ -4,7 +4,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QWidget
 
-from app.ui import theme as look
+from app.ui.base import theme as look
 from app.ui.widgets.controls import widgets_in
 
 

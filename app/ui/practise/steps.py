@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QPushButton, QWidget
 
 from app.practice.attempt import Phase
 from app.practice.practice import IDLE, Practice
-from app.ui import theme as look
+from app.ui.base import theme as look
 from app.ui.practise.step_row import Steps
 from app.ui.widgets.controls import KeyButton, button, label, row
 

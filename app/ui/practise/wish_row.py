@@ -6,10 +6,10 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 
 from app.practice.ahead import Wish
-from app.ui import theme as look
+from app.ui.base import theme as look
+from app.ui.base.words import groove_title, spoken
 from app.ui.widgets.controls import NumberField, label, named
 from app.ui.widgets.grid import Grid
-from app.ui.words import groove_title, spoken
 from exercises.drills import drills
 from exercises.trial.modes import Mode
 from synth.score.grooves import grooves

@@ -10,14 +10,14 @@ from app.inputs.check import calibrations, line_findings, no_sound, verdict
 from app.inputs.tap_filter import Rest
 from app.inputs.taps import TapReader
 from app.practice.bench import CLICK_GAP_S, Bench, Stage
-from app.ui import theme as look
+from app.ui.base import theme as look
+from app.ui.base.words import spoken
 from app.ui.screens.sound_card import SoundCard
 from app.ui.widgets.card import Card
 from app.ui.widgets.controls import KeyButton, button, label, layout_of, named, row, turn_into
 from app.ui.widgets.count_sheet import shift_text
 from app.ui.widgets.screens import scrolled
 from app.ui.widgets.timing_strip import TimingStrip
-from app.ui.words import spoken
 from synth.base.errors import Trouble
 from synth.device.portaudio import rescan
 

@@ -21,11 +21,11 @@ from PySide6.QtWidgets import (
 )
 
 from app.practice.board import TEMPO_STEP_BPM, Board, Hear, Lesson
-from app.ui import theme as look
+from app.ui.base import theme as look
+from app.ui.base.words import groove_title, spoken
 from app.ui.widgets.controls import KeyButton, button, label, named, row, turn_into
 from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.flow import Flow
-from app.ui.words import groove_title, spoken
 from synth.base.words import Say
 from synth.score.grooves import groove, grooves
 from synth.sound.loop import PHRASE_BARS

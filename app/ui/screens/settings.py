@@ -7,13 +7,13 @@ from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QBoxLayout, QGridLayout, QLineEdit, QVBoxLayout, QWidget
 
 from app.settings import LANGUAGES, Settings
-from app.ui import theme as look
+from app.ui.base import theme as look
+from app.ui.base.words import unbroken
 from app.ui.widgets.card import Card
 from app.ui.widgets.choices import Choices
 from app.ui.widgets.controls import NumberField, button, label, named, row
 from app.ui.widgets.hearing import HearingWords
 from app.ui.widgets.screens import ScrollPage, scrolled
-from app.ui.words import unbroken
 
 # Narrower than this (at 100 % text size) the cards stand below each other.
 SIDE_BY_SIDE_PX = 1040

@@ -4,10 +4,10 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QVBoxLayout
 
 from app.inputs.midi_taps import midi_missing
-from app.ui import theme as look
+from app.ui.base import theme as look
+from app.ui.base.words import number, spoken
 from app.ui.widgets.card import Card
 from app.ui.widgets.controls import KeyButton, label, named, row
-from app.ui.words import number, spoken
 from synth.base.errors import Trouble
 from synth.device.playback import Player
 from synth.device.portaudio import microphones, outputs

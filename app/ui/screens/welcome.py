@@ -22,14 +22,14 @@ from PySide6.QtWidgets import (
 
 from app.practice.board import Board, Lesson
 from app.settings import LANGUAGES
-from app.ui import theme as look
+from app.ui.base import theme as look
+from app.ui.base.words import spoken
 from app.ui.widgets.choices import Choices
 from app.ui.widgets.controls import KeyButton, button, label, layout_of, named, row
 from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.hearing import HearingWords
 from app.ui.widgets.screens import ScrollPage, scrolled
 from app.ui.widgets.timing_strip import TimingStrip
-from app.ui.words import spoken
 from synth.device.playback import Player
 from synth.score.metre import steady_count
 

@@ -2,7 +2,7 @@
 
 from PySide6.QtWidgets import QFrame, QVBoxLayout
 
-from app.ui import theme as look
+from app.ui.base import theme as look
 from app.ui.widgets.controls import label
 
 

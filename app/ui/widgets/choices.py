@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QButtonGroup, QWidget
 
-from app.ui import theme as look
+from app.ui.base import theme as look
 from app.ui.widgets.controls import button, row
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from PySide6.QtCore import QEvent, QSize, Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLayout, QPushButton, QSizePolicy, QSpinBox, QWidget
 
-from app.ui import theme as look
+from app.ui.base import theme as look
 
 # Between the frame of a button with a key hint and what stands in it.
 PADDING_PX = 12

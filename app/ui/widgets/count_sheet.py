@@ -14,7 +14,7 @@ from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QHelpEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from app.ui import theme as look
+from app.ui.base import theme as look
 from synth.base.arrays import Seconds
 from synth.score.metre import Count
 

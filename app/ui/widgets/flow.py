@@ -3,7 +3,7 @@
 from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
 
-from app.ui import theme as look
+from app.ui.base import theme as look
 
 
 class Lines(QLayout):

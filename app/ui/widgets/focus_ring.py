@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 )
 from shiboken6 import isValid
 
-from app.ui import theme as look
+from app.ui.base import theme as look
 from app.ui.widgets.screens import Scrolled
 
 GAP_PX, WIDTH_PX = 2, 2

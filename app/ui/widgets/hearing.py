@@ -2,9 +2,9 @@
 
 from PySide6.QtWidgets import QFrame, QVBoxLayout
 
-from app.ui import theme as look
+from app.ui.base import theme as look
+from app.ui.base.words import unbroken
 from app.ui.widgets.controls import label
-from app.ui.words import unbroken
 
 
 class HearingWords(QFrame):

@@ -4,7 +4,7 @@ from PySide6.QtCore import QCoreApplication, QSize, Qt
 from PySide6.QtGui import QHideEvent, QMoveEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QScrollBar, QStackedWidget, QWidget
 
-from app.ui import theme as look
+from app.ui.base import theme as look
 from app.ui.widgets.controls import named
 
 # The width of a scroll bar, and that of a screen's margin at the right.

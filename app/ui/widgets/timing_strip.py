@@ -13,7 +13,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.ui import theme as look
+from app.ui.base import theme as look
 from synth.base.arrays import Seconds
 
 UNNOTICED_SHARE = 0.025

@@ -10,7 +10,7 @@ from PySide6.QtGui import QAccessible, QShortcut
 from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox
 
 from app.practice.board import Board, Hear, Lesson
-from app.ui import theme
+from app.ui.base import theme
 from app.ui.widgets.count_sheet import CountSheet, place_blocks
 from app.ui.window import Window
 from synth.base.errors import Trouble

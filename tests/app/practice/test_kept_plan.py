@@ -10,10 +10,10 @@ from app.practice.course import Free
 from app.practice.kept_plan import forget, kept, plan_path
 from app.practice.today import LOST, Planned, State, states
 from app.session import Session
-from app.ui import theme
+from app.ui.base import theme
+from app.ui.base.words import spoken
 from app.ui.dress import dress
 from app.ui.window import Window
-from app.ui.words import spoken
 from exercises.logbook.store import Logbook
 
 NOW = datetime(2030, 5, 1, 12, 0, tzinfo=UTC)

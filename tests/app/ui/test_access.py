@@ -25,11 +25,11 @@ from app.inputs.taps import Tap
 from app.practice.attempt import Attempt, Phase
 from app.session import Session
 from app.settings import Settings
-from app.ui import theme
+from app.ui.base import theme
+from app.ui.base.language import speak
 from app.ui.dress import apply, dress
 from app.ui.heading import BOARD, HELP
 from app.ui.help.pages import PAGES
-from app.ui.language import speak
 from app.ui.practise.screen import PractiseScreen
 from app.ui.widgets import count_sheet
 from app.ui.widgets.count_sheet import CountSheet, place_blocks
@@ -38,7 +38,7 @@ from app.ui.window import Window
 from synth.device.clock import utc_now
 from synth.score.metre import steady_count
 from tests.app.flashes import frame, most_flashes
-from tests.app.ui.test_theme import contrast
+from tests.app.ui.base.test_theme import contrast
 from tests.app.windows import open_window
 
 # WCAG 2.2, 2.5.8: targets are at least 24 by 24 CSS px.

@@ -13,12 +13,12 @@ from app.practice.attempt import Phase
 from app.practice.placing import Placing
 from app.session import Session
 from app.settings import Keeper, Settings
-from app.ui import theme
+from app.ui.base import theme
+from app.ui.base.language import speak
+from app.ui.base.words import day_words
 from app.ui.dress import dress
 from app.ui.heading import BENCH, BOARD, HELP, LOGBOOK, PRACTISE, SETTINGS
-from app.ui.language import speak
 from app.ui.window import Window
-from app.ui.words import day_words
 from synth.base.words import say
 from synth.device.faults import Fault, FaultKind
 

@@ -6,8 +6,8 @@ from PySide6.QtWidgets import QApplication
 
 from app.session import Session
 from app.settings import Keeper, Settings
+from app.ui.base.language import speak
 from app.ui.dress import apply
-from app.ui.language import speak
 from app.ui.window import Window
 
 

@@ -13,7 +13,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QShortcut
 from PySide6.QtWidgets import QLabel
 
-from app.ui import theme
+from app.ui.base import theme
 from app.ui.dress import dress
 from app.ui.help.help_page import translated
 from app.ui.help.pages import CHAPTERS, PAGES

@@ -16,13 +16,13 @@ from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel
 
 from app.demo.simulated import simulate
-from app.ui import theme
+from app.ui.base import theme
+from app.ui.base.words import unbroken
+from app.ui.charts.content import Question
+from app.ui.charts.plot import Plot
 from app.ui.dress import dress
 from app.ui.logbook.answering import read_page
-from app.ui.logbook.content import Question
-from app.ui.logbook.plot import Plot
 from app.ui.logbook.screen import LogbookScreen
-from app.ui.words import unbroken
 from exercises.drills import drills
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import export

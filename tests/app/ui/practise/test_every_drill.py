@@ -14,8 +14,8 @@ from app.demo.simulated import simulate
 from app.inputs.taps import Tap
 from app.practice.ahead import Wish
 from app.practice.attempt import Phase
+from app.ui.base.words import unbroken
 from app.ui.window import Window
-from app.ui.words import unbroken
 from exercises.drills import drills
 from exercises.trial.modes import Mode
 from exercises.trial.trial import Kind

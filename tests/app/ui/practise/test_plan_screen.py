@@ -15,8 +15,8 @@ from app.practice.ahead import Ahead
 from app.practice.attempt import Phase
 from app.practice.practice import Practice
 from app.practice.today import Planned, State, states
+from app.ui.base.words import unbroken
 from app.ui.window import Window
-from app.ui.words import unbroken
 from exercises.drills import drill
 from exercises.trial.trial import Kind
 from synth.device.faults import Fault, FaultKind

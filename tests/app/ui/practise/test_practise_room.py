@@ -5,9 +5,9 @@ from PySide6.QtCore import QLocale, QPoint
 from PySide6.QtWidgets import QBoxLayout, QLabel
 
 from app.demo.pictures import SEED, Look, Shown
-from app.ui import theme
+from app.ui.base import theme
+from app.ui.base.language import speak
 from app.ui.dress import dress
-from app.ui.language import speak
 from app.ui.widgets.controls import KeyButton
 from synth.device.clock import utc_now
 

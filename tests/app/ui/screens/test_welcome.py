@@ -19,7 +19,7 @@ from app.practice.placing import Placing, first_of_all
 from app.practice.practice import Practice
 from app.session import Session
 from app.settings import Keeper, Settings, load, settings_path
-from app.ui import theme
+from app.ui.base import theme
 from app.ui.dress import apply
 from app.ui.heading import HELP, SETTINGS, gain_of
 from app.ui.window import Window

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QPointF
 
-from app.ui import theme
+from app.ui.base import theme
 from app.ui.widgets.count_sheet import LOWEST_PX, CountSheet, Mark, place_blocks
 from synth.score.metre import steady_count
 

@@ -6,11 +6,11 @@ from PySide6.QtCore import QPoint, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QImage, QPaintDevice, QPainter, QRegion
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
-from app.ui import theme as look
-from app.ui.logbook.picture import Picture
+from app.ui.base import theme as look
+from app.ui.base.words import spoken
+from app.ui.charts.picture import Picture
 from app.ui.widgets.controls import button, label, named, row
 from app.ui.widgets.save_as import save_as
-from app.ui.words import spoken
 from synth.base.errors import Trouble
 from synth.base.files import check_ending, replace_with
 from synth.base.words import Template

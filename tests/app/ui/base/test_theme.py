@@ -8,7 +8,7 @@ from PySide6.QtGui import QColor, QFontDatabase
 
 import app
 import assets
-from app.ui import theme
+from app.ui.base import theme
 from app.ui.practise.side_view import HUES, SideView
 from exercises.trial.side_task import COLOURS, Thing
 

@@ -7,10 +7,10 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy
 
-from app.ui import theme as look
-from app.ui.logbook.content import Content
-from app.ui.logbook.picture import Picture
-from app.ui.words import spoken
+from app.ui.base import theme as look
+from app.ui.base.words import spoken
+from app.ui.charts.content import Content
+from app.ui.charts.picture import Picture
 from synth.base.words import Say
 
 MOST_LINES = 6

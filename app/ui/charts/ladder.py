@@ -6,10 +6,10 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy
 
-from app.ui import theme as look
-from app.ui.logbook.content import Content
-from app.ui.logbook.picture import Picture
-from app.ui.words import spoken
+from app.ui.base import theme as look
+from app.ui.base.words import spoken
+from app.ui.charts.content import Content
+from app.ui.charts.picture import Picture
 from exercises.drills import drills
 from exercises.progress.overview import LadderRow
 

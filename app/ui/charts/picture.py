@@ -4,9 +4,9 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
-from app.ui import theme as look
-from app.ui.logbook.content import Content
-from app.ui.words import unbroken
+from app.ui.base import theme as look
+from app.ui.base.words import unbroken
+from app.ui.charts.content import Content
 
 
 class Picture(QWidget):

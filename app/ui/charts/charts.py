@@ -7,10 +7,10 @@ from datetime import date, timedelta
 import numpy as np
 from PySide6.QtCore import QRectF
 
-from app.ui.logbook.chart import MOST_TICKS, Chart, day_mark, ticks
-from app.ui.logbook.content import Content
-from app.ui.logbook.plot import Field, Plot, Values
-from app.ui.words import counted, day_words, number
+from app.ui.base.words import counted, day_words, number
+from app.ui.charts.chart import MOST_TICKS, Chart, day_mark, ticks
+from app.ui.charts.content import Content
+from app.ui.charts.plot import Field, Plot, Values
 from exercises.logbook.history import Change, Day, Week, monday
 from exercises.progress.curve import Curve
 from exercises.progress.summary import MINUTE, MINUTES, TRIAL, TRIALS

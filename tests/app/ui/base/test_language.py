@@ -21,13 +21,13 @@ from app.inputs.taps import Tap
 from app.practice.ahead import Wish
 from app.practice.attempt import Phase
 from app.session import Session
-from app.ui import theme
+from app.ui.base import theme
+from app.ui.base.language import locale_of, pick_language, speak
+from app.ui.base.words import groove_words, moment_words, spoken, unbroken
+from app.ui.charts.chart import Chart
 from app.ui.dress import dress
-from app.ui.language import locale_of, pick_language, speak
-from app.ui.logbook.chart import Chart
 from app.ui.logbook.screen import LogbookScreen
 from app.ui.window import Window
-from app.ui.words import groove_words, moment_words, spoken, unbroken
 from exercises.drills import drills
 from exercises.drills.faster import RIGHT as FASTER_RIGHT
 from exercises.logbook.store import Logbook
@@ -37,7 +37,7 @@ from synth.base.words import Template
 from synth.device.faults import from_kept
 from synth.device.portaudio import NONE_CALLED
 
-ROOT = Path(__file__).parents[3]
+ROOT = Path(__file__).parents[4]
 NOWHERE = QLocale("C")
 # What Spanish writes as English does: names of styles and units, keys, figures, and words the trade has taken over.
 SAME = {

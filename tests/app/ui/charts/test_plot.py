@@ -11,8 +11,8 @@ from PySide6.QtCore import QBuffer, QPointF, QRectF, QSize
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtSvg import QSvgGenerator
 
-from app.ui import theme
-from app.ui.logbook.plot import MOST_RULES, Field, Plot, round_numbers
+from app.ui.base import theme
+from app.ui.charts.plot import MOST_RULES, Field, Plot, round_numbers
 
 FIELD = Field(QRectF(40, 10, 200, 100), (0.0, 10.0), (0.0, 50.0))
 SIZE = QSize(260, 150)

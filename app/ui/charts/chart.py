@@ -8,10 +8,10 @@ from PySide6.QtCore import QDate, QLocale, QRectF, QSize, Qt
 from PySide6.QtGui import QMouseEvent, QPainter
 from PySide6.QtWidgets import QSizePolicy
 
-from app.ui import theme as look
-from app.ui.logbook.picture import Picture
-from app.ui.logbook.plot import Field, Plot, Values
-from app.ui.words import day_short
+from app.ui.base import theme as look
+from app.ui.base.words import day_short
+from app.ui.charts.picture import Picture
+from app.ui.charts.plot import Field, Plot, Values
 
 MOST_TICKS = 7
 # At 100 % text size: the room of the numbers, that of the words below, and that of a word beside another.

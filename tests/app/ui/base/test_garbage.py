@@ -4,7 +4,7 @@ import gc
 import threading
 import weakref
 
-from app.ui.garbage import collect_due, collect_here
+from app.ui.base.garbage import collect_due, collect_here
 
 
 class Knot:
