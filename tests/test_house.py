@@ -197,6 +197,30 @@ def test_changelog_keeps_its_form(project):
     assert {line[4:] for line in lines if line.startswith("### ")} <= kinds
 
 
+def test_the_house_that_developers_see_is_the_tree():
+    """The rooms that DEVELOPERS.md lists, by their indentation."""
+    text = (HOUSE / "DEVELOPERS.md").read_text(encoding="utf-8")
+    listed: set[str] = set()
+    above: list[str] = []
+    for line in text.partition("```\n")[2].partition("```")[0].splitlines():
+        depth = (len(line) - len(line.lstrip())) // 2
+        name = line.split()[0]
+        if name.endswith("/") and depth <= len(above):
+            above = [*above[:depth], name]
+            listed.add("".join(above).rstrip("/"))
+    rooms = {str(path.parent.relative_to(HOUSE)) for path in modules()}
+    assert {room for room in listed if room.startswith(("app", "exercises", "synth"))} == {
+        room for room in rooms if room.startswith(("app", "exercises", "synth"))
+    }
+
+
+def test_the_picture_of_the_house_is_drawn_from_the_imports_of_today():
+    """Drawn anew by ``python -m assets.pictures.make_house``."""
+    from assets.pictures.make_house import draw
+
+    assert (HOUSE / "assets" / "pictures" / "house.svg").read_text(encoding="utf-8") == draw()
+
+
 def _run(*command: object, **environment: str) -> str:
     """What a command prints; a failed one shows its complaints."""
     env = os.environ | environment

@@ -1,6 +1,7 @@
 """One more drill and one more groove change no test: those that go over all of them pass in such a checkout too."""
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -8,22 +9,14 @@ from pathlib import Path
 
 import pytest
 
-DRILL = '''"""The one under another id."""
-
-from exercises.drills.one import One
-
-
-class Another(One):
-    """Tap only the ones."""
-
-    id = "another"
-    place = 45
-
-
-DRILL = Another()
-'''
 # Tests of the window and of the logbook are left out: they take longer than all others together.
 FOLDERS = ("exercises/drills", "exercises/learner", "exercises/trial", "synth/base", "synth/midi", "synth/score")
+
+
+def worked_drill(checkout: Path) -> str:
+    """The drill that DEVELOPERS.md shows."""
+    (code,) = re.findall(r"```python\n(.*?)```", (checkout / "DEVELOPERS.md").read_text(encoding="utf-8"), re.DOTALL)
+    return code
 
 
 @pytest.fixture
@@ -34,7 +27,7 @@ def larger(tmp_path, checkout) -> Path:
     for path in checkout.iterdir():
         if path.is_file() and path.name != ".git":
             shutil.copy(path, tmp_path)
-    (tmp_path / "exercises" / "drills" / "another.py").write_text(DRILL)
+    (tmp_path / "exercises" / "drills" / "sharp.py").write_text(worked_drill(checkout))
     tab = (tmp_path / "assets" / "grooves" / "backbeat.groove").read_text()
     (tmp_path / "assets" / "grooves" / "another.groove").write_text(tab.replace("title: ", "title: Another ", 1))
     return tmp_path
@@ -49,6 +42,10 @@ def test_one_more_drill_and_one_more_groove_pass_every_test_that_goes_over_all(l
         if "drills()" in path.read_text() or "grooves()" in path.read_text()
     ]
     assert len(over_all) > 8
+    drill = larger / "exercises" / "drills" / "sharp.py"
+    for check in (("ruff", "check"), ("ruff", "format", "--check")):
+        tidy = subprocess.run([sys.executable, "-m", *check, drill], capture_output=True, text=True)
+        assert tidy.returncode == 0, tidy.stdout
     env = {name: value for name, value in os.environ.items() if not name.startswith("PYTEST_")}
     pytest_quietly = (
         sys.executable,

@@ -29,16 +29,15 @@ def room_of(module: str) -> str:
     return package.removesuffix(".kit")  # a file an instrument, and a part of the sound
 
 
-def rooms() -> tuple[dict[str, tuple[int, int]], dict[str, set[str]]]:
-    """Room -> (files, lines), and room -> the rooms that it imports."""
-    graph = grimp.build_graph(*FLOORS)
-    size: dict[str, tuple[int, int]] = {}
+def rooms() -> tuple[dict[str, int], dict[str, set[str]]]:
+    """Room -> number of its files, and room -> the rooms that it imports."""
+    graph = grimp.build_graph(*FLOORS, cache_dir=None)
+    size: dict[str, int] = defaultdict(int)
     imports: dict[str, set[str]] = defaultdict(set)
     for module in sorted(graph.modules):
         file = ROOT.joinpath(*module.split(".")).with_suffix(".py")
         if file.is_file() and file.stem != "__main__":
-            files, lines = size.get(room_of(module), (0, 0))
-            size[room_of(module)] = files + 1, lines + len(file.read_text(encoding="utf-8").splitlines())
+            size[room_of(module)] += 1
             imports[room_of(module)] |= {room_of(used) for used in graph.find_modules_directly_imported_by(module)}
     return size, {room: {used for used in imports[room] if used in size and used != room} for room in size}
 
@@ -81,9 +80,8 @@ def draw() -> str:
             curve = f"{x1:.0f} {y1 + bend:.0f} {x2:.0f} {y2 - bend:.0f} {x2:.0f} {y2 - 2}"
             out.append(f'<path d="M{x1:.0f} {y1}C{curve}" {LINE}/>')
     for room, (x, at) in places.items():
-        files, lines = size[room]
         out.append(f'<rect x="{x:.0f}" y="{at}" width="{BOX_WIDTH}" {BOX}/>')
-        told = f"{files} files, {lines} lines" if files > 1 else f"{lines} lines"
+        told = f"{size[room]} files" if size[room] > 1 else "a file"
         for text, size_px, down, colour in ((room.partition(".")[2], 15, 19, INK), (told, 12, 36, SOFT)):
             where = f'x="{x + BOX_WIDTH / 2:.0f}" y="{at + down}" text-anchor="middle"'
             out.append(f'<text {where} font-size="{size_px}" fill="{colour}">{text}</text>')
