@@ -159,9 +159,9 @@ def open_session(
     settings = loaded.settings
     try:
         opened = open_logbook(None, utc_now(), copy=False)
-        logbook, mended, unsaved = opened.logbook, opened.message, None
+        logbook, notices = opened.logbook, list[Say | None](opened.messages)
     except Trouble as trouble:
-        logbook, mended, unsaved = None, None, trouble
+        logbook, notices = None, [UNSAVED(trouble=trouble.says)]
     workers = ThreadPoolExecutor(1, "trial")
     player = Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000)
     ahead = Ahead(lambda: secrets.randbelow(2**31), workers)
@@ -176,8 +176,7 @@ def open_session(
     log_file.open()
     broken: list[Trouble] = []
     grooves(broken=broken)
-    notices = [mended if unsaved is None else UNSAVED(trouble=unsaved.says), practice.equipment.notice]
-    notices += [*loaded.messages, *(each.says for each in broken)]
+    notices += [practice.equipment.notice, *loaded.messages, *(each.says for each in broken)]
     opening = tuple(each for each in notices if each is not None)
     return Session(practice, Keeper(settings, path), opening, named, log_file)
 

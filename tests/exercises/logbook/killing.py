@@ -44,8 +44,8 @@ def kill_while_writing(folder: Path, checkout: Path, times: int, seed: int) -> t
             told |= {line.split()[0] for line in lines if line.endswith("\n")}
         opened = open_logbook(file, NOW, copy=False)
         opened.logbook.close()
-        if opened.message is not None:
-            raise AssertionError(f"the next start had to say: {opened.message}")
+        if opened.messages:
+            raise AssertionError(f"the next start had to say: {opened.messages}")
         with sqlite3.connect(file) as reading:
             if reading.execute("PRAGMA integrity_check").fetchone() != ("ok",):
                 raise AssertionError("the file is damaged")
