@@ -36,8 +36,10 @@ Share = Annotated[float, Meta(ge=0, le=1)]
 Tally = Annotated[int, Meta(ge=0, le=1_000_000)]
 Whole = Annotated[int, Meta(ge=0, le=2**63 - 1)]
 Day = Annotated[float, Meta(ge=0, lt=86_400)]
-Given = Annotated[str, Meta(max_length=200)] | Number | None
-Plain = Text | Number | bool | None
+# An answer or a figure, which stays the whole number that it may be.
+Figure = Annotated[int, Meta(ge=-(10**12), le=10**12)] | Number
+Given = Annotated[str, Meta(max_length=200)] | Figure | None
+Plain = Text | Figure | bool | None
 Beat = Annotated[str, Meta(pattern=r"^[1-9]\d?$")]
 Bar = Annotated[str, Meta(pattern=r"^[1-9]\d{0,3}$")]
 

@@ -11,6 +11,7 @@ import pytest
 from exercises.logbook.foreign import foreign
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import to_json
+from exercises.trial.trial import Answer
 from synth.base.errors import Trouble
 from tests.exercises.trial.plain import PLAIN
 
@@ -118,3 +119,11 @@ def test_what_is_no_database_is_told(tmp_path, data):
     path.write_bytes(data)
     with pytest.raises(Trouble, match="not a logbook"), foreign(path):
         pass
+
+
+def test_a_whole_number_stays_one(book):
+    """An answer of 24 bars, and the taps of a calibration, as they were kept."""
+    with Logbook.open(book) as logbook:
+        logbook.add(replace(PLAIN, uid=uuid4().hex, answer=Answer(value=24), calibration={"taps": 30, "lag_ms": 1.5}))
+        kept = logbook.trials(1)[0]
+    assert json.dumps([kept.answer.value, kept.calibration]) == '[24, {"taps": 30, "lag_ms": 1.5}]'
