@@ -18,6 +18,7 @@ from app.practice.today import Planned
 from app.settings import Keeper, Settings, load, settings_path
 from exercises.drills import drills
 from exercises.forms.rungs import pick_rung
+from exercises.logbook.health import seal
 from exercises.logbook.opening import daily_copy, open_logbook
 from exercises.trial.modes import Mode
 from synth.base.errors import Trouble
@@ -136,11 +137,14 @@ class Session:
         """Close the inputs, the sound output, the logbook and the workers."""
         self.listening.close()
         self.practice.player.close()
-        if self.practice.logbook is not None:
-            self.practice.logbook.close()
+        logbook = self.practice.logbook
+        if logbook is not None:
+            logbook.close()
             self.practice.logbook = None  # a line that is told after the end asks for nothing in it
         if self.workers is not None:
             self.workers.shutdown(wait=True, cancel_futures=True)
+        if logbook is not None:
+            seal(logbook.path)
         if self.log_file is not None:
             self.log_file.close()
 

@@ -24,7 +24,7 @@ from pathlib import Path
 
 from exercises.logbook.file import BESIDE, MAGIC, NOT_READ, check_header, cut_off, keep_copy, suspect
 from exercises.logbook.foreign import Found, foreign, own
-from exercises.logbook.health import Health, examine, sealed
+from exercises.logbook.health import SEALED_BYTES, Health, examine, sealed
 from exercises.logbook.store import BUSY_S, FILE_NAME, Logbook
 from exercises.trial.record import TrialRecord
 from synth.base.border import shown
@@ -37,8 +37,6 @@ from synth.base.words import Say, Template
 COPIES = 7
 # How far the last trial may lie from now: ahead as far as zones do, back as far as somebody may rest.
 AHEAD, LONGEST_BREAK = timedelta(days=1), timedelta(days=5 * 365)
-# A file up to this size is checked completely at every start: some 30 ms.
-ALWAYS_CHECKED_BYTES = 8_000_000
 
 RESTORED = Template(
     "opening.restored",
@@ -177,7 +175,7 @@ def health(path: Path) -> Health:
         # A checkpoint that a crash or a full disk broke off looks like this too; the write-ahead log has the rest.
         if not path.with_name(path.name + "-wal").exists():
             return Health.DAMAGED
-    elif not suspect(path).exists() and path.stat().st_size > ALWAYS_CHECKED_BYTES:
+    elif not suspect(path).exists() and path.stat().st_size > SEALED_BYTES:
         return Health.SOUND
     return Health.SOUND if sealed(path) else examine(path)
 
