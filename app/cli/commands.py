@@ -2,6 +2,7 @@
 
 import argparse
 import errno
+import json
 import os
 import sys
 from collections.abc import Callable, Iterable, Sequence
@@ -10,7 +11,6 @@ from pathlib import Path
 from typing import Any
 
 from app.cli.arguments import Parser, seed_number, tempo_bpm
-from app.cli.output import complain, prepare_output, say, say_json
 from synth.base.errors import Trouble, near
 from synth.base.folders import HOME_VARIABLE, data_folder
 
@@ -96,12 +96,11 @@ def _add_choice(to: argparse.ArgumentParser) -> None:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; exit status 0, or 2 with one line on standard error."""
-    prepare_output()
     try:
         try:
             return _run(list(sys.argv[1:] if argv is None else argv))
         except Trouble as trouble:
-            complain(trouble)
+            print(f"tallybar: {trouble}", file=sys.stderr)
             return EXIT_TROUBLE
         finally:
             # Flush here, where a closed pipe can be handled: at exit Python would complain.
@@ -115,8 +114,8 @@ def main(argv: Sequence[str] | None = None) -> int:
             raise
         # A full disk, most likely. Discard pending output, which would fail again at exit.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        with suppress(OSError):  # where standard error is as full, the status alone tells
-            complain(f"the output cannot be written ({slip.strerror})")
+        with suppress(OSError):  # standard error may be full too: the status says enough
+            print(f"tallybar: the output cannot be written ({slip.strerror})", file=sys.stderr)
         return EXIT_TROUBLE
     except KeyboardInterrupt:
         return 130
@@ -134,7 +133,7 @@ def _run(words: list[str]) -> int:
     if options.install_desktop_entry:
         from app.cli.desktop import install
 
-        say("\n".join(install()))
+        print("\n".join(install()))
         return 0
     run: Callable[[argparse.Namespace], int | None] = globals()[f"_{options.command or 'window'}"]
     return run(options) or 0
@@ -171,7 +170,7 @@ def _demo(options: argparse.Namespace) -> None:
     else:
         lines = demo(options.out, options.seed)
     for line in lines:
-        say(line)
+        print(line, flush=True)
 
 
 def _check(options: argparse.Namespace) -> int:
@@ -190,7 +189,7 @@ def _report(options: argparse.Namespace) -> None:
     from app.ui.logbook.report import report_command
 
     report_command(options.file, options.learner, options.out)
-    say(options.out)
+    print(options.out)
 
 
 def _drills(options: argparse.Namespace) -> None:
@@ -223,19 +222,19 @@ def _grooves(options: argparse.Namespace) -> int:
         for groove in grooves(broken=broken).values()
     ]
     for trouble in broken:
-        complain(trouble)
+        print(f"tallybar: {trouble}", file=sys.stderr)
     for path in strays():
-        complain(f"{path} is not read: a groove's file ends with .groove")
+        print(f"tallybar: {path} is not read: a groove's file ends with .groove", file=sys.stderr)
     _list(rows, options.json, "{name:<22} {metre:<5} {tempo_bpm[0]:g}-{tempo_bpm[1]:g} BPM   {family}")
     return EXIT_TROUBLE if broken else 0
 
 
 def _list(rows: list[dict[str, Any]], as_json: bool, line: str) -> None:
     if as_json:
-        say_json(rows)
+        print(json.dumps(rows, indent=2, ensure_ascii=False))
     else:
         for row in rows:
-            say(line.format(**row))
+            print(line.format(**row))
 
 
 def _render(options: argparse.Namespace) -> None:
@@ -253,7 +252,7 @@ def _trial(options: argparse.Namespace) -> None:
     make_folder(options.out)
     write_sound(options.out / "trial.wav", made.samples(rate), rate)
     write_json(options.out / "trial.json", made.to_json(rate))
-    say(f"{options.out}: trial.wav, trial.json. {made.question}")
+    print(f"{options.out}: trial.wav, trial.json. {made.question}")
 
 
 def _mark(options: argparse.Namespace) -> None:
@@ -268,9 +267,9 @@ def _mark(options: argparse.Namespace) -> None:
         raise Trouble(f"{options.trial}: {slip}") from slip
     result = drill.mark(trial, answer_of(options.answer, trial))
     if options.json:
-        say_json(result.to_json())
+        print(json.dumps(result.to_json(), indent=2, ensure_ascii=False))
         return
-    say(result.text)
+    print(result.text)
     marks = result.taps
     if marks is not None:
         print(f"{marks.hits} of {marks.targets} met, {marks.missed} missed, {marks.extra} extra")

@@ -165,11 +165,8 @@ def _day(day: str, bench: int, before: int, sums: Sequence[float]) -> Day:
     )
 
 
-def weeks(logbook: Logbook, learner: str, since: date | None = None, *, now: date | None = None) -> list[Week]:
-    """Practice by week (from the week of ``since`` on), including empty weeks in between.
-
-    With ``now``, weeks that are still to come are left out where there are others: a clock was wrong.
-    """
+def weeks(logbook: Logbook, learner: str, since: date | None = None) -> list[Week]:
+    """Practice by week (from the week of ``since`` on), including empty weeks in between."""
     first_day = "" if since is None else monday(since).isoformat()
     # Grouping by day uses an index. "weekday 0" is the Sunday on or after.
     of = ", ".join(f"sum({name}) AS {name}" for name in ("trials", "voids", "spent_s", "sound_s"))
@@ -181,8 +178,7 @@ def weeks(logbook: Logbook, learner: str, since: date | None = None, *, now: dat
     sums = {date.fromisoformat(week): more for week, *more in rows}
     if not sums:
         return []
-    last = max((week for week in sums if now is None or week <= now), default=max(sums))
-    at, found = min(sums), []
+    at, last, found = min(sums), max(sums), []
     while at <= last:
         trials, voids, spent_s, sound_s = sums.get(at, [0.0] * 4)
         found.append(Week(at, int(trials), int(voids), spent_s, sound_s))
