@@ -18,6 +18,7 @@ from app.practice.today import Planned
 from app.settings import Keeper, Settings, load, settings_path
 from exercises.drills import drills
 from exercises.forms.rungs import pick_rung
+from exercises.logbook.health import seal
 from exercises.logbook.opening import daily_copy, open_logbook
 from exercises.trial.modes import Mode
 from synth.base.errors import Trouble
@@ -136,11 +137,14 @@ class Session:
         """Close the inputs, the sound output, the logbook and the workers."""
         self.listening.close()
         self.practice.player.close()
-        if self.practice.logbook is not None:
-            self.practice.logbook.close()
+        logbook = self.practice.logbook
+        if logbook is not None:
+            logbook.close()
             self.practice.logbook = None  # a line that is told after the end asks for nothing in it
         if self.workers is not None:
             self.workers.shutdown(wait=True, cancel_futures=True)
+        if logbook is not None:
+            seal(logbook.path)
         if self.log_file is not None:
             self.log_file.close()
 
@@ -159,9 +163,9 @@ def open_session(
     settings = loaded.settings
     try:
         opened = open_logbook(None, utc_now(), copy=False)
-        logbook, mended, unsaved = opened.logbook, opened.message, None
+        logbook, notices = opened.logbook, list[Say | None](opened.messages)
     except Trouble as trouble:
-        logbook, mended, unsaved = None, None, trouble
+        logbook, notices = None, [UNSAVED(trouble=trouble.says)]
     workers = ThreadPoolExecutor(1, "trial")
     player = Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000)
     ahead = Ahead(lambda: secrets.randbelow(2**31), workers)
@@ -176,8 +180,7 @@ def open_session(
     log_file.open()
     broken: list[Trouble] = []
     grooves(broken=broken)
-    notices = [mended if unsaved is None else UNSAVED(trouble=unsaved.says), practice.equipment.notice]
-    notices += [*loaded.messages, *(each.says for each in broken)]
+    notices += [practice.equipment.notice, *loaded.messages, *(each.says for each in broken)]
     opening = tuple(each for each in notices if each is not None)
     return Session(practice, Keeper(settings, path), opening, named, log_file)
 

@@ -2,7 +2,6 @@
 
 import argparse
 import errno
-import json
 import os
 import sys
 from collections.abc import Callable, Iterable, Sequence
@@ -11,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from app.cli.arguments import Parser, seed_number, tempo_bpm
+from app.cli.output import complain, prepare_output, say, say_json
 from synth.base.errors import Trouble, near
 from synth.base.folders import HOME_VARIABLE, data_folder
 
@@ -96,11 +96,12 @@ def _add_choice(to: argparse.ArgumentParser) -> None:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; exit status 0, or 2 with one line on standard error."""
+    prepare_output()
     try:
         try:
             return _run(list(sys.argv[1:] if argv is None else argv))
         except Trouble as trouble:
-            print(f"tallybar: {trouble}", file=sys.stderr)
+            complain(trouble)
             return EXIT_TROUBLE
         finally:
             # Flush here, where a closed pipe can be handled: at exit Python would complain.
@@ -114,8 +115,8 @@ def main(argv: Sequence[str] | None = None) -> int:
             raise
         # A full disk, most likely. Discard pending output, which would fail again at exit.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        with suppress(OSError):  # standard error may be full too: the status says enough
-            print(f"tallybar: the output cannot be written ({slip.strerror})", file=sys.stderr)
+        with suppress(OSError):  # where standard error is as full, the status alone tells
+            complain(f"the output cannot be written ({slip.strerror})")
         return EXIT_TROUBLE
     except KeyboardInterrupt:
         return 130
@@ -133,7 +134,7 @@ def _run(words: list[str]) -> int:
     if options.install_desktop_entry:
         from app.cli.desktop import install
 
-        print("\n".join(install()))
+        say("\n".join(install()))
         return 0
     run: Callable[[argparse.Namespace], int | None] = globals()[f"_{options.command or 'window'}"]
     return run(options) or 0
@@ -170,7 +171,7 @@ def _demo(options: argparse.Namespace) -> None:
     else:
         lines = demo(options.out, options.seed)
     for line in lines:
-        print(line, flush=True)
+        say(line)
 
 
 def _check(options: argparse.Namespace) -> int:
@@ -189,7 +190,7 @@ def _report(options: argparse.Namespace) -> None:
     from app.ui.logbook.report import report_command
 
     report_command(options.file, options.learner, options.out)
-    print(options.out)
+    say(options.out)
 
 
 def _drills(options: argparse.Namespace) -> None:
@@ -222,19 +223,19 @@ def _grooves(options: argparse.Namespace) -> int:
         for groove in grooves(broken=broken).values()
     ]
     for trouble in broken:
-        print(f"tallybar: {trouble}", file=sys.stderr)
+        complain(trouble)
     for path in strays():
-        print(f"tallybar: {path} is not read: a groove's file ends with .groove", file=sys.stderr)
+        complain(f"{path} is not read: a groove's file ends with .groove")
     _list(rows, options.json, "{name:<22} {metre:<5} {tempo_bpm[0]:g}-{tempo_bpm[1]:g} BPM   {family}")
     return EXIT_TROUBLE if broken else 0
 
 
 def _list(rows: list[dict[str, Any]], as_json: bool, line: str) -> None:
     if as_json:
-        print(json.dumps(rows, indent=2, ensure_ascii=False))
+        say_json(rows)
     else:
         for row in rows:
-            print(line.format(**row))
+            say(line.format(**row))
 
 
 def _render(options: argparse.Namespace) -> None:
@@ -252,7 +253,7 @@ def _trial(options: argparse.Namespace) -> None:
     make_folder(options.out)
     write_sound(options.out / "trial.wav", made.samples(rate), rate)
     write_json(options.out / "trial.json", made.to_json(rate))
-    print(f"{options.out}: trial.wav, trial.json. {made.question}")
+    say(f"{options.out}: trial.wav, trial.json. {made.question}")
 
 
 def _mark(options: argparse.Namespace) -> None:
@@ -267,9 +268,9 @@ def _mark(options: argparse.Namespace) -> None:
         raise Trouble(f"{options.trial}: {slip}") from slip
     result = drill.mark(trial, answer_of(options.answer, trial))
     if options.json:
-        print(json.dumps(result.to_json(), indent=2, ensure_ascii=False))
+        say_json(result.to_json())
         return
-    print(result.text)
+    say(result.text)
     marks = result.taps
     if marks is not None:
         print(f"{marks.hits} of {marks.targets} met, {marks.missed} missed, {marks.extra} extra")

@@ -1,13 +1,13 @@
 """The command ``logbook``: export, import, copy, re-mark, summarise, delete."""
 
 import argparse
-import json
-import sys
+import shlex
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
+from app.cli.output import complain, say, say_json
 from synth.base.errors import Trouble
 
 # Subcommands that need an existing logbook; ``restore`` and ``import`` may create one.
@@ -76,8 +76,8 @@ def run_logbook(options: argparse.Namespace) -> None:
     with _begun_only_for_trials(path):
         # No daily copy when copying or restoring.
         opened = open_logbook(path, utc_now(), copy=options.word == "remark")
-        if opened.message is not None:
-            print(opened.message, file=sys.stderr)
+        for message in opened.messages:
+            complain(message, name="")
         with opened.logbook as logbook:
             words[options.word](logbook, options)
 
@@ -127,7 +127,7 @@ def _export(logbook: Any, options: argparse.Namespace) -> None:
     if options.taps and options.out.suffix.lower() != ".csv":
         raise Trouble("--taps goes with a .csv file only; .jsonl and .sqlite3 hold the taps anyway.")
     n = export(logbook, options.out, learner=options.learner, taps=options.taps)
-    print(f"{options.out}: {n} {'taps' if options.taps else 'trials'}")
+    say(f"{options.out}: {n} {'taps' if options.taps else 'trials'}")
 
 
 def _backup(logbook: Any, options: argparse.Namespace) -> None:
@@ -139,47 +139,64 @@ def _backup(logbook: Any, options: argparse.Namespace) -> None:
     if options.out is not None:
         check_ending(options.out, (".sqlite3",))
         keep_copy(logbook.path, options.out)
-        print(f"{options.out}: {logbook.count()} trials")
+        say(f"{options.out}: {logbook.count()} trials")
         return
     goal = copy_of(logbook.path, utc_now())
     told = copy_checked(logbook.path, goal)
     if told is not None:
         raise Trouble(str(told))
-    print(f"{goal}: {logbook.count()} trials")
+    say(f"{goal}: {logbook.count()} trials")
 
 
 def _restore(logbook: Any, options: argparse.Namespace) -> None:
     from exercises.logbook.file import keep_copy
-    from exercises.logbook.opening import checked, copies
-    from synth.device.clock import utc_now
+    from exercises.logbook.opening import best_copies, rebuilt
 
-    source = options.source or next(iter(copies(logbook.path)), None)
+    source = options.source or next(iter(best_copies(logbook.path)), None)
     if source is None:
         raise Trouble("There is no daily copy of this logbook yet; name a file to restore from.")
     if source.resolve() == logbook.path.resolve():
         raise Trouble(f"{source}: this is the logbook itself")
-    before = logbook.path.with_name(
-        f"{logbook.path.stem}-before-restore-{utc_now():%Y-%m-%d-%H%M%S}{logbook.path.suffix}"
-    )
-    with checked(source) as copy:
+    before = _before(logbook, "restore")
+    with rebuilt(source) as copy:
         keep_copy(logbook.path, before)
         had = logbook.count()
         logbook.take(copy)
-    print(f"{logbook.path}: {logbook.count()} trials from {source}. The {had} of before are kept in {before.name}.")
+    say(f"{logbook.path}: {logbook.count()} trials from {source}. The {had} of before are kept in {before.name}.")
 
 
 def _import(logbook: Any, options: argparse.Namespace) -> None:
+    from exercises.logbook.file import keep_copy
     from exercises.logbook.transfer import merge
 
-    done = merge(logbook, options.source)
-    print(f"{options.source}: {done.trials} trials, {done.new} of them new. The logbook now has {logbook.count()}.")
+    before = _before(logbook, "import")
+    keep_copy(logbook.path, before)
+    done = None
+    try:
+        done = merge(logbook, options.source)
+    finally:
+        if done is None or not done.new:
+            before.unlink(missing_ok=True)
+    say(f"{options.source}: {done.trials} trials, {done.new} of them new. The logbook now has {logbook.count()}.")
+    if done.new:
+        of = "" if options.file is None else f"--file {shlex.quote(str(options.file))} "
+        say(f"To undo it: tallybar logbook {of}restore {shlex.quote(str(before))}")
+
+
+def _before(logbook: Any, what: str) -> Path:
+    """Where the present logbook is kept before something is done to it."""
+    from synth.base.files import unused
+    from synth.device.clock import utc_now
+
+    path: Path = logbook.path
+    return unused(path.with_name(f"{path.stem}-before-{what}-{utc_now():%Y-%m-%d-%H%M%S}{path.suffix}"))
 
 
 def _remark(logbook: Any, options: argparse.Namespace) -> None:
     from exercises.logbook.remark import remark
 
-    for say in remark(logbook, write=not options.dry_run).says():
-        print(say)
+    for line in remark(logbook, write=not options.dry_run).says():
+        say(line)
 
 
 def _delete(logbook: Any, options: argparse.Namespace) -> None:
@@ -192,23 +209,24 @@ def _delete(logbook: Any, options: argparse.Namespace) -> None:
         raise Trouble(f"This would delete {n} trials of {options.learner} for good, from all copies too: add --yes.")
     left = delete_learner(logbook, options.learner)
     forget(plan_path(logbook.path), options.learner)
-    print(f"{options.learner}: {n} trials deleted, here and in the copies that the program keeps.")
-    print("Files that you exported or copied yourself are not touched.")
+    say(f"{options.learner}: {n} trials deleted, here and in the copies that the program keeps.")
+    say("Files that you exported or copied yourself are not touched.")
     for path in left:
-        print(f"{path} is damaged or in use and may still hold trials of {options.learner}: delete it yourself.")
+        say(f"{path} is damaged or in use and may still hold trials of {options.learner}: delete it yourself.")
 
 
 def _summary(logbook: Any, options: argparse.Namespace) -> None:
     from exercises.progress.summary import summary
+    from synth.device.clock import today
 
     _known_learner(logbook, options.learner)
     names = [options.learner] if options.learner else logbook.learners()
-    found = [summary(logbook, name) for name in names]
+    found = [summary(logbook, name, today()) for name in names]
     if options.json:
-        print(json.dumps([each.to_json() for each in found], indent=2, ensure_ascii=False))
+        say_json([each.to_json() for each in found])
         return
     if not found:
-        print("Nothing has been practised yet.")
+        say("Nothing has been practised yet.")
     for each in found:
         for line in each.lines():
-            print(line)
+            say(line)

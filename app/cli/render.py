@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app.cli.arguments import Parser, seed_number, tempo_bpm
+from app.cli.output import say
 from synth.base.errors import Trouble
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ def render(options: argparse.Namespace) -> None:
         if beats_out:
             write_text(beats_out, truth.beats_text())
     bars = int(record.count.bar_number[-1])
-    print(f"{options.out}: {bars} bars at {record.tempo_bpm:g} BPM, {record.count.end_s:.3f} s")
+    say(f"{options.out}: {bars} bars at {record.tempo_bpm:g} BPM, {record.count.end_s:.3f} s")
 
 
 def _check_apart(*paths: Path | None) -> None:

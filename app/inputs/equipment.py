@@ -4,7 +4,6 @@ A calibration is valid only for the output, host, latency, rate and input it was
 changes, the bench offers a new one, and early and late are not reported until then.
 """
 
-import json
 import re
 from collections import Counter
 from collections.abc import Iterable
@@ -12,9 +11,13 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
+from msgspec import Struct
+
 from app.inputs.taps import Input, Tap
 from exercises.calibration.calibration import WANDER_MS, Calibration, Method, Setup, combined_ms, stated_ms
-from synth.base.files import make_folder, write_json
+from synth.base.border import Unfit, fitted, parsed, read_bytes
+from synth.base.errors import Trouble
+from synth.base.files import make_folder, set_aside, write_json
 from synth.base.folders import data_folder
 from synth.base.words import Say, Template
 from synth.device.playback import Player
@@ -62,6 +65,11 @@ def fits(made: Setup, now: Setup) -> bool:
     return near and replace(made, latency_ms=0) == replace(now, latency_ms=0)
 
 
+class _File(Struct):
+    version: int
+    calibrations: list[Calibration]
+
+
 @dataclass(slots=True, eq=False)
 class Equipment:
     """One player, the further inputs, and the calibrations of both.
@@ -90,22 +98,20 @@ class Equipment:
         path = self.path
         if path is None:
             return
+        if not path.exists():
+            return
         try:
-            data = json.loads(path.read_text(encoding="utf-8"))
-            if data["version"] > VERSION:
+            data = parsed(read_bytes(path))
+            if isinstance(data, dict) and isinstance(version := data.get("version"), int) and version > VERSION:
                 self.notice = NEWER()
                 self.path = None
-                return
-            self.kept = [Calibration.from_json(each) for each in data["calibrations"]]
-        except FileNotFoundError:
-            return
-        except OSError as slip:
-            self.notice = NOT_READ(why=(slip.strerror or str(slip)).lower())
-        except (ValueError, KeyError, TypeError, AttributeError):
-            aside = path.with_suffix(".broken.json")
+            else:
+                self.kept = fitted(data, _File).calibrations
+        except Trouble as slip:
+            self.notice = NOT_READ(why=slip.says)
+        except Unfit:
             try:
-                path.replace(aside)
-                self.notice = SET_ASIDE(aside=aside)
+                self.notice = SET_ASIDE(aside=set_aside(path))
             except OSError:
                 self.notice = BROKEN()
 

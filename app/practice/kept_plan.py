@@ -6,15 +6,26 @@ The file holds the plans of one day, one a learner; those of another day go with
 
 import json
 from collections.abc import Mapping
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from typing import Any
 
+from msgspec import Struct
+
+from synth.base.border import Unfit, fitted, parsed, read_bytes
 from synth.base.errors import Trouble
-from synth.base.files import write_json
+from synth.base.files import set_aside, write_json
 
 FILE_NAME = "today.json"
 FORMAT, VERSION = "tallybar plan", 1
+
+
+class _File(Struct):
+    format: str
+    version: int
+    day: str
+    plans: dict[str, Any]
 
 
 def plan_path(logbook: Path) -> Path:
@@ -41,19 +52,22 @@ def kept(path: Path, learner: str, day: date) -> Any:
 def forget(path: Path, learner: str) -> None:
     """Delete the file if it names a learner; other learners' plans of that day restart. ``Trouble`` on failure."""
     try:
-        if path.exists() and json.dumps(learner, ensure_ascii=False) in path.read_text(encoding="utf-8"):
+        if path.exists() and json.dumps(learner, ensure_ascii=False).encode() in path.read_bytes():
             path.unlink()
-    except (OSError, ValueError) as slip:
+    except OSError as slip:
         raise Trouble(f"{path} may still hold the name {learner}: delete it yourself.") from slip
 
 
 def _plans(path: Path, day: date) -> dict[str, Any]:
-    try:
-        data = json.loads(path.read_text(encoding="utf-8"))
-        if (data["format"], data["version"]) != (FORMAT, VERSION):
-            raise Trouble(f"{path}: {data['format']} {data['version']}, where {FORMAT} {VERSION} was expected.")
-        return dict(data["plans"]) if data["day"] == day.isoformat() else {}
-    except FileNotFoundError:
+    if not path.exists():
         return {}
-    except (OSError, ValueError, LookupError, TypeError) as slip:
-        raise Trouble(f"{path} cannot be read: {slip}.") from slip
+    data = read_bytes(path)
+    try:
+        file = fitted(parsed(data), _File)
+        if (file.format, file.version) != (FORMAT, VERSION):
+            raise Unfit(f"{FORMAT} {VERSION} expected")
+    except Unfit as slip:
+        with suppress(OSError):
+            set_aside(path)
+        raise Trouble(f"{path} cannot be used: {slip}.") from slip
+    return file.plans if file.day == day.isoformat() else {}

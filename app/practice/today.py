@@ -11,7 +11,9 @@ from datetime import date, datetime
 from enum import StrEnum
 from math import floor
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any
+
+from msgspec import Meta, Struct, to_builtins
 
 from app.logfile import log
 from app.practice.ahead import Wish
@@ -19,9 +21,11 @@ from app.practice.course import Course
 from app.practice.kept_plan import keep, kept, plan_path
 from exercises.drills import drills
 from exercises.learner.placement import DrillRung
-from exercises.learner.plan import USUAL_MIN, Item, Plan, Reason, plan
+from exercises.learner.plan import LONGEST_MIN, SHORTEST_MIN, USUAL_MIN, Item, Plan, Reason, plan
+from exercises.logbook.row import Sentence
 from exercises.logbook.store import Logbook
 from exercises.trial.trial import Result, Trial
+from synth.base.border import fitted
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.device.clock import utc_now
@@ -48,6 +52,23 @@ class Turn:
 
     item: int
     trial: int
+
+
+class _KeptItem(Struct):
+    drill: str
+    rung: Annotated[int, Meta(ge=1)]
+    trials: Annotated[int, Meta(ge=1, le=1000)]
+    minutes: Annotated[float, Meta(gt=0, le=LONGEST_MIN)]
+    reason: Reason
+    why: Sentence
+    done: Annotated[int, Meta(ge=0, le=1000)]
+
+
+class _Kept(Struct):
+    minutes: Annotated[int, Meta(ge=SHORTEST_MIN, le=LONGEST_MIN)]
+    items: Annotated[list[_KeptItem], Meta(min_length=1, max_length=60)]
+    at: Annotated[int, Meta(ge=0)]
+    spent_s: Annotated[float, Meta(ge=0, le=86_400)]
 
 
 @dataclass(slots=True)
@@ -169,23 +190,19 @@ class Today:
 
     @classmethod
     def from_json(cls, data: Any) -> "Today":
-        """The reverse of ``to_json``; ``KeyError``, ``TypeError`` or ``ValueError`` on anything else."""
+        """The reverse of ``to_json``; ``ValueError`` on anything else."""
+        kept = fitted(data, _Kept)
+        for each in kept.items:
+            if each.drill not in drills() or each.rung > len(drills()[each.drill].rungs):
+                raise ValueError(f"no plan for rung {each.rung} of {each.drill}")
+        if kept.at > len(kept.items):
+            raise ValueError(f"at {kept.at} of {len(kept.items)} items")
         items = tuple(
-            Item(
-                drill=str(each["drill"]),
-                rung=int(each["rung"]),
-                trials=int(each["trials"]),
-                minutes=float(each["minutes"]),
-                reason=Reason(each["reason"]),
-                why=Say.from_json(each["why"]),
-            )
-            for each in data["items"]
+            Item(each.drill, each.rung, each.trials, each.minutes, each.reason, Say.from_json(to_builtins(each.why)))
+            for each in kept.items
         )
-        today = cls(Plan(items, int(data["minutes"])), at=int(data["at"]), spent_s=float(data["spent_s"]))
-        today.counts = [int(each["done"]) for each in data["items"]]
-        strange = [item.drill for item in items if item.drill not in drills() or item.trials < 1]
-        if strange or not items or not 0 <= today.at <= len(items) or min(today.counts) < 0:
-            raise ValueError(f"at {today.at} of {len(items)} items; no plan for {strange or today.counts}")
+        today = cls(Plan(items, kept.minutes), at=kept.at, spent_s=kept.spent_s)
+        today.counts = [each.done for each in kept.items]
         return today
 
 
@@ -301,7 +318,7 @@ def make_today(
             left = kept(plan_path(path), learner, now.date())
             if left is not None:
                 return Today.from_json(left), ()
-        except (Trouble, LookupError, TypeError, ValueError) as slip:
+        except (Trouble, ValueError) as slip:
             log.warning("today's plan cannot be gone on with: %s", slip)
             lost = (LOST(),)
     made, notices = make_plan(path, learner, now, minutes, begin)

@@ -2755,6 +2755,10 @@
         <translation>{path}: otro programa tiene abierto el cuaderno. Todo lo guardado hasta ahora sigue ahí. Cierra el otro y vuelve a intentarlo.</translation>
     </message>
     <message>
+        <source>{path}: the logbook could not be used ({why}).</source>
+        <translation>{path}: el cuaderno no se pudo usar ({why}).</translation>
+    </message>
+    <message>
         <source>{path}: the disk is full. Everything kept so far is still there.</source>
         <translation>{path}: el disco está lleno. Todo lo guardado hasta ahora sigue ahí.</translation>
     </message>
@@ -2821,154 +2825,6 @@
     <message>
         <source>{path} is a file: a folder is expected.</source>
         <translation>{path} es un archivo: se espera una carpeta.</translation>
-    </message>
-    <message>
-        <source>By how much was right; the phrase was another. Put up a finger for every phrase that begins.</source>
-        <translation>Acertaste en cuánto; la frase era otra. Levanta un dedo por cada frase que empieza.</translation>
-    </message>
-    <message>
-        <source>Count the bars, a number on every one; these phrases turn after {n}.</source>
-        <translation>Cuenta los compases, un número en cada uno; estas frases cambian cada {n}.</translation>
-    </message>
-    <message>
-        <source>Each bar came about {ms} ms earlier than it should. Listen to the drums while you tap.</source>
-        <translation>Cada compás llegó unos {ms} ms antes de lo debido. Escucha la batería mientras tocas.</translation>
-    </message>
-    <message>
-        <source>Each bar came about {ms} ms later than it should. Listen to the drums while you tap.</source>
-        <translation>Cada compás llegó unos {ms} ms más tarde de lo debido. Escucha la batería mientras tocas.</translation>
-    </message>
-    <message>
-        <source>It was this one: {answer}. All the others were {n} bars long.</source>
-        <translation>Era esta: {answer}. Todas las demás duraban {n} compases.</translation>
-    </message>
-    <message>
-        <source>It was {feel}: {why}. The hats go on as before, so they do not tell.</source>
-        <translation>Era {feel}: {why}. El charles sigue como antes, así que no dice nada.</translation>
-    </message>
-    <message>
-        <source>On average you were {off}.</source>
-        <translation>De media llegaste {off}.</translation>
-    </message>
-    <message>
-        <source>Right: {answer}. All the others were {n} bars long.</source>
-        <translation>Correcto: {answer}. Todas las demás duraban {n} compases.</translation>
-    </message>
-    <message>
-        <source>That is half of it. A bar is four beats, and each bar gets one number.</source>
-        <translation>Es la mitad. Un compás son cuatro tiempos, y cada compás lleva un número.</translation>
-    </message>
-    <message>
-        <source>That is one bar short. Say the number on the first beat of the bar, starting with 1.</source>
-        <translation>Te falta un compás. Di el número en el primer tiempo del compás, empezando por el 1.</translation>
-    </message>
-    <message>
-        <source>That is one phrase short: you missed a turn, or stopped counting at the first fill.</source>
-        <translation>Te falta una frase: se te pasó un cambio o dejaste de contar en el primer relleno.</translation>
-    </message>
-    <message>
-        <source>That is the number of beats. Give every bar one number: 1 2 3 4, 2 2 3 4.</source>
-        <translation>Ese es el número de tiempos. Dale a cada compás un número: 1 2 3 4, 2 2 3 4.</translation>
-    </message>
-    <message>
-        <source>That is twice as much. A bar is four beats, and each bar gets one number.</source>
-        <translation>Es el doble. Un compás son cuatro tiempos, y cada compás lleva un número.</translation>
-    </message>
-    <message>
-        <source>That is {off} bars short. Count on your fingers, one phrase a finger.</source>
-        <translation>Te faltan {off} compases. Cuenta con los dedos, una frase por dedo.</translation>
-    </message>
-    <message>
-        <source>That is {off} bars too many. The intro ends where bass and chords come in.</source>
-        <translation>Te sobran {off} compases. La intro termina donde entran bajo y acordes.</translation>
-    </message>
-    <message>
-        <source>You came in {whole} {way}, and {ms} ms more.</source>
-        <translation>Entraste {whole} {way}, y {ms} ms más.</translation>
-    </message>
-    <message>
-        <source>You came in {whole} {way}, then {ms} ms {rest}.</source>
-        <translation>Entraste {whole} {way}, y desde ahí {ms} ms {rest}.</translation>
-    </message>
-    <message>
-        <source>You came in {whole} {way}.</source>
-        <translation>Entraste {whole} {way}.</translation>
-    </message>
-    <message>
-        <source>You had the one of every second bar. The one comes every four beats: tap each of them.</source>
-        <translation>Diste con el uno de cada segundo compás. El uno llega cada cuatro tiempos: tócalos todos.</translation>
-    </message>
-    <message>
-        <source>You had the right phrase, and which way it differed. Count its bars, a number on every one.</source>
-        <translation>Acertaste la frase y hacia dónde cambiaba. Cuenta sus compases, un número en cada uno.</translation>
-    </message>
-    <message>
-        <source>You pressed at the fill: it was in mid-phrase. A phrase turns only after all its {n} bars.</source>
-        <translation>Pulsaste en el relleno: estaba a mitad de frase. Una frase solo cambia después de sus {n} compases.</translation>
-    </message>
-    <message>
-        <source>You said {given}, which is double: the tempo was {tempo} BPM. Count the beat, not what lies between.</source>
-        <translation>Dijiste {given}, que es el doble: el tempo era de {tempo} BPM. Cuenta el pulso, no lo que hay entre medias.</translation>
-    </message>
-    <message>
-        <source>You said {given}, which is half: the tempo was {tempo} BPM. Count every beat, not every second one.</source>
-        <translation>Dijiste {given}, que es la mitad: el tempo era de {tempo} BPM. Cuenta todos los tiempos, no uno sí y otro no.</translation>
-    </message>
-    <message>
-        <source>You tapped every beat. Count 1 2 3 4 and tap only when you say 1.</source>
-        <translation>Tocaste en todos los tiempos. Cuenta 1 2 3 4 y toca solo al decir 1.</translation>
-    </message>
-    <message>
-        <source>You were {off}, again and again. Count the bars, then the turn cannot surprise you.</source>
-        <translation>Llegaste {off}, una y otra vez. Cuenta los compases y el cambio no podrá sorprenderte.</translation>
-    </message>
-    <message>
-        <source>You were {off}, again and again. Wait for the first beat after the last bar of the phrase.</source>
-        <translation>Llegaste {off}, una y otra vez. Espera el primer tiempo después del último compás de la frase.</translation>
-    </message>
-    <message>
-        <source>Your press fell between two beats, about {whole} {way}. Nod along first, and press with the nod.</source>
-        <translation>Tu pulsación cayó entre dos tiempos, más o menos {whole} {way}. Mueve primero la cabeza y pulsa con ese movimiento.</translation>
-    </message>
-    <message>
-        <source>Your taps fell between the beats, all by the same amount. Wireless headphones can do that: measure the delay first.</source>
-        <translation>Tus toques cayeron entre los tiempos, todos con el mismo desvío. Eso lo pueden causar unos auriculares inalámbricos: mide primero el retardo.</translation>
-    </message>
-    <message>
-        <source>Your taps knew it, it was {feel}: {why}.</source>
-        <translation>Tus toques lo sabían, era {feel}: {why}.</translation>
-    </message>
-    <message>
-        <source>Your taps were in time, but on changing beats. Count 1 2 3 4 aloud and let 1 fall on the deep drum.</source>
-        <translation>Tus toques iban a tiempo, pero en tiempos distintos. Cuenta 1 2 3 4 en voz alta y haz que el 1 caiga en el golpe grave.</translation>
-    </message>
-    <message>
-        <source>You went from {first} to {second}.</source>
-        <translation>Empezaste en {first} y acabaste en {second}.</translation>
-    </message>
-    <message>
-        <source>The first {n} beats went by before you found it.</source>
-        <translation>Los primeros {n} tiempos pasaron antes de que lo encontraras.</translation>
-    </message>
-    <message>
-        <source>You tapped every second beat.</source>
-        <translation>Tocaste en uno de cada dos tiempos.</translation>
-    </message>
-    <message>
-        <source>You tapped on {beats}.</source>
-        <translation>Tocaste en {beats}.</translation>
-    </message>
-    <message>
-        <source>You lost the beat for the last {n}.</source>
-        <translation>Perdiste el pulso en los últimos {n}.</translation>
-    </message>
-    <message>
-        <source>You tapped every beat.</source>
-        <translation>Tocaste en todos los tiempos.</translation>
-    </message>
-    <message>
-        <source>You were on {beat}.</source>
-        <translation>Estabas en {beat}.</translation>
     </message>
     <message>
         <source>the sound was not served for {figure} ms, longer than its buffer</source>
@@ -4701,6 +4557,18 @@
     <message>
         <source>{low} BPM and more</source>
         <translation>{low} BPM o más</translation>
+    </message>
+    <message>
+        <source>{n} trials could not be read. They are kept in {file}, with what is wrong in each line; put right there, they come back with &apos;logbook import&apos;.</source>
+        <translation>No se pudieron leer {n} pruebas. Están guardadas en {file}, cada línea con lo que falla; corregidas allí, vuelven con «logbook import».</translation>
+    </message>
+    <message>
+        <source>{n} trials could not be read, and could not be kept apart either: {why}</source>
+        <translation>No se pudieron leer {n} pruebas, ni tampoco guardarlas aparte: {why}</translation>
+    </message>
+    <message>
+        <source>The last trial in the logbook is of {day}, and by this computer today is {today}: please check its clock.</source>
+        <translation>La última prueba del cuaderno es del {day}, y según este ordenador hoy es {today}: comprueba su reloj.</translation>
     </message>
     <message>
         <source>What you take for the one is most often the two, in {percent} % of your taps.</source>

@@ -7,7 +7,6 @@ microphone, click and key thump in one recording are the reference, which remove
 be subtracted, jitter cannot (Bridges et al. 2020, PeerJ 8:e9414), so every calibration carries its standard error.
 """
 
-from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from enum import StrEnum
 from math import hypot, isfinite, sqrt
@@ -101,15 +100,6 @@ class Calibration:
             "taps": self.taps,
             "when": self.when,
         }
-
-    @classmethod
-    def from_json(cls, data: Mapping[str, Any]) -> "Calibration":
-        """Parse what ``to_json`` wrote. Raises ``KeyError``, ``TypeError`` or ``ValueError``."""
-        values = {name: float(data[name]) for name in ("lag_ms", "error_ms", "spread_ms")}
-        setup = Setup(**data["setup"])
-        if not all(isinstance(text, str) for text in (setup.device, setup.host, setup.source, data["when"])):
-            raise TypeError("names expected")
-        return cls(setup, Method(data["method"]), taps=int(data["taps"]), when=data["when"], **values)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

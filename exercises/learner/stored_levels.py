@@ -55,10 +55,10 @@ def learner_levels(logbook: Logbook, learner: str) -> LearnerLevels:
         return LearnerLevels(MappingProxyType({}), Level.about())
     number = int(found[0])
     stored = logbook.rows("SELECT drill, last, answers, day, weights FROM levels WHERE learner = ?", (number,))
-    levels = {drill: DatedLevel(Level(np.frombuffer(weights, "<f8"), n), day) for drill, _, n, day, weights in stored}
-    last = max((int(row[1]) for row in stored), default=0)
-    if any(each.level.weights.shape != GRID.shape for each in levels.values()):
-        levels, last = {}, 0
+    levels, last = dict[str, DatedLevel](), 0
+    if all(_usable(*row) for row in stored):  # else they are worked out anew
+        levels = {drill: DatedLevel(Level(np.frombuffer(kept, "<f8"), n), day) for drill, _, n, day, kept in stored}
+        last = max((int(row[1]) for row in stored), default=0)
     # The latest trials by date, not by row: imported rows may be the oldest trials.
     way = "NOT INDEXED" if last else "INDEXED BY trials_by"
     fresh_rows = logbook.rows(
@@ -81,6 +81,14 @@ def learner_levels(logbook: Logbook, learner: str) -> LearnerLevels:
             {id: (levels[id].level.answers, levels[id].day, levels[id].level.weights) for id in changed},
         )
     return LearnerLevels(MappingProxyType({id: each for id, each in levels.items() if id != ALL}), _fresh(levels))
+
+
+def _usable(drill: str, last: int, answers: int, day: float, weights: bytes) -> bool:
+    """Whether a row of the table is what ``store_levels`` wrote."""
+    if len(weights) != GRID.nbytes or answers < 0 or not 0 <= day < 1e6:
+        return False
+    shares = np.frombuffer(weights, "<f8")
+    return bool(np.all(shares >= 0) and 0.5 < np.sum(shares) < 2.0)
 
 
 def _fresh(levels: Mapping[str, DatedLevel]) -> Level:

@@ -10,6 +10,7 @@ from pathlib import Path
 from threading import Lock
 
 from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, VERSIONS, statements
+from synth.base.border import shown
 from synth.base.errors import Trouble
 from synth.base.files import replace_with
 from synth.base.words import Template
@@ -39,6 +40,7 @@ HELD = Template(
     " again.",
 )
 # What SQLite's errors mean, by their code; one that is not here is a bug of ours.
+REFUSED = Template("logbook.refused", "{path}: the logbook could not be used ({why}).")
 REASONS = {
     sqlite3.SQLITE_BUSY: HELD,
     sqlite3.SQLITE_LOCKED: HELD,
@@ -203,11 +205,14 @@ def sqlite_trouble(path: Path) -> Iterator[None]:
     try:
         yield
     except sqlite3.Error as slip:
-        code = getattr(slip, "sqlite_errorcode", 0) & 0xFF
-        if code not in REASONS:
-            raise  # a wrong statement is a bug, and keeps its trace
+        if isinstance(slip, sqlite3.ProgrammingError):
+            raise  # a wrong call is a bug, and keeps its trace
+        # Python gives no code where a text is not UTF-8; a statement of the program fails on a wrong schema alone.
+        code = getattr(slip, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT) & 0xFF
+        if code in (sqlite3.SQLITE_ERROR, sqlite3.SQLITE_FORMAT):
+            code = sqlite3.SQLITE_CORRUPT
         if code == sqlite3.SQLITE_CORRUPT:
             with suppress(OSError):
                 suspect(path).touch()
-        why = {"why": slip} if code == sqlite3.SQLITE_IOERR else {}
-        raise Trouble(REASONS[code](path=path, **why)) from slip
+        reason = REASONS.get(code, REFUSED)
+        raise Trouble(reason(path=path, **{"why": shown(slip)} if "{why}" in reason.text else {})) from slip

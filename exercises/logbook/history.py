@@ -165,8 +165,11 @@ def _day(day: str, bench: int, before: int, sums: Sequence[float]) -> Day:
     )
 
 
-def weeks(logbook: Logbook, learner: str, since: date | None = None) -> list[Week]:
-    """Practice by week (from the week of ``since`` on), including empty weeks in between."""
+def weeks(logbook: Logbook, learner: str, since: date | None = None, *, now: date | None = None) -> list[Week]:
+    """Practice by week (from the week of ``since`` on), including empty weeks in between.
+
+    With ``now``, weeks that are still to come are left out where there are others: a clock was wrong.
+    """
     first_day = "" if since is None else monday(since).isoformat()
     # Grouping by day uses an index. "weekday 0" is the Sunday on or after.
     of = ", ".join(f"sum({name}) AS {name}" for name in ("trials", "voids", "spent_s", "sound_s"))
@@ -178,7 +181,8 @@ def weeks(logbook: Logbook, learner: str, since: date | None = None) -> list[Wee
     sums = {date.fromisoformat(week): more for week, *more in rows}
     if not sums:
         return []
-    at, last, found = min(sums), max(sums), []
+    last = max((week for week in sums if now is None or week <= now), default=max(sums))
+    at, found = min(sums), []
     while at <= last:
         trials, voids, spent_s, sound_s = sums.get(at, [0.0] * 4)
         found.append(Week(at, int(trials), int(voids), spent_s, sound_s))

@@ -11,28 +11,32 @@ failed read (marked by ``-suspect``); otherwise only its length is checked.
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import shutil
 import sqlite3
-import tempfile
-from collections.abc import Iterator
-from contextlib import closing, contextmanager, suppress
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from exercises.logbook.file import BESIDE, MAGIC, NOT_READ, check_header, cut_off, keep_copy, suspect
-from exercises.logbook.schema import APPLICATION_ID, SHAPE, shape
+from exercises.logbook.foreign import Found, foreign, own
+from exercises.logbook.health import SEALED_BYTES, Health, examine, sealed
 from exercises.logbook.store import BUSY_S, FILE_NAME, Logbook
+from exercises.trial.record import TrialRecord
+from synth.base.border import shown
 from synth.base.errors import Trouble
-from synth.base.files import make_folder
-from synth.base.folders import data_folder
+from synth.base.files import make_folder, unused, write_text
+from synth.base.folders import data_folder, tighten
+from synth.base.temporary import sweep, temporary_folder
 from synth.base.words import Say, Template
 
 COPIES = 7
-# A file up to this size is checked completely at every start: some 30 ms.
-ALWAYS_CHECKED_BYTES = 8_000_000
+# How far the last trial may lie from now: ahead as far as zones do, back as far as somebody may rest.
+AHEAD, LONGEST_BREAK = timedelta(days=1), timedelta(days=5 * 365)
 
 RESTORED = Template(
     "opening.restored",
@@ -54,6 +58,18 @@ READ_ONLY = Template(
     "opening.read_only", "{path}: the logbook is damaged, and may not be written: it cannot be mended here."
 )
 NOT_MENDED = Template("opening.not_mended", "{path}: the logbook is damaged and cannot be mended now ({why}).")
+SET_ASIDE = Template(
+    "opening.set_aside",
+    "{n} trials could not be read. They are kept in {file}, with what is wrong in each line; put right there, they"
+    " come back with 'logbook import'.",
+)
+NOT_SET_ASIDE = Template(
+    "opening.not_set_aside", "{n} trials could not be read, and could not be kept apart either: {why}"
+)
+CLOCK = Template(
+    "opening.clock",
+    "The last trial in the logbook is of {day}, and by this computer today is {today}: please check its clock.",
+)
 NO_COPY = Template("opening.no_copy", "Today's copy of the logbook could not be made: {why}")
 FOUND_DAMAGED = Template(
     "opening.found_damaged",
@@ -63,10 +79,10 @@ FOUND_DAMAGED = Template(
 
 @dataclass(frozen=True, slots=True)
 class Opened:
-    """An open logbook, and a message for the learner or None."""
+    """An open logbook, and what the learner must be told of it: nothing if all is well."""
 
     logbook: Logbook
-    message: Say | None = None
+    messages: tuple[Say, ...] = ()
 
 
 def open_logbook(path: str | Path | None, now: datetime, *, copy: bool = True, busy_s: float = BUSY_S) -> Opened:
@@ -76,16 +92,31 @@ def open_logbook(path: str | Path | None, now: datetime, *, copy: bool = True, b
     ``Trouble`` as ``Logbook.open``; the file is then unchanged.
     """
     path = data_folder() / FILE_NAME if path is None else Path(path)
-    message = None
+    messages: tuple[Say, ...] = ()
+    tighten()
+    sweep()
     gone = lost(path) and bool(copies(path))
     if not gone:
-        check_header(path)  # a foreign file is reported and left alone
-    if gone or damaged(path):
-        message = _mend(path, now)
+        check_header(path)  # a file that is not ours is told and left alone
+    found = health(path)
+    if gone or found in (Health.ROWS, Health.DAMAGED):
+        messages = _mend(path, now)
     logbook = Logbook.open(path, busy_s=busy_s)
-    if copy and message is None:
-        message = daily_copy(path, now)
-    return Opened(logbook, message)
+    if found is Health.SUMS:
+        logbook.rebuild_sums()
+    if copy and not messages and (say := daily_copy(path, now)) is not None:
+        messages = (say,)
+    return Opened(logbook, (*messages, *_clock_says(logbook, now)))
+
+
+def _clock_says(logbook: Logbook, now: datetime) -> tuple[Say, ...]:
+    """That the computer's clock, or that of the last trial, must be wrong."""
+    with suppress(Trouble):
+        for last in logbook.trials(1):
+            away = datetime.fromisoformat(last.when) - now
+            if not -LONGEST_BREAK < away < AHEAD:
+                return (CLOCK(day=last.when[:10], today=f"{now:%Y-%m-%d}"),)
+    return ()
 
 
 def writable(path: Path) -> bool:
@@ -101,9 +132,9 @@ def reading(path: Path) -> Iterator[Logbook]:
             yield logbook
         return
     check_header(path)
-    with tempfile.TemporaryDirectory(prefix="tallybar-") as folder:
-        copy = Path(folder) / path.name
-        # Copied without a lock: only valid if nobody wrote meanwhile.
+    with temporary_folder() as folder:
+        copy = folder / path.name
+        # Without a lock on it, only a file that nobody writes meanwhile is copied whole.
         before = _times(path)
         try:
             _copy_whole(path, copy)
@@ -114,7 +145,7 @@ def reading(path: Path) -> Iterator[Logbook]:
             raise Trouble(NOT_READ(path=path, why=slip.strerror)) from slip
         if _times(path) != before:
             raise Trouble(IN_USE(path=path))
-        if damaged(copy):
+        if health(copy) in (Health.ROWS, Health.DAMAGED):
             raise Trouble(READ_ONLY(path=path))
         with Logbook.open(copy) as logbook:
             yield logbook
@@ -136,34 +167,36 @@ def lost(path: Path) -> bool:
     return False
 
 
-def damaged(path: Path) -> bool:
-    """Whether a logbook's file is truncated or, where it is checked, its pages are inconsistent."""
+def health(path: Path) -> Health:
+    """What state a logbook's file is in; a large one is read only where there is a reason (see above)."""
     if not path.is_file() or path.stat().st_size == 0:
-        return False
+        return Health.SOUND
     if cut_off(path):
-        # An interrupted checkpoint looks truncated too; the write-ahead log has the rest.
-        return not (path.with_name(path.name + "-wal").exists() and sound(path))
-    if not suspect(path).exists() and path.stat().st_size > ALWAYS_CHECKED_BYTES:
-        return False
-    return not sound(path)
-
-
-def sound(path: Path) -> bool:
-    """Whether SQLite finds every page consistent. A file locked by another program passes."""
-    try:
-        with closing(sqlite3.connect(path, timeout=1.0)) as file:
-            told: list[tuple[str]] = file.execute("PRAGMA quick_check(1)").fetchall()
-            return told == [("ok",)]
-    except sqlite3.OperationalError:
-        return True  # locked or unreadable, not damaged: reported when opened
-    except sqlite3.DatabaseError as slip:
-        return slip.sqlite_errorcode & 0xFF != sqlite3.SQLITE_CORRUPT
+        # A checkpoint that a crash or a full disk broke off looks like this too; the write-ahead log has the rest.
+        if not path.with_name(path.name + "-wal").exists():
+            return Health.DAMAGED
+    elif not suspect(path).exists() and path.stat().st_size > SEALED_BYTES:
+        return Health.SOUND
+    return Health.SOUND if sealed(path) else examine(path)
 
 
 def copies(path: Path) -> list[Path]:
-    """Daily copies of a logbook, newest first."""
+    """The daily copies of a logbook, the latest day first."""
     name = re.compile(rf"{re.escape(path.stem)}-\d{{4}}-\d\d-\d\d{re.escape(path.suffix)}")
     return sorted((each for each in _folder(path).glob("*") if name.fullmatch(each.name)), reverse=True)
+
+
+def best_copies(path: Path) -> list[Path]:
+    """The daily copies that are sound, the one that holds most first.
+
+    The day in a name may be wrong: the clock of a computer is.
+    """
+    held = {}
+    for each in copies(path):
+        if examine(each) in (Health.SOUND, Health.SUMS):
+            with suppress(sqlite3.Error, Trouble, OSError), own(each) as book:
+                held[each] = len(book), each.stat().st_mtime
+    return sorted(held, key=lambda each: held[each], reverse=True)
 
 
 def copy_of(path: Path, now: datetime) -> Path:
@@ -195,11 +228,11 @@ def copy_checked(path: Path, goal: Path) -> Say | None:
     fresh = goal.with_name(f"{goal.name}.new")
     try:
         keep_copy(path, fresh)
-        if not sound(fresh):
+        if examine(fresh, rows=False) is not Health.SOUND:
             suspect(path).touch()
             return FOUND_DAMAGED()
         fresh.replace(goal)
-        for old in copies(path)[COPIES:]:
+        for old in _beyond(path, goal):
             old.unlink()
     except OSError as slip:
         raise Trouble(f"{goal.parent} cannot be written ({slip.strerror}).") from slip
@@ -209,44 +242,36 @@ def copy_checked(path: Path, goal: Path) -> Say | None:
     return None
 
 
-@contextmanager
-def checked(path: Path) -> Iterator[Path]:
-    """Yield a temporary copy of ``path``, checked and migrated to the current version.
+def _beyond(path: Path, goal: Path) -> list[Path]:
+    """The copies beyond ``COPIES``: those that hold least, the one that was just made never among them."""
+    others = [each for each in copies(path) if each != goal]
+    if len(others) < COPIES:
+        return []
+    size = {each: each.stat().st_size for each in others}
+    return sorted(others, key=lambda each: (size[each], each.stat().st_mtime))[: len(others) + 1 - COPIES]
 
-    Raises ``Trouble`` where ``path`` is no sound logbook. ``path`` is only read; it must not be open in this
-    process.
+
+@contextmanager
+def rebuilt(path: Path) -> Iterator[Path]:
+    """A logbook of the present version with what another one holds, for as long as the block lasts.
+
+    It is written anew, row by row: nothing but good trials comes out of a file that anybody may have made.
+    ``Trouble`` where ``path`` is no whole logbook; it is only read.
     """
     if not path.exists():
-        raise Trouble(f"{path}: there is no such copy")
-    check_header(path)
-    if cut_off(path) or not sound(path):
-        raise Trouble(f"{path}: this copy is damaged; the logbook was left as it is")
-    with tempfile.TemporaryDirectory(prefix="tallybar-") as folder:
-        copy = Path(folder) / "copy.sqlite3"
-        keep_copy(path, copy)
-        if not _whole(copy):
-            raise Trouble(f"{path}: this is no whole logbook; the logbook was left as it is")
-        yield copy
+        raise Trouble(f"{shown(path)}: there is no such copy")
+    with temporary_folder() as folder, foreign(path) as other:
+        fresh = folder / "fresh.sqlite3"
+        with Logbook.open(fresh) as logbook:
+            logbook.add_learners(other.learners())
+            logbook.merge(other.pairs())
+        yield fresh
 
 
-def _whole(copy: Path) -> bool:
-    """Whether a file is a complete logbook; an older one is migrated."""
-    try:
-        with closing(sqlite3.connect(copy)) as file:
-            ((application,),) = file.execute("PRAGMA application_id")
-            ((version,),) = file.execute("PRAGMA user_version")
-        if application != APPLICATION_ID or not version:
-            return False  # opening an empty file would create a logbook in it
-        with Logbook.open(copy) as logbook:
-            return logbook.rows("PRAGMA integrity_check(1)") == [("ok",)] and shape() <= set(logbook.rows(SHAPE))
-    except (sqlite3.Error, Trouble):
-        return False
-
-
-def _mend(path: Path, now: datetime) -> Say:
-    """Set a damaged file aside, replace it by the newest good copy and add readable trials."""
-    aside = path.with_name(f"{path.stem}-damaged-{now:%Y-%m-%d-%H%M%S}{path.suffix}")
-    good = next((each for each in copies(path) if sound(each)), None)
+def _mend(path: Path, now: datetime) -> tuple[Say, ...]:
+    """Set a damaged file aside, put the best copy in its place and add every trial that can still be read."""
+    aside = unused(path.with_name(f"{path.stem}-damaged-{now:%Y-%m-%d-%H%M%S}{path.suffix}"))
+    good = next(iter(best_copies(path)), None)
     fresh = path.with_name(f".{path.name}.mended")
     try:
         missing = _exchange(path, aside, good, fresh)
@@ -258,11 +283,40 @@ def _mend(path: Path, now: datetime) -> Say:
             fresh.unlink(missing_ok=True)
     with Logbook.open(path) as logbook:
         kept, last = logbook.count(), logbook.trials(1)
-        saved = 0 if missing else sum(_add(logbook, aside, id) for id in _ids(aside, last[0].id or 0 if last else 0))
+        saved, unfit = (0, []) if missing else _rescue(aside, logbook)
+    beside = set_aside(path, unfit) if unfit else ()
     if good is None:
-        return STARTED_ANEW(aside=aside.name, saved=saved)
+        return STARTED_ANEW(aside=aside.name, saved=saved), *beside
     told = {"day": good.stem[-len("2030-05-01") :], "kept": kept, "last": last[0].when[:10] if last else "-"}
-    return MISSING(**told) if missing else RESTORED(aside=aside.name, saved=saved, **told)
+    return MISSING(**told) if missing else RESTORED(aside=aside.name, saved=saved, **told), *beside
+
+
+def _rescue(aside: Path, logbook: Logbook) -> tuple[int, list[Found]]:
+    """Add every trial of a damaged file that is not there yet: how many were new, and the rows that are no trials."""
+    unfit: list[Found] = []
+
+    def pairs(found: Iterable[Found]) -> Iterator[tuple[TrialRecord, str | None]]:
+        for each in found:
+            if each.record is None:
+                unfit.append(each)
+            else:
+                yield each.record, each.sitting
+
+    with suppress(sqlite3.Error, Trouble), own(aside) as damaged:
+        logbook.add_learners(damaged.learners())
+        return logbook.merge(pairs(damaged.rescued())), [each for each in unfit if not logbook.has(each.uid)]
+    return 0, unfit
+
+
+def set_aside(path: Path, unfit: Iterable[Found]) -> tuple[Say, ...]:
+    """Keep rows that are no trials in a file beside the logbook, in the form of an export; what must be told."""
+    goal = unused(path.with_name(f"{path.stem}-set-aside.jsonl"))
+    lines = [{"format": "tallybar logbook", "version": 1}, *(each.to_json() for each in unfit)]
+    try:
+        write_text(goal, "".join(json.dumps(line, ensure_ascii=False) + "\n" for line in lines))
+    except Trouble as trouble:
+        return (NOT_SET_ASIDE(n=len(lines) - 1, why=str(trouble)),)
+    return (SET_ASIDE(n=len(lines) - 1, file=goal),)
 
 
 def _exchange(path: Path, aside: Path, good: Path | None, fresh: Path) -> bool:
@@ -299,21 +353,3 @@ def _copy_whole(source: Path, goal: Path) -> None:
     except OSError:
         goal.unlink(missing_ok=True)
         raise
-
-
-def _ids(aside: Path, after: int) -> list[int]:
-    """Row numbers after ``after`` that can be read from a damaged file."""
-    found: list[int] = []
-    with suppress(sqlite3.Error), closing(sqlite3.connect(aside)) as file:
-        for (id,) in file.execute("SELECT id FROM trials NOT INDEXED WHERE id > ? ORDER BY id", (after,)):
-            found.append(int(id))
-    return found
-
-
-def _add(logbook: Logbook, aside: Path, id: int) -> bool:
-    """Add one trial of a damaged file if it is valid; returns whether it was added."""
-    try:
-        record = Logbook.peek(aside, id)
-        return bool(record and logbook.add_all([record]))
-    except (sqlite3.Error, ValueError, TypeError, Trouble):
-        return False

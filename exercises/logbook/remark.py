@@ -107,12 +107,17 @@ def _anew(record: TrialRecord, found: Remarked) -> dict[str, object] | None:
         found.gone += 1
         return None
     new = kept(trial, result) | _beside(record.result, result.to_record()["verdict"])
-    if json.loads(compact(new)) == record.result:
+    if _in_words(json.loads(compact(new))) == _in_words(record.result):
         return None
     found.changed[record.drill] += 1
     found.rights[record.drill] += bool(new.get("right")) and not record.result.get("right")
     found.wrongs[record.drill] += bool(record.result.get("right")) and not new.get("right")
     return new
+
+
+def _in_words(result: Mapping[str, Any]) -> dict[str, Any]:
+    """A result with its verdict in English: version 0.1.0 kept no ids of sentences."""
+    return {**result, "verdict": [str(Say.from_json(each)) for each in result.get("verdict", ())]}
 
 
 def _beside(old: Mapping[str, Any], verdict: list[Any]) -> dict[str, Any]:

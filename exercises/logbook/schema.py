@@ -10,8 +10,9 @@ version 3). ``levels`` caches the levels computed from the trials up to row ``la
 """
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import closing
+from functools import lru_cache
 
 # Application id of a logbook of this program ("TALY").
 APPLICATION_ID = 0x54414C59
@@ -178,18 +179,29 @@ VERSIONS = (
 )
 SCHEMA_VERSION = len(VERSIONS)
 
-# All tables with their columns, indices and triggers.
-SHAPE = """
-    SELECT part.type, part.name, col.name FROM sqlite_schema AS part LEFT JOIN pragma_table_info(part.name) AS col
+# The sums of all trials, as a row of ``days`` has them: to fill the table, or to hold it against what it says.
+SUMMED = f"""
+    SELECT {", ".join(_key("t", DAY_THERE).values())}, {", ".join(f"sum({value})" for value in _sums("t").values())}
+    FROM trials AS t GROUP BY 1, 2, 3, 4, 5, 6
 """
+# Those of its columns that are whole, and so are the same however they were summed up.
+TALLIES = ("learner", "drill", "mode", "band", "bench", "day", "trials", "voids", "asked", "rights", "rungs")
+
+SHAPE = "SELECT type, name, tbl_name, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite_%'"
 
 
-def shape() -> set[tuple[str, str, str | None]]:
-    """Rows of ``SHAPE`` in a logbook of the current version."""
+@lru_cache
+def shape(version: int) -> frozenset[tuple[str, ...]]:
+    """What stands in the schema of a logbook of that version, white space folded."""
     with closing(sqlite3.connect(":memory:")) as empty:
-        for script in VERSIONS:
+        for script in VERSIONS[:version]:
             empty.executescript(script)
-        return set(empty.execute(SHAPE))
+        return folded(empty.execute(SHAPE))
+
+
+def folded(rows: Iterable[tuple[object, ...]]) -> frozenset[tuple[str, ...]]:
+    """Rows of ``SHAPE`` with white space folded."""
+    return frozenset(tuple(" ".join(str(each).split()) for each in row) for row in rows)
 
 
 def statements(script: str) -> Iterator[str]:

@@ -12,22 +12,21 @@ import math
 import os
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 from typing import Any
 
-import numpy as np
-
 from exercises.logbook.file import NO_FOLDER, NOT_WRITABLE, forget, hold, let_go, prepare, sqlite_trouble
-from exercises.trial.modes import Mode
+from exercises.logbook.row import record_of_row
+from exercises.logbook.schema import SUMMED
 from exercises.trial.record import WHEN, TrialRecord
-from exercises.trial.trial import Answer
 from synth.base.arrays import Seconds
 from synth.base.errors import Trouble
-from synth.base.folders import data_folder
+from synth.base.files import make_folder
+from synth.base.folders import FILE_MODE, data_folder, foreign_link, is_private
 
 FILE_NAME = "logbook.sqlite3"
 # Seconds that a writer waits for another window's commit, which takes milliseconds.
@@ -43,10 +42,11 @@ _COLUMNS = """
     trials.id, uid, at, learners.name, sitting, benches.device, benches.calibration, drill, rung, seed, version, mode,
     groove, tempo_bpm, taps, value, result, void, simulated, sound_s, spent_s, offset_min
 """
+# The columns as ``record_of_row`` names them.
 _NAMES = (
-    "id", "uid", "when", "learner", "sitting", "device", "calibration", "drill", "rung", "seed", "version", "mode",
-    "groove", "tempo_bpm", "taps", "value", "result", "void", "simulated", "sound_s", "spent_s", "offset_min",
-)  # fmt: skip
+    *("id", "uid", "when", "learner", "sitting", "device", "calibration", "drill", "rung", "seed", "version", "mode"),
+    *("groove", "tempo_bpm", "taps", "value", "result", "void", "simulated", "sound_s", "spent_s", "offset_min"),
+)
 _FROM = "FROM trials JOIN learners ON learners.id = trials.learner JOIN benches ON benches.id = trials.bench"
 
 
@@ -66,12 +66,11 @@ class Logbook:
         folder, cannot be written, or stays locked for ``busy_s`` seconds.
         """
         path = data_folder() / FILE_NAME if path is None else Path(path)
+        if foreign_link(path):
+            raise Trouble(f"{path} is a link that somebody else has made; it is left alone.")
         held = hold(path)
         try:
-            try:
-                path.parent.mkdir(parents=True, exist_ok=True)
-            except OSError as slip:
-                raise Trouble(NO_FOLDER(path=path.parent, why=slip.strerror)) from slip
+            _make_place(path)
             if path.exists() and not os.access(path, os.W_OK):
                 raise Trouble(NOT_WRITABLE(path=path))
             with sqlite_trouble(path):
@@ -105,7 +104,8 @@ class Logbook:
 
     def wait(self, busy_s: float) -> None:
         """Set the time in seconds to wait for another program's lock."""
-        self._execute(f"PRAGMA busy_timeout = {round(1000 * busy_s)}")
+        with sqlite_trouble(self.path), suppress(sqlite3.ProgrammingError):
+            self._execute(f"PRAGMA busy_timeout = {round(1000 * busy_s)}")
 
     def add(self, record: TrialRecord) -> int:
         """Store a trial and return its row number; it is on disk on return. A known ``uid`` is not stored again."""
@@ -198,6 +198,12 @@ class Logbook:
                 new += self._insert(replace(record, sitting=sitting))[1]
         return new
 
+    def add_learners(self, names: Iterable[str]) -> None:
+        """Make these learners known, each once, though they have no trials yet."""
+        with self._writing():
+            for name in names:
+                self._learner(name)
+
     def set_results(self, results: Mapping[int, str]) -> None:
         """Replace results (row number -> JSON) in one transaction."""
         with self._writing():
@@ -216,15 +222,9 @@ class Logbook:
             other.backup(self._connection)
             prepare(self._connection, self.path)
 
-    @staticmethod
-    def peek(path: Path, id: int) -> TrialRecord | None:
-        """Read one row of a file that may be damaged; SQLite's errors propagate.
-
-        The sitting is dropped: its number is meaningless in another file.
-        """
-        with closing(sqlite3.connect(path)) as file:
-            row = file.execute(f"SELECT {_COLUMNS} {_FROM} WHERE trials.id = ?", (id,)).fetchone()
-        return None if row is None else replace(_record(row), sitting=None)
+    def has(self, uid: bytes) -> bool:
+        """Whether a trial of that name is there."""
+        return bool(self.rows("SELECT 1 FROM trials WHERE uid = ?", (uid,)))
 
     def count(self, learner: str | None = None) -> int:
         """Number of trials (of a learner), void ones included."""
@@ -263,6 +263,13 @@ class Logbook:
     def forget_levels(self) -> None:
         """Clear the cache of levels, after older trials were added or results changed."""
         with self._writing():
+            self._execute("DELETE FROM levels")
+
+    def rebuild_sums(self) -> None:
+        """Sum up all trials anew, and empty the cache of levels."""
+        with self._writing():
+            self._execute("DELETE FROM days")
+            self._execute(f"INSERT INTO days {SUMMED}")
             self._execute("DELETE FROM levels")
 
     def _execute(self, sql: str, values: tuple[object, ...] = ()) -> sqlite3.Cursor:
@@ -309,14 +316,23 @@ def compact(value: object) -> str:
 
 
 def _record(row: tuple[Any, ...]) -> TrialRecord:
-    """A row of ``_COLUMNS``."""
+    """The record of a row as ``_COLUMNS`` has it; ``Trouble`` where it is none."""
     values = dict(zip(_NAMES, row, strict=True))
-    values["answer"] = Answer(np.frombuffer(values.pop("taps"), dtype="<f8"), json.loads(values.pop("value")))
-    for name in ("result", "calibration"):
-        values[name] = None if values[name] is None else json.loads(values[name])
-    return TrialRecord(
-        **values | {"uid": values["uid"].hex(), "mode": Mode(values["mode"]), "simulated": bool(values["simulated"])}
-    )
+    id, sitting = values.pop("id"), values.pop("sitting")
+    return replace(record_of_row(values, id=id), sitting=sitting)
+
+
+def _make_place(path: Path) -> None:
+    """The folder of a logbook and, among the learner's own files, an empty file that nobody else may read."""
+    try:
+        if is_private(path):
+            make_folder(path.parent)
+            with suppress(FileExistsError):
+                os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, FILE_MODE))
+        else:
+            path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as slip:
+        raise Trouble(NO_FOLDER(path=path.parent, why=slip.strerror)) from slip
 
 
 def seconds_between(earlier: str, later: str) -> float:

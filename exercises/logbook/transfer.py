@@ -25,28 +25,28 @@ from __future__ import annotations
 import csv
 import glob
 import json
-import math
 import sqlite3
-import tempfile
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from exercises.logbook.file import MAGIC, check_header, forget, keep_copy
+from exercises.logbook.file import MAGIC, forget, keep_copy
+from exercises.logbook.foreign import MOST_BYTES, foreign
 from exercises.logbook.opening import copies
+from exercises.logbook.row import record_of_line
 from exercises.logbook.store import Logbook
-from exercises.trial.modes import Mode
 from exercises.trial.record import TrialRecord
-from exercises.trial.trial import Answer
+from synth.base.border import Unfit, open_file, parsed, shown
 from synth.base.errors import Trouble, near
 from synth.base.files import check_ending, replace_with
 from synth.device.faults import from_kept
 
 FORMAT, FORMAT_VERSION = "tallybar logbook", 1
-# Integers of SQLite are below it (https://www.sqlite.org/datatype3.html, section 2: eight bytes, signed).
-MOST = 2**63
+# The longest line of an export: more than all taps and marks of the longest trial.
+MOST_LINE_BYTES = 4_000_000
+NOTHING = "Nothing was imported."
 
 TRIAL_COLUMNS = (
     "uid", "when", "offset_min", "learner", "simulated", "drill", "rung", "seed", "version", "mode", "groove",
@@ -57,12 +57,6 @@ KEYS = (
     "uid", "when", "offset_min", "learner", "drill", "rung", "seed", "version", "mode", "groove", "tempo_bpm",
     "taps_s", "value", "result", "void", "device", "calibration", "simulated", "sound_s", "spent_s",
 )  # fmt: skip
-# Fields that are read by one conversion.
-PLAIN: Mapping[str, Callable[[Any], Any]] = (
-    dict.fromkeys(("when", "drill", "groove", "learner", "device"), str)
-    | dict.fromkeys(("rung", "seed", "version"), int)
-    | {"tempo_bpm": float, "sound_s": float, "simulated": bool, "mode": Mode}
-)
 TAP_COLUMNS = ("uid", "when", "learner", "drill", "rung", "tap", "tap_s")
 
 
@@ -102,7 +96,10 @@ def _cell(value: object) -> object:
         return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
-    return "'" + value if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "\t", "\r") else value
+    if not isinstance(value, str):
+        return value
+    text = shown(value, 32_000)
+    return "'" + text if value[:1] in ("=", "+", "-", "@", "\t", "\r") else text
 
 
 def _trial_rows(logbook: Logbook, learner: str | None) -> Iterator[dict[str, Any]]:
@@ -146,29 +143,6 @@ def to_json(record: TrialRecord) -> dict[str, Any]:
     return {name: values[name] if name in values else getattr(record, name) for name in KEYS}
 
 
-def from_json(data: Mapping[str, Any]) -> TrialRecord:
-    """Parse what ``to_json`` wrote. Raises ``ValueError``, ``KeyError`` or ``TypeError`` where it is no trial."""
-    uid = str(data["uid"])
-    if len(bytes.fromhex(uid)) != 16:
-        raise ValueError(f"uid {uid!r}: 32 hex digits expected")
-    result = data["result"]
-    made = TrialRecord(
-        **{name: kind(data[name]) for name, kind in PLAIN.items()},
-        offset_min=int(data.get("offset_min", 0)),
-        answer=Answer(data["taps_s"], data["value"]),
-        result=None if result is None else dict(result),
-        calibration=data["calibration"],
-        void=None if data["void"] is None else str(data["void"]),
-        uid=uid,
-        spent_s=None if data["spent_s"] is None else float(data["spent_s"]),
-    )
-    if not (1 <= made.rung < MOST and 0 <= made.seed < MOST and 0 <= made.version < MOST):
-        raise ValueError(f"rung {made.rung}, seed {made.seed}, version {made.version}: one of them is out of range")
-    if not 0 < made.tempo_bpm < math.inf:
-        raise ValueError(f"tempo {made.tempo_bpm} BPM: more than nothing expected")
-    return made
-
-
 @dataclass(frozen=True, slots=True)
 class Merged:
     """Trials in an imported file, and how many of them were new."""
@@ -188,25 +162,19 @@ def merge(logbook: Logbook, path: Path) -> Merged:
         raise Trouble(
             f"{path}: a .csv file is for spreadsheets and cannot be read back: a .jsonl or .sqlite3 is needed."
         )
-    try:
-        with path.open("rb") as file:
-            whole = file.read(len(MAGIC)) == MAGIC
-    except OSError as slip:
-        raise Trouble(f"{path}: cannot be read ({slip.strerror})") from slip
+    with open_file(path, MOST_BYTES) as file:
+        whole = file.read(len(MAGIC)) == MAGIC
     done = _merge_file(logbook, path) if whole else _merge_lines(logbook, path)
     logbook.forget_levels()
     return done
 
 
 def _merge_file(logbook: Logbook, path: Path) -> Merged:
-    check_header(path)
-    with tempfile.TemporaryDirectory(prefix="tallybar-") as folder:
-        copy = Path(folder) / "other.sqlite3"
-        keep_copy(path, copy)
-        with Logbook.open(copy) as other:  # migrates it
-            starts = dict(other.rows("SELECT id, started FROM sittings"))
-            pairs = ((each, starts.get(each.sitting)) for each in other.all())
-            return Merged(other.count(), logbook.merge(pairs))
+    with foreign(path) as other:
+        try:
+            return Merged(len(other), logbook.merge(other.pairs()))
+        except Trouble as slip:
+            raise Trouble(f"{slip}. {NOTHING}") from slip
 
 
 def _merge_lines(logbook: Logbook, path: Path) -> Merged:
@@ -214,44 +182,39 @@ def _merge_lines(logbook: Logbook, path: Path) -> Merged:
 
     def pairs() -> Iterator[tuple[TrialRecord, str | None]]:
         nonlocal seen, said
-        with path.open(encoding="utf-8") as file:
-            for number, line in enumerate(file, 1):
+        with open_file(path, MOST_BYTES) as file:
+            said = _check_head(file.readline(MOST_LINE_BYTES), path)
+            while line := file.readline(MOST_LINE_BYTES):
+                seen += 1
                 try:
-                    data = json.loads(line)
-                    if number == 1:
-                        said = _check_head(data, path)
-                        continue
-                    seen += 1
-                    trial = from_json(data), _sitting(data)
-                except (KeyError, ValueError, TypeError, AttributeError, RecursionError) as slip:
-                    why = f"{slip.args[0]!r} is missing" if isinstance(slip, KeyError) else str(slip)
-                    raise Trouble(f"{path}, line {number}: not a trial ({why}). Nothing was imported.") from slip
-                yield trial
-        if not seen and not path.stat().st_size:
-            raise Trouble(f"{path}: empty")
+                    if len(line) == MOST_LINE_BYTES:
+                        raise Unfit(f"longer than {MOST_LINE_BYTES} bytes")
+                    yield record_of_line(line)
+                except Unfit as slip:
+                    raise Trouble(f"{shown(path)}, line {seen + 1}: not a trial ({slip}). {NOTHING}") from slip
         if said not in (None, seen):
-            raise Trouble(f"{path}: {seen} trials, but its first line says {said}. Nothing was imported.")
+            raise Trouble(f"{shown(path)}: {seen} trials, but its first line says {shown(said)}. {NOTHING}")
 
-    try:
-        new = logbook.merge(pairs())
-    except UnicodeDecodeError as slip:
-        raise Trouble(f"{path}: not a logbook (.sqlite3 or .jsonl)") from slip
-    except (ValueError, OverflowError) as slip:  # values that SQLite rejects
-        raise Trouble(f"{path}, line {seen + 1}: not a trial ({slip}). Nothing was imported.") from slip
+    new = logbook.merge(pairs())
     return Merged(seen, new)
 
 
-def _sitting(data: Mapping[str, Any]) -> str | None:
-    started = data.get("sitting")
-    return None if started is None else str(started)
-
-
-def _check_head(data: Any, path: Path) -> Any:
-    """Number of trials according to the head; None where it is missing."""
-    if not isinstance(data, Mapping) or data.get("format") != FORMAT:
-        raise Trouble(f"{path}: not a logbook: the first line must be its head, see 'logbook export'.")
+def _check_head(line: bytes, path: Path) -> Any:
+    """How many trials the head says that there are; None where it does not say."""
+    if not line:
+        raise Trouble(f"{shown(path)}: empty")
+    try:
+        data = parsed(line)
+    except Unfit:
+        raise Trouble(
+            f"{shown(path)}, line 1: not a trial, nor the head of a logbook (.sqlite3 or .jsonl)."
+        ) from None
+    if not isinstance(data, dict) or data.get("format") != FORMAT:
+        raise Trouble(f"{shown(path)}: not a logbook: the first line must be its head, see 'logbook export'.")
     if data.get("version") != FORMAT_VERSION:
-        raise Trouble(f"{path}: format version {data.get('version')}, this program knows {FORMAT_VERSION}.")
+        raise Trouble(
+            f"{shown(path)}: format version {shown(data.get('version'), 20)}, this program knows {FORMAT_VERSION}."
+        )
     return data.get("trials")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any
 
 from exercises.drills import drills
@@ -126,14 +127,14 @@ def _estimate(of: Estimate | None) -> dict[str, Any] | None:
     return {"value": round(of.value, 4), "ci95": [round(of.low, 4), round(of.high, 4)], "n": of.n}
 
 
-def summary(logbook: Logbook, learner: str) -> Summary:
-    """Summary of a learner over all marked drills practised, in the order of the ladder."""
+def summary(logbook: Logbook, learner: str, now: date | None = None) -> Summary:
+    """Summary of a learner over all marked drills practised, in the order of the ladder; ``now`` as in ``weeks``."""
     done, stands = practised(logbook, learner), learner_levels(logbook, learner)
     marked = (each for each in drills().values() if each.kind is not Kind.NONE)
     ladder = sorted((each for each in marked if each.id in done), key=lambda each: each.place)
     return Summary(
         learner,
-        tuple(weeks(logbook, learner)),
+        tuple(weeks(logbook, learner, now=now)),
         tuple(
             (done[each.id], trend(logbook, learner, each.id, stands), mistakes(logbook, learner, each.id))
             for each in ladder

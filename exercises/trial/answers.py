@@ -9,11 +9,14 @@ import numpy as np
 
 from exercises.trial.trial import Answer, Kind, Trial
 from synth.base.arrays import Seconds
+from synth.base.border import read_text, shown
 from synth.base.errors import Trouble, near
 
 # Largest tap time in seconds: more is a wrong unit.
 LONGEST_S = 6 * 3600.0
 LARGEST_FILE_BYTES = 8_000_000
+# No number, choice or place has more characters.
+LONGEST_WORD = 200
 
 
 def parse_taps(text: str, name: str = "taps") -> Seconds:
@@ -26,24 +29,24 @@ def parse_taps(text: str, name: str = "taps") -> Seconds:
         word = line.partition("#")[0].strip()
         if not word:
             continue
-        where = f"{name}, line {number}"
-        shown = word if len(word) <= 24 else word[:21] + "..."
+        where = f"{shown(name)}, line {number}"
+        told = shown(word, 24)
         if not word.isprintable():
             raise Trouble(f"{where}: not text; one number a line, in seconds, expected")
         try:
-            tap_s = float(word)
+            tap_s = float(word[:LONGEST_WORD])
         except ValueError:
-            hint = " One number a line." if len(re.split(r"[\s,;]+", word)) > 1 else ""
-            raise Trouble(f"{where}: {shown!r} is no number of seconds.{hint}") from None
+            hint = " One number a line." if len(re.split(r"[\s,;]+", word[:LONGEST_WORD])) > 1 else ""
+            raise Trouble(f"{where}: {told!r} is no number of seconds.{hint}") from None
         if not math.isfinite(tap_s):
-            raise Trouble(f"{where}: {shown}: a finite number of seconds expected")
+            raise Trouble(f"{where}: {told}: a finite number of seconds expected")
         if abs(tap_s) > LONGEST_S:
-            raise Trouble(f"{where}: {shown}: seconds expected, is this milliseconds?")
+            raise Trouble(f"{where}: {told}: seconds expected, is this milliseconds?")
         if taps and tap_s < taps[-1]:
-            raise Trouble(f"{where}: {shown} comes after {taps[-1]:g}: taps must be sorted by time")
+            raise Trouble(f"{where}: {told} comes after {taps[-1]:g}: taps must be sorted by time")
         taps.append(tap_s)
     if not taps:
-        raise Trouble(f"{name}: no taps in it; one number a line, in seconds, expected")
+        raise Trouble(f"{shown(name)}: no taps in it; one number a line, in seconds, expected")
     return np.array(taps, dtype=np.float64)
 
 
@@ -52,7 +55,7 @@ def read_answer(path: str | Path, trial: Trial) -> Answer:
 
     Where a trial asks for taps and a value, one line reads ``answer: VALUE``.
     """
-    text = _read_text(path)
+    text = read_text(path, LARGEST_FILE_BYTES)
     if trial.kind in (Kind.TAPS, Kind.PRESS):
         value = None
         if trial.then is not Kind.NONE:
@@ -63,14 +66,13 @@ def read_answer(path: str | Path, trial: Trial) -> Answer:
         # Taps in milliseconds are hours beyond the end of the sound.
         end_s = trial.count.end_s
         if taps_s[0] > end_s + 60 and taps_s.size > 1:
-            raise Trouble(
-                f"{path}: {taps_s[0]:g}: seconds expected, is this milliseconds? The sound ends at {end_s:.1f} s."
-            )
+            end = f"The sound ends at {end_s:.1f} s."
+            raise Trouble(f"{shown(path)}: {taps_s[0]:g}: seconds expected, is this milliseconds? {end}")
         return Answer(taps_s, value)
     lines = [line.partition("#")[0].strip() for line in text.splitlines()]
     words = [line for line in lines if line]
     if len(words) != 1:
-        raise Trouble(f"{path}: one line with the answer expected, not {len(words)}")
+        raise Trouble(f"{shown(path)}: one line with the answer expected, not {len(words)}")
     return Answer(value=parse_value(trial, words[0]))
 
 
@@ -93,13 +95,13 @@ def _take_value(text: str, trial: Trial, name: str) -> tuple[str, str | float]:
     lines = text.split("\n")
     found = [at for at, line in enumerate(lines) if line.partition(":")[0].strip().lower() == "answer"]
     if len(found) != 1:
-        raise Trouble(f"{name}: taps and one line 'answer: VALUE' expected, not {len(found)} such lines")
+        raise Trouble(f"{shown(name)}: taps and one line 'answer: VALUE' expected, not {len(found)} such lines")
     said = lines[found[0]].partition(":")[2].partition("#")[0]
     lines[found[0]] = ""
     try:
         return "\n".join(lines), parse_value(trial, said)
     except Trouble as slip:
-        raise Trouble(f"{name}, line {found[0] + 1}: {slip}") from slip
+        raise Trouble(f"{shown(name)}, line {found[0] + 1}: {slip}") from slip
 
 
 def parse_value(trial: Trial, text: str) -> str | float:
@@ -109,6 +111,8 @@ def parse_value(trial: Trial, text: str) -> str | float:
     1.1.
     """
     text = text.strip()
+    if len(text) > LONGEST_WORD or not text.isprintable():
+        raise Trouble(f"{shown(text, 60)!r} is no answer")
     kind = trial.kind if trial.kind not in (Kind.TAPS, Kind.PRESS, Kind.NONE) else trial.then
     match kind:
         case Kind.CHOICE:
@@ -139,24 +143,3 @@ def parse_value(trial: Trial, text: str) -> str | float:
             return f"{bar}.{beat}"
         case _:
             raise Trouble("this trial takes no answer in words")
-
-
-def _read_text(path: str | Path) -> str:
-    """Text of a file. Raises ``Trouble`` naming the file."""
-    path = Path(path)
-    try:
-        if path.is_dir():
-            raise Trouble(f"{path}: a folder, not a file")
-        with path.open("rb") as file:
-            data = file.read(LARGEST_FILE_BYTES + 1)
-    except OSError as slip:
-        raise Trouble(f"{path}: cannot be read ({slip.strerror})") from slip
-    except ValueError as slip:
-        raise Trouble(f"{path!s:.60}: not the name of a file") from slip
-    if len(data) > LARGEST_FILE_BYTES:
-        raise Trouble(f"{path}: too large for a file of taps")
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as slip:
-        line = data[: slip.start].count(b"\n") + 1
-        raise Trouble(f"{path}, line {line}: not text; one number a line, in seconds, expected") from slip

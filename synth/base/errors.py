@@ -9,6 +9,9 @@ from difflib import get_close_matches
 
 from synth.base.words import Say, say
 
+# Nobody mistypes a longer one, and to compare it would take for ever.
+LONGEST_NAME = 60
+
 
 class Trouble(Exception):
     """An error from outside the program; ``str(trouble)`` is one line in English.
@@ -27,5 +30,7 @@ def near(name: str, known: Iterable[str]) -> str:
     >>> near("snair", ["kick", "snare"])
     ' Did you mean snare?'
     """
+    if len(name) > LONGEST_NAME:
+        return ""
     found = get_close_matches(name.lower(), list(known), n=3, cutoff=0.5)
     return f" Did you mean {' or '.join(found)}?" if found else ""

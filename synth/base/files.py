@@ -5,11 +5,13 @@ import os
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from synth.base.arrays import Samples
 from synth.base.errors import Trouble
+from synth.base.folders import FOLDER_MODE, foreign_link, is_private
 from synth.base.words import Say, Template
 
 if TYPE_CHECKING:
@@ -35,6 +37,19 @@ def check_ending(path: Path, endings: tuple[str, ...]) -> str:
     return ending
 
 
+def unused(path: Path) -> Path:
+    """The path, or where something stands there one beside it with the next free number at the end of its name."""
+    numbered = (path.with_name(f"{path.stem}-{number}{path.suffix}") for number in count(2))
+    return path if not os.path.lexists(path) else next(each for each in numbered if not os.path.lexists(each))
+
+
+def set_aside(path: Path) -> Path:
+    """Give a file of the program that cannot be used another name, which is returned; ``OSError`` where it cannot."""
+    aside = unused(path.with_suffix(f".broken{path.suffix}"))
+    path.replace(aside)
+    return aside
+
+
 @contextmanager
 def replace_with(path: Path | str) -> Iterator[Path]:
     """Yield a temporary path beside ``path``; it replaces ``path`` when the block ends without an error.
@@ -44,6 +59,9 @@ def replace_with(path: Path | str) -> Iterator[Path]:
     """
     goal = Path(path)
     try:
+        if foreign_link(goal):
+            raise Trouble(f"{path} is a link that somebody else has made; it is left alone.")
+        private = is_private(goal)
         # Follow a symbolic link: replace its target.
         goal = goal.resolve()
         if goal.is_dir():
@@ -60,10 +78,11 @@ def replace_with(path: Path | str) -> Iterator[Path]:
     beside = Path(beside_name)
     try:
         yield beside
-        # mkstemp creates private files: apply the mode of the old file, or the default mode.
-        mask = os.umask(0)
-        os.umask(mask)
-        beside.chmod(goal.stat().st_mode & 0o777 if goal.exists() else 0o666 & ~mask)
+        # mkstemp creates private files: elsewhere apply the mode of the old file, or the default mode.
+        if not private:
+            mask = os.umask(0)
+            os.umask(mask)
+            beside.chmod(goal.stat().st_mode & 0o777 if goal.exists() else 0o666 & ~mask)
         beside.replace(goal)
     except OSError as error:
         raise Trouble(not_written(path, error)) from None
@@ -75,7 +94,12 @@ def replace_with(path: Path | str) -> Iterator[Path]:
 def make_folder(path: Path | str) -> None:
     """Create a folder and its parents unless it exists. Raises ``Trouble`` where it cannot be created."""
     try:
-        Path(path).mkdir(parents=True, exist_ok=True)
+        folder = Path(path)
+        if is_private(folder):
+            make_folder(folder.parent)
+            folder.mkdir(FOLDER_MODE, exist_ok=True)
+        else:
+            folder.mkdir(parents=True, exist_ok=True)
     except FileExistsError:
         raise Trouble(NOT_A_FOLDER(path=path)) from None
     except (OSError, ValueError) as error:

@@ -1,6 +1,8 @@
-"""Folders of the learner's data, settings and log."""
+"""Folders of the learner's data, settings and log, which nobody else may look into."""
 
 import os
+from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 # Environment variable that names one folder for all three.
@@ -30,3 +32,48 @@ def _folder(kind: str) -> Path:
     import platformdirs
 
     return Path(getattr(platformdirs, kind)("tallybar", appauthor=False))
+
+
+FOLDER_MODE, FILE_MODE = 0o700, 0o600
+
+
+def is_private(path: Path) -> bool:
+    """Whether a file or folder belongs into one of these folders, or is one of them."""
+    place = Path(os.path.abspath(path))  # noqa: PTH100 - links stay links
+    return any(place.is_relative_to(os.path.abspath(folder)) for folder in _folders())  # noqa: PTH100
+
+
+def foreign_link(path: Path) -> bool:
+    """Whether a private path is a link that neither this user nor the system made."""
+    with suppress(OSError, AttributeError):  # no such file; no users on this platform
+        return path.is_symlink() and path.lstat().st_uid not in (os.geteuid(), 0) and is_private(path)
+    return False
+
+
+def tighten() -> None:
+    """Take the rights of others from the folders and from what the program keeps in them, as far as they are ours."""
+    for folder in _folders():
+        if folder.resolve() == Path.home().resolve():
+            continue
+        for path in (folder, *_kept_in(folder)):
+            with suppress(OSError, AttributeError):
+                found = path.stat()
+                mode = FOLDER_MODE if path.is_dir() else FILE_MODE
+                if found.st_uid == os.geteuid() and found.st_mode & 0o077 and not foreign_link(path):
+                    path.chmod(mode)
+
+
+# What the program keeps in its folders, by the beginning of the name.
+KEPT = ("logbook", "today.json", "calibrations", "settings.toml", "tallybar.log")
+
+
+def _kept_in(folder: Path) -> Iterator[Path]:
+    for path in folder.glob("*"):
+        if path.name.startswith(KEPT):
+            yield path
+            if path.is_dir():
+                yield from path.glob("*")
+
+
+def _folders() -> list[Path]:
+    return [data_folder(), config_folder(), log_folder()]

@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Ints, Seconds
+from synth.base.border import read_bytes
 from synth.base.errors import Trouble
 from synth.midi.general_midi import (
     DRUM_CHANNEL,
@@ -114,18 +115,7 @@ def _first_beat_s(count: Count) -> float:
 
 def _read(path: Path) -> _Score:
     """The notes, tempos, metres and markers of a file, or ``Trouble``."""
-    try:
-        if not path.is_file():
-            raise Trouble(f"{path}: there is no such MIDI file.")
-        size = path.stat().st_size
-        if size > LARGEST_FILE_BYTES:
-            kb, most_kb = -(-size // 1000), LARGEST_FILE_BYTES // 1000
-            raise Trouble(f"{path.name}: {kb} kB are too much for a drum part, {most_kb} at most.")
-        data = path.read_bytes()
-    except OSError as error:
-        raise Trouble(f"{path}: this MIDI file cannot be read ({error.strerror}).") from None
-    except ValueError:
-        raise Trouble(f"{str(path)!r}: this is no file name.") from None
+    data = read_bytes(path, LARGEST_FILE_BYTES)
     if not data:
         raise Trouble(f"{path.name}: this MIDI file is empty.")
     try:

@@ -32,6 +32,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 import assets
+from synth.base.border import read_text, shown
 from synth.base.errors import Trouble, near
 from synth.base.folders import data_folder
 from synth.score.hits import DRUMS, SHARP_DRUMS
@@ -274,22 +275,17 @@ def parse_groove(text: str, name: str) -> Groove:
 
 
 @lru_cache(maxsize=256)
-def _read(path: Path, _changed_ns: int, size_bytes: int) -> Groove:
-    if size_bytes > LARGEST_FILE_BYTES:
-        raise Trouble(f"{path.name}: {size_bytes} bytes are too long for a groove")
-    try:
-        return parse_groove(path.read_text(encoding="utf-8"), path.stem)
-    except UnicodeDecodeError:
-        raise Trouble(f"{path.name}: this is not a text file") from None
+def _read(path: Path, _changed_ns: int, _size_bytes: int) -> Groove:
+    return parse_groove(read_text(path, LARGEST_FILE_BYTES), path.stem)
 
 
 def read_groove(path: Path) -> Groove:
     """Read a groove file. Raises ``Trouble`` for a file that is missing, unreadable or no groove."""
     try:
         stat = path.stat()
-        return _read(path, stat.st_mtime_ns, stat.st_size)
     except OSError as error:
-        raise Trouble(f"{path.name}: this groove cannot be read ({error.strerror})") from None
+        raise Trouble(f"{shown(path.name)}: this groove cannot be read ({error.strerror})") from None
+    return _read(path, stat.st_mtime_ns, stat.st_size)
 
 
 def own_folder() -> Path:

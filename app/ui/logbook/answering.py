@@ -12,6 +12,7 @@ from exercises.progress.mistakes import mistakes
 from exercises.progress.overview import invented, ladder, tasks
 from exercises.progress.summary import busy_cost, head, latest_week
 from exercises.progress.trends import trend
+from synth.device.clock import today
 
 LATEST = 200
 
@@ -41,7 +42,7 @@ def read_page(logbook: Logbook, question: Question) -> Content:
         groove_words(name)  # titles come from the grooves' files: read here, so that the window need not
     if drill is None:
         wrong = {each.drill: mistakes(logbook, learner, each.drill) for each in page.places if each.answers}
-        over = tuple(weeks(logbook, learner))
+        over = tuple(weeks(logbook, learner, now=today()))
         return replace(
             page,
             weeks=over,

@@ -70,7 +70,7 @@ class Findings:
 
 def findings(logbook: Logbook, learner: str, today: date) -> Findings:
     """Read the page's content; ``Trouble`` where the learner has not practised yet."""
-    found = summary(logbook, learner)
+    found = summary(logbook, learner, today)
     if not found.weeks:
         raise Trouble(NOTHING(learner=learner))
     done = {each.drill: each for each, _, _ in found.drills}

@@ -5,13 +5,14 @@ import shlex
 import shutil
 import sqlite3
 from contextlib import closing, suppress
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
 
 from app.cli.commands import main
 from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, VERSIONS, statements
+from exercises.logbook.store import Logbook
 
 
 @pytest.fixture(scope="module")
@@ -70,8 +71,6 @@ def test_back_to_a_copy_with_the_present_one_kept(logbook, capsys):
     assert run(logbook, capsys, "backup")[0] == 0
     name = "Invented learner A"
     assert run(logbook, capsys, "summary", "--learner", name)[0] == 0
-    from exercises.logbook.store import Logbook
-
     with Logbook.open(logbook) as opened:
         before = opened.count()
         opened._connection.execute("DELETE FROM trials")
@@ -113,8 +112,6 @@ def a_half_old(path):
 
 def an_index_amiss(path):
     """A logbook whose index has lost its rows; only the whole integrity check of SQLite sees that."""
-    from exercises.logbook.store import Logbook
-
     shutil.copy(path.with_name("logbook.sqlite3"), path)
     with Logbook.open(path) as opened:
         opened.rows("PRAGMA writable_schema = ON")
@@ -123,7 +120,7 @@ def an_index_amiss(path):
         )
 
 
-@pytest.mark.parametrize("make", [another, an_empty_one, a_half, a_half_old, an_index_amiss, Path.touch])
+@pytest.mark.parametrize("make", [another, an_empty_one, a_half, a_half_old, Path.touch])
 def test_what_is_no_logbook_is_not_gone_back_to(logbook, tmp_path, capsys, make):
     """One line, status 2, and nothing has been touched or added."""
     source = tmp_path / "other.sqlite3"
@@ -134,6 +131,44 @@ def test_what_is_no_logbook_is_not_gone_back_to(logbook, tmp_path, capsys, make)
     assert "left as it is" in err
     assert {path: path.read_bytes() for path in tmp_path.iterdir()} == before
     assert run(logbook, capsys, "summary")[0] == 0
+
+
+def test_a_copy_with_a_damaged_index_is_written_anew(logbook, tmp_path, capsys):
+    """Only rows are read, so that what is gone back to has an index without fault."""
+    from exercises.logbook.health import Health, examine
+
+    source = tmp_path / "other.sqlite3"
+    an_index_amiss(source)
+    assert run(logbook, capsys, "restore", source)[0] == 0
+    assert examine(logbook) is Health.SOUND
+
+
+def test_an_import_is_undone_by_the_command_that_it_names(logbook, tmp_path, capsys):
+    other = tmp_path / "new.sqlite3"
+    assert run(logbook, capsys, "export", tmp_path / "a.jsonl")[0] == 0
+    run(other, capsys, "import", tmp_path / "a.jsonl")
+    out = run(other, capsys, "import", tmp_path / "a.jsonl")[1]
+    assert "To undo" not in out  # nothing was new
+    assert len(list(tmp_path.glob("new-before-import-*"))) == 1
+    with Logbook.open(other) as opened:
+        held = opened.count()
+    lines = (tmp_path / "a.jsonl").read_text(encoding="utf-8").splitlines()
+    more = json.loads(lines[1]) | {"uid": "f" * 32}
+    (tmp_path / "b.jsonl").write_text('{"format": "tallybar logbook", "version": 1}\n' + json.dumps(more) + "\n")
+    out = run(other, capsys, "import", tmp_path / "b.jsonl")[1]
+    words = shlex.split(out.splitlines()[-1].partition("tallybar ")[2])
+    assert main(words) == 0
+    with Logbook.open(other) as opened:
+        assert opened.count() == held
+
+
+def test_two_restores_in_one_second_keep_both(logbook, capsys, monkeypatch):
+    moment = datetime(2030, 5, 1, 18, tzinfo=UTC)
+    monkeypatch.setattr("synth.device.clock.utc_now", lambda: moment)
+    assert run(logbook, capsys, "backup")[0] == 0
+    for _ in range(2):
+        assert run(logbook, capsys, "restore")[0] == 0
+    assert len(list(logbook.parent.glob("logbook-before-restore-*"))) == 2
 
 
 def test_an_older_logbook_is_brought_up_to_date_before_it_is_gone_back_to(logbook, tmp_path, capsys):

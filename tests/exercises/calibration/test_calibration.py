@@ -6,6 +6,7 @@ from scipy import stats
 from scipy.stats import mstats
 
 from exercises.calibration.calibration import COVERAGE, Calibration, Method, Setup, combined_ms, middle, stated_ms
+from synth.base.border import fitted
 
 SETUP = Setup("Invented output", "Invented host", 81, 48_000, "key")
 
@@ -71,7 +72,7 @@ def test_parts_combine_as_the_root_of_squares_and_twice_that_is_stated():
 
 def test_a_calibration_goes_through_json_unchanged():
     made = Calibration(SETUP, Method.MICROPHONE, 37.25, 0.4, 1.6, 18, "2030-05-01T18:00:00Z")
-    assert Calibration.from_json(made.to_json()) == made
+    assert fitted(made.to_json(), Calibration) == made
     assert made.for_record()["lag_ms"] == 37.25
 
 

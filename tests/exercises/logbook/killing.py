@@ -14,7 +14,7 @@ from pathlib import Path
 
 import numpy as np
 
-from exercises.logbook.opening import open_logbook
+from exercises.logbook.opening import CLOCK, open_logbook
 
 NOW = datetime(2030, 5, 1, tzinfo=UTC)
 
@@ -44,8 +44,10 @@ def kill_while_writing(folder: Path, checkout: Path, times: int, seed: int) -> t
             told |= {line.split()[0] for line in lines if line.endswith("\n")}
         opened = open_logbook(file, NOW, copy=False)
         opened.logbook.close()
-        if opened.message is not None:
-            raise AssertionError(f"the next start had to say: {opened.message}")
+        # These trials are of years ago, which a start tells as well.
+        says = [each for each in opened.messages if each.template is not CLOCK]
+        if says:
+            raise AssertionError(f"the next start had to say: {says}")
         with sqlite3.connect(file) as reading:
             if reading.execute("PRAGMA integrity_check").fetchone() != ("ok",):
                 raise AssertionError("the file is damaged")

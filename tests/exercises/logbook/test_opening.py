@@ -62,14 +62,14 @@ def test_copies_are_called_after_the_logbook(file, name):
     opened = open_logbook(other, NOW, copy=False)
     with opened.logbook as logbook:
         assert logbook.count() == 60
-    assert "The copy of 2030-05-01 was opened" in str(opened.message)
+    assert "The copy of 2030-05-01 was opened" in " ".join(map(str, opened.messages))
 
 
 def test_a_copy_that_cannot_be_made_is_told_and_stops_nothing(file):
     (file.parent / "logbook-copies").rename(file.parent / "elsewhere")
     (file.parent / "logbook-copies").write_text("in the way")
     opened = open_logbook(file, NOW)
-    assert "could not be made" in str(opened.message)
+    assert "could not be made" in " ".join(map(str, opened.messages))
     with opened.logbook as logbook:
         assert logbook.count() == 60
 
@@ -77,7 +77,7 @@ def test_a_copy_that_cannot_be_made_is_told_and_stops_nothing(file):
 def test_a_sound_logbook_opens_without_a_word(file):
     opened = open_logbook(file, NOW)
     opened.logbook.close()
-    assert opened.message is None
+    assert not opened.messages
 
 
 def test_a_damaged_file_is_set_aside_and_the_copy_opened_with_what_could_be_read(file):
@@ -119,7 +119,7 @@ def test_a_cut_off_file_is_set_aside_and_told(file, share):
     with opened.logbook as logbook:
         assert logbook.count() >= 40
         logbook.add(fresh(99))
-    words = str(opened.message)
+    words = " ".join(map(str, opened.messages))
     assert "copy of 2030-05-01 was opened: 40 trials are kept" in words
     assert "may be missing" in words
     assert len(list(file.parent.glob("*-damaged-*.sqlite3"))) == 1
@@ -140,7 +140,7 @@ def test_a_checkpoint_that_was_broken_off_is_no_damage(tmp_path):
     assert cut_off(there / path.name)
     opened = open_logbook(there / path.name, NOW, copy=False)
     with opened.logbook as logbook:
-        assert opened.message is None
+        assert not opened.messages
         assert logbook.count() == 60
 
 
@@ -163,7 +163,7 @@ def test_random_bytes_in_place_of_the_logbook_are_set_aside_where_there_is_a_cop
     opened = open_logbook(file, NOW, copy=False)
     with opened.logbook as logbook:
         assert logbook.count() == 40
-    assert opened.message is not None
+    assert opened.messages
     (aside,) = file.parent.glob("*-damaged-*.sqlite3")
     assert aside.read_bytes() == junk
 
@@ -182,7 +182,7 @@ def test_a_missing_file_comes_back_from_its_copy(file):
     opened = open_logbook(file, NOW, copy=False)
     with opened.logbook as logbook:
         assert logbook.count() == 40
-    assert "missing" in str(opened.message)
+    assert "missing" in " ".join(map(str, opened.messages))
 
 
 def test_a_damaged_copy_is_passed_over(file):
@@ -191,7 +191,7 @@ def test_a_damaged_copy_is_passed_over(file):
     file.write_bytes(file.read_bytes()[:20_000])
     opened = open_logbook(file, NOW, copy=False)
     opened.logbook.close()
-    assert "copy of 2030-05-01" in str(opened.message)
+    assert "copy of 2030-05-01" in " ".join(map(str, opened.messages))
 
 
 def test_a_damaged_logbook_is_never_copied_over_a_good_one(file):
@@ -202,14 +202,14 @@ def test_a_damaged_logbook_is_never_copied_over_a_good_one(file):
     assert copies(file) == before
     opened = open_logbook(file, NOW, copy=False)
     opened.logbook.close()
-    assert "set aside" in str(opened.message)
+    assert "set aside" in " ".join(map(str, opened.messages))
 
 
 def test_a_newer_logbook_and_a_locked_one_are_not_taken_for_damaged(file):
     other = sqlite3.connect(file, isolation_level=None)
     other.execute("BEGIN EXCLUSIVE")
     opened = open_logbook(file, NOW, copy=False)
-    assert opened.message is None
+    assert not opened.messages
     opened.logbook.close()
     other.execute("ROLLBACK")
     other.execute("PRAGMA user_version = 99")

@@ -21,6 +21,7 @@ from exercises.trial.record import record
 from exercises.trial.side_task import busy_result, mark_side, side_task
 from exercises.trial.trial import Answer, Kind
 from synth.base.errors import Trouble
+from synth.base.words import Say
 
 NOW = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
 
@@ -397,3 +398,14 @@ def test_a_wish_for_tempo_and_groove_is_rebuilt_too():
     kept = record(trial, Answer(), None, when=NOW, void="x")
     again = rebuilt(kept)
     assert np.array_equal(again.targets_s, trial.targets_s)
+
+
+def test_a_verdict_of_version_0_1_0_is_the_same_when_marked_again(tmp_path):
+    """It was kept as English text."""
+    trial = drill("beat").make(1, 5)
+    answer = Answer(trial.targets_s)
+    made = record(trial, answer, drill("beat").mark(trial, answer), when=NOW, simulated=True)
+    old = [{"say": str(say)} for say in map(Say.from_json, made.result["verdict"])]
+    with Logbook.open(tmp_path / "old.sqlite3") as logbook:
+        logbook.add(replace(made, result={**made.result, "verdict": old}))
+        assert not remark(logbook, write=False).changed

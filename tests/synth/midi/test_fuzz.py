@@ -30,11 +30,11 @@ def test_a_file_of_a_megabyte_is_refused_before_it_is_read(tmp_path: Path) -> No
     """Size and limit are named, in one line."""
     path = tmp_path / "large.mid"
     path.write_bytes(heavy_midi(1_000_000)["notes"])
-    with pytest.raises(Trouble, match=r"^large\.mid: 1000 kB are too much for a drum part, 200 at most\.$"):
+    with pytest.raises(Trouble, match=r"large\.mid: .*too large: 1000000 bytes, at most 200000"):
         midi_arrangement(path)
     tab = tmp_path / "large.groove"
     tab.write_text(heavy_grooves(1_000_000)["remarks"])
-    with pytest.raises(Trouble, match="too long for a groove"):
+    with pytest.raises(Trouble, match="too large"):
         read_groove(tab)
 
 

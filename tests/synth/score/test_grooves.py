@@ -145,7 +145,10 @@ def test_a_broken_file_spoils_only_itself(tmp_path: Path) -> None:
     (tmp_path / "bytes.groove").write_bytes(b"\xff\xfe\x00kick")
     broken: list[Trouble] = []
     assert set(grooves([tmp_path], broken)) == set(SHIPPED)
-    assert {str(trouble).split(":")[0] for trouble in broken} == {"mine.groove", "bytes.groove"}
+    assert {Path(str(trouble).split(":")[0].split(",")[0]).name for trouble in broken} == {
+        "mine.groove",
+        "bytes.groove",
+    }
     assert groove("backbeat", [tmp_path]).name == "backbeat"
     with pytest.raises(Trouble, match=r"^mine\.groove:1:"):
         groove("mine", [tmp_path])

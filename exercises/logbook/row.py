@@ -1,0 +1,172 @@
+"""A trial as it is stored and carried, checked: what a row or a line may hold, and the record that it makes.
+
+Rows of a logbook and lines of an export go the same way, the learner's own ones too. What passes can be shown,
+summed up, exported and marked again; ``Unfit`` names what does not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Any
+
+import numpy as np
+from msgspec import Meta, Struct
+
+from exercises.trial.modes import Mode
+from exercises.trial.record import TrialRecord
+from exercises.trial.trial import Answer
+from synth.base.arrays import Seconds
+from synth.base.border import Unfit, fitted, parsed
+
+# Bounds that no trial of any version comes near; a time beyond six hours is a slip of the unit.
+MOST_TAPS = 20_000
+LONGEST_S = 6 * 3600.0
+# A sentence within a sentence within a sentence, and one more.
+MOST_DEPTH = 4
+# Years in which a computer's clock may stand, be it wrong: 1970 is where one begins whose battery is empty.
+YEARS = (1970, 2199)
+
+Text = Annotated[str, Meta(max_length=1000)]
+Name = Annotated[str, Meta(min_length=1, max_length=1000)]
+Id = Annotated[str, Meta(min_length=1, max_length=64)]
+Moment = Annotated[str, Meta(pattern=r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ$")]
+Number = Annotated[float, Meta(ge=-1e12, le=1e12)]
+Size = Annotated[float, Meta(ge=0, le=1e12)]
+Share = Annotated[float, Meta(ge=0, le=1)]
+Tally = Annotated[int, Meta(ge=0, le=1_000_000)]
+Whole = Annotated[int, Meta(ge=0, le=2**63 - 1)]
+Day = Annotated[float, Meta(ge=0, lt=86_400)]
+# An answer or a figure, which stays the whole number that it may be.
+Figure = Annotated[int, Meta(ge=-(10**12), le=10**12)] | Number
+Given = Annotated[str, Meta(max_length=200)] | Figure | None
+Plain = Text | Figure | bool | None
+Beat = Annotated[str, Meta(pattern=r"^[1-9]\d?$")]
+Bar = Annotated[str, Meta(pattern=r"^[1-9]\d{0,3}$")]
+
+
+Figures = Annotated[dict[Id, Plain], Meta(max_length=64)]
+
+
+class Sentence(Struct, rename={"values": "with"}):
+    """A sentence of a verdict (see ``Say.to_json``)."""
+
+    say: Annotated[str, Meta(max_length=2000)]
+    values: Annotated[dict[Id, Sentence | Plain], Meta(max_length=32)] = {}
+
+
+class Kept(Struct):
+    """What ``exercises.trial.record.kept`` gives; ``figures`` are those that a drill adds, which stand beside it."""
+
+    right: bool | None = None
+    score: Share = 0.0
+    verdict: Annotated[list[Sentence], Meta(max_length=32)] = []
+    given: Given = None
+    expected: Given = None
+    targets: Tally = 0
+    hits: Tally = 0
+    missed: Tally = 0
+    extra: Tally = 0
+    bias_ms: Number | None = None
+    spread_ms: Size | None = None
+    bias_ci95_ms: tuple[Number, Number] | None = None
+    uncertainty_ms: Size = 0.0
+    window_ms: Size = 0.0
+    beat_tapped: Annotated[dict[Beat, Share], Meta(max_length=32)] = {}
+    phrase_hits: Annotated[dict[Bar, tuple[Tally, Tally]], Meta(max_length=1000)] = {}
+    figures: Figures = {}
+
+
+class Row(Struct):
+    """The values of a trial but for its taps, named as in an export (see ``exercises.logbook.transfer``)."""
+
+    uid: Annotated[str, Meta(pattern="^[0-9a-f]{32}$")]
+    when: Moment
+    learner: Name
+    drill: Id
+    rung: Annotated[int, Meta(ge=1, le=100)]
+    seed: Whole
+    version: Annotated[int, Meta(ge=0, le=1_000_000)]
+    mode: Mode
+    groove: Text
+    tempo_bpm: Annotated[float, Meta(ge=20, le=600)]
+    value: Given
+    result: dict[str, Any] | None
+    void: Annotated[str, Meta(max_length=2000)] | None
+    device: Text
+    calibration: Figures | None
+    simulated: bool
+    sound_s: Day
+    spent_s: Day | None
+    offset_min: Annotated[int, Meta(gt=-1440, lt=1440)] = 0
+
+
+def record_of(values: Mapping[str, Any], taps_s: Seconds, *, id: int | None = None) -> TrialRecord:
+    """The record of a trial's values and taps (n,), seconds from the start of the sound; ``Unfit`` names the slip."""
+    row = fitted(dict(values), Row)
+    if not YEARS[0] <= int(row.when[:4]) <= YEARS[1]:
+        raise Unfit(f"'when': a year from {YEARS[0]} to {YEARS[1]} expected")
+    if row.result is not None:
+        _check_result(row.result)
+    if taps_s.size > MOST_TAPS:
+        raise Unfit(f"'taps_s': at most {MOST_TAPS} taps expected")
+    if not np.all(np.abs(taps_s) <= LONGEST_S):  # nor is it where one is not a number
+        raise Unfit("'taps_s': seconds from the start of the sound expected, is this milliseconds?")
+    try:
+        return TrialRecord(
+            answer=Answer(taps_s, row.value),
+            id=id,
+            **{name: getattr(row, name) for name in _RECORD},
+        )
+    except ValueError as slip:
+        raise Unfit(str(slip)) from slip
+
+
+_COLUMNS = Row.__struct_fields__
+_RECORD = tuple(name for name in _COLUMNS if name != "value")
+_KEPT = frozenset(Kept.__struct_fields__) - {"figures"}
+
+
+def _check_result(result: dict[str, Any]) -> None:
+    known = {name: value for name, value in result.items() if name in _KEPT}
+    known["figures"] = {name: value for name, value in result.items() if name not in _KEPT}
+    level = fitted(known, Kept).verdict
+    for _ in range(MOST_DEPTH):
+        level = [each for say in level for each in say.values.values() if isinstance(each, Sentence)]
+    if level:
+        raise Unfit(f"'verdict': sentences within each other, more than {MOST_DEPTH}")
+
+
+class _Line(Struct):
+    taps_s: Annotated[list[float], Meta(max_length=MOST_TAPS)]
+    sitting: Moment | None = None
+
+
+def record_of_line(line: bytes) -> tuple[TrialRecord, str | None]:
+    """The record of a line of an export, and when its sitting began; ``Unfit`` names what is wrong."""
+    data = parsed(line)
+    if not isinstance(data, dict):
+        raise Unfit("named values expected")
+    beside = fitted(data, _Line)
+    values = {name: data[name] for name in _COLUMNS if name in data}
+    return record_of(values, np.array(beside.taps_s, dtype=np.float64)), beside.sitting
+
+
+def record_of_row(row: Mapping[str, Any], *, id: int | None = None) -> TrialRecord:
+    """The record of a row of the tables, columns as ``Row`` has them and ``taps``; ``Unfit`` names what is wrong.
+
+    ``uid`` and ``taps`` are bytes, ``value``, ``result`` and ``calibration`` JSON, ``simulated`` 0 or 1.
+    """
+    values = {name: row[name] for name in _COLUMNS if name in row}
+    uid, taps, simulated = row["uid"], row["taps"], row["simulated"]
+    if not isinstance(uid, bytes) or not isinstance(taps, bytes) or len(taps) % 8:
+        raise Unfit("'uid' and 'taps': bytes, 8 for each tap, expected")
+    if simulated not in (0, 1):
+        raise Unfit("'simulated': 0 or 1 expected")
+    for name in ("value", "result", "calibration"):
+        text = values[name]
+        if text is not None or name != "result":
+            if not isinstance(text, str):
+                raise Unfit(f"{name!r}: a text expected")
+            values[name] = parsed(text)
+    values |= {"uid": uid.hex(), "simulated": bool(simulated)}
+    return record_of(values, np.frombuffer(taps, dtype="<f8"), id=id)

@@ -1,0 +1,169 @@
+"""The border: whatever comes from a file is read here, bounded, and checked before anything believes it.
+
+Reading opens ordinary files only, never waits for a pipe or a device, and stops at a number of bytes. Checking holds
+plain values against a type of the program (a dataclass, ``Annotated`` with ``Meta`` for ranges and lengths) by
+msgspec, whose messages are put into plain words. ``Unfit`` says what is wrong; readers turn it into ``Trouble`` that
+names the file.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import stat
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import IO, Any, TypeVar
+
+import msgspec
+
+from synth.base.errors import Trouble
+from synth.base.folders import foreign_link
+
+T = TypeVar("T")
+
+# What is echoed of a file, a name or an answer is cut at this many characters.
+SHOWN = 200
+# The most that a file of plain values may hold (settings, plans, calibrations, trials), in bytes.
+MOST_BYTES = 8_000_000
+
+
+class Unfit(ValueError):
+    """A value that no file of the program holds; the text says in one line what was expected."""
+
+
+def shown(text: object, most: int = SHOWN) -> str:
+    r"""A text as it may be echoed: one line, no control characters, at most ``most`` characters.
+
+    Bytes of a name that are no UTF-8 (surrogates, PEP 383) and control characters are written ``\xNN``.
+    """
+    plain = str(text)
+    cut = plain[: most + 1]
+    clean = "".join(each if each.isprintable() else escaped(each) for each in cut)
+    return clean if len(clean) <= most and len(cut) == len(plain) else f"{clean[: most - 1]}…"
+
+
+def escaped(character: str) -> str:
+    r"""A character as an escape: ``\xNN`` for a control character or a byte that is not UTF-8 (PEP 383)."""
+    code = ord(character)
+    if 0xDC80 <= code <= 0xDCFF:  # a byte that stands in a name as it is (PEP 383)
+        return f"\\x{code - 0xDC00:02x}"
+    if character.isspace():
+        return " "
+    return f"\\x{code:02x}" if code < 0x100 else f"\\u{code:04x}" if code < 0x10000 else f"\\U{code:08x}"
+
+
+@contextmanager
+def open_file(path: Path | str, most_bytes: int | None = None) -> Iterator[IO[bytes]]:
+    """An ordinary file, open to be read. ``Trouble`` for anything else, or a file of more than ``most_bytes``."""
+    if foreign_link(Path(path)):
+        raise Trouble(f"{shown(path)}: cannot be read (a link that somebody else has made)")
+    try:
+        # Without waiting: a pipe that nobody writes to would hold the program for ever.
+        flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0) | getattr(os, "O_BINARY", 0)
+        number = os.open(path, flags)
+    except (OSError, ValueError) as slip:
+        why = getattr(slip, "strerror", None) or "not the name of a file"
+        raise Trouble(f"{shown(path)}: cannot be read ({why})") from slip
+    found = os.fstat(number)
+    why = (
+        "a folder, not a file"
+        if stat.S_ISDIR(found.st_mode)
+        else "not an ordinary file"
+        if not stat.S_ISREG(found.st_mode)
+        else f"too large: {found.st_size} bytes, at most {most_bytes}"
+        if most_bytes is not None and found.st_size > most_bytes
+        else ""
+    )
+    if why:
+        os.close(number)
+        raise Trouble(f"{shown(path)}: cannot be read ({why})")
+    with open(number, "rb") as file:  # noqa: PTH123 - a descriptor, which it closes
+        yield file
+
+
+def read_bytes(path: Path | str, most_bytes: int = MOST_BYTES) -> bytes:
+    """The bytes of an ordinary file. ``Trouble`` where it cannot be read or is larger than ``most_bytes``."""
+    with open_file(path, most_bytes) as file:
+        try:
+            data = file.read(most_bytes + 1)
+        except OSError as slip:
+            raise Trouble(f"{shown(path)}: cannot be read ({slip.strerror})") from slip
+    if len(data) > most_bytes:  # a file that grows, or whose size the system does not know
+        raise Trouble(f"{shown(path)}: too large (at most {most_bytes} bytes)")
+    return data
+
+
+def read_text(path: Path | str, most_bytes: int = MOST_BYTES) -> str:
+    """The text of an ordinary file in UTF-8, a byte-order mark left out; ``Trouble`` where it is none."""
+    data = read_bytes(path, most_bytes)
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as slip:
+        line = data.count(b"\n", 0, slip.start) + 1
+        raise Trouble(f"{shown(path)}, line {line}: not text; UTF-8 expected") from slip
+
+
+def read_json(path: Path | str, most_bytes: int = MOST_BYTES) -> Any:
+    """The plain values of a JSON file; ``Trouble`` where it is none."""
+    try:
+        return parsed(read_bytes(path, most_bytes))
+    except Unfit as slip:
+        raise Trouble(f"{shown(path)}: {slip}") from slip
+
+
+def parsed(data: bytes | str) -> Any:
+    """JSON as plain values, a byte-order mark left out; ``Unfit`` for text that is no JSON."""
+    data = data.removeprefix(b"\xef\xbb\xbf") if isinstance(data, bytes) else data.removeprefix("\ufeff")
+    try:
+        return msgspec.json.decode(data)
+    except (msgspec.DecodeError, RecursionError, UnicodeError) as slip:
+        raise Unfit("not JSON") from slip
+
+
+def fitted(value: Any, kind: type[T]) -> T:
+    """Plain values as an object of ``kind``, every type, range and length checked; ``Unfit`` names the field."""
+    try:
+        return msgspec.convert(value, kind, strict=True)
+    except msgspec.ValidationError as slip:
+        raise Unfit(plain(str(slip))) from slip
+    except (OverflowError, RecursionError, UnicodeError) as slip:
+        raise Unfit("a value out of range") from slip
+
+
+# What msgspec calls a type, and what a person does. In the order in which they are looked for.
+_TYPES = {
+    "int": "a whole number",
+    "float": "a number",
+    "str": "a text",
+    "bool": "true or false",
+    "array": "a list",
+    "object": "named values",
+    "null": "nothing",
+}
+_PLACE = re.compile(r" - at `(?:key in )?\$?(?P<place>[^`]*)`$")
+
+
+def plain(message: str) -> str:
+    """A message of msgspec in plain words: ``'rung': a whole number from 1 expected, not a text``."""
+    place = _PLACE.search(message)
+    said = message[: place.start()] if place else message
+    name = place["place"].strip(".") if place else ""
+    if found := re.fullmatch(r"Object missing required field `(.*)`", said):
+        return f"{'.'.join(filter(None, (name, found[1])))!r} is missing"
+    if found := re.fullmatch(
+        r"Expected `(.*?)`(?: (>=|<=|>|<) (\S+))?(?: of length (>=|<=) (\d+))?(?:, got `(.*)`)?", said
+    ):
+        kinds, sign, bound, length_sign, length, got = found.groups()
+        said = " or ".join(_TYPES.get(kind, kind) for kind in kinds.split(" | "))
+        said += f" {'from' if sign and sign[0] == '>' else 'up to'} {bound}" if sign else ""
+        said += f" of {'at least' if length_sign == '>=' else 'at most'} {length}" if length_sign else ""
+        said += " expected" + (f", not {_TYPES.get(got, got)}" if got else "")
+    elif found := re.match(r"Invalid enum value (.*)", said):
+        said = f"{found[1]} is not one of those that there are"
+    elif "matching regex" in said:
+        said = "written in another form than expected"
+    else:
+        said = said[:1].lower() + said[1:]
+    return shown(f"{name!r}: {said}" if name else said)

@@ -1,0 +1,51 @@
+"""Folders for the time of a block, which a later start sweeps away where a kill has left them."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+PREFIX = "tallybar-"
+# Held by its process as long as the folder is in use.
+LOCK = "in-use"
+
+
+@contextmanager
+def temporary_folder() -> Iterator[Path]:
+    """A private folder in the system's place for temporary files, deleted with all in it when the block ends."""
+    with tempfile.TemporaryDirectory(prefix=PREFIX, ignore_cleanup_errors=True) as name:
+        folder = Path(name)
+        with (folder / LOCK).open("wb") as lock:
+            _try_lock(lock.fileno())
+            yield folder
+
+
+def sweep() -> None:
+    """Delete such folders of this user that no running process holds."""
+    if not hasattr(os, "getuid"):
+        return  # elsewhere than on POSIX a folder that is in use cannot be told
+    for folder in Path(tempfile.gettempdir()).glob(f"{PREFIX}*"):
+        with suppress(OSError):
+            found = folder.lstat()
+            if found.st_uid != os.getuid() or folder.is_symlink() or not folder.is_dir():
+                continue
+            with (folder / LOCK).open("rb") as lock:
+                if _try_lock(lock.fileno()):
+                    shutil.rmtree(folder, ignore_errors=True)
+
+
+def _try_lock(file: int) -> bool:
+    """Lock an open file for this process; whether nobody else holds it."""
+    try:
+        import fcntl
+    except ImportError:
+        return False
+    try:
+        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return False
+    return True
