@@ -1,1 +1,1 @@
-"""The other screens: bench, board, settings, welcome."""
+"""Screens other than practise, logbook and help: bench, count along, settings, first run."""

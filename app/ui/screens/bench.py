@@ -1,4 +1,4 @@
-"""The bench: what can be trusted on this computer and what to do next; calibration; the equipment."""
+"""The bench screen: sound devices, test tone, calibration, and advice on what to do next."""
 
 from collections.abc import Callable
 
@@ -25,7 +25,7 @@ BUSY_TICK_MS, IDLE_TICK_MS = 15, 500
 
 
 class BenchScreen(QWidget):
-    """Shows a ``Bench``. ``changed`` is emitted with what was chosen here: output, rate, latency, microphone."""
+    """Shows a ``Bench``. ``changed`` carries the devices chosen here: output, rate, latency, microphone."""
 
     changed = Signal(dict)
 
@@ -43,9 +43,9 @@ class BenchScreen(QWidget):
         self.advice = label("", "figure", wrap=True)
         self.verdict = label("", "strong", wrap=True)
         self.notice = label("", "lead", wrap=True)
-        told = self.tr("Lists the devices anew and opens the output.")
-        self.again = button(self.tr("Look again"), told, "next")
-        self.anew = button(self.again.text(), told, "choice")
+        tip = self.tr("Lists the devices anew and opens the output.")
+        self.again = button(self.tr("Look again"), tip, "next")
+        self.anew = button(self.again.text(), tip, "choice")
         for each in (self.again, self.anew):
             each.clicked.connect(self._look_again)
         again = self._while_closed = QWidget()
@@ -84,7 +84,7 @@ class BenchScreen(QWidget):
         self.timer.timeout.connect(self.tick)
 
     def _calibration(self) -> Card:
-        """The card that calibrates: the two ways, each with when to choose it; pad and picture while it is done."""
+        """The calibration card: both methods, the pad, and the picture of the measured taps."""
         card = Card(self.tr("Calibration"))
         self._made = label("", "body", wrap=True)
         self.way = label("", "lead", wrap=True)
@@ -102,8 +102,8 @@ class BenchScreen(QWidget):
             "choice",
         )
         self._listening.clicked.connect(lambda: self._start(self.bench.start_microphone))
-        told = self.tr("Breaks the measurement off. Escape does the same.")
-        self._stop = KeyButton(self.tr("Stop"), told, self.tr("Esc"))
+        tip = self.tr("Breaks the measurement off. Escape does the same.")
+        self._stop = KeyButton(self.tr("Stop"), tip, self.tr("Esc"))
         self._stop.clicked.connect(self.stop)
         self._stop.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._progress = QProgressBar()
@@ -147,16 +147,16 @@ class BenchScreen(QWidget):
         card.column.addLayout(row(self._stop, None))
         return card
 
-    # -- what is chosen -------------------------------------------------------------------------------------------
+    # -- devices --------------------------------------------------------------------------------------------------
 
     def show_devices(self) -> None:
-        """List the devices that there are now."""
-        told = self.sound.show_devices(self.bench.player, self._microphone)
-        if told:
-            self.notice.setText(told)
+        """List the connected devices."""
+        trouble = self.sound.show_devices(self.bench.player, self._microphone)
+        if trouble:
+            self.notice.setText(trouble)
 
     def use_microphone(self, name: str | None, claps: bool | None = None) -> None:
-        """Calibrate with this microphone, or with the computer's own choice; ``claps``: whether it takes taps."""
+        """Select the microphone (None: the system default); ``claps``: whether it also takes taps."""
         if claps is not None:
             self.sound.claps.setChecked(claps)
         self._microphone = name or None
@@ -192,7 +192,7 @@ class BenchScreen(QWidget):
         self.use_microphone(name)
         self.changed.emit({"microphone": self._microphone or ""})
 
-    # -- what is measured -----------------------------------------------------------------------------------------
+    # -- measurements ---------------------------------------------------------------------------------------------
 
     def _start(self, what: Callable[[], None]) -> None:
         self.notice.setText("")
@@ -206,11 +206,11 @@ class BenchScreen(QWidget):
             application.installEventFilter(self)
             self._filtering, self._tapped_with = True, set()
         self.timer.start(IDLE_TICK_MS if self.bench.stage is Stage.IDLE else BUSY_TICK_MS)
-        self.setFocus()  # before the buttons are switched off, or it would wander down the screen
+        self.setFocus()  # before the buttons are disabled, or Qt moves the focus on
         self.redraw()
 
     def stop(self) -> None:
-        """Break off what is going on."""
+        """Stop the tone or the measurement."""
         self.bench.stop()
         self._settle()
         self.redraw()
@@ -239,10 +239,10 @@ class BenchScreen(QWidget):
             self._show_facts()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """While something is measured every key is a tap, but for Escape; so is a click or a touch on the pad."""
+        """During a measurement every key but Escape is a tap, and so is a click or touch on the pad."""
         self._reader.watch(event)
         if event.type() == QEvent.Type.ShortcutOverride:
-            event.accept()  # a key that starts something at other times is a tap now
+            event.accept()  # a shortcut's key is a tap during a measurement
             return True
         if event.type() == QEvent.Type.KeyRelease:
             return True
@@ -261,21 +261,21 @@ class BenchScreen(QWidget):
         return tap is not None or event.type() == QEvent.Type.KeyPress
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Look for devices, and let the output's clock be seen."""
+        """Look for devices and open the output, so that its clock is observed."""
         super().showEvent(event)
         self._look()
         self.timer.start(IDLE_TICK_MS)
         (self._tapping if self.again.isHidden() else self.again).setFocus()
 
     def _look_again(self) -> None:
-        """What has been connected since: the system is asked anew, which no stream may stand in the way of."""
+        """Rescan the devices; PortAudio can only do so while no stream is open."""
         self.bench.stop()
         self.bench.player.close()
         rescan()
         self._look()
 
     def _look(self) -> None:
-        """What is there, once the output is open: a broken one has the system asked anew."""
+        """Open the output and show the devices."""
         self.notice.setText("")
         try:
             self.bench.player.open()
@@ -285,15 +285,14 @@ class BenchScreen(QWidget):
         self.redraw()
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """Leaving the bench breaks a measurement off."""
         self.stop()
         self.timer.stop()
         super().hideEvent(event)
 
-    # -- what is shown --------------------------------------------------------------------------------------------
+    # -- display --------------------------------------------------------------------------------------------------
 
     def redraw(self) -> None:
-        """Show the bench as it stands."""
+        """Show the model's state."""
         bench = self.bench
         measuring = bench.measuring or bench.stage is Stage.OPENING
         idle = bench.stage is Stage.IDLE
@@ -343,7 +342,7 @@ class BenchScreen(QWidget):
 
     @staticmethod
     def _show(part: QLabel, words: str) -> None:
-        """Words on a label that takes no room without any."""
+        """Set a label's text, and hide it where that is empty."""
         part.setText(words)
         part.setVisible(bool(words))
 
@@ -359,7 +358,7 @@ class BenchScreen(QWidget):
         self._show(self.verdict, spoken(found.says))
         turn_into(self._tapping, "next" if found.calibrate else "choice")
         self.sound.show_facts([spoken(each.say) for each in line_findings(player)] if runs else [])
-        # That there is none is what the advice begins with.
+        # A missing calibration is already the first thing in the advice.
         made = [each.say for each in calibrations(equipment) if each.key == "calibration"] if runs else []
         self._show(self._made, "\n".join(map(spoken, made)) if equipment.kept else "")
         if equipment.notice:

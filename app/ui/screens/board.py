@@ -1,7 +1,7 @@
-"""Count along, the tutor's board: a large count sheet, and the few controls that a lesson needs.
+"""The count-along screen: a large count sheet and the controls of a lesson.
 
-Every control has a key, which stands beside it and holds wherever the keyboard is on this screen. In the full
-window only the sheet, the groove's name and the controls of the sound stay; the keys of the others still hold.
+Each control shows its key, which works anywhere on this screen. In full screen only the sheet, the groove's name and
+the sound controls stay visible; all keys keep working.
 """
 
 from collections.abc import Callable, Sequence
@@ -31,24 +31,24 @@ from synth.score.grooves import groove, grooves
 from synth.sound.loop import PHRASE_BARS
 
 PLAYING_TICK_MS = 15
-# After the last press of slower or faster: a key that is held down shall not start a phrase at every tempo between.
+# Delay after a change of tempo, so that a held key does not render every tempo in between.
 SETTLE_MS = 180
 
-# The sheet's least height; and what the window's other parts take then, with its heading and
-# without: in larger text the sheet stays as tall as it was, and the controls below it are scrolled.
+# The sheet's least height; and the height of everything else in the window, with and without the heading:
+# with large text the sheet keeps its height and the controls below it scroll.
 SHEET_PX = 240
 REST_PX, REST_FULL_PX = 342, 195
-# From this text size on (of 100) the title, which the heading tells as well, stands below.
+# From this text size on (in %) the title, which the heading repeats, moves below the sheet.
 LARGE_TEXT = 150
 
 OFF = "off"
 Value = TypeVar("Value")
-# The keys that go on while they are held; the others would turn something on and off again.
+# Keys that repeat while held; the others are toggles.
 HELD = ("Left", "Right", "-", "+", "=")
 
 
 class CountAlongScreen(QWidget):
-    """Shows a ``Board`` and steers it. ``full_window`` asks for the whole screen (True) or gives it back."""
+    """Shows and controls a ``Board``. ``full_window`` asks to enter (True) or leave full screen."""
 
     full_window = Signal(bool)
 
@@ -62,7 +62,7 @@ class CountAlongScreen(QWidget):
 
         self._title = label(self.tr("Count along"), "title")
         self._lead = label(self.tr("Count aloud with the sheet. Nothing is marked here."), "soft")
-        named(self, self._title.text(), self._lead.text())  # it takes the keyboard from a click
+        named(self, self._title.text(), self._lead.text())  # it takes the focus on a click
         self._notice = label("", "lead", wrap=True)
         self._sheet = CountSheet(on_board=True)
         column = self._column = QVBoxLayout(self)
@@ -85,7 +85,7 @@ class CountAlongScreen(QWidget):
         self._make_keys()
         self.redraw()
 
-    # -- the controls ---------------------------------------------------------------------------------------------
+    # -- controls -------------------------------------------------------------------------------------------------
 
     def _sound_row(self) -> QWidget:
         self._play = button(self.tr("Play"), "", "next")
@@ -167,7 +167,7 @@ class CountAlongScreen(QWidget):
     def _pick(
         self, choices: Sequence[tuple[Value, str, str]], lesson: Callable[[Value], Lesson]
     ) -> tuple[dict[Value, QAbstractButton], QHBoxLayout]:
-        """A row of buttons of which one is down: by value, and as a layout."""
+        """A row of exclusive buttons: by value, and as a layout."""
         group = QButtonGroup(self)
         made: dict[Value, QAbstractButton] = {}
         for value, words, description in choices:
@@ -209,7 +209,7 @@ class CountAlongScreen(QWidget):
             shortcut.setAutoRepeat(key in HELD)
             shortcut.activated.connect(lambda then=then: then())
 
-    # -- what the tutor does --------------------------------------------------------------------------------------
+    # -- actions --------------------------------------------------------------------------------------------------
 
     def toggle(self) -> None:
         """Play or stop."""
@@ -217,21 +217,21 @@ class CountAlongScreen(QWidget):
         self._go()
 
     def step(self, by: int) -> None:
-        """Sound the next or the last beat alone."""
+        """Play the next (1) or previous (-1) beat alone."""
         self.board.step(by)
         self._go()
 
     def rewind(self) -> None:
-        """Back to the phrase's first one."""
+        """Go back to the first beat of the phrase."""
         self.board.rewind()
         self._go()
 
     def pace(self, by_bpm: float) -> None:
-        """Slower or faster."""
+        """Change the tempo."""
         self.choose(self.board.lesson.faster(by_bpm))
 
     def choose(self, lesson: Lesson) -> None:
-        """Put another lesson on the board."""
+        """Change the lesson."""
         same_tempo = lesson.tempo_bpm == self.board.lesson.tempo_bpm
         self.board.choose(lesson)
         if same_tempo:
@@ -241,7 +241,7 @@ class CountAlongScreen(QWidget):
         self.redraw()
 
     def fill(self, full: bool) -> None:
-        """Take the whole screen, or give it back."""
+        """Enter or leave full screen."""
         if full != self._full:
             self._full = full
             self.full_window.emit(full)
@@ -259,7 +259,7 @@ class CountAlongScreen(QWidget):
         self.redraw()
 
     def _space(self) -> None:
-        """Play or stop, but where a control outside this screen has the keyboard, press that one."""
+        """Play or stop; a focused control outside this screen is pressed instead."""
         focus = QApplication.focusWidget()
         if isinstance(focus, QAbstractButton) and not self.isAncestorOf(focus):
             focus.click()
@@ -280,10 +280,10 @@ class CountAlongScreen(QWidget):
             self.board.stop()
             self.redraw()
 
-    # -- events and time ------------------------------------------------------------------------------------------
+    # -- events and timer -----------------------------------------------------------------------------------------
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Play has the keyboard, and the sound is made ready."""
+        """Focus the play button and render the lesson."""
         super().showEvent(event)
         self.window().installEventFilter(self)
         self._arrange()
@@ -291,27 +291,27 @@ class CountAlongScreen(QWidget):
         self._prepare()
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """Leaving the screen ends the sound and the full window."""
+        """Stop the sound and leave full screen."""
         super().hideEvent(event)
         self.window().removeEventFilter(self)
         self._settle.stop()
         self._timer.stop()
-        self.board.stop()  # what has not been rendered yet shall not begin either
+        self.board.stop()  # also cancels a start that waits for rendering
         self.fill(False)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """The sheet is measured by the window."""
+        """Follow the size of the window."""
         if event.type() == QEvent.Type.Resize and watched is self.window():
             self._arrange()
         return False
 
     def _arrange(self) -> None:
-        """The sheet first: its figures are never smaller in large text than they are in small."""
+        """Give the sheet its height first: large text does not make its figures smaller."""
         least, large, step = SHEET_PX, look.px(100) > LARGE_TEXT, look.STEP_PX
         if look.px(100) > 100 and not self.isWindow():
             least = max(least, self.window().height() - (REST_FULL_PX if self._full else REST_PX))
         self._sheet.setMinimumHeight(least)
-        # What large text needs is taken from the air between.
+        # Make room for large text by tighter spacing.
         self._column.setSpacing(step if large else step * 2)
         self._column.setContentsMargins(step * 5, step if large else step * 3, step * 5, step * 3)
         below = large and not self._full
@@ -325,10 +325,10 @@ class CountAlongScreen(QWidget):
         if not self.board.busy:
             self._timer.stop()
 
-    # -- what is shown --------------------------------------------------------------------------------------------
+    # -- display --------------------------------------------------------------------------------------------------
 
     def redraw(self) -> None:
-        """Show the board as it stands; cheap where nothing but the beat has changed."""
+        """Show the model's state; cheap where only the beat has changed."""
         board = self.board
         self._sheet.show_sounding(board.beat)
         state = (board.lesson, board.playing, board.notice, self._full)
@@ -348,7 +348,7 @@ class CountAlongScreen(QWidget):
         self._notice.setVisible(board.notice is not None)
         self._tempo.setText(self.tr("{n} BPM").format(n=self.locale().toString(round(lesson.tempo_bpm))))
         self._tempo.setMinimumWidth(self._tempo.fontMetrics().horizontalAdvance(self.tr("{n} BPM").format(n=240)))
-        # The same width for both its words, so that nothing moves.
+        # The same width for both texts, so that nothing moves.
         widths = []
         for words in (self.tr("Play"), self.tr("Stop")):
             self._play.setText(words)
@@ -378,7 +378,7 @@ class CountAlongScreen(QWidget):
         self._groove.blockSignals(blocked)
 
     def changeEvent(self, event: QEvent) -> None:
-        """A new style sheet brings new sizes."""
+        """Arrange for the sizes of a new style sheet."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.StyleChange:
             self._shown = None
@@ -387,5 +387,5 @@ class CountAlongScreen(QWidget):
 
 
 def _with_voice(lesson: Lesson, voice: object) -> Lesson:
-    """Counted aloud in a way, or not at all; the sheet keeps its way."""
+    """The lesson with this voice, or none; the sheet's way of counting stays."""
     return replace(lesson, aloud=False) if voice == OFF else replace(lesson, aloud=True, way=str(voice))

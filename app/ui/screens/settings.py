@@ -1,4 +1,4 @@
-"""The settings: what a learner may want otherwise. Each choice holds at once."""
+"""The settings screen. Each choice takes effect at once."""
 
 from pathlib import Path
 
@@ -15,14 +15,14 @@ from app.ui.widgets.controls import NumberField, button, label, named, row
 from app.ui.widgets.hearing import HearingWords
 from app.ui.widgets.screens import ScrollPage, scrolled
 
-# Narrower than this (at 100 % text size) the cards stand below each other.
+# Below this width (at 100 % text size) the cards are stacked.
 SIDE_BY_SIDE_PX = 1040
-# What is typed stands in a field of this width (at 100 % text size).
+# Width of text fields (at 100 % text size).
 FIELD_PX = 240
 
 
 class SettingsScreen(QWidget):
-    """Shows settings; ``changed`` is emitted with a dict of names and values, ``welcome_wanted`` by its button."""
+    """Shows settings. ``changed`` carries names and values; ``welcome_wanted`` asks for the first run."""
 
     changed = Signal(dict)
     welcome_wanted = Signal()
@@ -108,7 +108,7 @@ class SettingsScreen(QWidget):
             column.setSpacing(step * 2)
             for part in parts:
                 column.addWidget(part)
-            column.setStretchFactor(parts[-1], 1)  # both columns end on one line
+            column.setStretchFactor(parts[-1], 1)  # both columns end at the same height
         self._columns = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self._columns.setSpacing(step * 2)
         self._columns.addLayout(left, 3)
@@ -150,7 +150,7 @@ class SettingsScreen(QWidget):
             self.changed.emit({"learner": name})
 
     def show_settings(self, settings: Settings) -> None:
-        """Show other settings, without emitting ``changed``."""
+        """Show settings without emitting ``changed``."""
         for name, choices in self._choices.items():
             choices.show_value(getattr(settings, name))
         before = self._minutes.blockSignals(True)
@@ -159,18 +159,18 @@ class SettingsScreen(QWidget):
         self._learner.setText(settings.learner)
 
     def take_language(self) -> None:
-        """Give the keyboard to the language that is chosen: where it was before the window changed its own."""
+        """Focus the language choice, as before a change of language."""
         self._choices["language"].take_focus()
 
     def show_notice(self, words: str) -> None:
-        """What went wrong, in a line; nothing for the empty text."""
+        """Show a line of trouble; hide it for an empty text."""
         self._notice.setText(words)
         self._notice.setVisible(bool(words))
 
     def arrange(self) -> None:
-        """Cards side by side where they have the room."""
+        """Place the cards side by side if they fit."""
         wide = self.width() >= look.px(SIDE_BY_SIDE_PX)
-        # The names of both cards are as wide as the longest, so that the choices stand in one line.
+        # Make the label columns of both cards equally wide, so that the controls align.
         names = [grid.itemAtPosition(at, 0) for grid in self._grids for at in range(3)]
         widest = max(name.sizeHint().width() for name in names if name is not None)
         for grid in self._grids:
@@ -180,11 +180,10 @@ class SettingsScreen(QWidget):
         self._columns.setDirection(QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Another width, another arrangement."""
         super().resizeEvent(event)
         self.arrange()
 
     def showEvent(self, event: QShowEvent) -> None:
-        """The text size may have changed meanwhile."""
+        """Arrange for a text size that may have changed while hidden."""
         super().showEvent(event)
         self.arrange()

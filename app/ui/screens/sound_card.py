@@ -1,4 +1,4 @@
-"""The bench's card on sound: output, microphone and MIDI inputs to choose from, a test tone, what the host says."""
+"""The bench's sound card: output, microphone, MIDI inputs, test tone, and facts from the host."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QVBoxLayout
@@ -19,7 +19,7 @@ LATENCIES_MS = (40, 80, 160, 320)
 class SoundCard(Card):
     """Signals: ``output_chosen`` with device, rate in Hz and latency in ms; ``microphone_chosen`` with a device.
 
-    A device is a name, or None for the computer's own choice.
+    A device is a name, or None for the system default.
     """
 
     output_chosen = Signal(object, int, int)
@@ -47,8 +47,8 @@ class SoundCard(Card):
         self._midi = label("", "body", wrap=True)
         grid.addWidget(label(self.tr("MIDI inputs")), 4, 0)
         grid.addWidget(self._midi, 4, 1, 1, 2)
-        told = self.tr("Starts too quiet to hear and grows for three seconds. Key T.")
-        self.tone = KeyButton(self.tr("Test tone"), told, self.tr("T"))
+        tip = self.tr("Starts too quiet to hear and grows for three seconds. Key T.")
+        self.tone = KeyButton(self.tr("Test tone"), tip, self.tr("T"))
         self.tone.clicked.connect(self.tone_wanted)
         self.claps = QCheckBox(self.tr("Claps and shouts count as taps"))
         named(
@@ -84,8 +84,8 @@ class SoundCard(Card):
         self.output_chosen.emit(self.output.currentData(), self.rate.currentData(), self.latency.currentData())
 
     def show_devices(self, player: Player, microphone: str | None) -> str:
-        """List the devices that there are now, the computer's own choice first; what went wrong, in a line."""
-        told = ""
+        """List the connected devices, the system default first; returns a line of trouble, or an empty text."""
+        line = ""
         for combo, own, listing, chosen in (
             (self.output, self.tr("The computer's own choice"), outputs, player.device),
             (self.input, self.tr("The computer's choice of microphone"), microphones, microphone),
@@ -97,7 +97,7 @@ class SoundCard(Card):
                     if combo.findData(name) < 0:
                         combo.addItem(name, name)
             except Trouble as trouble:
-                told = spoken(trouble.says)
+                line = spoken(trouble.says)
             combo.setCurrentIndex(max(combo.findData(chosen), 0))
         latency_ms = round(player.latency_s * 1000)
         for combo, value, words in (
@@ -107,10 +107,10 @@ class SoundCard(Card):
             if combo.findData(value) < 0:
                 combo.addItem(words, value)
             combo.setCurrentIndex(combo.findData(value))
-        return told
+        return line
 
     def show_midi(self, names: list[str]) -> None:
-        """The MIDI inputs that there are now, or why there are none."""
+        """Show the MIDI inputs, or why there are none."""
         missing = midi_missing()
         none = (
             self.tr("none: {why}").format(why=spoken(missing)) if missing else self.tr("none; plug one in any time")
@@ -118,12 +118,12 @@ class SoundCard(Card):
         self._midi.setText(", ".join(names) or none)
 
     def show_facts(self, lines: list[str]) -> None:
-        """What the host says and what was measured."""
+        """Show what the host reports and what was measured."""
         self.facts.setText("\n".join(lines))
         self.facts.setVisible(bool(lines))
 
     def set_idle(self, idle: bool) -> None:
-        """Nothing of it can be changed while something is measured."""
+        """Disable the controls during a measurement."""
         for part in (self.tone, self.output, self.rate, self.latency, self.input):
             part.setEnabled(idle)
 

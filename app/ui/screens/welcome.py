@@ -1,6 +1,6 @@
-"""The first run: what this is, a quiet level, the delay of the taps, and where to begin. Return is the next step.
+"""The first run: introduction, level check, tap delay, and where to begin. Return is the next step.
 
-Two minutes from here to the first trial; every page can be skipped, and the whole comes back from the settings.
+Every page can be skipped, and the settings show it again.
 """
 
 from concurrent.futures import Executor
@@ -33,22 +33,22 @@ from app.ui.widgets.timing_strip import TimingStrip
 from synth.device.playback import Player
 from synth.score.metre import steady_count
 
-# Where the level check begins: 30 dB below the slider's top.
+# The level check starts 30 dB below the slider's top.
 QUIET_VOLUME = 25
 CHECK_GROOVE = "four-on-the-floor"
 TICK_MS = 50
-# Nobody's taps, to show what a timing strip is.
+# Invented taps in ms, to show what a timing strip is.
 INVENTED_MS = (-34.0, -21.0, -28.0, -9.0, -17.0, 6.0, -12.0, -23.0, -4.0, -15.0)
-# Narrower than this (at 100 % text size) what stands beside the words stands below them.
+# Below this width (at 100 % text size) a page's words and pictures are stacked.
 SIDE_BY_SIDE_PX = 800
-# The pages are no larger than this (at 100 % text size), in the middle of a larger window.
+# Largest size of the pages (at 100 % text size), centred in a larger window.
 WIDEST_PX, TALLEST_PX = 1200, 720
-# A sheet's least height and the height of a card, at 100 % text size.
+# Least height of a sheet, and height of a card, at 100 % text size.
 SHEET_PX, CARD_PX = 240, 320
 
 
 class Card(QPushButton):
-    """A large button with a heading, a sentence and its key; ``ahead``: the next step of its page."""
+    """A large button with a heading, a sentence and its key; ``ahead`` marks the page's next step."""
 
     def __init__(self, heading: str, words: str, key: str, *, ahead: bool = False) -> None:
         super().__init__()
@@ -67,33 +67,30 @@ class Card(QPushButton):
         column.addStretch(1)
         column.addSpacing(step)
         column.addLayout(row(label(key, "key"), None))
-        # To a screen reader the card is one button; its parts are said with it.
+        # A screen reader sees one button and reads the labels as its text.
         self.setMinimumWidth(step * 28)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)  # side by side, equally tall
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)  # cards of equal height
         self.setMaximumHeight(look.px(CARD_PX))
 
     def sizeHint(self) -> QSize:
-        """As its words need."""
         return layout_of(self).sizeHint()
 
     def minimumSizeHint(self) -> QSize:
-        """As its words need."""
         return layout_of(self).minimumSize()
 
     def hasHeightForWidth(self) -> bool:
-        """Words wrap."""
+        """The labels wrap."""
         return True
 
     def heightForWidth(self, width: int) -> int:
-        """As its words need at this width."""
         return layout_of(self).heightForWidth(width)
 
 
 class WelcomeScreen(QWidget):
     """The pages of the first run.
 
-    Signals: ``volume`` with a slider position; ``language`` with another than ``language``, the window's own;
-    ``finished`` with True for a placement run, False without; ``bench_wanted`` for the calibration now.
+    Signals: ``volume`` with a slider position; ``language`` with a newly chosen language; ``finished`` with True for
+    a placement run, False without; ``bench_wanted`` to calibrate now.
     """
 
     volume = Signal(int)
@@ -119,16 +116,16 @@ class WelcomeScreen(QWidget):
         self._languages.chosen.connect(lambda chosen: self.language.emit(chosen))
         self.told = label("", "strong", wrap=True)
         self.told.hide()
-        told = self.tr("Straight to practice. The settings bring it back.")
-        skip = KeyButton(self.tr("Skip the welcome"), told, self.tr("Esc"))
+        tip = self.tr("Straight to practice. The settings bring it back.")
+        skip = KeyButton(self.tr("Skip the welcome"), tip, self.tr("Esc"))
         skip.clicked.connect(lambda: self.finish(False))
         self.back = button(self.tr("Back"), self.tr("The page before."))
         self.back.clicked.connect(lambda: self.show_page(self._pages.currentIndex() - 1))
-        told = QCoreApplication.translate("FirstRun", "The next page of the first run.")
-        self.next = button("", told, "next")
+        tip = QCoreApplication.translate("FirstRun", "The next page of the first run.")
+        self.next = button("", tip, "next")
         self.next.clicked.connect(self.go_on)
         self._next_key = label(self.tr("Return"), "key")
-        # Without it, too, what stands beside it stays where it is.
+        # Hiding it moves nothing else.
         stays = self.next.sizePolicy()
         stays.setRetainSizeWhenHidden(True)
         self.next.setSizePolicy(stays)
@@ -139,12 +136,12 @@ class WelcomeScreen(QWidget):
         told_line = row(self.told)
         for line in (head, told_line):
             column.addLayout(line)
-        column.addWidget(self._pages, 1)  # over the whole width: their scroll bars stand in the margin
+        column.addWidget(self._pages, 1)  # full width: the scroll bars lie in the margin
         column.addLayout(foot)
         self._inset = [head, told_line, foot, *self._margins]
         for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             shortcut = QShortcut(QKeySequence(key), self)
-            shortcut.setAutoRepeat(False)  # a key held a little long would run past the cautions
+            shortcut.setAutoRepeat(False)  # a held key would skip the cautions
             shortcut.activated.connect(self.go_on)
         QShortcut(QKeySequence(Qt.Key.Key_Escape), self).activated.connect(skip.click)
         QShortcut(QKeySequence("Alt+Left"), self).activated.connect(self.back.click)
@@ -153,10 +150,10 @@ class WelcomeScreen(QWidget):
         self._timer.timeout.connect(self._tick)
         self.show_page(0)
 
-    # -- the pages ------------------------------------------------------------------------------------------------
+    # -- pages ----------------------------------------------------------------------------------------------------
 
     def _page(self, title: str, lead: str, *parts: QWidget | QBoxLayout, beside: QWidget) -> QWidget:
-        """Words at the left, something to look at beside them, one above the other where it is narrow."""
+        """Words at the left and a picture at the right, or stacked in a narrow window."""
         step = look.STEP_PX
         words = QVBoxLayout()
         words.setSpacing(step * 2)
@@ -164,7 +161,7 @@ class WelcomeScreen(QWidget):
         words.addWidget(label(lead, "lead", wrap=True))
         for part in parts:
             words.addLayout(part) if isinstance(part, QBoxLayout) else words.addWidget(part)
-        if parts[-1] is not self._heard:  # it takes what is left
+        if parts[-1] is not self._heard:  # that takes the remaining height
             words.addStretch(1)
         page = ScrollPage()
         both = QBoxLayout(QBoxLayout.Direction.LeftToRight, page)
@@ -255,7 +252,7 @@ class WelcomeScreen(QWidget):
         self._strip.show_errors(np.array(INVENTED_MS), 500.0, 4.0)
         self.measure = button(self.tr("Measure now"), self.tr("Opens the bench; the welcome waits for you."))
         self.measure.clicked.connect(self.bench_wanted)
-        if not bench:  # shown here, before it has its place, it would be a window of its own for a moment
+        if not bench:  # shown before it has a parent it would flash as a window
             self.measure.hide()
         return self._page(
             self.tr("The delay of your taps"),
@@ -313,15 +310,15 @@ class WelcomeScreen(QWidget):
             shortcut.activated.connect(card.setFocus)
         return scrolled(page)
 
-    # -- going through them -----------------------------------------------------------------------------------------
+    # -- navigation -----------------------------------------------------------------------------------------------
 
     @property
     def page(self) -> int:
-        """The page that is shown, from 0."""
+        """Index of the current page, from 0."""
         return self._pages.currentIndex()
 
     def show_page(self, place: int) -> None:
-        """Show a page, from 0; the groove of the level check sounds on its page alone."""
+        """Show a page, by index from 0; the level check's groove plays only on its own page."""
         place = max(0, min(place, self._pages.count() - 1))
         self._pages.setCurrentIndex(place)
         self._place.setText(self.tr("{n} of {all}").format(n=place + 1, all=self._pages.count()))
@@ -343,17 +340,17 @@ class WelcomeScreen(QWidget):
             (self.new if last else self.next).setFocus()
 
     def quieten(self) -> None:
-        """Let the level check begin quietly again, whatever was chosen in an earlier one."""
+        """Reset the level check to its quiet start."""
         with QSignalBlocker(self.slider):
             self.slider.setValue(QUIET_VOLUME)
 
     def show_notice(self, words: str) -> None:
-        """What must be known from the start, in a line; nothing for the empty text."""
+        """Show a notice; hide it for an empty text."""
         self.told.setText(words)
         self.told.setVisible(bool(words))
 
     def go_on(self) -> None:
-        """The next step: the next page, or on the last one the way that has the keyboard."""
+        """Go to the next page, or on the last one choose the focused card."""
         if self.page < self._pages.count() - 1:
             self.show_page(self.page + 1)
         else:
@@ -363,7 +360,7 @@ class WelcomeScreen(QWidget):
         self._silence()
         self.finished.emit(place)
 
-    # -- the level check ------------------------------------------------------------------------------------------
+    # -- level check ----------------------------------------------------------------------------------------------
 
     def _toggle(self) -> None:
         self._board.toggle()
@@ -388,7 +385,7 @@ class WelcomeScreen(QWidget):
         self.notice.setVisible(self._board.notice is not None)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Side by side where there is room for it."""
+        """Arrange side by side or stacked, centred in a large window."""
         super().resizeEvent(event)
         step = look.STEP_PX
         beside = max(step * 5, (self.width() - look.px(WIDEST_PX)) // 2)
@@ -400,12 +397,11 @@ class WelcomeScreen(QWidget):
         for sheet in (self._sheet, self._heard):
             sheet.setMinimumHeight(look.px(SHEET_PX))
         wide = self.width() >= look.px(SIDE_BY_SIDE_PX)
-        self._heard.setVisible(wide)  # else the cautions would stand too far below
+        self._heard.setVisible(wide)  # stacked, it would push the cautions out of sight
         way = QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
         for both in self._wide_pages:
             both.setDirection(way)
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """Nothing sounds where nothing is shown."""
         self._silence()
         super().hideEvent(event)
