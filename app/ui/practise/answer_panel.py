@@ -1,7 +1,6 @@
-"""Where a question is answered when the sound is over: choices, a number, or a place in the count.
+"""The panel for answers after the sound: a choice, a number, or a position in the count.
 
-By keys alone: the figures pick a choice, Return the one that has the keyboard; it gives a number or a place, too. By
-mouse alone: every choice, every step of a number has a button.
+Digits pick a choice; Return gives the focused choice, the number or the position. Everything has a button, too.
 """
 
 from collections.abc import Callable, Sequence
@@ -19,7 +18,7 @@ HIGHEST_NUMBER = 999
 
 
 class AnswerPanel(QWidget):
-    """Emits ``answered`` with the answer in words, as ``exercises.trial.answers.parse_value`` reads it."""
+    """Emits ``answered`` with the answer as text, as ``exercises.trial.answers.parse_value`` reads it."""
 
     answered = Signal(str)
 
@@ -32,7 +31,7 @@ class AnswerPanel(QWidget):
         self._text: Callable[[], str] | None = None
 
     def ask_choice(self, choices: Sequence[tuple[str, str]]) -> None:
-        """Offer choices, each a key and its words; the figure before the words picks it."""
+        """Offer choices, each a key and its label; the digit before the label picks it."""
         self._clear()
         for number, (key, words) in enumerate(choices, start=1):
             shown = f"{number}   {words}" if number <= 9 and words != str(number) else words
@@ -46,7 +45,7 @@ class AnswerPanel(QWidget):
                     self._parts.append(shortcut)
 
     def ask_number(self, name: str, about: int) -> None:
-        """Ask for a whole number; ``about`` is where its control begins."""
+        """Ask for a whole number; the control starts at ``about``."""
         self._clear()
         number = self._spin(name, HIGHEST_NUMBER, about)
         self._offer(lambda: str(number.value()))
@@ -68,9 +67,9 @@ class AnswerPanel(QWidget):
         gives: str = "",
         about: int = 1,
     ) -> None:
-        """Show what a kind of question needs, and nothing for a kind that asks nothing.
+        """Show the controls for a kind of question, or none.
 
-        ``gives`` names a number that is asked for, ``about`` is where its control begins.
+        ``gives`` names the number, ``about`` is its start value.
         """
         if kind is Kind.CHOICE:
             self.ask_choice(choices)
@@ -82,7 +81,7 @@ class AnswerPanel(QWidget):
             self._clear()
 
     def take_focus(self) -> None:
-        """Put the keyboard on the first control."""
+        """Focus the first control."""
         if self._first is not None:
             self._first.setFocus()
             if isinstance(self._first, QSpinBox):
@@ -104,7 +103,7 @@ class AnswerPanel(QWidget):
         self._add(_pair(label(self.tr("Return"), "key"), answer), answer)
 
     def give(self) -> None:
-        """Give the number or place that stands in the controls, or the choice that has the keyboard."""
+        """Emit the number or position set, or the focused choice."""
         chosen = QApplication.focusWidget()
         if self._text is not None:
             self.answered.emit(self._text())
@@ -112,7 +111,7 @@ class AnswerPanel(QWidget):
             chosen.click()
 
     def _add(self, part: QWidget, control: QWidget | None = None) -> None:
-        """Put a part into the line; ``control`` is what takes the keyboard in it, if not all of it."""
+        """Add a widget to the line; ``control`` is the part of it that takes the focus, by default all."""
         self._line.addWidget(part)
         self._parts.append(part)
         self._first = self._first or control or part
@@ -127,7 +126,7 @@ class AnswerPanel(QWidget):
 
 
 def _pair(name: QWidget, control: QWidget) -> QWidget:
-    """A name with its control, closer to each other than to the next pair."""
+    """A label and its control with little space between."""
     made, line = QWidget(), row(name, control, spacing=look.STEP_PX)
     line.setContentsMargins(0, 0, look.STEP_PX * 2, 0)
     made.setLayout(line)

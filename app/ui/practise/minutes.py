@@ -1,4 +1,4 @@
-"""How long today's practice shall be: a figure between fewer and more."""
+"""Length of today's practice: a number between two buttons."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeySequence, QShortcut
@@ -11,7 +11,7 @@ STEP_MIN = 5
 
 
 class Minutes(QWidget):
-    """Shows minutes and emits ``chosen`` with others, 5 to 30 in fives."""
+    """Shows minutes; ``chosen`` carries a new value, 5 to 30 in steps of 5."""
 
     chosen = Signal(int)
 
@@ -36,7 +36,7 @@ class Minutes(QWidget):
                 self._keys.append(shortcut)
 
     def show_minutes(self, minutes: int) -> None:
-        """Show so many minutes as chosen."""
+        """Set the value."""
         self._minutes = minutes
         self._words.setText(self.tr("{n} minutes").format(n=minutes))
         named(self._words, self._words.text())
@@ -44,7 +44,7 @@ class Minutes(QWidget):
         self._more.setEnabled(minutes < LONGEST_MIN)
 
     def setVisible(self, visible: bool) -> None:
-        """Its keys hold while it is seen."""
+        """Enable the keys while visible."""
         super().setVisible(visible)
         for key in self._keys:
             key.setEnabled(visible)

@@ -1,4 +1,4 @@
-"""A line above the practice while a level is being found: how far it is, what comes next, and the way out."""
+"""The bar above the practice during a placement run: progress, next step, and a way out."""
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QProgressBar, QVBoxLayout, QWidget
@@ -17,9 +17,9 @@ TICK_MS = 200
 
 
 class PlacementBar(QWidget):
-    """Shows a ``Placing``, and at its end what it found.
+    """Shows a ``Placing`` and its result.
 
-    ``next_asked`` when there is another trial to ask or the run is over; ``stopped`` when it was broken off.
+    ``next_asked``: another trial is to be asked, or the run is over; ``stopped``: it was stopped early.
     """
 
     next_asked = Signal()
@@ -54,25 +54,25 @@ class PlacementBar(QWidget):
 
     @property
     def run(self) -> Placing | None:
-        """The run that is shown, if any."""
+        """The run shown, if any."""
         return self._run
 
     def begin(self, run: Placing) -> None:
-        """Show a run and begin it."""
+        """Show and start a run."""
         run.begin()
         self.show_run(run)
         if run.place is not None:
             self.next_asked.emit()
 
     def show_run(self, run: Placing) -> None:
-        """Show a run that is on."""
+        """Show a run already started."""
         self._run = run
         self.show()
         self._timer.start()
         self.redraw()
 
     def tick(self) -> None:
-        """Watch the run."""
+        """Poll the run."""
         run = self._run
         if run is None:
             return
@@ -80,18 +80,18 @@ class PlacementBar(QWidget):
         if run.poll():
             self.next_asked.emit()
         if was_over and self._practice.phase is Phase.SOUNDING:
-            self.close_run()  # the first trial after it has begun
+            self.close_run()  # the first trial after the run has begun
             return
         self.redraw()
 
     def marked(self) -> None:
-        """A trial has come to its end."""
+        """Handle the end of a trial."""
         if self._run is not None and self._practice.course is self._run:
             self.next_asked.emit()
             self.redraw()
 
     def leave(self) -> None:
-        """Stop the run; take the line away when it is over."""
+        """Stop the run; hide the bar when it is over."""
         run = self._run
         if run is None:
             return
@@ -104,13 +104,13 @@ class PlacementBar(QWidget):
         self.redraw()
 
     def close_run(self) -> None:
-        """Take the line away."""
+        """Hide the bar."""
         self._timer.stop()
         self._run = None
         self.hide()
 
     def redraw(self) -> None:
-        """Show the run as it stands."""
+        """Show the run's state."""
         run = self._run
         if run is None:
             return
@@ -136,7 +136,7 @@ class PlacementBar(QWidget):
         self.stop.setAccessibleDescription(self.tr("Ends it; what you have answered counts."))
 
     def _found(self, run: Placing) -> str:
-        """What the run found, by how many answers, and how sure that is."""
+        """The level found, the number of answers, and how certain it is."""
         if not run.asked:
             return self.tr("Nothing was answered, so you begin where the ladder begins.")
         begins, (right, n) = run.begins, run.tally

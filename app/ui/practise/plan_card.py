@@ -1,4 +1,4 @@
-"""Today's plan as a sheet: one line an item, in order, with why it is there, how long it takes, where it stands."""
+"""Today's plan: a line an item with its reason, duration and state."""
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
@@ -13,12 +13,12 @@ from exercises.learner.plan import Item, Reason
 
 
 class PlanCard(Scrolled):
-    """Shows a ``Today``; the item that is on is marked by a bar, by the word "now", and by what is to be done."""
+    """Shows a ``Today``; the current item has a bar, the word "now", and its instruction."""
 
     def __init__(self) -> None:
         super().__init__(QWidget())
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        # Takes what room there is, and scrolls where that is too little.
+        # Fill the space available, and scroll if that is too little.
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         self.setMinimumHeight(look.STEP_PX * 30)
         named(self, self.tr("Today's plan"), self.accessibleDescription())
@@ -26,7 +26,7 @@ class PlanCard(Scrolled):
         self._now: QWidget | None = None
 
     def show_today(self, today: Today) -> None:
-        """Show the plan as it stands."""
+        """Show the plan's state."""
         shown = (id(today.plan), today.at, tuple(today.counts), look.px(100))
         if shown == self._shown:
             return
@@ -53,7 +53,7 @@ class PlanCard(Scrolled):
         column.addStretch(1)
         self.setWidget(whole)
         self._now = now
-        QTimer.singleShot(0, self, self._scroll)  # once the lines have their places
+        QTimer.singleShot(0, self, self._scroll)  # after the layout
 
     def _scroll(self) -> None:
         if self._now is not None:
@@ -85,22 +85,22 @@ class PlanCard(Scrolled):
         words.addStretch(1)
         across.addLayout(words, 1)
 
-        told = QVBoxLayout()
-        told.setSpacing(step // 2)
-        length, stands = self._length(minutes), self._stands(item, state, count)
-        for text, kind in ((stands, "small"),) if over else ((length, "body"), (stands, "strong")):
+        texts = QVBoxLayout()
+        texts.setSpacing(step // 2)
+        length, progress = self._length(minutes), self._progress(item, state, count)
+        for text, kind in ((progress, "small"),) if over else ((length, "body"), (progress, "strong")):
             words_right = label(text, kind)
             words_right.setAlignment(Qt.AlignmentFlag.AlignRight)
-            told.addWidget(words_right)
-        told.addStretch(1)
-        across.addLayout(told)
-        named(line, f"{index + 1}. {title}, {length}. {stands}", why)
+            texts.addWidget(words_right)
+        texts.addStretch(1)
+        across.addLayout(texts)
+        named(line, f"{index + 1}. {title}, {length}. {progress}", why)
         return line
 
     def _length(self, minutes: int) -> str:
         return self.tr("1 minute") if minutes == 1 else self.tr("{n} minutes").format(n=minutes)
 
-    def _stands(self, item: Item, state: State, count: int) -> str:
+    def _progress(self, item: Item, state: State, count: int) -> str:
         if state is State.COMING:
             return ""
         if state is State.SKIPPED:

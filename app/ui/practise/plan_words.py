@@ -1,4 +1,4 @@
-"""What the practise screen says of today's plan: where one is in it, what comes next, what was practised."""
+"""Texts of the practise screen about today's plan."""
 
 from PySide6.QtCore import QLocale, QObject
 
@@ -12,16 +12,16 @@ def _title(drill_id: str) -> str:
 
 
 class PlanWords(QObject):
-    """The sentences about a ``Today``."""
+    """Texts about a ``Today``."""
 
     def heading(self, today: Today | None, whose: str) -> str:
-        """Over the plan, and over its end; ``whose`` is named where there are several learners."""
+        """Heading of the plan or of its end; ``whose`` is the learner's name, if there are several."""
         if today is not None and today.finished:
             return self.tr("That is enough for today.") if today.practised() else self.tr("Nothing more for today.")
         return self.tr("Today's practice: {learner}").format(learner=whose) if whose else self.tr("Today's practice")
 
     def lead(self, today: Today | None) -> str:
-        """Under the heading: what is to be done with the plan, or what was done."""
+        """Below the heading: what to do with the plan, or what was done."""
         if today is None:
             return self.tr("One moment: choosing what helps you most today …")
         if today.finished:
@@ -31,13 +31,13 @@ class PlanWords(QObject):
         return self.tr("One after the other, a warm-up first. What does not suit you today may be skipped.")
 
     def rest(self, today: Today | None) -> str:
-        """Under the lead of the closing page."""
+        """Below the lead of the closing page."""
         if today is None or not (today.finished and today.practised()):
             return ""
         return self.tr("It settles while you rest. What is due will be in the next plan.")
 
     def place(self, today: Today) -> str:
-        """Where in the plan the trial stands that was started last."""
+        """Place in the plan of the trial started last."""
         if today.turn is None:
             return ""
         item = today.plan.items[today.turn.item]
@@ -50,7 +50,7 @@ class PlanWords(QObject):
         )
 
     def start(self, today: Today | None) -> str:
-        """The next step from the plan's own page."""
+        """Next step on the plan's page."""
         if today is None:
             return self.tr("One moment")
         item = today.item
@@ -63,7 +63,7 @@ class PlanWords(QObject):
         return self.tr("Start: {drill}").format(drill=_title(item.drill))
 
     def next_step(self, today: Today, *, void: bool = False) -> str:
-        """The next step from a result; ``void``: the trial did not count."""
+        """Next step after a result; ``void``: the trial did not count."""
         item = today.item
         if item is None:
             return self.tr("Finish for today")

@@ -1,4 +1,4 @@
-"""What the practise screen says of a practice: over the sheet, under it, and on the next step."""
+"""Texts of the practise screen: heading, lead, legend, and the next step."""
 
 from PySide6.QtCore import QObject
 
@@ -10,12 +10,12 @@ from app.ui.practise.plan_words import PlanWords
 from app.ui.practise.steps import cut_short
 from exercises.trial.trial import Result
 
-# From this text size on, in %, a window has no room for all that could be said.
+# From this text size on, in %, texts are shortened to fit the window.
 LARGE = 150
 
 
 class PractiseWords(QObject):
-    """The sentences about a ``Practice`` as it stands; "" where there is nothing to say."""
+    """Texts for the state of a ``Practice``; an empty text where there is nothing to say."""
 
     def __init__(self, practice: Practice, parent: QObject) -> None:
         super().__init__(parent)
@@ -27,20 +27,20 @@ class PractiseWords(QObject):
         return self._practice.result if self._practice.phase is Phase.MARKED else None
 
     def place(self) -> str:
-        """Where in the plan the trial stands that sounds or has been answered."""
+        """Place in the plan of the current trial."""
         practice = self._practice
         if practice.today is None or practice.at_plan or practice.phase is Phase.MAKING:
             return ""
         return self._plan.place(practice.today)
 
     def heading(self) -> str:
-        """The verdict, or else what this is about."""
+        """The verdict, or else the title of the task."""
         if self._practice.at_plan:
             return self._plan.heading(self._practice.today, self._practice.whose)
         return spoken(self._result.verdict[0] if self._result else self._practice.drill.title())
 
     def lead(self) -> str:
-        """What is to be done, or the rest of the verdict."""
+        """The instruction, or the rest of the verdict."""
         practice, attempt = self._practice, self._practice.attempt
         if practice.at_plan:
             return self._plan.lead(practice.today)
@@ -52,7 +52,7 @@ class PractiseWords(QObject):
             return spoken(practice.drill.asks())
         words = [spoken(attempt.trial.question)]
         if attempt.phase is Phase.SOUNDING and attempt.side is not None and look.px(100) > LARGE:
-            return words[0]  # the keys beside the side task say the rest, and the sheet needs the room
+            return words[0]  # the keys beside the side task show the rest, and the sheet needs the height
         if attempt.phase is Phase.SOUNDING and attempt.by_taps:
             words.append(self.tr("Space or any letter, a click or a touch on the sheet."))
         if attempt.phase is Phase.SOUNDING and attempt.side is not None:
@@ -60,7 +60,7 @@ class PractiseWords(QObject):
         return " ".join(words)
 
     def soft(self) -> str:
-        """Under the lead: what the rung is, or how the day ends."""
+        """Below the lead: what the rung is, or how the day ends."""
         practice = self._practice
         if practice.at_plan:
             return self._plan.rest(practice.today)
@@ -70,7 +70,7 @@ class PractiseWords(QObject):
         return self.tr("Rung {n}: {what}.").format(n=practice.rung, what=what)
 
     def legend(self) -> str:
-        """What the marks on the sheet are, of those that stand there, and from where early and late are counted."""
+        """Legend of the marks that are on the sheet, and the zero of early and late."""
         result, attempt = self._result, self._practice.attempt
         if result is None or attempt is None or attempt.answer is None:
             return ""
@@ -103,7 +103,7 @@ class PractiseWords(QObject):
         return " ".join(words)
 
     def next_short(self) -> str:
-        """What Return does, in few words."""
+        """What Return does, short."""
         practice, today = self._practice, self._practice.today
         if cut_short(practice) or today is None or today.item is None:
             return self.next_step()

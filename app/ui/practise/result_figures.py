@@ -1,6 +1,6 @@
-"""The figures of a result in a row, each with its name beneath: "23 ms" over "spread".
+"""The figures of a result in a row, each above its name: "23 ms" above "spread".
 
-A name that the help explains leads to its page, by a click, or by F1 while it has the keyboard.
+A name that the help explains is a link to its page: a click, or F1 while focused.
 """
 
 from PySide6.QtCore import QCoreApplication, Qt, Signal
@@ -14,12 +14,12 @@ from app.ui.widgets.flow import Flow
 from exercises.trial.marking import FEWEST_HITS
 from exercises.trial.trial import Result, TapMarks, Trial
 
-# As tall as a name that is a link, its underline included (see the style sheet).
+# Height of a name that is a link, with its underline (see the style sheet).
 LINK_PX = 26
 
 
 class Figure(QWidget):
-    """One figure; hidden while it has no value. ``page`` is the help page that explains it, if one does."""
+    """One figure; hidden without a value. ``page`` is the id of its help page, if any."""
 
     def __init__(self, name: str, tip: str, page: str = "") -> None:
         super().__init__()
@@ -40,22 +40,19 @@ class Figure(QWidget):
             column.addWidget(self.link, 0, Qt.AlignmentFlag.AlignLeft)
         else:
             beneath = label(name, "small")
-            beneath.setMinimumHeight(LINK_PX)  # so that all values stand on one line
+            beneath.setMinimumHeight(LINK_PX)  # aligns the values of all figures
             column.addWidget(beneath, 0, Qt.AlignmentFlag.AlignTop)
         self.setAccessibleDescription(tip)
 
     def show_value(self, text: str) -> None:
-        """Show a value, or hide the figure where there is none."""
+        """Show a value; hide the figure for an empty one."""
         self.value.setText(text)
         self.setVisible(bool(text))
         self.setAccessibleName(f"{self._name}: {text}")
 
 
 class Figures(QWidget):
-    """What a result says in figures. Set the result; it redraws, and hides where there is nothing to say.
-
-    ``help_asked`` brings the help page that explains a figure.
-    """
+    """The figures of a result; hidden where there are none. ``help_asked`` carries the id of a help page."""
 
     help_asked = Signal(str)
 
@@ -89,14 +86,14 @@ class Figures(QWidget):
                 figure.link.clicked.connect(lambda _=False, page=page: self.help_asked.emit(page))
 
     def show_result(self, result: Result | None, trial: Trial | None, calibrated: bool = True) -> None:
-        """Show the figures of a result, or nothing; the trial has the words of its choices.
+        """Show the figures of a result, or nothing; the trial has the labels of its choices.
 
-        Without a calibration the bias is nobody's figure, and is left out.
+        Omit the bias without a calibration: it then contains the unknown delay of the equipment.
         """
         shown = dict.fromkeys(self.named, "")
         if result is not None and result.taps is not None:
             shown |= self._tap_figures(result.taps, calibrated)
-        # Where the answer was the right one word for word, the verdict has said it already.
+        # Omit an answer that is exactly the expected one: the verdict says so.
         if result is not None and result.given is not None and result.given != result.expected:
             words = {} if trial is None else {choice.key: spoken(choice.say) for choice in trial.choices}
             for name, value in (("given", result.given), ("expected", result.expected)):

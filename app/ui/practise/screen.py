@@ -1,4 +1,4 @@
-"""The practise screen: today's plan, the question, the sheet, the answer, the result, and one obvious next step."""
+"""The practise screen: plan, question, sheet, answer, result, and one next step."""
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QFontMetricsF, QHideEvent, QResizeEvent, QShowEvent
@@ -27,31 +27,31 @@ from app.ui.widgets.timing_strip import TimingStrip
 from exercises.trial.trial import Kind, Trial
 from synth.base.errors import Trouble
 
-# Often enough that a result appears within 50 ms of the trial's end, seldom enough to cost nothing.
+# Shows a result within 50 ms of the trial's end, at little cost.
 SOUNDING_TICK_MS = 15
 IDLE_TICK_MS = 200
-# The least height of the sheet: while it is listened to, and with a result. The latter grows with the text by so much
-# that its figures are no smaller than with small text; the rest of the result needs the room more.
+# Least height of the sheet while listening and with a result. The latter grows with the text size by up to GROWS_PX,
+# so that its figures stay as large as with small text.
 SHEET_PX, RESULT_SHEET_PX, GROWS_PX = 176, 208, 72
 
 
-# Kinds of heading, the largest first, and how wide the plan's page is at most (at a text size of 100 %).
+# Kinds of heading, the largest first; and the greatest width of the plan's page (at 100 % text size).
 KINDS = ("verdict", "title", "heading")
 PLAN_PX = 1200
 
 
 def _long(text: str, kind: str) -> float:
-    """The length of a heading in one line, in px."""
+    """Width of a heading in one line, in px."""
     size = {"verdict": look.TYPE.verdict, "title": look.TYPE.title, "heading": look.TYPE.lead}[kind]
     return QFontMetricsF(look.font(look.px(size), serif=True, strong=True)).horizontalAdvance(text)
 
 
 class PractiseScreen(QWidget):
-    """Shows a ``Practice`` and steers it.
+    """Shows and controls a ``Practice``.
 
-    While today's plan is followed its own page stands between the items; otherwise a row of controls says what comes
-    next. ``marked`` is emitted when a trial has come to its end, ``minutes_chosen`` when a day is made longer or
-    shorter, ``help_asked`` when the help page on a figure is wanted, ``logbook_asked`` from the closing page.
+    With today's plan the plan's page appears between items; otherwise a row of controls chooses the next trial.
+    Signals: ``marked`` at the end of a trial, ``minutes_chosen`` with another length of the day, ``help_asked`` with
+    the page of a figure, ``logbook_asked`` from the closing page.
     """
 
     marked = Signal()
@@ -102,7 +102,7 @@ class PractiseScreen(QWidget):
         self.steps.on_keys(self.go_on, self.stop)
 
         step = look.STEP_PX
-        # What does not fit is scrolled; the next step stands below it and stays in sight.
+        # Scrolls if it does not fit; the next step below it stays visible.
         page = self._page = ScrollPage()
         column = self._column = QVBoxLayout(page)
         top = QVBoxLayout()
@@ -136,10 +136,10 @@ class PractiseScreen(QWidget):
         self._timer.start(IDLE_TICK_MS)
         self.redraw()
 
-    # -- what the learner does ------------------------------------------------------------------------------------
+    # -- actions --------------------------------------------------------------------------------------------------
 
     def go_on(self) -> None:
-        """The next step: start a trial, end listening and be asked, give the answer, or turn to the plan's page."""
+        """Take the next step: start a trial, stop listening and ask, give the answer, or show the plan."""
         phase, today = self.practice.phase, self.practice.today
         if phase is Phase.SOUNDING:
             self.practice.ask_now()
@@ -170,19 +170,19 @@ class PractiseScreen(QWidget):
         self._timer.start(SOUNDING_TICK_MS)
 
     def skip(self) -> None:
-        """Leave the item of the plan that is on."""
+        """Skip the plan's current item."""
         if self.practice.day is not None:
             self.practice.day.skip()
         self._turn_to_ready()
 
     def follow_plan(self) -> None:
-        """Back to today's plan; one that has not been begun is made anew from what was answered meanwhile."""
+        """Return to today's plan; remake it from the latest answers unless it was begun."""
         self.practice.follow_plan()
         self._turn_to_ready()
         self._watch_plan()
 
     def plan_more(self) -> None:
-        """One more plan for today."""
+        """Make another plan for today."""
         self.practice.plan_day(anew=True)
         self._turn_to_ready()
         self._watch_plan()
@@ -191,7 +191,7 @@ class PractiseScreen(QWidget):
         self.window().close()
 
     def choose_freely(self) -> None:
-        """Choose drill, rung, groove, tempo and mode by hand."""
+        """Leave the plan and choose trials by hand."""
         self.practice.course = Free()
         self.wishes.show_wish(self.practice.wish)
         self._turn_to_ready()
@@ -213,13 +213,13 @@ class PractiseScreen(QWidget):
         self.redraw()
 
     def stop(self) -> None:
-        """Break a trial off."""
+        """Stop the trial."""
         self.practice.stop()
         self._settle()
         self.redraw()
 
     def hear_again(self) -> None:
-        """Hear the trial that is over once more, the count shown along with it."""
+        """Play the finished trial again, with the count shown."""
         try:
             if self.practice.attempt is not None:
                 self.practice.attempt.hear_again()
@@ -240,7 +240,7 @@ class PractiseScreen(QWidget):
 
     def _done(self) -> None:
         self.marked.emit()
-        QTimer.singleShot(0, self, self._prepare)  # once the result has been painted
+        QTimer.singleShot(0, self, self._prepare)  # after painting the result
 
     def _prepare(self) -> None:
         if self.practice.phase in IDLE:
@@ -253,26 +253,26 @@ class PractiseScreen(QWidget):
         self.redraw()
 
     def offer(self, wish: Wish) -> None:
-        """Take another wish for the trials chosen by hand, what is shown staying."""
+        """Change the choice for the next trials by hand; the page shown stays."""
         self.practice.choose(wish)
         self.wishes.show_wish(wish)
         self.follow()
 
     def follow(self) -> None:
-        """The course has another trial to come, what is shown staying."""
+        """Handle a new next trial of the course; the page shown stays."""
         self.practice.prepare()
         self.redraw()
 
-    # -- events and time ------------------------------------------------------------------------------------------
+    # -- events and timer -----------------------------------------------------------------------------------------
 
     def showEvent(self, event: QShowEvent) -> None:
-        """The next step has the keyboard."""
+        """Focus the next step."""
         super().showEvent(event)
         self._fit()
         self.steps.next.setFocus()
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """Leaving the screen breaks the trial off, and what is heard once more."""
+        """Stop what sounds."""
         if self.practice.goes_on:
             self.stop()
         super().hideEvent(event)
@@ -304,7 +304,7 @@ class PractiseScreen(QWidget):
             self.redraw()
             if self.practice.phase in (Phase.MARKED, Phase.VOID):
                 self._done()
-            elif before is Phase.SOUNDING:  # listened to the end
+            elif before is Phase.SOUNDING:  # heard to the end
                 QTimer.singleShot(0, self, self._prepare)
             return
         if before in IDLE:
@@ -320,10 +320,10 @@ class PractiseScreen(QWidget):
         elif self.notice.text() != spoken_all(self.practice.all_notices):
             self.redraw()
 
-    # -- what is shown --------------------------------------------------------------------------------------------
+    # -- display --------------------------------------------------------------------------------------------------
 
     def _watch_plan(self) -> None:
-        """See to it that there is a plan, today's, and show it when it comes."""
+        """Request today's plan if there is none, and show it once made."""
         day = self.practice.day
         if day is None:
             return
@@ -337,7 +337,7 @@ class PractiseScreen(QWidget):
             self.redraw()
 
     def redraw(self) -> None:
-        """Show the practice as it stands."""
+        """Show the model's state."""
         practice, phase, words = self.practice, self.practice.phase, self._words
         attempt = practice.attempt
         result = practice.result if phase is Phase.MARKED else None
@@ -363,30 +363,29 @@ class PractiseScreen(QWidget):
         self.steps.show_steps(practice, words.next_step(), words.next_short())
         if self.isVisible():
             self._take_keyboard()
-        # A result is read on the sheet; before it, sheet and question fit into the window together.
+        # A result is read on the sheet; before that, sheet and question fit into the window together.
         self.sheet.setMinimumHeight(RESULT_SHEET_PX + look.px(GROWS_PX) - GROWS_PX if result else SHEET_PX)
         self.sheet.setVisible(not practice.at_plan)
         self._fit()
         self._draw_sheet()
 
     def _take_keyboard(self) -> None:
-        """The keyboard to the next step, unless something is being chosen."""
+        """Focus the next step, unless another control is in use."""
         chooses = self.wishes.isAncestorOf(QApplication.focusWidget() or self)
         if not self.steps.next.isHidden() and not chooses:
             self.steps.next.setFocus()
         elif self.practice.phase is Phase.SOUNDING:
-            self.sheet.setFocus()  # else Qt would give the keyboard to the tabs
+            self.sheet.setFocus()  # otherwise Qt focuses the tabs
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """What is shown follows the room that there is."""
         super().resizeEvent(event)
         self._fit()
 
     def _fit(self) -> None:
-        """Margins, the heading's type, and whether the empty sheet has room, by the size of window and text."""
+        """Fit margins, heading size and the empty sheet to the size of window and text."""
         practice, step = self.practice, look.STEP_PX
         large, right = look.px(100) > LARGE, step * 5
-        if practice.at_plan:  # the times shall stand near what they are for
+        if practice.at_plan:  # keep the durations near their items
             right = max(right, self.width() - step * 5 - look.px(PLAN_PX))
         self._column.setContentsMargins(step * 5, step * (2 if large else 3), right, step)
         self._column.setSpacing(step if large else step * 2)

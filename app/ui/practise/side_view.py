@@ -1,6 +1,6 @@
-"""What the side task shows while a trial sounds: one thing at a time, and which key answers it.
+"""The side task's display during a trial: one item at a time, and the keys that answer it.
 
-It changes at most once in 1.5 s, far from the three flashes a second of WCAG 2.2, 2.3.1; colours come with a shape.
+It changes at most once in 1.5 s (WCAG 2.2, 2.3.1 allows three flashes a second); every colour has its own shape.
 """
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
@@ -11,7 +11,7 @@ from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from exercises.trial.side_task import Shape, Task, Thing
 
-# Okabe & Ito's palette (2008; from memory) tells these apart for the common colour-vision deficiencies.
+# Okabe & Ito's palette for colour-vision deficiencies (2008; from memory).
 HUES = {
     Shape.DISC: "#D55E00",
     Shape.TRIANGLE: "#E69F00",
@@ -20,7 +20,7 @@ HUES = {
 }
 
 
-# The side of a shape, and the largest: the sheet below wants its room, too.
+# Side of a shape at 100 % text size, and its upper limit, as the sheet below needs height, too.
 SIDE_PX, LARGEST_PX = 72, 112
 
 
@@ -29,7 +29,7 @@ def _side_px() -> int:
 
 
 class SideView(QWidget):
-    """Shows a ``Thing`` or nothing. Set it; it redraws."""
+    """Shows a ``Thing`` or nothing."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -39,11 +39,10 @@ class SideView(QWidget):
         self.setAccessibleName(self.tr("Side task"))
 
     def sizeHint(self) -> QSize:
-        """A band above the sheet."""
         return QSize(480, _side_px() + look.px(24) + look.STEP_PX * 2)
 
     def show_task(self, task: Task | None) -> None:
-        """Say beside the keys what they mean in this task."""
+        """Set the meanings of the keys for this task."""
         self._means = ("", "")
         if task is Task.COLOUR:
             self._means = self.tr("red, orange"), self.tr("blue, green")
@@ -52,14 +51,14 @@ class SideView(QWidget):
         self.update()
 
     def show_thing(self, thing: Thing | None) -> None:
-        """Show another thing, or an empty place."""
+        """Show another thing, or none."""
         if thing != self.thing:
             self.thing = thing
             self.setAccessibleDescription(spoken(thing.says) if thing else self.tr("Nothing at the moment."))
             self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw the thing in the middle and, at both sides of it, the keys with what they mean."""
+        """Draw the thing in the middle and a key with its meaning on either side."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         whole = QRectF(self.rect())
@@ -103,7 +102,7 @@ class SideView(QWidget):
             return
         side = _side_px()
         box = QRectF(centre.x() - side / 2, whole.top() + look.STEP_PX, side, side)
-        # Orange on light paper and blue on dark stand out too little (WCAG 2.2, 1.4.11): the outline does.
+        # The outline gives the contrast that orange lacks on light paper and blue on dark (WCAG 2.2, 1.4.11).
         painter.setPen(QPen(look.colour("ink"), 2))
         painter.setBrush(QColor(HUES[thing.shape]))
         if thing.shape is Shape.DISC:

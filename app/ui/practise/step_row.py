@@ -1,4 +1,4 @@
-"""Two rows of controls side by side, or, where text is large or the window small, one above the other."""
+"""Two rows of controls side by side, or stacked if the text is large or the window small."""
 
 from PySide6.QtCore import QSize
 from PySide6.QtGui import QResizeEvent
@@ -9,7 +9,7 @@ from app.ui.widgets.controls import widgets_in
 
 
 class Steps(QWidget):
-    """The lowest line of a screen: ways aside at the left, the next step at the right."""
+    """The bottom line of a screen: secondary actions at the left, the next step at the right."""
 
     def __init__(self, aside: QHBoxLayout, ahead: QHBoxLayout) -> None:
         super().__init__()
@@ -24,7 +24,7 @@ class Steps(QWidget):
             self._lines.addLayout(line)
 
     def _sizes(self) -> tuple[QSize, QSize]:
-        """What the rows need, from the controls that are seen: Qt's layouts learn late when one comes or goes."""
+        """Size of each row from its visible controls: Qt's layouts update late when one is shown or hidden."""
         aside, ahead = map(_size, self._rows)
         return aside, ahead
 
@@ -37,21 +37,20 @@ class Steps(QWidget):
         return max(heights) if self._fits(self.width()) else sum(heights) + look.STEP_PX
 
     def sizeHint(self) -> QSize:
-        """Side by side; as tall as it must be at its present width."""
+        """Width side by side; height for the present width."""
         aside, ahead = self._sizes()
         return QSize(aside.width() + self._gap_px + ahead.width(), self._height())
 
     def minimumSizeHint(self) -> QSize:
-        """As wide as the wider of the two."""
+        """Width of the wider row."""
         return QSize(max(size.width() for size in self._sizes()), self._height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Side by side if there is room."""
         super().resizeEvent(event)
         self.arrange()
 
     def arrange(self) -> None:
-        """Look whether there is room, also after controls have come, gone, or changed their words."""
+        """Arrange anew; call it after controls were shown, hidden or renamed."""
         directions = QBoxLayout.Direction
         direction = directions.LeftToRight if self._fits(self.width()) else directions.TopToBottom
         if direction is not self._lines.direction():

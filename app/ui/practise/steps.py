@@ -1,4 +1,4 @@
-"""The lowest line of the practise screen: ways aside at the left, the next step at the right, each with its key."""
+"""The bottom line of the practise screen: secondary actions at the left, the next step at the right, with keys."""
 
 from collections.abc import Callable
 
@@ -14,7 +14,7 @@ from app.ui.widgets.controls import KeyButton, button, label, row
 
 
 class PractiseSteps(Steps):
-    """Shows what may be done with a practice. Each button's letter holds only while the button is seen."""
+    """Shows the actions available in a practice. A button's letter works only while the button is visible."""
 
     def __init__(self) -> None:
         self.next = button("", "", "next")
@@ -33,17 +33,17 @@ class PractiseSteps(Steps):
         self.next.installEventFilter(self)
         self.stop.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._name(self.next, self.tr("Start"), "", self.tr("Return"))
-        told = self.tr("Breaks the trial off; nothing of it is kept. Escape does the same.")
-        self._name(self.stop, self.tr("Stop"), told, self.tr("Esc"))
-        told = self.tr("Plays it once more, with the count shown. Key H.")
-        self._name(self.again, self.tr("Hear it again"), told, self.tr("H"))
+        tip = self.tr("Breaks the trial off; nothing of it is kept. Escape does the same.")
+        self._name(self.stop, self.tr("Stop"), tip, self.tr("Esc"))
+        tip = self.tr("Plays it once more, with the count shown. Key H.")
+        self._name(self.again, self.tr("Hear it again"), tip, self.tr("H"))
         self.to_plan.show_name(self.tr("Today's plan"), self.tr("Shows what is planned for today."), self.tr("P"))
-        told = self.tr("Choose drill, rung, groove, tempo and mode by hand.")
-        self.freely.show_name(self.tr("Choose freely"), told, self.tr("F"))
-        told = self.tr("Makes one more plan for today, from how the first one went.")
-        self.more.show_name(self.tr("Another plan"), told, self.tr("M"))
-        told = self.tr("Ends the program; everything is kept.")
-        self.close_window.show_name(self.tr("Close Tallybar"), told, self.tr("Q"))
+        tip = self.tr("Choose drill, rung, groove, tempo and mode by hand.")
+        self.freely.show_name(self.tr("Choose freely"), tip, self.tr("F"))
+        tip = self.tr("Makes one more plan for today, from how the first one went.")
+        self.more.show_name(self.tr("Another plan"), tip, self.tr("M"))
+        tip = self.tr("Ends the program; everything is kept.")
+        self.close_window.show_name(self.tr("Close Tallybar"), tip, self.tr("Q"))
         self._letters: list[tuple[QShortcut, QWidget]] = []
         for code, control in (
             (Qt.Key.Key_H, self.again),
@@ -54,7 +54,7 @@ class PractiseSteps(Steps):
             (Qt.Key.Key_Q, self.close_window),
         ):
             shortcut = QShortcut(QKeySequence(code), self)
-            shortcut.setAutoRepeat(False)  # S held a little long would skip the whole plan
+            shortcut.setAutoRepeat(False)  # a held S would skip the whole plan
             shortcut.activated.connect(control.click)
             self._letters.append((shortcut, control))
 
@@ -66,14 +66,14 @@ class PractiseSteps(Steps):
         self._keys[control].setText(key)
 
     def on_keys(self, go_on: Callable[[], None], stop: Callable[[], None]) -> None:
-        """What Return and Escape do, in the whole window while this screen is the one that is shown."""
+        """Bind Return and Escape in the whole window while this screen is shown."""
         for key, then in ((Qt.Key.Key_Return, go_on), (Qt.Key.Key_Enter, go_on), (Qt.Key.Key_Escape, stop)):
             shortcut = QShortcut(QKeySequence(key), self)
-            shortcut.setAutoRepeat(False)  # a key held a little long would answer what it has only just asked
+            shortcut.setAutoRepeat(False)  # a held key would answer the question that it opened
             shortcut.activated.connect(then)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """The space bar is for tapping: it never presses the next step, which Return does."""
+        """Keep the space bar for tapping: the next step takes Return instead."""
         return (
             event.type() in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease)
             and isinstance(event, QKeyEvent)
@@ -81,17 +81,17 @@ class PractiseSteps(Steps):
         )
 
     def show_steps(self, practice: Practice, next_step: str, short: str) -> None:
-        """Show what may be done now; no way leads aside from a placement run.
+        """Show the actions available; during a placement run no secondary ones.
 
-        The next step is called ``short`` where all of ``next_step`` has no room in one line.
+        The next step is named ``short`` if ``next_step`` does not fit into one line.
         """
         phase, today = practice.phase, practice.today
         idle, over = phase in IDLE, phase in (Phase.MARKED, Phase.VOID)
         self._next_words = (next_step, short)
-        told = self._told(practice)
+        about = self._about_next(practice)
         self.next.setAccessibleName(next_step)
-        self.next.setAccessibleDescription(told)
-        self.next.setToolTip(told)
+        self.next.setAccessibleDescription(about)
+        self.next.setToolTip(about)
         self.next.setEnabled(not practice.at_plan or practice.next_known)
         attempt, by_hand = practice.attempt, practice.course.by_hand
         for control, shown in (
@@ -119,8 +119,8 @@ class PractiseSteps(Steps):
             shortcut.setEnabled(not steered.isHidden())
         self.arrange()
 
-    def _told(self, practice: Practice) -> str:
-        """What the next step does."""
+    def _about_next(self, practice: Practice) -> str:
+        """Description of the next step."""
         today, ready = practice.today, practice.phase is Phase.READY
         if cut_short(practice):
             return self.tr("Ends the sound and asks. The Return key does the same.")
@@ -131,8 +131,8 @@ class PractiseSteps(Steps):
         return self.tr("Goes back to today's plan. The Return key does the same.")
 
     def arrange(self) -> None:
-        """One line, if need be without the key hints, then with a shorter name for the next step; else two lines."""
-        if self._arranging:  # to show a hint moves the line
+        """Use one line, if necessary without key hints, then with the short name of the next step; else two lines."""
+        if self._arranging:  # showing a hint resizes the line
             return
         self._arranging = True
         ways = ((True, 0), (False, 0), (False, 1))
@@ -141,15 +141,15 @@ class PractiseSteps(Steps):
             self._keys[each].setVisible(hints and not each.isHidden())
         for each in self._aside:
             each.hint.setVisible(hints)
-            each.updateGeometry()  # Qt keeps the size that it had
-            told = self.tr("Key {key}.").format(key=each.hint.text())
-            each.setToolTip(f"{each.accessibleDescription()} {told}")
+            each.updateGeometry()  # Qt caches the size
+            key = self.tr("Key {key}.").format(key=each.hint.text())
+            each.setToolTip(f"{each.accessibleDescription()} {key}")
         self.next.setText(self._next_words[words])
         self._arranging = False
         super().arrange()
 
     def _needed(self, hints: bool, words: int) -> int:
-        """The width of one line, with the key hints or not, and with either name of the next step."""
+        """Width of one line, with key hints or without, and with the long (0) or short (1) name of the next step."""
         step, width, gaps = look.STEP_PX, look.STEP_PX * 2, -2
         for aside in self._aside:
             if not aside.isHidden():
@@ -167,5 +167,5 @@ class PractiseSteps(Steps):
 
 
 def cut_short(practice: Practice) -> bool:
-    """Whether something sounds whose question may be answered before its end."""
+    """Whether something sounds whose question may be answered before the end."""
     return practice.attempt is not None and practice.attempt.cut_short

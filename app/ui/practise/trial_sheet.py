@@ -1,4 +1,4 @@
-"""The marks of a practice on its count sheet and timing strip."""
+"""Draws a practice's trial on its count sheet and timing strip."""
 
 import numpy as np
 
@@ -10,7 +10,7 @@ from exercises.trial.trial import Answer, Result
 
 
 def draw_trial(sheet: CountSheet, strip: TimingStrip, practice: Practice) -> None:
-    """Show the present trial as far as it may be seen, and what was tapped once it is marked."""
+    """Show the current trial as far as its help allows, and the taps once it is marked."""
     attempt = practice.attempt
     if attempt is None or attempt.phase in (Phase.READY, Phase.VOID):
         sheet.show_count(None)
@@ -23,14 +23,14 @@ def draw_trial(sheet: CountSheet, strip: TimingStrip, practice: Practice) -> Non
     if marks is None:
         _draw_press(sheet, attempt, answer, result)
         return
-    # What is not known is not shown: without a calibration the errors are told from their own mean.
-    known, told = attempt.calibrated or not len(marks.errors_ms), attempt.tells_shift
+    # Without a calibration errors are measured from their own mean.
+    known, shifts = attempt.calibrated or not len(marks.errors_ms), attempt.tells_shift
     errors_ms = marks.errors_ms if known else marks.errors_ms - marks.errors_ms.mean()
     errors = dict(zip(marks.pairs[:, 1].tolist(), errors_ms.tolist(), strict=True))
     first, end = marks.counted or (0, len(answer.taps_s))
     sheet.show_marks(
         tuple(
-            Mark(float(at), errors.get(index), first <= index < end, told) for index, at in enumerate(answer.taps_s)
+            Mark(float(at), errors.get(index), first <= index < end, shifts) for index, at in enumerate(answer.taps_s)
         ),
         np.delete(trial.targets_s, marks.pairs[:, 0]),
     )
@@ -38,7 +38,7 @@ def draw_trial(sheet: CountSheet, strip: TimingStrip, practice: Practice) -> Non
 
 
 def _draw_press(sheet: CountSheet, attempt: Attempt, answer: Answer, result: Result) -> None:
-    """The press that started a second record, and the target that it was measured against."""
+    """Show the press that started a second record, and its target."""
     if attempt.trial.entry is None:
         return
     off = result.figures.get("off_ms") if result.right else None

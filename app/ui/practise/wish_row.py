@@ -1,4 +1,4 @@
-"""The row in which drill, rung, groove, tempo and mode may be chosen, each under its name."""
+"""The row that chooses drill, rung, groove, tempo and mode."""
 
 from dataclasses import replace
 
@@ -15,12 +15,12 @@ from exercises.trial.modes import Mode
 from synth.score.grooves import grooves
 from synth.score.metre import TEMPO_RANGE_BPM
 
-# One below the slowest tempo stands for "any".
+# One below the slowest tempo means "any".
 ANY_TEMPO = int(TEMPO_RANGE_BPM[0]) - 1
 
 
 class WishRow(QWidget):
-    """Shows a wish and emits ``changed`` with a new one when the learner turns a control."""
+    """Shows a ``Wish``; ``changed`` carries a new one when a control changes."""
 
     changed = Signal(object)
 
@@ -88,7 +88,7 @@ class WishRow(QWidget):
             control.blockSignals(blocked)
 
     def _about(self, mode: Mode) -> str:
-        """A mode in words."""
+        """Label of a mode."""
         return {
             Mode.PLAIN: self.tr("Plain: you listen and answer, with the help that the rung gives."),
             Mode.BUSY: self.tr(
@@ -98,7 +98,7 @@ class WishRow(QWidget):
         }[mode]
 
     def take_focus(self) -> None:
-        """Put the keyboard on the first choice."""
+        """Focus the first control."""
         self.drill.setFocus()
 
     def _tell(self) -> None:
@@ -110,14 +110,14 @@ class WishRow(QWidget):
             rung=min(self._rung.value(), len(drills()[drill].rungs)) or None,
             tempo_bpm=None if tempo == ANY_TEMPO else float(tempo),
             groove=self._groove.currentData(),
-            mode=Mode(self.mode.currentData()),  # Qt gives the plain text back
+            mode=Mode(self.mode.currentData()),  # Qt returns a plain string
         )
         self.show_wish(wish)
         self.changed.emit(wish)
 
 
 def _under_its_name(control: QWidget) -> QWidget:
-    """A control with its name above it."""
+    """A control below its label."""
     field, name = QWidget(), label(control.accessibleName(), "small")
     name.setBuddy(control)
     column = QVBoxLayout(field)
