@@ -1,1 +1,1 @@
-"""What every widget stands on: the theme, the language, its words and numbers."""
+"""Theme, language, and formatting of words and numbers for all widgets."""

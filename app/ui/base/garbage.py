@@ -1,8 +1,7 @@
 """Garbage collection in the window's thread alone.
 
-Python collects in whichever thread makes objects, such as the one that reads the logbook or the sound callback, and
-would delete old widgets there. Qt's objects must be deleted in the thread that made them (Qt's documentation,
-"Threads and QObjects"); elsewhere the program may crash.
+Python collects in whichever thread allocates, such as the logbook's reader or the audio callback, and would delete
+old widgets there. Qt objects must be deleted in their own thread (Qt documentation, "Threads and QObjects").
 """
 
 import gc
@@ -18,7 +17,7 @@ class Collector(QObject):
     def __init__(self, application: QCoreApplication) -> None:
         super().__init__(application)
         gc.disable()
-        # Objects of the start-up live on: exclude them, as scanning them takes the longest.
+        # Exclude the objects of the start-up: they stay alive and take long to scan.
         gc.freeze()
         timer = QTimer(self)
         timer.timeout.connect(collect_due)
@@ -26,14 +25,14 @@ class Collector(QObject):
 
 
 def collect_here() -> None:
-    """Collect in the calling thread alone from now on; it must be the application's."""
+    """Collect only in the calling thread from now on; it must be the application's."""
     application = QCoreApplication.instance()
     if application is not None and application.findChild(Collector) is None:
         Collector(application)
 
 
 def collect_due() -> None:
-    """Collect the oldest generation that is over Python's threshold."""
+    """Collect the oldest generation whose threshold in Python is exceeded."""
     due = [age for age, (n, limit) in enumerate(zip(gc.get_count(), gc.get_threshold(), strict=True)) if n > limit]
     if due:
         gc.collect(due[-1])

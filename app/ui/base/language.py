@@ -1,7 +1,7 @@
 """The window's language: choice, translations, and the locale for numbers and days.
 
-English is what the sources say; every other language is a compiled table in ``assets/languages`` (made by
-``make_languages.py`` there). The commands and the files that they write stay in English with decimal points.
+Sources are in English; every other language is a compiled table in ``assets/languages`` (see ``make_languages.py``
+there). Commands and the files that they write stay in English with decimal points.
 """
 
 from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QTranslator
@@ -13,7 +13,7 @@ SOURCE = "en"
 
 
 def pick_language(setting: str, system: QLocale | None = None) -> str:
-    """The language for a setting, "system" or one of them: as set, or the first of the desktop's that there is.
+    """Language code for a setting: itself, or for "system" the first available one of the desktop's languages.
 
     ``ValueError`` for any other setting.
     """
@@ -26,10 +26,9 @@ def pick_language(setting: str, system: QLocale | None = None) -> str:
 
 
 def locale_of(language: str, system: QLocale | None = None) -> QLocale:
-    """Locale for numbers and days: the desktop's if it has that language, else the language in its country.
+    """Locale for numbers and days: the desktop's if it has that language, else the language in the desktop's country.
 
-    Where a country has no way of its own in that language, the language's usual one holds: for English the day before
-    the month and 24 hours, which are misread nowhere.
+    Where that country has no such locale, the language's default holds; for English with day before month and 24 h.
     """
     system = system or QLocale.system()
     wanted = QLocale(language).language()
@@ -42,16 +41,16 @@ def locale_of(language: str, system: QLocale | None = None) -> QLocale:
 
 
 def speak(application: QCoreApplication, setting: str, system: QLocale | None = None) -> str:
-    """Install a language on the application in place of the one before; returns its code.
+    """Install a language on the application in place of the previous one; returns its code.
 
-    Widgets take their texts when they are made, so this comes before the first one.
+    Call it before making widgets: they translate their texts when made.
     """
     language = pick_language(setting, system)
     for old in application.findChildren(QTranslator):
         application.removeTranslator(old)
         old.deleteLater()
     if language != SOURCE:
-        # Qt's own texts first: of two tables that know a text, the one installed last is asked first.
+        # Qt's own table first: the table installed last takes precedence.
         folders = (QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath), str(assets.path("languages")))
         for stem, folder in zip(("qtbase", "tallybar"), folders, strict=True):
             table = QTranslator(application)

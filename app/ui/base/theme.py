@@ -1,7 +1,6 @@
-"""The look: a practice sheet. Paper and ink, print in black, the learner's own marks in pen.
+"""The look, after a practice sheet on paper: every colour, type size and distance of the program.
 
-Every colour, type size and distance of the program stands here. Pairs in use and their contrast against
-WCAG 2.2 (1.4.3 for text, 1.4.11 for graphics) are checked by tests from these very values.
+Tests check the contrast of the colour pairs in use against WCAG 2.2 (1.4.3 for text, 1.4.11 for graphics).
 """
 
 from dataclasses import dataclass
@@ -15,9 +14,9 @@ SERIF = "Vollkorn"
 SANS = "Cabin"
 FONT_FILES = ("Vollkorn-Regular.ttf", "Vollkorn-SemiBold.ttf", "Cabin-Regular.otf", "Cabin-SemiBold.otf")
 
-# One step of the spacing grid; every margin and gap is a multiple of it.
+# Step of the spacing grid; margins and gaps are multiples of it.
 STEP_PX = 8
-# WCAG 2.2, 2.5.8 asks for targets of 24 px; a thumb on a touch screen wants more.
+# Size of touch targets; WCAG 2.2, 2.5.8 requires 24 px.
 TARGET_PX = 40
 
 
@@ -30,19 +29,19 @@ class Type:
     lead: int = 20
     title: int = 30
     verdict: int = 34
-    # Read from two metres: the words of the full window.
+    # Full screen, read from two metres.
     board: int = 44
 
 
 TYPE = Type()
 
-# The learner's text size, as a share of the sizes above. Everything that is set in type asks ``px``; figures whose
-# size follows from the room they have (on the count sheet) do not.
+# The learner's text size as a factor on the sizes above. ``px`` applies it; the figures on the count sheet, which fit
+# the space available, ignore it.
 _text_scale = 1.0
 
 
 def set_text_scale(scale: float) -> None:
-    """Set type ``scale`` times as large from now on; 1 to 2. What is on the screen already must be dressed anew."""
+    """Set the factor on type sizes, 1 to 2; visible widgets must be dressed again."""
     global _text_scale
     if not 1.0 <= scale <= 2.0:
         raise ValueError(f"text scale {scale:g}: 1 to 2 expected, is this a percentage?")
@@ -50,7 +49,7 @@ def set_text_scale(scale: float) -> None:
 
 
 def px(size_px: float) -> int:
-    """A type size at the learner's text size."""
+    """A type size in px at the learner's text size."""
     return round(size_px * _text_scale)
 
 
@@ -58,19 +57,19 @@ _reduced_motion = False
 
 
 def set_reduced_motion(reduced: bool) -> None:
-    """Whether what moves on the screen shall move less."""
+    """Set whether animation is reduced."""
     global _reduced_motion
     _reduced_motion = reduced
 
 
 def reduced_motion() -> bool:
-    """Whether what moves on the screen shall move less."""
+    """Whether animation is reduced."""
     return _reduced_motion
 
 
 @dataclass(frozen=True, slots=True)
 class Theme:
-    """The colours of one sheet. ``pen`` is the single accent: what the learner did, and the one next step."""
+    """The colours of a theme. ``pen`` is the only accent: the learner's own marks, and the next step."""
 
     name: str
     paper: str
@@ -84,7 +83,7 @@ class Theme:
     wash: str
 
     def colour(self, name: str) -> QColor:
-        """A colour of the sheet by its name here."""
+        """A colour by its name here."""
         return QColor(getattr(self, name))
 
 
@@ -118,7 +117,7 @@ _worn = LIGHT
 
 
 def wear(theme: Theme) -> None:
-    """Paint in this theme from now on. What is on the screen already must be dressed anew."""
+    """Paint in this theme from now on; visible widgets must be dressed again."""
     global _worn
     _worn = theme
 
@@ -129,28 +128,28 @@ def worn() -> Theme:
 
 
 def colour(name: str) -> QColor:
-    """A colour of the window's theme by its name there; asked for in every paint event."""
+    """A colour of the window's theme by its name; to be read in every paint event."""
     return worn().colour(name)
 
 
 def load_fonts() -> None:
-    """Make the bundled fonts known to Qt; the program needs no font of the system."""
+    """Load the bundled fonts into Qt; no system font is needed."""
     for name in FONT_FILES:
         QFontDatabase.addApplicationFont(str(assets.path("fonts", name)))
 
 
 def chosen_theme(name: str = "system") -> Theme:
-    """The sheet of that name, "light" or "dark"; for "system" as the desktop asks."""
+    """The theme by name: "light", "dark", or "system" for the desktop's choice."""
     return {LIGHT.name: LIGHT, DARK.name: DARK}.get(name) or system_theme()
 
 
 def system_theme() -> Theme:
-    """Light or dark, as the desktop asks."""
+    """The light or dark theme, as the desktop prefers."""
     return DARK if QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark else LIGHT
 
 
 def font(size_px: float, *, serif: bool = False, strong: bool = False) -> QFont:
-    """A font of the program; figures stand on the line and are equally wide, so that columns align."""
+    """A font of the program, with lining figures of equal width, so that columns align."""
     made = QFont(SERIF if serif else SANS)
     made.setPixelSize(max(1, round(size_px)))
     made.setWeight(QFont.Weight.DemiBold if strong else QFont.Weight.Normal)
@@ -160,12 +159,12 @@ def font(size_px: float, *, serif: bool = False, strong: bool = False) -> QFont:
     return made
 
 
-# Controls that draw their own frame.
+# Controls drawn by Qt's style with a frame of its own.
 FRAMED = ("QCheckBox",)
 
 
 def palette(theme: Theme) -> QPalette:
-    """Qt's palette for the theme, for the controls that draw themselves."""
+    """Qt's palette for controls without a style sheet."""
     made = QPalette()
     roles = QPalette.ColorRole
     for role, colour in {
@@ -189,21 +188,21 @@ def palette(theme: Theme) -> QPalette:
 
 
 def framed_palette(theme: Theme) -> QPalette:
-    """The palette of the ``FRAMED`` controls: their frame, which Qt makes of the window's colour, can be seen."""
+    """The palette of the ``FRAMED`` controls, whose frame Qt derives from the window colour, with a visible frame."""
     made = palette(theme)
-    # Fusion darkens the window's colour by 1.4; so much lighter, it comes out as the edge of everything else.
+    # Fusion darkens the window colour by 1.4; lighten it so that the frame gets the edge colour.
     made.setColor(QPalette.ColorRole.Window, QColor(theme.edge).lighter(140))
     return made
 
 
 def control_px() -> int:
-    """The height of buttons, lists and fields that stand in one row, at the learner's text size."""
+    """Height of buttons, lists and fields in a row, in px at the learner's text size."""
     return px(22) + 2 * STEP_PX + 2
 
 
 def stylesheet(theme: Theme) -> str:
     """Qt's style sheet for the theme, at the learner's text size."""
-    # The slider's handle, round: its groove is 4 px high, its border 2 px wide.
+    # A round slider handle: the groove is 4 px high, the border 2 px wide.
     handle_px = 2 * round(12 * _text_scale)
 
     def px(size: float) -> str:

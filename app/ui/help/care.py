@@ -1,4 +1,4 @@
-"""The help's pages on looking after ears and hands, with the published limits."""
+"""Help pages on hearing and hands, with published limits."""
 
 from app.ui.help.help_page import QT_TRANSLATE_NOOP, HelpPage
 from app.ui.widgets.ruled import Box, Line, Ruling
@@ -45,7 +45,7 @@ CARE = (
             "change hands now and then. Stop at once if a finger, the wrist or the arm hurts or tingles; if it comes "
             "back, ask a doctor.",
         ),
-        # Spaced practice lasts longer: Cepeda et al. 2008, Psychol. Sci. 19, 1095-1102.
+        # Spacing effect: Cepeda et al. 2008, Psychol. Sci. 19, 1095-1102.
         QT_TRANSLATE_NOOP("help", "A little every day does more than a lot at once."),
         Ruling(
             45,

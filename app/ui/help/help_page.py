@@ -1,7 +1,7 @@
-"""A page of the help as data: what stands on it, what is drawn, and why it is silent.
+"""A help page as data.
 
-Texts are marked for translation in the context "help" and translated when they are shown, with ``told``. They hold
-no escapes, since the tool that collects them would not read these; a minus is written as the sign itself.
+Texts are marked for translation in the context "help" and translated when shown, by ``translated``. They contain no
+escapes, which the collecting tool would not read; a minus sign is written as itself.
 """
 
 from dataclasses import dataclass
@@ -13,9 +13,9 @@ from app.ui.widgets.ruled import Ruling
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """A timing strip of the page: the name above it and which of the example's taps it shows (``None``: its own).
+    """A timing strip with its name, showing the given taps of the page's example (``None``: its own).
 
-    ``uncertainty_ms`` is drawn as the hatched band. ``own_ms`` are its dots where the page has no example.
+    ``uncertainty_ms`` is drawn as a hatched band. ``own_ms`` are the dots on a page without an example.
     """
 
     name: str
@@ -29,11 +29,11 @@ class Strip:
 
 @dataclass(frozen=True, slots=True)
 class HelpPage:
-    """One page. ``lead`` is its one sentence, ``body`` the others.
+    """One page: ``lead`` is its first sentence, ``body`` the others.
 
-    ``ways``: a count sheet each, in this way of counting, which follows the example. ``note`` stands beside the
-    button: what is to be heard, or why nothing is where there is no example. ``to_bench``: the button leads there.
-    ``stacked``: the sheets stand one below the other, so that each is wide.
+    Each of ``ways`` draws a count sheet of the example in this way of counting, one below the other if ``stacked``.
+    ``note`` stands beside the button: what to listen for, or why there is no sound. ``to_bench``: the button opens
+    the bench.
     """
 
     id: str
@@ -50,10 +50,10 @@ class HelpPage:
 
 
 def QT_TRANSLATE_NOOP(context: str, text: str) -> str:
-    """Mark a text for translation: Qt's ``lupdate`` finds the calls by this name. PySide6's own has no types."""
+    """Mark a text for translation: ``lupdate`` finds calls by this name. PySide6's own function has no types."""
     return text
 
 
 def translated(text: str) -> str:
-    """A text of these pages in the window's language."""
+    """A help text in the window's language."""
     return QCoreApplication.translate("help", text) if text else ""

@@ -1,9 +1,9 @@
-"""The help's pages on the figures of a result, and on how far to trust them."""
+"""Help pages on the figures of a result and their uncertainty."""
 
 from app.ui.help.help_page import QT_TRANSLATE_NOOP, HelpPage, Strip
 
 TAPS_AS_BELL = QT_TRANSLATE_NOOP("help", "A cowbell stands for each tap.")
-# Dots of the two strips on calibration: the same taps, before and after 70 ms of delay were found.
+# Taps of the two strips on calibration: the same ones before and after correction by 70 ms.
 AFTER_MS = (-14.0, 6.0, -9.0, 12.0, 3.0, -6.0, 10.0, -2.0)
 DELAY_MS = 70.0
 

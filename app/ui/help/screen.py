@@ -1,4 +1,4 @@
-"""Help: the trade's words and the program's figures, a page each, with a picture and an example to hear."""
+"""The help screen: a list of pages, and one page with picture and example sound."""
 
 from concurrent.futures import Executor, Future
 
@@ -34,18 +34,18 @@ from synth.score.metre import Count
 
 TICK_MS = 15
 LIST_PX = 256
-# A line of text wider than this is hard to read on (about 90 letters).
+# Wider lines of text are hard to read (about 90 letters).
 WORDS_PX = 800
-# A sheet's least height, alone and as one of several below each other. At 100 % text size it takes what the words
-# leave; in larger text, where the page is scrolled, its figures are no smaller than they were.
+# A sheet's least height, alone and stacked. At 100 % text size it fills the rest of the page; with larger text, which
+# makes the page scroll, its figures keep their size.
 LEAST_PX, STACKED_LEAST_PX = 200, 160
 LARGE_PX, STACKED_LARGE_PX = 490, 240
 
 
 class HelpScreen(QWidget):
-    """The pages' names at the left, one page at the right. ``open`` shows a page by its id.
+    """A list of pages at the left, one page at the right.
 
-    ``bench_asked`` is emitted when a page's next step leads there.
+    ``bench_asked`` is emitted by a page whose button opens the bench.
     """
 
     bench_asked = Signal()
@@ -99,7 +99,7 @@ class HelpScreen(QWidget):
         ):
             shortcut = QShortcut(QKeySequence(key), self)
             shortcut.setContext(context)
-            shortcut.setAutoRepeat(False)  # a key held would start and stop the sound again and again
+            shortcut.setAutoRepeat(False)  # a held key would toggle the sound repeatedly
             shortcut.activated.connect(then)
         self.timer = QTimer(self)
         self.timer.setTimerType(Qt.TimerType.PreciseTimer)
@@ -122,7 +122,7 @@ class HelpScreen(QWidget):
     # -- pages ----------------------------------------------------------------------------------------------------
 
     def open(self, page_id: str) -> None:
-        """Show a page; ``ValueError`` where there is none of that id."""
+        """Show a page by its id; ``ValueError`` for an unknown id."""
         if page_id not in PAGES:
             raise ValueError(f"help page {page_id!r} is unknown.{near(page_id, PAGES)}")
         self.page_list.setCurrentItem(self._items[page_id])
@@ -137,7 +137,7 @@ class HelpScreen(QWidget):
         self._redraw()
 
     def _lay_out(self, page: HelpPage, heard: Example | None) -> None:
-        """Put a page's words and pictures into the right side."""
+        """Fill the right side with a page's words and pictures."""
         step = look.STEP_PX
         body = ScrollPage()
         column = QVBoxLayout(body)
@@ -171,7 +171,7 @@ class HelpScreen(QWidget):
 
     def _sheet(self, way: str, count: Count, heard: Example) -> CountSheet:
         sheet = CountSheet()
-        # It takes what the words leave, and asks for no more: the page shall not scroll for its sake.
+        # Take the remaining height, but never make the page scroll.
         sheet.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         sheet.show_count(count, way=way)
         if len(heard.taps_s):
@@ -185,7 +185,7 @@ class HelpScreen(QWidget):
         return sheet
 
     def _side_by_side(self, gap_px: int) -> QBoxLayout:
-        """A place for pictures beside each other, where text is large one below the other."""
+        """A layout for pictures side by side, or stacked with large text."""
         made = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         made.setSpacing(gap_px)
         self._beside.append(made)
@@ -202,7 +202,7 @@ class HelpScreen(QWidget):
             line.setDirection(directions.TopToBottom if look.px(100) > 150 else directions.LeftToRight)
 
     def _strips(self, page: HelpPage, heard: Example | None) -> QBoxLayout:
-        """The page's strips side by side, each with its name above it and its figures."""
+        """The page's strips side by side, each with its name and figures."""
         line = self._side_by_side(look.STEP_PX * 4)
         for strip in page.strips:
             errors_ms = np.array(strip.own_ms)
@@ -221,7 +221,7 @@ class HelpScreen(QWidget):
         return line
 
     def _figures(self, strip: Strip, errors_ms: Seconds) -> str:
-        """Bias and spread of a worked example, reckoned as those of a result are."""
+        """Bias and spread of a worked example, computed as for a result."""
         found = asynchrony(errors_ms)
         assert found.bias_ms is not None
         assert found.bias_ci95_ms is not None
@@ -241,7 +241,7 @@ class HelpScreen(QWidget):
     # -- sound ----------------------------------------------------------------------------------------------------
 
     def toggle(self) -> None:
-        """Hear the page's example, or stop it; from a page on what cannot be heard, go where it is measured."""
+        """Play or stop the page's example, or open the bench where the page's button does."""
         if self.page.to_bench:
             self.bench_asked.emit()
         elif self.playing or self._coming is not None:
@@ -250,7 +250,7 @@ class HelpScreen(QWidget):
             self.hear()
 
     def hear(self) -> None:
-        """Have the page's example rendered by the worker, and played when it is ready."""
+        """Have the example rendered by the worker; ``tick`` plays it."""
         heard, rate = example(self.page.id), self.player.sample_rate_hz
         if heard is None:
             return
@@ -266,7 +266,7 @@ class HelpScreen(QWidget):
         self.tick()
 
     def stop(self) -> None:
-        """Silence."""
+        """Stop the sound."""
         if self._coming is not None:
             self._coming.cancel()
             self._coming = None
@@ -304,7 +304,7 @@ class HelpScreen(QWidget):
             self.playing = True
 
     def _redraw(self) -> None:
-        """Show what sounds, and what the button would do."""
+        """Show what sounds and what the button does."""
         heard = example(self.page.id)
         busy = self.playing or self._coming is not None
         words = self.tr("Stop") if busy else self.tr("Hear it")
@@ -332,23 +332,22 @@ class HelpScreen(QWidget):
     # -- events ---------------------------------------------------------------------------------------------------
 
     def showEvent(self, event: QShowEvent) -> None:
-        """The list of pages has the keyboard."""
+        """Focus the list of pages."""
         super().showEvent(event)
         self.page_list.setFocus()
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """Leaving the screen ends the sound."""
         self.stop()
         super().hideEvent(event)
 
     def changeEvent(self, event: QEvent) -> None:
-        """A new style sheet may bring another text size."""
+        """Arrange for the text size of a new style sheet."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.StyleChange:
             self._size_list()
 
     def _size_list(self) -> None:
-        """Targets of 24 px and more (WCAG 2.2, 2.5.8), whatever the text size, and no name cut."""
+        """Rows of at least 24 px (WCAG 2.2, 2.5.8) at any text size, and wide enough for every name."""
         self.page_list.ensurePolished()
         metrics = self.page_list.fontMetrics()
         height = max(24, metrics.height() + 2)

@@ -1,6 +1,6 @@
-"""The help's examples: short records with known truth, from fixed seeds. Plain Python, no widget.
+"""The help's examples: short records with known truth, from fixed seeds. No widgets.
 
-Every example begins ``LEAD_IN_S`` after its first frame. Where taps are heard, a cowbell stands for each of them.
+Every example begins ``LEAD_IN_S`` after its first frame. A cowbell sounds at each tap.
 """
 
 from collections.abc import Callable
@@ -26,10 +26,10 @@ from synth.sound.mixdown import Layer, mixdown_together
 LEAD_IN_S = 0.5
 TAP_VOICE = "cowbell"
 SECOND_KIT_SEED = 3
-# Of this seed the fill before the turn takes beats three and four, on the toms.
+# With this seed the fill before the turn takes beats three and four, on the toms.
 TURN_SEED = 8
 
-# The plainest pattern there is (common practice: kick on 1 and 3, snare on 2 and 4).
+# The basic pattern (common practice: kick on 1 and 3, snare on 2 and 4).
 PLAIN = """
 title: Plain
 family: pop-rock
@@ -47,7 +47,7 @@ closed_hat | xx xx xx xx |
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Record:
-    """A record of an example: ``start_s`` is added to its times; ``spoken`` is the way its count is spoken."""
+    """A record of an example: ``start_s`` is added to its times; ``spoken`` is the way in which a voice counts it."""
 
     arrangement: Arrangement
     start_s: float = 0.0
@@ -58,10 +58,10 @@ class Record:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Example:
-    """What a page lets one hear. ``counts``: what its sheets follow, one each.
+    """The sound of a page and its truth; ``counts`` has the count of each sheet.
 
-    With taps: ``taps_s`` (n,) when they fall, ``targets_s`` (m,) what was asked for, ``pairs`` (k, 2) which of them
-    met (rows of targets and of taps). Taps before ``counted_from_s`` do not count yet.
+    With taps: ``taps_s`` (n,) and ``targets_s`` (m,) in s, ``pairs`` (k, 2) rows of matching targets and taps. Taps
+    before ``counted_from_s`` are not counted.
     """
 
     records: tuple[Record, ...]
@@ -73,17 +73,17 @@ class Example:
 
     @property
     def errors_ms(self) -> Seconds:
-        """Tap minus target of every tap that met one, in the order of the taps; early is negative."""
+        """Tap minus target of every matched tap in ms, (k,), in the order of taps; negative is early."""
         errors_ms: Seconds = 1000 * (self.taps_s[self.pairs[:, 1]] - self.targets_s[self.pairs[:, 0]])
         return errors_ms
 
     @property
     def end_s(self) -> float:
-        """When the last beat of its sheets has passed."""
+        """End of the last beat on its sheets, in s."""
         return max(count.end_s for count in self.counts)
 
     def samples(self, sample_rate_hz: int) -> Samples:
-        """The sound, (frames, 2)."""
+        """The sound, float32 (frames, 2)."""
         return mixdown_together(
             [
                 Layer(each.arrangement, kit(each.kit_seed, sample_rate_hz), each.start_s, each.level_db, each.spoken)
@@ -94,7 +94,7 @@ class Example:
 
 @lru_cache(maxsize=1)
 def plain() -> Groove:
-    """The plainest pattern."""
+    """The basic pattern."""
     return parse_groove(PLAIN, "plain")
 
 
@@ -109,7 +109,7 @@ def _record(
     signals: tuple[Signal, ...] = (),
     lead_in_s: float = LEAD_IN_S,
 ) -> Arrangement:
-    """A record whose phrases turn with these signals alone."""
+    """A record whose phrases are marked by these signals alone."""
     made = arrange(
         pattern, tempo_bpm=tempo_bpm, form=form, phrase_bars=phrase_bars, seed=seed, song=song, signals=signals
     )
@@ -186,7 +186,7 @@ def _feel() -> Example:
 
 
 def _line() -> Example:
-    """The second record plays four bars a beat late, then four bars in line."""
+    """The second record plays four bars one beat late, then four bars in line."""
     first = _record(plain(), 116, "verse:8", phrase_bars=8)
     beat_s, half = 60 / 116, 16
     second = _record(groove("four-on-the-floor"), 116, "verse:8", phrase_bars=8, lead_in_s=0.0)
@@ -203,7 +203,7 @@ def _line() -> Example:
 
 
 def _over(first: Arrangement, second: Arrangement, bar: int) -> Example:
-    """The second record from a bar (from 0) of the first one on; the sheet counts from first to last."""
+    """The second record starts at a bar (from 0) of the first; the sheet covers both."""
     beat_s = 60 / first.tempo_bpm
     start_s = LEAD_IN_S + bar * 4 * beat_s
     records = Record(first), Record(second, start_s, kit_seed=SECOND_KIT_SEED)
@@ -240,21 +240,21 @@ def _tapped(record: Arrangement, taps_s: npt.ArrayLike, targets_s: Seconds) -> E
 
 
 def _every_beat(*errors_ms: Seconds) -> Example:
-    """Every beat of four bars tapped, with these errors."""
+    """Every beat of four bars is tapped with these errors."""
     record = _record(plain(), 100, "verse:4")
     beats_s = record.count.beats_s
     return _tapped(record, beats_s + np.concatenate(errors_ms) / 1000, beats_s)
 
 
 def drawn_ms(bias_ms: float, spread_ms: float, n: int, seed: int) -> Seconds:
-    """``n`` errors in ms from a seed, moved and stretched to have just this mean and SD (n - 1)."""
+    """``n`` random errors in ms, scaled to exactly this mean and SD (n - 1)."""
     raw = np.random.default_rng(seed).standard_normal(n)
     errors_ms: Seconds = bias_ms + spread_ms * (raw - raw.mean()) / raw.std(ddof=1)
     return errors_ms
 
 
 def _met() -> Example:
-    """The ones were to be tapped: three met, the third missed, and a tap on the three of bar 2 that met none."""
+    """Targets are the ones: three are met, the third is missed, and a tap on the three of bar 2 is extra."""
     record = _record(plain(), 92, "verse:4")
     count = record.count
     ones_s = count.ones_s
@@ -263,9 +263,9 @@ def _met() -> Example:
 
 
 def _sheet() -> Example:
-    """The ones were to be tapped, from bar 2 on, over eight bars that are written down in two ways.
+    """Targets are the ones from bar 2 on, over eight bars shown in two ways of counting.
 
-    Two taps in bar 1 do not count yet; bar 4 is missed; a tap on the three of bar 6 meets none.
+    Two taps in bar 1 are not counted yet; bar 4 is missed; a tap on the three of bar 6 is extra.
     """
     record = _record(plain(), 112, "verse:8", signals=(Signal.CRASH,))
     count = record.count
@@ -299,13 +299,13 @@ EXAMPLES: dict[str, Callable[[], Example]] = {
     # "About 30-50 ms" early: Aschersleben & Prinz 1995, Percept. Psychophys. 57, 305-317 (abstract).
     "habit": lambda: _every_beat(drawn_ms(-40, 14, 16, 5)),
     "bias": lambda: _every_beat(drawn_ms(-24, 10, 16, 6)),
-    # Two bars steady but early, then two bars right on the whole but unsteady.
+    # Two bars steady but early, then two bars on time on average but unsteady.
     "spread": lambda: _every_beat(drawn_ms(-40, 6, 8, 3), drawn_ms(0, 40, 8, 4)),
 }
 
 
 @cache
 def example(page: str) -> Example | None:
-    """The example of a page, or None where there is nothing to hear."""
+    """The example of a page, or None."""
     make = EXAMPLES.get(page)
     return None if make is None else make()

@@ -1,11 +1,11 @@
-"""The help's pages on the trade's words: counting, phrases and parts, two records."""
+"""Help pages on terms: counting, phrases and parts, two records."""
 
 from app.ui.help.help_page import QT_TRANSLATE_NOOP, HelpPage
 from app.ui.widgets.ruled import Box, Dot, Figure, Line, Ruling
 
 
 def _counted(bars: range, start: float = 0.0, cells: int | None = None) -> tuple[Figure, ...]:
-    """The figures of bars of four as they are counted, from cell ``start`` on, ``cells`` of them at most."""
+    """The counted figures of bars of four from cell ``start`` on, at most ``cells`` of them."""
     figures = [
         Figure(start + place * 4 + beat, str(bar if beat == 0 else beat + 1), beat == 0)
         for place, bar in enumerate(bars)
