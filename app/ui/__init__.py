@@ -1,1 +1,1 @@
-"""The window: Qt widgets, their language and their look."""
+"""The window: Qt widgets, languages and themes."""

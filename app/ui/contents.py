@@ -1,4 +1,4 @@
-"""What a window shows: a heading with the screens' names and the volume, one screen at a time, and the foot."""
+"""Contents of the window: the heading with tabs and volume, one screen at a time, and the foot."""
 
 from __future__ import annotations
 
@@ -38,10 +38,10 @@ class Seen:
 
 
 class Contents(QWidget):
-    """All that a window shows, made on a session in the current language; another language needs new contents.
+    """The window's contents for a session in the current language; a change of language makes new ones.
 
-    Screens other than practise are made when they are first opened. ``changed`` carries settings that were chosen,
-    ``told`` trouble; ``full_window`` asks for the whole desktop (True) or gives it back.
+    Screens other than practise are made on first use. Signals: ``changed`` with chosen settings, ``told`` with a
+    sentence of trouble, ``full_window`` to enter (True) or leave full screen.
     """
 
     changed = Signal(dict)
@@ -90,13 +90,13 @@ class Contents(QWidget):
 
     @property
     def seen(self) -> Seen:
-        """The present view state, for the contents in another language."""
+        """The present view state, to be restored in another language."""
         page = None if self.help is None else self.help.page.id
         left = None if self.first_run is None else self.first_run.left
         return Seen(self.tabs.checkedId(), self.volume.value(), page, left)
 
     def go_on(self, seen: Seen) -> None:
-        """Restore a view state; the keyboard stays with the choice of the language."""
+        """Restore a view state and focus the language choice."""
         if seen.page is not None:
             self.open_help().open(seen.page)
         self.show_tab(seen.tab)
@@ -114,19 +114,19 @@ class Contents(QWidget):
         if self.board is not None:
             self.board.board.stop()
 
-    # -- the screens ----------------------------------------------------------------------------------------------
+    # -- screens --------------------------------------------------------------------------------------------------
 
     def show_tab(self, place: int) -> None:
-        """Choose the tab with this place."""
+        """Select the tab at this index."""
         self.tabs.button(place).setChecked(True)
         self.show_screen(place)
 
     def show_screen(self, place: int) -> None:
-        """Show the screen with this place among the tabs, and the heading with it."""
+        """Show the screen at this index, and its tab."""
         self.set_alone(False)
         if place == SETTINGS:
             settings = self.open_settings()
-            settings.show_settings(self.session.keeper.now)  # other screens change some of them too
+            settings.show_settings(self.session.keeper.now)  # other screens change settings, too
             self.stack.setCurrentWidget(settings)
             return
         screens = (lambda: self.practise, self.open_board, self.open_logbook, self.open_bench, self.open_help)
@@ -136,7 +136,7 @@ class Contents(QWidget):
             self.practise.redraw()
 
     def open_board(self) -> CountAlongScreen:
-        """The tutor's board, made on first use, like the other screens."""
+        """The count-along screen, made on first use like the others."""
         if self.board is None:
             from app.ui.screens.board import CountAlongScreen
 
@@ -147,7 +147,6 @@ class Contents(QWidget):
         return self.board
 
     def open_logbook(self) -> LogbookScreen:
-        """The logbook's screen."""
         if self.logbook is None:
             from app.ui.logbook.screen import LogbookScreen
 
@@ -156,7 +155,6 @@ class Contents(QWidget):
         return self.logbook
 
     def open_bench(self) -> BenchScreen:
-        """The bench."""
         if self.bench is None:
             from app.ui.screens.bench import BenchScreen
 
@@ -169,7 +167,6 @@ class Contents(QWidget):
         return self.bench
 
     def open_help(self) -> HelpScreen:
-        """The help."""
         if self.help is None:
             from app.ui.help.screen import HelpScreen
 
@@ -179,12 +176,12 @@ class Contents(QWidget):
         return self.help
 
     def show_help(self, page_id: str) -> None:
-        """Show a page of the help, as from the name of a figure."""
+        """Show a help page by its id, e.g. from the name of a figure."""
         self.tabs.button(HELP).click()
         self.open_help().open(page_id)
 
     def _help_here(self) -> None:
-        """Show the help page of the focused control, or the help as it was left."""
+        """Show the help page of the focused control, or the last page shown."""
         focus = QApplication.focusWidget()
         page = None if focus is None else focus.property("help")
         if page:
@@ -193,7 +190,6 @@ class Contents(QWidget):
             self.tabs.button(HELP).click()
 
     def open_settings(self) -> SettingsScreen:
-        """The settings."""
         if self.settings is None:
             from app.ui.screens.settings import SettingsScreen
 
@@ -204,11 +200,11 @@ class Contents(QWidget):
         return self.settings
 
     def show_welcome(self) -> None:
-        """The first run, again or for the first time."""
+        """Show the first run."""
         self.open_first_run().show()
 
     def open_first_run(self) -> FirstRun:
-        """The first run: its pages among the screens, its lines between the heading and the screen."""
+        """The first run, with its pages among the screens and its bars above them."""
         if self.first_run is None:
             from app.ui.first_run import FirstRun
 
@@ -236,10 +232,10 @@ class Contents(QWidget):
         for part in (self.heading, self._rule, self.foot):
             part.setVisible(not alone)
 
-    # -- what changes while it is shown ---------------------------------------------------------------------------
+    # -- changes --------------------------------------------------------------------------------------------------
 
     def show_change(self, choices: dict[str, object], trouble: Say | None) -> None:
-        """Show settings that were changed, and what went wrong while they were kept."""
+        """Show changed settings, and trouble in saving them."""
         practice = self.session.practice
         if self.settings is not None:
             self.settings.show_notice("" if trouble is None else spoken(trouble))

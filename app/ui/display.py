@@ -1,4 +1,4 @@
-"""Check for a screen before Qt aborts without one."""
+"""Check that there is a display: Qt would abort without one."""
 
 import os
 import socket
@@ -10,7 +10,7 @@ NO_SCREEN = "No screen was found, so the window cannot open; the command 'demo' 
 
 
 def check_screen() -> None:
-    """``Trouble`` if Qt would find no screen."""
+    """Raise ``Trouble`` if Qt would find no display."""
     if not sys.platform.startswith("linux") or os.environ.get("QT_QPA_PLATFORM", "") not in ("", "xcb", "wayland"):
         return
     if os.environ.get("WAYLAND_DISPLAY"):
@@ -21,7 +21,7 @@ def check_screen() -> None:
 
 
 def _answers(display: str) -> bool:
-    """Whether an X server listens at DISPLAY; a host that cannot be reached counts as none."""
+    """Whether an X server answers at DISPLAY; False for an unreachable host."""
     host, _, number = display.rpartition(":")
     screen = number.split(".")[0]
     if not screen.isdecimal():

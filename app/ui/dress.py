@@ -1,4 +1,4 @@
-"""The settings' theme, text size and movement put on the whole application."""
+"""Applies theme, text size and reduced motion to the whole application."""
 
 from PySide6.QtWidgets import QApplication
 
@@ -7,20 +7,20 @@ from app.ui.base import theme as look
 
 
 def apply(settings: Settings) -> None:
-    """Put the theme, the text size and the movement of the settings on the whole application."""
+    """Apply theme, text size and reduced motion of the settings to the whole application."""
     look.set_text_scale(settings.text_percent / 100)
     look.set_reduced_motion(settings.reduced_motion)
     dress(look.chosen_theme(settings.theme))
 
 
 def dress(theme: look.Theme) -> None:
-    """Put fonts, palette and style sheet on the whole application; what paints itself follows ``look.worn``."""
+    """Set fonts, palette and style sheet of the application; custom painting uses ``look.worn``."""
     look.wear(theme)
     application = QApplication.instance()
     assert isinstance(application, QApplication)
     sheet = look.stylesheet(theme)
     if application.styleSheet() == sheet:
-        return  # dressed so already: to polish every widget anew takes a tenth of a second
+        return  # unchanged: restyling every widget takes 0.1 s
     application.setStyle("Fusion")
     application.setFont(look.font(look.px(look.TYPE.body)))
     application.setPalette(look.palette(theme))

@@ -1,4 +1,4 @@
-"""A callback after the first paint of the window, for start-up work that may wait."""
+"""A callback after the window's first paint, for start-up work that can wait."""
 
 from collections.abc import Callable
 
@@ -18,7 +18,6 @@ class FirstPaint(QObject):
         watched.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Wait for the paint event."""
         if isinstance(event, QPaintEvent):
             watched.removeEventFilter(self)
             QTimer.singleShot(0, self._then)

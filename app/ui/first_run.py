@@ -1,4 +1,4 @@
-"""The first run in the window: the welcome's pages, then practice, by way of a placement run if the learner likes."""
+"""The first run: the welcome's pages, then an optional placement run, then practice."""
 
 from dataclasses import dataclass, replace
 
@@ -19,7 +19,7 @@ from exercises.learner.placement import Placement
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """State of a first run: whether the welcome is shown, its page, whether it waits, and the placement run."""
+    """State of a first run: whether the welcome is visible, its page, whether it waits, and the placement run."""
 
     shown: bool
     page: int
@@ -28,10 +28,10 @@ class Left:
 
 
 class FirstRun(QObject):
-    """Leads through the first run; ``show`` begins it, as often as the learner likes.
+    """Leads through the first run; ``show`` starts it, any number of times.
 
-    Its maker puts ``welcome`` among the screens and the lines ``waiting`` and ``bar`` above them, and does what its
-    signals ask: show the welcome or a tab, tell trouble, offer a wish, the next trial or the plan.
+    The owner places ``welcome`` among the screens and the bars ``waiting`` and ``bar`` above them, and handles the
+    signals: show the welcome or a tab, report trouble, offer a wish, the next trial or the plan.
     """
 
     page_shown = Signal()
@@ -62,11 +62,11 @@ class FirstRun(QObject):
         self.bar.next_asked.connect(self._ask_next)
         self.bar.stopped.connect(self._to_plan)
         if session.workers is not None:
-            # Choosing for the first time makes a trial of every rung: done while the learner reads.
+            # The first choice of a trial makes one of every rung: compute it while the learner reads.
             session.workers.submit(Placement().next)
 
     def show(self) -> None:
-        """The pages, from the first one on, without the heading."""
+        """Show the first page, without the heading."""
         self.bar.leave()
         self.waiting.hide()
         practice = self._session.practice
@@ -83,7 +83,7 @@ class FirstRun(QObject):
         return Left(shown, self.welcome.page, not self.waiting.isHidden(), self.bar.run)
 
     def go_on(self, left: Left) -> None:
-        """Restore the state of a first run in another language."""
+        """Restore a first run in another language."""
         self.welcome.show_page(left.page)
         self.welcome.show_notice(spoken_all(self._session.practice.notices))
         if left.shown:
@@ -98,21 +98,21 @@ class FirstRun(QObject):
 
     @property
     def placing(self) -> bool:
-        """Whether a placement run chooses the trials, or is about to."""
+        """Whether a placement run is on or about to start."""
         return self.bar.run is not None and not self.bar.run.over
 
     def _to_bench(self) -> None:
-        """Show the bench, with a line above it that leads back to the welcome."""
+        """Show the bench, with a bar above it that leads back to the welcome."""
         self.waiting.show()
         self.tab_wanted.emit(BENCH)
 
     def _back(self) -> None:
-        """From the bench to the welcome's next page."""
+        """Return from the bench to the welcome's next page."""
         self.waiting.hide()
         self._show_page(self.welcome.page + 1)
 
     def welcomed(self, place: bool) -> None:
-        """End the welcome and begin practice, with a placement run if ``place``."""
+        """End the welcome and start practice, with a placement run if ``place``."""
         trouble = self._session.keeper.change(first_run_done=True, volume=self._volume.value())
         self.tab_wanted.emit(PRACTISE)
         if trouble:
@@ -138,6 +138,6 @@ class FirstRun(QObject):
         self.offered.emit(run.found(practice.wish))
 
     def _to_plan(self) -> None:
-        """Show the plan's page after a run that was stopped, instead of the last result."""
+        """Show the plan's page instead of the last result after a run was stopped."""
         if self._session.practice.follows_day:
             self.plan_wanted.emit()

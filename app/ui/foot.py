@@ -1,4 +1,4 @@
-"""The foot of the window: listening time of the week, and a hint when a pause is due."""
+"""The foot of the window: listening time of the week, and the hint to take a pause."""
 
 from PySide6.QtCore import QLocale, QTimer
 from PySide6.QtWidgets import QWidget
@@ -15,7 +15,7 @@ WATCH_MS = 1000
 
 
 class Foot(QWidget):
-    """Watches a practice's player; ``show_week`` after each trial."""
+    """Watches a practice's player; call ``show_week`` after each trial."""
 
     def __init__(self, practice: Practice, sitting: Sitting) -> None:
         super().__init__()
@@ -42,7 +42,7 @@ class Foot(QWidget):
         self.show_week()
 
     def look(self, now: float) -> None:
-        """Show or hide the hint: a pause is suggested after twenty minutes."""
+        """Show the hint when a pause is due, else hide it."""
         if self._practice.player.playing:
             self._sitting.heard(now)
         due = self._sitting.pause_due(now)
@@ -59,9 +59,9 @@ class Foot(QWidget):
             try:
                 found = weeks(self._practice.logbook, self._practice.learner, today())
             except Trouble:
-                found = []  # told when something is to be saved
+                found = []  # reported when a trial is saved
             minutes = sum(week.sound_s for week in found) / 60
             if round(minutes):
-                told = self.tr("Listened this week: {n} min of trials").format(n=QLocale().toString(round(minutes)))
-                words = unbroken(told)
+                text = self.tr("Listened this week: {n} min of trials").format(n=QLocale().toString(round(minutes)))
+                words = unbroken(text)
         self.week.setText(words)

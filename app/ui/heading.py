@@ -7,24 +7,24 @@ from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QSlider, QWidget
 from app.ui.base import theme as look
 from app.ui.widgets.controls import button, label, named, row, widgets_in
 
-# Places of the tabs, in order; the settings come after all others.
+# Indices of the tabs; the settings come last.
 PRACTISE, BOARD, LOGBOOK, BENCH, HELP = range(5)
 SETTINGS = 99
-# Usual and least length of the slider.
+# Preferred and least length of the slider.
 SLIDER_PX, SHORTEST_PX = 160, 96
-# The slider's top is full scale of the player; its length covers 40 dB.
+# The slider covers 40 dB below the player's full scale.
 VOLUME_RANGE_DB = 40.0
 
 
 def gain_of(volume: int) -> float:
-    """Linear gain for a slider position of 0 to 100; 0 is silence."""
+    """Linear gain for a slider position, 0 to 100; 0 is silence."""
     return 0.0 if volume == 0 else 10 ** ((volume - 100) / 100 * VOLUME_RANGE_DB / 20)
 
 
 class Heading(QWidget):
-    """``tabs`` is the group of tabs by place; ``chosen`` is emitted with the place of a clicked tab.
+    """``tabs`` is the button group of tabs by index, ``volume`` the slider, 0 to 100.
 
-    ``volume`` is the slider, from 0 to 100.
+    ``chosen`` carries the index of a clicked tab.
     """
 
     chosen = Signal(int)
@@ -90,7 +90,7 @@ class Heading(QWidget):
         return made
 
     def arrange(self) -> None:
-        """Show the slider's name as a word if there is room, else as a sign; make the slider as long as possible."""
+        """Show the slider's name as a word if it fits, else as a symbol; give the slider the remaining width."""
         for part in self.findChildren(QWidget):
             part.ensurePolished()
         line = self._line
@@ -106,13 +106,12 @@ class Heading(QWidget):
         self.volume.setFixedWidth(max(SHORTEST_PX, min(SLIDER_PX, free_px - name.sizeHint().width())))
 
     def minimumSizeHint(self) -> QSize:
-        """Width with the sign and the shortest slider, so that the window can be made narrower."""
+        """Width with the symbol and the shortest slider, so that the window can become narrower."""
         least = super().minimumSizeHint()
         name = self._loudness if self._sign.isHidden() else self._sign
         more = name.minimumSizeHint().width() - self._sign.minimumSizeHint().width()
         return QSize(least.width() - more - self.volume.minimumWidth() + SHORTEST_PX, least.height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Arrange for the new width."""
         super().resizeEvent(event)
         self.arrange()

@@ -11,10 +11,10 @@ STATUS = 130
 
 
 class Interrupt(QObject):
-    """Calls ``then`` from Qt's loop at SIGINT; ``came`` says whether there was one. To be made in the main thread.
+    """Calls ``then`` from Qt's loop at SIGINT; ``came`` tells whether there was one. Make it in the main thread.
 
-    Python runs a handler between two of its own instructions, and Qt's loop waits outside of it. So the handler does
-    nothing, and the signal's number, which Python writes to a socket, wakes the loop.
+    A Python handler does not run while Qt's loop waits. So the handler does nothing, and the signal's number, which
+    Python writes to a socket, wakes the loop.
     """
 
     def __init__(self, then: Callable[[], object]) -> None:
@@ -35,7 +35,7 @@ class Interrupt(QObject):
             self._then()
 
     def close(self) -> None:
-        """Put the signal back as it was."""
+        """Restore the previous signal handling."""
         self._notifier.setEnabled(False)
         signal.signal(signal.SIGINT, self._handler_before)
         signal.set_wakeup_fd(self._wake_before)

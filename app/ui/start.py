@@ -1,4 +1,4 @@
-"""From the command line to a painted window, importing what the first screen needs and no more."""
+"""Starts the window, importing only what its first screen needs."""
 
 import os
 import sys
@@ -13,9 +13,9 @@ if TYPE_CHECKING:
 def open_window(
     drill: str | None, rung: int | None, tempo_bpm: float | None, groove: str | None, seed: int | None
 ) -> int:
-    """Open the window, with what is named here chosen, or else as it was left; returns when it is closed.
+    """Open the window with the choices given, otherwise as it was left; returns when it is closed.
 
-    The first time, and without anything named, the welcome comes before practice.
+    The first time, without choices, the welcome comes first.
     """
     check_screen()
     from PySide6.QtWidgets import QApplication
@@ -58,7 +58,7 @@ def open_window(
 
 
 def _name(application: "QApplication") -> None:
-    """The program's name and icon for the desktop."""
+    """Set the program's name and icon for the desktop."""
     from PySide6.QtGui import QIcon
 
     import assets

@@ -1,4 +1,4 @@
-"""The main window: its frame, size and dress, and what is kept when it closes. What it shows is in contents.py."""
+"""The main window: frame, size, theme, and saving on close. ``contents.py`` fills it."""
 
 from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QResizeEvent
@@ -15,7 +15,7 @@ from app.ui.widgets.focus_ring import FocusRing
 from synth.base.words import Say, Template
 
 SETTLE_MS = 150
-# Period of the search for new MIDI inputs.
+# Period of the search for new MIDI inputs, in ms.
 LOOK_MS = 1000
 
 CHANGED = Template(
@@ -27,10 +27,9 @@ UNSAVED = Template("window.unsaved", "Not everything is saved yet. Close the win
 
 
 class Window(QMainWindow):
-    """A window on a session, which outlasts it. ``told`` shows a sentence, from any thread.
+    """A window on a session, which outlives it. Emit ``told`` with a sentence, from any thread, to show it.
 
-    ``contents`` is all that is shown; another language brings other contents into the same frame, which stays where
-    it stands on the desktop.
+    A change of language replaces ``contents`` within the same frame.
     """
 
     told = Signal(object)
@@ -42,7 +41,7 @@ class Window(QMainWindow):
         self.session = session
         self._chosen: QSize | None = None
         self._warned = False
-        # Active while the layout settles after a change of text size or language.
+        # Runs while the layout settles after a change of text size or language.
         self.settling = QTimer(self)
         self.settling.setSingleShot(True)
         self.settling.setInterval(SETTLE_MS)
@@ -54,7 +53,7 @@ class Window(QMainWindow):
         collect_here()
 
     def _show_contents(self, seen: Seen) -> None:
-        """Make the contents in the current language; the contents before are deleted."""
+        """Make the contents in the current language; the previous ones are deleted."""
         self.contents = Contents(self.session, seen)
         self.contents.changed.connect(self.change)
         self.contents.told.connect(self.told)
@@ -62,7 +61,7 @@ class Window(QMainWindow):
         self.setCentralWidget(self.contents)
 
     def listen(self) -> None:
-        """Start MIDI and microphone inputs; tell if the keyboard's calibration no longer fits."""
+        """Start MIDI and microphone inputs; report a keyboard calibration that no longer fits."""
         session, now = self.session, self.session.keeper.now
         session.listening.begin()
         look_again = QTimer(self)
@@ -82,7 +81,7 @@ class Window(QMainWindow):
     # -- settings -------------------------------------------------------------------------------------------------
 
     def change(self, choices: dict[str, object]) -> None:
-        """Apply changed settings and keep them."""
+        """Apply and save changed settings."""
         trouble = self.session.change(choices)
         if "language" in choices:
             self._speak()
@@ -93,13 +92,13 @@ class Window(QMainWindow):
             self.settling.start()
 
     def _speak(self) -> None:
-        """Stop what sounds and make the contents anew in the settings' language."""
+        """Stop the sound and make new contents in the settings' language."""
         application = QApplication.instance()
         assert application is not None
         seen = self.contents.seen
         self.contents.silence()
         speak(application, self.session.keeper.now.language)
-        self.unsetLocale()  # the application's, as it is now
+        self.unsetLocale()  # inherit the application's new locale
         self.session.forget_notices()
         self._show_contents(seen)
         self.contents.go_on(seen)
@@ -116,7 +115,7 @@ class Window(QMainWindow):
     # -- size -----------------------------------------------------------------------------------------------------
 
     def open_as_left(self, *, welcome: bool) -> None:
-        """Show the window in the size in which it was closed, with the first run or with practice."""
+        """Show the window in its last size, with the first run or with practice."""
         now, room = self.session.keeper.now, self.screen().availableSize()
         self.resize(QSize(now.window_width_px, now.window_height_px).boundedTo(room))
         if welcome:
@@ -127,12 +126,12 @@ class Window(QMainWindow):
             self.show()
 
     def sizeHint(self) -> QSize:
-        """The default size of the settings."""
+        """The size in the settings."""
         usual = Settings()
         return QSize(usual.window_width_px, usual.window_height_px)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Remember the size that the learner chose, not one forced by larger text."""
+        """Record a size chosen by the learner, but not one forced by larger text."""
         super().resizeEvent(event)
         if not (self.isMaximized() or self.isFullScreen() or self.settling.isActive()):
             self._chosen = event.size()
@@ -144,17 +143,17 @@ class Window(QMainWindow):
             self.resize(chosen.expandedTo(self.minimumSizeHint()))
             self._chosen = chosen
             if self.size() not in (before, chosen):
-                self.settling.start()  # in a narrower window the heading needs less
+                self.settling.start()  # the heading shrinks in a narrower window
 
     def _fill(self, full: bool) -> None:
         """Enter or leave full screen."""
         state, filled = self.windowState(), Qt.WindowState.WindowFullScreen
         self.setWindowState(state | filled if full else state & ~filled)
 
-    # -- the end --------------------------------------------------------------------------------------------------
+    # -- closing --------------------------------------------------------------------------------------------------
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Stop the trial and keep the settings; refuse once while trials are not saved."""
+        """Stop the trial and save the settings; refuse once while trials are not saved."""
         self._keep()
         self.contents.silence()
         if not self.session.practice.save() and not self._warned:
@@ -166,7 +165,7 @@ class Window(QMainWindow):
         super().closeEvent(event)
 
     def _keep(self) -> None:
-        """Keep window size, volume and choices for the next start."""
+        """Save window size, volume and choices for the next start."""
         wish, room = self.session.practice.wish, self.normalGeometry() if self.isMaximized() else self.geometry()
         kept: dict[str, object] = {"volume": self.contents.volume.value(), "mode": wish.mode.value}
         if not self.isFullScreen():

@@ -1,4 +1,4 @@
-"""The chart widget: axes, points and one marker whose value is said in words."""
+"""Base class of charts: axes, points, and one marker whose value is put into words."""
 
 from collections.abc import Callable, Sequence
 from datetime import date
@@ -14,19 +14,19 @@ from app.ui.charts.picture import Picture
 from app.ui.charts.plot import Field, Plot, Values
 
 MOST_TICKS = 7
-# At 100 % text size: the room of the numbers, that of the words below, and that of a word beside another.
+# At 100 % text size: width of the numbers, height of a line of words below, width of a tick text.
 NUMBERS_PX, LINE_PX, WORD_PX = 46, 20, 86
 
 
 def day_mark(day: date, years: bool = False) -> str:
-    """A day of the month, for an axis; the month of its year where the axis spans more than a year."""
+    """A date as an axis label: day and month, or month and year if the axis spans more than a year."""
     return QLocale().toString(QDate(day.year, day.month, day.day), "MMM yyyy") if years else day_short(day)
 
 
 def ticks(
     xs: Values, texts: Callable[[int], str], chosen: Sequence[int] | None = None, most: int = MOST_TICKS
 ) -> list[tuple[float, str]]:
-    """Places and ``texts`` of the points ``chosen``, or of ``most`` that lie evenly."""
+    """Ticks (x, text) at the points ``chosen``, or at ``most`` evenly spaced ones."""
     if chosen is None:
         wanted = np.linspace(xs[0], xs[-1], min(most, len(xs)))
         chosen = sorted({int(np.argmin(np.abs(xs - x))) for x in wanted})
@@ -34,9 +34,9 @@ def ticks(
 
 
 class Chart(Picture):
-    """A picture of points ``xs``, ``ys`` (n,). A subclass paints them and puts the value of a point into words.
+    """A chart of points ``xs``, ``ys`` (n,). A subclass paints them and puts a value into words.
 
-    ``PAD`` is the room at either side, as a share of what the points span. The marker follows the mouse, too.
+    ``PAD`` is the margin at either side, as a share of the points' range. The marker also follows the mouse.
     """
 
     KEYS = Qt.Key.Key_Left, Qt.Key.Key_Right
@@ -50,21 +50,19 @@ class Chart(Picture):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     def sizeHint(self) -> QSize:
-        """The usual size."""
         return QSize(520, 150 + 4 * look.px(LINE_PX))
 
     def minimumSizeHint(self) -> QSize:
-        """The least readable size."""
         return QSize(280, self.sizeHint().height())
 
-    # What a subclass says.
+    # For subclasses.
 
     def reach(self) -> tuple[float, float]:
-        """The range of the upright axis."""
+        """Range of the y axis."""
         raise NotImplementedError
 
     def ticks(self) -> list[tuple[float, str]]:
-        """Places on the other axis and what is written there."""
+        """Ticks of the x axis (x, text)."""
         raise NotImplementedError
 
     def draw(self, plot: Plot) -> None:
@@ -72,17 +70,17 @@ class Chart(Picture):
         raise NotImplementedError
 
     def first_marked(self) -> int:
-        """The point at which the marker stands first: the last, unless a subclass has one that says more."""
+        """The point marked initially: the last one by default."""
         return self.count() - 1
 
-    # What they share.
+    # Shared.
 
     def count(self) -> int:
-        """How many points there are."""
+        """Number of points."""
         return len(self.xs)
 
     def show_points(self, xs: Values, ys: Values) -> None:
-        """Show points (n,) and put the marker at its first place."""
+        """Show points (n,) and mark the initial one."""
         self.xs, self.ys, self.marked = xs, ys, None
         if len(xs):
             self.mark(self.first_marked())
@@ -92,21 +90,20 @@ class Chart(Picture):
         return max(2, min(MOST_TICKS, int(self.width() / look.px(WORD_PX))))
 
     def span(self) -> tuple[float, float]:
-        """The range of the other axis: every point, and the room at either side."""
+        """Range of the x axis, with margins."""
         first, last = float(self.xs[0]), float(self.xs[-1])
         edge = max(0.5, (last - first) * self.PAD)
         return first - edge, last + edge
 
     def field(self) -> Field:
-        """Where the points stand in the widget."""
+        """The plot area with its ranges."""
         return Field(self.box(), self.span(), self.reach())
 
     def box(self) -> QRectF:
-        """The field's rectangle: the widget without the margins of the texts."""
+        """The plot area's rectangle: the widget without the margins of the texts."""
         return QRectF(self.rect()).adjusted(look.px(NUMBERS_PX), look.px(LINE_PX / 2), -4, -2 * look.px(LINE_PX) - 8)
 
     def paint(self, painter: QPainter, marked: int | None) -> None:
-        """Axes, points and the marker."""
         if not len(self.xs):
             return
         plot = Plot(painter, self.field(), font=look.font(look.px(look.TYPE.small)), theme=look.worn())
@@ -116,7 +113,7 @@ class Chart(Picture):
             plot.marker(float(self.xs[marked]), float(self.ys[marked]))
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Move the marker to the point horizontally nearest to the mouse."""
+        """Mark the point horizontally nearest to the mouse."""
         if len(self.xs):
             nearest = int(np.argmin(np.abs(self.xs - self.field().x_of(event.position().x()))))
             if nearest != self.marked:

@@ -1,4 +1,4 @@
-"""The charts of the logbook, one class each: what they paint, and each value in words."""
+"""The charts of the logbook: what each paints, and its values in words."""
 
 import math
 from collections.abc import Sequence
@@ -17,21 +17,21 @@ from exercises.progress.summary import MINUTE, MINUTES, TRIAL, TRIALS
 from exercises.progress.trends import Estimate, share
 from synth.base.words import Template
 
-# So many weeks side by side can still be told apart; before that, years are left to the spread's chart.
+# The most weeks that are distinguishable side by side; the spread's chart covers years.
 MOST_WEEKS = 60
-# Top of an axis in %: the ring of the marker at 100 stays inside.
+# Top of an axis in %: leaves space for the marker's ring at 100.
 ABOVE_ALL = 111.0
 ANSWER, ANSWERS = Template("charts.answer", "1 answer"), Template("charts.answers", "{n} answers")
-# Shapes of the benches, the one used last first; only that one is filled.
+# Point shapes of the benches, the latest first; only the latest is filled.
 SHAPES = ("circle", "square", "triangle", "diamond")
-# More days than this are drawn small, all of them hollow.
+# With more days than this, points are small and hollow.
 MANY_DAYS = 400
-# The filled and the hollow bar of so many weeks at least have room side by side.
+# Least number of weeks on the axis of the bars.
 LEAST_WEEKS = 8
 
 
 class DayChart(Chart):
-    """A figure of each day against the number of trials so far, with the changes of device or calibration."""
+    """A figure of each day against the number of trials so far, with changes of device or calibration."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -43,7 +43,7 @@ class DayChart(Chart):
         raise NotImplementedError
 
     def show_page(self, page: Content) -> bool:
-        """Show a page; whether there is anything to show."""
+        """Show a page; returns whether it has values."""
         self.page = page
         trend = page.trend
         self.days = [] if trend is None else [day for day in trend.days if self.figure(day) is not None]
@@ -52,7 +52,7 @@ class DayChart(Chart):
         return bool(self.days)
 
     def ticks(self) -> list[tuple[float, str]]:
-        """The day, and the number of its first trial."""
+        """The date and the number of its first trial."""
         years = (self.days[-1].day - self.days[0].day).days > 365
 
         def text(at: int) -> str:
@@ -61,7 +61,7 @@ class DayChart(Chart):
         return ticks(self.xs, text, most=self.tick_room())
 
     def draw(self, plot: Plot) -> None:
-        """The points, each bench in a shape of its own, and the upright lines between the benches."""
+        """Points in a shape for each bench, and upright lines between benches."""
         assert self.page is not None
         order = list(dict.fromkeys(day.bench for day in reversed(self.days)))
         many = len(self.days) > MANY_DAYS
@@ -73,13 +73,13 @@ class DayChart(Chart):
         plot.uprights(self.changes(), float(self.xs[-1]))
 
     def changes(self) -> list[tuple[float, str]]:
-        """Where another bench begins, and what changed with it."""
+        """Where the bench changes (x, text)."""
         assert self.page is not None
         found = [(self._begin(change), self._change(at)) for at, change in enumerate(self.page.benches) if at]
         return [(x, text) for x, text in found if x >= self.xs[0]]
 
     def _begin(self, change: Change) -> float:
-        """Where on the practice axis a bench begins."""
+        """Where a bench begins on the x axis."""
         found = [day.before for day in self.days if day.bench == change.bench and day.day >= change.day]
         return float(found[0]) if found else float(self.xs[-1])
 
@@ -90,10 +90,9 @@ class DayChart(Chart):
 
 
 class SpreadChart(DayChart):
-    """The spread of the taps day by day, with the practice curve and its band."""
+    """Daily spread of the taps, with the practice curve and its band."""
 
     def figure(self, day: Day) -> float | None:
-        """The spread."""
         return day.spread_ms
 
     @property
@@ -101,21 +100,19 @@ class SpreadChart(DayChart):
         return None if self.page is None or self.page.trend is None else self.page.trend.curve
 
     def reach(self) -> tuple[float, float]:
-        """From nought to above every day, and above the band unless that is far wider."""
+        """From 0 to above every day, and above the band unless it is far wider."""
         top = float(self.ys.max())
         if self._curve is not None:
             top = max(top, min(float(self._curve.high.max()), 1.5 * top))
         return 0.0, top * 1.18
 
     def draw(self, plot: Plot) -> None:
-        """Band, curve, days."""
         if (curve := self._curve) is not None:
             plot.band(curve.at, np.maximum(curve.low, 0.0), curve.high)
             plot.line(curve.at, curve.figure, width=2.4)
         super().draw(plot)
 
     def words(self, at: int) -> str:
-        """Day, spread, trials."""
         day = self.days[at]
         assert day.spread_ms is not None
         return self.tr("{day}: spread {ms} ms, from {trials}.").format(
@@ -124,25 +121,23 @@ class SpreadChart(DayChart):
 
 
 class BiasChart(DayChart):
-    """The bias day by day, where the bench was calibrated; the line in the middle is neither early nor late."""
+    """Daily bias on a calibrated bench; the middle line is zero."""
 
     def figure(self, day: Day) -> float | None:
-        """The bias, if it means something."""
+        """The bias, or None without a calibration."""
         calibrated = {change.bench for change in self.page.benches if change.calibrated} if self.page else set()
         return day.bias_ms if day.bench in calibrated else None
 
     def reach(self) -> tuple[float, float]:
-        """As far up as down."""
+        """A symmetric range."""
         far = max(20.0, float(np.abs(self.ys).max()) * 1.2)
         return -far, far
 
     def draw(self, plot: Plot) -> None:
-        """The middle, the days."""
         plot.line(np.array(self.span()), np.zeros(2))
         super().draw(plot)
 
     def words(self, at: int) -> str:
-        """Day, bias in words, trials."""
         day = self.days[at]
         assert day.bias_ms is not None
         text = (
@@ -161,7 +156,7 @@ def week_places(mondays: Sequence[date]) -> Values:
 
 
 def week_ticks(mondays: Sequence[date], room: int = MOST_TICKS) -> list[tuple[float, str]]:
-    """Ticks at Mondays that are equally far apart, ``room`` at most; with the year where it changes."""
+    """Ticks at evenly spaced Mondays, at most ``room``; with the year where it changes."""
     xs = week_places(mondays)
     step = max(1, math.ceil(float(xs[-1]) / (room - 1)))
 
@@ -173,24 +168,23 @@ def week_ticks(mondays: Sequence[date], room: int = MOST_TICKS) -> list[tuple[fl
 
 
 class WeekChart(Chart):
-    """A figure of each week; at most the last ``MOST_WEEKS``."""
+    """A weekly figure; at most the last ``MOST_WEEKS``."""
 
     PAD = 0.06
     mondays: Sequence[date] = ()
 
     def show_weeks(self, mondays: Sequence[date], ys: Sequence[float]) -> bool:
-        """Show these weeks; whether there are any."""
+        """Show these weeks; returns whether there are any."""
         self.mondays = mondays
         self.show_points(week_places(mondays), np.asarray(ys, dtype=float))
         return bool(mondays)
 
     def ticks(self) -> list[tuple[float, str]]:
-        """Mondays."""
         return week_ticks(self.mondays, self.tick_room())
 
 
 def by_week(days: Sequence[Day]) -> dict[date, list[Day]]:
-    """The days by Monday of the last ``MOST_WEEKS`` weeks; weeks without days are left out."""
+    """Days by Monday of the last ``MOST_WEEKS`` weeks, without empty weeks."""
     found: dict[date, list[Day]] = {}
     for day in days:
         found.setdefault(monday(day.day), []).append(day)
@@ -201,34 +195,30 @@ def by_week(days: Sequence[Day]) -> dict[date, list[Day]]:
 
 
 class ShareChart(WeekChart):
-    """The share of right answers by the week, each with its 95 % interval."""
+    """Weekly share of right answers with its 95 % interval."""
 
     def __init__(self) -> None:
         super().__init__()
         self._shares: list[Estimate] = []
 
     def show_page(self, page: Content) -> bool:
-        """Show a page; whether there is anything to show."""
         weeks = by_week([] if page.trend is None else [day for day in page.trend.days if day.asked])
-        told = {
+        found = {
             week: share(sum(day.rights for day in rows), sum(day.asked for day in rows))
             for week, rows in weeks.items()
         }
-        self._shares = [each for each in told.values() if each is not None]
-        return self.show_weeks(list(told), [100 * each.value for each in self._shares])
+        self._shares = [each for each in found.values() if each is not None]
+        return self.show_weeks(list(found), [100 * each.value for each in self._shares])
 
     def reach(self) -> tuple[float, float]:
-        """All shares."""
         return 0.0, ABOVE_ALL
 
     def draw(self, plot: Plot) -> None:
-        """Points on their intervals."""
         low, high = (np.array([100 * getattr(each, end) for each in self._shares]) for end in ("low", "high"))
         plot.intervals(self.xs, low, high, beam=0.0 if len(self.xs) > 20 else 0.16)
         plot.points(self.xs, self.ys)
 
     def words(self, at: int) -> str:
-        """Week, share, interval."""
         of = self._shares[at]
         return self.tr("Week from {day}: {percent} % of {answers} right (95 %: {low} to {high} %).").format(
             day=day_words(self.mondays[at]),
@@ -240,14 +230,13 @@ class ShareChart(WeekChart):
 
 
 class RungChart(WeekChart):
-    """The mean rung of each week."""
+    """Weekly mean rung."""
 
     def __init__(self) -> None:
         super().__init__()
         self._rungs = 1
 
     def show_page(self, page: Content) -> bool:
-        """Show a page; whether there is anything to show."""
         if page.trend is None:
             return False
         self._rungs = page.trend.rungs
@@ -258,55 +247,49 @@ class RungChart(WeekChart):
         )
 
     def reach(self) -> tuple[float, float]:
-        """All rungs."""
         return 0.0, self._rungs + 0.5
 
     def draw(self, plot: Plot) -> None:
-        """A line from week to week, squares on it."""
         plot.line(self.xs, self.ys)
         plot.points(self.xs, self.ys, "square")
 
     def words(self, at: int) -> str:
-        """Week and rung."""
         return self.tr("Week from {day}: rung {rung} on average.").format(
             day=day_words(self.mondays[at]), rung=number(float(self.ys[at]), 1)
         )
 
 
 def minutes_field(box: QRectF, weeks: Sequence[Week]) -> Field:
-    """Where the minutes of these weeks stand in a box; one week alone is no wider than one of eight."""
+    """The plot area of these weeks' minutes in a box; a single week is as wide as one of eight."""
     last = max(float(week_places([week.monday for week in weeks])[-1]), LEAST_WEEKS - 1)
     edge = max(0.5, last * 0.07)
     return Field(box, (-edge, last + edge), (0.0, max(10.0, max(week.spent_s / 60 for week in weeks) * 1.12)))
 
 
 def draw_minutes(plot: Plot, weeks: Sequence[Week]) -> None:
-    """Minutes of practice by the week: hollow bars whose foot is filled as far as it was listening."""
+    """Weekly minutes of practice as hollow bars, filled up to the minutes of listening."""
     xs = week_places([week.monday for week in weeks])
     plot.bars(xs, np.array([week.spent_s / 60 for week in weeks]), "sheet")
     plot.bars(xs, np.array([week.sound_s / 60 for week in weeks]))
 
 
 class MinutesChart(WeekChart):
-    """Minutes of practice by the week; the filled part of a bar is listening."""
+    """Weekly minutes of practice, see ``draw_minutes``."""
 
     _weeks: Sequence[Week] = ()
 
     def show_page(self, page: Content) -> bool:
-        """Show a page; whether there is anything to show."""
         self._weeks = page.weeks[-MOST_WEEKS:]
         return self.show_weeks([week.monday for week in self._weeks], [week.spent_s / 60 for week in self._weeks])
 
     def field(self) -> Field:
-        """That of the printed page."""
+        """The same plot area as on the printed page."""
         return minutes_field(self.box(), self._weeks)
 
     def draw(self, plot: Plot) -> None:
-        """Hollow bars with a filled foot."""
         draw_minutes(plot, self._weeks)
 
     def words(self, at: int) -> str:
-        """Week, minutes, trials."""
         return self.tr("Week from {day}: {minutes}, {listening} of them listening; {trials}.").format(
             day=day_words(self.mondays[at]),
             minutes=counted(round(float(self.ys[at])), MINUTE, MINUTES),
@@ -316,7 +299,7 @@ class MinutesChart(WeekChart):
 
 
 class LostChart(Chart):
-    """In which bar of the phrase targets are missed, as a share of them."""
+    """Share of missed targets in each bar of the phrase."""
 
     PAD = 0.1
 
@@ -325,7 +308,6 @@ class LostChart(Chart):
         self._missed: list[tuple[int, int, int]] = []
 
     def show_page(self, page: Content) -> bool:
-        """Show a page; whether there is anything to show."""
         missed = {} if page.mistakes is None else page.mistakes.missed
         self._missed = [(bar, there, gone) for bar, (there, gone) in missed.items() if there]
         xs = np.array([bar for bar, _, _ in self._missed], dtype=float)
@@ -333,25 +315,21 @@ class LostChart(Chart):
         return len(self._missed) > 1 and bool(self.ys.any())
 
     def first_marked(self) -> int:
-        """The bar in which most is missed."""
+        """The bar with most misses."""
         return int(np.argmax(self.ys))
 
     def reach(self) -> tuple[float, float]:
-        """From nought to above the highest share."""
         return 0.0, max(10.0, float(self.ys.max()) * 1.2)
 
     def ticks(self) -> list[tuple[float, str]]:
-        """Bars of the phrase."""
         return ticks(
             self.xs, lambda at: self.tr("bar {n}").format(n=number(self._missed[at][0])), most=self.tick_room()
         )
 
     def draw(self, plot: Plot) -> None:
-        """A bar for each bar."""
         plot.bars(self.xs, self.ys, width=0.5)
 
     def words(self, at: int) -> str:
-        """Bar, share, numbers."""
         bar, there, gone = self._missed[at]
         return self.tr("Bar {bar} of the phrase: {percent} % missed, {gone} of {n}.").format(
             bar=number(bar), percent=number(100 * gone / there), gone=number(gone), n=number(there)
@@ -359,7 +337,7 @@ class LostChart(Chart):
 
 
 class BeatChart(Chart):
-    """Which beat of the bar the taps fell on, in a drill that asks for the one."""
+    """Beats of the bar on which taps fell, in a drill that asks for the one."""
 
     PAD = 0.1
 
@@ -368,7 +346,6 @@ class BeatChart(Chart):
         self._shares: dict[int, float] = {}
 
     def show_page(self, page: Content) -> bool:
-        """Show a page; whether there is anything to show."""
         found = page.mistakes
         shown = found is not None and page.question.drill in ("one", "through") and bool(found.beat_tapped)
         if shown and found is not None:
@@ -378,19 +355,17 @@ class BeatChart(Chart):
         return shown
 
     def first_marked(self) -> int:
-        """The beat on which most taps fell."""
+        """The beat with most taps."""
         return int(np.argmax(self.ys))
 
     def reach(self) -> tuple[float, float]:
-        """All shares."""
         return 0.0, ABOVE_ALL
 
     def ticks(self) -> list[tuple[float, str]]:
-        """Beats of the bar."""
         return ticks(self.xs, self._name, most=self.tick_room())
 
     def draw(self, plot: Plot) -> None:
-        """The one hollow, what was taken for it filled."""
+        """The one hollow, other beats filled."""
         plot.bars(self.xs[:1], self.ys[:1], "sheet", width=0.5)
         plot.bars(self.xs[1:], self.ys[1:], width=0.5)
 
@@ -400,7 +375,6 @@ class BeatChart(Chart):
         return names.get(beat) or number(beat)
 
     def words(self, at: int) -> str:
-        """Beat and share."""
         return self.tr("{percent} % of your taps fell on {beat}.").format(
             percent=number(float(self.ys[at])), beat=self._name(at)
         )

@@ -1,4 +1,4 @@
-"""The wrong answers: a line for each pair of expected and given, a dot for each time."""
+"""Wrong answers: a line for each pair of expected and given answer, a dot for each time."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -18,7 +18,7 @@ MOST_LINES = 6
 
 @dataclass(frozen=True, slots=True)
 class Confusion:
-    """``expected`` was answered with ``given``, ``times`` times; both in the person's words."""
+    """``expected`` was answered with ``given`` ``times`` times; both as shown to the learner."""
 
     expected: str
     given: str
@@ -26,12 +26,12 @@ class Confusion:
 
 
 def confusions(said: Mapping[tuple[str, str], int], words: Mapping[str, Say]) -> list[Confusion]:
-    """The pairs that came up most often, in words where there are any."""
+    """The most frequent pairs, in words where there are any."""
 
     def in_words(key: str) -> str:
         if key in words:
             return spoken(words[key])
-        # A number is kept as a float, and a position ("3.2") as text.
+        # Numbers are stored as floats, positions ("3.2") as text.
         return key.removesuffix(".0")
 
     pairs = sorted(said.items(), key=lambda each: -each[1])[:MOST_LINES]
@@ -39,7 +39,7 @@ def confusions(said: Mapping[tuple[str, str], int], words: Mapping[str, Say]) ->
 
 
 class ConfusionPicture(Picture):
-    """A small table of wrong answers. Arrow keys and mouse mark a line; ``said`` brings it in words."""
+    """A table of wrong answers. Arrow keys and mouse mark a line; ``said`` carries it in words."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -51,11 +51,9 @@ class ConfusionPicture(Picture):
         return QSize(520, (len(self._rows) + 1) * look.px(32) + 4)
 
     def minimumSizeHint(self) -> QSize:
-        """The least readable size."""
         return QSize(280, self.sizeHint().height())
 
     def show_page(self, page: Content) -> bool:
-        """Show the pairs of a page; whether there are any."""
         said = {} if page.mistakes is None else page.mistakes.said
         self._rows, self.marked = confusions(said, dict(page.answers)), None
         rows = self._rows
@@ -66,11 +64,9 @@ class ConfusionPicture(Picture):
         return bool(rows)
 
     def count(self) -> int:
-        """How many pairs there are."""
         return len(self._rows)
 
     def words(self, at: int) -> str:
-        """A pair in words."""
         row = self._rows[at]
         text = (
             self.tr("It was {expected}, you said {given}: once.")
@@ -80,13 +76,11 @@ class ConfusionPicture(Picture):
         return text.format(expected=row.expected, given=row.given, n=row.times)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """The marker follows the mouse."""
         at = int(event.position().y() / (self.height() / (len(self._rows) + 1))) - 1
         if 0 <= at < len(self._rows) and at != self.marked:
             self.mark(at)
 
     def paint(self, painter: QPainter, marked: int | None) -> None:
-        """Heading and lines."""
         line = self.height() / (len(self._rows) + 1)
         body, small = look.font(look.px(look.TYPE.body)), look.font(look.px(look.TYPE.small))
         width, dots = self.width() * 0.33, self.width() * 0.68

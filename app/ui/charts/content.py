@@ -1,4 +1,4 @@
-"""What the logbook screen shows: what is asked, and what comes back."""
+"""Request and content of the logbook screen."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """Whose practice, of which drill (None: all) and in which band of tempo (None: all) is to be shown."""
+    """Learner, drill (None: all) and tempo band (None: all) to be shown."""
 
     learner: str | None = None
     drill: str | None = None
@@ -25,10 +25,10 @@ class Question:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Content:
-    """All that the screen shows in answer to a question; empty for somebody who is not among the ``learners``.
+    """Answer to a question; empty for a name that is not among the ``learners``.
 
-    ``head`` and ``latest_week`` say what was practised in all drills, ``busy`` what being busy costs in the drill
-    shown; ``benches`` are those of the drill's days, the first included.
+    ``head`` and ``latest_week`` cover all drills. ``busy`` is the cost of the side task in the drill shown;
+    ``benches`` are the benches on the drill's days, the first included.
     """
 
     question: Question

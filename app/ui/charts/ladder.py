@@ -1,4 +1,4 @@
-"""The ladder as a picture: drills as ruled lines, on each the rung that suits the learner and how sure that is."""
+"""The ladder: a line for each drill, with the rung that fits the learner and its interval."""
 
 from collections.abc import Sequence
 
@@ -13,7 +13,7 @@ from app.ui.charts.picture import Picture
 from exercises.drills import drills
 from exercises.progress.overview import LadderRow
 
-# What stands free around a drill's name.
+# Horizontal space around a drill's name.
 ROUND_NAME_PX = 18
 
 
@@ -29,7 +29,7 @@ def draw_ladder(
 ) -> None:
     """Draw the ladder into ``box``: a line of rung numbers, then a line a drill, all of one height.
 
-    A dot stands on the rung, a bar with ends spans the 95 % interval; a drill not yet begun has an empty line.
+    A dot marks the rung, a bar its 95 % interval; a drill not yet begun has an empty line.
     """
     line = box.height() / (len(places) + 1)
     metrics = QFontMetricsF(name_font, painter.device())
@@ -78,16 +78,16 @@ def draw_ladder(
 
 
 def _names_width(width: float, places: Sequence[LadderRow], names: QFontMetricsF, figures: QFontMetricsF) -> float:
-    """Width of the names in px: that of the longest, unless the numbers of the rungs would touch."""
+    """Width of the names in px: that of the longest, unless the rung numbers would touch."""
     longest = max(names.horizontalAdvance(spoken(drills()[place.drill].title())) for place in places) + ROUND_NAME_PX
     rungs = max(place.rungs for place in places) * figures.horizontalAdvance("00") * 1.2
     return min(longest, max(width * 0.42, width - rungs))
 
 
 class LadderPicture(Picture):
-    """The ladder on the screen. Up and down go from drill to drill, Return or a click chooses one.
+    """The ladder on the screen. Up and down move between drills, Return or a click chooses one.
 
-    ``said`` is emitted with a line in words, ``chosen`` with the id of a drill that has been practised.
+    ``said`` carries a line in words, ``chosen`` the id of a drill that has been practised.
     """
 
     chosen = Signal(str)
@@ -98,7 +98,6 @@ class LadderPicture(Picture):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.MinimumExpanding)
 
     def sizeHint(self) -> QSize:
-        """One line a drill."""
         return QSize(560, (len(self._places) + 1) * look.px(30) + 4)
 
     def minimumSizeHint(self) -> QSize:
@@ -106,7 +105,6 @@ class LadderPicture(Picture):
         return QSize(380, self.sizeHint().height())
 
     def show_page(self, page: Content) -> bool:
-        """Show the rows of a page."""
         places = self._places = page.places
         self.marked = None
         self.updateGeometry()
@@ -116,11 +114,9 @@ class LadderPicture(Picture):
         return True
 
     def count(self) -> int:
-        """How many drills there are."""
         return len(self._places)
 
     def words(self, at: int) -> str:
-        """A line in words."""
         place = self._places[at]
         title = spoken(drills()[place.drill].title())
         if place.rung is None:
@@ -149,7 +145,6 @@ class LadderPicture(Picture):
             self.chosen.emit(self._places[at].drill)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """The marker follows the mouse."""
         at = self._at(event.position().y())
         if at is not None and at != self.marked:
             self.mark(at)
@@ -158,19 +153,18 @@ class LadderPicture(Picture):
         self.setCursor(Qt.CursorShape.PointingHandCursor if practised else Qt.CursorShape.ArrowCursor)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """A click chooses the drill."""
+        """Choose the clicked drill."""
         if event.button() is Qt.MouseButton.LeftButton:
             self._choose(self._at(event.position().y()))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Up, down, Home and End move the marker, Return chooses."""
+        """Up, down, Home and End move the marker; Return chooses."""
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.marked is not None:
             self._choose(self.marked)
         else:
             super().keyPressEvent(event)
 
     def paint(self, painter: QPainter, marked: int | None) -> None:
-        """The lines."""
         if self._places:
             draw_ladder(
                 painter,

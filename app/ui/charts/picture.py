@@ -1,4 +1,4 @@
-"""A picture of values, one of which may be marked and is then said in words."""
+"""A picture of values, one of which can be marked and is then put into words."""
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
@@ -10,10 +10,10 @@ from app.ui.charts.content import Content
 
 
 class Picture(QWidget):
-    """What ladder, confusions and charts share: the marker, and the keys that move it.
+    """Base of ladder, confusions and charts: the marker, and the keys that move it.
 
-    ``said`` brings the marked value's words. A subclass paints, says how many values there are, and gives ``words``.
-    ``KEYS`` are those that move the marker back and on, by ``LEAP`` together with Ctrl.
+    ``said`` carries the marked value in words. A subclass implements ``paint``, ``count`` and ``words``. ``KEYS``
+    move the marker back and forward, by ``LEAP`` with Ctrl.
     """
 
     said = Signal(str)
@@ -28,11 +28,11 @@ class Picture(QWidget):
         self.setMouseTracking(True)
 
     def show_page(self, page: Content) -> bool:
-        """Show a page; whether there is anything to show."""
+        """Show a page; returns whether it has values."""
         raise NotImplementedError
 
     def count(self) -> int:
-        """How many values there are."""
+        """Number of values."""
         raise NotImplementedError
 
     def words(self, at: int) -> str:
@@ -44,7 +44,7 @@ class Picture(QWidget):
         raise NotImplementedError
 
     def mark(self, at: int) -> None:
-        """Put the marker on a value and say it."""
+        """Mark a value and emit it in words."""
         self.marked = at
         words = unbroken(self.words(at))
         self.setAccessibleDescription(words)
@@ -52,12 +52,12 @@ class Picture(QWidget):
         self.update()
 
     def show_marker(self, shown: bool) -> None:
-        """Hide the marker and the keyboard's frame for a picture to keep, or show them again."""
+        """Hide the marker and the focus frame, as for a saved picture, or show them."""
         self._marker_shown = shown
         self.update()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Move the marker back or on, or to either end; other keys are left to others."""
+        """Move the marker by one or to either end; ignore other keys."""
         back, on = self.KEYS
         step = self.LEAP if event.modifiers() & Qt.KeyboardModifier.ControlModifier else 1
         now, last = -1 if self.marked is None else self.marked, self.count() - 1

@@ -1,4 +1,4 @@
-"""A picture on a card: its title, a note on how to read it, the value at its marker in words, and how to keep it."""
+"""A card around a picture: title, note, the marked value in words, and saving as a file."""
 
 from pathlib import Path
 
@@ -17,12 +17,12 @@ from synth.base.words import Template
 
 NO_PICTURE = Template("picture_card.not_written", "{path}: the picture could not be written")
 ENDINGS = (".png", ".svg")
-# A picture for paper or a message is drawn twice as fine as the screen's.
+# A saved picture has twice the screen's resolution.
 FINE = 2
 
 
 class PictureCard(QFrame):
-    """A card around a picture. ``troubled`` brings the line to be shown when it could not be kept."""
+    """A card around a picture. ``troubled`` carries a line when it could not be saved."""
 
     troubled = Signal(str)
 
@@ -53,7 +53,7 @@ class PictureCard(QFrame):
         self.note.setVisible(bool(note))
 
     def set_note(self, note: str) -> None:
-        """How the picture is to be read."""
+        """Set the note on how to read the picture."""
         self.note.setText(note)
         self.note.setVisible(bool(note))
 
@@ -67,7 +67,7 @@ class PictureCard(QFrame):
                 self.troubled.emit(spoken(trouble.says))
 
     def save(self, path: Path) -> None:
-        """Keep title and picture as .png or .svg, with the stamp if there is one; ``Trouble`` where it cannot."""
+        """Save title and picture as .png or .svg, with the stamp if any. Raises ``Trouble``."""
         check_ending(path, ENDINGS)
         gap = look.STEP_PX * 2
         head = look.px(30) + (look.px(22) if self.stamp else 0) + (look.px(22) if self.note.text() else 0)

@@ -1,6 +1,6 @@
 """The chart painter of the window and of the printed page: axes, points, lines, bars and bands of values.
 
-What is told by colour is told by shape or line as well.
+Shape or line style repeats what colour tells.
 """
 
 import math
@@ -17,12 +17,12 @@ from app.ui.base.words import number
 
 Values = npt.NDArray[np.float64]
 
-# Rules at round numbers: so many at most, and so far apart at least, in heights of their type.
+# Horizontal rules at round numbers: the most, and their least distance in text heights.
 MOST_RULES, LEAST_GAP = 5.6, 1.35
-# In px at the usual size of small type; larger type makes everything larger.
+# In px at the default size of small type; they scale with it.
 TICK_PX, TEXT_GAP_PX, RING_PX = 4, 6, 17
 BAR = 0.62
-# Corners of the marks other than the circle, in half widths from the middle.
+# Corners of the marks other than the circle, in half widths from the centre.
 CORNERS: dict[str, tuple[tuple[float, float], ...]] = {
     "square": ((-1, -1), (1, -1), (1, 1), (-1, 1)),
     "triangle": ((0, 1), (1, -1), (-1, -1)),
@@ -40,31 +40,31 @@ def round_numbers(low: float, high: float, most: float = MOST_RULES) -> Values:
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """A box in px that is as wide as the range ``xs`` and as tall as the range ``ys``, both (lowest, highest)."""
+    """A plot area in px with the ranges ``xs`` and ``ys``, both (lowest, highest)."""
 
     box: QRectF
     xs: tuple[float, float]
     ys: tuple[float, float]
 
     def places(self, xs: Values, ys: Values) -> list[QPointF]:
-        """Where values, (n,) each, stand."""
+        """Points in px of values, (n,) each."""
         across = self.box.left() + (xs - self.xs[0]) / (self.xs[1] - self.xs[0]) * self.box.width()
         down = self.box.bottom() - (ys - self.ys[0]) / (self.ys[1] - self.ys[0]) * self.box.height()
         return list(map(QPointF, across.tolist(), down.tolist()))
 
     def at(self, x: float, y: float) -> QPointF:
-        """Where a value stands."""
+        """Point in px of a value."""
         return self.places(np.array([x]), np.array([y]))[0]
 
     def x_of(self, px: float) -> float:
-        """The value at a distance from the widget's left edge."""
+        """The x value at px from the widget's left edge."""
         return self.xs[0] + (px - self.box.left()) / self.box.width() * (self.xs[1] - self.xs[0])
 
 
 class Plot:
     """Paints values into a field. Numbers stand left of it and words below it, in ``font``.
 
-    Colours are names of those of ``Theme``.
+    Colours are field names of ``Theme``.
     """
 
     def __init__(self, painter: QPainter, field: Field, *, font: QFont, theme: Theme) -> None:
@@ -72,7 +72,7 @@ class Plot:
         self._painter, self._font, self._theme = painter, font, theme
         self._metrics = QFontMetricsF(font, painter.device())
         self._unit = font.pixelSize() / TYPE.small
-        # Thin lines along the screen's pixels; on paper they stand where they belong.
+        # Snap thin lines to pixels on the screen, but not on paper.
         self._on_screen = not painter.transform().isScaling()
 
     def _sharp(self, px: float) -> float:
@@ -87,9 +87,9 @@ class Plot:
         self._painter.setBrush(self._theme.colour(colour) if colour else Qt.BrushStyle.NoBrush)
 
     def axes(self, ticks: Iterable[tuple[float, str]]) -> None:
-        """The rules with their numbers, the axes, and a text of one or more lines under each tick (x, text).
+        """Draw rules with numbers, the axes, and tick texts (x, text) of one or more lines.
 
-        A text that would run into the one before it is left out.
+        A text that would overlap the previous one is omitted.
         """
         painter, box, high = self._painter, self.box, self._metrics.height()
         left, right, bottom = self._sharp(box.left()), box.right(), self._sharp(box.bottom())
@@ -128,12 +128,12 @@ class Plot:
         width: float = 1.6,
         style: Qt.PenStyle = Qt.PenStyle.SolidLine,
     ) -> None:
-        """A line from value to value."""
+        """A line through the values."""
         self._painter.setPen(self._pen(colour, width, style))
         self._painter.drawPolyline(self.places(xs, ys))
 
     def band(self, xs: Values, low: Values, high: Values) -> None:
-        """A shaded band between dotted edges; what lies above the box is cut off."""
+        """A shaded band between dotted edges, clipped at the top of the box."""
         painter = self._painter
         painter.save()
         painter.setClipRect(self.box)
@@ -145,7 +145,7 @@ class Plot:
         painter.restore()
 
     def intervals(self, xs: Values, low: Values, high: Values, beam: float) -> None:
-        """An upright line for each value, its ends ``beam`` wide."""
+        """A vertical error bar for each value, its caps ``beam`` wide."""
         self._painter.setPen(self._pen("soft_ink", 1.4))
         half = QPointF(self.at(beam / 2, 0).x() - self.at(0, 0).x(), 0)
         for bottom, top in zip(self.places(xs, low), self.places(xs, high), strict=True):
@@ -177,7 +177,7 @@ class Plot:
             self._painter.drawPath(mark.translated(place))
 
     def bars(self, xs: Values, heights: Values, fill: str = "pen", *, width: float = BAR) -> None:
-        """A bar for each value above nought, ``width`` wide."""
+        """A bar for each value above 0, ``width`` wide."""
         self._painter.setPen(self._pen("ink", 1.4))
         self._fill(fill)
         for x, y in zip(xs.tolist(), heights.tolist(), strict=True):
@@ -187,7 +187,7 @@ class Plot:
                 self._painter.drawRect(QRectF(first, last))
 
     def uprights(self, changes: Sequence[tuple[float, str]], last: float) -> None:
-        """Dashed lines (x, text), its text at the head where it has room, none beyond the value ``last``."""
+        """Dashed vertical lines (x, text), the text at the top if it fits, and not beyond the value ``last``."""
         painter, high, free = self._painter, self._metrics.height(), -math.inf
         painter.setFont(self._font)
         for at, text in changes:
@@ -204,7 +204,7 @@ class Plot:
                 painter.drawText(ground, Qt.AlignmentFlag.AlignCenter, text)
 
     def marker(self, x: float, y: float) -> None:
-        """A ring round a value, on a line from top to bottom."""
+        """A ring around a value, on a vertical line."""
         middle, radius = self.at(x, y), RING_PX / 2 * self._unit
         across = self._sharp(middle.x())
         self._painter.setPen(self._pen("edge"))

@@ -13,9 +13,9 @@ from app.ui.widgets.ruled import Ruling
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """A timing strip with its name, showing the given taps of the page's example (``None``: its own).
+    """A timing strip with its name and the dots of taps ``first`` to ``last`` of the page's example.
 
-    ``uncertainty_ms`` is drawn as a hatched band. ``own_ms`` are the dots on a page without an example.
+    ``uncertainty_ms`` is drawn as a hatched band. ``own_ms`` are the dots if the page has no example.
     """
 
     name: str
