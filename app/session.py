@@ -18,8 +18,9 @@ from app.practice.today import Planned
 from app.settings import Keeper, Settings, load, settings_path
 from exercises.drills import drills
 from exercises.forms.rungs import pick_rung
+from exercises.logbook.copies import daily_copy
 from exercises.logbook.health import seal
-from exercises.logbook.opening import daily_copy, open_logbook
+from exercises.logbook.opening import open_logbook
 from exercises.trial.modes import Mode
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template

@@ -104,7 +104,7 @@ def _begun_only_for_trials(path: Path) -> Iterator[None]:
 
 
 def _must_exist(path: Path) -> None:
-    from exercises.logbook.opening import copies
+    from exercises.logbook.copies import copies
 
     if not path.exists():
         raise Trouble(f"{path}: there is no such logbook")
@@ -131,8 +131,8 @@ def _export(logbook: Any, options: argparse.Namespace) -> None:
 
 
 def _backup(logbook: Any, options: argparse.Namespace) -> None:
+    from exercises.logbook.copies import copy_checked, copy_of
     from exercises.logbook.file import keep_copy
-    from exercises.logbook.opening import copy_checked, copy_of
     from synth.base.files import check_ending
     from synth.device.clock import utc_now
 
@@ -149,8 +149,9 @@ def _backup(logbook: Any, options: argparse.Namespace) -> None:
 
 
 def _restore(logbook: Any, options: argparse.Namespace) -> None:
+    from exercises.logbook.copies import best_copies
     from exercises.logbook.file import keep_copy
-    from exercises.logbook.opening import best_copies, rebuilt
+    from exercises.logbook.opening import rebuilt
 
     source = options.source or next(iter(best_copies(logbook.path)), None)
     if source is None:

@@ -10,8 +10,9 @@ from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
 from app.practice.ahead import Ready, Wish
 from app.practice.course import Course
-from app.practice.void import BEGUN_S, ended
-from exercises.trial.marking import FEWEST_HITS, window_s
+from app.practice.void_messages import BEGUN_S, ended
+from exercises.timing.window import window_s
+from exercises.trial.marking import FEWEST_HITS
 from exercises.trial.side_task import Key, SideTask
 from exercises.trial.trial import Answer, Kind, Result, Trial
 from synth.base.arrays import Samples, Seconds

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import lru_cache
 
-from app.practice.void import BEGUN_S, GOES_ON
+from app.practice.void_messages import BEGUN_S, GOES_ON
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, listed, say
 from synth.device.playback import Player

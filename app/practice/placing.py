@@ -12,7 +12,7 @@ from app.practice.ahead import Wish
 from app.practice.course import Course
 from exercises.drills import drills
 from exercises.learner.placement import LONGEST_S, DrillRung, Placement
-from exercises.learner.stored_levels import LearnerLevels, rung_for
+from exercises.learner.stored_levels import LearnerLevels
 from exercises.trial.trial import Kind, Result, Trial
 
 
@@ -101,7 +101,7 @@ class Placing(Course):
         if self.levels is None:
             return start
         # The logbook knows the answers by now, those from before the run too.
-        return DrillRung(start.drill, rung_for(self.levels().level(start.drill), drills()[start.drill]))
+        return DrillRung(start.drill, self.levels().level(start.drill).rung(drills()[start.drill]))
 
     @property
     def tally(self) -> tuple[int, int]:

@@ -15,11 +15,11 @@ from app.practice.course import Course, Free
 from app.practice.current_levels import CurrentLevels
 from app.practice.saving import Saving
 from app.practice.today import Planned, Today
-from app.practice.void import GOES_ON, Voids
+from app.practice.void_messages import GOES_ON, Voids
 from exercises.drills import drill
 from exercises.forms.drill import Drill
 from exercises.forms.rungs import pick_rung
-from exercises.learner.stored_levels import LearnerLevels, rung_for
+from exercises.learner.stored_levels import LearnerLevels
 from exercises.logbook.store import Logbook
 from exercises.trial.answers import parse_value
 from exercises.trial.record import TrialRecord, record
@@ -153,7 +153,7 @@ class Practice:
     def rung(self) -> int:
         """The rung of the next trial: the one wished for, or the one on which four in five should come out right."""
         wish = self.next_wish
-        return wish.rung or rung_for(self.levels().level(wish.drill), drill(wish.drill))
+        return wish.rung or self.levels().level(wish.drill).rung(drill(wish.drill))
 
     def levels(self) -> LearnerLevels:
         """Where the learner stands (see ``CurrentLevels``); a logbook that cannot be read is told."""

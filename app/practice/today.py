@@ -21,7 +21,8 @@ from app.practice.course import Course
 from app.practice.kept_plan import keep, kept, plan_path
 from exercises.drills import drills
 from exercises.learner.placement import DrillRung
-from exercises.learner.plan import LONGEST_MIN, SHORTEST_MIN, USUAL_MIN, Item, Plan, Reason, plan
+from exercises.learner.plan import LONGEST_MIN, SHORTEST_MIN, USUAL_MIN, Item, Plan, plan
+from exercises.learner.reasons import Reason
 from exercises.logbook.row import Sentence
 from exercises.logbook.store import Logbook
 from exercises.trial.trial import Result, Trial

@@ -12,10 +12,11 @@ from PySide6.QtWidgets import QApplication, QFrame, QVBoxLayout, QWidget
 from app.session import Session
 from app.ui.base.words import spoken, spoken_all
 from app.ui.foot import Foot
-from app.ui.heading import BENCH, HELP, LOGBOOK, PRACTISE, SETTINGS, Heading, gain_of
+from app.ui.heading import BENCH, HELP, LOGBOOK, PRACTISE, SETTINGS, Heading
 from app.ui.practise.screen import PractiseScreen
 from app.ui.widgets.controls import named
 from app.ui.widgets.screens import Screens, scrolled
+from app.volume import gain_of
 from synth.base.words import Say
 
 if TYPE_CHECKING:

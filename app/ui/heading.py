@@ -12,13 +12,6 @@ PRACTISE, BOARD, LOGBOOK, BENCH, HELP = range(5)
 SETTINGS = 99
 # Preferred and least length of the slider.
 SLIDER_PX, SHORTEST_PX = 160, 96
-# The slider covers 40 dB below the player's full scale.
-VOLUME_RANGE_DB = 40.0
-
-
-def gain_of(volume: int) -> float:
-    """Linear gain for a slider position, 0 to 100; 0 is silence."""
-    return 0.0 if volume == 0 else 10 ** ((volume - 100) / 100 * VOLUME_RANGE_DB / 20)
 
 
 class Heading(QWidget):

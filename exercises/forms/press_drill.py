@@ -12,7 +12,7 @@ from exercises.forms.drill import Drill
 from exercises.forms.rungs import R
 from exercises.timing.drift import HEARD_SHARE
 from exercises.timing.offset import Offset, offset
-from exercises.trial.marking import window_s
+from exercises.timing.window import window_s
 from exercises.trial.trial import Answer, Kind, Result, Trial
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template

@@ -135,12 +135,22 @@ class Level:
         return float(self.weights @ information(GRID, difficulty, chance))
 
     def rung(self, drill: Drill[Any], aim: float = AIM) -> int:
-        """Rung of a drill (from 1) on which the expected share of right answers is nearest to ``aim``."""
-        off = [
-            abs(self.expects(difficulty(drill, rung), chance_of(drill.id, rung)) - aim)
-            for rung in range(1, len(drill.rungs) + 1)
-        ]
-        return 1 + int(np.argmin(off))
+        """Rung of a drill (from 1) on which the probability of a right answer is nearest to ``aim``.
+
+        A rung's guessing probability takes making a trial, so only candidate rungs are asked for theirs.
+        """
+        hard = [difficulty(drill, rung) for rung in range(1, len(drill.rungs) + 1)]
+
+        def nearest(chance: float) -> int:
+            return 1 + int(np.argmin([abs(self.expects(each, chance) - aim) for each in hard]))
+
+        # The search may cycle where guessing differs between rungs: take the best candidate.
+        rung, off = nearest(0.0), dict[int, float]()
+        while rung not in off:
+            chance = chance_of(drill.id, rung)
+            off[rung] = abs(self.expects(hard[rung - 1], chance) - aim)
+            rung = nearest(chance)
+        return min(off, key=lambda each: (off[each], each))
 
 
 def level(responses: Iterable[Response], prior: Level | None = None) -> Level:

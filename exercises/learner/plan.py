@@ -25,18 +25,18 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
-from enum import StrEnum
 from typing import Any
 
 from exercises.drills import drills
 from exercises.forms.drill import Drill
 from exercises.learner.level import PLACE_STEP, TOLD_FROM, Level, usual
 from exercises.learner.placement import DrillRung, begin_with
-from exercises.learner.stored_levels import LearnerLevels, learner_levels, rung_for
+from exercises.learner.reasons import BEGIN, DUE, DUE_YESTERDAY, FIRST, NEXT, OVERDUE, SPARE, WARM_UP, WEAK, Reason
+from exercises.learner.stored_levels import LearnerLevels, learner_levels
 from exercises.logbook.history import Practised, beside_s, practised, practised_share
 from exercises.logbook.store import Logbook
 from exercises.trial.trial import Kind
-from synth.base.words import Say, Template
+from synth.base.words import Say
 
 SHORTEST_MIN, USUAL_MIN, LONGEST_MIN = 5, 10, 30
 # Usual minutes of an item, and of the warm-up.
@@ -53,26 +53,6 @@ EARLY, LATE = 2 / 3, 4 / 3
 WEEK_RUNGS = 3
 # Rung that the previous drill of the ladder must reach before the next one begins.
 READY_RUNG = 2
-
-WARM_UP = Template("plan.warm_up", "To warm up: something that goes well by now gets ear and hand going.")
-FIRST = Template("plan.first", "To begin with: listen and count along, nothing is marked.")
-DUE = Template("plan.due", "Last practised {n} days ago: coming back to it now keeps it longest.")
-DUE_YESTERDAY = Template("plan.due_yesterday", "Last practised yesterday: coming back to it now keeps it longest.")
-OVERDUE = Template("plan.overdue", "Last practised {n} days ago, and it fades by now: a few trials bring it back.")
-WEAK = Template("plan.weak", "Of what you practise this stands lowest at present: more of it helps most.")
-NEXT = Template("plan.next", "Next on the ladder: {asks}")
-SPARE = Template("plan.spare", "There is time left, and this is what comes back next.")
-BEGIN = Template("plan.begin", "Your answers say to begin here: {asks}")
-
-
-class Reason(StrEnum):
-    """Why something is in the plan."""
-
-    WARM_UP = "warm-up"
-    DUE = "due"
-    WEAK = "weak"
-    NEXT = "next"
-    SPARE = "spare"
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,7 +196,7 @@ class _Chooser:
 
     def rung(self, drill: str) -> int:
         if drill not in self.rungs:
-            self.rungs[drill] = rung_for(self.levels.level(drill), drills()[drill])
+            self.rungs[drill] = self.levels.level(drill).rung(drills()[drill])
         return self.rungs[drill]
 
     def days_ago(self, drill: str) -> int:

@@ -1,5 +1,7 @@
 """Adaptive staircases: a difference grows after wrong and shrinks after right answers, and converges to a threshold.
 
+No drill uses it yet.
+
 Conventions: ``value`` is a positive difference in some unit; steps are factors. Smaller is harder.
 
 - Transformed up-down (Levitt 1971, JASA 49, 467-477): harder after n right answers in a row, easier after one wrong,

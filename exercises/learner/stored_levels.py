@@ -10,13 +10,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from types import MappingProxyType
-from typing import Any
 
 import numpy as np
 
 from exercises.drills import drills
-from exercises.forms.drill import Drill
-from exercises.learner.level import AIM, DAY_WALK, GRID, LONGEST_REST_DAYS, OTHER_SD, Level, chance_of, difficulty
+from exercises.learner.level import DAY_WALK, GRID, LONGEST_REST_DAYS, OTHER_SD, Level, chance_of, difficulty
 from exercises.logbook.store import Logbook
 from exercises.trial.modes import Mode
 from exercises.trial.record import WHEN
@@ -110,22 +108,3 @@ def _answer(levels: dict[str, DatedLevel], drill: str, rung: int, right: bool, d
         rest = min(max(0.0, day - each.day), LONGEST_REST_DAYS)
         level = each.level.walked(DAY_WALK * rest**0.5).after(right, hard, chance)
         levels[id] = DatedLevel(level, max(day, each.day))
-
-
-def rung_for(level: Level, drill: Drill[Any], aim: float = AIM) -> int:
-    """Rung (from 1) on which the probability of a right answer is nearest to ``aim``.
-
-    A rung's guessing probability takes making a trial, so only candidate rungs are asked for theirs.
-    """
-    hard = [difficulty(drill, rung) for rung in range(1, len(drill.rungs) + 1)]
-
-    def nearest(chance: float) -> int:
-        return 1 + int(np.argmin([abs(level.expects(each, chance) - aim) for each in hard]))
-
-    # The search may cycle where guessing differs between rungs: take the best candidate.
-    rung, off = nearest(0.0), dict[int, float]()
-    while rung not in off:
-        chance = chance_of(drill.id, rung)
-        off[rung] = abs(level.expects(hard[rung - 1], chance) - aim)
-        rung = nearest(chance)
-    return min(off, key=lambda each: (off[each], each))

@@ -13,7 +13,6 @@ from __future__ import annotations
 
 import json
 import os
-import re
 import shutil
 import sqlite3
 from collections.abc import Iterable, Iterator
@@ -22,19 +21,19 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from exercises.logbook.file import BESIDE, MAGIC, NOT_READ, check_header, cut_off, keep_copy, suspect
+from exercises.logbook.copies import best_copies, copies, daily_copy
+from exercises.logbook.file import BESIDE, MAGIC, NOT_READ, check_header, cut_off, suspect
 from exercises.logbook.foreign import Found, foreign, own
 from exercises.logbook.health import SEALED_BYTES, Health, examine, sealed
 from exercises.logbook.store import BUSY_S, FILE_NAME, Logbook
 from exercises.trial.record import TrialRecord
 from synth.base.border import shown
 from synth.base.errors import Trouble
-from synth.base.files import make_folder, unused, write_text
+from synth.base.files import unused, write_text
 from synth.base.folders import data_folder, tighten
 from synth.base.temporary import sweep, temporary_folder
 from synth.base.words import Say, Template
 
-COPIES = 7
 # How far the last trial may lie from now: ahead as far as zones do, back as far as somebody may rest.
 AHEAD, LONGEST_BREAK = timedelta(days=1), timedelta(days=5 * 365)
 
@@ -69,11 +68,6 @@ NOT_SET_ASIDE = Template(
 CLOCK = Template(
     "opening.clock",
     "The last trial in the logbook is of {day}, and by this computer today is {today}: please check its clock.",
-)
-NO_COPY = Template("opening.no_copy", "Today's copy of the logbook could not be made: {why}")
-FOUND_DAMAGED = Template(
-    "opening.found_damaged",
-    "The logbook is damaged in places. What is practised now is kept; start the program again to have it mended.",
 )
 
 
@@ -178,77 +172,6 @@ def health(path: Path) -> Health:
     elif not suspect(path).exists() and path.stat().st_size > SEALED_BYTES:
         return Health.SOUND
     return Health.SOUND if sealed(path) else examine(path)
-
-
-def copies(path: Path) -> list[Path]:
-    """The daily copies of a logbook, the latest day first."""
-    name = re.compile(rf"{re.escape(path.stem)}-\d{{4}}-\d\d-\d\d{re.escape(path.suffix)}")
-    return sorted((each for each in _folder(path).glob("*") if name.fullmatch(each.name)), reverse=True)
-
-
-def best_copies(path: Path) -> list[Path]:
-    """The daily copies that are sound, the one that holds most first.
-
-    The day in a name may be wrong: the clock of a computer is.
-    """
-    held = {}
-    for each in copies(path):
-        if examine(each) in (Health.SOUND, Health.SUMS):
-            with suppress(sqlite3.Error, Trouble, OSError), own(each) as book:
-                held[each] = len(book), each.stat().st_mtime
-    return sorted(held, key=lambda each: held[each], reverse=True)
-
-
-def copy_of(path: Path, now: datetime) -> Path:
-    """Path of a day's copy: ``logbook-copies/logbook-2030-05-01.sqlite3`` for ``logbook.sqlite3``."""
-    return _folder(path) / f"{path.stem}-{now:%Y-%m-%d}{path.suffix}"
-
-
-def _folder(path: Path) -> Path:
-    return path.with_name(f"{path.stem}-copies")
-
-
-def daily_copy(path: Path, now: datetime) -> Say | None:
-    """Make the day's copy unless it exists, and drop the oldest beyond ``COPIES``; returns a message or None.
-
-    Opens the file itself, so it may run in another thread. Copies are dropped only after a newer one was checked.
-    """
-    goal = copy_of(path, now)
-    if goal.exists() or not path.exists():
-        return None
-    try:
-        return copy_checked(path, goal)
-    except Trouble as trouble:
-        return NO_COPY(why=str(trouble))
-
-
-def copy_checked(path: Path, goal: Path) -> Say | None:
-    """Copy a logbook to ``goal`` if the copy is sound, else return a message for the learner. Raises ``Trouble``."""
-    make_folder(goal.parent)
-    fresh = goal.with_name(f"{goal.name}.new")
-    try:
-        keep_copy(path, fresh)
-        if examine(fresh, rows=False) is not Health.SOUND:
-            suspect(path).touch()
-            return FOUND_DAMAGED()
-        fresh.replace(goal)
-        for old in _beyond(path, goal):
-            old.unlink()
-    except OSError as slip:
-        raise Trouble(f"{goal.parent} cannot be written ({slip.strerror}).") from slip
-    finally:
-        with suppress(OSError):
-            fresh.unlink(missing_ok=True)
-    return None
-
-
-def _beyond(path: Path, goal: Path) -> list[Path]:
-    """The copies beyond ``COPIES``: those that hold least, the one that was just made never among them."""
-    others = [each for each in copies(path) if each != goal]
-    if len(others) < COPIES:
-        return []
-    size = {each: each.stat().st_size for each in others}
-    return sorted(others, key=lambda each: (size[each], each.stat().st_mtime))[: len(others) + 1 - COPIES]
 
 
 @contextmanager

@@ -32,9 +32,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from exercises.logbook.copies import copies
 from exercises.logbook.file import MAGIC, forget, keep_copy
 from exercises.logbook.foreign import MOST_BYTES, foreign
-from exercises.logbook.opening import copies
 from exercises.logbook.row import record_of_line
 from exercises.logbook.store import Logbook
 from exercises.trial.record import TrialRecord

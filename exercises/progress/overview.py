@@ -10,8 +10,9 @@ import numpy as np
 
 from exercises.drills import drills
 from exercises.learner.level import GRID, RUNG_STEP, TOLD_FROM, Level
-from exercises.learner.plan import NEXT, WEAK, lowest, to_begin
-from exercises.learner.stored_levels import LearnerLevels, rung_for
+from exercises.learner.plan import lowest, to_begin
+from exercises.learner.reasons import NEXT, WEAK
+from exercises.learner.stored_levels import LearnerLevels
 from exercises.logbook.history import Practised
 from exercises.logbook.store import Logbook
 from exercises.progress.mistakes import Mistakes
@@ -56,7 +57,7 @@ def ladder(levels: LearnerLevels, done: Mapping[str, Practised]) -> tuple[Ladder
             answers = 0 if stood is None else stood.level.answers
             rows.append(LadderRow(each.id, len(each.rungs), None, 1.0, 1.0, answers, last))
             continue
-        rung = rung_for(stood.level, each)
+        rung = stood.level.rung(each)
         low, high = (min(max(rung + off, 1.0), float(len(each.rungs))) for off in rungs_between(stood.level))
         rows.append(LadderRow(each.id, len(each.rungs), rung, low, high, stood.level.answers, last))
     return tuple(rows)

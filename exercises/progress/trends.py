@@ -20,7 +20,7 @@ import numpy as np
 
 from exercises.drills import drills
 from exercises.learner.level import RUNG_STEP, TOLD_FROM, Level
-from exercises.learner.stored_levels import LearnerLevels, rung_for
+from exercises.learner.stored_levels import LearnerLevels
 from exercises.logbook.history import Change, Day, band_says, changes, days, monday
 from exercises.logbook.store import Logbook
 from exercises.progress.curve import LEAST_DAYS, LEAST_TRIALS, Curve, practice_curve
@@ -165,7 +165,7 @@ def trend(logbook: Logbook, learner: str, drill_id: str, levels: LearnerLevels, 
         if last is not None and last.calibrated
         else None,
         level=level,
-        rung=rung_for(level, drill),
+        rung=level.rung(drill),
         rungs=len(drill.rungs),
     )
     return replace(found, verdict=tuple(_verdict(found, bool(tapped))))

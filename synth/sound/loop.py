@@ -16,8 +16,8 @@ from synth.score.metre import TEMPO_RANGE_BPM, Count, check_tempo, steady_count,
 from synth.sound.gain import scale_to
 from synth.sound.kit import Kit
 from synth.sound.limiter import CELL, SEARCH_FROM, limit
+from synth.sound.loudness import LOUDNESS_LUFS
 from synth.sound.mix import Mix
-from synth.sound.mixdown import LOUDNESS_LUFS
 from synth.sound.spoken import spoken_count
 
 PHRASE_BARS = (4, 8, 16)

@@ -12,6 +12,9 @@ import numpy.typing as npt
 
 from synth.base.arrays import Samples
 
+# What every trial and record is rendered at.
+LOUDNESS_LUFS = -18.0
+
 SEGMENT_S = 0.1  # BS.1770 gates blocks of 400 ms that overlap by three quarters: four segments of 100 ms.
 ABSOLUTE_GATE_LUFS = -70.0
 RELATIVE_GATE_LU = -10.0

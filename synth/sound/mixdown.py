@@ -11,10 +11,10 @@ from synth.score.metre import to_frames
 from synth.sound.gain import scale_to
 from synth.sound.kit import BIN_S, Kit
 from synth.sound.limiter import CEILING, CELL, limit, loud_cells, reach
+from synth.sound.loudness import LOUDNESS_LUFS
 from synth.sound.mix import Mix
 from synth.sound.spoken import spoken_count
 
-LOUDNESS_LUFS = -18.0
 _FADE_IN_S = 0.0005  # shorter than an attack: keeps the transient of the first drum
 _FADE_OUT_S = 0.02
 

@@ -1,13 +1,14 @@
-"""Sentences of the exercises in the window's language, and formatting of numbers and days."""
+"""Sentences in the window's language, with their numbers and dates as it writes them."""
 
 import re
 from collections.abc import Iterable
 from contextlib import suppress
-from datetime import date, datetime
+from datetime import date
 from functools import cache
 
-from PySide6.QtCore import QCoreApplication, QDate, QLocale, QTime
+from PySide6.QtCore import QCoreApplication, QLocale
 
+from app.ui.base.numbers_and_dates import day_words, number
 from synth.base.words import Say, Template
 from synth.score.grooves import grooves
 
@@ -65,32 +66,6 @@ def _written(name: str, value: object) -> str:
     return text.replace(".", QLocale().decimalPoint()).replace("-", "\N{MINUS SIGN}")
 
 
-def number(value: float, decimals: int = 0) -> str:
-    """Format a number for the locale, with a true minus sign."""
-    return QLocale().toString(float(value), "f", decimals).replace("-", "\N{MINUS SIGN}")
-
-
 def counted(n: int, one: Template, many: Template) -> str:
     """``one`` for 1, else ``many`` with the number formatted for the locale."""
     return spoken(one() if n == 1 else many(n=number(n)))
-
-
-def day_words(day: date) -> str:
-    """A day with its year in the locale's order; the month as a word, as numbers are ambiguous."""
-    return QLocale().toString(QDate(day.year, day.month, day.day), "MMM d, yyyy" if _month_first() else "d MMM yyyy")
-
-
-def moment_words(when: datetime) -> str:
-    """A day and time as the locale writes them."""
-    time = QLocale().toString(QTime(when.hour, when.minute), QLocale.FormatType.ShortFormat)
-    return f"{day_words(when.date())}, {time}"
-
-
-def day_short(day: date) -> str:
-    """A day without its year in the locale's order."""
-    return QLocale().toString(QDate(day.year, day.month, day.day), "MMM d" if _month_first() else "d MMM")
-
-
-def _month_first() -> bool:
-    written = QLocale().dateFormat(QLocale.FormatType.LongFormat).replace("dddd", "")
-    return written.index("M") < written.index("d")

@@ -9,7 +9,7 @@ from PySide6.QtGui import QMouseEvent, QPainter
 from PySide6.QtWidgets import QSizePolicy
 
 from app.ui.base import theme as look
-from app.ui.base.words import day_short
+from app.ui.base.numbers_and_dates import day_short
 from app.ui.charts.picture import Picture
 from app.ui.charts.plot import Field, Plot, Values
 

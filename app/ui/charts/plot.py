@@ -12,8 +12,8 @@ import numpy.typing as npt
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF
 
+from app.ui.base.numbers_and_dates import number
 from app.ui.base.theme import TYPE, Theme
-from app.ui.base.words import number
 
 Values = npt.NDArray[np.float64]
 

@@ -18,8 +18,8 @@ from PySide6.QtWidgets import (
 
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
+from app.ui.help.chapters import CHAPTERS, PAGES
 from app.ui.help.help_page import HelpPage, Strip, translated
-from app.ui.help.pages import CHAPTERS, PAGES
 from app.ui.help.sounds import Example, example
 from app.ui.widgets.controls import button, label, named, row
 from app.ui.widgets.count_sheet import CountSheet, Mark

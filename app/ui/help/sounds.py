@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from exercises.timing.matching import match
-from exercises.trial.marking import window_s
+from exercises.timing.window import window_s
 from exercises.trial.trial import kit
 from synth.base.arrays import Samples, Seconds
 from synth.score.arrangement import Arrangement, arrange

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from app.ui.base.words import day_words, spoken
+from app.ui.base.numbers_and_dates import day_words
+from app.ui.base.words import spoken
 from app.ui.charts.content import Content
 from exercises.drills import drills
 

@@ -13,7 +13,8 @@ from PySide6.QtCore import QMarginsF, QObject, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QGuiApplication, QPageLayout, QPageSize, QPainter, QPdfWriter, QPen
 
 from app.ui.base import theme as look
-from app.ui.base.words import counted, day_words, number, spoken
+from app.ui.base.numbers_and_dates import day_words, number
+from app.ui.base.words import counted, spoken
 from app.ui.charts.charts import draw_minutes, minutes_field, week_ticks
 from app.ui.charts.ladder import draw_ladder
 from app.ui.charts.plot import Plot

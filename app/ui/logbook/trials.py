@@ -8,7 +8,8 @@ from PySide6.QtCore import QAbstractTableModel, QDateTime, QEvent, QLocale, QMod
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 
 from app.ui.base import theme as look
-from app.ui.base.words import groove_words, moment_words, spoken
+from app.ui.base.numbers_and_dates import moment_words
+from app.ui.base.words import groove_words, spoken
 from app.ui.widgets.controls import named
 from exercises.drills import drills
 from exercises.trial.marking import FEWEST_HITS

@@ -9,7 +9,8 @@ from app.ui.base.words import spoken
 from app.ui.widgets.controls import label, named
 from app.ui.widgets.screens import Scrolled, ScrollPage
 from exercises.drills import drill
-from exercises.learner.plan import Item, Reason
+from exercises.learner.plan import Item
+from exercises.learner.reasons import Reason
 
 
 class PlanCard(Scrolled):

@@ -5,7 +5,8 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QVBoxLayout
 
 from app.inputs.midi_taps import midi_missing
 from app.ui.base import theme as look
-from app.ui.base.words import number, spoken
+from app.ui.base.numbers_and_dates import number
+from app.ui.base.words import spoken
 from app.ui.widgets.card import Card
 from app.ui.widgets.controls import KeyButton, label, named, row
 from synth.base.errors import Trouble

@@ -8,7 +8,8 @@ import pytest
 from app.practice.ahead import Wish
 from app.practice.today import READING_S, Planned, State, Today, Turn, states
 from exercises.learner.placement import DrillRung
-from exercises.learner.plan import Item, Plan, Reason
+from exercises.learner.plan import Item, Plan
+from exercises.learner.reasons import Reason
 from exercises.logbook.store import Logbook
 from synth.base.words import say
 

@@ -29,7 +29,7 @@ from app.ui.base import theme
 from app.ui.base.language import speak
 from app.ui.dress import apply, dress
 from app.ui.heading import BOARD, HELP
-from app.ui.help.pages import PAGES
+from app.ui.help.chapters import PAGES
 from app.ui.practise.screen import PractiseScreen
 from app.ui.widgets import count_sheet
 from app.ui.widgets.count_sheet import CountSheet, place_blocks

@@ -15,7 +15,7 @@ from app.session import Session
 from app.settings import Keeper, Settings
 from app.ui.base import theme
 from app.ui.base.language import speak
-from app.ui.base.words import day_words
+from app.ui.base.numbers_and_dates import day_words
 from app.ui.dress import dress
 from app.ui.heading import BENCH, BOARD, HELP, LOGBOOK, PRACTISE, SETTINGS
 from app.ui.window import Window

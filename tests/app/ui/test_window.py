@@ -10,8 +10,8 @@ from app.inputs.taps import Tap
 from app.practice.attempt import Phase
 from app.session import Session
 from app.ui.base.words import unbroken
-from app.ui.heading import gain_of
 from app.ui.window import Window
+from app.volume import gain_of
 from synth.base.errors import Trouble
 from synth.base.words import say
 from tests.app.windows import open_window

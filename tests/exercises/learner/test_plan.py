@@ -10,7 +10,8 @@ import pytest
 from exercises.drills import drills
 from exercises.learner.level import chance_of, difficulty, expected
 from exercises.learner.placement import DrillRung
-from exercises.learner.plan import BESIDE_S, START_S, Plan, Reason, gap, plan
+from exercises.learner.plan import BESIDE_S, START_S, Plan, gap, plan
+from exercises.learner.reasons import Reason
 from exercises.logbook.history import beside_s
 from exercises.logbook.store import Logbook
 from exercises.trial.modes import Mode

@@ -12,8 +12,9 @@ import pytest
 
 from exercises.learner.plan import plan
 from exercises.learner.stored_levels import learner_levels
+from exercises.logbook.copies import best_copies, copy_of, daily_copy
 from exercises.logbook.health import Health, examine, seal, sealed
-from exercises.logbook.opening import best_copies, copy_of, daily_copy, open_logbook
+from exercises.logbook.opening import open_logbook
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import merge
 from exercises.progress.summary import summary

@@ -6,8 +6,9 @@ from datetime import timedelta
 
 import pytest
 
+from exercises.logbook.copies import COPIES, copies, daily_copy
 from exercises.logbook.file import cut_off
-from exercises.logbook.opening import COPIES, copies, daily_copy, open_logbook
+from exercises.logbook.opening import open_logbook
 from exercises.logbook.schema import SCHEMA_VERSION, VERSIONS, statements
 from exercises.logbook.store import Logbook
 from exercises.trial.record import TrialRecord

@@ -12,7 +12,7 @@ import pytest
 
 from app.demo.simulated import simulate
 from exercises.drills import drill, drills
-from exercises.logbook.opening import copies, daily_copy
+from exercises.logbook.copies import copies, daily_copy
 from exercises.logbook.remark import rebuilt, remark
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import delete_learner, export, merge
@@ -404,7 +404,7 @@ def test_a_verdict_of_version_0_1_0_is_the_same_when_marked_again(tmp_path):
     """It was kept as English text."""
     trial = drill("beat").make(1, 5)
     answer = Answer(trial.targets_s)
-    made = record(trial, answer, drill("beat").mark(trial, answer), when=NOW, simulated=True)
+    made = record(trial, answer, drill("beat").mark(trial, answer, calibrated=False), when=NOW, simulated=True)
     old = [{"say": str(say)} for say in map(Say.from_json, made.result["verdict"])]
     with Logbook.open(tmp_path / "old.sqlite3") as logbook:
         logbook.add(replace(made, result={**made.result, "verdict": old}))

@@ -7,7 +7,8 @@ from uuid import uuid4
 import pytest
 
 from exercises.drills import drills
-from exercises.learner.plan import NEXT, WEAK, Reason, plan
+from exercises.learner.plan import plan
+from exercises.learner.reasons import NEXT, WEAK, Reason
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.history import practised
 from exercises.logbook.store import Logbook

@@ -5,7 +5,8 @@ import numpy as np
 import pytest
 
 from exercises.timing.matching import match
-from exercises.trial.marking import mark_taps, tap_score, window_s
+from exercises.timing.window import window_s
+from exercises.trial.marking import mark_taps, tap_score
 from synth.score.metre import steady_count
 
 # 20 beats half a second apart from 5.0 s, as in the published tests of the metrics.

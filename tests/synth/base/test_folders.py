@@ -5,7 +5,8 @@ import stat
 
 import pytest
 
-from exercises.logbook.opening import daily_copy, open_logbook
+from exercises.logbook.copies import daily_copy
+from exercises.logbook.opening import open_logbook
 from exercises.logbook.store import Logbook
 from synth.base import folders
 from synth.base.errors import Trouble

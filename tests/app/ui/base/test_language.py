@@ -23,7 +23,8 @@ from app.practice.attempt import Phase
 from app.session import Session
 from app.ui.base import theme
 from app.ui.base.language import locale_of, pick_language, speak
-from app.ui.base.words import groove_words, moment_words, spoken, unbroken
+from app.ui.base.numbers_and_dates import moment_words
+from app.ui.base.words import groove_words, spoken, unbroken
 from app.ui.charts.chart import Chart
 from app.ui.dress import dress
 from app.ui.logbook.screen import LogbookScreen

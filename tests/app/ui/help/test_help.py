@@ -15,8 +15,8 @@ from PySide6.QtWidgets import QLabel
 
 from app.ui.base import theme
 from app.ui.dress import dress
+from app.ui.help.chapters import CHAPTERS, PAGES
 from app.ui.help.help_page import translated
-from app.ui.help.pages import CHAPTERS, PAGES
 from app.ui.help.screen import HelpScreen
 from app.ui.help.sounds import EXAMPLES, LEAD_IN_S, example
 from app.ui.widgets.ruled import Box, Dot, Ruled

@@ -21,8 +21,9 @@ from app.session import Session
 from app.settings import Keeper, Settings, load, settings_path
 from app.ui.base import theme
 from app.ui.dress import apply
-from app.ui.heading import HELP, SETTINGS, gain_of
+from app.ui.heading import HELP, SETTINGS
 from app.ui.window import Window
+from app.volume import gain_of
 from exercises.drills import drills
 from exercises.learner.placement import LONGEST_S
 from synth.device.faults import Fault, FaultKind

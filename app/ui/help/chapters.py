@@ -1,8 +1,8 @@
 """The help's pages by chapter, in the order of the list, and by id."""
 
 from app.ui.help.care import CARE
+from app.ui.help.figures import FIGURES
 from app.ui.help.help_page import QT_TRANSLATE_NOOP, HelpPage
-from app.ui.help.own_figures import FIGURES
 from app.ui.help.trade import COUNTING, PHRASES, TWO_RECORDS
 
 CHAPTERS: tuple[tuple[str, tuple[HelpPage, ...]], ...] = (

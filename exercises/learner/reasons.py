@@ -1,0 +1,35 @@
+"""Why something is in the plan, as an enum and in words."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+from synth.base.words import Template
+
+WARM_UP = Template("plan.warm_up", "To warm up: something that goes well by now gets ear and hand going.")
+
+FIRST = Template("plan.first", "To begin with: listen and count along, nothing is marked.")
+
+DUE = Template("plan.due", "Last practised {n} days ago: coming back to it now keeps it longest.")
+
+DUE_YESTERDAY = Template("plan.due_yesterday", "Last practised yesterday: coming back to it now keeps it longest.")
+
+OVERDUE = Template("plan.overdue", "Last practised {n} days ago, and it fades by now: a few trials bring it back.")
+
+WEAK = Template("plan.weak", "Of what you practise this stands lowest at present: more of it helps most.")
+
+NEXT = Template("plan.next", "Next on the ladder: {asks}")
+
+SPARE = Template("plan.spare", "There is time left, and this is what comes back next.")
+
+BEGIN = Template("plan.begin", "Your answers say to begin here: {asks}")
+
+
+class Reason(StrEnum):
+    """Why something is in the plan."""
+
+    WARM_UP = "warm-up"
+    DUE = "due"
+    WEAK = "weak"
+    NEXT = "next"
+    SPARE = "spare"
