@@ -1,4 +1,9 @@
-"""Daily copies of a logbook."""
+"""Daily copies of a logbook.
+
+The folder ``logbook-copies`` beside the logbook holds a checked copy of each of the last ``COPIES`` days with
+practice, made by SQLite's online backup. Folder and copies are named after the logbook, so that two logbooks in one
+folder do not mix.
+"""
 
 from __future__ import annotations
 
@@ -26,16 +31,13 @@ FOUND_DAMAGED = Template(
 
 
 def copies(path: Path) -> list[Path]:
-    """The daily copies of a logbook, the latest day first."""
+    """The daily copies of a logbook, latest day first."""
     name = re.compile(rf"{re.escape(path.stem)}-\d{{4}}-\d\d-\d\d{re.escape(path.suffix)}")
     return sorted((each for each in _folder(path).glob("*") if name.fullmatch(each.name)), reverse=True)
 
 
 def best_copies(path: Path) -> list[Path]:
-    """The daily copies that are sound, the one that holds most first.
-
-    The day in a name may be wrong: the clock of a computer is.
-    """
+    """The sound daily copies, the one with most trials first: the day in a name may come from a wrong clock."""
     held = {}
     for each in copies(path):
         if examine(each) in (Health.SOUND, Health.SUMS):
@@ -54,7 +56,7 @@ def _folder(path: Path) -> Path:
 
 
 def daily_copy(path: Path, now: datetime) -> Say | None:
-    """Make the day's copy unless it exists, and drop the oldest beyond ``COPIES``; returns a message or None.
+    """Make the day's copy unless it exists, and drop those beyond ``COPIES``; returns a message or None.
 
     Opens the file itself, so it may run in another thread. Copies are dropped only after a newer one was checked.
     """
@@ -88,7 +90,7 @@ def copy_checked(path: Path, goal: Path) -> Say | None:
 
 
 def _beyond(path: Path, goal: Path) -> list[Path]:
-    """The copies beyond ``COPIES``: those that hold least, the one that was just made never among them."""
+    """The copies beyond ``COPIES``: the smallest ones, but never ``goal``."""
     others = [each for each in copies(path) if each != goal]
     if len(others) < COPIES:
         return []

@@ -1,8 +1,8 @@
-"""A logbook file that anybody may have written, read row by row; nothing of its schema is trusted.
+"""Reads an untrusted logbook file row by row, relying on nothing in its schema.
 
-Only columns of ordinary tables are read: no view, trigger, generated column or function of the file is run (SQLite's
-own advice for files that are not trusted, https://www.sqlite.org/security.html). Rows go through the border
-(``exercises.logbook.row``). The file stays as it is; where a write-ahead log belongs to it, a copy of both is read.
+Only columns of ordinary tables are read; no view, trigger, generated column or function of the file runs (SQLite's
+advice for untrusted files, https://www.sqlite.org/security.html). ``exercises.logbook.row`` checks every row. The
+file is not changed; if it has a write-ahead log, copies of both are read.
 """
 
 from __future__ import annotations
@@ -26,9 +26,9 @@ from synth.base.border import Unfit, open_file, parsed, shown
 from synth.base.errors import Trouble
 from synth.base.temporary import temporary_folder
 
-# Ten years of daily practice are some 280 MB.
+# Ten years of daily practice take some 280 MB.
 MOST_BYTES = 4_000_000_000
-# The longest text or blob of a row: more than all taps and marks of the longest trial.
+# Longest text or blob in a row: more than the taps and marks of the longest trial.
 MOST_VALUE_BYTES = 4_000_000
 LIMITS = {
     sqlite3.SQLITE_LIMIT_LENGTH: MOST_VALUE_BYTES,
@@ -40,8 +40,8 @@ LIMITS = {
     sqlite3.SQLITE_LIMIT_TRIGGER_DEPTH: 1,
     sqlite3.SQLITE_LIMIT_WORKER_THREADS: 0,
 }
-# Steps of SQLite's machine between two looks at how many there were, and how many there may be: some at the least,
-# and so many for each byte of the file (a row takes about 60 steps and 600 bytes).
+# SQLite virtual machine steps between two checks of the step limit, and that limit: a base plus a number for each
+# byte of the file (a row takes about 60 steps and 600 bytes).
 STEPS = 10_000
 LEAST_STEPS, STEPS_PER_BYTE = 2_000_000, 2
 
@@ -54,13 +54,13 @@ TABLES = {
         *("tempo_bpm", "taps", "value", "result", "void", "simulated"),
     ),
 }
-# Columns of ``trials`` by the version of the schema that brought them, each with what it is in an older file.
+# Columns of ``trials`` by the schema version that added them, with their values in older files.
 LATER: dict[int, dict[str, float | None]] = {2: {"sound_s": 0.0, "spent_s": None}, 3: {"offset_min": 0}}
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A row of ``trials``: its record and the start of its sitting, or why it is none, with its plain values."""
+    """A row of ``trials``: its record and sitting's start, or why it is invalid and its plain values."""
 
     id: int
     record: TrialRecord | None
@@ -70,19 +70,19 @@ class Found:
 
     @property
     def uid(self) -> bytes:
-        """The trial's name, as far as it can be read."""
+        """The trial's uid; empty if unreadable."""
         uid = self.values.get("uid")
         return uid if isinstance(uid, bytes) else b""
 
     def to_json(self) -> dict[str, Any]:
-        """The row as a line of an export has it, each value as far as it can be read, and why it is no trial."""
+        """The row as in an export, as far as readable, and why it is invalid."""
         return {
             "taps_s" if name == "taps" else name: _readable(name, value) for name, value in self.values.items()
         } | {"why": self.why}
 
 
 def _readable(name: str, value: Any) -> Any:
-    """A column's value as plain values; what it cannot be read as, as a text."""
+    """A column's value as a plain value; as text where it cannot be parsed."""
     if name == "uid" and isinstance(value, bytes):
         return value.hex()
     if name == "taps" and isinstance(value, bytes) and not len(value) % 8:
@@ -98,10 +98,10 @@ def _readable(name: str, value: Any) -> Any:
 
 
 class Foreign:
-    """An open foreign logbook."""
+    """An open untrusted logbook."""
 
     def __init__(self, connection: sqlite3.Connection, path: Path) -> None:
-        """``Trouble`` where the file holds no tables of a logbook."""
+        """Raise ``Trouble`` if the file lacks a logbook's tables."""
         self.connection, self._path = connection, path
         (self.version,) = (version,) = connection.execute("PRAGMA user_version").fetchone()
         (application,) = connection.execute("PRAGMA application_id").fetchone()
@@ -120,7 +120,7 @@ class Foreign:
             self._check_table(table, self._columns if table == "trials" else columns)
 
     def _check_table(self, table: str, needed: tuple[str, ...]) -> None:
-        """``Trouble`` unless this is an ordinary table with these columns, none of them computed."""
+        """Raise ``Trouble`` unless this is an ordinary table with these columns, none of them generated."""
         rows = self.connection.execute(
             "SELECT type, rootpage, sql FROM sqlite_schema WHERE name = ?", (table,)
         ).fetchall()
@@ -132,21 +132,21 @@ class Foreign:
             )
 
     def __len__(self) -> int:
-        """How many rows of ``trials`` there are."""
+        """Number of rows in ``trials``."""
         return int(self.connection.execute("SELECT count(*) FROM trials NOT INDEXED").fetchone()[0])
 
     def learners(self) -> list[str]:
-        """Names of the learners in their order, also of those without trials."""
+        """Names of the learners in order, including those without trials."""
         return [name for (name,) in self._table("learners").values() if isinstance(name, str) and name]
 
     def has_names(self) -> bool:
-        """Whether every learner has a name, and every sitting a start."""
+        """Whether every learner has a name and every sitting a start."""
         names = [name for (name,) in self._table("learners").values()]
         starts = [started for (started,) in self._table("sittings").values()]
         return all(isinstance(name, str) and name for name in names) and None not in map(_moment, starts)
 
     def trials(self, order: str = "") -> Iterator[Found]:
-        """Every row of ``trials``, in the file's own order or in another; SQLite's own errors come through."""
+        """Every row of ``trials``, in rowid order by default. Raises SQLite's errors."""
         names, sittings, benches = map(self._table, ("learners", "sittings", "benches"))
         columns = ", ".join(self._columns)
         for values in self.connection.execute(f"SELECT {columns} FROM trials NOT INDEXED {order}"):
@@ -162,15 +162,15 @@ class Foreign:
                 yield Found(id, None, None, str(slip), row)
 
     def pairs(self) -> Iterator[tuple[TrialRecord, str | None]]:
-        """Every trial with the start of its sitting; ``Trouble`` at the first row that is none."""
-        with _told(self._path):
+        """Every trial with its sitting's start; ``Trouble`` at the first invalid row."""
+        with _sqlite_trouble(self._path):
             for found in self.trials():
                 if found.record is None:
                     raise Trouble(f"{shown(self._path)}, trial {shown(found.id, 20)}: {found.why}")
                 yield found.record, found.sitting
 
     def rescued(self) -> Iterator[Found]:
-        """Every row that can be reached in a damaged file, from both ends, each once."""
+        """Every reachable row of a damaged file, read from both ends, each once."""
         seen: set[int] = set()
         for order in ("", "ORDER BY id DESC"):
             with suppress(sqlite3.Error):
@@ -189,7 +189,7 @@ class Foreign:
 
 
 def _moment(started: object) -> str | None:
-    """The start of a sitting, where it is one."""
+    """The start of a sitting if valid, else None."""
     with suppress(ValueError, TypeError):
         from datetime import datetime
 
@@ -200,7 +200,7 @@ def _moment(started: object) -> str | None:
 
 @contextmanager
 def foreign(path: Path) -> Iterator[Foreign]:
-    """A foreign logbook, open to be read. ``Trouble`` where it is none, is damaged, or goes on without end."""
+    """Open an untrusted logbook for reading. ``Trouble`` if it is not a logbook, is damaged, or takes too long."""
     with ExitStack() as stack:
         with open_file(path, MOST_BYTES) as file:
             head, size = file.read(100), path.stat().st_size
@@ -218,7 +218,7 @@ def foreign(path: Path) -> Iterator[Foreign]:
                 shutil.copyfile(log, folder / "other.sqlite3-wal")
             except OSError as slip:
                 raise Trouble(f"{shown(path)}: the logbook cannot be read ({slip.strerror})") from slip
-        with _told(path):
+        with _sqlite_trouble(path):
             connection = stack.enter_context(closing(_connect(source, how, size)))
             if connection.execute("PRAGMA quick_check(1)").fetchall() != [("ok",)]:
                 raise Trouble(f"{shown(path)}: this logbook is damaged")
@@ -228,13 +228,13 @@ def foreign(path: Path) -> Iterator[Foreign]:
 
 @contextmanager
 def own(path: Path) -> Iterator[Foreign]:
-    """The learner's own logbook in the same way, beside other windows; SQLite's own errors come through."""
+    """Open the learner's own logbook in the same way, shared with other windows. Raises SQLite's errors."""
     with closing(_connect(path, "mode=rw", path.stat().st_size)) as connection:
         yield Foreign(connection, path)
 
 
 def _connect(path: Path, how: str, size_bytes: int) -> sqlite3.Connection:
-    """A connection on which nothing of the file's schema is run, and nothing goes on without end."""
+    """A connection that runs nothing from the file's schema and stops after a number of steps."""
     connection = sqlite3.connect(
         f"file:{quote(str(path.resolve()))}?{how}", uri=True, timeout=1.0, isolation_level=None
     )
@@ -255,8 +255,8 @@ def _connect(path: Path, how: str, size_bytes: int) -> sqlite3.Connection:
 
 
 @contextmanager
-def _told(path: Path) -> Iterator[None]:
-    """SQLite's errors on a foreign file as ``Trouble``."""
+def _sqlite_trouble(path: Path) -> Iterator[None]:
+    """Turn SQLite's errors on a foreign file into ``Trouble``."""
     try:
         yield
     except sqlite3.Error as slip:
@@ -269,7 +269,7 @@ def _told(path: Path) -> Iterator[None]:
 
 
 def _text(data: bytes) -> str | bytes:
-    """A text; one that is no UTF-8 stays bytes, which makes its row unfit and not the whole file."""
+    """Decode a text; return invalid UTF-8 as bytes, so that only its row is rejected."""
     try:
         return data.decode("utf-8")
     except UnicodeDecodeError:

@@ -1,4 +1,4 @@
-"""Whether a logbook can be worked with: its pages, its tables, every row of its trials, and the sums of them."""
+"""Integrity of a logbook file: pages, tables, every trial's row, and the daily sums."""
 
 from __future__ import annotations
 
@@ -14,8 +14,7 @@ from exercises.logbook.schema import SCHEMA_VERSION, SHAPE, SUMMED, TALLIES, fol
 from synth.base.errors import Trouble
 from synth.base.files import write_text
 
-# SQLite's errors that are no damage: the file is held, or the disk and the rights do not allow it. They are told when
-# the logbook is opened.
+# SQLite errors that do not mean damage: a locked file, missing rights, a full disk. Opening reports them.
 NO_DAMAGE = {
     sqlite3.SQLITE_BUSY,
     sqlite3.SQLITE_LOCKED,
@@ -29,23 +28,23 @@ NO_DAMAGE = {
 }
 
 
-# A file up to this size is checked row by row at a start, unless it is sealed: to hash it takes some 10 ms.
+# Files up to this size are checked row by row at every start unless sealed; hashing one takes some 10 ms.
 SEALED_BYTES = 8_000_000
 
 
 class Health(StrEnum):
-    """What was found, the least harm first."""
+    """State of a file, in order of severity."""
 
     SOUND = "sound"
-    SUMS = "sums"  # only what is worked out from the trials is wrong
-    ROWS = "rows"  # a trial cannot be read
+    SUMS = "sums"  # only derived values are wrong
+    ROWS = "rows"  # a trial is unreadable
     DAMAGED = "damaged"  # pages or tables are wrong
 
 
 def examine(path: Path, *, rows: bool = True) -> Health:
-    """What state a logbook's file is in, ``rows`` and sums left out if need be (some 0.1 ms a trial).
+    """State of a logbook file; ``rows``: check trials and sums, too (some 0.1 ms a trial).
 
-    A file that is held or may not be read passes.
+    A file that is locked or unreadable for lack of rights counts as sound.
     """
     try:
         with own(path) as book:
@@ -59,7 +58,7 @@ def examine(path: Path, *, rows: bool = True) -> Health:
 
 def _examine(book: Foreign, rows: bool) -> Health:
     connection = book.connection
-    # The whole check looks into the indices too, from which screens are drawn; it takes twice the time.
+    # The full check includes the indices, which the screens use; it takes twice as long.
     check = "PRAGMA integrity_check(1)" if rows else "PRAGMA quick_check(1)"
     if connection.execute(check).fetchall() != [("ok",)]:
         return Health.DAMAGED
@@ -73,7 +72,7 @@ def _examine(book: Foreign, rows: bool) -> Health:
 
 
 def _sums_hold(connection: sqlite3.Connection) -> bool:
-    """Whether ``days`` says of every day what its trials do, and no sum is out of bounds."""
+    """Whether ``days`` equals the sums of its trials, and every sum is within bounds."""
     tallies = ", ".join(TALLIES)
     columns = ", ".join(name for (name,) in connection.execute("SELECT name FROM pragma_table_info('days')"))
     wrong = connection.execute(
@@ -91,14 +90,14 @@ def _sums_hold(connection: sqlite3.Connection) -> bool:
 
 
 def seal(path: Path) -> None:
-    """Note what a logbook that is closed and sound holds, so that the next start need not read every row of it."""
+    """Record the hash of a closed, sound logbook, so that the next start skips checking its rows."""
     with suppress(OSError, Trouble):
         if not (_log(path).exists() or suspect(path).exists() or path.stat().st_size > SEALED_BYTES):
             write_text(_seal(path), _digest(path))
 
 
 def sealed(path: Path) -> bool:
-    """Whether a file is, to the last byte, as it was when it was sealed."""
+    """Whether a file is byte for byte the one that was sealed."""
     with suppress(OSError):
         return not _log(path).exists() and _seal(path).read_bytes() == _digest(path).encode()
     return False

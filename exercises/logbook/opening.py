@@ -1,9 +1,7 @@
-"""Open a logbook, make daily copies, and repair a damaged file.
+"""Open a logbook and repair a damaged file.
 
-The folder ``logbook-copies`` beside the logbook holds a checked copy of each of the last ``COPIES`` days with
-practice, made by SQLite's online backup. Folder and copies are named after the logbook, so that two logbooks in one
-folder do not mix. A damaged logbook is renamed, never deleted; the newest good copy replaces it, and readable trials
-of the damaged file are added.
+A damaged logbook is renamed, never deleted; the good daily copy with most trials replaces it, and readable trials of
+the damaged file are added.
 
 Checking every page takes seconds after years of practice. A large file is checked with its daily copy, or after a
 failed read (marked by ``-suspect``); otherwise only its length is checked.
@@ -34,7 +32,7 @@ from synth.base.folders import data_folder, tighten
 from synth.base.temporary import sweep, temporary_folder
 from synth.base.words import Say, Template
 
-# How far the last trial may lie from now: ahead as far as zones do, back as far as somebody may rest.
+# Accepted distance of the last trial from now: ahead by time zones, back by a long break.
 AHEAD, LONGEST_BREAK = timedelta(days=1), timedelta(days=5 * 365)
 
 RESTORED = Template(
@@ -73,7 +71,7 @@ CLOCK = Template(
 
 @dataclass(frozen=True, slots=True)
 class Opened:
-    """An open logbook, and what the learner must be told of it: nothing if all is well."""
+    """An open logbook, and messages for the learner."""
 
     logbook: Logbook
     messages: tuple[Say, ...] = ()
@@ -91,7 +89,7 @@ def open_logbook(path: str | Path | None, now: datetime, *, copy: bool = True, b
     sweep()
     gone = lost(path) and bool(copies(path))
     if not gone:
-        check_header(path)  # a file that is not ours is told and left alone
+        check_header(path)  # another program's file is reported and left alone
     found = health(path)
     if gone or found in (Health.ROWS, Health.DAMAGED):
         messages = _mend(path, now)
@@ -104,7 +102,7 @@ def open_logbook(path: str | Path | None, now: datetime, *, copy: bool = True, b
 
 
 def _clock_says(logbook: Logbook, now: datetime) -> tuple[Say, ...]:
-    """That the computer's clock, or that of the last trial, must be wrong."""
+    """A message if the computer's clock, now or at the last trial, must be wrong."""
     with suppress(Trouble):
         for last in logbook.trials(1):
             away = datetime.fromisoformat(last.when) - now
@@ -114,13 +112,13 @@ def _clock_says(logbook: Logbook, now: datetime) -> tuple[Say, ...]:
 
 
 def writable(path: Path) -> bool:
-    """Whether a logbook's file and folder may be written: SQLite writes beside it even to read."""
+    """Whether a logbook's file and folder are writable: SQLite writes beside it even to read."""
     return not path.exists() or (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK))
 
 
 @contextmanager
 def reading(path: Path) -> Iterator[Logbook]:
-    """Open a logbook for reading; a copy of it where it may not be written. ``Trouble`` as for ``Logbook.open``."""
+    """Open a logbook for reading, or a copy of it if it is not writable. ``Trouble`` as for ``Logbook.open``."""
     if writable(path):
         with Logbook.open(path) as logbook:
             yield logbook
@@ -128,7 +126,7 @@ def reading(path: Path) -> Iterator[Logbook]:
     check_header(path)
     with temporary_folder() as folder:
         copy = folder / path.name
-        # Without a lock on it, only a file that nobody writes meanwhile is copied whole.
+        # Without a lock, check that the file did not change while it was copied.
         before = _times(path)
         try:
             _copy_whole(path, copy)
@@ -151,7 +149,7 @@ def _times(path: Path) -> list[tuple[int, int]]:
 
 
 def lost(path: Path) -> bool:
-    """Whether there is no file, or one without a database header."""
+    """Whether the file is missing or has no database header."""
     if not path.exists():
         return True
     if not path.is_file():
@@ -162,11 +160,11 @@ def lost(path: Path) -> bool:
 
 
 def health(path: Path) -> Health:
-    """What state a logbook's file is in; a large one is read only where there is a reason (see above)."""
+    """State of a logbook file; a large one is read only for a reason (see above)."""
     if not path.is_file() or path.stat().st_size == 0:
         return Health.SOUND
     if cut_off(path):
-        # A checkpoint that a crash or a full disk broke off looks like this too; the write-ahead log has the rest.
+        # An interrupted checkpoint also looks like this; then the write-ahead log has the rest.
         if not path.with_name(path.name + "-wal").exists():
             return Health.DAMAGED
     elif not suspect(path).exists() and path.stat().st_size > SEALED_BYTES:
@@ -176,10 +174,10 @@ def health(path: Path) -> Health:
 
 @contextmanager
 def rebuilt(path: Path) -> Iterator[Path]:
-    """A logbook of the present version with what another one holds, for as long as the block lasts.
+    """A new logbook of the present version with the contents of another, deleted after the block.
 
-    It is written anew, row by row: nothing but good trials comes out of a file that anybody may have made.
-    ``Trouble`` where ``path`` is no whole logbook; it is only read.
+    Every row is checked and written anew, so nothing else of an untrusted file is taken over. ``path`` is only read;
+    ``Trouble`` if it is missing or not a complete logbook.
     """
     if not path.exists():
         raise Trouble(f"{shown(path)}: there is no such copy")
@@ -192,7 +190,7 @@ def rebuilt(path: Path) -> Iterator[Path]:
 
 
 def _mend(path: Path, now: datetime) -> tuple[Say, ...]:
-    """Set a damaged file aside, put the best copy in its place and add every trial that can still be read."""
+    """Rename a damaged file, put the best copy in its place, and add every trial that is still readable."""
     aside = unused(path.with_name(f"{path.stem}-damaged-{now:%Y-%m-%d-%H%M%S}{path.suffix}"))
     good = next(iter(best_copies(path)), None)
     fresh = path.with_name(f".{path.name}.mended")
@@ -210,12 +208,12 @@ def _mend(path: Path, now: datetime) -> tuple[Say, ...]:
     beside = set_aside(path, unfit) if unfit else ()
     if good is None:
         return STARTED_ANEW(aside=aside.name, saved=saved), *beside
-    told = {"day": good.stem[-len("2030-05-01") :], "kept": kept, "last": last[0].when[:10] if last else "-"}
-    return MISSING(**told) if missing else RESTORED(aside=aside.name, saved=saved, **told), *beside
+    fields = {"day": good.stem[-len("2030-05-01") :], "kept": kept, "last": last[0].when[:10] if last else "-"}
+    return MISSING(**fields) if missing else RESTORED(aside=aside.name, saved=saved, **fields), *beside
 
 
 def _rescue(aside: Path, logbook: Logbook) -> tuple[int, list[Found]]:
-    """Add every trial of a damaged file that is not there yet: how many were new, and the rows that are no trials."""
+    """Add the missing trials of a damaged file; returns their number and the invalid rows."""
     unfit: list[Found] = []
 
     def pairs(found: Iterable[Found]) -> Iterator[tuple[TrialRecord, str | None]]:
@@ -232,7 +230,7 @@ def _rescue(aside: Path, logbook: Logbook) -> tuple[int, list[Found]]:
 
 
 def set_aside(path: Path, unfit: Iterable[Found]) -> tuple[Say, ...]:
-    """Keep rows that are no trials in a file beside the logbook, in the form of an export; what must be told."""
+    """Write invalid rows to a file beside the logbook, in export format; returns messages."""
     goal = unused(path.with_name(f"{path.stem}-set-aside.jsonl"))
     lines = [{"format": "tallybar logbook", "version": 1}, *(each.to_json() for each in unfit)]
     try:
@@ -243,9 +241,9 @@ def set_aside(path: Path, unfit: Iterable[Found]) -> tuple[Say, ...]:
 
 
 def _exchange(path: Path, aside: Path, good: Path | None, fresh: Path) -> bool:
-    """Replace ``path`` by a copy of ``good`` or a new logbook, keeping it as ``aside``; whether it was missing.
+    """Replace ``path`` by a copy of ``good`` or a new logbook, kept as ``aside``; returns whether it was missing.
 
-    Everything that needs disk space comes first: a failure there changes nothing.
+    Everything that needs disk space is done first, so that a failure there changes nothing.
     """
     if good is None:
         fresh.unlink(missing_ok=True)

@@ -1,7 +1,7 @@
-"""A trial as it is stored and carried, checked: what a row or a line may hold, and the record that it makes.
+"""Validates a stored or exported trial and builds its record.
 
-Rows of a logbook and lines of an export go the same way, the learner's own ones too. What passes can be shown,
-summed up, exported and marked again; ``Unfit`` names what does not.
+Rows of every logbook, the learner's own included, and lines of an export are checked alike. Valid ones can be shown,
+summed, exported and marked again; ``Unfit`` names what is wrong.
 """
 
 from __future__ import annotations
@@ -18,12 +18,12 @@ from exercises.trial.trial import Answer
 from synth.base.arrays import Seconds
 from synth.base.border import Unfit, fitted, parsed
 
-# Bounds that no trial of any version comes near; a time beyond six hours is a slip of the unit.
+# Far above any trial of any version; a time of more than six hours is probably in another unit.
 MOST_TAPS = 20_000
 LONGEST_S = 6 * 3600.0
-# A sentence within a sentence within a sentence, and one more.
+# Greatest nesting of sentences: the deepest in use is three, plus one.
 MOST_DEPTH = 4
-# Years in which a computer's clock may stand, be it wrong: 1970 is where one begins whose battery is empty.
+# Possible years of a wrong computer clock: without a battery it starts at 1970.
 YEARS = (1970, 2199)
 
 Text = Annotated[str, Meta(max_length=1000)]
@@ -36,7 +36,7 @@ Share = Annotated[float, Meta(ge=0, le=1)]
 Tally = Annotated[int, Meta(ge=0, le=1_000_000)]
 Whole = Annotated[int, Meta(ge=0, le=2**63 - 1)]
 Day = Annotated[float, Meta(ge=0, lt=86_400)]
-# An answer or a figure, which stays the whole number that it may be.
+# An answer or figure; whole numbers stay whole.
 Figure = Annotated[int, Meta(ge=-(10**12), le=10**12)] | Number
 Given = Annotated[str, Meta(max_length=200)] | Figure | None
 Plain = Text | Figure | bool | None
@@ -55,7 +55,7 @@ class Sentence(Struct, rename={"values": "with"}):
 
 
 class Kept(Struct):
-    """What ``exercises.trial.record.kept`` gives; ``figures`` are those that a drill adds, which stand beside it."""
+    """The output of ``exercises.trial.record.kept``; ``figures`` are a drill's additional ones."""
 
     right: bool | None = None
     score: Share = 0.0
@@ -77,7 +77,7 @@ class Kept(Struct):
 
 
 class Row(Struct):
-    """The values of a trial but for its taps, named as in an export (see ``exercises.logbook.transfer``)."""
+    """The values of a trial without its taps, named as in an export (see ``exercises.logbook.transfer``)."""
 
     uid: Annotated[str, Meta(pattern="^[0-9a-f]{32}$")]
     when: Moment
@@ -101,7 +101,7 @@ class Row(Struct):
 
 
 def record_of(values: Mapping[str, Any], taps_s: Seconds, *, id: int | None = None) -> TrialRecord:
-    """The record of a trial's values and taps (n,), seconds from the start of the sound; ``Unfit`` names the slip."""
+    """A record from values and taps (n,) in s from the start of the sound; ``Unfit`` names what is wrong."""
     row = fitted(dict(values), Row)
     if not YEARS[0] <= int(row.when[:4]) <= YEARS[1]:
         raise Unfit(f"'when': a year from {YEARS[0]} to {YEARS[1]} expected")
@@ -109,7 +109,7 @@ def record_of(values: Mapping[str, Any], taps_s: Seconds, *, id: int | None = No
         _check_result(row.result)
     if taps_s.size > MOST_TAPS:
         raise Unfit(f"'taps_s': at most {MOST_TAPS} taps expected")
-    if not np.all(np.abs(taps_s) <= LONGEST_S):  # nor is it where one is not a number
+    if not np.all(np.abs(taps_s) <= LONGEST_S):  # also false for NaN
         raise Unfit("'taps_s': seconds from the start of the sound expected, is this milliseconds?")
     try:
         return TrialRecord(
@@ -142,7 +142,7 @@ class _Line(Struct):
 
 
 def record_of_line(line: bytes) -> tuple[TrialRecord, str | None]:
-    """The record of a line of an export, and when its sitting began; ``Unfit`` names what is wrong."""
+    """The record and its sitting's start from a line of an export; ``Unfit`` names what is wrong."""
     data = parsed(line)
     if not isinstance(data, dict):
         raise Unfit("named values expected")
@@ -152,7 +152,7 @@ def record_of_line(line: bytes) -> tuple[TrialRecord, str | None]:
 
 
 def record_of_row(row: Mapping[str, Any], *, id: int | None = None) -> TrialRecord:
-    """The record of a row of the tables, columns as ``Row`` has them and ``taps``; ``Unfit`` names what is wrong.
+    """The record of a table row with the columns of ``Row`` and ``taps``; ``Unfit`` names what is wrong.
 
     ``uid`` and ``taps`` are bytes, ``value``, ``result`` and ``calibration`` JSON, ``simulated`` 0 or 1.
     """

@@ -44,7 +44,7 @@ from synth.base.files import check_ending, replace_with
 from synth.device.faults import from_kept
 
 FORMAT, FORMAT_VERSION = "tallybar logbook", 1
-# The longest line of an export: more than all taps and marks of the longest trial.
+# Longest line of an export: more than the taps and marks of the longest trial.
 MOST_LINE_BYTES = 4_000_000
 NOTHING = "Nothing was imported."
 
@@ -145,16 +145,16 @@ def to_json(record: TrialRecord) -> dict[str, Any]:
 
 @dataclass(frozen=True, slots=True)
 class Merged:
-    """Trials in an imported file, and how many of them were new."""
+    """Number of trials in an imported file, and how many of them were new."""
 
     trials: int
     new: int
 
 
 def merge(logbook: Logbook, path: Path) -> Merged:
-    """Add the trials of another logbook, .sqlite3 or .jsonl, that are missing here: all or nothing.
+    """Add the missing trials of another logbook, .sqlite3 or .jsonl: all or nothing.
 
-    The other file, of any version, is unchanged. Raises ``Trouble`` where it is neither.
+    The other file, of any version, is unchanged. Raises ``Trouble`` if it is neither.
     """
     if path.resolve() == logbook.path.resolve():
         raise Trouble(f"{path}: this is the logbook itself")
@@ -200,7 +200,7 @@ def _merge_lines(logbook: Logbook, path: Path) -> Merged:
 
 
 def _check_head(line: bytes, path: Path) -> Any:
-    """How many trials the head says that there are; None where it does not say."""
+    """The number of trials given in the head, or None."""
     if not line:
         raise Trouble(f"{shown(path)}: empty")
     try:
@@ -221,9 +221,9 @@ def _check_head(line: bytes, path: Path) -> Any:
 def delete_learner(logbook: Logbook, learner: str) -> list[Path]:
     """Delete a learner irrecoverably from the logbook and its copies; returns the files that still hold data of them.
 
-    Deleted data is overwritten (``secure_delete``) and the file rebuilt (``VACUUM``). Damaged files cannot be
-    cleaned in this way and are returned. Raises ``Trouble`` for an unknown learner, or where the logbook cannot be
-    written; it comes last, so that all of this can be repeated.
+    Deleted data is overwritten (``secure_delete``) and the file rebuilt (``VACUUM``). Damaged copies cannot be
+    cleaned and are returned. Raises ``Trouble`` for an unknown learner, or if the logbook cannot be written; it comes
+    last, so that a failed deletion can be repeated.
     """
     known = logbook.learners()
     if learner not in known:

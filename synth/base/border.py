@@ -1,9 +1,8 @@
-"""The border: whatever comes from a file is read here, bounded, and checked before anything believes it.
+"""Reads files with size limits and validates their contents.
 
-Reading opens ordinary files only, never waits for a pipe or a device, and stops at a number of bytes. Checking holds
-plain values against a type of the program (a dataclass, ``Annotated`` with ``Meta`` for ranges and lengths) by
-msgspec, whose messages are put into plain words. ``Unfit`` says what is wrong; readers turn it into ``Trouble`` that
-names the file.
+Only ordinary files are opened, never waiting for a pipe or device. msgspec validates plain values against a type (a
+dataclass, ``Annotated`` with ``Meta`` for ranges and lengths); its messages are put into plain words. ``Unfit`` says
+what is wrong; callers turn it into ``Trouble`` that names the file.
 """
 
 from __future__ import annotations
@@ -23,20 +22,20 @@ from synth.base.folders import foreign_link
 
 T = TypeVar("T")
 
-# What is echoed of a file, a name or an answer is cut at this many characters.
+# Longest echo of text from a file, a name or an answer, in characters.
 SHOWN = 200
-# The most that a file of plain values may hold (settings, plans, calibrations, trials), in bytes.
+# Size limit of files with plain values (settings, plans, calibrations, trials), in bytes.
 MOST_BYTES = 8_000_000
 
 
 class Unfit(ValueError):
-    """A value that no file of the program holds; the text says in one line what was expected."""
+    """An invalid value; the message says in one line what was expected."""
 
 
 def shown(text: object, most: int = SHOWN) -> str:
-    r"""A text as it may be echoed: one line, no control characters, at most ``most`` characters.
+    r"""A text for display: one line, no control characters, at most ``most`` characters.
 
-    Bytes of a name that are no UTF-8 (surrogates, PEP 383) and control characters are written ``\xNN``.
+    Control characters and bytes of a name that are not UTF-8 (surrogates, PEP 383) become ``\xNN``.
     """
     plain = str(text)
     cut = plain[: most + 1]
@@ -47,7 +46,7 @@ def shown(text: object, most: int = SHOWN) -> str:
 def escaped(character: str) -> str:
     r"""A character as an escape: ``\xNN`` for a control character or a byte that is not UTF-8 (PEP 383)."""
     code = ord(character)
-    if 0xDC80 <= code <= 0xDCFF:  # a byte that stands in a name as it is (PEP 383)
+    if 0xDC80 <= code <= 0xDCFF:  # an undecodable byte of a name (PEP 383)
         return f"\\x{code - 0xDC00:02x}"
     if character.isspace():
         return " "
@@ -56,11 +55,11 @@ def escaped(character: str) -> str:
 
 @contextmanager
 def open_file(path: Path | str, most_bytes: int | None = None) -> Iterator[IO[bytes]]:
-    """An ordinary file, open to be read. ``Trouble`` for anything else, or a file of more than ``most_bytes``."""
+    """Open an ordinary file for reading. ``Trouble`` for anything else, or more than ``most_bytes``."""
     if foreign_link(Path(path)):
         raise Trouble(f"{shown(path)}: cannot be read (a link that somebody else has made)")
     try:
-        # Without waiting: a pipe that nobody writes to would hold the program for ever.
+        # Non-blocking: opening a pipe without a writer would wait for ever.
         flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0) | getattr(os, "O_BINARY", 0)
         number = os.open(path, flags)
     except (OSError, ValueError) as slip:
@@ -84,19 +83,19 @@ def open_file(path: Path | str, most_bytes: int | None = None) -> Iterator[IO[by
 
 
 def read_bytes(path: Path | str, most_bytes: int = MOST_BYTES) -> bytes:
-    """The bytes of an ordinary file. ``Trouble`` where it cannot be read or is larger than ``most_bytes``."""
+    """The bytes of an ordinary file. ``Trouble`` if it is unreadable or larger than ``most_bytes``."""
     with open_file(path, most_bytes) as file:
         try:
             data = file.read(most_bytes + 1)
         except OSError as slip:
             raise Trouble(f"{shown(path)}: cannot be read ({slip.strerror})") from slip
-    if len(data) > most_bytes:  # a file that grows, or whose size the system does not know
+    if len(data) > most_bytes:  # a growing file, or one of unknown size
         raise Trouble(f"{shown(path)}: too large (at most {most_bytes} bytes)")
     return data
 
 
 def read_text(path: Path | str, most_bytes: int = MOST_BYTES) -> str:
-    """The text of an ordinary file in UTF-8, a byte-order mark left out; ``Trouble`` where it is none."""
+    """The text of a UTF-8 file without its byte-order mark; ``Trouble`` if it is invalid."""
     data = read_bytes(path, most_bytes)
     try:
         return data.decode("utf-8-sig")
@@ -106,7 +105,7 @@ def read_text(path: Path | str, most_bytes: int = MOST_BYTES) -> str:
 
 
 def read_json(path: Path | str, most_bytes: int = MOST_BYTES) -> Any:
-    """The plain values of a JSON file; ``Trouble`` where it is none."""
+    """The plain values of a JSON file; ``Trouble`` if it is invalid."""
     try:
         return parsed(read_bytes(path, most_bytes))
     except Unfit as slip:
@@ -114,7 +113,7 @@ def read_json(path: Path | str, most_bytes: int = MOST_BYTES) -> Any:
 
 
 def parsed(data: bytes | str) -> Any:
-    """JSON as plain values, a byte-order mark left out; ``Unfit`` for text that is no JSON."""
+    """JSON as plain values, with or without a byte-order mark; ``Unfit`` if it is invalid."""
     data = data.removeprefix(b"\xef\xbb\xbf") if isinstance(data, bytes) else data.removeprefix("\ufeff")
     try:
         return msgspec.json.decode(data)
@@ -123,7 +122,7 @@ def parsed(data: bytes | str) -> Any:
 
 
 def fitted(value: Any, kind: type[T]) -> T:
-    """Plain values as an object of ``kind``, every type, range and length checked; ``Unfit`` names the field."""
+    """Plain values as a ``kind``, with types, ranges and lengths checked; ``Unfit`` names the field."""
     try:
         return msgspec.convert(value, kind, strict=True)
     except msgspec.ValidationError as slip:
@@ -132,7 +131,7 @@ def fitted(value: Any, kind: type[T]) -> T:
         raise Unfit("a value out of range") from slip
 
 
-# What msgspec calls a type, and what a person does. In the order in which they are looked for.
+# msgspec's names of types, and plain ones; searched in this order.
 _TYPES = {
     "int": "a whole number",
     "float": "a number",
@@ -146,7 +145,7 @@ _PLACE = re.compile(r" - at `(?:key in )?\$?(?P<place>[^`]*)`$")
 
 
 def plain(message: str) -> str:
-    """A message of msgspec in plain words: ``'rung': a whole number from 1 expected, not a text``."""
+    """msgspec's message in plain words: ``'rung': a whole number from 1 expected, not a text``."""
     place = _PLACE.search(message)
     said = message[: place.start()] if place else message
     name = place["place"].strip(".") if place else ""

@@ -30,7 +30,7 @@ NO_FOLDER_MADE = Template("files.no_folder_made", "The folder {path} cannot be m
 
 
 def check_ending(path: Path, endings: tuple[str, ...]) -> str:
-    """Return the ending in lower case; ``Trouble`` names ``endings`` where it is none of them."""
+    """Return the ending in lower case; ``Trouble`` names ``endings`` if it is none of them."""
     ending = path.suffix.lower()
     if ending not in endings:
         raise Trouble(f"{path}: the name must end with {' or '.join(endings)}.")
@@ -38,13 +38,13 @@ def check_ending(path: Path, endings: tuple[str, ...]) -> str:
 
 
 def unused(path: Path) -> Path:
-    """The path, or where something stands there one beside it with the next free number at the end of its name."""
+    """The path, or if it exists the first free one with a number appended to its name."""
     numbered = (path.with_name(f"{path.stem}-{number}{path.suffix}") for number in count(2))
     return path if not os.path.lexists(path) else next(each for each in numbered if not os.path.lexists(each))
 
 
 def set_aside(path: Path) -> Path:
-    """Give a file of the program that cannot be used another name, which is returned; ``OSError`` where it cannot."""
+    """Rename an unusable file of the program; returns the new path. Raises ``OSError``."""
     aside = unused(path.with_suffix(f".broken{path.suffix}"))
     path.replace(aside)
     return aside
@@ -54,7 +54,7 @@ def set_aside(path: Path) -> Path:
 def replace_with(path: Path | str) -> Iterator[Path]:
     """Yield a temporary path beside ``path``; it replaces ``path`` when the block ends without an error.
 
-    After an error the old file is unchanged and the temporary file is removed. Raises ``Trouble`` where ``path`` is a
+    After an error the old file is unchanged and the temporary file is removed. Raises ``Trouble`` if ``path`` is a
     folder or a device, its folder does not exist, or it cannot be written.
     """
     goal = Path(path)
@@ -92,7 +92,7 @@ def replace_with(path: Path | str) -> Iterator[Path]:
 
 
 def make_folder(path: Path | str) -> None:
-    """Create a folder and its parents unless it exists. Raises ``Trouble`` where it cannot be created."""
+    """Create a folder and its parents unless it exists. Raises ``Trouble`` if that fails."""
     try:
         folder = Path(path)
         if is_private(folder):
@@ -107,7 +107,7 @@ def make_folder(path: Path | str) -> None:
 
 
 def not_written(path: Path | str, error: Exception) -> Say:
-    """That a file cannot be written, and what the system says about it."""
+    """The message that a file cannot be written, with the system's reason."""
     return NOT_WRITTEN(path=path, why=_reason(error))
 
 

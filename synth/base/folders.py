@@ -1,16 +1,16 @@
-"""Folders of the learner's data, settings and log, which nobody else may look into."""
+"""Private folders of the learner's data, settings and log."""
 
 import os
 from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 
-# Environment variable that names one folder for all three.
+# Environment variable that replaces all three folders by one.
 HOME_VARIABLE = "TALLYBAR_HOME"
 
 
 def data_folder() -> Path:
-    """Folder of the logbook and of the user's own grooves."""
+    """Folder of the logbook and of the learner's grooves."""
     return _folder("user_data_dir")
 
 
@@ -38,20 +38,20 @@ FOLDER_MODE, FILE_MODE = 0o700, 0o600
 
 
 def is_private(path: Path) -> bool:
-    """Whether a file or folder belongs into one of these folders, or is one of them."""
+    """Whether a path is one of these folders or within one."""
     place = Path(os.path.abspath(path))  # noqa: PTH100 - links stay links
     return any(place.is_relative_to(os.path.abspath(folder)) for folder in _folders())  # noqa: PTH100
 
 
 def foreign_link(path: Path) -> bool:
-    """Whether a private path is a link that neither this user nor the system made."""
+    """Whether a private path is a link made by neither this user nor the system."""
     with suppress(OSError, AttributeError):  # no such file; no users on this platform
         return path.is_symlink() and path.lstat().st_uid not in (os.geteuid(), 0) and is_private(path)
     return False
 
 
 def tighten() -> None:
-    """Take the rights of others from the folders and from what the program keeps in them, as far as they are ours."""
+    """Remove others' access rights from the folders and the program's files in them, where this user owns them."""
     for folder in _folders():
         if folder.resolve() == Path.home().resolve():
             continue
@@ -63,7 +63,7 @@ def tighten() -> None:
                     path.chmod(mode)
 
 
-# What the program keeps in its folders, by the beginning of the name.
+# Prefixes of the names of the program's files.
 KEPT = ("logbook", "today.json", "calibrations", "settings.toml", "tallybar.log")
 
 

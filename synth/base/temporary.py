@@ -1,4 +1,4 @@
-"""Folders for the time of a block, which a later start sweeps away where a kill has left them."""
+"""Temporary folders that a later start deletes if a killed process left them."""
 
 from __future__ import annotations
 
@@ -10,13 +10,13 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 PREFIX = "tallybar-"
-# Held by its process as long as the folder is in use.
+# Locked by its process while the folder is in use.
 LOCK = "in-use"
 
 
 @contextmanager
 def temporary_folder() -> Iterator[Path]:
-    """A private folder in the system's place for temporary files, deleted with all in it when the block ends."""
+    """A private folder in the system's temporary folder, deleted at the end of the block."""
     with tempfile.TemporaryDirectory(prefix=PREFIX, ignore_cleanup_errors=True) as name:
         folder = Path(name)
         with (folder / LOCK).open("wb") as lock:
@@ -25,9 +25,9 @@ def temporary_folder() -> Iterator[Path]:
 
 
 def sweep() -> None:
-    """Delete such folders of this user that no running process holds."""
+    """Delete this user's temporary folders that no running process has locked."""
     if not hasattr(os, "getuid"):
-        return  # elsewhere than on POSIX a folder that is in use cannot be told
+        return  # only POSIX tells whether a folder is in use
     for folder in Path(tempfile.gettempdir()).glob(f"{PREFIX}*"):
         with suppress(OSError):
             found = folder.lstat()
@@ -39,7 +39,7 @@ def sweep() -> None:
 
 
 def _try_lock(file: int) -> bool:
-    """Lock an open file for this process; whether nobody else holds it."""
+    """Lock an open file for this process; returns whether that succeeded."""
     try:
         import fcntl
     except ImportError:
