@@ -1,8 +1,8 @@
-"""What the learner has chosen: one small file of plain lines, read at the start and written whole at each change.
+"""The learner's settings: one small file, read at the start and rewritten at each change.
 
-The file is TOML 1.0 (https://toml.io/en/v1.0.0), flat, one choice a line with what it may be said above it. A value
-that cannot be used goes back to its default, and that is said; a file that cannot be read is set aside, never lost.
-Lines that this version does not know are kept, so that two versions may share the file.
+The file is TOML 1.0 (https://toml.io/en/v1.0.0), flat, one setting a line below a comment with its range. An invalid
+value is replaced by its default and reported; an unreadable file is renamed. Lines unknown to this version are kept,
+so that two versions may share the file.
 """
 
 from __future__ import annotations
@@ -22,12 +22,11 @@ from synth.base.folders import config_folder
 from synth.base.words import Say, Template
 
 FILE_NAME = "settings.toml"
-# A slider's top is the player's cap. What was chosen last is kept, but no sitting begins louder than this: who knows
-# what the computer's own volume, or the headphones, are today.
+# Highest slider position at the start of a sitting: the system volume or the headphones may have changed since.
 LOUDEST_START = 60
-# Where the slider stands until the learner has moved it: 24 dB below its top, for those who skip the level check.
+# Initial slider position, for those who skip the level check: 24 dB below the top.
 FIRST_VOLUME = 40
-# The window's languages, each with its own name for itself; app.ui.base.language loads their texts.
+# Languages of the window with their own names; app.ui.base.language loads their texts.
 LANGUAGES = {"en": "English", "es": "Español"}
 
 NOT_USABLE = Template("settings.not_usable", "The settings' {name} = {given} cannot be used; it is {usual} again.")
@@ -53,7 +52,7 @@ def _plain(default: Any, says: str, least: int = 0) -> Any:
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """Every choice; ``ValueError`` for a value out of range. ``others`` are lines that this version does not know."""
+    """All settings; ``ValueError`` for a value out of range. ``others`` are lines unknown to this version."""
 
     volume: int = _number(FIRST_VOLUME, 0, 100, "Position of the volume slider")
     sound_device: str = _plain("", "Name of the sound output; empty for the computer's own choice")
@@ -86,7 +85,7 @@ class Settings:
 
     @property
     def start_volume(self) -> int:
-        """Where the volume stands when the window opens."""
+        """Slider position when the window opens."""
         return min(self.volume, LOUDEST_START)
 
 
@@ -95,7 +94,7 @@ def _lines(of: Any) -> tuple[Any, ...]:
 
 
 def _slip(line: Any, value: Any) -> str:
-    """What is wrong with a value for one line of the settings, or the empty string."""
+    """What is wrong with a setting's value, or an empty text."""
     usual, about = line.default, line.metadata
     if isinstance(usual, bool):
         return "" if isinstance(value, bool) else "true or false expected"
@@ -113,7 +112,7 @@ def _slip(line: Any, value: Any) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Loaded:
-    """The settings as read, and what the learner must be told about them."""
+    """The settings as read, and messages for the learner."""
 
     settings: Settings
     messages: tuple[Say, ...] = ()
@@ -125,7 +124,7 @@ def settings_path() -> Path:
 
 
 def load(path: Path, now: datetime) -> Loaded:
-    """Read the settings; where there is no file they are as at first. Never raises: what is wrong is in ``messages``.
+    """Read the settings; defaults without a file. Never raises: ``messages`` report what is wrong.
 
     ``now`` dates the name of a file that is set aside.
     """
@@ -167,14 +166,14 @@ def _short(value: object) -> str:
 
 
 def save(settings: Settings, path: Path) -> None:
-    """Write the settings, whole or not at all; ``Trouble`` where the file or its folder cannot be written."""
+    """Write the settings, whole or not at all; ``Trouble`` if the file or its folder cannot be written."""
     make_folder(path.parent)
     with replace_with(path) as beside:
         beside.write_text(text_of(settings), encoding="utf-8", newline="\n")
 
 
 def text_of(settings: Settings) -> str:
-    """The settings as the file has them."""
+    """The settings as text of the file."""
     lines = ["# Settings of Tallybar. Edit them while the program is closed.", ""]
     for each in _lines(settings):
         lines += [f"# {each.metadata['says']}.", f"{each.name} = {_toml(getattr(settings, each.name))}"]
@@ -183,7 +182,7 @@ def text_of(settings: Settings) -> str:
 
 
 def _toml(value: Any) -> str:
-    """A TOML value. JSON's way of writing true, numbers and strings is TOML's too, but for nan, inf and DEL."""
+    """A TOML value: written as in JSON, except for nan, inf and DEL."""
     if isinstance(value, float) and not math.isfinite(value):
         return str(value)
     return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
@@ -195,7 +194,7 @@ def _toml_key(name: str) -> str:
 
 
 class Keeper:
-    """The settings of a running program: ``now`` are the present ones, ``change`` puts others on disk."""
+    """The settings of a running program: ``now`` are the present ones, ``change`` saves others."""
 
     def __init__(self, settings: Settings | None = None, path: Path | None = None) -> None:
         """Without a path nothing is written."""
@@ -203,7 +202,7 @@ class Keeper:
         self.path = path
 
     def change(self, **choices: Any) -> Say | None:
-        """Take choices over and write them if they are new; what went wrong on disk, or None."""
+        """Apply settings and save them if they changed; returns a message if saving failed."""
         new = replace(self.now, **choices)
         if new == self.now:
             return None

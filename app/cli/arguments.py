@@ -5,7 +5,7 @@ from typing import NoReturn
 
 from synth.base.errors import Trouble
 
-# Digits that always fit in 64 bits, signed.
+# Greatest number of digits that always fits in a signed 64-bit integer.
 SEED_DIGITS = 18
 
 
@@ -31,5 +31,5 @@ def tempo_bpm(text: str) -> float:
     try:
         return check_tempo(float(text))
     except ValueError as slip:
-        told = str(slip) if "tempo" in str(slip) else f"{text!r} is no tempo: beats a minute expected, such as 124"
-        raise argparse.ArgumentTypeError(told) from slip
+        message = str(slip) if "tempo" in str(slip) else f"{text!r} is no tempo: beats a minute expected, such as 124"
+        raise argparse.ArgumentTypeError(message) from slip

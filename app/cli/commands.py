@@ -107,7 +107,7 @@ def main(argv: Sequence[str] | None = None) -> int:
             # Flush here, where a closed pipe can be handled: at exit Python would complain.
             print(end="", flush=True)
     except BrokenPipeError:
-        # The reader closed the pipe (``tallybar drills | head``): exit silently.
+        # The reader closed the pipe (``tallybar drills | head``).
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except OSError as slip:
@@ -115,7 +115,7 @@ def main(argv: Sequence[str] | None = None) -> int:
             raise
         # A full disk, most likely. Discard pending output, which would fail again at exit.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        with suppress(OSError):  # where standard error is as full, the status alone tells
+        with suppress(OSError):  # if standard error is full, too, only the status reports it
             complain(f"the output cannot be written ({slip.strerror})")
         return EXIT_TROUBLE
     except KeyboardInterrupt:

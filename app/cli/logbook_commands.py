@@ -185,7 +185,7 @@ def _import(logbook: Any, options: argparse.Namespace) -> None:
 
 
 def _before(logbook: Any, what: str) -> Path:
-    """Where the present logbook is kept before something is done to it."""
+    """Path of the copy of the logbook made before an operation."""
     from synth.base.files import unused
     from synth.device.clock import utc_now
 

@@ -1,4 +1,4 @@
-"""What the commands print: lines without control characters, whatever a file or a name holds."""
+"""Output of the commands: lines without control characters from files or names."""
 
 import codecs
 import json
@@ -8,13 +8,13 @@ from typing import Any
 
 from synth.base.border import escaped, shown
 
-# The longest line of trouble; what it echoes is cut before that (see ``shown``).
+# Longest line of trouble in characters; text that it echoes is shortened by ``shown``.
 MOST_TROUBLE = 600
 ODD = re.compile(r"[^\x20-\x7e\n]")
 
 
 def prepare_output() -> None:
-    """From now on a character that the terminal's encoding lacks is written as an escape, never a reason to stop."""
+    """Make standard output and error write characters missing in their encoding as escapes."""
 
     def written(slip: UnicodeError) -> tuple[str, int]:
         assert isinstance(slip, UnicodeEncodeError)
@@ -32,7 +32,7 @@ def say(line: object) -> None:
 
 
 def complain(line: object, name: str = "tallybar: ") -> None:
-    """Print a line of trouble on standard error, the program's name before it."""
+    """Print a line of trouble on standard error, after the program's name."""
     print(name + shown(line, MOST_TROUBLE), file=sys.stderr)
 
 
@@ -43,5 +43,5 @@ def say_json(data: Any) -> None:
 
 
 def clean(text: str) -> str:
-    """The text with its control characters written as escapes, line feeds excepted."""
+    """The text with control characters except line feeds as escapes."""
     return ODD.sub(lambda found: found[0] if found[0].isprintable() else escaped(found[0]), text)

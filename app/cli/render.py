@@ -49,13 +49,13 @@ def render(options: argparse.Namespace) -> None:
 
 
 def _check_apart(*paths: Path | None) -> None:
-    """Raise ``Trouble`` where two names mean the same file."""
+    """Raise ``Trouble`` if two paths are the same file."""
     seen: set[Path] = set()
     for path in filter(None, paths):
         try:
             goal = path.resolve()
         except (OSError, ValueError, RuntimeError):
-            continue  # told when it is written
+            continue  # reported on writing
         if goal in seen:
             raise Trouble(f"{path}: OUT, --truth and --beats must be different files.")
         seen.add(goal)

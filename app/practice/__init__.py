@@ -1,1 +1,1 @@
-"""Models behind the screens: practice, plan, board, bench. Plain Python, no widget."""
+"""Models behind the screens: practice, plan, board, bench. No widgets."""

@@ -1,4 +1,4 @@
-"""Trials and their sound, made ahead by a worker while the learner reads."""
+"""Makes trials and their sound in advance, in a worker process."""
 
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
@@ -13,9 +13,9 @@ from synth.base.arrays import Samples
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """What is to be practised next.
+    """What to practise next.
 
-    Without a ``rung`` it is the one that fits the learner; without tempo, groove or seed they are drawn. ``way`` is
+    Without ``rung`` the learner's level gives it; tempo, groove and seed are drawn at random unless given. ``way`` is
     how a voice counts, "bars" or "letters".
     """
 
@@ -30,7 +30,7 @@ class Wish:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Ready:
-    """A trial with its sound, float32 (frames, 2), and the side task beside it, if any."""
+    """A trial, its sound, float32 (frames, 2), and its side task, if any."""
 
     trial: Trial
     samples: Samples
@@ -38,17 +38,17 @@ class Ready:
 
 
 def make_ready(wish: Wish, seed: int, sample_rate_hz: int) -> Ready:
-    """Make and render the trial of a wish with its rung; ``Trouble`` for a rung or groove that is none."""
+    """Make and render the trial of a wish with its rung; ``Trouble`` for an unknown rung or groove."""
     trial = drill(wish.drill).make(wish.rung or 1, seed, tempo_bpm=wish.tempo_bpm, groove=wish.groove)
-    # The seed decides between the two side tasks, so that neither becomes a habit.
+    # The seed chooses between the two side tasks, so that neither becomes a habit.
     trial, side = in_mode(trial, wish.mode, list(Task)[seed % len(Task)])
     return Ready(trial, trial.samples(sample_rate_hz, way=wish.way), side)
 
 
 class Ahead:
-    """Makes the next trial in ``workers`` before it is asked for; without workers, when it is asked for.
+    """Makes the next trial in advance in ``workers``, or without workers when it is taken.
 
-    ``new_seed`` draws the seed of a trial that nobody chose one for.
+    ``new_seed`` draws the seed of a wish without one.
     """
 
     def __init__(self, new_seed: Callable[[], int], workers: Executor | None = None) -> None:
@@ -58,7 +58,7 @@ class Ahead:
         self._coming: Future[Ready] | None = None
 
     def prepare(self, wish: Wish, sample_rate_hz: int) -> None:
-        """Start making the trial of a wish at this sample rate; a trial under way for another wish is cancelled."""
+        """Start making the trial of a wish; cancel one in progress for another wish."""
         if self.workers is not None and (self._wish, self._rate_hz) != (wish, sample_rate_hz):
             if self._coming is not None:
                 self._coming.cancel()
@@ -66,7 +66,7 @@ class Ahead:
             self._coming = self.workers.submit(make_ready, wish, self._seed(wish), sample_rate_hz)
 
     def take(self, wish: Wish, sample_rate_hz: int) -> Ready:
-        """The trial of a wish: the prepared one, waiting for it if need be, or one made now."""
+        """The trial of a wish: the prepared one, after waiting for it, or one made now."""
         self.prepare(wish, sample_rate_hz)
         coming, self._wish, self._coming = self._coming, None, None
         return make_ready(wish, self._seed(wish), sample_rate_hz) if coming is None else coming.result()
@@ -80,7 +80,7 @@ class Ahead:
         return self._new_seed() if wish.seed is None else wish.seed
 
     def blend(self, trial: Trial, press_s: float, sample_rate_hz: int) -> Future[Samples]:
-        """The sound of a press, rendered by the worker (or at once)."""
+        """The sound of a press at ``press_s``, rendered by the worker (or at once)."""
         if self.workers is not None:
             return self.workers.submit(trial.blend, press_s, sample_rate_hz)
         done: Future[Samples] = Future()

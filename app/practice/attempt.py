@@ -1,4 +1,4 @@
-"""One trial from its first sound to its mark: what was heard, tapped and answered. No widget, no logbook."""
+"""One trial from its first sound to its mark: sound, taps and answer. No widgets, no logbook."""
 
 from concurrent.futures import Future
 from dataclasses import dataclass, field
@@ -66,12 +66,12 @@ class Attempt:
 
     @property
     def player(self) -> Player:
-        """The player on which it sounds."""
+        """The player of the equipment."""
         return self.equipment.player
 
     @property
     def trial(self) -> Trial:
-        """What is heard and asked."""
+        """The trial."""
         return self.ready.trial
 
     @property
@@ -79,10 +79,10 @@ class Attempt:
         """The side task, if there is one."""
         return self.ready.side
 
-    # -- while it sounds ------------------------------------------------------------------------------------------
+    # -- sounding -------------------------------------------------------------------------------------------------
 
     def play(self) -> None:
-        """Begin the sound and the inputs; ``Trouble`` if there is no sound output."""
+        """Start the sound and the inputs; ``Trouble`` without a sound output."""
         self.player.play(self.samples)
         for each in self.equipment.inputs:
             each.begin(self.player, self.samples)
@@ -93,14 +93,14 @@ class Attempt:
             self.taps.append(tap)
 
     def take_inputs(self) -> None:
-        """Add the taps that came by MIDI or microphone."""
+        """Add the taps from MIDI and microphone."""
         for each in self.equipment.inputs:
             for tap in each.take():
                 self.tap(tap)
                 self.equipment.names[each.source] = each.name
 
     def side_answer(self, at_s: float, key: Key) -> None:
-        """Add an answer to the side task at a moment of the one clock."""
+        """Add an answer to the side task at a time on the one clock."""
         if self.phase is Phase.SOUNDING and self.side is not None:
             self.side_answers.append((self.player.trial_s(at_s), key))
 
@@ -109,21 +109,18 @@ class Attempt:
         return self.player.position_s()
 
     def trial_end_s(self) -> float:
-        """The moment after which no tap can meet a target."""
+        """Time after which no tap can match a target, in s."""
         trial = self.trial
         last_s = float(trial.targets_s[-1]) if len(trial.targets_s) else 0.0
         return max(trial.count.end_s, last_s + window_s(trial.period_s))
 
     @property
     def over(self) -> bool:
-        """Whether the last moment has passed, or the one press that starts a second record has come."""
+        """Whether that time has passed, or the one press that starts a second record was made."""
         return self.position_s() >= self.trial_end_s() or (self.trial.entry is not None and bool(self.taps))
 
     def sounding_beat(self) -> int | None:
-        """Row of the count that is heard now, or ``None`` before the first and after the last.
-
-        Also ``None`` for the sound of a press, which begins somewhere within the count.
-        """
+        """Row of the count heard now; ``None`` before the first, after the last, and for the sound of a press."""
         if self._blended or not (self.phase is Phase.SOUNDING or self.again):
             return None
         count, at = self.trial.count, self.position_s()
@@ -132,9 +129,9 @@ class Attempt:
         return int(np.searchsorted(count.beats_s, at, side="right")) - 1
 
     def resume(self) -> bool:
-        """Whether a broken sound goes on. One that stopped is played again from its start.
+        """Whether a broken sound continues; one that stopped restarts. ``Trouble`` without a sound output.
 
-        Only a trial that is not marked can go on; ``Trouble`` if there is no sound output.
+        Only a trial without marking can continue.
         """
         if self.trial.kind is not Kind.NONE:
             return False
@@ -145,14 +142,14 @@ class Attempt:
         return True
 
     def input_faults(self) -> tuple[Fault, ...]:
-        """Why the taps cannot be trusted: an input that was used, or may have been used in vain, missed a part."""
+        """Faults of every input that was used, or may have been: taps are missing."""
         sources = {tap.source for tap in self.taps}
         return tuple(
             each.fault for each in self.equipment.inputs if each.fault and (each.source in sources or not sources)
         )
 
     def end_sound(self, *, void: bool = False) -> None:
-        """Close the inputs and keep what was heard; to be called before the stream moves on."""
+        """Close the inputs and record what was heard; call it before the stream moves on."""
         self.equipment.rest()
         self.heard_s, at_s = self._taps_s(), self.position_s()
         self.sounded_s = at_s if void or at_s < self.trial_end_s() else None
@@ -166,16 +163,16 @@ class Attempt:
         at_s = [tap.at_s + self.player.lag_s - lag_s[tap.source] for tap in self.taps]
         return np.unique(np.asarray([self.player.trial_s(each) for each in at_s], dtype=np.float64))
 
-    # -- its question and its mark --------------------------------------------------------------------------------
+    # -- question and mark ----------------------------------------------------------------------------------------
 
     @property
     def by_taps(self) -> bool:
-        """Whether the trial is answered by taps while it sounds."""
+        """Whether the trial is answered by taps."""
         return self.trial.kind in BY_TAPS
 
     @property
     def asks(self) -> Kind:
-        """What is asked when the sound is over: a choice, a number, a position, or nothing."""
+        """Kind of the question after the sound: a choice, a number, a position, or none."""
         return self.trial.then if self.by_taps else self.trial.kind
 
     @property
@@ -184,7 +181,7 @@ class Attempt:
         return self.phase is Phase.SOUNDING and self.asks is not Kind.NONE and not self.by_taps
 
     def uncertainty_ms(self) -> float:
-        """Uncertainty of a tap's place in ms, 95 % (see ``Equipment``)."""
+        """Uncertainty of a tap's time in ms, 95 % (see ``Equipment``)."""
         return self.equipment.uncertainty_ms(self.taps)
 
     @property
@@ -193,21 +190,21 @@ class Attempt:
         hits = 0 if self.result is None or self.result.taps is None else self.result.taps.hits
         return hits >= (1 if self.calibrated else FEWEST_HITS)
 
-    # -- heard once more ------------------------------------------------------------------------------------------
+    # -- playing it again -----------------------------------------------------------------------------------------
 
     @property
     def can_be_heard(self) -> bool:
-        """Whether it can be heard again: its samples are for the sample rate at which they were rendered."""
+        """Whether it can be played again: only at the sample rate of its rendering."""
         return self.phase is Phase.MARKED and self.rate_hz == self.player.sample_rate_hz
 
     def hear_again(self) -> None:
-        """Play the trial once more, or the sound of its press; ``Trouble`` if there is no sound output."""
+        """Play the trial again, or the sound of its press; ``Trouble`` without a sound output."""
         if self.can_be_heard:
             self.player.play(self.samples)
             self.again = True
 
     def watch_again(self) -> None:
-        """Play the sound of the press once it is rendered, and notice when what is heard again has ended."""
+        """Poll: play the sound of the press once rendered, and detect the end of the replay."""
         if self.blend is not None and self.blend.done():
             blend, self.blend = self.blend, None
             self.samples, self._blended = blend.result(), True
@@ -216,5 +213,5 @@ class Attempt:
             self.again = False
 
     def end_again(self) -> None:
-        """Leave off hearing it again; the player is stopped elsewhere."""
+        """End the replay; the caller stops the player."""
         self.again, self.blend = False, None

@@ -1,4 +1,4 @@
-"""Model of the bench: test tone, calibration by tapping and by microphone. Plain Python, no widget.
+"""Model of the bench: test tone, calibration by tapping and by microphone. No widgets.
 
 The screen calls ``start_...``, ``tap``, ``tick`` and ``stop``, and redraws from the fields after each.
 """
@@ -82,10 +82,10 @@ def quiet_tone(sample_rate_hz: int) -> Samples:
 
 
 def off_clicks_ms(taps_s: Seconds, first_s: float, clicks: int) -> Seconds:
-    """How far each tap lies from the click that it belongs to, in ms; taps outside the clicks are left out.
+    """Deviation of each tap from its click in ms; taps outside the clicks are omitted.
 
-    A tap may come ``EARLIEST_S`` early and, with slow sound, almost a whole gap late; so the taps' common place is
-    found first and every tap is told from there.
+    A tap may be ``EARLIEST_S`` early and, with a slow output, almost a whole gap late; so the taps' common delay is
+    found first, and every tap is assigned relative to it.
     """
     taps = np.asarray(taps_s, np.float64) - first_s
     taps = taps[(taps >= -EARLIEST_S) & (taps < clicks * CLICK_GAP_S)]
@@ -100,7 +100,7 @@ def off_clicks_ms(taps_s: Seconds, first_s: float, clicks: int) -> Seconds:
 
 @dataclass(slots=True, eq=False)
 class Bench:
-    """Measures the equipment. ``outcome`` is the sentence of the last measurement, ``made`` what it kept.
+    """Measures the equipment. ``outcome`` is the message of the last measurement, ``made`` the calibration kept.
 
     ``errors_ms`` are the single taps of the last measurement and ``middle`` their robust middle, for the picture.
     """
@@ -126,7 +126,7 @@ class Bench:
         """The player of the equipment."""
         return self.equipment.player
 
-    # -- beginning and end ----------------------------------------------------------------------------------------
+    # -- start and stop -------------------------------------------------------------------------------------------
 
     def start_tone(self) -> None:
         """Play the test tone; ``Trouble`` without an output."""
@@ -136,7 +136,7 @@ class Bench:
         self.stage, self.outcome = Stage.TONE, None
 
     def start_tapping(self) -> None:
-        """Play clicks to tap along with; ``Trouble`` without an output."""
+        """Play the clicks for tapping; ``Trouble`` without an output."""
         self._begin()
         self.starts_s = np.asarray(FIRST_S + CLICK_GAP_S * np.arange(WAY_IN + TAPS + 1), np.float64)
         self._play()
@@ -164,7 +164,7 @@ class Bench:
         rate = self.player.sample_rate_hz
         samples = np.float32(CLICK_PEAK) * click_train(self.starts_s, rate, tail_s=1.2)
         self.player.play(samples)
-        self.player.lag_s = 0.0  # the whole lag is what is to be measured
+        self.player.lag_s = 0.0  # measure the whole lag
         for each in self._others:
             each.begin(self.player, samples)
 
@@ -186,16 +186,16 @@ class Bench:
 
     @property
     def measuring(self) -> bool:
-        """Whether taps are wanted."""
+        """Whether taps are being measured."""
         return self.stage in (Stage.TAPPING, Stage.LISTENING)
 
     def tap(self, tap: Tap) -> None:
-        """Take a tap while something is being measured."""
+        """Add a tap during a measurement."""
         if self.measuring:
             self.taps.append(tap)
 
     def tick(self) -> None:
-        """Watch the stream, and finish when the clicks have been heard."""
+        """Poll the stream; finish after the last click."""
         self.player.poll()
         if self.stage is Stage.OPENING:
             assert self._recorder is not None
@@ -226,12 +226,12 @@ class Bench:
 
     @property
     def done_share(self) -> float:
-        """How much of the clicks has been heard, 0 to 1."""
+        """Share of the clicks already heard, 0 to 1."""
         if not self.measuring:
             return 0.0
         return float(np.clip(self.player.position_s() / self.starts_s[-1], 0, 1))
 
-    # -- what was found -------------------------------------------------------------------------------------------
+    # -- results --------------------------------------------------------------------------------------------------
 
     def _measure(self) -> None:
         sources = Counter(tap.source for tap in self.taps)
@@ -279,7 +279,7 @@ class Bench:
         self._keep("mic", Method.MICROPHONE, middle(1e3 * (captured_s - heard_s[found.index])))
 
     def _heard_s(self, starts_s: Seconds) -> Seconds:
-        """When each moment of the sound was heard, on the one clock, including drift."""
+        """Times on the one clock at which these times of the sound were heard, drift included."""
         begin_s = self.player.heard_start_s()
         rate = (self.player.trial_s(begin_s + 10.0) - self.player.trial_s(begin_s)) / 10.0
         return np.asarray(begin_s + starts_s / rate)

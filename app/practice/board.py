@@ -1,12 +1,11 @@
-"""The tutor's board: a looped phrase, and stepping through its beats. Plain Python, no widget.
+"""The tutor's board: a looped phrase, and stepping through its beats. No widgets, no marking, no logbook.
 
-Nothing here is marked and nothing goes into the logbook. What changes while a phrase sounds:
+Changes while a phrase sounds take effect once rendered:
 
-- other drums or another voice come in at once, on the same beat: the count is not broken;
-- another tempo starts again on the one of the bar that sounds, another groove or length on the phrase's first one,
-  each as soon as it is rendered; until then the old sound goes on.
+- other drums or another voice on the same beat, without a break;
+- another tempo on the one of the current bar, another groove or length on the phrase's first one.
 
-Play begins on the one of the bar that is marked on the sheet.
+Play starts on the one of the bar marked on the sheet.
 """
 
 from collections.abc import Callable
@@ -44,7 +43,7 @@ VOICES: dict[Hear, tuple[str, ...]] = {Hear.ALL: (), Hear.KICK: ("kick",), Hear.
 
 @dataclass(frozen=True, slots=True)
 class Lesson:
-    """What stands on the board. ``way`` of counting is "bars" or "letters"; ``aloud``: a voice counts too."""
+    """A phrase to count. ``way`` of counting is "bars" or "letters"; ``aloud``: a voice counts, too."""
 
     groove: str = "backbeat"
     tempo_bpm: float = 96.0
@@ -54,11 +53,11 @@ class Lesson:
     aloud: bool = True
 
     def count(self) -> Count:
-        """The count of the phrase, its one at 0 s."""
+        """The count of the phrase, its first one at 0 s."""
         return steady_count(self.tempo_bpm, [self.phrase_bars], groove(self.groove).metre)
 
     def faster(self, by_bpm: float) -> "Lesson":
-        """The same at another tempo, within what can be counted."""
+        """The lesson at a tempo changed by ``by_bpm``, within limits."""
         low, high = TEMPO_RANGE_BPM
         return replace(self, tempo_bpm=min(high, max(low, self.tempo_bpm + by_bpm)))
 
@@ -72,7 +71,7 @@ class Lesson:
         return self.with_groove(names[(names.index(self.groove) + by) % len(names)])
 
     def beside(self, other: "Lesson") -> bool:
-        """Whether the two differ only in parts and voice, so that they can be exchanged on any beat."""
+        """Whether the two differ only in drums and voice, so that they can be exchanged on any beat."""
         mine, others = (replace(each, hear=Hear.ALL, way="bars", aloud=False) for each in (self, other))
         return mine == others
 
@@ -97,10 +96,9 @@ def render(lesson: Lesson, sample_rate_hz: int) -> Loop:
 
 @dataclass(slots=True, eq=False)
 class Board:
-    """One lesson on one player. ``beat`` is the row of the count that is marked on the sheet, if any.
+    """One lesson on one player. ``beat`` is the row of the count marked on the sheet, if any.
 
-    Call ``choose`` with what is wanted and ``prepare`` to have it rendered; ``tick`` takes it over when it is ready.
-    With ``workers`` rendering happens there; without, in ``prepare``.
+    ``choose`` sets the lesson, ``prepare`` renders it (in ``workers``, if any), and ``tick`` plays it once ready.
     """
 
     player: Player
@@ -117,7 +115,7 @@ class Board:
 
     @property
     def busy(self) -> bool:
-        """Whether there is anything to ``tick`` for."""
+        """Whether ``tick`` is needed."""
         return self.playing or self._coming is not None
 
     def choose(self, lesson: Lesson) -> None:
@@ -127,7 +125,7 @@ class Board:
         self.lesson = lesson
 
     def prepare(self) -> None:
-        """Render the lesson, unless that is done or under way."""
+        """Render the lesson, unless that is done or in progress."""
         if self._ready or self._coming is not None:
             return
         lesson, rate = self.lesson, self.player.sample_rate_hz
@@ -138,16 +136,16 @@ class Board:
 
     @property
     def _ready(self) -> bool:
-        """Whether the lesson has been rendered, at the rate that the player has now."""
+        """Whether the lesson is rendered at the player's present sample rate."""
         return self._of == self.lesson and self._fits(self._loop)
 
     def _fits(self, made: Loop | None) -> bool:
         return made is not None and made.kit.sample_rate_hz == self.player.sample_rate_hz
 
     def _take(self, lesson: Lesson, made: Loop) -> None:
-        """Use a rendered loop: exchange it with the sounding one, or run the waiting action."""
+        """Use a rendered loop: exchange the sounding one, or run the waiting action."""
         if lesson != self.lesson or not self._fits(made):
-            self.prepare()  # board or output have moved on meanwhile
+            self.prepare()  # the lesson or the sample rate has changed meanwhile
             return
         before, self._loop, self._of = self._of, made, lesson
         if self._then is not None:
@@ -171,7 +169,7 @@ class Board:
         self._when_ready(lambda: self._sound_from(self.beat))
 
     def stop(self) -> None:
-        """Stop the sound; the mark stays."""
+        """Stop the sound; the marked beat stays."""
         self._then = None
         self.playing = False
         self.player.stop()
@@ -246,7 +244,7 @@ class Board:
             self.beat = self.beat if sounding is None else sounding
 
     def _sounding(self) -> int | None:
-        """The beat heard now; None before the first one, and while another count is being rendered."""
+        """The beat heard now; None before the first one and while another count is being rendered."""
         if self._loop is None or self._of is None:
             return None
         if (self._of.groove, self._of.phrase_bars) != (self.lesson.groove, self.lesson.phrase_bars):

@@ -1,7 +1,4 @@
-"""What comes next in a practice. Plain Python, no widget.
-
-A practice follows one course at a time: ``Free`` (here), ``Planned`` (today.py) or ``Placing`` (placing.py).
-"""
+"""Courses choose the next trial of a practice: ``Free`` (here), ``Planned`` (today.py), ``Placing`` (placing.py)."""
 
 from typing import ClassVar, Protocol
 
@@ -10,26 +7,26 @@ from exercises.trial.trial import Result, Trial
 
 
 class Course(Protocol):
-    """Chooses the next trial, and is told what became of it.
+    """Chooses the next trial and is notified of its result.
 
-    ``by_hand``: the learner chooses each trial. Moments are those of the one clock.
+    ``by_hand``: the learner chooses each trial. Times are on the one clock, in s.
     """
 
     by_hand: ClassVar[bool] = False
 
     def next(self, chosen: Wish) -> Wish | None:
-        """The next trial, or ``None`` while it is not known. ``chosen`` was chosen by hand: way of counting, mode."""
+        """The next trial, or ``None`` while unknown. Way of counting and mode come from ``chosen``."""
 
     def started(self, trial: Trial, now_s: float) -> None:
-        """A trial of this course begins to sound."""
+        """A trial of this course starts."""
         return
 
     def dropped(self) -> None:
-        """The trial that was started was broken off, or is void."""
+        """The started trial was stopped or is void."""
         return
 
     def answered(self, trial: Trial, result: Result | None, now_s: float) -> None:
-        """The trial that was started has been answered; ``result`` is ``None`` if it was only listened to."""
+        """The started trial was answered; ``result`` is ``None`` if it was only listened to."""
         return
 
 

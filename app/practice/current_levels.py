@@ -39,9 +39,9 @@ class CurrentLevels:
         if logbook is not None:
             self._answered = True
             return
-        stands, day = self.now(None, learner), utc_now().timestamp() / DAY_S
-        stood = stands.tried.get(trial.drill) or DatedLevel(stands.fresh, day)
-        level = stood.level.walked(DAY_WALK * max(0.0, day - stood.day) ** 0.5).after(
+        levels, day = self.now(None, learner), utc_now().timestamp() / DAY_S
+        last = levels.tried.get(trial.drill) or DatedLevel(levels.fresh, day)
+        level = last.level.walked(DAY_WALK * max(0.0, day - last.day) ** 0.5).after(
             right, difficulty(drill(trial.drill), trial.rung), chance_of(trial.drill, trial.rung)
         )
-        self._read = LearnerLevels({**stands.tried, trial.drill: DatedLevel(level, day)}, stands.fresh)
+        self._read = LearnerLevels({**levels.tried, trial.drill: DatedLevel(level, day)}, levels.fresh)

@@ -38,7 +38,7 @@ def keep(path: Path, learner: str, day: date, plan: Mapping[str, Any]) -> None:
     try:
         plans = _plans(path, day)
     except Trouble:
-        plans = {}  # told when it was read; nothing of it can be used
+        plans = {}  # reported on reading; the file is unusable
     write_json(
         path, {"format": FORMAT, "version": VERSION, "day": day.isoformat(), "plans": {**plans, learner: dict(plan)}}
     )

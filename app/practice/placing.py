@@ -1,7 +1,6 @@
-"""The course of a placement run: what is asked next, and how long it has gone on. No widget.
+"""The course of a placement run: its next trial and its duration. No widgets.
 
-The estimate is ``exercises.learner.placement``'s; here it meets the trials as they are answered. A trial that was
-void, or that was none of the run's, changes nothing.
+``exercises.learner.placement`` makes the estimate. Void trials and those of other courses change nothing.
 """
 
 from collections.abc import Callable
@@ -17,17 +16,16 @@ from exercises.trial.trial import Kind, Result, Trial
 
 
 def first_of_all() -> DrillRung:
-    """Where somebody new begins: the first drill of the ladder that asks something."""
+    """Where a new learner begins: the first drill of the ladder that asks a question."""
     return DrillRung(next(one.id for one in drills().values() if one.kind is not Kind.NONE), 1)
 
 
 @dataclass(slots=True, eq=False)
 class Placing(Course):
-    """One run. ``place`` is what is asked next, None while it is being chosen and when the run is ``over``.
+    """One run. ``place`` is the next drill and rung, None while it is being chosen and when the run is ``over``.
 
-    ``back`` is the course that follows it. ``levels`` tells the levels with all answers in the logbook; None where
-    there is no logbook. Choosing for the first time makes a trial of every rung, most of a second's work:
-    ``workers`` do that.
+    ``back`` is the course that follows. ``levels`` returns the levels from the logbook; None without a logbook. The
+    first choice makes a trial of every rung, which takes most of a second: ``workers`` do that.
     """
 
     back: Course
@@ -51,7 +49,7 @@ class Placing(Course):
         self.place, self.over = place, place is None
 
     def poll(self) -> bool:
-        """Take the first trial if it has been chosen; whether it just was."""
+        """Take the first trial if it has been chosen; returns whether it just was."""
         if self._choosing is None or not self._choosing.done():
             return False
         choosing, self._choosing = self._choosing, None
@@ -59,19 +57,19 @@ class Placing(Course):
         return True
 
     def next(self, chosen: Wish) -> Wish | None:
-        """The next trial of the run."""
+        """See ``Course``; None while the first trial is being chosen."""
         return None if self.place is None else Wish(self.place.drill, self.place.rung, way=chosen.way)
 
     def started(self, trial: Trial, now_s: float) -> None:
-        """The time of the trial begins."""
+        """Start the trial's time."""
         self._trial, self._since_s = trial, now_s
 
     def dropped(self) -> None:
-        """The time of the trial does not count."""
+        """Discard the trial's time."""
         self._trial = None
 
     def answered(self, trial: Trial, result: Result | None, now_s: float) -> None:
-        """Take the answer into account and choose the next trial."""
+        """Update the estimate and choose the next trial."""
         place, self._trial = self.place, None
         if self.over or place is None or (trial.drill, trial.rung) != (place.drill, place.rung):
             return
@@ -80,38 +78,38 @@ class Placing(Course):
             self._take(self.run.next())
 
     def stop(self) -> None:
-        """Break the run off; what has been answered still counts."""
+        """Stop the run early; its answers still count."""
         self.place, self.over, self._choosing = None, True, None
 
     def used_s(self, now_s: float) -> float:
-        """Seconds gone so far, those of the present trial included."""
+        """Seconds used so far, including the present trial."""
         return min(LONGEST_S, self.run.used_s + (0.0 if self._trial is None else now_s - self._since_s))
 
     @property
     def asked(self) -> int:
-        """How many trials have been answered."""
+        """Number of trials answered."""
         return len(self.run.asked)
 
     @property
     def begins(self) -> DrillRung:
-        """Where practice begins after the run, so far as it has come: on the rung that practice will ask for."""
+        """Where practice begins after the run, as far as known: drill, and the rung that practice will choose."""
         if not self.run.asked:
             return first_of_all()
         start = self.run.start
         if self.levels is None:
             return start
-        # The logbook knows the answers by now, those from before the run too.
+        # The logbook has the answers by now, and those from before the run.
         return DrillRung(start.drill, self.levels().level(start.drill).rung(drills()[start.drill]))
 
     @property
     def tally(self) -> tuple[int, int]:
-        """How many trials came out right of those that tell where to begin: of that drill, or else of all of them."""
+        """Numbers of right answers and of trials in the drill to begin with, or in all drills if it was not asked."""
         drill = self.begins.drill
         rights = list(zip(self.run.asked, self.run.right, strict=True))
-        told = [right for place, right in rights if place.drill == drill] or [right for _, right in rights]
-        return sum(told), len(told)
+        counted = [right for place, right in rights if place.drill == drill] or [right for _, right in rights]
+        return sum(counted), len(counted)
 
     def found(self, chosen: Wish) -> Wish:
-        """The drill with which to begin, as a wish; its rung follows the logbook, or without one the run."""
+        """The drill to begin with, as a wish; its rung comes from the logbook, or without one from the run."""
         begins = self.begins
         return Wish(begins.drill, begins.rung if self.levels is None else None, way=chosen.way)

@@ -1,4 +1,4 @@
-"""Practice around the trials: the learner, the logbook, the levels, and what comes next. Plain Python, no widget.
+"""Practice around the trials: learner, logbook, levels, and course. No widgets.
 
 A practice holds one ``Attempt`` at a time. The window calls ``choose``, ``begin``, ``tick``, ``answer_with`` and
 ``stop``, and redraws after each; nothing is written to the logbook before a trial is answered.
@@ -37,11 +37,11 @@ IDLE = (Phase.READY, Phase.MARKED, Phase.VOID)
 
 @dataclass(slots=True, eq=False)
 class Practice:
-    """One learner's practice on one equipment and one logbook.
+    """One learner's practice with one equipment and one logbook.
 
-    ``logbook`` is ``None`` where nothing can be saved; ``notices`` then say so. ``course`` says what comes next;
-    ``wish`` is what was chosen by hand, ``day`` today's plan, whether they are followed or not. ``simulated``: the
-    answers are no person's. ``making``: the next trial sounds as soon as it has been made.
+    ``logbook`` is ``None`` if nothing can be saved; ``notices`` then say so. ``course`` chooses the next trial;
+    ``wish`` is the choice by hand and ``day`` today's plan, whether followed or not. ``simulated``: the answers are
+    not a person's. ``making``: the next trial sounds as soon as it is made.
     """
 
     equipment: Equipment
@@ -67,14 +67,14 @@ class Practice:
 
     @property
     def phase(self) -> Phase:
-        """Where the practice stands."""
+        """State of the practice."""
         if self.making:
             return Phase.MAKING
         return Phase.READY if self.attempt is None else self.attempt.phase
 
     @property
     def trial(self) -> Trial | None:
-        """The trial that sounds, is asked about or has been marked."""
+        """The trial that sounds, is asked about or is marked."""
         return None if self.attempt is None else self.attempt.trial
 
     @property
@@ -82,61 +82,61 @@ class Practice:
         """The result of the present trial once it is marked."""
         return None if self.attempt is None else self.attempt.result
 
-    # -- what comes next ------------------------------------------------------------------------------------------
+    # -- next trial -----------------------------------------------------------------------------------------------
 
     @property
     def today(self) -> Today | None:
-        """Today's plan, if it is followed and has been made."""
+        """Today's plan, if it is followed and made."""
         return self.day.today if self.day is not None and self.follows_day else None
 
     @property
     def follows_day(self) -> bool:
-        """Whether today's plan says what comes next."""
+        """Whether today's plan chooses the trials."""
         return self.course is self.day
 
     @property
     def at_plan(self) -> bool:
-        """Whether the plan's own page stands, between two items or at its end."""
+        """Whether the plan's page is shown: between two items or at the end."""
         return self.follows_day and self.phase is Phase.READY
 
     @property
     def whose(self) -> str:
-        """The learner's name where the logbook knows others too, else nothing."""
+        """The learner's name if the logbook has several learners, else empty."""
         try:
             known = self.logbook.learners() if self.logbook is not None else []
         except Trouble:
-            return ""  # told when something is to be saved
+            return ""  # reported on saving
         return self.learner if set(known) - {self.learner} else ""
 
     @property
     def next_known(self) -> bool:
-        """Whether the course knows what comes next."""
+        """Whether the course knows the next trial."""
         return self.course.next(self.wish) is not None
 
     @property
     def next_wish(self) -> Wish:
-        """What comes next, as far as it is known: the course's next trial, or else what was chosen by hand."""
+        """The course's next trial, or while it is unknown the choice by hand."""
         return self.course.next(self.wish) or self.wish
 
     @property
     def drill(self) -> Drill[Any]:
-        """The drill of the present trial, or of what comes next."""
+        """The drill of the present trial, or of the next one."""
         showing = self.trial is not None and self.phase is not Phase.READY
         return drill(self.trial.drill if self.trial is not None and showing else self.next_wish.drill)
 
     def choose(self, wish: Wish) -> None:
-        """Choose drill, rung, tempo, groove or mode by hand; ``Trouble`` if there is none such."""
+        """Choose drill, rung, tempo, groove or mode by hand; ``Trouble`` for an unknown one."""
         found = drill(wish.drill)
         if wish.rung is not None:
             pick_rung(found.rungs, wish.rung, wish.drill)
         self.wish = wish
 
     def follow_day(self, day: Planned) -> None:
-        """Follow this plan of today from now on."""
+        """Follow this plan from now on."""
         self.day = self.course = day
 
     def follow_plan(self) -> None:
-        """Back to today's plan; one that has not been begun is made anew from what was answered meanwhile."""
+        """Return to today's plan; remake it from the latest answers unless it was begun."""
         day = self.day
         if day is None:
             return
@@ -145,18 +145,18 @@ class Practice:
             self.plan_day(anew=day.today is not None)
 
     def plan_day(self, *, anew: bool = False) -> None:
-        """Have today's plan made; one that was begun today goes on, unless another is wanted."""
+        """Make today's plan; one begun today continues, unless ``anew``."""
         if self.day is not None:
             self.day.make(self.learner, anew=anew)
 
     @property
     def rung(self) -> int:
-        """The rung of the next trial: the one wished for, or the one on which four in five should come out right."""
+        """The rung of the next trial: the one chosen, or the one with 80 % expected right answers."""
         wish = self.next_wish
         return wish.rung or self.levels().level(wish.drill).rung(drill(wish.drill))
 
     def levels(self) -> LearnerLevels:
-        """Where the learner stands (see ``CurrentLevels``); a logbook that cannot be read is told."""
+        """The learner's levels (see ``CurrentLevels``); an unreadable logbook is reported in ``notices``."""
         try:
             return self._levels.now(self.logbook, self.learner)
         except Trouble as trouble:
@@ -164,21 +164,18 @@ class Practice:
             return self._levels.now(None, self.learner)
 
     def relearn(self) -> None:
-        """Read the levels anew: another learner, or answers that came from elsewhere."""
+        """Read the levels again, for another learner or after an import."""
         self._levels.forget()
 
     def prepare(self) -> None:
-        """Have the next trial made and rendered ahead, if it is known yet."""
+        """Make and render the next trial in advance, if it is known."""
         if self.next_known:
             self.ahead.prepare(replace(self.next_wish, rung=self.rung), self.player.sample_rate_hz)
 
-    # -- a trial --------------------------------------------------------------------------------------------------
+    # -- one trial ------------------------------------------------------------------------------------------------
 
     def begin(self) -> None:
-        """Let the next trial sound as soon as it has been made: now, or when ``tick`` finds it.
-
-        ``Trouble`` if there is no sound output.
-        """
+        """Start the next trial once it is made: now, or in ``tick``. ``Trouble`` without a sound output."""
         self.player.open()
         self.prepare()
         if self.ahead.ready:
@@ -187,7 +184,7 @@ class Practice:
             self.making, self.attempt, self.notices = True, None, []
 
     def start(self) -> None:
-        """Let the next trial sound, waiting for it if need be; ``Trouble`` if there is no sound output."""
+        """Start the next trial, waiting until it is made; ``Trouble`` without a sound output."""
         self.player.open()
         self.equipment.put_on()
         wish = replace(self.next_wish, rung=self.rung)
@@ -198,13 +195,13 @@ class Practice:
         self.course.started(attempt.trial, self.now())
 
     def put_away(self) -> None:
-        """Leave the page of a result: the practice is ready for what comes next."""
+        """Leave the page of a result and get ready for the next trial."""
         self.making = False
         if self.attempt is not None:
             self.attempt.phase = Phase.READY
 
     def stop(self) -> None:
-        """Break off what sounds; nothing is kept of its trial."""
+        """Stop the sound; its trial is discarded."""
         self.player.stop()
         self.equipment.rest()
         self.making = False
@@ -215,7 +212,7 @@ class Practice:
                 self.attempt = None
 
     def tick(self) -> None:
-        """Watch the stream, and finish the trial when its last moment has passed."""
+        """Poll the stream, and finish the trial when it is over."""
         self.player.poll()
         attempt = self.attempt
         if self.making:
@@ -232,7 +229,7 @@ class Practice:
             attempt.watch_again()
 
     def _goes_on(self, attempt: Attempt) -> bool:
-        """Whether a broken sound goes on: where nothing is marked there is nothing to be void."""
+        """Whether a broken sound continues: a trial without marking is not void."""
         try:
             if not attempt.resume():
                 return False
@@ -243,7 +240,7 @@ class Practice:
         return True
 
     def ask_now(self) -> None:
-        """End a sound whose question may be answered before its end."""
+        """End the sound early and ask its question, where that is allowed."""
         if self.attempt is not None and self.attempt.cut_short:
             self.player.stop()
             self._end_of_sound(self.attempt)
@@ -263,7 +260,7 @@ class Practice:
             self._mark(attempt, Answer(taps_s=attempt.heard_s))
 
     def answer_with(self, text: str) -> None:
-        """The learner's answer in words; ``Trouble`` where it is none to this question, which stays open."""
+        """Give the answer as text; ``Trouble`` if it is invalid, and the question stays open."""
         attempt = self.attempt
         if attempt is not None and attempt.phase is Phase.ASKING:
             self._mark(attempt, Answer(taps_s=attempt.heard_s, value=parse_value(attempt.trial, text)))
@@ -278,7 +275,7 @@ class Practice:
             result = busy_result(result, mark_side(attempt.side, attempt.side_answers))
         self._keep(attempt, answer, result, None)
         if result.right is not None and attempt.side is None:
-            # What is not in the logbook yet, it cannot tell.
+            # The logbook lacks trials that are waiting to be saved.
             self._levels.answered(None if self._saving.waiting else self.logbook, self.learner, trial, result.right)
         attempt.answer, attempt.result, attempt.phase = answer, result, Phase.MARKED
         attempt.course.answered(trial, result, self.now())
@@ -297,19 +294,19 @@ class Practice:
 
     @property
     def again(self) -> bool:
-        """Whether the trial that is over is heard once more."""
+        """Whether a finished trial is being played again."""
         return self.attempt is not None and self.attempt.again
 
     @property
     def goes_on(self) -> bool:
-        """Whether a trial is under way, or one that is over is heard again or soon will be."""
+        """Whether a trial is in progress, or a finished one is played again or soon will be."""
         blending = self.attempt is not None and self.attempt.blend is not None
         return self.phase not in IDLE or self.again or blending
 
-    # -- the logbook ----------------------------------------------------------------------------------------------
+    # -- logbook --------------------------------------------------------------------------------------------------
 
     def _keep(self, attempt: Attempt, answer: Answer, result: Result | None, void: str | None) -> None:
-        """Write the trial before it is shown; trouble with the disk is told and does not end the practice."""
+        """Save the trial before its result is shown; a failure is reported and does not end the practice."""
         if self.logbook is None:
             return
         self.save(
@@ -330,11 +327,11 @@ class Practice:
         )
 
     def save(self, *more: TrialRecord) -> bool:
-        """Write these trials, and before them those that could not be written until now; whether none is left."""
+        """Save the trials that are waiting and these; returns whether none is left."""
         return self._saving.save(self.logbook, *more)
 
     @property
     def all_notices(self) -> list[Say]:
-        """What must be known now: that something is not saved, as long as that holds, and the ``notices``."""
+        """The ``notices``, and before them that trials are not saved, as long as that holds."""
         unsaved = self._saving.notice
         return self.notices if unsaved is None else [unsaved, *self.notices]

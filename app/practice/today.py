@@ -1,7 +1,6 @@
-"""Progress of today's plan: the current item, what is done, skipped and left. No widget.
+"""Progress of today's plan: the current item, what is done, skipped and left. No widgets.
 
-``exercises.learner.plan`` makes the plan. What was answered stands in the logbook,
-and the next plan is made from that; how far this one has come is kept for the day (see ``app.practice.kept_plan``).
+``exercises.learner.plan`` makes the plan from the logbook; ``app.practice.kept_plan`` keeps its progress for the day.
 """
 
 from collections.abc import Callable, Iterator
@@ -31,7 +30,7 @@ from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.device.clock import utc_now
 
-# At most this many seconds between two trials count as practice (reading the result).
+# Longest time between two trials that counts as practice (reading the result), in s.
 READING_S = 60.0
 
 NOT_READ = Template("today.not_read", "{why} So this is the plan of a first day.")
@@ -74,10 +73,10 @@ class _Kept(Struct):
 
 @dataclass(slots=True)
 class Today:
-    """A plan and how far it has been practised. Moments are those of the one clock.
+    """A plan and its progress. Times are on the one clock, in s.
 
-    ``at`` is the item that is on (as many as there are once all is over), ``counts`` how many trials of each have
-    been answered, ``turn`` the trial that was started last.
+    ``at`` is the index of the current item (the number of items at the end), ``counts`` the number of trials answered
+    in each, ``turn`` the trial started last.
     """
 
     plan: Plan
@@ -91,11 +90,11 @@ class Today:
     def __post_init__(self) -> None:
         self.counts = [0] * len(self.plan.items)
 
-    # -- where it stands ------------------------------------------------------------------------------------------
+    # -- state ----------------------------------------------------------------------------------------------------
 
     @property
     def item(self) -> Item | None:
-        """The item that is on, or ``None`` when all is over."""
+        """The current item, or ``None`` at the end."""
         return None if self.finished else self.plan.items[self.at]
 
     @property
@@ -115,11 +114,11 @@ class Today:
 
     @property
     def turn_goes_on(self) -> bool:
-        """Whether the next trial belongs to the item of the trial that was started last."""
+        """Whether the next trial belongs to the same item as the trial started last."""
         return self.turn is not None and self.turn.item == self.at
 
     def wish(self, free: Wish) -> Wish:
-        """The next trial as a wish, the way of counting taken from ``free``; ``free`` itself when all is over.
+        """The next trial as a wish with the way of counting of ``free``; ``free`` itself at the end.
 
         A warm-up stays on its easy rung; in every other item the rung follows the answers.
         """
@@ -135,21 +134,21 @@ class Today:
         return State.DONE if self.counts[index] else State.SKIPPED
 
     def practised(self) -> tuple[str, ...]:
-        """The drills of which at least one trial was answered, in the order of the plan, each once."""
+        """Drills with at least one answered trial, in the order of the plan, each once."""
         rows = zip(self.plan.items, self.counts, strict=True)
         return tuple(dict.fromkeys(item.drill for item, count in rows if count))
 
     @property
     def minutes_left(self) -> int:
-        """Minutes that the rest of the plan takes, rounded; at least 1 until the plan is over."""
+        """Duration of the rest of the plan in min, rounded; at least 1 before the end."""
         rest = list(zip(self.plan.items, self.plan.whole_minutes, self.counts, strict=True))[self.at :]
         left = sum(minutes * max(0.0, 1 - count / item.trials) for item, minutes, count in rest)
         return max(1, floor(left + 0.5)) if rest else 0
 
-    # -- what happens to it ---------------------------------------------------------------------------------------
+    # -- events ---------------------------------------------------------------------------------------------------
 
     def started(self, now_s: float) -> None:
-        """Record that the next trial begins to sound."""
+        """Record the start of the next trial."""
         if self.finished:
             raise ValueError("the plan is over: there is no trial of it to start")
         if self._since_s is not None:
@@ -167,11 +166,11 @@ class Today:
             self.at += 1
 
     def skip(self) -> None:
-        """Go on to the next item; trials already done stay done."""
+        """Go to the next item; trials already done still count."""
         if not self.finished:
             self.at += 1
 
-    # -- to go on with it later in the day --------------------------------------------------------------------------
+    # -- keeping it for the day -----------------------------------------------------------------------------------
 
     def to_json(self) -> dict[str, Any]:
         """Plan and progress as plain values."""
@@ -211,9 +210,9 @@ class Today:
 class Planned(Course):
     """The course of today's plan. It makes the plan from the logbook at ``path``, if any, in ``workers``, if any.
 
-    A worker opens the logbook for itself: where years of answers are weighed for the first time it takes longer than
-    a window may stand still. ``notices`` say that the logbook could not be read, for once. ``begin`` is where a
-    placement run found that this learner begins; it holds for the plans of the day until one of them is over.
+    A worker opens the logbook itself, as levels from years of answers take too long for the window's thread.
+    ``notices`` report once that the logbook is unreadable. ``begin`` is the result of a placement run, used for the
+    day's plans until one of them is finished.
     """
 
     path: Path | None = None
@@ -230,43 +229,43 @@ class Planned(Course):
     _of: Today | None = None
 
     def next(self, chosen: Wish) -> Wish | None:
-        """The next trial of the plan; what was chosen by hand when all is over."""
+        """The next trial of the plan; at the end the choice by hand."""
         return None if self.today is None or self.making else self.today.wish(chosen)
 
     def started(self, trial: Trial, now_s: float) -> None:
-        """The next trial of the plan begins to sound; after the last one the plan takes no notice."""
+        """Record the start of the plan's next trial; ignored at the end."""
         self._of = self.today
         if self._of is not None and not self._of.finished:
             self._of.started(now_s)
 
     def answered(self, trial: Trial, result: Result | None, now_s: float) -> None:
-        """Count the trial for the plan in which it was started, and keep how far that has come."""
+        """Count the trial for the plan in which it was started, and keep the progress."""
         if self._of is not None and not self._of.finished:
             self._of.done(now_s)
             if self.today is self._of:
                 self.keep()
 
     def skip(self) -> None:
-        """Leave the item that is on."""
+        """Skip the current item."""
         if self.today is not None:
             self.today.skip()
             self.keep()
 
     def choose_minutes(self, minutes: int, learner: str) -> None:
-        """So many minutes a day, 5 to 30, from the next plan on; one that has not been begun is made anew."""
+        """Set the minutes a day, 5 to 30, from the next plan on; a plan not yet begun is remade."""
         self.minutes = minutes
         if self.today is None or not self.today.begun:
             self.make(learner, anew=self.today is not None and not self.making)
 
     def make(self, learner: str, *, anew: bool = False) -> None:
-        """Have a plan made; ``poll`` puts it in the place of the one before.
+        """Start making a plan; ``poll`` installs it.
 
-        A plan of this learner that was begun today goes on as it was left, unless another is wanted.
+        A plan that this learner began today continues, unless ``anew``.
         """
         now = self.clock().astimezone()
         if self._day is not None and (self._day, self._learner) != (now.date(), learner):
             self.begin = None
-        # Asked for once more before it was made, say with other minutes: it is still another one that is wanted.
+        # A repeated request before the plan is made, e.g. with other minutes, keeps ``anew``.
         self._anew = anew or (self.making and self._anew and self._learner == learner)
         self._day, self._learner = now.date(), learner
         wanted = (self.path, learner, now, self.minutes, not self._anew, self.begin)
@@ -277,7 +276,7 @@ class Planned(Course):
             self._coming.set_result(make_today(*wanted))
 
     def keep(self) -> None:
-        """Keep how far the plan has come, for the rest of the day."""
+        """Keep the plan's progress for the rest of the day."""
         if self.today is not None and self.today.finished:
             self.begin = None
         if self.path is None or self.today is None or self._day is None:
@@ -285,16 +284,16 @@ class Planned(Course):
         try:
             keep(plan_path(self.path), self._learner, self._day, self.today.to_json())
         except Trouble as trouble:
-            # A disk that takes nothing is told by the logbook, which has more to lose.
+            # Saving to the logbook reports a full disk.
             log.warning("today's plan is not kept: %s", trouble)
 
     @property
     def making(self) -> bool:
-        """Whether a plan is on its way."""
+        """Whether a plan is being made."""
         return self._coming is not None
 
     def poll(self) -> bool:
-        """Take the plan if it has been made; whether it just was."""
+        """Install the plan if it has been made; returns whether it just was."""
         if self._coming is None or not self._coming.done():
             return False
         coming, self._coming = self._coming, None
@@ -312,7 +311,7 @@ class Planned(Course):
 def make_today(
     path: Path | None, learner: str, now: datetime, minutes: int, resume: bool, begin: DrillRung | None = None
 ) -> tuple[Today, tuple[Say, ...]]:
-    """Today's plan, and what has to be said; with ``resume`` as it was left, if it was begun today."""
+    """Today's plan and notices; with ``resume`` the one begun today, if any."""
     lost: tuple[Say, ...] = ()
     if resume and path is not None:
         try:
@@ -329,7 +328,7 @@ def make_today(
 def make_plan(
     path: Path | None, learner: str, now: datetime, minutes: int, begin: DrillRung | None = None
 ) -> tuple[Plan, tuple[Say, ...]]:
-    """Today's plan from the logbook at ``path``, and what has to be said: that the logbook cannot be read."""
+    """A plan from the logbook at ``path``, and a notice if the logbook is unreadable."""
     if path is None:
         return plan(None, learner, now, minutes, begin), ()
     try:
@@ -340,6 +339,6 @@ def make_plan(
 
 
 def states(today: Today) -> Iterator[tuple[Item, State]]:
-    """The items of the plan in order, each with its state."""
+    """Items of the plan in order, with their states."""
     for index, item in enumerate(today.plan.items):
         yield item, today.state(index)

@@ -26,7 +26,7 @@ def read_page(logbook: Logbook, question: Question) -> Content:
     learner = question.learner or next(iter(known), None)
     if learner not in known:
         return Content(Question(learner), learners=known)
-    done, stands = practised(logbook, learner), learner_levels(logbook, learner)
+    done, levels = practised(logbook, learner), learner_levels(logbook, learner)
     drill = question.drill if question.drill in done and question.drill in drills() else None
     found = () if drill is None else tuple(sorted(bands(logbook, learner, drill)))
     band = question.band if question.band in found else None
@@ -35,7 +35,7 @@ def read_page(logbook: Logbook, question: Question) -> Content:
         learners=known,
         invented=invented(logbook, learner),
         trials=sum(each.trials for each in done.values()),
-        places=ladder(stands, done),
+        places=ladder(levels, done),
         latest=tuple(logbook.trials(LATEST, learner=learner, drill=drill)),
     )
     for name in {record.groove for record in page.latest}:
@@ -48,9 +48,9 @@ def read_page(logbook: Logbook, question: Question) -> Content:
             weeks=over,
             head=head(learner, over),
             latest_week=latest_week(over),
-            tasks=tasks(page.places, wrong, stands.fresh),
+            tasks=tasks(page.places, wrong, levels.fresh),
         )
-    shown, wrong_here = trend(logbook, learner, drill, stands, band), mistakes(logbook, learner, drill)
+    shown, wrong_here = trend(logbook, learner, drill, levels, band), mistakes(logbook, learner, drill)
     return replace(
         page,
         bands=found,

@@ -73,19 +73,19 @@ class Ruled(QWidget):
         self.ruling, self._words = ruling, words
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setMinimumWidth(480)
-        self.setAccessibleDescription(" ".join(f"{words(line.name)}: {self._told(line)}." for line in ruling.lines))
+        self.setAccessibleDescription(" ".join(f"{words(line.name)}: {self._spoken(line)}." for line in ruling.lines))
 
-    def _told(self, line: Line) -> str:
+    def _spoken(self, line: Line) -> str:
         """A line in words, for a screen reader: boxes by their words, the rest by places counted from 1."""
-        told = []
+        parts = []
         for thing in line.things:
             if isinstance(thing, Box):
-                told.append(self._words(thing.words))
+                parts.append(self._words(thing.words))
             elif isinstance(thing, Figure):
-                told.append(thing.text)
+                parts.append(thing.text)
             else:
-                told.append(f"{thing.at + 0.5:g}")
-        return ", ".join(told)
+                parts.append(f"{thing.at + 0.5:g}")
+        return ", ".join(parts)
 
     def _line_px(self) -> int:
         """Room for the font as it is set now, on the grid."""
