@@ -141,7 +141,7 @@ class Session:
         logbook = self.practice.logbook
         if logbook is not None:
             logbook.close()
-            self.practice.logbook = None  # a line that is told after the end asks for nothing in it
+            self.practice.logbook = None  # a later message must not read it
         if self.workers is not None:
             self.workers.shutdown(wait=True, cancel_futures=True)
         if logbook is not None:
@@ -153,9 +153,9 @@ class Session:
 def open_session(
     drill: str | None, rung: int | None, tempo_bpm: float | None, groove: str | None, seed: int | None
 ) -> Session:
-    """The session of this computer, with what is named here chosen, or else as it was left.
+    """The session of this computer with the choices given, otherwise as it was left.
 
-    ``Trouble`` for a drill, rung or groove that there is not; a logbook that cannot be opened is told in the window.
+    ``Trouble`` for an unknown drill, rung or groove; the window reports a logbook that cannot be opened.
     """
     if groove is not None:
         find_groove(groove)

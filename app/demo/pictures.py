@@ -215,7 +215,7 @@ class Shown:
         practice.stop()
 
     def _shown(self, name: str) -> str:
-        """Once nothing moves any more: what grows asks what stands around it for room."""
+        """Wait until the layout has settled."""
         before, places = None, self._places()
         while before != places:
             self._application.processEvents()
@@ -223,7 +223,7 @@ class Shown:
         return name
 
     def _places(self) -> list[tuple[int, ...]]:
-        """Where every visible widget stands."""
+        """Geometry of every visible widget."""
         from PySide6.QtWidgets import QWidget
 
         found = self.window.findChildren(QWidget)

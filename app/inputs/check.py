@@ -190,7 +190,7 @@ def measure(
 ) -> list[Finding]:
     """Open the output, observe its clock for a while and report; the output stays open.
 
-    ``midi``: names of the inputs, and the reason if there can be none. ``wait`` sleeps for so many seconds.
+    ``midi``: names of the inputs, and the reason if there can be none. ``wait`` sleeps for a number of s.
     """
     wait = wait or Event().wait
     system = f"{platform.system()} {platform.release()} ({platform.machine()})"

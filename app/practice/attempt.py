@@ -39,8 +39,8 @@ class Attempt:
 
     ``wish`` is what the trial was made for, ``rate_hz`` the sample rate of ``samples``. ``heard_s`` are the taps in
     seconds from the start of the sound as heard; ``sounded_s`` is how much of the sound was heard if it was cut
-    short. ``again`` is set while the trial is heard once more after its end. ``calibrated`` tells whether early taps
-    could be told from late ones when the trial was marked. ``blend`` is the sound of a press while it is rendered.
+    short. ``again`` is set while the finished trial is played again. ``calibrated``: whether the equipment was
+    calibrated when the trial was marked. ``blend`` is the sound of a press while it is rendered.
     """
 
     equipment: Equipment
@@ -186,7 +186,7 @@ class Attempt:
 
     @property
     def tells_shift(self) -> bool:
-        """Whether it can be told how far off the hits were: from the drums, or from their own mean."""
+        """Whether the errors of hits can be given: relative to the drums, or to their own mean."""
         hits = 0 if self.result is None or self.result.taps is None else self.result.taps.hits
         return hits >= (1 if self.calibrated else FEWEST_HITS)
 

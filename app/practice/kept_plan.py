@@ -1,7 +1,7 @@
 """Progress of today's plan, kept in a file beside the logbook so that a restarted program continues it.
 
-The logbook alone could not tell: it does not say what was planned, what was skipped, or what was only listened to.
-The file holds the plans of one day, one a learner; those of another day go with the next that is kept.
+The logbook does not record what was planned, skipped or only listened to. The file holds the plans of one day, one a
+learner; keeping a plan of another day deletes them.
 """
 
 import json

@@ -58,5 +58,5 @@ class Voids:
 
 
 def ended(faults: tuple[Fault, ...]) -> bool:
-    """Whether the sound stopped for good."""
+    """Whether the sound stopped permanently."""
     return any(fault.kind is FaultKind.SILENCE for fault in faults)

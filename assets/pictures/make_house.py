@@ -1,7 +1,7 @@
 """Draws house.svg, the rooms of the program and who imports whom: ``python -m assets.pictures.make_house``.
 
-A room is a package, or a file that stands beside packages. Rooms stand above those that they import; an import that
-follows from two others is left out. The imports are read by grimp (requirements-test.txt).
+A room is a package, or a file beside packages. Rooms are drawn above those that they import; an import implied by two
+others is omitted. grimp (requirements-test.txt) reads the imports.
 """
 
 from collections import defaultdict
@@ -22,7 +22,7 @@ TIP = '<marker id="tip" viewBox="0 0 8 8" refX="7" refY="4" orient="auto"><path 
 
 
 def room_of(module: str) -> str:
-    """The room that a module stands in."""
+    """The room of a module."""
     package = module if ROOT.joinpath(*module.split(".")).is_dir() else module.rpartition(".")[0]
     if package in FLOORS:
         return module
@@ -71,7 +71,7 @@ def draw() -> str:
         out.append(f'<rect x="8" y="{top}" width="{WIDTH - 16}" height="{end - top}" fill="{SHEET}" rx="4"/>')
         out.append(f'<text x="26" y="{(top + end) / 2:.0f}" font-size="20" fill="{INK}">{floor}</text>')
     for room, direct in imports.items():
-        # Any room may use those of the floors below: drawn is what stands on what on one floor.
+        # Draw only imports within a floor: any room may use those of the floors below.
         same = {used for used in direct if floor_of(used) == floor_of(room)}
         for used in sorted(same - set[str]().union(*map(below, same))):
             (x1, y1), (x2, y2) = places[room], places[used]

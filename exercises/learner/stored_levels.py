@@ -54,7 +54,7 @@ def learner_levels(logbook: Logbook, learner: str) -> LearnerLevels:
     number = int(found[0])
     stored = logbook.rows("SELECT drill, last, answers, day, weights FROM levels WHERE learner = ?", (number,))
     levels, last = dict[str, DatedLevel](), 0
-    if all(_usable(*row) for row in stored):  # else they are worked out anew
+    if all(_usable(*row) for row in stored):  # else they are computed again
         levels = {drill: DatedLevel(Level(np.frombuffer(kept, "<f8"), n), day) for drill, _, n, day, kept in stored}
         last = max((int(row[1]) for row in stored), default=0)
     # The latest trials by date, not by row: imported rows may be the oldest trials.

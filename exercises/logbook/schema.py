@@ -192,7 +192,7 @@ SHAPE = "SELECT type, name, tbl_name, sql FROM sqlite_schema WHERE name NOT LIKE
 
 @lru_cache
 def shape(version: int) -> frozenset[tuple[str, ...]]:
-    """What stands in the schema of a logbook of that version, white space folded."""
+    """The schema of a logbook of that version, white space folded."""
     with closing(sqlite3.connect(":memory:")) as empty:
         for script in VERSIONS[:version]:
             empty.executescript(script)

@@ -266,7 +266,7 @@ class Logbook:
             self._execute("DELETE FROM levels")
 
     def rebuild_sums(self) -> None:
-        """Sum up all trials anew, and empty the cache of levels."""
+        """Recompute all sums, and empty the cache of levels."""
         with self._writing():
             self._execute("DELETE FROM days")
             self._execute(f"INSERT INTO days {SUMMED}")
@@ -316,7 +316,7 @@ def compact(value: object) -> str:
 
 
 def _record(row: tuple[Any, ...]) -> TrialRecord:
-    """The record of a row as ``_COLUMNS`` has it; ``Trouble`` where it is none."""
+    """The record of a row with ``_COLUMNS``; ``Trouble`` if it is invalid."""
     values = dict(zip(_NAMES, row, strict=True))
     id, sitting = values.pop("id"), values.pop("sitting")
     return replace(record_of_row(values, id=id), sitting=sitting)

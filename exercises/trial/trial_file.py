@@ -15,7 +15,7 @@ from synth.base.words import Say
 from synth.score.metre import TEMPO_RANGE_BPM, Metre
 from synth.score.truth import Truth
 
-# A time, a bar or a beat beyond this is in no trial, and numpy can still reckon with it.
+# Limit of times, bars and beats: far above any trial, and safe for numpy.
 MOST = 1_000_000
 # Rows of one trial, and choices of one question.
 MOST_ROWS, MOST_CHOICES = 100_000, 100

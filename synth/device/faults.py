@@ -65,7 +65,7 @@ def kept(faults: Iterable[Fault]) -> str:
 
 
 def from_kept(text: str) -> Say:
-    """What a logbook has kept as a sentence, by this version or an older one; what is neither stays as it is."""
+    """A fault kept in a logbook, by this version or an older one, as a sentence; other text is unchanged."""
     return listed(_read(part) for part in text.split(BETWEEN)) or say(text)
 
 

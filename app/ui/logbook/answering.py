@@ -18,9 +18,9 @@ LATEST = 200
 
 
 def read_page(logbook: Logbook, question: Question) -> Content:
-    """Read what the question asks for, of a drill or a tempo that the learner has not practised all of them.
+    """Read the content for a question; for a drill or tempo not yet practised, that of all of them.
 
-    Where nobody is asked for, the first learner's is read; of somebody whom the logbook does not know, nothing.
+    Without a learner in the question the first one is read; for an unknown learner nothing.
     """
     known = tuple(logbook.learners())
     learner = question.learner or next(iter(known), None)

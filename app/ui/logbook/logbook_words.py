@@ -30,7 +30,7 @@ class LogbookWords(QObject):
     """The words about a ``Content``."""
 
     def stamp(self, page: Content) -> str:
-        """What marks practice that nobody did; empty where there is none."""
+        """Note on simulated practice; empty if there is none."""
         if not page.invented:
             return ""
         if page.invented >= page.trials:

@@ -41,7 +41,7 @@ class WordsCard(QFrame):
             self._sides.addLayout(column, 1)
 
     def show_told(self, told: Told, *, wide: bool) -> None:
-        """Show sentences; ``wide``: what has a heading of its own stands beside the others and not below them."""
+        """Show sentences; ``wide``: those with a heading of their own beside the others instead of below."""
         for column in self._columns:
             for part in take_out(column):
                 part.deleteLater()
@@ -151,7 +151,7 @@ class LogbookPage(ScrollPage):
         self.shown.emit()
 
     def _of_all(self, page: Content) -> list[Callable[[], object]]:
-        # What stands in the second row, below the words, takes what the ladder is taller.
+        # The second row, below the words, takes the rest of the ladder's height.
         self._grid.setRowStretch(1, 1)
         return [
             lambda: self._put_picture("ladder", page, 0, 0, 2, 1),
@@ -224,7 +224,7 @@ class LogbookPage(ScrollPage):
         self._put(table, line + 1, 0, 1, 2)
 
     def _widen_last(self) -> None:
-        """A card that stands alone in the last line takes both halves of it."""
+        """Let a single card in the last line take its whole width."""
         line, column = self._free()
         if column == 1 and not self._narrow:
             item = self._grid.itemAtPosition(line, 0)

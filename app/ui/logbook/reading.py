@@ -33,9 +33,9 @@ def _giving_way() -> Iterator[None]:
 
 
 class Reader(QObject):
-    """Reads one question at a time; of those asked meanwhile only the last is answered.
+    """Answers one question at a time in a thread; of those that wait, only the last.
 
-    ``read`` brings a ``Content`` or the ``Trouble`` that there was. ``failed``: a slip of the program.
+    ``read`` carries a ``Content`` or ``Trouble``. ``failed``: an error of the program.
     """
 
     read = Signal(object)
@@ -66,7 +66,7 @@ class Reader(QObject):
             thread.join()
 
     def _work(self) -> None:
-        # The window may be gone when the reading is done: then there is nobody to tell.
+        # The window may have been deleted when the reading ends.
         with suppress(RuntimeError), _giving_way():
             while (question := self._take()) is not None:
                 try:

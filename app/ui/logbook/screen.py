@@ -1,4 +1,4 @@
-"""The logbook screen: where the learner stands, whether practice shows, and the latest trials."""
+"""The logbook screen: levels, progress, and the latest trials."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ from synth.base.errors import Trouble
 if TYPE_CHECKING:
     from app.ui.logbook.page_view import LogbookPage
 
-# Narrower than this (at 100 % text size) everything stands one below the other.
+# Below this width (at 100 % text size) everything is stacked.
 SIDE_BY_SIDE_PX = 900
 # The head is painted before the page below it is made, while the logbook is read.
 HEAD_MS = 10
@@ -115,7 +115,7 @@ class LogbookScreen(QWidget):
     # Reading.
 
     def refresh(self) -> None:
-        """Read what is shown again."""
+        """Read the present question again."""
         if self._reader is None:
             self._tell_empty(self.tr("Nothing is being saved at present."))
             self.shown.emit()
@@ -175,7 +175,7 @@ class LogbookScreen(QWidget):
         self.content.show_page(found)
 
     def _give_up(self) -> None:
-        """Nothing more comes of what was asked; what went wrong is in the log."""
+        """Give the question up; the log has the error."""
         self._asked = False
         self.line.setText("")
 
@@ -191,7 +191,7 @@ class LogbookScreen(QWidget):
 
     def _fill_boxes(self, page: Content) -> None:
         asked = page.question
-        # Whose program it is stands there even before a first trial, so that the way back from the others is open.
+        # List the program's own learner even before a first trial, as the way back from others.
         learners = [name for name in dict.fromkeys((*page.learners, self._own)) if name]
         practised = [place.drill for place in page.places if place.last is not None]
         rows: tuple[tuple[QComboBox, list[tuple[str, Any]], Any], ...] = (
@@ -270,7 +270,7 @@ class LogbookScreen(QWidget):
             self._content.arrange(self.width() < look.px(SIDE_BY_SIDE_PX))
 
     def changeEvent(self, event: QEvent) -> None:
-        """Follow the program when it is dressed anew."""
+        """Follow a change of theme or text size."""
         super().changeEvent(event)
         if event.type() is QEvent.Type.StyleChange and getattr(self, "_content", None) is not None:
             self._arrange()

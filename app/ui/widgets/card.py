@@ -1,4 +1,4 @@
-"""A card: a heading on a sheet of its own, and what stands below it."""
+"""A card: a framed sheet with a heading."""
 
 from PySide6.QtWidgets import QFrame, QVBoxLayout
 
@@ -7,7 +7,7 @@ from app.ui.widgets.controls import label
 
 
 class Card(QFrame):
-    """``column`` takes what stands below the heading."""
+    """``column`` is the layout below the heading."""
 
     def __init__(self, heading: str) -> None:
         super().__init__()

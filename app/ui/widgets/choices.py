@@ -15,7 +15,7 @@ class Choices(QWidget):
     chosen = Signal(object)
 
     def __init__(self, name: str, choices: Sequence[tuple[object, str, str]]) -> None:
-        """``choices`` are value, words on the button, description; ``name`` says what is chosen."""
+        """``choices`` are value, label and description; ``name`` is the group's name."""
         super().__init__()
         self.setAccessibleName(name)
         self._values = [value for value, _, _ in choices]

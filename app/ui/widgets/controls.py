@@ -7,9 +7,9 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QLayout, QPushButton, QSizePo
 
 from app.ui.base import theme as look
 
-# Between the frame of a button with a key hint and what stands in it.
+# Padding of a button with a key hint.
 PADDING_PX = 12
-# Between the frame of a field and what stands in it, at 100 % text size.
+# Padding of a field, at 100 % text size.
 FIELD_PX = 10
 
 
@@ -47,7 +47,7 @@ def turn_into(part: QWidget, kind: str) -> None:
 class KeyButton(QPushButton):
     """A button that shows its shortcut key before its name.
 
-    Beside the one next step of a screen, which is a plain ``button``, the hint stands outside, before it.
+    The hint of a screen's next step, which is a plain ``button``, is outside, before it.
     """
 
     def __init__(self, name: str, description: str, key: str) -> None:

@@ -1,9 +1,8 @@
-"""The count sheet: a count as it is written down, one bar a line, one block a phrase.
+"""The count sheet: a written count, one bar a line, one block a phrase.
 
-The number of the bar stands where the one is spoken. Print is black; what the learner did is in pen: each tap a
-stroke across the rule at the moment it fell, with its shift in ms beside it. A one that was missed is ringed; a tap
-that met no one carries a cross. While the sound runs without the sheet's help, the page is blank but for a
-tally of taps.
+The number of the bar replaces its one. Print is black, the learner's marks are in pen: each tap a stroke across the
+rule at its time, with its error in ms. A missed target is ringed; an extra tap has a cross. While a trial sounds
+without the sheet's help, the page is blank except for a tally of taps.
 """
 
 from collections.abc import Callable
@@ -18,25 +17,24 @@ from app.ui.base import theme as look
 from synth.base.arrays import Seconds
 from synth.score.metre import Count
 
-# The tallest line beside other things, and on the tutor's board. From two metres a figure of 17 mm is read without
-# effort: three times what 20/40 sight needs (10 minutes of arc, by the definition of Snellen's fraction).
+# Tallest line beside other things, and on the tutor's board. From two metres a figure of 17 mm is easy to read: three
+# times what 20/40 sight needs (10 minutes of arc, by the definition of Snellen's fraction).
 TALLEST_PX, TALLEST_ON_BOARD_PX = 110.0, 260.0
-# Several phrases of which each bar would be lower than this (at a text size of 100 %) are broken, too: their figures
-# could not be read.
+# Least readable height of a line (at a text size of 100 %): below it several phrases are broken, too.
 LOWEST_PX = 30.0
-# The share of a line's height at which its rule stands. With taps it stands higher: below it they have their room.
+# Height of a line's rule as a share of the line's; higher with taps, which are drawn below it.
 RULE, RULE_OVER_TAPS = 0.84, 0.6
-# A shift's type is this share of a line's height at most: its figures, 0.7 of it, then stand clear of rule and print.
+# Greatest type size of an error as a share of a line's height: its figures, 0.7 of it, clear the rule and the print.
 TAG_SHARE, TAG_GAP_PX = 0.42, 5
 LETTERS = ("", "A", "B", "C", "D", "E", "F", "G", "H", "I", "J", "K")
 
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """One tap as it is drawn: where it fell and, if it met a target, by how much it was off.
+    """One tap: its time and, if it matched a target, its error.
 
-    One that does not count (on the way in, or after the end) is drawn in print, without a cross. Where nobody knows
-    by how much it was off, it is not ``told``.
+    One that does not count (before the first target or after the end) is drawn in print, without a cross. ``told``:
+    whether its error is known and shown.
     """
 
     at_s: float
@@ -66,11 +64,10 @@ def place_blocks(
     tallest_px: float = TALLEST_PX,
     slimmest: float = 3.4,
 ) -> BlockLayout:
-    """The arrangement of ``phrases`` blocks of ``lines`` bars that gives the tallest line, ``tallest_px`` at most.
+    """The arrangement of ``phrases`` blocks of ``lines`` bars with the tallest line, at most ``tallest_px``.
 
-    A line is at least ``slimmest`` times as wide as it is tall, so that four numbers keep their air. A phrase that
-    stands alone, or that could not be read otherwise, may be broken into halves or quarters of four bars or more,
-    side by side.
+    A line is at least ``slimmest`` times as wide as it is tall. A single phrase, or one that would be unreadable, may
+    be broken into halves or quarters of at least four bars, side by side.
     """
     best: BlockLayout | None = None
     for part in (1, 2, 4):
@@ -92,7 +89,7 @@ def place_blocks(
 
 
 class CountSheet(QWidget):
-    """Shows a count, what is sounding, and the taps. Set the values; it redraws.
+    """Shows a count, the sounding beat, and the taps. Set the values; it redraws.
 
     ``on_board``: to be read from afar; no taps are drawn there, so the figures take the whole line.
     """
@@ -168,7 +165,7 @@ class CountSheet(QWidget):
         self.setAccessibleDescription(words)
 
     def shift_at(self, at: QPointF) -> str:
-        """The shift of the stroke at a place of the sheet, "+12 ms"; "" where there is none."""
+        """The error of the tap at a point of the sheet, "+12 ms"; empty if there is none."""
         return next((words for place, words in self._strokes if place.contains(at)), "")
 
     def event(self, event: QEvent) -> bool:
@@ -226,7 +223,7 @@ class CountSheet(QWidget):
         cell = place.column_px / beats
 
         def line_of(beat: int) -> tuple[float, float]:
-            """Left edge and top of the line on which a beat of the count stands."""
+            """Left edge and top of the line of a beat."""
             line = int(count.bar_in_phrase[beat]) - 1  # -1 for a pick-up, above the first
             part = max(0, line) // place.lines
             line -= part * place.lines

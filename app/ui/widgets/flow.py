@@ -7,9 +7,9 @@ from app.ui.base import theme as look
 
 
 class Lines(QLayout):
-    """Parts, widgets or layouts, in as few lines as the width allows; how they stand in them is the derived one's.
+    """Widgets or layouts in as few lines as the width allows; a subclass places them within the lines.
 
-    ``gap_px`` stands between parts, ``line_gap_px`` between lines.
+    ``gap_px`` is the space between parts, ``line_gap_px`` between lines.
     """
 
     def __init__(self, *parts: QWidget | QLayout, gap_px: int, line_gap_px: int) -> None:
@@ -46,10 +46,9 @@ class Lines(QLayout):
 
 
 class Flow(Lines):
-    """Parts side by side while they fit; no part is ever cut.
+    """Parts side by side while they fit; no part is cut.
 
-    ``spread``: while all stand in one line, what is left of it goes between them; ``last_at_end``: the last part
-    stands at the right end of its line.
+    ``spread``: distribute the rest of a single line between the parts; ``last_at_end``: align the last part right.
     """
 
     def __init__(

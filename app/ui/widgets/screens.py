@@ -1,4 +1,4 @@
-"""A stack that is sized by the current screen only, and scrolling for what is larger than the window."""
+"""A stack with the size of its current screen, and a scroll area for content larger than the window."""
 
 from PySide6.QtCore import QCoreApplication, QSize, Qt
 from PySide6.QtGui import QHideEvent, QMoveEvent, QResizeEvent, QShowEvent
@@ -12,7 +12,7 @@ BAR_PX, MARGIN_PX = 2 * look.STEP_PX, 5 * look.STEP_PX
 
 
 class Screens(QStackedWidget):
-    """A stack whose size depends on the current screen alone."""
+    """A stack with the size of its current screen."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -30,9 +30,9 @@ class Screens(QStackedWidget):
 
 
 def least_height(widget: QWidget, width: int) -> int:
-    """The height below which something in a widget's layout would be cut at this width.
+    """The least height at this width that cuts nothing in a widget's layout.
 
-    Qt's own height for a width is the one that is preferred, which for parts that take what is left is nothing.
+    Qt's height for a width is the preferred one, which is 0 for parts that take the remaining space.
     """
     layout = widget.layout()
     return widget.heightForWidth(width) if layout is None else layout.totalMinimumHeightForWidth(width)
@@ -53,9 +53,8 @@ class ScrollPage(QWidget):
 class Scrolled(QScrollArea):
     """A scroll area whose content takes the whole area if it fits.
 
-    Its ``bar`` stands in the margin at the right and takes no room from what is scrolled: beside it where its parent
-    has a margin, else over the margin of what is scrolled, which has to leave 16 px. It takes the keyboard only
-    while there is something to scroll; its arrow keys scroll then. Where more follows below, a rule says so.
+    Its ``bar`` lies in the right margin: of the parent if that has one, else of the content, which must leave 16 px.
+    It takes the focus and the arrow keys only while there is something to scroll. A rule marks more content below.
     """
 
     def __init__(self, inner: QWidget) -> None:

@@ -1,8 +1,8 @@
-"""The timing strip: a plain dot plot of early and late.
+"""The timing strip: a dot plot of tap errors in ms, early at the left, late at the right.
 
-Early stands left, late right, in ms; one dot a tap, the first on top, so that rushing shows as a slant. The shaded
-band is the shift that no listener would notice, 2.5 % of the beat (Friberg & Sundberg 1995, J. Acoust. Soc. Am.
-98, 2524-2531); the hatched band is what the program itself cannot tell.
+One dot a tap, the first on top, so that a drift shows as a slant. The shaded band is the just noticeable shift, 2.5 %
+of the beat (Friberg & Sundberg 1995, J. Acoust. Soc. Am. 98, 2524-2531); the hatched band is the uncertainty of the
+measurement.
 """
 
 import math
