@@ -47,7 +47,6 @@ class ConfusionPicture(Picture):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     def sizeHint(self) -> QSize:
-        """One line a pair, and the heading."""
         return QSize(520, (len(self._rows) + 1) * look.px(32) + 4)
 
     def minimumSizeHint(self) -> QSize:

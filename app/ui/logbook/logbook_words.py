@@ -38,7 +38,7 @@ class LogbookWords(QObject):
         return self.tr("{n} trials here are invented").format(n=page.invented)
 
     def words(self, page: Content) -> Told:
-        """What is said of all drills, or of the one that is shown."""
+        """Sentences about all drills, or about the one shown."""
         return self._of_all(page) if page.question.drill is None else self._of_drill(page)
 
     def _of_all(self, page: Content) -> Told:

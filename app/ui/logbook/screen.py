@@ -261,7 +261,6 @@ class LogbookScreen(QWidget):
     # The look.
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Side by side where there is room for it."""
         super().resizeEvent(event)
         self._arrange()
 

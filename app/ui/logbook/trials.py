@@ -47,21 +47,18 @@ class TrialsModel(QAbstractTableModel):
         self.endResetModel()
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        """One row a trial."""
         return 0 if parent.isValid() else len(self._rows)
 
     def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        """One column a heading."""
         return 0 if parent.isValid() else len(self.columns)
 
     def headerData(self, section: int, orientation: Qt.Orientation, role: int = 0) -> Any:
-        """The headings."""
         if role == Qt.ItemDataRole.DisplayRole and orientation == Qt.Orientation.Horizontal:
             return self.columns[section]
         return None
 
     def data(self, index: Index, role: int = 0) -> Any:
-        """The text of a cell; the whole of it as a tool tip too, where it may be cut off."""
+        """The text of a cell, also as its tool tip, as a cell may be cut off."""
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
             return self._text(self._rows[index.row()], index.column())
         return None
@@ -120,7 +117,6 @@ class TrialsTable(QTableView):
         self.verticalHeader().setDefaultSectionSize(max(look.TARGET_PX, round(look.px(look.TYPE.body) * 1.25) + 16))
 
     def changeEvent(self, event: QEvent) -> None:
-        """A new style sheet may bring another text size."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.StyleChange:
             self._size_rows()

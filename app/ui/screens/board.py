@@ -378,7 +378,6 @@ class CountAlongScreen(QWidget):
         self._groove.blockSignals(blocked)
 
     def changeEvent(self, event: QEvent) -> None:
-        """Arrange for the sizes of a new style sheet."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.StyleChange:
             self._shown = None

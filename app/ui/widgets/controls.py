@@ -69,7 +69,6 @@ class KeyButton(QPushButton):
         self.updateGeometry()
 
     def sizeHint(self) -> QSize:
-        """Large enough for name and key."""
         return self.line.sizeHint().expandedTo(QSize(look.TARGET_PX, look.control_px()))
 
     def minimumSizeHint(self) -> QSize:
@@ -85,7 +84,6 @@ class NumberField(QSpinBox):
         self._space()
 
     def changeEvent(self, event: QEvent) -> None:
-        """Follow the text size."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.StyleChange:
             self._space()

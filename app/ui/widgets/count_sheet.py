@@ -169,7 +169,7 @@ class CountSheet(QWidget):
         return next((words for place, words in self._strokes if place.contains(at)), "")
 
     def event(self, event: QEvent) -> bool:
-        """Show a stroke's shift as a tool tip; there is not always room beside it."""
+        """Show a tap's error as a tool tip, as it does not always fit beside the tap."""
         if isinstance(event, QHelpEvent) and event.type() is QEvent.Type.ToolTip:
             QToolTip.showText(event.globalPos(), self.shift_at(QPointF(event.pos())), self)
             return True

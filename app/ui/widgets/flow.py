@@ -25,23 +25,18 @@ class Lines(QLayout):
                 self.addWidget(part)
 
     def addItem(self, item: QLayoutItem) -> None:
-        """Add an item (QLayout interface)."""
         self._items.append(item)
 
     def count(self) -> int:
-        """The number of items."""
         return len(self._items)
 
     def itemAt(self, index: int) -> QLayoutItem | None:
-        """The item at an index, or None."""
         return self._items[index] if 0 <= index < len(self._items) else None
 
     def takeAt(self, index: int) -> QLayoutItem | None:
-        """Remove and return the item at an index."""
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 
     def hasHeightForWidth(self) -> bool:
-        """The height depends on the width."""
         return True
 
 
@@ -63,7 +58,6 @@ class Flow(Lines):
         self._spread, self._last_at_end = spread, last_at_end
 
     def expandingDirections(self) -> Qt.Orientation:
-        """No expanding."""
         return Qt.Orientation(0)
 
     def heightForWidth(self, width: int) -> int:
@@ -71,7 +65,6 @@ class Flow(Lines):
         return self._place(QRect(0, 0, width, 0), move=False)
 
     def sizeHint(self) -> QSize:
-        """All in one line."""
         sizes = [item.sizeHint() for item in self._items if not item.isEmpty()]
         gaps_px = self._gap_px * max(0, len(sizes) - 1)
         return QSize(sum(each.width() for each in sizes) + gaps_px, max((each.height() for each in sizes), default=0))
@@ -84,7 +77,6 @@ class Flow(Lines):
         )
 
     def setGeometry(self, rect: QRect) -> None:
-        """Place the parts."""
         super().setGeometry(rect)
         self._place(rect, move=True)
 

@@ -14,11 +14,9 @@ class Grid(Lines):
         super().__init__(*parts, gap_px=gap_px, line_gap_px=line_gap_px)
 
     def expandingDirections(self) -> Qt.Orientation:
-        """Expand horizontally only."""
         return Qt.Orientation.Horizontal
 
     def heightForWidth(self, width: int) -> int:
-        """The height of all lines at this width."""
         lines = -(-len(self._items) // self._columns(width))
         return lines * self._widest().height() + (lines - 1) * self._line_gap_px
 
@@ -32,7 +30,6 @@ class Grid(Lines):
         return self._widest()
 
     def setGeometry(self, rect: QRect) -> None:
-        """Place the parts."""
         super().setGeometry(rect)
         columns, height = self._columns(rect.width()), self._widest().height()
         width = (rect.width() - (columns - 1) * self._gap_px) / columns

@@ -93,11 +93,9 @@ class Ruled(QWidget):
         return max(LINE_PX, -(-int(self.fontMetrics().height() * 2) // step) * step)
 
     def sizeHint(self) -> QSize:
-        """As tall as its lines."""
         return QSize(720, self._line_px() * len(self.ruling.lines) + look.STEP_PX * 4)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw the page, the guides and the lines."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         page = QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5)

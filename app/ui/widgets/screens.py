@@ -19,12 +19,10 @@ class Screens(QStackedWidget):
         self.currentChanged.connect(lambda _: self.updateGeometry())
 
     def minimumSizeHint(self) -> QSize:
-        """That of the current screen."""
         shown = self.currentWidget()
         return QSize() if shown is None else shown.minimumSizeHint()
 
     def heightForWidth(self, width: int) -> int:
-        """The least height of the current screen."""
         shown = self.currentWidget()
         return -1 if shown is None or not shown.hasHeightForWidth() else least_height(shown, width)
 
@@ -46,7 +44,6 @@ class ScrollPage(QWidget):
         self.setObjectName("screen")
 
     def heightForWidth(self, width: int) -> int:
-        """The least height of the parts."""
         return least_height(self, width)
 
 
@@ -107,12 +104,10 @@ class Scrolled(QScrollArea):
         self._more.raise_()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Place the bar anew."""
         super().resizeEvent(event)
         self._place()
 
     def moveEvent(self, event: QMoveEvent) -> None:
-        """Place the bar anew."""
         super().moveEvent(event)
         self._place()
 

@@ -33,7 +33,6 @@ class TimingStrip(QWidget):
         self.setAccessibleName(self.tr("Timing strip"))
 
     def sizeHint(self) -> QSize:
-        """Wide and low."""
         return QSize(720, 88 + 2 * look.px(26))
 
     def show_errors(
