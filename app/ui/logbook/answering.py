@@ -1,4 +1,4 @@
-"""Reads what the logbook screen shows, in any thread."""
+"""Reads the content of the logbook screen; may run in any thread."""
 
 from dataclasses import replace
 

@@ -1,4 +1,4 @@
-"""What the logbook's screen says of a page: sentences, titles and notes."""
+"""Texts of the logbook screen: sentences, titles and notes."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ class Told:
 
 
 class LogbookWords(QObject):
-    """The words about a ``Content``."""
+    """Texts about a ``Content``."""
 
     def stamp(self, page: Content) -> str:
         """Note on simulated practice; empty if there is none."""
@@ -119,7 +119,7 @@ class LogbookWords(QObject):
         }[name]
 
     def spread_note(self, page: Content) -> str:
-        """How the chart of the spread is to be read, with its curve or before there is one."""
+        """How to read the chart of the spread, with or without a curve."""
         assert page.trend is not None
         if page.trend.curve is None:
             return self.tr(

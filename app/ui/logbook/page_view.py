@@ -107,7 +107,7 @@ class LogbookPage(ScrollPage):
     def show_page(self, page: Content) -> None:
         """Show other content."""
         self.page = page
-        # Painted once when all is in its place, not after every step.
+        # Paint once at the end, not after every step.
         self.setUpdatesEnabled(False)
         self._steps.clear()
         self._later(self._take_out, *(self._of_all(page) if page.question.drill is None else self._of_drill(page)))
@@ -120,7 +120,7 @@ class LogbookPage(ScrollPage):
         self.setUpdatesEnabled(True)
 
     def arrange(self, narrow: bool) -> None:
-        """Everything one below the other, or side by side."""
+        """Arrange everything stacked, or side by side."""
         if narrow != self._narrow:
             self._narrow = narrow
             if self.page is not None:
@@ -136,7 +136,7 @@ class LogbookPage(ScrollPage):
         if self._steps:
             try:
                 self._steps.popleft()()
-            except BaseException:  # a slip in one picture must not leave the page blank
+            except BaseException:  # an error in one picture must not leave the page blank
                 self.setUpdatesEnabled(True)
                 raise
         if self._steps:
@@ -178,7 +178,7 @@ class LogbookPage(ScrollPage):
     # Places.
 
     def _put(self, part: QWidget, line: int, column: int, lines: int = 1, columns: int = 1) -> None:
-        if self._narrow:  # one below the other: what was at the left, then what was at the right
+        if self._narrow:  # stacked: the left column, then the right one
             line, column, lines, columns = 2 * line + column, 0, 1, 2
         self._grid.addWidget(part, line, column, lines, columns)
         part.show()
@@ -249,7 +249,7 @@ class LogbookPage(ScrollPage):
         return self._heading, self.table
 
     def _card(self, name: str) -> PictureCard:
-        """A card by its name, made when it is first shown."""
+        """A card by its name, made on first use."""
         card = self.cards.get(name)
         if card is None:
             title, note = self._say.card(name)

@@ -16,14 +16,14 @@ from PySide6.QtCore import QObject, Signal
 from app.ui.charts.content import Content, Question
 from synth.base.errors import Trouble
 
-# Python's switch interval while the reader computes. Each Qt call of the window releases the lock and waits for it
-# again: at the usual 5 ms, painting a page of a hundred calls would take half a second.
+# Python's switch interval while the reader computes. Each Qt call of the window releases the GIL and waits for it: at
+# the default of 5 ms, painting a page of a hundred calls would take half a second.
 TURN_S = 0.0002
 
 
 @contextmanager
 def _giving_way() -> Iterator[None]:
-    """Let the window's thread take the lock sooner."""
+    """Let the window's thread take the GIL sooner."""
     before = sys.getswitchinterval()
     sys.setswitchinterval(TURN_S)
     try:
@@ -49,7 +49,7 @@ class Reader(QObject):
         self._thread: threading.Thread | None = None
 
     def ask(self, question: Question) -> None:
-        """Have a question answered."""
+        """Queue a question."""
         with self._lock:
             self._next = question
             self._start()
@@ -77,7 +77,7 @@ class Reader(QObject):
                     raise
 
     def _take(self) -> Question | None:
-        """What is to be read next; None, and no more thread, if there is nothing."""
+        """The next question; None, which ends the thread, if there is none."""
         with self._lock:
             question, self._next = self._next, None
             if question is None:

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 # Below this width (at 100 % text size) everything is stacked.
 SIDE_BY_SIDE_PX = 900
-# The head is painted before the page below it is made, while the logbook is read.
+# The head is painted first; the page below it is made while the logbook is read.
 HEAD_MS = 10
 
 
@@ -98,7 +98,7 @@ class LogbookScreen(QWidget):
 
     @property
     def content(self) -> LogbookPage:
-        """The page below the head, made when it is first asked for: a click is answered before."""
+        """The page below the head, made on first use, so that the first click responds quickly."""
         if self._content is None:
             from app.ui.logbook.page_view import LogbookPage
 
@@ -127,18 +127,18 @@ class LogbookScreen(QWidget):
             QTimer.singleShot(HEAD_MS, self, lambda: self.content.prepare())
 
     def show_learner(self, learner: str) -> None:
-        """Show another learner from the next reading on."""
+        """Set the learner for the next reading."""
         self._own = learner
         self._question = Question(learner)
 
     @property
     def page(self) -> Content | None:
-        """What was read last."""
+        """The content read last."""
         return None if self._content is None else self._content.page
 
     @property
     def settled(self) -> bool:
-        """Whether everything that was asked for is on the screen."""
+        """Whether the content of the last question is on the screen."""
         busy = self._content is not None and self._content.busy
         return self._reader is None or not (self._asked or busy)
 
@@ -236,7 +236,7 @@ class LogbookScreen(QWidget):
             self.write_report(path)
 
     def write_report(self, path: Path) -> threading.Thread:
-        """Write the report of the learner that is shown, by a thread; a line says when it is done."""
+        """Write the report of the learner shown, in a thread; a line reports the end."""
         assert self._reader is not None
         assert self._question.learner is not None
         learner, book, done = self._question.learner, self._reader.path, self.tr("{path} is written.")

@@ -18,7 +18,7 @@ from synth.base.words import Say
 from synth.device.faults import from_kept
 
 Index = QModelIndex | QPersistentModelIndex
-# Columns take their width from the first rows: to measure all would take longer than to show them.
+# Number of rows that determine the width of columns: measuring all would take longer than showing them.
 MEASURED = 30
 
 
@@ -88,7 +88,7 @@ class TrialsModel(QAbstractTableModel):
             words = self.tr("Void: {why}").format(why=spoken(from_kept(record.void)))
         else:
             words = " ".join(spoken(Say.from_json(say)) for say in result.get("verdict", ()))
-        if not record.simulated or self._all_invented:  # where nobody practised, the screen's head says so
+        if not record.simulated or self._all_invented:  # if all are simulated, the screen's head says so
             return words
         return self.tr("Simulated learner. {words}").format(words=words)
 
@@ -122,7 +122,7 @@ class TrialsTable(QTableView):
             self._size_rows()
 
     def show_trials(self, records: Sequence[TrialRecord]) -> None:
-        """Replace the rows; the columns take the width that the first of them need."""
+        """Replace the rows; the first ones determine the width of the columns."""
         self.trials.show_trials(records)
         for column in range(len(self.trials.columns) - 1):
             self.resizeColumnToContents(column)

@@ -72,7 +72,7 @@ class KeyButton(QPushButton):
         return self.line.sizeHint().expandedTo(QSize(look.TARGET_PX, look.control_px()))
 
     def minimumSizeHint(self) -> QSize:
-        """The size hint: nothing is ever cut off."""
+        """The size hint, so that nothing is cut off."""
         return self.sizeHint()
 
 

@@ -81,7 +81,7 @@ class Flow(Lines):
         self._place(rect, move=True)
 
     def _place(self, rect: QRect, *, move: bool) -> int:
-        """Set the parts line by line, each in the middle of its line's height; the height that takes."""
+        """Place the parts line by line, vertically centred; returns the total height."""
         lines: list[list[tuple[QLayoutItem, QSize]]] = [[]]
         used_px = 0
         for item in self._items:
@@ -89,7 +89,7 @@ class Flow(Lines):
                 continue
             size = item.sizeHint()
             room_px = max(rect.width(), item.minimumSize().width())
-            if size.width() > room_px:  # a part that wraps in itself takes a whole line and more height
+            if size.width() > room_px:  # a part that wraps takes a whole line and more height
                 size = QSize(room_px, item.heightForWidth(room_px) if item.hasHeightForWidth() else size.height())
             if lines[-1] and used_px + size.width() > rect.width():
                 lines.append([])

@@ -1,4 +1,4 @@
-"""Fields in columns of one width: all in one line, or in as few lines as the window has room for."""
+"""A layout in columns of equal width, in as few lines as fit."""
 
 from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtWidgets import QWidget
@@ -8,7 +8,7 @@ from app.ui.widgets.flow import Lines
 
 
 class Grid(Lines):
-    """Parts in columns that are equally wide and fill the line; as even a number in each line as can be."""
+    """Parts in equally wide columns that fill the line, distributed evenly among the lines."""
 
     def __init__(self, *parts: QWidget, gap_px: int = look.STEP_PX * 2, line_gap_px: int = look.STEP_PX) -> None:
         super().__init__(*parts, gap_px=gap_px, line_gap_px=line_gap_px)

@@ -1,4 +1,4 @@
-"""What everybody who practises with sound should know, in a few lines."""
+"""Cautions for hearing and hands, shown on several screens."""
 
 from PySide6.QtWidgets import QFrame, QVBoxLayout
 

@@ -76,7 +76,7 @@ class Ruled(QWidget):
         self.setAccessibleDescription(" ".join(f"{words(line.name)}: {self._spoken(line)}." for line in ruling.lines))
 
     def _spoken(self, line: Line) -> str:
-        """A line in words, for a screen reader: boxes by their words, the rest by places counted from 1."""
+        """A line in words, for a screen reader: boxes by their words, the rest by positions from 1."""
         parts = []
         for thing in line.things:
             if isinstance(thing, Box):
@@ -88,7 +88,7 @@ class Ruled(QWidget):
         return ", ".join(parts)
 
     def _line_px(self) -> int:
-        """Room for the font as it is set now, on the grid."""
+        """Height for the present font, on the grid."""
         step = look.STEP_PX
         return max(LINE_PX, -(-int(self.fontMetrics().height() * 2) // step) * step)
 

@@ -1,4 +1,4 @@
-"""Where a file is to be written, as a person chooses it: a name to begin from, an ending if none is typed."""
+"""Dialog for saving a file, with a suggested name and a default ending."""
 
 from pathlib import Path
 

@@ -124,5 +124,5 @@ class Scrolled(QScrollArea):
 
 
 def scrolled(inner: QWidget) -> Scrolled:
-    """A scroll area for something that may be larger than the window."""
+    """A scroll area for a widget that may be larger than the window."""
     return Scrolled(inner)
