@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import math
+import os
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
@@ -16,12 +17,15 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from synth.base.border import read_bytes
 from synth.base.errors import Trouble
 from synth.base.files import make_folder, replace_with
 from synth.base.folders import config_folder
 from synth.base.words import Say, Template
 
 FILE_NAME = "settings.toml"
+# Far more than all choices take.
+MOST_BYTES = 200_000
 # Highest slider position at the start of a sitting: the system volume or the headphones may have changed since.
 LOUDEST_START = 60
 # Initial slider position, for those who skip the level check: 24 dB below the top.
@@ -128,12 +132,12 @@ def load(path: Path, now: datetime) -> Loaded:
 
     ``now`` dates the name of a file that is set aside.
     """
-    try:
-        given = tomllib.loads(path.read_bytes().decode("utf-8-sig"))
-    except FileNotFoundError:
+    if not os.path.lexists(path):
         return Loaded(Settings())
-    except OSError as slip:
-        return Loaded(Settings(), (NOT_READ(why=(slip.strerror or str(slip)).lower()),))
+    try:
+        given = tomllib.loads(read_bytes(path, MOST_BYTES).decode("utf-8-sig"))
+    except Trouble as trouble:
+        return Loaded(Settings(), (NOT_READ(why=trouble.says),))
     except (ValueError, RecursionError) as slip:  # bad TOML and bad UTF-8 are ValueErrors
         return Loaded(Settings(), (_set_aside(path, now, slip),))
     good, messages = {}, []

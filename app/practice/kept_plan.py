@@ -52,9 +52,9 @@ def kept(path: Path, learner: str, day: date) -> Any:
 def forget(path: Path, learner: str) -> None:
     """Delete the file if it names a learner; other learners' plans of that day restart. ``Trouble`` on failure."""
     try:
-        if path.exists() and json.dumps(learner, ensure_ascii=False).encode() in path.read_bytes():
+        if path.exists() and json.dumps(learner, ensure_ascii=False).encode() in read_bytes(path):
             path.unlink()
-    except OSError as slip:
+    except (OSError, Trouble) as slip:
         raise Trouble(f"{path} may still hold the name {learner}: delete it yourself.") from slip
 
 

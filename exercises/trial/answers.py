@@ -14,7 +14,7 @@ from synth.base.errors import Trouble, near
 
 # Largest tap time in seconds: more is a wrong unit.
 LONGEST_S = 6 * 3600.0
-LARGEST_FILE_BYTES = 8_000_000
+MOST_BYTES = 8_000_000
 # No number, choice or place has more characters.
 LONGEST_WORD = 200
 
@@ -55,7 +55,7 @@ def read_answer(path: str | Path, trial: Trial) -> Answer:
 
     Where a trial asks for taps and a value, one line reads ``answer: VALUE``.
     """
-    text = read_text(path, LARGEST_FILE_BYTES)
+    text = read_text(path, MOST_BYTES)
     if trial.kind in (Kind.TAPS, Kind.PRESS):
         value = None
         if trial.then is not Kind.NONE:

@@ -32,7 +32,7 @@ from synth.score.hits import INDEX, VOICE_NAMES, Hits
 from synth.score.metre import Count, Metre, check_tempo
 
 # Limits on the cost of a broken or hostile file.
-LARGEST_FILE_BYTES = 200_000
+MOST_BYTES = 200_000
 LONGEST_S = 2 * 3600.0
 MOST_BEATS = 40_000
 BEAT_RANGE_S = (0.1, 10.0)
@@ -115,7 +115,7 @@ def _first_beat_s(count: Count) -> float:
 
 def _read(path: Path) -> _Score:
     """The notes, tempos, metres and markers of a file, or ``Trouble``."""
-    data = read_bytes(path, LARGEST_FILE_BYTES)
+    data = read_bytes(path, MOST_BYTES)
     if not data:
         raise Trouble(f"{path.name}: this MIDI file is empty.")
     try:

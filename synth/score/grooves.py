@@ -43,7 +43,7 @@ SWING_RANGE = (0.5, 0.75)
 LONGEST_SHIFT_MS = 40.0
 MOST_STEPS = 96
 MOST_BARS = 32
-LARGEST_FILE_BYTES = 100_000
+MOST_BYTES = 100_000
 LONGEST_REMARK = 200  # characters of an error message
 HEADER = ("title", "family", "metre", "steps", "tempo", "swing", "kick on", "backbeat on", "shift INSTRUMENT")
 
@@ -276,7 +276,7 @@ def parse_groove(text: str, name: str) -> Groove:
 
 @lru_cache(maxsize=256)
 def _read(path: Path, _changed_ns: int, _size_bytes: int) -> Groove:
-    return parse_groove(read_text(path, LARGEST_FILE_BYTES), path.stem)
+    return parse_groove(read_text(path, MOST_BYTES), path.stem)
 
 
 def read_groove(path: Path) -> Groove:
