@@ -237,14 +237,15 @@ class LogbookScreen(QWidget):
 
     def write_report(self, path: Path) -> threading.Thread:
         """Write the report of the learner shown, in a thread; a line reports the end."""
+        # Imported here: modules with Qt classes are imported in the window's thread alone.
+        from app.ui.logbook.report import write_report
+
         assert self._reader is not None
         assert self._question.learner is not None
         learner, book, done = self._question.learner, self._reader.path, self.tr("{path} is written.")
         self.line.setText(self.tr("Writing the report …"))
 
         def work() -> None:
-            from app.ui.logbook.report import write_report
-
             try:
                 with Logbook.open(book) as logbook:
                     write_report(logbook, learner, path)
