@@ -297,8 +297,8 @@ class Hand:
         self._display.sync()
         return pressed_s
 
-    def focus(self, title: str, seconds: float = 20.0) -> None:
-        """Wait for a window of this title and give it the keyboard; nobody manages windows on this desk."""
+    def _window(self, title: str, seconds: float):
+        """The window of this title, once it is there."""
 
         def find():
             for window in self._display.screen().root.query_tree().children:
@@ -306,10 +306,22 @@ class Hand:
                     return window
             return None
 
-        window = wait_for(find, seconds, f"no window called {title!r} appeared")
-        window.set_input_focus(self._x.RevertToParent, self._x.CurrentTime)
+        return wait_for(find, seconds, f"no window called {title!r} appeared")
+
+    def focus(self, title: str, seconds: float = 20.0) -> None:
+        """Wait for a window of this title and give it the keyboard; nobody manages windows on this desk."""
+        self._window(title, seconds).set_input_focus(self._x.RevertToParent, self._x.CurrentTime)
         self._display.sync()
         time.sleep(1.0)  # a person looks before pressing
+
+    def close_window(self, title: str, seconds: float = 20.0) -> None:
+        """Ask a window of this title to close, as its close button does (ICCCM 4.2.8.1, WM_DELETE_WINDOW)."""
+        from Xlib.protocol.event import ClientMessage
+
+        window, atom = self._window(title, seconds), self._display.intern_atom
+        data = (32, [atom("WM_DELETE_WINDOW"), self._x.CurrentTime, 0, 0, 0])
+        window.send_event(ClientMessage(window=window, client_type=atom("WM_PROTOCOLS"), data=data))
+        self._display.sync()
 
     def _title(self, window) -> str:
         title = window.get_full_property(self._display.intern_atom("_NET_WM_NAME"), self._x.AnyPropertyType)

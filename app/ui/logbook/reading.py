@@ -1,7 +1,7 @@
 """The thread that reads what the logbook screen shows.
 
-What is needed for the reading alone is imported by that thread, so that the click is answered at once. Nothing of
-that may import Qt: the bindings' tables are not safe while the window's thread reads them (``tests/app/ui/test_threads``).
+What is needed for the reading alone is imported by that thread, so that the click is answered at once. None of it may
+import Qt: that changes tables of the bindings which the window's thread reads meanwhile.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Qt's classes are made in the application's thread alone.
 
-Importing a module that derives classes from Qt's, or that brings in a part of Qt, changes tables of the bindings which
-the window's thread reads meanwhile; with a screen reader asking, the program ended in signal 11.
+To import a part of Qt, or a module that derives classes from Qt's, changes tables of the bindings which the window's
+thread reads meanwhile; with a screen reader asking, the program ended in signal 11.
 """
 
 import json
@@ -15,7 +15,7 @@ ROOT = Path(__file__).parents[3]
 
 
 def test_no_thread_but_the_first_imports_qt(tmp_path):
-    """The logbook's reader, the report's thread and the workers of a session do all that they do, in a new process."""
+    """The logbook's reader, the report's thread and the session's worker do their work in a new process."""
     from app.demo.invented import PEOPLE, demo_weeks  # not above: the process below is to import it in no thread
 
     list(demo_weeks(tmp_path / "logbook.sqlite3", 1, 1, now=datetime(2026, 3, 1, tzinfo=UTC)))
