@@ -1,10 +1,10 @@
 """The window and the commands. Qt lives in this package alone."""
 
-from importlib import metadata
-
 
 def version() -> str:
     """The program's version, from the installed package or, in a checkout, from pyproject.toml."""
+    from importlib import metadata  # imported here: before it, Ctrl-C could not be noted
+
     try:
         return metadata.version("tallybar")
     except metadata.PackageNotFoundError:

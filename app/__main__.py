@@ -2,6 +2,16 @@
 
 import sys
 
-from app.cli.commands import main
+from app.ctrl_c import note
 
-sys.exit(main())
+
+def run() -> int:
+    """Run the command; Ctrl-C is noted before anything large is imported."""
+    note()
+    from app.cli.commands import main
+
+    return main()
+
+
+if __name__ == "__main__":
+    sys.exit(run())

@@ -11,6 +11,8 @@ from typing import Any
 
 from app.cli.arguments import Parser, seed_number, tempo_bpm
 from app.cli.output import complain, prepare_output, say, say_json
+from app.ctrl_c import act, note, put_back
+from synth.base.border import shown
 from synth.base.errors import Trouble, near
 from synth.base.folders import HOME_VARIABLE, data_folder
 
@@ -97,6 +99,14 @@ def _add_choice(to: argparse.ArgumentParser) -> None:
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; exit status 0, or 2 with one line on standard error."""
     prepare_output()
+    before = note()
+    try:
+        return _main(argv)
+    finally:
+        put_back(before)
+
+
+def _main(argv: Sequence[str] | None) -> int:
     try:
         try:
             return _run(list(sys.argv[1:] if argv is None else argv))
@@ -111,7 +121,10 @@ def main(argv: Sequence[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except OSError as slip:
-        if slip.filename is not None or slip.errno not in NOT_WRITTEN:
+        if slip.filename is not None:  # a name that is too long, a folder without rights
+            complain(f"{shown(slip.filename)}: {slip.strerror}")
+            return EXIT_TROUBLE
+        if slip.errno not in NOT_WRITTEN:
             raise
         # A full disk, most likely. Discard pending output, which would fail again at exit.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -136,6 +149,8 @@ def _run(words: list[str]) -> int:
 
         say("\n".join(install()))
         return 0
+    if options.command:
+        act()  # the window does so in its own time
     run: Callable[[argparse.Namespace], int | None] = globals()[f"_{options.command or 'window'}"]
     return run(options) or 0
 

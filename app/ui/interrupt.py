@@ -4,7 +4,9 @@ import signal
 import socket
 from collections.abc import Callable
 
-from PySide6.QtCore import QObject, QSocketNotifier
+from PySide6.QtCore import QObject, QSocketNotifier, QTimer
+
+from app import ctrl_c
 
 # The shell's status for a program that Ctrl-C ended: 128 and the signal's number, SIGINT = 2 (POSIX.1-2017, 2.8.2).
 STATUS = 130
@@ -18,6 +20,7 @@ class Interrupt(QObject):
     """
 
     def __init__(self, then: Callable[[], object]) -> None:
+        """One that was noted before (``app.ctrl_c``) counts too."""
         super().__init__()
         self.came = False
         self._then = then
@@ -28,11 +31,16 @@ class Interrupt(QObject):
         self._handler_before = signal.signal(signal.SIGINT, lambda *_: None)
         self._notifier = QSocketNotifier(self._read.fileno(), QSocketNotifier.Type.Read, self)
         self._notifier.activated.connect(self._woken)
+        if ctrl_c.came():
+            QTimer.singleShot(0, self._close)
 
     def _woken(self) -> None:
         if signal.SIGINT in self._read.recv(64):
-            self.came = True
-            self._then()
+            self._close()
+
+    def _close(self) -> None:
+        self.came = True
+        self._then()
 
     def close(self) -> None:
         """Restore the previous signal handling."""

@@ -21,6 +21,7 @@ def open_window(
     from PySide6.QtWidgets import QApplication
 
     import app.ui.window
+    from app import ctrl_c
     from app.session import open_session
     from app.ui.base import theme
     from app.ui.base.language import speak
@@ -28,6 +29,8 @@ def open_window(
     from app.ui.first_paint import FirstPaint
     from app.ui.interrupt import STATUS, Interrupt
 
+    if ctrl_c.came():
+        return STATUS
     application = QApplication(sys.argv[:1])
     session = open_session(drill, rung, tempo_bpm, groove, seed)
     settings = session.keeper.now
