@@ -1,6 +1,7 @@
 """The command ``logbook``: export, import, copy, re-mark, summarise, delete."""
 
 import argparse
+import os
 import shlex
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
@@ -97,7 +98,7 @@ def _begun_only_for_trials(path: Path) -> Iterator[None]:
                     empty = not logbook.count()
                 # The last connection removes the write-ahead log: if it exists, a window is open.
                 if empty and not path.with_name(f"{path.name}-wal").exists():
-                    path.unlink()
+                    Path(os.path.realpath(path)).unlink()
                     for folder in missing[1:]:
                         folder.rmdir()
         raise
@@ -152,11 +153,12 @@ def _restore(logbook: Any, options: argparse.Namespace) -> None:
     from exercises.logbook.copies import best_copies
     from exercises.logbook.file import keep_copy
     from exercises.logbook.opening import rebuilt
+    from synth.base.files import same
 
     source = options.source or next(iter(best_copies(logbook.path)), None)
     if source is None:
         raise Trouble("There is no daily copy of this logbook yet; name a file to restore from.")
-    if source.resolve() == logbook.path.resolve():
+    if same(source, logbook.path):
         raise Trouble(f"{source}: this is the logbook itself")
     before = _before(logbook, "restore")
     with rebuilt(source) as copy:

@@ -1,6 +1,7 @@
 """The command ``render``: a practice record as a sound or MIDI file, with its ground truth."""
 
 import argparse
+import os
 import sys
 from collections.abc import Iterator
 from contextlib import ExitStack
@@ -50,12 +51,9 @@ def render(options: argparse.Namespace) -> None:
 
 def _check_apart(*paths: Path | None) -> None:
     """Raise ``Trouble`` if two paths are the same file."""
-    seen: set[Path] = set()
+    seen: set[str] = set()
     for path in filter(None, paths):
-        try:
-            goal = path.resolve()
-        except (OSError, ValueError, RuntimeError):
-            continue  # reported on writing
+        goal = os.path.realpath(path)
         if goal in seen:
             raise Trouble(f"{path}: OUT, --truth and --beats must be different files.")
         seen.add(goal)

@@ -8,12 +8,11 @@ folder do not mix.
 from __future__ import annotations
 
 import re
-import sqlite3
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 
-from exercises.logbook.file import keep_copy, suspect
+from exercises.logbook.file import BROKEN, keep_copy, suspect
 from exercises.logbook.foreign import own
 from exercises.logbook.health import Health, examine
 from synth.base.errors import Trouble
@@ -41,7 +40,7 @@ def best_copies(path: Path) -> list[Path]:
     held = {}
     for each in copies(path):
         if examine(each) in (Health.SOUND, Health.SUMS):
-            with suppress(sqlite3.Error, Trouble, OSError), own(each) as book:
+            with suppress(*BROKEN, Trouble, OSError), own(each) as book:
                 held[each] = len(book), each.stat().st_mtime
     return sorted(held, key=lambda each: held[each], reverse=True)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections import Counter
 from collections.abc import Iterator
@@ -10,9 +11,9 @@ from pathlib import Path
 from threading import Lock
 
 from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, VERSIONS, statements
-from synth.base.border import shown
+from synth.base.border import open_file, shown
 from synth.base.errors import Trouble
-from synth.base.files import replace_with
+from synth.base.files import replace_with, same
 from synth.base.words import Template
 
 # SQLite's file header (https://www.sqlite.org/fileformat2.html, section 1.3), big-endian: text at 0, page size at
@@ -39,6 +40,8 @@ HELD = Template(
     "{path}: another program holds the logbook. Everything kept so far is still there. Close the other one and try"
     " again.",
 )
+# A damaged file: SQLite's own errors, and what Python makes of a message of SQLite's that is no UTF-8.
+BROKEN = (sqlite3.Error, UnicodeDecodeError)
 # What SQLite's errors mean, by their code; one that is not here is a bug of ours.
 REFUSED = Template("logbook.refused", "{path}: the logbook could not be used ({why}).")
 REASONS = {
@@ -83,7 +86,7 @@ def keep_copy(path: Path, copy: Path) -> None:
     https://www.sqlite.org/backup.html. Raises ``Trouble`` where it cannot be read or written, or ``copy`` is the
     logbook itself; nothing half written remains.
     """
-    if copy.resolve() == path.resolve():
+    if same(copy, path):
         raise Trouble(f"{copy}: this is the logbook itself")
     with (
         sqlite_trouble(path),
@@ -117,7 +120,7 @@ def hold(path: Path) -> Path:
     all its locks, SQLite's too (https://www.sqlite.org/howtocorrupt.html, section 2.2). Another program would then
     delete the write-ahead log as a leftover, and the latest data with it.
     """
-    key = path.resolve()
+    key = Path(os.path.realpath(path))
     with _holding:
         if not _held[key]:
             check_header(path)
@@ -141,12 +144,13 @@ def check_header(path: Path) -> None:
     if path.exists() and not path.is_file():
         raise Trouble(NO_FILE(path=path))
     try:
-        with path.open("rb") as file:
+        with open_file(path) as file:
             head = file.read(100)
-    except FileNotFoundError:
-        return
-    except OSError as slip:
-        raise Trouble(NOT_READ(path=path, why=slip.strerror)) from slip
+    except Trouble as slip:
+        if isinstance(slip.__cause__, FileNotFoundError):
+            return
+        why = getattr(slip.__cause__, "strerror", None)
+        raise (Trouble(NOT_READ(path=path, why=why)) if why else slip) from slip
     if not head:
         return
     if len(head) < 100 or not head.startswith(MAGIC):
@@ -204,7 +208,7 @@ def sqlite_trouble(path: Path) -> Iterator[None]:
     """Turn SQLite's errors into ``Trouble``: one line with what happened and what was kept."""
     try:
         yield
-    except sqlite3.Error as slip:
+    except BROKEN as slip:
         if isinstance(slip, sqlite3.ProgrammingError):
             raise  # a wrong call is a bug, and keeps its trace
         # Python gives no code where a text is not UTF-8; a statement of the program fails on a wrong schema alone.

@@ -7,6 +7,7 @@ file is not changed; if it has a write-ahead log, copies of both are read.
 
 from __future__ import annotations
 
+import os
 import shutil
 import sqlite3
 from collections.abc import Iterator, Mapping
@@ -18,7 +19,7 @@ from struct import iter_unpack
 from typing import Any
 from urllib.parse import quote
 
-from exercises.logbook.file import MAGIC
+from exercises.logbook.file import BROKEN, MAGIC
 from exercises.logbook.row import record_of_row
 from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION
 from exercises.trial.record import TrialRecord
@@ -173,7 +174,7 @@ class Foreign:
         """Every reachable row of a damaged file, read from both ends, each once."""
         seen: set[int] = set()
         for order in ("", "ORDER BY id DESC"):
-            with suppress(sqlite3.Error):
+            with suppress(*BROKEN):
                 for found in self.trials(order):
                     if found.id in seen and order:
                         return
@@ -236,7 +237,7 @@ def own(path: Path) -> Iterator[Foreign]:
 def _connect(path: Path, how: str, size_bytes: int) -> sqlite3.Connection:
     """A connection that runs nothing from the file's schema and stops after a number of steps."""
     connection = sqlite3.connect(
-        f"file:{quote(str(path.resolve()))}?{how}", uri=True, timeout=1.0, isolation_level=None
+        f"file:{quote(os.path.realpath(os.fsencode(path)))}?{how}", uri=True, timeout=1.0, isolation_level=None
     )
     for limit, value in LIMITS.items():
         connection.setlimit(limit, value)
@@ -259,7 +260,7 @@ def _sqlite_trouble(path: Path) -> Iterator[None]:
     """Turn SQLite's errors on a foreign file into ``Trouble``."""
     try:
         yield
-    except sqlite3.Error as slip:
+    except BROKEN as slip:
         code = getattr(slip, "sqlite_errorcode", 0) & 0xFF
         why = {
             sqlite3.SQLITE_INTERRUPT: "it takes longer to read than any logbook of its size",

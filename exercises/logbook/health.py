@@ -8,7 +8,7 @@ from contextlib import suppress
 from enum import StrEnum
 from pathlib import Path
 
-from exercises.logbook.file import suspect
+from exercises.logbook.file import BROKEN, suspect
 from exercises.logbook.foreign import Foreign, own
 from exercises.logbook.schema import SCHEMA_VERSION, SHAPE, SUMMED, TALLIES, folded, shape
 from synth.base.errors import Trouble
@@ -49,7 +49,7 @@ def examine(path: Path, *, rows: bool = True) -> Health:
     try:
         with own(path) as book:
             return _examine(book, rows)
-    except sqlite3.Error as slip:
+    except BROKEN as slip:
         code = getattr(slip, "sqlite_errorcode", sqlite3.SQLITE_ERROR) & 0xFF
         return Health.SOUND if code in NO_DAMAGE else Health.DAMAGED
     except Trouble:

@@ -12,7 +12,6 @@ from __future__ import annotations
 import json
 import os
 import shutil
-import sqlite3
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -20,12 +19,12 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from exercises.logbook.copies import best_copies, copies, daily_copy
-from exercises.logbook.file import BESIDE, MAGIC, NOT_READ, check_header, cut_off, suspect
+from exercises.logbook.file import BESIDE, BROKEN, MAGIC, NOT_READ, check_header, cut_off, suspect
 from exercises.logbook.foreign import Found, foreign, own
 from exercises.logbook.health import SEALED_BYTES, Health, examine, sealed
 from exercises.logbook.store import BUSY_S, FILE_NAME, Logbook
 from exercises.trial.record import TrialRecord
-from synth.base.border import shown
+from synth.base.border import open_file, shown
 from synth.base.errors import Trouble
 from synth.base.files import unused, write_text
 from synth.base.folders import data_folder, tighten
@@ -154,7 +153,7 @@ def lost(path: Path) -> bool:
         return True
     if not path.is_file():
         return False
-    with suppress(OSError), path.open("rb") as file:
+    with suppress(OSError, Trouble), open_file(path) as file:
         return len(head := file.read(100)) < 100 or not head.startswith(MAGIC)
     return False
 
@@ -223,7 +222,7 @@ def _rescue(aside: Path, logbook: Logbook) -> tuple[int, list[Found]]:
             else:
                 yield each.record, each.sitting
 
-    with suppress(sqlite3.Error, Trouble), own(aside) as damaged:
+    with suppress(*BROKEN, Trouble), own(aside) as damaged:
         logbook.add_learners(damaged.learners())
         return logbook.merge(pairs(damaged.rescued())), [each for each in unfit if not logbook.has(each.uid)]
     return 0, unfit

@@ -127,6 +127,8 @@ _KEPT = frozenset(Kept.__struct_fields__) - {"figures"}
 
 
 def _check_result(result: dict[str, Any]) -> None:
+    if ("hits" in result) != ("targets" in result):
+        raise Unfit("'hits' and 'targets': both or neither expected")
     known = {name: value for name, value in result.items() if name in _KEPT}
     known["figures"] = {name: value for name, value in result.items() if name not in _KEPT}
     level = fitted(known, Kept).verdict

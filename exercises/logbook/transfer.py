@@ -33,14 +33,14 @@ from pathlib import Path
 from typing import Any
 
 from exercises.logbook.copies import copies
-from exercises.logbook.file import MAGIC, forget, keep_copy
+from exercises.logbook.file import BROKEN, MAGIC, forget, keep_copy
 from exercises.logbook.foreign import MOST_BYTES, foreign
 from exercises.logbook.row import record_of_line
 from exercises.logbook.store import Logbook
 from exercises.trial.record import TrialRecord
 from synth.base.border import Unfit, open_file, parsed, shown
 from synth.base.errors import Trouble, near
-from synth.base.files import check_ending, replace_with
+from synth.base.files import check_ending, replace_with, same
 from synth.device.faults import from_kept
 
 FORMAT, FORMAT_VERSION = "tallybar logbook", 1
@@ -156,7 +156,7 @@ def merge(logbook: Logbook, path: Path) -> Merged:
 
     The other file, of any version, is unchanged. Raises ``Trouble`` if it is neither.
     """
-    if path.resolve() == logbook.path.resolve():
+    if same(path, logbook.path):
         raise Trouble(f"{path}: this is the logbook itself")
     if path.suffix.lower() == ".csv" and path.is_file():
         raise Trouble(
@@ -233,7 +233,7 @@ def delete_learner(logbook: Logbook, learner: str) -> list[Path]:
         try:
             with closing(sqlite3.connect(copy, isolation_level=None)) as file:
                 forget(file, learner)
-        except sqlite3.Error:
+        except BROKEN:
             left.append(copy)
     logbook.delete_learner(learner)
     return left

@@ -65,6 +65,7 @@ def open_file(path: Path | str, most_bytes: int | None = None) -> Iterator[IO[by
     except (OSError, ValueError) as slip:
         why = getattr(slip, "strerror", None) or "not the name of a file"
         raise Trouble(f"{shown(path)}: cannot be read ({why})") from slip
+    error: OSError | None = None
     found = os.fstat(number)
     why = (
         "a folder, not a file"
@@ -75,9 +76,14 @@ def open_file(path: Path | str, most_bytes: int | None = None) -> Iterator[IO[by
         if most_bytes is not None and found.st_size > most_bytes
         else ""
     )
+    if not why and hasattr(os, "pread"):
+        try:
+            os.pread(number, 1, 0)
+        except OSError as slip:  # a file of the system that has nothing to give, a broken disk
+            error, why = slip, slip.strerror or "not an ordinary file"
     if why:
         os.close(number)
-        raise Trouble(f"{shown(path)}: cannot be read ({why})")
+        raise Trouble(f"{shown(path)}: cannot be read ({why})") from error
     with open(number, "rb") as file:  # noqa: PTH123 - a descriptor, which it closes
         yield file
 

@@ -1,5 +1,6 @@
 """Atomic file writing: the whole file or nothing."""
 
+import errno
 import json
 import os
 import tempfile
@@ -37,6 +38,11 @@ def check_ending(path: Path, endings: tuple[str, ...]) -> str:
     return ending
 
 
+def same(one: Path | str, other: Path | str) -> bool:
+    """Whether two names lead to one place, whatever stands there; links that go round in a circle lead nowhere."""
+    return os.path.realpath(one) == os.path.realpath(other)
+
+
 def unused(path: Path) -> Path:
     """The path, or if it exists the first free one with a number appended to its name."""
     numbered = (path.with_name(f"{path.stem}-{number}{path.suffix}") for number in count(2))
@@ -63,7 +69,9 @@ def replace_with(path: Path | str) -> Iterator[Path]:
             raise Trouble(f"{path} is a link that somebody else has made; it is left alone.")
         private = is_private(goal)
         # Follow a symbolic link: replace its target.
-        goal = goal.resolve()
+        goal = Path(os.path.realpath(goal))
+        if goal.is_symlink():
+            raise OSError(errno.ELOOP, os.strerror(errno.ELOOP))
         if goal.is_dir():
             raise Trouble(FOLDER(path=path))
         # Never rename over a device or a pipe.
@@ -126,7 +134,9 @@ def open_sound(path: Path | str, sample_rate_hz: int, channels: int = 2) -> Iter
     form, subtype = SOUND_FORMATS[check_ending(Path(path), tuple(SOUND_FORMATS))]
     with replace_with(path) as beside:
         try:
-            with soundfile.SoundFile(beside, "w", sample_rate_hz, channels, subtype, format=form) as sound:
+            # As bytes, where a name need not be UTF-8.
+            name = str(beside) if os.name == "nt" else os.fsencode(beside)
+            with soundfile.SoundFile(name, "w", sample_rate_hz, channels, subtype, format=form) as sound:
                 yield sound
         except soundfile.SoundFileError as error:
             raise Trouble(not_written(path, error)) from None
@@ -136,6 +146,12 @@ def write_sound(path: Path | str, samples: Samples, sample_rate_hz: int) -> None
     """Write float32 samples (frames,) or (frames, channels) in [-1, 1] as .wav or .flac, 24 bits."""
     with open_sound(path, sample_rate_hz, 1 if samples.ndim == 1 else samples.shape[1]) as sound:
         sound.write(samples)
+
+
+def write_bytes(path: Path | str, data: bytes) -> None:
+    """Write a file."""
+    with replace_with(path) as beside:
+        beside.write_bytes(data)
 
 
 def write_text(path: Path | str, text: str) -> None:

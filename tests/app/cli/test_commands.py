@@ -392,3 +392,13 @@ def test_output_that_cannot_be_written_is_told_in_one_line(words, checkout):
     assert done.returncode == 2
     assert done.stderr.startswith(b"tallybar: the output cannot be written (")
     assert done.stderr.count(b"\n") == 1
+
+
+@pytest.mark.parametrize("words", [["logbook", "restore"], ["logbook", "import"], ["mark"], ["report", "--file"]])
+def test_a_name_that_is_too_long_is_told(tmp_path, capsys, words):
+    name = str(tmp_path / ("x" * 300))
+    more = {"mark": ["1"], "report": ["a.pdf"]}.get(words[0], [])
+    assert main([*words, name, *more]) == 2
+    err = capsys.readouterr().err
+    assert err.count("\n") == 1
+    assert "name too long" in err.lower()

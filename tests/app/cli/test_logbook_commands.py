@@ -1,6 +1,7 @@
 """The command ``logbook``, as somebody types it."""
 
 import json
+import os
 import shlex
 import shutil
 import sqlite3
@@ -373,3 +374,19 @@ def test_no_demo_touches_somebodys_practice(tmp_path, capsys, words):
 def test_a_demo_of_so_many_weeks_is_refused(tmp_path, capsys, weeks):
     assert main(["demo", "--weeks", weeks, "--out", str(tmp_path / "x")]) == 2
     assert "1 to 1040" in capsys.readouterr().err
+
+
+def test_a_link_that_leads_nowhere_stays_where_nothing_came_of_it(tmp_path, capsys):
+    link = tmp_path / "mine.sqlite3"
+    link.symlink_to(tmp_path / "away.sqlite3")
+    assert run(link, capsys, "restore")[0] == 2
+    assert link.is_symlink()
+    assert list(tmp_path.iterdir()) == [link]
+
+
+def test_a_copy_with_a_name_that_is_no_utf_8_is_made_and_read(logbook, tmp_path, capsys):
+    for name in (b"caf\xe9.sqlite3", b"caf\xe9.jsonl", b"caf\xe9.csv"):
+        out = tmp_path / os.fsdecode(name)
+        assert run(logbook, capsys, "export", out)[0] == 0
+        assert out.exists()
+    assert "caf\\xe9.sqlite3" in run(logbook, capsys, "import", tmp_path / os.fsdecode(b"caf\xe9.sqlite3"))[1]

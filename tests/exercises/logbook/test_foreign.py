@@ -1,6 +1,7 @@
 """Logbooks made by hand: read through the border or refused, and left as they were."""
 
 import json
+import os
 import sqlite3
 from contextlib import closing
 from dataclasses import replace
@@ -65,6 +66,7 @@ def test_what_another_window_has_just_written_is_read_too(book):
         ("UPDATE trials SET result = json_set(result, '$.right', 5) WHERE id = 2", "right"),
         ("UPDATE trials SET result = json_set(result, '$.phrase_hits', 'x') WHERE id = 2", "phrase_hits"),
         ("UPDATE trials SET result = json_set(result, '$.beat_tapped', 3) WHERE id = 2", "beat_tapped"),
+        ("UPDATE trials SET result = json_set(result, '$.hits', 5) WHERE id = 2", "targets"),
         ("UPDATE trials SET groove = cast(x'ff' AS TEXT) WHERE id = 2", ""),
         ("UPDATE trials SET mode = 'loud' WHERE id = 2", "mode"),
         ("UPDATE trials SET tempo_bpm = 1e308 WHERE id = 2", "tempo"),
@@ -127,3 +129,10 @@ def test_a_whole_number_stays_one(book):
         logbook.add(replace(PLAIN, uid=uuid4().hex, answer=Answer(value=24), calibration={"taps": 30, "lag_ms": 1.5}))
         kept = logbook.trials(1)[0]
     assert json.dumps([kept.answer.value, kept.calibration]) == '[24, {"taps": 30, "lag_ms": 1.5}]'
+
+
+@pytest.mark.skipif(os.name != "posix", reason="names are bytes on POSIX alone")
+def test_a_name_that_is_no_utf_8_is_read(book):
+    odd = book.rename(book.with_name(os.fsdecode(b"caf\xe9?#%.sqlite3")))
+    with foreign(odd) as other:
+        assert len(other) == 3

@@ -171,3 +171,13 @@ def test_a_day_in_2099_is_told_and_stands_in_no_way(file):
     with open_logbook(file, NOW, copy=False).logbook as logbook:
         pass
     assert open_logbook(file, NOW, copy=False).messages == ()
+
+
+def test_a_schema_that_is_no_utf_8_is_damage(file):
+    """Python cannot even tell what SQLite says of it."""
+    daily_copy(file, NOW)
+    data = file.read_bytes()
+    at = data.index(b"CREATE TABLE trials")
+    file.write_bytes(data[:at] + b"\xff\xfe" + data[at + 2 :])
+    assert examine(file) is Health.DAMAGED
+    assert use(file)[1] == TRIALS

@@ -98,3 +98,15 @@ def test_an_open_file_is_closed_again(tmp_path):
     with open_file(path) as file:
         assert file.read() == b"x"
     assert file.closed
+
+
+def test_a_file_of_the_system_that_gives_nothing_is_told(tmp_path, monkeypatch):
+    """Such as the kernel's log: it calls itself an ordinary file, and would be waited for without end."""
+
+    def nothing(*_):
+        raise BlockingIOError(11, "Resource temporarily unavailable")
+
+    (tmp_path / "log").write_bytes(b"x")
+    monkeypatch.setattr("os.pread", nothing, raising=False)
+    with pytest.raises(Trouble, match="temporarily unavailable"):
+        read_bytes(tmp_path / "log")

@@ -1,5 +1,6 @@
 """Files: whole or not at all."""
 
+import os
 from pathlib import Path
 
 import numpy as np
@@ -7,7 +8,7 @@ import pytest
 import soundfile
 
 from synth.base.errors import Trouble
-from synth.base.files import replace_with, write_json, write_sound, write_text
+from synth.base.files import replace_with, same, write_json, write_sound, write_text
 
 SOUND = np.linspace(-0.9, 0.9, 2000, dtype=np.float32).reshape(1000, 2)
 
@@ -77,3 +78,22 @@ def test_json_has_no_nan(tmp_path: Path) -> None:
     with pytest.raises(ValueError, match="JSON"):
         write_json(tmp_path / "x.json", {"bias_ms": float("nan")})
     assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.skipif(os.name != "posix", reason="names are bytes on POSIX alone")
+def test_a_name_that_is_no_utf_8_is_written(tmp_path):
+    path = tmp_path / os.fsdecode(b"caf\xe9.wav")
+    write_sound(path, np.zeros((100, 2), np.float32), 48_000)
+    assert [os.fsencode(each.name) for each in tmp_path.iterdir()] == [b"caf\xe9.wav"]
+
+
+def test_links_that_go_round_in_a_circle_are_told(tmp_path):
+    """And stay as they are."""
+    path = tmp_path / "a.txt"
+    path.symlink_to("b.txt")
+    (tmp_path / "b.txt").symlink_to("a.txt")
+    with pytest.raises(Trouble, match="too many levels"):
+        write_text(path, "x")
+    assert path.is_symlink()
+    assert same(path, tmp_path / "." / "a.txt")
+    assert not same(path, tmp_path / "c.txt")
