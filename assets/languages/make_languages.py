@@ -8,6 +8,7 @@ data (``Template`` constants, titles of the grooves) go in by way of a source fi
 in the .ts file, by hand or with Qt Linguist, and take ``type="unfinished"`` away from what is done.
 """
 
+import hashlib
 import importlib
 import pkgutil
 import subprocess
@@ -95,8 +96,14 @@ def _qt(tool: str, *options: str):  # type: ignore[no-untyped-def]
     return run
 
 
+def digests() -> str:
+    """A line for each compiled table: its SHA-256 and its name, by which the program knows that it is whole."""
+    tables = (table(language).with_suffix(".qm") for language in LANGUAGES)
+    return "".join(f"{hashlib.sha256(qm.read_bytes()).hexdigest()}  {qm.name}\n" for qm in tables)
+
+
 def main() -> int:
-    """Collect, compile, list what is missing."""
+    """Collect, compile, note the digests, list what is missing."""
     missing = 0
     for language in LANGUAGES:
         ts = table(language)
@@ -106,6 +113,7 @@ def main() -> int:
             if not finished:
                 print(f"{language}: {about}: {source}")
                 missing += 1
+    (HERE / "sha256.txt").write_text(digests(), encoding="ascii")
     return 1 if missing else 0
 
 

@@ -2951,10 +2951,6 @@
         <translation>No se puede crear la carpeta {path}: {why}.</translation>
     </message>
     <message>
-        <source>{path}: the picture could not be written</source>
-        <translation>{path}: no se pudo escribir la imagen</translation>
-    </message>
-    <message>
         <source>Something went wrong inside the program ({what}).</source>
         <translation>Algo ha fallado dentro del programa ({what}).</translation>
     </message>
@@ -3225,10 +3221,6 @@
     <message>
         <source>{learner} has not practised yet: there is nothing to report.</source>
         <translation>{learner} aún no ha practicado: no hay nada que contar.</translation>
-    </message>
-    <message>
-        <source>{path}: the report could not be written</source>
-        <translation>{path}: no se pudo escribir el informe</translation>
     </message>
     <message>
         <source>The sound output has changed since it was calibrated, so early and late are not told. The bench calibrates again.</source>

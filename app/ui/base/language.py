@@ -4,12 +4,16 @@ Sources are in English; every other language is a compiled table in ``assets/lan
 there). Commands and the files that they write stay in English with decimal points.
 """
 
+from hashlib import sha256
+
 from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QTranslator
 
 import assets
 from app.settings import LANGUAGES
 
 SOURCE = "en"
+# Lines of a digest and a file's name, as sha256sum writes and checks them.
+DIGESTS = "sha256.txt"
 
 
 def pick_language(setting: str, system: QLocale | None = None) -> str:
@@ -40,6 +44,16 @@ def locale_of(language: str, system: QLocale | None = None) -> QLocale:
     return there
 
 
+def whole(language: str) -> bool:
+    """Whether the table of a language is as ``make_languages.py`` made it, by its SHA-256."""
+    table = assets.path("languages", f"tallybar_{language}.qm")
+    try:
+        digests = assets.path("languages", DIGESTS).read_text(encoding="ascii")
+        return f"{sha256(table.read_bytes()).hexdigest()}  {table.name}" in digests.splitlines()
+    except (OSError, UnicodeDecodeError):
+        return False
+
+
 def speak(application: QCoreApplication, setting: str, system: QLocale | None = None) -> str:
     """Install a language on the application in place of the previous one; returns its code.
 
@@ -54,6 +68,8 @@ def speak(application: QCoreApplication, setting: str, system: QLocale | None = 
         folders = (QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath), str(assets.path("languages")))
         for stem, folder in zip(("qtbase", "tallybar"), folders, strict=True):
             table = QTranslator(application)
+            if stem == "tallybar" and not whole(language):
+                continue  # Qt trusts what it reads: a damaged table may end the program, or name another place in it
             if table.load(f"{stem}_{language}", folder):
                 application.installTranslator(table)
     QLocale.setDefault(locale_of(language, system))

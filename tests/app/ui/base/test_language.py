@@ -113,6 +113,25 @@ def test_the_compiled_table_says_what_the_table_says():
     assert [source for about, source, text, _ in SPANISH if compiled.translate(about, source) != text] == []
 
 
+def test_the_digest_is_that_of_the_compiled_table():
+    """As ``make_languages.py`` writes it."""
+    assert assets.path("languages", "sha256.txt").read_text(encoding="ascii") == make_languages.digests()
+
+
+@pytest.mark.parametrize("cut", [slice(0, 0), slice(0, -1), slice(1, None)])
+def test_a_damaged_table_never_reaches_qt(qapp, tmp_path, monkeypatch, cut):
+    """The window speaks English then."""
+    name = "tallybar_es.qm"
+    (tmp_path / name).write_bytes(assets.path("languages", name).read_bytes()[cut])
+    (tmp_path / "sha256.txt").write_bytes(assets.path("languages", "sha256.txt").read_bytes())
+    monkeypatch.setattr("assets.path", lambda *parts: tmp_path.joinpath(*parts[1:]))
+    loaded = []
+    monkeypatch.setattr(QTranslator, "load", lambda table, name, folder: loaded.append(name) or False)
+    assert speak(qapp, "es") == "es"
+    assert loaded == ["qtbase_es"]
+    speak(qapp, "en")
+
+
 def test_translations_have_the_fields_of_their_source():
     """A field that is missing, or one too many, would break the sentence when it is said."""
 
