@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QPoint, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QBuffer, QPoint, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QImage, QPaintDevice, QPainter, QRegion
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
@@ -12,10 +12,8 @@ from app.ui.charts.picture import Picture
 from app.ui.widgets.controls import button, label, named, row
 from app.ui.widgets.save_as import save_as
 from synth.base.errors import Trouble
-from synth.base.files import check_ending, replace_with
-from synth.base.words import Template
+from synth.base.files import check_ending, write_bytes
 
-NO_PICTURE = Template("picture_card.not_written", "{path}: the picture could not be written")
 ENDINGS = (".png", ".svg")
 # A saved picture has twice the screen's resolution.
 FINE = 2
@@ -74,23 +72,24 @@ class PictureCard(QFrame):
         size = QSize(self.picture.width() + 2 * gap, self.picture.height() + head + 2 * gap)
         self.picture.show_marker(False)
         try:
-            with replace_with(path) as beside:
-                if path.suffix.lower() == ".svg":
-                    from PySide6.QtSvg import QSvgGenerator
+            held = QBuffer()
+            held.open(QBuffer.OpenModeFlag.WriteOnly)
+            if path.suffix.lower() == ".svg":
+                from PySide6.QtSvg import QSvgGenerator
 
-                    drawing = QSvgGenerator()
-                    drawing.setFileName(str(beside))
-                    drawing.setSize(size)
-                    drawing.setViewBox(QRectF(0, 0, size.width(), size.height()))
-                    drawing.setTitle(self.title.text())
-                    drawing.setDescription(" ".join(each for each in (self.stamp, self.note.text()) if each))
-                    self._paint(drawing, size, gap, head)
-                else:
-                    image = QImage(size * FINE, QImage.Format.Format_ARGB32_Premultiplied)
-                    image.setDevicePixelRatio(FINE)
-                    self._paint(image, size, gap, head)
-                    if not image.save(str(beside), "PNG"):  # type: ignore[call-overload]  # bytes are refused
-                        raise Trouble(NO_PICTURE(path=path))
+                drawing = QSvgGenerator()
+                drawing.setOutputDevice(held)
+                drawing.setSize(size)
+                drawing.setViewBox(QRectF(0, 0, size.width(), size.height()))
+                drawing.setTitle(self.title.text())
+                drawing.setDescription(" ".join(each for each in (self.stamp, self.note.text()) if each))
+                self._paint(drawing, size, gap, head)
+            else:
+                image = QImage(size * FINE, QImage.Format.Format_ARGB32_Premultiplied)
+                image.setDevicePixelRatio(FINE)
+                self._paint(image, size, gap, head)
+                image.save(held, "PNG")  # type: ignore[call-overload]  # bytes are refused
+            write_bytes(path, bytes(held.data().data()))
         finally:
             self.picture.show_marker(True)
 

@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 from shlex import quote
 
-from PySide6.QtCore import QMarginsF, QObject, QPointF, QRectF, QSizeF, Qt
+from PySide6.QtCore import QBuffer, QMarginsF, QObject, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QGuiApplication, QPageLayout, QPageSize, QPainter, QPdfWriter, QPen
 
 from app.ui.base import theme as look
@@ -28,13 +28,12 @@ from exercises.progress.overview import LadderRow, Suggestion, invented, ladder,
 from exercises.progress.summary import MINUTE, MINUTES, TRIAL, TRIALS, summary
 from exercises.progress.trends import CHANGED, CHANGED_ONCE, LEAST_ANSWERS, Trend
 from synth.base.errors import Trouble, near
-from synth.base.files import check_ending, replace_with
+from synth.base.files import check_ending, write_bytes
 from synth.base.folders import data_folder
 from synth.base.words import Template
 from synth.device.clock import today
 
 NOTHING = Template("report.nothing", "{learner} has not practised yet: there is nothing to report.")
-NOT_WRITTEN = Template("report.not_written", "{path}: the report could not be written")
 
 # A4 in px of 1/96 inch (ISO 216: 210 by 297 mm), and the margin around what is printed.
 PAGE = QSizeF(793.7, 1122.5)
@@ -98,8 +97,7 @@ def write_report(logbook: Logbook, learner: str, path: Path) -> None:
     """
     check_ending(path, (".pdf",))
     found = findings(logbook, learner, today())
-    with replace_with(path) as beside:
-        Report(found).write(beside, path)
+    write_bytes(path, Report(found).pdf())
 
 
 class Report(QObject):
@@ -110,24 +108,23 @@ class Report(QObject):
         self._found = found
         self._theme = look.LIGHT
 
-    def write(self, to: Path, named: Path) -> None:
-        """Draw the page into the file ``to``; ``named`` is what a person calls it."""
-        paper = QPdfWriter(str(to))
+    def pdf(self) -> bytes:
+        """Draw the page. Qt names no file: its names are all UTF-8, and it is silent about a full disk."""
+        held = QBuffer()
+        held.open(QBuffer.OpenModeFlag.WriteOnly)
+        paper = QPdfWriter(held)
         paper.setPageSize(QPageSize(QPageSize.PageSizeId.A4))
         paper.setPageMargins(QMarginsF(0, 0, 0, 0), QPageLayout.Unit.Millimeter)
         paper.setResolution(DOTS_PER_INCH)
         paper.setTitle(self.tr("Practice report: {learner}").format(learner=self._found.learner))
         paper.setCreator("Tallybar")
-        painter = QPainter()
-        if not painter.begin(paper):
-            raise Trouble(NOT_WRITTEN(path=named))
+        painter = QPainter(paper)
         try:
             painter.scale(DOTS_PER_INCH / 96, DOTS_PER_INCH / 96)
             self.draw(painter)
         finally:  # a painter must not outlive what it paints on
-            ended = painter.end()
-        if not ended:
-            raise Trouble(NOT_WRITTEN(path=named))
+            painter.end()
+        return bytes(held.data().data())
 
     def draw(self, painter: QPainter) -> None:
         """Draw the page in px of 1/96 inch."""

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import moment_words
 from app.ui.base.words import groove_words, spoken
-from app.ui.widgets.controls import named
+from app.ui.widgets.controls import named, plain_tip
 from exercises.drills import drills
 from exercises.trial.marking import FEWEST_HITS
 from exercises.trial.record import TrialRecord
@@ -59,8 +59,10 @@ class TrialsModel(QAbstractTableModel):
 
     def data(self, index: Index, role: int = 0) -> Any:
         """The text of a cell, also as its tool tip, as a cell may be cut off."""
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
+        if role == Qt.ItemDataRole.DisplayRole:
             return self._text(self._rows[index.row()], index.column())
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return plain_tip(self._text(self._rows[index.row()], index.column()))
         return None
 
     def _text(self, record: TrialRecord, column: int) -> str:

@@ -1,6 +1,7 @@
 """Factories for labels, buttons and key hints in the program's style."""
 
 from collections.abc import Iterator
+from html import escape
 
 from PySide6.QtCore import QEvent, QSize, Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLayout, QPushButton, QSizePolicy, QSpinBox, QWidget
@@ -90,6 +91,11 @@ class NumberField(QSpinBox):
 
     def _space(self) -> None:
         self.lineEdit().setTextMargins(look.px(FIELD_PX), 0, 0, 0)
+
+
+def plain_tip(text: str) -> str:
+    """A text for a tool tip, which Qt would take for HTML where it looks like it."""
+    return f"<span>{escape(text)}</span>" if "<" in text else text
 
 
 def named(widget: QWidget, name: str, description: str = "") -> QWidget:

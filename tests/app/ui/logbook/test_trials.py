@@ -1,6 +1,7 @@
 """The table of trials: each cell says no more than the trial's own page did."""
 
 import pytest
+from PySide6.QtCore import Qt
 
 from app.ui.logbook.trials import TrialsModel
 from exercises.drills import drill
@@ -19,3 +20,15 @@ def test_no_spread_is_told_of_fewer_than_three_hits(qapp, taps, told):
     model.show_trials([record(trial, answer, result, when=utc_now(), simulated=True)])
     spread = model.index(0, model.columns.index("Spread")).data()
     assert bool(spread) is told
+
+
+def test_a_tool_tip_shows_data_as_it_is(qapp):
+    """Qt takes a tool tip for HTML where it looks like it, and would fetch what it names."""
+    trial = drill("one").make(1, 4)
+    answer = Answer(taps_s=trial.targets_s)
+    one = record(trial, answer, drill("one").mark(trial, answer), when=utc_now(), groove="<img src=x>")
+    model = TrialsModel()
+    model.show_trials([one])
+    cell = model.index(0, model.columns.index("Played"))
+    assert cell.data().startswith("<img src=x>")
+    assert "<img" not in cell.data(Qt.ItemDataRole.ToolTipRole)
