@@ -105,7 +105,7 @@ class SpreadChart(DayChart):
         top = float(self.ys.max())
         if self._curve is not None:
             top = max(top, min(float(self._curve.high.max()), 1.5 * top))
-        return 0.0, top * 1.18
+        return 0.0, max(1.0, top * 1.18)
 
     def draw(self, plot: Plot) -> None:
         if (curve := self._curve) is not None:

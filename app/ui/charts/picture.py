@@ -71,10 +71,12 @@ class Picture(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         """The picture, with a frame while the keys go here."""
         painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self.paint(painter, self.marked if self._marker_shown else None)
-        if self.hasFocus() and self._marker_shown:
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.setPen(QPen(look.colour("pen"), 2))
-            painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
-        painter.end()
+        try:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            self.paint(painter, self.marked if self._marker_shown else None)
+            if self.hasFocus() and self._marker_shown:
+                painter.setBrush(Qt.BrushStyle.NoBrush)
+                painter.setPen(QPen(look.colour("pen"), 2))
+                painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
+        finally:  # a painter must not outlive what it paints on
+            painter.end()

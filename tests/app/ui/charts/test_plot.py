@@ -12,6 +12,7 @@ from PySide6.QtGui import QImage, QPainter
 from PySide6.QtSvg import QSvgGenerator
 
 from app.ui.base import theme
+from app.ui.charts.charts import SpreadChart
 from app.ui.charts.plot import MOST_RULES, Field, Plot, round_numbers
 
 FIELD = Field(QRectF(40, 10, 200, 100), (0.0, 10.0), (0.0, 50.0))
@@ -79,3 +80,18 @@ def test_a_word_that_would_run_into_the_one_before_is_left_out(qapp):
     said = [text.strip() for _, text in found]
     assert [text for text in said if not text.isdigit()] == ["first", "third", "one", "three"]
     assert next(float(x) for x, text in found if text.strip() == "three") < FIELD.at(9.9, 0).x()
+
+
+def test_a_learner_without_any_spread_has_a_chart(qapp):
+    """The axis has a range though every value on it is nought."""
+    chart = SpreadChart()
+    chart.ys = np.zeros(2)
+    low, high = chart.reach()
+    assert low < high
+
+
+def test_a_slip_in_painting_lets_go_of_the_widget(qapp, monkeypatch):
+    """Qt ends the program where a painter outlives what it paints on."""
+    monkeypatch.setattr(SpreadChart, "paint", lambda *_: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        SpreadChart().grab()
