@@ -17,7 +17,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from synth.base.border import read_bytes
+from synth.base.border import read_bytes, shown
 from synth.base.errors import Trouble
 from synth.base.files import make_folder, replace_with
 from synth.base.folders import config_folder
@@ -148,7 +148,7 @@ def load(path: Path, now: datetime) -> Loaded:
         if line.type == "float" and type(value) is int:
             value = float(value)
         if _slip(line, value):
-            messages.append(NOT_USABLE(name=line.name, given=_short(value), usual=_toml(line.default)))
+            messages.append(NOT_USABLE(name=line.name, given=shown(_toml(value), 40), usual=_toml(line.default)))
         else:
             good[line.name] = value
     others = {name: value for name, value in given.items() if isinstance(value, str | bool | int | float)}
@@ -161,12 +161,7 @@ def _set_aside(path: Path, now: datetime, slip: Exception) -> Say:
         path.replace(kept)
     except OSError as refused:
         return NOT_READ(why=(refused.strerror or str(refused)).lower())
-    return SET_ASIDE(kept=kept, where=str(slip).splitlines()[0])
-
-
-def _short(value: object) -> str:
-    text = json.dumps(value, ensure_ascii=False, default=str)
-    return text if len(text) <= 40 else text[:39] + "…"
+    return SET_ASIDE(kept=kept, where=shown(slip))
 
 
 def save(settings: Settings, path: Path) -> None:
@@ -189,7 +184,7 @@ def _toml(value: Any) -> str:
     """A TOML value: written as in JSON, except for nan, inf and DEL."""
     if isinstance(value, float) and not math.isfinite(value):
         return str(value)
-    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
+    return json.dumps(value, ensure_ascii=False, default=str).replace("\x7f", "\\u007f")
 
 
 def _toml_key(name: str) -> str:

@@ -32,6 +32,8 @@ from synth.device.clock import utc_now
 
 # Longest time between two trials that counts as practice (reading the result), in s.
 READING_S = 60.0
+# Bounds of a plan that is kept.
+MOST_TRIALS, DAY_S = 1000, 86_400.0
 
 NOT_READ = Template("today.not_read", "{why} So this is the plan of a first day.")
 LOST = Template("today.lost", "How far today's plan had come could not be read, so it begins anew.")
@@ -57,18 +59,18 @@ class Turn:
 class _KeptItem(Struct):
     drill: str
     rung: Annotated[int, Meta(ge=1)]
-    trials: Annotated[int, Meta(ge=1, le=1000)]
+    trials: Annotated[int, Meta(ge=1, le=MOST_TRIALS)]
     minutes: Annotated[float, Meta(gt=0, le=LONGEST_MIN)]
     reason: Reason
     why: Sentence
-    done: Annotated[int, Meta(ge=0, le=1000)]
+    done: Annotated[int, Meta(ge=0, le=MOST_TRIALS)]
 
 
 class _Kept(Struct):
     minutes: Annotated[int, Meta(ge=SHORTEST_MIN, le=LONGEST_MIN)]
     items: Annotated[list[_KeptItem], Meta(min_length=1, max_length=60)]
     at: Annotated[int, Meta(ge=0)]
-    spent_s: Annotated[float, Meta(ge=0, le=86_400)]
+    spent_s: Annotated[float, Meta(ge=0, le=DAY_S)]
 
 
 @dataclass(slots=True)
@@ -182,11 +184,11 @@ class Today:
                 "minutes": item.minutes,
                 "reason": item.reason.value,
                 "why": item.why.to_json(),
-                "done": count,
+                "done": min(count, MOST_TRIALS),
             }
             for item, count in zip(self.plan.items, self.counts, strict=True)
         ]
-        return {"minutes": self.plan.minutes, "items": items, "at": self.at, "spent_s": self.spent_s}
+        return {"minutes": self.plan.minutes, "items": items, "at": self.at, "spent_s": min(self.spent_s, DAY_S)}
 
     @classmethod
     def from_json(cls, data: Any) -> "Today":

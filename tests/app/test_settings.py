@@ -160,3 +160,14 @@ def test_every_language_that_there_is_can_be_chosen():
 def test_a_wrong_call_names_the_line():
     with pytest.raises(ValueError, match="text_percent"):
         Settings(text_percent=300)
+
+
+@pytest.mark.parametrize(
+    "text", ['theme = "\\u202e\\u0085x"', 'volume = "\\u007f"', "rung = 2030-05-01", "a\x1b = 1", "\u2028"]
+)
+def test_what_is_told_of_a_bad_line_is_clean(tmp_path, text):
+    """One line without control characters, whatever the file holds."""
+    path = tmp_path / "settings.toml"
+    path.write_text(text, encoding="utf-8")
+    (told,) = load(path, datetime(2030, 5, 1, tzinfo=UTC)).messages
+    assert str(told).isprintable()

@@ -232,3 +232,13 @@ def test_the_plan_s_page_asked_for_before_it_was_made_brings_the_one_begun(windo
     window.contents.practise.follow_plan()
     window.contents.practise.tick()
     assert practice.today.at == 1
+
+
+def test_a_very_long_day_is_kept_too(path):
+    """What is kept is within the bounds of what is read."""
+    before = started(path)
+    before.today.spent_s = 200_000.0
+    before.keep()
+    after = started(path)
+    assert after.today.plan == before.today.plan
+    assert after.notices == ()
