@@ -1,4 +1,4 @@
-"""Broken files: a sample of the fuzz in ``tests.benchmarks.fuzz``, which reads many more of them."""
+"""Broken files: a sample of the fuzz in ``./run bench --only fuzz``, which reads many more of them."""
 
 from collections import Counter
 from pathlib import Path
@@ -8,7 +8,7 @@ import pytest
 from synth.base.errors import Trouble
 from synth.midi.reading import midi_arrangement
 from synth.score.grooves import parse_groove, read_groove
-from tests.benchmarks.fuzz import LONGEST_LINE, heavy_grooves, heavy_midi, mutated, read
+from tests.hostile.music import LONGEST_LINE, heavy_grooves, heavy_midi, mutated, read
 
 
 def test_a_mutated_file_gives_a_result_or_one_line(tmp_path: Path) -> None:

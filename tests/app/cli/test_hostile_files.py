@@ -1,0 +1,64 @@
+"""A seeded sample of ``./run bench --only fuzz``: hostile arguments, names, files and answers, by all its rules."""
+
+from collections import Counter
+
+import pytest
+
+from tests.hostile.surfaces import SURFACES
+from tests.hostile.world import Fell, World, draw_of
+
+SEED = 7
+CASES = {
+    "arguments": 60,
+    "trial files": 60,
+    "taps and answers": 60,
+    "settings": 80,
+    "plan": 60,
+    "calibrations": 80,
+    "grooves": 30,
+    "MIDI": 30,
+    "special files": 40,
+    "names": 24,
+    "CSV": 20,
+}
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory):
+    """A learner's folders."""
+    with World(tmp_path_factory.mktemp("hostile") / "world") as world:
+        yield world
+
+
+@pytest.fixture
+def world(made, monkeypatch):
+    """The same, taken for this learner's own."""
+    monkeypatch.setenv("TALLYBAR_HOME", str(made.home))
+    return made
+
+
+@pytest.mark.parametrize("surface", CASES)
+def test_nothing_breaks_it(surface, world):
+    """Refused in one plain line or accepted, and both come up."""
+    outcomes = Counter()
+    for number in range(CASES[surface]):
+        world.begin()
+        try:
+            outcomes[SURFACES[surface](draw_of(surface, SEED, number), world)] += 1
+        except Fell as fell:
+            pytest.fail(f"{surface}, seed {SEED}, case {number}: {fell}")
+    world.begin()
+    assert outcomes.keys() == {"accepted", "refused"}
+
+
+@pytest.mark.parametrize("surface", ["settings", "plan", "calibrations"])
+def test_the_window_comes_up(surface, world, monkeypatch):
+    """Whatever stands in the file that it reads at the start."""
+    monkeypatch.setattr("tests.hostile.surfaces.SHARE", 1.0)
+    world.begin()
+    SURFACES[surface](draw_of(surface, SEED, 1000), world)
+    world.begin()
+
+
+def test_the_same_words_are_the_same_case():
+    assert draw_of("plan", 1, 2).random() == draw_of("plan", 1, 2).random() != draw_of("plan", 1, 3).random()
