@@ -1,6 +1,7 @@
 """Values, texts and bytes such as tend to break readers, each drawn from a generator of its own seed."""
 
 import json
+from math import isfinite
 from random import Random
 from typing import Any
 
@@ -123,6 +124,8 @@ def near(draw: Random, old: Any) -> Any:
     """A value that is like the old one and yet another."""
     if isinstance(old, bool):
         return draw.choice((not old, int(old), str(old), None))
+    if isinstance(old, float) and not isfinite(old):
+        return value(draw)
     if isinstance(old, int | float):
         return draw.choice(
             (-old, old * 1000, old + 1, old - 1, old + 0.5, str(old), [old], old * 1e6, int(old), None)
