@@ -1,9 +1,10 @@
-"""A screen reader's part, run by the system's Python, which has the accessibility library: ``listener.py SECONDS``.
+"""A screen reader's part, run by the system's Python, which has the accessibility library.
 
-Listens to the events of every program on the desk's bus, waits for Tallybar, clicks its tab "Logbook", and reads the
-names, roles, states and places of the whole window again and again until the table of trials has stood there for a
-while, or the program is gone, or the seconds are over. Prints a JSON object: how many ``objects`` the largest reading
-met, how many ``readings`` and ``events`` there were, and whether the table ``stood`` there.
+``listener.py SECONDS [click]`` listens to the events of every program on the desk's bus, waits for Tallybar and reads
+the names, roles, states and places of the whole window again and again. With ``click`` it clicks the tab "Logbook"
+first, and ends when the table of trials has stood there for a while. It ends too when the program is gone or the
+seconds are over. Prints a JSON object: how many ``objects`` the largest reading met, how many ``readings`` and
+``events`` there were, and whether the table ``stood`` there.
 """
 
 import json
@@ -74,7 +75,7 @@ class Reader:
         return found
 
 
-def main(seconds: float) -> None:
+def main(seconds: float, clicks: bool) -> None:
     """Find the program, go to its logbook, read."""
     reader, end_s, stood = Reader(), time.monotonic() + seconds, False
     try:
@@ -88,17 +89,18 @@ def main(seconds: float) -> None:
             here = reader.read(window)
             tab = next((each for name, role, each in here if role == "check box" and name == "Logbook"), None)
         if tab is not None:
-            place = tab.get_extents(Atspi.CoordType.SCREEN)
-            Atspi.generate_mouse_event(place.x + place.width // 2, place.y + place.height // 2, "b1c")
+            if clicks:
+                place = tab.get_extents(Atspi.CoordType.SCREEN)
+                Atspi.generate_mouse_event(place.x + place.width // 2, place.y + place.height // 2, "b1c")
             began_s = None
             while time.monotonic() < end_s:
                 roles = [role for _, role, _ in reader.read(window)]
                 if began_s is None and any(TABLE in role for role in roles):
                     began_s = time.monotonic()
-                if began_s is not None and time.monotonic() > began_s + READ_S:
+                if clicks and began_s is not None and time.monotonic() > began_s + READ_S:
                     stood = True
                     break
-    except GLib.Error as error:  # the program is gone
+    except (GLib.Error, SystemError) as error:  # the program is gone; the latter where the library sets no error
         print(error, file=sys.stderr)
     print(
         json.dumps({"objects": reader.objects, "readings": reader.readings, "events": reader.events, "stood": stood})
@@ -106,4 +108,4 @@ def main(seconds: float) -> None:
 
 
 if __name__ == "__main__":
-    main(float(sys.argv[1]))
+    main(float(sys.argv[1]), "click" in sys.argv[2:])
