@@ -69,6 +69,13 @@ def suspect(path: Path) -> Path:
     return path.with_name(path.name + "-suspect")
 
 
+def unknown_format(path: Path) -> bool:
+    """Whether a database's header names formats that no SQLite writes (bytes 18 and 19: 1 or 2)."""
+    with path.open("rb") as file:
+        head = file.read(20)
+    return head.startswith(MAGIC) and not {*head[18:20]} <= {1, 2}
+
+
 def cut_off(path: Path) -> bool:
     """Whether a database file is shorter than its header says."""
     with path.open("rb") as file:

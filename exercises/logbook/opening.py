@@ -19,7 +19,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from exercises.logbook.copies import best_copies, copies, daily_copy
-from exercises.logbook.file import BESIDE, BROKEN, MAGIC, NOT_READ, check_header, cut_off, suspect
+from exercises.logbook.file import BESIDE, BROKEN, MAGIC, NOT_READ, check_header, cut_off, suspect, unknown_format
 from exercises.logbook.foreign import Found, foreign, own
 from exercises.logbook.health import SEALED_BYTES, Health, examine, sealed
 from exercises.logbook.store import BUSY_S, FILE_NAME, Logbook
@@ -162,6 +162,8 @@ def health(path: Path) -> Health:
     """State of a logbook file; a large one is read only for a reason (see above)."""
     if not path.is_file() or path.stat().st_size == 0:
         return Health.SOUND
+    if unknown_format(path):
+        return Health.DAMAGED
     if cut_off(path):
         # An interrupted checkpoint also looks like this; then the write-ahead log has the rest.
         if not path.with_name(path.name + "-wal").exists():

@@ -136,6 +136,16 @@ def test_a_sealed_file_is_known_to_the_last_byte(file):
     assert not sealed(file)
 
 
+@pytest.mark.parametrize("at", [18, 19])
+def test_a_format_that_no_sqlite_writes_is_damage(file, at):
+    """SQLite would open the file to be read alone (file format, section 1.3.3)."""
+    daily_copy(file, NOW)
+    data = bytearray(file.read_bytes())
+    data[at] = 66
+    file.write_bytes(data)
+    assert use(file)[1] == TRIALS
+
+
 @pytest.mark.parametrize("seed", range(12))
 def test_a_flipped_bit_never_stands_in_the_way(file, seed):
     """With a copy beside it nothing is lost, wherever in the file the bit is."""
