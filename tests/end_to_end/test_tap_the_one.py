@@ -11,6 +11,8 @@ import pytest
 from tests.end_to_end.program import Disturbed, Program, once_more, render, spread_offsets_s, tap_through
 
 WITHIN_MS, SD_MS = 8.0, 2.0
+# How long a press may take the screen at most: in between nobody knows when it happened.
+TOOK_MS = 2.0
 CHOICE = ("--rung", "3", "--seed", "11", "--tempo", "120")
 
 
@@ -24,6 +26,8 @@ def undisturbed(desk, recorder, hand, program, meant):
     found = tap_through(desk, recorder, hand, program, meant, spread_offsets_s(16))
     if found.alike <= 0.999:
         raise Disturbed(f"correlation of heard and rendered sound {found.alike:.3f}")
+    if found.took_ms.max() > TOOK_MS:
+        raise Disturbed(f"a press took the screen {found.took_ms.max():.1f} ms: nobody knows when it happened")
     return found
 
 

@@ -3,11 +3,11 @@
 import re
 import statistics
 import subprocess
-import sys
 from concurrent.futures import Future
 from pathlib import Path
 
 import numpy as np
+import PySide6
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QShortcut
@@ -79,7 +79,7 @@ def test_the_pages_about_figures_show_the_strip():
 def test_all_texts_are_found_for_translation(tmp_path, checkout):
     """Qt's own collector finds every text of the pages, letter by letter."""
     found = tmp_path / "help.ts"
-    tool = Path(sys.executable).parent / "pyside6-lupdate"
+    tool = Path(PySide6.__file__).parent / "lupdate"  # the script in the environment names where that was built
     sources = (checkout / "app" / "ui" / "help").glob("*.py")
     subprocess.run([tool, *sources, "-ts", found], check=True, capture_output=True)
     import xml.etree.ElementTree as tree
