@@ -4,14 +4,18 @@ It holds nothing that a person practised or typed, so that it can be attached to
 """
 
 import logging
+import os
 import sys
 import threading
 from collections.abc import Callable
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from types import TracebackType
+from typing import Any
 
-from synth.base.folders import log_folder
+from synth.base.errors import Trouble
+from synth.base.files import make_folder
+from synth.base.folders import FILE_MODE, log_folder
 from synth.base.words import Say, Template
 
 FILE_NAME = "tallybar.log"
@@ -27,6 +31,19 @@ log = logging.getLogger("tallybar")
 def log_path() -> Path:
     """File of the program's log."""
     return log_folder() / FILE_NAME
+
+
+class _PrivateHandler(RotatingFileHandler):
+    """Creates its files readable by the user alone."""
+
+    def _open(self) -> Any:
+        return open(
+            self.baseFilename,
+            self.mode,
+            encoding=self.encoding,
+            errors=self.errors,
+            opener=lambda path, flags: os.open(path, flags, FILE_MODE),
+        )
 
 
 class LogFile:
@@ -48,8 +65,8 @@ class LogFile:
         from PySide6.QtCore import qInstallMessageHandler
 
         try:
-            self.path.parent.mkdir(parents=True, exist_ok=True)
-            handler = RotatingFileHandler(
+            make_folder(self.path.parent)
+            handler = _PrivateHandler(
                 self.path,
                 maxBytes=LIMIT_BYTES,
                 backupCount=OLDER_FILES,
@@ -57,7 +74,7 @@ class LogFile:
                 encoding="utf-8",
                 errors="replace",
             )
-        except OSError:
+        except (OSError, Trouble):
             handler = None
         self._loud, logging.raiseExceptions = (
             logging.raiseExceptions,

@@ -123,6 +123,7 @@ class TestLog:
         line = " ".join(map(str, told))
         assert "\n" not in line
         assert str(log_path()) in line
+        assert log_path().stat().st_mode & 0o777 == 0o600
         written = log_path().read_text()
         assert "Traceback" in written
         assert "test_desktop.py" in written
