@@ -112,7 +112,7 @@ class TapFilter(QObject):
         if isinstance(event, QKeyEvent) and _pressed(event):
             side = SIDE_KEYS.get(event.key()) if taker.side is not None else None
             if side is not None:
-                if not event.isAutoRepeat():
+                if not self._reader.repeats(event):
                     taker.side_answer(now_s(), side)
                 return True
             if not taker.by_taps:

@@ -70,12 +70,25 @@ class TapReader:
 
     def __init__(self) -> None:
         self._stamps = StampClock()
+        self._released = 0, 0  # key, stamp
 
     def watch(self, event: QEvent) -> None:
-        """Learn the relation of stamps and the common clock from any key or mouse event."""
+        """Learn from any key or mouse event the relation of stamps and the common clock, and what was released."""
         if event.type() in _STAMPED:
             assert isinstance(event, QInputEvent)
             self._stamps.to_clock(event.timestamp(), now_s())
+        if event.type() == QEvent.Type.KeyRelease:
+            assert isinstance(event, QKeyEvent)
+            self._released = event.key(), event.timestamp()
+
+    def repeats(self, event: QKeyEvent) -> bool:
+        """Whether a press is the repeat of a held key.
+
+        X11 repeats a key by a release and a press with one stamp; Qt marks them as a repeat only if the press has
+        arrived by the time that it handles the release.
+        """
+        released_with_it = event.timestamp() > 0 and self._released == (event.key(), event.timestamp())
+        return event.isAutoRepeat() or released_with_it
 
     def read(self, event: QEvent) -> Tap | None:
         """The tap of an event, or None."""
@@ -87,11 +100,10 @@ class TapReader:
         at_s, origin = self._stamps.to_clock(event.timestamp(), handled_s)
         return Tap(at_s, source, stamped=origin == "stamp")
 
-    @staticmethod
-    def _source(event: QEvent) -> str | None:
+    def _source(self, event: QEvent) -> str | None:
         if event.type() == QEvent.Type.KeyPress:
             assert isinstance(event, QKeyEvent)
-            if event.isAutoRepeat() or event.key() in _STEERING or event.key() in _FUNCTION_KEYS:
+            if self.repeats(event) or event.key() in _STEERING or event.key() in _FUNCTION_KEYS:
                 return None
             held = event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier)
             return None if held else "key"

@@ -29,6 +29,17 @@ def test_a_held_key_taps_once():
     assert TapReader().read(key(Qt.Key.Key_Space, repeat=True)) is None
 
 
+def test_a_repeat_that_came_as_a_release_and_a_press_of_one_moment_is_no_tap():
+    """XKB protocol, "Detectable Autorepeat" (from memory): without it a held key gives releases and presses."""
+    reader, told = TapReader(), []
+    for kind, stamp_ms in (("press", 1000), ("release", 1660), ("press", 1660), ("release", 1700), ("press", 1740)):
+        event = key(Qt.Key.Key_Space, kind=QEvent.Type.KeyPress if kind == "press" else QEvent.Type.KeyRelease)
+        event.setTimestamp(stamp_ms)
+        reader.watch(event)
+        told.append(reader.read(event) is not None)
+    assert told == [True, False, False, False, True]
+
+
 def test_releases_and_steering_keys_are_no_taps():
     reader = TapReader()
     assert reader.read(key(Qt.Key.Key_Space, kind=QEvent.Type.KeyRelease)) is None
