@@ -11,8 +11,8 @@ import pytest
 from tests.end_to_end.program import Disturbed, Program, once_more, render, spread_offsets_s, tap_through
 
 WITHIN_MS, SD_MS = 8.0, 2.0
-# How long a press may take the screen at most: in between nobody knows when it happened.
-TOOK_MS = 2.0
+# A press that took the screen longer happened at an unknown moment in between; so many must be known.
+TOOK_MS, KNOWN = 2.0, 12
 CHOICE = ("--rung", "3", "--seed", "11", "--tempo", "120")
 
 
@@ -26,24 +26,26 @@ def undisturbed(desk, recorder, hand, program, meant):
     found = tap_through(desk, recorder, hand, program, meant, spread_offsets_s(16))
     if found.alike <= 0.999:
         raise Disturbed(f"correlation of heard and rendered sound {found.alike:.3f}")
-    if found.took_ms.max() > TOOK_MS:
-        raise Disturbed(f"a press took the screen {found.took_ms.max():.1f} ms: nobody knows when it happened")
+    known = found.took_ms <= TOOK_MS
+    if known.sum() < KNOWN:
+        raise Disturbed(f"the moment is known of {known.sum()} presses of {len(known)}")
     return found
 
 
 @pytest.mark.desk
 def test_sixteen_ones_are_marked_as_they_truly_fell(desk, recorder, hand, say, tmp_path):
-    """16 ones at 120 BPM, tapped -60 to +60 ms off: each within 8 ms of the truth, their SD at most 2 ms."""
+    """16 ones at 120 BPM, -60 to +60 ms off: each known one within 8 ms of the truth, their SD at most 2 ms."""
     meant = render(desk, tmp_path / "trial", "one", *CHOICE)
     assert len(meant.targets_s) == 16
     with Program(desk, tmp_path / "home", "--drill", "one", *CHOICE) as program:
         hand.focus("Tallybar")
         found = once_more(say, lambda: undisturbed(desk, recorder, hand, program, meant))
-    off_ms = found.off_ms
+    off_ms = found.off_ms[found.took_ms <= TOOK_MS]
     say(f"one, 16 ones at 120 BPM, keys; true ms:     {listed(found.true_ms)}")
     say(f"                               reported ms: {listed(found.reported_ms)}")
     say(
-        f"  reported minus true: mean {off_ms.mean():+.2f} ms, SD {off_ms.std(ddof=1):.2f} ms (at most {SD_MS:g}), "
+        f"  reported minus true of {len(off_ms)}: mean {off_ms.mean():+.2f} ms, "
+        f"SD {off_ms.std(ddof=1):.2f} ms (at most {SD_MS:g}), "
         f"worst {np.abs(off_ms).max():.2f} ms (at most {WITHIN_MS:g}); stated {found.uncertainty_ms:.2f} ms"
     )
     assert np.abs(off_ms).max() <= WITHIN_MS
