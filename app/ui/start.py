@@ -1,13 +1,23 @@
 """Starts the window, importing only what its first screen needs."""
 
+import gc
 import os
 import sys
+from importlib import import_module
 from typing import TYPE_CHECKING
 
 from app.ui.display import check_screen
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
+
+WITHOUT_QT = (
+    "exercises.calibration.calibration",
+    "exercises.learner.placement",
+    "exercises.learner.plan",
+    "exercises.logbook.opening",
+    "synth.device.playback",
+)
 
 
 def open_window(
@@ -18,6 +28,8 @@ def open_window(
     The first time, without choices, the welcome comes first.
     """
     check_screen()
+    gc.disable()  # nothing of the start is garbage; the window's collector takes over
+    _import_without_qt()
     from PySide6.QtWidgets import QApplication
 
     import app.ui.window
@@ -58,6 +70,15 @@ def open_window(
     interrupt.close()
     session.close()
     return STATUS if interrupt.came else status
+
+
+def _import_without_qt() -> None:
+    """Import the lower rooms before Qt: once PySide is there, it reads the source of every module imported."""
+    for name in WITHOUT_QT:
+        import_module(name)
+    from exercises.drills import drills
+
+    drills()
 
 
 def _name(application: "QApplication") -> None:
