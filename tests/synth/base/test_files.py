@@ -13,14 +13,14 @@ from synth.base.files import replace_with, same, write_json, write_sound, write_
 SOUND = np.linspace(-0.9, 0.9, 2000, dtype=np.float32).reshape(1000, 2)
 
 
-@pytest.mark.parametrize("ending", [".wav", ".flac", ".WAV"])
-def test_sound_comes_back(tmp_path: Path, ending: str) -> None:
-    """A written sound reads back with its rate, to 24 bits."""
+@pytest.mark.parametrize(("ending", "bits"), [(".wav", 24), (".flac", 16), (".WAV", 24)])
+def test_sound_comes_back(tmp_path: Path, ending: str, bits: int) -> None:
+    """A written sound reads back with its rate, to 24 or 16 bits."""
     path = tmp_path / f"drums{ending}"
     write_sound(path, SOUND, 44_100)
     again, rate = soundfile.read(path, dtype="float32")
     assert rate == 44_100
-    np.testing.assert_allclose(again, SOUND, atol=2**-22)
+    np.testing.assert_allclose(again, SOUND, atol=2.0 ** (2 - bits))
     assert [entry.name for entry in tmp_path.iterdir()] == [path.name]
 
 
@@ -51,9 +51,21 @@ def test_places_that_cannot_be_written_are_trouble(tmp_path: Path) -> None:
     ):
         with pytest.raises(Trouble, match=part):
             write_text(path, "text")
-    with pytest.raises(Trouble, match=r"must end with \.wav or \.flac"):
-        write_sound(tmp_path / "x.ogg", SOUND, 48_000)
+    with pytest.raises(Trouble, match=r"must end with \.wav or \.flac or \.mp3 or \.ogg"):
+        write_sound(tmp_path / "x.aiff", SOUND, 48_000)
     assert not list(tmp_path.iterdir())
+
+
+def test_a_long_sound_is_written_in_pieces(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of a second at most: one long write of a .ogg ended the program."""
+    lengths: list[int] = []
+    write = soundfile.SoundFile.write
+    monkeypatch.setattr(
+        soundfile.SoundFile, "write", lambda self, data: (lengths.append(len(data)), write(self, data))[1]
+    )
+    write_sound(tmp_path / "long.ogg", np.zeros((20_000, 2), np.float32), 8_000)
+    assert lengths == [8_000, 8_000, 4_000]
+    assert soundfile.info(tmp_path / "long.ogg").frames == 20_000
 
 
 def test_a_full_disk_is_trouble(tmp_path: Path) -> None:
