@@ -1,6 +1,7 @@
 """Argument types shared by the commands, and one-line errors."""
 
 import argparse
+from collections.abc import Callable
 from typing import NoReturn
 
 from synth.base.errors import Trouble
@@ -33,3 +34,30 @@ def tempo_bpm(text: str) -> float:
     except ValueError as slip:
         message = str(slip) if "tempo" in str(slip) else f"{text!r} is no tempo: beats a minute expected, such as 124"
         raise argparse.ArgumentTypeError(message) from slip
+
+
+def whole(least: int, most: int = 10_000) -> Callable[[str], int]:
+    """A parser of whole numbers from ``least`` to ``most``."""
+
+    def parse(text: str) -> int:
+        if not text.isdecimal() or len(text) > SEED_DIGITS or not least <= int(text) <= most:
+            raise argparse.ArgumentTypeError(f"{text!r}: a whole number from {least} to {most} expected")
+        return int(text)
+
+    return parse
+
+
+def drum_notes(text: str) -> dict[int, str | None]:
+    """Parse ``"60=kick,62=none"``: drums of MIDI notes, None for a note that is left out."""
+    from synth.base.errors import near
+    from synth.score.hits import DRUMS
+
+    found: dict[int, str | None] = {}
+    for part in text.split(","):
+        note, _, drum = (word.strip() for word in part.partition("="))
+        if not note.isdecimal() or len(note) > 3 or int(note) > 127:
+            raise argparse.ArgumentTypeError(f"{part.strip()!r}: a note from 0 to 127 and its drum expected: 60=kick")
+        if drum not in (*DRUMS, "none"):
+            raise argparse.ArgumentTypeError(f"{drum!r} is no drum: {', '.join(DRUMS)} or none.{near(drum, DRUMS)}")
+        found[int(note)] = None if drum == "none" else drum
+    return found

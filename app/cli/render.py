@@ -3,13 +3,14 @@
 import argparse
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from app.cli.arguments import Parser, seed_number, tempo_bpm
+from app.cli.arguments import Parser, drum_notes, seed_number, tempo_bpm, whole
 from app.cli.output import say
+from synth.base.border import shown
 from synth.base.errors import Trouble
 
 if TYPE_CHECKING:
@@ -17,8 +18,15 @@ if TYPE_CHECKING:
     from synth.score.arrangement import Arrangement
 
 RATE_HZ = 48_000
-ENDINGS = (".wav", ".flac", ".mid")
+ENDINGS = (".wav", ".flac", ".mp3", ".ogg", ".mid")
 BAR_WIDTH = 32
+SILENCE_S = 1.0  # of the lead-in, before its bar
+BLOCK_S = 1.0
+LONGEST_TAG = 200
+USUAL_FORM = "intro:8,verse:16"
+# Options of the sound, which a MIDI file cannot hold, and of a MIDI file that is read.
+FOR_SOUND = ("lead_in", "count_for", "title", "comment")
+FOR_MIDI = ("channel", "notes", "bar_1")
 
 
 def render(options: argparse.Namespace) -> None:
@@ -29,6 +37,10 @@ def render(options: argparse.Namespace) -> None:
     ending = check_ending(options.out, ENDINGS)
     if options.count != "none" and ending == ".mid":
         raise Trouble(f"{options.out}: a MIDI file has no voice to count with; leave --count out, or write a .wav.")
+    if ending == ".mid":
+        _refuse(options, FOR_SOUND, "is for a sound, not for a MIDI file")
+    if options.count == "none":
+        _refuse(options, ("count_for",), "needs --count bars or --count letters")
     _check_apart(options.out, options.truth, options.beats)
     record = _record(options)
     truth = record.truth(RATE_HZ)
@@ -45,8 +57,14 @@ def render(options: argparse.Namespace) -> None:
             write_json(truth_out, truth.to_json())
         if beats_out:
             write_text(beats_out, truth.beats_text())
-    bars = int(record.count.bar_number[-1])
-    say(f"{options.out}: {bars} bars at {record.tempo_bpm:g} BPM, {record.count.end_s:.3f} s")
+    say(f"{options.out}: {_bars(record)} at {record.tempo_bpm:g} BPM, {record.count.end_s:.3f} s")
+
+
+def _refuse(options: argparse.Namespace, names: Iterable[str], why: str) -> None:
+    """Raise ``Trouble`` if one of these options is given."""
+    for name in names:
+        if getattr(options, name) not in (None, False):
+            raise Trouble(f"--{name.replace('_', '-')} {why}.")
 
 
 def _check_apart(*paths: Path | None) -> None:
@@ -62,22 +80,43 @@ def _check_apart(*paths: Path | None) -> None:
 def _record(options: argparse.Namespace) -> "Arrangement":
     """The arrangement, from a groove or a MIDI file."""
     from synth.midi.general_midi import is_midi
-    from synth.midi.reading import midi_arrangement
     from synth.score.arrangement import arrange
     from synth.score.grooves import groove
 
     if is_midi(options.groove):
-        return midi_arrangement(Path(options.groove), seed=options.seed, tempo_bpm=options.tempo)
-    found = groove(options.groove)
-    tempo_bpm = options.tempo or found.usual_tempo_bpm
-    return arrange(
-        found,
-        tempo_bpm=tempo_bpm,
-        form=options.form,
+        record = _midi_record(options)
+    else:
+        _refuse(options, FOR_MIDI, "is for a --groove that is a MIDI file")
+        found = groove(options.groove)
+        record = arrange(
+            found,
+            tempo_bpm=options.tempo or found.usual_tempo_bpm,
+            form=USUAL_FORM if options.form is None else options.form,
+            phrase_bars=options.phrase or 4,
+            seed=options.seed,
+            song=options.song,
+        )
+    return record.counted_in(SILENCE_S) if options.lead_in else record
+
+
+def _midi_record(options: argparse.Namespace) -> "Arrangement":
+    """The drums and parts of a MIDI file, repeated to fill the form if one is given."""
+    from synth.midi.filling import filled
+    from synth.midi.reading import midi_arrangement
+    from synth.score.form import Form
+
+    _refuse(options, ("song",), "is for a groove of the program: a MIDI file brings its own parts")
+    form = None if options.form is None else Form.parse(options.form)
+    record = midi_arrangement(
+        Path(options.groove),
+        options.seed,
+        tempo_bpm=options.tempo,
+        channel=None if options.channel is None else options.channel - 1,
+        notes=options.notes,
+        bar_one=options.bar_1,
         phrase_bars=options.phrase,
-        seed=options.seed,
-        song=options.song,
     )
+    return record if form is None else filled(record, form, options.phrase or 4)
 
 
 def _write_sound(out: Path, record: "Arrangement", options: argparse.Namespace) -> None:
@@ -86,11 +125,38 @@ def _write_sound(out: Path, record: "Arrangement", options: argparse.Namespace) 
     from synth.sound.kit import Kit
     from synth.sound.mixdown import duration_frames, mixdown_blocks
 
-    spoken = None if options.count == "none" else options.count
-    blocks = mixdown_blocks(record, Kit(options.kit_seed, RATE_HZ), spoken=spoken)
-    with open_sound(out, RATE_HZ) as sound:
+    bar = record.count.bar_number
+    said = options.count_for if options.count != "none" else 0
+    beats = len(bar) if said is None else int((bar <= said).sum())
+    if not options.lead_in and said == 0:
+        beats = 0
+    blocks = mixdown_blocks(
+        record,
+        Kit(options.kit_seed, RATE_HZ),
+        spoken=("bars" if options.count == "none" else options.count) if beats else None,
+        spoken_beats=beats,
+        block_s=BLOCK_S,
+    )
+    with open_sound(out, RATE_HZ, tags=_tags(record, options)) as write:
         for block in _shown(blocks, duration_frames(record, RATE_HZ)):
-            sound.write(block)
+            write(block)
+
+
+def _bars(record: "Arrangement") -> str:
+    bars = int(record.count.bar_number[-1])
+    return f"{bars} bar{'s' * (bars != 1)}"
+
+
+def _tags(record: "Arrangement", options: argparse.Namespace) -> dict[str, str]:
+    """Title, with the tempo, and comment; whatever a name holds, one line without control characters."""
+    count = record.count
+    first_s = count.beats_s[count.bar_number > 0][0]
+    title = record.groove if options.title is None else options.title
+    comment = f"{_bars(record)} of {record.metre}; bar 1 begins at {first_s:.3f} s. Made with Tallybar."
+    return {
+        "title": f"{shown(title, LONGEST_TAG)}, {record.tempo_bpm:g} BPM",
+        "comment": shown(comment if options.comment is None else options.comment, LONGEST_TAG),
+    }
 
 
 def _shown(blocks: "Iterator[Samples]", frames: int) -> "Iterator[Samples]":
@@ -112,15 +178,24 @@ def _shown(blocks: "Iterator[Samples]", frames: int) -> "Iterator[Samples]":
 
 def add_render(commands: "argparse._SubParsersAction[Parser]") -> None:
     """Options of ``render``."""
-    words = commands.add_parser("render", help="make a practice record: .wav, .flac or .mid")
+    words = commands.add_parser("render", help="make a practice record: .wav, .flac, .mp3, .ogg or .mid")
     words.add_argument("--groove", default="four-on-the-floor", metavar="NAME|FILE.mid")
     words.add_argument("--tempo", type=tempo_bpm, metavar="BPM")
-    words.add_argument("--form", default="intro:8,verse:16", metavar="NAME:BARS,...")
-    words.add_argument("--phrase", type=int, choices=(4, 8, 16), default=4, metavar="4|8|16")
+    words.add_argument("--form", metavar="NAME:BARS,...", help=f"{USUAL_FORM}; a MIDI file is repeated to fill it")
+    words.add_argument("--phrase", type=int, choices=(4, 8, 16), metavar="4|8|16", help="bars of a phrase")
     words.add_argument("--count", choices=("none", "bars", "letters"), default="none", help="a voice counts along")
+    words.add_argument("--count-for", type=whole(1), metavar="N", help="the voice stops after N bars")
+    words.add_argument("--lead-in", action="store_true", help="a counted bar first, from 1 s on")
     words.add_argument("--song", action="store_true", help="bass, chords and lead enter after the intro")
     words.add_argument("--kit-seed", type=seed_number, default=0, metavar="N", help="another drum kit")
     words.add_argument("--seed", type=seed_number, default=0, metavar="N", help="other fills and turns")
+    words.add_argument("--title", metavar="TEXT", help="title of the file; the tempo is added")
+    words.add_argument("--comment", metavar="TEXT", help="comment of the file")
+    words.add_argument("--channel", type=whole(1, 16), metavar="1-16", help="the channel of FILE.mid with the drums")
+    words.add_argument(
+        "--notes", type=drum_notes, metavar="NOTE=DRUM,...", help="drums of its notes: 60=kick,62=none"
+    )
+    words.add_argument("--bar-1", type=whole(1), metavar="BEAT", help="its beat on which bar 1 begins, from 1")
     words.add_argument("--truth", type=Path, metavar="FILE.json", help="also write the truth of the record")
     words.add_argument("--beats", type=Path, metavar="FILE.txt", help="also write a line a beat: seconds, bar.beat")
     words.add_argument("out", type=Path, metavar="OUT")

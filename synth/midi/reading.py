@@ -1,11 +1,13 @@
 """Read Standard MIDI Files as records with their ground truth.
 
-Types 0 and 1, with tempo changes and time signatures. Drums are on channel 10 or, where it is empty, in tracks whose
-name says drums. Other notes are played by the voice nearest to their General MIDI program.
+Types 0 and 1, with tempo changes and time signatures. Drums are on the channel that is named, else on channel 10 or,
+where it is empty, in tracks whose name says drums. Other notes are played by the voice nearest to their General MIDI
+program. Read with mido: pretty_midi drops a drum note without note-off, and allocates eight bytes a tick.
 """
 
 import io
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -69,16 +71,27 @@ class _Score:
         return np.asarray(base_s[which] + (ticks - at[which]) * tick_s[which], dtype=np.float64)
 
 
-def midi_arrangement(path: Path | str, seed: int = 0, *, tempo_bpm: float | None = None) -> Arrangement:
+def midi_arrangement(
+    path: Path | str,
+    seed: int = 0,
+    *,
+    tempo_bpm: float | None = None,
+    channel: int | None = None,
+    notes: Mapping[int, str | None] | None = None,
+    bar_one: int | None = None,
+    phrase_bars: int | None = None,
+) -> Arrangement:
     """Read a MIDI file as an arrangement.
 
-    Phrases begin at markers that say "phrase", else every four bars; other markers on a downbeat name sections.
-    ``tempo_bpm`` rescales the whole file so that its first beat has that tempo. Raises ``Trouble`` where the file is
-    missing, broken, without drums, or longer than two hours.
+    ``tempo_bpm`` rescales the whole file so that its first beat has that tempo. ``channel`` (0 to 15) has the drums;
+    ``notes`` says which drum a note is where it is not General MIDI's, None for one that is left out. Bar 1 begins
+    with the file's beat ``bar_one`` (from 1). Phrases last ``phrase_bars`` bars, else from one marker that says
+    "phrase" to the next, else four bars; other markers on a downbeat name sections. Raises ``Trouble`` where the file
+    is missing, broken, without drums, or longer than two hours, or bar 1 cannot begin there.
     """
     path = Path(path)
-    score = _read(path)
-    count, metre = _count(score, path.name)
+    score = _read(path, channel, notes or {})
+    count, metre = _count(score, path.name, bar_one, phrase_bars)
     on_tick, voice, velocity, pitch, off_tick = np.array(score.drums + score.parts, dtype=np.float64).T
     onset_s, off_s = score.seconds(on_tick), score.seconds(off_tick)
     inside = onset_s < count.end_s
@@ -101,7 +114,7 @@ def midi_arrangement(path: Path | str, seed: int = 0, *, tempo_bpm: float | None
         metre=metre,
         tempo_bpm=round(60.0 / _first_beat_s(count), 3),
         intro_bars=sections[0].bars if sections[0].name == "intro" else 0,
-        phrase_bars=PHRASE_BARS,
+        phrase_bars=phrase_bars or PHRASE_BARS,
         seed=seed,
         groove=path.stem,
     )
@@ -113,7 +126,7 @@ def _first_beat_s(count: Count) -> float:
     return float(np.diff(np.append(count.beats_s, count.end_s))[row])
 
 
-def _read(path: Path) -> _Score:
+def _read(path: Path, channel: int | None, drums: Mapping[int, str | None]) -> _Score:
     """The notes, tempos, metres and markers of a file, or ``Trouble``."""
     data = read_bytes(path, MOST_BYTES)
     if not data:
@@ -127,11 +140,14 @@ def _read(path: Path) -> _Score:
         raise Trouble(f"{path.name}: its tracks do not run together (type 2); save it as type 0 or 1.")
     if midi.ticks_per_beat <= 0:
         raise Trouble(f"{path.name}: it counts film frames, not beats; save it with ticks per quarter note.")
-    return _gather(midi, path.name)
+    return _gather(midi, path.name, channel, drums)
 
 
-def _gather(midi: mido.MidiFile, name: str) -> _Score:
+def _gather(midi: mido.MidiFile, name: str, wanted: int | None, drums: Mapping[int, str | None]) -> _Score:
     score = _Score(midi.ticks_per_beat)
+    drum_of = {note: drum for note, drum in (DRUM_OF_NOTE | dict(drums)).items() if drum is not None}
+    drum_channel = DRUM_CHANNEL if wanted is None else wanted
+    used: set[int] = set()
     named: list[_Note] = []
     else_parts: list[_Note] = []  # parts of those tracks if channel 10 has the drums
     for track in midi.tracks:
@@ -165,12 +181,13 @@ def _gather(midi: mido.MidiFile, name: str) -> _Score:
             elif kind == "track_name":
                 title = message.name
         notes += [(on, *key, velocity, on) for key, (on, velocity) in held.items()]
-        says_drums = bool(DRUM_TRACK_NAME.search(title))
+        says_drums = wanted is None and bool(DRUM_TRACK_NAME.search(title))
         for on, channel, note, velocity, off in notes:
-            if (channel == DRUM_CHANNEL or says_drums) and note in DRUM_OF_NOTE:
-                row = (on, INDEX[DRUM_OF_NOTE[note]], velocity, 0, on)
-                (score.drums if channel == DRUM_CHANNEL else named).append(row)
-            if channel != DRUM_CHANNEL:
+            used.add(channel + 1)
+            if (channel == drum_channel or says_drums) and note in drum_of:
+                row = (on, INDEX[drum_of[note]], velocity, 0, on)
+                (score.drums if channel == drum_channel else named).append(row)
+            if channel not in (drum_channel, DRUM_CHANNEL):
                 voice = _voice(title, program.get(channel, 0), note)
                 row = (on, INDEX[voice], velocity, 0 if voice in SWEEP_NOTES else max(note, 1), off)
                 (else_parts if says_drums else score.parts).append(row)
@@ -179,7 +196,11 @@ def _gather(midi: mido.MidiFile, name: str) -> _Score:
     else:
         score.drums = named
     if not score.drums:
-        raise Trouble(f"{name}: no drums found, neither on channel 10 nor in a track named drums.")
+        where = (
+            "neither on channel 10 nor in a track named drums" if wanted is None else f"not on channel {wanted + 1}"
+        )
+        there = f"; its notes are on {', '.join(map(str, sorted(used)))}" if used else ""
+        raise Trouble(f"{name}: no drums found, {where}{there}.")
     score.markers.sort(key=lambda marker: marker[0])
     return score
 
@@ -196,7 +217,7 @@ def _voice(title: str, program: int, note: int) -> str:
     return "pluck"
 
 
-def _count(score: _Score, name: str) -> tuple[Count, Metre]:
+def _count(score: _Score, name: str, bar_one: int | None, phrase_bars: int | None) -> tuple[Count, Metre]:
     """The count up to the end of the bar with the last hit, and the metre of the first bar after a pick-up."""
     last_tick = max(note[0] for note in score.drums + score.parts)
     changes = sorted({0: Metre(), **score.metres}.items())
@@ -228,24 +249,33 @@ def _count(score: _Score, name: str) -> tuple[Count, Metre]:
         raise Trouble(f"{name}: beats of {shortest:.3g} to {longest:.3g} s are no tempo to count in.")
     beat = np.concatenate(beat_in_bar)
     bar = np.cumsum(beat == 1)
-    if any(tick == 0 and text == PICK_UP_MARKER for tick, text in score.markers) and bar[-1] > 1:
+    if bar_one is not None:
+        if bar_one > len(beat):
+            raise Trouble(f"{name}: bar 1 cannot begin with beat {bar_one}: there are {len(beat)}.")
+        rows = np.arange(len(beat)) - (bar_one - 1)
+        if beat[bar_one - 1] != 1:
+            if len({metre.beats_per_bar for metre in of_beat}) > 1:
+                raise Trouble(f"{name}: the metre changes, so bar 1 must begin with a bar of the file.")
+            beat = rows % of_beat[0].beats_per_bar + 1
+        bar = np.cumsum((beat == 1) & (rows >= 0))
+    elif any(tick == 0 and text == PICK_UP_MARKER for tick, text in score.markers) and bar[-1] > 1:
         bar = bar - 1
         pick_up = bar == 0
         beat = np.where(pick_up, beat + int(beat[bar == 1].max()) - int(pick_up.sum()), beat)
-    count = Count(edges_s[:-1], beat, bar, *_phrases(score, edges_s[:-1], beat, bar), float(edges_s[-1]))
+    count = Count(edges_s[:-1], beat, bar, *_phrases(score, edges_s[:-1], beat, bar, phrase_bars), float(edges_s[-1]))
     return count, of_beat[int(np.argmax(bar > 0))]
 
 
-def _phrases(score: _Score, beats_s: Seconds, beat: Ints, bar: Ints) -> tuple[Ints, Ints]:
-    """Bar in phrase and phrase number of every beat: from the file's markers, else every four bars."""
+def _phrases(score: _Score, beats_s: Seconds, beat: Ints, bar: Ints, phrase_bars: int | None) -> tuple[Ints, Ints]:
+    """Bar in phrase and phrase number of every beat: as wished, from the file's markers, or every four bars."""
     first = np.array([tick for tick, text in score.markers if PHRASE_MARKER.fullmatch(text)], dtype=np.float64)
     ones = np.flatnonzero((beat == 1) & (bar > 0))
-    if len(first):
+    if len(first) and phrase_bars is None:
         marked = score.seconds(first)
         starts = [int(bar[at]) for at in ones if np.any(np.abs(marked - beats_s[at]) < 1e-3)]
         starts = starts if starts and starts[0] == 1 else [1, *starts]
     else:
-        starts = list(range(1, int(bar[-1]) + 1, PHRASE_BARS))
+        starts = list(range(1, int(bar[-1]) + 1, phrase_bars or PHRASE_BARS))
     number = np.searchsorted(starts, bar, side="right")
     in_phrase = np.where(bar > 0, bar - np.asarray(starts)[number - 1] + 1, 0)
     return in_phrase.astype(np.int64), number.astype(np.int64)

@@ -106,6 +106,16 @@ class Arrangement:
             ),
         )
 
+    def counted_in(self, silence_s: float) -> "Arrangement":
+        """Put ``silence_s`` seconds of silence and a bar without drums first: bar 0, in which a pick-up falls."""
+        count = self.count
+        row = int(np.argmax(count.bar_number > 0))
+        beat_s = float(np.diff(np.append(count.beats_s, count.end_s))[row])
+        per_bar = self.metre.beats_per_bar
+        beats = per_bar - int(np.sum(count.bar_number == 0)) % per_bar
+        moved = self.excerpt(0, lead_in_s=silence_s + beats * beat_s)
+        return replace(moved, count=_with_pick_up(moved.count, beats, 1, silence_s))
+
     def _heard_of(self, odd: Departed, part: Count) -> Departed | None:
         """Clip an exception to a part of the count; one shorter than a bar stays only where its start is inside."""
         start_s = float(part.beats_s[0])
@@ -186,7 +196,7 @@ def arrange(
     count = steady_count(tempo, [phrase.bars for phrase in phrases], groove.metre, start_s=pick_up * 60.0 / tempo)
     sections = writer.sections()
     return Arrangement(
-        count=_with_pick_up(count, pick_up, per_bar) if pick_up else count,
+        count=_with_pick_up(count, pick_up, per_bar - pick_up + 1) if pick_up else count,
         hits=writer.sheet.hits(60.0 / tempo, touch_draw),
         sections=sections,
         metre=groove.metre,
@@ -200,12 +210,12 @@ def arrange(
     )
 
 
-def _with_pick_up(count: Count, beats: int, beats_per_bar: int) -> Count:
-    """Prepend ``beats`` beats of bar 0, which belong to no phrase."""
+def _with_pick_up(count: Count, beats: int, first: int, start_s: float = 0.0) -> Count:
+    """Prepend ``beats`` beats of bar 0, numbered from ``first``, from ``start_s`` on; they belong to no phrase."""
     nought = np.zeros(beats, dtype=np.int64)
     return Count(
-        np.concatenate([count.beats_s[0] / beats * np.arange(beats), count.beats_s]),
-        np.concatenate([np.arange(beats_per_bar - beats + 1, beats_per_bar + 1), count.beat_in_bar]),
+        np.concatenate([start_s + (count.beats_s[0] - start_s) / beats * np.arange(beats), count.beats_s]),
+        np.concatenate([first + np.arange(beats), count.beat_in_bar]),
         np.concatenate([nought, count.bar_number]),
         np.concatenate([nought, count.bar_in_phrase]),
         np.concatenate([nought, count.phrase_number]),

@@ -60,10 +60,11 @@ def mixdown_blocks(
     kit: Kit,
     *,
     spoken: str | None = None,
+    spoken_beats: int | None = None,
     block_s: float = 5.0,
 ) -> Iterator[Samples]:
     """Yield the samples of ``mixdown`` in blocks of ``block_s`` seconds, for long records."""
-    score = _score([Layer(arrangement, kit, spoken=spoken)])
+    score = _score([Layer(arrangement, kit, spoken=spoken, spoken_beats=spoken_beats)])
     step = max(1, round(block_s * kit.sample_rate_hz) // CELL) * CELL
     for first in range(0, score.frames, step):
         yield _piece(score, first, min(first + step, score.frames))

@@ -67,7 +67,7 @@ def spoken_count(count: Count, way: str, *, sample_rate_hz: int = 48_000) -> lis
     """Words of a count with their onsets in seconds, each P-centre on its beat.
 
     ``way`` is "bars" ("1 2 3 4, 2 2 3 4, ...") or "letters" ("1 A B C, 2 A B C, ..."). The word on beat one is the
-    bar's number in its phrase, up to 32; a pick-up has none. Words never
+    bar's number in its phrase, up to 32, and "1" in a whole bar 0. Words never
     overlap: short recordings are used from 150 BPM on, and wherever the even ones are too long; a word without room
     is dropped, except the number of a bar of 0.6 s or more. At frame 0 a word may lose its first 50 ms.
     ``ValueError`` for another ``way``.
@@ -101,7 +101,7 @@ def _names(count: Count, way: str) -> list[str]:
         count.bar_in_phrase.tolist(), count.bar_number.tolist(), count.beat_in_bar.tolist(), strict=True
     ):
         if beat == 1:
-            names.append(str((bar - 1) % HIGHEST + 1) if number > 0 else "")
+            names.append(str((bar - 1) % HIGHEST + 1) if number > 0 else "1")
         elif way == "letters":
             names.append(LETTERS[beat - 2] if beat - 2 < len(LETTERS) else "")
         else:

@@ -292,7 +292,7 @@ class TestRefusals:
         (tmp_path / "folder.wav").mkdir()
         refused(capsys, "render", tmp_path / "folder.wav")
         refused(capsys, "render", tmp_path / "no" / "such" / "a.wav")
-        refused(capsys, "render", tmp_path / "a.mp3")
+        refused(capsys, "render", tmp_path / "a.aiff")
         (tmp_path / "file").write_text("mine")
         refused(capsys, "trial", "one", "--out", tmp_path / "file")
         assert (tmp_path / "file").read_text() == "mine"

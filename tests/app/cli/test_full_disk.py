@@ -14,6 +14,8 @@ from synth.device.clock import utc_now
 WRITING = (
     ("render", "--form", "verse:8", "out.wav"),
     ("render", "--form", "verse:8", "out.flac"),
+    ("render", "--form", "verse:8", "out.mp3"),
+    ("render", "--form", "verse:8", "out.ogg"),
     ("render", "--form", "verse:99", "--song", "--truth", "out.json", "--beats", "out.txt", "out.mid"),
     ("trial", "one", "--out", "."),
     ("logbook", "--file", "BOOK", "export", "out.csv"),

@@ -91,12 +91,15 @@ def test_words_do_not_run_into_each_other(way: str, tempo_bpm: float, metre: str
 
 
 def test_a_pick_up_has_no_number() -> None:
-    """Bar 0 is counted by its beats alone."""
-    whole = steady_count(90, [2], start_s=1.0)
+    """Bar 0 is counted by its beats alone: one to four where it is whole."""
+    whole = steady_count(90, [8], start_s=1.0)
     count = Count(
-        whole.beats_s, whole.beat_in_bar, whole.bar_number - 1, whole.bar_in_phrase, whole.phrase_number, whole.end_s
-    )
-    assert [name for _, name in said(count, "bars")][:3] == ["2", "3", "4"]
+        *(whole.beats_s, whole.beat_in_bar, whole.bar_number - 5, whole.bar_in_phrase, whole.phrase_number),
+        whole.end_s,
+    ).excerpt(16)
+    assert count.bar_number[0] == 0
+    assert [name for _, name in said(count, "bars")][:5] == ["1", "2", "3", "4", "6"]
+    assert [name for _, name in said(count.excerpt(1), "bars")][:4] == ["2", "3", "4", "6"]
 
 
 def test_the_voice_stays_below_the_drums() -> None:
