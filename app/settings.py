@@ -74,7 +74,7 @@ class Settings:
     drill: str = _plain("", "The drill chosen last; empty for the first of the ladder")
     rung: int = _number(0, 0, 99, "Its rung; 0 for the one that fits the learner")
     groove: str = _plain("", "The groove chosen; empty for any")
-    tempo_bpm: float = _number(0, 0, 240, "The tempo chosen in beats a minute; 0 for any")
+    tempo_bpm: float = _number(0.0, 0, 240, "The tempo chosen in beats a minute; 0 for any")
     mode: str = _one_of("plain", ("plain", "busy", "bare"), "How the drill is run")
     first_run_done: bool = _plain(False, "false: the welcome comes at the next start")
     window_width_px: int = _number(1280, 320, 16_384, "The window")

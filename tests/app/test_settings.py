@@ -33,8 +33,10 @@ def test_without_a_file_all_is_as_at_first_and_nothing_is_said(home):
 
 def test_what_is_written_is_read_again(path):
     chosen = Settings(volume=12, theme="dark", text_percent=150, learner='Zoë "Z" \\ Ünal', tempo_bpm=96.5)
-    save(chosen, path)
-    assert load(path, NOW).settings == chosen
+    for settings in (chosen, Settings()):
+        save(settings, path)
+        assert load(path, NOW).settings == settings
+        assert text_of(load(path, NOW).settings) == text_of(settings)
 
 
 @given(
