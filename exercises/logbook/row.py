@@ -12,15 +12,13 @@ from typing import Annotated, Any
 import numpy as np
 from msgspec import Meta, Struct
 
+from exercises.trial.answers import LONGEST_S, MOST_TAPS
 from exercises.trial.modes import Mode
 from exercises.trial.record import TrialRecord
 from exercises.trial.trial import Answer
 from synth.base.arrays import Seconds
 from synth.base.border import Unfit, fitted, parsed
 
-# Far above any trial of any version; a time of more than six hours is probably in another unit.
-MOST_TAPS = 20_000
-LONGEST_S = 6 * 3600.0
 # Greatest nesting of sentences: the deepest in use is three, plus one.
 MOST_DEPTH = 4
 # Possible years of a wrong computer clock: without a battery it starts at 1970.
@@ -76,11 +74,12 @@ class Kept(Struct):
     figures: Figures = {}
 
 
-class Row(Struct):
-    """The values of a trial without its taps, named as in an export (see ``exercises.logbook.transfer``)."""
+class Row(Struct, kw_only=True):
+    """The values of a trial without its taps, named and ordered as in an export (see ``transfer``)."""
 
     uid: Annotated[str, Meta(pattern="^[0-9a-f]{32}$")]
     when: Moment
+    offset_min: Annotated[int, Meta(gt=-1440, lt=1440)] = 0
     learner: Name
     drill: Id
     rung: Annotated[int, Meta(ge=1, le=100)]
@@ -97,7 +96,9 @@ class Row(Struct):
     simulated: bool
     sound_s: Day
     spent_s: Day | None
-    offset_min: Annotated[int, Meta(gt=-1440, lt=1440)] = 0
+
+
+COLUMNS = Row.__struct_fields__
 
 
 def record_of(values: Mapping[str, Any], taps_s: Seconds, *, id: int | None = None) -> TrialRecord:
@@ -121,8 +122,7 @@ def record_of(values: Mapping[str, Any], taps_s: Seconds, *, id: int | None = No
         raise Unfit(str(slip)) from slip
 
 
-_COLUMNS = Row.__struct_fields__
-_RECORD = tuple(name for name in _COLUMNS if name != "value")
+_RECORD = tuple(name for name in COLUMNS if name != "value")
 _KEPT = frozenset(Kept.__struct_fields__) - {"figures"}
 
 
@@ -149,7 +149,7 @@ def record_of_line(line: bytes) -> tuple[TrialRecord, str | None]:
     if not isinstance(data, dict):
         raise Unfit("named values expected")
     beside = fitted(data, _Line)
-    values = {name: data[name] for name in _COLUMNS if name in data}
+    values = {name: data[name] for name in COLUMNS if name in data}
     return record_of(values, np.array(beside.taps_s, dtype=np.float64)), beside.sitting
 
 
@@ -158,7 +158,7 @@ def record_of_row(row: Mapping[str, Any], *, id: int | None = None) -> TrialReco
 
     ``uid`` and ``taps`` are bytes, ``value``, ``result`` and ``calibration`` JSON, ``simulated`` 0 or 1.
     """
-    values = {name: row[name] for name in _COLUMNS if name in row}
+    values = {name: row[name] for name in COLUMNS if name in row}
     uid, taps, simulated = row["uid"], row["taps"], row["simulated"]
     if not isinstance(uid, bytes) or not isinstance(taps, bytes) or len(taps) % 8:
         raise Unfit("'uid' and 'taps': bytes, 8 for each tap, expected")

@@ -14,7 +14,8 @@ from synth.base.errors import Trouble, near
 
 # Largest tap time in seconds: more is a wrong unit.
 LONGEST_S = 6 * 3600.0
-MOST_BYTES = 8_000_000
+# Far above any trial's taps, and the size of a file of them with a comment each.
+MOST_TAPS, MOST_BYTES = 20_000, 1_000_000
 # No number, choice or place has more characters.
 LONGEST_WORD = 200
 
@@ -29,25 +30,34 @@ def parse_taps(text: str, name: str = "taps") -> Seconds:
         word = line.partition("#")[0].strip()
         if not word:
             continue
-        where = f"{shown(name)}, line {number}"
-        told = shown(word, 24)
-        if not word.isprintable():
-            raise Trouble(f"{where}: not text; one number a line, in seconds, expected")
         try:
-            tap_s = float(word[:LONGEST_WORD])
-        except ValueError:
-            hint = " One number a line." if len(re.split(r"[\s,;]+", word[:LONGEST_WORD])) > 1 else ""
-            raise Trouble(f"{where}: {told!r} is no number of seconds.{hint}") from None
-        if not math.isfinite(tap_s):
-            raise Trouble(f"{where}: {told}: a finite number of seconds expected")
-        if abs(tap_s) > LONGEST_S:
-            raise Trouble(f"{where}: {told}: seconds expected, is this milliseconds?")
-        if taps and tap_s < taps[-1]:
-            raise Trouble(f"{where}: {told} comes after {taps[-1]:g}: taps must be sorted by time")
-        taps.append(tap_s)
+            taps.append(_parse_tap(word, taps[-1] if taps else -math.inf))
+            if len(taps) > MOST_TAPS:
+                raise Trouble(f"more than {MOST_TAPS} taps")
+        except Trouble as slip:
+            raise Trouble(f"{shown(name)}, line {number}: {slip}") from None
     if not taps:
         raise Trouble(f"{shown(name)}: no taps in it; one number a line, in seconds, expected")
     return np.array(taps, dtype=np.float64)
+
+
+def _parse_tap(word: str, before_s: float) -> float:
+    """The time in s that a line names; ``Trouble`` if it is none, or earlier than the tap before it."""
+    told = shown(word, 24)
+    if not word.isprintable():
+        raise Trouble("not text; one number a line, in seconds, expected")
+    try:
+        tap_s = float(word if len(word) <= LONGEST_WORD else "")
+    except ValueError:
+        hint = " One number a line." if len(re.split(r"[\s,;]+", word[:LONGEST_WORD])) > 1 else ""
+        raise Trouble(f"{told!r} is no number of seconds.{hint}") from None
+    if not math.isfinite(tap_s):
+        raise Trouble(f"{told}: a finite number of seconds expected")
+    if abs(tap_s) > LONGEST_S:
+        raise Trouble(f"{told}: seconds expected, is this milliseconds?")
+    if tap_s < before_s:
+        raise Trouble(f"{told} comes after {before_s:g}: taps must be sorted by time")
+    return tap_s
 
 
 def read_answer(path: str | Path, trial: Trial) -> Answer:

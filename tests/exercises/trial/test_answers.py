@@ -31,6 +31,8 @@ def test_one_number_a_line_with_comments_and_blank_lines(tmp_path, trial):
         ("", "no taps"),
         ("# nothing\n", "no taps"),
         ("1\n3\n2\n", "line 3: 2 comes after 3: taps must be sorted"),
+        ("1\n" * 1_000_000, "line 20001: more than 20000 taps"),
+        ("0." + "0" * 300 + "x", "is no number of seconds"),
         ("1\n1e9\n", "line 2: 1e9: seconds expected, is this milliseconds?"),
         ("1 2 3\n", "line 1: '1 2 3' is no number of seconds. One number a line."),
         ("one\n", "'one' is no number"),
