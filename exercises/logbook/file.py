@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sqlite3
 from collections import Counter
 from collections.abc import Iterator
@@ -30,6 +31,7 @@ A_FOLDER = Template("logbook.a_folder", "{path}: a folder, where the logbook's f
 NO_FILE = Template("logbook.no_file", "{path}: not a file, where the logbook should be")
 NO_LOGBOOK = Template("logbook.none", "{path}: this is not a logbook; it was left as it is")
 OTHER = Template("logbook.other", "{path}: this is another program's database; it was left as it is")
+IN_USE = Template("opening.in_use", "{path}: another program writes the logbook. Close the other one and try again.")
 NEWER = Template(
     "logbook.newer",
     "{path}: this logbook has version {version}, this program knows versions up to {known}. It was left as it is:"
@@ -104,6 +106,29 @@ def keep_copy(path: Path, copy: Path) -> None:
         source.backup(target)
         # Without this the first reader of the copy would leave a write-ahead log beside it.
         target.execute("PRAGMA journal_mode = DELETE")
+
+
+def copy_with_log(path: Path, goal: Path, most_bytes: int | None = None) -> None:
+    """Copy a file and its write-ahead log, if it has one, neither of which need be writable.
+
+    ``Trouble`` if one is not an ordinary file, is larger than ``most_bytes``, cannot be copied, or changes meanwhile.
+    """
+    log = path.with_name(f"{path.name}-wal")
+    before = _times(path, log)
+    try:
+        for source in (path, log):
+            if source is path or log.exists():
+                copy = goal.with_name(goal.name + source.name.removeprefix(path.name))
+                with open_file(source, most_bytes) as file, copy.open("xb") as target:
+                    shutil.copyfileobj(file, target, 1 << 20)
+    except OSError as slip:
+        raise Trouble(NOT_READ(path=path, why=slip.strerror)) from slip
+    if _times(path, log) != before:
+        raise Trouble(IN_USE(path=path))
+
+
+def _times(*paths: Path) -> list[tuple[int, int]]:
+    return [((found := each.stat()).st_mtime_ns, found.st_size) for each in paths if each.exists()]
 
 
 def forget(connection: sqlite3.Connection, learner: str) -> None:

@@ -8,7 +8,6 @@ file is not changed; if it has a write-ahead log, copies of both are read.
 from __future__ import annotations
 
 import os
-import shutil
 import sqlite3
 from collections.abc import Iterator, Mapping
 from contextlib import ExitStack, closing, contextmanager, suppress
@@ -19,7 +18,7 @@ from struct import iter_unpack
 from typing import Any
 from urllib.parse import quote
 
-from exercises.logbook.file import BROKEN, MAGIC
+from exercises.logbook.file import BROKEN, MAGIC, copy_with_log
 from exercises.logbook.row import record_of_row
 from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION
 from exercises.trial.record import TrialRecord
@@ -210,15 +209,9 @@ def foreign(path: Path) -> Iterator[Foreign]:
         log = path.with_name(f"{path.name}-wal")
         source, how = path, "mode=ro&immutable=1"
         if log.exists():
-            with open_file(log, MOST_BYTES):
-                size += log.stat().st_size
-            folder = stack.enter_context(temporary_folder())
-            source, how = folder / "other.sqlite3", "mode=rw"
-            try:
-                shutil.copyfile(path, source)
-                shutil.copyfile(log, folder / "other.sqlite3-wal")
-            except OSError as slip:
-                raise Trouble(f"{shown(path)}: the logbook cannot be read ({slip.strerror})") from slip
+            source, how = stack.enter_context(temporary_folder()) / "other.sqlite3", "mode=rw"
+            copy_with_log(path, source, MOST_BYTES)
+            size += log.stat().st_size
         with _sqlite_trouble(path):
             connection = stack.enter_context(closing(_connect(source, how, size)))
             if connection.execute("PRAGMA quick_check(1)").fetchall() != [("ok",)]:

@@ -19,7 +19,16 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from exercises.logbook.copies import best_copies, copies, daily_copy
-from exercises.logbook.file import BESIDE, BROKEN, MAGIC, NOT_READ, check_header, cut_off, suspect, unknown_format
+from exercises.logbook.file import (
+    BESIDE,
+    BROKEN,
+    MAGIC,
+    check_header,
+    copy_with_log,
+    cut_off,
+    suspect,
+    unknown_format,
+)
 from exercises.logbook.foreign import Found, foreign, own
 from exercises.logbook.health import SEALED_BYTES, Health, examine, sealed
 from exercises.logbook.store import BUSY_S, FILE_NAME, Logbook
@@ -49,7 +58,6 @@ STARTED_ANEW = Template(
     "The logbook was damaged and was set aside as {aside}. There is no good copy of it, so a new one was started;"
     " {saved} trials were still readable and were added. Others may be missing.",
 )
-IN_USE = Template("opening.in_use", "{path}: another program writes the logbook. Close the other one and try again.")
 READ_ONLY = Template(
     "opening.read_only", "{path}: the logbook is damaged, and may not be written: it cannot be mended here."
 )
@@ -125,26 +133,11 @@ def reading(path: Path) -> Iterator[Logbook]:
     check_header(path)
     with temporary_folder() as folder:
         copy = folder / path.name
-        # Without a lock, check that the file did not change while it was copied.
-        before = _times(path)
-        try:
-            _copy_whole(path, copy)
-            log = path.with_name(f"{path.name}-wal")
-            if log.exists():
-                _copy_whole(log, copy.with_name(log.name))
-        except OSError as slip:
-            raise Trouble(NOT_READ(path=path, why=slip.strerror)) from slip
-        if _times(path) != before:
-            raise Trouble(IN_USE(path=path))
+        copy_with_log(path, copy)
         if health(copy) in (Health.ROWS, Health.DAMAGED):
             raise Trouble(READ_ONLY(path=path))
         with Logbook.open(copy) as logbook:
             yield logbook
-
-
-def _times(path: Path) -> list[tuple[int, int]]:
-    files = [each for ending in ("", "-wal") if (each := path.with_name(path.name + ending)).exists()]
-    return [((stat := each.stat()).st_mtime_ns, stat.st_size) for each in files]
 
 
 def lost(path: Path) -> bool:

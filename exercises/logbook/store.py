@@ -20,7 +20,7 @@ from types import TracebackType
 from typing import Any
 
 from exercises.logbook.file import NO_FOLDER, NOT_WRITABLE, forget, hold, let_go, prepare, sqlite_trouble
-from exercises.logbook.row import record_of_row
+from exercises.logbook.row import COLUMNS, record_of_row
 from exercises.logbook.schema import SUMMED
 from exercises.trial.record import WHEN, TrialRecord
 from synth.base.arrays import Seconds
@@ -38,15 +38,10 @@ ANSWER_S = 60.0
 # Rows per query where all are read.
 BATCH = 500
 
-_COLUMNS = """
-    trials.id, uid, at, learners.name, sitting, benches.device, benches.calibration, drill, rung, seed, version, mode,
-    groove, tempo_bpm, taps, value, result, void, simulated, sound_s, spent_s, offset_min
-"""
-# The columns as ``record_of_row`` names them.
-_NAMES = (
-    *("id", "uid", "when", "learner", "sitting", "device", "calibration", "drill", "rung", "seed", "version", "mode"),
-    *("groove", "tempo_bpm", "taps", "value", "result", "void", "simulated", "sound_s", "spent_s", "offset_min"),
-)
+# The columns as ``record_of_row`` names them, and those that a query names otherwise.
+_NAMES = ("id", "sitting", "taps", *COLUMNS)
+_ASKED = {"id": "trials.id", "when": "at", "learner": "learners.name"}
+_COLUMNS = ", ".join(_ASKED.get(name, name) for name in _NAMES)
 _FROM = "FROM trials JOIN learners ON learners.id = trials.learner JOIN benches ON benches.id = trials.bench"
 
 

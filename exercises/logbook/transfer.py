@@ -35,7 +35,7 @@ from typing import Any
 from exercises.logbook.copies import copies
 from exercises.logbook.file import BROKEN, MAGIC, forget, keep_copy
 from exercises.logbook.foreign import MOST_BYTES, foreign
-from exercises.logbook.row import record_of_line
+from exercises.logbook.row import COLUMNS, record_of_line
 from exercises.logbook.store import Logbook
 from exercises.trial.record import TrialRecord
 from synth.base.border import Unfit, open_file, parsed, shown
@@ -53,10 +53,8 @@ TRIAL_COLUMNS = (
     "tempo_bpm", "device", "calibrated", "taps", "given", "expected", "right", "score", "targets", "hits", "missed",
     "extra", "bias_ms", "spread_ms", "uncertainty_ms", "sound_s", "spent_s", "void",
 )  # fmt: skip
-KEYS = (
-    "uid", "when", "offset_min", "learner", "drill", "rung", "seed", "version", "mode", "groove", "tempo_bpm",
-    "taps_s", "value", "result", "void", "device", "calibration", "simulated", "sound_s", "spent_s",
-)  # fmt: skip
+_TAPS_AT = COLUMNS.index("value")
+KEYS = (*COLUMNS[:_TAPS_AT], "taps_s", *COLUMNS[_TAPS_AT:])
 TAP_COLUMNS = ("uid", "when", "learner", "drill", "rung", "tap", "tap_s")
 
 
