@@ -22,7 +22,7 @@ from typing import Any
 from exercises.logbook.file import NO_FOLDER, NOT_WRITABLE, forget, hold, let_go, prepare, sqlite_trouble
 from exercises.logbook.row import COLUMNS, record_of_row
 from exercises.logbook.schema import SUMMED
-from exercises.trial.record import WHEN, TrialRecord
+from exercises.trial.record import TrialRecord
 from synth.base.arrays import Seconds
 from synth.base.errors import Trouble
 from synth.base.files import make_folder
@@ -119,18 +119,14 @@ class Logbook:
         if known:
             return int(known[0]), False
         learner = self._learner(record.learner)
-        before = self._execute(
-            "SELECT at, sitting FROM trials WHERE learner = ? AND at <= ? ORDER BY at DESC, id DESC LIMIT 1",
-            (learner, record.when),
-        ).fetchone()
-        rest_s = math.inf if before is None else seconds_between(before[0], record.when)
-        sitting = record.sitting
-        if sitting is None:
-            sitting = before[1] if rest_s < SITTING_GAP_S else None
-            sitting = self._sitting(learner, record.when) if sitting is None else sitting
-        spent_s = record.spent_s
-        if spent_s is None:
-            spent_s = min(max(rest_s, record.sound_s), record.sound_s + ANSWER_S)
+        sitting, spent_s = record.sitting, record.spent_s
+        if sitting is None or spent_s is None:
+            before, rest_s = self._before(learner, record.when)
+            if sitting is None:
+                sitting = before if rest_s < SITTING_GAP_S else None
+                sitting = self._sitting(learner, record.when) if sitting is None else sitting
+            if spent_s is None:
+                spent_s = min(max(rest_s, record.sound_s), record.sound_s + ANSWER_S)
         same = ("drill", "rung", "seed", "version", "groove", "tempo_bpm", "void", "sound_s", "offset_min")
         row = {name: getattr(record, name) for name in same} | {
             "uid": uid,
@@ -148,6 +144,16 @@ class Logbook:
         places = ", ".join("?" * len(row))
         done = self._execute(f"INSERT INTO trials ({', '.join(row)}) VALUES ({places})", tuple(row.values()))
         return int(done.lastrowid or 0), True
+
+    def _before(self, learner: int, when: str) -> tuple[int | None, float]:
+        """The sitting of the learner's trial before ``when``, and the seconds since its end; infinite without one."""
+        found = self._execute(
+            "SELECT at, sitting FROM trials WHERE learner = ? AND at <= ? ORDER BY at DESC, id DESC LIMIT 1",
+            (learner, when),
+        ).fetchone()
+        with suppress(ValueError, TypeError):  # none, or a time that has rotted
+            return found[1], seconds_between(found[0], when)
+        return None, math.inf
 
     def trials(
         self, limit: int | None = None, *, learner: str | None = None, drill: str | None = None, offset: int = 0
@@ -294,20 +300,27 @@ class Logbook:
         return int(known[0]) if known else self._sitting(learner, started)
 
     def _learner(self, name: str) -> int:
-        self._execute("INSERT INTO learners (name) VALUES (?) ON CONFLICT DO NOTHING", (name,))
-        return int(self._execute("SELECT id FROM learners WHERE name = ?", (name,)).fetchone()[0])
+        return self._made_once("learners", name=name)
 
     def _bench(self, device: str, calibration: object) -> int:
-        row = (device, compact(calibration))
-        self._execute("INSERT INTO benches (device, calibration) VALUES (?, ?) ON CONFLICT DO NOTHING", row)
-        found = self._execute("SELECT id FROM benches WHERE device = ? AND calibration = ?", row)
-        return int(found.fetchone()[0])
+        return self._made_once("benches", device=device, calibration=compact(calibration))
+
+    def _made_once(self, table: str, **row: str) -> int:
+        """Row number of the table's row with these values, created if missing."""
+        where, values = " AND ".join(f"{name} = ?" for name in row), tuple(row.values())
+        if known := self._execute(f"SELECT id FROM {table} WHERE {where}", values).fetchone():
+            return int(known[0])
+        places = ", ".join("?" * len(row))
+        made = self._execute(f"INSERT INTO {table} ({', '.join(row)}) VALUES ({places})", values)
+        return int(made.lastrowid or 0)
 
 
 def compact(value: object) -> str:
     """Compact JSON. Raises ``ValueError`` for NaN and infinity."""
-    plain = dict(value) if hasattr(value, "keys") else value  # type: ignore[call-overload]
-    return json.dumps(plain, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+    return _encode(dict(value) if hasattr(value, "keys") else value)  # type: ignore[call-overload]
+
+
+_encode = json.JSONEncoder(separators=(",", ":"), ensure_ascii=False, allow_nan=False).encode
 
 
 def _record(row: tuple[Any, ...]) -> TrialRecord:
@@ -332,4 +345,4 @@ def _make_place(path: Path) -> None:
 
 def seconds_between(earlier: str, later: str) -> float:
     """Seconds between two ``TrialRecord.when``."""
-    return (datetime.strptime(later, WHEN) - datetime.strptime(earlier, WHEN)).total_seconds()
+    return (datetime.fromisoformat(later) - datetime.fromisoformat(earlier)).total_seconds()
