@@ -22,8 +22,8 @@ from exercises.drills import drills
 from exercises.learner.placement import DrillRung
 from exercises.learner.plan import LONGEST_MIN, SHORTEST_MIN, USUAL_MIN, Item, Plan, plan
 from exercises.learner.reasons import Reason
-from exercises.logbook.row import Sentence
 from exercises.logbook.store import Logbook
+from exercises.trial.sentences import Sentence
 from exercises.trial.trial import Result, Trial
 from synth.base.border import fitted
 from synth.base.errors import Trouble

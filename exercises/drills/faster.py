@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from exercises.forms.choice_drill import ChoiceDrill
-from exercises.forms.rungs import Rung, pick_rung
+from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.trial import Choice, Kind, Trial
 from synth.base.words import Say, Template
@@ -96,6 +96,7 @@ class Faster(ChoiceDrill[FasterRung]):
     asks = Template("faster.asks", "You hear two excerpts with a pause between them. Which one is faster?")
     kind = Kind.CHOICE
     rungs = RUNGS
+    marked_by = ("other_grooves",)
 
     def build(self, rung: FasterRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         second_faster = bool(rng.integers(2))
@@ -136,7 +137,7 @@ class Faster(ChoiceDrill[FasterRung]):
             return (words,)
         if percent <= HARD_PERCENT + 0.1:
             return words, SMALL()
-        return words, BUSY() if pick_rung(self.rungs, trial.rung, self.id).other_grooves else NOD()
+        return words, BUSY() if self.rung_of(trial).other_grooves else NOD()
 
 
 def _other(rung: FasterRung, rng: np.random.Generator) -> Groove:

@@ -7,7 +7,7 @@ import numpy as np
 
 from exercises.drills.bring_in import ENTRY_KIT_SEED, entry_groove
 from exercises.forms.choice_drill import ChoiceDrill
-from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung, pick_rung
+from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.trial import Choice, Kind, Part, Trial
 from synth.base.words import Say, Template, plural
@@ -196,6 +196,7 @@ class InLine(ChoiceDrill[InLineRung]):
     )
     kind = Kind.CHOICE
     rungs = RUNGS
+    marked_by = ("ask",)
 
     def build(self, rung: InLineRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         per_bar, bars = groove.metre.beats_per_bar, rung.phrase_bars
@@ -245,7 +246,7 @@ class InLine(ChoiceDrill[InLineRung]):
         it = says[str(trial.expected)]
         if score == 1.0:
             return (RIGHT(it=it),)
-        return WRONG(it=it, said=says[str(given)]), ADVICE[pick_rung(self.rungs, trial.rung, self.id).ask]()
+        return WRONG(it=it, said=says[str(given)]), ADVICE[self.rung_of(trial).ask]()
 
 
 def draw_off(apart: tuple[int, ...], ask: Ask, rng: np.random.Generator) -> int:

@@ -98,6 +98,7 @@ class Tempo(ToldDrill[TempoRung]):
     gives = Template("tempo.gives", "BPM")
     gives_about = 120
     rungs = RUNGS
+    marked_by = ("tolerance_percent",)
 
     def build(self, rung: TempoRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         per_bar = groove.metre.beats_per_bar
@@ -136,7 +137,7 @@ class Tempo(ToldDrill[TempoRung]):
 
     def _within(self, trial: Trial, given: str | float, times: float) -> bool:
         tempo_bpm = times * _tempo_bpm(trial)
-        tolerance = pick_rung(self.rungs, trial.rung, self.id).tolerance_percent / 100
+        tolerance = self.rung_of(trial).tolerance_percent / 100
         return abs(float(given) - tempo_bpm) <= tolerance * tempo_bpm + 1e-9
 
     def value_words(self, trial: Trial, given: str | float, score: float, marks: TapMarks, shown: Habit) -> Say:

@@ -11,7 +11,7 @@ from enum import StrEnum
 import numpy as np
 
 from exercises.forms.drill import Drill
-from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Rung, pick_rung
+from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.clock_and_hand import ClockAndHand, clock_and_hand
 from exercises.timing.drift import HEARD_TEMPO_SHARE
@@ -226,6 +226,7 @@ class Through(Drill[ThroughRung]):
     asks = Template("through.asks", "The drums fall silent. Count on, and tap the one on which they come back.")
     kind = Kind.TAPS
     rungs = RUNGS
+    marked_by = ("silent_bars", "taps")
 
     def build(self, rung: ThroughRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         per_bar = groove.metre.beats_per_bar
@@ -262,7 +263,7 @@ class Through(Drill[ThroughRung]):
         )
 
     def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
-        rung = pick_rung(self.rungs, trial.rung, self.id)
+        rung = self.rung_of(trial)
         bar_s = trial.period_s * int(trial.count.beat_in_bar.max())
         back_s, taps_s = float(trial.targets_s[-1]), answer.taps_s
         hush_s = back_s - rung.silent_bars * bar_s

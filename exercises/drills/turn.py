@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from exercises.forms.drill import Drill
-from exercises.forms.rungs import Rung, pick_rung
+from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset, offset
 from exercises.trial.habit import asked_for
@@ -185,6 +185,7 @@ class TurnDrill(Drill[TurnRung]):
     )
     kind = Kind.PRESS
     rungs = RUNGS
+    marked_by = ("window_beats",)
 
     def build(self, rung: TurnRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         length = rung.lengths[int(rng.integers(len(rung.lengths)))]
@@ -210,7 +211,7 @@ class TurnDrill(Drill[TurnRung]):
         )
 
     def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
-        rung = pick_rung(self.rungs, trial.rung, self.id)
+        rung = self.rung_of(trial)
         marks = self._marks(trial, rung, answer.taps_s, uncertainty_ms)
         presses = answer.taps_s[_counted(trial, answer.taps_s)]
         off = _off(trial, presses)
@@ -234,7 +235,7 @@ class TurnDrill(Drill[TurnRung]):
 
     def chance(self, trial: Trial) -> float:
         """Probability that as many random presses as turns hit one turn each."""
-        n, window_beats = len(trial.targets_s), pick_rung(self.rungs, trial.rung, self.id).window_beats
+        n, window_beats = len(trial.targets_s), self.rung_of(trial).window_beats
         return math.factorial(n) * (2 * window_beats / len(trial.count)) ** n
 
     def _marks(self, trial: Trial, rung: TurnRung, taps_s: Seconds, uncertainty_ms: float) -> TapMarks:

@@ -7,12 +7,14 @@ A drill is a file in ``exercises/drills`` that ends with ``DRILL = ...``. Most d
 from abc import ABC, abstractmethod
 from collections.abc import Callable
 from dataclasses import replace
-from typing import Generic
+from enum import StrEnum
+from typing import Generic, get_type_hints
 
 import numpy as np
 
 from exercises.forms.rungs import R, pick_rung
-from exercises.trial.trial import Answer, Kind, Result, Trial
+from exercises.trial.trial import Answer, Kind, Result, Rule, Trial
+from synth.base.border import fitted
 from synth.base.words import Template
 from synth.score.arrangement import Arrangement
 from synth.score.grooves import Groove
@@ -26,7 +28,7 @@ class Drill(ABC, Generic[R]):
 
     ``id`` names it in commands and in the logbook, ``place`` orders the ladder, ``title`` is its short name,
     ``asks`` the instruction. ``gives`` names a number that is asked for, ``gives_about`` is a typical, uninformative
-    one.
+    one. ``marked_by`` names the columns of a rung that marking reads: a trial keeps them as its ``rules``.
     """
 
     id: str
@@ -37,6 +39,7 @@ class Drill(ABC, Generic[R]):
     gives_about: int = 1
     kind: Kind
     rungs: tuple[R, ...]
+    marked_by: tuple[str, ...] = ()
 
     def make(
         self, rung: int, seed: int, *, tempo_bpm: float | None = None, groove: str | Groove | None = None
@@ -51,7 +54,26 @@ class Drill(ABC, Generic[R]):
         rng = np.random.default_rng([self.place, rung, seed])
         chosen = row.draw_groove(rng, groove)
         trial = self.build(row, rng, chosen, row.draw_tempo(rng, chosen, tempo_bpm))
-        return replace(trial, drill=self.id, rung=rung, seed=seed, kind=self.kind)
+        return replace(
+            trial,
+            drill=self.id,
+            rung=rung,
+            seed=seed,
+            kind=self.kind,
+            rules={name: plain(getattr(row, name)) for name in self.marked_by},
+            tempo_wish=tempo_bpm,
+            groove_wish=groove.name if isinstance(groove, Groove) else groove,
+        )
+
+    def rung_of(self, trial: Trial) -> R:
+        """The rung of a trial as marking reads it: with the trial's own ``rules``, whatever the rungs are by now.
+
+        ``Unfit`` for a rule of the wrong kind.
+        """
+        row = self.rungs[min(trial.rung, len(self.rungs)) - 1]
+        kinds = get_type_hints(type(row))
+        own = {name: fitted(trial.rules[name], kinds[name]) for name in self.marked_by if name in trial.rules}
+        return replace(row, **own)
 
     @abstractmethod
     def build(self, rung: R, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
@@ -76,6 +98,11 @@ class Drill(ABC, Generic[R]):
     def chance(self, trial: Trial) -> float:
         """Probability of a right answer by guessing."""
         return 0.0
+
+
+def plain(value: object) -> Rule:
+    """A column of a rung as a plain value."""
+    return value.value if isinstance(value, StrEnum) else value  # type: ignore[return-value]
 
 
 def promised(

@@ -15,41 +15,28 @@ from msgspec import Meta, Struct
 from exercises.trial.answers import LONGEST_S, MOST_TAPS
 from exercises.trial.modes import Mode
 from exercises.trial.record import TrialRecord
+from exercises.trial.sentences import Figure, Id, Number, Plain, Sentence, check_depth
 from exercises.trial.trial import Answer
 from synth.base.arrays import Seconds
 from synth.base.border import Unfit, fitted, parsed
 
-# Greatest nesting of sentences: the deepest in use is three, plus one.
-MOST_DEPTH = 4
 # Possible years of a wrong computer clock: without a battery it starts at 1970.
 YEARS = (1970, 2199)
 
 Text = Annotated[str, Meta(max_length=1000)]
 Name = Annotated[str, Meta(min_length=1, max_length=1000)]
-Id = Annotated[str, Meta(min_length=1, max_length=64)]
 Moment = Annotated[str, Meta(pattern=r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ$")]
-Number = Annotated[float, Meta(ge=-1e12, le=1e12)]
 Size = Annotated[float, Meta(ge=0, le=1e12)]
 Share = Annotated[float, Meta(ge=0, le=1)]
 Tally = Annotated[int, Meta(ge=0, le=1_000_000)]
 Whole = Annotated[int, Meta(ge=0, le=2**63 - 1)]
 Day = Annotated[float, Meta(ge=0, lt=86_400)]
-# An answer or figure; whole numbers stay whole.
-Figure = Annotated[int, Meta(ge=-(10**12), le=10**12)] | Number
 Given = Annotated[str, Meta(max_length=200)] | Figure | None
-Plain = Text | Figure | bool | None
 Beat = Annotated[str, Meta(pattern=r"^[1-9]\d?$")]
 Bar = Annotated[str, Meta(pattern=r"^[1-9]\d{0,3}$")]
 
 
 Figures = Annotated[dict[Id, Plain], Meta(max_length=64)]
-
-
-class Sentence(Struct, rename={"values": "with"}):
-    """A sentence of a verdict (see ``Say.to_json``)."""
-
-    say: Annotated[str, Meta(max_length=2000)]
-    values: Annotated[dict[Id, Sentence | Plain], Meta(max_length=32)] = {}
 
 
 class Kept(Struct):
@@ -131,11 +118,7 @@ def _check_result(result: dict[str, Any]) -> None:
         raise Unfit("'hits' and 'targets': both or neither expected")
     known = {name: value for name, value in result.items() if name in _KEPT}
     known["figures"] = {name: value for name, value in result.items() if name not in _KEPT}
-    level = fitted(known, Kept).verdict
-    for _ in range(MOST_DEPTH):
-        level = [each for say in level for each in say.values.values() if isinstance(each, Sentence)]
-    if level:
-        raise Unfit(f"'verdict': sentences within each other, more than {MOST_DEPTH}")
+    check_depth("verdict", fitted(known, Kept).verdict)
 
 
 class _Line(Struct):

@@ -8,7 +8,7 @@ Intervals are irregular and unrelated to the beat, and at least 1.7 s: nothing f
 """
 
 from bisect import bisect_right
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -155,18 +155,22 @@ class SideMarks:
 
 def mark_side(task: SideTask, answers: Iterable[tuple[float, Key]]) -> SideMarks:
     """Mark answers (seconds from the start of the sound, key), in any order: the first to each thing counts."""
+    return mark_times([thing.at_s for thing in task.things], [thing.key for thing in task.things], answers)
+
+
+def mark_times(times_s: Sequence[float], keys: Sequence[Key], answers: Iterable[tuple[float, Key]]) -> SideMarks:
+    """``mark_side`` for things at ``times_s``, sorted, with these right keys."""
     first: dict[int, tuple[float, Key]] = {}
-    times = [thing.at_s for thing in task.things]
     for at_s, key in sorted(answers, key=lambda each: each[0]):
-        row = bisect_right(times, at_s) - 1
-        if row >= 0 and at_s < times[row] + ANSWER_WITHIN_S:
-            first.setdefault(row, (at_s - times[row], key))
-    right = [after_s for row, (after_s, key) in first.items() if key is task.things[row].key]
+        row = bisect_right(times_s, at_s) - 1
+        if row >= 0 and at_s < times_s[row] + ANSWER_WITHIN_S:
+            first.setdefault(row, (at_s - times_s[row], key))
+    right = [after_s for row, (after_s, key) in first.items() if key is keys[row]]
     return SideMarks(
-        shown=len(times),
+        shown=len(times_s),
         right=len(right),
         wrong=len(first) - len(right),
-        missed=len(times) - len(first),
+        missed=len(times_s) - len(first),
         reaction_ms=1000 * float(np.median(right)) if right else None,
     )
 

@@ -28,6 +28,9 @@ if TYPE_CHECKING:
 # stored trials of this version are then marked again (``exercises.logbook.remark``).
 VERSION = 2
 
+# A column of a rung that marking reads.
+Rule = bool | int | float | str
+
 NO_TAPS = np.empty(0)
 NO_TAPS.setflags(write=False)
 
@@ -82,7 +85,9 @@ class Trial:
     right position; None where only taps are marked. ``then`` is a second question after the sound. ``beside`` plays
     together with the arrangement; the learner's press starts ``entry``. ``groove`` is the arrangement's,
     ``contrast`` that of its kit (see ``Kit``). A trial read from a file has its truth in ``written`` and no
-    arrangement: it can be marked, not heard. ``ValueError`` for targets or a period out of range.
+    arrangement: it can be marked, not heard. ``rules`` are the columns of its rung that marking reads, as they were
+    when it was made; ``tempo_wish`` and ``groove_wish`` are what was asked of ``Drill.make``. ``ValueError`` for
+    targets or a period out of range.
     """
 
     question: Say
@@ -104,6 +109,9 @@ class Trial:
     groove: str = ""
     contrast: float = 1.0
     version: int = VERSION
+    rules: Mapping[str, Rule] = field(default_factory=dict)
+    tempo_wish: float | None = None
+    groove_wish: str | None = None
 
     def __post_init__(self) -> None:
         targets_s = np.array(self.targets_s, dtype=np.float64)
@@ -193,7 +201,8 @@ class Trial:
         """
         same = ("drill", "rung", "seed", "version", "expected", "period_s", "groove", "kit_seed", "contrast")
         return self.truth(sample_rate_hz).to_json() | {
-            **{name: getattr(self, name) for name in same},
+            **{name: getattr(self, name) for name in (*same, "tempo_wish", "groove_wish")},
+            "rules": dict(self.rules),
             "kind": self.kind.value,
             "then": self.then.value,
             "question": self.question.to_json(),

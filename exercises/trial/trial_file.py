@@ -1,17 +1,17 @@
 """A trial from a file, which anybody may have written: every field is checked before it is believed."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated, Any
 
 import numpy as np
 from msgspec import Meta, Struct
 
+from exercises.trial.sentences import Sentence, check_depth
 from exercises.trial.trial import Choice, Help, Kind, Trial
 from synth.base.border import Unfit, fitted, read_json, shown
 from synth.base.errors import Trouble
-from synth.base.words import Say
 from synth.score.metre import TEMPO_RANGE_BPM, Metre
 from synth.score.truth import Truth
 
@@ -28,7 +28,23 @@ Number = Annotated[float, Meta(ge=-MOST, le=MOST)]
 Times = Annotated[list[Number], Meta(max_length=MOST_ROWS)]
 Tallies = Annotated[list[Tally], Meta(max_length=MOST_ROWS)]
 Beats = Annotated[list[Annotated[int, Meta(ge=1, le=32)]], Meta(max_length=MOST_ROWS)]
-Sentence = dict[str, Any]
+Tempo = Annotated[float, Meta(ge=TEMPO_RANGE_BPM[0], le=TEMPO_RANGE_BPM[1])]
+# Columns of a rung; none is larger.
+Share = Annotated[float, Meta(ge=0, le=1000)]
+Rules = Annotated[
+    dict[Text, bool | Annotated[int, Meta(ge=0, le=1000)] | Share | Annotated[str, Meta(max_length=40)]],
+    Meta(max_length=MOST_CHOICES),
+]
+
+
+class KeptChoice(Sentence, kw_only=True, omit_defaults=True):
+    """A choice: its key and its words."""
+
+    key: Text
+
+    def to_choice(self) -> Choice:
+        """The choice that the program shows."""
+        return Choice(self.key, self.to_say())
 
 
 class _Help(Struct):
@@ -64,7 +80,7 @@ class _File(Struct):
     kind: Kind
     then: Kind
     question: Sentence
-    choices: Annotated[list[Sentence], Meta(max_length=MOST_CHOICES)]
+    choices: Annotated[list[KeptChoice], Meta(max_length=MOST_CHOICES)]
     expected: Text | Number | None
     targets_s: Times
     period_s: Number
@@ -72,7 +88,7 @@ class _File(Struct):
     groove: Text
     kit_seed: Whole
     sample_rate_hz: Annotated[int, Meta(ge=1, le=10 * MOST)]
-    tempo_bpm: Annotated[float, Meta(ge=TEMPO_RANGE_BPM[0], le=TEMPO_RANGE_BPM[1])]
+    tempo_bpm: Tempo
     metre: Text
     beats_s: Annotated[list[Number], Meta(min_length=1, max_length=MOST_ROWS)]
     beat_in_bar: Beats
@@ -86,6 +102,9 @@ class _File(Struct):
     turns: Annotated[list[_Turn], Meta(max_length=MOST_ROWS)] = []
     exceptions: Annotated[list[_Exception], Meta(max_length=MOST_ROWS)] = []
     contrast: Number = 1.0
+    rules: Rules = {}
+    tempo_wish: Tempo | None = None
+    groove_wish: Text | None = None
 
 
 def read_trial(path: str | Path) -> Trial:
@@ -107,36 +126,25 @@ def trial_from_json(data: Any) -> Trial:
             rung=file.rung,
             seed=file.seed,
             kind=file.kind,
-            question=_sentence("question", file.question),
+            question=file.question.to_say(),
             arrangement=None,
             kit_seed=file.kit_seed,
             targets_s=np.array(file.targets_s, dtype=np.float64),
             period_s=file.period_s,
             help=Help(file.help.sheet, file.help.voice, file.help.voice_beats),
-            choices=tuple(Choice(_key(row), _sentence("choices", row)) for row in file.choices),
+            choices=tuple(row.to_choice() for row in file.choices),
             expected=file.expected,
             then=file.then,
             written=Truth.from_json(data),
             groove=file.groove,
             contrast=file.contrast,
             version=file.version,
+            rules=file.rules,
+            tempo_wish=file.tempo_wish,
+            groove_wish=file.groove_wish,
         )
     except ValueError as slip:
         raise Trouble(f"not a trial: {slip}") from slip
-
-
-def _sentence(name: str, data: Mapping[str, Any]) -> Say:
-    try:
-        return Say.from_json(data)
-    except (KeyError, TypeError, ValueError, AttributeError, RecursionError) as slip:
-        raise Unfit(f"{name!r}: a sentence as this program writes it expected") from slip
-
-
-def _key(row: Mapping[str, Any]) -> str:
-    key = row.get("key")
-    if not isinstance(key, str):
-        raise Unfit("'choices': a row of choices, each with a key and its words, expected")
-    return key
 
 
 def _check(file: _File) -> None:
@@ -153,11 +161,18 @@ def _check(file: _File) -> None:
         Metre.parse(file.metre)
     except ValueError as slip:
         raise Unfit(f"'metre': {slip}") from slip
-    asked, given = file.then if file.kind in (Kind.TAPS, Kind.PRESS, Kind.NONE) else file.kind, file.expected
-    if asked is Kind.CHOICE and given not in [_key(row) for row in file.choices]:
+    check_asked(file.kind, file.then, file.expected, [row.key for row in file.choices])
+    check_depth("question", [file.question])
+    check_depth("choices", [*file.choices])
+
+
+def check_asked(kind: Kind, then: Kind, expected: str | float | None, keys: Sequence[str]) -> None:
+    """``Unfit`` unless ``expected`` is an answer to what a trial asks; ``keys`` are those of its choices."""
+    asked = then if kind in (Kind.TAPS, Kind.PRESS, Kind.NONE) else kind
+    if asked is Kind.CHOICE and expected not in keys:
         raise Unfit("'expected': the key of one of the choices expected")
-    if asked is Kind.NUMBER and not isinstance(given, float | int):
+    if asked is Kind.NUMBER and not isinstance(expected, float | int):
         raise Unfit("'expected': a number expected")
     place = re.compile(r"[1-9][0-9]{0,3}\.[1-9][0-9]?")
-    if asked is Kind.POSITION and not (isinstance(given, str) and place.fullmatch(given)):
+    if asked is Kind.POSITION and not (isinstance(expected, str) and place.fullmatch(expected)):
         raise Unfit("'expected': bar and beat such as 3.2 expected")

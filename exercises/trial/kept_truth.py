@@ -1,0 +1,262 @@
+"""A trial's own truth: what its marking, sheet and verdict need, in short form, kept beside its answer.
+
+A trial of any version is marked again from it, whatever the present drills make of its rung and seed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Annotated, Any
+
+import msgspec
+import numpy as np
+from msgspec import Meta, Struct
+
+from exercises.trial.grid import (
+    LEAST_S,
+    Numbers,
+    Rows,
+    Second,
+    Times,
+    check_rows,
+    check_times,
+    pack_numbers,
+    pack_rows,
+    pack_times,
+    unpack_count,
+    unpack_rows,
+    unpack_times,
+)
+from exercises.trial.sentences import Sentence, check_depth
+from exercises.trial.side_task import Key, SideMarks, SideTask, Task, mark_times
+from exercises.trial.trial import Help, Kind, Trial
+from exercises.trial.trial_file import (
+    MOST_CHOICES,
+    Count,
+    KeptChoice,
+    Number,
+    Rules,
+    Tally,
+    Tempo,
+    Text,
+    Whole,
+    check_asked,
+)
+from synth.base.arrays import Ints, Seconds
+from synth.base.border import Unfit, fitted
+from synth.score.arrangement import EARLIEST_S, Arrangement
+from synth.score.departures import Departed
+from synth.score.metre import Metre
+from synth.score.truth import Truth
+
+# Longest kept truth as JSON, and most things of a side task.
+MOST_BYTES, MOST_THINGS = 200_000, 10_000
+RATE_HZ = 48_000
+USUAL = (("metre", "4/4"), ("contrast", 1.0))
+
+Moments = Annotated[list[Second], Meta(max_length=MOST_THINGS)]
+# A key each: l or r.
+Keys = Annotated[str, Meta(pattern="^[lr]*$", max_length=MOST_THINGS)]
+Stretches = Annotated[list[Rows], Meta(max_length=MOST_THINGS)]
+
+
+class KeptHelp(Struct, frozen=True, omit_defaults=True):
+    """The fields of ``Help``."""
+
+    sheet: bool = False
+    voice: bool = False
+    voice_beats: Tally | None = None
+
+
+class KeptSide(Struct, frozen=True, omit_defaults=True):
+    """A side task as it was shown and answered, in seconds of the sound."""
+
+    task: Task
+    shown_s: Moments
+    keys: Keys
+    answered_s: Moments = []
+    answers: Keys = ""
+
+    def marks(self) -> SideMarks:
+        """What the answers were worth."""
+        shown, given = (
+            [Key.LEFT if each == "l" else Key.RIGHT for each in keys] for keys in (self.keys, self.answers)
+        )
+        return mark_times(self.shown_s, shown, zip(self.answered_s, given, strict=True))
+
+
+class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
+    """What ``Trial`` holds but for its sound, and for what the logbook has in columns (drill, rung, seed, version).
+
+    ``targets`` are rows of the count; where they are none, ``targets_s`` are times. ``rests`` are rows of the count
+    without a drum; ``grooves`` those of the other records in the sound; ``side`` the side task, None without one or
+    where its answers were not kept.
+    """
+
+    kind: Kind
+    then: Kind = Kind.NONE
+    question: Sentence
+    period_s: Annotated[float, Meta(ge=0.1, le=3.0)]
+    tempo_bpm: Tempo
+    metre: Text = "4/4"
+    beats_s: Times
+    numbers: Numbers
+    end_s: Second
+    phrase_bars: Count
+    intro_bars: Tally = 0
+    targets: Stretches = []
+    targets_s: Times = []
+    expected: Text | Annotated[int, Meta(ge=-(10**6), le=10**6)] | Number | None = None
+    choices: Annotated[list[KeptChoice], Meta(max_length=MOST_CHOICES)] = []
+    exceptions: Annotated[list[tuple[Text, Second, Tally]], Meta(max_length=MOST_CHOICES)] = []
+    rests: Stretches = []
+    help: KeptHelp | None = None
+    kit_seed: Whole = 0
+    contrast: Annotated[float, Meta(ge=0, le=1)] = 1.0
+    rules: Rules = {}
+    tempo_wish: Tempo | None = None
+    groove_wish: Text | None = None
+    grooves: Annotated[list[Text], Meta(max_length=MOST_CHOICES)] = []
+    side: KeptSide | None = None
+
+    def to_json(self) -> dict[str, Any]:
+        """Plain values; what is as usual is left out."""
+        data: dict[str, Any] = msgspec.to_builtins(self)
+        return {name: value for name, value in data.items() if (name, value) not in USUAL}
+
+    def like(self, other: KeptTruth) -> bool:
+        """Whether both are the same trial, whatever help and side task went with it."""
+        return all(
+            getattr(self, name) == getattr(other, name)
+            for name in self.__struct_fields__
+            if name not in ("help", "side", "tempo_wish", "groove_wish")
+        )
+
+    def trial(self, drill: str, rung: int, seed: int, version: int, groove: str) -> Trial:
+        """The trial: it can be marked and shown, and has no sound."""
+        count = unpack_count(self.beats_s, self.numbers, self.end_s)
+        rows = unpack_rows(self.targets)
+        help = self.help or KeptHelp()
+        return Trial(
+            question=self.question.to_say(),
+            arrangement=None,
+            period_s=self.period_s,
+            targets_s=count.beats_s[rows] if rows.size else unpack_times(self.targets_s),
+            drill=drill,
+            rung=rung,
+            seed=seed,
+            kind=self.kind,
+            kit_seed=self.kit_seed,
+            help=Help(help.sheet, help.voice, help.voice_beats),
+            choices=tuple(each.to_choice() for each in self.choices),
+            expected=self.expected,
+            then=self.then,
+            written=Truth(
+                sample_rate_hz=RATE_HZ,
+                tempo_bpm=self.tempo_bpm,
+                metre=Metre.parse(self.metre),
+                count=count,
+                sections=(),
+                intro_bars=self.intro_bars,
+                phrase_bars=self.phrase_bars,
+                seed=seed,
+                version=version,
+                exceptions=tuple(Departed(*each) for each in self.exceptions),
+            ),
+            groove=groove,
+            contrast=self.contrast,
+            version=version,
+            rules=self.rules,
+            tempo_wish=self.tempo_wish,
+            groove_wish=self.groove_wish,
+        )
+
+
+def kept_truth(value: Any) -> KeptTruth:
+    """The kept truth in plain values; ``Unfit`` names what is wrong. Of what passes a trial can be made."""
+    truth = fitted(value, KeptTruth)
+    beats, last_s = check_times("beats_s", truth.beats_s)
+    if not beats or beats != sum(each.beats for each in truth.numbers):
+        raise Unfit("'numbers': those of every beat, and one beat at least, expected")
+    if any(each.beat_in_bar > each.per_bar for each in truth.numbers):
+        raise Unfit("'numbers': beats of the bar expected")
+    if truth.end_s < last_s + LEAST_S:
+        raise Unfit("'end_s': a time after the last of beats_s expected")
+    check_rows("targets", truth.targets, beats)
+    check_rows("rests", truth.rests, beats)
+    targets, _ = check_times("targets_s", truth.targets_s)
+    if truth.kind in (Kind.TAPS, Kind.PRESS) and not (targets or truth.targets):
+        raise Unfit("'targets': at least one expected")
+    try:
+        Metre.parse(truth.metre)
+    except ValueError as slip:
+        raise Unfit(f"'metre': {slip}") from slip
+    check_depth("question", [truth.question])
+    check_depth("choices", [*truth.choices])
+    check_asked(truth.kind, truth.then, truth.expected, [each.key for each in truth.choices])
+    side = truth.side
+    if side is not None and (len(side.keys) != len(side.shown_s) or len(side.answers) != len(side.answered_s)):
+        raise Unfit("'side': one key for each time expected")
+    return truth
+
+
+def truth_of(
+    trial: Trial, side: SideTask | None = None, answers: Iterable[tuple[float, Key]] = ()
+) -> KeptTruth | None:
+    """The truth of a trial to keep, with its side task and answers; None where it could not be read again."""
+    count, truth, record = trial.count, trial.truth(RATE_HZ), trial.arrangement
+    per_bar = truth.metre.beats_per_bar
+    first = max(0, (int(count.bar_number[0]) - 1) * per_bar + int(count.beat_in_bar[0]) - 1)
+    periods_s, firsts = (60.0 / truth.tempo_bpm, trial.period_s), (first, 0)
+    rows = np.flatnonzero(np.isin(count.beats_s, trial.targets_s))
+    on_beats = rows.size == trial.targets_s.size
+    help = KeptHelp(trial.help.sheet, trial.help.voice, trial.help.voice_beats)
+    made = KeptTruth(
+        kind=trial.kind,
+        then=trial.then,
+        question=fitted(trial.question.to_json(), Sentence),
+        period_s=trial.period_s,
+        tempo_bpm=truth.tempo_bpm,
+        metre=str(truth.metre),
+        beats_s=pack_times(count.beats_s, periods_s, firsts),
+        numbers=pack_numbers(count, per_bar, truth.phrase_bars),
+        end_s=count.end_s,
+        phrase_bars=truth.phrase_bars,
+        intro_bars=truth.intro_bars,
+        targets=pack_rows(rows) if on_beats else [],
+        targets_s=[] if on_beats else pack_times(trial.targets_s, periods_s, firsts),
+        expected=trial.expected,
+        choices=[fitted({"key": each.key, **each.say.to_json()}, KeptChoice) for each in trial.choices],
+        exceptions=[(str(odd.kind), odd.start_s, odd.bars) for odd in truth.exceptions],
+        rests=[] if record is None else pack_rows(_rests(record)),
+        help=None if help == KeptHelp() else help,
+        kit_seed=trial.kit_seed,
+        contrast=trial.contrast,
+        rules=dict(trial.rules),
+        tempo_wish=trial.tempo_wish,
+        groove_wish=trial.groove_wish,
+        grooves=[part.arrangement.groove for part in (*trial.beside, trial.entry) if part is not None],
+        side=None if side is None else _kept_side(side, answers),
+    )
+    try:
+        return kept_truth(made.to_json())
+    except Unfit:
+        return None
+
+
+def _rests(record: Arrangement) -> Ints:
+    """Rows of the count in whose beat no drum begins."""
+    drums_s: Seconds = record.hits.onset_s[(record.hits.pitch == 0) & (record.hits.duration_s == 0)]
+    edges = np.searchsorted(drums_s, np.append(record.count.beats_s, record.count.end_s) - EARLIEST_S)
+    return np.flatnonzero(np.diff(edges) == 0)
+
+
+def _kept_side(side: SideTask, answers: Iterable[tuple[float, Key]]) -> KeptSide:
+    given = sorted(answers, key=lambda each: each[0])
+    return KeptSide(
+        task=side.task,
+        shown_s=[thing.at_s for thing in side.things],
+        keys="".join(thing.key.value[0] for thing in side.things),
+        answered_s=[float(at_s) for at_s, _ in given],
+        answers="".join(key.value[0] for _, key in given),
+    )
