@@ -54,9 +54,9 @@ def parser() -> argparse.ArgumentParser:
     add_render(commands)
 
     trial = commands.add_parser("trial", help="make one trial as files: sound and trial.json")
-    trial.add_argument("drill", metavar="DRILL")
-    trial.add_argument("--rung", type=int, default=1)
-    trial.add_argument("--seed", type=seed_number, default=0)
+    trial.add_argument("drill", metavar="DRILL|TRIAL.json", help="a trial.json is made into sound again")
+    trial.add_argument("--rung", type=int, help="1 if left out")
+    trial.add_argument("--seed", type=seed_number, help="0 if left out")
     trial.add_argument("--tempo", type=tempo_bpm, metavar="BPM")
     trial.add_argument("--groove", metavar="NAME")
     trial.add_argument("--out", type=Path, required=True, metavar="DIR")
@@ -260,15 +260,19 @@ def _render(options: argparse.Namespace) -> None:
 
 
 def _trial(options: argparse.Namespace) -> None:
+    from app.cli.trial_files import write_trial
     from exercises.drills import drill
-    from synth.base.files import make_folder, write_json, write_sound
+    from exercises.trial.trial_file import read_trial
 
-    made = drill(options.drill).make(options.rung, options.seed, tempo_bpm=options.tempo, groove=options.groove)
-    rate = 48_000
-    make_folder(options.out)
-    write_sound(options.out / "trial.wav", made.samples(rate), rate)
-    write_json(options.out / "trial.json", made.to_json(rate))
-    say(f"{options.out}: trial.wav, trial.json. {made.question}")
+    chosen = (options.rung, options.seed, options.tempo, options.groove)
+    if not options.drill.endswith(".json"):
+        rung, seed = (usual if given is None else given for given, usual in zip(chosen[:2], (1, 0), strict=True))
+        made = drill(options.drill).make(rung, seed, tempo_bpm=options.tempo, groove=options.groove)
+    elif chosen != (None,) * 4:
+        raise Trouble(f"{options.drill}: --rung, --seed, --tempo and --groove go with a drill, not with a file.")
+    else:
+        made = read_trial(options.drill)
+    write_trial(options.out, made)
 
 
 def _mark(options: argparse.Namespace) -> None:

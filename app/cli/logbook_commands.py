@@ -12,7 +12,7 @@ from app.cli.output import complain, say, say_json
 from synth.base.errors import Trouble
 
 # Subcommands that need an existing logbook; ``restore`` and ``import`` may create one.
-READING = ("export", "backup", "summary", "remark", "delete")
+READING = ("export", "backup", "summary", "remark", "trial", "delete")
 
 
 def add_logbook(commands: Any, parser_class: Any) -> None:
@@ -46,6 +46,10 @@ def add_logbook(commands: Any, parser_class: Any) -> None:
     remark = words.add_parser("remark", help="mark all trials anew with the present marking, and say what changed")
     remark.add_argument("--dry-run", action="store_true", help="say what would change, and write nothing")
 
+    trial = words.add_parser("trial", help="one trial as files: sound, trial.json, and the answer that was given")
+    trial.add_argument("uid", metavar="UID", help="as in an export")
+    trial.add_argument("--out", type=Path, required=True, metavar="DIR")
+
     delete = words.add_parser("delete", help="delete a learner with all their trials, for good, from the copies too")
     delete.add_argument("learner", metavar="NAME")
     delete.add_argument("--yes", action="store_true", help="really delete; without it nothing happens")
@@ -68,6 +72,7 @@ def run_logbook(options: argparse.Namespace) -> None:
         "import": _import,
         "summary": _summary,
         "remark": _remark,
+        "trial": _trial,
         "delete": _delete,
     }
     if options.word == "summary" and not writable(path):
@@ -200,6 +205,20 @@ def _remark(logbook: Any, options: argparse.Namespace) -> None:
 
     for line in remark(logbook, write=not options.dry_run).says():
         say(line)
+
+
+def _trial(logbook: Any, options: argparse.Namespace) -> None:
+    from app.cli.trial_files import write_trial
+    from exercises.logbook.again import opened
+    from synth.base.border import shown
+
+    try:
+        record = logbook.trial(bytes.fromhex(options.uid))
+    except ValueError:
+        record = None
+    if record is None:
+        raise Trouble(f"There is no trial {shown(options.uid, 40)!r} in the logbook; an export has their uids.")
+    write_trial(options.out, opened(record), record.answer)
 
 
 def _delete(logbook: Any, options: argparse.Namespace) -> None:

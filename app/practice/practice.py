@@ -323,6 +323,8 @@ class Practice:
                 simulated=self.simulated,
                 mode=attempt.wish.mode,
                 sounded_s=attempt.sounded_s,
+                side=attempt.side,
+                side_answers=attempt.side_answers,
             )
         )
 

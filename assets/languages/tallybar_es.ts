@@ -2751,6 +2751,22 @@
         <translation>El sonido se paró: {why}. Arráncalo otra vez cuando quieras.</translation>
     </message>
     <message>
+        <source>Another version of the program made this trial. What sounds are plain drums on its beats, not its own sound.</source>
+        <translation>Otra versión del programa hizo esta prueba. Suena una batería sencilla en sus pulsos, no su propio sonido.</translation>
+    </message>
+    <message>
+        <source>This trial cannot be made again as it was. What sounds are plain drums on its beats, not its own sound.</source>
+        <translation>Esta prueba no se puede volver a hacer como era. Suena una batería sencilla en sus pulsos, no su propio sonido.</translation>
+    </message>
+    <message>
+        <source>Another version of the program made this trial, and did not keep what it takes to open it.</source>
+        <translation>Otra versión del programa hizo esta prueba y no guardó lo necesario para abrirlo.</translation>
+    </message>
+    <message>
+        <source>This trial is longer than {minutes} minutes, and is not made into a sound.</source>
+        <translation>Esta prueba dura más de {minutes} minutos y no se convierte en sonido.</translation>
+    </message>
+    <message>
         <source>{path}: another program holds the logbook. Everything kept so far is still there. Close the other one and try again.</source>
         <translation>{path}: otro programa tiene abierto el cuaderno. Todo lo guardado hasta ahora sigue ahí. Cierra el otro y vuelve a intentarlo.</translation>
     </message>

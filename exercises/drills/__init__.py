@@ -8,7 +8,7 @@ from typing import Any
 
 from exercises.forms.drill import Drill
 from exercises.forms.rungs import pick_rung
-from exercises.trial.trial import Trial
+from exercises.trial.trial import VERSION, Trial
 from synth.base.errors import Trouble, near
 
 
@@ -28,12 +28,17 @@ def drill(id: str) -> Drill[Any]:
 
 
 def drill_of(trial: Trial) -> Drill[Any]:
-    """The drill of a trial read from a file. Raises ``Trouble`` where drill, rung or kind do not exist."""
+    """The drill of a trial read from a file. Raises ``Trouble`` where drill, rung or kind do not exist.
+
+    The rung of another version may be one that is no more.
+    """
     field = "drill"
     try:
         found = drill(trial.drill)
         field = "rung"
-        pick_rung(found.rungs, trial.rung, found.id)
+        if trial.version == VERSION:
+            pick_rung(found.rungs, trial.rung, found.id)
+        found.rung_of(trial)
     except Trouble as slip:
         raise Trouble(f"'{field}': {slip}") from slip
     if trial.kind is not found.kind:

@@ -14,7 +14,8 @@ import numpy as np
 
 from exercises.forms.rungs import R, pick_rung
 from exercises.trial.trial import Answer, Kind, Result, Rule, Trial
-from synth.base.border import fitted
+from synth.base.border import Unfit, fitted
+from synth.base.errors import Trouble
 from synth.base.words import Template
 from synth.score.arrangement import Arrangement
 from synth.score.grooves import Groove
@@ -68,12 +69,16 @@ class Drill(ABC, Generic[R]):
     def rung_of(self, trial: Trial) -> R:
         """The rung of a trial as marking reads it: with the trial's own ``rules``, whatever the rungs are by now.
 
-        ``Unfit`` for a rule of the wrong kind.
+        ``Trouble`` for a rung that does not exist and a trial without its rules, and for a rule of another kind.
         """
-        row = self.rungs[min(trial.rung, len(self.rungs)) - 1]
+        if not set(self.marked_by) <= set(trial.rules):  # a file of version 0.2.0
+            return pick_rung(self.rungs, trial.rung, self.id)
+        row = self.rungs[max(1, min(trial.rung, len(self.rungs))) - 1]
         kinds = get_type_hints(type(row))
-        own = {name: fitted(trial.rules[name], kinds[name]) for name in self.marked_by if name in trial.rules}
-        return replace(row, **own)
+        try:
+            return replace(row, **{name: fitted(trial.rules[name], kinds[name]) for name in self.marked_by})
+        except Unfit as slip:
+            raise Trouble(f"'rules': {slip}") from slip
 
     @abstractmethod
     def build(self, rung: R, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:

@@ -55,7 +55,11 @@ TABLES = {
     ),
 }
 # Columns of ``trials`` by the schema version that added them, with their values in older files.
-LATER: dict[int, dict[str, float | None]] = {2: {"sound_s": 0.0, "spent_s": None}, 3: {"offset_min": 0}}
+LATER: dict[int, dict[str, float | None]] = {
+    2: {"sound_s": 0.0, "spent_s": None},
+    3: {"offset_min": 0},
+    4: {"truth": None},
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +93,7 @@ def _readable(name: str, value: Any) -> Any:
         return [tap if isfinite(tap) else str(tap) for (tap,) in iter_unpack("<d", value)]
     if name == "simulated" and value in (0, 1):
         return bool(value)
-    if name in ("value", "result", "calibration") and isinstance(value, str):
+    if name in ("value", "result", "calibration", "truth") and isinstance(value, str):
         with suppress(Unfit):
             return parsed(value)
     if isinstance(value, bytes):

@@ -1,4 +1,4 @@
-"""Mark stored trials again with the current marking, from drill, rung, seed, version and answer."""
+"""Mark stored trials again with the current marking, each from its own truth and answer."""
 
 from __future__ import annotations
 
@@ -8,12 +8,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-import numpy as np
-
 from exercises.drills import drills
+from exercises.logbook.filling import UNMARKABLE, made_truth, rebuilt
 from exercises.logbook.store import Logbook, compact
+from exercises.trial.kept_truth import KeptTruth, truth_of
 from exercises.trial.record import TrialRecord, kept
-from exercises.trial.trial import VERSION, Trial
+from exercises.trial.side_task import busy_result
+from exercises.trial.trial import VERSION
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, plural
 
@@ -29,18 +30,27 @@ OF_DRILL = Template(
     "remark.of_drill", "{drill}: {n} different; {rights} right that were not, {wrongs} no longer right."
 )
 OLDER = Template("remark.older", "Left as they are, since another version of the program made them: {n}.")
+UNLIKE = Template(
+    "remark.unlike",
+    "Marked by their own truth, which is another one than that of the same trial made again: {n}.",
+)
 GONE = Template("remark.gone", "Left as they are, since they cannot be made again: {n}.")
 NOT_KEPT = Template("remark.not_kept", "Nothing was written.")
 
 
 @dataclass(slots=True)
 class Remarked:
-    """Counts of a re-marking run; changed results by drill, and how many became right or wrong."""
+    """Counts of a re-marking run; changed results by drill, and how many became right or wrong.
+
+    ``unlike`` trials were made again with another truth than their own. ``truths`` were filled in, by row.
+    """
 
     seen: int = 0
     void: int = 0
     older: int = 0
     gone: int = 0
+    unlike: int = 0
+    truths: dict[int, KeptTruth] = field(default_factory=dict)
     changed: Counter[str] = field(default_factory=Counter)
     rights: Counter[str] = field(default_factory=Counter)
     wrongs: Counter[str] = field(default_factory=Counter)
@@ -53,66 +63,81 @@ class Remarked:
         says.append(plural(total, CHANGED_ONE, CHANGED) if total else SAME())
         for drill, n in sorted(self.changed.items()):
             says.append(OF_DRILL(drill=drill, n=n, rights=self.rights[drill], wrongs=self.wrongs[drill]))
-        says += [template(n=n) for template, n in ((OLDER, self.older), (GONE, self.gone)) if n]
+        says += [
+            template(n=n) for template, n in ((OLDER, self.older), (GONE, self.gone), (UNLIKE, self.unlike)) if n
+        ]
         return tuple(says if self.written else [*says, NOT_KEPT()])
 
 
 def remark(logbook: Logbook, *, write: bool = True) -> Remarked:
-    """Mark every trial of a logbook again and, with ``write``, store changed results."""
+    """Mark every trial of a logbook again and, with ``write``, store changed results and truths filled in."""
     found = Remarked(written=write)
     last = 0
     while rows := logbook.trials_after(last, BATCH):
         new = {each.id: result for each in rows if (result := _anew(each, found)) is not None and each.id}
         if write and new:
             logbook.set_results({id: compact(result) for id, result in new.items()})
+        if write and found.truths:
+            logbook.set_truths(found.truths)
+        found.truths.clear()
         last = rows[-1].id or 0
     if write and found.changed:
         logbook.forget_levels()
     return found
 
 
-def rebuilt(record: TrialRecord) -> Trial | None:
-    """Regenerate the trial of a record; None where it cannot be the same. ``Trouble`` as from ``Drill.make``."""
-    drill = drills().get(record.drill)
-    if drill is None:
-        return None
-    for wish in ({}, {"tempo_bpm": record.tempo_bpm, "groove": record.groove}):
-        trial = drill.make(record.rung, record.seed, **wish)  # type: ignore[arg-type]
-        if trial.groove == record.groove and np.isclose(60 / trial.period_s, record.tempo_bpm, rtol=1e-6):
-            return trial
-    return None
-
-
 def _anew(record: TrialRecord, found: Remarked) -> dict[str, object] | None:
     """The new result if it differs from the old; counts go to ``found``."""
     found.seen += 1
+    truth = record.truth
+    if truth is None:
+        truth = made_truth(record)
+        if truth is not None and record.id is not None:
+            found.truths[record.id] = truth
+    elif record.version == VERSION:
+        found.unlike += not _made_alike(record, truth)
     if record.result is None:
         found.void += 1
         return None
-    if record.version != VERSION:
-        found.older += 1
+    if truth is None:
+        found.gone += record.version == VERSION
+        found.older += record.version != VERSION
         return None
     try:
-        trial = rebuilt(record)
-        if trial is None:
-            found.gone += 1
-            return None
-        result = drills()[record.drill].mark(
+        trial = truth.trial(record.drill, record.rung, record.seed, record.version, record.groove)
+        drill = drills()[record.drill]
+        if trial.kind is not drill.kind:
+            raise ValueError(f"{drill.id} is not answered by {trial.kind}")
+        result = drill.mark(
             trial,
             record.answer,
             uncertainty_ms=float(record.result.get("uncertainty_ms") or 0.0),
             calibrated=record.calibration is not None,
         )
-    except (Trouble, ValueError):
+        if truth.side is not None:
+            result = busy_result(result, truth.side.marks())
+        new = kept(trial, result)
+    except UNMARKABLE:
         found.gone += 1
         return None
-    new = kept(trial, result) | _beside(record.result, result.to_record()["verdict"])
+    if truth.side is None:
+        new |= _beside(record.result, new["verdict"])
     if _in_words(json.loads(compact(new))) == _in_words(record.result):
         return None
     found.changed[record.drill] += 1
     found.rights[record.drill] += bool(new.get("right")) and not record.result.get("right")
     found.wrongs[record.drill] += bool(record.result.get("right")) and not new.get("right")
     return new
+
+
+def _made_alike(record: TrialRecord, truth: KeptTruth) -> bool:
+    """Whether a trial that can be made again is as it was kept; so is one that cannot."""
+    try:
+        made = rebuilt(record)
+        again = None if made is None else truth_of(made)
+    except (Trouble, ValueError):
+        return True
+    return again is None or again.like(truth)
 
 
 def _in_words(result: Mapping[str, Any]) -> dict[str, Any]:
@@ -123,7 +148,7 @@ def _in_words(result: Mapping[str, Any]) -> dict[str, Any]:
 def _beside(old: Mapping[str, Any], verdict: list[Any]) -> dict[str, Any]:
     """Figures and sentence that a side task added to a result (see ``busy_result``); empty where there was none.
 
-    The answers to it are not stored, so it cannot be marked again.
+    For trials of version 0.2.0, which kept no answers to it.
     """
     figures = {name: value for name, value in old.items() if name.startswith("side_")}
     return figures | {"verdict": [*verdict, *old.get("verdict", ())[-1:]]} if figures else {}

@@ -13,6 +13,7 @@ import numpy as np
 from msgspec import Meta, Struct
 
 from exercises.trial.answers import LONGEST_S, MOST_TAPS
+from exercises.trial.kept_truth import kept_truth
 from exercises.trial.modes import Mode
 from exercises.trial.record import TrialRecord
 from exercises.trial.sentences import Figure, Id, Number, Plain, Sentence, check_depth
@@ -83,6 +84,7 @@ class Row(Struct, kw_only=True):
     simulated: bool
     sound_s: Day
     spent_s: Day | None
+    truth: dict[str, Any] | None = None
 
 
 COLUMNS = Row.__struct_fields__
@@ -95,6 +97,10 @@ def record_of(values: Mapping[str, Any], taps_s: Seconds, *, id: int | None = No
         raise Unfit(f"'when': a year from {YEARS[0]} to {YEARS[1]} expected")
     if row.result is not None:
         _check_result(row.result)
+    try:
+        truth = None if row.truth is None else kept_truth(row.truth)
+    except Unfit as slip:
+        raise Unfit(f"'truth': {slip}") from slip
     if taps_s.size > MOST_TAPS:
         raise Unfit(f"'taps_s': at most {MOST_TAPS} taps expected")
     if not np.all(np.abs(taps_s) <= LONGEST_S):  # also false for NaN
@@ -103,13 +109,14 @@ def record_of(values: Mapping[str, Any], taps_s: Seconds, *, id: int | None = No
         return TrialRecord(
             answer=Answer(taps_s, row.value),
             id=id,
+            truth=truth,
             **{name: getattr(row, name) for name in _RECORD},
         )
     except ValueError as slip:
         raise Unfit(str(slip)) from slip
 
 
-_RECORD = tuple(name for name in COLUMNS if name != "value")
+_RECORD = tuple(name for name in COLUMNS if name not in ("value", "truth"))
 _KEPT = frozenset(Kept.__struct_fields__) - {"figures"}
 
 
@@ -139,7 +146,7 @@ def record_of_line(line: bytes) -> tuple[TrialRecord, str | None]:
 def record_of_row(row: Mapping[str, Any], *, id: int | None = None) -> TrialRecord:
     """The record of a table row with the columns of ``Row`` and ``taps``; ``Unfit`` names what is wrong.
 
-    ``uid`` and ``taps`` are bytes, ``value``, ``result`` and ``calibration`` JSON, ``simulated`` 0 or 1.
+    ``uid`` and ``taps`` are bytes, ``value``, ``result``, ``calibration`` and ``truth`` JSON, ``simulated`` 0 or 1.
     """
     values = {name: row[name] for name in COLUMNS if name in row}
     uid, taps, simulated = row["uid"], row["taps"], row["simulated"]
@@ -147,9 +154,9 @@ def record_of_row(row: Mapping[str, Any], *, id: int | None = None) -> TrialReco
         raise Unfit("'uid' and 'taps': bytes, 8 for each tap, expected")
     if simulated not in (0, 1):
         raise Unfit("'simulated': 0 or 1 expected")
-    for name in ("value", "result", "calibration"):
-        text = values[name]
-        if text is not None or name != "result":
+    for name in ("value", "result", "calibration", "truth"):
+        text = values.get(name)
+        if text is not None or name in ("value", "calibration"):
             if not isinstance(text, str):
                 raise Unfit(f"{name!r}: a text expected")
             values[name] = parsed(text)

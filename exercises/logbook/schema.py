@@ -6,7 +6,9 @@
 ``days`` sums the trials of a day, one row for each learner, drill, mode, tempo band and bench, maintained by
 triggers: ten years of practice are some ten thousand short rows. Its indices cover the queries for weeks and for the
 list of drills. Days are local: ``offset_min`` is the local offset from UTC in minutes (0 for trials from before
-version 3). ``levels`` caches the levels computed from the trials up to row ``last``; it may be cleared.
+version 3). ``truth`` is the trial's own (``exercises.trial.kept_truth``), NULL for trials from before version 4 until
+they are filled in (``exercises.logbook.filling``) and for those that cannot be made any more. ``levels`` caches the
+levels computed from the trials up to row ``last``; it may be cleared.
 """
 
 import sqlite3
@@ -175,6 +177,10 @@ VERSIONS = (
     DROP TRIGGER trial_taken;
     DROP TRIGGER trial_marked;
     {_triggers(DAY_THERE)}
+    """,
+    """
+    ALTER TABLE trials ADD COLUMN truth TEXT;
+    CREATE INDEX trials_untold ON trials (version, id) WHERE truth IS NULL;
     """,
 )
 SCHEMA_VERSION = len(VERSIONS)

@@ -22,6 +22,7 @@ from typing import Any
 from exercises.logbook.file import NO_FOLDER, NOT_WRITABLE, forget, hold, let_go, prepare, sqlite_trouble
 from exercises.logbook.row import COLUMNS, record_of_row
 from exercises.logbook.schema import SUMMED
+from exercises.trial.kept_truth import KeptTruth
 from exercises.trial.record import TrialRecord
 from synth.base.arrays import Seconds
 from synth.base.errors import Trouble
@@ -140,6 +141,7 @@ class Logbook:
             "result": None if record.result is None else compact(record.result),
             "simulated": int(record.simulated),
             "spent_s": spent_s,
+            "truth": None if record.truth is None else compact(record.truth.to_json()),
         }
         places = ", ".join("?" * len(row))
         done = self._execute(f"INSERT INTO trials ({', '.join(row)}) VALUES ({places})", tuple(row.values()))
@@ -171,6 +173,11 @@ class Logbook:
                 (*values, -1 if limit is None else limit, offset),
             )
             return [_record(row) for row in rows]
+
+    def trial(self, uid: bytes) -> TrialRecord | None:
+        """The trial of that name, or None."""
+        rows = self.rows(f"SELECT {_COLUMNS} {_FROM} WHERE uid = ?", (uid,))
+        return _record(rows[0]) if rows else None
 
     def trials_after(self, id: int, limit: int) -> list[TrialRecord]:
         """The next ``limit`` trials after row ``id``, oldest first."""
@@ -211,6 +218,21 @@ class Logbook:
             self._connection.executemany(
                 "UPDATE trials SET result = ? WHERE id = ?", [(text, id) for id, text in results.items()]
             )
+
+    def set_truths(self, truths: Mapping[int, KeptTruth]) -> None:
+        """Store the truths of trials that have none (row number -> truth) in one transaction."""
+        with self._writing():
+            self._connection.executemany(
+                "UPDATE trials SET truth = ? WHERE id = ? AND truth IS NULL",
+                [(compact(truth.to_json()), id) for id, truth in truths.items()],
+            )
+
+    def untold(self, version: int, after: int, limit: int) -> list[TrialRecord]:
+        """The next ``limit`` trials of a version after row ``after`` that have no truth, oldest first."""
+        where = "trials.truth IS NULL AND trials.version = ? AND trials.id > ? ORDER BY trials.id LIMIT ?"
+        return [
+            _record(row) for row in self.rows(f"SELECT {_COLUMNS} {_FROM} WHERE {where}", (version, after, limit))
+        ]
 
     def delete_learner(self, learner: str) -> None:
         """Delete a learner and their trials irrecoverably from the file."""

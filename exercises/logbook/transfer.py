@@ -13,6 +13,7 @@ Every further line is one trial, oldest first:
 - ``taps_s``: seconds from the start of the sound; ``value``: answer in words or numbers, or null;
 - ``result``: the keys of ``mark --json`` and ``phrase_hits``; null for a void trial, whose faults are in ``void``
   ("stall 312; underflow", see ``synth.device.faults``);
+- ``truth``: what the trial is marked by, see ``exercises.trial.kept_truth.KeptTruth`` (default null);
 - ``device``, ``calibration`` (object or null), ``simulated`` (true for an invented learner);
 - ``sound_s``, ``spent_s``: seconds of sound, and of practice with the answer; ``sitting``: start of the sitting.
 
@@ -138,6 +139,7 @@ def _write_lines(logbook: Logbook, path: Path, learner: str | None) -> int:
 def to_json(record: TrialRecord) -> dict[str, Any]:
     """A record as plain values, without the sitting."""
     values = {"taps_s": record.answer.taps_s.tolist(), "value": record.answer.value, "mode": record.mode.value}
+    values["truth"] = None if record.truth is None else record.truth.to_json()
     return {name: values[name] if name in values else getattr(record, name) for name in KEYS}
 
 

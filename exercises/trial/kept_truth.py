@@ -42,9 +42,7 @@ from exercises.trial.trial_file import (
     Whole,
     check_asked,
 )
-from synth.base.arrays import Ints, Seconds
 from synth.base.border import Unfit, fitted
-from synth.score.arrangement import EARLIEST_S, Arrangement
 from synth.score.departures import Departed
 from synth.score.metre import Metre
 from synth.score.truth import Truth
@@ -125,12 +123,10 @@ class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
         return {name: value for name, value in data.items() if (name, value) not in USUAL}
 
     def like(self, other: KeptTruth) -> bool:
-        """Whether both are the same trial, whatever help and side task went with it."""
-        return all(
-            getattr(self, name) == getattr(other, name)
-            for name in self.__struct_fields__
-            if name not in ("help", "side", "tempo_wish", "groove_wish")
-        )
+        """Whether both ask and mark the same, whatever was heard, wished for or done beside."""
+        other_things = ("help", "side", "rests", "grooves", "kit_seed", "tempo_wish", "groove_wish")
+        names = [name for name in self.__struct_fields__ if name not in other_things]
+        return all(getattr(self, name) == getattr(other, name) for name in names)
 
     def trial(self, drill: str, rung: int, seed: int, version: int, groove: str) -> Trial:
         """The trial: it can be marked and shown, and has no sound."""
@@ -169,6 +165,7 @@ class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
             rules=self.rules,
             tempo_wish=self.tempo_wish,
             groove_wish=self.groove_wish,
+            rests=unpack_rows(self.rests),
         )
 
 
@@ -204,7 +201,7 @@ def truth_of(
     trial: Trial, side: SideTask | None = None, answers: Iterable[tuple[float, Key]] = ()
 ) -> KeptTruth | None:
     """The truth of a trial to keep, with its side task and answers; None where it could not be read again."""
-    count, truth, record = trial.count, trial.truth(RATE_HZ), trial.arrangement
+    count, truth = trial.count, trial.truth(RATE_HZ)
     per_bar = truth.metre.beats_per_bar
     first = max(0, (int(count.bar_number[0]) - 1) * per_bar + int(count.beat_in_bar[0]) - 1)
     periods_s, firsts = (60.0 / truth.tempo_bpm, trial.period_s), (first, 0)
@@ -228,7 +225,7 @@ def truth_of(
         expected=trial.expected,
         choices=[fitted({"key": each.key, **each.say.to_json()}, KeptChoice) for each in trial.choices],
         exceptions=[(str(odd.kind), odd.start_s, odd.bars) for odd in truth.exceptions],
-        rests=[] if record is None else pack_rows(_rests(record)),
+        rests=pack_rows(trial.rest_rows()),
         help=None if help == KeptHelp() else help,
         kit_seed=trial.kit_seed,
         contrast=trial.contrast,
@@ -242,13 +239,6 @@ def truth_of(
         return kept_truth(made.to_json())
     except Unfit:
         return None
-
-
-def _rests(record: Arrangement) -> Ints:
-    """Rows of the count in whose beat no drum begins."""
-    drums_s: Seconds = record.hits.onset_s[(record.hits.pitch == 0) & (record.hits.duration_s == 0)]
-    edges = np.searchsorted(drums_s, np.append(record.count.beats_s, record.count.end_s) - EARLIEST_S)
-    return np.flatnonzero(np.diff(edges) == 0)
 
 
 def _kept_side(side: SideTask, answers: Iterable[tuple[float, Key]]) -> KeptSide:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Any
@@ -10,7 +10,9 @@ from uuid import uuid4
 
 import numpy as np
 
+from exercises.trial.kept_truth import KeptTruth, truth_of
 from exercises.trial.modes import Mode
+from exercises.trial.side_task import Key, SideTask
 from exercises.trial.trial import Answer, Result, Trial
 from synth.base.arrays import Ints
 
@@ -26,8 +28,8 @@ class TrialRecord:
     ``kept`` gives, None for a void trial with its reason in ``void``. ``calibration`` has lag and error in ms and
     the method, or None. ``uid`` is globally unique; ``id`` is the row in one logbook. ``sound_s`` is the duration of
     the sound, ``spent_s`` the practice time including the answer (None: computed by the logbook from the previous
-    trial). Without ``sitting`` the logbook finds or starts one. ``ValueError`` for fields that contradict each other
-    or are out of range.
+    trial). Without ``sitting`` the logbook finds or starts one. ``truth`` is the trial's own, None where it is not
+    known. ``ValueError`` for fields that contradict each other or are out of range.
     """
 
     when: str
@@ -51,6 +53,7 @@ class TrialRecord:
     sound_s: float = 0.0
     spent_s: float | None = None
     offset_min: int = 0
+    truth: KeptTruth | None = None
 
     def __post_init__(self) -> None:
         try:
@@ -109,10 +112,13 @@ def record(
     simulated: bool = False,
     mode: Mode = Mode.PLAIN,
     sounded_s: float | None = None,
+    side: SideTask | None = None,
+    side_answers: Iterable[tuple[float, Key]] = (),
 ) -> TrialRecord:
     """The record of a trial practised at ``when`` (aware, local zone; ``ValueError`` if naive).
 
-    ``groove`` defaults to the trial's. ``sounded_s``: seconds heard of a sound that was broken off.
+    ``groove`` defaults to the trial's. ``sounded_s``: seconds heard of a sound that was broken off. ``side`` and
+    ``side_answers``: the side task, and the answers to it (seconds of the sound, key).
     """
     offset = when.utcoffset()
     if offset is None:
@@ -135,4 +141,5 @@ def record(
         mode=mode,
         sound_s=round(min(max(0.0, trial.duration_s if sounded_s is None else sounded_s), trial.duration_s), 3),
         offset_min=round(offset.total_seconds() / 60),
+        truth=truth_of(trial, side, side_answers),
     )

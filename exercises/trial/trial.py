@@ -86,8 +86,9 @@ class Trial:
     together with the arrangement; the learner's press starts ``entry``. ``groove`` is the arrangement's,
     ``contrast`` that of its kit (see ``Kit``). A trial read from a file has its truth in ``written`` and no
     arrangement: it can be marked, not heard. ``rules`` are the columns of its rung that marking reads, as they were
-    when it was made; ``tempo_wish`` and ``groove_wish`` are what was asked of ``Drill.make``. ``ValueError`` for
-    targets or a period out of range.
+    when it was made; ``tempo_wish`` and ``groove_wish`` are what was asked of ``Drill.make``; ``rests`` are the
+    rows of the count without a drum, where there is no arrangement. ``ValueError`` for targets or a period out of
+    range.
     """
 
     question: Say
@@ -112,6 +113,7 @@ class Trial:
     rules: Mapping[str, Rule] = field(default_factory=dict)
     tempo_wish: float | None = None
     groove_wish: str | None = None
+    rests: Ints = field(default_factory=lambda: np.empty(0, dtype=np.int64))
 
     def __post_init__(self) -> None:
         targets_s = np.array(self.targets_s, dtype=np.float64)
@@ -144,6 +146,17 @@ class Trial:
             return self.arrangement.truth(sample_rate_hz)
         assert self.written is not None
         return self.written
+
+    def rest_rows(self) -> Ints:
+        """Rows of the count in whose beat no drum begins."""
+        if self.arrangement is None:
+            return self.rests
+        from synth.score.arrangement import EARLIEST_S
+
+        hits, count = self.arrangement.hits, self.count
+        drums_s = hits.onset_s[(hits.pitch == 0) & (hits.duration_s == 0)]
+        before = np.searchsorted(drums_s, np.append(count.beats_s, count.end_s) - EARLIEST_S)
+        return np.flatnonzero(np.diff(before) == 0)
 
     def samples(self, sample_rate_hz: int = 48_000, *, way: str = "bars") -> Samples:
         """The sound, (frames, 2), float32 within [-1, 1]; ``ValueError`` for a trial read from a file.
@@ -203,6 +216,7 @@ class Trial:
         return self.truth(sample_rate_hz).to_json() | {
             **{name: getattr(self, name) for name in (*same, "tempo_wish", "groove_wish")},
             "rules": dict(self.rules),
+            "rests": self.rest_rows().tolist(),
             "kind": self.kind.value,
             "then": self.then.value,
             "question": self.question.to_json(),

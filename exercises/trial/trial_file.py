@@ -105,6 +105,7 @@ class _File(Struct):
     rules: Rules = {}
     tempo_wish: Tempo | None = None
     groove_wish: Text | None = None
+    rests: Tallies = []
 
 
 def read_trial(path: str | Path) -> Trial:
@@ -142,6 +143,7 @@ def trial_from_json(data: Any) -> Trial:
             rules=file.rules,
             tempo_wish=file.tempo_wish,
             groove_wish=file.groove_wish,
+            rests=np.array(file.rests, dtype=np.int64),
         )
     except ValueError as slip:
         raise Trouble(f"not a trial: {slip}") from slip
@@ -155,6 +157,8 @@ def _check(file: _File) -> None:
     for name in ("beat_in_bar", "bar_number", "bar_in_phrase", "phrase_number"):
         if len(getattr(file, name)) != len(file.beats_s):
             raise Unfit(f"{name!r}: one number for each of beats_s expected")
+    if any(row >= len(file.beats_s) for row in file.rests):
+        raise Unfit("'rests': rows of beats_s expected")
     if file.end_s <= file.beats_s[-1]:
         raise Unfit("'end_s': a time after the last of beats_s expected")
     try:

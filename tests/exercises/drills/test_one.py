@@ -99,7 +99,7 @@ def test_a_groove_without_a_whole_tempo_takes_the_rungs_own():
 def test_a_file_of_a_rung_that_does_not_exist_is_trouble(id, use, rung):
     one = drill(id)
     with pytest.raises(Trouble, match="has rungs 1 to"):
-        use(one, replace(one.make(1, 1), rung=rung))
+        use(one, replace(one.make(1, 1), rung=rung, rules={}))
 
 
 @pytest.mark.parametrize(

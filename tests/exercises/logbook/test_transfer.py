@@ -13,7 +13,8 @@ import pytest
 from app.demo.simulated import simulate
 from exercises.drills import drill, drills
 from exercises.logbook.copies import copies, daily_copy
-from exercises.logbook.remark import rebuilt, remark
+from exercises.logbook.filling import rebuilt
+from exercises.logbook.remark import remark
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import delete_learner, export, merge
 from exercises.trial.modes import Mode
@@ -302,7 +303,7 @@ def test_deleting_goes_on_past_a_damaged_copy_and_names_it(logbook):
 
 def test_deleting_finds_what_is_kept_beside_whatever_the_logbook_is_called(tmp_path):
     """A name with brackets, which are a pattern to ``glob``; a logbook that only begins alike is left alone."""
-    kept = tmp_path / "pupil [B]-before-restore-2030-05-01-180000", tmp_path / "pupil [B]-before-version-3.sqlite3"
+    kept = tmp_path / "pupil [B]-before-restore-2030-05-01-180000", tmp_path / "pupil [B]-before-version-4.sqlite3"
     trial = record(drill("one").make(1, 5), Answer([1.0]), None, when=NOW, void="x", learner="ada", device="desk")
     for path in kept:
         with Logbook.open(path) as other:
@@ -382,10 +383,10 @@ def test_what_cannot_be_made_again_is_left_and_told(logbook):
     fresh = iter(f"{n:032x}" for n in range(9))
     logbook.add_all(
         [
-            replace(one, uid=next(fresh), sitting=None, version=99),
+            replace(one, uid=next(fresh), sitting=None, truth=None, version=99),
             replace(one, uid=next(fresh), sitting=None, drill="no-more"),
-            replace(one, uid=next(fresh), sitting=None, rung=77),
-            replace(one, uid=next(fresh), sitting=None, groove="lost"),
+            replace(one, uid=next(fresh), sitting=None, truth=None, rung=77),
+            replace(one, uid=next(fresh), sitting=None, truth=None, groove="lost"),
         ]
     )
     found = remark(logbook)

@@ -1,6 +1,7 @@
 """A trial's own truth in short form: what is marked from it is marked as the trial itself."""
 
 import json
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -15,6 +16,7 @@ from exercises.trial.record import kept
 from exercises.trial.side_task import Key, Task, mark_side, side_task
 from exercises.trial.trial import NO_TAPS, Answer
 from synth.base.border import Unfit
+from synth.base.errors import Trouble
 from synth.score.metre import Count
 
 SEEDS = 20
@@ -40,6 +42,7 @@ def again(trial):
     return read.trial(trial.drill, trial.rung, trial.seed, trial.version, trial.groove)
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("name", drills())
 def test_it_is_marked_as_the_trial_that_was_made(name, quiet):
     """Right, wrong, partly and not at all."""
@@ -75,6 +78,13 @@ def test_a_rung_that_is_another_one_by_now_changes_no_mark(monkeypatch):
     monkeypatch.setattr(type(through), "rungs", through.rungs[:3])
     assert through.mark(again(made), answer).to_json() == before.to_json()
     assert before.right
+
+
+def test_a_rule_of_another_kind_is_trouble():
+    through = drill("through")
+    made = replace(through.make(9, 4), rules={"silent_bars": 8, "taps": "sometimes"})
+    with pytest.raises(Trouble, match="rules"):
+        through.mark(made, Answer(made.targets_s))
 
 
 def test_wishes_and_the_answers_to_a_side_task_are_kept():

@@ -1,0 +1,108 @@
+"""Opens a trial of any version from its own truth, with its own sound where that can be made, else with drums."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from exercises.drills import drills
+from exercises.logbook.filling import made_truth
+from exercises.trial.kept_truth import truth_of
+from exercises.trial.record import TrialRecord
+from exercises.trial.trial import VERSION, Trial
+from synth.base.errors import Trouble
+from synth.base.words import Say, Template
+from synth.score.arrangement import Arrangement
+from synth.score.hits import Hits
+
+ANOTHER_VERSION = Template(
+    "again.another_version",
+    "Another version of the program made this trial. What sounds are plain drums on its beats, not its own sound.",
+)
+ANOTHER_TRIAL = Template(
+    "again.another_trial",
+    "This trial cannot be made again as it was. What sounds are plain drums on its beats, not its own sound.",
+)
+NO_TRUTH = Template(
+    "again.no_truth", "Another version of the program made this trial, and did not keep what it takes to open it."
+)
+
+TOO_LONG = Template("again.too_long", "This trial is longer than {minutes} minutes, and is not made into a sound.")
+
+LONGEST_S = 3600.0
+VOICES = ("kick", "snare", "closed_hat")
+LOUD, SOFT = 0.85, 0.5
+
+
+def opened(record: TrialRecord) -> Trial:
+    """The trial of a record as it was, without a sound. ``Trouble`` where it was not kept and cannot be made."""
+    truth = record.truth or made_truth(record)
+    if truth is None:
+        raise Trouble(NO_TRUTH())
+    return truth.trial(record.drill, record.rung, record.seed, record.version, record.groove)
+
+
+def with_sound(trial: Trial) -> tuple[Trial, Say | None]:
+    """The trial with a sound, and a sentence where it is not its own but ``grid_drums``.
+
+    Its own is made where the version is the present one and the trial comes out with the same truth. ``Trouble`` for
+    one that is longer than any.
+    """
+    if trial.arrangement is not None:
+        return trial, None
+    if trial.duration_s > LONGEST_S:
+        raise Trouble(TOO_LONG(minutes=round(LONGEST_S / 60)))
+    if trial.version != VERSION:
+        return replace(trial, arrangement=grid_drums(trial)), ANOTHER_VERSION()
+    made = _made(trial)
+    if made is None:
+        return replace(trial, arrangement=grid_drums(trial)), ANOTHER_TRIAL()
+    return replace(made, help=trial.help), None
+
+
+def _made(trial: Trial) -> Trial | None:
+    """The same trial made again; None where it cannot be or comes out with another truth."""
+    drill, own = drills().get(trial.drill), truth_of(trial)
+    if drill is None or own is None:
+        return None
+    # A file of version 0.2.0 does not tell what was wished for.
+    wishes = [(trial.tempo_wish, trial.groove_wish), (60.0 / trial.period_s, trial.groove)]
+    for tempo_bpm, groove in wishes:
+        try:
+            made = drill.make(trial.rung, trial.seed, tempo_bpm=tempo_bpm, groove=groove)
+        except (Trouble, ValueError):
+            continue
+        again = truth_of(made)
+        if again is not None and again.like(own):
+            return made
+    return None
+
+
+def grid_drums(trial: Trial) -> Arrangement:
+    """Plain drums on the beats of a trial: a kick on the one and half-way, a snare on the others, hats in between.
+
+    They rest where its own drums did.
+    """
+    count, truth = trial.count, trial.truth()
+    rows = np.setdiff1d(np.arange(len(count)), trial.rest_rows())
+    beats_s = count.beats_s[rows]
+    halves_s = (beats_s + np.append(count.beats_s, count.end_s)[rows + 1]) / 2
+    per_bar = truth.metre.beats_per_bar
+    deep = np.isin(count.beat_in_bar[rows], (1, 1 + per_bar // 2) if per_bar % 2 == 0 else (1,))
+    onset_s = np.concatenate([beats_s, beats_s, halves_s])
+    voice = np.concatenate([np.where(deep, 0, 1), np.full(2 * len(rows), 2)])
+    velocity = np.concatenate([np.full(len(rows), LOUD), np.full(2 * len(rows), SOFT)])
+    audible = onset_s >= 0
+    return Arrangement(
+        count=count,
+        hits=Hits.of(onset_s[audible], voice[audible], velocity[audible], VOICES),
+        sections=truth.sections,
+        metre=truth.metre,
+        tempo_bpm=truth.tempo_bpm,
+        intro_bars=truth.intro_bars,
+        phrase_bars=truth.phrase_bars,
+        seed=truth.seed,
+        groove=trial.groove,
+        exceptions=truth.exceptions,
+    )

@@ -1,0 +1,79 @@
+"""Fills in the truths of trials that were kept without one, while the drills still make those trials.
+
+In steps that may end at any time: nothing is lost, and the next run goes on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+
+from exercises.drills import drills
+from exercises.logbook.store import Logbook
+from exercises.trial.kept_truth import KeptTruth, truth_of
+from exercises.trial.record import TrialRecord, kept
+from exercises.trial.trial import VERSION, Trial
+from synth.base.errors import Trouble
+
+# Versions that were kept without a truth. Of another version than the present one a trial is believed only where it
+# is as long as the one that was heard and its marks are the stored ones.
+UNTOLD = (2,)
+# Trials written in one transaction.
+STEP = 20
+# Keys of a result that do not follow from trial and answer alone.
+OTHER = ("verdict", "uncertainty_ms")
+# Anything that marking a trial may raise whose truth goes with another drill, or none.
+UNMARKABLE = (Trouble, ValueError, LookupError, ArithmeticError, TypeError, AssertionError)
+
+
+def rebuilt(record: TrialRecord) -> Trial | None:
+    """Regenerate the trial of a record; None where it cannot be the same. ``Trouble`` as from ``Drill.make``."""
+    drill = drills().get(record.drill)
+    if drill is None:
+        return None
+    wishes: list[Mapping[str, object]] = [{}, {"tempo_bpm": record.tempo_bpm, "groove": record.groove}]
+    if record.truth is not None:
+        wishes = [{"tempo_bpm": record.truth.tempo_wish, "groove": record.truth.groove_wish}]
+    for wish in wishes:
+        trial = drill.make(record.rung, record.seed, **wish)  # type: ignore[arg-type]
+        if trial.groove == record.groove and np.isclose(60 / trial.period_s, record.tempo_bpm, rtol=1e-6):
+            return trial
+    return None
+
+
+def made_truth(record: TrialRecord) -> KeptTruth | None:
+    """The truth of a trial that was kept without one; None where it cannot be known any more."""
+    if record.version not in (*UNTOLD, VERSION):
+        return None
+    try:
+        trial = rebuilt(record)
+        if trial is None or (record.version != VERSION and not _as_heard(record, trial)):
+            return None
+        return truth_of(trial)
+    except UNMARKABLE:
+        return None
+
+
+def _as_heard(record: TrialRecord, trial: Trial) -> bool:
+    """Whether a trial made by other means has the length and the marks of the record's."""
+    if record.result is None or abs(record.sound_s - trial.duration_s) > 0.001:
+        return False
+    uncertainty_ms = float(record.result.get("uncertainty_ms") or 0.0)
+    found = kept(trial, drills()[record.drill].mark(trial, record.answer, uncertainty_ms=uncertainty_ms))
+    return all(record.result.get(name) == value for name, value in found.items() if name not in OTHER)
+
+
+def fill(logbook: Logbook) -> Iterator[int]:
+    """Fill in truths, oldest trial first; yields after each trial, with the row up to which all is written."""
+    for version in dict.fromkeys((*UNTOLD, VERSION)):
+        last = 0
+        while rows := logbook.untold(version, last, STEP):
+            found: dict[int, KeptTruth] = {}
+            for record in rows:
+                if record.id is not None and (truth := made_truth(record)) is not None:
+                    found[record.id] = truth
+                yield last
+            if found:
+                logbook.set_truths(found)
+            last = rows[-1].id or 0
