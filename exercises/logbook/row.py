@@ -125,7 +125,10 @@ def _check_result(result: dict[str, Any]) -> None:
         raise Unfit("'hits' and 'targets': both or neither expected")
     known = {name: value for name, value in result.items() if name in _KEPT}
     known["figures"] = {name: value for name, value in result.items() if name not in _KEPT}
-    check_depth("verdict", fitted(known, Kept).verdict)
+    found = fitted(known, Kept)
+    if found.hits > found.targets or any(hit > there for there, hit in found.phrase_hits.values()):
+        raise Unfit("'hits', 'phrase_hits': no more hits than targets expected")
+    check_depth("verdict", found.verdict)
 
 
 class _Line(Struct):

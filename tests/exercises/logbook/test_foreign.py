@@ -65,6 +65,11 @@ def test_what_another_window_has_just_written_is_read_too(book):
         ("UPDATE trials SET value = '{' WHERE id = 2", "JSON"),
         ("UPDATE trials SET result = json_set(result, '$.right', 5) WHERE id = 2", "right"),
         ("UPDATE trials SET result = json_set(result, '$.phrase_hits', 'x') WHERE id = 2", "phrase_hits"),
+        (
+            "UPDATE trials SET result = json_set(result, '$.phrase_hits', json('{\"1\": [1, 2]}')) WHERE id = 2",
+            "no more hits than targets",
+        ),
+        ("UPDATE trials SET result = json_set(result, '$.targets', 1, '$.hits', 2) WHERE id = 2", "no more hits"),
         ("UPDATE trials SET result = json_set(result, '$.beat_tapped', 3) WHERE id = 2", "beat_tapped"),
         ("UPDATE trials SET result = json_set(result, '$.hits', 5) WHERE id = 2", "targets"),
         ("UPDATE trials SET groove = cast(x'ff' AS TEXT) WHERE id = 2", ""),
