@@ -24,7 +24,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from synth.midi.writing import to_midi
+from synth.midi.writing import midi_bytes
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.grooves import Groove, grooves
 from synth.sound.kit import Kit
@@ -154,10 +154,7 @@ def played(record: Arrangement) -> npt.NDArray[np.float64]:
     import fluidsynth  # noqa: F401
     import pretty_midi
 
-    file = io.BytesIO()
-    to_midi(record).save(file=file)
-    file.seek(0)
-    return np.asarray(pretty_midi.PrettyMIDI(file).fluidsynth(fs=RATE), dtype=np.float64)
+    return np.asarray(pretty_midi.PrettyMIDI(io.BytesIO(midi_bytes(record))).fluidsynth(fs=RATE), dtype=np.float64)
 
 
 def second_renderer(record: Arrangement, kit: Kit) -> dict[str, tuple[Seconds, Seconds]]:

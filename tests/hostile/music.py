@@ -19,7 +19,7 @@ import numpy as np
 
 from synth.base.errors import Trouble
 from synth.midi.reading import midi_arrangement
-from synth.midi.writing import to_midi
+from synth.midi.writing import midi_bytes
 from synth.score.arrangement import arrange
 from synth.score.grooves import groove, groove_files, parse_groove, read_groove
 
@@ -74,10 +74,7 @@ def good_midi() -> tuple[bytes, ...]:
         arrange(groove("five-four"), **bar, song=True, seed=2).excerpt(3, 9, lead_in_s=0.7),
     ]
     found = [(ROOT / "tests" / "data" / "two_bars_of_drums.mid").read_bytes()]
-    for record in records:
-        buffer = io.BytesIO()
-        to_midi(record).save(file=buffer)
-        found.append(buffer.getvalue())
+    found += map(midi_bytes, records)
     one = mido.MidiFile(type=0, ticks_per_beat=960)
     one.tracks.append(mido.merge_tracks(mido.MidiFile(file=io.BytesIO(found[1])).tracks))
     buffer = io.BytesIO()

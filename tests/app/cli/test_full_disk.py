@@ -16,7 +16,7 @@ WRITING = (
     ("render", "--form", "verse:8", "out.flac"),
     ("render", "--form", "verse:8", "out.mp3"),
     ("render", "--form", "verse:8", "out.ogg"),
-    ("render", "--form", "verse:99", "--song", "--truth", "out.json", "--beats", "out.txt", "out.mid"),
+    ("render", "--form", "verse:149", "--song", "--truth", "out.json", "--beats", "out.txt", "out.mid"),
     ("trial", "one", "--out", "."),
     ("logbook", "--file", "BOOK", "export", "out.csv"),
     ("logbook", "--file", "BOOK", "export", "--taps", "out.csv"),

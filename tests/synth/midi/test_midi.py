@@ -2,7 +2,11 @@
 
 import contextlib
 import io
+import os
 import struct
+import subprocess
+import sys
+from dataclasses import replace
 from pathlib import Path
 
 import mido
@@ -15,8 +19,8 @@ from hypothesis import strategies as st
 from synth.base.errors import Trouble
 from synth.midi.general_midi import DRUM_OF_NOTE, GM_DRUMS, is_midi
 from synth.midi.reading import midi_arrangement
-from synth.midi.writing import to_midi, write_midi
-from synth.score.arrangement import Arrangement, arrange
+from synth.midi.writing import midi_bytes, write_midi
+from synth.score.arrangement import arrange
 from synth.score.grooves import grooves
 from synth.score.hits import DRUMS, PITCHED, SWEEPS
 
@@ -24,10 +28,7 @@ GROOVES = grooves()
 DATA = Path(__file__).parents[2] / "data"
 
 
-def written(arrangement: Arrangement) -> bytes:
-    buffer = io.BytesIO()
-    to_midi(arrangement).save(file=buffer)
-    return buffer.getvalue()
+written = midi_bytes
 
 
 def foreign(tmp_path: Path, *, kind: int = 1, channel: int = 9, name: str = "Drums") -> Path:
@@ -299,3 +300,35 @@ def test_broken_bytes_never_break_the_reader(
     path.write_bytes(bytes(data[:cut]) + tail if cut % 3 else bytes(data) + tail)
     with contextlib.suppress(Trouble):
         assert len(midi_arrangement(path).hits)
+
+
+def test_pretty_midi_is_loaded_when_something_is_written() -> None:
+    """Not by an import of ours: it takes 70 ms."""
+    script = "import sys, synth.midi.reading, synth.midi.writing, app.cli.render; print('pretty_midi' in sys.modules)"
+    root = Path(__file__).parents[3]
+    done = subprocess.run(
+        [sys.executable, "-P", "-c", script],
+        env=os.environ | {"PYTHONPATH": str(root)},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert done.stdout == "False\n"
+
+
+def test_a_note_without_an_end_is_heard(tmp_path: Path) -> None:
+    """mido reads drums that are never switched off; pretty_midi, which drops them, does not read for us."""
+    track = mido.MidiTrack(mido.Message("note_on", channel=9, note=note, time=480) for note in (36, 38, 36, 38))
+    mido.MidiFile(ticks_per_beat=480, tracks=[track]).save(tmp_path / "open.mid")
+    assert len(midi_arrangement(tmp_path / "open.mid").hits) == 4
+    dropped = pretty_midi.PrettyMIDI(str(tmp_path / "open.mid"))
+    assert not any(instrument.notes for instrument in dropped.instruments)
+
+
+def test_a_tempo_that_changes_beyond_ten_million_ticks_is_told() -> None:
+    """10 420 beats of 960 ticks before the change: pretty_midi takes such a file for broken."""
+    sent = arrange(GROOVES["backbeat"], tempo_bpm=200, form="verse:2610")
+    beats_s = sent.count.beats_s + 0.1 * np.maximum(np.arange(len(sent.count)) - 10_420, 0)
+    slower = replace(sent, count=replace(sent.count, beats_s=beats_s, end_s=beats_s[-1] + 0.4))
+    with pytest.raises(Trouble, match="too late"):
+        midi_bytes(slower)
