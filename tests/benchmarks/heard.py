@@ -5,8 +5,9 @@ in frames of 256 samples (5.3 ms) with a window of 1024. An onset counts as hear
 after one constant for all records, the detector's own lag. Hits less than 30 ms apart are one onset; those of ghost
 notes, which louder drums may hide, are counted only in the share of all.
 
-Tempo: `beat_track` as it comes, which leans towards 120 a minute. Where it hears another one than the felt beat, the
-ratio must be one of ``EXPLANATIONS``, and a quarter of the hits at least must recur in that tempo, drum for drum.
+Tempo: `feature.tempo` of the median onset strength, as `beat_track` returns it; it leans towards 120 a minute. Where
+it hears another one than the felt beat, the ratio must be one of ``EXPLANATIONS``, and a quarter of the hits at least
+must recur in that tempo, drum for drum.
 
 FluidSynth: the drums whose sound begins at once, one by one, written to MIDI and played with pretty_midi 0.2.11's
 sound font. In both sounds the onset of a hit is the first place within 30 ms of its time where the energy of the next
@@ -15,11 +16,14 @@ anywhere there, or half as much: a clap is several claps. FluidSynth begins note
 that and the attacks of the font's samples are what remains after one constant.
 """
 
+import functools
 import io
 import warnings
 from collections import defaultdict
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
+from unittest import mock
 
 import numpy as np
 import numpy.typing as npt
@@ -57,6 +61,32 @@ RECURRING = 0.25
 Seconds = npt.NDArray[np.float64]
 
 
+def _at_first_call(decorate: Callable[..., Any]) -> Callable[..., Any]:
+    """A decorator of numba's that compiles when the function is first called."""
+
+    def given(*words: Any, **more: Any) -> Callable[..., Any]:
+        def decorated(function: Callable[..., Any]) -> Callable[..., Any]:
+            compiled = functools.cache(lambda: decorate(*words, **more)(function))
+            return functools.wraps(function)(lambda *args, **options: compiled()(*args, **options))
+
+        return decorated
+
+    return given
+
+
+@functools.cache
+def librosa() -> Any:
+    """The module librosa. On import it would compile functions for half a minute, of which one is called here."""
+    import numba
+
+    lazily = {name: _at_first_call(getattr(numba, name)) for name in ("guvectorize", "vectorize")}
+    with mock.patch.multiple(numba, **lazily):
+        import librosa
+        import librosa.feature
+        import librosa.onset
+    return librosa
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Heard:
     """One record as librosa hears it.
@@ -90,18 +120,21 @@ def tempos_bpm(groove: Groove) -> list[float]:
     return [float(round(tempo)) for tempo in np.linspace(*groove.tempo_range_bpm, TEMPOS)]
 
 
+def heard_bpm(sound: npt.NDArray[np.float64]) -> float:
+    """The tempo of a sound, (frames,) at 48 kHz, as librosa's `beat_track` returns it."""
+    strength = librosa().onset.onset_strength(y=sound, sr=RATE, aggregate=np.median)
+    return float(librosa().feature.tempo(onset_envelope=strength, sr=RATE)[0])
+
+
 def hear(groove: Groove, tempo_bpm: float, seed: int) -> Heard:
     """Make a record and have librosa listen to it."""
-    import librosa
-
     record = arrange(groove, tempo_bpm=tempo_bpm, form="intro:4,verse:4", seed=seed)
     # A second of silence first: librosa reports no onset in a sound's first frames.
     sound = np.pad(mixdown(record, Kit(seed)).mean(axis=1), (RATE, 0))
-    strength = librosa.onset.onset_strength(y=sound, sr=RATE, hop_length=FRAME, n_fft=1024)
-    found_s = librosa.onset.onset_detect(
+    strength = librosa().onset.onset_strength(y=sound, sr=RATE, hop_length=FRAME, n_fft=1024)
+    found_s = librosa().onset.onset_detect(
         onset_envelope=strength, sr=RATE, hop_length=FRAME, units="time", delta=0.02, wait=1
     )
-    tempo = librosa.beat.beat_track(y=sound, sr=RATE)[0]
     hits = record.hits
     first = np.append(True, np.diff(hits.onset_s) > APART_S)
     wanted_s, loudest = hits.onset_s[first], np.zeros(first.sum())
@@ -110,7 +143,7 @@ def hear(groove: Groove, tempo_bpm: float, seed: int) -> Heard:
     # Nearest to a lag of half a frame or so, which is taken off exactly afterwards.
     nearest = np.abs(distance_s - FRAME_S).argmin(axis=1)
     late_s = distance_s[np.arange(len(wanted_s)), nearest]
-    ratio = float(np.atleast_1d(tempo)[0]) / tempo_bpm
+    ratio = heard_bpm(sound) / tempo_bpm
     return Heard(groove.name, tempo_bpm, late_s, loudest > GHOST, ratio, recurrence(record, ratio))
 
 
