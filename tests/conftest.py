@@ -106,6 +106,7 @@ def _cpu_now_s() -> float:
     return sum(os.times()[:4])
 
 
+@pytest.hookimpl(tryfirst=True)  # a worker's own loop asks nobody after it
 def pytest_runtestloop():
     _cpu_s["before"] = _cpu_now_s()
 
