@@ -77,8 +77,7 @@ class Heading(QWidget):
         self.arrange()
 
     def _tab(self, place: int, name: str, description: str) -> QAbstractButton:
-        made = button(name, description, "tab")
-        made.setCheckable(True)
+        made = button(name, description, "tab", checkable=True)
         self.tabs.addButton(made, place)
         return made
 

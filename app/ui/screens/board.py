@@ -171,8 +171,7 @@ class CountAlongScreen(QWidget):
         group = QButtonGroup(self)
         made: dict[Value, QAbstractButton] = {}
         for value, words, description in choices:
-            part = button(words, description, "choice")
-            part.setCheckable(True)
+            part = button(words, description, "choice", checkable=True)
             part.clicked.connect(lambda _=False, value=value: self.choose(lesson(value)))
             group.addButton(part)
             made[value] = part

@@ -58,7 +58,7 @@ class SoundCard(Card):
             self.tr("The microphone listens while you practise. Use headphones, or the drums drown your claps."),
         )
         self.claps.setToolTip(self.claps.accessibleDescription())
-        self.claps.clicked.connect(self.claps_chosen)
+        self.claps.toggled.connect(self.claps_chosen)
         lower = QVBoxLayout()
         lower.setSpacing(look.STEP_PX)
         lower.addWidget(self.claps)

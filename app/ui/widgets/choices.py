@@ -22,9 +22,8 @@ class Choices(QWidget):
         self._group = QButtonGroup(self)
         buttons = []
         for place, (_, words, description) in enumerate(choices):
-            made = button(words, description or name, "choice")
+            made = button(words, description or name, "choice", checkable=True)
             made.setAccessibleName(f"{name}: {words}")
-            made.setCheckable(True)
             self._group.addButton(made, place)
             buttons.append(made)
         line = row(*buttons, None, spacing=look.STEP_PX)

@@ -28,9 +28,9 @@ def label(text: str = "", kind: str = "body", *, wrap: bool = False) -> QLabel:
     return made
 
 
-def button(text: str, description: str, kind: str = "plain") -> QPushButton:
+def button(text: str, description: str, kind: str = "plain", *, checkable: bool = False) -> QPushButton:
     """A button with its description for a screen reader; kind "next" is the one next step of a screen."""
-    made = QPushButton(text)
+    made = Choice(text) if checkable else QPushButton(text)
     made.setProperty("kind", kind)
     made.setAccessibleName(text)
     made.setAccessibleDescription(description)
@@ -43,6 +43,34 @@ def turn_into(part: QWidget, kind: str) -> None:
     if part.property("kind") != kind:
         part.setProperty("kind", kind)
         part.style().polish(part)
+
+
+class Choice(QPushButton):
+    """A button of a group of which one is checked.
+
+    A screen reader's action "Toggle" is a press, too; Qt only checks the button then, without ``clicked``.
+    """
+
+    def __init__(self, text: str) -> None:
+        super().__init__(text)
+        self.setCheckable(True)
+        self._told = False
+        self.toggled.connect(self._press)
+
+    def setChecked(self, on: bool) -> None:
+        """Check or uncheck without a press."""
+        self._told = True
+        super().setChecked(on)
+        self._told = False
+
+    def nextCheckState(self) -> None:
+        self._told = True
+        super().nextCheckState()
+        self._told = False
+
+    def _press(self, on: bool) -> None:
+        if on and not self._told:
+            self.click()
 
 
 class KeyButton(QPushButton):

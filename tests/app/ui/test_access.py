@@ -28,10 +28,12 @@ from app.settings import Settings
 from app.ui.base import theme
 from app.ui.base.language import speak
 from app.ui.dress import apply, dress
-from app.ui.heading import BOARD, HELP
+from app.ui.heading import BOARD, HELP, PRACTISE
 from app.ui.help.chapters import PAGES
 from app.ui.practise.screen import PractiseScreen
+from app.ui.screens.sound_card import SoundCard
 from app.ui.widgets import count_sheet
+from app.ui.widgets.choices import Choices
 from app.ui.widgets.count_sheet import CountSheet, place_blocks
 from app.ui.widgets.screens import Scrolled
 from app.ui.window import Window
@@ -429,3 +431,47 @@ def test_what_is_longer_than_the_window_is_scrolled_by_keys(window, qtbot, playe
     qtbot.keyClick(window, Qt.Key.Key_Return)
     assert practice.phase is Phase.SOUNDING
     assert page.verticalScrollBar().value() == 0
+
+
+def ask(part: QWidget, action: str) -> None:
+    """Do one of a widget's actions as a screen reader does."""
+    offered = QAccessible.queryAccessibleInterface(part).actionInterface()
+    assert action in offered.actionNames()
+    offered.doAction(action)
+
+
+@pytest.mark.parametrize("place", [BOARD, HELP])
+def test_toggling_a_tab_is_pressing_it(window, qtbot, place):
+    contents = window.contents
+    ask(contents.tabs.button(place), "Toggle")
+    assert contents.tabs.checkedId() == place
+    screen = contents.board if place == BOARD else contents.help
+    assert contents.stack.currentWidget() is screen
+    ask(contents.tabs.button(PRACTISE), "Toggle")
+    assert contents.stack.currentWidget() is contents.practise
+
+
+def test_toggling_a_choice_is_choosing_it_and_showing_one_is_not(qtbot):
+    choices = Choices("Colours", [("light", "Light", ""), ("dark", "Dark", "")])
+    qtbot.addWidget(choices)
+    chosen = []
+    choices.chosen.connect(chosen.append)
+    light, dark = choices.findChildren(QPushButton)
+    choices.show_value("light")
+    ask(dark, "Toggle")
+    assert chosen == ["dark"]
+    assert dark.isChecked()
+    assert not light.isChecked()
+    ask(dark, "Press")
+    qtbot.waitUntil(lambda: len(chosen) > 1)
+    assert chosen == ["dark", "dark"]
+
+
+def test_toggling_the_claps_is_choosing_them(qtbot):
+    card = SoundCard()
+    qtbot.addWidget(card)
+    chosen = []
+    card.claps_chosen.connect(chosen.append)
+    ask(card.claps, "Toggle")
+    ask(card.claps, "Toggle")
+    assert chosen == [True, False]
