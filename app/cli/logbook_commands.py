@@ -8,7 +8,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
-from app.cli.output import complain, say, say_json
+from app.cli.output import complain, counted, say, say_json
 from synth.base.errors import Trouble
 
 # Subcommands that need an existing logbook; ``restore`` and ``import`` may create one.
@@ -166,7 +166,7 @@ def _restore(logbook: Any, options: argparse.Namespace) -> None:
     if same(source, logbook.path):
         raise Trouble(f"{source}: this is the logbook itself")
     before = _before(logbook, "restore")
-    with rebuilt(source) as copy:
+    with rebuilt(source, counted) as copy:
         keep_copy(logbook.path, before)
         had = logbook.count()
         logbook.take(copy)
@@ -181,7 +181,7 @@ def _import(logbook: Any, options: argparse.Namespace) -> None:
     keep_copy(logbook.path, before)
     done = None
     try:
-        done = merge(logbook, options.source)
+        done = merge(logbook, options.source, counted)
     finally:
         if done is None or not done.new:
             before.unlink(missing_ok=True)

@@ -4,12 +4,17 @@ import codecs
 import json
 import re
 import sys
-from typing import Any
+from collections.abc import Iterator
+from typing import Any, TypeVar
 
 from synth.base.border import escaped, shown
 
+T = TypeVar("T")
+
 # Longest line of trouble in characters; text that it echoes is shortened by ``shown``.
 MOST_TROUBLE = 600
+# Trials between two lines of progress: about a second of reading.
+COUNTED = 2000
 ODD = re.compile(r"[^\x20-\x7e\n]")
 
 
@@ -34,6 +39,20 @@ def say(line: object) -> None:
 def complain(line: object, name: str = "tallybar: ") -> None:
     """Print a line of trouble on standard error, after the program's name."""
     print(name + shown(line, MOST_TROUBLE), file=sys.stderr)
+
+
+def counted(trials: Iterator[T]) -> Iterator[T]:
+    """The same trials, with their number on the terminal while they are read."""
+    shown = ""
+    try:
+        for n, each in enumerate(trials):
+            if n and n % COUNTED == 0 and sys.stderr.isatty():
+                shown = f"\r{n:,} trials read. Ctrl-C cancels."
+                print(shown, end="", file=sys.stderr, flush=True)
+            yield each
+    finally:
+        if shown:
+            print(f"\r{'':<{len(shown)}}\r", end="", file=sys.stderr, flush=True)
 
 
 def say_json(data: Any) -> None:

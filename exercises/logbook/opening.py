@@ -31,7 +31,7 @@ from exercises.logbook.file import (
 )
 from exercises.logbook.foreign import Found, foreign, own
 from exercises.logbook.health import SEALED_BYTES, Health, examine, sealed
-from exercises.logbook.store import BUSY_S, FILE_NAME, Logbook
+from exercises.logbook.store import BUSY_S, FILE_NAME, Logbook, Watched
 from exercises.trial.record import TrialRecord
 from synth.base.border import open_file, shown
 from synth.base.errors import Trouble
@@ -167,7 +167,7 @@ def health(path: Path) -> Health:
 
 
 @contextmanager
-def rebuilt(path: Path) -> Iterator[Path]:
+def rebuilt(path: Path, watched: Watched = iter) -> Iterator[Path]:
     """A new logbook of the present version with the contents of another, deleted after the block.
 
     Every row is checked and written anew, so nothing else of an untrusted file is taken over. ``path`` is only read;
@@ -179,7 +179,7 @@ def rebuilt(path: Path) -> Iterator[Path]:
         fresh = folder / "fresh.sqlite3"
         with Logbook.open(fresh) as logbook:
             logbook.add_learners(other.learners())
-            logbook.merge(other.pairs())
+            logbook.merge(watched(other.pairs()))
         yield fresh
 
 

@@ -11,7 +11,7 @@ import json
 import math
 import os
 import sqlite3
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import closing, contextmanager, suppress
 from dataclasses import replace
 from datetime import datetime
@@ -44,6 +44,11 @@ _NAMES = ("id", "sitting", "taps", *COLUMNS)
 _ASKED = {"id": "trials.id", "when": "at", "learner": "learners.name"}
 _COLUMNS = ", ".join(_ASKED.get(name, name) for name in _NAMES)
 _FROM = "FROM trials JOIN learners ON learners.id = trials.learner JOIN benches ON benches.id = trials.bench"
+
+
+# A trial from elsewhere and the start of its sitting; and what may look at each as it goes by.
+Pair = tuple[TrialRecord, str | None]
+Watched = Callable[[Iterator[Pair]], Iterator[Pair]]
 
 
 class Logbook:
@@ -191,7 +196,7 @@ class Logbook:
             yield from (each for each in rows if learner is None or each.learner == learner)
             last = rows[-1].id or 0
 
-    def merge(self, pairs: Iterable[tuple[TrialRecord, str | None]]) -> int:
+    def merge(self, pairs: Iterable[Pair]) -> int:
         """Add trials from elsewhere, each with the start of its sitting, all or none; returns how many were new."""
         new = 0
         sittings: dict[tuple[str, str], int] = {}

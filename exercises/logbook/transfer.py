@@ -37,7 +37,7 @@ from exercises.logbook.copies import copies
 from exercises.logbook.file import BROKEN, MAGIC, forget, keep_copy
 from exercises.logbook.foreign import MOST_BYTES, foreign
 from exercises.logbook.row import COLUMNS, record_of_line
-from exercises.logbook.store import Logbook
+from exercises.logbook.store import Logbook, Watched
 from exercises.trial.record import TrialRecord
 from synth.base.border import Unfit, open_file, parsed, shown
 from synth.base.errors import Trouble, near
@@ -151,8 +151,8 @@ class Merged:
     new: int
 
 
-def merge(logbook: Logbook, path: Path) -> Merged:
-    """Add the missing trials of another logbook, .sqlite3 or .jsonl: all or nothing.
+def merge(logbook: Logbook, path: Path, watched: Watched = iter) -> Merged:
+    """Add the missing trials of another logbook, .sqlite3 or .jsonl: all or nothing; ``watched`` sees each go by.
 
     The other file, of any version, is unchanged. Raises ``Trouble`` if it is neither.
     """
@@ -164,20 +164,20 @@ def merge(logbook: Logbook, path: Path) -> Merged:
         )
     with open_file(path, MOST_BYTES) as file:
         whole = file.read(len(MAGIC)) == MAGIC
-    done = _merge_file(logbook, path) if whole else _merge_lines(logbook, path)
+    done = (_merge_file if whole else _merge_lines)(logbook, path, watched)
     logbook.forget_levels()
     return done
 
 
-def _merge_file(logbook: Logbook, path: Path) -> Merged:
+def _merge_file(logbook: Logbook, path: Path, watched: Watched) -> Merged:
     with foreign(path) as other:
         try:
-            return Merged(len(other), logbook.merge(other.pairs()))
+            return Merged(len(other), logbook.merge(watched(other.pairs())))
         except Trouble as slip:
             raise Trouble(f"{slip}. {NOTHING}") from slip
 
 
-def _merge_lines(logbook: Logbook, path: Path) -> Merged:
+def _merge_lines(logbook: Logbook, path: Path, watched: Watched) -> Merged:
     seen, said = 0, None
 
     def pairs() -> Iterator[tuple[TrialRecord, str | None]]:
@@ -195,7 +195,7 @@ def _merge_lines(logbook: Logbook, path: Path) -> Merged:
         if said not in (None, seen):
             raise Trouble(f"{shown(path)}: {seen} trials, but its first line says {shown(said)}. {NOTHING}")
 
-    new = logbook.merge(pairs())
+    new = logbook.merge(watched(pairs()))
     return Merged(seen, new)
 
 

@@ -8,7 +8,7 @@ import sys
 import pytest
 
 from app.cli.commands import main
-from app.cli.output import clean, say_json
+from app.cli.output import clean, counted, say_json
 
 ROUGH = "a\x1b[31m\x07\x9b\x7f\udcff\nb"
 
@@ -22,6 +22,15 @@ def test_json_stays_json(capsys):
     printed = capsys.readouterr().out
     assert json.loads(printed) == {"name": ROUGH.replace("\udcff", "")}
     assert all(each.isprintable() or each == "\n" for each in printed)
+
+
+@pytest.mark.parametrize("terminal", [True, False])
+def test_what_takes_long_is_counted_on_a_terminal_alone(capsys, monkeypatch, terminal):
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: terminal)
+    assert list(counted(iter(range(4001)))) == list(range(4001))
+    lines = capsys.readouterr().err.split("\r")
+    assert lines[1:3] == (["2,000 trials read. Ctrl-C cancels.", "4,000 trials read. Ctrl-C cancels."] * terminal)
+    assert not lines[-1]
 
 
 @pytest.mark.parametrize(
