@@ -33,6 +33,7 @@ from synth.score.metre import check_tempo
 if TYPE_CHECKING:
     from app.practice.bench import Bench
     from app.practice.board import Board
+    from app.practice.filling_in import FillingIn
 
 UNSAVED = Template("start.unsaved", "{trouble}. You can practise; nothing will be saved.")
 
@@ -54,6 +55,7 @@ class Session:
     listening: Listening = field(init=False)
     _board: "Board | None" = None
     _bench: "Bench | None" = None
+    _filling: "FillingIn | None" = None
 
     def __post_init__(self) -> None:
         self.listening = Listening(self.practice.equipment)
@@ -109,7 +111,7 @@ class Session:
         self.practice.notices = [each for each in self.practice.notices if each in self.opening]
 
     def warm_up(self, tell: Callable[[Say], object]) -> None:
-        """Work that may follow the first paint: the plan, the sound output, the day's copy of the logbook.
+        """Work that may follow the first paint: the plan, the sound output, the day's copy, the truths of old trials.
 
         ``tell`` is given trouble with the copy, in the thread of a worker.
         """
@@ -133,9 +135,15 @@ class Session:
         if practice.logbook is not None and self.workers is not None:
             # Behind the first trial, which is being made.
             self.workers.submit(daily_copy, practice.logbook.path, utc_now()).add_done_callback(copied)
+            from app.practice.filling_in import FillingIn
+
+            self._filling = FillingIn(practice.logbook.path, lambda: practice.player.playing)
+            self._filling.begin()
 
     def close(self) -> None:
         """Close the inputs, the sound output, the logbook and the workers."""
+        if self._filling is not None:
+            self._filling.end()
         self.listening.close()
         self.practice.player.close()
         logbook = self.practice.logbook

@@ -194,6 +194,42 @@ class TestTrialAndMark:
         assert "targets_s is empty" in refused(capsys, "mark", file, taps)
 
 
+class TestTrialAgain:
+    """A trial.json made into sound again: its own, or plain drums, and said so."""
+
+    def test_its_own_sound_in_the_same_version(self, tmp_path, capsys):
+        run(capsys, "trial", "drum", "--rung", 3, "--tempo", 110, "--groove", "rock", "--out", tmp_path / "t")
+        status, said, err = run(capsys, "trial", tmp_path / "t" / "trial.json", "--out", tmp_path / "again")
+        assert (status, err) == (0, "")
+        assert "drum alone" in said
+        for name in ("trial.wav", "trial.json"):
+            assert (tmp_path / "again" / name).read_bytes() == (tmp_path / "t" / name).read_bytes()
+
+    def test_plain_drums_and_the_same_marks_in_another(self, tmp_path, capsys):
+        run(capsys, "trial", "stopped-beat", "--out", tmp_path)
+        trial = tmp_path / "trial.json"
+        made = json.loads(trial.read_text())
+        marks = run(capsys, "mark", trial, made["expected"], "--json")[1]
+        own = (tmp_path / "trial.wav").read_bytes()
+        trial.write_text(json.dumps(made | {"version": 1, "rung": 99}))
+        status, _, err = run(capsys, "trial", trial, "--out", tmp_path)
+        assert status == 0
+        assert err == (
+            "tallybar: Another version of the program made this trial. What sounds are plain drums on its beats, not"
+            " its own sound.\n"
+        )
+        assert (tmp_path / "trial.wav").read_bytes() != own
+        assert json.loads(trial.read_text())["version"] == 1
+        again = json.loads(run(capsys, "mark", trial, made["expected"], "--json")[1])
+        assert again == json.loads(marks) | {"rung": 99}
+
+    def test_what_belongs_to_a_drill_is_refused_with_a_file(self, tmp_path, capsys, trial_json):
+        assert "--rung" in refused(capsys, "trial", trial_json, "--rung", 2, "--out", tmp_path)
+        data = json.loads(trial_json.read_text())
+        trial_json.write_text(json.dumps(data | {"end_s": 9e5, "version": 1}))
+        assert "60 minutes" in refused(capsys, "trial", trial_json, "--out", tmp_path)
+
+
 def test_the_help_tells_where_the_data_are(capsys, home):
     with pytest.raises(SystemExit):
         main(["--help"])

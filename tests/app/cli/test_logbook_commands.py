@@ -257,6 +257,16 @@ def test_marking_anew(logbook, capsys):
     assert "the same as before" in run(logbook, capsys, "remark")[1]
 
 
+def test_one_trial_as_files_is_marked_as_it_was(logbook, tmp_path, capsys):
+    with Logbook.open(logbook) as book:
+        kept = next(each for each in book.all() if each.drill in ("stopped-beat", "drum"))
+    assert run(logbook, capsys, "trial", kept.uid, "--out", tmp_path / "t")[::2] == (0, "")
+    assert main(["mark", str(tmp_path / "t" / "trial.json"), str(tmp_path / "t" / "answer.txt"), "--json"]) == 0
+    marked = json.loads(capsys.readouterr().out)
+    assert (marked["given"], marked["right"]) == (kept.answer.value, kept.result["right"])
+    assert "no trial 'ff'" in run(logbook, capsys, "trial", "ff", "--out", tmp_path / "t")[2]
+
+
 def test_deleting_takes_a_yes(logbook, capsys):
     status, _, err = run(logbook, capsys, "delete", "Invented learner A")
     assert status == 2
