@@ -285,7 +285,10 @@ def _mark(options: argparse.Namespace) -> None:
         drill = drill_of(trial)
     except Trouble as slip:
         raise Trouble(f"{options.trial}: {slip}") from slip
-    result = drill.mark(trial, answer_of(options.answer, trial))
+    try:
+        result = drill.mark(trial, answer_of(options.answer, trial))
+    except (LookupError, ArithmeticError) as slip:  # another version's, or nobody's
+        raise Trouble(f"{options.trial}: {drill.id} cannot mark this trial.") from slip
     if options.json:
         say_json(result.to_json())
         return

@@ -8,6 +8,7 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.trial import Choice, Kind, Trial
+from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.form import Form
@@ -153,9 +154,11 @@ def _excerpt(groove: Groove, tempo_bpm: float, seed: int) -> Arrangement:
 
 
 def _tempos_bpm(trial: Trial) -> tuple[float, float]:
-    """Tempos of both excerpts from their beats; the second begins with phrase 2."""
+    """Tempos of both excerpts from their beats; the second begins with phrase 2. ``Trouble`` without two of them."""
     count = trial.count
     first, second = (np.diff(count.beats_s[count.phrase_number == number]) for number in (1, 2))
+    if not (first.size and second.size):
+        raise Trouble("two excerpts of two beats at least expected")
     return float(60 / np.median(first)), float(60 / np.median(second))
 
 

@@ -30,7 +30,7 @@ NO_TRUTH = Template(
 
 TOO_LONG = Template("again.too_long", "This trial is longer than {minutes} minutes, and is not made into a sound.")
 
-LONGEST_S = 3600.0
+LONGEST_S = 600.0
 VOICES = ("kick", "snare", "closed_hat")
 LOUD, SOFT = 0.85, 0.5
 

@@ -50,6 +50,8 @@ from synth.score.truth import Truth
 # Longest kept truth as JSON, and most things of a side task.
 MOST_BYTES, MOST_THINGS = 200_000, 10_000
 RATE_HZ = 48_000
+# Fields that marking does not depend on but for words.
+BESIDE = ("question", "choices", "help", "side", "rests", "grooves", "kit_seed", "tempo_wish", "groove_wish")
 USUAL = (("metre", "4/4"), ("contrast", 1.0))
 
 Moments = Annotated[list[Second], Meta(max_length=MOST_THINGS)]
@@ -123,10 +125,10 @@ class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
         return {name: value for name, value in data.items() if (name, value) not in USUAL}
 
     def like(self, other: KeptTruth) -> bool:
-        """Whether both ask and mark the same, whatever was heard, wished for or done beside."""
-        other_things = ("help", "side", "rests", "grooves", "kit_seed", "tempo_wish", "groove_wish")
-        names = [name for name in self.__struct_fields__ if name not in other_things]
-        return all(getattr(self, name) == getattr(other, name) for name in names)
+        """Whether both mark the same, in whatever words, and whatever was heard, wished for or done beside."""
+        names = [name for name in self.__struct_fields__ if name not in BESIDE]
+        keys, other_keys = ([choice.key for choice in each.choices] for each in (self, other))
+        return keys == other_keys and all(getattr(self, name) == getattr(other, name) for name in names)
 
     def trial(self, drill: str, rung: int, seed: int, version: int, groove: str) -> Trial:
         """The trial: it can be marked and shown, and has no sound."""
@@ -201,6 +203,13 @@ def truth_of(
     trial: Trial, side: SideTask | None = None, answers: Iterable[tuple[float, Key]] = ()
 ) -> KeptTruth | None:
     """The truth of a trial to keep, with its side task and answers; None where it could not be read again."""
+    try:
+        return kept_truth(_packed(trial, None if side is None else _kept_side(side, answers)).to_json())
+    except Unfit:
+        return None
+
+
+def _packed(trial: Trial, side: KeptSide | None) -> KeptTruth:
     count, truth = trial.count, trial.truth(RATE_HZ)
     per_bar = truth.metre.beats_per_bar
     first = max(0, (int(count.bar_number[0]) - 1) * per_bar + int(count.beat_in_bar[0]) - 1)
@@ -208,7 +217,7 @@ def truth_of(
     rows = np.flatnonzero(np.isin(count.beats_s, trial.targets_s))
     on_beats = rows.size == trial.targets_s.size
     help = KeptHelp(trial.help.sheet, trial.help.voice, trial.help.voice_beats)
-    made = KeptTruth(
+    return KeptTruth(
         kind=trial.kind,
         then=trial.then,
         question=fitted(trial.question.to_json(), Sentence),
@@ -233,12 +242,8 @@ def truth_of(
         tempo_wish=trial.tempo_wish,
         groove_wish=trial.groove_wish,
         grooves=[part.arrangement.groove for part in (*trial.beside, trial.entry) if part is not None],
-        side=None if side is None else _kept_side(side, answers),
+        side=side,
     )
-    try:
-        return kept_truth(made.to_json())
-    except Unfit:
-        return None
 
 
 def _kept_side(side: SideTask, answers: Iterable[tuple[float, Key]]) -> KeptSide:

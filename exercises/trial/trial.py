@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from synth.sound.kit import Kit
 
 # Version of trial generation: increment when the same drill, rung and seed give another trial. Not for marking:
-# stored trials of this version are then marked again (``exercises.logbook.remark``).
+# stored trials of any version are marked again from their own truth (``exercises.logbook.remark``).
 VERSION = 2
 
 # A column of a rung that marking reads.

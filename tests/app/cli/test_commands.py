@@ -227,7 +227,7 @@ class TestTrialAgain:
         assert "--rung" in refused(capsys, "trial", trial_json, "--rung", 2, "--out", tmp_path)
         data = json.loads(trial_json.read_text())
         trial_json.write_text(json.dumps(data | {"end_s": 9e5, "version": 1}))
-        assert "60 minutes" in refused(capsys, "trial", trial_json, "--out", tmp_path)
+        assert "10 minutes" in refused(capsys, "trial", trial_json, "--out", tmp_path)
 
 
 def test_the_help_tells_where_the_data_are(capsys, home):

@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 import pytest
@@ -165,3 +166,38 @@ def test_what_cannot_be_a_trial_is_named(name, key, wrong):
     with pytest.raises(Unfit, match=key.replace("_s", "")) as caught:
         kept_truth(data | {key: wrong})
     assert str(caught.value).isprintable()
+
+
+ODD = (0, -1, 1, 32, 20_000, 10**12, 0.5, 1e-9, -1e6, "", "4", "zz", None, [], [0.5, 0.5, 0, 4, ""], [1, 1, 1])
+
+
+def places(data, way=()):
+    """The ways to every value within plain values."""
+    for key in data if isinstance(data, dict) else range(len(data)) if isinstance(data, list) else ():
+        yield (*way, key)
+        yield from places(data[key], (*way, key))
+
+
+def test_of_whatever_passes_a_trial_can_be_made():
+    rng = np.random.default_rng(3)
+    passed = 0
+    for name in ("one", "through", "turn", "feel", "faster", "drum", "land") * 40:
+        data = truth_of(drill_made(name)).to_json()
+        *way, last = (every := [*places(data)])[int(rng.integers(len(every)))]
+        within = data
+        for key in way:
+            within = within[key]
+        within[last] = ODD[int(rng.integers(len(ODD)))]
+        try:
+            truth = kept_truth(data)
+        except Unfit:
+            continue
+        truth.trial(name, 1, 3, 1, "")
+        passed += 1
+    assert 5 < passed < 200
+
+
+@lru_cache
+def drill_made(name):
+    """A trial of the drill."""
+    return drill(name).make(2, 3)
