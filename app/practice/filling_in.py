@@ -41,5 +41,5 @@ class FillingIn:
                         if self._ended.is_set():
                             return
                         rest_s = LOOK_S
-        except Trouble as trouble:
+        except (Trouble, ValueError) as trouble:  # no logbook, or a row that is none
             log.warning("Old trials were not filled in: %s", trouble)

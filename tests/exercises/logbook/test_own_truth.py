@@ -95,7 +95,7 @@ def test_marking_again_fills_in_too(untold, practised):
 def test_another_version_fills_in_only_what_is_as_long_and_marked_alike(untold, next_version):
     """Where what the program makes by now is another trial, the old one is left."""
     one, beat = (untold.trials(drill=name)[0] for name in ("one", "beat"))
-    untold.set_results({one.id: json.dumps(dict(one.result) | {"hits": one.result["hits"] + 1})})
+    untold.set_results({one.id: json.dumps(dict(one.result) | {"extra": one.result["extra"] + 1})})
     untold._connection.execute("UPDATE trials SET sound_s = 1.5 WHERE id = ?", (beat.id,))
     list(filling.fill(untold))
     assert {each.drill for each in untold.all() if each.truth is None} == {"one", "beat"}
