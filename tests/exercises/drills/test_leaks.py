@@ -1,4 +1,4 @@
-"""A trial's question can be answered from the sound alone: what else can be known of a trial tells nothing.
+"""A trial's question can be answered from the sound alone: a guess, or what else can be known of it, tells nothing.
 
 For 1 000 seeds a drill, spread over its rungs: mutual information between every cue and the truth, within each rung
 and metre, against the same figure with the truths shuffled, which shows what chance alone gives and so corrects the
@@ -6,9 +6,13 @@ bias of the plug-in estimate. No sound is made: the drums are left out of the re
 depend on them, which the first test makes sure of.
 """
 
+from functools import cache
+
 import numpy as np
 import pytest
+from scipy.stats import binom
 
+from app.demo.simulated import simulate
 from exercises.drills import drills
 from exercises.trial.trial import Kind
 from synth.sound.mixdown import duration_frames
@@ -17,6 +21,7 @@ pytestmark = pytest.mark.proof
 
 # What so many seeds still find is shown by ``test_a_cue_that_tells_one_answer_of_four_is_found``.
 SEEDS = 1000
+GUESSES = 500
 SHUFFLES = 30
 RATE_HZ = 48_000
 MARKED = [one.id for one in drills().values() if one.kind is not Kind.NONE]
@@ -90,15 +95,31 @@ def test_leaving_the_drums_out_changes_neither_cues_nor_truths(id, request):
     assert after == before
 
 
+@cache
+def seen(id):
+    """Cues and truths of ``SEEDS`` trials by rung and metre; the right ones of ``GUESSES``, and their chance."""
+    one, alike, right, chance = drills()[id], {}, 0, []
+    for seed in range(SEEDS):
+        trial = one.make(1 + seed % len(one.rungs), seed)
+        alike.setdefault((trial.rung, int(trial.count.beat_in_bar.max())), []).append((cues(trial), truths(trial)))
+        if seed < GUESSES:
+            right += bool(one.mark(trial, simulate("random", trial)).right)
+            chance.append(one.chance(trial))
+    return alike, right, float(np.mean(chance))
+
+
+@pytest.mark.parametrize("id", MARKED)
+def test_guessing_comes_out_at_chance(id, quiet):
+    """Right answers of 500 random trials lie within the 99.9 % range of the binomial with the drill's own chance."""
+    _, right, chance = seen(id)
+    low, high = binom.ppf([0.0005, 0.9995], GUESSES, chance)
+    assert low <= right <= high
+
+
 @pytest.mark.parametrize("id", MARKED)
 def test_nothing_but_the_sound_tells_the_answer(id, quiet):
     """No cue holds more than chance gives (five SDs of the shuffled figure) and more than a hundredth of a bit."""
-    one = drills()[id]
-    rungs = len(one.rungs)
-    alike = {}
-    for seed in range(SEEDS):
-        trial = one.make(1 + seed % rungs, seed)
-        alike.setdefault((trial.rung, int(trial.count.beat_in_bar.max())), []).append((cues(trial), truths(trial)))
+    alike, _, _ = seen(id)
     rng = np.random.default_rng(2)
     first_cues, first_truths = next(iter(alike.values()))[0]
     columns = [

@@ -4,7 +4,6 @@ from functools import lru_cache
 
 import numpy as np
 import pytest
-from scipy.stats import binom
 
 from app.demo.simulated import LEARNERS, at_random, counting_late, shifted, simulate
 from exercises.drills import drills
@@ -16,7 +15,6 @@ pytestmark = pytest.mark.proof
 
 MARKED = {one.id: one for one in drills().values() if one.kind is not Kind.NONE}
 TAPPED = [id for id, one in MARKED.items() if one.kind is Kind.TAPS]
-TRIALS = 500
 
 
 @lru_cache(maxsize=512)
@@ -54,19 +52,6 @@ def test_a_constant_lead_is_the_bias_and_scatter_is_the_spread(id):
     variance = sum((each.hits - 1) * each.spread_ms**2 for each in marks) / n
     low, high = chi2.ppf([0.0005, 0.9995], n) / n
     assert low * 625 < variance < high * 625
-
-
-@pytest.mark.parametrize("id", MARKED)
-def test_guessing_comes_out_at_chance(id, quiet):
-    """Right answers of 500 random trials lie within the 99.9 % range of the binomial with the drill's own chance."""
-    one = MARKED[id]
-    right, chance = 0, []
-    for seed in range(TRIALS):
-        trial = one.make(1 + seed % len(one.rungs), seed)
-        right += bool(one.mark(trial, simulate("random", trial)).right)
-        chance.append(one.chance(trial))
-    low, high = binom.ppf([0.0005, 0.9995], TRIALS, np.mean(chance))
-    assert low <= right <= high
 
 
 @pytest.mark.parametrize(
