@@ -1,7 +1,8 @@
 """Ctrl-C from the first moment on: noted at once, and acted upon where nothing is half done.
 
 Python raises ``KeyboardInterrupt`` between any two of its instructions: in the middle of an import, or within a slot
-of Qt, which drops it. This module is imported first of all, and so imports nothing large.
+of Qt, which drops it. This module is imported first of all, and so imports nothing large. While Python itself
+starts, ``run`` has the signal blocked: it waits for ``note`` (signal(7): the mask is inherited).
 """
 
 import signal
@@ -17,6 +18,8 @@ def note() -> object:
             signal.signal(signal.SIGINT, _note)
         except ValueError:  # another thread than the main one
             return None
+    if hasattr(signal, "pthread_sigmask"):
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
     return before
 
 

@@ -52,3 +52,23 @@ def test_within_an_import_it_ends_the_program_without_a_trace(checkout, tmp_path
     )
     assert done.returncode == 130, done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_one_that_waits_since_before_python_began_is_noted(checkout, tmp_path):
+    """As ``run`` starts the program: the signal is blocked, and came while Python started."""
+
+    def press() -> None:
+        signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+        os.kill(os.getpid(), signal.SIGINT)
+
+    done = subprocess.run(
+        [sys.executable, "-P", "-m", "app", "drills"],
+        cwd=checkout,
+        env=os.environ | {"TALLYBAR_HOME": str(tmp_path), "PYTHONPATH": str(checkout)},
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+        preexec_fn=press,
+    )
+    assert (done.returncode, done.stdout, done.stderr) == (130, "", "")
