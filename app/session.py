@@ -53,6 +53,7 @@ class Session:
     log_file: LogFile | None = None
     sitting: Sitting = field(default_factory=Sitting)
     listening: Listening = field(init=False)
+    _window_language: str = "en"
     _board: "Board | None" = None
     _bench: "Bench | None" = None
     _filling: "FillingIn | None" = None
@@ -74,7 +75,7 @@ class Session:
             from app.practice.board import Board
 
             self._board = Board(self.practice.player, self.workers)
-            self._board.choose(replace(self._board.lesson, way=self.keeper.now.way))
+            self._board.choose(replace(self._board.lesson, way=self.keeper.now.way, language=self.language))
         return self._board
 
     @property
@@ -86,6 +87,19 @@ class Session:
             self._bench = Bench(self.practice.equipment)
         return self._bench
 
+    @property
+    def language(self) -> str:
+        """The language of the voice that counts."""
+        return self.practice.ahead.language
+
+    def count_in(self, window: str) -> None:
+        """Let the voice count in the language of the settings, or in that of the window (``window``)."""
+        self._window_language = window
+        chosen = self.keeper.now.voice
+        self.practice.ahead.language = window if chosen == "window" else chosen
+        if self._board is not None:
+            self._board.choose(replace(self._board.lesson, language=self.language))
+
     def change(self, choices: dict[str, object]) -> Say | None:
         """Apply changed settings and keep them; returns what went wrong on disk, if anything."""
         trouble, practice = self.keeper.change(**choices), self.practice
@@ -94,6 +108,8 @@ class Session:
             practice.choose(replace(practice.wish, way=now.way))
             if self._board is not None:
                 self._board.choose(replace(self._board.lesson, way=now.way))
+        if "voice" in choices:
+            self.count_in(self._window_language)
         if {"claps", "microphone"} & set(choices):
             self.listening.take_claps(now.claps, now.microphone)
         if "minutes_a_day" in choices and practice.day is not None:

@@ -30,7 +30,7 @@ MOST_BYTES = 200_000
 LOUDEST_START = 60
 # Initial slider position, for those who skip the level check: 24 dB below the top.
 FIRST_VOLUME = 40
-# Languages of the window with their own names; app.ui.base.language loads their texts.
+# Languages of window and voice with their own names: texts by app.ui.base.language, words by synth.sound.spoken.
 LANGUAGES = {"en": "English", "es": "Español"}
 
 NOT_USABLE = Template("settings.not_usable", "The settings' {name} = {given} cannot be used; it is {usual} again.")
@@ -68,6 +68,7 @@ class Settings:
     text_percent: int = _number(100, 100, 200, "Text size in %")
     reduced_motion: bool = _plain(False, "Less movement on the screen")
     language: str = _one_of("system", ("system", *LANGUAGES), "Language")
+    voice: str = _one_of("window", ("window", *LANGUAGES), "Language of the voice that counts")
     learner: str = _plain("me", "The learner's name in the logbook", 1)
     minutes_a_day: int = _number(10, 5, 30, "How long a day's practice is, in minutes")
     way: str = _one_of("bars", ("bars", "letters"), "Way of counting, 2 2 3 4 or 2 A B C")

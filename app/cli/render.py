@@ -21,11 +21,12 @@ RATE_HZ = 48_000
 ENDINGS = (".wav", ".flac", ".mp3", ".ogg", ".mid")
 BAR_WIDTH = 32
 SILENCE_S = 1.0  # of the lead-in, before its bar
+FIRST_WORD_S = 0.2  # before the first beat that a voice counts: a word begins before its beat
 BLOCK_S = 1.0
 LONGEST_TAG = 200
 USUAL_FORM = "intro:8,verse:16"
 # Options of the sound, which a MIDI file cannot hold, and of a MIDI file that is read.
-FOR_SOUND = ("lead_in", "count_for", "title", "comment")
+FOR_SOUND = ("lead_in", "count_for", "voice", "title", "comment")
 FOR_MIDI = ("channel", "notes", "bar_1")
 
 
@@ -41,6 +42,8 @@ def render(options: argparse.Namespace) -> None:
         _refuse(options, FOR_SOUND, "is for a sound, not for a MIDI file")
     if options.count == "none":
         _refuse(options, ("count_for",), "needs --count bars or --count letters")
+        if not options.lead_in:
+            _refuse(options, ("voice",), "needs --count bars, --count letters or --lead-in")
     _check_apart(options.out, options.truth, options.beats)
     record = _record(options)
     truth = record.truth(RATE_HZ)
@@ -96,7 +99,9 @@ def _record(options: argparse.Namespace) -> "Arrangement":
             seed=options.seed,
             song=options.song,
         )
-    return record.counted_in(SILENCE_S) if options.lead_in else record
+    if options.lead_in:
+        return record.counted_in(SILENCE_S)
+    return record if options.count == "none" else record.excerpt(0, lead_in_s=FIRST_WORD_S)
 
 
 def _midi_record(options: argparse.Namespace) -> "Arrangement":
@@ -135,11 +140,25 @@ def _write_sound(out: Path, record: "Arrangement", options: argparse.Namespace) 
         Kit(options.kit_seed, RATE_HZ),
         spoken=("bars" if options.count == "none" else options.count) if beats else None,
         spoken_beats=beats,
+        language=_voice(options) if beats else "en",
         block_s=BLOCK_S,
     )
     with open_sound(out, RATE_HZ, tags=_tags(record, options)) as write:
         for block in _shown(blocks, duration_frames(record, RATE_HZ)):
             write(block)
+
+
+def _voice(options: argparse.Namespace) -> str:
+    """The language of the voice: as asked for, else the learner's, else the desktop's if there are words in it."""
+    from app.settings import LANGUAGES, load, settings_path
+    from synth.device.clock import utc_now
+
+    if options.voice is not None:
+        return str(options.voice)
+    settings = load(settings_path(), utc_now()).settings
+    desktop = next(filter(None, map(os.environ.get, ("LC_ALL", "LC_MESSAGES", "LANG"))), "")[:2]
+    wanted = (settings.voice, settings.language, desktop)
+    return next((language for language in wanted if language in LANGUAGES), "en")
 
 
 def _bars(record: "Arrangement") -> str:
@@ -185,6 +204,7 @@ def add_render(commands: "argparse._SubParsersAction[Parser]") -> None:
     words.add_argument("--phrase", type=int, choices=(4, 8, 16), metavar="4|8|16", help="bars of a phrase")
     words.add_argument("--count", choices=("none", "bars", "letters"), default="none", help="a voice counts along")
     words.add_argument("--count-for", type=whole(1), metavar="N", help="the voice stops after N bars")
+    words.add_argument("--voice", choices=("en", "es"), help="its language; the window's if not given")
     words.add_argument("--lead-in", action="store_true", help="a counted bar first, from 1 s on")
     words.add_argument("--song", action="store_true", help="bass, chords and lead enter after the intro")
     words.add_argument("--kit-seed", type=seed_number, default=0, metavar="N", help="another drum kit")

@@ -37,39 +37,45 @@ class Ready:
     side: SideTask | None = None
 
 
-def make_ready(wish: Wish, seed: int, sample_rate_hz: int) -> Ready:
-    """Make and render the trial of a wish with its rung; ``Trouble`` for an unknown rung or groove."""
+def make_ready(wish: Wish, seed: int, sample_rate_hz: int, language: str = "en") -> Ready:
+    """Make and render the trial of a wish with its rung, counted by a voice in ``language``.
+
+    ``Trouble`` for an unknown rung or groove.
+    """
     trial = drill(wish.drill).make(wish.rung or 1, seed, tempo_bpm=wish.tempo_bpm, groove=wish.groove)
     # The seed chooses between the two side tasks, so that neither becomes a habit.
     trial, side = in_mode(trial, wish.mode, list(Task)[seed % len(Task)])
-    return Ready(trial, trial.samples(sample_rate_hz, way=wish.way), side)
+    return Ready(trial, trial.samples(sample_rate_hz, way=wish.way, language=language), side)
 
 
 class Ahead:
     """Makes the next trial in advance in ``workers``, or without workers when it is taken.
 
-    ``new_seed`` draws the seed of a wish without one.
+    ``new_seed`` draws the seed of a wish without one; ``language`` is the voice's.
     """
 
     def __init__(self, new_seed: Callable[[], int], workers: Executor | None = None) -> None:
         self._new_seed, self.workers = new_seed, workers
-        self._wish: Wish | None = None
-        self._rate_hz = 0
+        self.language = "en"
+        self._of: tuple[Wish, int, str] | None = None
         self._coming: Future[Ready] | None = None
 
     def prepare(self, wish: Wish, sample_rate_hz: int) -> None:
         """Start making the trial of a wish; cancel one in progress for another wish."""
-        if self.workers is not None and (self._wish, self._rate_hz) != (wish, sample_rate_hz):
+        asked = wish, sample_rate_hz, self.language
+        if self.workers is not None and self._of != asked:
             if self._coming is not None:
                 self._coming.cancel()
-            self._wish, self._rate_hz = wish, sample_rate_hz
-            self._coming = self.workers.submit(make_ready, wish, self._seed(wish), sample_rate_hz)
+            self._of = asked
+            self._coming = self.workers.submit(make_ready, wish, self._seed(wish), sample_rate_hz, self.language)
 
     def take(self, wish: Wish, sample_rate_hz: int) -> Ready:
         """The trial of a wish: the prepared one, after waiting for it, or one made now."""
         self.prepare(wish, sample_rate_hz)
-        coming, self._wish, self._coming = self._coming, None, None
-        return make_ready(wish, self._seed(wish), sample_rate_hz) if coming is None else coming.result()
+        coming, self._of, self._coming = self._coming, None, None
+        return (
+            make_ready(wish, self._seed(wish), sample_rate_hz, self.language) if coming is None else coming.result()
+        )
 
     @property
     def ready(self) -> bool:

@@ -43,7 +43,7 @@ VOICES: dict[Hear, tuple[str, ...]] = {Hear.ALL: (), Hear.KICK: ("kick",), Hear.
 
 @dataclass(frozen=True, slots=True)
 class Lesson:
-    """A phrase to count. ``way`` of counting is "bars" or "letters"; ``aloud``: a voice counts, too."""
+    """A phrase to count. ``way`` of counting is "bars" or "letters"; ``aloud``: a voice counts, in ``language``."""
 
     groove: str = "backbeat"
     tempo_bpm: float = 96.0
@@ -51,6 +51,7 @@ class Lesson:
     hear: Hear = Hear.ALL
     way: str = "bars"
     aloud: bool = True
+    language: str = "en"
 
     def count(self) -> Count:
         """The count of the phrase, its first one at 0 s."""
@@ -72,7 +73,9 @@ class Lesson:
 
     def beside(self, other: "Lesson") -> bool:
         """Whether the two differ only in drums and voice, so that they can be exchanged on any beat."""
-        mine, others = (replace(each, hear=Hear.ALL, way="bars", aloud=False) for each in (self, other))
+        mine, others = (
+            replace(each, hear=Hear.ALL, way="bars", aloud=False, language="en") for each in (self, other)
+        )
         return mine == others
 
 
@@ -91,6 +94,7 @@ def render(lesson: Lesson, sample_rate_hz: int) -> Loop:
         phrase_bars=lesson.phrase_bars,
         voices=VOICES[lesson.hear],
         spoken=lesson.way if lesson.aloud else None,
+        language=lesson.language,
     )
 
 

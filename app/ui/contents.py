@@ -171,7 +171,7 @@ class Contents(QWidget):
         if self.help is None:
             from app.ui.help.screen import HelpScreen
 
-            self.help = HelpScreen(self.session.practice.player, self.session.workers)
+            self.help = HelpScreen(self.session.practice.player, self.session.workers, lambda: self.session.language)
             self.help.bench_asked.connect(lambda: self.show_tab(BENCH))
             self.stack.addWidget(self.help)
         return self.help
@@ -240,7 +240,7 @@ class Contents(QWidget):
         practice = self.session.practice
         if self.settings is not None:
             self.settings.show_notice("" if trouble is None else spoken(trouble))
-        if "way" in choices:
+        if {"way", "voice"} & set(choices):
             self.practise.offer(practice.wish)
             if self.board is not None:
                 self.board.choose(self.board.board.lesson)

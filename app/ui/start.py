@@ -46,7 +46,7 @@ def open_window(
     application = QApplication(sys.argv[:1])
     session = open_session(drill, rung, tempo_bpm, groove, seed)
     settings = session.keeper.now
-    speak(application, settings.language)
+    session.count_in(speak(application, settings.language))
     _name(application)
     theme.load_fonts()
     apply(settings)

@@ -97,7 +97,7 @@ class Window(QMainWindow):
         assert application is not None
         seen = self.contents.seen
         self.contents.silence()
-        speak(application, self.session.keeper.now.language)
+        self.session.count_in(speak(application, self.session.keeper.now.language))
         self.unsetLocale()  # inherit the application's new locale
         self.session.forget_notices()
         self._show_contents(seen)

@@ -1471,6 +1471,18 @@
         <translation>El número del compás y después letras.</translation>
     </message>
     <message>
+        <source>Voice</source>
+        <translation>Voz</translation>
+    </message>
+    <message>
+        <source>As the window</source>
+        <translation>Como la ventana</translation>
+    </message>
+    <message>
+        <source>The voice counts in the language of the window.</source>
+        <translation>La voz cuenta en el idioma de la ventana.</translation>
+    </message>
+    <message>
         <source> minutes</source>
         <translation> minutos</translation>
     </message>

@@ -158,10 +158,10 @@ class Trial:
         before = np.searchsorted(drums_s, np.append(count.beats_s, count.end_s) - EARLIEST_S)
         return np.flatnonzero(np.diff(before) == 0)
 
-    def samples(self, sample_rate_hz: int = 48_000, *, way: str = "bars") -> Samples:
+    def samples(self, sample_rate_hz: int = 48_000, *, way: str = "bars", language: str = "en") -> Samples:
         """The sound, (frames, 2), float32 within [-1, 1]; ``ValueError`` for a trial read from a file.
 
-        ``way`` of the spoken count: "bars" or "letters".
+        ``way`` of the spoken count: "bars" or "letters"; ``language`` of its voice: "en" or "es".
         """
         from synth.sound.mixdown import Layer, mixdown_together
 
@@ -169,7 +169,7 @@ class Trial:
             raise ValueError("a trial read from a file has no sound: make it again from drill, rung and seed")
         drums = kit(self.kit_seed, sample_rate_hz, self.contrast)
         spoken = way if self.help.voice else None
-        first = Layer(self.arrangement, drums, spoken=spoken, spoken_beats=self.help.voice_beats)
+        first = Layer(self.arrangement, drums, spoken=spoken, spoken_beats=self.help.voice_beats, language=language)
         others = [
             Layer(each.arrangement, kit(each.kit_seed, sample_rate_hz), each.start_s, each.level_db)
             for each in self.beside

@@ -48,6 +48,7 @@ class Loop:
     kit: Kit
     spoken: str | None
     scale: float
+    language: str = "en"
 
     def beat_at(self, frame: float) -> int | None:
         """Row of the count that sounds at a frame of ``samples`` or of its repetition; None before beat one."""
@@ -78,7 +79,7 @@ class Loop:
         alone = self.phrase.excerpt(beat, 1, lead_in_s=LEAD_S if self.spoken else EARLIEST_S)
         rate = self.kit.sample_rate_hz
         out = np.zeros((int(to_frames(alone.count.end_s + BEAT_RING_S, rate)), 2), dtype=np.float32)
-        _mix_into(out, _mix(alone.hits, alone.count, self.kit, self.spoken), self.scale)
+        _mix_into(out, _mix(alone.hits, alone.count, self.kit, self.spoken, self.language), self.scale)
         fall = round(BEAT_FADE_S * rate)
         out[-fall:] *= np.linspace(1, 0, fall, dtype=np.float32)[:, None]
         return out
@@ -92,13 +93,14 @@ def loop(
     phrase_bars: int = 4,
     voices: tuple[str, ...] = (),
     spoken: str | None = None,
+    language: str = "en",
     seed: int = 0,
 ) -> Loop:
     """Render ``phrase_bars`` (4, 8 or 16) bars from the middle of a record as a loop.
 
-    ``voices``: audible drums (empty: all). ``spoken``: "bars" or "letters" adds the spoken count. The round is a
-    whole number of limiter cells of 16 frames, which changes the tempo by less than 0.01 %. The same arguments give
-    the same samples. ``ValueError`` for numbers out of range and unknown ways of counting.
+    ``voices``: audible drums (empty: all). ``spoken``: "bars" or "letters" adds the spoken count in ``language``. The
+    round is a whole number of limiter cells of 16 frames, which changes the tempo by less than 0.01 %. The same
+    arguments give the same samples. ``ValueError`` for numbers out of range and unknown ways of counting.
     """
     if phrase_bars not in PHRASE_BARS:
         raise ValueError(f"a phrase of {phrase_bars} bars: one of {PHRASE_BARS} expected")
@@ -112,7 +114,7 @@ def loop(
     before = int(np.ceil(LONGEST_RING_S / round_s))
     hits = _repeated(phrase.hits, before + 2, round_s)
     count = steady_count(tempo, [phrase_bars] * (before + 2), groove.metre, start_s=lead_frames / rate)
-    mix = _mix(hits, count, kit, spoken)
+    mix = _mix(hits, count, kit, spoken, language)
     frames = lead_frames + (before + 1) * round_frames
     # Mixed beyond its end, so that early hits of the next round are included and limited.
     out = np.zeros((frames + rate // CELL * CELL, 2), dtype=np.float32)
@@ -121,7 +123,8 @@ def loop(
     out.setflags(write=False)
     whole = steady_count(tempo, [phrase_bars], groove.metre)
     return Loop(
-        out[:frames], round_frames, lead_frames, replace(whole, end_s=round_s), phrase, kit, spoken, float(scale)
+        *(out[:frames], round_frames, lead_frames, replace(whole, end_s=round_s), phrase, kit, spoken, float(scale)),
+        language,
     )
 
 
@@ -144,8 +147,8 @@ def _repeated(hits: Hits, times: int, every_s: float) -> Hits:
     return Hits.of(onset_s, voice, velocity, hits.voices, pitch, duration_s)
 
 
-def _mix(hits: Hits, count: Count, kit: Kit, spoken: str | None) -> Mix:
-    words = spoken_count(count, spoken, sample_rate_hz=kit.sample_rate_hz) if spoken else []
+def _mix(hits: Hits, count: Count, kit: Kit, spoken: str | None, language: str) -> Mix:
+    words = spoken_count(count, spoken, language=language, sample_rate_hz=kit.sample_rate_hz) if spoken else []
     return Mix.of(hits, kit, words)
 
 

@@ -23,7 +23,8 @@ _FADE_OUT_S = 0.02
 class Layer:
     """A record in a mix of several: from ``start_s`` seconds, at ``level_db``.
 
-    ``spoken`` adds its spoken count, "bars" or "letters", over the first ``spoken_beats`` beats (None: all).
+    ``spoken`` adds its spoken count, "bars" or "letters", over the first ``spoken_beats`` beats (None: all),
+    in ``language``.
     ``ValueError`` for a negative ``start_s``.
     """
 
@@ -33,6 +34,7 @@ class Layer:
     level_db: float = 0.0
     spoken: str | None = None
     spoken_beats: int | None = None
+    language: str = "en"
 
     def __post_init__(self) -> None:
         if self.start_s < 0:
@@ -61,10 +63,11 @@ def mixdown_blocks(
     *,
     spoken: str | None = None,
     spoken_beats: int | None = None,
+    language: str = "en",
     block_s: float = 5.0,
 ) -> Iterator[Samples]:
     """Yield the samples of ``mixdown`` in blocks of ``block_s`` seconds, for long records."""
-    score = _score([Layer(arrangement, kit, spoken=spoken, spoken_beats=spoken_beats)])
+    score = _score([Layer(arrangement, kit, spoken=spoken, spoken_beats=spoken_beats, language=language)])
     step = max(1, round(block_s * kit.sample_rate_hz) // CELL) * CELL
     for first in range(0, score.frames, step):
         yield _piece(score, first, min(first + step, score.frames))
@@ -100,7 +103,7 @@ def _mix_of(layer: Layer) -> Mix:
         count = layer.arrangement.count
         if layer.spoken_beats is not None:
             count = count.excerpt(0, min(layer.spoken_beats, len(count)))
-        words = spoken_count(count, layer.spoken, sample_rate_hz=rate)
+        words = spoken_count(count, layer.spoken, language=layer.language, sample_rate_hz=rate)
     return Mix.of(layer.arrangement.hits, layer.kit, words, 10 ** (layer.level_db / 20), layer.start_s)
 
 

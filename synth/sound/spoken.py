@@ -14,12 +14,16 @@ from synth.score.metre import Count
 from synth.sound.kit import Take, take_at
 
 WAYS = ("bars", "letters")
+# Languages of the voice, and the folder of each.
+LANGUAGES = {"en": "", "es": "es/"}
 LETTERS = "ABCDEFG"
 HIGHEST = 32  # number of the last bar before the numbers start over
 LEVEL_DB = -3.0  # relative to the snare's 0 dB: intelligible, but under the drums
 LOST_S = 0.05
 GAP_S = 0.03  # seconds between two words
 SHORT_FROM_BPM = 150.0
+# Spanish numbers made of two, which may be shortened to the second.
+LONG = {str(number) for number in (*range(16, 20), *range(21, 30), 31, 32)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,19 +39,22 @@ class Word:
         return beat_s - self.p_centre_s + self.end_s
 
 
-@lru_cache(maxsize=1)
-def words() -> dict[tuple[str, str], Word]:
-    """All recordings by name ("7", "B") and pace ("even", "short")."""
-    with assets.path("counts", "counts.csv").open(encoding="utf-8", newline="") as table:
+@lru_cache(maxsize=len(LANGUAGES))
+def words(language: str = "en") -> dict[tuple[str, str], Word]:
+    """A language's recordings by name ("7", "B") and pace ("even", "short"); ``ValueError`` where it has none."""
+    if language not in LANGUAGES:
+        raise ValueError(f"language {language!r} of the voice: {' or '.join(LANGUAGES)} expected")
+    folder = LANGUAGES[language]
+    with assets.path("counts", f"{folder}counts.csv").open(encoding="utf-8", newline="") as table:
         return {
             (row["file"].partition("-")[0].lstrip("0"), row["pace"]): Word(
-                row["file"], float(row["p_centre_ms"]) / 1000, float(row["end_ms"]) / 1000
+                f"{folder}{row['file']}", float(row["p_centre_ms"]) / 1000, float(row["end_ms"]) / 1000
             )
             for row in csv.DictReader(table)
         }
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=256)
 def recording(file: str, sample_rate_hz: int) -> Take:
     """A recording at the given sample rate, at ``LEVEL_DB``."""
     sound, rate = soundfile.read(str(assets.path("counts", file)), dtype="float32")
@@ -63,27 +70,32 @@ def _at_rate(sound: Samples, rate: int, wanted: int) -> Samples:
     return np.asarray(resampled[: len(sound) * up // down], dtype=np.float32)
 
 
-def spoken_count(count: Count, way: str, *, sample_rate_hz: int = 48_000) -> list[tuple[float, Take]]:
+def spoken_count(
+    count: Count, way: str, *, language: str = "en", sample_rate_hz: int = 48_000
+) -> list[tuple[float, Take]]:
     """Words of a count with their onsets in seconds, each P-centre on its beat.
 
     ``way`` is "bars" ("1 2 3 4, 2 2 3 4, ...") or "letters" ("1 A B C, 2 A B C, ..."). The word on beat one is the
     bar's number in its phrase, up to 32, and "1" in a whole bar 0. Words never
     overlap: short recordings are used from 150 BPM on, and wherever the even ones are too long; a word without room
-    is dropped, except the number of a bar of 0.6 s or more. At frame 0 a word may lose its first 50 ms.
-    ``ValueError`` for another ``way``.
+    is dropped, except the number of a bar of 0.6 s or more. At frame 0 a word may lose its first 50 ms. Spanish
+    numbers that are too long, "dieciséis" at 174 BPM, are shortened to their last digit, "seis".
+    ``ValueError`` for another ``way`` or ``language``.
     """
     if way not in WAYS:
         raise ValueError(f"way of counting {way!r}: {' or '.join(WAYS)} expected")
-    names = _names(count, way)
+    names, known = _names(count, way), words(language)
     times_s = np.append(count.beats_s, count.end_s).tolist()
     spoken: list[tuple[float, Take]] = []
     free_s = -LOST_S  # end of the last word
     for row, beat_s in enumerate(times_s[:-1]):
         # Latest start of the next word; the last word may ring on.
-        follower = words().get((names[row + 1], "short")) if row + 1 < len(names) else None
+        follower = known.get((names[row + 1], "short")) if row + 1 < len(names) else None
         until_s = times_s[row + 1] - (follower.p_centre_s if follower else -1.0) - GAP_S
         paces = ("even", "short") if 60 / (times_s[row + 1] - beat_s) < SHORT_FROM_BPM else ("short",)
-        fits = [word for pace in paces if (word := words().get((names[row], pace)))]
+        fits = [word for pace in paces if (word := known.get((names[row], pace)))]
+        if language == "es" and count.beat_in_bar[row] == 1 and names[row] in LONG:
+            fits.append(known[names[row][-1], "short"])
         fits = [word for word in fits if beat_s - word.p_centre_s >= free_s]
         roomy = [word for word in fits if word.end_after(beat_s) <= until_s]
         if not roomy and (not fits or count.beat_in_bar[row] != 1):

@@ -1,5 +1,6 @@
 """The help screen: a list of pages, and one page with picture and example sound."""
 
+from collections.abc import Callable
 from concurrent.futures import Executor, Future
 
 import numpy as np
@@ -50,14 +51,15 @@ class HelpScreen(QWidget):
 
     bench_asked = Signal()
 
-    def __init__(self, player: Player, workers: Executor | None) -> None:
+    def __init__(self, player: Player, workers: Executor | None, language: Callable[[], str] = lambda: "en") -> None:
         super().__init__()
         self.setObjectName("screen")
         self.player, self._workers = player, workers
         self.page = next(iter(PAGES.values()))
         self.playing = False
         self._coming: Future[Samples] | None = None
-        self._rendered: tuple[str, int, Samples] | None = None
+        self._language = language  # of the voice
+        self._rendered: tuple[str, int, str, Samples] | None = None
 
         self.page_list = QListWidget()
         self.page_list.setObjectName("pages")
@@ -251,17 +253,17 @@ class HelpScreen(QWidget):
 
     def hear(self) -> None:
         """Have the example rendered by the worker; ``tick`` plays it."""
-        heard, rate = example(self.page.id), self.player.sample_rate_hz
+        heard, rate, language = example(self.page.id), self.player.sample_rate_hz, self._language()
         if heard is None:
             return
         self.notice.setText(translated(self.page.note))
         self._coming = Future()
-        if self._rendered is not None and self._rendered[:2] == (self.page.id, rate):
-            self._coming.set_result(self._rendered[2])
+        if self._rendered is not None and self._rendered[:3] == (self.page.id, rate, language):
+            self._coming.set_result(self._rendered[3])
         elif self._workers is not None:
-            self._coming = self._workers.submit(heard.samples, rate)
+            self._coming = self._workers.submit(heard.samples, rate, language)
         else:
-            self._coming.set_result(heard.samples(rate))
+            self._coming.set_result(heard.samples(rate, language))
         self.timer.start()
         self.tick()
 
@@ -294,7 +296,7 @@ class HelpScreen(QWidget):
             self.timer.stop()
 
     def _play(self, samples: Samples) -> None:
-        self._rendered = (self.page.id, self.player.sample_rate_hz, samples)
+        self._rendered = (self.page.id, self.player.sample_rate_hz, self._language(), samples)
         try:
             self.player.open()
             self.player.play(samples)

@@ -82,11 +82,14 @@ class Example:
         """End of the last beat on its sheets, in s."""
         return max(count.end_s for count in self.counts)
 
-    def samples(self, sample_rate_hz: int) -> Samples:
-        """The sound, float32 (frames, 2)."""
+    def samples(self, sample_rate_hz: int, language: str = "en") -> Samples:
+        """The sound, float32 (frames, 2); ``language`` of the voice."""
         return mixdown_together(
             [
-                Layer(each.arrangement, kit(each.kit_seed, sample_rate_hz), each.start_s, each.level_db, each.spoken)
+                Layer(
+                    *(each.arrangement, kit(each.kit_seed, sample_rate_hz), each.start_s, each.level_db, each.spoken),
+                    language=language,
+                )
                 for each in self.records
             ]
         )

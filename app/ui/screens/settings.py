@@ -71,6 +71,13 @@ class SettingsScreen(QWidget):
             ("bars", "1 2 3 4, 2 2 3 4", self.tr("The number of the bar takes the place of the one.")),
             ("letters", "1 A B C, 2 A B C", self.tr("The number of the bar, then letters.")),
         )
+        self._choice(
+            grid,
+            "voice",
+            self.tr("Voice"),
+            ("window", self.tr("As the window"), self.tr("The voice counts in the language of the window.")),
+            *((code, name, "") for code, name in LANGUAGES.items()),
+        )
         self._minutes = NumberField()
         self._minutes.setRange(5, 30)
         self._minutes.setSingleStep(5)
@@ -81,7 +88,7 @@ class SettingsScreen(QWidget):
         self._learner.setMaxLength(60)
         named(self._learner, self.tr("Your name"), self.tr("Under this name trials stand in the logbook."))
         self._learner.editingFinished.connect(self._name)
-        for place, control in ((1, self._minutes), (2, self._learner)):
+        for place, control in ((2, self._minutes), (3, self._learner)):
             grid.addWidget(label(control.accessibleName()), place, 0)
             grid.addWidget(control, place, 1)
         self._grids, self._fields = (look_grid, grid), (self._minutes, self._learner)
@@ -171,7 +178,7 @@ class SettingsScreen(QWidget):
         """Place the cards side by side if they fit."""
         wide = self.width() >= look.px(SIDE_BY_SIDE_PX)
         # Make the label columns of both cards equally wide, so that the controls align.
-        names = [grid.itemAtPosition(at, 0) for grid in self._grids for at in range(3)]
+        names = [grid.itemAtPosition(at, 0) for grid in self._grids for at in range(4)]
         widest = max(name.sizeHint().width() for name in names if name is not None)
         for grid in self._grids:
             grid.setColumnMinimumWidth(0, widest)

@@ -9,6 +9,7 @@ import pytest
 import soundfile
 
 from app.cli.commands import main
+from app.settings import Settings, save, settings_path
 from synth.sound.kit import Kit
 
 RATE = 48_000
@@ -132,6 +133,7 @@ def test_the_voice_stops_after_the_bars_that_are_wished(tmp_path):
         soundfile.read(rendered(tmp_path, ".wav", *words, *more)[0])[0]
         for more in ((), ("--count", "bars", "--count-for", 2), ("--count", "bars"))
     )
+    silent = np.concatenate([np.zeros((RATE // 5, 2)), silent])  # where there is a voice its first word comes before
     late, early = slice(5 * RATE, 8 * RATE), slice(2 * RATE, 4 * RATE)
 
     def unlike(sound: np.ndarray, part: slice) -> float:
@@ -139,6 +141,35 @@ def test_the_voice_stops_after_the_bars_that_are_wished(tmp_path):
         return 1 - float(one @ other) ** 2 / float(one @ one) / float(other @ other)
 
     assert unlike(counted, late) < 1e-4 < 1e-2 < min(unlike(counted, early), unlike(whole, late))
+
+
+def test_the_voice_speaks_the_learners_language(tmp_path, monkeypatch):
+    """The one asked for, else that of the settings, else the desktop's; nothing else is different."""
+    for name in ("LC_ALL", "LC_MESSAGES"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("LANG", "es_AR.UTF-8")
+    words = ("--tempo", 120, "--form", "intro:1", "--count", "bars")
+
+    def sound(*more: str) -> bytes:
+        out, _ = rendered(tmp_path, ".wav", *words, *more)
+        return out.read_bytes()
+
+    spanish, english = sound("--voice", "es"), sound("--voice", "en")
+    assert spanish != english
+    assert sound() == spanish
+    save(Settings(language="en"), settings_path())
+    assert sound() == english
+    save(Settings(language="en", voice="es"), settings_path())
+    assert sound() == spanish
+
+
+def test_the_first_word_is_whole(tmp_path):
+    """With a voice and no lead-in the first beat lies at 0.2 s: "one" begins 0.11 s before its beat."""
+    out, truth = rendered(tmp_path, ".wav", "--tempo", 120, "--form", "intro:1", "--count", "bars", "--voice", "en")
+    sound, _ = soundfile.read(out)
+    assert truth["beats_s"][0] == pytest.approx(0.2)
+    assert not sound[: int(0.07 * RATE)].any()
+    assert np.abs(sound[int(0.1 * RATE) : int(0.19 * RATE)]).max() > 0.01
 
 
 def test_a_bar_of_midi_fills_the_form(tmp_path, midi):
@@ -210,8 +241,9 @@ def test_what_an_option_cannot_do_is_refused(tmp_path, midi, capsys):
         (("--notes", "60=kick"), "--notes"),
         (("--count-for", 2), "--count bars"),
         (("--count", "bars", "--count-for", 0), "from 1"),
+        (("--voice", "es"), "--count bars"),
     ):
         assert told in refused(capsys, *words, out)
-    for words in (("--lead-in",), ("--title", "x"), ("--comment", "x")):
+    for words in (("--lead-in",), ("--voice", "es"), ("--title", "x"), ("--comment", "x")):
         assert words[0] in refused(capsys, *words, tmp_path / "out.mid")
     assert {path.name for path in tmp_path.iterdir()} == {"loop.mid"}

@@ -41,3 +41,19 @@ def test_wishes_passed_over_are_not_rendered():
     later.run()
     assert [future.cancelled() for future in later.futures] == [True] * 4 + [False]
     assert ahead.ready
+
+
+def test_another_language_of_the_voice_makes_the_trial_anew():
+    """What was made ahead in English is not played to somebody who has changed to Spanish."""
+    ahead = Ahead(lambda: 1, later := Later())
+    wish = Wish("count-along", 1, seed=1)
+    sounds = {}
+    for language in ("en", "es"):
+        ahead.language = language
+        ahead.prepare(wish, 8_000)
+        later.run()
+        ahead.prepare(wish, 8_000)
+        sounds[language] = ahead.take(wish, 8_000).samples
+    assert len(later.futures) == 2
+    assert sounds["en"].shape == sounds["es"].shape
+    assert (sounds["en"] != sounds["es"]).any()

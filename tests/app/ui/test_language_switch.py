@@ -1,5 +1,6 @@
 """Another language, chosen while the window is open, holds at once and leaves nothing of the old one behind."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -162,7 +163,7 @@ def test_the_board_the_volume_and_the_help_stay_as_they_were(window, player):
     settle()
     assert window.contents.help.page.id == "spread"
     window.contents.show_tab(BOARD)
-    assert window.contents.board.board.lesson == lesson
+    assert window.contents.board.board.lesson == replace(lesson, language="es")
     assert (window.contents.volume.value(), player.gain) == (52, gain)
 
 
@@ -206,3 +207,18 @@ def test_what_was_told_at_the_start_still_holds(qtbot, practice, window):
     practice.notices = [say("This trial does not count.")]
     window.change({"language": "en"})
     assert practice.notices == []
+
+
+def test_the_voice_follows_the_window_or_the_choice(window):
+    """For trials made ahead, the board and the help; a choice of its own stays through a change of the window's."""
+    session = window.session
+    assert (session.language, session.board.lesson.language) == ("en", "en")
+    for choice, spoken in (
+        ({"language": "es"}, "es"),
+        ({"voice": "en"}, "en"),
+        ({"language": "en"}, "en"),
+        ({"voice": "es"}, "es"),
+        ({"voice": "window"}, "en"),
+    ):
+        window.change(choice)
+        assert (session.language, session.practice.ahead.language, session.board.lesson.language) == (spoken,) * 3

@@ -11,28 +11,29 @@ import assets
 from synth.score.metre import Count, Metre, steady_count
 from synth.sound.kit import Kit
 from synth.sound.mixdown import mixdown
-from synth.sound.spoken import GAP_S, HIGHEST, WAYS, recording, spoken_count, words
+from synth.sound.spoken import GAP_S, HIGHEST, LANGUAGES, WAYS, recording, spoken_count, words
 from tests.synth.sound.test_mixdown import record
 
 RATE = 48_000
 
 
-def said(count: Count, way: str, **more: bool) -> list[tuple[float, str]]:
+def said(count: Count, way: str, language: str = "en") -> list[tuple[float, str]]:
     """The words and the beats on which their P-centres fall, from the takes' identity."""
-    names = {id(recording(word.file, RATE)): (name, word) for (name, _), word in words().items()}
+    names = {id(recording(word.file, RATE)): (name, word) for (name, _), word in words(language).items()}
     found = []
-    for onset_s, take in spoken_count(count, way, **more):
+    for onset_s, take in spoken_count(count, way, language=language):
         name, word = names[id(take)]
         found.append((onset_s + word.p_centre_s, name))
     return found
 
 
-def test_the_p_centres_follow_marcus() -> None:
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_the_p_centres_follow_marcus(language: str) -> None:
     """Marcus 1981, Percept. Psychophys. 30, 247-256 (formula from memory): 0.65 x + 0.25 y + k, one k for all words.
 
     That a word's beat is not its beginning: Morton, Marcus & Frankish 1976, Psychol. Rev. 83, 405-408.
     """
-    with assets.path("counts", "counts.csv").open(encoding="utf-8") as table:
+    with assets.path("counts", f"{LANGUAGES[language]}counts.csv").open(encoding="utf-8") as table:
         rows = list(csv.DictReader(table))
     onset, vowel, end, felt = (
         np.array([float(row[f"{name}_ms"]) for row in rows]) for name in ("onset", "vowel_onset", "end", "p_centre")
@@ -44,13 +45,14 @@ def test_the_p_centres_follow_marcus() -> None:
     assert np.ptp(felt) > 50
 
 
-def test_every_word_is_there_and_as_long_as_the_table_says() -> None:
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_word_is_there_and_as_long_as_the_table_says(language: str) -> None:
     """1 to 32 and A to G at both paces, mono, below 1.5 MB in all."""
-    assert set(words()) == {
+    assert set(words(language)) == {
         (name, pace) for name in [*map(str, range(1, HIGHEST + 1)), *"ABCDEFG"] for pace in ("even", "short")
     }
     total = 0
-    for word in words().values():
+    for word in words(language).values():
         path = Path(assets.path("counts", word.file))
         info = soundfile.info(str(path))
         total += path.stat().st_size
@@ -74,20 +76,40 @@ def test_bars_are_numbered_in_the_phrase() -> None:
     assert [name for _, name in said(count, "letters") if name.isdecimal()] == ["1", "2", "1", "2"]
 
 
+@pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("way", WAYS)
 @pytest.mark.parametrize("tempo_bpm", [40, 120, 149, 150, 174, 240])
 @pytest.mark.parametrize("metre", ["4/4", "3/4", "5/4", "6/8"])
-def test_words_do_not_run_into_each_other(way: str, tempo_bpm: float, metre: str) -> None:
+def test_words_do_not_run_into_each_other(way: str, tempo_bpm: float, metre: str, language: str) -> None:
     """At any tempo a word has ended before the next begins, and no bar of 0.6 s or more loses its number."""
     count = steady_count(tempo_bpm, [16, 32], Metre.parse(metre), start_s=1.0)
-    lengths = {id(recording(word.file, RATE)): word.end_s for word in words().values()}
-    spoken = spoken_count(count, way)
+    lengths = {id(recording(word.file, RATE)): word.end_s for word in words(language).values()}
+    spoken = spoken_count(count, way, language=language)
     begin_s = np.array([onset_s for onset_s, _ in spoken])
     end_s = np.array([onset_s + lengths[id(take)] for onset_s, take in spoken])
     assert np.all(begin_s[1:] - end_s[:-1] >= GAP_S - 1e-9)
-    felt_s = np.array([beat_s for beat_s, _ in said(count, way)])
+    felt_s = np.array([beat_s for beat_s, _ in said(count, way, language)])
     if np.diff(count.ones_s).min() >= 0.6:
         assert all(np.abs(felt_s - one_s).min() < 1e-9 for one_s in count.ones_s)
+
+
+@pytest.mark.parametrize("tempo_bpm", [100, 174])
+def test_a_spanish_number_never_costs_a_beat(tempo_bpm: float) -> None:
+    """Every beat of 32 bars has its word; at 174 BPM, a beat of 345 ms, the longest numbers are their last digit."""
+    count = steady_count(tempo_bpm, [32], start_s=1.0)
+    spoken = said(count, "bars", "es")
+    np.testing.assert_allclose([beat_s for beat_s, _ in spoken], count.beats_s, atol=1e-9)
+    numbers = [name for _, name in spoken[::4]]
+    short = {bar: name for bar, name in enumerate(numbers, start=1) if name != str(bar)}
+    assert short == ({} if tempo_bpm == 100 else {24: "4", 25: "5", 27: "7", 31: "1"})
+
+
+def test_the_paces_are_apart() -> None:
+    """Short Spanish words up to fifteen last 0.2 s or little more: two in a beat of 250 ms less their P-centres."""
+    for number in map(str, range(1, 16)):
+        even, short = (words("es")[number, pace] for pace in ("even", "short"))
+        assert short.end_s < 0.27
+        assert even.end_s > 0.25
 
 
 def test_a_pick_up_has_no_number() -> None:
@@ -116,3 +138,5 @@ def test_another_way_of_counting_is_refused() -> None:
     """With the ways that there are."""
     with pytest.raises(ValueError, match="bars or letters"):
         spoken_count(steady_count(120, [1]), "numbers")
+    with pytest.raises(ValueError, match="en or es"):
+        spoken_count(steady_count(120, [1]), "bars", language="latin")
