@@ -6,8 +6,10 @@ from PySide6.QtCore import QCoreApplication, QEvent, QLocale
 from app.inputs.equipment import Equipment
 from app.practice.ahead import Ahead
 from app.practice.practice import Practice
+from app.settings import Settings
 from app.ui.base import theme
 from app.ui.base.garbage import collect_due
+from app.ui.dress import apply
 from exercises.logbook.store import Logbook
 from tests.app.silent import SilentPlayer
 
@@ -31,14 +33,15 @@ def practice(player, logbook) -> Practice:
 
 
 @pytest.fixture(autouse=True)
-def _garbage(qapp):
+def _garbage(qapp, _fonts):
     """Collected between the tests: once a test has opened the logbook, no thread does it by itself.
 
     Windows of the test before, which wait for an event loop to delete them, would be dressed again with each theme.
     """
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     QLocale.setDefault(QLocale.c())  # whatever language the test before has spoken
-    theme.wear(theme.LIGHT)
+    # In light colours at 100 %: a window that is dressed anew while it is shown keeps heights of before for a while.
+    apply(Settings(theme="light"))
     yield
     collect_due()
 
