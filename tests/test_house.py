@@ -8,6 +8,7 @@ import subprocess
 import sys
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 from importlib.metadata import requires, version
 from pathlib import Path
 
@@ -61,6 +62,7 @@ def modules() -> list[Path]:
     return sorted(path for room in ROOMS for path in (HOUSE / room).rglob("*.py"))
 
 
+@cache
 def imported(path: Path) -> set[str]:
     """Top-level names of the modules that a file imports, wherever in the file it does so."""
     names: set[str] = set()
@@ -104,11 +106,16 @@ def test_unit_tests_do_not_sleep():
     assert [path for path in tests if sleeps.search(path.read_text(encoding="utf-8"))] == []
 
 
+@cache
+def texts() -> dict[Path, str]:
+    """The files, and what in each of them is UTF-8."""
+    return {path: path.read_bytes().decode("utf-8", errors="ignore") for path in files()}
+
+
 @pytest.mark.parametrize("pattern", FORBIDDEN)
 def test_no_file_names_a_registry_or_a_place_on_one_machine(pattern):
     found = []
-    for path in files():
-        text = path.read_bytes().decode("utf-8", errors="ignore")
+    for path, text in texts().items():
         found += [
             f"{path.relative_to(HOUSE)}: {match.group()}" for match in re.finditer(pattern, text, re.IGNORECASE)
         ]

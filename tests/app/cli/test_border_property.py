@@ -18,6 +18,7 @@ def made(tmp_path_factory):
         yield world
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("surface", CASES)
 def test_what_is_accepted_can_be_used(surface, made, monkeypatch):
     """Imports, whole logbooks and the learner's own rotten one; see ``used`` for all that is done with them."""

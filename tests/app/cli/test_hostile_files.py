@@ -37,6 +37,7 @@ def world(made, monkeypatch):
     return made
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("surface", CASES)
 def test_nothing_breaks_it(surface, world):
     """Refused in one plain line or accepted, and both come up."""

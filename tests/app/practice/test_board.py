@@ -382,6 +382,7 @@ class TestSheet:
         """
         monkeypatch.setattr(theme, "worn", lambda: sheet_theme)
         sheet = shown_sheet(qtbot, bars)
+        sheet.resize(640, 360)
         frames = []
         for beat in range(24):  # 6 s
             sheet.show_sounding(beat % (4 * bars))

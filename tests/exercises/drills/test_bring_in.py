@@ -111,7 +111,7 @@ def test_a_trial_without_a_second_record_has_no_blend():
 
 
 @pytest.mark.parametrize("rung", RUNGS)
-def test_the_first_turn_comes_after_many_different_lengths(rung):
+def test_the_first_turn_comes_after_many_different_lengths(rung, quiet):
     made = [BRING_IN.make(rung, seed) for seed in range(40)]
     assert len({round((each.targets_s[0] - 1) / each.period_s) for each in made}) > 3
 

@@ -44,6 +44,7 @@ def test_every_groove_of_a_rung_plays_the_drums_that_are_asked_for(rung):
     assert all(set(row.drums) <= set(groove(name).lines) for name in row.grooves)
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("rung", [1, 2, 3, 4, 9])
 def test_the_low_drum_sounds_lower_on_every_kit(rung):
     """The centre of the spectrum of the one drum, measured from the samples, by kit: low below sharp."""
@@ -93,6 +94,7 @@ def cut(trial, onset_s):
     return trial.samples(RATE)[round(onset_s * RATE) : round((onset_s + 0.9) * RATE)].mean(axis=1)
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("rung", [1, 5])
 def test_how_hard_the_drum_is_struck_does_not_tell_which_it_is(rung, quiet):
     """Velocity against the truth over 800 seeds: independent by chi-square, 0.1 %."""
