@@ -19,6 +19,8 @@ from synth.base.errors import Trouble
 # Versions that were kept without a truth. Of another version than the present one a trial is believed only where it
 # is as long as the one that was heard and its marks are the stored ones.
 UNTOLD = (2,)
+# Seconds of sound after the last beat, in those versions.
+TAILS_S = (0.0, 1.5)
 # Trials written in one transaction.
 STEP = 20
 # Keys of a result that do not follow from trial and answer alone.
@@ -57,7 +59,8 @@ def made_truth(record: TrialRecord) -> KeptTruth | None:
 
 def _as_heard(record: TrialRecord, trial: Trial) -> bool:
     """Whether a trial made by other means has the length and the marks of the record's."""
-    if record.result is None or abs(record.sound_s - trial.duration_s) > 0.001:
+    end_s = trial.count.end_s
+    if record.result is None or not any(abs(record.sound_s - end_s - tail_s) <= 0.001 for tail_s in TAILS_S):
         return False
     uncertainty_ms = float(record.result.get("uncertainty_ms") or 0.0)
     found = kept(trial, drills()[record.drill].mark(trial, record.answer, uncertainty_ms=uncertainty_ms))

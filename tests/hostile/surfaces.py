@@ -195,8 +195,10 @@ def import_lines(draw: Random, world: World) -> str:
     chance = draw.random()
     if chance < 0.55:
         rows[at] = mutated(draw, rows[at])
-    elif chance < 0.8:
+    elif chance < 0.7:
         rows[at] = mutated(draw, rows[at], ("result",))
+    elif chance < 0.8:
+        rows[at] = mutated(draw, rows[at], ("truth",))
     elif chance < 0.9:
         head = mutated(draw, json.loads(world.head))
     data = jsonl([json_bytes(draw, row) for row in rows], head)
@@ -227,7 +229,7 @@ TABLES = {
     "benches": ("id", "device", "calibration"),
     "trials": (
         *("id", "uid", "at", "learner", "sitting", "bench", "drill", "rung", "seed", "version", "mode", "groove"),
-        *("tempo_bpm", "taps", "value", "result", "void", "simulated", "sound_s", "spent_s", "offset_min"),
+        *("tempo_bpm", "taps", "value", "result", "void", "simulated", "sound_s", "spent_s", "offset_min", "truth"),
     ),
     "days": (
         "learner",
