@@ -43,13 +43,20 @@ class Drill(ABC, Generic[R]):
     marked_by: tuple[str, ...] = ()
 
     def make(
-        self, rung: int, seed: int, *, tempo_bpm: float | None = None, groove: str | Groove | None = None
+        self,
+        rung: int,
+        seed: int,
+        *,
+        tempo_bpm: float | None = None,
+        groove: str | Groove | None = None,
+        row: R | None = None,
     ) -> Trial:
         """The trial of a rung and seed; a requested tempo or groove changes nothing else.
 
+        ``row`` takes the place of the rung's: as an earlier version had it.
         ``Trouble`` for an unknown rung or groove, ``ValueError`` for a tempo out of range or a negative seed.
         """
-        row = pick_rung(self.rungs, rung, self.id)
+        row = pick_rung(self.rungs, rung, self.id) if row is None else row
         if seed < 0:
             raise ValueError(f"seed {seed}: 0 or more expected")
         rng = np.random.default_rng([self.place, rung, seed])

@@ -5,11 +5,15 @@ In steps that may end at any time: nothing is lost, and the next run goes on.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
 from exercises.drills import drills
+from exercises.forms.rungs import Rung, pick_rung
 from exercises.logbook.store import Logbook
 from exercises.trial.kept_truth import KeptTruth, truth_of
 from exercises.trial.record import TrialRecord, kept
@@ -31,30 +35,39 @@ UNMARKABLE = (Trouble, ValueError, LookupError, ArithmeticError, TypeError, Asse
 
 def rebuilt(record: TrialRecord) -> Trial | None:
     """Regenerate the trial of a record; None where it cannot be the same. ``Trouble`` as from ``Drill.make``."""
+    return next(_made(record), None)
+
+
+def _made(record: TrialRecord, row: Rung | None = None) -> Iterator[Trial]:
+    """Trials of the record's drill, rung, seed, groove and tempo: drawn, or wished for."""
     drill = drills().get(record.drill)
     if drill is None:
-        return None
-    wishes: list[Mapping[str, object]] = [{}, {"tempo_bpm": record.tempo_bpm, "groove": record.groove}]
+        return
+    wishes: list[dict[str, Any]] = [{}, {"tempo_bpm": record.tempo_bpm, "groove": record.groove}]
     if record.truth is not None:
         wishes = [{"tempo_bpm": record.truth.tempo_wish, "groove": record.truth.groove_wish}]
     for wish in wishes:
-        trial = drill.make(record.rung, record.seed, **wish)  # type: ignore[arg-type]
+        trial = drill.make(record.rung, record.seed, row=row, **wish)
         if trial.groove == record.groove and np.isclose(60 / trial.period_s, record.tempo_bpm, rtol=1e-6):
-            return trial
-    return None
+            yield trial
 
 
 def made_truth(record: TrialRecord) -> KeptTruth | None:
     """The truth of a trial that was kept without one; None where it cannot be known any more."""
     if record.version not in (*UNTOLD, VERSION):
         return None
-    try:
-        trial = rebuilt(record)
-        if trial is None or (record.version != VERSION and not _as_heard(record, trial)):
-            return None
-        return truth_of(trial)
-    except UNMARKABLE:
-        return None
+    rows: list[Rung | None] = [None]
+    with suppress(*UNMARKABLE):
+        if record.version != VERSION:
+            row = pick_rung(drills()[record.drill].rungs, record.rung, record.drill)
+            # A rung of one groove drew none, which shifts all that is drawn after it.
+            rows.append(replace(row, grooves=row.grooves[:1]))
+    for each in rows:
+        with suppress(*UNMARKABLE):
+            for trial in _made(record, each):
+                if record.version == VERSION or _as_heard(record, trial):
+                    return truth_of(trial)
+    return None
 
 
 def _as_heard(record: TrialRecord, trial: Trial) -> bool:

@@ -103,6 +103,19 @@ def test_another_version_fills_in_only_what_is_as_long_and_marked_alike(untold, 
     assert (found.older, found.changed.total()) == (2, 0)
 
 
+def test_another_version_whose_rungs_draw_from_more_grooves_fills_in_too(
+    untold, practised, next_version, monkeypatch
+):
+    for each in drills().values():
+        rows = tuple(replace(row, grooves=(*row.grooves, "dembow", "funk", "electro")) for row in each.rungs)
+        monkeypatch.setattr(type(each), "rungs", rows)
+    list(filling.fill(untold))
+    filled = {each.uid: each.truth for each in untold.all()}
+    single = [each for each in practised if filled[each.uid] is not None]
+    assert len(single) > len(practised) / 2
+    assert [each.drill for each in single if not filled[each.uid].like(each.truth)] == []
+
+
 def test_a_truth_that_is_not_that_of_the_trial_made_again_is_told(logbook):
     (one,) = logbook.trials(drill="one")
     other = msgspec.structs.replace(one.truth, phrase_bars=8)
