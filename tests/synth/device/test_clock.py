@@ -297,6 +297,7 @@ def test_a_lasting_step_of_the_lead_alone_is_found(step_s, every):
     assert notes.heard_s(frame) == pytest.approx(50 + frame / RATE_HZ + step_s, abs=1e-3)
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize(("wander_s", "blocks"), [(0.008, [1, 3, 6]), (0.1, [3])])
 def test_a_lead_that_wanders_is_no_step(wander_s, blocks):
     """A server that fetches so many blocks at a time, and tells a lead that strays within a minute there and back."""
