@@ -50,7 +50,7 @@ def bus(env: dict[str, str]) -> Iterator[None]:
         try:
             env["DBUS_SESSION_BUS_ADDRESS"] = daemon.stdout.readline().strip()
             env["QT_LINUX_ACCESSIBILITY_ALWAYS_ON"] = "1"
-            # Imports last longest where nothing is compiled yet: more can meet them.
+            # Nothing is compiled yet in any opening: the imports of the page take longest then.
             env |= {"PYTHONPYCACHEPREFIX": env["HOME"], "PYTHONDONTWRITEBYTECODE": "1"}
             yield
         finally:
@@ -64,7 +64,7 @@ def opening(desk: Any, home: Path) -> dict[str, Any]:
 
     words = [SYSTEM, str(LISTENER), str(LONGEST_S)]
     quiet = {"env": desk.env, "stderr": subprocess.DEVNULL}
-    # Two at once: with one alone an import in the wrong thread was met too seldom to be seen.
+    # Two at once, which ask more of the window while the page is made.
     other = subprocess.Popen(words, stdout=subprocess.DEVNULL, **quiet)
     listener = subprocess.Popen([*words, "click"], stdout=subprocess.PIPE, **quiet)
     hand = Hand(desk)
