@@ -5,10 +5,13 @@ real trials, with taps of their own, put in by the thousand. Made once a run, in
 """
 
 import importlib.util
+import json
+import sqlite3
 import statistics
 import tempfile
 import time
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -22,8 +25,9 @@ from exercises.learner.plan import plan
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.file import keep_copy
 from exercises.logbook.history import practised, weeks
-from exercises.logbook.opening import damaged
+from exercises.logbook.opening import health, rebuilt
 from exercises.logbook.store import Logbook
+from exercises.logbook.transfer import export, merge
 from exercises.progress.mistakes import mistakes
 from exercises.progress.summary import summary
 from exercises.progress.trends import trend
@@ -118,10 +122,55 @@ def measured(path: Path, days: int) -> dict[str, float]:
         found["plan_after_30_ms"] = taken_ms(lambda: plan(logbook, "me", now), 1)
         found["screen_ms"] = taken_ms(lambda: asked_by_the_screen(logbook))
         found["summary_ms"] = taken_ms(lambda: summary(logbook, "me"), 3)
-    found["open_ms"] = taken_ms(lambda: (damaged(path), Logbook.open(path).close()))
+    found["open_ms"] = taken_ms(lambda: (health(path), Logbook.open(path).close()))
     found["copy_ms"] = taken_ms(lambda: keep_copy(path, path.with_name("copy.sqlite3")), 1)
     found["file_mb"] = path.stat().st_size / 1e6
     return found
+
+
+def plain_import(source: Path, goal: Path) -> None:
+    """The lines of an export with nothing but the standard library: parsed, and put into one table."""
+    with source.open("rb") as file, closing(sqlite3.connect(goal)) as connection:
+        next(file)
+        rows = [tuple(map(plain, json.loads(line).values())) for line in file]
+        connection.execute(f"CREATE TABLE trials ({', '.join(f'c{n}' for n in range(len(rows[0])))}, UNIQUE (c0))")
+        connection.executemany(f"INSERT INTO trials VALUES ({', '.join('?' * len(rows[0]))})", rows)
+        connection.commit()
+
+
+def plain(value: object) -> object:
+    """A value as a table takes it."""
+    return json.dumps(value) if isinstance(value, list | dict) else value
+
+
+def imports(path: Path) -> dict[str, dict]:
+    """An import of a logbook's export against ``plain_import`` of the same file, both in turn; and a restore."""
+    lines = path.with_suffix(".jsonl")
+    with Logbook.open(path) as logbook:
+        trials = export(logbook, lines)
+    ours_s, plain_s = [], []
+    for number in range(3):
+        begun_s = time.process_time()
+        with Logbook.open(path.with_name(f"import-{number}.sqlite3")) as logbook:
+            merge(logbook, lines)
+        between_s = time.process_time()
+        plain_import(lines, path.with_name(f"plain-{number}.sqlite3"))
+        ours_s.append(between_s - begun_s)
+        plain_s.append(time.process_time() - between_s)
+    ours, plainly = statistics.median(ours_s), statistics.median(plain_s)
+    return {
+        "import_to_plain": at_most(
+            ours / plainly, None, "x", f"CPU s of {trials} trials, every field checked: {ours:.2f} to {plainly:.2f}"
+        )
+    }
+
+
+def restored_s(path: Path) -> float:
+    """CPU seconds to write a logbook anew from a copy, every row checked."""
+    begun_s = time.process_time()
+    with Logbook.open(path.with_name("restored.sqlite3")) as logbook, rebuilt(path) as fresh:
+        logbook.take(fresh)
+    return time.process_time() - begun_s
 
 
 def at_most(value: float, goal: float | None, unit: str, note: str = "") -> dict:
@@ -144,11 +193,13 @@ def figures() -> dict[str, dict]:
         with Logbook.open(path) as logbook:
             fill(logbook, 0, 365)
         one = measured(path, 365)
+        imported = imports(path)
         with Logbook.open(path) as logbook:
             fill(logbook, 365, 9 * 365)
             trials = logbook.count()
         made_s = time.perf_counter() - begun_s
         ten = measured(path, 3650)
+        restore_s = restored_s(path)
     told, lost = _killed(200)
     found = {
         "ten_years_trials": at_most(trials, None, "trials", f"made in {made_s:.0f} s"),
@@ -166,6 +217,8 @@ def figures() -> dict[str, dict]:
         found[f"{name.rsplit('_', 1)[0]}_ten_years_to_one"] = at_most(
             ten[name] / one[name], None, "x", f"{one[name]:.3g} to {ten[name]:.3g} {name.rsplit('_', 1)[1]}"
         )
+    found |= imported
+    found["restore_s"] = at_most(restore_s, None, "s", "CPU, ten years; the trials read are counted on the terminal")
     found["lost_in_200_sudden_ends"] = at_most(lost, 0, "trials", f"of {told} that were told")
     return found
 

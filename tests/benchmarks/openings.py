@@ -10,6 +10,7 @@ import os
 import shutil
 import statistics
 import subprocess
+import sys
 import tempfile
 from collections import Counter
 from collections.abc import Iterator
@@ -95,12 +96,14 @@ def figures() -> dict[str, dict[str, Any]]:
     from tests.end_to_end.program import command
 
     found: list[dict[str, Any]] = []
-    with tempfile.TemporaryDirectory() as folder, Desk(Path(folder)) as desk, bus(desk.env):
+    with tempfile.TemporaryDirectory() as folder, Desk(Path(folder)) as desk:
         home = Path(folder) / "learner"
         command(desk, "demo", "--weeks", str(WEEKS), "--out", str(home))
         (home / FILE_NAME).write_text(f'first_run_done = true\nlearner = "{PEOPLE[0].name}"\n')
-        for _ in range(OPENINGS):
-            found.append(opening(desk, home))
+        with bus(desk.env):
+            for _ in range(OPENINGS):
+                found.append(opening(desk, home))
+                print(f"  {found[-1]}"[:200], file=sys.stderr, flush=True)
     bad = [each for each in found if each["status"] != 0]
     statuses = Counter("killed" if each["status"] is None else str(each["status"]) for each in bad)
     stood = [each for each in found if each["stood"]]
