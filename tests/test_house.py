@@ -7,6 +7,7 @@ import re
 import subprocess
 import sys
 import tomllib
+import zipfile
 from collections.abc import Iterator
 from functools import cache
 from importlib.metadata import requires, version
@@ -228,17 +229,17 @@ def test_the_picture_of_the_house_is_drawn_from_the_imports_of_today():
     assert (HOUSE / "assets" / "pictures" / "house.svg").read_text(encoding="utf-8") == draw()
 
 
-def _run(*command: object, **environment: str) -> str:
-    """What a command prints; a failed one shows its complaints."""
-    env = os.environ | environment
-    done = subprocess.run([str(word) for word in command], capture_output=True, text=True, env=env, check=False)
+def _run(*words: object, cwd: Path | None = None, **environment: str) -> str:
+    """What Python prints, called with these words; its complaints where it fails."""
+    command, env = [sys.executable, *map(str, words)], os.environ | environment
+    done = subprocess.run(command, capture_output=True, text=True, env=env, cwd=cwd, check=False)
     assert done.returncode == 0, done.stderr
     return done.stdout
 
 
 @pytest.fixture(scope="module")
 def installed(tmp_path_factory) -> Path:
-    """A folder into which the wheel, built from a copy of the checkout, is installed."""
+    """A folder that holds what is in the wheel, built from a copy of the checkout by the backend that it names."""
     place = tmp_path_factory.mktemp("wheel")
     source = place / "source"
     for path in files():
@@ -247,11 +248,26 @@ def installed(tmp_path_factory) -> Path:
             continue
         copy.parent.mkdir(parents=True, exist_ok=True)
         copy.write_bytes(path.read_bytes())
-    pip = (sys.executable, "-m", "pip")
-    _run(*pip, "wheel", "-q", "--no-deps", "--no-build-isolation", "--no-index", "-w", place, source)
+    backend = tomllib.loads((source / "pyproject.toml").read_text())["build-system"]["build-backend"]
+    _run("-c", f"import {backend} as backend; backend.build_wheel({str(place)!r})", cwd=source)
     (wheel,) = place.glob("tallybar-*.whl")
-    _run(*pip, "install", "-q", "--no-deps", "--no-index", "--no-compile", "--target", place / "site", wheel)
+    with zipfile.ZipFile(wheel) as packed:
+        packed.extractall(place / "site")
     return place / "site"
+
+
+# What the script does that an installer writes for the wheel's command.
+SCRIPT = """
+import sys
+from importlib.metadata import distribution
+(command,) = distribution("tallybar").entry_points.select(group="console_scripts", name="tallybar")
+sys.exit(command.load()())
+"""
+
+
+def _installed(site: Path, *words: str) -> str:
+    """What the command of the wheel prints, called from elsewhere with the checkout out of sight."""
+    return _run("-c", SCRIPT, *words, cwd=site.parent, PYTHONPATH=str(site), PYTHONSAFEPATH="1")
 
 
 def test_the_wheel_holds_every_asset(installed):
@@ -262,11 +278,11 @@ def test_the_wheel_holds_every_asset(installed):
 
 def test_the_installed_program_lists_its_grooves(installed, tmp_path):
     """The command of the wheel runs from elsewhere, with the checkout out of sight, and finds its data."""
-    printed = _run(installed / "bin" / "tallybar", "grooves", PYTHONPATH=str(installed), PYTHONSAFEPATH="1")
+    printed = _installed(installed, "grooves")
     for path in (HOUSE / "assets" / "grooves").glob("*.groove"):
         assert path.stem in printed
 
 
 def test_the_program_says_the_version_of_its_project(installed, project):
-    printed = _run(installed / "bin" / "tallybar", "--version", PYTHONPATH=str(installed), PYTHONSAFEPATH="1")
+    printed = _installed(installed, "--version")
     assert printed.split()[-1] == project["version"]
