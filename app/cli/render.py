@@ -22,7 +22,6 @@ ENDINGS = (".wav", ".flac", ".mp3", ".ogg", ".mid")
 BAR_WIDTH = 32
 SILENCE_S = 1.0  # of the lead-in, before its bar
 FIRST_WORD_S = 0.2  # before the first beat that a voice counts: a word begins before its beat
-BLOCK_S = 1.0
 LONGEST_TAG = 200
 USUAL_FORM = "intro:8,verse:16"
 # Options of the sound, which a MIDI file cannot hold, and of a MIDI file that is read.
@@ -141,7 +140,6 @@ def _write_sound(out: Path, record: "Arrangement", options: argparse.Namespace) 
         spoken=("bars" if options.count == "none" else options.count) if beats else None,
         spoken_beats=beats,
         language=_voice(options) if beats else "en",
-        block_s=BLOCK_S,
     )
     with open_sound(out, RATE_HZ, tags=_tags(record, options)) as write:
         for block in _shown(blocks, duration_frames(record, RATE_HZ)):
