@@ -9,8 +9,9 @@ from exercises.logbook.filling import fill
 from exercises.logbook.store import Logbook
 from synth.base.errors import Trouble
 
-# Seconds of rest after each trial (made in some 10 to 20 ms), and between two looks while something sounds.
-REST_S, LOOK_S = 0.05, 1.0
+# Seconds before the first trial, which may wait for that of the learner; of rest after each one (made in some 10 to
+# 20 ms); and between two looks while something sounds.
+FIRST_S, REST_S, LOOK_S = 5.0, 0.05, 1.0
 
 
 class FillingIn:
@@ -32,6 +33,8 @@ class FillingIn:
             self._thread.join()
 
     def _work(self) -> None:
+        if self._ended.wait(FIRST_S):
+            return
         try:
             # A connection of its own: SQLite's belong to the thread that opened them.
             with Logbook.open(self.path) as logbook:

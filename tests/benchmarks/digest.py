@@ -13,6 +13,8 @@ from exercises.drills import drills
 
 SEEDS = int(os.environ.get("TALLYBAR_DIGEST_SEEDS", "20"))
 RATE_HZ = 48_000
+# Keys of a trial that were added later and follow from rung, request and sound.
+LATER = ("rules", "rests", "tempo_wish", "groove_wish")
 
 
 def digest(drill: str) -> tuple[str, int]:
@@ -25,7 +27,8 @@ def digest(drill: str) -> tuple[str, int]:
                 "question": str(trial.question),
                 "choices": [(each.key, str(each.say)) for each in trial.choices],
             }
-            seen.update(json.dumps(trial.to_json(RATE_HZ) | words, sort_keys=True).encode())
+            data = {name: value for name, value in trial.to_json(RATE_HZ).items() if name not in LATER}
+            seen.update(json.dumps(data | words, sort_keys=True).encode())
             seen.update(trial.samples(RATE_HZ).tobytes())
             if trial.entry is not None:
                 seen.update(trial.blend(float(trial.targets_s[0]), RATE_HZ).tobytes())

@@ -14,6 +14,12 @@ from exercises.trial.trial import Answer
 from synth.device.clock import utc_now
 
 
+@pytest.fixture(autouse=True)
+def _at_once(monkeypatch):
+    for name in ("FIRST_S", "REST_S"):
+        monkeypatch.setattr(filling_in, name, 0.0)
+
+
 @pytest.fixture
 def old(tmp_path):
     """A logbook with three trials of version 0.2.0."""
@@ -33,8 +39,7 @@ def untold(path):
         return sum(each.truth is None for each in logbook.all())
 
 
-def test_all_are_filled_in_and_the_thread_ends(old, monkeypatch):
-    monkeypatch.setattr(filling_in, "REST_S", 0.0)
+def test_all_are_filled_in_and_the_thread_ends(old):
     filling = FillingIn(old, lambda: False)
     filling.begin()
     filling._thread.join()
@@ -42,8 +47,7 @@ def test_all_are_filled_in_and_the_thread_ends(old, monkeypatch):
     assert untold(old) == 0
 
 
-def test_it_stands_still_while_something_sounds_and_can_be_ended(old, monkeypatch):
-    monkeypatch.setattr(filling_in, "REST_S", 0.0)
+def test_it_stands_still_while_something_sounds_and_can_be_ended(old):
     asked = threading.Event()
 
     def playing():
