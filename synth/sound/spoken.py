@@ -22,8 +22,9 @@ LEVEL_DB = -3.0  # relative to the snare's 0 dB: intelligible, but under the dru
 LOST_S = 0.05
 GAP_S = 0.03  # seconds between two words
 SHORT_FROM_BPM = 150.0
-# Spanish numbers made of two, which may be shortened to the second.
-LONG = {str(number) for number in (*range(16, 20), *range(21, 30), 31, 32)}
+# Numbers of two words, or grown together from two, which may be shortened to the second.
+LONG = {"en": {str(number) for number in (*range(21, 30), 31, 32)}}
+LONG["es"] = LONG["en"] | {"16", "17", "18", "19"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,10 +77,12 @@ def spoken_count(
     """Words of a count with their onsets in seconds, each P-centre on its beat.
 
     ``way`` is "bars" ("1 2 3 4, 2 2 3 4, ...") or "letters" ("1 A B C, 2 A B C, ..."). The word on beat one is the
-    bar's number in its phrase, up to 32, and "1" in a whole bar 0. Words never
-    overlap: short recordings are used from 150 BPM on, and wherever the even ones are too long; a word without room
-    is dropped, except the number of a bar of 0.6 s or more. At frame 0 a word may lose its first 50 ms. Spanish
-    numbers that are too long, "dieciséis" at 174 BPM, are shortened to their last digit, "seis".
+    bar's number in its phrase, up to 32, and "1" in a whole bar 0.
+
+    Words never overlap: short recordings are used from 150 BPM on, but for the first number of a phrase, and wherever
+    the even ones are too long. A long number without room becomes its last word ("dieciséis" at 200 BPM: "seis");
+    another word without room is dropped, except the number of a bar of 0.6 s or more. At frame 0 a word may lose its
+    first 50 ms.
     ``ValueError`` for another ``way`` or ``language``.
     """
     if way not in WAYS:
@@ -92,9 +95,11 @@ def spoken_count(
         # Latest start of the next word; the last word may ring on.
         follower = known.get((names[row + 1], "short")) if row + 1 < len(names) else None
         until_s = times_s[row + 1] - (follower.p_centre_s if follower else -1.0) - GAP_S
-        paces = ("even", "short") if 60 / (times_s[row + 1] - beat_s) < SHORT_FROM_BPM else ("short",)
+        slow = 60 / (times_s[row + 1] - beat_s) < SHORT_FROM_BPM
+        first = names[row] == "1" and count.beat_in_bar[row] == 1  # of a phrase: clear wherever there is room
+        paces = ("even", "short") if slow or first else ("short",)
         fits = [word for pace in paces if (word := known.get((names[row], pace)))]
-        if language == "es" and count.beat_in_bar[row] == 1 and names[row] in LONG:
+        if count.beat_in_bar[row] == 1 and names[row] in LONG[language]:
             fits.append(known[names[row][-1], "short"])
         fits = [word for word in fits if beat_s - word.p_centre_s >= free_s]
         roomy = [word for word in fits if word.end_after(beat_s) <= until_s]
