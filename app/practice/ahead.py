@@ -10,6 +10,9 @@ from exercises.trial.side_task import SideTask, Task
 from exercises.trial.trial import Trial
 from synth.base.arrays import Samples
 
+# Of four grooves the same one comes so often in a row once in 4e9 draws; a rung may have a single one.
+MOST_DRAWS = 16
+
 
 @dataclass(frozen=True, slots=True)
 class Wish:
@@ -51,7 +54,8 @@ def make_ready(wish: Wish, seed: int, sample_rate_hz: int, language: str = "en")
 class Ahead:
     """Makes the next trial in advance in ``workers``, or without workers when it is taken.
 
-    ``new_seed`` draws the seed of a wish without one; ``language`` is the voice's.
+    ``new_seed`` draws the seed of a wish without one, anew while the groove would be that of the trial before;
+    ``language`` is the voice's.
     """
 
     def __init__(self, new_seed: Callable[[], int], workers: Executor | None = None) -> None:
@@ -59,6 +63,7 @@ class Ahead:
         self.language = "en"
         self._of: tuple[Wish, int, str] | None = None
         self._coming: Future[Ready] | None = None
+        self._groove_before = ""
 
     def prepare(self, wish: Wish, sample_rate_hz: int) -> None:
         """Start making the trial of a wish; cancel one in progress for another wish."""
@@ -73,9 +78,11 @@ class Ahead:
         """The trial of a wish: the prepared one, after waiting for it, or one made now."""
         self.prepare(wish, sample_rate_hz)
         coming, self._of, self._coming = self._coming, None, None
-        return (
+        ready = (
             make_ready(wish, self._seed(wish), sample_rate_hz, self.language) if coming is None else coming.result()
         )
+        self._groove_before = ready.trial.groove
+        return ready
 
     @property
     def ready(self) -> bool:
@@ -83,7 +90,15 @@ class Ahead:
         return self._coming is None or self._coming.done()
 
     def _seed(self, wish: Wish) -> int:
-        return self._new_seed() if wish.seed is None else wish.seed
+        if wish.seed is not None:
+            return wish.seed
+        seed = self._new_seed()
+        if wish.groove is None:
+            for _ in range(MOST_DRAWS):
+                if drill(wish.drill).draws(wish.rung or 1, seed) != self._groove_before:
+                    break
+                seed = self._new_seed()
+        return seed
 
     def blend(self, trial: Trial, press_s: float, sample_rate_hz: int) -> Future[Samples]:
         """The sound of a press at ``press_s``, rendered by the worker (or at once)."""

@@ -2037,6 +2037,10 @@
         <translation>Drum and bass</translation>
     </message>
     <message>
+        <source>Dry four</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
         <source>Electro</source>
         <translation>Electro</translation>
     </message>
@@ -2053,12 +2057,28 @@
         <translation>Funk</translation>
     </message>
     <message>
+        <source>Garage bounce</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Half step</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
         <source>Half time</source>
         <translation>Medio tiempo</translation>
     </message>
     <message>
+        <source>Half-time drive</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
         <source>Hip-hop</source>
         <translation>Hip-hop</translation>
+    </message>
+    <message>
+        <source>Latin house</source>
+        <translation type="unfinished"></translation>
     </message>
     <message>
         <source>Driving rock</source>
@@ -2071,6 +2091,18 @@
     <message>
         <source>Six-eight</source>
         <translation>Seis por ocho</translation>
+    </message>
+    <message>
+        <source>Slow four</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Soul</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Straight eighths</source>
+        <translation type="unfinished"></translation>
     </message>
     <message>
         <source>Techno</source>
@@ -3387,8 +3419,8 @@
         <translation>el segundo bombo llega antes o tarde; solo cuenta la hoja</translation>
     </message>
     <message>
-        <source>bars of three and of five</source>
-        <translation>compases de tres y de cinco</translation>
+        <source>bars of three and of five, and six-eight, which is counted in two</source>
+        <translation>compases de tres y de cinco, y de seis por ocho, que se cuenta a dos</translation>
     </message>
     <message>
         <source>phrases of sixteen bars, in your head</source>

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung
 from exercises.forms.tap_drill import TapDrill
 from exercises.trial.advice import TapWords
@@ -31,26 +32,26 @@ RUNGS = (
     BeatRung(
         new=Template("beat.rung.1", "a kick on every beat; the sheet and a voice count along"),
         tempo_bpm=(118, 126),
-        grooves=("four-on-the-floor",),
+        grooves=FOURS,
         help=VOICE_AND_SHEET,
         bars=6,
     ),
     BeatRung(
         new=Template("beat.rung.2", "kick and snare take turns; the sheet counts along"),
         tempo_bpm=(96, 112),
-        grooves=("backbeat",),
+        grooves=TAKING_TURNS,
         help=SHEET,
         bars=6,
     ),
     BeatRung(
         new=Template("beat.rung.3", "no more help on the screen"),
         tempo_bpm=(92, 126),
-        grooves=("backbeat", "four-on-the-floor"),
+        grooves=(*TAKING_TURNS, *FOURS),
     ),
     BeatRung(
         new=Template("beat.rung.4", "faster, and more drums between the beats"),
         tempo_bpm=(116, 144),
-        grooves=("disco", "techno", "rock"),
+        grooves=("disco", "techno", "rock", "garage-bounce"),
     ),
     BeatRung(
         new=Template("beat.rung.5", "the beat divides in three: a shuffle"),
@@ -60,18 +61,18 @@ RUNGS = (
     BeatRung(
         new=Template("beat.rung.6", "slower, with more time between two beats to get lost in"),
         tempo_bpm=(80, 96),
-        grooves=("backbeat", "hip-hop", "dembow"),
+        grooves=("backbeat", "soul", "hip-hop", "dembow", "slow-four"),
     ),
     BeatRung(
         new=Template("beat.rung.7", "beats without a kick or a snare on them"),
         tempo_bpm=(92, 136),
-        grooves=("broken-beat", "funk", "electro", "two-step"),
+        grooves=(*EARLY_OR_LATE, "funk"),
         listen_bars=3,
     ),
     BeatRung(
         new=Template("beat.rung.8", "drums that leave out a beat or a bar where the phrase turns"),
         tempo_bpm=(92, 136),
-        grooves=("backbeat", "four-on-the-floor", "broken-beat", "funk"),
+        grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE, "funk"),
         bars=12,
         holes=True,
     ),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from exercises.forms.drill import promised
+from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.press_drill import PressDrill, PressWords
 from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
@@ -45,7 +46,7 @@ RUNGS = (
     BringInRung(
         new=Template("bring_in.rung.1", "a fill or a crash tells each turn; the sheet and a voice count along"),
         tempo_bpm=(96, 108),
-        grooves=("backbeat",),
+        grooves=TAKING_TURNS,
         entries=("backbeat",),
         signals=LOUD_TURNS,
         starts=(1,),
@@ -54,7 +55,7 @@ RUNGS = (
     BringInRung(
         new=Template("bring_in.rung.2", "the sheet counts along, the voice is silent"),
         tempo_bpm=(96, 116),
-        grooves=("backbeat", "rock"),
+        grooves=(*TAKING_TURNS, "rock"),
         entries=("backbeat",),
         signals=LOUD_TURNS,
         starts=(1, 3),
@@ -63,20 +64,20 @@ RUNGS = (
     BringInRung(
         new=Template("bring_in.rung.3", "no more help on the screen; a kick on every beat"),
         tempo_bpm=(118, 126),
-        grooves=("four-on-the-floor",),
+        grooves=FOURS,
         signals=LOUD_TURNS,
     ),
     BringInRung(
         new=Template("bring_in.rung.4", "with bass and chords, and only two turns to press on"),
         tempo_bpm=(118, 128),
-        grooves=("four-on-the-floor", "disco"),
+        grooves=FOURS,
         turns=2,
         song=True,
     ),
     BringInRung(
         new=Template("bring_in.rung.5", "phrases of eight bars"),
         tempo_bpm=(118, 128),
-        grooves=("four-on-the-floor", "deep-house", "disco"),
+        grooves=FOURS,
         phrase_bars=8,
         turns=2,
         song=True,
@@ -84,7 +85,7 @@ RUNGS = (
     BringInRung(
         new=Template("bring_in.rung.6", "one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(118, 132),
-        grooves=("four-on-the-floor", "techno", "broken-beat"),
+        grooves=(*FOURS, "techno", *EARLY_OR_LATE),
         phrase_bars=8,
         turns=2,
         exceptions=("false fill",),
@@ -92,14 +93,14 @@ RUNGS = (
     BringInRung(
         new=Template("bring_in.rung.7", "one turn comes without any warning"),
         tempo_bpm=(112, 132),
-        grooves=("four-on-the-floor", "broken-beat", "electro"),
+        grooves=(*FOURS, *EARLY_OR_LATE),
         turns=2,
         exceptions=("turn without fill",),
     ),
     BringInRung(
         new=Template("bring_in.rung.8", "only the next turn counts, in phrases of eight bars"),
         tempo_bpm=(100, 134),
-        grooves=("four-on-the-floor", "broken-beat", "backbeat", "two-step"),
+        grooves=(*FOURS, *EARLY_OR_LATE, *TAKING_TURNS),
         phrase_bars=8,
         turns=1,
         song=True,
@@ -107,7 +108,7 @@ RUNGS = (
     BringInRung(
         new=Template("bring_in.rung.9", "one phrase is six bars long; only the next three turns count"),
         tempo_bpm=(100, 134),
-        grooves=("four-on-the-floor", "broken-beat", "backbeat", "two-step"),
+        grooves=(*FOURS, *EARLY_OR_LATE, *TAKING_TURNS),
         phrase_bars=8,
         # With three turns either phrase between them may be the odd one; with two it would always be the same.
         turns=3,

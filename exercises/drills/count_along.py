@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from exercises.forms.drill import Drill
+from exercises.forms.pools import EARLY_OR_LATE, FOURS, HALF_TIMES, TAKING_TURNS
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.trial import Answer, Kind, Result, Trial
@@ -30,26 +31,26 @@ RUNGS = (
     CountRung(
         new=Template("count_along.rung.1", "kick and snare alone, slowly"),
         tempo_bpm=(80, 92),
-        grooves=("backbeat",),
+        grooves=TAKING_TURNS,
         help=VOICE_AND_SHEET,
         voices=("kick", "snare"),
     ),
     CountRung(
         new=Template("count_along.rung.2", "all the drums"),
         tempo_bpm=(88, 104),
-        grooves=("backbeat",),
+        grooves=TAKING_TURNS,
         help=VOICE_AND_SHEET,
     ),
     CountRung(
         new=Template("count_along.rung.3", "a kick on every beat"),
         tempo_bpm=(118, 126),
-        grooves=("four-on-the-floor",),
+        grooves=FOURS,
         help=VOICE_AND_SHEET,
     ),
     CountRung(
         new=Template("count_along.rung.4", "phrases of eight bars"),
         tempo_bpm=(92, 126),
-        grooves=("backbeat", "four-on-the-floor"),
+        grooves=(*TAKING_TURNS, *FOURS),
         help=VOICE_AND_SHEET,
         phrase_bars=8,
         phrases=2,
@@ -57,34 +58,34 @@ RUNGS = (
     CountRung(
         new=Template("count_along.rung.5", "after the first phrase you count on without the voice"),
         tempo_bpm=(92, 126),
-        grooves=("backbeat", "four-on-the-floor"),
+        grooves=(*TAKING_TURNS, *FOURS),
         help=VOICE_AND_SHEET,
         spoken_phrases=1,
     ),
     CountRung(
         new=Template("count_along.rung.6", "the second kick comes early or late; the sheet alone counts"),
         tempo_bpm=(120, 132),
-        grooves=("broken-beat", "electro"),
+        grooves=EARLY_OR_LATE,
         help=SHEET,
     ),
     CountRung(
         new=Template("count_along.rung.7", "the backbeat stands on the three: half time"),
         tempo_bpm=(120, 144),
-        grooves=("half-time", "trap"),
+        grooves=HALF_TIMES,
         help=SHEET,
         phrase_bars=8,
         phrases=2,
     ),
     CountRung(
-        new=Template("count_along.rung.8", "bars of three and of five"),
-        tempo_bpm=(96, 132),
-        grooves=("waltz", "five-four"),
+        new=Template("count_along.rung.8", "bars of three and of five, and six-eight, which is counted in two"),
+        tempo_bpm=(60, 132),
+        grooves=("waltz", "five-four", "six-eight"),
         help=SHEET,
     ),
     CountRung(
         new=Template("count_along.rung.9", "phrases of sixteen bars, in your head"),
         tempo_bpm=(118, 136),
-        grooves=("four-on-the-floor", "techno", "broken-beat"),
+        grooves=(*FOURS, "techno", *EARLY_OR_LATE),
         phrase_bars=16,
         phrases=2,
     ),

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from exercises.forms.choice_drill import ChoiceDrill
+from exercises.forms.pools import TAKING_TURNS
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.trial import Choice, Kind, Trial
@@ -45,39 +46,39 @@ RUNGS = (
     DrumRung(
         new=Template("drum.rung.1", "kick and snare, far apart"),
         tempo_bpm=(84, 100),
-        grooves=("backbeat",),
+        grooves=TAKING_TURNS,
         shown=True,
     ),
     DrumRung(
         new=Template("drum.rung.2", "kick and clap"),
         tempo_bpm=(118, 126),
-        grooves=("four-on-the-floor", "disco"),
+        grooves=("four-on-the-floor", "disco", "deep-house", "latin-house"),
         drums=("kick", "clap"),
     ),
     DrumRung(
         new=Template("drum.rung.3", "the two drums sound more alike"),
         tempo_bpm=(84, 116),
-        grooves=("backbeat", "rock"),
+        grooves=(*TAKING_TURNS, "rock"),
         contrast=0.6,
     ),
     DrumRung(
         new=Template("drum.rung.4", "more alike still, and only one bar before"),
         tempo_bpm=(92, 126),
-        grooves=("backbeat", "rock", "broken-beat"),
+        grooves=(*TAKING_TURNS, "rock", "broken-beat"),
         contrast=0.25,
         listen_bars=1,
     ),
     DrumRung(
         new=Template("drum.rung.5", "which of four: kick, snare, closed or open hat"),
         tempo_bpm=(84, 100),
-        grooves=("backbeat",),
+        grooves=("backbeat", "hip-hop", "funk"),
         drums=("kick", "snare", "closed_hat", "open_hat"),
         asks_depth=False,
     ),
     DrumRung(
         new=Template("drum.rung.6", "which of four: kick, snare, closed hat or tambourine"),
         tempo_bpm=(92, 120),
-        grooves=("backbeat", "rock"),
+        grooves=("backbeat", "rock", "soul", "straight-eights"),
         drums=("kick", "snare", "closed_hat", "tambourine"),
         asks_depth=False,
         contrast=0.6,
@@ -85,7 +86,7 @@ RUNGS = (
     DrumRung(
         new=Template("drum.rung.7", "kick, clap, rim and conga, after one bar"),
         tempo_bpm=(118, 126),
-        grooves=("four-on-the-floor",),
+        grooves=("four-on-the-floor", "deep-house", "latin-house", "afro-house"),
         drums=("kick", "clap", "rim", "conga"),
         asks_depth=False,
         contrast=0.6,

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from exercises.forms.choice_drill import ChoiceDrill
+from exercises.forms.pools import FOURS, TAKING_TURNS
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.trial import Choice, Kind, Trial
@@ -38,38 +39,38 @@ class FasterRung(Rung):
         return drawn if wish_bpm is None else check_tempo(wish_bpm)
 
 
-PLAIN = ("backbeat", "four-on-the-floor")
-MIXED = ("backbeat", "four-on-the-floor", "disco", "electro", "rock")
+PLAIN = (*TAKING_TURNS, *FOURS)
+BUSY = (*PLAIN, "electro", "rock")
 RUNGS = (
     FasterRung(
         new=Template("faster.rung.1", "25 % faster, kick and snare"),
         tempo_bpm=(92, 124),
-        grooves=("backbeat",),
+        grooves=TAKING_TURNS,
         gap_percent=25,
     ),
     FasterRung(new=Template("faster.rung.2", "18 % faster"), tempo_bpm=(92, 128), grooves=PLAIN, gap_percent=18),
     FasterRung(new=Template("faster.rung.3", "13 % faster"), tempo_bpm=(92, 132), grooves=PLAIN, gap_percent=13),
     FasterRung(new=Template("faster.rung.4", "10 % faster"), tempo_bpm=(90, 134), grooves=PLAIN, gap_percent=10),
-    FasterRung(new=Template("faster.rung.5", "8 % faster"), tempo_bpm=(90, 136), grooves=MIXED, gap_percent=8),
+    FasterRung(new=Template("faster.rung.5", "8 % faster"), tempo_bpm=(90, 136), grooves=BUSY, gap_percent=8),
     FasterRung(
         new=Template("faster.rung.6", "10 % faster, and the two may play different patterns"),
         tempo_bpm=(90, 136),
-        grooves=MIXED,
+        grooves=BUSY,
         gap_percent=10,
         other_grooves=True,
     ),
-    FasterRung(new=Template("faster.rung.7", "6 % faster"), tempo_bpm=(88, 138), grooves=MIXED, gap_percent=6),
-    FasterRung(new=Template("faster.rung.8", "4 % faster"), tempo_bpm=(88, 138), grooves=MIXED, gap_percent=4),
+    FasterRung(new=Template("faster.rung.7", "6 % faster"), tempo_bpm=(88, 138), grooves=BUSY, gap_percent=6),
+    FasterRung(new=Template("faster.rung.8", "4 % faster"), tempo_bpm=(88, 138), grooves=BUSY, gap_percent=4),
     FasterRung(
         new=Template("faster.rung.9", "3 % faster: few people hear less"),
         tempo_bpm=(88, 140),
-        grooves=MIXED,
+        grooves=BUSY,
         gap_percent=3,
     ),
     FasterRung(
         new=Template("faster.rung.10", "2 % faster: near the limit of hearing"),
         tempo_bpm=(88, 140),
-        grooves=MIXED,
+        grooves=BUSY,
         gap_percent=2,
     ),
 )

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from exercises.forms.pools import FOURS
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.forms.told_drill import ToldDrill
@@ -35,22 +36,24 @@ class FeelRung(Rung):
     turned: bool = False
 
 
-PLAIN = ("backbeat", "four-on-the-floor")
-MIXED = ("backbeat", "four-on-the-floor", "rock", "disco", "funk", "electro")
+# Without the shuffle: its beat divides in three, whatever the feel.
+STRAIGHT = ("backbeat", "straight-eights", "soul", "rock")
+PLAIN = (*STRAIGHT, *FOURS)
+BUSY = (*PLAIN, "funk", "electro")
 RUNGS = (
     FeelRung(
         new=Template("feel.rung.1", "half time or straight on"),
         tempo_bpm=(92, 104),
-        grooves=("backbeat",),
+        grooves=STRAIGHT,
         feels=("half", "straight"),
     ),
     FeelRung(
         new=Template("feel.rung.2", "straight on or double time"),
         tempo_bpm=(84, 96),
-        grooves=("backbeat",),
+        grooves=STRAIGHT,
         feels=("straight", "double"),
     ),
-    FeelRung(new=Template("feel.rung.3", "all three"), tempo_bpm=(86, 100), grooves=("backbeat",)),
+    FeelRung(new=Template("feel.rung.3", "all three"), tempo_bpm=(86, 100), grooves=STRAIGHT),
     FeelRung(new=Template("feel.rung.4", "a kick on every beat too"), tempo_bpm=(88, 108), grooves=PLAIN),
     FeelRung(
         new=Template("feel.rung.5", "only two bars to take the measure of"),
@@ -58,7 +61,7 @@ RUNGS = (
         grooves=PLAIN,
         plain_bars=2,
     ),
-    FeelRung(new=Template("feel.rung.6", "busier patterns too"), tempo_bpm=(86, 110), grooves=MIXED),
+    FeelRung(new=Template("feel.rung.6", "busier patterns too"), tempo_bpm=(86, 110), grooves=BUSY),
     FeelRung(
         new=Template("feel.rung.7", "the pattern changes at the turn as well"),
         tempo_bpm=(86, 110),
@@ -68,13 +71,13 @@ RUNGS = (
     FeelRung(
         new=Template("feel.rung.8", "busier patterns that change at the turn"),
         tempo_bpm=(84, 114),
-        grooves=MIXED,
+        grooves=BUSY,
         turned=True,
     ),
     FeelRung(
         new=Template("feel.rung.9", "two bars before it, six bars after it"),
         tempo_bpm=(82, 118),
-        grooves=MIXED,
+        grooves=BUSY,
         turned=True,
         plain_bars=2,
         bars=6,

@@ -7,6 +7,7 @@ import numpy as np
 
 from exercises.drills.bring_in import ENTRY_KIT_SEED, entry_groove
 from exercises.forms.choice_drill import ChoiceDrill
+from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.trial import Choice, Kind, Part, Trial
@@ -107,7 +108,7 @@ RUNGS = (
     InLineRung(
         new=Template("in_line.rung.1", "the same one, or one beat off; the sheet and a voice count the first record"),
         tempo_bpm=(96, 112),
-        grooves=("backbeat",),
+        grooves=TAKING_TURNS,
         others=("backbeat",),
         ask=Ask.SAME,
         apart=(0, 1, 3),
@@ -116,7 +117,7 @@ RUNGS = (
     InLineRung(
         new=Template("in_line.rung.2", "a kick on every beat below; the sheet counts the first record"),
         tempo_bpm=(118, 128),
-        grooves=("four-on-the-floor",),
+        grooves=FOURS,
         others=("backbeat",),
         ask=Ask.SAME,
         apart=(0, 1, 3),
@@ -125,14 +126,14 @@ RUNGS = (
     InLineRung(
         new=Template("in_line.rung.3", "without help; the second record may lie any number of beats off"),
         tempo_bpm=(112, 128),
-        grooves=("four-on-the-floor", "backbeat"),
+        grooves=(*FOURS, *TAKING_TURNS),
         ask=Ask.SAME,
         apart=(0, 1, 2, 3),
     ),
     InLineRung(
         new=Template("in_line.rung.4", "say which way it is off: a beat earlier or a beat later"),
         tempo_bpm=(112, 128),
-        grooves=("backbeat", "four-on-the-floor"),
+        grooves=(*TAKING_TURNS, *FOURS),
         others=("backbeat",),
         ask=Ask.BEATS,
         apart=(0, 1, 3),
@@ -140,7 +141,7 @@ RUNGS = (
     InLineRung(
         new=Template("in_line.rung.5", "half a bar off as well"),
         tempo_bpm=(112, 130),
-        grooves=("backbeat", "broken-beat", "four-on-the-floor"),
+        grooves=(*TAKING_TURNS, *EARLY_OR_LATE, *FOURS),
         others=("backbeat", "broken-beat"),
         ask=Ask.BEATS,
         apart=(0, 1, 2, 3),
@@ -148,7 +149,7 @@ RUNGS = (
     InLineRung(
         new=Template("in_line.rung.6", "with bass and chords, and the second record is softer"),
         tempo_bpm=(112, 132),
-        grooves=("four-on-the-floor", "disco", "broken-beat"),
+        grooves=(*FOURS, *EARLY_OR_LATE),
         others=("four-on-the-floor", "broken-beat", "electro"),
         ask=Ask.BEATS,
         apart=(0, 1, 2, 3),
@@ -158,14 +159,14 @@ RUNGS = (
     InLineRung(
         new=Template("in_line.rung.7", "on the same one: how many bars of the phrase are they apart?"),
         tempo_bpm=(112, 128),
-        grooves=("four-on-the-floor", "backbeat"),
+        grooves=(*FOURS, *TAKING_TURNS),
         ask=Ask.BARS,
         apart=(0, 1, 2, 3),
     ),
     InLineRung(
         new=Template("in_line.rung.8", "bars of a phrase of eight"),
         tempo_bpm=(118, 130),
-        grooves=("four-on-the-floor", "deep-house", "disco"),
+        grooves=FOURS,
         others=("four-on-the-floor", "disco"),
         ask=Ask.BARS,
         apart=(0, 2, 4, 6),
@@ -174,7 +175,7 @@ RUNGS = (
     InLineRung(
         new=Template("in_line.rung.9", "any bar of a phrase of eight, with bass and chords"),
         tempo_bpm=(112, 134),
-        grooves=("four-on-the-floor", "deep-house", "disco", "broken-beat"),
+        grooves=(*FOURS, *EARLY_OR_LATE),
         others=("four-on-the-floor", "electro", "broken-beat"),
         ask=Ask.BARS,
         apart=(0, 1, 2, 3, 4, 5, 6, 7),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from exercises.forms.choice_drill import ChoiceDrill
+from exercises.forms.pools import FOURS, MIXED
 from exercises.forms.rungs import Rung, pick_rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.trial import Help, Kind, Trial
@@ -31,14 +32,12 @@ class IntroRung(Rung):
         return max(self.lengths) + 4
 
 
-HOUSE = ("four-on-the-floor", "disco")
-MIXED = ("four-on-the-floor", "disco", "backbeat", "deep-house", "electro", "techno")
 CLEAR = (Signal.FILL, Signal.CRASH)
 RUNGS = (
     IntroRung(
         new=Template("intro.rung.1", "4 or 8 bars, which a voice counts in fours"),
         tempo_bpm=(118, 126),
-        grooves=HOUSE,
+        grooves=FOURS,
         help=Help(voice=True),
         lengths=(4, 8),
         signals=CLEAR,
@@ -46,7 +45,7 @@ RUNGS = (
     IntroRung(
         new=Template("intro.rung.2", "4, 8 or 12 bars, without the voice"),
         tempo_bpm=(118, 128),
-        grooves=HOUSE,
+        grooves=FOURS,
         lengths=(4, 8, 12),
         signals=CLEAR,
     ),

@@ -10,6 +10,7 @@ import numpy as np
 
 from exercises.drills.bring_in import ENTRY_KIT_SEED, entry_groove
 from exercises.forms.drill import promised
+from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.press_drill import PressDrill, PressWords
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
@@ -55,41 +56,40 @@ class LandRung(Rung):
     entries: tuple[str, ...] = ("four-on-the-floor", "backbeat")
 
 
-HOUSE = ("four-on-the-floor", "deep-house", "disco")
 RUNGS = (
     LandRung(
         new=Template(
             "land.rung.1", "the intro is as long as the part before the outro; the sheet and a voice count along"
         ),
         tempo_bpm=(120, 126),
-        grooves=("four-on-the-floor",),
+        grooves=FOURS,
         lengths=((8, 8),),
         help=VOICE_AND_SHEET,
     ),
     LandRung(
         new=Template("land.rung.2", "the intro may be half as long"),
         tempo_bpm=(120, 126),
-        grooves=("four-on-the-floor",),
+        grooves=FOURS,
         lengths=((8, 4), (8, 8)),
         help=VOICE_AND_SHEET,
     ),
     LandRung(
         new=Template("land.rung.3", "up to sixteen bars before the outro; the sheet counts along"),
         tempo_bpm=(118, 128),
-        grooves=HOUSE,
+        grooves=FOURS,
         lengths=((16, 8), (8, 8), (8, 4)),
         help=SHEET,
     ),
     LandRung(
         new=Template("land.rung.4", "no more help on the screen"),
         tempo_bpm=(118, 128),
-        grooves=HOUSE,
+        grooves=FOURS,
         lengths=((16, 8), (8, 8), (8, 4)),
     ),
     LandRung(
         new=Template("land.rung.5", "a verse and a chorus instead of a break and a drop"),
         tempo_bpm=(112, 128),
-        grooves=("backbeat", "disco", "four-on-the-floor"),
+        grooves=(*TAKING_TURNS, *FOURS),
         lengths=((16, 8), (8, 4), (16, 12)),
         before="verse",
         last="chorus",
@@ -97,7 +97,7 @@ RUNGS = (
     LandRung(
         new=Template("land.rung.6", "phrases of eight bars, and the sound may begin on any beat"),
         tempo_bpm=(118, 130),
-        grooves=(*HOUSE, "techno"),
+        grooves=(*FOURS, "techno"),
         lengths=((16, 8), (24, 16), (16, 12)),
         phrase_bars=8,
         starts=(1, 2, 3, 4),
@@ -105,7 +105,7 @@ RUNGS = (
     LandRung(
         new=Template("land.rung.7", "one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(116, 132),
-        grooves=("broken-beat", "four-on-the-floor", "electro"),
+        grooves=(*EARLY_OR_LATE, *FOURS),
         lengths=((16, 8), (24, 16), (16, 4)),
         before="verse",
         last="chorus",
@@ -115,7 +115,7 @@ RUNGS = (
     LandRung(
         new=Template("land.rung.8", "intros of six, ten or twelve bars too, up to thirty-two bars before the outro"),
         tempo_bpm=(118, 134),
-        grooves=(*HOUSE, "broken-beat", "two-step"),
+        grooves=(*FOURS, "broken-beat", "two-step"),
         lengths=((16, 6), (16, 10), (32, 16), (24, 12)),
         starts=(1, 2, 3, 4),
     ),

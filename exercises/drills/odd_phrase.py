@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from exercises.forms.choice_drill import ChoiceDrill
+from exercises.forms.pools import FOURS, MIXED
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.trial import Choice, Help, Kind, Trial
@@ -34,13 +35,11 @@ class OddRung(Rung):
         return self.phrases * self.phrase_bars + max(0, *self.by_bars) + 2
 
 
-HOUSE = ("four-on-the-floor", "disco")
-MIXED = ("four-on-the-floor", "disco", "backbeat", "deep-house", "electro", "techno")
 RUNGS = (
     OddRung(
         new=Template("odd_phrase.rung.1", "the second or third of three phrases is twice as long; a voice counts"),
         tempo_bpm=(118, 126),
-        grooves=HOUSE,
+        grooves=FOURS,
         help=Help(voice=True),
         phrases=3,
         odd=(2, 3),
@@ -49,7 +48,7 @@ RUNGS = (
     OddRung(
         new=Template("odd_phrase.rung.2", "two bars longer or shorter, without the voice"),
         tempo_bpm=(118, 126),
-        grooves=HOUSE,
+        grooves=FOURS,
         phrases=3,
         odd=(2, 3),
         by_bars=(-2, 2),

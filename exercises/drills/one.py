@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from exercises.forms.pools import EARLY_OR_LATE, FOURS, HALF_TIMES, TAKING_TURNS
 from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Rung
 from exercises.forms.tap_drill import TapDrill
 from exercises.trial.advice import TapWords
@@ -25,7 +26,7 @@ RUNGS = (
     OneRung(
         new=Template("one.rung.1", "kick and snare take turns; the sheet and a voice count along"),
         tempo_bpm=(92, 104),
-        grooves=("backbeat",),
+        grooves=TAKING_TURNS,
         starts=(1, 3),
         help=VOICE_AND_SHEET,
         ones=8,
@@ -33,50 +34,50 @@ RUNGS = (
     OneRung(
         new=Template("one.rung.2", "the drums may start on any beat; the sheet counts along"),
         tempo_bpm=(92, 112),
-        grooves=("backbeat",),
+        grooves=TAKING_TURNS,
         help=SHEET,
         ones=12,
     ),
     OneRung(
         new=Template("one.rung.3", "no more help on the screen"),
         tempo_bpm=(96, 120),
-        grooves=("backbeat",),
+        grooves=TAKING_TURNS,
         help=BARE,
     ),
     OneRung(
         new=Template("one.rung.4", "a kick on every beat"),
         tempo_bpm=(118, 126),
-        grooves=("four-on-the-floor",),
+        grooves=FOURS,
         help=SHEET,
     ),
     OneRung(
         new=Template("one.rung.5", "a kick on every beat or a backbeat, without help"),
         tempo_bpm=(112, 130),
-        grooves=("four-on-the-floor", "backbeat"),
+        grooves=(*FOURS, *TAKING_TURNS),
     ),
     OneRung(
         new=Template("one.rung.6", "the second kick comes early or late"),
         tempo_bpm=(120, 132),
-        grooves=("broken-beat",),
+        grooves=EARLY_OR_LATE,
         listen_bars=3,
     ),
     OneRung(
         new=Template("one.rung.7", "the backbeat stands on the three: half time"),
         tempo_bpm=(120, 144),
-        grooves=("half-time",),
+        grooves=HALF_TIMES,
         listen_bars=3,
     ),
     OneRung(
         new=Template("one.rung.8", "any of these, slower and faster too, in phrases of eight bars"),
         tempo_bpm=(84, 150),
-        grooves=("backbeat", "four-on-the-floor", "broken-beat", "half-time"),
+        grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE, *HALF_TIMES),
         phrase_bars=8,
         listen_bars=3,
     ),
     OneRung(
         new=Template("one.rung.9", "only one bar to find it"),
         tempo_bpm=(84, 150),
-        grooves=("backbeat", "four-on-the-floor", "broken-beat", "half-time"),
+        grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE, *HALF_TIMES),
         phrase_bars=8,
         listen_bars=1,
     ),

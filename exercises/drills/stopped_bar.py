@@ -1,5 +1,6 @@
 """Stopped bar: the drums stop; the learner names bar of the phrase and beat."""
 
+from exercises.forms.pools import EARLY_OR_LATE, FOURS, HALF_TIMES, TAKING_TURNS
 from exercises.forms.stop_drill import StopDrill, StopRung
 from exercises.trial.advice import beat_name
 from exercises.trial.trial import Help, Kind, Trial
@@ -12,47 +13,47 @@ RUNGS = (
     StopRung(
         new=Template("last_bar.rung.1", "phrases of four bars; a voice counts the first four"),
         tempo_bpm=(84, 100),
-        grooves=("backbeat",),
+        grooves=TAKING_TURNS,
         listen_bars=4 + PHRASE_AND_TWO,
         help=Help(voice=True, voice_beats=16),
     ),
     StopRung(
         new=Template("last_bar.rung.2", "the voice counts the first two bars only"),
         tempo_bpm=(88, 108),
-        grooves=("backbeat", "rock"),
+        grooves=(*TAKING_TURNS, "rock"),
         listen_bars=4 + PHRASE_AND_TWO,
         help=Help(voice=True, voice_beats=8),
     ),
     StopRung(
         new=Template("last_bar.rung.3", "no voice: hear the phrase turn yourself"),
         tempo_bpm=(88, 112),
-        grooves=("backbeat", "funk"),
+        grooves=(*TAKING_TURNS, "funk"),
         listen_bars=4 + PHRASE_AND_TWO,
     ),
     StopRung(
         new=Template("last_bar.rung.4", "a kick on every beat"),
         tempo_bpm=(116, 126),
-        grooves=("four-on-the-floor", "disco"),
+        grooves=FOURS,
         listen_bars=4 + PHRASE_AND_TWO,
     ),
     StopRung(
         new=Template("last_bar.rung.5", "phrases of eight bars"),
         tempo_bpm=(96, 126),
-        grooves=("backbeat", "four-on-the-floor"),
+        grooves=(*TAKING_TURNS, *FOURS),
         phrase_bars=8,
         listen_bars=8 + PHRASE_AND_TWO,
     ),
     StopRung(
         new=Template("last_bar.rung.6", "the second kick comes early or late"),
         tempo_bpm=(120, 134),
-        grooves=("broken-beat", "electro", "two-step"),
+        grooves=EARLY_OR_LATE,
         phrase_bars=8,
         listen_bars=8 + PHRASE_AND_TWO,
     ),
     StopRung(
         new=Template("last_bar.rung.7", "one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(100, 130),
-        grooves=("backbeat", "four-on-the-floor", "broken-beat"),
+        grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE),
         phrase_bars=8,
         listen_bars=8 + PHRASE_AND_TWO,
         false_fill=True,
@@ -60,14 +61,14 @@ RUNGS = (
     StopRung(
         new=Template("last_bar.rung.8", "half time, where a bar seems twice as long"),
         tempo_bpm=(124, 146),
-        grooves=("half-time", "trap"),
+        grooves=HALF_TIMES,
         phrase_bars=8,
         listen_bars=8 + PHRASE_AND_TWO,
     ),
     StopRung(
         new=Template("last_bar.rung.9", "phrases of sixteen bars"),
         tempo_bpm=(118, 140),
-        grooves=("four-on-the-floor", "techno", "broken-beat"),
+        grooves=(*FOURS, "techno", *EARLY_OR_LATE),
         phrase_bars=16,
         listen_bars=16 + PHRASE_AND_TWO,
     ),

@@ -1,5 +1,6 @@
 """Stopped beat: the drums stop; the learner names the last beat of the bar."""
 
+from exercises.forms.pools import EARLY_OR_LATE, FOURS, HALF_TIMES, TAKING_TURNS
 from exercises.forms.stop_drill import StopDrill, StopRung
 from exercises.trial.advice import beat_name
 from exercises.trial.trial import Choice, Help, Kind, Trial
@@ -13,43 +14,43 @@ RUNGS = (
     StopRung(
         new=Template("last_beat.rung.1", "kick and snare take turns; a voice counts the first two bars"),
         tempo_bpm=(84, 96),
-        grooves=("backbeat",),
+        grooves=TAKING_TURNS,
         help=TWO_BARS_SPOKEN,
     ),
     StopRung(
         new=Template("last_beat.rung.2", "the voice counts one bar only"),
         tempo_bpm=(88, 108),
-        grooves=("backbeat", "rock"),
+        grooves=(*TAKING_TURNS, "rock"),
         help=ONE_BAR_SPOKEN,
     ),
     StopRung(
         new=Template("last_beat.rung.3", "no voice: find the one yourself"),
         tempo_bpm=(88, 112),
-        grooves=("backbeat", "funk"),
+        grooves=(*TAKING_TURNS, "funk"),
     ),
     StopRung(
         new=Template("last_beat.rung.4", "a kick on every beat"),
         tempo_bpm=(116, 126),
-        grooves=("four-on-the-floor", "disco"),
+        grooves=FOURS,
         listen_bars=4,
     ),
     StopRung(
         new=Template("last_beat.rung.5", "the second kick comes early or late"),
         tempo_bpm=(120, 132),
-        grooves=("broken-beat", "electro"),
+        grooves=EARLY_OR_LATE,
         listen_bars=4,
     ),
     StopRung(
         new=Template("last_beat.rung.6", "one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(92, 132),
-        grooves=("backbeat", "funk", "broken-beat", "electro"),
+        grooves=(*TAKING_TURNS, "funk", *EARLY_OR_LATE),
         listen_bars=4,
         false_fill=True,
     ),
     StopRung(
         new=Template("last_beat.rung.7", "the backbeat stands on the three: half time"),
         tempo_bpm=(120, 144),
-        grooves=("half-time", "trap"),
+        grooves=HALF_TIMES,
         listen_bars=4,
     ),
     StopRung(
@@ -61,7 +62,7 @@ RUNGS = (
     StopRung(
         new=Template("last_beat.rung.9", "fast, and only two bars to find the one"),
         tempo_bpm=(126, 176),
-        grooves=("techno", "drum-and-bass", "rock", "two-step"),
+        grooves=("techno", "drum-and-bass", "rock", "two-step", "half-time-drive"),
         listen_bars=2,
     ),
 )

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from exercises.forms.pools import FOURS, TAKING_TURNS
 from exercises.forms.rungs import Rung, pick_rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.forms.told_drill import ToldDrill
@@ -40,20 +41,20 @@ class TempoRung(Rung):
         return drawn if wish_bpm is None else check_tempo(wish_bpm)
 
 
-FOUR, PLAIN = ("four-on-the-floor",), ("four-on-the-floor", "backbeat")
-MIXED = ("four-on-the-floor", "backbeat", "disco", "electro", "rock", "funk")
+PLAIN = (*FOURS, *TAKING_TURNS)
+BUSY = (*PLAIN, "electro", "rock", "funk")
 RUNGS = (
     TempoRung(
         new=Template("tempo.rung.1", "a kick on every beat, 12 % off will do"),
         tempo_bpm=(80, 150),
-        grooves=FOUR,
+        grooves=FOURS,
         tolerance_percent=12,
     ),
-    TempoRung(new=Template("tempo.rung.2", "within 10 %"), tempo_bpm=(78, 154), grooves=FOUR, tolerance_percent=10),
+    TempoRung(new=Template("tempo.rung.2", "within 10 %"), tempo_bpm=(78, 154), grooves=FOURS, tolerance_percent=10),
     TempoRung(
         new=Template("tempo.rung.3", "kick and snare take turns; within 10 %"),
         tempo_bpm=(78, 154),
-        grooves=("backbeat",),
+        grooves=TAKING_TURNS,
         tolerance_percent=10,
     ),
     TempoRung(
@@ -66,15 +67,15 @@ RUNGS = (
     TempoRung(
         new=Template("tempo.rung.6", "busier patterns too"),
         tempo_bpm=(74, 162),
-        grooves=MIXED,
+        grooves=BUSY,
         tolerance_percent=6,
     ),
-    TempoRung(new=Template("tempo.rung.7", "within 5 %"), tempo_bpm=(72, 166), grooves=MIXED, tolerance_percent=5),
-    TempoRung(new=Template("tempo.rung.8", "within 4 %"), tempo_bpm=(70, 172), grooves=MIXED, tolerance_percent=4),
+    TempoRung(new=Template("tempo.rung.7", "within 5 %"), tempo_bpm=(72, 166), grooves=BUSY, tolerance_percent=5),
+    TempoRung(new=Template("tempo.rung.8", "within 4 %"), tempo_bpm=(70, 172), grooves=BUSY, tolerance_percent=4),
     TempoRung(
         new=Template("tempo.rung.9", "within 3 %: about as near as people hear"),
         tempo_bpm=(66, 178),
-        grooves=MIXED,
+        grooves=BUSY,
         tolerance_percent=3,
     ),
 )

@@ -11,6 +11,7 @@ from enum import StrEnum
 import numpy as np
 
 from exercises.forms.drill import Drill
+from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.clock_and_hand import ClockAndHand, clock_and_hand
@@ -57,7 +58,7 @@ RUNGS = (
     ThroughRung(
         new=Template("through.rung.1", "one silent bar; sheet and voice count through it"),
         tempo_bpm=(92, 108),
-        grooves=("backbeat",),
+        grooves=TAKING_TURNS,
         help=VOICE_AND_SHEET,
         silent_bars=1,
         voice_through=True,
@@ -65,40 +66,40 @@ RUNGS = (
     ThroughRung(
         new=Template("through.rung.2", "two silent bars; the voice stops with the drums, the sheet goes on"),
         tempo_bpm=(92, 116),
-        grooves=("backbeat",),
+        grooves=TAKING_TURNS,
         help=VOICE_AND_SHEET,
         silent_bars=2,
     ),
     ThroughRung(
         new=Template("through.rung.3", "two silent bars, a kick on every beat before; the sheet goes on"),
         tempo_bpm=(116, 126),
-        grooves=("four-on-the-floor", "disco"),
+        grooves=FOURS,
         help=SHEET,
         silent_bars=2,
     ),
     ThroughRung(
         new=Template("through.rung.4", "two silent bars without help"),
         tempo_bpm=(92, 126),
-        grooves=("backbeat", "four-on-the-floor"),
+        grooves=(*TAKING_TURNS, *FOURS),
         silent_bars=2,
     ),
     ThroughRung(
         new=Template("through.rung.5", "four silent bars"),
         tempo_bpm=(100, 126),
-        grooves=("backbeat", "four-on-the-floor"),
+        grooves=(*TAKING_TURNS, *FOURS),
         silent_bars=4,
     ),
     ThroughRung(
         new=Template("through.rung.6", "four silent bars: tap every one of them"),
         tempo_bpm=(100, 130),
-        grooves=("backbeat", "four-on-the-floor", "rock"),
+        grooves=(*TAKING_TURNS, *FOURS, "rock"),
         silent_bars=4,
         taps=Tapping.ONES,
     ),
     ThroughRung(
         new=Template("through.rung.7", "the drums start on any beat of the bar"),
         tempo_bpm=(100, 134),
-        grooves=("backbeat", "broken-beat", "electro"),
+        grooves=(*TAKING_TURNS, *EARLY_OR_LATE),
         silent_bars=4,
         taps=Tapping.ONES,
         any_beat=True,
@@ -106,14 +107,14 @@ RUNGS = (
     ThroughRung(
         new=Template("through.rung.8", "eight silent bars: tap every beat of them"),
         tempo_bpm=(104, 130),
-        grooves=("backbeat", "four-on-the-floor", "broken-beat"),
+        grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE),
         silent_bars=8,
         taps=Tapping.BEATS,
     ),
     ThroughRung(
         new=Template("through.rung.9", "eight silent bars: tap every one of them"),
         tempo_bpm=(104, 134),
-        grooves=("backbeat", "four-on-the-floor", "broken-beat"),
+        grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE),
         silent_bars=8,
         taps=Tapping.ONES,
         any_beat=True,
@@ -121,7 +122,7 @@ RUNGS = (
     ThroughRung(
         new=Template("through.rung.10", "eight silent bars, and nothing but the return to tap"),
         tempo_bpm=(104, 134),
-        grooves=("backbeat", "four-on-the-floor", "broken-beat"),
+        grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE),
         help=BARE,
         silent_bars=8,
         any_beat=True,

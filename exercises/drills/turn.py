@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from exercises.forms.drill import Drill
+from exercises.forms.pools import FOURS, MIXED
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset, offset
@@ -41,14 +42,12 @@ class TurnRung(Rung):
     window_beats: float = 2.0
 
 
-HOUSE = ("four-on-the-floor", "disco")
-MIXED = ("four-on-the-floor", "disco", "backbeat", "electro", "techno")
 ALL = (4, 8, 16)
 RUNGS = (
     TurnRung(
         new=Template("turn.rung.1", "phrases of four bars, which a voice counts"),
         tempo_bpm=(118, 126),
-        grooves=HOUSE,
+        grooves=FOURS,
         help=Help(voice=True),
         lengths=(4,),
         total_bars=22,
@@ -57,7 +56,7 @@ RUNGS = (
     TurnRung(
         new=Template("turn.rung.2", "four or eight bars, a fill before every turn or a crash on it"),
         tempo_bpm=(118, 126),
-        grooves=HOUSE,
+        grooves=FOURS,
         lengths=(4, 8),
         total_bars=28,
         signals=FILL_AND_CRASH,
@@ -65,7 +64,7 @@ RUNGS = (
     TurnRung(
         new=Template("turn.rung.3", "no crash any more: only the drums before the turn tell"),
         tempo_bpm=(118, 128),
-        grooves=HOUSE,
+        grooves=FOURS,
         lengths=(4, 8),
         total_bars=28,
         signals=(Signal.FILL, Signal.BEAT_WITHOUT_DRUMS),
@@ -73,7 +72,7 @@ RUNGS = (
     TurnRung(
         new=Template("turn.rung.4", "one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(118, 128),
-        grooves=HOUSE,
+        grooves=FOURS,
         lengths=(4, 8),
         total_bars=28,
         signals=FILL_AND_CRASH,

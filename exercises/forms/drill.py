@@ -57,9 +57,7 @@ class Drill(ABC, Generic[R]):
         ``Trouble`` for an unknown rung or groove, ``ValueError`` for a tempo out of range or a negative seed.
         """
         row = pick_rung(self.rungs, rung, self.id) if row is None else row
-        if seed < 0:
-            raise ValueError(f"seed {seed}: 0 or more expected")
-        rng = np.random.default_rng([self.place, rung, seed])
+        rng = self._rng(rung, seed)
         chosen = row.draw_groove(rng, groove)
         trial = self.build(row, rng, chosen, row.draw_tempo(rng, chosen, tempo_bpm))
         return replace(
@@ -86,6 +84,15 @@ class Drill(ABC, Generic[R]):
             return replace(row, **{name: fitted(trial.rules[name], kinds[name]) for name in self.marked_by})
         except Unfit as slip:
             raise Trouble(f"'rules': {slip}") from slip
+
+    def draws(self, rung: int, seed: int) -> str:
+        """Name of the groove that ``make`` draws where none is requested; raises as ``make`` does."""
+        return pick_rung(self.rungs, rung, self.id).draw_name(self._rng(rung, seed))
+
+    def _rng(self, rung: int, seed: int) -> np.random.Generator:
+        if seed < 0:
+            raise ValueError(f"seed {seed}: 0 or more expected")
+        return np.random.default_rng([self.place, rung, seed])
 
     @abstractmethod
     def build(self, rung: R, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:

@@ -44,8 +44,12 @@ class Rung:
 
     def draw_groove(self, rng: np.random.Generator, wish: str | Groove | None = None) -> Groove:
         """Draw one of the rung's grooves, or take the requested one. Always consumes one number from ``rng``."""
-        drawn = self.grooves[int(rng.integers(len(self.grooves)))]
+        drawn = self.draw_name(rng)
         return wish if isinstance(wish, Groove) else groove(wish if wish is not None else drawn)
+
+    def draw_name(self, rng: np.random.Generator) -> str:
+        """Draw the name of one of the rung's grooves."""
+        return self.grooves[int(rng.integers(len(self.grooves)))]
 
     def draw_tempo(self, rng: np.random.Generator, groove: Groove, wish_bpm: float | None = None) -> float:
         """Draw a whole tempo for rung and groove, or take the requested one. Always consumes one number from ``rng``.

@@ -1,5 +1,7 @@
 """What is made ahead is for one wish at one sample rate, and what nobody waits for any more is not made."""
 
+from itertools import pairwise
+
 import pytest
 
 from app.practice.ahead import Ahead, Wish
@@ -57,3 +59,21 @@ def test_another_language_of_the_voice_makes_the_trial_anew():
     assert len(later.futures) == 2
     assert sounds["en"].shape == sounds["es"].shape
     assert (sounds["en"] != sounds["es"]).any()
+
+
+def test_two_trials_in_a_row_are_drawn_on_different_grooves():
+    """Drawn blindly, eight trials from six grooves would all differ once in four times."""
+    seeds = iter(range(200))
+    ahead = Ahead(lambda: next(seeds))
+    grooves = [ahead.take(Wish("tempo", 1), 8_000).trial.groove for _ in range(8)]
+    assert all(one != other for one, other in pairwise(grooves))
+
+
+def test_a_groove_that_was_asked_for_may_come_again():
+    ahead = Ahead(lambda: 1)
+    assert {ahead.take(Wish("one", 1, groove="rock"), 8_000).trial.groove for _ in range(2)} == {"rock"}
+
+
+def test_a_rung_of_one_groove_is_drawn_all_the_same():
+    ahead = Ahead(lambda: 1)
+    assert [ahead.take(Wish("beat", 5), 8_000).trial.groove for _ in range(2)] == ["shuffle", "shuffle"]

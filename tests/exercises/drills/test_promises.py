@@ -111,7 +111,7 @@ PROMISES = {
     r"only two turns to press on": turns(2),
     r"only the next three turns count": turns(3),
     r"beats before the first one": lambda trial: trial.count.bar_number[0] == 0 and trial.count.beat_in_bar[0] > 1,
-    r"bars of three and of five": per_bar(3, 5),
+    r"bars of three and of five, and six-eight, .*": per_bar(2, 3, 5),
     r"bars of three, four or five beats": per_bar(3, 4, 5),
     r"a kick on every beat(?! too| or)": lambda trial: groove(trial.groove).kick_on == (1, 2, 3, 4),
     r"the backbeat stands on the three|half time, where": lambda trial: groove(trial.groove).backbeat_on == (3,),
