@@ -2038,7 +2038,7 @@
     </message>
     <message>
         <source>Dry four</source>
-        <translation type="unfinished"></translation>
+        <translation>Cuatro seco</translation>
     </message>
     <message>
         <source>Electro</source>
@@ -2058,11 +2058,11 @@
     </message>
     <message>
         <source>Garage bounce</source>
-        <translation type="unfinished"></translation>
+        <translation>Garage saltarín</translation>
     </message>
     <message>
         <source>Half step</source>
-        <translation type="unfinished"></translation>
+        <translation>Medio paso</translation>
     </message>
     <message>
         <source>Half time</source>
@@ -2070,7 +2070,7 @@
     </message>
     <message>
         <source>Half-time drive</source>
-        <translation type="unfinished"></translation>
+        <translation>Medio tiempo rápido</translation>
     </message>
     <message>
         <source>Hip-hop</source>
@@ -2078,7 +2078,7 @@
     </message>
     <message>
         <source>Latin house</source>
-        <translation type="unfinished"></translation>
+        <translation>House latino</translation>
     </message>
     <message>
         <source>Driving rock</source>
@@ -2094,15 +2094,15 @@
     </message>
     <message>
         <source>Slow four</source>
-        <translation type="unfinished"></translation>
+        <translation>Cuatro lento</translation>
     </message>
     <message>
         <source>Soul</source>
-        <translation type="unfinished"></translation>
+        <translation>Soul</translation>
     </message>
     <message>
         <source>Straight eighths</source>
-        <translation type="unfinished"></translation>
+        <translation>Corcheas rectas</translation>
     </message>
     <message>
         <source>Techno</source>
