@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
-from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung
+from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import TapDrill
 from exercises.trial.advice import TapWords
 from synth.base.arrays import Seconds
@@ -49,30 +49,35 @@ RUNGS = (
         grooves=(*TAKING_TURNS, *FOURS),
     ),
     BeatRung(
-        new=Template("beat.rung.4", "faster, and more drums between the beats"),
+        new=Template("beat.rung.4", "faster, with more drums between the beats and a bass"),
         tempo_bpm=(116, 144),
         grooves=("disco", "techno", "rock", "garage-bounce"),
+        music=Music.BASS,
     ),
     BeatRung(
         new=Template("beat.rung.5", "the beat divides in three: a shuffle"),
         tempo_bpm=(88, 126),
         grooves=("shuffle",),
+        music=Music.BASS,
     ),
     BeatRung(
-        new=Template("beat.rung.6", "slower, with more time between two beats to get lost in"),
+        new=Template("beat.rung.6", "slower, with bass and chords, and more time between two beats to get lost in"),
         tempo_bpm=(80, 96),
         grooves=("backbeat", "soul", "hip-hop", "dembow", "slow-four"),
+        music=Music.CHORDS,
     ),
     BeatRung(
         new=Template("beat.rung.7", "beats without a kick or a snare on them"),
         tempo_bpm=(92, 136),
         grooves=(*EARLY_OR_LATE, "funk"),
+        music=Music.CHORDS,
         listen_bars=3,
     ),
     BeatRung(
-        new=Template("beat.rung.8", "drums that leave out a beat or a bar where the phrase turns"),
+        new=Template("beat.rung.8", "drums that leave out a beat or a bar where the phrase turns, in a whole song"),
         tempo_bpm=(92, 136),
         grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE, "funk"),
+        music=Music.ALL,
         bars=12,
         holes=True,
     ),
@@ -80,6 +85,7 @@ RUNGS = (
         new=Template("beat.rung.9", "bars of three, four or five beats, and little time to find the beat"),
         tempo_bpm=(100, 144),
         grooves=("waltz", "five-four", "broken-beat"),
+        music=Music.ALL,
         listen_bars=1,
         bars=12,
         holes=True,
@@ -117,6 +123,7 @@ class Beat(TapDrill[BeatRung]):
             form=Form((("verse", bars),)),
             phrase_bars=rung.phrase_bars,
             seed=seed,
+            song=rung.music.parts,
             signals=None if rung.holes else ("fill", "crash"),
         )
 

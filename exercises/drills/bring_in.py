@@ -7,7 +7,7 @@ import numpy as np
 from exercises.forms.drill import promised
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.press_drill import PressDrill, PressWords
-from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Rung
+from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.trial import Part, Trial
 from synth.base.arrays import Seconds
@@ -30,8 +30,7 @@ class BringInRung(Rung):
     """``turns``: phrase turns during the pressing time, announced by ``signals`` (None: any).
 
     ``exceptions`` mislead: the first named precedes the last of those turns, another one may be anywhere.
-    ``starts``: beats of the bar on which the sound may begin; ``entries``: grooves of the second record; ``song``:
-    with bass and chords.
+    ``starts``: beats of the bar on which the sound may begin; ``entries``: grooves of the second record.
     """
 
     turns: int = 4
@@ -39,7 +38,6 @@ class BringInRung(Rung):
     exceptions: tuple[str, ...] = ()
     starts: tuple[int, ...] = (1, 2, 3, 4)
     entries: tuple[str, ...] = ("four-on-the-floor", "backbeat")
-    song: bool = False
 
 
 RUNGS = (
@@ -72,7 +70,7 @@ RUNGS = (
         tempo_bpm=(118, 128),
         grooves=FOURS,
         turns=2,
-        song=True,
+        music=Music.ALL,
     ),
     BringInRung(
         new=Template("bring_in.rung.5", "phrases of eight bars"),
@@ -80,7 +78,7 @@ RUNGS = (
         grooves=FOURS,
         phrase_bars=8,
         turns=2,
-        song=True,
+        music=Music.ALL,
     ),
     BringInRung(
         new=Template("bring_in.rung.6", "one fill comes in mid-phrase, where nothing turns"),
@@ -103,7 +101,7 @@ RUNGS = (
         grooves=(*FOURS, *EARLY_OR_LATE, *TAKING_TURNS),
         phrase_bars=8,
         turns=1,
-        song=True,
+        music=Music.ALL,
     ),
     BringInRung(
         new=Template("bring_in.rung.9", "one phrase is six bars long; only the next three turns count"),
@@ -158,7 +156,7 @@ class BringIn(PressDrill[BringInRung]):
                 form=f"verse:{bars}",
                 phrase_bars=rung.phrase_bars,
                 seed=record_seed,
-                song=rung.song,
+                song=rung.music.parts,
                 exceptions=rung.exceptions,
                 signals=rung.signals,
             ).excerpt(first, beats, lead_in_s=LEAD_IN_S)

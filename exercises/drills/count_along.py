@@ -6,7 +6,7 @@ import numpy as np
 
 from exercises.forms.drill import Drill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, HALF_TIMES, TAKING_TURNS
-from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung
+from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.trial import Answer, Kind, Result, Trial
 from synth.base.words import Template
@@ -48,9 +48,10 @@ RUNGS = (
         help=VOICE_AND_SHEET,
     ),
     CountRung(
-        new=Template("count_along.rung.4", "phrases of eight bars"),
+        new=Template("count_along.rung.4", "phrases of eight bars, and a bass plays too"),
         tempo_bpm=(92, 126),
         grooves=(*TAKING_TURNS, *FOURS),
+        music=Music.BASS,
         help=VOICE_AND_SHEET,
         phrase_bars=8,
         phrases=2,
@@ -59,19 +60,24 @@ RUNGS = (
         new=Template("count_along.rung.5", "after the first phrase you count on without the voice"),
         tempo_bpm=(92, 126),
         grooves=(*TAKING_TURNS, *FOURS),
+        music=Music.BASS,
         help=VOICE_AND_SHEET,
         spoken_phrases=1,
     ),
     CountRung(
-        new=Template("count_along.rung.6", "the second kick comes early or late; the sheet alone counts"),
+        new=Template(
+            "count_along.rung.6", "the second kick comes early or late, with bass and chords; the sheet alone counts"
+        ),
         tempo_bpm=(120, 132),
         grooves=EARLY_OR_LATE,
+        music=Music.CHORDS,
         help=SHEET,
     ),
     CountRung(
         new=Template("count_along.rung.7", "the backbeat stands on the three: half time"),
         tempo_bpm=(120, 144),
         grooves=HALF_TIMES,
+        music=Music.CHORDS,
         help=SHEET,
         phrase_bars=8,
         phrases=2,
@@ -80,12 +86,14 @@ RUNGS = (
         new=Template("count_along.rung.8", "bars of three and of five, and six-eight, which is counted in two"),
         tempo_bpm=(60, 132),
         grooves=("waltz", "five-four", "six-eight"),
+        music=Music.CHORDS,
         help=SHEET,
     ),
     CountRung(
-        new=Template("count_along.rung.9", "phrases of sixteen bars, in your head"),
+        new=Template("count_along.rung.9", "phrases of sixteen bars, in a whole song and in your head"),
         tempo_bpm=(118, 136),
         grooves=(*FOURS, "techno", *EARLY_OR_LATE),
+        music=Music.ALL,
         phrase_bars=16,
         phrases=2,
     ),
@@ -116,6 +124,7 @@ class CountAlong(Drill[CountRung]):
             form=Form((("verse", rung.phrases * rung.phrase_bars),)),
             phrase_bars=rung.phrase_bars,
             seed=int(rng.integers(2**31)),
+            song=rung.music.parts,
         ).excerpt(0, lead_in_s=LEAD_IN_S)
         help = rung.help
         if rung.spoken_phrases is not None:

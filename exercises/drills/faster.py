@@ -40,7 +40,7 @@ class FasterRung(Rung):
 
 
 PLAIN = (*TAKING_TURNS, *FOURS)
-BUSY = (*PLAIN, "electro", "rock")
+MANY = (*PLAIN, "electro", "rock")
 RUNGS = (
     FasterRung(
         new=Template("faster.rung.1", "25 % faster, kick and snare"),
@@ -51,26 +51,26 @@ RUNGS = (
     FasterRung(new=Template("faster.rung.2", "18 % faster"), tempo_bpm=(92, 128), grooves=PLAIN, gap_percent=18),
     FasterRung(new=Template("faster.rung.3", "13 % faster"), tempo_bpm=(92, 132), grooves=PLAIN, gap_percent=13),
     FasterRung(new=Template("faster.rung.4", "10 % faster"), tempo_bpm=(90, 134), grooves=PLAIN, gap_percent=10),
-    FasterRung(new=Template("faster.rung.5", "8 % faster"), tempo_bpm=(90, 136), grooves=BUSY, gap_percent=8),
+    FasterRung(new=Template("faster.rung.5", "8 % faster"), tempo_bpm=(90, 136), grooves=MANY, gap_percent=8),
     FasterRung(
         new=Template("faster.rung.6", "10 % faster, and the two may play different patterns"),
         tempo_bpm=(90, 136),
-        grooves=BUSY,
+        grooves=MANY,
         gap_percent=10,
         other_grooves=True,
     ),
-    FasterRung(new=Template("faster.rung.7", "6 % faster"), tempo_bpm=(88, 138), grooves=BUSY, gap_percent=6),
-    FasterRung(new=Template("faster.rung.8", "4 % faster"), tempo_bpm=(88, 138), grooves=BUSY, gap_percent=4),
+    FasterRung(new=Template("faster.rung.7", "6 % faster"), tempo_bpm=(88, 138), grooves=MANY, gap_percent=6),
+    FasterRung(new=Template("faster.rung.8", "4 % faster"), tempo_bpm=(88, 138), grooves=MANY, gap_percent=4),
     FasterRung(
         new=Template("faster.rung.9", "3 % faster: few people hear less"),
         tempo_bpm=(88, 140),
-        grooves=BUSY,
+        grooves=MANY,
         gap_percent=3,
     ),
     FasterRung(
         new=Template("faster.rung.10", "2 % faster: near the limit of hearing"),
         tempo_bpm=(88, 140),
-        grooves=BUSY,
+        grooves=MANY,
         gap_percent=2,
     ),
 )

@@ -8,7 +8,7 @@ import numpy as np
 from exercises.drills.bring_in import ENTRY_KIT_SEED, entry_groove
 from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
-from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung
+from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.trial import Choice, Kind, Part, Trial
 from synth.base.words import Say, Template, plural
@@ -94,14 +94,13 @@ ADVICE = {
 class InLineRung(Rung):
     """``apart``: possible beats or bars by which the second record is late, 0 included.
 
-    ``others``: its grooves; ``other_db``: its relative level; ``song``: bass and chords in the first.
+    ``others``: its grooves; ``other_db``: its relative level; ``music`` plays in the first.
     """
 
     ask: Ask
     apart: tuple[int, ...]
     others: tuple[str, ...] = ("backbeat", "four-on-the-floor")
     other_db: float = 0.0
-    song: bool = False
 
 
 RUNGS = (
@@ -154,7 +153,7 @@ RUNGS = (
         ask=Ask.BEATS,
         apart=(0, 1, 2, 3),
         other_db=-5.0,
-        song=True,
+        music=Music.ALL,
     ),
     InLineRung(
         new=Template("in_line.rung.7", "on the same one: how many bars of the phrase are they apart?"),
@@ -181,7 +180,7 @@ RUNGS = (
         apart=(0, 1, 2, 3, 4, 5, 6, 7),
         phrase_bars=8,
         other_db=-3.0,
-        song=True,
+        music=Music.ALL,
     ),
 )
 
@@ -222,7 +221,7 @@ class InLine(ChoiceDrill[InLineRung]):
                 seed=int(rng.integers(2**31)),
                 song=song,
             )
-            for each, song in ((groove, rung.song), (other_groove, False))
+            for each, song in ((groove, rung.music.parts), (other_groove, ()))
         )
         period_s = 60.0 / tempo_bpm
         return Trial(

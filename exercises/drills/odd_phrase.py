@@ -6,7 +6,7 @@ import numpy as np
 
 from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import FOURS, MIXED
-from exercises.forms.rungs import Rung
+from exercises.forms.rungs import Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.trial import Choice, Help, Kind, Trial
 from synth.base.words import Say, Template
@@ -27,7 +27,6 @@ class OddRung(Rung):
     odd: tuple[int, ...]
     by_bars: tuple[int, ...]
     signals: tuple[str, ...] | None = (Signal.FILL, Signal.CRASH)
-    song: bool = False
 
     @property
     def total_bars(self) -> int:
@@ -85,7 +84,7 @@ RUNGS = (
         odd=(1, 2, 3, 4),
         by_bars=(-1, 1),
         signals=(Signal.FILL, Signal.BEAT_WITHOUT_DRUMS),
-        song=True,
+        music=Music.ALL,
     ),
     OddRung(
         new=Template("odd_phrase.rung.7", "phrases of eight bars, two more or less"),
@@ -106,7 +105,7 @@ RUNGS = (
         odd=(1, 2, 3, 4),
         by_bars=(-1, 1),
         signals=None,
-        song=True,
+        music=Music.ALL,
     ),
     OddRung(
         new=Template("odd_phrase.rung.9", "one or two bars, longer or shorter, on any groove"),
@@ -117,7 +116,7 @@ RUNGS = (
         odd=(3, 4),
         by_bars=(-2, -1, 1, 2),
         signals=None,
-        song=True,
+        music=Music.ALL,
     ),
 )
 
@@ -178,7 +177,7 @@ class OddPhrase(ChoiceDrill[OddRung]):
             form=Form(tuple(("verse", each) for each in bars)),
             phrase_bars=UNDIVIDED,
             seed=int(rng.integers(2**31)),
-            song=rung.song,
+            song=rung.music.parts,
             signals=rung.signals,
         )
         beats = rung.total_bars * groove.metre.beats_per_bar

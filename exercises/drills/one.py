@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, HALF_TIMES, TAKING_TURNS
-from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Rung
+from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import TapDrill
 from exercises.trial.advice import TapWords
 from synth.base.arrays import Seconds
@@ -51,35 +51,48 @@ RUNGS = (
         help=SHEET,
     ),
     OneRung(
-        new=Template("one.rung.5", "a kick on every beat or a backbeat, without help"),
+        new=Template("one.rung.5", "a kick on every beat or a backbeat, without help; a bass plays too"),
         tempo_bpm=(112, 130),
         grooves=(*FOURS, *TAKING_TURNS),
+        music=Music.BASS,
     ),
     OneRung(
         new=Template("one.rung.6", "the second kick comes early or late"),
         tempo_bpm=(120, 132),
         grooves=EARLY_OR_LATE,
+        music=Music.BASS,
         listen_bars=3,
     ),
     OneRung(
-        new=Template("one.rung.7", "the backbeat stands on the three: half time"),
+        new=Template("one.rung.7", "the backbeat stands on the three: half time, with bass and chords"),
         tempo_bpm=(120, 144),
         grooves=HALF_TIMES,
+        music=Music.CHORDS,
         listen_bars=3,
     ),
     OneRung(
         new=Template("one.rung.8", "any of these, slower and faster too, in phrases of eight bars"),
         tempo_bpm=(84, 150),
         grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE, *HALF_TIMES),
+        music=Music.CHORDS,
         phrase_bars=8,
         listen_bars=3,
     ),
     OneRung(
-        new=Template("one.rung.9", "only one bar to find it"),
+        new=Template("one.rung.9", "only one bar to find it, in a whole song"),
         tempo_bpm=(84, 150),
         grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE, *HALF_TIMES),
+        music=Music.ALL,
         phrase_bars=8,
         listen_bars=1,
+    ),
+    OneRung(
+        new=Template("one.rung.10", "the drums are alike on one and three: bass and chords tell the one"),
+        tempo_bpm=(96, 130),
+        grooves=(*FOURS, *TAKING_TURNS),
+        music=Music.CHORDS,
+        even=True,
+        listen_bars=4,
     ),
 )
 

@@ -1,6 +1,7 @@
 """Stopped bar: the drums stop; the learner names bar of the phrase and beat."""
 
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, HALF_TIMES, TAKING_TURNS
+from exercises.forms.rungs import Music
 from exercises.forms.stop_drill import StopDrill, StopRung
 from exercises.trial.advice import beat_name
 from exercises.trial.trial import Help, Kind, Trial
@@ -37,9 +38,10 @@ RUNGS = (
         listen_bars=4 + PHRASE_AND_TWO,
     ),
     StopRung(
-        new=Template("last_bar.rung.5", "phrases of eight bars"),
+        new=Template("last_bar.rung.5", "phrases of eight bars, and a bass plays too"),
         tempo_bpm=(96, 126),
         grooves=(*TAKING_TURNS, *FOURS),
+        music=Music.BASS,
         phrase_bars=8,
         listen_bars=8 + PHRASE_AND_TWO,
     ),
@@ -47,13 +49,15 @@ RUNGS = (
         new=Template("last_bar.rung.6", "the second kick comes early or late"),
         tempo_bpm=(120, 134),
         grooves=EARLY_OR_LATE,
+        music=Music.BASS,
         phrase_bars=8,
         listen_bars=8 + PHRASE_AND_TWO,
     ),
     StopRung(
-        new=Template("last_bar.rung.7", "one fill comes in mid-phrase, where nothing turns"),
+        new=Template("last_bar.rung.7", "one fill comes in mid-phrase, where nothing turns; with bass and chords"),
         tempo_bpm=(100, 130),
         grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE),
+        music=Music.CHORDS,
         phrase_bars=8,
         listen_bars=8 + PHRASE_AND_TWO,
         false_fill=True,
@@ -62,15 +66,26 @@ RUNGS = (
         new=Template("last_bar.rung.8", "half time, where a bar seems twice as long"),
         tempo_bpm=(124, 146),
         grooves=HALF_TIMES,
+        music=Music.CHORDS,
         phrase_bars=8,
         listen_bars=8 + PHRASE_AND_TWO,
     ),
     StopRung(
-        new=Template("last_bar.rung.9", "phrases of sixteen bars"),
+        new=Template("last_bar.rung.9", "phrases of sixteen bars, in a whole song"),
         tempo_bpm=(118, 140),
         grooves=(*FOURS, "techno", *EARLY_OR_LATE),
+        music=Music.ALL,
         phrase_bars=16,
         listen_bars=16 + PHRASE_AND_TWO,
+    ),
+    StopRung(
+        new=Template("last_bar.rung.10", "the drums are alike on one and three: bass and chords tell the one"),
+        tempo_bpm=(96, 130),
+        grooves=(*FOURS, *TAKING_TURNS),
+        music=Music.CHORDS,
+        even=True,
+        phrase_bars=8,
+        listen_bars=8 + PHRASE_AND_TWO,
     ),
 )
 

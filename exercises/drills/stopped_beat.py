@@ -1,6 +1,7 @@
 """Stopped beat: the drums stop; the learner names the last beat of the bar."""
 
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, HALF_TIMES, TAKING_TURNS
+from exercises.forms.rungs import Music
 from exercises.forms.stop_drill import StopDrill, StopRung
 from exercises.trial.advice import beat_name
 from exercises.trial.trial import Choice, Help, Kind, Trial
@@ -35,35 +36,48 @@ RUNGS = (
         listen_bars=4,
     ),
     StopRung(
-        new=Template("last_beat.rung.5", "the second kick comes early or late"),
+        new=Template("last_beat.rung.5", "the second kick comes early or late, and a bass plays too"),
         tempo_bpm=(120, 132),
         grooves=EARLY_OR_LATE,
+        music=Music.BASS,
         listen_bars=4,
     ),
     StopRung(
         new=Template("last_beat.rung.6", "one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(92, 132),
         grooves=(*TAKING_TURNS, "funk", *EARLY_OR_LATE),
+        music=Music.BASS,
         listen_bars=4,
         false_fill=True,
     ),
     StopRung(
-        new=Template("last_beat.rung.7", "the backbeat stands on the three: half time"),
+        new=Template("last_beat.rung.7", "the backbeat stands on the three: half time, with bass and chords"),
         tempo_bpm=(120, 144),
         grooves=HALF_TIMES,
+        music=Music.CHORDS,
         listen_bars=4,
     ),
     StopRung(
         new=Template("last_beat.rung.8", "bars of three, four or five beats"),
         tempo_bpm=(90, 140),
         grooves=("waltz", "backbeat", "five-four"),
+        music=Music.CHORDS,
         listen_bars=4,
     ),
     StopRung(
-        new=Template("last_beat.rung.9", "fast, and only two bars to find the one"),
+        new=Template("last_beat.rung.9", "fast, in a whole song, and only two bars to find the one"),
         tempo_bpm=(126, 176),
         grooves=("techno", "drum-and-bass", "rock", "two-step", "half-time-drive"),
+        music=Music.ALL,
         listen_bars=2,
+    ),
+    StopRung(
+        new=Template("last_beat.rung.10", "the drums are alike on one and three: bass and chords tell the one"),
+        tempo_bpm=(96, 130),
+        grooves=(*FOURS, *TAKING_TURNS),
+        music=Music.CHORDS,
+        even=True,
+        listen_bars=5,
     ),
 )
 

@@ -12,7 +12,7 @@ import numpy as np
 
 from exercises.forms.drill import Drill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
-from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Rung
+from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.clock_and_hand import ClockAndHand, clock_and_hand
 from exercises.timing.drift import HEARD_TEMPO_SHARE
@@ -84,22 +84,25 @@ RUNGS = (
         silent_bars=2,
     ),
     ThroughRung(
-        new=Template("through.rung.5", "four silent bars"),
+        new=Template("through.rung.5", "four silent bars, and a bass before and after them"),
         tempo_bpm=(100, 126),
         grooves=(*TAKING_TURNS, *FOURS),
+        music=Music.BASS,
         silent_bars=4,
     ),
     ThroughRung(
         new=Template("through.rung.6", "four silent bars: tap every one of them"),
         tempo_bpm=(100, 130),
         grooves=(*TAKING_TURNS, *FOURS, "rock"),
+        music=Music.BASS,
         silent_bars=4,
         taps=Tapping.ONES,
     ),
     ThroughRung(
-        new=Template("through.rung.7", "the drums start on any beat of the bar"),
+        new=Template("through.rung.7", "the drums start on any beat of the bar, with bass and chords"),
         tempo_bpm=(100, 134),
         grooves=(*TAKING_TURNS, *EARLY_OR_LATE),
+        music=Music.CHORDS,
         silent_bars=4,
         taps=Tapping.ONES,
         any_beat=True,
@@ -108,13 +111,15 @@ RUNGS = (
         new=Template("through.rung.8", "eight silent bars: tap every beat of them"),
         tempo_bpm=(104, 130),
         grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE),
+        music=Music.CHORDS,
         silent_bars=8,
         taps=Tapping.BEATS,
     ),
     ThroughRung(
-        new=Template("through.rung.9", "eight silent bars: tap every one of them"),
+        new=Template("through.rung.9", "eight silent bars in a whole song: tap every one of them"),
         tempo_bpm=(104, 134),
         grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE),
+        music=Music.ALL,
         silent_bars=8,
         taps=Tapping.ONES,
         any_beat=True,
@@ -123,8 +128,19 @@ RUNGS = (
         new=Template("through.rung.10", "eight silent bars, and nothing but the return to tap"),
         tempo_bpm=(104, 134),
         grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE),
+        music=Music.ALL,
         help=BARE,
         silent_bars=8,
+        any_beat=True,
+    ),
+    ThroughRung(
+        new=Template("through.rung.11", "the drums are alike on one and three: bass and chords tell the one"),
+        tempo_bpm=(100, 130),
+        grooves=(*FOURS, *TAKING_TURNS),
+        music=Music.CHORDS,
+        even=True,
+        silent_bars=4,
+        taps=Tapping.ONES,
         any_beat=True,
     ),
 )
@@ -245,6 +261,7 @@ class Through(Drill[ThroughRung]):
             form=Form((("verse", -(-(bars + 1) // rung.phrase_bars) * rung.phrase_bars),)),
             phrase_bars=rung.phrase_bars,
             seed=int(rng.integers(2**31)),
+            song=rung.music.parts,
             # No signal that pauses the drums or rises into the pause.
             signals=("fill", "crash"),
         )

@@ -7,7 +7,7 @@ import numpy as np
 
 from exercises.forms.drill import Drill
 from exercises.forms.pools import FOURS, MIXED
-from exercises.forms.rungs import Rung
+from exercises.forms.rungs import Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset, offset
 from exercises.trial.habit import asked_for
@@ -30,7 +30,7 @@ class TurnRung(Rung):
     """``lengths``: possible bars of a phrase; ``total_bars`` sound for any of them.
 
     ``signals`` announce the turns (None: any), ``traps`` are false fills and silent turns, ``cold``: the sound may
-    begin in mid-phrase, ``song``: with bass and chords. A press counts within ``window_beats`` of the turn.
+    begin in mid-phrase. A press counts within ``window_beats`` of the turn.
     """
 
     lengths: tuple[int, ...]
@@ -38,7 +38,6 @@ class TurnRung(Rung):
     signals: tuple[str, ...] | None = None
     traps: tuple[Departure, ...] = ()
     cold: bool = False
-    song: bool = False
     window_beats: float = 2.0
 
 
@@ -103,7 +102,7 @@ RUNGS = (
         lengths=ALL,
         total_bars=50,
         traps=(FALSE,),
-        song=True,
+        music=Music.ALL,
         window_beats=1.5,
     ),
     TurnRung(
@@ -123,7 +122,7 @@ RUNGS = (
         total_bars=52,
         traps=(FALSE, SILENT),
         cold=True,
-        song=True,
+        music=Music.ALL,
         window_beats=1.0,
     ),
 )
@@ -196,7 +195,7 @@ class TurnDrill(Drill[TurnRung]):
             form=Form((("verse", length * (-(-(start_bar + rung.total_bars) // length))),)),
             phrase_bars=length,
             seed=int(rng.integers(2**31)),
-            song=rung.song,
+            song=rung.music.parts,
             exceptions=rung.traps,
             signals=rung.signals,
         )

@@ -1,6 +1,7 @@
 """Rungs: steps of difficulty, rows of data in the file of their drill."""
 
 from dataclasses import asdict, dataclass
+from enum import StrEnum
 from typing import Any, TypeVar
 
 import numpy as np
@@ -8,8 +9,10 @@ import numpy as np
 from exercises.trial.trial import Help
 from synth.base.errors import Trouble
 from synth.base.words import Template
+from synth.score.evened import evened
 from synth.score.grooves import Groove, groove
 from synth.score.metre import TEMPO_RANGE_BPM, check_tempo
+from synth.score.song import PARTS
 
 # Help decreases as rungs rise.
 VOICE_AND_SHEET = Help(sheet=True, voice=True)
@@ -17,12 +20,28 @@ SHEET = Help(sheet=True)
 BARE = Help()
 
 
+class Music(StrEnum):
+    """What plays besides the drums, growing."""
+
+    NONE = "none"
+    BASS = "bass"
+    CHORDS = "chords"
+    ALL = "all"
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """Parts of the song."""
+        return {"none": (), "bass": ("bass",), "chords": ("bass", "stab", "pad"), "all": PARTS}[self.value]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rung:
     """The columns common to all drills; a drill adds its own in a subclass.
 
-    ``tempo_bpm`` is the range of tempos, ``grooves`` are the patterns, ``phrase_bars`` the bars of a phrase. ``new``
-    says in a few words what is new. ``ValueError`` for a wrong range, no groove or no ``new``.
+    ``tempo_bpm`` is the range of tempos, ``grooves`` are the patterns, ``phrase_bars`` the bars of a phrase,
+    ``music`` what plays besides the drums. ``even``: the drums of both halves of the bar are alike, so that only
+    music and phrase tell the one. ``new`` says in a few words what is new. ``ValueError`` for a wrong range, no
+    groove or no ``new``.
     """
 
     new: Template
@@ -30,6 +49,8 @@ class Rung:
     grooves: tuple[str, ...]
     help: Help = BARE
     phrase_bars: int = 4
+    music: Music = Music.NONE
+    even: bool = False
 
     def __post_init__(self) -> None:
         low, high = self.tempo_bpm
@@ -45,7 +66,8 @@ class Rung:
     def draw_groove(self, rng: np.random.Generator, wish: str | Groove | None = None) -> Groove:
         """Draw one of the rung's grooves, or take the requested one. Always consumes one number from ``rng``."""
         drawn = self.draw_name(rng)
-        return wish if isinstance(wish, Groove) else groove(wish if wish is not None else drawn)
+        found = wish if isinstance(wish, Groove) else groove(wish if wish is not None else drawn)
+        return evened(found) if self.even else found
 
     def draw_name(self, rng: np.random.Generator) -> str:
         """Draw the name of one of the rung's grooves."""

@@ -76,6 +76,7 @@ class StopDrill(ChoiceDrill[StopRung]):
                 form=Form((("verse", (last // phrase + 2) * rung.phrase_bars),)),
                 phrase_bars=rung.phrase_bars,
                 seed=record_seed,
+                song=rung.music.parts,
                 signals=rung.signals,
                 exceptions=("false fill",) if rung.false_fill else (),
             )

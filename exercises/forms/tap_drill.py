@@ -37,7 +37,12 @@ class TapDrill(Drill[R]):
     def record(self, rung: R, groove: Groove, tempo_bpm: float, bars: int, seed: int) -> Arrangement:
         """The record from which the excerpt is cut: whole phrases, ``bars`` long."""
         return arrange(
-            groove, tempo_bpm=tempo_bpm, form=Form((("verse", bars),)), phrase_bars=rung.phrase_bars, seed=seed
+            groove,
+            tempo_bpm=tempo_bpm,
+            form=Form((("verse", bars),)),
+            phrase_bars=rung.phrase_bars,
+            seed=seed,
+            song=rung.music.parts,
         )
 
     def keeps(self, rung: R, arrangement: Arrangement) -> bool:

@@ -1,6 +1,6 @@
 """Arrangements: hits and ground truth of a record, generated from a groove and a form."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
@@ -10,8 +10,9 @@ from synth.score.drummer import Drummer
 from synth.score.form import Form, Section
 from synth.score.grooves import LONGEST_SHIFT_MS, Groove
 from synth.score.hits import Hits
+from synth.score.manners import manner_of
 from synth.score.metre import Count, Metre, check_tempo, steady_count
-from synth.score.song import Song
+from synth.score.song import PARTS, Song
 from synth.score.truth import Truth
 from synth.score.turns import PhraseTurn, check_signals
 from synth.score.writer import Writer
@@ -159,7 +160,7 @@ def arrange(
     form: Form | str = "intro:8,verse:16",
     phrase_bars: int = 4,
     seed: int = 0,
-    song: bool = False,
+    song: bool | Collection[str] = False,
     exceptions: Sequence[str] = (),
     signals: Sequence[str] | None = None,
 ) -> Arrangement:
@@ -167,9 +168,9 @@ def arrange(
 
     ``tempo_bpm`` is 40 to 240 felt beats a minute, ``phrase_bars`` the bars of a phrase. The intro begins with kick,
     backbeat and one hat; the other drums join phrase by phrase. ``song`` adds bass, chords, lead and voice after the
-    intro. ``exceptions`` names departures from whole phrases (``Departure``), ``signals`` the turn signals to draw
-    from (``Signal``; default: all). The same arguments give the same record. Raises ``Trouble`` for a form that
-    cannot be parsed, ``ValueError`` for numbers out of range and unknown names.
+    intro, or those of ``PARTS`` that it names. ``exceptions`` names departures from whole phrases (``Departure``),
+    ``signals`` the turn signals to draw from (``Signal``; default: all). The same arguments give the same record.
+    Raises ``Trouble`` for a form that cannot be parsed, ``ValueError`` for numbers out of range and unknown names.
     """
     tempo = check_tempo(tempo_bpm)
     form = Form.parse(form) if isinstance(form, str) else form
@@ -185,7 +186,7 @@ def arrange(
         form,
         phrases,
         Drummer(groove, drums_draw),
-        Song(groove.metre, song_draw) if song else None,
+        Song(groove.metre, song_draw, manner_of(groove.family), PARTS if song is True else song) if song else None,
         generator=form_draw,
         song_generator=song_draw,
         beat_s=60.0 / tempo,

@@ -120,7 +120,7 @@ class Drummer:
         beats = range(self.metre.beats_per_bar)
         compound = self.metre.compound
         if hats == "ride":
-            return rows([(beat, "ride", 0.9 if beat == 0 else 0.7) for beat in beats])
+            return rows([(beat, "ride", 0.75) for beat in beats])
         if hats == "open":
             return rows([(beat + (2 / 3 if compound else 0.5), "open_hat", 0.75) for beat in beats])
         if hats == "closed":

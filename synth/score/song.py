@@ -1,7 +1,11 @@
 """The song: bass, chords, pad, lead and voice, which enter after the intro."""
 
+from collections.abc import Collection, Sequence
+from typing import Any
+
 import numpy as np
 
+from synth.score.manners import POP, VOICES, Figure, Manner
 from synth.score.metre import Metre
 from synth.score.rows import Rows, cells, rows
 
@@ -11,26 +15,6 @@ CHORDS = {
     "minor": ((0, 5, 2, 6), (0, 3, 5, 6), (0, 0, 5, 6), (0, 6, 5, 6), (0, 2, 3, 5)),
     "major": ((0, 4, 5, 3), (0, 5, 3, 4), (0, 3, 0, 4), (3, 4, 0, 5)),
 }
-# A word is a beat of four sixteenths: 1 root, 5 fifth, 8 octave above. Original figures.
-BASS = tuple(
-    figure.split()
-    for figure in (
-        "1... ..1. ..1. 8...",
-        "..1. ..1. ..1. ..8.",
-        "1..1 ..1. 1... 5.8.",
-        "1... 1... 1... 5...",
-        "1.8. 1.8. 1.8. 1.5.",
-        "1... .... 1.1. ....",
-    )
-)
-STABS = tuple(
-    figure.split()
-    for figure in ("..x. .... ..x. ....", ".... x... .... x...", "x..x ..x. .... ....", "..x. ..x. ..x. ..x.")
-)
-LEADS = tuple(
-    figure.split()
-    for figure in ("x..x ..x. x... ..x.", "x.x. x..x .... x...", "..x. x... ..x. x.x.", "x... .x.. x..x ....")
-)
 # Parts by section: for the first, third, ... phrase, and for the others.
 PLAYS: dict[str, tuple[frozenset[str], frozenset[str]]] = {
     "intro": (frozenset(), frozenset()),
@@ -45,34 +29,51 @@ PLAYS: dict[str, tuple[frozenset[str], frozenset[str]]] = {
 LOUD = {"bass": 0.85, "stab": 0.7, "pad": 0.6, "pluck": 0.72, "voice": 0.75}
 
 
+PARTS = ("bass", "stab", "pad", "pluck", "voice")
+
+
 class Song:
-    """Key, chords and figures of a song, drawn from ``generator``; played bar by bar."""
+    """Key, chords and figures of a song in a manner, drawn from ``generator``; played bar by bar.
 
-    def __init__(self, metre: Metre, generator: np.random.Generator) -> None:
-        def draw(things: tuple[tuple[int, ...], ...] | tuple[list[str], ...]) -> int:
-            return int(generator.integers(len(things)))
+    The tune of the voice is one hook of two bars, which comes again wherever the voice sings. ``parts`` limits what
+    plays.
+    """
 
-        self.metre = metre
+    def __init__(
+        self, metre: Metre, generator: np.random.Generator, manner: Manner = POP, parts: Collection[str] = PARTS
+    ) -> None:
+        def draw(things: Sequence[Any]) -> Any:
+            return things[int(generator.integers(len(things)))]
+
+        self.metre, self.manner, self.parts = metre, manner, frozenset(parts)
         mode = ("minor", "major")[int(generator.random() < 0.35)]
         self.scale = SCALES[mode]
         self.root = int(generator.integers(33, 45))  # A1 to G#2
-        self.chords = CHORDS[mode][draw(CHORDS[mode])]
-        self.bass, self.stab, self.lead = BASS[draw(BASS)], STABS[draw(STABS)], LEADS[draw(LEADS)]
-        # The tune is a random walk over five degrees, and repeats.
-        self.tune = np.clip(np.cumsum(generator.integers(-2, 3, size=24)), -2, 4).tolist()
-        self._bars: dict[tuple[int, frozenset[str]], Rows] = {}
+        self.chords: tuple[int, ...] = draw(CHORDS[mode])
+        self.chord_bars: int = draw(manner.chord_bars)
+        self.bass: Figure = draw(manner.bass)
+        self.stab: Figure = draw(manner.chords)
+        self.lead: Figure = draw(manner.leads)
+        self.line: Figure = draw(VOICES)
+        # The tunes are random walks over five degrees, and repeat.
+        self.tune, self.hook = (
+            np.clip(np.cumsum(generator.integers(-2, 3, size=24)), -2, 4).tolist() for _ in range(2)
+        )
+        self._bars: dict[tuple[int, int, frozenset[str]], Rows] = {}
 
     def plays(self, section: str, phrase_in_section: int) -> frozenset[str]:
         """Parts of a phrase (from 0) of a section."""
-        return PLAYS[section][phrase_in_section % 2]
+        return PLAYS[section][phrase_in_section % 2] & self.parts
 
-    def bar(self, bar_index: int, parts: frozenset[str]) -> Rows:
-        """Bar ``bar_index`` (from 0) of a phrase."""
-        key = (bar_index % len(self.chords), parts)
+    def bar(self, bar_index: int, parts: frozenset[str], phrase: int = 0, phrase_bars: int = 4) -> Rows:
+        """Bar ``bar_index`` (from 0) of phrase ``phrase`` of the record; a phrase begins with a chord of its own."""
+        per_phrase = -(-phrase_bars // self.chord_bars)
+        chord = self.chords[(phrase * per_phrase + bar_index // self.chord_bars) % len(self.chords)]
+        key = (chord, bar_index % 2, parts)
         if key not in self._bars:
             found = [rows([])]
             for part in sorted(parts):
-                found.extend(getattr(self, f"_{part}")(key[0]))
+                found.extend(getattr(self, f"_{part}")(chord, key[1]))
             self._bars[key] = np.concatenate(found)
         return self._bars[key]
 
@@ -81,37 +82,51 @@ class Song:
         pitch = self.root + self.scale[degree % 7]
         return lowest + (pitch - lowest) % 12
 
-    def _words(self, figure: list[str]) -> list[tuple[float, str]]:
+    def _words(self, figure: Figure) -> list[tuple[float, str]]:
         beats = self.metre.beats_per_bar
         return cells(self.metre, [figure[beat % len(figure)] for beat in range(beats)])
 
-    def _bass(self, bar: int) -> list[Rows]:
-        chord = self.chords[bar]
-        notes = {"1": self.note(chord, 31), "5": self.note(chord + 4, 31), "8": self.note(chord, 31) + 12}
-        words = self._words(self.bass)
-        return [rows([(at, "bass", LOUD["bass"])], notes[letter], 0.4) for at, letter in words]
+    def _held(self, words: list[tuple[float, str]], longest_beats: float) -> list[tuple[float, str, float]]:
+        """Beat, letter and length of every note: until the next letter or the end of the bar."""
+        ends = [at for at, _ in words[1:]] + [float(self.metre.beats_per_bar)]
+        return [
+            (at, letter, min(end - at, longest_beats))
+            for (at, letter), end in zip(words, ends, strict=True)
+            if letter != "/"
+        ]
 
-    def _triad(self, bar: int, lowest: int) -> list[int]:
-        return [self.note(self.chords[bar] + step, lowest) for step in (0, 2, 4)]
+    def _bass(self, chord: int, _: int) -> list[Rows]:
+        root = self.note(chord, 31)
+        notes = {"8": root + 12} | {letter: self.note(chord + int(letter) - 1, 31) for letter in "1357"}
+        return [
+            rows([(at, "bass", LOUD["bass"])], notes[letter], length)
+            for at, letter, length in self._held(self._words(self.bass), self.manner.bass_beats)
+        ]
 
-    def _stab(self, bar: int) -> list[Rows]:
+    def _triad(self, chord: int, lowest: int) -> list[int]:
+        return [self.note(chord + step, lowest) for step in (0, 2, 4)]
+
+    def _stab(self, chord: int, _: int) -> list[Rows]:
         hits = [(at, "stab", LOUD["stab"]) for at, _ in self._words(self.stab)]
-        return [rows(hits, note, 0.3) for note in self._triad(bar, 57)]
+        return [rows(hits, note, 0.3) for note in self._triad(chord, 57)]
 
-    def _pad(self, bar: int) -> list[Rows]:
+    def _pad(self, chord: int, _: int) -> list[Rows]:
         length = float(self.metre.beats_per_bar)
-        return [rows([(0.0, "pad", LOUD["pad"])], note, length) for note in self._triad(bar, 52)]
+        return [rows([(0.0, "pad", LOUD["pad"])], note, length) for note in self._triad(chord, 52)]
 
-    def _pluck(self, bar: int) -> list[Rows]:
-        chord = self.chords[bar]
-        tune = self.tune[(bar % 2) * 12 :]
+    def _pluck(self, chord: int, half: int) -> list[Rows]:
+        tune = self.tune[half * 12 :]
         return [
             rows([(at, "pluck", LOUD["pluck"])], self.note(chord + 2 * (tune[place % 12] % 4), 69), 0.4)
             for place, (at, _) in enumerate(self._words(self.lead))
         ]
 
-    def _voice(self, bar: int) -> list[Rows]:
-        length = max(1.0, self.metre.beats_per_bar - 1.0)
+    def _voice(self, chord: int, half: int) -> list[Rows]:
+        middle = len(self.line) // 2
+        words = self._words(self.line[middle:] if half else self.line[:middle])
         return [
-            rows([(0.0, "voice", LOUD["voice"])], self.note(self.chords[bar] + self.tune[bar] % 3 * 2, 62), length)
+            rows(
+                [(at, "voice", LOUD["voice"])], self.note(chord + 2 * (self.hook[half * 12 + place] % 3), 62), length
+            )
+            for place, (at, _, length) in enumerate(self._held(words, 4.0))
         ]

@@ -101,7 +101,7 @@ class Writer:
             number = self.first_bars[at] + bar
             if not silent:
                 self.sheet.add(self.beat(number), drums)
-            self.sheet.add(self.beat(number), self.song.bar(bar, parts))
+            self.sheet.add(self.beat(number), self.song.bar(bar, parts, at, phrase.bars))
         turn = self.beat(self.first_bars[at + 1])
         self.sheet.add(turn, turns.before(ending, self.per_bar, phrase.bars, section_ends))
         self._account(at)

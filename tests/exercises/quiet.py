@@ -33,7 +33,7 @@ class SilentDrummer:
 class SilentSong:
     """Plays nothing either."""
 
-    def __init__(self, metre, generator):
+    def __init__(self, metre, generator, *manner):
         pass
 
     def plays(self, *where):
