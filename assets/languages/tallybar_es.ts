@@ -2795,6 +2795,74 @@
         <translation>El sonido se paró: {why}. Arráncalo otra vez cuando quieras.</translation>
     </message>
     <message>
+        <source>faster, with more drums between the beats and a bass</source>
+        <translation>más rápido, con más golpes entre los tiempos y un bajo</translation>
+    </message>
+    <message>
+        <source>slower, with bass and chords, and more time between two beats to get lost in</source>
+        <translation>más lento, con bajo y acordes, y más rato entre dos tiempos para perderse</translation>
+    </message>
+    <message>
+        <source>drums that leave out a beat or a bar where the phrase turns, in a whole song</source>
+        <translation>una batería que se salta un tiempo o un compás donde cambia la frase, en una canción entera</translation>
+    </message>
+    <message>
+        <source>phrases of eight bars, and a bass plays too</source>
+        <translation>frases de ocho compases, y también suena un bajo</translation>
+    </message>
+    <message>
+        <source>the second kick comes early or late, with bass and chords; the sheet alone counts</source>
+        <translation>el segundo bombo llega antes o tarde, con bajo y acordes; solo cuenta la hoja</translation>
+    </message>
+    <message>
+        <source>phrases of sixteen bars, in a whole song and in your head</source>
+        <translation>frases de dieciséis compases, en una canción entera y de cabeza</translation>
+    </message>
+    <message>
+        <source>a kick on every beat or a backbeat, without help; a bass plays too</source>
+        <translation>un bombo en cada tiempo o un backbeat, sin ayuda; también suena un bajo</translation>
+    </message>
+    <message>
+        <source>the backbeat stands on the three: half time, with bass and chords</source>
+        <translation>el backbeat está en el tres: medio tiempo, con bajo y acordes</translation>
+    </message>
+    <message>
+        <source>only one bar to find it, in a whole song</source>
+        <translation>solo un compás para encontrarlo, en una canción entera</translation>
+    </message>
+    <message>
+        <source>the drums are alike on one and three: bass and chords tell the one</source>
+        <translation>la batería suena igual en el uno y en el tres: el bajo y los acordes dicen el uno</translation>
+    </message>
+    <message>
+        <source>one fill comes in mid-phrase, where nothing turns; with bass and chords</source>
+        <translation>un relleno llega a mitad de frase, donde no cambia nada; con bajo y acordes</translation>
+    </message>
+    <message>
+        <source>phrases of sixteen bars, in a whole song</source>
+        <translation>frases de dieciséis compases, en una canción entera</translation>
+    </message>
+    <message>
+        <source>the second kick comes early or late, and a bass plays too</source>
+        <translation>el segundo bombo llega antes o tarde, y también suena un bajo</translation>
+    </message>
+    <message>
+        <source>fast, in a whole song, and only two bars to find the one</source>
+        <translation>rápido, en una canción entera, y solo dos compases para encontrar el uno</translation>
+    </message>
+    <message>
+        <source>four silent bars, and a bass before and after them</source>
+        <translation>cuatro compases en silencio, y un bajo antes y después</translation>
+    </message>
+    <message>
+        <source>the drums start on any beat of the bar, with bass and chords</source>
+        <translation>la batería empieza en cualquier tiempo del compás, con bajo y acordes</translation>
+    </message>
+    <message>
+        <source>eight silent bars in a whole song: tap every one of them</source>
+        <translation>ocho compases en silencio en una canción entera: toca cada uno de sus unos</translation>
+    </message>
+    <message>
         <source>Another version of the program made this trial. What sounds are plain drums on its beats, not its own sound.</source>
         <translation>Otra versión del programa hizo esta prueba. Suena una batería sencilla en sus pulsos, no su propio sonido.</translation>
     </message>
@@ -3303,20 +3371,8 @@
         <translation>sin más ayuda en la pantalla</translation>
     </message>
     <message>
-        <source>faster, and more drums between the beats</source>
-        <translation>más rápido, y con más golpes entre los tiempos</translation>
-    </message>
-    <message>
         <source>the beat divides in three: a shuffle</source>
         <translation>el tiempo se divide en tres: un shuffle</translation>
-    </message>
-    <message>
-        <source>slower, with more time between two beats to get lost in</source>
-        <translation>más lento, con más rato entre dos tiempos para perderse</translation>
-    </message>
-    <message>
-        <source>drums that leave out a beat or a bar where the phrase turns</source>
-        <translation>una batería que se salta un tiempo o un compás donde cambia la frase</translation>
     </message>
     <message>
         <source>Your taps were in time, but you left beats out. Tap on every beat, none more and none less.</source>
@@ -3415,16 +3471,8 @@
         <translation>tras la primera frase sigues contando sin la voz</translation>
     </message>
     <message>
-        <source>the second kick comes early or late; the sheet alone counts</source>
-        <translation>el segundo bombo llega antes o tarde; solo cuenta la hoja</translation>
-    </message>
-    <message>
         <source>bars of three and of five, and six-eight, which is counted in two</source>
         <translation>compases de tres y de cinco, y de seis por ocho, que se cuenta a dos</translation>
-    </message>
-    <message>
-        <source>phrases of sixteen bars, in your head</source>
-        <translation>frases de dieciséis compases, de cabeza</translation>
     </message>
     <message>
         <source>Nothing is marked here. Count aloud with the sheet, until the numbers come by themselves.</source>
@@ -4103,20 +4151,12 @@
         <translation>la batería puede empezar en cualquier tiempo; la hoja cuenta contigo</translation>
     </message>
     <message>
-        <source>a kick on every beat or a backbeat, without help</source>
-        <translation>un bombo en cada tiempo o un backbeat, sin ayuda</translation>
-    </message>
-    <message>
         <source>the second kick comes early or late</source>
         <translation>el segundo bombo llega antes o tarde</translation>
     </message>
     <message>
         <source>the backbeat stands on the three: half time</source>
         <translation>el backbeat está en el tres: medio tiempo</translation>
-    </message>
-    <message>
-        <source>only one bar to find it</source>
-        <translation>solo un compás para encontrarlo</translation>
     </message>
     <message>
         <source>You had the one every time: {targets} of {targets}.</source>
@@ -4185,10 +4225,6 @@
     <message>
         <source>half time, where a bar seems twice as long</source>
         <translation>medio tiempo, donde un compás parece el doble de largo</translation>
-    </message>
-    <message>
-        <source>phrases of sixteen bars</source>
-        <translation>frases de dieciséis compases</translation>
     </message>
     <message>
         <source>A phrase has {bars} bars. The drums stop: which bar of the phrase was it, and which beat?</source>
@@ -4261,10 +4297,6 @@
     <message>
         <source>bars of three, four or five beats</source>
         <translation>compases de tres, cuatro o cinco tiempos</translation>
-    </message>
-    <message>
-        <source>fast, and only two bars to find the one</source>
-        <translation>rápido, y solo dos compases para encontrar el uno</translation>
     </message>
     <message>
         <source>Yes, it stopped on {beat}.</source>
@@ -4379,24 +4411,12 @@
         <translation>dos compases en silencio, sin ayuda</translation>
     </message>
     <message>
-        <source>four silent bars</source>
-        <translation>cuatro compases en silencio</translation>
-    </message>
-    <message>
         <source>four silent bars: tap every one of them</source>
         <translation>cuatro compases en silencio: toca cada uno de sus unos</translation>
     </message>
     <message>
-        <source>the drums start on any beat of the bar</source>
-        <translation>la batería empieza en cualquier tiempo del compás</translation>
-    </message>
-    <message>
         <source>eight silent bars: tap every beat of them</source>
         <translation>ocho compases en silencio: toca todos sus tiempos</translation>
-    </message>
-    <message>
-        <source>eight silent bars: tap every one of them</source>
-        <translation>ocho compases en silencio: toca cada uno de sus unos</translation>
     </message>
     <message>
         <source>eight silent bars, and nothing but the return to tap</source>
