@@ -41,10 +41,10 @@ class Sheet:
         self._blocks: list[Rows] = []
         self._starts: list[float] = []
 
-    def add(self, start_beat: float, block: Rows) -> None:
-        """Add rows whose beats count from ``start_beat``."""
+    def add(self, start_beat: float, block: Rows, level: float = 1.0) -> None:
+        """Add rows whose beats count from ``start_beat``, their velocities times ``level``."""
         if len(block):
-            self._blocks.append(block)
+            self._blocks.append(block * np.where(np.arange(block.shape[1]) == VELOCITY, level, 1.0))
             self._starts.append(start_beat)
 
     def hits(self, beat_s: float, generator: np.random.Generator) -> Hits:

@@ -13,6 +13,11 @@ from synth.score.rows import BEAT, Rows, Sheet, rows
 from synth.score.song import Song
 from synth.score.turns import PhraseTurn, Signal
 
+# Velocity of everything in a section, as a factor: a drop is 2 to 3 dB louder than a verse, a break softer.
+LEVELS = {
+    **{"intro": 0.9, "verse": 0.9, "chorus": 1.05, "bridge": 0.85},
+    **{"build": 0.8, "drop": 1.25, "break": 0.7, "outro": 0.9},
+}
 # Parts that play in a phrase without drums.
 BREAK_PARTS = frozenset({"pad", "pluck"})
 
@@ -96,12 +101,13 @@ class Writer:
             ending = turns.draw_signals(self.generator, section_ends, self.signals)
         elif self.signals is None or Signal.FILL in self.signals:
             ending = frozenset({Signal.FILL})
+        level = LEVELS[section]
         for bar in range(phrase.bars):
             drums = self._bar(at, bar, playing, ending)
             number = self.first_bars[at] + bar
             if not silent:
-                self.sheet.add(self.beat(number), drums)
-            self.sheet.add(self.beat(number), self.song.bar(bar, parts, at, phrase.bars))
+                self.sheet.add(self.beat(number), drums, level)
+            self.sheet.add(self.beat(number), self.song.bar(bar, parts, at, phrase.bars), level)
         turn = self.beat(self.first_bars[at + 1])
         self.sheet.add(turn, turns.before(ending, self.per_bar, phrase.bars, section_ends))
         self._account(at)

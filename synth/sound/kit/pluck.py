@@ -5,11 +5,12 @@ from numpy.random import Generator
 
 from synth.base.arrays import Samples
 from synth.sound.kit import shaping as s
-from synth.sound.kit.tones import harmonics, how_many, hz_of
+from synth.sound.kit.tones import doubled, harmonics, how_many, hz_of
 from synth.sound.kit.voice import Voice
 
 
 def pluck(rng: Generator, rate: int, pitch: float, duration_s: float) -> Samples:
+    detune = s.between(rng, 0.0015, 0.003)
     place, tau, brightness = s.between(rng, 0.12, 0.4), s.between(rng, 0.16, 0.3), s.between(rng, 0.7, 1.3)
     hz = hz_of(pitch)
     t = s.seconds(max(duration_s, 0.1) + 0.25, rate)
@@ -17,9 +18,16 @@ def pluck(rng: Generator, rate: int, pitch: float, duration_s: float) -> Samples
     # Where the string is plucked decides which harmonics are missing.
     strength = np.abs(np.sin(np.pi * order * place)) / order
     decays_s = tau / order**0.7
-    sound = harmonics(t * np.float32(hz), strength.tolist(), decays_s.tolist(), rate)
-    touch = s.noise(rng, len(t), rate, 2000, 7000) * s.decay(t, 0.003)
-    return s.finish(sound + 0.08 * touch, rate, fade_s=0.25)
+    touch = 0.08 * s.noise(rng, len(t), rate, 2000, 7000) * s.decay(t, 0.003)
+    left, right = (
+        s.finish(
+            harmonics(t * np.float32(hz * (1 + side * detune)), strength.tolist(), decays_s.tolist(), rate) + touch,
+            rate,
+            fade_s=0.25,
+        )
+        for side in (-1, 1)
+    )
+    return doubled(left, right, apart=0.9)
 
 
-VOICE = Voice("pluck", sing=pluck, level_db=-8.0, pan=0.15, default_s=0.3)
+VOICE = Voice("pluck", sing=pluck, level_db=-4.5, default_s=0.3)

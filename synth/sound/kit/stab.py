@@ -5,7 +5,7 @@ from numpy.random import Generator
 
 from synth.base.arrays import Samples
 from synth.sound.kit import shaping as s
-from synth.sound.kit.tones import harmonics, held, how_many, hz_of
+from synth.sound.kit.tones import doubled, harmonics, held, how_many, hz_of
 from synth.sound.kit.voice import Voice
 
 
@@ -22,7 +22,7 @@ def stab(rng: Generator, rate: int, pitch: float, duration_s: float) -> Samples:
         for side, phase in ((-1, 0.0), (1, rng.random()))
     ]
     left, right = (s.finish(side, rate, fade_s=0.01) for side in sides)
-    return np.stack([left + 0.4 * right, right + 0.4 * left], axis=1)
+    return doubled(left, right, apart=0.85)
 
 
-VOICE = Voice("stab", sing=stab, level_db=-11.0, default_s=0.2)
+VOICE = Voice("stab", sing=stab, level_db=-7.5, default_s=0.2)

@@ -62,3 +62,12 @@ def ensemble(rng: Generator, rate: int, hz: float, strength: Sequence[float], wi
     loops /= np.sqrt(np.mean(loops**2)) + np.float32(1e-12)
     around = np.arange(frames) % size
     return np.ascontiguousarray(loops.T[around])
+
+
+def doubled(left: Samples, right: Samples, apart: float) -> Samples:
+    """Two performances of one note as left and right, (frames, 2); ``apart`` 1 keeps them apart, 0 mixes them.
+
+    Their sum to mono keeps both.
+    """
+    near = np.float32(1 - apart)
+    return np.stack([left + near * right, right + near * left], axis=1)
