@@ -1,5 +1,7 @@
 """The drummer: plays a groove bar by bar and changes something with every phrase."""
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from synth.score.grooves import Groove
@@ -18,19 +20,18 @@ LETTERS = {
     "l": ("low_tom", 0.95),
     "o": ("open_hat", 0.8),
 }
-# Original patterns. A word is a beat of four sixteenths; letters as in ``LETTERS``, ``.`` a rest.
-FILLS = tuple(
+# Original patterns. A word is a beat of four sixteenths; letters as in ``LETTERS``, ``.`` a rest. Played by hand, fills
+# roll over the toms and the kick plays on; in club music the kick rests while clap, snare or hat answer.
+PLAYED = tuple(
     fill.split()
     for fill in (
         "s.ss",
         "sgSs",
         "hhml",
-        "cc.c",
         "s.s. ssSS",
         "hh.m m.ll",
         "s..s ..sS",
         "k.ss k.SS",
-        "c.c. cccc",
         "h.hh m.ml",
         "gggs ssSS",
         "s.h. s.m. s.ll",
@@ -38,16 +39,40 @@ FILLS = tuple(
         "gggg ssss ssss SSSS",
         "s.s. h.h. m.m. l.lS",
         "hhss mmss llss SkSk",
-        "c... c... c.c. cccc",
         "s..s ..s. .s.s SSSo",
     )
 )
+CLUB = tuple(
+    fill.split()
+    for fill in (
+        "cc.c",
+        ".c.c",
+        "s.oo",
+        "c.c. cccc",
+        "..c. c.cc",
+        "o.o. ccSS",
+        "c... c.c. cccc",
+        "s... ..s. s.oS",
+        "c... c... c.c. cccc",
+        "s.s. s.s. ssss SSSS",
+        "..c. ..c. .c.c c.co",
+    )
+)
+# Families whose kick rests in a fill.
+CLUB_FAMILIES = ("house", "afro house", "latin", "minimal", "garage", "techno", "electro", "two-step")
 
 
-def draw_fill(generator: np.random.Generator, metre: Metre, longest_beats: int = 4) -> tuple[int, Rows]:
+def fills_of(family: str) -> tuple[list[str], ...]:
+    """The fills of a groove's family."""
+    return CLUB if family in CLUB_FAMILIES else PLAYED
+
+
+def draw_fill(
+    generator: np.random.Generator, metre: Metre, longest_beats: int = 4, fills: Sequence[list[str]] = PLAYED
+) -> tuple[int, Rows]:
     """Draw a fill for the end of a bar: its length in beats, and its rows counted from its own start."""
     longest = max(1, min(longest_beats, metre.beats_per_bar))
-    fits = [fill for fill in FILLS if len(fill) <= longest]
+    fits = [fill for fill in fills if len(fill) <= longest]
     words = fits[int(generator.integers(len(fits)))]
     return len(words), rows([(beat, *LETTERS[letter]) for beat, letter in cells(metre, words)])
 
@@ -183,10 +208,15 @@ class Drummer:
         return self._heard[key]
 
     def fill(self, bar: Rows, longest_beats: int = 4) -> tuple[int, Rows]:
-        """Put a fill over the last beats of a bar, the kick playing on; returns its length in beats, and the bar."""
-        length, added = draw_fill(self.generator, self.metre, longest_beats)
+        """Put a fill over the last beats of a bar; returns its length in beats, and the bar.
+
+        A kick that the fill does not play itself plays on, but in club music.
+        """
+        fills = fills_of(self.groove.family)
+        length, added = draw_fill(self.generator, self.metre, longest_beats, fills)
         start = self.metre.beats_per_bar - length
-        kick = (bar[:, VOICE] == INDEX["kick"]) & (INDEX["kick"] not in added[:, VOICE])
+        rests = fills is CLUB or INDEX["kick"] in added[:, VOICE]
+        kick = (bar[:, VOICE] == INDEX["kick"]) & (not rests)
         added[:, BEAT] += start
         return length, np.concatenate([bar[(bar[:, BEAT] < start - 1e-6) | kick], added])
 

@@ -27,18 +27,22 @@ class Signal(StrEnum):
     BASS_IN = "bass in"
 
 
-# Probability at a turn within a section, and at the end of one. The first three exclude each other. The signals
-# that are missing here follow from what the next phrase plays.
+# Probability at a turn of each size, 1 to 4; see ``turn_size``. The first three exclude each other. The signals that
+# are missing here follow from what the next phrase plays. Where nothing is drawn, one of them is: so no more than a
+# third of the turns of sizes 1 and 2 carry a fill.
 LIKELY = {
-    Signal.FILL: (0.62, 0.55),
-    Signal.BEAT_WITHOUT_DRUMS: (0.16, 0.2),
-    Signal.BAR_WITHOUT_DRUMS: (0.06, 0.2),
-    Signal.RISER: (0.1, 0.4),
-    Signal.REVERSED_CRASH: (0.12, 0.3),
-    Signal.CRASH: (0.5, 0.85),
-    Signal.IMPACT: (0.08, 0.3),
-    Signal.DOWN_SWEEP: (0.08, 0.25),
+    Signal.FILL: (0.24, 0.28, 0.4, 0.45),
+    Signal.BEAT_WITHOUT_DRUMS: (0.14, 0.18, 0.2, 0.2),
+    Signal.BAR_WITHOUT_DRUMS: (0.01, 0.06, 0.15, 0.2),
+    Signal.RISER: (0.03, 0.12, 0.35, 0.5),
+    Signal.REVERSED_CRASH: (0.06, 0.14, 0.25, 0.3),
+    Signal.CRASH: (0.28, 0.55, 0.85, 0.95),
+    Signal.IMPACT: (0.02, 0.08, 0.25, 0.45),
+    Signal.DOWN_SWEEP: (0.03, 0.1, 0.2, 0.3),
 }
+# Velocity of crash and impact, and the longest fill in beats, by size.
+LOUD = (0.62, 0.75, 0.9, 1.0)
+FILL_BEATS = (1, 2, 4, 4)
 LAST_BARS = (Signal.FILL, Signal.BEAT_WITHOUT_DRUMS, Signal.BAR_WITHOUT_DRUMS)
 
 
@@ -58,10 +62,20 @@ def check_signals(names: Collection[str]) -> frozenset[Signal]:
     return frozenset(Signal(name) for name in names)
 
 
+def turn_size(bars: int, section_ends: bool) -> int:
+    """Size of a turn that comes ``bars`` bars into its section, 1 to 4.
+
+    1 every 4 bars, 2 every 8, 3 every 16 or where a section ends, 4 every 32 or where a section of 16 or more ends.
+    """
+    if bars % 32 == 0 or (section_ends and bars >= 16):
+        return 4
+    return 3 if bars % 16 == 0 or section_ends else 2 if bars % 8 == 0 else 1
+
+
 def draw_signals(
-    generator: np.random.Generator, section_ends: bool, allowed: Collection[str] | None = None
+    generator: np.random.Generator, size: int, allowed: Collection[str] | None = None
 ) -> frozenset[Signal]:
-    """Draw the signals of a turn from ``allowed`` (default: all), at least one where any is allowed."""
+    """Draw the signals of a turn of ``size`` 1 to 4 from ``allowed`` (default: all), one at least if any is."""
     known = [signal for signal in LIKELY if allowed is None or signal in allowed]
     if not known:
         return frozenset()
@@ -69,7 +83,7 @@ def draw_signals(
     drawn: set[Signal] = set()
     share = 0.0
     for at, signal in enumerate(LIKELY):
-        likely = LIKELY[signal][section_ends]
+        likely = LIKELY[signal][size - 1]
         if signal in LAST_BARS:
             hit, share = share <= chance[-1] < share + likely, share + likely
         else:
@@ -81,22 +95,22 @@ def draw_signals(
     return frozenset(drawn or {known[int(chance[-2] * len(known))]})
 
 
-def after(signals: Collection[Signal]) -> Rows:
-    """Sounds on the turn, beats counted from it."""
+def after(signals: Collection[Signal], size: int) -> Rows:
+    """Sounds on a turn of ``size`` 1 to 4, beats counted from it."""
     hits = [
-        (0.0, voice, velocity)
-        for signal, voice, velocity in ((Signal.CRASH, "crash", 0.9), (Signal.IMPACT, "impact", 0.9))
+        (0.0, voice, LOUD[size - 1])
+        for signal, voice in ((Signal.CRASH, "crash"), (Signal.IMPACT, "impact"))
         if signal in signals
     ]
     sweep = rows([(0.0, "down_sweep", 0.8)], duration_beats=4.0) if Signal.DOWN_SWEEP in signals else rows([])
     return np.concatenate([rows(hits), sweep])
 
 
-def before(signals: Collection[Signal], beats_per_bar: int, phrase_bars: int, section_ends: bool) -> Rows:
-    """Sounds that rise into the turn, beats counted from it (negative)."""
+def before(signals: Collection[Signal], beats_per_bar: int, phrase_bars: int, size: int) -> Rows:
+    """Sounds that rise into a turn of ``size`` 1 to 4, beats counted from it (negative)."""
     found = [rows([])]
     if Signal.RISER in signals:
-        length = float(beats_per_bar * min(phrase_bars, 4 if section_ends else 2))
+        length = float(beats_per_bar * min(phrase_bars, size))
         found.append(rows([(-length, "riser", 0.8)], duration_beats=length))
     if Signal.REVERSED_CRASH in signals:
         length = float(min(beats_per_bar, 2))

@@ -83,7 +83,7 @@ class Writer:
         section = self.form.sections[phrase.section][0]
         first_in_section = next(k for k, other in enumerate(self.phrases) if other.section == phrase.section)
         last = at == len(self.phrases) - 1
-        section_ends = not last and self.phrases[at + 1].section != phrase.section
+        size = self._size(at + 1)
         silent = Departure.BREAK_WITHOUT_DRUMS in phrase.odd
         tag = Departure.TAG in phrase.odd and before is not None
 
@@ -98,7 +98,7 @@ class Writer:
         if Departure.SILENT_TURN in phrase.odd:
             pass
         elif not last:
-            ending = turns.draw_signals(self.generator, section_ends, self.signals)
+            ending = turns.draw_signals(self.generator, size, self.signals)
         elif self.signals is None or Signal.FILL in self.signals:
             ending = frozenset({Signal.FILL})
         level = LEVELS[section]
@@ -109,9 +109,18 @@ class Writer:
                 self.sheet.add(self.beat(number), drums, level)
             self.sheet.add(self.beat(number), self.song.bar(bar, parts, at, phrase.bars), level)
         turn = self.beat(self.first_bars[at + 1])
-        self.sheet.add(turn, turns.before(ending, self.per_bar, phrase.bars, section_ends))
+        self.sheet.add(turn, turns.before(ending, self.per_bar, phrase.bars, size))
         self._account(at)
         return playing, sounding, ending
+
+    def _size(self, at: int) -> int:
+        """Size of the turn into phrase ``at`` (from 1); the end of the record is a large one."""
+        if at == len(self.phrases):
+            return 4
+        section = self.phrases[at - 1].section
+        first = next(k for k, phrase in enumerate(self.phrases) if phrase.section == section)
+        bars = self.first_bars[at] - self.first_bars[first]
+        return turns.turn_size(bars, self.phrases[at].section != section)
 
     def _bar(self, at: int, bar: int, playing: Playing, ending: frozenset[Signal]) -> Rows:
         """Drums of one bar of phrase ``at``."""
@@ -127,7 +136,7 @@ class Writer:
         if bar < phrase.bars - 1:
             return drums
         if Signal.FILL in ending:
-            return self.drummer.fill(drums, 4 if phrase.bars > 1 else 1)[1]
+            return self.drummer.fill(drums, turns.FILL_BEATS[self._size(at + 1) - 1] if phrase.bars > 1 else 1)[1]
         if Signal.BEAT_WITHOUT_DRUMS in ending:
             return turns.without_drums(drums, 1, self.per_bar)
         if Signal.BAR_WITHOUT_DRUMS in ending:
@@ -145,7 +154,7 @@ class Writer:
     ) -> None:
         """Write the turn into phrase ``at`` and log its signals."""
         beat = self.beat(self.first_bars[at])
-        self.sheet.add(beat, turns.after(signals))
+        self.sheet.add(beat, turns.after(signals, self._size(at)))
         told = set(signals)
         if before is not None:
             # A hat of the groove is silent while the hat hand plays another pattern: it neither enters nor leaves.

@@ -9,10 +9,12 @@ from hypothesis import strategies as st
 
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.departures import Departure
+from synth.score.drummer import CLUB_FAMILIES
 from synth.score.grooves import grooves
 from synth.score.hits import DRUMS, PITCHED, SHARP_DRUMS
+from synth.score.rows import VELOCITY
 from synth.score.truth import Truth
-from synth.score.turns import LIKELY, Signal
+from synth.score.turns import FILL_BEATS, LIKELY, Signal, after, draw_signals, turn_size
 
 GROOVES = grooves()
 FORM = "intro:8,verse:16,build:8,drop:16,break:8,outro:8"
@@ -303,3 +305,37 @@ def test_an_excerpt_keeps_notes_and_signs_within_it(first: int, beats: int | Non
     pads = whole.hits.only("pad")
     sounding = (pads.onset_s + by_s < -0.03) & (pads.onset_s + pads.duration_s + by_s > 0.2)
     assert (part.hits.only("pad").onset_s == 0).sum() >= sounding.sum()
+
+
+def test_turns_grow_with_the_bars_that_they_close():
+    """Hypermetre (Rothstein 1989, Phrase Rhythm in Tonal Music, from memory): 4, 8, 16 and 32 bars, rising."""
+    assert [turn_size(bars, section_ends=False) for bars in (4, 8, 12, 16, 24, 32)] == [1, 2, 1, 3, 2, 4]
+    assert [turn_size(bars, section_ends=True) for bars in (4, 8, 16)] == [3, 3, 4]
+    crashes = [after({Signal.CRASH}, size)[0, VELOCITY] for size in (1, 2, 3, 4)]
+    assert crashes == sorted(set(crashes))
+    assert list(FILL_BEATS) == sorted(FILL_BEATS)
+
+
+def test_no_more_than_a_third_of_the_inner_turns_carry_a_fill():
+    """Of 2 000 turns of each of the two smaller sizes; by chance alone a share strays by 1 % (SD)."""
+    draw = np.random.default_rng(7)
+    for size in (1, 2):
+        shares = np.mean([Signal.FILL in draw_signals(draw, size) for _ in range(2000)])
+        assert shares <= 1 / 3
+    large = np.mean([len(draw_signals(draw, 4)) for _ in range(500)])
+    small = np.mean([len(draw_signals(draw, 1)) for _ in range(500)])
+    assert large > small + 1
+
+
+@pytest.mark.parametrize("name", ["four-on-the-floor", "techno", "disco"])
+def test_the_kick_rests_in_a_club_fill_and_plays_on_in_one_by_hand(name):
+    """The last beat of a phrase with a fill of one beat, over 20 seeds (common practice)."""
+    kicks = 0
+    for seed in range(20):
+        arrangement = record(seed, name=name, form="verse:8", signals=("fill",))
+        last_s = arrangement.count.phrase_starts_s[1] - 60 / arrangement.tempo_bpm
+        kicks += heard(arrangement, last_s, last_s + 0.45, "kick")
+    if GROOVES[name].family in CLUB_FAMILIES:
+        assert kicks == 0
+    elif {4} <= set(GROOVES[name].kick_on):
+        assert kicks >= 20
