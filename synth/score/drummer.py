@@ -20,8 +20,8 @@ LETTERS = {
     "l": ("low_tom", 0.95),
     "o": ("open_hat", 0.8),
 }
-# Original patterns. A word is a beat of four sixteenths; letters as in ``LETTERS``, ``.`` a rest. Played by hand, fills
-# roll over the toms and the kick plays on; in club music the kick rests while clap, snare or hat answer.
+# Original patterns. A word is a beat of four sixteenths; letters as in ``LETTERS``, ``.`` a rest. By hand, fills roll
+# over the toms and the kick plays on; in club music the kick rests while clap, snare or hat answer.
 PLAYED = tuple(
     fill.split()
     for fill in (
