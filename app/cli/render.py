@@ -81,15 +81,20 @@ def _check_apart(*paths: Path | None) -> None:
 
 def _record(options: argparse.Namespace) -> "Arrangement":
     """The arrangement, from a groove or a MIDI file."""
+    import numpy as np
+
     from synth.midi.general_midi import is_midi
     from synth.score.arrangement import arrange
     from synth.score.grooves import groove
+    from synth.score.variation import varied
 
     if is_midi(options.groove):
         record = _midi_record(options)
     else:
         _refuse(options, FOR_MIDI, "is for a --groove that is a MIDI file")
         found = groove(options.groove)
+        if options.seed:
+            found = varied(found, np.random.default_rng(options.seed))
         record = arrange(
             found,
             tempo_bpm=options.tempo or found.usual_tempo_bpm,
@@ -206,7 +211,9 @@ def add_render(commands: "argparse._SubParsersAction[Parser]") -> None:
     words.add_argument("--lead-in", action="store_true", help="a counted bar first, from 1 s on")
     words.add_argument("--song", action="store_true", help="bass, chords and lead enter after the intro")
     words.add_argument("--kit-seed", type=seed_number, default=0, metavar="N", help="another drum kit")
-    words.add_argument("--seed", type=seed_number, default=0, metavar="N", help="other fills and turns")
+    words.add_argument(
+        "--seed", type=seed_number, default=0, metavar="N", help="another record: 0 plays the groove as written"
+    )
     words.add_argument("--title", metavar="TEXT", help="title of the file; the tempo is added")
     words.add_argument("--comment", metavar="TEXT", help="comment of the file")
     words.add_argument("--channel", type=whole(1, 16), metavar="1-16", help="the channel of FILE.mid with the drums")

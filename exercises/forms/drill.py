@@ -19,7 +19,10 @@ from synth.base.errors import Trouble
 from synth.base.words import Template
 from synth.score.arrangement import Arrangement
 from synth.score.grooves import Groove
+from synth.score.variation import varied
 
+# Random stream of the groove's variation.
+VARIED = 1
 # Most records tried for one that meets its rung; of the rarest kind one in four does.
 MOST_RECORDS = 200
 
@@ -53,12 +56,16 @@ class Drill(ABC, Generic[R]):
     ) -> Trial:
         """The trial of a rung and seed; a requested tempo or groove changes nothing else.
 
+        A groove that is drawn is played with a variation of this trial, a requested one as written.
+
         ``row`` takes the place of the rung's: as an earlier version had it.
         ``Trouble`` for an unknown rung or groove, ``ValueError`` for a tempo out of range or a negative seed.
         """
         row = pick_rung(self.rungs, rung, self.id) if row is None else row
         rng = self._rng(rung, seed)
         chosen = row.draw_groove(rng, groove)
+        if groove is None:  # what a learner asks for is played as written
+            chosen = varied(chosen, np.random.default_rng([self.place, rung, seed, VARIED]))
         trial = self.build(row, rng, chosen, row.draw_tempo(rng, chosen, tempo_bpm))
         return replace(
             trial,

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 # Version of trial generation: increment when the same drill, rung and seed give another trial. Not for marking:
 # stored trials of any version are marked again from their own truth (``exercises.logbook.remark``).
-VERSION = 2
+VERSION = 3
 
 # A column of a rung that marking reads.
 Rule = bool | int | float | str

@@ -18,7 +18,7 @@ from synth.score.turns import PhraseTurn, check_signals
 from synth.score.writer import Writer
 
 # Incremented when the same seed gives another record than before.
-ARRANGER_VERSION = 1
+ARRANGER_VERSION = 2
 # Seconds of sound after the last bar, in which the drums decay.
 TAIL_S = 1.5
 # Microtiming may put a hit this many seconds before its beat: it still belongs to that beat.
