@@ -42,7 +42,7 @@ LIKELY = {
 }
 # Velocity of crash and impact, and the longest fill in beats, by size.
 LOUD = (0.62, 0.75, 0.9, 1.0)
-FILL_BEATS = (1, 2, 4, 4)
+FILL_BEATS = (2, 3, 4, 4)
 LAST_BARS = (Signal.FILL, Signal.BEAT_WITHOUT_DRUMS, Signal.BAR_WITHOUT_DRUMS)
 
 

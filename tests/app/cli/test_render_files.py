@@ -49,21 +49,22 @@ def midi(tmp_path):
 
 @pytest.mark.parametrize("ending", SOUNDS)
 def test_the_truth_is_what_a_player_hears(tmp_path, ending):
-    """Kicks of a song, decoded, lie within 1 ms of the truth: greatest correlation with the kit's kick.
+    """Kicks, decoded, lie within 1 ms of the truth: greatest correlation with the kit's kick.
 
     libsndfile notes an MP3 encoder's delay in the file, and its decoder takes it away.
     """
-    words = ("--tempo", 124, "--form", "intro:4,verse:4", "--song", "--lead-in", "--count", "bars", "--count-for", 2)
+    words = ("--tempo", 124, "--form", "intro:4,verse:4", "--lead-in", "--count", "bars", "--count-for", 2)
     out, truth = rendered(tmp_path, ending, *words)
     sound, rate = soundfile.read(out)
     assert (rate, soundfile.info(out).subtype) == (RATE, SOUNDS[ending])
     kick = Kit(0, RATE).take("kick").samples[: RATE // 20, 0].astype(np.float64)
-    beats_s = np.array(truth["beats_s"])[np.array(truth["bar_number"]) > 0]
+    # Without the last bar of a phrase: its fill may leave kicks out.
+    beats_s = np.array(truth["beats_s"])[(np.array(truth["bar_number"]) > 0) & (np.array(truth["bar_in_phrase"]) < 4)]
     errors = []
     for frame in np.rint(beats_s * RATE).astype(int):
         around = sound[frame - 480 : frame + 480 + len(kick), 0]
         errors.append(int(np.argmax(np.correlate(around, kick, "valid"))) - 480)
-    assert len(errors) == 32
+    assert len(errors) == 24
     assert np.abs(errors).max() < RATE / 1000
 
 

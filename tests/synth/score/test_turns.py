@@ -329,7 +329,7 @@ def test_no_more_than_a_third_of_the_inner_turns_carry_a_fill():
 
 @pytest.mark.parametrize("name", ["four-on-the-floor", "techno", "disco"])
 def test_the_kick_rests_in_a_club_fill_and_plays_on_in_one_by_hand(name):
-    """The last beat of a phrase with a fill of one beat, over 20 seeds (common practice)."""
+    """The last beat of a phrase that ends with a fill, over 20 seeds (common practice)."""
     kicks = 0
     for seed in range(20):
         arrangement = record(seed, name=name, form="verse:8", signals=("fill",))

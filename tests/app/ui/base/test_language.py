@@ -44,7 +44,7 @@ NOWHERE = QLocale("C")
 SAME = {
     "{n} BPM", "Esc", "Tempo", "{hits} de {targets}", "{n} %", "Backbeat", "H", "P", "S", "F", "Shuffle", "Hip-hop",
     "Disco", "Funk", "Electro", "Techno", "Dembow", "Deep house", "Afro house", "Drum and bass", "Two-step", "Crash",
-    "BPM", " BPM", "T", "K", "M", "Q", "0 ms", "Tallybar {version}, Python {python}, {system}.", "MIDI",
+    "Soul", "BPM", " BPM", "T", "K", "M", "Q", "0 ms", "Tallybar {version}, Python {python}, {system}.", "MIDI",
 }  # fmt: skip
 # Words that no Spanish sentence has. The trade's own may be quoted beside the Spanish one.
 ENGLISH = re.compile(

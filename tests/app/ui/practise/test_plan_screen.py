@@ -313,7 +313,7 @@ def test_a_trial_that_is_not_ready_is_waited_for_and_may_be_given_up(qtbot, plan
         planned.ahead = Ahead(lambda: 1, workers)
         window = opened(qtbot, planned)
         workers.submit(hold.wait, 5.0)
-        planned.ahead._wish = planned.ahead._coming = None
+        planned.ahead._of = planned.ahead._coming = None
         qtbot.keyClick(window, Qt.Key.Key_Return)
         assert planned.phase is Phase.MAKING
         assert window.contents.practise.steps.stop.isVisible()
