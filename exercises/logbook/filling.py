@@ -7,14 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
 from exercises.drills import drills
-from exercises.forms.rungs import Rung, pick_rung
+from exercises.forms.rungs import Rung
 from exercises.logbook.store import Logbook
+from exercises.logbook.version_2 import rung_of_2
 from exercises.trial.kept_truth import KeptTruth, truth_of
 from exercises.trial.record import TrialRecord, kept
 from exercises.trial.trial import VERSION, Trial
@@ -56,17 +56,11 @@ def made_truth(record: TrialRecord) -> KeptTruth | None:
     """The truth of a trial that was kept without one; None where it cannot be known any more."""
     if record.version not in (*UNTOLD, VERSION):
         return None
-    rows: list[Rung | None] = [None]
     with suppress(*UNMARKABLE):
-        if record.version != VERSION:
-            row = pick_rung(drills()[record.drill].rungs, record.rung, record.drill)
-            # A rung of one groove drew none, which shifts all that is drawn after it.
-            rows.append(replace(row, grooves=row.grooves[:1]))
-    for each in rows:
-        with suppress(*UNMARKABLE):
-            for trial in _made(record, each):
-                if record.version == VERSION or _as_heard(record, trial):
-                    return truth_of(trial)
+        row = None if record.version == VERSION else rung_of_2(record.drill, record.rung)
+        for trial in _made(record, row):
+            if record.version == VERSION or _as_heard(record, trial):
+                return truth_of(trial)
     return None
 
 
