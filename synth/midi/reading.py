@@ -134,8 +134,8 @@ def _read(path: Path, channel: int | None, drums: Mapping[int, str | None]) -> _
     try:
         midi = mido.MidiFile(file=io.BytesIO(data), clip=True)
     except Exception as error:  # the reader's own errors on broken bytes are of a dozen kinds
-        what = "it ends too early" if isinstance(error, EOFError) else str(error) or type(error).__name__
-        raise Trouble(f"{path.name}: this MIDI file is broken ({' '.join(what.split())[:80]}).") from None
+        what = "it ends too early" if isinstance(error, EOFError) else "it holds what is no MIDI"
+        raise Trouble(f"{path.name}: this MIDI file is broken: {what}.") from None
     if midi.type == 2:
         raise Trouble(f"{path.name}: its tracks do not run together (type 2); save it as type 0 or 1.")
     if midi.ticks_per_beat <= 0:
