@@ -15,7 +15,6 @@ from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QScrollArea, QWidget
 
 import assets
-from app.demo.invented import demo_weeks
 from app.demo.simulated import simulate
 from app.inputs.taps import Tap
 from app.practice.ahead import Wish
@@ -342,12 +341,10 @@ def test_a_trial_of_every_drill_is_in_spanish_and_fits(window, speaking, practic
     assert wrong == {}
 
 
-def test_the_logbook_with_its_charts_is_in_spanish(qtbot, qapp, speaking, tmp_path):
+def test_the_logbook_with_its_charts_is_in_spanish(qtbot, qapp, speaking, invented_weeks):
     """Every value that a chart's marker can tell, too: a chart is no widget of ours, and tells it by a signal."""
     speaking("es")
-    path = tmp_path / "logbook.sqlite3"
-    for _ in demo_weeks(path, 3, 1, now=datetime(2030, 5, 1, 12, tzinfo=UTC)):
-        pass
+    path = invented_weeks(2, 1, datetime(2030, 5, 1, 12, tzinfo=UTC))
     theme.set_text_scale(1.0)
     dress(theme.LIGHT)
     with Logbook.open(path) as logbook:
