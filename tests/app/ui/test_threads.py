@@ -14,11 +14,11 @@ from pathlib import Path
 ROOT = Path(__file__).parents[3]
 
 
-def test_no_thread_but_the_first_imports_qt(tmp_path):
+def test_no_thread_but_the_first_imports_qt(tmp_path, invented_weeks):
     """The logbook's reader, the report's thread and the session's worker do their work in a new process."""
-    from app.demo.invented import PEOPLE, demo_weeks  # not above: the process below is to import it in no thread
+    from app.demo.invented import PEOPLE  # not above: the process below is to import it in no thread
 
-    list(demo_weeks(tmp_path / "logbook.sqlite3", 1, 1, now=datetime(2026, 3, 1, tzinfo=UTC)))
+    invented_weeks(1, 1, datetime(2026, 3, 1, tzinfo=UTC)).rename(tmp_path / "logbook.sqlite3")
     told = subprocess.run(
         [sys.executable, "-c", "from tests.app.ui.test_threads import work; work()", str(tmp_path), PEOPLE[0].name],
         cwd=ROOT,
