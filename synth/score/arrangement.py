@@ -152,6 +152,7 @@ def _cut(hits: Hits, start_s: float, end_s: float, by_s: float) -> Hits:
         hits.voices,
         hits.pitch[rows],
         np.maximum(until_s - onset_s, 0.0)[rows] * (hits.duration_s[rows] > 0),
+        hits.take[rows],
     )
 
 

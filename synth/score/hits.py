@@ -28,6 +28,19 @@ INDEX = {name: at for at, name in enumerate(VOICE_NAMES)}
 Floats = npt.NDArray[np.float32]
 Shorts = npt.NDArray[np.int16]
 
+TAKES = 3
+# Steps of one or two through the takes, without a period that a bar could have.
+ROUND_ROBIN = np.cumsum(np.append(0, np.random.default_rng(0).integers(1, TAKES, 4099))) % TAKES
+
+
+def _round_robin(voice: Shorts) -> Shorts:
+    """Number of the take of every hit, counted for each voice by itself."""
+    takes = np.zeros(len(voice), dtype=np.int16)
+    for index in np.unique(voice):
+        rows = np.flatnonzero(voice == index)
+        takes[rows] = np.resize(ROUND_ROBIN, len(rows))
+    return takes
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Hits:
@@ -35,7 +48,9 @@ class Hits:
 
     ``onset_s`` seconds from 0; ``voice`` int16 index into ``voices``; ``velocity`` float32 0 to 1; ``pitch`` int16
     MIDI note, 0 for drums; ``duration_s`` length of a pitched or sweeping voice, 0 where the voice decays by itself.
-    Pitch and duration default to 0. ``ValueError`` for unsorted onsets, wrong shapes or an unknown voice index.
+    Pitch and duration default to 0. ``take`` int16 is the number of the take that is played: by default the voice's
+    hits walk through ``ROUND_ROBIN``, so that no two in a row are one recording. ``ValueError`` for unsorted onsets,
+    wrong shapes or an unknown voice index.
     """
 
     onset_s: Seconds
@@ -44,13 +59,16 @@ class Hits:
     voices: tuple[str, ...]
     pitch: Shorts = field(default_factory=lambda: np.empty(0, np.int16))
     duration_s: Seconds = field(default_factory=lambda: np.empty(0))
+    take: Shorts = field(default_factory=lambda: np.empty(0, np.int16))
 
     def __post_init__(self) -> None:
         n = len(self.onset_s)
         for name in ("pitch", "duration_s"):
             if n and not len(getattr(self, name)):
                 object.__setattr__(self, name, np.zeros(n, dtype=getattr(self, name).dtype))
-        for name in ("onset_s", "voice", "velocity", "pitch", "duration_s"):
+        if n and not len(self.take):
+            object.__setattr__(self, "take", _round_robin(self.voice))
+        for name in ("onset_s", "voice", "velocity", "pitch", "duration_s", "take"):
             array = getattr(self, name)
             if array.shape != (n,):
                 raise ValueError(f"{name} has shape {array.shape}, ({n},) expected")
@@ -72,6 +90,7 @@ class Hits:
         voices: tuple[str, ...],
         pitch: npt.ArrayLike = (),
         duration_s: npt.ArrayLike = (),
+        take: npt.ArrayLike = (),
     ) -> "Hits":
         """Build hits from columns in any order and type, sorted by onset, then voice."""
         onset = np.asarray(onset_s, dtype=np.float64)
@@ -79,6 +98,7 @@ class Hits:
         order = np.lexsort((index, onset))
         notes = np.asarray(pitch, dtype=np.int16)
         long_s = np.asarray(duration_s, dtype=np.float64)
+        takes = np.asarray(take, dtype=np.int16)
         return cls(
             onset[order],
             index[order],
@@ -86,6 +106,7 @@ class Hits:
             voices,
             notes[order] if len(notes) else notes,
             long_s[order] if len(long_s) else long_s,
+            takes[order] if len(takes) else takes,
         )
 
     def only(self, *names: str) -> "Hits":
@@ -102,4 +123,5 @@ class Hits:
             self.voices,
             self.pitch[mask],
             self.duration_s[mask],
+            self.take[mask],
         )

@@ -9,7 +9,7 @@ import numpy.typing as npt
 from synth.base.arrays import Ints, Samples
 from synth.score.hits import Hits
 from synth.score.metre import to_frames
-from synth.sound.kit import BIN_S, VOICES, Kit, Take
+from synth.sound.kit import BIN_S, TAKES, VOICES, Kit, Take, layer_of
 from synth.sound.loudness import Powers
 
 CHOKE_S = 0.006  # fade of a choked cymbal
@@ -47,10 +47,19 @@ class Mix:
         start = to_frames(hits.onset_s + by_s, rate)
         # Durations in hundredths of a second: notes of nearly the same length share a take.
         length = np.rint(hits.duration_s * 100).astype(np.int64)
-        key = (hits.voice.astype(np.int64) * 128 + hits.pitch) * 1_000_000 + length
+        # Struck voices have takes, sustained ones pitches and durations.
+        struck = np.array([VOICES[name].sing is None for name in hits.voices if name in VOICES] or [True])[hits.voice]
+        stroke = np.where(struck, layer_of(hits.velocity) * TAKES + hits.take, 0)
+        key = ((hits.voice.astype(np.int64) * 16 + stroke) * 128 + hits.pitch) * 1_000_000 + length
         _, first, take = np.unique(key, return_index=True, return_inverse=True)
         takes = [
-            kit.take(hits.voices[hits.voice[row]], float(hits.pitch[row]), float(length[row]) / 100)
+            kit.take(
+                hits.voices[hits.voice[row]],
+                float(hits.pitch[row]),
+                float(length[row]) / 100,
+                velocity=float(hits.velocity[row]),
+                number=int(hits.take[row]),
+            )
             for row in first.tolist()
         ]
         end = start + np.array([len(one.samples) for one in takes], dtype=np.int64)[take]
@@ -164,8 +173,15 @@ class Mix:
 
 
 def _choke(hits: Hits, start: Ints, end: Ints, hush: int) -> None:
-    """Set ``end`` of every choked hit to where the next choking hit has silenced it."""
+    """Set ``end`` of every choked hit to where the next choking hit has silenced it.
+
+    Of a long cymbal's own strokes only the last few sound at once: the next ones take their place.
+    """
     for index, name in enumerate(hits.voices):
+        rings = VOICES[name].rings if name in VOICES else 0
+        if rings:
+            own = np.flatnonzero(hits.voice == index)
+            end[own[:-rings]] = np.minimum(end[own[:-rings]], start[own[rings:]] + hush)
         stoppers = [at for at, other in enumerate(hits.voices) if other in VOICES and name in VOICES[other].chokes]
         rows = np.flatnonzero(hits.voice == index)
         stops = np.unique(start[np.isin(hits.voice, stoppers)])

@@ -7,15 +7,18 @@ from pkgutil import iter_modules
 from zlib import crc32
 
 import numpy as np
+import numpy.typing as npt
 
 from synth.base.arrays import Samples
 from synth.base.errors import near
-from synth.sound.kit.shaping import leaning
+from synth.score.hits import TAKES
+from synth.sound.kit.shaping import drive, finish, leaning
+from synth.sound.kit.stroke import FAMILIES, Stroke, recorded
 from synth.sound.kit.voice import Voice
 from synth.sound.limiter import CELL, true_peaks
 from synth.sound.loudness import Powers, k_weighted
 
-__all__ = ["BIN_S", "VOICES", "Kit", "Take", "Voice", "take_at"]
+__all__ = ["BIN_S", "FAMILIES", "FORCES", "TAKES", "VOICES", "Kit", "Take", "Voice", "layer_of", "take_at"]
 
 
 def _voices() -> Iterator[Voice]:
@@ -34,6 +37,17 @@ BIN_S = 0.02
 _REFERENCE_POWER = 10 ** (-14 / 10)
 _WINDOW_S = 0.1
 _USUAL_PITCH = 57.0
+# A drum whose true peak at its level is higher is saturated, at most so often: the limiter is not its instrument.
+_HIGHEST_PEAK, _SQUEEZES = 0.55, 5
+
+# Force of the soft, the middle and the hard stroke, and the velocities from which the latter two are played.
+FORCES = (0.3, 0.65, 1.0)
+LAYERS_FROM = (0.5, 0.8)
+
+
+def layer_of(velocity: npt.ArrayLike) -> npt.NDArray[np.int64]:
+    """Index into ``FORCES`` of the stroke that is played at a velocity, same shape."""
+    return np.asarray(np.searchsorted(LAYERS_FROM, np.asarray(velocity, dtype=np.float64) + 1e-6), dtype=np.int64)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -51,50 +65,75 @@ class Take:
 
 
 class Kit:
-    """One take of every voice, drawn from a seed: the same seed gives the same samples.
+    """Takes of every voice, drawn from a seed: the same seed gives the same samples.
 
-    Voices are rendered on first use, independently of each other, and kept. ``contrast`` is the timbral distance of
-    the kick from snare, clap and rim: 1 as in a record, 0 the smallest (the kick is still the deeper one).
+    Takes are rendered on first use, independently of each other, and kept. ``family`` (a key of ``FAMILIES``) is the
+    manner in which the drums are made and recorded; None lets the seed decide. ``contrast`` is the timbral distance
+    of the kick from snare, clap and rim: 1 as in a record, 0 the smallest (the kick is still the deeper one).
     """
 
-    def __init__(self, seed: int = 0, sample_rate_hz: int = 48_000, contrast: float = 1.0) -> None:
-        """``ValueError`` where seed, rate (8 to 192 kHz) or contrast (0 to 1) is out of range."""
+    def __init__(
+        self, seed: int = 0, sample_rate_hz: int = 48_000, contrast: float = 1.0, family: str | None = None
+    ) -> None:
+        """``ValueError`` where seed, rate (8 to 192 kHz), contrast (0 to 1) or family is out of range."""
         if seed < 0:
             raise ValueError(f"kit seed {seed}: 0 or more expected")
         if not 8_000 <= sample_rate_hz <= 192_000:
             raise ValueError(f"sample rate {sample_rate_hz}: 8000 to 192000 Hz expected. Is this kHz?")
         if not 0 <= contrast <= 1:
             raise ValueError(f"contrast {contrast:g}: 0 to 1 expected")
+        if family is not None and family not in FAMILIES:
+            raise ValueError(f"kit family {family!r} is unknown.{near(family, FAMILIES)}")
         self.seed = seed
         self.sample_rate_hz = sample_rate_hz
         self.contrast = contrast
+        self.family = family or list(FAMILIES)[seed % len(FAMILIES)]
         self._takes: dict[tuple[str, float, float], Take] = {}
 
-    def take(self, voice: str, pitch: float = 0.0, duration_s: float = 0.0) -> Take:
-        """One hit at full velocity.
+    @property
+    def nbytes(self) -> int:
+        """Memory of the takes rendered so far."""
+        return sum(take.samples.nbytes for take in list(self._takes.values()))
 
-        ``pitch`` (MIDI note) and ``duration_s`` apply to sustained voices; 0 stands for a default. ``ValueError`` for
-        an unknown voice.
+    def take(
+        self, voice: str, pitch: float = 0.0, duration_s: float = 0.0, *, velocity: float = 1.0, number: int = 0
+    ) -> Take:
+        """One hit at full level.
+
+        ``pitch`` (MIDI note) and ``duration_s`` apply to sustained voices; 0 stands for a default. ``velocity`` chooses
+        the force of the stroke and ``number`` (from 0, modulo ``TAKES``) one of its takes. ``ValueError`` for an
+        unknown voice.
         """
         if voice not in VOICES:
             raise ValueError(f"voice {voice!r} is unknown.{near(voice, VOICES)}")
         held = VOICES[voice].sing is not None
-        key = (voice, pitch, duration_s) if held else (voice, 0.0, 0.0)
+        key = (voice, pitch, duration_s) if held else (voice, float(layer_of(velocity)), float(number % TAKES))
         if key not in self._takes:
-            self._takes[key] = self._render(VOICES[voice], pitch, duration_s)
+            self._takes[key] = self._render(VOICES[voice], *key[1:])
         return self._takes[key]
 
-    def _render(self, voice: Voice, pitch: float, duration_s: float) -> Take:
-        rng = np.random.default_rng([self.seed, crc32((voice.family or voice.name).encode())])
+    def _render(self, voice: Voice, first: float, second: float) -> Take:
+        """``first`` and ``second``: pitch and duration of a sustained voice, layer and number of a struck one."""
+        rate, drum = self.sample_rate_hz, crc32((voice.family or voice.name).encode())
+        rng = np.random.default_rng([self.seed, drum])
         if voice.render is not None:
-            sound = voice.render(rng, self.sample_rate_hz)
+            chance = np.random.default_rng([self.seed, crc32(voice.name.encode()), int(first), int(second)])
+            stroke = Stroke(rng, chance, rate, FORCES[int(first)], self.family)
+            room = np.random.default_rng([self.seed, crc32(self.family.encode())])
+            sound = recorded(voice.render(stroke), stroke, room, voice.room_db)
         else:
             assert voice.sing is not None
-            sound = voice.sing(rng, self.sample_rate_hz, pitch or _USUAL_PITCH, duration_s or voice.default_s)
+            sound = voice.sing(rng, rate, first or _USUAL_PITCH, second or voice.default_s)
         if voice.depth and self.contrast < 1:
-            sound = leaning(sound, self.sample_rate_hz, 0.5 * voice.depth * (1 - self.contrast))
+            sound = leaning(sound, rate, 0.5 * voice.depth * (1 - self.contrast))
         # Balance, not constant power: a centred voice keeps its level.
-        return take_at(sound, voice.level_db, self.sample_rate_hz, (min(1, 1 - voice.pan), min(1, 1 + voice.pan)))
+        balance = min(1, 1 - voice.pan), min(1, 1 + voice.pan)
+        for _ in range(_SQUEEZES):
+            take = take_at(sound, voice.level_db, rate, balance)
+            if voice.render is None or take.peak.max() <= _HIGHEST_PEAK:
+                break
+            sound = finish(drive(sound / np.abs(sound).max(), 1.3), rate)
+        return take
 
 
 def take_at(sound: Samples, level_db: float, sample_rate_hz: int, balance: tuple[float, float] = (1.0, 1.0)) -> Take:

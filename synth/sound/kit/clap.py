@@ -1,28 +1,30 @@
 """The clap: several pairs of hands within a few milliseconds, then the room."""
 
 import numpy as np
-from numpy.random import Generator
 
 from synth.base.arrays import Samples
 from synth.sound.kit import shaping as s
+from synth.sound.kit.stroke import Stroke
 from synth.sound.kit.voice import Voice
 
 
-def clap(rng: Generator, rate: int) -> Samples:
-    room_tau = s.between(rng, 0.04, 0.075)
-    hands = int(rng.integers(3, 5))
-    t = s.seconds(4.5 * room_tau, rate)
+def clap(stroke: Stroke) -> Samples:
+    tau = stroke.between(0.03, 0.06) * stroke.ring()
+    t = s.seconds(0.03 + 5 * tau, stroke.rate)
     # The first pair is the loudest and the others follow closely: the beat is felt at frame 0.
-    at_s = np.concatenate([[0.0], np.cumsum(rng.uniform(0.006, 0.010, hands - 1))])
-    low, high = s.between(rng, 900, 1200), s.between(rng, 3200, 5200)
+    hands = 3 if stroke.machine else int(stroke.rng.integers(3, 7))
+    at_s = np.concatenate([[0.0], np.cumsum([stroke.about(stroke.between(0.004, 0.010), 0.15) for _ in range(hands)])])
+    centre, up, down = stroke.between(-3, 3), stroke.between(-5, -1), stroke.between(-12, -6)
+    levels = [4 * down, 3 * down, 2 * down, down, centre, 0, up, 2.5 * up, 5 * up]
+    tail_db = stroke.between(-6, 4)
     sides = []
     for _ in range(2):  # each ear hears its own hands
-        envelope = np.float32(0.32) * s.burst(t, float(at_s[-1]), room_tau)
+        envelope = np.zeros_like(t)
         for number, start in enumerate(at_s):
-            envelope += np.float32(1.0 if number == 0 else 0.5) * s.burst(t, float(start), 0.0028)
-        centre = s.noise(rng, len(t), rate, low, high, order=3)
-        sides.append(s.finish(centre * envelope, rate, fade_s=room_tau))
-    sides = [s.drive(0.4 * side, 1.6) for side in sides]
+            envelope += np.float32(1.0 if number == 0 else stroke.between(0.4, 0.7)) * s.burst(t, float(start), 0.003)
+        hit = s.unit(stroke.wash(t, levels, 10.0) * envelope)
+        tail = s.unit(stroke.wash(t, levels, 10.0) * s.burst(t, float(at_s[-1]), tau))
+        sides.append(s.finish(hit * s.db(stroke.dull_db(0.3)) + tail * s.db(tail_db), stroke.rate, fade_s=tau))
     both = 0.75 * (sides[0] + sides[1])
     return np.stack([both + 0.35 * sides[0], both + 0.35 * sides[1]], axis=1)
 

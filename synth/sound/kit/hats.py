@@ -1,40 +1,47 @@
 """The hi-hat, one pair of cymbals in three states: closed, open, closed with the foot."""
 
 import numpy as np
-from numpy.random import Generator
 
 from synth.base.arrays import Samples
 from synth.sound.kit import shaping as s
+from synth.sound.kit.stroke import Stroke
 from synth.sound.kit.voice import Voice
 
 
-def _cymbals(rng: Generator, rate: int, tau: float, length_s: float, chick: float) -> Samples:
-    """Inharmonic partials with different decays, and noise; ``chick`` is the share of the first contact."""
+def _cymbals(stroke: Stroke, tau: float, chick_db: float) -> Samples:
+    """``tau`` decay, ``chick_db`` level of the first contact."""
     # Drawn first and equal in all three states: one pair of cymbals.
-    brightness = s.between(rng, 0.85, 1.2)
-    size = s.between(rng, 0.7, 1.3)
-    # Rates below 14 kHz leave less room for partials.
-    lowest, highest = min(3300 * brightness, 0.3 * rate), min(14000.0, 0.45 * rate)
-    hz = np.sort(np.exp(rng.uniform(np.log(lowest), np.log(highest), 22)))
-    share = rng.uniform(0.5, 1.1, len(hz))
-    tau *= size
-    t = s.seconds(length_s * size, rate)
-    ring = s.partials(rng, t, hz.tolist(), (tau * share).tolist())
-    hiss = s.noise(rng, len(t), rate, 6500 * brightness, 15000, order=3) * s.decay(t, tau)
-    contact = s.noise(rng, len(t), rate, 3500 * brightness, 11000) * s.decay(t, 0.0015)
-    return s.finish(0.55 * ring + 0.5 * hiss + chick * contact, rate, fade_s=0.4 * length_s)
+    edge, top, steep = stroke.between(-1.0, 1.0), stroke.between(-4, 5), stroke.between(8, 22)
+    low_db, thump_db = stroke.between(-50, -12), stroke.between(-50, -12)
+    tau *= float(np.exp2(stroke.between(-1.0, 1.0))) * stroke.ring()
+    t = s.seconds(0.02 + 5 * tau, stroke.rate)
+    lowest = min(4600 * 2 ** (0.8 * edge), 0.3 * stroke.rate)
+    modes = np.exp(stroke.rng.uniform(np.log(lowest), np.log(min(14_000, 0.45 * stroke.rate)), 16))
+    if stroke.machine:
+        low_db, thump_db = -60.0, -60.0
+    # Levels of the octaves: the edge of the sizzle lies between 2 and 5 kHz.
+    knee = np.log2(s.WASH_HZ / lowest)
+    levels = np.where(knee < 0, np.maximum(steep * knee, low_db), 0) + np.maximum(top * (knee - 1), -12) * (knee > 1)
+    taus = tau * np.clip(1.3 - 0.12 * np.arange(9)[::-1], 0.4, None)
+    hiss = stroke.wash(t, levels, taus.tolist())
+    ring = s.unit(s.partials(stroke.chance, t, modes.tolist(), (tau * stroke.rng.uniform(0.5, 1.2, 16)).tolist()))
+    contact = stroke.wash(t, np.where(knee < -1, low_db, 0), 0.002)
+    thump = stroke.wash(t, (-6, 0, 0, 0, -6, -20, -30, -40, -50), 0.5 * tau)
+    sound = hiss + ring * s.db(-2.0 if stroke.machine else stroke.between(-16, -6))
+    sound += contact * s.db(chick_db + stroke.dull_db()) + thump * s.db(thump_db)
+    return s.finish(sound, stroke.rate, fade_s=2 * tau)
 
 
-def closed_hat(rng: Generator, rate: int) -> Samples:
-    return _cymbals(rng, rate, 0.020, 0.085, 0.5)
+def closed_hat(stroke: Stroke) -> Samples:
+    return _cymbals(stroke, 0.028 + 0.008 * stroke.force, -6)
 
 
-def open_hat(rng: Generator, rate: int) -> Samples:
-    return _cymbals(rng, rate, 0.13, 0.42, 0.35)
+def open_hat(stroke: Stroke) -> Samples:
+    return _cymbals(stroke, 0.18, -14)
 
 
-def pedal_hat(rng: Generator, rate: int) -> Samples:
-    return _cymbals(rng, rate, 0.028, 0.10, 0.15)
+def pedal_hat(stroke: Stroke) -> Samples:
+    return _cymbals(stroke, 0.03, -20)
 
 
 VOICES = (

@@ -71,6 +71,50 @@ def noise(rng: Generator, frames: int, rate: int, low_hz: float, high_hz: float,
     return out / np.float32(np.sqrt(np.mean(out**2)) + 1e-12)
 
 
+# Knots of ``wash``.
+WASH_HZ = np.array([60, 125, 250, 500, 1000, 2000, 4000, 8000, 14000])
+
+
+def wash(
+    rng: Generator, frames: int, rate: int, levels_db: npt.ArrayLike, taus_s: float | Sequence[float]
+) -> Samples:
+    """Noise whose level and decay depend on frequency, both given at ``WASH_HZ``.
+
+    ``levels_db`` (9,) is the level of an octave, ``taus_s`` the time to 1/e (9,) or one for all. Made of overlapping
+    frames of 21 ms with sine windows, whose squares add up to one.
+    """
+    taus = np.broadcast_to(np.asarray(taus_s, dtype=np.float64), WASH_HZ.shape)
+    levels = np.asarray(levels_db, dtype=np.float64)
+    size = 1 << round(np.log2(rate / 47))
+    hz = np.maximum(np.fft.rfftfreq(size, 1 / rate), 20.0)
+    density = np.interp(np.log(hz), np.log(WASH_HZ), levels) - 10 * np.log10(hz)
+    shape = 10 ** ((density - density.max()) / 20) * (hz < 18_000)
+    slowness = 1 / np.exp(np.interp(np.log(hz), np.log(WASH_HZ), np.log(taus)))
+    # What all frequencies have in common is applied sample by sample: an attack stays one.
+    common = float(np.average(slowness, weights=shape**2))
+    number, hop = -(-2 * frames // size) + 1, size // 2
+    at_s = np.arange(number) * (hop / rate)
+    envelope = np.exp(np.clip(np.outer(at_s, common - slowness), -60, 60)).astype(np.float32)
+    lines = rng.standard_normal((number, 2 * len(hz)), dtype=np.float32).view(np.complex64)
+    parts = np.fft.irfft(lines * (envelope * shape.astype(np.float32)), size)
+    parts *= np.sin(np.pi * (np.arange(size) + 0.5) / size)
+    out = np.zeros((number + 1) * hop, dtype=np.float32)
+    out[: number * hop] += parts[:, :hop].reshape(-1)
+    out[hop:] += parts[:, hop:].reshape(-1)
+    t = np.arange(frames, dtype=np.float32) / np.float32(rate)
+    return out[hop : hop + frames] * decay(t, 1 / common)
+
+
+def unit(x: Samples) -> Samples:
+    """``x`` with an energy of one."""
+    return x / np.float32(np.sqrt(np.sum(np.square(x), dtype=np.float64)) + 1e-12)
+
+
+def db(level: float) -> np.float32:
+    """Factor of a level."""
+    return np.float32(10 ** (level / 20))
+
+
 def drive(x: npt.NDArray[Any], amount: float) -> Samples:
     """Soft saturation that keeps full-scale peaks; 0 returns the sound unchanged."""
     if amount <= 0:
@@ -89,7 +133,7 @@ def leaning(sound: Samples, rate: int, order: float) -> Samples:
 
 def finish(sound: npt.NDArray[Any], rate: int, fade_s: float = 0.03) -> Samples:
     """``sound`` as float32 with a rise of 0.2 ms at the start and a fade to exact zero at the end."""
-    x: Samples = np.array(sound, dtype=np.float32)
+    x: Samples = np.array(sound, dtype=np.float32, order="C")
     rise = frames_of(_ONSET_S, rate)
     x[:rise] = (x[:rise].T * np.linspace(0, 1, rise, endpoint=False, dtype=np.float32)).T
     fade = min(len(x), frames_of(fade_s, rate))

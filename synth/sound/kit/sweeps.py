@@ -5,6 +5,7 @@ from numpy.random import Generator
 
 from synth.base.arrays import Samples
 from synth.sound.kit import shaping as s
+from synth.sound.kit.stroke import Stroke
 from synth.sound.kit.voice import Voice
 
 _BANDS = 7
@@ -44,13 +45,13 @@ def down_sweep(rng: Generator, rate: int, _pitch: float, duration_s: float) -> S
     return s.finish(sound, rate, fade_s=0.5 * float(t[-1]))
 
 
-def impact(rng: Generator, rate: int) -> Samples:
+def impact(stroke: Stroke) -> Samples:
     """A boom with a short burst of noise."""
-    t = s.seconds(1.5, rate)
-    tau = s.between(rng, 0.25, 0.4)
-    boom = s.swept(t, s.between(rng, 110, 170), s.between(rng, 34, 42), 0.06, phase=0.06) * s.decay(t, tau)
-    cloud = s.noise(rng, len(t), rate, 250, 3500) * (0.25 * s.decay(t, 0.3) + 0.5 * s.decay(t, 0.02))
-    return s.finish(s.drive(boom + 0.45 * cloud, 1.0), rate, fade_s=1.0)
+    t = s.seconds(1.5, stroke.rate)
+    tau = stroke.between(0.25, 0.4)
+    boom = s.swept(t, stroke.between(110, 170), stroke.between(34, 42), 0.06, phase=0.06) * s.decay(t, tau)
+    cloud = s.noise(stroke.chance, len(t), stroke.rate, 250, 3500) * (0.25 * s.decay(t, 0.3) + 0.5 * s.decay(t, 0.02))
+    return s.finish(s.drive(boom + 0.45 * cloud, 1.0), stroke.rate, fade_s=1.0)
 
 
 VOICES = (

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from numpy.random import Generator
 
 from synth.base.arrays import Samples
+from synth.sound.kit.stroke import Stroke
 
-Strike = Callable[[Generator, int], Samples]
+Strike = Callable[[Stroke], Samples]
 Note = Callable[[Generator, int, float, float], Samples]
 
 
@@ -15,11 +16,12 @@ Note = Callable[[Generator, int, float, float], Samples]
 class Voice:
     """One instrument.
 
-    ``render(rng, rate)`` of a struck voice, or ``sing(rng, rate, pitch, duration_s)`` of a sustained one, returns
-    float32 samples, mono (frames,) or stereo (frames, 2), varied by the generator. ``pitch`` is a MIDI note.
+    ``render(stroke)`` of a struck voice, or ``sing(rng, rate, pitch, duration_s)`` of a sustained one, returns
+    float32 samples, mono (frames,) or stereo (frames, 2), varied by the generators. ``pitch`` is a MIDI note.
     ``level_db`` is the K-weighted level of the loudest 100 ms relative to the snare; ``pan`` is -1 (left) to 1.
     ``chokes`` names the voices that this one silences. Voices of one ``family`` draw the same random numbers: the
-    three hats are one pair of cymbals. ``depth`` is 1 for the deep drum of the beat, -1 for the sharp ones, 0 for
+    three hats are one pair of cymbals. ``room_db`` is its share in the kit's room; of its own strokes the last
+    ``rings`` sound at once (0: all). ``depth`` is 1 for the deep drum of the beat, -1 for the sharp ones, 0 for
     the rest (see ``Kit.contrast``).
     """
 
@@ -30,6 +32,8 @@ class Voice:
     pan: float = 0.0
     chokes: tuple[str, ...] = ()
     family: str = ""
+    room_db: float = 0.0
+    rings: int = 0
     depth: int = 0
     default_s: float = 1.0
 

@@ -41,6 +41,7 @@ def test_a_round_runs_on_into_the_next_as_if_it_had_been_mixed_in_one_piece(kit,
         hits.voices,
         np.tile(hits.pitch, rounds),
         np.tile(hits.duration_s, rounds),
+        np.tile(hits.take, rounds),
     )
     count = steady_count(made.phrase.tempo_bpm, [4] * rounds, made.phrase.metre, start_s=LEAD_S)
     whole = mixdown(replace(made.phrase, hits=tiled, count=count), kit, spoken=spoken)

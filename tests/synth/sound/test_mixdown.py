@@ -64,7 +64,7 @@ def test_eight_bars_at_120_last_16_seconds() -> None:
 def test_a_hit_stands_on_its_exact_frame(onset_s: float) -> None:
     """The shot, scaled by its velocity, begins on the frame nearest to the onset and nowhere else."""
     hits = of_hits([onset_s], ["snare"], 0.5).hits
-    shot = KIT.take("snare").samples
+    shot = KIT.take("snare", velocity=0.5).samples
     first = round(onset_s * RATE)
     expected = np.zeros((RATE * 2, 2), dtype=np.float32)
     expected[first : first + len(shot)] = shot * np.float32(0.5)

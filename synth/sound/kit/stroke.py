@@ -1,0 +1,119 @@
+"""One stroke on one drum of a kit, and the families that kits come in."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.random import Generator
+
+from synth.base.arrays import Samples
+from synth.sound.kit import shaping as s
+
+Range = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """A manner of making and recording drums.
+
+    ``ring`` factor of the decay times; ``colour_db`` SD of each drum's microphone curve per octave; ``room_db`` and
+    ``room_s`` level and decay of the room; ``band_hz`` what the medium lets through; ``squash`` its saturation.
+    """
+
+    ring: Range = (0.9, 1.1)
+    colour_db: float = 0.0
+    room_db: Range | None = None
+    room_s: Range = (0.1, 0.1)
+    band_hz: Range = (0.0, 24_000.0)
+    squash: Range = (0.0, 0.0)
+
+
+FAMILIES = {
+    "room": Family(ring=(0.6, 1.6), colour_db=3.5, room_db=(-26, -15), room_s=(0.06, 0.2), squash=(0.3, 1.5)),
+    "machine": Family(colour_db=1.0, squash=(0.5, 1.0)),
+    "break": Family(
+        ring=(0.6, 1.0), colour_db=3.0, room_db=(-16, -9), room_s=(0.04, 0.1), band_hz=(70, 5200), squash=(2.0, 3.5)
+    ),
+    "dry": Family(ring=(0.6, 0.8), colour_db=2.0, squash=(2.0, 3.0)),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """How a drum is struck.
+
+    ``rng`` draws what the drum is: the same for each of its takes. ``chance`` draws what differs from take to take,
+    noise included. ``force`` is 1 for a hard stroke, less for a softer one, which is darker.
+    """
+
+    rng: Generator
+    chance: Generator
+    rate: int
+    force: float = 1.0
+    family: str = "room"
+
+    @property
+    def machine(self) -> bool:
+        return self.family == "machine"
+
+    def between(self, low: float, high: float) -> float:
+        """Draw what belongs to the drum."""
+        return s.between(self.rng, low, high)
+
+    def about(self, value: float, share: float = 0.02) -> float:
+        """Draw what differs from take to take; a machine repeats itself."""
+        return value if self.machine else s.near_value(self.chance, value, share)
+
+    def ring(self) -> float:
+        """Factor of the drum's decay times."""
+        return self.about(self.between(*FAMILIES[self.family].ring))
+
+    def dull_db(self, steepness: float = 1.0) -> float:
+        """Level of what only a hard stroke brings out, dB below a hard stroke's."""
+        return -16.0 * steepness * (1 - self.force)
+
+    def wash(self, t: Samples, levels_db: Sequence[float], taus_s: float | Sequence[float]) -> Samples:
+        """Noise of unit energy, see ``shaping.wash``."""
+        return s.unit(s.wash(self.chance, len(t), self.rate, levels_db, taus_s))
+
+
+def recorded(sound: Samples, stroke: Stroke, space: Generator, send_db: float) -> Samples:
+    """``sound`` as the family records it: microphone, room, medium; (frames,) or (frames, 2).
+
+    ``space`` draws the room, the same for all drums of the kit; ``send_db`` is the drum's share in it.
+    """
+    family, rate = FAMILIES[stroke.family], stroke.rate
+    room_db, room_s = space.uniform(*(family.room_db or (0, 0))), space.uniform(*family.room_s)
+    tail = round(3 * room_s * rate) if family.room_db else 0
+    size = 1 << (len(sound) + tail - 1).bit_length()
+    sides = np.fft.rfft(sound.T, size) * np.fft.rfft(_microphone(family, stroke), size)
+    if family.room_db:
+        t = s.seconds(3 * room_s, rate)[:tail]
+        echoes = space.standard_normal((2, tail), dtype=np.float32) * s.burst(t, space.uniform(0.002, 0.008), room_s)
+        level = 10 ** ((room_db + send_db) / 20) / np.sqrt(np.square(echoes).sum(axis=1, keepdims=True))
+        dark = 1 / np.sqrt(1 + np.square(np.fft.rfftfreq(size, 1 / rate) / 3500))
+        sides = sides * (1 + np.fft.rfft(echoes * level.astype(np.float32), size) * dark.astype(np.float32))
+    out = np.fft.irfft(sides, size)[..., : len(sound) + tail].T
+    # The last 50 dB below the whole are left out: silence costs time when mixing.
+    left = np.cumsum(np.square(out[::-1]).reshape(len(out), -1).sum(axis=1))
+    out = out[: len(out) - int(np.searchsorted(left, 1e-5 * left[-1]))]
+    squash = stroke.rng.uniform(*family.squash)
+    if squash:
+        out = s.drive(out / np.abs(out).max(), squash)
+    return s.finish(out, rate, fade_s=max(0.02, 0.4 * len(out) / rate))
+
+
+def _microphone(family: Family, stroke: Stroke) -> Samples:
+    """Impulse response, of minimum phase, of the drum's microphone and the medium (cepstrum: Oppenheim & Schafer)."""
+    size = 4096
+    hz = np.maximum(np.fft.rfftfreq(size, 1 / stroke.rate), 1.0)
+    low, high = family.band_hz
+    curve_db = family.colour_db * stroke.rng.standard_normal(9)
+    # A softer stroke excites high frequencies less.
+    curve_db += stroke.dull_db(0.5) * np.linspace(-0.5, 1, 9)
+    log_gain = np.interp(np.log(hz), np.log(np.geomspace(40, 16_000, 9)), curve_db) * (np.log(10) / 20)
+    log_gain -= 0.5 * np.log((1 + (low / hz) ** 4) * (1 + (hz / high) ** 6))
+    cepstrum = np.fft.irfft(log_gain)
+    cepstrum[1 : size // 2] *= 2
+    cepstrum[size // 2 + 1 :] = 0
+    return np.fft.irfft(np.exp(np.fft.rfft(cepstrum)))[: size // 2].astype(np.float32)
