@@ -29,6 +29,7 @@ from synth.device.playback import Player, settle
 from synth.score.grooves import groove as find_groove
 from synth.score.grooves import grooves
 from synth.score.metre import check_tempo
+from synth.sound.kits import check_family
 
 if TYPE_CHECKING:
     from app.practice.bench import Bench
@@ -175,14 +176,22 @@ class Session:
 
 
 def open_session(
-    drill: str | None, rung: int | None, tempo_bpm: float | None, groove: str | None, seed: int | None
+    drill: str | None,
+    rung: int | None,
+    tempo_bpm: float | None,
+    groove: str | None,
+    seed: int | None,
+    kit_family: str | None = None,
 ) -> Session:
     """The session of this computer with the choices given, otherwise as it was left.
 
-    ``Trouble`` for an unknown drill, rung or groove; the window reports a logbook that cannot be opened.
+    ``Trouble`` for an unknown drill, rung, groove or family of kits; the window reports a logbook that cannot be
+    opened.
     """
     if groove is not None:
         find_groove(groove)
+    if kit_family is not None:
+        check_family(kit_family)
     path = settings_path()
     loaded = load(path, utc_now())
     settings = loaded.settings
@@ -195,9 +204,10 @@ def open_session(
     player = Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000)
     ahead = Ahead(lambda: secrets.randbelow(2**31), workers)
     practice = Practice(Equipment.of_this_computer(player), logbook, ahead)
-    named = (drill, rung, tempo_bpm, groove, seed) != (None,) * 5
+    named = (drill, rung, tempo_bpm, groove, seed, kit_family) != (None,) * 6
     left = wish_left(settings)
-    practice.choose(Wish(drill or left.drill, rung, tempo_bpm, groove, seed, way=settings.way) if named else left)
+    chosen = Wish(drill or left.drill, rung, tempo_bpm, groove, seed, way=settings.way, kit_family=kit_family)
+    practice.choose(chosen if named else left)
     practice.day = Planned(None if logbook is None else logbook.path, workers, settings.minutes_a_day)
     if not named:
         practice.follow_day(practice.day)
@@ -222,5 +232,11 @@ def wish_left(settings: Settings) -> Wish:
         if settings.groove:
             find_groove(settings.groove)
         tempo_bpm = check_tempo(settings.tempo_bpm) if settings.tempo_bpm else None
-        return replace(wish, rung=settings.rung or None, groove=settings.groove or None, tempo_bpm=tempo_bpm)
+        return replace(
+            wish,
+            rung=settings.rung or None,
+            groove=settings.groove or None,
+            tempo_bpm=tempo_bpm,
+            kit_family=settings.kit_family or None,
+        )
     return wish

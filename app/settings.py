@@ -22,6 +22,7 @@ from synth.base.errors import Trouble
 from synth.base.files import make_folder, replace_with
 from synth.base.folders import config_folder
 from synth.base.words import Say, Template
+from synth.sound.kits import FAMILY_NAMES
 
 FILE_NAME = "settings.toml"
 # Far more than all choices take.
@@ -75,6 +76,7 @@ class Settings:
     drill: str = _plain("", "The drill chosen last; empty for the first of the ladder")
     rung: int = _number(0, 0, 99, "Its rung; 0 for the one that fits the learner")
     groove: str = _plain("", "The groove chosen; empty for any")
+    kit_family: str = _one_of("", ("", *FAMILY_NAMES), "The family of drum kits chosen; empty for any")
     tempo_bpm: float = _number(0.0, 0, 240, "The tempo chosen in beats a minute; 0 for any")
     mode: str = _one_of("plain", ("plain", "busy", "bare"), "How the drill is run")
     first_run_done: bool = _plain(False, "false: the welcome comes at the next start")

@@ -59,6 +59,7 @@ def parser() -> argparse.ArgumentParser:
     trial.add_argument("--seed", type=seed_number, help="0 if left out")
     trial.add_argument("--tempo", type=tempo_bpm, metavar="BPM")
     trial.add_argument("--groove", metavar="NAME")
+    trial.add_argument("--kit-family", metavar="FAMILY", help="the kind of drum kit, for instance machine")
     trial.add_argument("--out", type=Path, required=True, metavar="DIR")
 
     about_mark = "mark an answer: taps, seconds from the start of the sound, one a line; or what was asked"
@@ -93,6 +94,7 @@ def _add_choice(to: argparse.ArgumentParser) -> None:
     to.add_argument("--rung", type=int, metavar="N", help="a rung, instead of the one that fits the learner")
     to.add_argument("--tempo", type=tempo_bpm, metavar="BPM")
     to.add_argument("--groove", metavar="NAME")
+    to.add_argument("--kit-family", metavar="FAMILY", help="the kind of drum kit, for instance machine")
     to.add_argument("--seed", type=seed_number, metavar="N", help="make every trial from this seed")
 
 
@@ -168,9 +170,13 @@ def _window(options: argparse.Namespace) -> int:
         from synth.score.grooves import groove
 
         groove(options.groove)
+    if options.kit_family is not None:
+        from synth.sound.kits import check_family
+
+        check_family(options.kit_family)
     from app.ui.start import open_window
 
-    return open_window(options.drill, options.rung, options.tempo, options.groove, options.seed)
+    return open_window(options.drill, options.rung, options.tempo, options.groove, options.seed, options.kit_family)
 
 
 def _demo(options: argparse.Namespace) -> None:
@@ -264,12 +270,16 @@ def _trial(options: argparse.Namespace) -> None:
     from exercises.drills import drill
     from exercises.trial.trial_file import read_trial
 
-    chosen = (options.rung, options.seed, options.tempo, options.groove)
+    chosen = (options.rung, options.seed, options.tempo, options.groove, options.kit_family)
     if not options.drill.endswith(".json"):
         rung, seed = (usual if given is None else given for given, usual in zip(chosen[:2], (1, 0), strict=True))
-        made = drill(options.drill).make(rung, seed, tempo_bpm=options.tempo, groove=options.groove)
-    elif chosen != (None,) * 4:
-        raise Trouble(f"{options.drill}: --rung, --seed, --tempo and --groove go with a drill, not with a file.")
+        made = drill(options.drill).make(
+            rung, seed, tempo_bpm=options.tempo, groove=options.groove, kit_family=options.kit_family
+        )
+    elif chosen != (None,) * 5:
+        raise Trouble(
+            f"{options.drill}: --rung, --seed, --tempo, --groove and --kit-family go with a drill, not with a file."
+        )
     else:
         made = read_trial(options.drill)
     write_trial(options.out, made)

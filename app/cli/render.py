@@ -12,6 +12,7 @@ from app.cli.arguments import Parser, drum_notes, seed_number, tempo_bpm, whole
 from app.cli.output import say
 from synth.base.border import shown
 from synth.base.errors import Trouble
+from synth.sound.kits import FAMILY_NAMES
 
 if TYPE_CHECKING:
     from synth.base.arrays import Samples
@@ -141,7 +142,7 @@ def _write_sound(out: Path, record: "Arrangement", options: argparse.Namespace) 
         beats = 0
     blocks = mixdown_blocks(
         record,
-        Kit(options.kit_seed, RATE_HZ),
+        Kit(options.kit_seed, RATE_HZ, family=options.kit_family),
         spoken=("bars" if options.count == "none" else options.count) if beats else None,
         spoken_beats=beats,
         language=_voice(options) if beats else "en",
@@ -211,6 +212,7 @@ def add_render(commands: "argparse._SubParsersAction[Parser]") -> None:
     words.add_argument("--lead-in", action="store_true", help="a counted bar first, from 1 s on")
     words.add_argument("--song", action="store_true", help="bass, chords and lead enter after the intro")
     words.add_argument("--kit-seed", type=seed_number, default=0, metavar="N", help="another drum kit")
+    words.add_argument("--kit-family", choices=FAMILY_NAMES, metavar="FAMILY", help=" or ".join(FAMILY_NAMES))
     words.add_argument(
         "--seed", type=seed_number, default=0, metavar="N", help="another record: 0 plays the groove as written"
     )

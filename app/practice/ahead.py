@@ -18,8 +18,8 @@ MOST_DRAWS = 16
 class Wish:
     """What to practise next.
 
-    Without ``rung`` the learner's level gives it; tempo, groove and seed are drawn at random unless given. ``way`` is
-    how a voice counts, "bars" or "letters".
+    Without ``rung`` the learner's level gives it; tempo, groove, seed and the family of the kit are drawn at random
+    unless given. ``way`` is how a voice counts, "bars" or "letters".
     """
 
     drill: str = "one"
@@ -29,6 +29,7 @@ class Wish:
     seed: int | None = None
     mode: Mode = Mode.PLAIN
     way: str = "bars"
+    kit_family: str | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,10 +46,19 @@ def make_ready(wish: Wish, seed: int, sample_rate_hz: int, language: str = "en")
 
     ``Trouble`` for an unknown rung or groove.
     """
-    trial = drill(wish.drill).make(wish.rung or 1, seed, tempo_bpm=wish.tempo_bpm, groove=wish.groove)
+    trial = drill(wish.drill).make(
+        wish.rung or 1, seed, tempo_bpm=wish.tempo_bpm, groove=wish.groove, kit_family=wish.kit_family
+    )
     # The seed chooses between the two side tasks, so that neither becomes a habit.
     trial, side = in_mode(trial, wish.mode, list(Task)[seed % len(Task)])
     return Ready(trial, trial.samples(sample_rate_hz, way=wish.way, language=language), side)
+
+
+def render_kit(sample_rate_hz: int) -> bool:
+    """Render one more kit of this process's pool; False if none is left."""
+    from synth.sound.pool import POOL
+
+    return POOL.ahead(sample_rate_hz)
 
 
 class Ahead:
@@ -73,6 +83,7 @@ class Ahead:
                 self._coming.cancel()
             self._of = asked
             self._coming = self.workers.submit(make_ready, wish, self._seed(wish), sample_rate_hz, self.language)
+            self.workers.submit(render_kit, sample_rate_hz)
 
     def take(self, wish: Wish, sample_rate_hz: int) -> Ready:
         """The trial of a wish: the prepared one, after waiting for it, or one made now."""

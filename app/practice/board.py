@@ -12,7 +12,6 @@ from collections.abc import Callable
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
-from functools import lru_cache
 
 from app.practice.void_messages import BEGUN_S, GOES_ON
 from synth.base.errors import Trouble
@@ -22,8 +21,9 @@ from synth.score.arrangement import EARLIEST_S
 from synth.score.grooves import groove, grooves
 from synth.score.hits import SHARP_DRUMS
 from synth.score.metre import TEMPO_RANGE_BPM, Count, steady_count
-from synth.sound.kit import Kit
+from synth.sound.kits import FAMILY_NAMES, of_family
 from synth.sound.loop import Loop, loop
+from synth.sound.pool import POOL
 
 STOPPED = Template("board.stopped", "The sound stopped: {why}. Start it again when you like.")
 
@@ -52,6 +52,7 @@ class Lesson:
     way: str = "bars"
     aloud: bool = True
     language: str = "en"
+    kit_family: str = FAMILY_NAMES[0]
 
     def count(self) -> Count:
         """The count of the phrase, its first one at 0 s."""
@@ -73,23 +74,22 @@ class Lesson:
 
     def beside(self, other: "Lesson") -> bool:
         """Whether the two differ only in drums and voice, so that they can be exchanged on any beat."""
-        mine, others = (
-            replace(each, hear=Hear.ALL, way="bars", aloud=False, language="en") for each in (self, other)
+        alike = replace(
+            self,
+            hear=other.hear,
+            way=other.way,
+            aloud=other.aloud,
+            language=other.language,
+            kit_family=other.kit_family,
         )
-        return mine == others
-
-
-@lru_cache(maxsize=2)
-def _kit(sample_rate_hz: int) -> Kit:
-    """The board's kit, cached: its drums are rendered once."""
-    return Kit(0, sample_rate_hz)
+        return alike == other
 
 
 def render(lesson: Lesson, sample_rate_hz: int) -> Loop:
     """The lesson as a loop."""
     return loop(
         groove(lesson.groove),
-        _kit(sample_rate_hz),
+        POOL.kit(of_family(0, lesson.kit_family), sample_rate_hz),
         tempo_bpm=lesson.tempo_bpm,
         phrase_bars=lesson.phrase_bars,
         voices=VOICES[lesson.hear],

@@ -21,7 +21,12 @@ WITHOUT_QT = (
 
 
 def open_window(
-    drill: str | None, rung: int | None, tempo_bpm: float | None, groove: str | None, seed: int | None
+    drill: str | None,
+    rung: int | None,
+    tempo_bpm: float | None,
+    groove: str | None,
+    seed: int | None,
+    kit_family: str | None = None,
 ) -> int:
     """Open the window with the choices given, otherwise as it was left; returns when it is closed.
 
@@ -44,7 +49,7 @@ def open_window(
     if ctrl_c.came():
         return STATUS
     application = QApplication(sys.argv[:1])
-    session = open_session(drill, rung, tempo_bpm, groove, seed)
+    session = open_session(drill, rung, tempo_bpm, groove, seed, kit_family)
     settings = session.keeper.now
     session.count_in(speak(application, settings.language))
     _name(application)

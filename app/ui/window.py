@@ -174,5 +174,6 @@ class Window(QMainWindow):
             kept["window_whole_screen"] = self.isMaximized()
         if self.contents.first_run is None or not self.contents.first_run.placing:
             kept |= {"drill": wish.drill, "rung": wish.rung or 0, "groove": wish.groove or ""}
+            kept |= {"kit_family": wish.kit_family or ""}
             kept["tempo_bpm"] = wish.tempo_bpm or 0.0
         self.session.keeper.change(**kept)

@@ -259,6 +259,14 @@
         <translation>Qué patrón de batería suena. G pasa al siguiente, Mayús+G al anterior.</translation>
     </message>
     <message>
+        <source>Drums</source>
+        <translation>Batería</translation>
+    </message>
+    <message>
+        <source>Which kind of drum kit plays. D takes the next.</source>
+        <translation>Qué clase de batería suena. D pasa a la siguiente.</translation>
+    </message>
+    <message>
         <source>Phrases of {n} bars.</source>
         <translation>Frases de {n} compases.</translation>
     </message>
@@ -1930,6 +1938,10 @@
         <translation>Cualquier ritmo</translation>
     </message>
     <message>
+        <source>Any drums</source>
+        <translation>Cualquier batería</translation>
+    </message>
+    <message>
         <source>Any tempo</source>
         <translation>Cualquier tempo</translation>
     </message>
@@ -1960,6 +1972,14 @@
     <message>
         <source>Which drum pattern plays; any, unless you choose.</source>
         <translation>Qué patrón de batería suena; cualquiera, si no eliges.</translation>
+    </message>
+    <message>
+        <source>Drums</source>
+        <translation>Batería</translation>
+    </message>
+    <message>
+        <source>Which kind of drum kit plays; any, unless you choose.</source>
+        <translation>Qué clase de batería suena; cualquiera, si no eliges.</translation>
     </message>
     <message>
         <source>Tempo</source>
@@ -3381,6 +3401,22 @@
     <message>
         <source>You had every beat: {targets} of {targets}.</source>
         <translation>Acertaste todos los tiempos: {targets} de {targets}.</translation>
+    </message>
+    <message>
+        <source>Acoustic drums in a room</source>
+        <translation>Batería acústica en una sala</translation>
+    </message>
+    <message>
+        <source>Drum machine</source>
+        <translation>Caja de ritmos</translation>
+    </message>
+    <message>
+        <source>Worn break</source>
+        <translation>Break gastado</translation>
+    </message>
+    <message>
+        <source>Dry drums</source>
+        <translation>Batería seca</translation>
     </message>
     <message>
         <source>You had the beat: {hits} of {targets}.</source>

@@ -20,11 +20,14 @@ from synth.base.words import Template
 from synth.score.arrangement import Arrangement
 from synth.score.grooves import Groove
 from synth.score.variation import varied
+from synth.sound.kits import draw_kits, of_family
 
-# Random stream of the groove's variation.
-VARIED = 1
+# Random streams of the groove's variation and of the kits.
+VARIED, KITS = 1, 2
 # Most records tried for one that meets its rung; of the rarest kind one in four does.
 MOST_RECORDS = 200
+# Up to this rung every trial has the same kits.
+SAME_KITS_TO = 2
 
 
 class Drill(ABC, Generic[R]):
@@ -53,13 +56,14 @@ class Drill(ABC, Generic[R]):
         tempo_bpm: float | None = None,
         groove: str | Groove | None = None,
         row: R | None = None,
+        kit_family: str | None = None,
     ) -> Trial:
-        """The trial of a rung and seed; a requested tempo or groove changes nothing else.
+        """The trial of a rung and seed; a requested tempo, groove or family of kits changes nothing else.
 
         A groove that is drawn is played with a variation of this trial, a requested one as written.
 
-        ``row`` takes the place of the rung's: as an earlier version had it.
-        ``Trouble`` for an unknown rung or groove, ``ValueError`` for a tempo out of range or a negative seed.
+        ``row`` takes the place of the rung's: as an earlier version had it. ``Trouble`` for an unknown rung, groove
+        or family, ``ValueError`` for a tempo out of range or a negative seed.
         """
         row = pick_rung(self.rungs, rung, self.id) if row is None else row
         rng = self._rng(rung, seed)
@@ -68,7 +72,7 @@ class Drill(ABC, Generic[R]):
             chosen = varied(chosen, np.random.default_rng([self.place, rung, seed, VARIED]))
         trial = self.build(row, rng, chosen, row.draw_tempo(rng, chosen, tempo_bpm))
         return replace(
-            trial,
+            self._with_kits(trial, rung, seed, kit_family),
             drill=self.id,
             rung=rung,
             seed=seed,
@@ -100,6 +104,17 @@ class Drill(ABC, Generic[R]):
         if seed < 0:
             raise ValueError(f"seed {seed}: 0 or more expected")
         return np.random.default_rng([self.place, rung, seed])
+
+    def _with_kits(self, trial: Trial, rung: int, seed: int, family: str | None) -> Trial:
+        """The trial with its kits drawn, apart from what it asks: the same two on the first rungs."""
+        kits = [0, 1] if rung <= SAME_KITS_TO else draw_kits(np.random.default_rng([self.place, rung, seed, KITS]), 2)
+        first, second = of_family(kits[0], family), kits[1]
+        return replace(
+            trial,
+            kit_seed=first,
+            beside=tuple(replace(part, kit_seed=second) for part in trial.beside),
+            entry=trial.entry and replace(trial.entry, kit_seed=second),
+        )
 
     @abstractmethod
     def build(self, rung: R, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
 from enum import StrEnum
-from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -226,12 +225,11 @@ class Trial:
         }
 
 
-@lru_cache(maxsize=8)
 def kit(seed: int, sample_rate_hz: int, contrast: float = 1.0) -> Kit:
     """The kit of a seed, cached across trials."""
-    from synth.sound.kit import Kit
+    from synth.sound.pool import POOL
 
-    return Kit(seed, sample_rate_hz, contrast)
+    return POOL.kit(seed, sample_rate_hz, contrast)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

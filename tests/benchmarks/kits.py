@@ -16,6 +16,7 @@ import xml.etree.ElementTree as ET
 from collections import defaultdict
 from collections.abc import Iterator
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -175,7 +176,7 @@ def decay_s(sound: Sound, to_db: float = -40.0) -> float:
     return float(above[-1] + 1) / 100
 
 
-FEATURES = [f"{part} {low}-{high} Hz" for part in ("0-50 ms", "50-200 ms") for low, high in zip(EDGES_HZ, EDGES_HZ[1:])]
+FEATURES = [f"{part} {low}-{high} Hz" for part in ("0-50 ms", "50-200 ms") for low, high in pairwise(EDGES_HZ)]
 FEATURES += ["centroid", "to -20 dB", "to -40 dB"]
 
 
@@ -186,7 +187,7 @@ def features(sound: Sound) -> Sound:
     for part in (early, late):
         fall = np.minimum(1, np.linspace(4, 0, len(part)))
         hz, found = power(part * fall * np.minimum(1, np.arange(len(part)) / 200 + (part is early)))
-        bands += [found[(hz >= low) & (hz < high)].sum() for low, high in zip(EDGES_HZ, EDGES_HZ[1:])]
+        bands += [found[(hz >= low) & (hz < high)].sum() for low, high in pairwise(EDGES_HZ)]
     levels = 10 * np.log10(np.array(bands) / sum(bands) + 1e-6)
     times = [np.log2(decay_s(sound, to_db)) for to_db in (-20.0, -40.0)]
     return np.array([*levels, np.log2(centroid_hz(sound)), *times])
@@ -196,7 +197,11 @@ def ours(name: str, family: str, seeds: range) -> list[Sound]:
     """One take of a drum for every seed, every third struck softer."""
     kits = (Kit(seed, RATE, family=family) for seed in seeds)
     return [
-        from_onset(kit.take(name, number=kit.seed % 3, velocity=(1.0, 0.9, 0.6)[kit.seed % 3]).samples.mean(axis=1, dtype=np.float64))
+        from_onset(
+            kit.take(name, number=kit.seed % 3, velocity=(1.0, 0.9, 0.6)[kit.seed % 3]).samples.mean(
+                axis=1, dtype=np.float64
+            )
+        )
         for kit in kits
     ]
 
@@ -275,7 +280,9 @@ def figures() -> dict[str, dict[str, Any]]:
             values = [measure(sound) for sounds in drums[name].values() for sound in sounds]
             low, middle, high = np.percentile(values, (25, 50, 75))
             found[f"{figure_name}, sampled"] = figure(
-                middle, figure_name.split("_")[-1], note=f"interquartile {low:.4g} to {high:.4g}, {len(values)} sounds"
+                middle,
+                figure_name.split("_")[-1],
+                note=f"interquartile {low:.4g} to {high:.4g}, {len(values)} sounds",
             )
     for name, sources in drums.items():
         theirs = {source: np.array([features(sound) for sound in sounds]) for source, sounds in sources.items()}

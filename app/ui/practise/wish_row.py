@@ -1,4 +1,4 @@
-"""The row that chooses drill, rung, groove, tempo and mode."""
+"""The row that chooses drill, rung, groove, drums, tempo and mode."""
 
 from dataclasses import replace
 
@@ -14,6 +14,7 @@ from exercises.drills import drills
 from exercises.trial.modes import Mode
 from synth.score.grooves import grooves
 from synth.score.metre import TEMPO_RANGE_BPM
+from synth.sound.kits import TITLES
 
 # One below the slowest tempo means "any".
 ANY_TEMPO = int(TEMPO_RANGE_BPM[0]) - 1
@@ -36,6 +37,10 @@ class WishRow(QWidget):
         self._groove.addItem(self.tr("Any groove"), None)
         for groove in grooves().values():
             self._groove.addItem(groove_title(groove.title), groove.name)
+        self._kits = QComboBox()
+        self._kits.addItem(self.tr("Any drums"), None)
+        for family, title in TITLES.items():
+            self._kits.addItem(spoken(title()), family)
         self._tempo = NumberField()
         self._tempo.setRange(ANY_TEMPO, int(TEMPO_RANGE_BPM[1]))
         self._tempo.setSpecialValueText(self.tr("Any tempo"))
@@ -45,6 +50,7 @@ class WishRow(QWidget):
             self._rung, self.tr("Rung"), self.tr("How hard: 1 is the easiest. The fitting one follows your answers.")
         )
         named(self._groove, self.tr("Groove"), self.tr("Which drum pattern plays; any, unless you choose."))
+        named(self._kits, self.tr("Drums"), self.tr("Which kind of drum kit plays; any, unless you choose."))
         named(self._tempo, self.tr("Tempo"), self.tr("Beats a minute; any that fits the rung, unless you choose."))
         self.mode = QComboBox()
         for mode, name in (
@@ -59,7 +65,7 @@ class WishRow(QWidget):
             self.tr("Busy: a small task goes on beside the count. Bare: no help on the screen."),
         )
         step = look.STEP_PX
-        controls = (self.drill, self._rung, self._groove, self._tempo, self.mode)
+        controls = (self.drill, self._rung, self._groove, self._kits, self._tempo, self.mode)
         self.mode_words = label("", "soft", wrap=True)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -67,20 +73,21 @@ class WishRow(QWidget):
         column.addLayout(Grid(*map(_under_its_name, controls)))
         column.addWidget(self.mode_words)
         self.show_wish(wish)
-        for box in (self.drill, self._groove, self.mode):
+        for box in (self.drill, self._groove, self._kits, self.mode):
             box.currentIndexChanged.connect(self._tell)
         for spin in (self._rung, self._tempo):
             spin.valueChanged.connect(self._tell)
 
     def show_wish(self, wish: Wish) -> None:
         """Show a wish without emitting ``changed``."""
-        controls = (self.drill, self._rung, self._groove, self._tempo, self.mode)
+        controls = (self.drill, self._rung, self._groove, self._kits, self._tempo, self.mode)
         before = [control.blockSignals(True) for control in controls]
         self._shown = wish
         self.drill.setCurrentIndex(max(0, self.drill.findData(wish.drill)))
         self._rung.setRange(0, len(drills()[wish.drill].rungs))
         self._rung.setValue(wish.rung or 0)
         self._groove.setCurrentIndex(max(0, self._groove.findData(wish.groove)))
+        self._kits.setCurrentIndex(max(0, self._kits.findData(wish.kit_family)))
         self._tempo.setValue(ANY_TEMPO if wish.tempo_bpm is None else round(wish.tempo_bpm))
         self.mode.setCurrentIndex(self.mode.findData(wish.mode))
         self.mode_words.setText(self._about(wish.mode))
@@ -110,6 +117,7 @@ class WishRow(QWidget):
             rung=min(self._rung.value(), len(drills()[drill].rungs)) or None,
             tempo_bpm=None if tempo == ANY_TEMPO else float(tempo),
             groove=self._groove.currentData(),
+            kit_family=self._kits.currentData(),
             mode=Mode(self.mode.currentData()),  # Qt returns a plain string
         )
         self.show_wish(wish)

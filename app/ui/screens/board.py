@@ -28,6 +28,7 @@ from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.flow import Flow
 from synth.base.words import Say
 from synth.score.grooves import groove, grooves
+from synth.sound.kits import TITLES
 from synth.sound.loop import PHRASE_BARS
 
 PLAYING_TICK_MS = 15
@@ -133,6 +134,13 @@ class CountAlongScreen(QWidget):
         self._groove.currentIndexChanged.connect(
             lambda _: self.choose(self.board.lesson.with_groove(self._groove.currentData()))
         )
+        self._kits = QComboBox()
+        for family, title in TITLES.items():
+            self._kits.addItem(spoken(title()), family)
+        named(self._kits, self.tr("Drums"), self.tr("Which kind of drum kit plays. D takes the next."))
+        self._kits.currentIndexChanged.connect(
+            lambda _: self.choose(replace(self.board.lesson, kit_family=self._kits.currentData()))
+        )
         bars = [(bars, str(bars), self.tr("Phrases of {n} bars.").format(n=bars)) for bars in PHRASE_BARS]
         self._bars, bars_row = self._pick(bars, lambda value: replace(self.board.lesson, phrase_bars=value))
         hear = [
@@ -151,6 +159,7 @@ class CountAlongScreen(QWidget):
         parts = []
         for name, key, part in (
             (self.tr("Groove"), "G", row(self._groove)),
+            (self.tr("Drums"), "D", row(self._kits)),
             (self.tr("Bars in the phrase"), "P", bars_row),
             (self.tr("Hear"), "H", hear_row),
             (self.tr("Voice"), "V", voice_row),
@@ -196,6 +205,7 @@ class CountAlongScreen(QWidget):
             ("=", everywhere, lambda: self.pace(TEMPO_STEP_BPM)),
             ("G", everywhere, lambda: self.choose(self.board.lesson.next_groove(1))),
             ("Shift+G", everywhere, lambda: self.choose(self.board.lesson.next_groove(-1))),
+            ("D", everywhere, self._next_kit),
             ("P", everywhere, lambda: cycle(self._bars)),
             ("H", everywhere, lambda: cycle(self._hear)),
             ("V", everywhere, lambda: cycle(self._voice)),
@@ -209,6 +219,9 @@ class CountAlongScreen(QWidget):
             shortcut.activated.connect(lambda then=then: then())
 
     # -- actions --------------------------------------------------------------------------------------------------
+
+    def _next_kit(self) -> None:
+        self._kits.setCurrentIndex((self._kits.currentIndex() + 1) % self._kits.count())
 
     def toggle(self) -> None:
         """Play or stop."""
@@ -372,9 +385,10 @@ class CountAlongScreen(QWidget):
         self._bars[lesson.phrase_bars].setChecked(True)
         self._hear[lesson.hear].setChecked(True)
         self._voice[lesson.way if lesson.aloud else OFF].setChecked(True)
-        blocked = self._groove.blockSignals(True)
-        self._groove.setCurrentIndex(self._groove.findData(lesson.groove))
-        self._groove.blockSignals(blocked)
+        for box, chosen in ((self._groove, lesson.groove), (self._kits, lesson.kit_family)):
+            blocked = box.blockSignals(True)
+            box.setCurrentIndex(box.findData(chosen))
+            box.blockSignals(blocked)
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)

@@ -15,6 +15,7 @@ from synth.score.hits import TAKES
 from synth.sound.kit.shaping import drive, finish, leaning
 from synth.sound.kit.stroke import FAMILIES, Stroke, recorded
 from synth.sound.kit.voice import Voice
+from synth.sound.kits import FAMILY_NAMES
 from synth.sound.limiter import CELL, true_peaks
 from synth.sound.loudness import Powers, k_weighted
 
@@ -87,7 +88,7 @@ class Kit:
         self.seed = seed
         self.sample_rate_hz = sample_rate_hz
         self.contrast = contrast
-        self.family = family or list(FAMILIES)[seed % len(FAMILIES)]
+        self.family = family or FAMILY_NAMES[seed % len(FAMILY_NAMES)]
         self._takes: dict[tuple[str, float, float], Take] = {}
 
     @property
@@ -100,8 +101,8 @@ class Kit:
     ) -> Take:
         """One hit at full level.
 
-        ``pitch`` (MIDI note) and ``duration_s`` apply to sustained voices; 0 stands for a default. ``velocity`` chooses
-        the force of the stroke and ``number`` (from 0, modulo ``TAKES``) one of its takes. ``ValueError`` for an
+        ``pitch`` (MIDI note) and ``duration_s`` apply to sustained voices; 0 stands for a default. ``velocity``
+        chooses the force of the stroke and ``number`` (from 0, modulo ``TAKES``) one of its takes. ``ValueError`` for an
         unknown voice.
         """
         if voice not in VOICES:

@@ -13,7 +13,9 @@ def clap(stroke: Stroke) -> Samples:
     t = s.seconds(0.03 + 5 * tau, stroke.rate)
     # The first pair is the loudest and the others follow closely: the beat is felt at frame 0.
     hands = 3 if stroke.machine else int(stroke.rng.integers(3, 7))
-    at_s = np.concatenate([[0.0], np.cumsum([stroke.about(stroke.between(0.004, 0.010), 0.15) for _ in range(hands)])])
+    at_s = np.concatenate(
+        [[0.0], np.cumsum([stroke.about(stroke.between(0.004, 0.010), 0.15) for _ in range(hands)])]
+    )
     centre, up, down = stroke.between(-3, 3), stroke.between(-5, -1), stroke.between(-12, -6)
     levels = [4 * down, 3 * down, 2 * down, down, centre, 0, up, 2.5 * up, 5 * up]
     tail_db = stroke.between(-6, 4)

@@ -9,7 +9,10 @@ from synth.sound.kit.voice import Voice
 
 
 def crash(stroke: Stroke) -> Samples:
-    return wash(stroke, 0.75 * float(np.exp2(stroke.between(-1.6, 0.4))) * (0.5 if stroke.family in ("machine", "break") else 1.0))
+    return wash(
+        stroke,
+        0.75 * float(np.exp2(stroke.between(-1.6, 0.4))) * (0.5 if stroke.family in ("machine", "break") else 1.0),
+    )
 
 
 def wash(stroke: Stroke, tau: float) -> Samples:

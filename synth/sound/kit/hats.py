@@ -11,9 +11,9 @@ from synth.sound.kit.voice import Voice
 def _cymbals(stroke: Stroke, tau: float, chick_db: float) -> Samples:
     """``tau`` decay, ``chick_db`` level of the first contact."""
     # Drawn first and equal in all three states: one pair of cymbals.
-    edge, top, steep = stroke.between(-1.0, 1.0), stroke.between(-4, 5), stroke.between(8, 22)
-    low_db, thump_db = stroke.between(-50, -12), stroke.between(-50, -12)
-    tau *= float(np.exp2(stroke.between(-1.0, 1.0))) * stroke.ring()
+    edge, top, steep = stroke.between(-1.2, 1.2), stroke.between(-6, 8), stroke.between(8, 22)
+    low_db, thump_db = stroke.between(-45, -10), stroke.between(-40, -4)
+    tau *= float(np.exp2(stroke.between(-1.7, 0.9))) * stroke.ring()
     t = s.seconds(0.02 + 5 * tau, stroke.rate)
     lowest = min(4600 * 2 ** (0.8 * edge), 0.3 * stroke.rate)
     modes = np.exp(stroke.rng.uniform(np.log(lowest), np.log(min(14_000, 0.45 * stroke.rate)), 16))

@@ -33,7 +33,7 @@ def _machine(stroke: Stroke) -> Samples:
     body = s.drive(body * s.decay(t - 0.02, tau), stroke.between(0.7, 1.3) * saturation * (0.4 + 0.6 * stroke.force))
     tick = s.noise(stroke.chance, len(t), stroke.rate, stroke.between(1050, 1950), 5000) * s.decay(t, 0.002)
     knock = s.swept(t, 1900.0, 300.0, 0.002, phase=0.2) * s.decay(t, 0.004)
-    click *= stroke.between(0.7, 1.3) * s.db(stroke.dull_db())
+    click *= stroke.between(0.7, 1.3) * float(s.db(stroke.dull_db()))
     return s.finish(body + click * (0.35 * tick + knock), stroke.rate, fade_s=tau)
 
 
@@ -41,10 +41,10 @@ def _drum(stroke: Stroke) -> Samples:
     hz, tau = stroke.between(40, 72), 0.065 * stroke.ring()
     t = s.seconds(0.03 + 5.5 * tau, stroke.rate)
     fall = stroke.between(0.006, 0.03)
-    first = hz * stroke.about(stroke.between(1.5, 3.2)) * (0.75 + 0.25 * stroke.force)
-    head = s.unit(s.swept(t, first, stroke.about(hz, 0.004), fall, phase=0.05) * s.decay(t, tau))
+    first = hz * stroke.about(stroke.between(1.8, 3.6)) * (0.75 + 0.25 * stroke.force)
+    head = s.unit(s.swept(t, first, stroke.about(hz, 0.004), fall, phase=0.01) * s.decay(t, tau))
     # The front head, coupled to the other by the air between them.
-    front = s.unit(s.sine(t, hz * stroke.between(1.6, 3.2), 0.1) * s.decay(t, tau * stroke.between(0.5, 1.1)))
+    front = s.unit(s.sine(t, hz * stroke.between(1.6, 3.2), 0.0) * s.decay(t, tau * stroke.between(0.5, 1.1)))
     shell = stroke.wash(t, (-14, -6, 0, -2, -6, -12, -18, -24, -30), 0.35 * tau)
     tilt = stroke.between(-14, 0)
     beater = stroke.wash(t, (-30, -18, -8, -3, 0, tilt, 2 * tilt, 3 * tilt, 4 * tilt), stroke.between(0.002, 0.006))

@@ -5,7 +5,7 @@ from synth.sound.kit import shaping as s
 from synth.sound.kit.stroke import Stroke
 from synth.sound.kit.voice import Voice
 
-# Modes of a struck circular membrane relative to the lowest: Rossing 2000, Science of Percussion Instruments (memory).
+# Modes of a struck round membrane relative to the lowest: Rossing 2000, Science of Percussion Instruments (memory).
 MODES = (1.59, 2.14, 2.30, 2.65)
 
 
@@ -26,17 +26,17 @@ def _machine(stroke: Stroke) -> Samples:
 
 def _drum(stroke: Stroke) -> Samples:
     hz, ring = stroke.between(150, 235), stroke.ring()
-    head_tau, wires_tau = stroke.between(0.014, 0.06) * ring, stroke.between(0.025, 0.09) * ring
+    head_tau, wires_tau = stroke.between(0.012, 0.05) * ring, stroke.between(0.015, 0.09) * ring
     t = s.seconds(0.03 + 5 * max(head_tau, wires_tau), stroke.rate)
     pitch = stroke.about(hz, 0.006)
-    head = s.unit(s.swept(t, pitch * (1.03 + 0.15 * stroke.force), pitch, 0.015, phase=0.08) * s.decay(t, head_tau))
+    head = s.unit(s.swept(t, pitch * (1.03 + 0.15 * stroke.force), pitch, 0.015, phase=0.02) * s.decay(t, head_tau))
     overtones = s.partials(
         stroke.chance,
         t,
         [hz * ratio * stroke.between(0.96, 1.04) for ratio in MODES],
         [head_tau * stroke.between(0.3, 0.8) for _ in MODES],
     )
-    slope, bright_db = stroke.between(-4, 3), stroke.between(-16, -4)
+    slope, bright_db = stroke.between(-4, 4), stroke.between(-17, -2)
     levels = [-34, -30, -18, -8, -2, 0, slope, 2 * slope, 3 * slope - 8]
     taus = [wires_tau * factor for factor in (0.6, 0.6, 0.7, 0.8, 1.0, 1.1, 1.1, 1.0, 0.8)]
     wires = stroke.wash(t, levels, taus) * s.db(bright_db + stroke.dull_db(0.25))

@@ -2,8 +2,10 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 from numpy.random import Generator
 
 from synth.base.arrays import Samples
@@ -72,7 +74,7 @@ class Stroke:
         """Level of what only a hard stroke brings out, dB below a hard stroke's."""
         return -16.0 * steepness * (1 - self.force)
 
-    def wash(self, t: Samples, levels_db: Sequence[float], taus_s: float | Sequence[float]) -> Samples:
+    def wash(self, t: Samples, levels_db: npt.ArrayLike, taus_s: float | Sequence[float]) -> Samples:
         """Noise of unit energy, see ``shaping.wash``."""
         return s.unit(s.wash(self.chance, len(t), self.rate, levels_db, taus_s))
 
@@ -86,14 +88,14 @@ def recorded(sound: Samples, stroke: Stroke, space: Generator, send_db: float) -
     room_db, room_s = space.uniform(*(family.room_db or (0, 0))), space.uniform(*family.room_s)
     tail = round(3 * room_s * rate) if family.room_db else 0
     size = 1 << (len(sound) + tail - 1).bit_length()
-    sides = np.fft.rfft(sound.T, size) * np.fft.rfft(_microphone(family, stroke), size)
+    sides: npt.NDArray[Any] = np.fft.rfft(sound.T, size) * np.fft.rfft(_microphone(family, stroke), size)
     if family.room_db:
         t = s.seconds(3 * room_s, rate)[:tail]
         echoes = space.standard_normal((2, tail), dtype=np.float32) * s.burst(t, space.uniform(0.002, 0.008), room_s)
         level = 10 ** ((room_db + send_db) / 20) / np.sqrt(np.square(echoes).sum(axis=1, keepdims=True))
         dark = 1 / np.sqrt(1 + np.square(np.fft.rfftfreq(size, 1 / rate) / 3500))
         sides = sides * (1 + np.fft.rfft(echoes * level.astype(np.float32), size) * dark.astype(np.float32))
-    out = np.fft.irfft(sides, size)[..., : len(sound) + tail].T
+    out: npt.NDArray[Any] = np.fft.irfft(sides, size)[..., : len(sound) + tail].T
     # The last 50 dB below the whole are left out: silence costs time when mixing.
     left = np.cumsum(np.square(out[::-1]).reshape(len(out), -1).sum(axis=1))
     out = out[: len(out) - int(np.searchsorted(left, 1e-5 * left[-1]))]

@@ -158,9 +158,7 @@ def test_a_kit_can_be_had_at_any_usual_rate(rate: int) -> None:
     """A drum lasts as long at another rate, within what its noise changes at the faint end."""
     kit = Kit(0, rate)
     for voice in ("kick", "snare", "closed_hat", "pad"):
-        assert len(kit.take(voice).samples) / rate == pytest.approx(
-            len(KITS[0].take(voice).samples) / RATE, rel=0.1
-        )
+        assert len(kit.take(voice).samples) / rate == pytest.approx(len(KITS[0].take(voice).samples) / RATE, rel=0.1)
 
 
 @pytest.mark.parametrize("rate", [8_000, 11_025, 192_000])
