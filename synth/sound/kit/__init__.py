@@ -102,8 +102,8 @@ class Kit:
         """One hit at full level.
 
         ``pitch`` (MIDI note) and ``duration_s`` apply to sustained voices; 0 stands for a default. ``velocity``
-        chooses the force of the stroke and ``number`` (from 0, modulo ``TAKES``) one of its takes. ``ValueError`` for an
-        unknown voice.
+        chooses the force of the stroke and ``number`` (from 0, modulo ``TAKES``) one of its takes. ``ValueError``
+        for an unknown voice.
         """
         if voice not in VOICES:
             raise ValueError(f"voice {voice!r} is unknown.{near(voice, VOICES)}")
