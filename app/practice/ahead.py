@@ -83,7 +83,6 @@ class Ahead:
                 self._coming.cancel()
             self._of = asked
             self._coming = self.workers.submit(make_ready, wish, self._seed(wish), sample_rate_hz, self.language)
-            self.workers.submit(render_kit, sample_rate_hz)
 
     def take(self, wish: Wish, sample_rate_hz: int) -> Ready:
         """The trial of a wish: the prepared one, after waiting for it, or one made now."""
@@ -93,6 +92,8 @@ class Ahead:
             make_ready(wish, self._seed(wish), sample_rate_hz, self.language) if coming is None else coming.result()
         )
         self._groove_before = ready.trial.groove
+        if self.workers is not None:  # it has nothing to do while the trial is heard
+            self.workers.submit(render_kit, sample_rate_hz)
         return ready
 
     @property

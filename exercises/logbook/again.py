@@ -58,7 +58,7 @@ def with_sound(trial: Trial) -> tuple[Trial, Say | None]:
     made = _made(trial)
     if made is None:
         return replace(trial, arrangement=grid_drums(trial)), ANOTHER_TRIAL()
-    return replace(made, help=trial.help), None
+    return replace(made, help=trial.help, kit_seed=trial.kit_seed), None
 
 
 def _made(trial: Trial) -> Trial | None:

@@ -126,7 +126,7 @@ class Kit:
             assert voice.sing is not None
             sound = voice.sing(rng, rate, first or _USUAL_PITCH, second or voice.default_s)
         if voice.depth and self.contrast < 1:
-            sound = leaning(sound, rate, 0.5 * voice.depth * (1 - self.contrast))
+            sound = leaning(sound, rate, 0.32 * voice.depth * (1 - self.contrast))
         # Balance, not constant power: a centred voice keeps its level.
         balance = min(1, 1 - voice.pan), min(1, 1 + voice.pan)
         for _ in range(_SQUEEZES):

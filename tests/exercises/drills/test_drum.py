@@ -5,6 +5,7 @@ import pytest
 from scipy.stats import chi2_contingency
 
 from exercises.drills import drill
+from exercises.forms.drill import SAME_KITS_TO
 from exercises.trial.trial import Answer
 from synth.score.grooves import groove
 
@@ -54,7 +55,7 @@ def test_the_low_drum_sounds_lower_on_every_kit(rung):
         if (trial.kit_seed, trial.expected) not in heard:
             heard[trial.kit_seed, trial.expected] = centroid_hz(alone(trial))
     kits = [kit for kit, answer in heard if answer == "low" and (kit, "sharp") in heard]
-    assert len(kits) >= 4
+    assert len(kits) >= (1 if rung <= SAME_KITS_TO else 4)
     assert all(heard[kit, "low"] < heard[kit, "sharp"] for kit in kits)
 
 
