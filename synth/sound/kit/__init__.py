@@ -121,7 +121,7 @@ class Kit:
             chance = np.random.default_rng([self.seed, crc32(voice.name.encode()), int(first), int(second)])
             stroke = Stroke(rng, chance, rate, FORCES[int(first)], self.family)
             room = np.random.default_rng([self.seed, crc32(self.family.encode())])
-            sound = recorded(voice.render(stroke), stroke, room, voice.room_db)
+            sound = recorded(voice.render(stroke), stroke, room, voice.room_db, voice.low_hz)
         else:
             assert voice.sing is not None
             sound = voice.sing(rng, rate, first or _USUAL_PITCH, second or voice.default_s)

@@ -31,4 +31,4 @@ def clap(stroke: Stroke) -> Samples:
     return np.stack([both + 0.35 * sides[0], both + 0.35 * sides[1]], axis=1)
 
 
-VOICE = Voice("clap", render=clap, level_db=-1.0, depth=-1)
+VOICE = Voice("clap", render=clap, level_db=-1.0, low_hz=180, depth=-1)

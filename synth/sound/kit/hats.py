@@ -12,7 +12,8 @@ def _cymbals(stroke: Stroke, tau: float, chick_db: float) -> Samples:
     """``tau`` decay, ``chick_db`` level of the first contact."""
     # Drawn first and equal in all three states: one pair of cymbals.
     edge, top, steep = stroke.between(-1.2, 1.2), stroke.between(-6, 8), stroke.between(8, 22)
-    low_db, thump_db = stroke.between(-45, -10), stroke.between(-40, -4)
+    low_db, thump_db = stroke.between(-45, -10), stroke.between(-40, -8)
+    metal = stroke.modes()
     tau *= float(np.exp2(stroke.between(-1.7, 0.9))) * stroke.ring()
     t = s.seconds(0.02 + 5 * tau, stroke.rate)
     lowest = min(4600 * 2 ** (0.8 * edge), 0.3 * stroke.rate)
@@ -23,7 +24,7 @@ def _cymbals(stroke: Stroke, tau: float, chick_db: float) -> Samples:
     knee = np.log2(s.WASH_HZ / lowest)
     levels = np.where(knee < 0, np.maximum(steep * knee, low_db), 0) + np.maximum(top * (knee - 1), -12) * (knee > 1)
     taus = tau * np.clip(1.3 - 0.12 * np.arange(9)[::-1], 0.4, None)
-    hiss = stroke.wash(t, levels, taus.tolist())
+    hiss = stroke.wash(t, levels, taus.tolist(), metal)
     ring = s.unit(s.partials(stroke.chance, t, modes.tolist(), (tau * stroke.rng.uniform(0.5, 1.2, 16)).tolist()))
     contact = stroke.wash(t, np.where(knee < -1, low_db, 0), 0.002)
     thump = stroke.wash(t, (-6, 0, 0, 0, -6, -20, -30, -40, -50), 0.5 * tau)
@@ -45,7 +46,7 @@ def pedal_hat(stroke: Stroke) -> Samples:
 
 
 VOICES = (
-    Voice("closed_hat", render=closed_hat, level_db=-8.0, pan=0.22, chokes=("open_hat",), family="hats"),
-    Voice("open_hat", render=open_hat, level_db=-7.0, pan=0.22, chokes=("open_hat",), family="hats"),
-    Voice("pedal_hat", render=pedal_hat, level_db=-11.0, pan=0.22, chokes=("open_hat",), family="hats"),
+    Voice("closed_hat", render=closed_hat, level_db=-8.0, pan=0.22, chokes=("open_hat",), family="hats", low_hz=200),
+    Voice("open_hat", render=open_hat, level_db=-7.0, pan=0.22, chokes=("open_hat",), family="hats", low_hz=200),
+    Voice("pedal_hat", render=pedal_hat, level_db=-11.0, pan=0.22, chokes=("open_hat",), family="hats", low_hz=200),
 )

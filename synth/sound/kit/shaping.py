@@ -76,20 +76,30 @@ WASH_HZ = np.array([60, 125, 250, 500, 1000, 2000, 4000, 8000, 14000])
 
 
 def wash(
-    rng: Generator, frames: int, rate: int, levels_db: npt.ArrayLike, taus_s: float | Sequence[float]
+    rng: Generator,
+    frames: int,
+    rate: int,
+    levels_db: npt.ArrayLike,
+    taus_s: float | Sequence[float],
+    modes: Generator | None = None,
 ) -> Samples:
     """Noise whose level and decay depend on frequency, both given at ``WASH_HZ``.
 
     ``levels_db`` (9,) is the level of an octave, ``taus_s`` the time to 1/e (9,) or one for all. Made of overlapping
-    frames of 21 ms with sine windows, whose squares add up to one.
+    frames of 21 ms with sine windows, whose squares add up to one. With ``modes``, which draws them, the noise
+    gathers in lines 12 Hz wide of random level and decay, as in a sheet of metal; frames last 85 ms then.
     """
     taus = np.broadcast_to(np.asarray(taus_s, dtype=np.float64), WASH_HZ.shape)
     levels = np.asarray(levels_db, dtype=np.float64)
-    size = 1 << round(np.log2(rate / 47))
+    size = 1 << round(np.log2(rate / (47 if modes is None else 12)))
     hz = np.maximum(np.fft.rfftfreq(size, 1 / rate), 20.0)
     density = np.interp(np.log(hz), np.log(WASH_HZ), levels) - 10 * np.log10(hz)
     shape = 10 ** ((density - density.max()) / 20) * (hz < 18_000)
     slowness = 1 / np.exp(np.interp(np.log(hz), np.log(WASH_HZ), np.log(taus)))
+    if modes is not None:
+        lines_db, lasting = modes.standard_normal((2, 1 + 8192))[:, : len(hz)]
+        shape *= np.exp(1.1 * lines_db)
+        slowness *= np.exp(-0.35 * lasting)
     # What all frequencies have in common is applied sample by sample: an attack stays one.
     common = float(np.average(slowness, weights=shape**2))
     number, hop = -(-2 * frames // size) + 1, size // 2

@@ -46,4 +46,4 @@ def _drum(stroke: Stroke) -> Samples:
     return s.finish(sound, stroke.rate, fade_s=0.03)
 
 
-VOICE = Voice("snare", render=snare, level_db=0.0, depth=-1)
+VOICE = Voice("snare", render=snare, level_db=0.0, low_hz=80, depth=-1)

@@ -74,21 +74,29 @@ class Stroke:
         """Level of what only a hard stroke brings out, dB below a hard stroke's."""
         return -16.0 * steepness * (1 - self.force)
 
-    def wash(self, t: Samples, levels_db: npt.ArrayLike, taus_s: float | Sequence[float]) -> Samples:
-        """Noise of unit energy, see ``shaping.wash``."""
-        return s.unit(s.wash(self.chance, len(t), self.rate, levels_db, taus_s))
+    def wash(
+        self, t: Samples, levels_db: npt.ArrayLike, taus_s: float | Sequence[float], modes: int | None = None
+    ) -> Samples:
+        """Noise of unit energy, see ``shaping.wash``; ``modes`` is the seed of the modes of a cymbal."""
+        drawn = None if modes is None else np.random.default_rng(modes)
+        return s.unit(s.wash(self.chance, len(t), self.rate, levels_db, taus_s, drawn))
+
+    def modes(self) -> int:
+        """The seed of a cymbal's modes."""
+        return int(self.rng.integers(2**31))
 
 
-def recorded(sound: Samples, stroke: Stroke, space: Generator, send_db: float) -> Samples:
+def recorded(sound: Samples, stroke: Stroke, space: Generator, send_db: float, low_hz: float) -> Samples:
     """``sound`` as the family records it: microphone, room, medium; (frames,) or (frames, 2).
 
-    ``space`` draws the room, the same for all drums of the kit; ``send_db`` is the drum's share in it.
+    ``space`` draws the room, the same for all drums of the kit; ``send_db`` is the drum's share in it and ``low_hz`` about
+    where its microphone is cut off.
     """
     family, rate = FAMILIES[stroke.family], stroke.rate
     room_db, room_s = space.uniform(*(family.room_db or (0, 0))), space.uniform(*family.room_s)
     tail = round(3 * room_s * rate) if family.room_db else 0
     size = 1 << (len(sound) + tail - 1).bit_length()
-    sides: npt.NDArray[Any] = np.fft.rfft(sound.T, size) * np.fft.rfft(_microphone(family, stroke), size)
+    sides: npt.NDArray[Any] = np.fft.rfft(sound.T, size) * np.fft.rfft(_microphone(family, stroke, low_hz), size)
     if family.room_db:
         t = s.seconds(3 * room_s, rate)[:tail]
         echoes = space.standard_normal((2, tail), dtype=np.float32) * s.burst(t, space.uniform(0.002, 0.008), room_s)
@@ -105,7 +113,7 @@ def recorded(sound: Samples, stroke: Stroke, space: Generator, send_db: float) -
     return s.finish(out, rate, fade_s=max(0.02, 0.4 * len(out) / rate))
 
 
-def _microphone(family: Family, stroke: Stroke) -> Samples:
+def _microphone(family: Family, stroke: Stroke, low_hz: float) -> Samples:
     """Impulse response, of minimum phase, of the drum's microphone and the medium (cepstrum: Oppenheim & Schafer)."""
     size = 4096
     hz = np.maximum(np.fft.rfftfreq(size, 1 / stroke.rate), 1.0)
@@ -115,6 +123,7 @@ def _microphone(family: Family, stroke: Stroke) -> Samples:
     curve_db += stroke.dull_db(0.5) * np.linspace(-0.5, 1, 9)
     log_gain = np.interp(np.log(hz), np.log(np.geomspace(40, 16_000, 9)), curve_db) * (np.log(10) / 20)
     log_gain -= 0.5 * np.log((1 + (low / hz) ** 4) * (1 + (hz / high) ** 6))
+    log_gain -= 0.5 * np.log(1 + (low_hz * stroke.between(0.4, 1.3) / hz) ** 4)
     cepstrum = np.fft.irfft(log_gain)
     cepstrum[1 : size // 2] *= 2
     cepstrum[size // 2 + 1 :] = 0

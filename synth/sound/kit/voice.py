@@ -20,7 +20,8 @@ class Voice:
     float32 samples, mono (frames,) or stereo (frames, 2), varied by the generators. ``pitch`` is a MIDI note.
     ``level_db`` is the K-weighted level of the loudest 100 ms relative to the snare; ``pan`` is -1 (left) to 1.
     ``chokes`` names the voices that this one silences. Voices of one ``family`` draw the same random numbers: the
-    three hats are one pair of cymbals. ``room_db`` is its share in the kit's room; of its own strokes the last
+    three hats are one pair of cymbals. ``room_db`` is its share in the kit's room and ``low_hz`` where its microphone
+    is cut off; of its own strokes the last
     ``rings`` sound at once (0: all). ``depth`` is 1 for the deep drum of the beat, -1 for the sharp ones, 0 for
     the rest (see ``Kit.contrast``).
     """
@@ -33,6 +34,7 @@ class Voice:
     chokes: tuple[str, ...] = ()
     family: str = ""
     room_db: float = 0.0
+    low_hz: float = 0.0
     rings: int = 0
     depth: int = 0
     default_s: float = 1.0
