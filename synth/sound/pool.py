@@ -7,7 +7,7 @@ from synth.sound.kit import TAKES, Kit
 from synth.sound.kits import KITS
 
 # Bytes of samples: beyond them the kit that was not used for longest is dropped.
-MOST_BYTES = 192 * 2**20
+MOST_BYTES = 256 * 2**20
 # What nearly every record needs: voice and a velocity of the force to be rendered.
 USUAL = (
     *(("kick", 1.0), ("snare", 1.0), ("clap", 1.0), ("closed_hat", 1.0), ("open_hat", 0.7)),

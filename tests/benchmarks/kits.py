@@ -47,6 +47,11 @@ NOTES = {
 }
 MOST = 4  # shots of an instrument from one source
 LONGEST_S = 7.0
+# The voices were tuned by ear, by eye and by the features of these sources, on other seeds; the others are new.
+TUNED_ON = {
+    *("FluidR3_GM", "Audiophob", "BJA_Pacific", "ElectricEmpireKit", "ForzeeStereo"),
+    *("Millo-Drums_v.1", "VariBreaks", "HardElectro1", "rumpf_kit_z01_h2"),
+}
 SEEDS = range(24)
 EDGES_HZ = (20, 60, 120, 300, 700, 1500, 3000, 6000, 10_000, 16_000)
 GOALS = {"kick": 0.75, "snare": 0.75, "clap": 0.75, "closed_hat": 0.75, "crash": 0.85, "ride": 0.85}
@@ -212,21 +217,27 @@ def listener() -> Any:
     return RandomForestClassifier(200, class_weight="balanced", min_samples_leaf=2, random_state=0)
 
 
-def told_apart(theirs: dict[str, Sound], mine: Sound) -> tuple[float, list[str]]:
-    """Balanced accuracy of the listener, and the three features that it leans on most.
+def told_apart(theirs: dict[str, Sound], mine: Sound) -> tuple[float, list[str], float]:
+    """Balanced accuracy of the listener, the three features that it leans on most, and the accuracy on new sources.
 
     ``theirs`` maps a source to the features of its sounds (n, 21), ``mine`` (m, 21) are ours by seed.
     """
-    right_theirs, right_mine, weights = [], [], np.zeros(len(FEATURES))
+    right_theirs: list[bool] = []
+    right_mine: list[bool] = []
+    right_new: list[bool] = []
+    weights = np.zeros(len(FEATURES))
     for number, source in enumerate(theirs):
         others = np.concatenate([rows for name, rows in theirs.items() if name != source])
         train, test = mine[number % 2 :: 2], mine[1 - number % 2 :: 2]
         judge = listener().fit(np.concatenate([others, train]), [0] * len(others) + [1] * len(train))
-        right_theirs += (judge.predict(theirs[source]) == 0).tolist()
+        right = (judge.predict(theirs[source]) == 0).tolist()
+        right_theirs += right
+        right_new += [] if source in TUNED_ON else right
         right_mine += (judge.predict(test) == 1).tolist()
         weights += judge.feature_importances_
     most = [FEATURES[at] for at in np.argsort(weights)[::-1][:3]]
-    return float(np.mean(right_theirs) + np.mean(right_mine)) / 2, most
+    new = float(np.mean(right_new) + np.mean(right_mine)) / 2 if right_new else float("nan")
+    return float(np.mean(right_theirs) + np.mean(right_mine)) / 2, most, new
 
 
 def control(theirs: dict[str, Sound]) -> list[float]:
@@ -287,10 +298,14 @@ def figures() -> dict[str, dict[str, Any]]:
     for name, sources in drums.items():
         theirs = {source: np.array([features(sound) for sound in sounds]) for source, sounds in sources.items()}
         for family in FAMILIES:
-            value, most = told_apart(theirs, np.array([features(sound) for sound in made[name, family]]))
+            value, most, new = told_apart(theirs, np.array([features(sound) for sound in made[name, family]]))
             goal = GOALS[name] if family == "room" else None
             found[f"told_apart_{name}, {family}"] = figure(
-                value, "", f"at most {goal}" if goal else "", value <= goal if goal else None, "by " + ", ".join(most)
+                value,
+                "",
+                f"at most {goal}" if goal else "",
+                value <= goal if goal else None,
+                f"new sources {new:.2f}; by {', '.join(most)}",
             )
         by_source = control(theirs)
         if by_source:

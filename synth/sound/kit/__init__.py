@@ -39,7 +39,7 @@ _REFERENCE_POWER = 10 ** (-14 / 10)
 _WINDOW_S = 0.1
 _USUAL_PITCH = 57.0
 # A drum whose true peak at its level is higher is saturated, at most so often: the limiter is not its instrument.
-_HIGHEST_PEAK, _SQUEEZES = 0.55, 5
+_HIGHEST_PEAK, _SQUEEZES = 0.58, 5
 
 # Force of the soft, the middle and the hard stroke, and the velocities from which the latter two are played.
 FORCES = (0.3, 0.65, 1.0)

@@ -46,7 +46,34 @@ def pedal_hat(stroke: Stroke) -> Samples:
 
 
 VOICES = (
-    Voice("closed_hat", render=closed_hat, level_db=-8.0, pan=0.22, chokes=("open_hat",), family="hats", low_hz=200),
-    Voice("open_hat", render=open_hat, level_db=-7.0, pan=0.22, chokes=("open_hat",), family="hats", low_hz=200),
-    Voice("pedal_hat", render=pedal_hat, level_db=-11.0, pan=0.22, chokes=("open_hat",), family="hats", low_hz=200),
+    Voice(
+        "closed_hat",
+        render=closed_hat,
+        level_db=-8.0,
+        pan=0.22,
+        chokes=("open_hat",),
+        family="hats",
+        room_db=-5.0,
+        low_hz=200,
+    ),
+    Voice(
+        "open_hat",
+        render=open_hat,
+        level_db=-7.0,
+        pan=0.22,
+        chokes=("open_hat",),
+        family="hats",
+        room_db=-5.0,
+        low_hz=200,
+    ),
+    Voice(
+        "pedal_hat",
+        render=pedal_hat,
+        level_db=-11.0,
+        pan=0.22,
+        chokes=("open_hat",),
+        family="hats",
+        room_db=-5.0,
+        low_hz=200,
+    ),
 )

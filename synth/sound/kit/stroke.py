@@ -31,7 +31,7 @@ class Family:
 
 
 FAMILIES = {
-    "room": Family(ring=(0.6, 1.6), colour_db=3.5, room_db=(-26, -15), room_s=(0.06, 0.2), squash=(0.3, 1.5)),
+    "room": Family(ring=(0.6, 1.6), colour_db=3.5, room_db=(-26, -15), room_s=(0.06, 0.2), squash=(0.2, 1.2)),
     "machine": Family(colour_db=1.0, squash=(0.5, 1.0)),
     "break": Family(
         ring=(0.6, 1.0), colour_db=3.0, room_db=(-16, -9), room_s=(0.04, 0.1), band_hz=(70, 5200), squash=(2.0, 3.5)
@@ -104,9 +104,9 @@ def recorded(sound: Samples, stroke: Stroke, space: Generator, send_db: float, l
         dark = 1 / np.sqrt(1 + np.square(np.fft.rfftfreq(size, 1 / rate) / 3500))
         sides = sides * (1 + np.fft.rfft(echoes * level.astype(np.float32), size) * dark.astype(np.float32))
     out: npt.NDArray[Any] = np.fft.irfft(sides, size)[..., : len(sound) + tail].T
-    # The last 50 dB below the whole are left out: silence costs time when mixing.
+    # What is 45 dB below the whole is left out: silence costs time when mixing.
     left = np.cumsum(np.square(out[::-1]).reshape(len(out), -1).sum(axis=1))
-    out = out[: len(out) - int(np.searchsorted(left, 1e-5 * left[-1]))]
+    out = out[: len(out) - int(np.searchsorted(left, 3e-5 * left[-1]))]
     squash = stroke.rng.uniform(*family.squash)
     if squash:
         out = s.drive(out / np.abs(out).max(), squash)
