@@ -13,7 +13,7 @@ def _cymbals(stroke: Stroke, tau: float, chick_db: float) -> Samples:
     # Drawn first and equal in all three states: one pair of cymbals.
     edge, top, steep = stroke.between(-1.2, 1.2), stroke.between(-6, 8), stroke.between(8, 22)
     low_db, thump_db = stroke.between(-45, -10), stroke.between(-40, -8)
-    metal = stroke.modes()
+    metal, top = stroke.modes(), top + stroke.dull_db(0.3)
     tau *= float(np.exp2(stroke.between(-1.7, 0.9))) * stroke.ring()
     t = s.seconds(0.02 + 5 * tau, stroke.rate)
     lowest = min(4600 * 2 ** (0.8 * edge), 0.3 * stroke.rate)

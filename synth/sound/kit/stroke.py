@@ -89,8 +89,8 @@ class Stroke:
 def recorded(sound: Samples, stroke: Stroke, space: Generator, send_db: float, low_hz: float) -> Samples:
     """``sound`` as the family records it: microphone, room, medium; (frames,) or (frames, 2).
 
-    ``space`` draws the room, the same for all drums of the kit; ``send_db`` is the drum's share in it and ``low_hz`` about
-    where its microphone is cut off.
+    ``space`` draws the room, the same for all drums of the kit; ``send_db`` is the drum's share in it and
+    ``low_hz`` about where its microphone is cut off.
     """
     family, rate = FAMILIES[stroke.family], stroke.rate
     room_db, room_s = space.uniform(*(family.room_db or (0, 0))), space.uniform(*family.room_s)
