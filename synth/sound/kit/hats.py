@@ -13,7 +13,7 @@ def _cymbals(stroke: Stroke, tau: float, chick_db: float) -> Samples:
     # Drawn first and equal in all three states: one pair of cymbals.
     edge, top, steep = stroke.between(-1.2, 1.2), stroke.between(-6, 8), stroke.between(8, 22)
     low_db, thump_db = stroke.between(-45, -10), stroke.between(-40, -8)
-    metal, top = stroke.modes(), top + stroke.dull_db(0.3)
+    metal = stroke.modes()
     tau *= float(np.exp2(stroke.between(-1.7, 0.9))) * stroke.ring()
     t = s.seconds(0.02 + 5 * tau, stroke.rate)
     lowest = min(4600 * 2 ** (0.8 * edge), 0.3 * stroke.rate)
@@ -23,12 +23,13 @@ def _cymbals(stroke: Stroke, tau: float, chick_db: float) -> Samples:
     # Levels of the octaves: the edge of the sizzle lies between 2 and 5 kHz.
     knee = np.log2(s.WASH_HZ / lowest)
     levels = np.where(knee < 0, np.maximum(steep * knee, low_db), 0) + np.maximum(top * (knee - 1), -12) * (knee > 1)
+    levels = levels + stroke.dull_db(0.4) * np.maximum(knee, 0)
     taus = tau * np.clip(1.3 - 0.12 * np.arange(9)[::-1], 0.4, None)
     hiss = stroke.wash(t, levels, taus.tolist(), metal)
     ring = s.unit(s.partials(stroke.chance, t, modes.tolist(), (tau * stroke.rng.uniform(0.5, 1.2, 16)).tolist()))
     contact = stroke.wash(t, np.where(knee < -1, low_db, 0), 0.002)
     thump = stroke.wash(t, (-6, 0, 0, 0, -6, -20, -30, -40, -50), 0.5 * tau)
-    sound = hiss + ring * s.db(-2.0 if stroke.machine else stroke.between(-16, -6))
+    sound = hiss + ring * s.db(-2.0 + stroke.dull_db(0.5) if stroke.machine else stroke.between(-16, -6))
     sound += contact * s.db(chick_db + stroke.dull_db()) + thump * s.db(thump_db)
     return s.finish(sound, stroke.rate, fade_s=2 * tau)
 

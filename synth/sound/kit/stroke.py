@@ -120,7 +120,7 @@ def _microphone(family: Family, stroke: Stroke, low_hz: float) -> Samples:
     low, high = family.band_hz
     curve_db = family.colour_db * stroke.rng.standard_normal(9)
     # A softer stroke excites high frequencies less.
-    curve_db += stroke.dull_db(0.5) * np.linspace(-0.5, 1, 9)
+    curve_db += stroke.dull_db(0.9) * np.linspace(-0.3, 1, 9)
     log_gain = np.interp(np.log(hz), np.log(np.geomspace(40, 16_000, 9)), curve_db) * (np.log(10) / 20)
     log_gain -= 0.5 * np.log((1 + (low / hz) ** 4) * (1 + (hz / high) ** 6))
     log_gain -= 0.5 * np.log(1 + (low_hz * stroke.between(0.4, 1.3) / hz) ** 4)
