@@ -10,8 +10,8 @@ from synth.sound.kits import KITS
 MOST_BYTES = 256 * 2**20
 # What nearly every record needs: voice and a velocity of the force to be rendered.
 USUAL = (
-    *(("kick", 1.0), ("snare", 1.0), ("clap", 1.0), ("closed_hat", 1.0), ("open_hat", 0.7)),
-    *(("closed_hat", 0.7), ("snare", 0.7), ("crash", 1.0), ("ride", 0.7)),
+    *((voice, 0.8) for voice in ("kick", "snare", "clap", "rim", "closed_hat", "open_hat", "ride")),
+    *(("kick", 1.0), ("snare", 1.0), ("crash", 0.8), ("snare", 0.4), ("closed_hat", 0.4)),
 )
 
 

@@ -42,8 +42,8 @@ _USUAL_PITCH = 57.0
 _HIGHEST_PEAK, _SQUEEZES = 0.58, 5
 
 # Force of the soft, the middle and the hard stroke, and the velocities from which the latter two are played.
-FORCES = (0.3, 0.65, 1.0)
-LAYERS_FROM = (0.5, 0.8)
+FORCES = (0.35, 0.8, 1.0)
+LAYERS_FROM = (0.55, 0.93)
 
 
 def layer_of(velocity: npt.ArrayLike) -> npt.NDArray[np.int64]:

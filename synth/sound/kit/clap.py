@@ -9,14 +9,14 @@ from synth.sound.kit.voice import Voice
 
 
 def clap(stroke: Stroke) -> Samples:
-    tau = stroke.between(0.03, 0.06) * stroke.ring()
+    tau = stroke.between(0.02, 0.055) * stroke.ring()
     t = s.seconds(0.03 + 5 * tau, stroke.rate)
     # The first pair is the loudest and the others follow closely: the beat is felt at frame 0.
     hands = 3 if stroke.machine else int(stroke.rng.integers(3, 7))
     at_s = np.concatenate(
         [[0.0], np.cumsum([stroke.about(stroke.between(0.004, 0.010), 0.15) for _ in range(hands)])]
     )
-    centre, up, down = stroke.between(-3, 3), stroke.between(-5, -1), stroke.between(-12, -6)
+    centre, up, down = stroke.between(-1, 4), stroke.between(-6, -2), stroke.between(-12, -5)
     levels = [4 * down, 3 * down, 2 * down, down, centre, 0, up, 2.5 * up, 5 * up]
     tail_db = stroke.between(-6, 4)
     sides = []

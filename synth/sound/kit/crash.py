@@ -11,7 +11,7 @@ from synth.sound.kit.voice import Voice
 def crash(stroke: Stroke) -> Samples:
     return wash(
         stroke,
-        0.8 * float(np.exp2(stroke.between(-1.4, 0.5))) * (0.5 if stroke.family in ("machine", "break") else 1.0),
+        0.95 * float(np.exp2(stroke.between(-1.3, 0.5))) * (0.5 if stroke.family in ("machine", "break") else 1.0),
     )
 
 

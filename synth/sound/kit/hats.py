@@ -16,7 +16,7 @@ def _cymbals(stroke: Stroke, tau: float, chick_db: float) -> Samples:
     metal = stroke.modes()
     tau *= float(np.exp2(stroke.between(-1.7, 0.9))) * stroke.ring()
     t = s.seconds(0.02 + 5 * tau, stroke.rate)
-    lowest = min(4600 * 2 ** (0.8 * edge), 0.3 * stroke.rate)
+    lowest = min(4200 * 2 ** (0.8 * edge), 0.3 * stroke.rate)
     modes = np.exp(stroke.rng.uniform(np.log(lowest), np.log(min(14_000, 0.45 * stroke.rate)), 16))
     if stroke.machine:
         low_db, thump_db = -60.0, -60.0

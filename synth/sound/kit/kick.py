@@ -38,7 +38,7 @@ def _machine(stroke: Stroke) -> Samples:
 
 
 def _drum(stroke: Stroke) -> Samples:
-    hz, tau = stroke.between(40, 72), 0.065 * stroke.ring()
+    hz, tau = stroke.between(38, 62), 0.07 * stroke.ring()
     t = s.seconds(0.03 + 5.5 * tau, stroke.rate)
     fall = stroke.between(0.006, 0.03)
     first = hz * stroke.about(stroke.between(1.8, 3.6)) * (0.75 + 0.25 * stroke.force)

@@ -36,12 +36,12 @@ def _drum(stroke: Stroke) -> Samples:
         [hz * ratio * stroke.between(0.96, 1.04) for ratio in MODES],
         [head_tau * stroke.between(0.3, 0.8) for _ in MODES],
     )
-    slope, bright_db = stroke.between(-4, 4), stroke.between(-17, -2)
+    slope, bright_db = stroke.between(-4, 4), stroke.between(-14, -1)
     levels = [-34, -30, -18, -8, -2, 0, slope, 2 * slope, 3 * slope - 8]
     taus = [wires_tau * factor for factor in (0.6, 0.6, 0.7, 0.8, 1.0, 1.1, 1.1, 1.0, 0.8)]
     wires = stroke.wash(t, levels, taus) * s.db(bright_db + stroke.dull_db(0.25))
     stick = stroke.wash(t, (-50, -30, -14, -5, 0, 0, slope, 2 * slope, 4 * slope), 0.003)
-    sound = head + s.unit(overtones) * s.db(stroke.between(-14, -5)) + wires
+    sound = head + s.unit(overtones) * s.db(stroke.between(-11, -3)) + wires
     sound += stick * s.db(stroke.between(-20, -11) + stroke.dull_db())
     return s.finish(sound, stroke.rate, fade_s=0.03)
 
