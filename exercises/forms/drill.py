@@ -107,8 +107,11 @@ class Drill(ABC, Generic[R]):
 
     def _with_kits(self, trial: Trial, rung: int, seed: int, family: str | None) -> Trial:
         """The trial with its kits drawn, apart from what it asks: the same two on the first rungs."""
-        kits = [0, 1] if rung <= SAME_KITS_TO else draw_kits(np.random.default_rng([self.place, rung, seed, KITS]), 2)
-        first, second = of_family(kits[0], family), kits[1]
+        kits = (
+            [0, 1, 2] if rung <= SAME_KITS_TO else draw_kits(np.random.default_rng([self.place, rung, seed, KITS]), 3)
+        )
+        first = of_family(kits[0], family)
+        second = kits[1] if kits[1] != first else kits[2]
         return replace(
             trial,
             kit_seed=first,
