@@ -103,11 +103,11 @@ def wash(
     # What all frequencies have in common is applied sample by sample: an attack stays one.
     common = float(np.average(slowness, weights=shape**2))
     number, hop = -(-2 * frames // size) + 1, size // 2
-    at_s = np.arange(number) * (hop / rate)
-    envelope = np.exp(np.clip(np.outer(at_s, common - slowness), -60, 60)).astype(np.float32)
+    at_s = np.arange(number, dtype=np.float32) * np.float32(hop / rate)
+    envelope = np.exp(np.clip(np.outer(at_s, (common - slowness).astype(np.float32)), -60, 60))
     lines = rng.standard_normal((number, 2 * len(hz)), dtype=np.float32).view(np.complex64)
     parts = np.fft.irfft(lines * (envelope * shape.astype(np.float32)), size)
-    parts *= np.sin(np.pi * (np.arange(size) + 0.5) / size)
+    parts *= np.sin(np.pi * (np.arange(size) + 0.5) / size).astype(np.float32)
     out = np.zeros((number + 1) * hop, dtype=np.float32)
     out[: number * hop] += parts[:, :hop].reshape(-1)
     out[hop:] += parts[:, hop:].reshape(-1)

@@ -77,9 +77,15 @@ class Stroke:
     def wash(
         self, t: Samples, levels_db: npt.ArrayLike, taus_s: float | Sequence[float], modes: int | None = None
     ) -> Samples:
-        """Noise of unit energy, see ``shaping.wash``; ``modes`` is the seed of the modes of a cymbal."""
+        """Noise of unit energy, see ``shaping.wash``; ``modes`` is the seed of the modes of a cymbal.
+
+        Zero where it has fallen by 70 dB.
+        """
         drawn = None if modes is None else np.random.default_rng(modes)
-        return s.unit(s.wash(self.chance, len(t), self.rate, levels_db, taus_s, drawn))
+        out = np.zeros_like(t)
+        heard = out[: s.frames_of(8 * float(np.max(taus_s)), self.rate)]
+        heard[:] = s.unit(s.wash(self.chance, len(heard), self.rate, levels_db, taus_s, drawn))
+        return out
 
     def modes(self) -> int:
         """The seed of a cymbal's modes."""

@@ -21,7 +21,7 @@ def bands_db(kit: Kit, voice: str, **stroke: float) -> np.ndarray:
     mono = kit.take(voice, **stroke).samples.mean(axis=1)  # type: ignore[arg-type]
     hz, power = np.fft.rfftfreq(len(mono), 1 / RATE), np.square(np.abs(np.fft.rfft(mono)))
     found = [power[(hz >= low) & (hz < high)].sum() for low, high in pairwise(EDGES_HZ)]
-    return 10 * np.log10(np.array(found) / sum(found) + 1e-6)
+    return 10 * np.log10(np.array(found) / sum(found) + 1e-4)
 
 
 def centroid_hz(kit: Kit, voice: str, **stroke: float) -> float:
