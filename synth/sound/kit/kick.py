@@ -38,14 +38,14 @@ def _machine(stroke: Stroke) -> Samples:
 
 
 def _drum(stroke: Stroke) -> Samples:
-    hz, tau = stroke.between(38, 62), 0.07 * stroke.ring()
+    hz, tau = stroke.between(38, 64), 0.06 * stroke.ring()
     t = s.seconds(0.03 + 5.5 * tau, stroke.rate)
     fall = stroke.between(0.006, 0.03)
     first = hz * stroke.about(stroke.between(1.8, 3.6)) * (0.75 + 0.25 * stroke.force)
     head = s.unit(s.swept(t, first, stroke.about(hz, 0.004), fall, phase=0.01) * s.decay(t, tau))
     # The front head, coupled to the other by the air between them.
     front = s.unit(s.sine(t, hz * stroke.between(1.6, 3.2), 0.0) * s.decay(t, tau * stroke.between(0.5, 1.1)))
-    shell = stroke.wash(t, (-14, -6, 0, -2, -6, -12, -18, -24, -30), 0.35 * tau)
+    shell = stroke.wash(t, (-14, -6, 0, -2, -6, -10, -14, -18, -24), stroke.between(0.3, 1.1) * tau)
     tilt = stroke.between(-14, 0)
     beater = stroke.wash(t, (-30, -18, -8, -3, 0, tilt, 2 * tilt, 3 * tilt, 4 * tilt), stroke.between(0.002, 0.006))
     sound = head + front * s.db(stroke.between(-16, -6)) + shell * s.db(stroke.between(-46, -16))
