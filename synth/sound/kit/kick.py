@@ -45,10 +45,10 @@ def _drum(stroke: Stroke) -> Samples:
     head = s.unit(s.swept(t, first, stroke.about(hz, 0.004), fall, phase=0.01) * s.decay(t, tau))
     # The front head, coupled to the other by the air between them.
     front = s.unit(s.sine(t, hz * stroke.between(1.6, 3.2), 0.0) * s.decay(t, tau * stroke.between(0.5, 1.1)))
-    shell = stroke.wash(t, (-14, -6, 0, -2, -6, -10, -14, -18, -24), stroke.between(0.3, 1.1) * tau)
+    shell = stroke.wash(t, (-14, -6, 0, -2, -6, -12, -18, -24, -30), stroke.between(0.3, 0.6) * tau)
     tilt = stroke.between(-14, 0)
     beater = stroke.wash(t, (-30, -18, -8, -3, 0, tilt, 2 * tilt, 3 * tilt, 4 * tilt), stroke.between(0.002, 0.006))
-    sound = head + front * s.db(stroke.between(-16, -6)) + shell * s.db(stroke.between(-46, -16))
+    sound = head + front * s.db(stroke.between(-16, -6)) + shell * s.db(stroke.between(-46, -20))
     sound += beater * s.db(stroke.between(-50, -14) + stroke.dull_db())
     return s.finish(sound, stroke.rate, fade_s=2 * tau)
 
