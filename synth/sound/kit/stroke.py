@@ -36,7 +36,7 @@ FAMILIES = {
     "break": Family(
         ring=(0.6, 1.0), colour_db=3.0, room_db=(-16, -9), room_s=(0.04, 0.1), band_hz=(70, 5200), squash=(2.0, 3.5)
     ),
-    "dry": Family(ring=(0.6, 0.8), colour_db=2.0, squash=(2.0, 3.0)),
+    "dry": Family(ring=(0.6, 0.8), colour_db=2.0, squash=(3.0, 4.0)),
 }
 
 
