@@ -1,5 +1,7 @@
 """The drum: one of the groove's drums sounds alone, each as likely; only its sound tells which."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.stats import chi2_contingency
@@ -64,10 +66,9 @@ def test_the_contrast_narrows_as_rungs_rise():
 
     def ratio(rung):
         found = {}
-        for seed in range(200):
+        for seed in range(20):
             trial = DRILL.make(rung, seed, groove="disco")
-            if trial.kit_seed == 0:
-                found.setdefault(trial.expected, trial)
+            found.setdefault(trial.expected, replace(trial, kit_seed=0))
             if len(found) == 2:
                 break
         return centroid_hz(alone(found["sharp"])) / centroid_hz(alone(found["low"]))
