@@ -1,6 +1,7 @@
 """Values, texts and bytes such as tend to break readers, each drawn from a generator of its own seed."""
 
 import json
+from copy import deepcopy
 from math import isfinite
 from random import Random
 from typing import Any
@@ -101,7 +102,7 @@ def value(draw: Random, depth: int = 0) -> Any:
     if chance < 0.72:
         return draw.choice(NUMBERS)
     if chance < 0.88 or depth > 2:
-        return draw.choice(PLAIN)
+        return deepcopy(draw.choice(PLAIN))  # what is mutated in one case is whole in the next
     if chance < 0.89:
         return nested(draw)
     if chance < 0.90:
@@ -113,7 +114,7 @@ def value(draw: Random, depth: int = 0) -> Any:
 
 def nested(draw: Random) -> Any:
     """Lists or sentences within each other, some as deep as a reader can go and deeper."""
-    found: Any = draw.choice(PLAIN)
+    found: Any = deepcopy(draw.choice(PLAIN))
     form = draw.randrange(3)
     for _ in range(draw.choice((3, 4, 5, 6, 60, 400))):
         found = ([found], {"a": found}, {"say": draw.choice(TEXTS[:14]), "with": {"x": found}})[form]
