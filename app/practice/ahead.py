@@ -54,13 +54,6 @@ def make_ready(wish: Wish, seed: int, sample_rate_hz: int, language: str = "en")
     return Ready(trial, trial.samples(sample_rate_hz, way=wish.way, language=language), side)
 
 
-def render_kit(sample_rate_hz: int) -> bool:
-    """Render one more kit of this process's pool; False if none is left."""
-    from synth.sound.pool import POOL
-
-    return POOL.ahead(sample_rate_hz)
-
-
 class Ahead:
     """Makes the next trial in advance in ``workers``, or without workers when it is taken.
 
@@ -92,8 +85,6 @@ class Ahead:
             make_ready(wish, self._seed(wish), sample_rate_hz, self.language) if coming is None else coming.result()
         )
         self._groove_before = ready.trial.groove
-        if self.workers is not None:  # it has nothing to do while the trial is heard
-            self.workers.submit(render_kit, sample_rate_hz)
         return ready
 
     @property

@@ -208,7 +208,7 @@ def sit(seconds: float, disturb: Callable[[Any, Any], Any] = in_peace) -> Sittin
                         seen.lost.append(str(where))
                     number += 1
                     seen.at_s.append(time.perf_counter())
-                    seen.memory_mb.append(resident_mb(program.process.pid))
+                    seen.memory_mb.append(resident_mb(program.process.pid) - program.shown()[-1]["pool_mb"])
             with Logbook.open(home / "logbook.sqlite3") as logbook:
                 kept = list(logbook.all())
             seen.voids = [trial.void or "" for trial in kept if trial.result is None or trial.void is not None]
@@ -247,7 +247,8 @@ def figures(seconds: float = SECONDS) -> dict[str, dict[str, Any]]:
         "tapped_medians_ms": [round(float(each), 3) for each in medians_ms],
     }
     warm = at_s >= warm_s
-    # What a trial takes swings by some MB with its sound; the median slope of all pairs (Theil and Sen) sees past it.
+    # Without the kits, whose pool is bounded and fills as they are drawn. What a trial takes swings by some MB with
+    # its sound; the median slope of all pairs (Theil and Sen) sees past it.
     slope, _, low, high = 3600 * np.array(theilslopes(memory_mb[warm], at_s[warm]))
     grown_mb = slope * float(np.ptp(at_s[warm])) / 3600
     long = seconds >= LONG_S

@@ -9,6 +9,8 @@ import json
 import sys
 from pathlib import Path
 
+from synth.sound.pool import POOL
+
 
 def main(shown_to: Path, words: list[str]) -> int:
     """Run the program with these words, and write what it shows to a file."""
@@ -38,6 +40,7 @@ def shown(window) -> dict:
     """Where the practice stands: its phase, the trial by its seed, what comes next, and what is said."""
     practice = window.session.practice
     return {
+        "pool_mb": POOL.nbytes / 2**20,
         "phase": practice.phase.value,
         "seed": None if practice.trial is None else practice.trial.seed,
         "drill": practice.next_wish.drill,
