@@ -1,4 +1,4 @@
-"""The real program on a clock that runs some times as fast as life: ``... quick_program shown.jsonl 20``.
+"""The real program on a clock that runs some times as fast as life: ``... quick_program shown.jsonl 12``.
 
 Two doors lead out of the program to time: ``synth/clock.py``, which alone asks for it, and ``synth/device.py``, where
 the sound goes. Here the clock's seconds are multiplied, and the sound goes to a device that takes it as much faster.
