@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from app.inputs.equipment import Equipment
 from app.inputs.listening import Listening
 from app.logfile import LogFile, log, log_path
-from app.practice.ahead import Ahead, Wish
+from app.practice.next_trial import Ahead, Wish
 from app.practice.pause import Sitting
 from app.practice.placing import first_of_all
 from app.practice.practice import Practice

@@ -9,7 +9,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
-from app.cli.arguments import Parser, seed_number, tempo_bpm
+from app.cli.argument_types import Parser, seed_number, tempo_bpm
 from app.cli.output import complain, prepare_output, say, say_json
 from app.ctrl_c import act, note, put_back
 from synth.base.border import shown

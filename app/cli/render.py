@@ -8,7 +8,7 @@ from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from app.cli.arguments import Parser, drum_notes, seed_number, tempo_bpm, whole
+from app.cli.argument_types import Parser, drum_notes, seed_number, tempo_bpm, whole
 from app.cli.output import say
 from synth.base.border import shown
 from synth.base.errors import Trouble

@@ -12,8 +12,8 @@ from pathlib import Path
 from app.demo.invented import demo_weeks
 from app.demo.simulated import simulate
 from app.inputs.equipment import Equipment
-from app.practice.ahead import Ahead, Wish
 from app.practice.attempt import Phase
+from app.practice.next_trial import Ahead, Wish
 from app.practice.practice import Practice
 from app.practice.today import Planned
 from app.settings import LANGUAGES, Keeper, Settings

@@ -8,8 +8,8 @@ import numpy as np
 
 from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
-from app.practice.ahead import Ready, Wish
 from app.practice.course import Course
+from app.practice.next_trial import Ready, Wish
 from app.practice.void_messages import BEGUN_S, ended
 from exercises.timing.window import window_s
 from exercises.trial.marking import FEWEST_HITS

@@ -2,7 +2,7 @@
 
 from typing import ClassVar, Protocol
 
-from app.practice.ahead import Wish
+from app.practice.next_trial import Wish
 from exercises.trial.trial import Result, Trial
 
 

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field
 
-from app.practice.ahead import Wish
 from app.practice.course import Course
+from app.practice.next_trial import Wish
 from exercises.drills import drills
 from exercises.learner.placement import LONGEST_S, DrillRung, Placement
 from exercises.learner.stored_levels import LearnerLevels

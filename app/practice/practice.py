@@ -9,10 +9,10 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from app.inputs.equipment import Equipment
-from app.practice.ahead import Ahead, Wish
 from app.practice.attempt import Attempt, Phase
 from app.practice.course import Course, Free
 from app.practice.current_levels import CurrentLevels
+from app.practice.next_trial import Ahead, Wish
 from app.practice.saving import Saving
 from app.practice.today import Planned, Today
 from app.practice.void_messages import GOES_ON, Voids

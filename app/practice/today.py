@@ -15,9 +15,9 @@ from typing import Annotated, Any
 from msgspec import Meta, Struct, to_builtins
 
 from app.logfile import log
-from app.practice.ahead import Wish
 from app.practice.course import Course
 from app.practice.kept_plan import keep, kept, plan_path
+from app.practice.next_trial import Wish
 from exercises.drills import drills
 from exercises.learner.placement import DrillRung
 from exercises.learner.plan import LONGEST_MIN, SHORTEST_MIN, USUAL_MIN, Item, Plan, plan

@@ -3,7 +3,7 @@
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, HALF_TIMES, TAKING_TURNS
 from exercises.forms.rungs import Music
 from exercises.forms.stop_drill import StopDrill, StopRung
-from exercises.trial.advice import beat_name
+from exercises.trial.tap_verdict import beat_name
 from exercises.trial.trial import Choice, Help, Kind, Trial
 from synth.base.words import Say, Template
 

@@ -17,9 +17,9 @@ from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.clock_and_hand import ClockAndHand, clock_and_hand
 from exercises.timing.drift import HEARD_TEMPO_SHARE
 from exercises.timing.window import window_s
-from exercises.trial.advice import SILENT, beat_name, timing
 from exercises.trial.habit import asked_for
 from exercises.trial.marking import mark_taps, tap_score
+from exercises.trial.tap_verdict import SILENT, beat_name, timing
 from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template, plural

@@ -6,9 +6,9 @@ import numpy as np
 
 from exercises.forms.drill import Drill, promised
 from exercises.forms.rungs import R
-from exercises.trial.advice import TapWords, tap_verdict, tapped_bar_s
 from exercises.trial.habit import Habit, Pattern, habit
 from exercises.trial.marking import counted_taps, mark_taps, tap_score
+from exercises.trial.tap_verdict import TapWords, tap_verdict, tapped_bar_s
 from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
 from synth.base.arrays import Seconds
 from synth.base.words import Say

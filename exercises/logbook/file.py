@@ -21,6 +21,8 @@ from synth.base.words import Template
 # 16, change counter at 24, size in pages at 28, user version at 60, application id at 68, and at 92 the change
 # counter for which the size is valid.
 MAGIC = b"SQLite format 3\0"
+# The largest file that is imported or restored, of either form. Ten years of daily practice take some 280 MB.
+MOST_IMPORT_BYTES = 4_000_000_000
 # Files that SQLite keeps beside the database while it is open, and after a crash.
 BESIDE = ("-wal", "-shm")
 

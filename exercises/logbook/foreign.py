@@ -18,7 +18,7 @@ from struct import iter_unpack
 from typing import Any
 from urllib.parse import quote
 
-from exercises.logbook.file import BROKEN, MAGIC, copy_with_log
+from exercises.logbook.file import BROKEN, MAGIC, MOST_IMPORT_BYTES, copy_with_log
 from exercises.logbook.row import record_of_row
 from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION
 from exercises.trial.record import TrialRecord
@@ -26,8 +26,6 @@ from synth.base.border import Unfit, open_file, parsed, shown
 from synth.base.errors import Trouble
 from synth.base.temporary import temporary_folder
 
-# Ten years of daily practice take some 280 MB.
-MOST_BYTES = 4_000_000_000
 # Longest text or blob in a row: more than the taps and marks of the longest trial.
 MOST_VALUE_BYTES = 4_000_000
 LIMITS = {
@@ -206,7 +204,7 @@ def _moment(started: object) -> str | None:
 def foreign(path: Path) -> Iterator[Foreign]:
     """Open an untrusted logbook for reading. ``Trouble`` if it is not a logbook, is damaged, or takes too long."""
     with ExitStack() as stack:
-        with open_file(path, MOST_BYTES) as file:
+        with open_file(path, MOST_IMPORT_BYTES) as file:
             head, size = file.read(100), path.stat().st_size
         if len(head) < 100 or not head.startswith(MAGIC):
             raise Trouble(f"{shown(path)}: this is not a logbook; it was left as it is")
@@ -214,7 +212,7 @@ def foreign(path: Path) -> Iterator[Foreign]:
         source, how = path, "mode=ro&immutable=1"
         if log.exists():
             source, how = stack.enter_context(temporary_folder()) / "other.sqlite3", "mode=rw"
-            copy_with_log(path, source, MOST_BYTES)
+            copy_with_log(path, source, MOST_IMPORT_BYTES)
             size += log.stat().st_size
         with _sqlite_trouble(path):
             connection = stack.enter_context(closing(_connect(source, how, size)))

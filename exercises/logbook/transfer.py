@@ -34,8 +34,8 @@ from pathlib import Path
 from typing import Any
 
 from exercises.logbook.copies import copies
-from exercises.logbook.file import BROKEN, MAGIC, forget, keep_copy
-from exercises.logbook.foreign import MOST_BYTES, foreign
+from exercises.logbook.file import BROKEN, MAGIC, MOST_IMPORT_BYTES, forget, keep_copy
+from exercises.logbook.foreign import foreign
 from exercises.logbook.row import COLUMNS, record_of_line
 from exercises.logbook.store import Logbook, Watched
 from exercises.trial.record import TrialRecord
@@ -162,7 +162,7 @@ def merge(logbook: Logbook, path: Path, watched: Watched = iter) -> Merged:
         raise Trouble(
             f"{path}: a .csv file is for spreadsheets and cannot be read back: a .jsonl or .sqlite3 is needed."
         )
-    with open_file(path, MOST_BYTES) as file:
+    with open_file(path, MOST_IMPORT_BYTES) as file:
         whole = file.read(len(MAGIC)) == MAGIC
     done = (_merge_file if whole else _merge_lines)(logbook, path, watched)
     logbook.forget_levels()
@@ -182,7 +182,7 @@ def _merge_lines(logbook: Logbook, path: Path, watched: Watched) -> Merged:
 
     def pairs() -> Iterator[tuple[TrialRecord, str | None]]:
         nonlocal seen, said
-        with open_file(path, MOST_BYTES) as file:
+        with open_file(path, MOST_IMPORT_BYTES) as file:
             said = _check_head(file.readline(MOST_LINE_BYTES), path)
             while line := file.readline(MOST_LINE_BYTES):
                 seen += 1

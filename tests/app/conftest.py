@@ -4,7 +4,7 @@ import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QLocale
 
 from app.inputs.equipment import Equipment
-from app.practice.ahead import Ahead
+from app.practice.next_trial import Ahead
 from app.practice.practice import Practice
 from app.settings import Settings
 from app.ui.base import theme

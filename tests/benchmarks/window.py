@@ -32,8 +32,8 @@ def figures() -> dict[str, dict]:
 
     from app.inputs.equipment import Equipment
     from app.inputs.taps import Tap
-    from app.practice.ahead import Ahead, Wish
     from app.practice.attempt import Phase
+    from app.practice.next_trial import Ahead, Wish
     from app.practice.practice import Practice
     from app.session import Session
     from app.ui.base import theme
@@ -121,8 +121,8 @@ def still_figure() -> dict[str, dict]:
 
     from app.inputs.equipment import Equipment
     from app.inputs.taps import Tap
-    from app.practice.ahead import Ahead
     from app.practice.attempt import Phase
+    from app.practice.next_trial import Ahead
     from app.practice.practice import Practice
     from app.practice.today import Planned
     from app.session import Session
@@ -177,7 +177,7 @@ def still_figure() -> dict[str, dict]:
 def board_figure() -> dict[str, dict]:
     """The longest wait of the event loop while the tutor's board has 16 slow bars made beside it and started."""
     from app.inputs.equipment import Equipment
-    from app.practice.ahead import Ahead
+    from app.practice.next_trial import Ahead
     from app.practice.practice import Practice
     from app.session import Session
     from app.ui.heading import BOARD

@@ -100,7 +100,7 @@ def looked_at(draw: Random, path: Path) -> None:
             drills = sorted({row.drill for row in page.latest})
             pages += [read_page(logbook, Question(page.question.learner, drill)) for drill in drills[-2:]]
     with held("page shown"):
-        from app.ui.logbook.trials import TrialsModel
+        from app.ui.logbook.trials_table import TrialsModel
 
         offscreen()
         model = TrialsModel()
@@ -597,8 +597,8 @@ def toml(draw: Random) -> str:
 
 def plan_files(draw: Random, world: World) -> str:
     """Today's plan by hand: there is a plan, its words can be shown, and it goes on."""
-    from app.practice.ahead import Wish
     from app.practice.kept_plan import keep, plan_path
+    from app.practice.next_trial import Wish
     from app.practice.today import make_today, states
     from app.ui.base.words import spoken
     from app.ui.practise.plan_words import PlanWords

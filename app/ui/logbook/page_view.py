@@ -17,7 +17,7 @@ from app.ui.charts.ladder import LadderPicture
 from app.ui.charts.picture import Picture
 from app.ui.charts.picture_card import PictureCard
 from app.ui.logbook.logbook_words import LogbookWords, Told
-from app.ui.logbook.trials import TrialsTable
+from app.ui.logbook.trials_table import TrialsTable
 from app.ui.widgets.controls import label, take_out
 from app.ui.widgets.screens import ScrollPage
 

@@ -5,9 +5,9 @@ from PySide6.QtGui import QFontMetricsF, QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QSizePolicy, QVBoxLayout, QWidget
 
 from app.inputs.tap_filter import TapFilter
-from app.practice.ahead import Wish
 from app.practice.attempt import Attempt, Phase
 from app.practice.course import Free
+from app.practice.next_trial import Wish
 from app.practice.practice import IDLE, Practice
 from app.ui.base import theme as look
 from app.ui.base.words import spoken, spoken_all

@@ -5,7 +5,7 @@ from dataclasses import replace
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 
-from app.practice.ahead import Wish
+from app.practice.next_trial import Wish
 from app.ui.base import theme as look
 from app.ui.base.words import groove_title, spoken
 from app.ui.widgets.controls import NumberField, label, named

@@ -7,8 +7,8 @@ import pytest
 
 from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
-from app.practice.ahead import Ahead, Wish
 from app.practice.attempt import Phase
+from app.practice.next_trial import Ahead, Wish
 from app.practice.practice import Practice
 from app.practice.today import Planned
 from exercises.calibration.calibration import WANDER_MS

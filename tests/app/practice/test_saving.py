@@ -6,8 +6,8 @@ import pytest
 from PySide6.QtCore import Qt
 
 from app.inputs.equipment import Equipment
-from app.practice.ahead import Ahead
 from app.practice.attempt import Phase
+from app.practice.next_trial import Ahead
 from app.practice.practice import Practice
 from app.practice.saving import AGAIN_S
 from app.practice.today import Planned

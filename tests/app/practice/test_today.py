@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from app.practice.ahead import Wish
+from app.practice.next_trial import Wish
 from app.practice.today import READING_S, Planned, State, Today, Turn, states
 from exercises.learner.placement import DrillRung
 from exercises.learner.plan import Item, Plan

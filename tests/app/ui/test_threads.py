@@ -44,7 +44,7 @@ def work() -> None:
     from PySide6.QtWidgets import QApplication
 
     from app.inputs.equipment import Equipment
-    from app.practice.ahead import Ahead
+    from app.practice.next_trial import Ahead
     from app.practice.practice import Practice
     from app.practice.today import Planned
     from app.session import Session

@@ -96,7 +96,7 @@ def test_every_module_lists_what_it_can_say():
     }
     assert "You were on {beat}. Listen for the deeper drum." in found["exercises.drills.one"]
     assert "Tap only the one, the first beat of every bar." in found["exercises.drills.one"]
-    assert "the three" in found["exercises.trial.advice"]
+    assert "the three" in found["exercises.trial.tap_verdict"]
     assert all(fields(text) is not None for texts in found.values() for text in texts)
 
 
@@ -132,7 +132,7 @@ def test_a_sentence_that_is_worded_in_another_way_by_now_still_reads():
 
 READ = """
 import sys
-from app.ui.logbook.trials import TrialsModel
+from app.ui.logbook.trials_table import TrialsModel
 from exercises.drills import drills
 from synth.base.words import Say
 drills()

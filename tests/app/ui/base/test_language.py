@@ -17,8 +17,8 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QScrollArea, Q
 import assets
 from app.demo.simulated import simulate
 from app.inputs.taps import Tap
-from app.practice.ahead import Wish
 from app.practice.attempt import Phase
+from app.practice.next_trial import Wish
 from app.session import Session
 from app.ui.base import theme
 from app.ui.base.language import locale_of, pick_language, speak

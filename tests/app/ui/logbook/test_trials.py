@@ -3,7 +3,7 @@
 import pytest
 from PySide6.QtCore import Qt
 
-from app.ui.logbook.trials import TrialsModel
+from app.ui.logbook.trials_table import TrialsModel
 from exercises.drills import drill
 from exercises.trial.record import record
 from exercises.trial.trial import Answer

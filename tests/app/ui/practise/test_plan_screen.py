@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 
 import app.inputs.taps
 from app.demo.simulated import simulate
-from app.practice.ahead import Ahead
 from app.practice.attempt import Phase
+from app.practice.next_trial import Ahead
 from app.practice.practice import Practice
 from app.practice.today import Planned, State, states
 from app.ui.base.words import unbroken

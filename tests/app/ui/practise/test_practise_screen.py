@@ -6,8 +6,8 @@ from PySide6.QtGui import QShortcut
 from PySide6.QtWidgets import QApplication
 
 from app.inputs.taps import Tap
-from app.practice.ahead import Wish
 from app.practice.attempt import Phase
+from app.practice.next_trial import Wish
 from app.practice.pause import Sitting
 from app.practice.today import Planned
 from app.ui.foot import Foot

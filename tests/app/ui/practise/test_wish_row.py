@@ -1,6 +1,6 @@
 """The row of choices: what it emits is a wish like any other."""
 
-from app.practice.ahead import Wish
+from app.practice.next_trial import Wish
 from app.ui.practise.wish_row import WishRow
 from exercises.trial.modes import Mode
 

@@ -12,8 +12,8 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QLineEdit, QSlider,
 from app.demo.simulated import simulate
 from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
-from app.practice.ahead import Ahead
 from app.practice.attempt import Phase
+from app.practice.next_trial import Ahead
 from app.practice.pause import PAUSE_AFTER_S, REST_S, Sitting
 from app.practice.placing import Placing, first_of_all
 from app.practice.practice import Practice

@@ -11,7 +11,7 @@ from exercises.drills import drills
 from exercises.drills.one import One
 from exercises.forms.tap_drill import TapDrill
 from exercises.forms.told_drill import ToldDrill
-from exercises.trial.advice import TapWords
+from exercises.trial.tap_verdict import TapWords
 from exercises.trial.trial import Answer, Trial
 from synth.base.words import Say, Template
 

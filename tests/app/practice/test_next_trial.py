@@ -4,7 +4,7 @@ from itertools import pairwise
 
 import pytest
 
-from app.practice.ahead import Ahead, Wish
+from app.practice.next_trial import Ahead, Wish
 from tests.app.later import Later
 
 WISH = Wish("beat", 1, seed=1)
