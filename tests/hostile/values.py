@@ -191,8 +191,8 @@ def json_bytes(draw: Random, data: Any) -> bytes:
         return b"\xef\xbb\xbf" + text.encode("utf-8", "surrogatepass")
     if chance < 0.05:
         return text.encode("utf-16", "surrogatepass")
-    if chance < 0.06:
-        return text.encode("latin-1", "replace")
+    if chance < 0.06 and max(text, default=" ") < "\u0100":  # else another text would be written than is asked for
+        return text.encode("latin-1")
     return text.encode("utf-8", "surrogatepass")
 
 
