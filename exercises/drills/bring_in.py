@@ -17,8 +17,6 @@ from synth.score.departures import Departed, Departure
 from synth.score.grooves import Groove, groove
 from synth.score.turns import Signal
 
-# Kit of the second record, to tell the two apart.
-ENTRY_KIT_SEED = 1
 # Bars of the second record, and bars left of the first after the last target.
 ENTRY_BARS, LEFT_BARS = 8, 2
 
@@ -186,7 +184,7 @@ class BringIn(PressDrill[BringInRung]):
             targets_s=turns_s(arrangement),
             period_s=60.0 / tempo_bpm,
             help=rung.help,
-            entry=Part(entry, ENTRY_KIT_SEED),
+            entry=Part(entry),
         )
 
 

@@ -20,7 +20,6 @@ LOW, SHARP = "low", "sharp"
 HUSH_BEATS = 2
 # Range of velocities of the one drum: random, so that loudness is no cue.
 VELOCITY = (0.7, 1.0)
-KITS = 6
 # Times in seconds of the drums shown and of the groove after them, the same at every tempo, at one velocity.
 LOW_AT_S, SHARP_AT_S, GROOVE_AT_S = LEAD_IN_S, LEAD_IN_S + 1.0, LEAD_IN_S + 2.5
 SHOWN_VELOCITY = 0.75
@@ -184,7 +183,6 @@ class Drum(ChoiceDrill[DrumRung]):
         return Trial(
             question=SHOWN() if rung.shown else DEPTH() if rung.asks_depth else WHICH(),
             arrangement=arrangement,
-            kit_seed=int(rng.integers(KITS)),
             period_s=beat_s,
             help=rung.help,
             choices=tuple(Choice(key, NAMES[key]()) for key in keys),

@@ -5,7 +5,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from exercises.drills.bring_in import ENTRY_KIT_SEED, entry_groove
+from exercises.drills.bring_in import entry_groove
 from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
@@ -234,7 +234,6 @@ class InLine(ChoiceDrill[InLineRung]):
             beside=(
                 Part(
                     other.excerpt(entry, together),
-                    ENTRY_KIT_SEED,
                     start_s=LEAD_IN_S + alone * period_s,
                     level_db=rung.other_db,
                 ),

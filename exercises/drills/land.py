@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.drills.bring_in import ENTRY_KIT_SEED, entry_groove
+from exercises.drills.bring_in import entry_groove
 from exercises.forms.drill import promised
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.press_drill import PressDrill, PressWords
@@ -203,7 +203,7 @@ class Land(PressDrill[LandRung]):
             targets_s=np.array([press_s(arrangement)]),
             period_s=period_s,
             help=rung.help,
-            entry=Part(entry, ENTRY_KIT_SEED),
+            entry=Part(entry),
         )
 
 

@@ -69,7 +69,7 @@ class Drill(ABC, Generic[R]):
         rng = self._rng(rung, seed)
         chosen = row.draw_groove(rng, groove)
         if groove is None:  # what a learner asks for is played as written
-            chosen = varied(chosen, np.random.default_rng([self.place, rung, seed, VARIED]))
+            chosen = varied(chosen, self._rng(rung, seed, VARIED))
         trial = self.build(row, rng, chosen, row.draw_tempo(rng, chosen, tempo_bpm))
         return replace(
             self._with_kits(trial, rung, seed, kit_family),
@@ -100,16 +100,15 @@ class Drill(ABC, Generic[R]):
         """Name of the groove that ``make`` draws where none is requested; raises as ``make`` does."""
         return pick_rung(self.rungs, rung, self.id).draw_name(self._rng(rung, seed))
 
-    def _rng(self, rung: int, seed: int) -> np.random.Generator:
+    def _rng(self, rung: int, seed: int, *stream: int) -> np.random.Generator:
+        """The generator of a trial, or of another ``stream`` beside it."""
         if seed < 0:
             raise ValueError(f"seed {seed}: 0 or more expected")
-        return np.random.default_rng([self.place, rung, seed])
+        return np.random.default_rng([self.place, rung, seed, *stream])
 
     def _with_kits(self, trial: Trial, rung: int, seed: int, family: str | None) -> Trial:
         """The trial with its kits drawn, apart from what it asks: the same two on the first rungs."""
-        kits = (
-            [0, 1, 2] if rung <= SAME_KITS_TO else draw_kits(np.random.default_rng([self.place, rung, seed, KITS]), 3)
-        )
+        kits = [0, 1, 2] if rung <= SAME_KITS_TO else draw_kits(self._rng(rung, seed, KITS), 3)
         first = of_family(kits[0], family)
         second = kits[1] if kits[1] != first else kits[2]
         return replace(

@@ -67,10 +67,13 @@ class Choice:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Part:
-    """A second record in a trial, starting ``start_s`` seconds after it, at ``level_db``."""
+    """A second record in a trial, starting ``start_s`` seconds after it, at ``level_db``.
+
+    ``Drill.make`` sets ``kit_seed``.
+    """
 
     arrangement: Arrangement
-    kit_seed: int
+    kit_seed: int = 0
     start_s: float = 0.0
     level_db: float = 0.0
 
