@@ -10,9 +10,7 @@ from exercises.forms.tap_drill import TapDrill
 from exercises.trial.tap_verdict import TapWords
 from synth.base.arrays import Seconds
 from synth.base.words import Template
-from synth.score.arrangement import Arrangement, arrange
-from synth.score.form import Form
-from synth.score.grooves import Groove
+from synth.score.arrangement import Arrangement
 from synth.score.turns import Signal
 
 HOLES = frozenset({Signal.BEAT_WITHOUT_DRUMS.value, Signal.BAR_WITHOUT_DRUMS.value})
@@ -115,17 +113,9 @@ class Beat(TapDrill[BeatRung]):
     rungs = RUNGS
     words = WORDS
 
-    def record(self, rung: BeatRung, groove: Groove, tempo_bpm: float, bars: int, seed: int) -> Arrangement:
+    def signals(self, rung: BeatRung) -> tuple[str, ...] | None:
         """Without holes only fill and crash announce a turn."""
-        return arrange(
-            groove,
-            tempo_bpm=tempo_bpm,
-            form=Form((("verse", bars),)),
-            phrase_bars=rung.phrase_bars,
-            seed=seed,
-            song=rung.music.parts,
-            signals=None if rung.holes else ("fill", "crash"),
-        )
+        return None if rung.holes else ("fill", "crash")
 
     def keeps(self, rung: BeatRung, arrangement: Arrangement) -> bool:
         """With holes, one lies among the targets."""

@@ -43,7 +43,12 @@ class TapDrill(Drill[R]):
             phrase_bars=rung.phrase_bars,
             seed=seed,
             song=rung.music.parts,
+            signals=self.signals(rung),
         )
+
+    def signals(self, rung: R) -> tuple[str, ...] | None:
+        """Signals of the record's turns; None for all."""
+        return None
 
     def keeps(self, rung: R, arrangement: Arrangement) -> bool:
         """Whether the excerpt has what the rung promises; else another record is drawn."""
