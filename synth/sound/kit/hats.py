@@ -5,7 +5,7 @@ import numpy as np
 from synth.base.arrays import Samples
 from synth.sound.kit import shaping as s
 from synth.sound.kit.stroke import Stroke
-from synth.sound.kit.voice import Voice
+from synth.sound.kit.voice import Strike, Voice
 
 
 def _cymbals(stroke: Stroke, tau: float, chick_db: float) -> Samples:
@@ -46,35 +46,22 @@ def pedal_hat(stroke: Stroke) -> Samples:
     return _cymbals(stroke, 0.03, -20)
 
 
+def _voice(name: str, render: Strike, level_db: float) -> Voice:
+    """One pair of hats, struck in different ways; any of them silences the open one."""
+    return Voice(
+        name,
+        render=render,
+        level_db=level_db,
+        pan=0.22,
+        chokes=("open_hat",),
+        family="hats",
+        room_db=-5.0,
+        low_hz=200,
+    )
+
+
 VOICES = (
-    Voice(
-        "closed_hat",
-        render=closed_hat,
-        level_db=-8.0,
-        pan=0.22,
-        chokes=("open_hat",),
-        family="hats",
-        room_db=-5.0,
-        low_hz=200,
-    ),
-    Voice(
-        "open_hat",
-        render=open_hat,
-        level_db=-7.0,
-        pan=0.22,
-        chokes=("open_hat",),
-        family="hats",
-        room_db=-5.0,
-        low_hz=200,
-    ),
-    Voice(
-        "pedal_hat",
-        render=pedal_hat,
-        level_db=-11.0,
-        pan=0.22,
-        chokes=("open_hat",),
-        family="hats",
-        room_db=-5.0,
-        low_hz=200,
-    ),
+    _voice("closed_hat", closed_hat, -8.0),
+    _voice("open_hat", open_hat, -7.0),
+    _voice("pedal_hat", pedal_hat, -11.0),
 )
