@@ -68,7 +68,7 @@ def fills_of(family: str) -> tuple[list[str], ...]:
 
 
 def draw_fill(
-    generator: np.random.Generator, metre: Metre, longest_beats: int = 4, fills: Sequence[list[str]] = PLAYED
+    generator: np.random.Generator, metre: Metre, longest_beats: int, fills: Sequence[list[str]]
 ) -> tuple[int, Rows]:
     """Draw a fill for the end of a bar: its length in beats, and its rows counted from its own start."""
     longest = max(1, min(longest_beats, metre.beats_per_bar))

@@ -81,7 +81,7 @@ class Writer:
         """Write phrase ``at``; ``signals`` sound on its first beat. Returns what the next phrase needs to know."""
         phrase = self.phrases[at]
         section = self.form.sections[phrase.section][0]
-        first_in_section = next(k for k, other in enumerate(self.phrases) if other.section == phrase.section)
+        first_in_section = self._first_of(phrase.section)
         last = at == len(self.phrases) - 1
         size = self._size(at + 1)
         silent = Departure.BREAK_WITHOUT_DRUMS in phrase.odd
@@ -113,13 +113,16 @@ class Writer:
         self._account(at)
         return playing, sounding, ending
 
+    def _first_of(self, section: int) -> int:
+        """Index of the first phrase of a section."""
+        return next(at for at, phrase in enumerate(self.phrases) if phrase.section == section)
+
     def _size(self, at: int) -> int:
         """Size of the turn into phrase ``at`` (from 1); the end of the record is a large one."""
         if at == len(self.phrases):
             return 4
         section = self.phrases[at - 1].section
-        first = next(k for k, phrase in enumerate(self.phrases) if phrase.section == section)
-        bars = self.first_bars[at] - self.first_bars[first]
+        bars = self.first_bars[at] - self.first_bars[self._first_of(section)]
         return turns.turn_size(bars, self.phrases[at].section != section)
 
     def _bar(self, at: int, bar: int, playing: Playing, ending: frozenset[Signal]) -> Rows:
