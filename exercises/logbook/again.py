@@ -66,17 +66,12 @@ def _made(trial: Trial) -> Trial | None:
     drill, own = drills().get(trial.drill), truth_of(trial)
     if drill is None or own is None:
         return None
-    # A file of version 0.2.0 does not tell what was wished for.
-    wishes = [(trial.tempo_wish, trial.groove_wish), (60.0 / trial.period_s, trial.groove)]
-    for tempo_bpm, groove in wishes:
-        try:
-            made = drill.make(trial.rung, trial.seed, tempo_bpm=tempo_bpm, groove=groove)
-        except (Trouble, ValueError):
-            continue
-        again = truth_of(made)
-        if again is not None and again.like(own):
-            return made
-    return None
+    try:
+        made = drill.make(trial.rung, trial.seed, tempo_bpm=trial.tempo_wish, groove=trial.groove_wish)
+    except (Trouble, ValueError):
+        return None
+    again = truth_of(made)
+    return made if again is not None and again.like(own) else None
 
 
 def grid_drums(trial: Trial) -> Arrangement:
