@@ -24,8 +24,8 @@ def filled(record: Arrangement, form: Form, phrase_bars: int = 4) -> Arrangement
     count, hits, name = record.count, record.hits, record.groove
     per_bar, numbers = record.metre.beats_per_bar, count.beat_in_bar
     whole = numbers[0] == numbers[-1] % per_bar + 1
-    body = 0 if whole and numbers[0] != 1 else int(np.argmax(count.bar_number > 0))
     first_one = int(np.argmax(count.bar_number > 0))
+    body = 0 if whole and numbers[0] != 1 else first_one
     start_s = float(count.beats_s[body])
     round_s = count.end_s - start_s
     # One round more than the bars of one need, as the first may begin inside a bar.
