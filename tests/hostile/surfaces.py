@@ -12,6 +12,7 @@ import socket
 import sqlite3
 import sys
 import tomllib
+from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from functools import cache
@@ -34,6 +35,7 @@ from tests.hostile.world import (
     Fell,
     World,
     clean,
+    draw_of,
     held,
     jsonl,
     no_hang,
@@ -969,3 +971,16 @@ SURFACES: dict[str, Case] = {
     "names": names,
     "CSV": csv_out,
 }
+
+
+def tried(surface: str, world: World, seed: int, cases: int) -> Counter[str]:
+    """Try the first cases of a surface and seed: how many were accepted and refused. Fails where one fell."""
+    outcomes: Counter[str] = Counter()
+    for number in range(cases):
+        world.begin()
+        try:
+            outcomes[SURFACES[surface](draw_of(surface, seed, number), world)] += 1
+        except Fell as fell:
+            pytest.fail(f"{surface}, seed {seed}, case {number}: {fell}")
+    world.begin()
+    return outcomes

@@ -1,11 +1,9 @@
 """What the border accepts can always be read, shown, exported and marked again: held of a seeded sample."""
 
-from collections import Counter
-
 import pytest
 
-from tests.hostile.surfaces import SURFACES
-from tests.hostile.world import Fell, World, draw_of
+from tests.hostile.surfaces import tried
+from tests.hostile.world import World
 
 SEED = 11
 CASES = {"JSON Lines": 30, "whole logbooks": 14, "flipped bits": 10}
@@ -23,12 +21,4 @@ def made(tmp_path_factory):
 def test_what_is_accepted_can_be_used(surface, made, monkeypatch):
     """Imports, whole logbooks and the learner's own rotten one; see ``used`` for all that is done with them."""
     monkeypatch.setenv("TALLYBAR_HOME", str(made.home))
-    outcomes = Counter()
-    for number in range(CASES[surface]):
-        made.begin()
-        try:
-            outcomes[SURFACES[surface](draw_of(surface, SEED, number), made)] += 1
-        except Fell as fell:
-            pytest.fail(f"{surface}, seed {SEED}, case {number}: {fell}")
-    made.begin()
-    assert outcomes["accepted"]
+    assert tried(surface, made, SEED, CASES[surface])["accepted"]

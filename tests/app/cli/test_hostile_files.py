@@ -1,11 +1,9 @@
 """A seeded sample of ``./run bench --only fuzz``: hostile arguments, names, files and answers, by all its rules."""
 
-from collections import Counter
-
 import pytest
 
-from tests.hostile.surfaces import SURFACES
-from tests.hostile.world import Fell, World, draw_of
+from tests.hostile.surfaces import SURFACES, tried
+from tests.hostile.world import World, draw_of
 
 SEED = 7
 CASES = {
@@ -41,15 +39,7 @@ def world(made, monkeypatch):
 @pytest.mark.parametrize("surface", CASES)
 def test_nothing_breaks_it(surface, world):
     """Refused in one plain line or accepted, and both come up."""
-    outcomes = Counter()
-    for number in range(CASES[surface]):
-        world.begin()
-        try:
-            outcomes[SURFACES[surface](draw_of(surface, SEED, number), world)] += 1
-        except Fell as fell:
-            pytest.fail(f"{surface}, seed {SEED}, case {number}: {fell}")
-    world.begin()
-    assert outcomes.keys() == {"accepted", "refused"}
+    assert tried(surface, world, SEED, CASES[surface]).keys() == {"accepted", "refused"}
 
 
 @pytest.mark.parametrize("surface", ["settings", "plan", "calibrations"])
