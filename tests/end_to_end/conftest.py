@@ -8,13 +8,22 @@ FIGURES = pytest.StashKey[list[str]]()
 
 
 @pytest.fixture(scope="session")
-def desk(tmp_path_factory):
+def kept_desk(tmp_path_factory):
     """A private screen and sound server."""
     lacking = missing()
     if lacking:
         pytest.skip(lacking)
     with Desk(tmp_path_factory.mktemp("desk")) as running:
         yield running
+
+
+@pytest.fixture
+def desk(kept_desk):
+    """The desk as every test finds it, whatever came before: sound, and no JACK server."""
+    if kept_desk.sound.poll() is not None:
+        kept_desk.start_sound()
+    yield kept_desk
+    kept_desk.stop_jack()
 
 
 @pytest.fixture

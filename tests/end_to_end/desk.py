@@ -133,6 +133,11 @@ class Desk:
         socket = Path("/dev/shm") / f"jack_{name}_{os.getuid()}_0"
         wait_for(socket.exists, 10, "the JACK server did not start")
 
+    def stop_jack(self) -> None:
+        """End the JACK server: a program that looks for another sound output would find it."""
+        end(self._jack)
+        self._jack = None
+
     def kill_sound(self) -> None:
         """The sound server dies at once, as in a crash."""
         if self.sound is not None:

@@ -1,8 +1,10 @@
 """The program as a user starts it, on the desk."""
 
 import json
+import signal
 import subprocess
 import sys
+import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -130,11 +132,12 @@ class ToldProgram(Program):
 
     def wait(self, seconds: float, what: str, holds: Callable[[dict], bool], since: int = 0) -> dict:
         """What was shown first, after ``since`` lines, for which something holds; ``what`` says what it is."""
-        return wait_for(
-            lambda: next(filter(holds, self.shown()[since:]), None),
-            seconds,
-            f"not shown: {what}; last: {self.shown()[-1:]}; {self.said}",
-        )
+        try:
+            return wait_for(lambda: next(filter(holds, self.shown()[since:]), None), seconds, f"not shown: {what}")
+        except RuntimeError as why:
+            self.process.send_signal(signal.SIGUSR1)  # its threads write where they stand
+            time.sleep(0.5)
+            raise RuntimeError(f"{why}; last: {self.shown()[-1:]}; {self.said}") from None
 
     def shown(self) -> list[dict]:
         """Everything that was shown so far, the latest last; a line that is not yet whole waits for the next time."""

@@ -21,6 +21,7 @@ def test_a_trial_without_its_sound_is_void_and_the_next_one_sounds(desk, hand, t
         hand.focus("Tallybar")
         with Recorder(desk) as recorder:
             hand.press("Return")
+            program.wait(8, "a trial that sounds", lambda now: now["phase"] == "sounding")
             wait_for(lambda: hears(recorder, 0), 8, "no sound was heard")
             hand.press("space", held_s=1.0)  # the screen repeats a key that is held: still one tap
             desk.kill_sound()

@@ -5,7 +5,9 @@ writes a line of JSON to the file named whenever the practise screen has been dr
 Nothing is replaced and nothing is asked in between, so time and memory stay those of ``python -m app``.
 """
 
+import faulthandler
 import json
+import signal
 import sys
 from pathlib import Path
 
@@ -14,6 +16,8 @@ from synth.sound.pool import POOL
 
 def main(shown_to: Path, words: list[str]) -> int:
     """Run the program with these words, and write what it shows to a file."""
+    faulthandler.register(signal.SIGUSR1)  # whoever waits in vain asks where the program stands
+
     import app.ui.window
     from app.cli.commands import main as run
 
