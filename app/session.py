@@ -1,11 +1,11 @@
 """Models and workers of a running program, independent of its window. Plain Python, no widget."""
 
 import secrets
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from app.inputs.equipment import Equipment
 from app.inputs.listening import Listening
@@ -175,23 +175,16 @@ class Session:
             self.log_file.close()
 
 
-def open_session(
-    drill: str | None,
-    rung: int | None,
-    tempo_bpm: float | None,
-    groove: str | None,
-    seed: int | None,
-    kit_family: str | None = None,
-) -> Session:
-    """The session of this computer with the choices given, otherwise as it was left.
+def open_session(named: Mapping[str, Any]) -> Session:
+    """The session of this computer with the fields of a ``Wish`` that were named, otherwise as it was left.
 
     ``Trouble`` for an unknown drill, rung, groove or family of kits; the window reports a logbook that cannot be
     opened.
     """
-    if groove is not None:
-        find_groove(groove)
-    if kit_family is not None:
-        check_family(kit_family)
+    if "groove" in named:
+        find_groove(named["groove"])
+    if "kit_family" in named:
+        check_family(named["kit_family"])
     path = settings_path()
     loaded = load(path, utc_now())
     settings = loaded.settings
@@ -204,10 +197,8 @@ def open_session(
     player = Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000)
     ahead = Ahead(lambda: secrets.randbelow(2**31), workers)
     practice = Practice(Equipment.of_this_computer(player), logbook, ahead)
-    named = (drill, rung, tempo_bpm, groove, seed, kit_family) != (None,) * 6
     left = wish_left(settings)
-    chosen = Wish(drill or left.drill, rung, tempo_bpm, groove, seed, way=settings.way, kit_family=kit_family)
-    practice.choose(chosen if named else left)
+    practice.choose(replace(Wish(left.drill, way=settings.way), **named) if named else left)
     practice.day = Planned(None if logbook is None else logbook.path, workers, settings.minutes_a_day)
     if not named:
         practice.follow_day(practice.day)
@@ -217,7 +208,7 @@ def open_session(
     grooves(broken=broken)
     notices += [practice.equipment.notice, *loaded.messages, *(each.says for each in broken)]
     opening = tuple(each for each in notices if each is not None)
-    return Session(practice, Keeper(settings, path), opening, named, log_file)
+    return Session(practice, Keeper(settings, path), opening, bool(named), log_file)
 
 
 def wish_left(settings: Settings) -> Wish:

@@ -176,7 +176,15 @@ def _window(options: argparse.Namespace) -> int:
         check_family(options.kit_family)
     from app.ui.start import open_window
 
-    return open_window(options.drill, options.rung, options.tempo, options.groove, options.seed, options.kit_family)
+    named = {
+        "drill": options.drill,
+        "rung": options.rung,
+        "tempo_bpm": options.tempo,
+        "groove": options.groove,
+        "seed": options.seed,
+        "kit_family": options.kit_family,
+    }
+    return open_window({field: value for field, value in named.items() if value is not None})
 
 
 def _demo(options: argparse.Namespace) -> None:

@@ -3,8 +3,9 @@
 import gc
 import os
 import sys
+from collections.abc import Mapping
 from importlib import import_module
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from app.ui.display import check_screen
 
@@ -20,17 +21,10 @@ WITHOUT_QT = (
 )
 
 
-def open_window(
-    drill: str | None,
-    rung: int | None,
-    tempo_bpm: float | None,
-    groove: str | None,
-    seed: int | None,
-    kit_family: str | None = None,
-) -> int:
-    """Open the window with the choices given, otherwise as it was left; returns when it is closed.
+def open_window(named: Mapping[str, Any]) -> int:
+    """Open the window with the fields of a ``Wish`` that were named, otherwise as it was left.
 
-    The first time, without choices, the welcome comes first.
+    Returns when it is closed. The first time, with nothing named, the welcome comes first.
     """
     check_screen()
     gc.disable()  # nothing of the start is garbage; the window's collector takes over
@@ -49,7 +43,7 @@ def open_window(
     if ctrl_c.came():
         return STATUS
     application = QApplication(sys.argv[:1])
-    session = open_session(drill, rung, tempo_bpm, groove, seed, kit_family)
+    session = open_session(named)
     settings = session.keeper.now
     session.count_in(speak(application, settings.language))
     _name(application)

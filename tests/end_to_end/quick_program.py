@@ -142,7 +142,7 @@ def main(shown_to: Path, times: float) -> int:
                 self._longest_s = 0.0
 
     app.ui.window.Window = ToldWindow
-    return open_window(None, None, None, None, None)
+    return open_window({})
 
 
 def shown(window) -> dict:

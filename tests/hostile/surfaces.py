@@ -522,7 +522,7 @@ def comes_up(draw: Random, world: World) -> None:
     the_page()
     with no_hang():
         try:
-            session = open_session(None, None, None, None, None)
+            session = open_session({})
             window = Window(session)
             window.open_as_left(welcome=not session.keeper.now.first_run_done)
             session.practice.plan_day()
