@@ -53,7 +53,7 @@ class Rendered:
 def command(desk: Desk, *words: str) -> str:
     """Run a command of the program; what it prints."""
     done = subprocess.run(
-        [sys.executable, "-m", "app", *words], env=desk.env, cwd=ROOT, capture_output=True, text=True, timeout=60
+        [sys.executable, "-m", "app", *words], env=desk.env, cwd=ROOT, capture_output=True, text=True, timeout=300
     )
     assert done.returncode == 0, done.stderr
     return done.stdout
