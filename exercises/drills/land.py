@@ -11,9 +11,10 @@ import numpy as np
 from exercises.drills.bring_in import entry_groove
 from exercises.forms.drill import promised
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
-from exercises.forms.press_drill import PressDrill, PressWords
+from exercises.forms.press_drill import PressDrill
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.trial.press_verdict import PressWords
 from exercises.trial.trial import Part, Trial
 from synth.base.words import Template
 from synth.score.arrangement import Arrangement, arrange

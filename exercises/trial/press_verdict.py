@@ -1,0 +1,65 @@
+"""Verdicts on the press that starts a second record: where it fell, and advice."""
+
+from dataclasses import dataclass
+
+from exercises.timing.drift import HEARD_SHARE
+from exercises.timing.offset import Offset
+from exercises.timing.window import window_s
+from synth.base.words import Say, Template
+
+LATE, EARLY = Template("press.late", "late"), Template("press.early", "early")
+
+ON = Template("press.on", "{on}.")
+ON_MS = Template("press.on_ms", "{on}, {ms} ms {way}.")
+OFF = Template("press.off", "You came in {off}.")
+OFF_MS = Template("press.off_ms", "You came in {off}, then {ms} ms {way}.")
+OFF_MORE = Template("press.off_more", "You came in {off}, and {ms} ms more.")
+BETWEEN = Template("press.between", "Your press fell between two beats. Nod along first, and press with the nod.")
+BETWEEN_OFF = Template(
+    "press.between_off", "Your press fell between two beats, about {off}. Nod along first, and press with the nod."
+)
+CLOSE = Template("press.close", "Nobody will hear that from the floor.")
+APART_LATE = Template(
+    "press.apart_late", "The two kicks can be heard apart: press with the drum, not in answer to it."
+)
+APART_EARLY = Template("press.apart_early", "The two kicks can be heard apart: let the drum come to you.")
+SILENT = Template(
+    "press.silent", "No press came in. One press starts the second record: space bar, mouse button or a finger."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PressWords:
+    """The sentences of a drill: ``on`` without its full stop, then advice for each kind of offset."""
+
+    on: Template
+    beat_late: Template
+    beats_off: Template
+    bars_off: Template
+
+
+def press_verdict(
+    shown: Offset, words: PressWords, period_s: float, uncertainty_ms: float, calibrated: bool
+) -> tuple[Say, ...]:
+    """Where the press fell, and advice. Milliseconds only when calibrated."""
+    ms, way = round(abs(shown.ms)), LATE() if shown.ms > 0 else EARLY()
+    told = calibrated and ms >= 1 and ms > uncertainty_ms
+    whole = bool(shown.bars or shown.beats)
+    if abs(shown.ms) > 1000 * window_s(period_s):
+        return (BETWEEN_OFF(off=shown.words) if whole else BETWEEN(),)
+    if not whole:
+        if not told:
+            return (ON(on=words.on()),)
+        near = ms <= 1000 * HEARD_SHARE * period_s
+        return ON_MS(on=words.on(), ms=ms, way=way), (
+            CLOSE() if near else APART_LATE() if shown.ms > 0 else APART_EARLY()
+        )
+    if not told:
+        first = OFF(off=shown.words)
+    elif (shown.ms > 0) is (shown.bars + shown.beats > 0):
+        first = OFF_MORE(off=shown.words, ms=ms)
+    else:
+        first = OFF_MS(off=shown.words, ms=ms, way=way)
+    if (shown.bars, shown.beats) == (0, 1):
+        return first, words.beat_late()
+    return first, (words.beats_off() if shown.beats else words.bars_off())
