@@ -35,7 +35,7 @@ class Arrangement:
 
     ``groove`` is the name of the groove or MIDI file, ``version`` the arranger's. ``turns`` lists the phrase turns
     with their signals, ``exceptions`` the departures from whole phrases. ``tail_s`` seconds follow the last beat; 0
-    stops all sound there.
+    stops all sound there. Bass and pads give way to the kick by ``duck_db`` (0: they do not).
     """
 
     count: Count
@@ -51,6 +51,7 @@ class Arrangement:
     turns: tuple[PhraseTurn, ...] = ()
     exceptions: tuple[Departed, ...] = ()
     tail_s: float = TAIL_S
+    duck_db: float = 0.0
 
     @property
     def duration_s(self) -> float:
@@ -210,6 +211,7 @@ def arrange(
         seed=seed,
         groove=groove.name,
         turns=tuple(writer.turns),
+        duck_db=manner_of(groove.family).duck_db,
         exceptions=tuple(sorted(writer.exceptions, key=lambda odd: odd.start_s)),
     )
 

@@ -16,13 +16,17 @@ def _figures(*lines: str) -> tuple[Figure, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Manner:
-    """What a song draws from: figures of each part, the longest bass note in beats, bars that one chord may last."""
+    """What a song draws from: figures of each part, the longest bass note in beats, bars that one chord may last.
+
+    Bass and pads give way to the kick by ``duck_db``.
+    """
 
     bass: tuple[Figure, ...]
     chords: tuple[Figure, ...]
     leads: tuple[Figure, ...]
     bass_beats: float = 0.4
     chord_bars: tuple[int, ...] = (1, 2)
+    duck_db: float = 0.0
 
 
 OFFBEATS = _figures(
@@ -86,6 +90,7 @@ HOUSE = Manner(
     OFFBEATS,
     RIFFS,
     chord_bars=(1, 2, 4),
+    duck_db=5.0,
 )
 TECHNO = Manner(
     _figures(
@@ -100,6 +105,7 @@ TECHNO = Manner(
     RIFFS,
     bass_beats=0.25,
     chord_bars=(2, 4),
+    duck_db=6.0,
 )
 DISCO = Manner(
     _figures(
@@ -113,6 +119,7 @@ DISCO = Manner(
     BACKBEATS,
     RIFFS,
     bass_beats=0.35,
+    duck_db=3.0,
 )
 POP = Manner(
     _figures(
@@ -154,6 +161,7 @@ SUB = Manner(
     RIFFS,
     bass_beats=1.2,
     chord_bars=(2, 4),
+    duck_db=4.0,
 )
 DEMBOW = Manner(
     _figures(
@@ -167,6 +175,7 @@ DEMBOW = Manner(
     OFFBEATS,
     PICKED,
     bass_beats=0.6,
+    duck_db=4.0,
 )
 
 # By the family that a groove file names; any other family has the manner of pop.

@@ -9,6 +9,7 @@ import numpy.typing as npt
 from synth.base.arrays import Ints, Samples
 from synth.score.hits import Hits
 from synth.score.metre import to_frames
+from synth.sound.ducking import Duck
 from synth.sound.kit import BIN_S, TAKES, VOICES, Kit, Take, layer_of
 from synth.sound.loudness import Powers
 
@@ -23,7 +24,8 @@ class Mix:
     """Sounds on their frames, one row each, sorted by ``start``.
 
     ``take`` (n,) index into ``takes``; ``start`` (n,) first frame, may be negative; ``end`` (n,) frame after the
-    last; ``gain`` (n,) float32 factor. A row whose ``end`` precedes its take's own end is choked.
+    last; ``gain`` (n,) float32 factor; ``duck`` (n,) index into ``ducks``, -1 for none. A row whose ``end``
+    precedes its take's own end is choked.
     """
 
     takes: tuple[Take, ...]
@@ -31,7 +33,9 @@ class Mix:
     start: Ints
     end: Ints
     gain: npt.NDArray[np.float32]
+    duck: Ints
     sample_rate_hz: int
+    ducks: tuple[Duck, ...] = ()
 
     @classmethod
     def of(
@@ -41,8 +45,12 @@ class Mix:
         spoken: Sequence[tuple[float, Take]] = (),
         gain: float = 1.0,
         by_s: float = 0.0,
+        duck_db: float = 0.0,
     ) -> "Mix":
-        """Combine hits played on ``kit`` with ``spoken`` words (onset in seconds, take), delayed by ``by_s``."""
+        """Combine hits played on ``kit`` with ``spoken`` words (onset in seconds, take), delayed by ``by_s``.
+
+        Voices that duck give way to the kick by ``duck_db``.
+        """
         rate = kit.sample_rate_hz
         start = to_frames(hits.onset_s + by_s, rate)
         # Durations in hundredths of a second: notes of nearly the same length share a take.
@@ -65,6 +73,10 @@ class Mix:
         end = start + np.array([len(one.samples) for one in takes], dtype=np.int64)[take]
         _choke(hits, start, end, round(CHOKE_S * rate))
         gains = hits.velocity * np.float32(gain)
+        ducking = [duck_db > 0 and name in VOICES and VOICES[name].ducks for name in hits.voices] or [False]
+        duck = np.array(ducking)[hits.voice].astype(np.int64) - 1
+        kicks = start[hits.voice == hits.voices.index("kick")] if "kick" in hits.voices else start[:0]
+        ducks = (Duck.of(kicks, duck_db, rate),) if np.any(duck == 0) else ()
         if spoken:
             word = len(takes) + np.arange(len(spoken))
             takes.extend(one for _, one in spoken)
@@ -73,7 +85,8 @@ class Mix:
             start = np.concatenate([start, begins])
             end = np.concatenate([end, begins + [len(one.samples) for _, one in spoken]])
             gains = np.concatenate([gains, np.full(len(spoken), gain, dtype=np.float32)])
-        return cls._sorted(tuple(takes), take, start, end, gains, rate)
+            duck = np.concatenate([duck, np.full(len(spoken), -1)])
+        return cls._sorted(tuple(takes), take, start, end, gains, duck, rate, ducks)
 
     @classmethod
     def _sorted(
@@ -83,10 +96,12 @@ class Mix:
         start: Ints,
         end: Ints,
         gain: npt.NDArray[np.float32],
+        duck: Ints,
         rate: int,
+        ducks: tuple[Duck, ...],
     ) -> "Mix":
         order = np.argsort(start, kind="stable")
-        return cls(takes, take[order], start[order], end[order], gain[order], rate)
+        return cls(takes, take[order], start[order], end[order], gain[order], duck[order], rate, ducks)
 
     @classmethod
     def together(cls, mixes: Sequence["Mix"]) -> "Mix":
@@ -95,13 +110,18 @@ class Mix:
         if any(mix.sample_rate_hz != rate for mix in mixes):
             raise ValueError(f"sample rates {[mix.sample_rate_hz for mix in mixes]}: one rate expected")
         offsets = np.cumsum([0, *(len(mix.takes) for mix in mixes)])
+        ducks = np.cumsum([0, *(len(mix.ducks) for mix in mixes)])
         return cls._sorted(
             tuple(take for mix in mixes for take in mix.takes),
             np.concatenate([mix.take + offset for mix, offset in zip(mixes, offsets[:-1], strict=True)]),
             np.concatenate([mix.start for mix in mixes]),
             np.concatenate([mix.end for mix in mixes]),
             np.concatenate([mix.gain for mix in mixes]),
+            np.concatenate(
+                [np.where(mix.duck < 0, -1, mix.duck + at) for mix, at in zip(mixes, ducks[:-1], strict=True)]
+            ),
             rate,
+            tuple(duck for mix in mixes for duck in mix.ducks),
         )
 
     def frames(self, first: int, last: int, scale: float = 1.0) -> Samples:
@@ -111,10 +131,8 @@ class Mix:
         """
         out = np.zeros((last - first, 2), dtype=np.float32)
         gain = self.gain * np.float32(scale)
-        samples = [take.samples for take in self.takes]
-        lengths = np.array([len(one) for one in samples], dtype=np.int64)
+        lengths = np.array([len(take.samples) for take in self.takes], dtype=np.int64)
         longest = int(lengths.max(initial=0))
-        hush = np.linspace(1, 0, round(CHOKE_S * self.sample_rate_hz), dtype=np.float32)[:, None]
         scratch = np.empty((min(_BLOCK, len(out)), 2), dtype=np.float32)
         for low in range(first, last, _BLOCK):
             high = min(low + _BLOCK, last)
@@ -124,20 +142,43 @@ class Mix:
                 continue
             # Writing a new page of memory before reading it costs one page fault instead of two.
             out[low - first : high - first : _PAGE] = 0
-            take, start, end = self.take[rows], self.start[rows], self.end[rows]
-            cut = end < start + lengths[take]
-            for which, at, stop, by, choked in zip(
-                take.tolist(), start.tolist(), end.tolist(), gain[rows], cut.tolist(), strict=True
-            ):
-                here, until = max(at, low), min(stop, high)
-                part = scratch[: until - here]
-                np.multiply(samples[which][here - at : until - at], by, out=part)
-                if choked and until > stop - len(hush):
-                    falls = max(here, stop - len(hush))
-                    part[falls - here :] *= hush[falls - stop + len(hush) : until - stop + len(hush)]
-                place = out[here - first : until - first]
-                np.add(place, part, out=place)
+            block, ducked = out[low - first : high - first], self.duck[rows]
+            for number, duck in enumerate(self.ducks):
+                if np.any(ducked == number):
+                    # The first to duck are summed where nothing else sounds yet.
+                    place = np.zeros_like(block) if number else block
+                    self._add(place, low, rows[ducked == number], gain, lengths, scratch)
+                    duck.apply(place, low)
+                    if number:
+                        block += place
+            self._add(block, low, rows[ducked < 0], gain, lengths, scratch)
         return out
+
+    def _add(
+        self,
+        out: Samples,
+        first: int,
+        rows: Ints,
+        gain: npt.NDArray[np.float32],
+        lengths: Ints,
+        scratch: Samples,
+    ) -> None:
+        """Add ``rows`` to ``out``, which begins at frame ``first``; ``lengths`` (takes,) of the takes."""
+        last = first + len(out)
+        hush = np.linspace(1, 0, round(CHOKE_S * self.sample_rate_hz), dtype=np.float32)[:, None]
+        take, start, end = self.take[rows], self.start[rows], self.end[rows]
+        cut = end < start + lengths[take]
+        for which, at, stop, by, choked in zip(
+            take.tolist(), start.tolist(), end.tolist(), gain[rows], cut.tolist(), strict=True
+        ):
+            here, until = max(at, first), min(stop, last)
+            part = scratch[: until - here]
+            np.multiply(self.takes[which].samples[here - at : until - at], by, out=part)
+            if choked and until > stop - len(hush):
+                falls = max(here, stop - len(hush))
+                part[falls - here :] *= hush[falls - stop + len(hush) : until - stop + len(hush)]
+            place = out[here - first : until - first]
+            np.add(place, part, out=place)
 
     def expected_energy(self, frames: int) -> Powers:
         """Sum of the K-weighted squares in every 20 ms, assuming uncorrelated sounds.

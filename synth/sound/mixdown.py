@@ -104,7 +104,8 @@ def _mix_of(layer: Layer) -> Mix:
         if layer.spoken_beats is not None:
             count = count.excerpt(0, min(layer.spoken_beats, len(count)))
         words = spoken_count(count, layer.spoken, language=layer.language, sample_rate_hz=rate)
-    return Mix.of(layer.arrangement.hits, layer.kit, words, 10 ** (layer.level_db / 20), layer.start_s)
+    gain, record = 10 ** (layer.level_db / 20), layer.arrangement
+    return Mix.of(record.hits, layer.kit, words, gain, layer.start_s, record.duck_db)
 
 
 def _piece(score: _Score, first: int, last: int) -> Samples:

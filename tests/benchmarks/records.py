@@ -3,7 +3,8 @@
 Loudness by pyloudnorm 0.2.0 (ITU-R BS.1770) of the sections of records with a song, relative to the verse; in the
 drop, side against mid and the share of all energy between 0.3 and 2 kHz (goals: common practice, and what four whole
 songs under free licences have). Kicks: energy below 120 Hz in the 150 ms after the one against that after the three,
-mean over 16 bars and 24 seeds of every groove with a kick on both; no crash in the record.
+mean over 16 bars and 24 seeds of every groove with a kick on both; no crash in the record. Ducking: energy of bass
+and pads in the 40 ms after every kick of the drop, without against with it, median over seeds.
 """
 
 from typing import Any
@@ -14,7 +15,9 @@ from scipy.signal import butter, sosfiltfilt
 
 from synth.score.arrangement import arrange
 from synth.score.grooves import groove, groove_files
+from synth.sound.ducking import HOLD_S
 from synth.sound.kit import Kit
+from synth.sound.mix import Mix
 from synth.sound.mixdown import mixdown
 
 RATE = 48_000
@@ -62,6 +65,33 @@ def _sections() -> dict[str, dict[str, Any]]:
     }
 
 
+def _ducking() -> dict[str, dict[str, Any]]:
+    found: dict[str, float] = {}
+    for name in GROOVES:
+        deep = []
+        for seed in SEEDS:
+            pattern, kit = groove(name, []), Kit(seed, RATE)
+            record = arrange(pattern, tempo_bpm=pattern.usual_tempo_bpm, form="drop:8", seed=seed, song=True)
+            frames = round(record.duration_s * RATE)
+            kick, plain, both = (
+                Mix.of(record.only(*voices).hits, kit, duck_db=record.duck_db).frames(0, frames)
+                for voices in (("kick",), ("bass", "pad"), ("kick", "bass", "pad"))
+            )
+            starts = np.round(record.only("kick").hits.onset_s * RATE).astype(np.int64)
+            under = np.unique(starts[:, None] + np.arange(round(HOLD_S * RATE)))
+            deep.append(10 * np.log10(np.sum(plain[under] ** 2) / np.sum((both - kick)[under] ** 2)))
+        found[name] = float(np.median(deep))
+    return {
+        "ducking_db": {
+            "value": found["four-on-the-floor"],
+            "unit": "dB",
+            "goal": "3 to 6",
+            "met": 3 <= found["four-on-the-floor"] <= 6,
+            "note": "four-on-the-floor; " + ", ".join(f"{name} {deep:.1f}" for name, deep in found.items()),
+        }
+    }
+
+
 def _kicks() -> dict[str, dict[str, Any]]:
     found = {}
     for name in groove_files([]):
@@ -101,5 +131,5 @@ def _kicks() -> dict[str, dict[str, Any]]:
 
 
 def figures() -> dict[str, dict[str, Any]]:
-    """Levels, width and share of records with a song; the kick of the one against that of the three."""
-    return _sections() | _kicks()
+    """Levels, width and share of records with a song, ducking; the kick of the one against that of the three."""
+    return _sections() | _ducking() | _kicks()

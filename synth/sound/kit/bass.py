@@ -25,4 +25,4 @@ def bass(rng: Generator, rate: int, pitch: float, duration_s: float) -> Samples:
     return s.finish(s.drive(0.6 * sound, growl) * held(t, duration_s, 0.003, 0.035), rate, fade_s=0.005)
 
 
-VOICE = Voice("bass", sing=bass, level_db=0.5, default_s=0.3)
+VOICE = Voice("bass", sing=bass, level_db=0.5, ducks=True, default_s=0.3)

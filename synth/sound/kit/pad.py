@@ -18,4 +18,4 @@ def pad(rng: Generator, rate: int, pitch: float, duration_s: float) -> Samples:
     return s.finish(sound * held(t, duration_s, min(attack_s, duration_s / 2), 0.35)[:, None], rate)
 
 
-VOICE = Voice("pad", sing=pad, level_db=-10.5, default_s=2.0)
+VOICE = Voice("pad", sing=pad, level_db=-10.5, ducks=True, default_s=2.0)

@@ -21,7 +21,7 @@ class Voice:
     ``level_db`` is the K-weighted level of the loudest 100 ms relative to the snare; ``pan`` is -1 (left) to 1.
     ``chokes`` names the voices that this one silences. Voices of one ``family`` draw the same random numbers: the
     three hats are one pair of cymbals. ``room_db`` is its share in the kit's room and ``low_hz`` where its microphone
-    is cut off; of its own strokes the last
+    is cut off. One that ``ducks`` gives way to the kick where the record does so. Of its own strokes the last
     ``rings`` sound at once (0: all). ``depth`` is 1 for the deep drum of the beat, -1 for the sharp ones, 0 for
     the rest (see ``Kit.contrast``).
     """
@@ -35,6 +35,7 @@ class Voice:
     family: str = ""
     room_db: float = 0.0
     low_hz: float = 0.0
+    ducks: bool = False
     rings: int = 0
     depth: int = 0
     default_s: float = 1.0
