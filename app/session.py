@@ -34,7 +34,7 @@ from synth.sound.kits import check_family
 if TYPE_CHECKING:
     from app.practice.bench import Bench
     from app.practice.board import Board
-    from app.practice.filling_in import FillingIn
+    from app.practice.missing_truths import FillingIn
 
 UNSAVED = Template("start.unsaved", "{trouble}. You can practise; nothing will be saved.")
 
@@ -152,7 +152,7 @@ class Session:
         if practice.logbook is not None and self.workers is not None:
             # Behind the first trial, which is being made.
             self.workers.submit(daily_copy, practice.logbook.path, utc_now()).add_done_callback(copied)
-            from app.practice.filling_in import FillingIn
+            from app.practice.missing_truths import FillingIn
 
             self._filling = FillingIn(practice.logbook.path, lambda: practice.player.playing)
             self._filling.begin()

@@ -111,8 +111,8 @@ def _record(options: argparse.Namespace) -> "Arrangement":
 
 def _midi_record(options: argparse.Namespace) -> "Arrangement":
     """The drums and parts of a MIDI file, repeated to fill the form if one is given."""
-    from synth.midi.filling import filled
     from synth.midi.reading import midi_arrangement
+    from synth.midi.repeating import filled
     from synth.score.form import Form
 
     _refuse(options, ("song",), "is for a groove of the program: a MIDI file brings its own parts")

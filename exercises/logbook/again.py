@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from exercises.drills import drills
-from exercises.logbook.filling import made_truth
+from exercises.logbook.missing_truths import made_truth
 from exercises.trial.kept_truth import truth_of
 from exercises.trial.record import TrialRecord
 from exercises.trial.trial import VERSION, Trial

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from exercises.drills import drills
-from exercises.logbook.filling import UNMARKABLE, made_truth, rebuilt
+from exercises.logbook.missing_truths import UNMARKABLE, made_truth, rebuilt
 from exercises.logbook.store import Logbook, compact
 from exercises.trial.kept_truth import KeptTruth, truth_of
 from exercises.trial.record import TrialRecord, kept

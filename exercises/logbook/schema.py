@@ -7,7 +7,7 @@
 triggers: ten years of practice are some ten thousand short rows. Its indices cover the queries for weeks and for the
 list of drills. Days are local: ``offset_min`` is the local offset from UTC in minutes (0 for trials from before
 version 3). ``truth`` is the trial's own (``exercises.trial.kept_truth``), NULL for trials from before version 4 until
-they are filled in (``exercises.logbook.filling``) and for those that cannot be made any more. ``levels`` caches the
+they are filled in (``missing_truths.py``) and for those that cannot be made any more. ``levels`` caches the
 levels computed from the trials up to row ``last``; it may be cleared.
 """
 

@@ -10,10 +10,10 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.ui.base import theme as look
-from app.ui.charts.charts import KINDS
 from app.ui.charts.confusions import ConfusionPicture
 from app.ui.charts.content import Content
 from app.ui.charts.ladder import LadderPicture
+from app.ui.charts.logbook_charts import KINDS
 from app.ui.charts.picture import Picture
 from app.ui.charts.picture_card import PictureCard
 from app.ui.logbook.logbook_words import LogbookWords, Told

@@ -15,8 +15,8 @@ from PySide6.QtGui import QFont, QFontMetricsF, QGuiApplication, QPageLayout, QP
 from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import day_words, number
 from app.ui.base.words import counted, spoken
-from app.ui.charts.charts import draw_minutes, minutes_field, week_ticks
 from app.ui.charts.ladder import draw_ladder
+from app.ui.charts.logbook_charts import draw_minutes, minutes_field, week_ticks
 from app.ui.charts.plot import Plot
 from exercises.drills import drills
 from exercises.learner.stored_levels import learner_levels

@@ -12,7 +12,7 @@ import pytest
 import exercises.drills
 from app.demo.simulated import simulate
 from exercises.drills import drill, drills
-from exercises.logbook import again, filling, remark
+from exercises.logbook import again, missing_truths, remark
 from exercises.logbook.again import ANOTHER_TRIAL, ANOTHER_VERSION, grid_drums, opened, with_sound
 from exercises.logbook.opening import open_logbook
 from exercises.logbook.schema import VERSIONS, statements
@@ -70,7 +70,7 @@ def untold(practised_then, tmp_path):
 @pytest.fixture
 def next_version(monkeypatch):
     """The program of the next version: it makes other trials."""
-    for module in (exercises.drills, again, filling, remark):
+    for module in (exercises.drills, again, missing_truths, remark):
         monkeypatch.setattr(module, "VERSION", VERSION + 1)
 
 
@@ -89,12 +89,12 @@ def test_the_truth_of_version_2_is_filled_in_and_can_be_broken_off(untold, pract
     """What was written before a kill is there, and the next run goes on; what cannot be made stays as it is."""
     lost = replace(practised_then[3], uid="f" * 32, sitting=None, truth=None)
     untold.add_all([replace(lost, version=1), replace(lost, uid="e" * 32, groove="lost")])
-    filling_in = filling.fill(untold)
+    filling_in = missing_truths.fill(untold)
     for _ in range(5):
         next(filling_in)
     filling_in.close()
     assert all(each.truth is None for each in untold.all())
-    assert len([*filling.fill(untold)]) == len(practised_then) + 1
+    assert len([*missing_truths.fill(untold)]) == len(practised_then) + 1
     kept = {each.uid: each.truth for each in untold.all()}
     assert kept == {each.uid: each.truth for each in practised_then} | {"f" * 32: None, "e" * 32: None}
     assert remark.remark(untold).changed.total() == 0
@@ -112,7 +112,7 @@ def test_another_version_fills_in_only_what_is_as_long_and_marked_alike(untold, 
     one, beat = (untold.trials(drill=name)[0] for name in ("one", "beat"))
     untold.set_results({one.id: json.dumps(dict(one.result) | {"extra": one.result["extra"] + 1})})
     untold._connection.execute("UPDATE trials SET sound_s = 1.5 WHERE id = ?", (beat.id,))
-    list(filling.fill(untold))
+    list(missing_truths.fill(untold))
     assert {each.drill for each in untold.all() if each.truth is None} == {"one", "beat"}
     found = remark.remark(untold, write=False)
     assert (found.older, found.changed.total()) == (2, 0)
@@ -245,5 +245,5 @@ def test_a_logbook_of_version_3_opens_and_is_filled_in(practised, tmp_path):
     old.close()
     with open_logbook(tmp_path / "old.sqlite3", NOW, copy=False).logbook as book:
         assert all(each.truth is None for each in book.all())
-        list(filling.fill(book))
+        list(missing_truths.fill(book))
         assert [each.truth for each in book.all()] == [each.truth for each in practised]

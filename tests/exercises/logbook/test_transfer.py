@@ -13,7 +13,7 @@ import pytest
 from app.demo.simulated import simulate
 from exercises.drills import drill, drills
 from exercises.logbook.copies import copies, daily_copy
-from exercises.logbook.filling import rebuilt
+from exercises.logbook.missing_truths import rebuilt
 from exercises.logbook.remark import remark
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import delete_learner, export, merge

@@ -24,7 +24,7 @@ from app.ui.base import theme
 from app.ui.base.language import locale_of, pick_language, speak
 from app.ui.base.numbers_and_dates import moment_words
 from app.ui.base.words import groove_words, spoken, unbroken
-from app.ui.charts.chart import Chart
+from app.ui.charts.base_chart import Chart
 from app.ui.dress import dress
 from app.ui.logbook.screen import LogbookScreen
 from app.ui.window import Window

@@ -12,7 +12,7 @@ from PySide6.QtGui import QImage, QPainter
 from PySide6.QtSvg import QSvgGenerator
 
 from app.ui.base import theme
-from app.ui.charts.charts import SpreadChart
+from app.ui.charts.logbook_charts import SpreadChart
 from app.ui.charts.plot import MOST_RULES, Field, Plot, round_numbers
 
 FIELD = Field(QRectF(40, 10, 200, 100), (0.0, 10.0), (0.0, 50.0))

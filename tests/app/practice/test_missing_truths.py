@@ -5,8 +5,8 @@ from dataclasses import replace
 
 import pytest
 
-from app.practice import filling_in
-from app.practice.filling_in import FillingIn
+from app.practice import missing_truths
+from app.practice.missing_truths import FillingIn
 from exercises.drills import drill
 from exercises.logbook.store import Logbook
 from exercises.trial.record import record
@@ -17,7 +17,7 @@ from synth.device.clock import utc_now
 @pytest.fixture(autouse=True)
 def _at_once(monkeypatch):
     for name in ("FIRST_S", "REST_S"):
-        monkeypatch.setattr(filling_in, name, 0.0)
+        monkeypatch.setattr(missing_truths, name, 0.0)
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ from PySide6.QtCore import QRectF
 
 from app.ui.base.numbers_and_dates import day_words, number
 from app.ui.base.words import counted
-from app.ui.charts.chart import MOST_TICKS, Chart, day_mark, ticks
+from app.ui.charts.base_chart import MOST_TICKS, Chart, day_mark, ticks
 from app.ui.charts.content import Content
 from app.ui.charts.plot import Field, Plot, Values
 from exercises.logbook.history import Change, Day, Week, monday
