@@ -57,7 +57,7 @@ def render(options: argparse.Namespace) -> None:
         else:
             _write_sound(out, record, options)
         if truth_out:
-            write_json(truth_out, truth.to_json())
+            write_json(truth_out, truth.to_json() | {"hits": record.hits.to_json()})
         if beats_out:
             write_text(beats_out, truth.beats_text())
     say(f"{options.out}: {_bars(record)} at {record.tempo_bpm:g} BPM, {record.count.end_s:.3f} s")

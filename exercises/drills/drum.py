@@ -210,6 +210,7 @@ def _with_hit(arrangement: Arrangement, drum: str, onset_s: float, velocity: flo
             hits.voices,
             np.append(hits.pitch, 0),
             np.append(hits.duration_s, 0.0),
+            shift_s=np.append(hits.shift_s, 0.0),
         ),
     )
 

@@ -156,7 +156,7 @@ class Trial:
         from synth.score.arrangement import EARLIEST_S
 
         hits, count = self.arrangement.hits, self.count
-        drums_s = hits.onset_s[(hits.pitch == 0) & (hits.duration_s == 0)]
+        drums_s = np.sort(hits.grid_s[(hits.pitch == 0) & (hits.duration_s == 0)])
         before = np.searchsorted(drums_s, np.append(count.beats_s, count.end_s) - EARLIEST_S)
         return np.flatnonzero(np.diff(before) == 0)
 

@@ -72,8 +72,8 @@ class Arrangement:
 
         A hit that microtiming puts just before a beat belongs to that beat, as in ``excerpt``.
         """
-        onset_s = self.hits.onset_s
-        inside = (onset_s >= start_s - EARLIEST_S) & (onset_s < end_s - EARLIEST_S)
+        grid_s = self.hits.grid_s
+        inside = (grid_s >= start_s - EARLIEST_S) & (grid_s < end_s - EARLIEST_S)
         return replace(self, hits=self.hits.where(~inside))
 
     def excerpt(self, first_beat: int, beats: int | None = None, lead_in_s: float = 0.0) -> "Arrangement":
@@ -138,22 +138,25 @@ def _cut(hits: Hits, start_s: float, end_s: float, by_s: float) -> Hits:
     A note or riser that began before the cut restarts with its remaining length; one that outlasts the end is
     shortened; a riser that leads to a turn beyond the end is dropped.
     """
-    onset_s, until_s = hits.onset_s, hits.onset_s + hits.duration_s
-    begins = (onset_s >= start_s - EARLIEST_S) & (onset_s < end_s - EARLIEST_S)
+    onset_s, grid_s, until_s = hits.onset_s, hits.grid_s, hits.onset_s + hits.duration_s
+    begins = (grid_s >= start_s - EARLIEST_S) & (grid_s < end_s - EARLIEST_S)
     sweeps = [hits.voices.index(name) for name in ("riser", "reversed_crash") if name in hits.voices]
     rises = np.isin(hits.voice, sweeps)
-    held = (onset_s < start_s - EARLIEST_S) & (until_s > start_s + SHORTEST_REST_S) & ((hits.pitch > 0) | rises)
+    held = (grid_s < start_s - EARLIEST_S) & (until_s > start_s + SHORTEST_REST_S) & ((hits.pitch > 0) | rises)
     rows = (begins | held) & ~(rises & (until_s > end_s + EARLIEST_S))
     onset_s = np.where(held, start_s, onset_s)
+    grid_s = np.where(held, start_s, grid_s)
     until_s = np.minimum(until_s, end_s) if np.isfinite(end_s) else until_s
+    moved_s = np.maximum(onset_s[rows] + by_s, 0.0)
     return Hits.of(
-        np.maximum(onset_s[rows] + by_s, 0.0),
+        moved_s,
         hits.voice[rows],
         hits.velocity[rows],
         hits.voices,
         hits.pitch[rows],
         np.maximum(until_s - onset_s, 0.0)[rows] * (hits.duration_s[rows] > 0),
         hits.take[rows],
+        moved_s - (grid_s[rows] + by_s),
     )
 
 
@@ -179,8 +182,8 @@ def arrange(
     tempo = check_tempo(tempo_bpm)
     form = Form.parse(form) if isinstance(form, str) else form
     # Separate random streams: adding a song leaves the drums unchanged.
-    drums_draw, form_draw, song_draw, touch_draw = (
-        np.random.default_rng([SALT, seed, stream]) for stream in range(4)
+    drums_draw, form_draw, song_draw, touch_draw, timing_draw = (
+        np.random.default_rng([SALT, seed, stream]) for stream in range(5)
     )
     asked = departures(exceptions)
     phrases = plan_phrases(form, phrase_bars, asked, form_draw)
@@ -202,7 +205,7 @@ def arrange(
     sections = writer.sections()
     return Arrangement(
         count=_with_pick_up(count, pick_up, per_bar - pick_up + 1) if pick_up else count,
-        hits=writer.sheet.hits(60.0 / tempo, touch_draw),
+        hits=writer.sheet.hits(60.0 / tempo, touch_draw, groove.family, timing_draw),
         sections=sections,
         metre=groove.metre,
         tempo_bpm=tempo,

@@ -1,6 +1,7 @@
 """Hits: onset, voice and velocity of every sound of a record."""
 
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -48,7 +49,8 @@ class Hits:
 
     ``onset_s`` seconds from 0; ``voice`` int16 index into ``voices``; ``velocity`` float32 0 to 1; ``pitch`` int16
     MIDI note, 0 for drums; ``duration_s`` length of a pitched or sweeping voice, 0 where the voice decays by itself.
-    Pitch and duration default to 0. ``take`` int16 is the number of the take that is played: by default the voice's
+    ``shift_s`` is how late a hit is against the grid (negative: early): its place in the count is ``grid_s``. Pitch,
+    duration and shift default to 0. ``take`` int16 is the number of the take that is played: by default the voice's
     hits walk through ``ROUND_ROBIN``, so that no two in a row are one recording. ``ValueError`` for unsorted onsets,
     wrong shapes or an unknown voice index.
     """
@@ -60,15 +62,16 @@ class Hits:
     pitch: Shorts = field(default_factory=lambda: np.empty(0, np.int16))
     duration_s: Seconds = field(default_factory=lambda: np.empty(0))
     take: Shorts = field(default_factory=lambda: np.empty(0, np.int16))
+    shift_s: Seconds = field(default_factory=lambda: np.empty(0))
 
     def __post_init__(self) -> None:
         n = len(self.onset_s)
-        for name in ("pitch", "duration_s"):
+        for name in ("pitch", "duration_s", "shift_s"):
             if n and not len(getattr(self, name)):
                 object.__setattr__(self, name, np.zeros(n, dtype=getattr(self, name).dtype))
         if n and not len(self.take):
             object.__setattr__(self, "take", _round_robin(self.voice))
-        for name in ("onset_s", "voice", "velocity", "pitch", "duration_s", "take"):
+        for name in ("onset_s", "voice", "velocity", "pitch", "duration_s", "take", "shift_s"):
             array = getattr(self, name)
             if array.shape != (n,):
                 raise ValueError(f"{name} has shape {array.shape}, ({n},) expected")
@@ -81,6 +84,12 @@ class Hits:
     def __len__(self) -> int:
         return len(self.onset_s)
 
+    @property
+    def grid_s(self) -> Seconds:
+        """Places on the grid in seconds, (n,): not sorted."""
+        grid_s: Seconds = self.onset_s - self.shift_s
+        return grid_s
+
     @classmethod
     def of(
         cls,
@@ -91,6 +100,7 @@ class Hits:
         pitch: npt.ArrayLike = (),
         duration_s: npt.ArrayLike = (),
         take: npt.ArrayLike = (),
+        shift_s: npt.ArrayLike = (),
     ) -> "Hits":
         """Build hits from columns in any order and type, sorted by onset, then voice."""
         onset = np.asarray(onset_s, dtype=np.float64)
@@ -99,6 +109,7 @@ class Hits:
         notes = np.asarray(pitch, dtype=np.int16)
         long_s = np.asarray(duration_s, dtype=np.float64)
         takes = np.asarray(take, dtype=np.int16)
+        late_s = np.asarray(shift_s, dtype=np.float64)
         return cls(
             onset[order],
             index[order],
@@ -107,21 +118,30 @@ class Hits:
             notes[order] if len(notes) else notes,
             long_s[order] if len(long_s) else long_s,
             takes[order] if len(takes) else takes,
+            late_s[order] if len(late_s) else late_s,
         )
+
+    def to_json(self) -> dict[str, Any]:
+        """Columns for JSON: what sounds, where it is heard and where it stands on the grid."""
+        return {
+            "voice": [self.voices[voice] for voice in self.voice.tolist()],
+            **{name: getattr(self, name).tolist() for name in ("onset_s", "grid_s", "velocity", "pitch")},
+        }
 
     def only(self, *names: str) -> "Hits":
         """Keep the hits of some voices."""
         wanted = [self.voices.index(name) for name in names if name in self.voices]
         return self.where(np.isin(self.voice, wanted))
 
-    def where(self, mask: npt.NDArray[np.bool_], by_s: float = 0.0) -> "Hits":
-        """Keep the hits where ``mask`` (n,) is true and delay them by ``by_s`` (none before 0 s)."""
+    def where(self, mask: npt.NDArray[np.bool_]) -> "Hits":
+        """Keep the hits where ``mask`` (n,) is true."""
         return Hits(
-            np.maximum(self.onset_s[mask] + by_s, 0.0),
+            self.onset_s[mask],
             self.voice[mask],
             self.velocity[mask],
             self.voices,
             self.pitch[mask],
             self.duration_s[mask],
             self.take[mask],
+            self.shift_s[mask],
         )

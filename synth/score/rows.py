@@ -5,8 +5,10 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
+from synth.score.grooves import LONGEST_SHIFT_MS
 from synth.score.hits import INDEX, VOICE_NAMES, Hits
 from synth.score.metre import Metre
+from synth.score.microtiming import drawn_shifts_s
 
 # (n, 6): beats from the start of the bar, voice index, velocity, shift in seconds, MIDI note, duration in beats
 Rows = npt.NDArray[np.float64]
@@ -47,18 +49,25 @@ class Sheet:
             self._blocks.append(block * np.where(np.arange(block.shape[1]) == VELOCITY, level, 1.0))
             self._starts.append(start_beat)
 
-    def hits(self, beat_s: float, generator: np.random.Generator) -> Hits:
-        """Convert everything to seconds; velocities vary randomly with an SD of 4 %."""
+    def hits(self, beat_s: float, touch: np.random.Generator, family: str, timing: np.random.Generator) -> Hits:
+        """Convert everything to seconds.
+
+        ``touch`` draws the velocities, SD 4 %, and ``timing`` the shifts of a played ``family`` of grooves.
+        """
         if not self._blocks:
             return Hits.of([], [], [], VOICE_NAMES)
         table = np.concatenate(self._blocks)
         beats = table[:, BEAT] + np.repeat(self._starts, [len(block) for block in self._blocks])
-        velocity = table[:, VELOCITY] * (1 + 0.04 * generator.standard_normal(len(table)))
+        velocity = table[:, VELOCITY] * (1 + 0.04 * touch.standard_normal(len(table)))
+        grid_s, longest_s = beats * beat_s, LONGEST_SHIFT_MS / 1000
+        shift_s = table[:, SHIFT] + drawn_shifts_s(beats, table[:, VOICE], family, timing)
+        onset_s = np.maximum(grid_s + np.clip(shift_s, -longest_s, longest_s), 0.0)
         return Hits.of(
-            np.maximum(beats * beat_s + table[:, SHIFT], 0.0),
+            onset_s,
             table[:, VOICE],
             np.clip(velocity, 0.05, 1.0),
             VOICE_NAMES,
             table[:, PITCH],
             table[:, DURATION] * beat_s,
+            shift_s=onset_s - grid_s,
         )

@@ -36,7 +36,7 @@ def cut(arrangement: Arrangement, end_s: float) -> Arrangement:
     return replace(
         arrangement,
         count=replace(count.excerpt(0, beats), end_s=end_s),
-        hits=hits.where(hits.onset_s < end_s),
+        hits=hits.where(np.maximum(hits.grid_s, hits.onset_s) < end_s - 1e-9),
         sections=tuple(each for each in arrangement.sections if each.start_s < end_s),
         turns=tuple(each for each in arrangement.turns if each.time_s < end_s),
         exceptions=tuple(each for each in arrangement.exceptions if each.start_s < end_s),
@@ -56,8 +56,8 @@ def followed_by(first: Arrangement, second: Arrangement, pause_s: float = 0.0) -
     start_s = first.count.end_s + pause_s
     later = delayed(second, start_s)
     ours, theirs = first.count, later.count
-    columns = ("onset_s", "voice", "velocity", "pitch", "duration_s")
-    onset_s, voice, velocity, pitch, duration_s = (
+    columns = ("onset_s", "voice", "velocity", "pitch", "duration_s", "shift_s")
+    onset_s, voice, velocity, pitch, duration_s, shift_s = (
         np.concatenate([getattr(first.hits, name), getattr(later.hits, name)]) for name in columns
     )
     return replace(
@@ -70,7 +70,7 @@ def followed_by(first: Arrangement, second: Arrangement, pause_s: float = 0.0) -
             np.concatenate([ours.phrase_number, theirs.phrase_number + int(ours.phrase_number[-1])]),
             theirs.end_s,
         ),
-        hits=Hits.of(onset_s, voice, velocity, first.hits.voices, pitch, duration_s),
+        hits=Hits.of(onset_s, voice, velocity, first.hits.voices, pitch, duration_s, shift_s=shift_s),
         sections=first.sections + later.sections,
         turns=first.turns + later.turns,
         exceptions=first.exceptions + later.exceptions,

@@ -142,9 +142,9 @@ def _whole_cells(beats: int, tempo_bpm: float, rate: int) -> tuple[int, float]:
 def _repeated(hits: Hits, times: int, every_s: float) -> Hits:
     """Repeat the hits ``times`` times, ``every_s`` seconds apart."""
     onset_s = np.concatenate([hits.onset_s + number * every_s for number in range(times)])
-    columns = (hits.voice, hits.velocity, hits.pitch, hits.duration_s, hits.take)
-    voice, velocity, pitch, duration_s, take = (np.tile(column, times) for column in columns)
-    return Hits.of(onset_s, voice, velocity, hits.voices, pitch, duration_s, take)
+    columns = (hits.voice, hits.velocity, hits.pitch, hits.duration_s, hits.take, hits.shift_s)
+    voice, velocity, pitch, duration_s, take, shift_s = (np.tile(column, times) for column in columns)
+    return Hits.of(onset_s, voice, velocity, hits.voices, pitch, duration_s, take, shift_s)
 
 
 def _mix(hits: Hits, count: Count, kit: Kit, spoken: str | None, language: str) -> Mix:

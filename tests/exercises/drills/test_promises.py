@@ -111,8 +111,8 @@ def alike_halves(trial):
 
     def half(row):
         start_s, end_s = count.beats_s[row] - 0.02, count.beats_s[row + 2] - 0.02
-        here = np.isin(hits.voice, voices) & (hits.onset_s > start_s) & (hits.onset_s < end_s)
-        return set(zip(np.rint((hits.onset_s[here] - start_s) * 40), hits.voice[here].tolist(), strict=True))
+        here = np.isin(hits.voice, voices) & (hits.grid_s > start_s) & (hits.grid_s < end_s)
+        return set(zip(np.rint((hits.grid_s[here] - start_s) * 40), hits.voice[here].tolist(), strict=True))
 
     bars = np.flatnonzero((count.beat_in_bar == 1) & (count.bar_in_phrase == 2))
     return all(half(row) == half(row + 2) for row in bars if row + 4 < len(count))

@@ -27,7 +27,7 @@ def record(seed: int = 0, *exceptions: str, name: str = "backbeat", form: str = 
 
 def heard(arrangement: Arrangement, first_s: float, last_s: float, *names: str) -> int:
     """How many hits of these voices fall into [first, last)."""
-    onset_s = arrangement.hits.only(*names).onset_s
+    onset_s = arrangement.hits.only(*names).grid_s
     return int(((onset_s >= first_s - 1e-6) & (onset_s < last_s - 0.02)).sum())
 
 
@@ -69,7 +69,7 @@ def test_the_signals_told_are_the_signals_heard(seed: int) -> None:
 def sounds(arrangement: Arrangement, bar: int, *names: str) -> set[tuple[int, str]]:
     """Place in the bar (from 1), in twenty-fourths of a beat, and voice of every hit of these voices, ghosts too."""
     hits, beat_s = arrangement.hits.only(*names), 60.0 / arrangement.tempo_bpm
-    at = np.rint((hits.onset_s - arrangement.count.ones_s[bar - 1]) / beat_s * 24).astype(int)
+    at = np.rint((hits.grid_s - arrangement.count.ones_s[bar - 1]) / beat_s * 24).astype(int)
     inside = (at >= 0) & (at < 24 * arrangement.metre.beats_per_bar)
     return {(place, hits.voices[voice]) for place, voice in zip(at[inside].tolist(), hits.voice[inside], strict=True)}
 
@@ -146,8 +146,8 @@ def test_the_song_enters_when_the_intro_is_over(bars: int) -> None:
     pitched = arrangement.hits.only(*PITCHED)
     enters_s = bars * 2.0
     assert arrangement.intro_bars == bars
-    assert pitched.onset_s.min() >= enters_s
-    first_bar = {pitched.voices[voice] for voice in pitched.voice[pitched.onset_s < enters_s + 2.0]}
+    assert pitched.grid_s.min() >= enters_s - 1e-6
+    first_bar = {pitched.voices[voice] for voice in pitched.voice[pitched.grid_s < enters_s + 2.0]}
     assert {"bass", "stab", "pluck"} <= first_bar
     assert pitched.pitch.min() >= 28
     assert pitched.duration_s.min() > 0
@@ -226,9 +226,7 @@ def test_a_false_fill_turns_nothing() -> None:
     plain = record(3)
     ends_s = np.ceil(start_s / 2.0 + 1e-6) * 2.0
     assert np.abs(arrangement.count.phrase_starts_s - ends_s).min() > 1.0
-    ours, theirs = (
-        (a.hits.onset_s >= start_s - 1e-6) & (a.hits.onset_s < ends_s - 1e-6) for a in (arrangement, plain)
-    )
+    ours, theirs = ((a.hits.grid_s >= start_s - 1e-6) & (a.hits.grid_s < ends_s - 1e-6) for a in (arrangement, plain))
     assert arrangement.hits.voice[ours].tolist() != plain.hits.voice[theirs].tolist()
 
 

@@ -17,9 +17,9 @@ def first_bars(name: str, seed: int) -> frozenset[tuple[int, int]]:
     pattern = varied(groove(name, []), np.random.default_rng(seed))
     record = arrange(pattern, tempo_bpm=120, form="verse:8", seed=seed)
     hits, end_s = record.hits, float(record.count.ones_s[4]) - 0.05
-    here = hits.onset_s < end_s
+    here = hits.grid_s < end_s
     return frozenset(
-        zip(np.rint(200 * hits.onset_s[here]).astype(int).tolist(), hits.voice[here].tolist(), strict=True)
+        zip(np.rint(200 * hits.grid_s[here]).astype(int).tolist(), hits.voice[here].tolist(), strict=True)
     )
 
 
