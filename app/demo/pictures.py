@@ -87,7 +87,7 @@ def pictures(out: Path, looks: Iterator[Look] | None = None) -> Iterator[Path]:
 
     Raises ``Trouble`` where the folder cannot be created or written.
     """
-    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"  # whatever screen the caller named
     make_folder(out)
     from PySide6.QtCore import QLoggingCategory
     from PySide6.QtWidgets import QApplication

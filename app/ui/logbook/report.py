@@ -393,7 +393,7 @@ def report_command(book: Path | None, learner: str | None, out: Path) -> None:
         raise Trouble(f"{book}: there is no such logbook")
     with reading(book) as logbook:
         learner = learner_of(logbook.learners(), learner)
-        os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+        os.environ["QT_QPA_PLATFORM"] = "offscreen"  # whatever screen the caller named
         application = QGuiApplication.instance() or QGuiApplication(["tallybar"])
         look.load_fonts()
         write_report(logbook, learner, out)

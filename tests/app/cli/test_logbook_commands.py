@@ -5,6 +5,8 @@ import os
 import shlex
 import shutil
 import sqlite3
+import subprocess
+import sys
 from contextlib import closing, suppress
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -223,6 +225,14 @@ def test_a_warning_is_no_part_of_a_summary_as_json(logbook, capsys):
     assert status == 0
     assert json.loads(out)[0]["learner"] == "Invented learner A"
     assert "was damaged" in err
+
+
+def test_a_page_is_printed_whatever_screen_the_environment_names(logbook, tmp_path, checkout):
+    """In a process of its own: Qt ends a program whose screen it does not find."""
+    words = ["report", "--file", logbook, "--learner", "Invented learner A", tmp_path / "a.pdf"]
+    nowhere = os.environ | {"QT_QPA_PLATFORM": "xcb", "DISPLAY": "", "TALLYBAR_HOME": str(tmp_path / "home")}
+    done = subprocess.run([sys.executable, "-m", "app", *words], cwd=checkout, env=nowhere, capture_output=True)
+    assert (done.returncode, done.stderr) == (0, b"")
 
 
 @pytest.mark.parametrize("closed", ["file", "folder"])
