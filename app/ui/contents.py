@@ -49,8 +49,8 @@ class Contents(QWidget):
     told = Signal(object)
     full_window = Signal(bool)
 
-    def __init__(self, session: Session, seen: Seen) -> None:
-        super().__init__()
+    def __init__(self, session: Session, seen: Seen, parent: QWidget) -> None:
+        super().__init__(parent)
         self.session = session
         self.settings: SettingsScreen | None = None
         self.first_run: FirstRun | None = None
@@ -58,9 +58,6 @@ class Contents(QWidget):
         self.logbook: LogbookScreen | None = None
         self.help: HelpScreen | None = None
         self.bench: BenchScreen | None = None
-        self.stack = Screens()
-        self.practise = PractiseScreen(session.practice)
-        self.stack.addWidget(self.practise)
         self.heading = Heading(seen.volume)
         self.heading.chosen.connect(self.show_screen)
         self.tabs, self.volume = self.heading.tabs, self.heading.volume
@@ -69,7 +66,18 @@ class Contents(QWidget):
         self._rule = QFrame()
         self._rule.setObjectName("rule")
         self._rule.setFixedHeight(1)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(0)
+        for part in (self.heading, self._rule):
+            self._column.addWidget(part)
+        # Filled once it has its parent: Qt styles all that is in a widget anew each time when it gets one.
+        self.stack = Screens()
+        self._column.addWidget(scrolled(self.stack), 1)
+        self.practise = PractiseScreen(session.practice, self.stack)
+        self.stack.addWidget(self.practise)
         self.foot = Foot(session.practice, session.sitting)
+        self._column.addWidget(self.foot)
         self.practise.marked.connect(self._refresh_logbook)
         self.practise.marked.connect(self.foot.show_week)
         self.practise.help_asked.connect(self.show_help)
@@ -81,13 +89,6 @@ class Contents(QWidget):
         ):
             QShortcut(QKeySequence(key), self).activated.connect(tab.click)
         QShortcut(QKeySequence(Qt.Key.Key_F1), self).activated.connect(self._help_here)
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.setSpacing(0)
-        for part in (self.heading, self._rule):
-            self._column.addWidget(part)
-        self._column.addWidget(scrolled(self.stack), 1)
-        self._column.addWidget(self.foot)
 
     @property
     def seen(self) -> Seen:
@@ -160,7 +161,7 @@ class Contents(QWidget):
             from app.ui.screens.bench import BenchScreen
 
             now, tab = self.session.keeper.now, self.tabs.button(BENCH)
-            self.bench = BenchScreen(self.session.bench, self.session.listening.midi_names)
+            self.bench = BenchScreen(self.session.bench, self.session.listening.midi_names, self.stack)
             named(self.bench, tab.text(), tab.accessibleDescription())
             self.bench.use_microphone(now.microphone, now.claps)
             self.bench.changed.connect(self.changed)
@@ -194,7 +195,7 @@ class Contents(QWidget):
         if self.settings is None:
             from app.ui.screens.settings import SettingsScreen
 
-            self.settings = SettingsScreen(self.session.keeper.now, self.session.keeper.path)
+            self.settings = SettingsScreen(self.session.keeper.now, self.session.keeper.path, self.stack)
             self.settings.changed.connect(self.changed)
             self.settings.welcome_wanted.connect(self.show_welcome)
             self.stack.addWidget(self.settings)
@@ -209,7 +210,7 @@ class Contents(QWidget):
         if self.first_run is None:
             from app.ui.first_run import FirstRun
 
-            run = self.first_run = FirstRun(self.session, self.volume, self)
+            run = self.first_run = FirstRun(self.session, self.volume, self.stack)
             self.stack.addWidget(run.welcome)
             for line in (run.waiting, run.bar):
                 self._column.insertWidget(2, line)

@@ -21,7 +21,8 @@ def dress(theme: look.Theme) -> None:
     sheet = look.stylesheet(theme)
     if application.styleSheet() == sheet:
         return  # unchanged: restyling every widget takes 0.1 s
-    application.setStyle("Fusion")
+    if not application.styleSheet():
+        application.setStyle("Fusion")  # once: it restyles every widget, too
     application.setFont(look.font(look.px(look.TYPE.body)))
     application.setPalette(look.palette(theme))
     for kind in look.FRAMED:

@@ -41,11 +41,11 @@ class FirstRun(QObject):
     asked = Signal()
     plan_wanted = Signal()
 
-    def __init__(self, session: Session, volume: QSlider, parent: QObject) -> None:
+    def __init__(self, session: Session, volume: QSlider, parent: QWidget) -> None:
         super().__init__(parent)
         self._session, self._volume = session, volume
         language = pick_language(session.keeper.now.language)
-        self.welcome = WelcomeScreen(session.practice.player, session.workers, language, bench=True)
+        self.welcome = WelcomeScreen(session.practice.player, session.workers, language, bench=True, parent=parent)
         self.welcome.volume.connect(volume.setValue)
         self.welcome.finished.connect(self.welcomed)
         self.welcome.bench_wanted.connect(self._to_bench)

@@ -54,7 +54,7 @@ class Window(QMainWindow):
 
     def _show_contents(self, seen: Seen) -> None:
         """Make the contents in the current language; the previous ones are deleted."""
-        self.contents = Contents(self.session, seen)
+        self.contents = Contents(self.session, seen, self)
         self.contents.changed.connect(self.change)
         self.contents.told.connect(self.told)
         self.contents.full_window.connect(self._fill)

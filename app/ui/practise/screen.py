@@ -59,8 +59,8 @@ class PractiseScreen(QWidget):
     help_asked = Signal(str)
     logbook_asked = Signal()
 
-    def __init__(self, practice: Practice) -> None:
-        super().__init__()
+    def __init__(self, practice: Practice, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
         self.setObjectName("screen")
         self.practice = practice
         self._shown: tuple[Phase, Trial | None] | None = None
@@ -103,7 +103,12 @@ class PractiseScreen(QWidget):
 
         step = look.STEP_PX
         # Scrolls if it does not fit; the next step below it stays visible.
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
         page = self._page = ScrollPage()
+        self.page_view = Scrolled(page)
+        whole.addWidget(self.page_view, 1)
         column = self._column = QVBoxLayout(page)
         top = QVBoxLayout()
         top.setSpacing(step // 2)
@@ -123,11 +128,6 @@ class PractiseScreen(QWidget):
         column.addStretch(0)
         foot = row(self.steps)
         foot.setContentsMargins(step * 5, step, step * 5, step * 2)
-        self.page_view = Scrolled(page)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        whole.addWidget(self.page_view, 1)
         whole.addLayout(foot)
 
         self._timer = QTimer(self)

@@ -70,7 +70,7 @@ class WishRow(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(step)
-        column.addLayout(Grid(*map(_under_its_name, controls)))
+        column.addLayout(Grid(*(_under_its_name(control, self) for control in controls)))
         column.addWidget(self.mode_words)
         self.show_wish(wish)
         for box in (self.drill, self._groove, self._kits, self.mode):
@@ -124,9 +124,9 @@ class WishRow(QWidget):
         self.changed.emit(wish)
 
 
-def _under_its_name(control: QWidget) -> QWidget:
+def _under_its_name(control: QWidget, parent: QWidget) -> QWidget:
     """A control below its label."""
-    field, name = QWidget(), label(control.accessibleName(), "small")
+    field, name = QWidget(parent), label(control.accessibleName(), "small")
     name.setBuddy(control)
     column = QVBoxLayout(field)
     column.setContentsMargins(0, 0, 0, 0)

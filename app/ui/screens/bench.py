@@ -29,9 +29,16 @@ class BenchScreen(QWidget):
 
     changed = Signal(dict)
 
-    def __init__(self, bench: Bench, midi_names: Callable[[], list[str]] = list) -> None:
-        super().__init__()
+    def __init__(
+        self, bench: Bench, midi_names: Callable[[], list[str]] = list, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
         self.setObjectName("screen")
+        page = QWidget()
+        page.setObjectName("screen")
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(scrolled(page))
         self.bench = bench
         self._midi_names = midi_names
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -59,8 +66,6 @@ class BenchScreen(QWidget):
         self.sound.tools.insertWidget(1, self.anew)
 
         step = look.STEP_PX
-        page = QWidget()
-        page.setObjectName("screen")
         column = QVBoxLayout(page)
         column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
         column.setSpacing(step * 2)
@@ -68,9 +73,6 @@ class BenchScreen(QWidget):
         for widget in (self.advice, self.verdict, self.notice, again, self._calibration(), self.sound):
             column.addWidget(widget)
         column.addStretch(1)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(scrolled(page))
 
         for key, act in (
             (Qt.Key.Key_T, self.sound.tone.click),

@@ -27,9 +27,13 @@ class SettingsScreen(QWidget):
     changed = Signal(dict)
     welcome_wanted = Signal()
 
-    def __init__(self, settings: Settings, path: Path | None) -> None:
-        super().__init__()
+    def __init__(self, settings: Settings, path: Path | None, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
         self.setObjectName("screen")
+        page = ScrollPage()
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(scrolled(page))
         self._choices: dict[str, Choices] = {}
         system = self.tr("As the desktop")
         look_card, grid = self._card(self.tr("The sheet"))
@@ -120,7 +124,6 @@ class SettingsScreen(QWidget):
         self._columns.setSpacing(step * 2)
         self._columns.addLayout(left, 3)
         self._columns.addLayout(right, 2)
-        page = ScrollPage()
         column = QVBoxLayout(page)
         column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
         column.setSpacing(step * 2)
@@ -128,9 +131,6 @@ class SettingsScreen(QWidget):
         column.addWidget(self._notice)
         column.addLayout(self._columns)
         column.addStretch(1)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(scrolled(page))
         self.show_settings(settings)
 
     @staticmethod

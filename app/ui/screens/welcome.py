@@ -98,17 +98,16 @@ class WelcomeScreen(QWidget):
     finished = Signal(bool)
     bench_wanted = Signal()
 
-    def __init__(self, player: Player, workers: Executor | None, language: str, *, bench: bool) -> None:
-        super().__init__()
+    def __init__(
+        self, player: Player, workers: Executor | None, language: str, *, bench: bool, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
         self.setObjectName("screen")
         self._board = Board(player, workers, lesson=Lesson(groove=CHECK_GROOVE, tempo_bpm=112.0, aloud=False))
         self._sheet, self._strip, self._heard = CountSheet(), TimingStrip(), CountSheet()
         self._wide_pages: list[QBoxLayout] = []
         self._margins: list[QLayout] = []
         self._pages = QStackedWidget()
-        for page in (self._first(), self._level(), self._taps(bench), self._begin()):
-            self._pages.addWidget(page)
-
         step = look.STEP_PX
         self._place = label("", "soft")
         self._languages = Choices(self.tr("Language"), [(code, name, "") for code, name in LANGUAGES.items()])
@@ -137,6 +136,10 @@ class WelcomeScreen(QWidget):
         for line in (head, told_line):
             column.addLayout(line)
         column.addWidget(self._pages, 1)  # full width: the scroll bars lie in the margin
+        self._first()
+        self._level()
+        self._taps(bench)
+        self._begin()
         column.addLayout(foot)
         self._inset = [head, told_line, foot, *self._margins]
         for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
@@ -152,7 +155,12 @@ class WelcomeScreen(QWidget):
 
     # -- pages ----------------------------------------------------------------------------------------------------
 
-    def _page(self, title: str, lead: str, *parts: QWidget | QBoxLayout, beside: QWidget) -> QWidget:
+    def _add_page(self) -> ScrollPage:
+        page = ScrollPage()
+        self._pages.addWidget(scrolled(page))
+        return page
+
+    def _page(self, title: str, lead: str, *parts: QWidget | QBoxLayout, beside: QWidget) -> None:
         """Words at the left and a picture at the right, or stacked in a narrow window."""
         step = look.STEP_PX
         words = QVBoxLayout()
@@ -163,8 +171,7 @@ class WelcomeScreen(QWidget):
             words.addLayout(part) if isinstance(part, QBoxLayout) else words.addWidget(part)
         if parts[-1] is not self._heard:  # that takes the remaining height
             words.addStretch(1)
-        page = ScrollPage()
-        both = QBoxLayout(QBoxLayout.Direction.LeftToRight, page)
+        both = QBoxLayout(QBoxLayout.Direction.LeftToRight, self._add_page())
         self._wide_pages.append(both)
         self._margins.append(both)
         both.setContentsMargins(0, step * 3, 0, step)
@@ -174,11 +181,10 @@ class WelcomeScreen(QWidget):
             both.addWidget(beside, 1)
         else:
             both.addWidget(beside, 1, Qt.AlignmentFlag.AlignTop)
-        return scrolled(page)
 
-    def _first(self) -> QWidget:
+    def _first(self) -> None:
         self._sheet.show_count(steady_count(112.0, [4]))
-        return self._page(
+        self._page(
             self.tr("Know where you are in the music"),
             self.tr(
                 "Tallybar plays drums; you tap, count or answer; it says how near you were and what to practise next."
@@ -199,7 +205,7 @@ class WelcomeScreen(QWidget):
             beside=self._sheet,
         )
 
-    def _level(self) -> QWidget:
+    def _level(self) -> None:
         self.slider = QSlider(Qt.Orientation.Horizontal)
         self.slider.setRange(0, 100)
         self.slider.setValue(QUIET_VOLUME)
@@ -215,7 +221,7 @@ class WelcomeScreen(QWidget):
         self.notice = label("", "body", wrap=True)
         self.notice.hide()
         soft = self.tr("softer"), self.tr("louder")
-        return self._page(
+        self._page(
             self.tr("Start quietly"),
             self.tr("A quiet groove is playing. Turn it up only until you hear every drum comfortably."),
             row(label(soft[0], "soft"), self.slider, label(soft[1], "soft")),
@@ -233,7 +239,7 @@ class WelcomeScreen(QWidget):
             beside=HearingWords(),
         )
 
-    def _taps(self, bench: bool) -> QWidget:
+    def _taps(self, bench: bool) -> None:
         step = look.STEP_PX
         card = QFrame()
         card.setObjectName("card")
@@ -254,7 +260,7 @@ class WelcomeScreen(QWidget):
         self.measure.clicked.connect(self.bench_wanted)
         if not bench:  # shown before it has a parent it would flash as a window
             self.measure.hide()
-        return self._page(
+        self._page(
             self.tr("The delay of your taps"),
             self.tr(
                 "Every loudspeaker and every keyboard answers a little late, by how much nobody knows beforehand."
@@ -270,7 +276,7 @@ class WelcomeScreen(QWidget):
             beside=card,
         )
 
-    def _begin(self) -> QWidget:
+    def _begin(self) -> None:
         self.new = Card(
             self.tr("I am new"),
             self.tr("Begin at the beginning: count along with the drums, hear which drum is which, tap the beat."),
@@ -288,7 +294,7 @@ class WelcomeScreen(QWidget):
         self.new.clicked.connect(lambda: self.finish(False))
         self._find.clicked.connect(lambda: self.finish(True))
         step = look.STEP_PX
-        page = ScrollPage()
+        page = self._add_page()
         column = QVBoxLayout(page)
         self._margins.append(column)
         column.setContentsMargins(0, step * 3, 0, step)
@@ -308,7 +314,6 @@ class WelcomeScreen(QWidget):
             shortcut = QShortcut(QKeySequence(key), page)
             shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
             shortcut.activated.connect(card.setFocus)
-        return scrolled(page)
 
     # -- navigation -----------------------------------------------------------------------------------------------
 
