@@ -3,7 +3,9 @@
 from importlib.resources import files
 from pathlib import Path
 
+_ROOT = Path(str(files(__name__)))
+
 
 def path(*parts: str) -> Path:
     """Path of a shipped file or folder, e.g. ``path("grooves")``."""
-    return Path(str(files(__name__).joinpath(*parts)))
+    return _ROOT.joinpath(*parts)

@@ -27,7 +27,7 @@ a comment.
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 from types import MappingProxyType
 
@@ -293,12 +293,20 @@ def own_folder() -> Path:
     return data_folder() / "grooves"
 
 
+def _files_in(folder: Path) -> dict[str, Path]:
+    return {path.stem: path for path in sorted(folder.glob("*.groove"))} if folder.is_dir() else {}
+
+
+@cache
+def _shipped() -> dict[str, Path]:
+    return _files_in(assets.path("grooves"))
+
+
 def groove_files(folders: Sequence[Path] | None = None) -> dict[str, Path]:
     """Name and path of every groove: the shipped ones, replaced by those in ``folders`` (default: the user's own)."""
-    found: dict[str, Path] = {}
-    for folder in (assets.path("grooves"), *((own_folder(),) if folders is None else folders)):
-        if folder.is_dir():
-            found |= {path.stem: path for path in sorted(folder.glob("*.groove"))}
+    found = dict(_shipped())
+    for folder in (own_folder(),) if folders is None else folders:
+        found |= _files_in(folder)
     return dict(sorted(found.items()))
 
 
