@@ -100,12 +100,13 @@ class Drummer:
         self.everything = self.core | set(extras)
         # A core pattern may sound the same from beat one and beat three. Then add the first drum that makes it
         # asymmetric, chosen without regard to the hats.
-        telling = next(
-            (d for d in self.extras if d not in HATS and self.tells_the_one((self.core | {d}, "own"))), None
-        )
-        if telling and not self.tells_the_one((self.core - set(HATS), "own")):
-            self.core |= {telling}
-            self.extras.remove(telling)
+        if self.tells_the_one((self.core - set(HATS), "own")):
+            return
+        for drum in self.extras:
+            if drum not in HATS and self.tells_the_one((self.core | {drum}, "own")):
+                self.core |= {drum}
+                self.extras.remove(drum)
+                break
 
     def bar(self, bar_index: int, playing: Playing, half_time: bool = False) -> Rows:
         """Bar ``bar_index`` (from 0) of a phrase. In half time kick and backbeat are stretched, the hats are not."""
@@ -176,8 +177,9 @@ class Drummer:
             choices.insert(0, (layers | {waiting[0]}, "own"))
         elif opens or not self.core <= layers or (waiting and self.generator.random() < 0.7):
             choices.insert(0, (self.everything, hats))
-        fresh = [choice for choice in choices if self.differ(choice, before)]
-        return next((choice for choice in fresh if self.tells_the_one(choice)), fresh[0])
+        fresh = (choice for choice in choices if self.differ(choice, before))
+        chosen = next(fresh)
+        return chosen if self.tells_the_one(chosen) else next(filter(self.tells_the_one, fresh), chosen)
 
     def _light(self) -> frozenset[str]:
         return self.everything - {"kick", *SHARP_DRUMS}
