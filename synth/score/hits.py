@@ -37,7 +37,7 @@ ROUND_ROBIN = np.cumsum(np.append(0, np.random.default_rng(0).integers(1, TAKES,
 def _round_robin(voice: Shorts) -> Shorts:
     """Number of the take of every hit, counted for each voice by itself."""
     takes = np.zeros(len(voice), dtype=np.int16)
-    for index in np.unique(voice):
+    for index in set(voice.tolist()):
         rows = np.flatnonzero(voice == index)
         takes[rows] = np.resize(ROUND_ROBIN, len(rows))
     return takes

@@ -156,7 +156,7 @@ class CountSheet(QWidget):
             )
         else:
             words = self.tr("{bars} bars in lines of {beats}.").format(
-                bars=len(np.unique(self._count.bar_number)), beats=int(self._count.beat_in_bar.max())
+                bars=len(set(self._count.bar_number.tolist())), beats=int(self._count.beat_in_bar.max())
             )
         shifts = [shift_text(mark.error_ms) for mark in self.marks if mark.told and mark.error_ms is not None]
         if shifts:
