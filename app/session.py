@@ -14,6 +14,7 @@ from app.practice.next_trial import Ahead, Wish
 from app.practice.pause import Sitting
 from app.practice.placing import first_of_all
 from app.practice.practice import Practice
+from app.practice.takes_ahead import TakesAhead
 from app.practice.today import Planned
 from app.settings import Keeper, Settings, load, settings_path
 from exercises.drills import drills
@@ -169,6 +170,8 @@ class Session:
             self.practice.logbook = None  # a later message must not read it
         if self.workers is not None:
             self.workers.shutdown(wait=True, cancel_futures=True)
+        if self.practice.ahead.rendering is not None:
+            self.practice.ahead.rendering.close()
         if logbook is not None:
             seal(logbook.path)
         if self.log_file is not None:
@@ -195,7 +198,7 @@ def open_session(named: Mapping[str, Any]) -> Session:
         logbook, notices = None, [UNSAVED(trouble=trouble.says)]
     workers = ThreadPoolExecutor(1, "trial")
     player = Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000)
-    ahead = Ahead(lambda: secrets.randbelow(2**31), workers)
+    ahead = Ahead(lambda: secrets.randbelow(2**31), workers, TakesAhead())
     practice = Practice(Equipment.of_this_computer(player), logbook, ahead)
     left = wish_left(settings)
     practice.choose(replace(Wish(left.drill, way=settings.way), **named) if named else left)

@@ -1,8 +1,9 @@
 """Makes trials and their sound in advance, in a worker process."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import Executor, Future
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Protocol
 
 from exercises.drills import drill
 from exercises.trial.modes import Mode, in_mode
@@ -54,19 +55,35 @@ def make_ready(wish: Wish, seed: int, sample_rate_hz: int, language: str = "en")
     return Ready(trial, trial.samples(sample_rate_hz, way=wish.way, language=language), side)
 
 
+class Rendering(Protocol):
+    """Renders sounds beforehand; see ``app.practice.takes_ahead``."""
+
+    def expect(self, requests: Sequence[tuple[Wish, int, int]]) -> None:
+        """Wishes with their rung, seeds and sample rates, the likeliest first."""
+
+    def fetch(self, request: tuple[Wish, int, int]) -> None:
+        """Take over what is there."""
+
+    def close(self) -> None:
+        """End it."""
+
+
 class Ahead:
     """Makes the next trial in advance in ``workers``, or without workers when it is taken.
 
     ``new_seed`` draws the seed of a wish without one, anew while the groove would be that of the trial before;
-    ``language`` is the voice's.
+    ``language`` is the voice's. ``rendering`` renders the sounds of what may come next while a trial is heard.
     """
 
-    def __init__(self, new_seed: Callable[[], int], workers: Executor | None = None) -> None:
-        self._new_seed, self.workers = new_seed, workers
+    def __init__(
+        self, new_seed: Callable[[], int], workers: Executor | None = None, rendering: Rendering | None = None
+    ) -> None:
+        self._new_seed, self.workers, self.rendering = new_seed, workers, rendering
         self.language = "en"
         self._of: tuple[Wish, int, str] | None = None
         self._coming: Future[Ready] | None = None
         self._groove_before = ""
+        self._drawn: int | None = None
 
     def prepare(self, wish: Wish, sample_rate_hz: int) -> None:
         """Start making the trial of a wish; cancel one in progress for another wish."""
@@ -75,7 +92,7 @@ class Ahead:
             if self._coming is not None:
                 self._coming.cancel()
             self._of = asked
-            self._coming = self.workers.submit(make_ready, wish, self._seed(wish), sample_rate_hz, self.language)
+            self._coming = self.workers.submit(self._make, wish, self._seed(wish), sample_rate_hz, self.language)
 
     def take(self, wish: Wish, sample_rate_hz: int) -> Ready:
         """The trial of a wish: the prepared one, after waiting for it, or one made now."""
@@ -85,7 +102,23 @@ class Ahead:
             make_ready(wish, self._seed(wish), sample_rate_hz, self.language) if coming is None else coming.result()
         )
         self._groove_before = ready.trial.groove
+        self._expect(wish, sample_rate_hz)
         return ready
+
+    def _make(self, wish: Wish, seed: int, sample_rate_hz: int, language: str) -> Ready:
+        if self.rendering is not None:
+            self.rendering.fetch((wish, seed, sample_rate_hz))
+        return make_ready(wish, seed, sample_rate_hz, language)
+
+    def _expect(self, wish: Wish, sample_rate_hz: int) -> None:
+        """Draw the next seed, and let the same wish be rendered with it, then the rungs beside its own."""
+        if self.rendering is None or self.workers is None or wish.seed is not None or wish.rung is None:
+            return
+        self._drawn = self._seed(wish)
+        rungs = (wish.rung, wish.rung + 1, wish.rung - 1)
+        inside = [rung for rung in rungs if 1 <= rung <= len(drill(wish.drill).rungs)]
+        expected = [(replace(wish, rung=rung), self._drawn, sample_rate_hz) for rung in inside]
+        self.workers.submit(self.rendering.expect, expected)
 
     @property
     def ready(self) -> bool:
@@ -95,7 +128,7 @@ class Ahead:
     def _seed(self, wish: Wish) -> int:
         if wish.seed is not None:
             return wish.seed
-        seed = self._new_seed()
+        seed, self._drawn = self._new_seed() if self._drawn is None else self._drawn, None
         if wish.groove is None:
             for _ in range(MOST_DRAWS):
                 if drill(wish.drill).draws(wish.rung or 1, seed) != self._groove_before:

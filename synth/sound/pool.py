@@ -1,12 +1,15 @@
 """The pool: kits that are kept from record to record."""
 
 from collections import OrderedDict
+from collections.abc import Mapping
 from threading import Lock
 
 from synth.sound.kit import Kit
 
 # Bytes of samples: beyond them the kit that was not used for longest is dropped.
 MOST_BYTES = 64 * 2**20
+# Seed, sample rate in Hz, contrast.
+KitKey = tuple[int, int, float]
 
 
 class Pool:
@@ -14,7 +17,7 @@ class Pool:
 
     def __init__(self, most_bytes: int = MOST_BYTES) -> None:
         self.most_bytes = most_bytes
-        self._kits: OrderedDict[tuple[int, int, float], Kit] = OrderedDict()
+        self._kits: OrderedDict[KitKey, Kit] = OrderedDict()
         self._lock = Lock()
 
     @property
@@ -30,6 +33,12 @@ class Pool:
             while len(self._kits) > 1 and self.nbytes > self.most_bytes:
                 self._kits.popitem(last=False)
         return kit
+
+    def fresh(self) -> Mapping[KitKey, Kit]:
+        """Begin anew with no kit; the mapping grows with what is rendered until the next call."""
+        with self._lock:
+            self._kits = OrderedDict()
+            return self._kits
 
 
 POOL = Pool()

@@ -4,6 +4,7 @@ Every renderer gets the same notes: each lasts as long as our drum sounds, with 
 where one is needed. pretty_midi's `synthesize` passes over drums, so that it gets the notes as those of a melody.
 """
 
+import itertools
 import subprocess
 import sys
 import tempfile
@@ -42,6 +43,12 @@ def taken_s(work: Callable[[], object]) -> float:
     begun = time.perf_counter()
     work()
     return time.perf_counter() - begun
+
+
+def cpu_s(work: Callable[[], object]) -> float:
+    begun = time.process_time()
+    work()
+    return time.process_time() - begun
 
 
 def in_turn(works: dict[str, Callable[[], object]], times: int) -> dict[str, float]:
@@ -231,6 +238,64 @@ def hour_figures() -> dict[str, Any]:
     }
 
 
+def trial_figures() -> dict[str, Any]:
+    """CPU time of making a trial with its sound.
+
+    With a new kit (the first trial, or another drill), with its kit at hand, and with the new kit that a process
+    rendered ahead (every other trial).
+    """
+    from app.practice.next_trial import Wish, make_ready
+    from app.practice.takes_ahead import TakesAhead
+    from exercises.drills import drills
+    from synth.sound.kit import Kit
+    from synth.sound.pool import POOL
+
+    wishes = [
+        Wish(name, rung)
+        for name, one in drills().items()
+        for rung in sorted({1, 3, len(one.rungs) // 2, len(one.rungs)})
+    ]
+    ahead, render, rendered, number = TakesAhead(), Kit._render, [0], itertools.count()
+    times_s: dict[str, list[float]] = {"new_kit": [], "known_kit": [], "rendered_ahead": []}
+
+    def counted(*asked: Any) -> Any:
+        rendered[0] += 1
+        return render(*asked)
+
+    def fetched(request: tuple[Wish, int, int]) -> float:
+        """Seconds once all is rendered."""
+        while True:
+            POOL.fresh()
+            rendered[0] = 0
+            time_s = cpu_s(lambda: (ahead.fetch(request), make_ready(*request)))
+            if not rendered[0]:
+                return time_s
+            time.sleep(0.2)
+
+    try:
+        Kit._render = counted  # type: ignore[method-assign]
+        for wish in wishes:
+            request = (wish, next(number), RATE)
+            ahead.expect([request])
+            ahead.listens.wait(60)
+            POOL.fresh()
+            times_s["new_kit"].append(cpu_s(lambda request=request: make_ready(*request)))
+            times_s["known_kit"].append(cpu_s(lambda request=request: make_ready(*request)))
+            times_s["rendered_ahead"].append(fetched(request))
+    finally:
+        Kit._render = render  # type: ignore[method-assign]
+        ahead.close()
+    found = {}
+    for name, each_s in times_s.items():
+        value, high = (1000 * float(np.percentile(each_s, percent)) for percent in (50, 90))
+        goal = "" if name == "new_kit" else "at most 80"
+        met = value <= 80 if goal else None
+        found[f"trial_{name}_ms"] = figure(
+            value, "ms", goal, met, f"{len(wishes)} rungs of all drills; 90 %: {high:.0f}"
+        )
+    return found
+
+
 def loudness_figures() -> dict[str, Any]:
     """How far records of all grooves are from -18 LUFS, and their highest true peak, by pyloudnorm and scipy."""
     import pyloudnorm
@@ -263,4 +328,5 @@ def figures() -> dict[str, Any]:
             **growth_figures(),
             **hour_figures(),
             **loudness_figures(),
+            **trial_figures(),
         }

@@ -1,6 +1,6 @@
 """The instruments of a record, one file each, and the kit that renders and keeps them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from importlib import import_module
 from pkgutil import iter_modules
@@ -67,6 +67,10 @@ class Take:
     peak: Powers
 
 
+# Voice; layer and number of a struck one, pitch and duration of a sustained one.
+TakeKey = tuple[str, float, float]
+
+
 class Kit:
     """Takes of every voice, drawn from a seed: the same seed gives the same samples.
 
@@ -91,12 +95,23 @@ class Kit:
         self.sample_rate_hz = sample_rate_hz
         self.contrast = contrast
         self.family = family or FAMILY_NAMES[seed % len(FAMILY_NAMES)]
-        self._takes: dict[tuple[str, float, float], Take] = {}
+        self._takes: dict[TakeKey, Take] = {}
 
     @property
     def nbytes(self) -> int:
         """Memory of the takes rendered so far."""
         return sum(take.samples.nbytes for take in list(self._takes.values()))
+
+    @property
+    def takes(self) -> dict[TakeKey, Take]:
+        """The takes rendered so far."""
+        return self._takes.copy()
+
+    def add(self, takes: Mapping[TakeKey, Take]) -> None:
+        """Add takes that the same kit rendered elsewhere."""
+        for key, take in takes.items():
+            take.samples.setflags(write=False)
+            self._takes.setdefault(key, take)
 
     def take(
         self, voice: str, pitch: float = 0.0, duration_s: float = 0.0, *, velocity: float = 1.0, number: int = 0
