@@ -2855,6 +2855,10 @@
         <translation>la batería suena igual en el uno y en el tres: el bajo y los acordes dicen el uno</translation>
     </message>
     <message>
+        <source>You were on {beat}. The drums are alike there: listen for the bass or the chords, which change on the one.</source>
+        <translation>Estabas en {beat}. La batería suena igual ahí: busca el bajo o los acordes, que cambian en el uno.</translation>
+    </message>
+    <message>
         <source>one fill comes in mid-phrase, where nothing turns; with bass and chords</source>
         <translation>un relleno llega a mitad de frase, donde no cambia nada; con bajo y acordes</translation>
     </message>
@@ -2871,6 +2875,10 @@
         <translation>rápido, en una canción entera, y solo dos compases para encontrar el uno</translation>
     </message>
     <message>
+        <source>It stopped on {beat}. You were half a bar off: start your count where the bass or the chords change.</source>
+        <translation>Se paró en {beat}. Ibas a medio compás: empieza la cuenta donde cambian el bajo o los acordes.</translation>
+    </message>
+    <message>
         <source>four silent bars, and a bass before and after them</source>
         <translation>cuatro compases en silencio, y un bajo antes y después</translation>
     </message>
@@ -2881,6 +2889,10 @@
     <message>
         <source>eight silent bars in a whole song: tap every one of them</source>
         <translation>ocho compases en silencio en una canción entera: toca cada uno de sus unos</translation>
+    </message>
+    <message>
+        <source>You came in on {beat}, half a bar off. Start your count where the bass or the chords change.</source>
+        <translation>Entraste en {beat}, a medio compás. Empieza la cuenta donde cambian el bajo o los acordes.</translation>
     </message>
     <message>
         <source>Another version of the program made this trial. What sounds are plain drums on its beats, not its own sound.</source>
@@ -4223,8 +4235,16 @@
         <translation>Estabas en {beat}. Busca el golpe que vuelve a empezar el patrón.</translation>
     </message>
     <message>
+        <source>Your taps were in time, but on changing beats. Count aloud, and tap only when you say 1.</source>
+        <translation>Tus toques iban a tempo, pero en tiempos distintos. Cuenta en voz alta y toca solo cuando digas 1.</translation>
+    </message>
+    <message>
         <source>You were on {beat}. The one comes one beat earlier, on the deep drum.</source>
         <translation>Estabas en {beat}. El uno llega un tiempo antes, con el golpe grave.</translation>
+    </message>
+    <message>
+        <source>You were on {beat}. The one comes one beat earlier.</source>
+        <translation>Estabas en {beat}. El uno llega un tiempo antes.</translation>
     </message>
     <message>
         <source>You were on {beat}. Listen for the deeper drum.</source>
@@ -4233,6 +4253,10 @@
     <message>
         <source>You were on {beat}. Wait one beat more, for the deep drum.</source>
         <translation>Estabas en {beat}. Espera un tiempo más, hasta el golpe grave.</translation>
+    </message>
+    <message>
+        <source>You were on {beat}. Wait one beat more.</source>
+        <translation>Estabas en {beat}. Espera un tiempo más.</translation>
     </message>
     <message>
         <source>You started on {first} and ended on {second}. Count the fill through, it does not shift the one.</source>
@@ -4349,6 +4373,14 @@
     <message>
         <source>It stopped on {beat}. You were half a bar off: start your count on the deeper drum.</source>
         <translation>Se paró en {beat}. Ibas a medio compás: empieza la cuenta en el golpe más grave.</translation>
+    </message>
+    <message>
+        <source>It stopped on {beat}. You were half a bar off: start your count where the drums&apos; pattern starts again.</source>
+        <translation>Se paró en {beat}. Ibas a medio compás: empieza la cuenta donde el patrón de la batería vuelve a empezar.</translation>
+    </message>
+    <message>
+        <source>It stopped on {beat}, not on {given}. Count aloud from the first one on.</source>
+        <translation>Se paró en {beat}, no en {given}. Cuenta en voz alta desde el primer uno.</translation>
     </message>
     <message>
         <source>It stopped on {beat}, not on {given}. Count aloud from the first deep drum on.</source>
@@ -4521,6 +4553,10 @@
     <message>
         <source>You came in on {beat}, half a bar off. Start your count on the deeper drum.</source>
         <translation>Entraste en {beat}, a medio compás. Empieza la cuenta en el golpe más grave.</translation>
+    </message>
+    <message>
+        <source>You came in on {beat}, half a bar off. Start your count where the drums&apos; pattern starts again.</source>
+        <translation>Entraste en {beat}, a medio compás. Empieza la cuenta donde el patrón de la batería vuelve a empezar.</translation>
     </message>
     <message>
         <source>You came in one beat early. Count every beat of the silence, the last bar too.</source>

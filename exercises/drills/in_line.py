@@ -94,10 +94,13 @@ ADVICE = {
 class InLineRung(Rung):
     """``apart``: possible beats or bars by which the second record is late, 0 included.
 
+    ``sharp_tells``: the sharp drums fall together on the same one alone.
+
     ``others``: its grooves; ``other_db``: its relative level; ``music`` plays in the first.
     """
 
     ask: Ask
+    sharp_tells: bool = True
     apart: tuple[int, ...]
     others: tuple[str, ...] = ("backbeat", "four-on-the-floor")
     other_db: float = 0.0
@@ -127,6 +130,7 @@ RUNGS = (
         tempo_bpm=(112, 128),
         grooves=(*FOURS, *TAKING_TURNS),
         ask=Ask.SAME,
+        sharp_tells=False,
         apart=(0, 1, 2, 3),
     ),
     InLineRung(
@@ -196,7 +200,7 @@ class InLine(ChoiceDrill[InLineRung]):
     )
     kind = Kind.CHOICE
     rungs = RUNGS
-    marked_by = ("ask",)
+    marked_by = ("ask", "sharp_tells")
 
     def build(self, rung: InLineRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         per_bar, bars = groove.metre.beats_per_bar, rung.phrase_bars
@@ -245,7 +249,9 @@ class InLine(ChoiceDrill[InLineRung]):
         it = says[str(trial.expected)]
         if score == 1.0:
             return (RIGHT(it=it),)
-        return WRONG(it=it, said=says[str(given)]), ADVICE[self.rung_of(trial).ask]()
+        rung = self.rung_of(trial)
+        advice = ADVICE[rung.ask] if rung.sharp_tells else ADVICE[Ask.BEATS]
+        return WRONG(it=it, said=says[str(given)]), advice()
 
 
 def draw_off(apart: tuple[int, ...], ask: Ask, rng: np.random.Generator) -> int:

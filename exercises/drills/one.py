@@ -7,7 +7,7 @@ import numpy as np
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, HALF_TIMES, TAKING_TURNS
 from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import TapDrill
-from exercises.trial.tap_verdict import TapWords
+from exercises.trial.tap_verdict import ByCue, TapWords
 from synth.base.arrays import Seconds
 from synth.base.words import Template
 from synth.score.arrangement import Arrangement
@@ -96,6 +96,14 @@ RUNGS = (
     ),
 )
 
+AGAIN = Template("one.beat.0", "You were on {beat}. Listen for the drum that starts the pattern again.")
+ASTRAY = Template(
+    "one.astray.plain", "Your taps were in time, but on changing beats. Count aloud, and tap only when you say 1."
+)
+ALIKE = Template(
+    "one.beat.alike",
+    "You were on {beat}. The drums are alike there: listen for the bass or the chords, which change on the one.",
+)
 WORDS = TapWords(
     had_all=Template("one.had_all", "You had the one every time: {targets} of {targets}."),
     had_most=Template("one.had_most", "You had the one: {hits} of {targets}."),
@@ -108,17 +116,30 @@ WORDS = TapWords(
     every_beat=Template("one.every_beat", "You tapped every beat. Count them, and tap only when you say 1."),
     twice=Template("one.twice", "You tapped twice a bar, on {beats}. Only one of the two starts the count."),
     other_beat={
-        0: Template("one.beat.0", "You were on {beat}. Listen for the drum that starts the pattern again."),
-        2: Template("one.beat.2", "You were on {beat}. The one comes one beat earlier, on the deep drum."),
-        3: Template("one.beat.3", "You were on {beat}. Listen for the deeper drum."),
-        -1: Template("one.beat.last", "You were on {beat}. Wait one beat more, for the deep drum."),
+        0: ByCue(AGAIN, AGAIN, ALIKE),
+        2: ByCue(
+            Template("one.beat.2", "You were on {beat}. The one comes one beat earlier, on the deep drum."),
+            Template("one.beat.2.plain", "You were on {beat}. The one comes one beat earlier."),
+            ALIKE,
+        ),
+        3: ByCue(Template("one.beat.3", "You were on {beat}. Listen for the deeper drum."), AGAIN, ALIKE),
+        -1: ByCue(
+            Template("one.beat.last", "You were on {beat}. Wait one beat more, for the deep drum."),
+            Template("one.beat.last.plain", "You were on {beat}. Wait one beat more."),
+            ALIKE,
+        ),
     },
     moved=Template(
         "one.moved",
         "You started on {first} and ended on {second}. Count the fill through, it does not shift the one.",
     ),
-    astray=Template(
-        "one.astray", "Your taps were in time, but on changing beats. Count aloud, and let 1 fall on the deep drum."
+    astray=ByCue(
+        Template(
+            "one.astray",
+            "Your taps were in time, but on changing beats. Count aloud, and let 1 fall on the deep drum.",
+        ),
+        ASTRAY,
+        ASTRAY,
     ),
 )
 

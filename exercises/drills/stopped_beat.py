@@ -3,7 +3,7 @@
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, HALF_TIMES, TAKING_TURNS
 from exercises.forms.rungs import Music
 from exercises.forms.stop_drill import StopDrill, StopRung
-from exercises.trial.tap_verdict import beat_name
+from exercises.trial.tap_verdict import ByCue, beat_name
 from exercises.trial.trial import Choice, Help, Kind, Trial
 from synth.base.words import Say, Template
 
@@ -89,10 +89,28 @@ ON = Template(
 BACK = Template(
     "last_beat.back", "It stopped on {beat}, one beat after the one you named. Count until the very last drum."
 )
-TURNED_ROUND = Template(
-    "last_beat.turned_round", "It stopped on {beat}. You were half a bar off: start your count on the deeper drum."
+TURNED_ROUND = ByCue(
+    Template(
+        "last_beat.turned_round",
+        "It stopped on {beat}. You were half a bar off: start your count on the deeper drum.",
+    ),
+    Template(
+        "last_beat.turned_round.pattern",
+        "It stopped on {beat}. You were half a bar off: start your count where the drums' pattern starts again.",
+    ),
+    Template(
+        "last_beat.turned_round.music",
+        "It stopped on {beat}. You were half a bar off: start your count where the bass or the chords change.",
+    ),
 )
-OFF = Template("last_beat.off", "It stopped on {beat}, not on {given}. Count aloud from the first deep drum on.")
+OFF_PLAIN = Template(
+    "last_beat.off.plain", "It stopped on {beat}, not on {given}. Count aloud from the first one on."
+)
+OFF = ByCue(
+    Template("last_beat.off", "It stopped on {beat}, not on {given}. Count aloud from the first deep drum on."),
+    OFF_PLAIN,
+    OFF_PLAIN,
+)
 
 
 class StoppedBeat(StopDrill):
@@ -116,16 +134,16 @@ class StoppedBeat(StopDrill):
 
     def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
         truth, said, per_bar = int(str(trial.expected)), int(given), len(trial.choices)
-        beat, on = beat_name(truth), (said - truth) % per_bar
+        beat, on, one_cues = beat_name(truth), (said - truth) % per_bar, trial.tells_the_one()
         if on == 0:
             return (YES(beat=beat),)
         if 2 * on == per_bar:
-            return (TURNED_ROUND(beat=beat),)
+            return (TURNED_ROUND.of(one_cues, [per_bar // 2 + 1])(beat=beat),)
         if on == 1:
             return (ON(beat=beat, next=beat_name(said)),)
         if on == per_bar - 1:
             return (BACK(beat=beat),)
-        return (OFF(beat=beat, given=beat_name(said)),)
+        return (OFF.of(one_cues)(beat=beat, given=beat_name(said)),)
 
 
 DRILL = StoppedBeat()

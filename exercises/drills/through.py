@@ -19,7 +19,7 @@ from exercises.timing.drift import HEARD_TEMPO_SHARE
 from exercises.timing.window import window_s
 from exercises.trial.habit import asked_for
 from exercises.trial.marking import mark_taps, tap_score
-from exercises.trial.tap_verdict import SILENT, beat_name, timing
+from exercises.trial.tap_verdict import SILENT, ByCue, beat_name, timing
 from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template, plural
@@ -200,8 +200,16 @@ LATE_BAR = Template(
 LATE_BARS = Template(
     "through.late_bars", "You came in {n} bars late. The drums come back on the one right after the last silent bar."
 )
-TURNED_ROUND = Template(
-    "through.turned_round", "You came in on {beat}, half a bar off. Start your count on the deeper drum."
+TURNED_ROUND = ByCue(
+    Template("through.turned_round", "You came in on {beat}, half a bar off. Start your count on the deeper drum."),
+    Template(
+        "through.turned_round.pattern",
+        "You came in on {beat}, half a bar off. Start your count where the drums' pattern starts again.",
+    ),
+    Template(
+        "through.turned_round.music",
+        "You came in on {beat}, half a bar off. Start your count where the bass or the chords change.",
+    ),
 )
 EARLY_BEAT = Template(
     "through.early_beat", "You came in one beat early. Count every beat of the silence, the last bar too."
@@ -365,7 +373,8 @@ def _where(trial: Trial, late: Seconds) -> Say:
         bars = beats // per_bar
         return plural(bars, LATE_BAR, LATE_BARS) if bars > 0 else plural(-bars, EARLY_BAR, EARLY_BARS)
     if 2 * abs(beats) == per_bar:
-        return TURNED_ROUND(beat=beat_name(per_bar // 2 + 1))
+        beat = per_bar // 2 + 1
+        return TURNED_ROUND.of(trial.tells_the_one(), [beat])(beat=beat_name(beat))
     return plural(beats, LATE_BEAT, LATE_BEATS) if beats > 0 else plural(-beats, EARLY_BEAT, EARLY_BEATS)
 
 

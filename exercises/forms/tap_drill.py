@@ -94,6 +94,7 @@ class TapDrill(Drill[R]):
                 calibrated,
                 before=counted.start,
                 after=answer.taps_s.size - counted.stop,
+                one_cues=trial.tells_the_one(),
             ),
             taps=marks,
             figures={"drift_ms_per_bar": _drift_ms(marks, shown, trial.period_s)},

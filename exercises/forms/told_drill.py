@@ -50,7 +50,9 @@ class ToldDrill(Drill[R]):
             if marks.missed or marks.extra:
                 return WORDS.had_most(hits=marks.hits, targets=marks.targets)
             return WORDS.had_all(targets=marks.targets)
-        return tap_verdict(marks, shown, WORDS, trial.period_s, calibrated, **outside)[0]
+        return tap_verdict(
+            marks, shown, WORDS, trial.period_s, calibrated, before=outside["before"], after=outside["after"]
+        )[0]
 
     def figures(self, trial: Trial, answer: Answer) -> dict[str, float | str | None]:
         """Figures that the drill adds to those of the taps."""

@@ -35,12 +35,14 @@ from exercises.trial.trial_file import (
     Count,
     KeptChoice,
     Number,
+    OneCues,
     Rules,
     Tally,
     Tempo,
     Text,
     Whole,
     check_asked,
+    to_cues,
 )
 from synth.base.border import Unfit, fitted
 from synth.score.departures import Departed
@@ -51,7 +53,18 @@ from synth.score.truth import Truth
 MOST_BYTES, MOST_THINGS = 200_000, 10_000
 RATE_HZ = 48_000
 # Fields that marking does not depend on but for words.
-BESIDE = ("question", "choices", "help", "side", "rests", "grooves", "kit_seed", "tempo_wish", "groove_wish")
+BESIDE = (
+    "question",
+    "choices",
+    "help",
+    "side",
+    "rests",
+    "grooves",
+    "kit_seed",
+    "tempo_wish",
+    "groove_wish",
+    "one_cues",
+)
 USUAL = (("metre", "4/4"), ("contrast", 1.0))
 
 Moments = Annotated[list[Second], Meta(max_length=MOST_THINGS)]
@@ -90,7 +103,7 @@ class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
 
     ``targets`` are rows of the count; where they are none, ``targets_s`` are times. ``rests`` are rows of the count
     without a drum; ``grooves`` those of the other records in the sound; ``side`` the side task, None without one or
-    where its answers were not kept.
+    where its answers were not kept. ``one_cues`` are the numbers of what ``Trial.tells_the_one`` says.
     """
 
     kind: Kind
@@ -118,6 +131,7 @@ class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
     groove_wish: Text | None = None
     grooves: Annotated[list[Text], Meta(max_length=MOST_CHOICES)] = []
     side: KeptSide | None = None
+    one_cues: OneCues = None
 
     def to_json(self) -> dict[str, Any]:
         """Plain values; what is as usual is left out."""
@@ -168,6 +182,7 @@ class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
             tempo_wish=self.tempo_wish,
             groove_wish=self.groove_wish,
             rests=unpack_rows(self.rests),
+            one_cues=to_cues(self.one_cues),
         )
 
 
@@ -216,6 +231,7 @@ def _packed(trial: Trial, side: KeptSide | None) -> KeptTruth:
     periods_s, firsts = (60.0 / truth.tempo_bpm, trial.period_s), (first, 0)
     rows = np.flatnonzero(np.isin(count.beats_s, trial.targets_s))
     on_beats = rows.size == trial.targets_s.size
+    told = trial.tells_the_one()
     help = KeptHelp(trial.help.sheet, trial.help.voice, trial.help.voice_beats)
     return KeptTruth(
         kind=trial.kind,
@@ -243,6 +259,7 @@ def _packed(trial: Trial, side: KeptSide | None) -> KeptTruth:
         groove_wish=trial.groove_wish,
         grooves=[part.arrangement.groove for part in (*trial.beside, trial.entry) if part is not None],
         side=side,
+        one_cues=None if told is None else [cue.value for cue in told],
     )
 
 

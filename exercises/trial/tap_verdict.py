@@ -3,13 +3,14 @@
 They are for people who have never mixed: no term that cannot be heard in the sound.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from exercises.timing.drift import HEARD_SHARE, HEARD_TEMPO_SHARE, Drift
 from exercises.trial.habit import Habit, Pattern
 from exercises.trial.trial import TapMarks
 from synth.base.words import Say, Template
+from synth.score.cues import DRUMS, MUSIC, Cue
 
 # Limits of the spread of steady and loose taps, as shares of the beat: at 500 ms trained people have an SD of 10 to
 # 20 ms, untrained of 20 to 40 ms (from memory, low confidence).
@@ -92,6 +93,29 @@ USUAL_LEAD_MS = 80.0
 
 
 @dataclass(frozen=True, slots=True)
+class ByCue:
+    """One advice in the words of what tells the one, so that nobody listens for what is not there.
+
+    ``deep`` is said where the deep drum sounds on the one and not on the beats in question, ``pattern`` where other
+    drums tell or nobody knows, ``music`` where the drums do not.
+    """
+
+    deep: Template
+    pattern: Template
+    music: Template
+
+    def of(self, one_cues: tuple[Cue, ...] | None, beats: Iterable[int] = ()) -> Template:
+        """The words for a learner who was on ``beats`` of the bar (default: any but the one)."""
+        if one_cues is None:
+            return self.pattern
+        told = [one_cues[beat - 2] for beat in beats if 1 < beat <= len(one_cues) + 1] or one_cues
+        if all(Cue.KICK in each for each in told):
+            return self.deep
+        alike = any(not each & DRUMS for each in told) and all(each & (DRUMS | MUSIC) for each in told)
+        return self.music if alike else self.pattern
+
+
+@dataclass(frozen=True, slots=True)
 class TapWords:
     """The sentences of a tap drill. ``had_most`` takes ``hits`` and ``targets``.
 
@@ -103,13 +127,13 @@ class TapWords:
     had_all: Template
     had_most: Template
     stopped: Template
-    astray: Template
+    astray: Template | ByCue
     late_in: Template | None = None
     lost: Template | None = None
     every_second: Template | None = None
     every_beat: Template | None = None
     twice: Template | None = None
-    other_beat: Mapping[int, Template] = field(default_factory=dict)
+    other_beat: Mapping[int, ByCue] = field(default_factory=dict)
     moved: Template | None = None
 
 
@@ -127,11 +151,14 @@ def tap_verdict(
     *,
     before: int = 0,
     after: int = 0,
+    one_cues: tuple[Cue, ...] | None = None,
 ) -> tuple[Say, ...]:
     """One or two sentences on taps. Early or late is only said when calibrated.
 
-    ``before`` and ``after`` are the numbers of taps too early and too late to count.
+    ``before`` and ``after`` are the numbers of taps too early and too late to count, ``one_cues`` is what
+    ``Trial.tells_the_one`` says.
     """
+    astray = words.astray.of(one_cues) if isinstance(words.astray, ByCue) else words.astray
     match habit.pattern:
         case Pattern.SILENT:
             return (BEFORE() if before else AFTER() if after else SILENT(),)
@@ -156,23 +183,23 @@ def tap_verdict(
         case Pattern.HALF_TIME:
             return (HALF_TIME_ON(beats=_names(habit.beats)) if len(habit.beats) == 2 else HALF_TIME(),)
         case Pattern.EVERY_BEAT:
-            return ((words.every_beat or words.astray)(),)
+            return ((words.every_beat or astray)(),)
         case Pattern.EVERY_SECOND:
-            return ((words.every_second or words.astray)(),)
+            return ((words.every_second or astray)(),)
         case Pattern.TWICE if words.twice:
             return (words.twice(beats=_names(habit.beats)),)
         case Pattern.OTHER_BEAT if words.other_beat:
             if len(habit.beats) == 2:
-                return (words.other_beat[0](beat=_names(habit.beats)),)
+                return (words.other_beat[0].of(one_cues, habit.beats)(beat=_names(habit.beats)),)
             beat = habit.beats[0]
-            template = words.other_beat.get(beat, words.other_beat[0])
+            advice = words.other_beat.get(beat, words.other_beat[0])
             if beat == len(marks.beat_tapped):
-                template = words.other_beat.get(-1, template)
-            return (template(beat=beat_name(beat)),)
+                advice = words.other_beat.get(-1, advice)
+            return (advice.of(one_cues, habit.beats)(beat=beat_name(beat)),)
         case Pattern.MOVED if words.moved:
             return (words.moved(first=beat_name(habit.beats[0]), second=beat_name(habit.beats[1])),)
         case _:
-            return (words.astray(),)
+            return (astray(),)
 
 
 def timing(marks: TapMarks, period_s: float, calibrated: bool) -> Say | None:

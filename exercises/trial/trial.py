@@ -20,6 +20,7 @@ from synth.score.metre import Count
 
 if TYPE_CHECKING:
     from synth.score.arrangement import Arrangement
+    from synth.score.cues import Cue
     from synth.score.truth import Truth
     from synth.sound.kit import Kit
 
@@ -89,8 +90,8 @@ class Trial:
     ``contrast`` that of its kit (see ``Kit``). A trial read from a file has its truth in ``written`` and no
     arrangement: it can be marked, not heard. ``rules`` are the columns of its rung that marking reads, as they were
     when it was made; ``tempo_wish`` and ``groove_wish`` are what was asked of ``Drill.make``; ``rests`` are the
-    rows of the count without a drum, where there is no arrangement. ``ValueError`` for targets or a period out of
-    range.
+    rows of the count without a drum, and ``one_cues`` what ``tells_the_one``, where there is no arrangement.
+    ``ValueError`` for targets or a period out of range.
     """
 
     question: Say
@@ -116,6 +117,7 @@ class Trial:
     tempo_wish: float | None = None
     groove_wish: str | None = None
     rests: Ints = field(default_factory=lambda: np.empty(0, dtype=np.int64))
+    one_cues: tuple[Cue, ...] | None = None
 
     def __post_init__(self) -> None:
         targets_s = np.array(self.targets_s, dtype=np.float64)
@@ -159,6 +161,14 @@ class Trial:
         drums_s = np.sort(hits.grid_s[(hits.pitch == 0) & (hits.duration_s == 0)])
         before = np.searchsorted(drums_s, np.append(count.beats_s, count.end_s) - EARLIEST_S)
         return np.flatnonzero(np.diff(before) == 0)
+
+    def tells_the_one(self) -> tuple[Cue, ...] | None:
+        """By what the one is told from the second beat of the bar, from the third, ...; None where nobody knows."""
+        if self.arrangement is None:
+            return self.one_cues
+        from synth.score.cues import cues
+
+        return cues(self.arrangement)
 
     def samples(self, sample_rate_hz: int = 48_000, *, way: str = "bars", language: str = "en") -> Samples:
         """The sound, (frames, 2), float32 within [-1, 1]; ``ValueError`` for a trial read from a file.
@@ -219,6 +229,7 @@ class Trial:
             **{name: getattr(self, name) for name in (*same, "tempo_wish", "groove_wish")},
             "rules": dict(self.rules),
             "rests": self.rest_rows().tolist(),
+            "one_cues": None if (told := self.tells_the_one()) is None else [cue.value for cue in told],
             "kind": self.kind.value,
             "then": self.then.value,
             "question": self.question.to_json(),

@@ -12,6 +12,7 @@ from exercises.trial.sentences import Sentence, check_depth
 from exercises.trial.trial import Choice, Help, Kind, Trial
 from synth.base.border import Unfit, fitted, read_json, shown
 from synth.base.errors import Trouble
+from synth.score.cues import ALL_CUES, Cue
 from synth.score.metre import TEMPO_RANGE_BPM, Metre
 from synth.score.truth import Truth
 
@@ -29,6 +30,8 @@ Times = Annotated[list[Number], Meta(max_length=MOST_ROWS)]
 Tallies = Annotated[list[Tally], Meta(max_length=MOST_ROWS)]
 Beats = Annotated[list[Annotated[int, Meta(ge=1, le=32)]], Meta(max_length=MOST_ROWS)]
 Tempo = Annotated[float, Meta(ge=TEMPO_RANGE_BPM[0], le=TEMPO_RANGE_BPM[1])]
+# By which cues the one is told from the second beat, from the third, ...
+OneCues = Annotated[list[Annotated[int, Meta(ge=0, le=MOST)]], Meta(max_length=31)] | None
 # Columns of a rung; none is larger.
 Share = Annotated[float, Meta(ge=0, le=1000)]
 Rules = Annotated[
@@ -106,6 +109,7 @@ class _File(Struct):
     tempo_wish: Tempo | None = None
     groove_wish: Text | None = None
     rests: Tallies = []
+    one_cues: OneCues = None
 
 
 def read_trial(path: str | Path) -> Trial:
@@ -144,9 +148,15 @@ def trial_from_json(data: Any) -> Trial:
             tempo_wish=file.tempo_wish,
             groove_wish=file.groove_wish,
             rests=np.array(file.rests, dtype=np.int64),
+            one_cues=to_cues(file.one_cues),
         )
     except ValueError as slip:
         raise Trouble(f"not a trial: {slip}") from slip
+
+
+def to_cues(numbers: OneCues) -> tuple[Cue, ...] | None:
+    """What ``Trial.tells_the_one`` says, from its numbers; those of a later version are left out."""
+    return None if numbers is None else tuple(Cue(number & ALL_CUES) for number in numbers)
 
 
 def _check(file: _File) -> None:

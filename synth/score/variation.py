@@ -52,5 +52,9 @@ def varied(groove: Groove, generator: np.random.Generator) -> Groove:
                     for step, (loud, out) in enumerate(zip(half, chance.tolist(), strict=True))
                 )
             made.append((new if any(new) else half) * (steps // unit))
-        lines[drum] = tuple(made)
+        # With its last kick between the named ones a groove may lose what tells its one.
+        named_alone = kicks_vary and not any(
+            loud and step % unit not in named for bar in made for step, loud in enumerate(bar)
+        )
+        lines[drum] = bars if named_alone else tuple(made)
     return replace(groove, lines=MappingProxyType(lines))

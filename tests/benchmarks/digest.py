@@ -14,7 +14,7 @@ from exercises.drills import drills
 SEEDS = int(os.environ.get("TALLYBAR_DIGEST_SEEDS", "20"))
 RATE_HZ = 48_000
 # Keys of a trial that were added later and follow from rung, request and sound.
-LATER = ("rules", "rests", "tempo_wish", "groove_wish")
+LATER = ("rules", "rests", "tempo_wish", "groove_wish", "one_cues")
 
 
 def digest(drill: str) -> tuple[str, int]:

@@ -44,7 +44,7 @@ def screen(qtbot, qapp, player) -> HelpScreen:
 def struck(record, voice: str) -> np.ndarray:
     """The beats, counted from the record's first, on which a drum is struck."""
     arrangement = record.arrangement
-    onset_s = arrangement.hits.onset_s[arrangement.hits.voice == INDEX[voice]]
+    onset_s = arrangement.hits.grid_s[arrangement.hits.voice == INDEX[voice]]
     return np.round((onset_s - arrangement.count.beats_s[0]) * arrangement.tempo_bpm / 60, 3)
 
 
