@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Protocol
 
 from exercises.drills import drill
+from exercises.forms.drill import SAME_KITS_TO
 from exercises.trial.modes import Mode, in_mode
 from exercises.trial.side_task import SideTask, Task
 from exercises.trial.trial import Trial
@@ -71,8 +72,9 @@ class Rendering(Protocol):
 class Ahead:
     """Makes the next trial in advance in ``workers``, or without workers when it is taken.
 
-    ``new_seed`` draws the seed of a wish without one, anew while the groove would be that of the trial before;
-    ``language`` is the voice's. ``rendering`` renders the sounds of what may come next while a trial is heard.
+    ``new_seed`` draws the seed of a wish without one, anew while groove or kit would be that of the trial before, where
+    the groove is not wished for and the rung draws its kits. ``language`` is the voice's. ``rendering`` renders the
+    sounds of what may come next while a trial is heard.
     """
 
     def __init__(
@@ -82,7 +84,7 @@ class Ahead:
         self.language = "en"
         self._of: tuple[Wish, int, str] | None = None
         self._coming: Future[Ready] | None = None
-        self._groove_before = ""
+        self._before: tuple[str, int] = "", -1
         self._drawn: int | None = None
 
     def prepare(self, wish: Wish, sample_rate_hz: int) -> None:
@@ -101,7 +103,7 @@ class Ahead:
         ready = (
             make_ready(wish, self._seed(wish), sample_rate_hz, self.language) if coming is None else coming.result()
         )
-        self._groove_before = ready.trial.groove
+        self._before = ready.trial.groove, ready.trial.kit_seed
         self._expect(wish, sample_rate_hz)
         return ready
 
@@ -129,12 +131,19 @@ class Ahead:
         if wish.seed is not None:
             return wish.seed
         seed, self._drawn = self._new_seed() if self._drawn is None else self._drawn, None
-        if wish.groove is None:
-            for _ in range(MOST_DRAWS):
-                if drill(wish.drill).draws(wish.rung or 1, seed) != self._groove_before:
-                    break
-                seed = self._new_seed()
+        for _ in range(MOST_DRAWS):
+            if not self._comes_again(wish, seed):
+                break
+            seed = self._new_seed()
         return seed
+
+    def _comes_again(self, wish: Wish, seed: int) -> bool:
+        """Whether a groove or a kit that is drawn with ``seed`` is that of the trial before."""
+        one, rung = drill(wish.drill), wish.rung or 1
+        groove, kit = self._before
+        return (wish.groove is None and one.draws(rung, seed) == groove) or (
+            rung > SAME_KITS_TO and one.draws_kits(rung, seed, wish.kit_family)[0] == kit
+        )
 
     def blend(self, trial: Trial, press_s: float, sample_rate_hz: int) -> Future[Samples]:
         """The sound of a press at ``press_s``, rendered by the worker (or at once)."""

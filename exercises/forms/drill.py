@@ -100,6 +100,12 @@ class Drill(ABC, Generic[R]):
         """Name of the groove that ``make`` draws where none is requested; raises as ``make`` does."""
         return pick_rung(self.rungs, rung, self.id).draw_name(self._rng(rung, seed))
 
+    def draws_kits(self, rung: int, seed: int, family: str | None = None) -> tuple[int, int]:
+        """Kits that ``make`` draws for the record and for a second one; ``Trouble`` for an unknown family."""
+        kits = [0, 1, 2] if rung <= SAME_KITS_TO else draw_kits(self._rng(rung, seed, KITS), 3)
+        first = of_family(kits[0], family)
+        return first, kits[1] if kits[1] != first else kits[2]
+
     def _rng(self, rung: int, seed: int, *stream: int) -> np.random.Generator:
         """The generator of a trial, or of another ``stream`` beside it."""
         if seed < 0:
@@ -108,9 +114,7 @@ class Drill(ABC, Generic[R]):
 
     def _with_kits(self, trial: Trial, rung: int, seed: int, family: str | None) -> Trial:
         """The trial with its kits drawn, apart from what it asks: the same two on the first rungs."""
-        kits = [0, 1, 2] if rung <= SAME_KITS_TO else draw_kits(self._rng(rung, seed, KITS), 3)
-        first = of_family(kits[0], family)
-        second = kits[1] if kits[1] != first else kits[2]
+        first, second = self.draws_kits(rung, seed, family)
         return replace(
             trial,
             kit_seed=first,

@@ -69,6 +69,17 @@ def test_two_trials_in_a_row_are_drawn_on_different_grooves():
     assert all(one != other for one, other in pairwise(grooves))
 
 
+@pytest.mark.parametrize("family", [None, "dry"])
+def test_two_trials_in_a_row_have_different_kits_from_the_third_rung_on(family):
+    """Of a family there are eight: drawn blindly, sixteen trials would all differ once in seven times."""
+    seeds = iter(range(400))
+    ahead = Ahead(lambda: next(seeds))
+    made = [ahead.take(Wish("one", 3, groove="rock", kit_family=family), 8_000).trial.kit_seed for _ in range(16)]
+    assert all(one != other for one, other in pairwise(made))
+    first = [ahead.take(Wish("one", 2), 8_000).trial.kit_seed for _ in range(2)]
+    assert first == [0, 0]
+
+
 def test_a_groove_that_was_asked_for_may_come_again():
     ahead = Ahead(lambda: 1)
     assert {ahead.take(Wish("one", 1, groove="rock"), 8_000).trial.groove for _ in range(2)} == {"rock"}
