@@ -27,6 +27,7 @@ from synth.sound.loudness import (
 from synth.sound.mix import Mix
 
 _BINS = 10  # bins in a stretch: 200 ms
+_NEAR = 3  # bins by which a stretch moves to where little sounds at its edges
 _FEWEST, _MOST = 4, 60  # number of stretches measured
 _STANDARD_ERROR = 0.025  # of the mean ratio, where measuring stops: 0.11 dB
 _TRIES = 8
@@ -104,7 +105,8 @@ def _draw(bins: Powers, loud: npt.NDArray[np.bool_], per_segment: int) -> list[i
     """First bins of the stretches to measure, drawn in proportion to power; any first few spread over the record.
 
     Only bins in blocks that pass the gates. Starts are not aligned to 100 ms: at some tempos all beats would then lie
-    at the edge of a stretch.
+    at the edge of a stretch. Each moves to the near place with the smallest share of its power in the first and the
+    last bin, where the prediction is coarse: the ratios scatter less, and fewer are needed.
     """
     inside = np.repeat(np.convolve(loud, np.ones(4, dtype=np.int64)) > 0, per_segment)[: len(bins)]
     total = np.concatenate([[0.0], np.cumsum(bins)])
@@ -116,7 +118,11 @@ def _draw(bins: Powers, loud: npt.NDArray[np.bool_], per_segment: int) -> list[i
     total = np.cumsum(power[places])
     # Multiples of the golden section modulo 1: low discrepancy, and no common period with the bar.
     drawn = (np.arange(_MOST) + 0.5) * _GOLDEN % 1.0 * total[-1]
-    return [int(places[at]) for at in np.minimum(np.searchsorted(total, drawn), len(places) - 1)]
+    at = places[np.minimum(np.searchsorted(total, drawn), len(places) - 1)]
+    near = np.clip(at[:, None] + np.arange(-_NEAR, _NEAR + 1), 0, max(0, len(bins) - _BINS))
+    edges = bins[near] + bins[np.minimum(near + _BINS, len(bins)) - 1]
+    share = np.divide(edges, power[near], out=np.full(edges.shape, np.inf), where=power[near] > 0)
+    return [int(place) for place in near[np.arange(len(near)), share.argmin(axis=1)]]
 
 
 def _share_kept(stretch: Samples, scale: float, sample_rate_hz: int) -> float:
