@@ -72,9 +72,9 @@ class Rendering(Protocol):
 class Ahead:
     """Makes the next trial in advance in ``workers``, or without workers when it is taken.
 
-    ``new_seed`` draws the seed of a wish without one, anew while groove or kit would be that of the trial before, where
-    the groove is not wished for and the rung draws its kits. ``language`` is the voice's. ``rendering`` renders the
-    sounds of what may come next while a trial is heard.
+    ``new_seed`` draws the seed of a wish without one, anew while a groove or kit that is drawn would be that of the
+    trial before. ``language`` is the voice's. ``rendering`` renders the sounds of what may come next while a trial is
+    heard.
     """
 
     def __init__(

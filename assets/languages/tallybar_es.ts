@@ -3987,10 +3987,6 @@
         <translation>cualquier duración de 8 a 24 compases de cuatro en cuatro, con cualquier señal de cambio</translation>
     </message>
     <message>
-        <source>long intros: 16, 24 or 32 bars</source>
-        <translation>intros largas: 16, 24 o 32 compases</translation>
-    </message>
-    <message>
         <source>two bars more or less than you expect: 6, 10, 14 and 18 too</source>
         <translation>dos compases más o menos de lo que esperas: también 6, 10, 14 y 18</translation>
     </message>
@@ -4233,6 +4229,18 @@
     <message>
         <source>You were on {beat}. Listen for the drum that starts the pattern again.</source>
         <translation>Estabas en {beat}. Busca el golpe que vuelve a empezar el patrón.</translation>
+    </message>
+    <message>
+        <source>long intros: 16, 24 or 32 bars; bass, chords or a voice may be heard early, alone and softly</source>
+        <translation>intros largas: de 16, 24 o 32 compases; el bajo, los acordes o una voz pueden oírse antes, solos y suaves</translation>
+    </message>
+    <message>
+        <source>Drums begin, with a hint of the song here and there; then it comes in, with bass and chords together. How many bars was the intro?</source>
+        <translation>Empieza la batería, con algún anticipo de la canción; después entra esta, con bajo y acordes juntos. ¿De cuántos compases fue la intro?</translation>
+    </message>
+    <message>
+        <source>That was only a hint, one part alone: the song comes in with bass and chords together.</source>
+        <translation>Eso era solo un anticipo, una parte sola: la canción entra con bajo y acordes juntos.</translation>
     </message>
     <message>
         <source>Your taps were in time, but on changing beats. Count aloud, and tap only when you say 1.</source>

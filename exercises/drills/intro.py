@@ -70,34 +70,44 @@ RUNGS = (
         lengths=(8, 12, 16, 20, 24),
     ),
     IntroRung(
-        new=Template("intro.rung.6", "long intros: 16, 24 or 32 bars"),
+        new=Template(
+            "intro.rung.6",
+            "long intros: 16, 24 or 32 bars; bass, chords or a voice may be heard early, alone and softly",
+        ),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         lengths=(16, 24, 32),
         phrase_bars=8,
+        exceptions=(Departure.TEASE,),
     ),
     IntroRung(
         new=Template("intro.rung.7", "two bars more or less than you expect: 6, 10, 14 and 18 too"),
         tempo_bpm=(120, 132),
         grooves=MIXED,
         lengths=(6, 8, 10, 12, 14, 16, 18),
+        exceptions=(Departure.TEASE,),
     ),
     IntroRung(
         new=Template("intro.rung.8", "odd lengths too, and beats before the first one"),
         tempo_bpm=(120, 134),
         grooves=(*MIXED, "broken-beat", "half-time"),
         lengths=(7, 8, 9, 12, 15, 16, 17),
-        exceptions=(Departure.PICK_UP,),
+        exceptions=(Departure.PICK_UP, Departure.TEASE),
     ),
     IntroRung(
         new=Template("intro.rung.9", "any length from 8 to 32 bars"),
         tempo_bpm=(122, 138),
         grooves=(*MIXED, "broken-beat", "half-time"),
         lengths=(8, 10, 12, 14, 15, 16, 17, 18, 20, 24, 30, 32),
-        exceptions=(Departure.PICK_UP,),
+        exceptions=(Departure.PICK_UP, Departure.TEASE),
     ),
 )
 
+ASKS_TEASED = Template(
+    "intro.asks.teased",
+    "Drums begin, with a hint of the song here and there; then it comes in, with bass and chords together. "
+    "How many bars was the intro?",
+)
 LEAST = Template("intro.least", "{given} bars: an intro has at least one")
 RIGHT = Template("intro.right", "Right: the intro was {n} bars long.")
 WRONG = Template("intro.wrong", "You said {given}; the intro was {n} bars long.")
@@ -110,6 +120,9 @@ ONE_SHORT = Template(
 )
 ONE_LONG = Template(
     "intro.one_long", "That is one bar too many: the bar in which the song comes in is no longer the intro."
+)
+AT_TEASE = Template(
+    "intro.at_tease", "That was only a hint, one part alone: the song comes in with bass and chords together."
 )
 HALF = Template("intro.half", "That is half of it: give every bar a number of its own.")
 DOUBLE = Template("intro.double", "That is twice as much: give every bar one number only.")
@@ -149,7 +162,7 @@ class Intro(ChoiceDrill[IntroRung]):
         beats = rung.total_bars * per_bar + (per_bar - 1 if Departure.PICK_UP in rung.exceptions else 0)
         arrangement = record.excerpt(0, beats, lead_in_s=LEAD_IN_S)
         return Trial(
-            question=self.asks(),
+            question=ASKS_TEASED() if Departure.TEASE in rung.exceptions else self.asks(),
             arrangement=arrangement,
             period_s=60.0 / tempo_bpm,
             help=rung.help,
@@ -174,7 +187,9 @@ class Intro(ChoiceDrill[IntroRung]):
         off = float(given) - n
         shown = f"{float(given):g}"
         per_bar = int(trial.count.beat_in_bar.max())
-        if abs(off) == 1:
+        if float(given) in _teased_after(trial):
+            why = AT_TEASE()
+        elif abs(off) == 1:
             why = ONE_SHORT() if off < 0 else ONE_LONG()
         elif float(given) == per_bar * n:
             why = BEATS()
@@ -185,6 +200,15 @@ class Intro(ChoiceDrill[IntroRung]):
         else:
             why = (SOME_SHORT if off < 0 else SOME_LONG)(off=f"{abs(off):g}")
         return WRONG(given=shown, n=n), why
+
+
+def _teased_after(trial: Trial) -> set[int]:
+    """Bars of the intro before each tease."""
+    count = trial.count
+    one_s = float(count.ones_s[count.bar_number[count.beat_in_bar == 1] > 0][0])
+    bar_s = trial.period_s * int(count.beat_in_bar.max())
+    teases = [odd for odd in trial.truth().exceptions if odd.kind == Departure.TEASE]
+    return {round((odd.start_s - one_s) / bar_s) for odd in teases}
 
 
 DRILL = Intro()

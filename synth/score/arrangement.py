@@ -5,7 +5,7 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from synth.score.departures import Departed, Departure, departures, plan_phrases
+from synth.score.departures import Departed, Departure, departures, plan_phrases, tease
 from synth.score.drummer import Drummer
 from synth.score.form import Form, Section
 from synth.score.grooves import LONGEST_SHIFT_MS, Groove
@@ -182,11 +182,13 @@ def arrange(
     tempo = check_tempo(tempo_bpm)
     form = Form.parse(form) if isinstance(form, str) else form
     # Separate random streams: adding a song leaves the drums unchanged.
-    drums_draw, form_draw, song_draw, touch_draw, timing_draw = (
-        np.random.default_rng([SALT, seed, stream]) for stream in range(5)
+    drums_draw, form_draw, song_draw, touch_draw, timing_draw, tease_draw = (
+        np.random.default_rng([SALT, seed, stream]) for stream in range(6)
     )
     asked = departures(exceptions)
     phrases = plan_phrases(form, phrase_bars, asked, form_draw)
+    if Departure.TEASE in asked:
+        phrases = tease(phrases, form, tease_draw)
     per_bar = groove.metre.beats_per_bar
     pick_up = int(form_draw.integers(1, per_bar)) if Departure.PICK_UP in asked and per_bar > 1 else 0
     writer = Writer(
@@ -196,6 +198,7 @@ def arrange(
         Song(groove.metre, song_draw, manner_of(groove.family), PARTS if song is True else song) if song else None,
         generator=form_draw,
         song_generator=song_draw,
+        tease_generator=tease_draw,
         beat_s=60.0 / tempo,
         pick_up_beats=pick_up,
         signals=None if signals is None else check_signals(signals),

@@ -20,6 +20,7 @@ class Departure(StrEnum):
     BREAK_WITHOUT_DRUMS = "break without drums"
     HALF_TIME = "half-time section"
     SILENT_TURN = "turn without fill"  # a phrase turn without any signal
+    TEASE = "tease"  # bass, chords or voice alone and softly for half a phrase of the intro
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,9 +63,25 @@ def plan_phrases(
         raise ValueError("phrase_bars 6: a six-bar phrase would be no exception")
     phrases = [Phrase(at, bars) for at, lengths in enumerate(form.phrases(phrase_bars)) for bars in lengths]
     for kind in Departure:
-        if kind in asked and kind != Departure.PICK_UP:
+        if kind in asked and kind not in (Departure.PICK_UP, Departure.TEASE):
             _depart(phrases, kind, form, generator)
     return tuple(phrases)
+
+
+def tease(phrases: tuple[Phrase, ...], form: Form, generator: np.random.Generator) -> tuple[Phrase, ...]:
+    """The phrases, with a tease in one of the intro's at least, in every second one; in the first if it has no other.
+
+    ``ValueError`` for a form without an intro.
+    """
+    intro = [at for at, phrase in enumerate(phrases) if phrase.section == 0]
+    if not form.intro_bars:
+        raise ValueError(f"form {form}: an intro expected, where there is to be a tease")
+    later = intro[1:] or intro
+    chosen = {at for at in later if generator.random() < 0.5} or {later[int(generator.integers(len(later)))]}
+    return tuple(
+        replace(phrase, odd=phrase.odd | {Departure.TEASE}) if at in chosen else phrase
+        for at, phrase in enumerate(phrases)
+    )
 
 
 def _depart(phrases: list[Phrase], kind: Departure, form: Form, generator: np.random.Generator) -> None:

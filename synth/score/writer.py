@@ -18,6 +18,8 @@ LEVELS = {
     **{"intro": 0.9, "verse": 0.9, "chorus": 1.05, "bridge": 0.85},
     **{"build": 0.8, "drop": 1.25, "break": 0.7, "outro": 0.9},
 }
+# Parts of which one is heard in a tease, how loud it is there, and how often a break of a song ends without drums.
+TEASED, TEASE_LEVEL, SILENT_BREAK = ("bass", "stab", "voice"), 0.5, 0.5
 # Parts that play in a phrase without drums.
 BREAK_PARTS = frozenset({"pad", "pluck"})
 
@@ -37,6 +39,7 @@ class Writer:
         *,
         generator: np.random.Generator,
         song_generator: np.random.Generator,
+        tease_generator: np.random.Generator,
         beat_s: float,
         pick_up_beats: int = 0,
         signals: Collection[str] | None = None,
@@ -46,6 +49,7 @@ class Writer:
         self.per_bar = self.metre.beats_per_bar
         self.with_song = song is not None
         self.song = song or Song(self.metre, song_generator)
+        self.tease_generator = tease_generator
         self.beat_s, self.pick_up_beats, self.signals = beat_s, pick_up_beats, signals
         self.sheet = Sheet()
         self.turns: list[PhraseTurn] = []
@@ -84,12 +88,16 @@ class Writer:
         first_in_section = self._first_of(phrase.section)
         last = at == len(self.phrases) - 1
         size = self._size(at + 1)
-        silent = Departure.BREAK_WITHOUT_DRUMS in phrase.odd
+        asked_silent = Departure.BREAK_WITHOUT_DRUMS in phrase.odd
+        ends = last or self.phrases[at + 1].section != phrase.section
+        silent = asked_silent or (
+            section == "break" and self.with_song and ends and self.tease_generator.random() < SILENT_BREAK
+        )
         tag = Departure.TAG in phrase.odd and before is not None
 
         playing = before if tag and before else self.drummer.next_phrase(section, before, at == first_in_section)
         parts = self.song.plays(section, at - first_in_section) if self.with_song else frozenset()
-        parts = parts_before - {"drums"} if tag else BREAK_PARTS if silent else parts
+        parts = parts_before - {"drums"} if tag else BREAK_PARTS if asked_silent else parts
         sounding = parts if silent else parts | {"drums"}
         if at:
             self._turn(at, signals, before, playing, parts_before, sounding)
@@ -98,8 +106,9 @@ class Writer:
         if Departure.SILENT_TURN in phrase.odd:
             pass
         elif not last:
-            ending = turns.draw_signals(self.generator, size, self.signals)
-        elif self.signals is None or Signal.FILL in self.signals:
+            heard = set(turns.LIKELY if self.signals is None else self.signals)
+            ending = turns.draw_signals(self.generator, size, heard - set(turns.LAST_BARS) if silent else heard)
+        elif not silent and (self.signals is None or Signal.FILL in self.signals):
             ending = frozenset({Signal.FILL})
         level = LEVELS[section]
         for bar in range(phrase.bars):
@@ -108,10 +117,21 @@ class Writer:
             if not silent:
                 self.sheet.add(self.beat(number), drums, level)
             self.sheet.add(self.beat(number), self.song.bar(bar, parts, at, phrase.bars), level)
+        if Departure.TEASE in phrase.odd:
+            self._tease(at, level)
         turn = self.beat(self.first_bars[at + 1])
         self.sheet.add(turn, turns.before(ending, self.per_bar, phrase.bars, size))
         self._account(at)
         return playing, sounding, ending
+
+    def _tease(self, at: int, level: float) -> None:
+        """Play one part alone and softly in the second half of phrase ``at``."""
+        bars, part = self.phrases[at].bars, TEASED[int(self.tease_generator.integers(len(TEASED)))]
+        for bar in range(bars // 2, bars):
+            heard = self.song.bar(bar, frozenset({part}), at, bars)
+            self.sheet.add(self.beat(self.first_bars[at] + bar), heard, level * TEASE_LEVEL)
+        start = self.beat(self.first_bars[at] + bars // 2)
+        self.exceptions.append(Departed(Departure.TEASE, start * self.beat_s, bars - bars // 2))
 
     def _first_of(self, section: int) -> int:
         """Index of the first phrase of a section."""
@@ -159,7 +179,7 @@ class Writer:
         beat = self.beat(self.first_bars[at])
         self.sheet.add(beat, turns.after(signals, self._size(at)))
         told = set(signals)
-        if before is not None:
+        if before is not None and "drums" in parts_before & parts:
             # A hat of the groove is silent while the hat hand plays another pattern: it neither enters nor leaves.
             unheard = set() if before[1] == playing[1] == "own" else set(HATS)
             told |= {Signal.LAYER_IN} if playing[0] - before[0] - unheard else set()
@@ -189,5 +209,5 @@ class Writer:
                 where = next(k for k, odd in enumerate(self.exceptions) if odd.kind == kind)
                 before = self.exceptions[where]
                 self.exceptions[where] = Departed(kind, before.start_s, before.bars + phrase.bars)
-            elif kind != Departure.FALSE_FILL:
+            elif kind not in (Departure.FALSE_FILL, Departure.TEASE):
                 self.exceptions.append(Departed(kind, start_s, phrase.bars))

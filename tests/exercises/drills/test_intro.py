@@ -6,6 +6,10 @@ import pytest
 from exercises.drills import drill
 from exercises.trial.trial import Answer
 from synth.base.errors import Trouble
+from synth.score.departures import Departure
+from synth.score.hits import PITCHED
+from synth.sound.kit import Kit
+from synth.sound.mixdown import mixdown
 
 INTRO = drill("intro")
 RUNGS = range(1, len(INTRO.rungs) + 1)
@@ -17,9 +21,10 @@ def says(trial, value):
 
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_number_is_in_the_sound(rung):
-    """Bass or chords first sound on the one after as many bars as are expected; the right number is right.
+    """Bass and chords first sound together after as many bars as are expected; the right number is right.
 
-    The bar is measured by 240 / BPM seconds from the first one (facts, 11).
+    The bar is measured by 240 / BPM seconds from the first one (facts, 11). Before, one part at most plays in a
+    phrase, and softly.
     """
     for seed in range(12):
         trial = INTRO.make(rung, seed)
@@ -27,12 +32,49 @@ def test_the_number_is_in_the_sound(rung):
             trial.arrangement.hits,
             trial.count.ones_s[trial.count.bar_number[trial.count.beat_in_bar == 1] > 0],
         )
-        notes_s = np.sort(hits.grid_s[hits.pitch > 0])
-        bars = (notes_s[0] - ones_s[0]) / (4 * trial.period_s)
-        assert trial.expected <= bars + 0.01 < trial.expected + 1
+        notes = hits.where(hits.pitch > 0)
+        bars = np.floor((notes.grid_s - ones_s[0]) / (4 * trial.period_s) + 0.01).astype(int)
+        full = notes.where(bars == trial.expected)
+        assert {"bass"} < {notes.voices[voice] for voice in full.voice}
+        teases = {odd.start_s for odd in trial.truth().exceptions if odd.kind == Departure.TEASE}
+        assert (
+            bool(teases)
+            == (Departure.TEASE in INTRO.rungs[rung - 1].exceptions)
+            == bool((bars < trial.expected).any())
+        )
+        phrase = trial.count.phrase_number[np.searchsorted(trial.count.beats_s, notes.grid_s + 0.01) - 1]
+        for number in np.unique(phrase[bars < trial.expected]):
+            early = notes.where((phrase == number) & (bars < trial.expected))
+            assert len(np.unique(early.voice)) == 1
+            assert early.velocity.max() < 0.75 * full.velocity.max()
+            assert np.abs(early.grid_s[0] - np.array(sorted(teases))).min() < 4 * trial.period_s
+        if not teases:
+            assert bars[0] == trial.expected
         result = INTRO.mark(trial, Answer(value=trial.expected))
         assert (result.right, result.score) == (True, 1.0)
         assert not INTRO.mark(trial, Answer(value=trial.expected + 1)).right
+
+
+def test_a_hint_is_much_less_than_the_song():
+    """Notes alone, two bars each: the song is at least 6 dB louder than any hint before it."""
+    for seed in range(6):
+        trial = INTRO.make(6, seed)
+        sound = mixdown(trial.arrangement.only(*PITCHED), Kit(0, 48_000)).mean(axis=1)
+        two_bars_s = 8 * trial.period_s
+
+        def power(start_s, sound=sound, two_bars_s=two_bars_s):
+            return np.mean(sound[int(start_s * 48_000) : int((start_s + two_bars_s) * 48_000)] ** 2)
+
+        song_s = float(trial.count.ones_s[trial.expected])
+        hints = [power(odd.start_s) for odd in trial.truth().exceptions]
+        assert 10 * np.log10(power(song_s) / max(hints)) > 6
+
+
+def test_who_takes_a_hint_for_the_song_is_told():
+    for trial in (INTRO.make(6, seed) for seed in range(6)):
+        start_s = trial.truth().exceptions[0].start_s
+        bars = round((start_s - float(trial.count.ones_s[0])) / (4 * trial.period_s))
+        assert "That was only a hint" in says(trial, bars)
 
 
 @pytest.mark.parametrize("rung", RUNGS)

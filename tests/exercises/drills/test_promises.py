@@ -140,6 +140,7 @@ PROMISES = {
         0.5 not in bar and any(0.25 < at < 0.75 for at in bar) for bar in kicks(trial)
     ),
     r"without a kick or a snare": bare_beat,
+    r"may be heard early": lambda trial: any(odd.kind == Departure.TEASE for odd in trial.truth().exceptions),
     r"phrases of four bars": phrase_of("four"),
     r"phrases of eight bars|phrase of eight": phrase_of("eight"),
     r"phrases of sixteen bars": phrase_of("sixteen"),
