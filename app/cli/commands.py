@@ -310,7 +310,7 @@ def _mark(options: argparse.Namespace) -> None:
     if options.json:
         say_json(result.to_json())
         return
-    say(result.text)
+    say(str(result))
     marks = result.taps
     if marks is not None:
         print(f"{marks.hits} of {marks.targets} met, {marks.missed} missed, {marks.extra} extra")

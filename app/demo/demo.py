@@ -49,7 +49,7 @@ def demo(out: Path, seed: int) -> Iterator[str]:
                     simulated=True,
                 )
             )
-            yield f"{out / name}: {result.text}"
+            yield f"{out / name}: {result}"
     yield from map(str, pictures(out / "window", iter([Look()])))
 
 

@@ -20,7 +20,7 @@ from exercises.learner.level import difficulty, expected
 from exercises.learner.plan import Item, plan
 from exercises.logbook.store import Logbook
 from exercises.trial.record import TrialRecord, bars_of_targets, record
-from exercises.trial.trial import Answer, Kind, Trial
+from exercises.trial.trial import Answer, Kind, Trial, said
 from synth.base.words import Say, Template
 
 SPEAKERS = ("invented speakers", None)
@@ -161,4 +161,5 @@ def _lost_in_the_last_bar(answer: Answer, trial: Trial, rng: np.random.Generator
 
 
 def _words(row: TrialRecord) -> str:
-    return " ".join(str(Say.from_json(say)) for say in (row.result or {}).get("verdict", ()))
+    result = row.result or {}
+    return " ".join(map(str, said(result.get("right"), map(Say.from_json, result.get("verdict", ())))))

@@ -45,11 +45,14 @@ LINE = Template(
     "The moment of a sound is known to {residual} ms (SD); the host says that it leaves {lead} ms after the program.",
 )
 ESTIMATED = Template(
-    "check.estimated", "The host tells no moments of its own: the way of the sound to the ear is only estimated."
+    "check.estimated", "The host reports no moments of its own: the way of the sound to the ear is only estimated."
 )
-DRIFT = Template("check.drift", "The output's clock runs {ppm} millionths off the computer's, which is taken along.")
+DRIFT = Template(
+    "check.drift",
+    "The output's clock runs {ppm} ppm (parts in a million) off the computer's; the program corrects this.",
+)
 DRIFT_UNKNOWN = Template(
-    "check.drift_unknown", "The output's clock has not run long enough to tell how far it is off the computer's."
+    "check.drift_unknown", "The output's clock has not run long enough to show how far it is off the computer's."
 )
 LATE = Template("check.late", "A program that waits for 5 ms wakes {median} ms late as a rule, {worst} ms at worst.")
 STAMPS = Template(
@@ -58,18 +61,19 @@ STAMPS = Template(
 )
 MICROPHONES = Template("check.microphones", "Microphones: {names}.")
 MIDI = Template("check.midi", "MIDI inputs: {names}.")
+NO_PORTS = Template("check.no_ports", "MIDI inputs: none.")
 NO_MIDI = Template("check.no_midi", "MIDI inputs: none can be had, {why}.")
 CALIBRATION = Template("check.calibration", "Calibration ({source}): by {method}, {lag} ± {error} ms, made {day}.")
 OUTDATED = Template(
-    "check.outdated", "Calibration: there is one, but for other equipment. Calibrate again on the bench."
+    "check.outdated", "Calibration: made for other equipment. Calibrate again on the window's page Equipment."
 )
 UNCALIBRATED = Template(
-    "check.uncalibrated", "Calibration: none. The bench in the window makes one, by tapping or by microphone."
+    "check.uncalibrated", "Calibration: none. Calibrate on the window's page Equipment, by tapping or by microphone."
 )
 STATED = Template("check.stated", "A single tap is good to {ms} ms (about 95 %).")
 STATED_BUT_LAG = Template(
     "check.stated_but_lag",
-    "A single tap is good to {ms} ms (about 95 %), but for a constant lag that nobody has measured.",
+    "A single tap is good to {ms} ms (about 95 %), but for a constant lag that was not measured.",
 )
 NONE = Template("check.none", "none")
 METHODS = {
@@ -98,20 +102,25 @@ GOOD = Template("check.good", "Good to {ms} ms on this computer.")
 GOOD_BY_TAPPING = Template("check.good_by_tapping", "Good to {ms} ms on this computer. Zero is your own relaxed tap.")
 
 CONNECT = Template("check.connect", "Nothing can be practised by ear. Connect an output, then look again.")
-CLOSE_OTHERS = Template("check.close_others", "Nothing can be told so. Close other programs, then look again.")
+CLOSE_OTHERS = Template(
+    "check.close_others", "Nothing can be measured like this. Close other programs, then look again."
+)
 USE_A_CABLE = Template(
     "check.use_a_cable",
-    "How steady you are can be told, and whether you are early or late. But sound comes late: use a cable.",
+    "It can be measured how steady you are, and whether you are early or late. But sound comes late: use a cable.",
 )
 CABLE_OR_CALIBRATE = Template(
     "check.cable_or_calibrate",
-    "How steady you are can be told. Early or late cannot yet: use a cable, or calibrate, about a minute.",
+    "It can be measured how steady you are. Not yet whether you are early or late: use a cable, "
+    "or calibrate, about a minute.",
 )
 CALIBRATE = Template(
-    "check.calibrate", "How steady you are can be told. Early or late cannot yet: calibrate, about a minute."
+    "check.calibrate",
+    "It can be measured how steady you are. Not yet whether you are early or late: calibrate, about a minute.",
 )
 PRACTISE = Template(
-    "check.practise", "How steady you are can be told, and whether you are early or late. All is ready: practise."
+    "check.practise",
+    "It can be measured how steady you are, and whether you are early or late. All is ready: practise.",
 )
 
 
@@ -282,7 +291,9 @@ def _inputs(microphones: Callable[[], list[tuple[int, str]]], midi: tuple[list[s
     names, why = midi
     return [
         Finding("microphones", heard, MICROPHONES(names=", ".join(heard) or NONE())),
-        Finding("midi_inputs", names, NO_MIDI(why=why) if why else MIDI(names=", ".join(names) or NONE())),
+        Finding(
+            "midi_inputs", names, NO_MIDI(why=why) if why else MIDI(names=", ".join(names)) if names else NO_PORTS()
+        ),
     ]
 
 

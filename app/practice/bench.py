@@ -47,16 +47,16 @@ TAPPED_BEFORE = Template(
     "Your relaxed tap comes {lag} ms before the click, as the program reckons it. That counts as zero now.",
 )
 TOO_FEW = Template(
-    "bench.too_few", "Only {n} taps came; {least} are needed, {most} are better. Tap along with every click."
+    "bench.too_few", "Too few taps: {n}. At least {least} are needed, {most} are better. Tap along with every click."
 )
 BROKEN = Template("bench.broken", "The sound stumbled while it was being measured: the computer was busy. Try again.")
 NOT_KEPT = Template("bench.not_kept", "Measured, but not kept: {why}")
 UNSURE = Template(
     "bench.unsure",
-    "Your taps wander too much to tell the lag: it would only be good to {error} ms. Try again, relaxed.",
+    "Your taps wander too much to find the lag: it would only be good to {error} ms. Try again, relaxed.",
 )
 OVERFLOWN = Template("bench.overflown", "The microphone's recording has holes: the computer was too busy. Try again.")
-MIXED = Template("bench.mixed", "Taps came from several inputs. Use only one of them while it is being measured.")
+MIXED = Template("bench.mixed", "Taps came from several inputs. Use a single input while it is being measured.")
 # Largest accepted 95 % error of a calibration by tapping in ms: 2.5 % of 600 ms, which a listener just hears.
 UNSURE_MS = 15.0
 # Seconds after which a microphone that has delivered nothing is given up.

@@ -35,8 +35,8 @@ READING_S = 60.0
 # Bounds of a plan that is kept.
 MOST_TRIALS, DAY_S = 1000, 86_400.0
 
-NOT_READ = Template("today.not_read", "{why} So this is the plan of a first day.")
-LOST = Template("today.lost", "How far today's plan had come could not be read, so it begins anew.")
+NOT_READ = Template("today.not_read", "{why} This is therefore the plan of a first day.")
+LOST = Template("today.lost", "How far today's plan had come could not be read, so it begins again.")
 
 
 class State(StrEnum):

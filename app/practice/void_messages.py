@@ -21,8 +21,8 @@ MISSED = Template(
 )
 AGAIN = Template(
     "void.again",
-    "The sound stumbled again, so this trial does not count. Close other programs, or choose a longer latency on the "
-    "bench.",
+    "The sound stumbled again, so this trial does not count. Close other programs, or choose a "
+    "longer latency on the page Equipment.",
 )
 GOES_ON = Template("void.goes_on", "The sound stumbled for a moment; it goes on.")
 

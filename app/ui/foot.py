@@ -26,8 +26,8 @@ class Foot(QWidget):
         self.week = label("", "small")
         self.week.setToolTip(
             self.tr(
-                "Advised at most: 85 dBA over 8 hours a day (NIOSH), 80 dBA over 40 hours a week (WHO-ITU H.870). "
-                "The program cannot know the level at your ear."
+                "Advised at most for leisure (WHO-ITU H.870): 80 dBA over 40 hours a week, for children 75 "
+                "dBA. The program cannot know the level at your ear."
             )
         )
         self.week.setAccessibleDescription(self.week.toolTip())
@@ -47,7 +47,7 @@ class Foot(QWidget):
             self._sitting.heard(now)
         due = self._sitting.pause_due(now)
         if due != bool(self.pause.text()):
-            words = self.tr("Twenty minutes of practice: five without sound would do ears and hands good.")
+            words = self.tr("Twenty minutes of practice. Rest for five.")
             self.pause.setText(words if due else "")
 
     def show_week(self) -> None:

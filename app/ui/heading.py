@@ -40,7 +40,7 @@ class Heading(QWidget):
                 (LOGBOOK, self.tr("Logbook"), self.tr("What you have practised so far.")),
                 (
                     BENCH,
-                    self.tr("Bench"),
+                    self.tr("Equipment"),
                     self.tr("Sound, microphone and MIDI; what your figures are good for; calibration."),
                 ),
                 (

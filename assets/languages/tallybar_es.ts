@@ -16,8 +16,8 @@
         <translation>Tiempo</translation>
     </message>
     <message>
-        <source>Type a figure, or use the arrow keys.</source>
-        <translation>Escribe una cifra o usa las flechas.</translation>
+        <source>Type a digit, or use the arrow keys.</source>
+        <translation>Escribe un número o usa las flechas.</translation>
     </message>
     <message>
         <source>Answer</source>
@@ -86,12 +86,16 @@
         <translation>Interrumpe la medición. Escape hace lo mismo.</translation>
     </message>
     <message>
+        <source>Lists the devices again and opens the output.</source>
+        <translation>Vuelve a listar los dispositivos y abre la salida.</translation>
+    </message>
+    <message>
         <source>Look again</source>
         <translation>Volver a mirar</translation>
     </message>
     <message>
-        <source>Lists the devices anew and opens the output.</source>
-        <translation>Vuelve a listar los dispositivos y abre la salida.</translation>
+        <source>Equipment</source>
+        <translation>Equipo</translation>
     </message>
     <message>
         <source>Esc</source>
@@ -122,10 +126,6 @@
         <translation>Elígelo para ver cuánto te adelantas tú: solo se quita el retardo del equipo.</translation>
     </message>
     <message>
-        <source>Bench</source>
-        <translation>Equipo</translation>
-    </message>
-    <message>
         <source>{trouble} It is as before.</source>
         <translation>{trouble} Queda como estaba.</translation>
     </message>
@@ -139,7 +139,7 @@
     </message>
     <message>
         <source>Press one key firmly between the clicks, once or twice each. Have the microphone near the keyboard, where it hears the speaker; with headphones, lay one ear piece on it.</source>
-        <translation>Pulsa una tecla con firmeza entre los clics, una o dos veces cada vez. Pon el micrófono cerca del teclado, donde oiga el altavoz; si usas auriculares, apoya uno de los lados en él.</translation>
+        <translation>Pulsa una tecla con firmeza entre los clics, una o dos veces cada vez. Pon el micrófono cerca del teclado, donde oiga el altavoz; si usas auriculares, apoya un lado en él.</translation>
     </message>
     <message>
         <source>The tone grows. Stop it when it is loud enough.</source>
@@ -158,11 +158,11 @@
     <name>BiasChart</name>
     <message>
         <source>{day}: {ms} ms early on average, from {trials}.</source>
-        <translation>{day}: {ms} ms antes de media, en {trials}.</translation>
+        <translation>{day}: {ms} ms de adelanto de media, en {trials}.</translation>
     </message>
     <message>
         <source>{day}: {ms} ms late on average, from {trials}.</source>
-        <translation>{day}: {ms} ms tarde de media, en {trials}.</translation>
+        <translation>{day}: {ms} ms de retraso de media, en {trials}.</translation>
     </message>
 </context>
 <context>
@@ -192,7 +192,7 @@
     <name>CountAlongScreen</name>
     <message>
         <source>Count along</source>
-        <translation>Contar con el ritmo</translation>
+        <translation>Contar al compás</translation>
     </message>
     <message>
         <source>Count aloud with the sheet. Nothing is marked here.</source>
@@ -374,12 +374,12 @@
         <translation>Una hoja de práctica en blanco: escucha; los números aparecen después de la prueba.</translation>
     </message>
     <message>
-        <source>{taps} taps on the sheet, {missed} ones missed.</source>
-        <translation>{taps} toques en la hoja, {missed} unos fallados.</translation>
+        <source>Taps on the sheet: {taps}. Targets missed: {missed}.</source>
+        <translation>Toques en la hoja: {taps}. Objetivos fallados: {missed}.</translation>
     </message>
     <message>
-        <source>{bars} bars in lines of {beats}.</source>
-        <translation>{bars} compases en líneas de {beats}.</translation>
+        <source>Bars: {bars}, in lines of {beats}.</source>
+        <translation>Compases: {bars}, en líneas de {beats}.</translation>
     </message>
     <message>
         <source>Shifts in ms: {shifts}.</source>
@@ -393,7 +393,7 @@
         <translation>otro equipo</translation>
     </message>
     <message>
-        <source>calibrated anew</source>
+        <source>calibrated again</source>
         <translation>calibrado de nuevo</translation>
     </message>
 </context>
@@ -429,7 +429,7 @@
     </message>
     <message>
         <source>The mean of your taps, with its 95 % interval: minus is early, plus is late.</source>
-        <translation>La media de tus toques, con su intervalo del 95 %: menos es antes, más es tarde.</translation>
+        <translation>La media de tus toques, con su intervalo del 95 %: menos es adelanto, más es retraso.</translation>
     </message>
     <message>
         <source>your answer</source>
@@ -478,12 +478,12 @@
 <context>
     <name>Foot</name>
     <message>
-        <source>Advised at most: 85 dBA over 8 hours a day (NIOSH), 80 dBA over 40 hours a week (WHO-ITU H.870). The program cannot know the level at your ear.</source>
-        <translation>Máximo aconsejado: 85 dBA durante 8 horas al día (NIOSH), 80 dBA durante 40 horas a la semana (OMS-UIT H.870). El programa no puede saber el nivel que llega a tu oído.</translation>
+        <source>Advised at most for leisure (WHO-ITU H.870): 80 dBA over 40 hours a week, for children 75 dBA. The program cannot know the level at your ear.</source>
+        <translation>Máximo aconsejado para el ocio (OMS-UIT H.870): 80 dBA durante 40 horas a la semana; para niños, 75 dBA. El programa no puede saber el nivel que llega a tu oído.</translation>
     </message>
     <message>
-        <source>Twenty minutes of practice: five without sound would do ears and hands good.</source>
-        <translation>Veinte minutos de práctica: cinco sin sonido les vendrán bien a los oídos y a las manos.</translation>
+        <source>Twenty minutes of practice. Rest for five.</source>
+        <translation>Veinte minutos de práctica. Descansa cinco.</translation>
     </message>
     <message>
         <source>Listened this week: {n} min of trials</source>
@@ -517,7 +517,7 @@
         <translation>Lo que has practicado hasta ahora.</translation>
     </message>
     <message>
-        <source>Bench</source>
+        <source>Equipment</source>
         <translation>Equipo</translation>
     </message>
     <message>
@@ -556,20 +556,20 @@
         <translation>Tus oídos</translation>
     </message>
     <message>
-        <source>A program cannot know how loud it is at your ear. NIOSH advises at most 85 dBA over 8 hours a day, half the time for every 3 dB more; WHO and ITU (H.870) at most 80 dBA over 40 hours a week, less for children. If you must raise your voice above it, it is too loud.</source>
-        <translation>Un programa no puede saber a qué volumen llega el sonido a tu oído. NIOSH aconseja como máximo 85 dBA durante 8 horas al día, y la mitad de tiempo por cada 3 dB más; la OMS y la UIT (H.870), como máximo 80 dBA durante 40 horas a la semana, y menos para los niños. Si tienes que alzar la voz para que te oigan, está demasiado alto.</translation>
-    </message>
-    <message>
-        <source>Ringing ears, dull hearing or pain: stop. If it is still there the next day, see a professional.</source>
-        <translation>Pitidos, oído apagado o dolor: para. Si al día siguiente sigue igual, consulta a un profesional.</translation>
-    </message>
-    <message>
         <source>Your hands</source>
         <translation>Tus manos</translation>
     </message>
     <message>
-        <source>Tap lightly, from the finger. Rest when hand or arm tires; pain means stop.</source>
-        <translation>Toca suave, solo con el dedo. Descansa cuando se canse la mano o el brazo; si duele, para.</translation>
+        <source>A program cannot know how loud it is at your ear. For leisure, WHO and ITU (H.870) advise at most 80 dBA for 40 hours a week, for children 75 dBA. Every 3 dB more halves the time. If you must raise your voice above it, it is too loud.</source>
+        <translation>Un programa no puede saber a qué volumen llega el sonido a tu oído. Para el ocio, la OMS y la UIT (H.870) aconsejan como máximo 80 dBA durante 40 horas a la semana; para niños, 75 dBA. Cada 3 dB más, la mitad de tiempo. Si tienes que alzar la voz para que te oigan, está demasiado alto.</translation>
+    </message>
+    <message>
+        <source>Ringing ears, dull hearing or pain: stop now. If it is still there the next day, see a doctor.</source>
+        <translation>Pitidos, oído apagado o dolor: para ya. Si al día siguiente sigue igual, acude al médico.</translation>
+    </message>
+    <message>
+        <source>Tap lightly, from the finger. Rest when hand or arm tires. Pain: stop now; if it comes back, see a doctor.</source>
+        <translation>Toca suave, solo con el dedo. Descansa cuando se canse la mano o el brazo. Si duele, para ya; si se repite, acude al médico.</translation>
     </message>
     <message>
         <source>Where you are</source>
@@ -623,8 +623,8 @@
         <translation>Parar</translation>
     </message>
     <message>
-        <source>To the bench</source>
-        <translation>Ir al equipo</translation>
+        <source>Equipment</source>
+        <translation>Equipo</translation>
     </message>
     <message>
         <source>Where it is measured. Return does the same.</source>
@@ -739,10 +739,6 @@
         <translation>Inventado: un alumno simulado</translation>
     </message>
     <message>
-        <source>{n} trials here are invented</source>
-        <translation>{n} pruebas de aquí son inventadas</translation>
-    </message>
-    <message>
         <source>What to work on</source>
         <translation>Qué trabajar</translation>
     </message>
@@ -751,8 +747,12 @@
         <translation>{drill}. {what}</translation>
     </message>
     <message>
-        <source>Best week against the first: too early; that takes two weeks of three days each on one device.</source>
-        <translation>La mejor semana frente a la primera: aún es pronto; hacen falta dos semanas de tres días cada una con el mismo equipo.</translation>
+        <source>Invented trials here: {n}</source>
+        <translation>Pruebas inventadas aquí: {n}</translation>
+    </message>
+    <message>
+        <source>Too soon to compare weeks: that takes two weeks of three days each on one device.</source>
+        <translation>Aún no se pueden comparar semanas: hacen falta dos semanas de tres días cada una con el mismo equipo.</translation>
     </message>
     <message>
         <source>Mistakes</source>
@@ -796,7 +796,7 @@
     </message>
     <message>
         <source>Below the line early, above it late; only where the device is calibrated.</source>
-        <translation>Bajo la línea, antes; sobre ella, tarde; solo con el equipo calibrado.</translation>
+        <translation>Bajo la línea, adelanto; sobre ella, retraso; solo con el equipo calibrado.</translation>
     </message>
     <message>
         <source>The rung practised</source>
@@ -831,8 +831,8 @@
         <translation>Parte de tus toques, en %, según el tiempo del compás; las últimas 200 pruebas.</translation>
     </message>
     <message>
-        <source>In ms, day by day over your practice; below, the day and the number of the trial. Too early to tell.</source>
-        <translation>En ms, día a día de tu práctica; abajo, el día y el número de la prueba. Aún es pronto para decir nada.</translation>
+        <source>In ms, day by day over your practice; below, the day and the number of the trial. Too soon for a curve.</source>
+        <translation>En ms, día a día de tu práctica; abajo, el día y el número de la prueba. Aún no hay datos para una curva.</translation>
     </message>
     <message>
         <source>In ms, day by day over your practice; below, the day and the number of the trial. Line: the practice curve; dotted: its 95 % band, on the device used last.</source>
@@ -876,8 +876,8 @@
 <context>
     <name>MinutesChart</name>
     <message>
-        <source>Week from {day}: {minutes}, {listening} of them listening; {trials}.</source>
-        <translation>Semana del {day}: {minutes}, {listening} de ellos de escucha; {trials}.</translation>
+        <source>Week from {day}: {minutes} (listening: {listening} min); {trials}.</source>
+        <translation>Semana del {day}: {minutes} (escucha: {listening} min); {trials}.</translation>
     </message>
 </context>
 <context>
@@ -986,7 +986,7 @@
     </message>
     <message>
         <source>now, {count} of {all} done</source>
-        <translation>ahora, {count} de {all} hechas</translation>
+        <translation>ahora; hechas: {count} de {all}</translation>
     </message>
     <message>
         <source>now</source>
@@ -1014,10 +1014,6 @@
     <message>
         <source>One moment: choosing what helps you most today …</source>
         <translation>Un momento: eligiendo lo que más te ayuda hoy …</translation>
-    </message>
-    <message>
-        <source>One after the other, a warm-up first. What does not suit you today may be skipped.</source>
-        <translation>Una cosa tras otra, primero un calentamiento. Lo que hoy no te vaya bien lo puedes saltar.</translation>
     </message>
     <message>
         <source>It settles while you rest. What is due will be in the next plan.</source>
@@ -1054,6 +1050,10 @@
     <message>
         <source>Once more: {drill}</source>
         <translation>Una vez más: {drill}</translation>
+    </message>
+    <message>
+        <source>In this order, a warm-up first. Skip what does not suit you today.</source>
+        <translation>En este orden, primero un calentamiento. Salta lo que hoy no te vaya bien.</translation>
     </message>
     <message>
         <source>Next: {drill}</source>
@@ -1120,7 +1120,7 @@
     </message>
     <message>
         <source>Today&apos;s plan</source>
-        <translation>El plan de hoy</translation>
+        <translation>Plan de hoy</translation>
     </message>
     <message>
         <source>Shows what is planned for today.</source>
@@ -1136,15 +1136,19 @@
     </message>
     <message>
         <source>Choose freely</source>
-        <translation>Elegir libremente</translation>
+        <translation>A mi gusto</translation>
     </message>
     <message>
         <source>F</source>
         <translation>F</translation>
     </message>
     <message>
-        <source>Makes one more plan for today, from how the first one went.</source>
+        <source>Makes another plan for today, from how the first went.</source>
         <translation>Hace otro plan para hoy, según cómo ha ido el primero.</translation>
+    </message>
+    <message>
+        <source>Skip it</source>
+        <translation>Saltar</translation>
     </message>
     <message>
         <source>Another plan</source>
@@ -1160,7 +1164,7 @@
     </message>
     <message>
         <source>Close Tallybar</source>
-        <translation>Cerrar Tallybar</translation>
+        <translation>Cerrar</translation>
     </message>
     <message>
         <source>Q</source>
@@ -1169,10 +1173,6 @@
     <message>
         <source>Skip the rest of it</source>
         <translation>Saltar el resto</translation>
-    </message>
-    <message>
-        <source>Skip this one</source>
-        <translation>Saltar este</translation>
     </message>
     <message>
         <source>Goes on to what comes next in the plan; what is skipped comes back another day.</source>
@@ -1238,20 +1238,20 @@
         <translation>Gris: no contó.</translation>
     </message>
     <message>
-        <source>Not calibrated: told from your own average, not from the drums.</source>
-        <translation>Sin calibrar: según tu propia media, no según la batería.</translation>
-    </message>
-    <message>
-        <source>Not calibrated: so few taps do not tell early from late.</source>
-        <translation>Sin calibrar: tan pocos toques no dicen si antes o tarde.</translation>
-    </message>
-    <message>
         <source>Early is −, late is +, in ms.</source>
-        <translation>Antes es −, tarde es +, en ms.</translation>
+        <translation>Adelanto es −, retraso es +, en ms.</translation>
+    </message>
+    <message>
+        <source>Not calibrated: measured from your own average, not from the drums.</source>
+        <translation>Sin calibrar: se mide desde tu propia media, no desde la batería.</translation>
+    </message>
+    <message>
+        <source>Not calibrated: early or late cannot be seen from so few taps.</source>
+        <translation>Sin calibrar: con tan pocos toques no se ve si hay adelanto o retraso.</translation>
     </message>
     <message>
         <source>Answer now</source>
-        <translation>Responder ya</translation>
+        <translation>Responder</translation>
     </message>
     <message>
         <source>Start</source>
@@ -1259,7 +1259,7 @@
     </message>
     <message>
         <source>Next trial</source>
-        <translation>Siguiente prueba</translation>
+        <translation>Siguiente</translation>
     </message>
 </context>
 <context>
@@ -1275,14 +1275,6 @@
     <message>
         <source>{days}: {trials}, {minutes} of practice.</source>
         <translation>{days}: {trials}, {minutes} de práctica.</translation>
-    </message>
-    <message>
-        <source>INVENTED: a simulated learner, nobody&apos;s practice</source>
-        <translation>INVENTADO: un alumno simulado, no es la práctica de nadie</translation>
-    </message>
-    <message>
-        <source>{n} of these trials are INVENTED</source>
-        <translation>{n} de estas pruebas son INVENTADAS</translation>
     </message>
     <message>
         <source>The ladder</source>
@@ -1334,15 +1326,7 @@
     </message>
     <message>
         <source>Early or late</source>
-        <translation>Antes o tarde</translation>
-    </message>
-    <message>
-        <source>The computer was calibrated when it was last practised with: early and late are told.</source>
-        <translation>El ordenador estaba calibrado en la última práctica: se dice si es pronto o tarde.</translation>
-    </message>
-    <message>
-        <source>The computer was not calibrated when it was last practised with: early and late are not told.</source>
-        <translation>El ordenador no estaba calibrado en la última práctica: no se dice si es pronto o tarde.</translation>
+        <translation>Adelanto o retraso</translation>
     </message>
     <message>
         <source>too few yet</source>
@@ -1369,6 +1353,22 @@
         <translation>Notas</translation>
     </message>
     <message>
+        <source>INVENTED: a simulated learner, no person&apos;s practice</source>
+        <translation>INVENTADO: un alumno simulado, no es la práctica de ninguna persona</translation>
+    </message>
+    <message>
+        <source>INVENTED trials among these: {n}</source>
+        <translation>Pruebas INVENTADAS entre estas: {n}</translation>
+    </message>
+    <message>
+        <source>The computer was calibrated at the last practice: early and late are shown.</source>
+        <translation>El ordenador estaba calibrado en la última práctica: se indican adelanto y retraso.</translation>
+    </message>
+    <message>
+        <source>The computer was not calibrated at the last practice: early and late are not shown.</source>
+        <translation>El ordenador no estaba calibrado en la última práctica: no se indican adelanto ni retraso.</translation>
+    </message>
+    <message>
         <source>no answers</source>
         <translation>sin respuestas</translation>
     </message>
@@ -1386,11 +1386,11 @@
     </message>
     <message>
         <source>{ms} ms early</source>
-        <translation>{ms} ms antes</translation>
+        <translation>{ms} ms de adelanto</translation>
     </message>
     <message>
         <source>{ms} ms late</source>
-        <translation>{ms} ms tarde</translation>
+        <translation>{ms} ms de retraso</translation>
     </message>
 </context>
 <context>
@@ -1507,8 +1507,8 @@
         <translation>Tu nombre</translation>
     </message>
     <message>
-        <source>Under this name trials stand in the logbook.</source>
-        <translation>Con este nombre figuran las pruebas en el cuaderno.</translation>
+        <source>Your trials are kept under this name.</source>
+        <translation>Tus pruebas se guardan con este nombre.</translation>
     </message>
     <message>
         <source>The program</source>
@@ -1592,10 +1592,6 @@
         <translation>Latencia</translation>
     </message>
     <message>
-        <source>How far ahead sound is handed over. A known delay matters, not a low one.</source>
-        <translation>Con cuánta antelación se entrega el sonido. Importa que el retardo sea conocido, no que sea bajo.</translation>
-    </message>
-    <message>
         <source>Microphone</source>
         <translation>Micrófono</translation>
     </message>
@@ -1628,6 +1624,10 @@
         <translation>T</translation>
     </message>
     <message>
+        <source>How far ahead sound is handed over. The delay may be long, as long as it is known.</source>
+        <translation>Con cuánta antelación se entrega el sonido. El retardo puede ser largo, mientras sea conocido.</translation>
+    </message>
+    <message>
         <source>{n} Hz</source>
         <translation>{n} Hz</translation>
     </message>
@@ -1648,7 +1648,7 @@
         <translation>ninguna: {why}</translation>
     </message>
     <message>
-        <source>none; plug one in any time</source>
+        <source>none; plug in an input at any time</source>
         <translation>ninguna; se puede conectar una en cualquier momento</translation>
     </message>
 </context>
@@ -1667,15 +1667,15 @@
     </message>
     <message>
         <source>Timing strip</source>
-        <translation>Tira de tiempos</translation>
+        <translation>Tira de desvíos</translation>
     </message>
     <message>
         <source>your average</source>
         <translation>tu media</translation>
     </message>
     <message>
-        <source>{n} taps, from {low:.0f} to {high:.0f} ms.</source>
-        <translation>{n} toques, de {low:.0f} a {high:.0f} ms.</translation>
+        <source>Taps: {n}, from {low:.0f} to {high:.0f} ms.</source>
+        <translation>Toques: {n}, de {low:.0f} a {high:.0f} ms.</translation>
     </message>
     <message>
         <source>No taps to show.</source>
@@ -1683,11 +1683,11 @@
     </message>
     <message>
         <source>early</source>
-        <translation>antes</translation>
+        <translation>adelanto</translation>
     </message>
     <message>
         <source>late</source>
-        <translation>tarde</translation>
+        <translation>retraso</translation>
     </message>
     <message>
         <source>No tap met its target.</source>
@@ -1848,7 +1848,7 @@
     </message>
     <message>
         <source>You do not see whether you are early or late: that would be a guess.</source>
-        <translation>No ves si vas antes o tarde: sería adivinar.</translation>
+        <translation>No ves si te adelantas o te retrasas: sería adivinar.</translation>
     </message>
     <message>
         <source>And then</source>
@@ -1863,16 +1863,20 @@
         <translation>Medir ahora</translation>
     </message>
     <message>
-        <source>Opens the bench; the welcome waits for you.</source>
-        <translation>Abre el banco de medida; la bienvenida te espera.</translation>
+        <source>Opens the page Equipment; the welcome waits for you.</source>
+        <translation>Abre la página «Equipo»; la bienvenida te espera.</translation>
+    </message>
+    <message>
+        <source>Every loudspeaker and every keyboard answers a little late. By how much has to be measured.</source>
+        <translation>Todo altavoz y todo teclado responde con algo de retraso. Cuánto, hay que medirlo.</translation>
+    </message>
+    <message>
+        <source>Either way the trials follow your answers from the start.</source>
+        <translation>De las dos maneras, las pruebas siguen a tus respuestas desde el principio.</translation>
     </message>
     <message>
         <source>The delay of your taps</source>
         <translation>El retardo de tus toques</translation>
-    </message>
-    <message>
-        <source>Every loudspeaker and every keyboard answers a little late, by how much nobody knows beforehand.</source>
-        <translation>Todo altavoz y todo teclado responde un poco tarde, y nadie sabe de antemano cuánto.</translation>
     </message>
     <message>
         <source>It can be measured in a minute or two, now or on any other day. With wireless headphones it is worth doing now.</source>
@@ -1884,7 +1888,7 @@
     </message>
     <message>
         <source>Begin at the beginning: count along with the drums, hear which drum is which, tap the beat.</source>
-        <translation>Desde el principio: contar con la batería, oír qué golpe es cada uno, marcar el pulso.</translation>
+        <translation>Desde el principio: contar con la batería, reconocer cada golpe, marcar el pulso.</translation>
     </message>
     <message>
         <source>Find my level</source>
@@ -1901,10 +1905,6 @@
     <message>
         <source>Where do you begin?</source>
         <translation>¿Por dónde empiezas?</translation>
-    </message>
-    <message>
-        <source>Either way the trials follow your answers from the first one on.</source>
-        <translation>De las dos maneras, las pruebas siguen a tus respuestas desde la primera.</translation>
     </message>
     <message>
         <source>{n} of {all}</source>
@@ -1962,8 +1962,20 @@
         <translation>Peldaño</translation>
     </message>
     <message>
-        <source>How hard: 1 is the easiest. The fitting one follows your answers.</source>
+        <source>How hard: 1 is the easiest. The fitting rung follows your answers.</source>
         <translation>Cómo de difícil: el 1 es el más fácil. El adecuado sigue a tus respuestas.</translation>
+    </message>
+    <message>
+        <source>With a side task</source>
+        <translation>Con tarea</translation>
+    </message>
+    <message>
+        <source>With a side task: a small task goes on beside the count. Bare: no help on the screen.</source>
+        <translation>Con tarea: hay una pequeña tarea además de la cuenta. Sin ayuda: nada en la pantalla te ayuda.</translation>
+    </message>
+    <message>
+        <source>With a side task: a small task goes on beside the count. It shows how much attention the count takes.</source>
+        <translation>Con tarea: hay una pequeña tarea además de la cuenta. Muestra cuánta atención pide la cuenta.</translation>
     </message>
     <message>
         <source>Groove</source>
@@ -1994,10 +2006,6 @@
         <translation>Normal</translation>
     </message>
     <message>
-        <source>Busy</source>
-        <translation>Ocupado</translation>
-    </message>
-    <message>
         <source>Bare</source>
         <translation>Sin ayuda</translation>
     </message>
@@ -2006,16 +2014,8 @@
         <translation>Modo</translation>
     </message>
     <message>
-        <source>Busy: a small task goes on beside the count. Bare: no help on the screen.</source>
-        <translation>Ocupado: hay una pequeña tarea además de la cuenta. Sin ayuda: nada en la pantalla te ayuda.</translation>
-    </message>
-    <message>
         <source>Plain: you listen and answer, with the help that the rung gives.</source>
         <translation>Normal: escuchas y respondes, con la ayuda que da el peldaño.</translation>
-    </message>
-    <message>
-        <source>Busy: a small task goes on beside the count; what the count loses tells how far it runs by itself.</source>
-        <translation>Ocupado: hay una pequeña tarea además de la cuenta; lo que pierde la cuenta dice hasta qué punto va sola.</translation>
     </message>
     <message>
         <source>Bare: the same drums and the same question, without sheet and voice.</source>
@@ -2086,11 +2086,11 @@
     </message>
     <message>
         <source>Half time</source>
-        <translation>Medio tiempo</translation>
+        <translation>A la mitad</translation>
     </message>
     <message>
         <source>Half-time drive</source>
-        <translation>Medio tiempo rápido</translation>
+        <translation>A la mitad, rápido</translation>
     </message>
     <message>
         <source>Hip-hop</source>
@@ -2130,7 +2130,7 @@
     </message>
     <message>
         <source>Half-time trap</source>
-        <translation>Trap a medio tiempo</translation>
+        <translation>Trap a la mitad</translation>
     </message>
     <message>
         <source>Two-step</source>
@@ -2188,20 +2188,12 @@
         <translation>El pulso es el latido constante con el que mueves la cabeza.</translation>
     </message>
     <message>
-        <source>Beats come at even distances, like steps when you walk. How many of them fit into a minute is the tempo, in beats per minute, BPM for short. In the example a deep drum falls on every beat. Nod along until it goes by itself: everything else is counted in beats.</source>
-        <translation>Los tiempos llegan a distancias iguales, como los pasos al caminar. Cuántos caben en un minuto es el tempo, en tiempos por minuto (en inglés, «beats per minute»): BPM. En el ejemplo, un golpe grave cae en cada tiempo. Mueve la cabeza con él hasta que salga solo: todo lo demás se cuenta en tiempos.</translation>
-    </message>
-    <message>
         <source>The bar</source>
         <translation>El compás</translation>
     </message>
     <message>
         <source>Four beats together make a bar.</source>
         <translation>Cuatro tiempos juntos forman un compás.</translation>
-    </message>
-    <message>
-        <source>Count 1 2 3 4 and begin again. To know how many bars have gone by, say the number of the bar where the one would be: 1 2 3 4, 2 2 3 4, 3 2 3 4. On the sheet every bar is a line. Most music for dancing has four beats in a bar; a waltz has three.</source>
-        <translation>Cuenta 1 2 3 4 y vuelve a empezar. Para saber cuántos compases han pasado, di el número del compás en el lugar del uno: 1 2 3 4, 2 2 3 4, 3 2 3 4. En la hoja, cada compás es una línea. Casi toda la música de baile tiene cuatro tiempos por compás; el vals tiene tres.</translation>
     </message>
     <message>
         <source>The one</source>
@@ -2212,16 +2204,8 @@
         <translation>El primer tiempo del compás se llama el uno, o tiempo fuerte.</translation>
     </message>
     <message>
-        <source>Things begin on it: bars, phrases, a new part of the song. A record that is started on another beat stays out of step with the first one, however well the beats meet. Listen for the deep drum, and for the crash of a cymbal that often marks the one of a new phrase, as it does here at the fifth bar.</source>
-        <translation>Las cosas empiezan en él: los compases, las frases, una parte nueva del tema. Un disco que arranca en otro tiempo no encaja con el primero, por bien que coincidan los tiempos. Busca el golpe grave y el plato crash, que a menudo marca el uno de una frase nueva, como aquí en el quinto compás.</translation>
-    </message>
-    <message>
         <source>Drums and cymbals</source>
         <translation>Tambores y platos</translation>
-    </message>
-    <message>
-        <source>Two drums tell you where you are: the deep kick and the sharp snare.</source>
-        <translation>Dos golpes te dicen dónde estás: el bombo, grave, y la caja, seca y aguda.</translation>
     </message>
     <message>
         <source>Four on the floor</source>
@@ -2248,10 +2232,6 @@
         <translation>Contar en voz alta conserva los compases en la cabeza, y hay dos maneras de hacerlo.</translation>
     </message>
     <message>
-        <source>In figures: 1 2 3 4, 2 2 3 4, 3 2 3 4. With letters: 1 A B C, 2 A B C, 3 A B C, so that a number is always the number of the bar. Both are right: take the one that comes more easily, and stay with it. You hear four bars of each.</source>
-        <translation>Con cifras: 1 2 3 4, 2 2 3 4, 3 2 3 4. Con letras: 1 A B C, 2 A B C, 3 A B C, de modo que un número siempre es el número del compás. Las dos valen: quédate con la que te salga mejor y no la cambies. Oyes cuatro compases de cada una.</translation>
-    </message>
-    <message>
         <source>The phrase</source>
         <translation>La frase</translation>
     </message>
@@ -2260,16 +2240,44 @@
         <translation>Los compases vienen en grupos, y un grupo así se llama frase.</translation>
     </message>
     <message>
-        <source>Four bars make a short phrase, eight or sixteen a long one. Where a phrase ends, something changes: a drum comes or goes, a voice enters, the bass falls silent. You hear two phrases of four bars. Count with the voice, and notice how it begins again at one.</source>
-        <translation>Cuatro compases forman una frase corta; ocho o dieciséis, una larga. Donde termina una frase, algo cambia: un sonido de la batería entra o sale, aparece una voz, calla el bajo. Oyes dos frases de cuatro compases. Cuenta con la voz y fíjate en cómo vuelve a empezar por el uno.</translation>
-    </message>
-    <message>
         <source>The turn and the fill</source>
         <translation>El cambio y el relleno</translation>
     </message>
     <message>
-        <source>A drummer announces it: at the end of the last bar the pattern gives way to a fill, a run of strokes on the snare or the toms. Then a cymbal crashes on the one of the new phrase. Not every turn has a fill, and not every fill means a turn, so keep counting.</source>
-        <translation>El batería lo anuncia: al final del último compás, el patrón deja sitio a un relleno (fill), una serie de golpes en la caja o los timbales. Después, un plato crash suena en el uno de la frase nueva. No todo cambio lleva relleno y no todo relleno anuncia un cambio, así que sigue contando.</translation>
+        <source>Beats come at even distances, like steps when you walk. How many of them fit into a minute is the tempo, in beats per minute, BPM for short. In the example the kick, the lowest drum, falls on every beat. Nod along until your head goes by itself: everything else is counted in beats.</source>
+        <translation>Los tiempos llegan a distancias iguales, como los pasos al caminar. Cuántos caben en un minuto es el tempo, en tiempos por minuto (en inglés, «beats per minute»): BPM. En el ejemplo, el bombo, el golpe más grave, cae en cada tiempo. Mueve la cabeza con él hasta que salga solo: todo lo demás se cuenta en tiempos.</translation>
+    </message>
+    <message>
+        <source>Count 1 2 3 4 and begin again. To count bars, say the bar&apos;s number in place of the one: 1 2 3 4, 2 2 3 4, 3 2 3 4. On the sheet every bar is a line. Most music for dancing has four beats in a bar; a waltz has three.</source>
+        <translation>Cuenta 1 2 3 4 y vuelve a empezar. Para contar compases, di el número del compás en lugar del uno: 1 2 3 4, 2 2 3 4, 3 2 3 4. En la hoja, cada compás es una línea. Casi toda la música de baile tiene cuatro tiempos por compás; el vals tiene tres.</translation>
+    </message>
+    <message>
+        <source>Things begin on it: bars, phrases, a new part of the song. A record that is started on another beat stays out of step with the first record, however well the beats meet. Listen for the crash of a cymbal: it often marks the one of a new phrase, as here at the fifth bar.</source>
+        <translation>Las cosas empiezan en él: los compases, las frases, una parte nueva del tema. Un disco que arranca en otro tiempo no encaja con el primero, por bien que coincidan los tiempos. Busca el plato crash: a menudo marca el uno de una frase nueva, como aquí en el quinto compás.</translation>
+    </message>
+    <message>
+        <source>Two drums show you where you are: the kick, low and dull, and the snare, high and short.</source>
+        <translation>Dos golpes te orientan: el bombo, grave y sordo, y la caja, aguda y seca.</translation>
+    </message>
+    <message>
+        <source>In the plainest pattern the kick falls on one and three; the snare, or a clap instead, on two and four, the backbeat. The beat before a snare is then the one or the three; the rest of the pattern shows which. The hats, two small cymbals on a stand, tick evenly all along. A crash, the large cymbal, often rings out where a new phrase begins.</source>
+        <translation>En el patrón básico, el bombo cae en el uno y el tres; la caja o palmada, en el dos y el cuatro (el «backbeat»). El tiempo anterior a una caja es entonces el uno o el tres; el resto del patrón dice cuál. El charles, dos platos pequeños en un soporte, suena por igual todo el rato. Un crash, el plato grande, suele resonar donde empieza una frase nueva.</translation>
+    </message>
+    <message>
+        <source>In numbers: 1 2 3 4, 2 2 3 4, 3 2 3 4. With letters: 1 A B C, 2 A B C, 3 A B C, so that a number is always the number of the bar. Both ways are right: take the way that comes more easily, and stay with it. You hear four bars of each.</source>
+        <translation>Con números: 1 2 3 4, 2 2 3 4, 3 2 3 4. Con letras: 1 A B C, 2 A B C, 3 A B C, de modo que un número siempre es el número del compás. Las dos maneras valen: quédate con la que te salga mejor y no la cambies. Oyes cuatro compases de cada una.</translation>
+    </message>
+    <message>
+        <source>Four bars make a short phrase, eight or sixteen bars a long phrase. Where a phrase ends, something changes: a drum comes or goes, a voice enters, the bass falls silent. You hear two phrases of four bars. Count with the voice, and notice how it begins again at 1.</source>
+        <translation>Cuatro compases forman una frase corta; ocho o dieciséis, una larga. Donde termina una frase, algo cambia: un sonido de la batería entra o sale, aparece una voz, calla el bajo. Oyes dos frases de cuatro compases. Cuenta con la voz y fíjate en cómo vuelve a empezar por el 1.</translation>
+    </message>
+    <message>
+        <source>The place where a phrase ends and the next begins is the turn, or turnaround.</source>
+        <translation>Donde una frase termina y empieza la siguiente está el cambio, o giro.</translation>
+    </message>
+    <message>
+        <source>A drummer announces it with a fill: at the end of the last bar, a run of strokes on the snare or the toms. Then a cymbal crashes on the one of the new phrase. Not every turn has a fill, and not every fill means a turn, so keep counting.</source>
+        <translation>El batería lo anuncia con un relleno («fill»): al final del último compás, una serie de golpes en la caja o los toms. Después, un plato crash suena en el uno de la frase nueva. No todo cambio lleva relleno y no todo relleno anuncia un cambio, así que sigue contando.</translation>
     </message>
     <message>
         <source>Drums</source>
@@ -2317,15 +2325,15 @@
     </message>
     <message>
         <source>The break and the drop</source>
-        <translation>El bajón y el drop</translation>
+        <translation>El break y el drop</translation>
     </message>
     <message>
         <source>In the break kick and snare fall silent; at the drop they come back.</source>
-        <translation>En el bajón (break) callan el bombo y la caja; en el drop vuelven.</translation>
+        <translation>En el break callan el bombo y la caja; en el drop vuelven.</translation>
     </message>
     <message>
         <source>A break lets the dancers breathe: chords, a voice or light drums go on alone. Count on through it, for the bars go by at the same pace. The drop falls on the one of a phrase, with kick and bass together. In the example the break has four bars.</source>
-        <translation>El bajón deja respirar a la pista: siguen solos los acordes, una voz o una batería ligera. No dejes de contar, porque los compases pasan al mismo ritmo. El drop cae en el uno de una frase, con el bombo y el bajo a la vez. En el ejemplo, el bajón dura cuatro compases.</translation>
+        <translation>El break deja respirar a la pista: siguen solos los acordes, una voz o una batería ligera. No dejes de contar, porque los compases pasan al mismo ritmo. El drop cae en el uno de una frase, con el bombo y el bajo a la vez. En el ejemplo, el break dura cuatro compases.</translation>
     </message>
     <message>
         <source>Kick and bass</source>
@@ -2341,31 +2349,39 @@
     </message>
     <message>
         <source>Break, 4 bars</source>
-        <translation>Bajón, 4 compases</translation>
+        <translation>Break, 4 compases</translation>
     </message>
     <message>
         <source>Half time, double time</source>
-        <translation>Medio tiempo, doble tiempo</translation>
+        <translation>A la mitad, al doble</translation>
     </message>
     <message>
         <source>The tempo stays, but kick and snare come half as often, or twice as often.</source>
         <translation>El tempo no cambia, pero el bombo y la caja llegan la mitad de veces, o el doble.</translation>
     </message>
     <message>
-        <source>In half time there is one snare a bar, on the three, and the music seems to walk. In double time the snare falls between the beats, and the music seems to run. The hats go on as before: they tell you that the count has not changed. You hear two bars of each, in this order.</source>
-        <translation>A medio tiempo hay una caja por compás, en el tres, y la música parece caminar. A doble tiempo la caja cae entre los tiempos, y la música parece correr. El charles sigue como antes: te dice que la cuenta no ha cambiado. Oyes dos compases de cada uno, en este orden.</translation>
+        <source>In half time there is one snare a bar, on the three, and the music seems to walk. In double time the snare falls between the beats, and the music seems to run. Hats and count go on as before, but the beat you move to halves or doubles. You hear two bars of each, in this order.</source>
+        <translation>A la mitad hay una caja por compás, en el tres, y la música parece caminar. Al doble, la caja cae entre los tiempos, y la música parece correr. El charles y la cuenta siguen como antes, pero el pulso que bailas va a la mitad o al doble. Oyes dos compases de cada forma, en este orden.</translation>
     </message>
     <message>
-        <source>Straight on</source>
-        <translation>Normal</translation>
+        <source>At first</source>
+        <translation>Al principio</translation>
+    </message>
+    <message>
+        <source>The same tempo is not enough: the beats may meet while the one of a record meets the two of the other. Then kicks and snares get in each other&apos;s way, and the music stumbles. In the example the second record is a beat late for four bars, then in line for four. Listen to how the drums suddenly agree.</source>
+        <translation>No basta con el mismo tempo: los tiempos pueden coincidir mientras el uno de un disco cae sobre el dos del otro. Entonces los bombos y las cajas se estorban, y la música tropieza. En el ejemplo, el segundo disco va con un tiempo de retraso durante cuatro compases y luego cuadra durante otros cuatro. Escucha cómo de pronto las baterías se ponen de acuerdo.</translation>
+    </message>
+    <message>
+        <source>Subtract the bars of the intro from the bars that are left until the turn: what remains is how long you wait. Here eight bars are left and the intro has four, so you wait for four and start on the one that follows. The new song then enters at the moment when the old song gives way.</source>
+        <translation>Resta los compases de la intro de los compases que faltan para el cambio: lo que queda es lo que esperas. Aquí faltan ocho compases y la intro tiene cuatro, así que esperas cuatro y arrancas en el siguiente uno. El tema nuevo entra entonces en el mismo momento en que el viejo le deja sitio.</translation>
     </message>
     <message>
         <source>Half time</source>
-        <translation>Medio tiempo</translation>
+        <translation>A la mitad</translation>
     </message>
     <message>
         <source>Double time</source>
-        <translation>Doble tiempo</translation>
+        <translation>Al doble</translation>
     </message>
     <message>
         <source>A filled dot is the kick, a ring the snare.</source>
@@ -2373,23 +2389,19 @@
     </message>
     <message>
         <source>Two records in line</source>
-        <translation>Dos discos cuadrados</translation>
+        <translation>Dos discos que cuadran</translation>
     </message>
     <message>
         <source>Two records are in line when their ones fall together.</source>
-        <translation>Dos discos están cuadrados cuando sus unos caen juntos.</translation>
-    </message>
-    <message>
-        <source>The same tempo is not enough: the beats may meet while the one of a record meets the two of the other. Then the sharp drums get in each other&apos;s way, and the music stumbles. In the example the second record is a beat late for four bars, then in line for four. Listen to how the drums suddenly agree.</source>
-        <translation>No basta con el mismo tempo: los tiempos pueden coincidir mientras el uno de un disco cae sobre el dos del otro. Entonces los golpes agudos se estorban y la música tropieza. En el ejemplo, el segundo disco va un tiempo tarde durante cuatro compases y luego cuadrado durante otros cuatro. Escucha cómo de pronto las baterías se ponen de acuerdo.</translation>
+        <translation>Dos discos cuadran cuando sus unos caen juntos.</translation>
     </message>
     <message>
         <source>A beat late</source>
-        <translation>Un tiempo tarde</translation>
+        <translation>Un tiempo de retraso</translation>
     </message>
     <message>
         <source>In line</source>
-        <translation>Cuadrados</translation>
+        <translation>Cuadran</translation>
     </message>
     <message>
         <source>The blend is the time for which two records are heard together.</source>
@@ -2398,14 +2410,6 @@
     <message>
         <source>Beat and tempo</source>
         <translation>Pulso y tempo</translation>
-    </message>
-    <message>
-        <source>In the plainest pattern the kick falls on one and three, and the snare, or a clap, on two and four: those sharp strokes are called the backbeat. So the beat before a sharp stroke is the one or the three; which of the two, the rest of the pattern tells. The hats, two small cymbals on a stand, tick evenly all along. A crash, the large cymbal, often rings out where a new phrase begins.</source>
-        <translation>En el patrón más sencillo, el bombo cae en el uno y el tres, y la caja, o una palmada, en el dos y el cuatro: esos golpes agudos se llaman «backbeat». Así que el tiempo anterior a un golpe agudo es el uno o el tres; cuál de los dos, lo dice el resto del patrón. El charles, dos platos pequeños en un soporte, suena por igual todo el rato. Un crash, el plato grande, suele resonar donde empieza una frase nueva.</translation>
-    </message>
-    <message>
-        <source>Where one phrase ends and the next begins is the turn, or turnaround.</source>
-        <translation>Donde una frase termina y empieza la siguiente está el cambio, o giro.</translation>
     </message>
     <message>
         <source>Outro and blend</source>
@@ -2417,15 +2421,11 @@
     </message>
     <message>
         <source>Landing on the turn</source>
-        <translation>Caer en el cambio</translation>
+        <translation>Encajar la intro</translation>
     </message>
     <message>
         <source>Start the second record so that its intro ends exactly where the first record turns.</source>
         <translation>Arranca el segundo disco de modo que su intro termine justo donde cambia el primero.</translation>
-    </message>
-    <message>
-        <source>Take the bars of the intro from the bars that are left until the turn: what remains is how long you wait. Here eight bars are left and the intro has four, so you wait for four and start on the next one. The new song then enters at the very moment at which the old one gives way.</source>
-        <translation>Resta los compases de la intro de los compases que faltan para el cambio: lo que queda es lo que esperas. Aquí faltan ocho compases y la intro tiene cuatro, así que esperas cuatro y arrancas en el siguiente uno. El tema nuevo entra entonces en el mismo momento en que el viejo le deja sitio.</translation>
     </message>
     <message>
         <source>Drop, 8 bars</source>
@@ -2444,28 +2444,28 @@
         <translation>La hoja es la cuenta por escrito: un compás en cada línea, una frase en cada bloque.</translation>
     </message>
     <message>
-        <source>Read a block downwards, then the one at its right; a block that begins with 1 is a new phrase. A long phrase may be broken to fit, and then the numbers go on: 5 6 7 8. Your taps are strokes where they fell, with their shift in ms beside them. A ring is a target that you missed, a cross a tap that met none, and a grey stroke a tap that does not count, on the way in or after the end.</source>
-        <translation>Lee un bloque hacia abajo y sigue con el de su derecha; un bloque que empieza por 1 es una frase nueva. Una frase larga puede ir partida para que quepa, y entonces los números siguen: 5 6 7 8. Tus toques son trazos donde cayeron, con su desvío en ms al lado. Un círculo es un objetivo fallado; una cruz, un toque que no dio en ninguno; y un trazo gris, un toque que no cuenta, antes de empezar o después del final.</translation>
-    </message>
-    <message>
-        <source>The same eight bars twice: two phrases of four bars, then one of eight, broken in two.</source>
-        <translation>Los mismos ocho compases dos veces: dos frases de cuatro, y luego una de ocho, partida en dos.</translation>
-    </message>
-    <message>
         <source>Met, missed, extra</source>
         <translation>Acertado, fallado, de más</translation>
     </message>
     <message>
-        <source>A target is met when one of your taps falls near it.</source>
-        <translation>Un objetivo está acertado cuando uno de tus toques cae cerca de él.</translation>
+        <source>Read a block downwards, then the block at its right; a block that begins with 1 is a new phrase. A long phrase may be broken to fit, and then the numbers go on: 5 6 7 8. Your taps are strokes where they fell, with their shift in ms beside them. A ring is a missed target, a cross a tap that met none, a grey stroke a tap before or after what counts.</source>
+        <translation>Lee un bloque hacia abajo y sigue con el de su derecha; un bloque que empieza por 1 es una frase nueva. Una frase larga puede ir partida para que quepa, y entonces los números siguen: 5 6 7 8. Tus toques son trazos donde cayeron, con su desvío en ms al lado. Un círculo es un objetivo fallado; una cruz, un toque que no dio en ninguno; un trazo gris, un toque fuera de lo que cuenta.</translation>
     </message>
     <message>
-        <source>Near means within a third of a beat, and never more than a fifth of a second. A target without a tap is missed: a ring stands around it. A tap that met no target is extra: it carries a cross. Here the ones were asked for; three were met, one was missed, and one tap fell on a three.</source>
-        <translation>Cerca quiere decir a menos de un tercio de tiempo, y nunca a más de un quinto de segundo. Un objetivo sin toque está fallado: lleva un círculo alrededor. Un toque que no dio en ningún objetivo está de más: lleva una cruz. Aquí se pedían los unos; tres se acertaron, uno se falló y un toque cayó en un tres.</translation>
+        <source>The same eight bars twice: two phrases of four bars, then a phrase of eight, broken in two.</source>
+        <translation>Los mismos ocho compases dos veces: dos frases de cuatro, y luego una de ocho, partida en dos.</translation>
+    </message>
+    <message>
+        <source>A target is met when a tap of yours falls near it.</source>
+        <translation>Un objetivo está acertado cuando un toque tuyo cae cerca de él.</translation>
+    </message>
+    <message>
+        <source>Near means within a third of a beat, and never more than a fifth of a second. Only “The turn of the phrase” is wider: two beats at first, one beat on its last rungs. A target without a tap is missed and has a ring; a tap that met no target is extra and has a cross. Here the ones were asked for; three were met, a fourth was missed, and one tap fell on a three.</source>
+        <translation>Cerca quiere decir a menos de un tercio de tiempo, y nunca a más de un quinto de segundo. Solo «El cambio de frase» da más margen: dos tiempos al principio, un tiempo en los últimos peldaños. Un objetivo sin toque está fallado y lleva un círculo; un toque que no dio en ninguno está de más y lleva una cruz. Aquí se pedían los unos; tres se acertaron, el cuarto se falló y un toque cayó en un tres.</translation>
     </message>
     <message>
         <source>Early and late</source>
-        <translation>Antes y tarde</translation>
+        <translation>Adelanto y retraso</translation>
     </message>
     <message>
         <source>A tap that meets its target is nearly always a little before or after it.</source>
@@ -2473,7 +2473,7 @@
     </message>
     <message>
         <source>Before is early and carries a minus, after is late and carries a plus. The figures are thousandths of a second, ms for short. Shifts inside the shaded band, a fortieth of the beat, hardly anyone would notice. In the example two bars are tapped 60 ms early, then two bars 60 ms late.</source>
-        <translation>Antes lleva un menos; tarde, un más. Las cifras son milésimas de segundo: ms. Los desvíos dentro de la banda sombreada, un cuarentavo del tiempo, apenas los notaría nadie. En el ejemplo se tocan dos compases 60 ms antes y después dos compases 60 ms tarde.</translation>
+        <translation>Antes es adelanto y lleva un menos; después es retraso y lleva un más. Las cifras son milésimas de segundo: ms. Los desvíos dentro de la banda sombreada, un cuarentavo del tiempo, apenas los notaría nadie. En el ejemplo se tocan dos compases con 60 ms de adelanto y después dos con 60 ms de retraso.</translation>
     </message>
     <message>
         <source>One dot a tap, the first on top</source>
@@ -2481,11 +2481,11 @@
     </message>
     <message>
         <source>Why most people tap early</source>
-        <translation>Por qué casi todos tocan antes</translation>
+        <translation>Por qué casi todos se adelantan</translation>
     </message>
     <message>
         <source>Most people tap some 30 to 50 ms before the beat, and do not notice it.</source>
-        <translation>La mayoría toca unos 30 a 50 ms antes del tiempo y no se da cuenta.</translation>
+        <translation>La mayoría se adelanta unos 30 a 50 ms al tiempo y no se da cuenta.</translation>
     </message>
     <message>
         <source>You do not wait for the sound and then answer it: you foresee the beat, and the finger goes ahead. To you it feels exactly right. Practised drummers come closer. It is no fault as long as it stays the same, for a steady shift can be allowed for.</source>
@@ -2501,15 +2501,15 @@
     </message>
     <message>
         <source>The bias is the mean of your taps: early or late on the whole.</source>
-        <translation>El sesgo es la media de tus toques: antes o tarde en conjunto.</translation>
+        <translation>El sesgo es la media de tus toques: adelanto o retraso en conjunto.</translation>
     </message>
     <message>
         <source>Minus is early, plus is late; the wedge under the strip stands at the bias. The figure after ± says how far to trust it: nineteen times out of twenty the true mean lies within it. The more taps, the smaller it becomes.</source>
-        <translation>Menos es antes, más es tarde; la cuña bajo la tira señala el sesgo. La cifra después de ± dice hasta dónde fiarse de él: diecinueve de cada veinte veces, la media verdadera está ahí dentro. Cuantos más toques, más pequeña se hace.</translation>
+        <translation>Menos es adelanto, más es retraso; la cuña bajo la tira señala el sesgo. La cifra después de ± dice hasta dónde fiarse de él: diecinueve de cada veinte veces, la media verdadera está ahí dentro. Cuantos más toques, más pequeña se hace.</translation>
     </message>
     <message>
         <source>A little early on the whole</source>
-        <translation>Un poco antes en conjunto</translation>
+        <translation>Algo adelantado en conjunto</translation>
     </message>
     <message>
         <source>Spread</source>
@@ -2520,12 +2520,16 @@
         <translation>La dispersión dice cuánto se reparten tus toques alrededor de su propia media.</translation>
     </message>
     <message>
-        <source>About two taps in three lie within one spread of the mean. A small spread means a steady hand, even where the taps are early. A delay of the computer moves all taps alike, so the spread is right even without calibration. You hear the steady hand first, then the unsteady one.</source>
-        <translation>Unos dos de cada tres toques están a menos de una dispersión de la media. Una dispersión pequeña significa una mano firme, aunque los toques lleguen antes. El retardo del ordenador mueve todos los toques por igual, así que la dispersión es correcta incluso sin calibrar. Oyes primero la mano firme y después la insegura.</translation>
+        <source>About two taps in three lie within one spread of the mean. A small spread means a steady hand, even where the taps are early. A delay of the computer moves all taps alike, so the spread is right even without calibration. You hear the steady hand first, then the unsteady hand.</source>
+        <translation>Unos dos de cada tres toques están a menos de una dispersión de la media. Una dispersión pequeña significa una mano firme, aunque los toques se adelanten. El retardo del ordenador mueve todos los toques por igual, así que la dispersión es correcta incluso sin calibrar. Oyes primero la mano firme y después la insegura.</translation>
+    </message>
+    <message>
+        <source>Sound and key presses need time on their way; with wireless headphones it can be a fifth of a second and more. Calibrate by tapping, and delay and habit go together: zero is then your own relaxed tap. Calibrate by microphone, and the delay alone goes: what remains is you. Until then your spread holds, but nothing is said of early and late.</source>
+        <translation>El sonido y las pulsaciones tardan en llegar; con auriculares inalámbricos puede ser un quinto de segundo y más. Si calibras tocando, el retardo y la costumbre se van juntos: el cero es entonces tu propio toque relajado. Si calibras con micrófono, se va solo el retardo: lo que queda eres tú. Hasta entonces tu dispersión vale, pero no se dice nada de adelanto ni de retraso.</translation>
     </message>
     <message>
         <source>Steady, but early</source>
-        <translation>Firme, pero antes</translation>
+        <translation>Firme, pero adelantado</translation>
     </message>
     <message>
         <source>Right on the whole, but unsteady</source>
@@ -2541,7 +2545,7 @@
     </message>
     <message>
         <source>The moment of a key press, and the moment at which a sound leaves the loudspeaker, are both measured, and no measurement is perfect. What remains open is drawn as a hatched band at the foot of the strip. A bias inside that band may be nothing at all.</source>
-        <translation>El momento en que se pulsa una tecla y el momento en que un sonido sale del altavoz se miden los dos, y ninguna medida es perfecta. Lo que queda abierto se dibuja como una banda rayada al pie de la tira. Un sesgo dentro de esa banda puede no ser nada.</translation>
+        <translation>Se miden el momento en que se pulsa una tecla y el momento en que sale el sonido, y ninguna medida es perfecta. Lo que queda abierto se dibuja como una banda rayada al pie de la tira. Un sesgo dentro de esa banda puede no ser nada.</translation>
     </message>
     <message>
         <source>A bias that may be nothing</source>
@@ -2558,10 +2562,6 @@
     <message>
         <source>Calibration takes the computer&apos;s own delay out of your figures.</source>
         <translation>La calibración quita de tus cifras el retardo propio del ordenador.</translation>
-    </message>
-    <message>
-        <source>Sound takes time to reach your ear, and so does a key press on its way to the program; with wireless headphones it can be a fifth of a second and more. Calibrate by tapping, and delay and habit go together: zero is then your own relaxed tap. Calibrate by microphone, and the delay alone goes: what remains is you. Until then your spread holds, but nothing is said of early and late.</source>
-        <translation>El sonido tarda en llegar a tu oído, y también una pulsación en llegar al programa; con auriculares inalámbricos puede ser un quinto de segundo y más. Si calibras tocando, el retardo y la costumbre se van juntos: el cero es entonces tu propio toque relajado. Si calibras con micrófono, se va solo el retardo: lo que queda eres tú. Hasta entonces tu dispersión vale, pero no se dice nada de antes ni de tarde.</translation>
     </message>
     <message>
         <source>Before</source>
@@ -2584,38 +2584,6 @@
         <translation>Empieza bajito y súbelo solo lo que necesites.</translation>
     </message>
     <message>
-        <source>No program can know how loud it is at your ear. Every 3 dB more halves the time that is thought safe; for a whole week, 80 dB for 40 hours is the usual limit, less for children. If your ears ring or feel dull, rest them; if that stays, or if they hurt, see a doctor. And leave the headphones off in traffic: this is no exercise for driving.</source>
-        <translation>Ningún programa puede saber a qué volumen llega el sonido a tu oído. Cada 3 dB más dividen por dos el tiempo que se considera seguro; para una semana entera, el límite habitual son 80 dB durante 40 horas, y menos para los niños. Si te pitan los oídos o los notas apagados, déjalos descansar; si no se pasa, o si duelen, acude al médico. Y sin auriculares en medio del tráfico: esto no es un ejercicio para conducir.</translation>
-    </message>
-    <message>
-        <source>Longest time a day at each level (dBA), after NIOSH; the week after WHO-ITU H.870.</source>
-        <translation>Tiempo máximo al día con cada nivel (dBA), según NIOSH; la semana, según OMS-UIT H.870.</translation>
-    </message>
-    <message>
-        <source>8 hours</source>
-        <translation>8 horas</translation>
-    </message>
-    <message>
-        <source>4 hours</source>
-        <translation>4 horas</translation>
-    </message>
-    <message>
-        <source>2 hours</source>
-        <translation>2 horas</translation>
-    </message>
-    <message>
-        <source>1 hour</source>
-        <translation>1 hora</translation>
-    </message>
-    <message>
-        <source>30 minutes</source>
-        <translation>30 minutos</translation>
-    </message>
-    <message>
-        <source>15 minutes</source>
-        <translation>15 minutos</translation>
-    </message>
-    <message>
         <source>There is nothing to hear here: quiet is what rests the ears.</source>
         <translation>Aquí no hay nada que oír: el silencio es lo que descansa los oídos.</translation>
     </message>
@@ -2628,12 +2596,44 @@
         <translation>Toca suave y haz una pausa a los veinte minutos.</translation>
     </message>
     <message>
-        <source>A tap needs no force: the key only has to go down. Keep the wrist straight and the shoulder loose, and change hands now and then. Stop at once if a finger, the wrist or the arm hurts or tingles; if it comes back, ask a doctor.</source>
-        <translation>Un toque no necesita fuerza: basta con que la tecla baje. Mantén la muñeca recta y el hombro suelto, y cambia de mano de vez en cuando. Para en seguida si un dedo, la muñeca o el brazo te duele o te hormiguea; si se repite, pregunta a un médico.</translation>
+        <source>No program can know how loud it is at your ear. For leisure, WHO and ITU (H.870) advise at most 80 dBA for 40 hours a week, for children 75 dBA. If your ears ring, feel dull or hurt, stop now; if it is still there the next day, see a doctor. And leave the headphones off in traffic: this is no exercise for driving.</source>
+        <translation>Ningún programa puede saber a qué volumen llega el sonido a tu oído. Para el ocio, la OMS y la UIT (H.870) aconsejan como máximo 80 dBA durante 40 horas a la semana; para niños, 75 dBA. Si te pitan o te duelen los oídos o los notas apagados, para ya; si al día siguiente sigue igual, acude al médico. Y sin auriculares en medio del tráfico: esto no es un ejercicio para conducir.</translation>
     </message>
     <message>
-        <source>A little every day does more than a lot at once.</source>
-        <translation>Un poco cada día hace más que mucho de golpe.</translation>
+        <source>Longest time a week at each level, for leisure (WHO-ITU H.870). For work NIOSH names 85 dBA, 8 hours a day.</source>
+        <translation>Tiempo máximo por semana con cada nivel, para el ocio (OMS-UIT H.870). Para el trabajo, NIOSH indica 85 dBA, 8 horas al día.</translation>
+    </message>
+    <message>
+        <source>40 hours</source>
+        <translation>40 horas</translation>
+    </message>
+    <message>
+        <source>20 hours</source>
+        <translation>20 horas</translation>
+    </message>
+    <message>
+        <source>10 hours</source>
+        <translation>10 horas</translation>
+    </message>
+    <message>
+        <source>5 hours</source>
+        <translation>5 horas</translation>
+    </message>
+    <message>
+        <source>2 hours 30 minutes</source>
+        <translation>2 horas y 30 minutos</translation>
+    </message>
+    <message>
+        <source>1 hour 15 minutes</source>
+        <translation>1 hora y 15 minutos</translation>
+    </message>
+    <message>
+        <source>A tap needs no force: the key only has to go down. Keep the wrist straight and the shoulder loose, and change hands now and then. Stop now if a finger, the wrist or the arm hurts or tingles; if it comes back, see a doctor.</source>
+        <translation>Un toque no necesita fuerza: basta con que la tecla baje. Mantén la muñeca recta y el hombro suelto, y cambia de mano de vez en cuando. Para ya si un dedo, la muñeca o el brazo te duele o te hormiguea; si se repite, acude al médico.</translation>
+    </message>
+    <message>
+        <source>Rest before a hand tires.</source>
+        <translation>Descansa antes de que se canse la mano.</translation>
     </message>
     <message>
         <source>Minutes</source>
@@ -2675,24 +2675,12 @@
 <context>
     <name>say</name>
     <message>
-        <source>Only {n} taps came; {least} are needed, {most} are better. Tap along with every click.</source>
-        <translation>Solo llegaron {n} toques; hacen falta {least}, mejor {most}. Toca con todos los clics.</translation>
-    </message>
-    <message>
         <source>Measured, but not kept: {why}</source>
         <translation>Medido, pero no guardado: {why}</translation>
     </message>
     <message>
-        <source>Your taps wander too much to tell the lag: it would only be good to {error} ms. Try again, relaxed.</source>
-        <translation>Tus toques oscilan demasiado para saber el retardo: solo sería exacto hasta {error} ms. Vuelve a intentarlo, con soltura.</translation>
-    </message>
-    <message>
         <source>The microphone&apos;s recording has holes: the computer was too busy. Try again.</source>
         <translation>La grabación del micrófono tiene huecos: el ordenador estaba demasiado ocupado. Vuelve a intentarlo.</translation>
-    </message>
-    <message>
-        <source>Taps came from several inputs. Use only one of them while it is being measured.</source>
-        <translation>Los toques llegaron de varias entradas. Usa solo una de ellas durante la medición.</translation>
     </message>
     <message>
         <source>Tallybar {version}, Python {python}, {system}.</source>
@@ -2711,18 +2699,6 @@
         <translation>El sistema indica {rate} muestras por segundo y una latencia de {latency} ms.</translation>
     </message>
     <message>
-        <source>The host tells no moments of its own: the way of the sound to the ear is only estimated.</source>
-        <translation>El sistema no indica ningún momento: el camino del sonido hasta el oído es solo una estimación.</translation>
-    </message>
-    <message>
-        <source>The output&apos;s clock runs {ppm} millionths off the computer&apos;s, which is taken along.</source>
-        <translation>El reloj de la salida se desvía {ppm} millonésimas del reloj del ordenador, y eso se tiene en cuenta.</translation>
-    </message>
-    <message>
-        <source>The output&apos;s clock has not run long enough to tell how far it is off the computer&apos;s.</source>
-        <translation>El reloj de la salida aún no lleva en marcha lo bastante para saber cuánto se desvía del reloj del ordenador.</translation>
-    </message>
-    <message>
         <source>Keys are stamped in whole milliseconds (SD {stamp} ms); a keyboard asked 125 times a second adds {polled} ms.</source>
         <translation>Las teclas se fechan en milisegundos enteros (desviación típica {stamp} ms); un teclado consultado 125 veces por segundo añade {polled} ms.</translation>
     </message>
@@ -2739,20 +2715,8 @@
         <translation>Entradas MIDI: no puede haber ninguna, {why}.</translation>
     </message>
     <message>
-        <source>Calibration: there is one, but for other equipment. Calibrate again on the bench.</source>
-        <translation>Calibración: hay una, pero de otro equipo. Calibra otra vez en la página «Equipo».</translation>
-    </message>
-    <message>
-        <source>Calibration: none. The bench in the window makes one, by tapping or by microphone.</source>
-        <translation>Calibración: ninguna. Se hace en la página «Equipo» de la ventana, tocando o con micrófono.</translation>
-    </message>
-    <message>
         <source>A single tap is good to {ms} ms (about 95 %).</source>
         <translation>Un solo toque es exacto hasta {ms} ms (alrededor del 95 %).</translation>
-    </message>
-    <message>
-        <source>A single tap is good to {ms} ms (about 95 %), but for a constant lag that nobody has measured.</source>
-        <translation>Un solo toque es exacto hasta {ms} ms (alrededor del 95 %), salvo un retardo constante que nadie ha medido.</translation>
     </message>
     <message>
         <source>none</source>
@@ -2795,22 +2759,6 @@
         <translation>Exacto hasta {ms} ms en este ordenador. El cero es tu propio toque relajado.</translation>
     </message>
     <message>
-        <source>How steady you are can be told, and whether you are early or late. But sound comes late: use a cable.</source>
-        <translation>Se puede decir lo regular que eres, y si vas antes o tarde. Pero el sonido llega tarde: usa un cable.</translation>
-    </message>
-    <message>
-        <source>How steady you are can be told. Early or late cannot yet: use a cable, or calibrate, about a minute.</source>
-        <translation>Se puede decir lo regular que eres. Si vas antes o tarde, aún no: usa un cable o calibra, un minuto.</translation>
-    </message>
-    <message>
-        <source>How steady you are can be told. Early or late cannot yet: calibrate, about a minute.</source>
-        <translation>Se puede decir lo regular que eres. Si vas antes o tarde, aún no: calibra, un minuto.</translation>
-    </message>
-    <message>
-        <source>How steady you are can be told, and whether you are early or late. All is ready: practise.</source>
-        <translation>Se puede decir lo regular que eres, y si vas antes o tarde. Todo está listo: a practicar.</translation>
-    </message>
-    <message>
         <source>The sound stopped: {why}. Start it again when you like.</source>
         <translation>El sonido se paró: {why}. Arráncalo otra vez cuando quieras.</translation>
     </message>
@@ -2827,32 +2775,16 @@
         <translation>una batería que se salta un tiempo o un compás donde cambia la frase, en una canción entera</translation>
     </message>
     <message>
-        <source>phrases of eight bars, and a bass plays too</source>
-        <translation>frases de ocho compases, y también suena un bajo</translation>
-    </message>
-    <message>
         <source>the second kick comes early or late, with bass and chords; the sheet alone counts</source>
-        <translation>el segundo bombo llega antes o tarde, con bajo y acordes; solo cuenta la hoja</translation>
+        <translation>el segundo bombo se adelanta o se retrasa, con bajo y acordes; solo cuenta la hoja</translation>
     </message>
     <message>
         <source>phrases of sixteen bars, in a whole song and in your head</source>
         <translation>frases de dieciséis compases, en una canción entera y de cabeza</translation>
     </message>
     <message>
-        <source>a kick on every beat or a backbeat, without help; a bass plays too</source>
-        <translation>un bombo en cada tiempo o un backbeat, sin ayuda; también suena un bajo</translation>
-    </message>
-    <message>
         <source>the backbeat stands on the three: half time, with bass and chords</source>
-        <translation>el backbeat está en el tres: medio tiempo, con bajo y acordes</translation>
-    </message>
-    <message>
-        <source>only one bar to find it, in a whole song</source>
-        <translation>solo un compás para encontrarlo, en una canción entera</translation>
-    </message>
-    <message>
-        <source>the drums are alike on one and three: bass and chords tell the one</source>
-        <translation>la batería suena igual en el uno y en el tres: el bajo y los acordes dicen el uno</translation>
+        <translation>el backbeat está en el tres: a la mitad, con bajo y acordes</translation>
     </message>
     <message>
         <source>You were on {beat}. The drums are alike there: listen for the bass or the chords, which change on the one.</source>
@@ -2867,10 +2799,6 @@
         <translation>frases de dieciséis compases, en una canción entera</translation>
     </message>
     <message>
-        <source>the second kick comes early or late, and a bass plays too</source>
-        <translation>el segundo bombo llega antes o tarde, y también suena un bajo</translation>
-    </message>
-    <message>
         <source>fast, in a whole song, and only two bars to find the one</source>
         <translation>rápido, en una canción entera, y solo dos compases para encontrar el uno</translation>
     </message>
@@ -2879,16 +2807,8 @@
         <translation>Se paró en {beat}. Ibas a medio compás: empieza la cuenta donde cambian el bajo o los acordes.</translation>
     </message>
     <message>
-        <source>four silent bars, and a bass before and after them</source>
-        <translation>cuatro compases en silencio, y un bajo antes y después</translation>
-    </message>
-    <message>
         <source>the drums start on any beat of the bar, with bass and chords</source>
         <translation>la batería empieza en cualquier tiempo del compás, con bajo y acordes</translation>
-    </message>
-    <message>
-        <source>eight silent bars in a whole song: tap every one of them</source>
-        <translation>ocho compases en silencio en una canción entera: toca cada uno de sus unos</translation>
     </message>
     <message>
         <source>You came in on {beat}, half a bar off. Start your count where the bass or the chords change.</source>
@@ -2909,10 +2829,6 @@
     <message>
         <source>This trial is longer than {minutes} minutes, and is not made into a sound.</source>
         <translation>Esta prueba dura más de {minutes} minutos y no se convierte en sonido.</translation>
-    </message>
-    <message>
-        <source>{path}: another program holds the logbook. Everything kept so far is still there. Close the other one and try again.</source>
-        <translation>{path}: otro programa tiene abierto el cuaderno. Todo lo guardado hasta ahora sigue ahí. Cierra el otro y vuelve a intentarlo.</translation>
     </message>
     <message>
         <source>{path}: the logbook could not be used ({why}).</source>
@@ -2939,28 +2855,8 @@
         <translation>{path}: el cuaderno está dañado. Vuelve a abrir el programa para que lo repare con una copia.</translation>
     </message>
     <message>
-        <source>{path}: this is not a logbook; it was left as it is</source>
-        <translation>{path}: esto no es un cuaderno; se dejó como está</translation>
-    </message>
-    <message>
-        <source>{path}: a folder, where the logbook&apos;s file should be</source>
-        <translation>{path}: hay una carpeta donde debería estar el archivo del cuaderno</translation>
-    </message>
-    <message>
-        <source>{path}: not a file, where the logbook should be</source>
-        <translation>{path}: lo que hay donde debería estar el cuaderno no es un archivo</translation>
-    </message>
-    <message>
-        <source>{path}: this is another program&apos;s database; it was left as it is</source>
-        <translation>{path}: esta es la base de datos de otro programa; se dejó como está</translation>
-    </message>
-    <message>
         <source>{path}: this logbook has version {version}, this program knows versions up to {known}. It was left as it is: start a newer program with it.</source>
         <translation>{path}: este cuaderno tiene la versión {version}, y este programa conoce hasta la {known}. Se dejó como está: ábrelo con un programa más nuevo.</translation>
-    </message>
-    <message>
-        <source>{path}: another program writes the logbook. Close the other one and try again.</source>
-        <translation>{path}: otro programa escribe en el cuaderno. Cierra el otro y vuelve a intentarlo.</translation>
     </message>
     <message>
         <source>{path}: the logbook is damaged, and may not be written: it cannot be mended here.</source>
@@ -2969,6 +2865,54 @@
     <message>
         <source>{path}: the logbook is damaged and cannot be mended now ({why}).</source>
         <translation>{path}: el cuaderno está dañado y ahora no se puede reparar ({why}).</translation>
+    </message>
+    <message>
+        <source>Dancers will hardly notice.</source>
+        <translation>En la pista apenas se notará.</translation>
+    </message>
+    <message>
+        <source>In the side task you had {right} of {shown}.</source>
+        <translation>En la tarea acertaste {right} de {shown}.</translation>
+    </message>
+    <message>
+        <source>In the side task you had only {right} of {shown}: keep both going, even if the count suffers at first.</source>
+        <translation>En la tarea acertaste solo {right} de {shown}: mantén las dos cosas en marcha, aunque al principio sufra la cuenta.</translation>
+    </message>
+    <message>
+        <source>Your taps came before the first that counts. Keep tapping until the drums stop.</source>
+        <translation>Tus toques llegaron antes del primero que cuenta. Sigue tocando hasta que pare la batería.</translation>
+    </message>
+    <message>
+        <source>Your taps fell between the beats. Tap with the drum itself, not in the gap.</source>
+        <translation>Tus toques cayeron entre los tiempos. Toca con el golpe mismo, no en el hueco.</translation>
+    </message>
+    <message>
+        <source>Your taps came about {ms} ms early. Let the drum come to you.</source>
+        <translation>Tus toques se adelantaron unos {ms} ms. Deja que el golpe llegue a ti.</translation>
+    </message>
+    <message>
+        <source>Your taps came about {ms} ms late. Tap with the drum, not after it.</source>
+        <translation>Tus toques se retrasaron unos {ms} ms. Toca a la vez que el golpe, no después de oírlo.</translation>
+    </message>
+    <message>
+        <source>You were slower than the drums: about {ms} ms a bar later. Listen to the drums while you tap.</source>
+        <translation>Ibas más lento que la batería: unos {ms} ms de retraso por compás. Escucha la batería mientras tocas.</translation>
+    </message>
+    <message>
+        <source>You were faster than the drums: about {ms} ms a bar earlier. Listen to the drums while you tap.</source>
+        <translation>Ibas más rápido que la batería: unos {ms} ms de adelanto por compás. Escucha la batería mientras tocas.</translation>
+    </message>
+    <message>
+        <source>It counts as right when three in four are met. Leave none out.</source>
+        <translation>Cuenta como acierto cuando aciertas tres de cada cuatro. No te dejes ninguno.</translation>
+    </message>
+    <message>
+        <source>Right.</source>
+        <translation>Correcto.</translation>
+    </message>
+    <message>
+        <source>Not yet.</source>
+        <translation>Todavía no.</translation>
     </message>
     <message>
         <source>{path} is a folder: a file name is expected.</source>
@@ -3015,18 +2959,6 @@
         <translation>Falta la biblioteca PortAudio: instala libportaudio2 para tener sonido.</translation>
     </message>
     <message>
-        <source>No sound output was found: connect one, or choose another.</source>
-        <translation>No se encontró ninguna salida de sonido: conecta una o elige otra.</translation>
-    </message>
-    <message>
-        <source>No sound output called {name} was found: connect one, or choose another.</source>
-        <translation>No se encontró ninguna salida de sonido llamada {name}: conecta una o elige otra.</translation>
-    </message>
-    <message>
-        <source>Several sound outputs are called {name}: choose one from the list.</source>
-        <translation>Varias salidas de sonido se llaman {name}: elige una de la lista.</translation>
-    </message>
-    <message>
         <source>The sound output {name} refuses {rate} Hz: choose another rate.</source>
         <translation>La salida de sonido {name} rechaza {rate} Hz: elige otra frecuencia.</translation>
     </message>
@@ -3041,14 +2973,6 @@
     <message>
         <source>The sound output did not start: {why}</source>
         <translation>La salida de sonido no arrancó: {why}</translation>
-    </message>
-    <message>
-        <source>No microphone was found: connect one, or choose another.</source>
-        <translation>No se encontró ningún micrófono: conecta uno o elige otro.</translation>
-    </message>
-    <message>
-        <source>Several microphones are called {name}: choose one from the list.</source>
-        <translation>Varios micrófonos se llaman {name}: elige uno de la lista.</translation>
     </message>
     <message>
         <source>The microphone {name} could not be opened: {why}</source>
@@ -3077,30 +3001,6 @@
     <message>
         <source>The calibrations could not be read ({why}).</source>
         <translation>No se pudieron leer las calibraciones ({why}).</translation>
-    </message>
-    <message>
-        <source>{given} bars: an intro has at least one</source>
-        <translation>{given} compases: una intro tiene al menos uno</translation>
-    </message>
-    <message>
-        <source>{given} BPM: a tempo is more than nothing</source>
-        <translation>{given} BPM: un tempo es más que nada</translation>
-    </message>
-    <message>
-        <source>Groove {name} has steps too fine for double time. Choose another one.</source>
-        <translation>El ritmo {name} tiene pasos demasiado finos para el doble tiempo. Elige otro.</translation>
-    </message>
-    <message>
-        <source>{path}: the logbook cannot be read ({why})</source>
-        <translation>{path}: no se puede leer el cuaderno ({why})</translation>
-    </message>
-    <message>
-        <source>{path}: the logbook may not be written; practice would not be kept</source>
-        <translation>{path}: no se permite escribir en el cuaderno; la práctica no se guardaría</translation>
-    </message>
-    <message>
-        <source>{path}: the logbook&apos;s folder cannot be made ({why})</source>
-        <translation>{path}: no se puede crear la carpeta del cuaderno ({why})</translation>
     </message>
     <message>
         <source>{path} cannot be written: {why}.</source>
@@ -3135,12 +3035,40 @@
         <translation>El momento de un sonido se conoce con {residual} ms (DE); según el sistema, sale {lead} ms después que del programa.</translation>
     </message>
     <message>
+        <source>The host reports no moments of its own: the way of the sound to the ear is only estimated.</source>
+        <translation>El sistema no indica ningún momento: el camino del sonido hasta el oído es solo una estimación.</translation>
+    </message>
+    <message>
+        <source>The output&apos;s clock runs {ppm} ppm (parts in a million) off the computer&apos;s; the program corrects this.</source>
+        <translation>El reloj de la salida se desvía {ppm} ppm (partes por millón) del reloj del ordenador; el programa lo corrige.</translation>
+    </message>
+    <message>
+        <source>The output&apos;s clock has not run long enough to show how far it is off the computer&apos;s.</source>
+        <translation>El reloj de la salida aún no lleva en marcha lo bastante para saber cuánto se desvía del reloj del ordenador.</translation>
+    </message>
+    <message>
         <source>A program that waits for 5 ms wakes {median} ms late as a rule, {worst} ms at worst.</source>
-        <translation>Un programa que espera 5 ms despierta por lo general {median} ms tarde, {worst} ms en el peor caso.</translation>
+        <translation>Un programa que espera 5 ms despierta por lo general con {median} ms de retraso, {worst} ms en el peor caso.</translation>
+    </message>
+    <message>
+        <source>MIDI inputs: none.</source>
+        <translation>Entradas MIDI: ninguna.</translation>
     </message>
     <message>
         <source>Calibration ({source}): by {method}, {lag} ± {error} ms, made {day}.</source>
         <translation>Calibración ({source}): método: {method}; {lag} ± {error} ms, hecha el {day}.</translation>
+    </message>
+    <message>
+        <source>Calibration: made for other equipment. Calibrate again on the window&apos;s page Equipment.</source>
+        <translation>Calibración: hecha para otro equipo. Calibra otra vez en la página «Equipo» de la ventana.</translation>
+    </message>
+    <message>
+        <source>Calibration: none. Calibrate on the window&apos;s page Equipment, by tapping or by microphone.</source>
+        <translation>Calibración: ninguna. Calibra en la página «Equipo» de la ventana, tocando o con micrófono.</translation>
+    </message>
+    <message>
+        <source>A single tap is good to {ms} ms (about 95 %), but for a constant lag that was not measured.</source>
+        <translation>Un solo toque es exacto hasta {ms} ms (alrededor del 95 %), salvo un retardo constante que no se ha medido.</translation>
     </message>
     <message>
         <source>What now: {advice}</source>
@@ -3175,10 +3103,6 @@
         <translation>No se puede practicar nada de oído. Conecta una salida y vuelve a mirar.</translation>
     </message>
     <message>
-        <source>Nothing can be told so. Close other programs, then look again.</source>
-        <translation>Así no se puede decir nada. Cierra otros programas y vuelve a mirar.</translation>
-    </message>
-    <message>
         <source>The sound stumbled for a moment; it goes on.</source>
         <translation>El sonido tropezó un momento; ya sigue.</translation>
     </message>
@@ -3203,12 +3127,28 @@
         <translation>{trouble}. Puedes practicar; no se guardará nada.</translation>
     </message>
     <message>
-        <source>{why} So this is the plan of a first day.</source>
-        <translation>{why} Así que este es el plan de un primer día.</translation>
-    </message>
-    <message>
         <source>the microphone missed a part of what it was to hear</source>
         <translation>el micrófono se perdió una parte de lo que debía oír</translation>
+    </message>
+    <message>
+        <source>No sound output was found. Connect an output, or choose another.</source>
+        <translation>No se encontró ninguna salida de sonido. Conecta una salida o elige otra.</translation>
+    </message>
+    <message>
+        <source>No microphone was found. Connect a microphone, or choose another.</source>
+        <translation>No se encontró ningún micrófono. Conecta un micrófono o elige otro.</translation>
+    </message>
+    <message>
+        <source>No sound output called {name} was found. Connect it, or choose another.</source>
+        <translation>No se encontró ninguna salida de sonido llamada {name}. Conéctala o elige otra.</translation>
+    </message>
+    <message>
+        <source>Several sound outputs are called {name}: choose from the list.</source>
+        <translation>Varias salidas de sonido se llaman {name}: elige en la lista.</translation>
+    </message>
+    <message>
+        <source>Several microphones are called {name}: choose from the list.</source>
+        <translation>Varios micrófonos se llaman {name}: elige en la lista.</translation>
     </message>
     <message>
         <source>The microphone {name} refuses {rate} Hz: choose another rate.</source>
@@ -3217,10 +3157,6 @@
     <message>
         <source>The microphone {name} is held by another program, or gone.</source>
         <translation>El micrófono {name} lo tiene otro programa, o ya no está.</translation>
-    </message>
-    <message>
-        <source>How far today&apos;s plan had come could not be read, so it begins anew.</source>
-        <translation>No se pudo leer hasta dónde habías llegado en el plan de hoy, así que empieza de nuevo.</translation>
     </message>
     <message>
         <source>The sound stumbled: the computer was busy. That was not you, and this trial does not count.</source>
@@ -3237,10 +3173,6 @@
     <message>
         <source>The microphone missed a part of it. That was not you, and this trial does not count.</source>
         <translation>El micrófono se perdió una parte. No fue culpa tuya, y esta prueba no cuenta.</translation>
-    </message>
-    <message>
-        <source>The sound stumbled again, so this trial does not count. Close other programs, or choose a longer latency on the bench.</source>
-        <translation>El sonido volvió a tropezar, así que esta prueba no cuenta. Cierra otros programas o elige una latencia más larga en el banco.</translation>
     </message>
     <message>
         <source>the one</source>
@@ -3283,10 +3215,6 @@
         <translation>No llegó ningún toque. Toca con la barra espaciadora, un botón del ratón o un dedo.</translation>
     </message>
     <message>
-        <source>Your taps came before the first one that counts. Keep tapping until the drums stop.</source>
-        <translation>Tus toques llegaron antes del primero que cuenta. Sigue tocando hasta que pare la batería.</translation>
-    </message>
-    <message>
         <source>Your taps came when the drums had stopped. Tap while they sound.</source>
         <translation>Tus toques llegaron cuando la batería ya había parado. Toca mientras suena.</translation>
     </message>
@@ -3299,16 +3227,12 @@
         <translation>Tus toques no se asentaron en el pulso. Mueve primero la cabeza unos compases y después toca con ese movimiento.</translation>
     </message>
     <message>
-        <source>Your taps fell between the beats. Wait for the drum itself, not for the gap before it.</source>
-        <translation>Tus toques cayeron entre los tiempos. Espera el golpe mismo, no el hueco de antes.</translation>
-    </message>
-    <message>
         <source>Your taps fell between the beats, all by the same amount. Wireless headphones can do that: measure their delay.</source>
         <translation>Tus toques cayeron entre los tiempos, todos con el mismo desvío. Eso lo pueden causar unos auriculares inalámbricos: mide su retardo.</translation>
     </message>
     <message>
         <source>You tapped twice in every beat, in double time. Slow down to the beat itself first.</source>
-        <translation>Tocaste dos veces en cada tiempo, a doble tiempo. Baja primero hasta el pulso mismo.</translation>
+        <translation>Tocaste dos veces en cada tiempo, al doble. Baja primero hasta el pulso mismo.</translation>
     </message>
     <message>
         <source>You tapped faster than the beat. Listen for a bar first, then nod with the drums and tap the nod.</source>
@@ -3316,23 +3240,11 @@
     </message>
     <message>
         <source>You tapped every second beat, in half time. Put one more tap between each two.</source>
-        <translation>Tocaste en uno de cada dos tiempos, a medio tiempo. Pon un toque más entre cada dos.</translation>
+        <translation>Tocaste en uno de cada dos tiempos, a la mitad. Pon un toque más entre cada dos.</translation>
     </message>
     <message>
         <source>You tapped every second beat, in half time, on {beats}. Put one more tap between each two.</source>
-        <translation>Tocaste en uno de cada dos tiempos, a medio tiempo, en {beats}. Pon un toque más entre cada dos.</translation>
-    </message>
-    <message>
-        <source>Your taps came about {ms} ms early.</source>
-        <translation>Tus toques llegaron unos {ms} ms antes.</translation>
-    </message>
-    <message>
-        <source>Your taps came about {ms} ms early, as most people&apos;s do at first.</source>
-        <translation>Tus toques llegaron unos {ms} ms antes, como los de casi todo el mundo al empezar.</translation>
-    </message>
-    <message>
-        <source>Your taps came about {ms} ms late. Expect the beat instead of answering it.</source>
-        <translation>Tus toques llegaron unos {ms} ms tarde. Espera el tiempo en vez de responderle.</translation>
+        <translation>Tocaste en uno de cada dos tiempos, a la mitad, en {beats}. Pon un toque más entre cada dos.</translation>
     </message>
     <message>
         <source>You slowed down: your taps fell further and further behind.</source>
@@ -3344,19 +3256,11 @@
     </message>
     <message>
         <source>You were a little slower than the drums: about {ms} ms a bar later.</source>
-        <translation>Ibas un poco más lento que la batería: unos {ms} ms más tarde por compás.</translation>
+        <translation>Ibas un poco más lento que la batería: unos {ms} ms de retraso por compás.</translation>
     </message>
     <message>
         <source>You were a little faster than the drums: about {ms} ms a bar earlier.</source>
-        <translation>Ibas un poco más rápido que la batería: unos {ms} ms más temprano por compás.</translation>
-    </message>
-    <message>
-        <source>You were slower than the drums: about {ms} ms a bar later.</source>
-        <translation>Ibas más lento que la batería: unos {ms} ms más tarde por compás.</translation>
-    </message>
-    <message>
-        <source>You were faster than the drums: about {ms} ms a bar earlier.</source>
-        <translation>Ibas más rápido que la batería: unos {ms} ms más temprano por compás.</translation>
+        <translation>Ibas un poco más rápido que la batería: unos {ms} ms de adelanto por compás.</translation>
     </message>
     <message>
         <source>Your taps were steady.</source>
@@ -3371,20 +3275,12 @@
         <translation>Tus toques fueron puntuales y regulares.</translation>
     </message>
     <message>
-        <source>It counts as right when three in four are met.</source>
-        <translation>Cuenta como acierto cuando se dan tres de cada cuatro.</translation>
-    </message>
-    <message>
         <source>Answer</source>
         <translation>Responder</translation>
     </message>
     <message>
         <source>{learner} has not practised yet: there is nothing to report.</source>
         <translation>{learner} aún no ha practicado: no hay nada que contar.</translation>
-    </message>
-    <message>
-        <source>The sound output has changed since it was calibrated, so early and late are not told. The bench calibrates again.</source>
-        <translation>La salida de sonido ha cambiado desde que se calibró, así que no se dice nada de antes ni de tarde. En la página «Equipo» se calibra otra vez.</translation>
     </message>
     <message>
         <source>Not everything is saved yet. Close the window again to leave without it.</source>
@@ -3399,20 +3295,64 @@
         <translation>bombo y caja se turnan; la hoja cuenta contigo</translation>
     </message>
     <message>
-        <source>no more help on the screen</source>
-        <translation>sin más ayuda en la pantalla</translation>
-    </message>
-    <message>
         <source>the beat divides in three: a shuffle</source>
         <translation>el tiempo se divide en tres: un shuffle</translation>
     </message>
     <message>
         <source>Your taps were in time, but you left beats out. Tap on every beat, none more and none less.</source>
-        <translation>Tus toques iban a tiempo, pero te dejaste tiempos. Toca en todos, ni uno más ni uno menos.</translation>
+        <translation>Tus toques iban a tiempo, pero te dejaste tiempos. Toca en todos, ni más ni menos.</translation>
     </message>
     <message>
         <source>You had every beat: {targets} of {targets}.</source>
         <translation>Acertaste todos los tiempos: {targets} de {targets}.</translation>
+    </message>
+    <message>
+        <source>Nothing can be measured like this. Close other programs, then look again.</source>
+        <translation>Así no se puede medir nada. Cierra otros programas y vuelve a mirar.</translation>
+    </message>
+    <message>
+        <source>It can be measured how steady you are, and whether you are early or late. But sound comes late: use a cable.</source>
+        <translation>Se puede medir lo regular que eres, y si te adelantas o te retrasas. Pero el sonido llega con retraso: usa un cable.</translation>
+    </message>
+    <message>
+        <source>It can be measured how steady you are. Not yet whether you are early or late: use a cable, or calibrate, about a minute.</source>
+        <translation>Se puede medir lo regular que eres. Si te adelantas o te retrasas, aún no: usa un cable o calibra, un minuto.</translation>
+    </message>
+    <message>
+        <source>It can be measured how steady you are. Not yet whether you are early or late: calibrate, about a minute.</source>
+        <translation>Se puede medir lo regular que eres. Si te adelantas o te retrasas, aún no: calibra, un minuto.</translation>
+    </message>
+    <message>
+        <source>It can be measured how steady you are, and whether you are early or late. All is ready: practise.</source>
+        <translation>Se puede medir lo regular que eres, y si te adelantas o te retrasas. Todo está listo: a practicar.</translation>
+    </message>
+    <message>
+        <source>The microphone hears nothing. Choose another, or look whether it is muted.</source>
+        <translation>El micrófono no oye nada. Elige otro o mira si está silenciado.</translation>
+    </message>
+    <message>
+        <source>Too few taps: {n}. At least {least} are needed, {most} are better. Tap along with every click.</source>
+        <translation>Muy pocos toques: {n}. Hacen falta al menos {least}, mejor {most}. Toca con todos los clics.</translation>
+    </message>
+    <message>
+        <source>Your taps wander too much to find the lag: it would only be good to {error} ms. Try again, relaxed.</source>
+        <translation>Tus toques oscilan demasiado para saber el retardo: solo sería exacto hasta {error} ms. Vuelve a intentarlo, con soltura.</translation>
+    </message>
+    <message>
+        <source>Taps came from several inputs. Use a single input while it is being measured.</source>
+        <translation>Los toques llegaron de varias entradas. Usa una sola entrada durante la medición.</translation>
+    </message>
+    <message>
+        <source>{why} This is therefore the plan of a first day.</source>
+        <translation>{why} Por eso este es el plan de un primer día.</translation>
+    </message>
+    <message>
+        <source>How far today&apos;s plan had come could not be read, so it begins again.</source>
+        <translation>No se pudo leer hasta dónde habías llegado en el plan de hoy, así que empieza de nuevo.</translation>
+    </message>
+    <message>
+        <source>The sound stumbled again, so this trial does not count. Close other programs, or choose a longer latency on the page Equipment.</source>
+        <translation>El sonido volvió a tropezar, así que esta prueba no cuenta. Cierra otros programas o elige una latencia más larga en la página «Equipo».</translation>
     </message>
     <message>
         <source>Acoustic drums in a room</source>
@@ -3429,6 +3369,22 @@
     <message>
         <source>Dry drums</source>
         <translation>Batería seca</translation>
+    </message>
+    <message>
+        <source>The sound output has changed since it was calibrated, so early and late are not shown. Calibrate again on the page Equipment.</source>
+        <translation>La salida de sonido ha cambiado desde que se calibró, así que no se indican adelanto ni retraso. Calibra otra vez en la página «Equipo».</translation>
+    </message>
+    <message>
+        <source>Too few taps could be used: {n}. At least {least} are needed. Keep tapping between the clicks until they end.</source>
+        <translation>Se pudieron usar muy pocos toques: {n}. Hacen falta al menos {least}. Sigue tocando entre los clics hasta que terminen.</translation>
+    </message>
+    <message>
+        <source>without help</source>
+        <translation>sin ayuda</translation>
+    </message>
+    <message>
+        <source>beats without a kick or a snare</source>
+        <translation>tiempos sin bombo ni caja</translation>
     </message>
     <message>
         <source>You had the beat: {hits} of {targets}.</source>
@@ -3455,12 +3411,12 @@
         <translation>Toca en cada tiempo, como si movieras la cabeza.</translation>
     </message>
     <message>
-        <source>the sheet counts along, the voice is silent</source>
-        <translation>la hoja cuenta contigo, la voz calla</translation>
+        <source>a fill or a crash announces each turn; the sheet and a voice count along</source>
+        <translation>un relleno o un crash anuncia cada cambio; la hoja y una voz cuentan contigo</translation>
     </message>
     <message>
-        <source>no more help on the screen; a kick on every beat</source>
-        <translation>sin más ayuda en la pantalla; un bombo en cada tiempo</translation>
+        <source>the sheet counts along, the voice is silent</source>
+        <translation>la hoja cuenta contigo, la voz calla</translation>
     </message>
     <message>
         <source>with bass and chords, and only two turns to press on</source>
@@ -3515,6 +3471,10 @@
         <translation>un bombo en cada tiempo</translation>
     </message>
     <message>
+        <source>phrases of eight bars, with a bass</source>
+        <translation>frases de ocho compases, con bajo</translation>
+    </message>
+    <message>
         <source>after the first phrase you count on without the voice</source>
         <translation>tras la primera frase sigues contando sin la voz</translation>
     </message>
@@ -3528,7 +3488,7 @@
     </message>
     <message>
         <source>Count along</source>
-        <translation>Contar con el ritmo</translation>
+        <translation>Contar al compás</translation>
     </message>
     <message>
         <source>Listen and count along aloud: the number of the bar on its one, then the beats.</source>
@@ -3541,14 +3501,6 @@
     <message>
         <source>kick and clap</source>
         <translation>bombo y palmada</translation>
-    </message>
-    <message>
-        <source>the two drums sound more alike</source>
-        <translation>los dos golpes se parecen más</translation>
-    </message>
-    <message>
-        <source>more alike still, and only one bar before</source>
-        <translation>más parecidos todavía, y solo un compás antes</translation>
     </message>
     <message>
         <source>which of four: kick, snare, closed or open hat</source>
@@ -3567,32 +3519,16 @@
         <translation>bombo, caja, palmada y cencerro, casi iguales</translation>
     </message>
     <message>
-        <source>low or sharp, as near to each other as they get</source>
-        <translation>grave o agudo, tan parecidos como pueden ser</translation>
-    </message>
-    <message>
         <source>A groove, then one drum alone: which was it?</source>
         <translation>Un ritmo y después un golpe solo: ¿cuál era?</translation>
     </message>
     <message>
-        <source>A groove, then one drum alone: was it the low drum or a sharp one?</source>
-        <translation>Un ritmo y después un golpe solo: ¿era el grave o uno agudo?</translation>
-    </message>
-    <message>
-        <source>First the low drum, then the sharp one. Then a groove, and one of the two alone: was it the low drum or the sharp one?</source>
-        <translation>Primero el golpe grave y luego el agudo. Después un ritmo y uno de los dos solo: ¿era el grave o el agudo?</translation>
-    </message>
-    <message>
-        <source>the low drum</source>
-        <translation>el golpe grave</translation>
-    </message>
-    <message>
-        <source>the sharp drum</source>
-        <translation>el golpe agudo</translation>
-    </message>
-    <message>
         <source>the kick</source>
         <translation>el bombo</translation>
+    </message>
+    <message>
+        <source>the snare or clap</source>
+        <translation>la caja o la palmada</translation>
     </message>
     <message>
         <source>the snare</source>
@@ -3628,7 +3564,7 @@
     </message>
     <message>
         <source>a thump, felt more than heard</source>
-        <translation>un golpe sordo que se siente más que se oye</translation>
+        <translation>un golpe sordo: más que oírse, se siente</translation>
     </message>
     <message>
         <source>a crack, high and short</source>
@@ -3667,16 +3603,8 @@
         <translation>un golpe hueco de metal</translation>
     </message>
     <message>
-        <source>Yes, that was {drum}: {sound}.</source>
-        <translation>Sí, era {drum}: {sound}.</translation>
-    </message>
-    <message>
         <source>That was {drum}: {sound}.</source>
         <translation>Era {drum}: {sound}.</translation>
-    </message>
-    <message>
-        <source>You chose {given}, which is {sound}.</source>
-        <translation>Elegiste {given}, que es {sound}.</translation>
     </message>
     <message>
         <source>The drum</source>
@@ -3703,10 +3631,6 @@
         <translation>8 % más rápido</translation>
     </message>
     <message>
-        <source>10 % faster, and the two may play different patterns</source>
-        <translation>10 % más rápido, y los dos pueden llevar patrones distintos</translation>
-    </message>
-    <message>
         <source>6 % faster</source>
         <translation>6 % más rápido</translation>
     </message>
@@ -3731,10 +3655,6 @@
         <translation>el segundo</translation>
     </message>
     <message>
-        <source>Right: {faster} was {percent} % faster, at {fast} BPM against {slow}.</source>
-        <translation>Correcto: {faster} iba un {percent} % más rápido, a {fast} BPM frente a {slow}.</translation>
-    </message>
-    <message>
         <source>It was {faster}: {percent} % faster, at {fast} BPM against {slow}.</source>
         <translation>Era {faster}: un {percent} % más rápido, a {fast} BPM frente a {slow}.</translation>
     </message>
@@ -3743,100 +3663,24 @@
         <translation>Mueve la cabeza con el primero y no pares en la pausa: ¿el segundo se te escapa o se queda atrás?</translation>
     </message>
     <message>
-        <source>That is about as little as anybody can hear, so a miss is no surprise.</source>
-        <translation>Es casi lo mínimo que se puede oír, así que un fallo no sorprende.</translation>
-    </message>
-    <message>
-        <source>The busier pattern often seems the faster one. Listen to the beat alone.</source>
-        <translation>El patrón más cargado suele parecer el más rápido. Escucha solo el pulso.</translation>
-    </message>
-    <message>
         <source>Which is faster?</source>
         <translation>¿Cuál va más rápido?</translation>
-    </message>
-    <message>
-        <source>You hear two excerpts with a pause between them. Which one is faster?</source>
-        <translation>Oyes dos fragmentos con una pausa en medio. ¿Cuál va más rápido?</translation>
-    </message>
-    <message>
-        <source>half time or straight on</source>
-        <translation>medio tiempo o normal</translation>
-    </message>
-    <message>
-        <source>straight on or double time</source>
-        <translation>normal o doble tiempo</translation>
-    </message>
-    <message>
-        <source>all three</source>
-        <translation>los tres</translation>
-    </message>
-    <message>
-        <source>a kick on every beat too</source>
-        <translation>también un bombo en cada tiempo</translation>
-    </message>
-    <message>
-        <source>only two bars to take the measure of</source>
-        <translation>solo dos compases para tomar la medida</translation>
-    </message>
-    <message>
-        <source>the pattern changes at the turn as well</source>
-        <translation>el patrón también cambia en el cambio de frase</translation>
     </message>
     <message>
         <source>busier patterns that change at the turn</source>
         <translation>patrones más cargados que cambian con la frase</translation>
     </message>
     <message>
-        <source>two bars before it, six bars after it</source>
-        <translation>dos compases antes, seis compases después</translation>
-    </message>
-    <message>
         <source>half time</source>
-        <translation>medio tiempo</translation>
-    </message>
-    <message>
-        <source>straight on</source>
-        <translation>normal</translation>
+        <translation>a la mitad</translation>
     </message>
     <message>
         <source>double time</source>
-        <translation>doble tiempo</translation>
-    </message>
-    <message>
-        <source>the sharp drum came half as often</source>
-        <translation>el golpe agudo llegaba la mitad de veces</translation>
-    </message>
-    <message>
-        <source>the sharp drum came as often as before</source>
-        <translation>el golpe agudo llegaba tantas veces como antes</translation>
-    </message>
-    <message>
-        <source>the sharp drum came twice as often</source>
-        <translation>el golpe agudo llegaba el doble de veces</translation>
-    </message>
-    <message>
-        <source>Right, {feel}: {why}.</source>
-        <translation>Correcto, {feel}: {why}.</translation>
+        <translation>al doble</translation>
     </message>
     <message>
         <source>It was {feel}: {why}, whatever the hats played.</source>
-        <translation>Era {feel}: {why}, tocara lo que tocara el charles.</translation>
-    </message>
-    <message>
-        <source>You kept to the beat from before the turn: let the sharp drum fall on every second tap.</source>
-        <translation>Te quedaste en el pulso de antes del cambio: haz que el golpe agudo caiga en uno de cada dos toques.</translation>
-    </message>
-    <message>
-        <source>Your taps had it, your answer did not: it was {feel}.</source>
-        <translation>Tus toques lo tenían, tu respuesta no: era {feel}.</translation>
-    </message>
-    <message>
-        <source>Half time, straight, double time</source>
-        <translation>Medio o doble tiempo</translation>
-    </message>
-    <message>
-        <source>The drums begin plainly. After the turn, tap the beat that dancers would move to. Then say: was it half time, straight on, or double time?</source>
-        <translation>La batería empieza sencilla. Después del cambio, toca el pulso con el que se movería la pista. Luego di: ¿era medio tiempo, normal o doble tiempo?</translation>
+        <translation>Iba {feel}: {why}, tocara lo que tocara el charles.</translation>
     </message>
     <message>
         <source>A second record comes in. Do both have the same one?</source>
@@ -3845,10 +3689,6 @@
     <message>
         <source>A second record comes in. Where is its one, against the first record&apos;s?</source>
         <translation>Entra un segundo disco. ¿Dónde está su uno, respecto al del primero?</translation>
-    </message>
-    <message>
-        <source>A second record comes in, on the same one. When does its phrase turn, against the first&apos;s?</source>
-        <translation>Entra un segundo disco, en el mismo uno. ¿Cuándo cambia su frase, respecto a la del primero?</translation>
     </message>
     <message>
         <source>on the same one</source>
@@ -3872,19 +3712,19 @@
     </message>
     <message>
         <source>one beat later</source>
-        <translation>un tiempo más tarde</translation>
+        <translation>un tiempo después</translation>
     </message>
     <message>
         <source>{n} beats later</source>
-        <translation>{n} tiempos más tarde</translation>
+        <translation>{n} tiempos después</translation>
     </message>
     <message>
         <source>one bar later</source>
-        <translation>un compás más tarde</translation>
+        <translation>un compás después</translation>
     </message>
     <message>
         <source>{n} bars later</source>
-        <translation>{n} compases más tarde</translation>
+        <translation>{n} compases después</translation>
     </message>
     <message>
         <source>one beat earlier</source>
@@ -3903,16 +3743,8 @@
         <translation>{n} compases antes</translation>
     </message>
     <message>
-        <source>Right: the second record was {it}.</source>
-        <translation>Correcto: el segundo disco iba {it}.</translation>
-    </message>
-    <message>
         <source>It was {it}, not {said}.</source>
         <translation>Iba {it}, no {said}.</translation>
-    </message>
-    <message>
-        <source>On the same one the sharp drums fall together; listen for a sharp drum where a deep one sounds.</source>
-        <translation>En el mismo uno, los golpes agudos caen juntos; fíjate si suena uno agudo donde suena uno grave.</translation>
     </message>
     <message>
         <source>Count the first record aloud, and say the number on which the second starts its pattern.</source>
@@ -3935,24 +3767,8 @@
         <translation>sin ayuda; el segundo disco puede ir a cualquier número de tiempos</translation>
     </message>
     <message>
-        <source>say which way it is off: a beat earlier or a beat later</source>
-        <translation>di hacia dónde se desvía: un tiempo antes o un tiempo más tarde</translation>
-    </message>
-    <message>
-        <source>half a bar off as well</source>
-        <translation>también a medio compás</translation>
-    </message>
-    <message>
         <source>with bass and chords, and the second record is softer</source>
         <translation>con bajo y acordes, y el segundo disco más suave</translation>
-    </message>
-    <message>
-        <source>on the same one: how many bars of the phrase are they apart?</source>
-        <translation>en el mismo uno: ¿cuántos compases de la frase los separan?</translation>
-    </message>
-    <message>
-        <source>bars of a phrase of eight</source>
-        <translation>compases de una frase de ocho</translation>
     </message>
     <message>
         <source>any bar of a phrase of eight, with bass and chords</source>
@@ -3960,7 +3776,7 @@
     </message>
     <message>
         <source>In line</source>
-        <translation>Cuadrados</translation>
+        <translation>¿Cuadran?</translation>
     </message>
     <message>
         <source>Two records play at once. Say whether they share the same one, or how far apart they are.</source>
@@ -3987,16 +3803,8 @@
         <translation>cualquier duración de 8 a 24 compases de cuatro en cuatro, con cualquier señal de cambio</translation>
     </message>
     <message>
-        <source>two bars more or less than you expect: 6, 10, 14 and 18 too</source>
-        <translation>dos compases más o menos de lo que esperas: también 6, 10, 14 y 18</translation>
-    </message>
-    <message>
         <source>any length from 8 to 32 bars</source>
         <translation>cualquier duración de 8 a 32 compases</translation>
-    </message>
-    <message>
-        <source>Right: the intro was {n} bars long.</source>
-        <translation>Correcto: la intro duraba {n} compases.</translation>
     </message>
     <message>
         <source>You said {given}; the intro was {n} bars long.</source>
@@ -4004,7 +3812,7 @@
     </message>
     <message>
         <source>That is one phrase short: the song comes in later, with bass and chords.</source>
-        <translation>Te falta una frase: el tema entra más tarde, con bajo y acordes.</translation>
+        <translation>Te falta una frase: el tema entra después, con bajo y acordes.</translation>
     </message>
     <message>
         <source>That is one phrase too many: the song had come in already.</source>
@@ -4052,7 +3860,7 @@
     </message>
     <message>
         <source>When the drums come back after the break, {bars} bars follow, then the outro. The next record has an intro of {intro} bars. Press once to start it so that its intro ends as the outro begins.</source>
-        <translation>Cuando la batería vuelve después del bajón, siguen {bars} compases y luego la outro. El próximo disco tiene una intro de {intro} compases. Pulsa una vez para arrancarlo de modo que su intro termine cuando empieza la outro.</translation>
+        <translation>Cuando la batería vuelve después del break, siguen {bars} compases y luego la outro. El próximo disco tiene una intro de {intro} compases. Pulsa una vez para arrancarlo de modo que su intro termine cuando empieza la outro.</translation>
     </message>
     <message>
         <source>When the voice enters, a chorus of {bars} bars begins, then comes the outro. The next record has an intro of {intro} bars. Press once to start it so that its intro ends as the outro begins.</source>
@@ -4064,7 +3872,7 @@
     </message>
     <message>
         <source>a verse and a chorus instead of a break and a drop</source>
-        <translation>una estrofa y un estribillo en vez de un bajón y un drop</translation>
+        <translation>una estrofa y un estribillo en vez de un break y un drop</translation>
     </message>
     <message>
         <source>phrases of eight bars, and the sound may begin on any beat</source>
@@ -4072,7 +3880,7 @@
     </message>
     <message>
         <source>Land the intro</source>
-        <translation>Cuadra la intro</translation>
+        <translation>Encaja la intro</translation>
     </message>
     <message>
         <source>Press once to start the second record so that its intro ends exactly where the outro begins.</source>
@@ -4080,11 +3888,7 @@
     </message>
     <message>
         <source>You landed it: the intro ends as the outro begins</source>
-        <translation>La cuadraste: la intro termina cuando empieza la outro</translation>
-    </message>
-    <message>
-        <source>Take the intro&apos;s bars from those that are left: what remains is how many bars to count before pressing.</source>
-        <translation>Resta los compases de la intro de los que faltan: lo que queda son los compases que hay que contar antes de pulsar.</translation>
+        <translation>La encajaste: la intro termina cuando empieza la outro</translation>
     </message>
     <message>
         <source>the second or third of three phrases is twice as long; a voice counts</source>
@@ -4099,24 +3903,8 @@
         <translation>cuatro frases</translation>
     </message>
     <message>
-        <source>the first may be the odd one</source>
-        <translation>también la primera puede ser la distinta</translation>
-    </message>
-    <message>
         <source>a single bar more or less</source>
         <translation>un solo compás más o menos</translation>
-    </message>
-    <message>
-        <source>no crash on the turn, and bass and chords play too</source>
-        <translation>sin crash en el cambio, y además suenan bajo y acordes</translation>
-    </message>
-    <message>
-        <source>phrases of eight bars, two more or less</source>
-        <translation>frases de ocho compases, dos más o menos</translation>
-    </message>
-    <message>
-        <source>phrases of eight bars, a single one more or less</source>
-        <translation>frases de ocho compases, uno solo más o menos</translation>
     </message>
     <message>
         <source>one or two bars, longer or shorter, on any groove</source>
@@ -4155,10 +3943,6 @@
         <translation>{nth}, {n} compases menos</translation>
     </message>
     <message>
-        <source>Right, the {answer}; the others had {n} bars.</source>
-        <translation>Correcto: {answer}; las demás tenían {n} compases.</translation>
-    </message>
-    <message>
         <source>It was the {answer}; the others had {n} bars.</source>
         <translation>Era {answer}; las demás tenían {n} compases.</translation>
     </message>
@@ -4168,11 +3952,7 @@
     </message>
     <message>
         <source>You had the right phrase and the right way: count its bars, a number on every one.</source>
-        <translation>Acertaste la frase y hacia dónde: cuenta sus compases, un número en cada uno.</translation>
-    </message>
-    <message>
-        <source>You had the right phrase, the wrong way round: a shorter one turns before you expect it.</source>
-        <translation>Acertaste la frase, pero al revés: una más corta cambia antes de lo que esperas.</translation>
+        <translation>Acertaste la frase y hacia dónde: cuenta sus compases, un número en cada «uno».</translation>
     </message>
     <message>
         <source>Count each phrase from 1 again and keep its last number in mind.</source>
@@ -4181,10 +3961,6 @@
     <message>
         <source>The odd phrase</source>
         <translation>La frase distinta</translation>
-    </message>
-    <message>
-        <source>One phrase is longer or shorter than the rest. Which one, and by how many bars? The sound is broken off in the last one, which does not count.</source>
-        <translation>Una frase es más larga o más corta que las demás. ¿Cuál, y por cuántos compases? El sonido se corta en la última, que no cuenta.</translation>
     </message>
     <message>
         <source>kick and snare take turns; the sheet and a voice count along</source>
@@ -4196,11 +3972,11 @@
     </message>
     <message>
         <source>the second kick comes early or late</source>
-        <translation>el segundo bombo llega antes o tarde</translation>
+        <translation>el segundo bombo se adelanta o se retrasa</translation>
     </message>
     <message>
         <source>the backbeat stands on the three: half time</source>
-        <translation>el backbeat está en el tres: medio tiempo</translation>
+        <translation>el backbeat está en el tres: a la mitad</translation>
     </message>
     <message>
         <source>You had the one every time: {targets} of {targets}.</source>
@@ -4223,10 +3999,6 @@
         <translation>Lo perdiste en los últimos {n}. Sigue contando, aunque cambie la batería.</translation>
     </message>
     <message>
-        <source>You tapped twice a bar, on {beats}. Only one of the two starts the count.</source>
-        <translation>Tocaste dos veces por compás, en {beats}. Solo uno de los dos abre la cuenta.</translation>
-    </message>
-    <message>
         <source>You were on {beat}. Listen for the drum that starts the pattern again.</source>
         <translation>Estabas en {beat}. Busca el golpe que vuelve a empezar el patrón.</translation>
     </message>
@@ -4247,28 +4019,12 @@
         <translation>Tus toques iban a tempo, pero en tiempos distintos. Cuenta en voz alta y toca solo cuando digas 1.</translation>
     </message>
     <message>
-        <source>You were on {beat}. The one comes one beat earlier, on the deep drum.</source>
-        <translation>Estabas en {beat}. El uno llega un tiempo antes, con el golpe grave.</translation>
-    </message>
-    <message>
         <source>You were on {beat}. The one comes one beat earlier.</source>
         <translation>Estabas en {beat}. El uno llega un tiempo antes.</translation>
     </message>
     <message>
-        <source>You were on {beat}. Listen for the deeper drum.</source>
-        <translation>Estabas en {beat}. Busca el golpe más grave.</translation>
-    </message>
-    <message>
-        <source>You were on {beat}. Wait one beat more, for the deep drum.</source>
-        <translation>Estabas en {beat}. Espera un tiempo más, hasta el golpe grave.</translation>
-    </message>
-    <message>
         <source>You were on {beat}. Wait one beat more.</source>
         <translation>Estabas en {beat}. Espera un tiempo más.</translation>
-    </message>
-    <message>
-        <source>You started on {first} and ended on {second}. Count the fill through, it does not shift the one.</source>
-        <translation>Empezaste en {first} y terminaste en {second}. Sigue contando durante el relleno: no mueve el uno.</translation>
     </message>
     <message>
         <source>The one</source>
@@ -4277,10 +4033,6 @@
     <message>
         <source>Tap only the one, the first beat of every bar.</source>
         <translation>Toca solo el uno, el primer tiempo de cada compás.</translation>
-    </message>
-    <message>
-        <source>phrases of four bars; a voice counts the first four</source>
-        <translation>frases de cuatro compases; una voz cuenta los cuatro primeros</translation>
     </message>
     <message>
         <source>the voice counts the first two bars only</source>
@@ -4292,15 +4044,11 @@
     </message>
     <message>
         <source>half time, where a bar seems twice as long</source>
-        <translation>medio tiempo, donde un compás parece el doble de largo</translation>
+        <translation>a la mitad: un compás parece el doble de largo</translation>
     </message>
     <message>
         <source>A phrase has {bars} bars. The drums stop: which bar of the phrase was it, and which beat?</source>
         <translation>Una frase tiene {bars} compases. La batería se para: ¿en qué compás de la frase, y en qué tiempo?</translation>
-    </message>
-    <message>
-        <source>Yes: bar {bar}, on {beat}.</source>
-        <translation>Sí: compás {bar}, en {beat}.</translation>
     </message>
     <message>
         <source>It stopped in bar {bar}, on {beat}.</source>
@@ -4320,7 +4068,7 @@
     </message>
     <message>
         <source>You had the right beat, one bar back. Say the number of the bar aloud on every one.</source>
-        <translation>Acertaste el tiempo, un compás de menos. Di en voz alta el número del compás en cada uno.</translation>
+        <translation>Acertaste el tiempo, un compás de menos. Di en voz alta el número del compás en cada «uno».</translation>
     </message>
     <message>
         <source>You had the right beat, {n} bars back. Begin again with 1 where the phrase turns.</source>
@@ -4335,12 +4083,8 @@
         <translation>Un tiempo de más. Di el último tiempo que oíste, no el que venía.</translation>
     </message>
     <message>
-        <source>You were one beat back. Count until the very last drum.</source>
-        <translation>Un tiempo de menos. Cuenta hasta el ultimísimo golpe.</translation>
-    </message>
-    <message>
         <source>Say the number of the bar on every one: 1 2 3 4, 2 2 3 4, 3 2 3 4.</source>
-        <translation>Di el número del compás en cada uno: 1 2 3 4, 2 2 3 4, 3 2 3 4.</translation>
+        <translation>Di el número del compás en cada «uno»: 1 2 3 4, 2 2 3 4, 3 2 3 4.</translation>
     </message>
     <message>
         <source>The last bar</source>
@@ -4367,20 +4111,8 @@
         <translation>compases de tres, cuatro o cinco tiempos</translation>
     </message>
     <message>
-        <source>Yes, it stopped on {beat}.</source>
-        <translation>Sí, se paró en {beat}.</translation>
-    </message>
-    <message>
         <source>It stopped on {beat}; {next} would have come next. Name the last beat you heard, not the one to come.</source>
         <translation>Se paró en {beat}; después venía {next}. Di el último tiempo que oíste, no el que venía.</translation>
-    </message>
-    <message>
-        <source>It stopped on {beat}, one beat after the one you named. Count until the very last drum.</source>
-        <translation>Se paró en {beat}, un tiempo después del que dijiste. Cuenta hasta el ultimísimo golpe.</translation>
-    </message>
-    <message>
-        <source>It stopped on {beat}. You were half a bar off: start your count on the deeper drum.</source>
-        <translation>Se paró en {beat}. Ibas a medio compás: empieza la cuenta en el golpe más grave.</translation>
     </message>
     <message>
         <source>It stopped on {beat}. You were half a bar off: start your count where the drums&apos; pattern starts again.</source>
@@ -4391,20 +4123,8 @@
         <translation>Se paró en {beat}, no en {given}. Cuenta en voz alta desde el primer uno.</translation>
     </message>
     <message>
-        <source>It stopped on {beat}, not on {given}. Count aloud from the first deep drum on.</source>
-        <translation>Se paró en {beat}, no en {given}. Cuenta en voz alta desde el primer golpe grave.</translation>
-    </message>
-    <message>
         <source>The last beat</source>
         <translation>El último tiempo</translation>
-    </message>
-    <message>
-        <source>The drums stop. Which beat of the bar was the last?</source>
-        <translation>La batería se para. ¿Cuál fue el último tiempo del compás?</translation>
-    </message>
-    <message>
-        <source>a kick on every beat, 12 % off will do</source>
-        <translation>un bombo en cada tiempo; vale con un 12 % de error</translation>
     </message>
     <message>
         <source>within 10 %</source>
@@ -4413,10 +4133,6 @@
     <message>
         <source>kick and snare take turns; within 10 %</source>
         <translation>bombo y caja se turnan; con un 10 % de margen</translation>
-    </message>
-    <message>
-        <source>either of these, within 8 %</source>
-        <translation>cualquiera de los dos, con un 8 % de margen</translation>
     </message>
     <message>
         <source>within 6 %</source>
@@ -4435,28 +4151,12 @@
         <translation>con un 3 % de margen: casi lo más fino que se oye</translation>
     </message>
     <message>
-        <source>Right: {tempo} BPM.</source>
-        <translation>Correcto: {tempo} BPM.</translation>
-    </message>
-    <message>
-        <source>Near enough: you said {given}, it was {tempo} BPM.</source>
-        <translation>Bastante cerca: dijiste {given}, eran {tempo} BPM.</translation>
-    </message>
-    <message>
         <source>You said {given}, which is half: count every beat, and it makes {tempo} BPM.</source>
         <translation>Dijiste {given}, que es la mitad: cuenta todos los tiempos y salen {tempo} BPM.</translation>
     </message>
     <message>
         <source>You said {given}, which is double: count only the beat, and it makes {tempo} BPM.</source>
         <translation>Dijiste {given}, que es el doble: cuenta solo el pulso y salen {tempo} BPM.</translation>
-    </message>
-    <message>
-        <source>You said {given}; it was {percent} % faster, {tempo} BPM.</source>
-        <translation>Dijiste {given}; iba un {percent} % más rápido, a {tempo} BPM.</translation>
-    </message>
-    <message>
-        <source>You said {given}; it was {percent} % slower, {tempo} BPM.</source>
-        <translation>Dijiste {given}; iba un {percent} % más lento, a {tempo} BPM.</translation>
     </message>
     <message>
         <source>The tempo</source>
@@ -4471,10 +4171,6 @@
         <translation>BPM</translation>
     </message>
     <message>
-        <source>one silent bar; sheet and voice count through it</source>
-        <translation>un compás en silencio; la hoja y la voz lo cuentan entero</translation>
-    </message>
-    <message>
         <source>two silent bars; the voice stops with the drums, the sheet goes on</source>
         <translation>dos compases en silencio; la voz calla con la batería, la hoja sigue</translation>
     </message>
@@ -4485,14 +4181,6 @@
     <message>
         <source>two silent bars without help</source>
         <translation>dos compases en silencio, sin ayuda</translation>
-    </message>
-    <message>
-        <source>four silent bars: tap every one of them</source>
-        <translation>cuatro compases en silencio: toca cada uno de sus unos</translation>
-    </message>
-    <message>
-        <source>eight silent bars: tap every beat of them</source>
-        <translation>ocho compases en silencio: toca todos sus tiempos</translation>
     </message>
     <message>
         <source>eight silent bars, and nothing but the return to tap</source>
@@ -4511,16 +4199,8 @@
         <translation>La batería callará durante un compás. Toca su uno y el uno en el que vuelve.</translation>
     </message>
     <message>
-        <source>The drums will fall silent for {n} bars. Tap every one of them, and the one of the return.</source>
-        <translation>La batería callará durante {n} compases. Toca cada uno de sus unos y el uno de la vuelta.</translation>
-    </message>
-    <message>
         <source>The drums will fall silent for one bar. Tap each of its beats, and the one of the return.</source>
         <translation>La batería callará durante un compás. Toca todos sus tiempos y el uno de la vuelta.</translation>
-    </message>
-    <message>
-        <source>The drums will fall silent for {n} bars. Tap every beat of them, and the one of the return.</source>
-        <translation>La batería callará durante {n} compases. Toca todos sus tiempos y el uno de la vuelta.</translation>
     </message>
     <message>
         <source>You came back in together with the drums, after one bar of silence.</source>
@@ -4544,23 +4224,19 @@
     </message>
     <message>
         <source>You came in one bar early. Say the number of each silent bar: 1 2 3 4, 2 2 3 4.</source>
-        <translation>Entraste un compás antes. Di el número de cada compás en silencio: 1 2 3 4, 2 2 3 4.</translation>
+        <translation>Entraste con un compás de adelanto. Di el número de cada compás en silencio: 1 2 3 4, 2 2 3 4.</translation>
     </message>
     <message>
         <source>You came in {n} bars early. Say the number of each silent bar: 1 2 3 4, 2 2 3 4.</source>
-        <translation>Entraste {n} compases antes. Di el número de cada compás en silencio: 1 2 3 4, 2 2 3 4.</translation>
+        <translation>Entraste con {n} compases de adelanto. Di el número de cada compás en silencio: 1 2 3 4, 2 2 3 4.</translation>
     </message>
     <message>
         <source>You came in one bar late. The drums come back on the one right after the last silent bar.</source>
-        <translation>Entraste un compás tarde. La batería vuelve en el uno justo después del último compás en silencio.</translation>
+        <translation>Entraste con un compás de retraso. La batería vuelve en el uno justo después del último compás en silencio.</translation>
     </message>
     <message>
         <source>You came in {n} bars late. The drums come back on the one right after the last silent bar.</source>
-        <translation>Entraste {n} compases tarde. La batería vuelve en el uno justo después del último compás en silencio.</translation>
-    </message>
-    <message>
-        <source>You came in on {beat}, half a bar off. Start your count on the deeper drum.</source>
-        <translation>Entraste en {beat}, a medio compás. Empieza la cuenta en el golpe más grave.</translation>
+        <translation>Entraste con {n} compases de retraso. La batería vuelve en el uno justo después del último compás en silencio.</translation>
     </message>
     <message>
         <source>You came in on {beat}, half a bar off. Start your count where the drums&apos; pattern starts again.</source>
@@ -4568,19 +4244,11 @@
     </message>
     <message>
         <source>You came in one beat early. Count every beat of the silence, the last bar too.</source>
-        <translation>Entraste un tiempo antes. Cuenta todos los tiempos del silencio, también los del último compás.</translation>
+        <translation>Entraste con un tiempo de adelanto. Cuenta todos los tiempos del silencio, también los del último compás.</translation>
     </message>
     <message>
         <source>You came in {n} beats early. Count every beat of the silence, the last bar too.</source>
-        <translation>Entraste {n} tiempos antes. Cuenta todos los tiempos del silencio, también los del último compás.</translation>
-    </message>
-    <message>
-        <source>You came in one beat late. Expect the drums on the one instead of answering them.</source>
-        <translation>Entraste un tiempo tarde. Espera la batería en el uno en vez de responderle.</translation>
-    </message>
-    <message>
-        <source>You came in {n} beats late. Expect the drums on the one instead of answering them.</source>
-        <translation>Entraste {n} tiempos tarde. Espera la batería en el uno en vez de responderle.</translation>
+        <translation>Entraste con {n} tiempos de adelanto. Cuenta todos los tiempos del silencio, también los del último compás.</translation>
     </message>
     <message>
         <source>Your tap fell beside the one. Keep nodding all through the silence, then tap with the nod.</source>
@@ -4607,14 +4275,6 @@
         <translation>frases de cuatro compases, que una voz cuenta</translation>
     </message>
     <message>
-        <source>four or eight bars, a fill before every turn or a crash on it</source>
-        <translation>cuatro u ocho compases, con un relleno antes de cada cambio o un crash en él</translation>
-    </message>
-    <message>
-        <source>no crash any more: only the drums before the turn tell</source>
-        <translation>ya sin crash: solo la batería antes del cambio lo anuncia</translation>
-    </message>
-    <message>
         <source>one fill comes in mid-phrase, where nothing turns</source>
         <translation>un relleno llega a mitad de frase, donde no cambia nada</translation>
     </message>
@@ -4625,14 +4285,6 @@
     <message>
         <source>four, eight or sixteen bars</source>
         <translation>cuatro, ocho o dieciséis compases</translation>
-    </message>
-    <message>
-        <source>any sign may tell the turn, and bass and chords play too</source>
-        <translation>cualquier señal puede anunciar el cambio, y además suenan bajo y acordes</translation>
-    </message>
-    <message>
-        <source>one turn comes without a sign: only counting finds it</source>
-        <translation>un cambio llega sin señal: solo se encuentra contando</translation>
     </message>
     <message>
         <source>No press came in. Press once, on the first beat of every new phrase.</source>
@@ -4647,20 +4299,12 @@
         <translation>Acertaste el cambio.</translation>
     </message>
     <message>
-        <source>You caught {hits} of {targets} turns.</source>
-        <translation>Acertaste {hits} de {targets} cambios.</translation>
-    </message>
-    <message>
         <source>None of your presses met a turn.</source>
         <translation>Ninguna de tus pulsaciones dio en un cambio.</translation>
     </message>
     <message>
         <source>The phrases are {n} bars long.</source>
         <translation>Las frases duran {n} compases.</translation>
-    </message>
-    <message>
-        <source>You pressed at the fill: it was in mid-phrase. The phrases are {n} bars long.</source>
-        <translation>Pulsaste en el relleno: estaba a mitad de frase. Las frases duran {n} compases.</translation>
     </message>
     <message>
         <source>You pressed every {k} bars. These phrases are {n} bars long: count on to the end.</source>
@@ -4675,20 +4319,12 @@
         <translation>Pulsaste mucho más a menudo de lo que cambian las frases. Pulsa solo cuando hayan pasado {n} compases.</translation>
     </message>
     <message>
-        <source>You were {off}, again and again: wait for the first beat after the last bar of the phrase.</source>
-        <translation>Llegaste {off}, una y otra vez: espera el primer tiempo después del último compás de la frase.</translation>
-    </message>
-    <message>
-        <source>You were {off}, again and again: count the bars, then the turn cannot surprise you.</source>
-        <translation>Llegaste {off}, una y otra vez: cuenta los compases y el cambio no podrá sorprenderte.</translation>
-    </message>
-    <message>
         <source>One turn came without a sign. Only the count finds it: these phrases are {n} bars long.</source>
         <translation>Un cambio llegó sin señal. Solo la cuenta lo encuentra: estas frases duran {n} compases.</translation>
     </message>
     <message>
         <source>Count the bars, a number on every one: these phrases turn after {n}.</source>
-        <translation>Cuenta los compases, un número en cada uno: estas frases cambian cada {n}.</translation>
+        <translation>Cuenta los compases, un número en cada «uno»: estas frases cambian cada {n}.</translation>
     </message>
     <message>
         <source>The turn of the phrase</source>
@@ -4711,52 +4347,12 @@
         <translation>{low} BPM o más</translation>
     </message>
     <message>
-        <source>{n} trials could not be read. They are kept in {file}, with what is wrong in each line; put right there, they come back with &apos;logbook import&apos;.</source>
-        <translation>No se pudieron leer {n} pruebas. Están guardadas en {file}, cada línea con lo que falla; corregidas allí, vuelven con «logbook import».</translation>
-    </message>
-    <message>
-        <source>{n} trials could not be read, and could not be kept apart either: {why}</source>
-        <translation>No se pudieron leer {n} pruebas, ni tampoco guardarlas aparte: {why}</translation>
-    </message>
-    <message>
         <source>The last trial in the logbook is of {day}, and by this computer today is {today}: please check its clock.</source>
         <translation>La última prueba del cuaderno es del {day}, y según este ordenador hoy es {today}: comprueba su reloj.</translation>
     </message>
     <message>
-        <source>What you take for the one is most often the two, in {percent} % of your taps.</source>
-        <translation>Lo que tomas por el uno es casi siempre el dos, en el {percent} % de tus toques.</translation>
-    </message>
-    <message>
-        <source>What you take for the one is most often the three, in {percent} % of your taps.</source>
-        <translation>Lo que tomas por el uno es casi siempre el tres, en el {percent} % de tus toques.</translation>
-    </message>
-    <message>
-        <source>What you take for the one is most often the four, in {percent} % of your taps.</source>
-        <translation>Lo que tomas por el uno es casi siempre el cuatro, en el {percent} % de tus toques.</translation>
-    </message>
-    <message>
-        <source>You most often said {given} where it was {expected}: {n} of {asked} times.</source>
-        <translation>Lo más frecuente: dijiste {given} donde era {expected}, {n} de {asked} veces.</translation>
-    </message>
-    <message>
-        <source>The count is lost most often in bar {bar} of the phrase: {percent} % of its beats are missed there.</source>
-        <translation>Donde más se pierde la cuenta es en el compás {bar} de la frase: ahí se falla el {percent} % de sus tiempos.</translation>
-    </message>
-    <message>
         <source>No mistake stands out.</source>
         <translation>No destaca ningún error.</translation>
-    </message>
-    <message>
-        <source>The logbook was damaged and was set aside as {aside}. The copy of {day} was opened: {kept} trials are kept, the last of {last}; {saved} later ones were still readable and were added. Others since then may be missing.</source>
-        <translation>El cuaderno estaba dañado y se apartó como {aside}. Se abrió la copia del {day}: se conservan {kept} pruebas, la última del {last}; otras {saved} posteriores aún se podían leer y se añadieron. Puede que falten otras desde entonces.</translation>
-    </message>
-    <message>
-        <source>The logbook&apos;s file was missing. The copy of {day} was opened: {kept} trials are kept, the last of {last}. Later ones may be missing.</source>
-        <translation>Faltaba el archivo del cuaderno. Se abrió la copia del {day}: se conservan {kept} pruebas, la última del {last}. Puede que falten las posteriores.</translation>
-    </message>
-    <message>
-        <source>The logbook was damaged and was set aside as {aside}. There is no good copy of it, so a new one was started; {saved} trials were still readable and were added. Others may be missing.</source>
-        <translation>El cuaderno estaba dañado y se apartó como {aside}. No hay ninguna copia buena, así que se empezó uno nuevo; {saved} pruebas aún se podían leer y se añadieron. Puede que falten otras.</translation>
     </message>
     <message>
         <source>Today&apos;s copy of the logbook could not be made: {why}</source>
@@ -4769,10 +4365,6 @@
     <message>
         <source>Next on the ladder: {asks}</source>
         <translation>Lo siguiente en la escalera. {asks}</translation>
-    </message>
-    <message>
-        <source>Of what you practise this stands lowest at present: more of it helps most.</source>
-        <translation>De lo que practicas, esto es lo que está más bajo ahora: es lo que más te ayudará.</translation>
     </message>
     <message>
         <source>{learner}: {trials} in {weeks}, {minutes} of practice.</source>
@@ -4819,14 +4411,6 @@
         <translation>{n} minutos</translation>
     </message>
     <message>
-        <source>In the latest week: {minutes}, {listening} of them listening.</source>
-        <translation>En la última semana: {minutes}, {listening} de ellos de escucha.</translation>
-    </message>
-    <message>
-        <source>Too early to tell whether the spread changes: that takes {days} days and {trials} trials on one device.</source>
-        <translation>Aún es pronto para decir si la dispersión cambia: hacen falta {days} días y {trials} pruebas con el mismo equipo.</translation>
-    </message>
-    <message>
         <source>No spread is measured in this drill: the level tells how far you have come.</source>
         <translation>En este ejercicio no se mide la dispersión: el nivel dice hasta dónde has llegado.</translation>
     </message>
@@ -4843,20 +4427,12 @@
         <translation>Tus toques están más separados que al principio: la dispersión pasó de unos {first} ms a {last} ms. Pueden causarlo los peldaños más altos, una mano cansada o una habitación ruidosa.</translation>
     </message>
     <message>
-        <source>Your best week, from {best}, was {by} ms closer than the first one (95 % sure: {low} to {high} ms).</source>
-        <translation>Tu mejor semana, la del {best}, fue {by} ms más precisa que la primera (con un 95 % de seguridad: de {low} a {high} ms).</translation>
-    </message>
-    <message>
         <source>Your best week, from {best}, looks {by} ms closer than the first, but that may be chance (95 %: {low} to {high} ms).</source>
         <translation>Tu mejor semana, la del {best}, parece {by} ms más precisa que la primera, pero puede ser casualidad (95 %: de {low} a {high} ms).</translation>
     </message>
     <message>
         <source>Lately {percent} % of {asked} answers were right (95 %: {low} to {high} %).</source>
         <translation>Últimamente acertaste el {percent} % de {asked} respuestas (95 %: de {low} a {high} %).</translation>
-    </message>
-    <message>
-        <source>Too few answers yet to tell which rung suits you: that takes {n}.</source>
-        <translation>Aún hay pocas respuestas para decir qué peldaño te conviene: hacen falta {n}.</translation>
     </message>
     <message>
         <source>At present rung {rung} of {rungs} suits you, give or take {give}.</source>
@@ -4884,75 +4460,39 @@
     </message>
     <message>
         <source>Lately your taps came {ms} ms {way} on average (95 %: {low} to {high} ms).</source>
-        <translation>Últimamente tus toques llegaron de media {ms} ms {way} (95 %: de {low} a {high} ms).</translation>
+        <translation>Últimamente tus toques llegaron de media con {ms} ms {way} (95 %: de {low} a {high} ms).</translation>
     </message>
     <message>
         <source>early</source>
-        <translation>antes</translation>
+        <translation>de adelanto</translation>
     </message>
     <message>
         <source>late</source>
-        <translation>tarde</translation>
-    </message>
-    <message>
-        <source>The microphone hears nothing. Choose another one, or look whether it is muted.</source>
-        <translation>El micrófono no oye nada. Elige otro o mira si está silenciado.</translation>
+        <translation>de retraso</translation>
     </message>
     <message>
         <source>{trouble} Practice goes on; saving is tried again after the next trial.</source>
         <translation>{trouble} La práctica sigue; se intentará guardar de nuevo después de la próxima prueba.</translation>
     </message>
     <message>
-        <source>beats without a kick or a snare on them</source>
-        <translation>tiempos sin bombo ni caja</translation>
-    </message>
-    <message>
         <source>bars of three, four or five beats, and little time to find the beat</source>
         <translation>compases de tres, cuatro o cinco tiempos, y poco rato para encontrar el pulso</translation>
-    </message>
-    <message>
-        <source>a fill or a crash tells each turn; the sheet and a voice count along</source>
-        <translation>un relleno o un crash anuncia cada cambio; la hoja y una voz cuentan contigo</translation>
     </message>
     <message>
         <source>one phrase is six bars long; only the next three turns count</source>
         <translation>una frase dura seis compases; solo cuentan los tres próximos cambios</translation>
     </message>
     <message>
-        <source>busier patterns too</source>
-        <translation>también patrones más cargados</translation>
-    </message>
-    <message>
-        <source>odd lengths too, and beats before the first one</source>
-        <translation>también duraciones irregulares, y tiempos antes del primer uno</translation>
-    </message>
-    <message>
-        <source>the intro may be half as long</source>
-        <translation>la intro puede durar la mitad</translation>
-    </message>
-    <message>
         <source>up to sixteen bars before the outro; the sheet counts along</source>
         <translation>hasta dieciséis compases antes de la outro; la hoja cuenta contigo</translation>
     </message>
     <message>
-        <source>intros of six, ten or twelve bars too, up to thirty-two bars before the outro</source>
-        <translation>también intros de seis, diez o doce compases, con hasta treinta y dos compases antes de la outro</translation>
-    </message>
-    <message>
-        <source>any of these, slower and faster too, in phrases of eight bars</source>
-        <translation>cualquiera de estos, también más lentos y más rápidos, en frases de ocho compases</translation>
-    </message>
-    <message>
         <source>You had the one of every second bar. Every bar has a one: tap each of them.</source>
-        <translation>Diste con el uno de cada segundo compás. Cada compás tiene su uno: tócalos todos.</translation>
+        <translation>Diste con el uno en uno de cada dos compases. Cada compás tiene su uno: tócalos todos.</translation>
     </message>
     <message>
         <source>You tapped every beat. Count them, and tap only when you say 1.</source>
         <translation>Tocaste en todos los tiempos. Cuéntalos y toca solo al decir 1.</translation>
-    </message>
-    <message>
-        <source>Your taps were in time, but on changing beats. Count aloud, and let 1 fall on the deep drum.</source>
-        <translation>Tus toques iban a tiempo, pero en tiempos distintos. Cuenta en voz alta y haz que el 1 caiga en el golpe grave.</translation>
     </message>
     <message>
         <source>Your taps came before the silence. Count on through it, and tap what is asked.</source>
@@ -4971,24 +4511,16 @@
         <translation>un relleno falso, un cambio callado y un comienzo en cualquier sitio</translation>
     </message>
     <message>
-        <source>Your presses came before the turns that count. Press on every turn after the first one too.</source>
-        <translation>Tus pulsaciones llegaron antes de los cambios que cuentan. Pulsa también en cada cambio después del primero.</translation>
-    </message>
-    <message>
         <source>Your presses came when the drums had stopped. Press while they sound.</source>
         <translation>Tus pulsaciones llegaron cuando la batería ya había parado. Pulsa mientras suena.</translation>
     </message>
     <message>
         <source>You were {off}.</source>
-        <translation>Llegaste {off}.</translation>
+        <translation>Llegaste con {off}.</translation>
     </message>
     <message>
         <source>Your presses came about {off}.</source>
-        <translation>Tus pulsaciones llegaron más o menos {off}.</translation>
-    </message>
-    <message>
-        <source>What you take for the one is most often the five, in {percent} % of your taps.</source>
-        <translation>Lo que tomas por el uno es casi siempre el cinco, en el {percent} % de tus toques.</translation>
+        <translation>Tus pulsaciones llegaron con {off}, más o menos.</translation>
     </message>
     <message>
         <source>The microphone is too loud and cuts the sound off. Turn its level down, and try again.</source>
@@ -5007,10 +4539,6 @@
         <translation>Se oyeron los clics, pero ninguna tecla. Pulsa con más firmeza y pon el micrófono cerca del teclado.</translation>
     </message>
     <message>
-        <source>Only {n} taps could be used, {least} are needed. Keep tapping between the clicks until they end.</source>
-        <translation>Solo se pudieron usar {n} toques y hacen falta {least}. Sigue tocando entre los clics hasta que terminen.</translation>
-    </message>
-    <message>
         <source>The taps and the sounds of the key did not agree. Press one key firmly, with nothing else sounding.</source>
         <translation>Los toques y los sonidos de la tecla no coincidían. Pulsa una sola tecla con firmeza, sin que suene nada más.</translation>
     </message>
@@ -5021,14 +4549,6 @@
     <message>
         <source>To begin with: listen and count along, nothing is marked.</source>
         <translation>Para empezar: escucha y cuenta; no se evalúa nada.</translation>
-    </message>
-    <message>
-        <source>Last practised {n} days ago: coming back to it now keeps it longest.</source>
-        <translation>Lo practicaste por última vez hace {n} días: retomarlo ahora es lo que mejor lo conserva.</translation>
-    </message>
-    <message>
-        <source>Last practised yesterday: coming back to it now keeps it longest.</source>
-        <translation>Lo practicaste por última vez ayer: retomarlo ahora es lo que mejor lo conserva.</translation>
     </message>
     <message>
         <source>Last practised {n} days ago, and it fades by now: a few trials bring it back.</source>
@@ -5043,6 +4563,506 @@
         <translation>Según tus respuestas, empieza aquí. {asks}</translation>
     </message>
     <message>
+        <source>without help; a kick on every beat</source>
+        <translation>sin ayuda; un bombo en cada tiempo</translation>
+    </message>
+    <message>
+        <source>kick and snare sound more alike</source>
+        <translation>el bombo y la caja se parecen más</translation>
+    </message>
+    <message>
+        <source>kick and snare much alike, after one bar</source>
+        <translation>el bombo y la caja muy parecidos, tras un compás</translation>
+    </message>
+    <message>
+        <source>kick or snare, as alike as can be</source>
+        <translation>bombo o caja, tan parecidos como pueden ser</translation>
+    </message>
+    <message>
+        <source>A groove, then one drum alone: was it the kick, or was it the snare or clap?</source>
+        <translation>Un ritmo y después un golpe solo: ¿era el bombo, o era la caja o la palmada?</translation>
+    </message>
+    <message>
+        <source>First the kick, then the snare. Then a groove, and kick or snare alone: which was it?</source>
+        <translation>Primero el bombo y luego la caja. Después un ritmo, y el bombo o la caja a solas: ¿cuál era?</translation>
+    </message>
+    <message>
+        <source>You chose {given}, which is {sound}. Hear it again, and compare.</source>
+        <translation>Elegiste {given}: {sound}. Óyelo otra vez y compara.</translation>
+    </message>
+    <message>
+        <source>10 % faster, in patterns that may differ</source>
+        <translation>10 % más rápido, con patrones que pueden ser distintos</translation>
+    </message>
+    <message>
+        <source>That is about as little as people hear, so a miss is no surprise.</source>
+        <translation>Es casi lo mínimo que se puede oír, así que un fallo no sorprende.</translation>
+    </message>
+    <message>
+        <source>A busier pattern can seem faster than it is. Listen to the beat alone.</source>
+        <translation>Un patrón más cargado puede parecer más rápido de lo que es. Escucha solo el pulso.</translation>
+    </message>
+    <message>
+        <source>You hear two excerpts with a pause between them. Which is faster?</source>
+        <translation>Oyes dos fragmentos con una pausa en medio. ¿Cuál va más rápido?</translation>
+    </message>
+    <message>
+        <source>half time, or as before</source>
+        <translation>a la mitad, o como antes</translation>
+    </message>
+    <message>
+        <source>as before, or double time</source>
+        <translation>como antes, o al doble</translation>
+    </message>
+    <message>
+        <source>half time, as before, or double time</source>
+        <translation>a la mitad, como antes o al doble</translation>
+    </message>
+    <message>
+        <source>patterns with and without a kick on every beat</source>
+        <translation>patrones con y sin un bombo en cada tiempo</translation>
+    </message>
+    <message>
+        <source>only two bars before the turn</source>
+        <translation>solo dos compases antes del cambio</translation>
+    </message>
+    <message>
+        <source>busier patterns</source>
+        <translation>patrones más cargados</translation>
+    </message>
+    <message>
+        <source>the pattern changes at the turn</source>
+        <translation>el patrón también cambia con la frase</translation>
+    </message>
+    <message>
+        <source>two bars before the turn, six bars after the turn</source>
+        <translation>dos compases antes del cambio, seis después</translation>
+    </message>
+    <message>
+        <source>as before</source>
+        <translation>como antes</translation>
+    </message>
+    <message>
+        <source>snare or clap came half as often</source>
+        <translation>la caja o la palmada llegaba la mitad de veces</translation>
+    </message>
+    <message>
+        <source>snare or clap came as often as before</source>
+        <translation>la caja o la palmada llegaba tantas veces como antes</translation>
+    </message>
+    <message>
+        <source>snare or clap came twice as often</source>
+        <translation>la caja o la palmada llegaba el doble de veces</translation>
+    </message>
+    <message>
+        <source>Groove {name} has steps too fine for double time. Choose another groove.</source>
+        <translation>El ritmo {name} tiene pasos demasiado finos para ir al doble. Elige otro.</translation>
+    </message>
+    <message>
+        <source>It was {feel}: {why}.</source>
+        <translation>Iba {feel}: {why}.</translation>
+    </message>
+    <message>
+        <source>You kept to the beat from before the turn: let the snare or clap fall on every second tap.</source>
+        <translation>Te quedaste en el pulso de antes del cambio: haz que la caja o la palmada caiga en uno de cada dos toques.</translation>
+    </message>
+    <message>
+        <source>Your taps had it, your answer did not: it was {feel}. Trust your taps.</source>
+        <translation>Tus toques lo tenían, tu respuesta no: iba {feel}. Fíate de tus toques.</translation>
+    </message>
+    <message>
+        <source>Half time or double time</source>
+        <translation>A la mitad o al doble</translation>
+    </message>
+    <message>
+        <source>The drums begin plainly. After the turn, tap the beat that dancers would move to. Then say: was it half time, as before, or double time?</source>
+        <translation>La batería empieza sencilla. Después del cambio, toca el pulso con el que se movería la pista. Luego di: ¿iba a la mitad, como antes o al doble?</translation>
+    </message>
+    <message>
+        <source>A second record comes in, on the same one. When does its phrase turn, against the first record&apos;s?</source>
+        <translation>Entra un segundo disco, en el mismo uno. ¿Cuándo cambia su frase, respecto a la del primero?</translation>
+    </message>
+    <message>
+        <source>The second record was {it}.</source>
+        <translation>El segundo disco iba {it}.</translation>
+    </message>
+    <message>
+        <source>On the same one, snares and claps fall together: listen for a snare or clap on the other record&apos;s kick.</source>
+        <translation>En el mismo uno, las cajas y palmadas caen juntas: fíjate si una caja o palmada cae sobre el bombo del otro disco.</translation>
+    </message>
+    <message>
+        <source>say where the second record is: a beat earlier or a beat later</source>
+        <translation>di dónde va el segundo disco: un tiempo antes o un tiempo después</translation>
+    </message>
+    <message>
+        <source>a beat earlier, a beat later, or half a bar off</source>
+        <translation>un tiempo antes, un tiempo después, o a medio compás</translation>
+    </message>
+    <message>
+        <source>on the same one: how many bars of the phrase lie between the records?</source>
+        <translation>en el mismo uno: ¿cuántos compases de la frase hay entre los discos?</translation>
+    </message>
+    <message>
+        <source>any bar of a phrase of eight</source>
+        <translation>cualquier compás de una frase de ocho</translation>
+    </message>
+    <message>
+        <source>lengths two bars off the usual: also 6, 10, 14 and 18 bars</source>
+        <translation>duraciones a dos compases de lo habitual: también 6, 10, 14 y 18</translation>
+    </message>
+    <message>
+        <source>odd lengths, and beats before the first one</source>
+        <translation>duraciones irregulares, y tiempos antes del primer uno</translation>
+    </message>
+    <message>
+        <source>{given} bars: an intro has at least one bar.</source>
+        <translation>{given} compases: una intro tiene al menos un compás.</translation>
+    </message>
+    <message>
+        <source>The intro was {n} bars long.</source>
+        <translation>La intro duraba {n} compases.</translation>
+    </message>
+    <message>
+        <source>an intro as long as the part before the outro, or half as long</source>
+        <translation>una intro tan larga como la parte antes de la outro, o la mitad</translation>
+    </message>
+    <message>
+        <source>intros of six, ten or twelve bars, up to thirty-two bars before the outro</source>
+        <translation>intros de seis, diez o doce compases, con hasta treinta y dos compases antes de la outro</translation>
+    </message>
+    <message>
+        <source>Subtract the intro&apos;s bars from the bars that are left: what remains is how many bars to count before pressing.</source>
+        <translation>Resta los compases de la intro de los que faltan: lo que queda son los compases que hay que contar antes de pulsar.</translation>
+    </message>
+    <message>
+        <source>the odd phrase may be the first</source>
+        <translation>la frase distinta puede ser la primera</translation>
+    </message>
+    <message>
+        <source>no crash on the turn, with bass and chords</source>
+        <translation>sin crash en el cambio, con bajo y acordes</translation>
+    </message>
+    <message>
+        <source>phrases of eight bars, two bars more or less</source>
+        <translation>frases de ocho compases, dos más o menos</translation>
+    </message>
+    <message>
+        <source>phrases of eight bars, a single bar more or less</source>
+        <translation>frases de ocho compases, un solo compás más o menos</translation>
+    </message>
+    <message>
+        <source>You had the right phrase, the wrong way round: a short phrase turns before you expect it.</source>
+        <translation>Acertaste la frase, pero al revés: una frase corta cambia antes de lo que esperas.</translation>
+    </message>
+    <message>
+        <source>One phrase is longer or shorter than the rest. Which, and by how many bars? The unfinished phrase at the end does not count.</source>
+        <translation>Una frase es más larga o más corta que las demás. ¿Cuál, y por cuántos compases? La frase sin acabar del final no cuenta.</translation>
+    </message>
+    <message>
+        <source>a kick on every beat or a backbeat, without help, with a bass</source>
+        <translation>un bombo en cada tiempo o un backbeat, sin ayuda, con bajo</translation>
+    </message>
+    <message>
+        <source>any pattern, slow or fast, in phrases of eight bars</source>
+        <translation>cualquier patrón, lento o rápido, en frases de ocho compases</translation>
+    </message>
+    <message>
+        <source>a single bar to find the beat, in a whole song</source>
+        <translation>un solo compás para encontrar el tiempo, en una canción entera</translation>
+    </message>
+    <message>
+        <source>the drums are alike on one and three: bass and chords show the one</source>
+        <translation>la batería suena igual en el uno y en el tres: el bajo y los acordes muestran el uno</translation>
+    </message>
+    <message>
+        <source>Your taps were in time, but on changing beats. Count aloud, and let 1 fall on the kick.</source>
+        <translation>Tus toques iban a tiempo, pero en tiempos distintos. Cuenta en voz alta y haz que el 1 caiga en el bombo.</translation>
+    </message>
+    <message>
+        <source>You tapped twice a bar, on {beats}. Tap only where the count starts.</source>
+        <translation>Tocaste dos veces por compás, en {beats}. Toca solo donde empieza la cuenta.</translation>
+    </message>
+    <message>
+        <source>You were on {beat}. The one comes one beat earlier, on the kick.</source>
+        <translation>Estabas en {beat}. El uno llega un tiempo antes, con el bombo.</translation>
+    </message>
+    <message>
+        <source>You were on {beat}. Start your count on the kick.</source>
+        <translation>Estabas en {beat}. Empieza la cuenta en el bombo.</translation>
+    </message>
+    <message>
+        <source>You were on {beat}. Wait one beat more, for the kick.</source>
+        <translation>Estabas en {beat}. Espera un tiempo más, hasta el bombo.</translation>
+    </message>
+    <message>
+        <source>You started on {first} and ended on {second}. Keep counting; the one does not move.</source>
+        <translation>Empezaste en {first} y terminaste en {second}. Sigue contando: el uno no se mueve.</translation>
+    </message>
+    <message>
+        <source>phrases of four bars; a voice counts the first four bars</source>
+        <translation>frases de cuatro compases; una voz cuenta los cuatro primeros</translation>
+    </message>
+    <message>
+        <source>You were one beat back. Count until the last drum.</source>
+        <translation>Un tiempo de menos. Cuenta hasta el último golpe.</translation>
+    </message>
+    <message>
+        <source>the second kick comes early or late, with a bass</source>
+        <translation>el segundo bombo se adelanta o se retrasa, con bajo</translation>
+    </message>
+    <message>
+        <source>It stopped on {beat}.</source>
+        <translation>Se paró en {beat}.</translation>
+    </message>
+    <message>
+        <source>It stopped on {beat}, one beat after your answer. Count until the last drum.</source>
+        <translation>Se paró en {beat}, un tiempo después del que dijiste. Cuenta hasta el último golpe.</translation>
+    </message>
+    <message>
+        <source>It stopped on {beat}. You were half a bar off: start your count on the kick.</source>
+        <translation>Se paró en {beat}. Ibas a medio compás: empieza la cuenta en el bombo.</translation>
+    </message>
+    <message>
+        <source>It stopped on {beat}, not on {given}. Count aloud from the first kick on.</source>
+        <translation>Se paró en {beat}, no en {given}. Cuenta en voz alta desde el primer bombo.</translation>
+    </message>
+    <message>
+        <source>The drums stop. On which beat of the bar did they stop?</source>
+        <translation>La batería se para. ¿En qué tiempo del compás se paró?</translation>
+    </message>
+    <message>
+        <source>a kick on every beat, within 12 %</source>
+        <translation>un bombo en cada tiempo, con un 12 % de margen</translation>
+    </message>
+    <message>
+        <source>a kick on every beat or a backbeat, within 8 %</source>
+        <translation>un bombo en cada tiempo o un backbeat, con un 8 % de margen</translation>
+    </message>
+    <message>
+        <source>{given} BPM: a tempo is more than 0.</source>
+        <translation>{given} BPM: un tempo es más que 0.</translation>
+    </message>
+    <message>
+        <source>It was {tempo} BPM.</source>
+        <translation>Eran {tempo} BPM.</translation>
+    </message>
+    <message>
+        <source>You said {given}, it was {tempo} BPM.</source>
+        <translation>Dijiste {given}, eran {tempo} BPM.</translation>
+    </message>
+    <message>
+        <source>You said {given}; it was {percent} % faster, {tempo} BPM. Count the beats of ten seconds, and multiply by six.</source>
+        <translation>Dijiste {given}; iba un {percent} % más rápido, a {tempo} BPM. Cuenta los tiempos de diez segundos y multiplica por seis.</translation>
+    </message>
+    <message>
+        <source>You said {given}; it was {percent} % slower, {tempo} BPM. Count the beats of ten seconds, and multiply by six.</source>
+        <translation>Dijiste {given}; iba un {percent} % más lento, a {tempo} BPM. Cuenta los tiempos de diez segundos y multiplica por seis.</translation>
+    </message>
+    <message>
+        <source>one silent bar; sheet and voice count on</source>
+        <translation>un compás en silencio; la hoja y la voz siguen contando</translation>
+    </message>
+    <message>
+        <source>four silent bars, a bass before and after the silence</source>
+        <translation>cuatro compases en silencio, con un bajo antes y después del silencio</translation>
+    </message>
+    <message>
+        <source>four silent bars: tap the one of each silent bar</source>
+        <translation>cuatro compases en silencio: toca el uno de cada compás en silencio</translation>
+    </message>
+    <message>
+        <source>eight silent bars: tap every beat of the silence</source>
+        <translation>ocho compases en silencio: toca todos los tiempos del silencio</translation>
+    </message>
+    <message>
+        <source>eight silent bars in a whole song: tap the one of each silent bar</source>
+        <translation>ocho compases en silencio en una canción entera: toca el uno de cada compás en silencio</translation>
+    </message>
+    <message>
+        <source>The drums will fall silent for {n} bars. Tap the one of each silent bar, and the one of the return.</source>
+        <translation>La batería callará durante {n} compases. Toca el uno de cada compás en silencio y el uno de la vuelta.</translation>
+    </message>
+    <message>
+        <source>The drums will fall silent for {n} bars. Tap every beat of the silence, and the one of the return.</source>
+        <translation>La batería callará durante {n} compases. Toca todos los tiempos del silencio y el uno de la vuelta.</translation>
+    </message>
+    <message>
+        <source>You came in on {beat}, half a bar off. Start your count on the kick.</source>
+        <translation>Entraste en {beat}, a medio compás. Empieza la cuenta en el bombo.</translation>
+    </message>
+    <message>
+        <source>You came in one beat late. Tap with the drums as they come back, not after them.</source>
+        <translation>Entraste con un tiempo de retraso. Toca a la vez que vuelve la batería, no después de oírla.</translation>
+    </message>
+    <message>
+        <source>You came in {n} beats late. Tap with the drums as they come back, not after them.</source>
+        <translation>Entraste con {n} tiempos de retraso. Toca a la vez que vuelve la batería, no después de oírla.</translation>
+    </message>
+    <message>
+        <source>four or eight bars, a fill before every turn or a crash on the turn</source>
+        <translation>cuatro u ocho compases, con un relleno antes de cada cambio o un crash en él</translation>
+    </message>
+    <message>
+        <source>no crash: only the drums before the turn announce the turn</source>
+        <translation>sin crash: solo la batería anterior anuncia el cambio</translation>
+    </message>
+    <message>
+        <source>any sign may announce the turn, with bass and chords</source>
+        <translation>cualquier señal puede anunciar el cambio, con bajo y acordes</translation>
+    </message>
+    <message>
+        <source>one turn without a sign, found by counting alone</source>
+        <translation>un cambio sin señal, que solo se encuentra contando</translation>
+    </message>
+    <message>
+        <source>Your presses came before the turns that count. Press on every turn after the first.</source>
+        <translation>Tus pulsaciones llegaron antes de los cambios que cuentan. Pulsa también en cada cambio después del primero.</translation>
+    </message>
+    <message>
+        <source>You caught {hits} of {targets}.</source>
+        <translation>Acertaste {hits} de {targets}.</translation>
+    </message>
+    <message>
+        <source>You pressed at the fill: it was in mid-phrase. Count on to the end of the {n} bars.</source>
+        <translation>Pulsaste en el relleno: estaba a mitad de frase. Cuenta hasta el final de los {n} compases.</translation>
+    </message>
+    <message>
+        <source>You were mostly {off}: press on the first beat after the last bar of the phrase.</source>
+        <translation>Casi siempre llegaste con {off}: pulsa en el primer tiempo después del último compás de la frase.</translation>
+    </message>
+    <message>
+        <source>You were mostly {off}: count the bars, then the turn cannot surprise you.</source>
+        <translation>Casi siempre llegaste con {off}: cuenta los compases y el cambio no podrá sorprenderte.</translation>
+    </message>
+    <message>
+        <source>Some more trials, with and without a side task, will show how much attention the count takes.</source>
+        <translation>Unas pruebas más, con tarea y sin tarea, mostrarán cuánta atención te pide la cuenta.</translation>
+    </message>
+    <message>
+        <source>No cost of the side task can be measured yet.</source>
+        <translation>Aún no se puede medir ningún coste de la tarea.</translation>
+    </message>
+    <message>
+        <source>The side task costs you about one rung.</source>
+        <translation>La tarea te cuesta alrededor de un peldaño.</translation>
+    </message>
+    <message>
+        <source>The side task costs you about {n} rungs.</source>
+        <translation>La tarea te cuesta unos {n} peldaños.</translation>
+    </message>
+    <message>
+        <source>The side task costs you less than a rung.</source>
+        <translation>La tarea te cuesta menos de un peldaño.</translation>
+    </message>
+    <message>
+        <source>Last practised {n} days ago: a good time to come back to it.</source>
+        <translation>Lo practicaste por última vez hace {n} días: buen momento para retomarlo.</translation>
+    </message>
+    <message>
+        <source>Last practised yesterday: a good time to come back to it.</source>
+        <translation>Lo practicaste por última vez ayer: buen momento para retomarlo.</translation>
+    </message>
+    <message>
+        <source>Of what you practise this stands lowest at present: practise it more.</source>
+        <translation>De lo que practicas, esto es lo que está más bajo ahora: practícalo más.</translation>
+    </message>
+    <message>
+        <source>{path}: the logbook cannot be read ({why}).</source>
+        <translation>{path}: no se puede leer el cuaderno ({why}).</translation>
+    </message>
+    <message>
+        <source>{path}: the logbook may not be written; practice would not be kept.</source>
+        <translation>{path}: no se permite escribir en el cuaderno; la práctica no se guardaría.</translation>
+    </message>
+    <message>
+        <source>{path}: the logbook&apos;s folder cannot be made ({why}).</source>
+        <translation>{path}: no se puede crear la carpeta del cuaderno ({why}).</translation>
+    </message>
+    <message>
+        <source>{path}: a folder, where the logbook&apos;s file should be.</source>
+        <translation>{path}: hay una carpeta donde debería estar el archivo del cuaderno.</translation>
+    </message>
+    <message>
+        <source>{path}: not a file, where the logbook should be.</source>
+        <translation>{path}: lo que hay donde debería estar el cuaderno no es un archivo.</translation>
+    </message>
+    <message>
+        <source>{path}: this is not a logbook; it was left as it is.</source>
+        <translation>{path}: esto no es un cuaderno; se dejó como está.</translation>
+    </message>
+    <message>
+        <source>{path}: this is another program&apos;s database; it was left as it is.</source>
+        <translation>{path}: esta es la base de datos de otro programa; se dejó como está.</translation>
+    </message>
+    <message>
+        <source>{path}: another program writes the logbook. Close that program and try again.</source>
+        <translation>{path}: otro programa escribe en el cuaderno. Cierra el otro y vuelve a intentarlo.</translation>
+    </message>
+    <message>
+        <source>{path}: another program holds the logbook. Everything kept so far is still there. Close that program and try again.</source>
+        <translation>{path}: otro programa tiene abierto el cuaderno. Todo lo guardado hasta ahora sigue ahí. Cierra el otro y vuelve a intentarlo.</translation>
+    </message>
+    <message>
+        <source>The logbook was damaged and was set aside as {aside}. The copy of {day} was opened. Trials kept: {kept}, the last of {last}. Later trials that could still be read and were added: {saved}. Others since then may be missing.</source>
+        <translation>El cuaderno estaba dañado y se apartó como {aside}. Se abrió la copia del {day}. Pruebas conservadas: {kept}, la última del {last}. Pruebas posteriores que aún se podían leer y se añadieron: {saved}. Puede que falten otras desde entonces.</translation>
+    </message>
+    <message>
+        <source>The logbook&apos;s file was missing. The copy of {day} was opened. Trials kept: {kept}, the last of {last}. Later trials may be missing.</source>
+        <translation>Faltaba el archivo del cuaderno. Se abrió la copia del {day}. Pruebas conservadas: {kept}, la última del {last}. Puede que falten las posteriores.</translation>
+    </message>
+    <message>
+        <source>The logbook was damaged and was set aside as {aside}. There is no good copy of it, so a new logbook was started. Trials that could still be read and were added: {saved}. Others may be missing.</source>
+        <translation>El cuaderno estaba dañado y se apartó como {aside}. No hay ninguna copia buena, así que se empezó un cuaderno nuevo. Pruebas que aún se podían leer y se añadieron: {saved}. Puede que falten otras.</translation>
+    </message>
+    <message>
+        <source>Trials that could not be read: {n}. They are kept in {file}, with what is wrong in each line. Put right there, they come back with &apos;logbook import&apos;.</source>
+        <translation>Pruebas que no se pudieron leer: {n}. Están guardadas en {file}, cada línea con lo que falla. Corregidas allí, vuelven con «logbook import».</translation>
+    </message>
+    <message>
+        <source>Trials that could not be read: {n}. They could not be kept apart either: {why}</source>
+        <translation>Pruebas que no se pudieron leer: {n}. Tampoco se pudieron guardar aparte: {why}</translation>
+    </message>
+    <message>
+        <source>When you miss the one, you are mostly on the two: {percent} % of your taps.</source>
+        <translation>Cuando fallas el uno, sueles caer en el dos: el {percent} % de tus toques.</translation>
+    </message>
+    <message>
+        <source>When you miss the one, you are mostly on the three: {percent} % of your taps.</source>
+        <translation>Cuando fallas el uno, sueles caer en el tres: el {percent} % de tus toques.</translation>
+    </message>
+    <message>
+        <source>When you miss the one, you are mostly on the four: {percent} % of your taps.</source>
+        <translation>Cuando fallas el uno, sueles caer en el cuatro: el {percent} % de tus toques.</translation>
+    </message>
+    <message>
+        <source>When you miss the one, you are mostly on the five: {percent} % of your taps.</source>
+        <translation>Cuando fallas el uno, sueles caer en el cinco: el {percent} % de tus toques.</translation>
+    </message>
+    <message>
+        <source>You said {given} where it was {expected}, in {n} of {asked} answers. Before you say {given}, compare the two.</source>
+        <translation>Dijiste {given} donde era {expected}, en {n} de {asked} respuestas. Antes de decir {given}, compara los dos.</translation>
+    </message>
+    <message>
+        <source>The count is lost most often in bar {bar} of the phrase: {percent} % of the targets there are missed. Keep counting through that bar.</source>
+        <translation>Donde más se pierde la cuenta es en el compás {bar} de la frase: ahí se falla el {percent} % de los objetivos. Sigue contando durante ese compás.</translation>
+    </message>
+    <message>
+        <source>In the latest week: {minutes} (listening: {listening} min).</source>
+        <translation>En la última semana: {minutes} (escucha: {listening} min).</translation>
+    </message>
+    <message>
+        <source>Too soon to see whether the spread changes: that takes {days} days and {trials} trials on one device.</source>
+        <translation>Aún es pronto para decir si la dispersión cambia: hacen falta {days} días y {trials} pruebas con el mismo equipo.</translation>
+    </message>
+    <message>
+        <source>Your best week, from {best}, was {by} ms closer than the first (95 % sure: {low} to {high} ms).</source>
+        <translation>Tu mejor semana, la del {best}, fue {by} ms más precisa que la primera (con un 95 % de seguridad: de {low} a {high} ms).</translation>
+    </message>
+    <message>
+        <source>Too few answers yet to know which rung suits you: that takes {n}.</source>
+        <translation>Aún hay pocas respuestas para decir qué peldaño te conviene: hacen falta {n}.</translation>
+    </message>
+    <message>
         <source>{on}.</source>
         <translation>{on}.</translation>
     </message>
@@ -5052,15 +5072,15 @@
     </message>
     <message>
         <source>You came in {off}.</source>
-        <translation>Entraste {off}.</translation>
+        <translation>Entraste con {off}.</translation>
     </message>
     <message>
         <source>You came in {off}, then {ms} ms {way}.</source>
-        <translation>Entraste {off}, y desde ahí {ms} ms {way}.</translation>
+        <translation>Entraste con {off}, y desde ahí {ms} ms {way}.</translation>
     </message>
     <message>
         <source>You came in {off}, and {ms} ms more.</source>
-        <translation>Entraste {off}, y {ms} ms más.</translation>
+        <translation>Entraste con {off}, y {ms} ms más.</translation>
     </message>
     <message>
         <source>Your press fell between two beats. Nod along first, and press with the nod.</source>
@@ -5068,11 +5088,7 @@
     </message>
     <message>
         <source>Your press fell between two beats, about {off}. Nod along first, and press with the nod.</source>
-        <translation>Tu pulsación cayó entre dos tiempos, más o menos {off}. Mueve primero la cabeza y pulsa con ese movimiento.</translation>
-    </message>
-    <message>
-        <source>Nobody will hear that from the floor.</source>
-        <translation>Eso no lo oirá nadie en la pista.</translation>
+        <translation>Tu pulsación cayó entre dos tiempos, con {off}, más o menos. Mueve primero la cabeza y pulsa con ese movimiento.</translation>
     </message>
     <message>
         <source>The two kicks can be heard apart: press with the drum, not in answer to it.</source>
@@ -5115,36 +5131,8 @@
         <translation>{n}</translation>
     </message>
     <message>
-        <source>Beside it you had {right} of {shown}.</source>
-        <translation>Además acertaste {right} de {shown}.</translation>
-    </message>
-    <message>
-        <source>Beside it you had only {right} of {shown}: keep both going, even if the count suffers at first.</source>
-        <translation>Además acertaste solo {right} de {shown}: mantén las dos cosas en marcha, aunque al principio sufra la cuenta.</translation>
-    </message>
-    <message>
         <source>This trial was too short for a side task.</source>
         <translation>Esta prueba fue demasiado corta para una tarea secundaria.</translation>
-    </message>
-    <message>
-        <source>Some more trials, plain and busy, will tell how much attention the count takes.</source>
-        <translation>Unas pruebas más, normales y ocupadas, dirán cuánta atención te pide la cuenta.</translation>
-    </message>
-    <message>
-        <source>The count runs by itself: being busy costs you nothing that can be told.</source>
-        <translation>La cuenta va sola: estar ocupado no te cuesta nada que se note.</translation>
-    </message>
-    <message>
-        <source>Being busy costs you about one rung.</source>
-        <translation>Estar ocupado te cuesta alrededor de un peldaño.</translation>
-    </message>
-    <message>
-        <source>Being busy costs you about {n} rungs.</source>
-        <translation>Estar ocupado te cuesta unos {n} peldaños.</translation>
-    </message>
-    <message>
-        <source>Being busy costs you less than a rung.</source>
-        <translation>Estar ocupado te cuesta menos de un peldaño.</translation>
     </message>
     <message>
         <source>on the beat</source>
@@ -5172,11 +5160,11 @@
     </message>
     <message>
         <source>{length} early</source>
-        <translation>{length} antes</translation>
+        <translation>{length} de adelanto</translation>
     </message>
     <message>
         <source>{length} late</source>
-        <translation>{length} tarde</translation>
+        <translation>{length} de retraso</translation>
     </message>
     <message>
         <source>You had the beat every time: {targets} of {targets}.</source>

@@ -37,7 +37,7 @@ AGREE_S = 0.012
 SCATTER_LIMIT_MS = 6.0
 
 CALIBRATED = Template("mic.calibrated", "The equipment adds {lag} ± {error} ms.")
-SILENT = Template("mic.silent", "The microphone hears nothing. Choose another one, or look whether it is muted.")
+SILENT = Template("mic.silent", "The microphone hears nothing. Choose another, or look whether it is muted.")
 CLIPPED = Template(
     "mic.clipped", "The microphone is too loud and cuts the sound off. Turn its level down, and try again."
 )
@@ -52,7 +52,8 @@ NO_THUMP = Template(
     "mic.no_thump", "The clicks were heard, but no key. Press more firmly, and put the microphone near the keyboard."
 )
 FEW = Template(
-    "mic.few", "Only {n} taps could be used, {least} are needed. Keep tapping between the clicks until they end."
+    "mic.few",
+    "Too few taps could be used: {n}. At least {least} are needed. Keep tapping between the clicks until they end.",
 )
 SCATTERED = Template(
     "mic.scattered",

@@ -42,7 +42,7 @@ RUNGS = (
         bars=6,
     ),
     BeatRung(
-        new=Template("beat.rung.3", "no more help on the screen"),
+        new=Template("beat.rung.3", "without help"),
         tempo_bpm=(92, 126),
         grooves=(*TAKING_TURNS, *FOURS),
     ),
@@ -65,7 +65,7 @@ RUNGS = (
         music=Music.CHORDS,
     ),
     BeatRung(
-        new=Template("beat.rung.7", "beats without a kick or a snare on them"),
+        new=Template("beat.rung.7", "beats without a kick or a snare"),
         tempo_bpm=(92, 136),
         grooves=(*EARLY_OR_LATE, "funk"),
         music=Music.CHORDS,

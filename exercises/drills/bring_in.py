@@ -41,7 +41,7 @@ class BringInRung(Rung):
 
 RUNGS = (
     BringInRung(
-        new=Template("bring_in.rung.1", "a fill or a crash tells each turn; the sheet and a voice count along"),
+        new=Template("bring_in.rung.1", "a fill or a crash announces each turn; the sheet and a voice count along"),
         tempo_bpm=(96, 108),
         grooves=TAKING_TURNS,
         entries=("backbeat",),
@@ -59,7 +59,7 @@ RUNGS = (
         help=SHEET,
     ),
     BringInRung(
-        new=Template("bring_in.rung.3", "no more help on the screen; a kick on every beat"),
+        new=Template("bring_in.rung.3", "without help; a kick on every beat"),
         tempo_bpm=(118, 126),
         grooves=FOURS,
         signals=LOUD_TURNS,

@@ -48,7 +48,7 @@ RUNGS = (
         help=VOICE_AND_SHEET,
     ),
     CountRung(
-        new=Template("count_along.rung.4", "phrases of eight bars, and a bass plays too"),
+        new=Template("count_along.rung.4", "phrases of eight bars, with a bass"),
         tempo_bpm=(92, 126),
         grooves=(*TAKING_TURNS, *FOURS),
         music=Music.BASS,

@@ -55,13 +55,13 @@ RUNGS = (
         drums=("kick", "clap"),
     ),
     DrumRung(
-        new=Template("drum.rung.3", "the two drums sound more alike"),
+        new=Template("drum.rung.3", "kick and snare sound more alike"),
         tempo_bpm=(84, 116),
         grooves=(*TAKING_TURNS, "rock"),
         contrast=0.6,
     ),
     DrumRung(
-        new=Template("drum.rung.4", "more alike still, and only one bar before"),
+        new=Template("drum.rung.4", "kick and snare much alike, after one bar"),
         tempo_bpm=(92, 126),
         grooves=(*TAKING_TURNS, "rock", "broken-beat"),
         contrast=0.25,
@@ -101,7 +101,7 @@ RUNGS = (
         listen_bars=1,
     ),
     DrumRung(
-        new=Template("drum.rung.9", "low or sharp, as near to each other as they get"),
+        new=Template("drum.rung.9", "kick or snare, as alike as can be"),
         tempo_bpm=(112, 144),
         grooves=("disco", "half-time"),
         drums=("kick", "snare"),
@@ -111,15 +111,14 @@ RUNGS = (
 )
 
 WHICH = Template("drum.which", "A groove, then one drum alone: which was it?")
-DEPTH = Template("drum.depth", "A groove, then one drum alone: was it the low drum or a sharp one?")
+DEPTH = Template("drum.depth", "A groove, then one drum alone: was it the kick, or was it the snare or clap?")
 SHOWN = Template(
     "drum.shown",
-    "First the low drum, then the sharp one. Then a groove, and one of the two alone: was it the low drum or the "
-    "sharp one?",
+    "First the kick, then the snare. Then a groove, and kick or snare alone: which was it?",
 )
 NAMES = {
-    LOW: Template("drum.names.low", "the low drum"),
-    SHARP: Template("drum.names.sharp", "the sharp drum"),
+    LOW: Template("drum.names.low", "the kick"),
+    SHARP: Template("drum.names.sharp", "the snare or clap"),
     "kick": Template("drum.names.kick", "the kick"),
     "snare": Template("drum.names.snare", "the snare"),
     "clap": Template("drum.names.clap", "the clap"),
@@ -143,9 +142,9 @@ SOUNDS = {
     "conga": Template("drum.sounds.conga", "a round tone, as of a hand on a barrel"),
     "cowbell": Template("drum.sounds.cowbell", "a hollow clank"),
 }
-YES = Template("drum.yes", "Yes, that was {drum}: {sound}.")
+YES = Template("drum.yes", "That was {drum}: {sound}.")
 NO = Template("drum.no", "That was {drum}: {sound}.")
-LISTEN = Template("drum.listen", "You chose {given}, which is {sound}.")
+LISTEN = Template("drum.listen", "You chose {given}, which is {sound}. Hear it again, and compare.")
 
 
 class Drum(ChoiceDrill[DrumRung]):

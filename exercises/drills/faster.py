@@ -53,7 +53,7 @@ RUNGS = (
     FasterRung(new=Template("faster.rung.4", "10 % faster"), tempo_bpm=(90, 134), grooves=PLAIN, gap_percent=10),
     FasterRung(new=Template("faster.rung.5", "8 % faster"), tempo_bpm=(90, 136), grooves=MANY, gap_percent=8),
     FasterRung(
-        new=Template("faster.rung.6", "10 % faster, and the two may play different patterns"),
+        new=Template("faster.rung.6", "10 % faster, in patterns that may differ"),
         tempo_bpm=(90, 136),
         grooves=MANY,
         gap_percent=10,
@@ -77,13 +77,13 @@ RUNGS = (
 
 FIRST, SECOND = Template("faster.first", "the first"), Template("faster.second", "the second")
 CHOICES = (Choice("first", FIRST()), Choice("second", SECOND()))
-RIGHT = Template("faster.right", "Right: {faster} was {percent} % faster, at {fast} BPM against {slow}.")
+RIGHT = Template("faster.right", "It was {faster}: {percent} % faster, at {fast} BPM against {slow}.")
 WRONG = Template("faster.wrong", "It was {faster}: {percent} % faster, at {fast} BPM against {slow}.")
 NOD = Template(
     "faster.nod", "Nod along with the first and keep nodding in the pause: does the second run ahead of you or drag?"
 )
-SMALL = Template("faster.small", "That is about as little as anybody can hear, so a miss is no surprise.")
-BUSY = Template("faster.busy", "The busier pattern often seems the faster one. Listen to the beat alone.")
+SMALL = Template("faster.small", "That is about as little as people hear, so a miss is no surprise.")
+BUSY = Template("faster.busy", "A busier pattern can seem faster than it is. Listen to the beat alone.")
 
 # Difference in percent up to which errors are expected (Drake & Botte 1993).
 HARD_PERCENT = 3.0
@@ -95,7 +95,7 @@ class Faster(ChoiceDrill[FasterRung]):
     id = "faster"
     place = 120
     title = Template("faster.title", "Which is faster?")
-    asks = Template("faster.asks", "You hear two excerpts with a pause between them. Which one is faster?")
+    asks = Template("faster.asks", "You hear two excerpts with a pause between them. Which is faster?")
     kind = Kind.CHOICE
     rungs = RUNGS
     marked_by = ("other_grooves",)

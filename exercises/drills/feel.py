@@ -42,28 +42,34 @@ PLAIN = (*STRAIGHT, *FOURS)
 BUSY = (*PLAIN, "funk", "electro")
 RUNGS = (
     FeelRung(
-        new=Template("feel.rung.1", "half time or straight on"),
+        new=Template("feel.rung.1", "half time, or as before"),
         tempo_bpm=(92, 104),
         grooves=STRAIGHT,
         feels=("half", "straight"),
     ),
     FeelRung(
-        new=Template("feel.rung.2", "straight on or double time"),
+        new=Template("feel.rung.2", "as before, or double time"),
         tempo_bpm=(84, 96),
         grooves=STRAIGHT,
         feels=("straight", "double"),
     ),
-    FeelRung(new=Template("feel.rung.3", "all three"), tempo_bpm=(86, 100), grooves=STRAIGHT),
-    FeelRung(new=Template("feel.rung.4", "a kick on every beat too"), tempo_bpm=(88, 108), grooves=PLAIN),
     FeelRung(
-        new=Template("feel.rung.5", "only two bars to take the measure of"),
+        new=Template("feel.rung.3", "half time, as before, or double time"), tempo_bpm=(86, 100), grooves=STRAIGHT
+    ),
+    FeelRung(
+        new=Template("feel.rung.4", "patterns with and without a kick on every beat"),
+        tempo_bpm=(88, 108),
+        grooves=PLAIN,
+    ),
+    FeelRung(
+        new=Template("feel.rung.5", "only two bars before the turn"),
         tempo_bpm=(86, 108),
         grooves=PLAIN,
         plain_bars=2,
     ),
-    FeelRung(new=Template("feel.rung.6", "busier patterns too"), tempo_bpm=(86, 110), grooves=BUSY),
+    FeelRung(new=Template("feel.rung.6", "busier patterns"), tempo_bpm=(86, 110), grooves=BUSY),
     FeelRung(
-        new=Template("feel.rung.7", "the pattern changes at the turn as well"),
+        new=Template("feel.rung.7", "the pattern changes at the turn"),
         tempo_bpm=(86, 110),
         grooves=PLAIN,
         turned=True,
@@ -75,7 +81,7 @@ RUNGS = (
         turned=True,
     ),
     FeelRung(
-        new=Template("feel.rung.9", "two bars before it, six bars after it"),
+        new=Template("feel.rung.9", "two bars before the turn, six bars after the turn"),
         tempo_bpm=(82, 118),
         grooves=BUSY,
         turned=True,
@@ -89,21 +95,21 @@ RATES = {"half": 0.5, "straight": 1.0, "double": 2.0}
 PLAYED = {"half": half_time, "straight": straightened, "double": double_time}
 SAYS = {
     "half": Template("feel.says.half", "half time"),
-    "straight": Template("feel.says.straight", "straight on"),
+    "straight": Template("feel.says.straight", "as before"),
     "double": Template("feel.says.double", "double time"),
 }
 WHY = {
-    "half": Template("feel.why.half", "the sharp drum came half as often"),
-    "straight": Template("feel.why.straight", "the sharp drum came as often as before"),
-    "double": Template("feel.why.double", "the sharp drum came twice as often"),
+    "half": Template("feel.why.half", "snare or clap came half as often"),
+    "straight": Template("feel.why.straight", "snare or clap came as often as before"),
+    "double": Template("feel.why.double", "snare or clap came twice as often"),
 }
-TOO_FINE = Template("feel.too_fine", "Groove {name} has steps too fine for double time. Choose another one.")
-RIGHT = Template("feel.right", "Right, {feel}: {why}.")
+TOO_FINE = Template("feel.too_fine", "Groove {name} has steps too fine for double time. Choose another groove.")
+RIGHT = Template("feel.right", "It was {feel}: {why}.")
 WRONG = Template("feel.wrong", "It was {feel}: {why}, whatever the hats played.")
 KEPT = Template(
-    "feel.kept", "You kept to the beat from before the turn: let the sharp drum fall on every second tap."
+    "feel.kept", "You kept to the beat from before the turn: let the snare or clap fall on every second tap."
 )
-TAPPED_RIGHT = Template("feel.tapped_right", "Your taps had it, your answer did not: it was {feel}.")
+TAPPED_RIGHT = Template("feel.tapped_right", "Your taps had it, your answer did not: it was {feel}. Trust your taps.")
 
 
 class Feel(ToldDrill[FeelRung]):
@@ -115,11 +121,11 @@ class Feel(ToldDrill[FeelRung]):
 
     id = "feel"
     place = 100
-    title = Template("feel.title", "Half time, straight, double time")
+    title = Template("feel.title", "Half time or double time")
     asks = Template(
         "feel.asks",
-        "The drums begin plainly. After the turn, tap the beat that dancers would move to. "
-        "Then say: was it half time, straight on, or double time?",
+        "The drums begin plainly. After the turn, tap the beat that dancers would move to. Then say: "
+        "was it half time, as before, or double time?",
     )
     rungs = RUNGS
 

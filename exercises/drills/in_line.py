@@ -36,7 +36,7 @@ QUESTIONS = {
     ),
     Ask.BARS: Template(
         "in_line.asks.bars",
-        "A second record comes in, on the same one. When does its phrase turn, against the first's?",
+        "A second record comes in, on the same one. When does its phrase turn, against the first record's?",
     ),
 }
 SAME, NOT_SAME = "same", "apart"
@@ -73,12 +73,12 @@ EARLIER = {
     ),
 }
 
-RIGHT = Template("in_line.right", "Right: the second record was {it}.")
+RIGHT = Template("in_line.right", "The second record was {it}.")
 WRONG = Template("in_line.wrong", "It was {it}, not {said}.")
 ADVICE = {
     Ask.SAME: Template(
         "in_line.advice.same",
-        "On the same one the sharp drums fall together; listen for a sharp drum where a deep one sounds.",
+        "On the same one, snares and claps fall together: listen for a snare or clap on the other record's kick.",
     ),
     Ask.BEATS: Template(
         "in_line.advice.beats",
@@ -134,7 +134,7 @@ RUNGS = (
         apart=(0, 1, 2, 3),
     ),
     InLineRung(
-        new=Template("in_line.rung.4", "say which way it is off: a beat earlier or a beat later"),
+        new=Template("in_line.rung.4", "say where the second record is: a beat earlier or a beat later"),
         tempo_bpm=(112, 128),
         grooves=(*TAKING_TURNS, *FOURS),
         others=("backbeat",),
@@ -142,7 +142,7 @@ RUNGS = (
         apart=(0, 1, 3),
     ),
     InLineRung(
-        new=Template("in_line.rung.5", "half a bar off as well"),
+        new=Template("in_line.rung.5", "a beat earlier, a beat later, or half a bar off"),
         tempo_bpm=(112, 130),
         grooves=(*TAKING_TURNS, *EARLY_OR_LATE, *FOURS),
         others=("backbeat", "broken-beat"),
@@ -160,14 +160,14 @@ RUNGS = (
         music=Music.ALL,
     ),
     InLineRung(
-        new=Template("in_line.rung.7", "on the same one: how many bars of the phrase are they apart?"),
+        new=Template("in_line.rung.7", "on the same one: how many bars of the phrase lie between the records?"),
         tempo_bpm=(112, 128),
         grooves=(*FOURS, *TAKING_TURNS),
         ask=Ask.BARS,
         apart=(0, 1, 2, 3),
     ),
     InLineRung(
-        new=Template("in_line.rung.8", "bars of a phrase of eight"),
+        new=Template("in_line.rung.8", "any bar of a phrase of eight"),
         tempo_bpm=(118, 130),
         grooves=FOURS,
         others=("four-on-the-floor", "disco"),

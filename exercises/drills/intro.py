@@ -81,14 +81,14 @@ RUNGS = (
         exceptions=(Departure.TEASE,),
     ),
     IntroRung(
-        new=Template("intro.rung.7", "two bars more or less than you expect: 6, 10, 14 and 18 too"),
+        new=Template("intro.rung.7", "lengths two bars off the usual: also 6, 10, 14 and 18 bars"),
         tempo_bpm=(120, 132),
         grooves=MIXED,
         lengths=(6, 8, 10, 12, 14, 16, 18),
         exceptions=(Departure.TEASE,),
     ),
     IntroRung(
-        new=Template("intro.rung.8", "odd lengths too, and beats before the first one"),
+        new=Template("intro.rung.8", "odd lengths, and beats before the first one"),
         tempo_bpm=(120, 134),
         grooves=(*MIXED, "broken-beat", "half-time"),
         lengths=(7, 8, 9, 12, 15, 16, 17),
@@ -108,8 +108,8 @@ ASKS_TEASED = Template(
     "Drums begin, with a hint of the song here and there; then it comes in, with bass and chords together. "
     "How many bars was the intro?",
 )
-LEAST = Template("intro.least", "{given} bars: an intro has at least one")
-RIGHT = Template("intro.right", "Right: the intro was {n} bars long.")
+LEAST = Template("intro.least", "{given} bars: an intro has at least one bar.")
+RIGHT = Template("intro.right", "The intro was {n} bars long.")
 WRONG = Template("intro.wrong", "You said {given}; the intro was {n} bars long.")
 PHRASE_SHORT = Template(
     "intro.phrase_short", "That is one phrase short: the song comes in later, with bass and chords."

@@ -68,7 +68,7 @@ RUNGS = (
         help=VOICE_AND_SHEET,
     ),
     LandRung(
-        new=Template("land.rung.2", "the intro may be half as long"),
+        new=Template("land.rung.2", "an intro as long as the part before the outro, or half as long"),
         tempo_bpm=(120, 126),
         grooves=FOURS,
         lengths=((8, 4), (8, 8)),
@@ -82,7 +82,7 @@ RUNGS = (
         help=SHEET,
     ),
     LandRung(
-        new=Template("land.rung.4", "no more help on the screen"),
+        new=Template("land.rung.4", "without help"),
         tempo_bpm=(118, 128),
         grooves=FOURS,
         lengths=((16, 8), (8, 8), (8, 4)),
@@ -114,7 +114,7 @@ RUNGS = (
         exceptions=("false fill",),
     ),
     LandRung(
-        new=Template("land.rung.8", "intros of six, ten or twelve bars too, up to thirty-two bars before the outro"),
+        new=Template("land.rung.8", "intros of six, ten or twelve bars, up to thirty-two bars before the outro"),
         tempo_bpm=(118, 134),
         grooves=(*FOURS, "broken-beat", "two-step"),
         lengths=((16, 6), (16, 10), (32, 16), (24, 12)),
@@ -143,7 +143,8 @@ class Land(PressDrill[LandRung]):
         ),
         bars_off=Template(
             "land.bars_off",
-            "Take the intro's bars from those that are left: what remains is how many bars to count before pressing.",
+            "Subtract the intro's bars from the bars that are left: what remains is how many bars to "
+            "count before pressing.",
         ),
     )
 

@@ -61,7 +61,7 @@ RUNGS = (
         by_bars=(-2, 2),
     ),
     OddRung(
-        new=Template("odd_phrase.rung.4", "the first may be the odd one"),
+        new=Template("odd_phrase.rung.4", "the odd phrase may be the first"),
         tempo_bpm=(118, 130),
         grooves=MIXED,
         phrases=4,
@@ -77,7 +77,7 @@ RUNGS = (
         by_bars=(-1, 1),
     ),
     OddRung(
-        new=Template("odd_phrase.rung.6", "no crash on the turn, and bass and chords play too"),
+        new=Template("odd_phrase.rung.6", "no crash on the turn, with bass and chords"),
         tempo_bpm=(120, 132),
         grooves=MIXED,
         phrases=4,
@@ -87,7 +87,7 @@ RUNGS = (
         music=Music.ALL,
     ),
     OddRung(
-        new=Template("odd_phrase.rung.7", "phrases of eight bars, two more or less"),
+        new=Template("odd_phrase.rung.7", "phrases of eight bars, two bars more or less"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         phrase_bars=8,
@@ -97,7 +97,7 @@ RUNGS = (
         signals=None,
     ),
     OddRung(
-        new=Template("odd_phrase.rung.8", "phrases of eight bars, a single one more or less"),
+        new=Template("odd_phrase.rung.8", "phrases of eight bars, a single bar more or less"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         phrase_bars=8,
@@ -135,7 +135,7 @@ ONE_SHORTER, SHORTER = (
     Template("odd_phrase.shorter", "{nth}, {n} bars shorter"),
 )
 
-RIGHT = Template("odd_phrase.right", "Right, the {answer}; the others had {n} bars.")
+RIGHT = Template("odd_phrase.right", "It was the {answer}; the others had {n} bars.")
 WRONG = Template("odd_phrase.wrong", "It was the {answer}; the others had {n} bars.")
 OTHER_PHRASE = Template(
     "odd_phrase.other_phrase", "You had by how much, but not which: put up a finger for every phrase that begins."
@@ -144,7 +144,8 @@ OTHER_LENGTH = Template(
     "odd_phrase.other_length", "You had the right phrase and the right way: count its bars, a number on every one."
 )
 OTHER_WAY = Template(
-    "odd_phrase.other_way", "You had the right phrase, the wrong way round: a shorter one turns before you expect it."
+    "odd_phrase.other_way",
+    "You had the right phrase, the wrong way round: a short phrase turns before you expect it.",
 )
 COUNT_EACH = Template("odd_phrase.count_each", "Count each phrase from 1 again and keep its last number in mind.")
 
@@ -160,8 +161,8 @@ class OddPhrase(ChoiceDrill[OddRung]):
     title = Template("odd_phrase.title", "The odd phrase")
     asks = Template(
         "odd_phrase.asks",
-        "One phrase is longer or shorter than the rest. Which one, and by how many bars? "
-        "The sound is broken off in the last one, which does not count.",
+        "One phrase is longer or shorter than the rest. Which, and by how many bars? The unfinished "
+        "phrase at the end does not count.",
     )
     kind = Kind.CHOICE
     rungs = RUNGS

@@ -39,7 +39,7 @@ RUNGS = (
         ones=12,
     ),
     OneRung(
-        new=Template("one.rung.3", "no more help on the screen"),
+        new=Template("one.rung.3", "without help"),
         tempo_bpm=(96, 120),
         grooves=TAKING_TURNS,
         help=BARE,
@@ -51,7 +51,7 @@ RUNGS = (
         help=SHEET,
     ),
     OneRung(
-        new=Template("one.rung.5", "a kick on every beat or a backbeat, without help; a bass plays too"),
+        new=Template("one.rung.5", "a kick on every beat or a backbeat, without help, with a bass"),
         tempo_bpm=(112, 130),
         grooves=(*FOURS, *TAKING_TURNS),
         music=Music.BASS,
@@ -71,7 +71,7 @@ RUNGS = (
         listen_bars=3,
     ),
     OneRung(
-        new=Template("one.rung.8", "any of these, slower and faster too, in phrases of eight bars"),
+        new=Template("one.rung.8", "any pattern, slow or fast, in phrases of eight bars"),
         tempo_bpm=(84, 150),
         grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE, *HALF_TIMES),
         music=Music.CHORDS,
@@ -79,7 +79,7 @@ RUNGS = (
         listen_bars=3,
     ),
     OneRung(
-        new=Template("one.rung.9", "only one bar to find it, in a whole song"),
+        new=Template("one.rung.9", "a single bar to find the beat, in a whole song"),
         tempo_bpm=(84, 150),
         grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE, *HALF_TIMES),
         music=Music.ALL,
@@ -87,7 +87,7 @@ RUNGS = (
         listen_bars=1,
     ),
     OneRung(
-        new=Template("one.rung.10", "the drums are alike on one and three: bass and chords tell the one"),
+        new=Template("one.rung.10", "the drums are alike on one and three: bass and chords show the one"),
         tempo_bpm=(96, 130),
         grooves=(*FOURS, *TAKING_TURNS),
         music=Music.CHORDS,
@@ -114,29 +114,29 @@ WORDS = TapWords(
         "one.every_second", "You had the one of every second bar. Every bar has a one: tap each of them."
     ),
     every_beat=Template("one.every_beat", "You tapped every beat. Count them, and tap only when you say 1."),
-    twice=Template("one.twice", "You tapped twice a bar, on {beats}. Only one of the two starts the count."),
+    twice=Template("one.twice", "You tapped twice a bar, on {beats}. Tap only where the count starts."),
     other_beat={
         0: ByCue(AGAIN, AGAIN, ALIKE),
         2: ByCue(
-            Template("one.beat.2", "You were on {beat}. The one comes one beat earlier, on the deep drum."),
+            Template("one.beat.2", "You were on {beat}. The one comes one beat earlier, on the kick."),
             Template("one.beat.2.plain", "You were on {beat}. The one comes one beat earlier."),
             ALIKE,
         ),
-        3: ByCue(Template("one.beat.3", "You were on {beat}. Listen for the deeper drum."), AGAIN, ALIKE),
+        3: ByCue(Template("one.beat.3", "You were on {beat}. Start your count on the kick."), AGAIN, ALIKE),
         -1: ByCue(
-            Template("one.beat.last", "You were on {beat}. Wait one beat more, for the deep drum."),
+            Template("one.beat.last", "You were on {beat}. Wait one beat more, for the kick."),
             Template("one.beat.last.plain", "You were on {beat}. Wait one beat more."),
             ALIKE,
         ),
     },
     moved=Template(
         "one.moved",
-        "You started on {first} and ended on {second}. Count the fill through, it does not shift the one.",
+        "You started on {first} and ended on {second}. Keep counting; the one does not move.",
     ),
     astray=ByCue(
         Template(
             "one.astray",
-            "Your taps were in time, but on changing beats. Count aloud, and let 1 fall on the deep drum.",
+            "Your taps were in time, but on changing beats. Count aloud, and let 1 fall on the kick.",
         ),
         ASTRAY,
         ASTRAY,

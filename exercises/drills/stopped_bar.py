@@ -12,7 +12,7 @@ PHRASE_AND_TWO = 2
 
 RUNGS = (
     StopRung(
-        new=Template("last_bar.rung.1", "phrases of four bars; a voice counts the first four"),
+        new=Template("last_bar.rung.1", "phrases of four bars; a voice counts the first four bars"),
         tempo_bpm=(84, 100),
         grooves=TAKING_TURNS,
         listen_bars=4 + PHRASE_AND_TWO,
@@ -38,7 +38,7 @@ RUNGS = (
         listen_bars=4 + PHRASE_AND_TWO,
     ),
     StopRung(
-        new=Template("last_bar.rung.5", "phrases of eight bars, and a bass plays too"),
+        new=Template("last_bar.rung.5", "phrases of eight bars, with a bass"),
         tempo_bpm=(96, 126),
         grooves=(*TAKING_TURNS, *FOURS),
         music=Music.BASS,
@@ -79,7 +79,7 @@ RUNGS = (
         listen_bars=16 + PHRASE_AND_TWO,
     ),
     StopRung(
-        new=Template("last_bar.rung.10", "the drums are alike on one and three: bass and chords tell the one"),
+        new=Template("last_bar.rung.10", "the drums are alike on one and three: bass and chords show the one"),
         tempo_bpm=(96, 130),
         grooves=(*FOURS, *TAKING_TURNS),
         music=Music.CHORDS,
@@ -92,7 +92,7 @@ RUNGS = (
 ASKS = Template(
     "last_bar.asks", "A phrase has {bars} bars. The drums stop: which bar of the phrase was it, and which beat?"
 )
-YES = Template("last_bar.yes", "Yes: bar {bar}, on {beat}.")
+YES = Template("last_bar.yes", "It stopped in bar {bar}, on {beat}.")
 WAS = Template("last_bar.was", "It stopped in bar {bar}, on {beat}.")
 HALF_PHRASE = Template(
     "last_bar.half_phrase",
@@ -116,7 +116,7 @@ RIGHT_BAR = Template(
 ONE_BEAT_ON = Template(
     "last_bar.one_beat_on", "You were one beat on. Name the last beat you heard, not the one to come."
 )
-ONE_BEAT_BACK = Template("last_bar.one_beat_back", "You were one beat back. Count until the very last drum.")
+ONE_BEAT_BACK = Template("last_bar.one_beat_back", "You were one beat back. Count until the last drum.")
 NEITHER = Template("last_bar.neither", "Say the number of the bar on every one: 1 2 3 4, 2 2 3 4, 3 2 3 4.")
 
 # Partial credit: one beat off, any beat of the right bar, the right beat one bar off; the right beat in another bar.

@@ -36,7 +36,7 @@ RUNGS = (
         listen_bars=4,
     ),
     StopRung(
-        new=Template("last_beat.rung.5", "the second kick comes early or late, and a bass plays too"),
+        new=Template("last_beat.rung.5", "the second kick comes early or late, with a bass"),
         tempo_bpm=(120, 132),
         grooves=EARLY_OR_LATE,
         music=Music.BASS,
@@ -72,7 +72,7 @@ RUNGS = (
         listen_bars=2,
     ),
     StopRung(
-        new=Template("last_beat.rung.10", "the drums are alike on one and three: bass and chords tell the one"),
+        new=Template("last_beat.rung.10", "the drums are alike on one and three: bass and chords show the one"),
         tempo_bpm=(96, 130),
         grooves=(*FOURS, *TAKING_TURNS),
         music=Music.CHORDS,
@@ -81,18 +81,16 @@ RUNGS = (
     ),
 )
 
-YES = Template("last_beat.yes", "Yes, it stopped on {beat}.")
+YES = Template("last_beat.yes", "It stopped on {beat}.")
 ON = Template(
     "last_beat.on",
     "It stopped on {beat}; {next} would have come next. Name the last beat you heard, not the one to come.",
 )
-BACK = Template(
-    "last_beat.back", "It stopped on {beat}, one beat after the one you named. Count until the very last drum."
-)
+BACK = Template("last_beat.back", "It stopped on {beat}, one beat after your answer. Count until the last drum.")
 TURNED_ROUND = ByCue(
     Template(
         "last_beat.turned_round",
-        "It stopped on {beat}. You were half a bar off: start your count on the deeper drum.",
+        "It stopped on {beat}. You were half a bar off: start your count on the kick.",
     ),
     Template(
         "last_beat.turned_round.pattern",
@@ -107,7 +105,7 @@ OFF_PLAIN = Template(
     "last_beat.off.plain", "It stopped on {beat}, not on {given}. Count aloud from the first one on."
 )
 OFF = ByCue(
-    Template("last_beat.off", "It stopped on {beat}, not on {given}. Count aloud from the first deep drum on."),
+    Template("last_beat.off", "It stopped on {beat}, not on {given}. Count aloud from the first kick on."),
     OFF_PLAIN,
     OFF_PLAIN,
 )
@@ -119,7 +117,7 @@ class StoppedBeat(StopDrill):
     id = "stopped-beat"
     place = 35
     title = Template("last_beat.title", "The last beat")
-    asks = Template("last_beat.asks", "The drums stop. Which beat of the bar was the last?")
+    asks = Template("last_beat.asks", "The drums stop. On which beat of the bar did they stop?")
     kind = Kind.CHOICE
     rungs = RUNGS
 

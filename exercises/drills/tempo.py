@@ -45,7 +45,7 @@ PLAIN = (*FOURS, *TAKING_TURNS)
 BUSY = (*PLAIN, "electro", "rock", "funk")
 RUNGS = (
     TempoRung(
-        new=Template("tempo.rung.1", "a kick on every beat, 12 % off will do"),
+        new=Template("tempo.rung.1", "a kick on every beat, within 12 %"),
         tempo_bpm=(80, 150),
         grooves=FOURS,
         tolerance_percent=12,
@@ -58,14 +58,14 @@ RUNGS = (
         tolerance_percent=10,
     ),
     TempoRung(
-        new=Template("tempo.rung.4", "either of these, within 8 %"),
+        new=Template("tempo.rung.4", "a kick on every beat or a backbeat, within 8 %"),
         tempo_bpm=(76, 158),
         grooves=PLAIN,
         tolerance_percent=8,
     ),
     TempoRung(new=Template("tempo.rung.5", "within 6 %"), tempo_bpm=(76, 158), grooves=PLAIN, tolerance_percent=6),
     TempoRung(
-        new=Template("tempo.rung.6", "busier patterns too"),
+        new=Template("tempo.rung.6", "busier patterns"),
         tempo_bpm=(74, 162),
         grooves=BUSY,
         tolerance_percent=6,
@@ -80,13 +80,19 @@ RUNGS = (
     ),
 )
 
-NO_TEMPO = Template("tempo.no_tempo", "{given} BPM: a tempo is more than nothing")
-RIGHT = Template("tempo.right", "Right: {tempo} BPM.")
-NEAR = Template("tempo.near", "Near enough: you said {given}, it was {tempo} BPM.")
+NO_TEMPO = Template("tempo.no_tempo", "{given} BPM: a tempo is more than 0.")
+RIGHT = Template("tempo.right", "It was {tempo} BPM.")
+NEAR = Template("tempo.near", "You said {given}, it was {tempo} BPM.")
 HALF = Template("tempo.half", "You said {given}, which is half: count every beat, and it makes {tempo} BPM.")
 DOUBLE = Template("tempo.double", "You said {given}, which is double: count only the beat, and it makes {tempo} BPM.")
-FASTER = Template("tempo.faster", "You said {given}; it was {percent} % faster, {tempo} BPM.")
-SLOWER = Template("tempo.slower", "You said {given}; it was {percent} % slower, {tempo} BPM.")
+FASTER = Template(
+    "tempo.faster",
+    "You said {given}; it was {percent} % faster, {tempo} BPM. Count the beats of ten seconds, and multiply by six.",
+)
+SLOWER = Template(
+    "tempo.slower",
+    "You said {given}; it was {percent} % slower, {tempo} BPM. Count the beats of ten seconds, and multiply by six.",
+)
 
 
 class Tempo(ToldDrill[TempoRung]):

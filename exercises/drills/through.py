@@ -56,7 +56,7 @@ class ThroughRung(Rung):
 
 RUNGS = (
     ThroughRung(
-        new=Template("through.rung.1", "one silent bar; sheet and voice count through it"),
+        new=Template("through.rung.1", "one silent bar; sheet and voice count on"),
         tempo_bpm=(92, 108),
         grooves=TAKING_TURNS,
         help=VOICE_AND_SHEET,
@@ -84,14 +84,14 @@ RUNGS = (
         silent_bars=2,
     ),
     ThroughRung(
-        new=Template("through.rung.5", "four silent bars, and a bass before and after them"),
+        new=Template("through.rung.5", "four silent bars, a bass before and after the silence"),
         tempo_bpm=(100, 126),
         grooves=(*TAKING_TURNS, *FOURS),
         music=Music.BASS,
         silent_bars=4,
     ),
     ThroughRung(
-        new=Template("through.rung.6", "four silent bars: tap every one of them"),
+        new=Template("through.rung.6", "four silent bars: tap the one of each silent bar"),
         tempo_bpm=(100, 130),
         grooves=(*TAKING_TURNS, *FOURS, "rock"),
         music=Music.BASS,
@@ -108,7 +108,7 @@ RUNGS = (
         any_beat=True,
     ),
     ThroughRung(
-        new=Template("through.rung.8", "eight silent bars: tap every beat of them"),
+        new=Template("through.rung.8", "eight silent bars: tap every beat of the silence"),
         tempo_bpm=(104, 130),
         grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE),
         music=Music.CHORDS,
@@ -116,7 +116,7 @@ RUNGS = (
         taps=Tapping.BEATS,
     ),
     ThroughRung(
-        new=Template("through.rung.9", "eight silent bars in a whole song: tap every one of them"),
+        new=Template("through.rung.9", "eight silent bars in a whole song: tap the one of each silent bar"),
         tempo_bpm=(104, 134),
         grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE),
         music=Music.ALL,
@@ -134,7 +134,7 @@ RUNGS = (
         any_beat=True,
     ),
     ThroughRung(
-        new=Template("through.rung.11", "the drums are alike on one and three: bass and chords tell the one"),
+        new=Template("through.rung.11", "the drums are alike on one and three: bass and chords show the one"),
         tempo_bpm=(100, 130),
         grooves=(*FOURS, *TAKING_TURNS),
         music=Music.CHORDS,
@@ -163,7 +163,7 @@ ASKS = {
         ),
         Template(
             "through.asks.ones.many",
-            "The drums will fall silent for {n} bars. Tap every one of them, and the one of the return.",
+            "The drums will fall silent for {n} bars. Tap the one of each silent bar, and the one of the return.",
         ),
     ),
     Tapping.BEATS: (
@@ -173,7 +173,7 @@ ASKS = {
         ),
         Template(
             "through.asks.beats.many",
-            "The drums will fall silent for {n} bars. Tap every beat of them, and the one of the return.",
+            "The drums will fall silent for {n} bars. Tap every beat of the silence, and the one of the return.",
         ),
     ),
 }
@@ -201,7 +201,7 @@ LATE_BARS = Template(
     "through.late_bars", "You came in {n} bars late. The drums come back on the one right after the last silent bar."
 )
 TURNED_ROUND = ByCue(
-    Template("through.turned_round", "You came in on {beat}, half a bar off. Start your count on the deeper drum."),
+    Template("through.turned_round", "You came in on {beat}, half a bar off. Start your count on the kick."),
     Template(
         "through.turned_round.pattern",
         "You came in on {beat}, half a bar off. Start your count where the drums' pattern starts again.",
@@ -218,10 +218,10 @@ EARLY_BEATS = Template(
     "through.early_beats", "You came in {n} beats early. Count every beat of the silence, the last bar too."
 )
 LATE_BEAT = Template(
-    "through.late_beat", "You came in one beat late. Expect the drums on the one instead of answering them."
+    "through.late_beat", "You came in one beat late. Tap with the drums as they come back, not after them."
 )
 LATE_BEATS = Template(
-    "through.late_beats", "You came in {n} beats late. Expect the drums on the one instead of answering them."
+    "through.late_beats", "You came in {n} beats late. Tap with the drums as they come back, not after them."
 )
 BETWEEN = Template(
     "through.between", "Your tap fell beside the one. Keep nodding all through the silence, then tap with the nod."

@@ -53,7 +53,7 @@ RUNGS = (
         signals=FILL_AND_CRASH,
     ),
     TurnRung(
-        new=Template("turn.rung.2", "four or eight bars, a fill before every turn or a crash on it"),
+        new=Template("turn.rung.2", "four or eight bars, a fill before every turn or a crash on the turn"),
         tempo_bpm=(118, 126),
         grooves=FOURS,
         lengths=(4, 8),
@@ -61,7 +61,7 @@ RUNGS = (
         signals=FILL_AND_CRASH,
     ),
     TurnRung(
-        new=Template("turn.rung.3", "no crash any more: only the drums before the turn tell"),
+        new=Template("turn.rung.3", "no crash: only the drums before the turn announce the turn"),
         tempo_bpm=(118, 128),
         grooves=FOURS,
         lengths=(4, 8),
@@ -96,7 +96,7 @@ RUNGS = (
         window_beats=1.5,
     ),
     TurnRung(
-        new=Template("turn.rung.7", "any sign may tell the turn, and bass and chords play too"),
+        new=Template("turn.rung.7", "any sign may announce the turn, with bass and chords"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         lengths=ALL,
@@ -106,7 +106,7 @@ RUNGS = (
         window_beats=1.5,
     ),
     TurnRung(
-        new=Template("turn.rung.8", "one turn comes without a sign: only counting finds it"),
+        new=Template("turn.rung.8", "one turn without a sign, found by counting alone"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         lengths=ALL,
@@ -129,18 +129,18 @@ RUNGS = (
 
 NONE_CAME = Template("turn.none_came", "No press came in. Press once, on the first beat of every new phrase.")
 BEFORE = Template(
-    "turn.before", "Your presses came before the turns that count. Press on every turn after the first one too."
+    "turn.before", "Your presses came before the turns that count. Press on every turn after the first."
 )
 AFTER = Template("turn.after", "Your presses came when the drums had stopped. Press while they sound.")
 HAD_ALL = Template("turn.had_all", "You caught every turn: {hits} of {targets}.")
 HAD_ONE = Template("turn.had_one", "You caught the turn.")
-HAD_MOST = Template("turn.had_most", "You caught {hits} of {targets} turns.")
+HAD_MOST = Template("turn.had_most", "You caught {hits} of {targets}.")
 HAD_NONE = Template("turn.had_none", "None of your presses met a turn.")
 LENGTH = Template("turn.length", "The phrases are {n} bars long.")
 OFF_ONE = Template("turn.off_one", "You were {off}.")
 OFF_ABOUT = Template("turn.off_about", "Your presses came about {off}.")
 AT_FALSE_FILL = Template(
-    "turn.at_false_fill", "You pressed at the fill: it was in mid-phrase. The phrases are {n} bars long."
+    "turn.at_false_fill", "You pressed at the fill: it was in mid-phrase. Count on to the end of the {n} bars."
 )
 EVERY_FEW = Template(
     "turn.every_few", "You pressed every {k} bars. These phrases are {n} bars long: count on to the end."
@@ -151,17 +151,17 @@ OFTEN = Template(
 )
 STEADILY_EARLY = Template(
     "turn.steadily_early",
-    "You were {off}, again and again: wait for the first beat after the last bar of the phrase.",
+    "You were mostly {off}: press on the first beat after the last bar of the phrase.",
 )
 STEADILY_LATE = Template(
-    "turn.steadily_late", "You were {off}, again and again: count the bars, then the turn cannot surprise you."
+    "turn.steadily_late", "You were mostly {off}: count the bars, then the turn cannot surprise you."
 )
 MISSED_SILENT = Template(
     "turn.missed_silent", "One turn came without a sign. Only the count finds it: these phrases are {n} bars long."
 )
 COUNT_BARS = Template("turn.count_bars", "Count the bars, a number on every one: these phrases turn after {n}.")
 
-# Share of presses with the same offset in whole beats that makes a habit.
+# Share of presses with the same offset in whole beats beyond which it is a habit.
 HABIT_SHARE = 0.5
 # Share of equal intervals that makes presses regular.
 REGULAR_SHARE = 0.7
@@ -317,11 +317,11 @@ def _verdict(trial: Trial, marks: TapMarks, taps_s: Seconds, off: list[Offset]) 
         return met, AT_FALSE_FILL(n=n)
     whole = [(each.bars, each.beats) for each in off]
     usual = max(set(whole), key=lambda each: (whole.count(each), each))
-    if usual != (0, 0) and len(whole) > 1 and whole.count(usual) >= HABIT_SHARE * len(whole):
+    if usual != (0, 0) and len(whole) > 1 and whole.count(usual) > HABIT_SHARE * len(whole):
         words = Offset(*usual, 0.0).words
         return (STEADILY_EARLY if sum(usual) < 0 else STEADILY_LATE)(off=words), LENGTH(n=n)
     if len(whole) == 1 and usual != (0, 0):
-        return OFF_ONE(off=off[0].words), LENGTH(n=n)
+        return OFF_ONE(off=off[0].words), COUNT_BARS(n=n)
     silent = [odd.start_s for odd in trial.truth().exceptions if odd.kind == Departure.SILENT_TURN]
     missed_s = np.delete(trial.targets_s, marks.pairs[:, 0])
     if any(np.abs(missed_s - at_s).min(initial=np.inf) < 1e-6 for at_s in silent):

@@ -12,16 +12,15 @@ from synth.base.words import Say, Template, plural
 FEWEST = 5
 
 TOO_FEW = Template(
-    "attention.too_few", "Some more trials, plain and busy, will tell how much attention the count takes."
+    "attention.too_few",
+    "Some more trials, with and without a side task, will show how much attention the count takes.",
 )
-AUTOMATIC = Template(
-    "attention.automatic", "The count runs by itself: being busy costs you nothing that can be told."
-)
+AUTOMATIC = Template("attention.automatic", "No cost of the side task can be measured yet.")
 COSTS = (
-    Template("attention.costs.one", "Being busy costs you about one rung."),
-    Template("attention.costs.many", "Being busy costs you about {n} rungs."),
+    Template("attention.costs.one", "The side task costs you about one rung."),
+    Template("attention.costs.many", "The side task costs you about {n} rungs."),
 )
-COSTS_LITTLE = Template("attention.costs_little", "Being busy costs you less than a rung.")
+COSTS_LITTLE = Template("attention.costs_little", "The side task costs you less than a rung.")
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,13 +10,13 @@ WARM_UP = Template("plan.warm_up", "To warm up: something that goes well by now 
 
 FIRST = Template("plan.first", "To begin with: listen and count along, nothing is marked.")
 
-DUE = Template("plan.due", "Last practised {n} days ago: coming back to it now keeps it longest.")
+DUE = Template("plan.due", "Last practised {n} days ago: a good time to come back to it.")
 
-DUE_YESTERDAY = Template("plan.due_yesterday", "Last practised yesterday: coming back to it now keeps it longest.")
+DUE_YESTERDAY = Template("plan.due_yesterday", "Last practised yesterday: a good time to come back to it.")
 
 OVERDUE = Template("plan.overdue", "Last practised {n} days ago, and it fades by now: a few trials bring it back.")
 
-WEAK = Template("plan.weak", "Of what you practise this stands lowest at present: more of it helps most.")
+WEAK = Template("plan.weak", "Of what you practise this stands lowest at present: practise it more.")
 
 NEXT = Template("plan.next", "Next on the ladder: {asks}")
 

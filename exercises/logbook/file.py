@@ -26,14 +26,14 @@ MOST_IMPORT_BYTES = 4_000_000_000
 # Files that SQLite keeps beside the database while it is open, and after a crash.
 BESIDE = ("-wal", "-shm")
 
-NOT_READ = Template("logbook.not_read", "{path}: the logbook cannot be read ({why})")
-NOT_WRITABLE = Template("logbook.not_writable", "{path}: the logbook may not be written; practice would not be kept")
-NO_FOLDER = Template("logbook.no_folder", "{path}: the logbook's folder cannot be made ({why})")
-A_FOLDER = Template("logbook.a_folder", "{path}: a folder, where the logbook's file should be")
-NO_FILE = Template("logbook.no_file", "{path}: not a file, where the logbook should be")
-NO_LOGBOOK = Template("logbook.none", "{path}: this is not a logbook; it was left as it is")
-OTHER = Template("logbook.other", "{path}: this is another program's database; it was left as it is")
-IN_USE = Template("opening.in_use", "{path}: another program writes the logbook. Close the other one and try again.")
+NOT_READ = Template("logbook.not_read", "{path}: the logbook cannot be read ({why}).")
+NOT_WRITABLE = Template("logbook.not_writable", "{path}: the logbook may not be written; practice would not be kept.")
+NO_FOLDER = Template("logbook.no_folder", "{path}: the logbook's folder cannot be made ({why}).")
+A_FOLDER = Template("logbook.a_folder", "{path}: a folder, where the logbook's file should be.")
+NO_FILE = Template("logbook.no_file", "{path}: not a file, where the logbook should be.")
+NO_LOGBOOK = Template("logbook.none", "{path}: this is not a logbook; it was left as it is.")
+OTHER = Template("logbook.other", "{path}: this is another program's database; it was left as it is.")
+IN_USE = Template("opening.in_use", "{path}: another program writes the logbook. Close that program and try again.")
 NEWER = Template(
     "logbook.newer",
     "{path}: this logbook has version {version}, this program knows versions up to {known}. It was left as it is:"
@@ -41,8 +41,8 @@ NEWER = Template(
 )
 HELD = Template(
     "logbook.held",
-    "{path}: another program holds the logbook. Everything kept so far is still there. Close the other one and try"
-    " again.",
+    "{path}: another program holds the logbook. Everything kept so far is still there. Close "
+    "that program and try again.",
 )
 # A damaged file: SQLite's own errors, and what Python makes of a message of SQLite's that is no UTF-8.
 BROKEN = (sqlite3.Error, UnicodeDecodeError)

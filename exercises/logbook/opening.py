@@ -45,18 +45,20 @@ AHEAD, LONGEST_BREAK = timedelta(days=1), timedelta(days=5 * 365)
 
 RESTORED = Template(
     "opening.restored",
-    "The logbook was damaged and was set aside as {aside}. The copy of {day} was opened: {kept} trials are kept, the"
-    " last of {last}; {saved} later ones were still readable and were added. Others since then may be missing.",
+    "The logbook was damaged and was set aside as {aside}. The copy of {day} was opened. Trials "
+    "kept: {kept}, the last of {last}. Later trials that could still be read and were added: "
+    "{saved}. Others since then may be missing.",
 )
 MISSING = Template(
     "opening.missing",
-    "The logbook's file was missing. The copy of {day} was opened: {kept} trials are kept, the last of {last}."
-    " Later ones may be missing.",
+    "The logbook's file was missing. The copy of {day} was opened. Trials kept: {kept}, the last "
+    "of {last}. Later trials may be missing.",
 )
 STARTED_ANEW = Template(
     "opening.started_anew",
-    "The logbook was damaged and was set aside as {aside}. There is no good copy of it, so a new one was started;"
-    " {saved} trials were still readable and were added. Others may be missing.",
+    "The logbook was damaged and was set aside as {aside}. There is no good copy of it, so a new "
+    "logbook was started. Trials that could still be read and were added: {saved}. Others may be "
+    "missing.",
 )
 READ_ONLY = Template(
     "opening.read_only", "{path}: the logbook is damaged, and may not be written: it cannot be mended here."
@@ -64,11 +66,11 @@ READ_ONLY = Template(
 NOT_MENDED = Template("opening.not_mended", "{path}: the logbook is damaged and cannot be mended now ({why}).")
 SET_ASIDE = Template(
     "opening.set_aside",
-    "{n} trials could not be read. They are kept in {file}, with what is wrong in each line; put right there, they"
-    " come back with 'logbook import'.",
+    "Trials that could not be read: {n}. They are kept in {file}, with what is wrong in each "
+    "line. Put right there, they come back with 'logbook import'.",
 )
 NOT_SET_ASIDE = Template(
-    "opening.not_set_aside", "{n} trials could not be read, and could not be kept apart either: {why}"
+    "opening.not_set_aside", "Trials that could not be read: {n}. They could not be kept apart either: {why}"
 )
 CLOCK = Template(
     "opening.clock",

@@ -23,15 +23,19 @@ KEYS = ("beat_tapped", "phrase_hits", "given", "expected", "right")
 TOLD_SHARE, TOLD_TRIALS = 0.15, 3
 
 ONE = {
-    2: Template("mistakes.one.2", "What you take for the one is most often the two, in {percent} % of your taps."),
-    3: Template("mistakes.one.3", "What you take for the one is most often the three, in {percent} % of your taps."),
-    4: Template("mistakes.one.4", "What you take for the one is most often the four, in {percent} % of your taps."),
-    5: Template("mistakes.one.5", "What you take for the one is most often the five, in {percent} % of your taps."),
+    2: Template("mistakes.one.2", "When you miss the one, you are mostly on the two: {percent} % of your taps."),
+    3: Template("mistakes.one.3", "When you miss the one, you are mostly on the three: {percent} % of your taps."),
+    4: Template("mistakes.one.4", "When you miss the one, you are mostly on the four: {percent} % of your taps."),
+    5: Template("mistakes.one.5", "When you miss the one, you are mostly on the five: {percent} % of your taps."),
 }
-ANSWER = Template("mistakes.answer", "You most often said {given} where it was {expected}: {n} of {asked} times.")
+ANSWER = Template(
+    "mistakes.answer",
+    "You said {given} where it was {expected}, in {n} of {asked} answers. Before you say {given}, compare the two.",
+)
 LOST = Template(
     "mistakes.lost",
-    "The count is lost most often in bar {bar} of the phrase: {percent} % of its beats are missed there.",
+    "The count is lost most often in bar {bar} of the phrase: {percent} % of the targets there "
+    "are missed. Keep counting through that bar.",
 )
 NONE = Template("mistakes.none", "No mistake stands out.")
 
@@ -123,7 +127,7 @@ def _verdict(found: Mistakes, drill: str, tapped: int, asked: int) -> list[Say]:
     others = {beat: share for beat, share in found.beat_tapped.items() if beat != 1}
     if drill == "one" and others and tapped >= TOLD_TRIALS:
         beat = max(others, key=lambda each: others[each])
-        if beat in ONE and others[beat] >= TOLD_SHARE:
+        if beat in ONE and others[beat] >= TOLD_SHARE and 2 * others[beat] > sum(others.values()):
             says.append(ONE[beat](percent=round(100 * others[beat])))
     if found.said:
         (expected, given), n = next(iter(found.said.items()))

@@ -28,7 +28,7 @@ MINUTE, MINUTES = Template("summary.minute", "1 minute"), Template("summary.minu
 # Latest trials from which the cost of being busy is computed.
 LATEST = 500
 
-THIS_WEEK = Template("summary.this_week", "In the latest week: {minutes}, {listening} of them listening.")
+THIS_WEEK = Template("summary.this_week", "In the latest week: {minutes} (listening: {listening} min).")
 
 
 def head(learner: str, over: Sequence[Week]) -> Say:

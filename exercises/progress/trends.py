@@ -40,7 +40,7 @@ MOST_GIVE = 3
 
 TOO_EARLY = Template(
     "trends.too_early",
-    "Too early to tell whether the spread changes: that takes {days} days and {trials} trials on one device.",
+    "Too soon to see whether the spread changes: that takes {days} days and {trials} trials on one device.",
 )
 NO_SPREAD = Template(
     "trends.no_spread", "No spread is measured in this drill: the level tells how far you have come."
@@ -57,7 +57,7 @@ WIDER = Template(
 )
 BEST_BETTER = Template(
     "trends.best_better",
-    "Your best week, from {best}, was {by} ms closer than the first one (95 % sure: {low} to {high} ms).",
+    "Your best week, from {best}, was {by} ms closer than the first (95 % sure: {low} to {high} ms).",
 )
 BEST_UNSURE = Template(
     "trends.best_unsure",
@@ -65,7 +65,7 @@ BEST_UNSURE = Template(
     " ms).",
 )
 RIGHT = Template("trends.right", "Lately {percent} % of {asked} answers were right (95 %: {low} to {high} %).")
-TOO_FEW = Template("trends.too_few", "Too few answers yet to tell which rung suits you: that takes {n}.")
+TOO_FEW = Template("trends.too_few", "Too few answers yet to know which rung suits you: that takes {n}.")
 LEVEL = Template("trends.level", "At present rung {rung} of {rungs} suits you, give or take {give}.")
 LEVEL_OPEN = Template(
     "trends.level_open", "At present rung {rung} of {rungs} suits you best; a few more answers will tell more surely."

@@ -18,7 +18,7 @@ BETWEEN = Template("press.between", "Your press fell between two beats. Nod alon
 BETWEEN_OFF = Template(
     "press.between_off", "Your press fell between two beats, about {off}. Nod along first, and press with the nod."
 )
-CLOSE = Template("press.close", "Nobody will hear that from the floor.")
+CLOSE = Template("press.close", "Dancers will hardly notice.")
 APART_LATE = Template(
     "press.apart_late", "The two kicks can be heard apart: press with the drum, not in answer to it."
 )

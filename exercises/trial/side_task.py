@@ -175,9 +175,10 @@ def mark_times(times_s: Sequence[float], keys: Sequence[Key], answers: Iterable[
     )
 
 
-DONE = Template("side.done", "Beside it you had {right} of {shown}.")
+DONE = Template("side.done", "In the side task you had {right} of {shown}.")
 LET_GO = Template(
-    "side.let_go", "Beside it you had only {right} of {shown}: keep both going, even if the count suffers at first."
+    "side.let_go",
+    "In the side task you had only {right} of {shown}: keep both going, even if the count suffers at first.",
 )
 NOTHING = Template("side.nothing", "This trial was too short for a side task.")
 

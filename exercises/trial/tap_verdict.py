@@ -33,17 +33,13 @@ BEAT = Template("advice.beat", "beat {n}")
 TWO_BEATS = Template("advice.two_beats", "{first} and {second}")
 
 SILENT = Template("advice.silent", "No tap came in. Tap with the space bar, a mouse button or a finger.")
-BEFORE = Template(
-    "advice.before", "Your taps came before the first one that counts. Keep tapping until the drums stop."
-)
+BEFORE = Template("advice.before", "Your taps came before the first that counts. Keep tapping until the drums stop.")
 AFTER = Template("advice.after", "Your taps came when the drums had stopped. Tap while they sound.")
 FEW = Template("advice.few", "There were too few taps to say more. Keep tapping until the drums stop.")
 LOOSE = Template(
     "advice.loose", "Your taps did not settle on the beat. Nod along for a few bars first, then tap with the nod."
 )
-BETWEEN = Template(
-    "advice.between", "Your taps fell between the beats. Wait for the drum itself, not for the gap before it."
-)
+BETWEEN = Template("advice.between", "Your taps fell between the beats. Tap with the drum itself, not in the gap.")
 BETWEEN_UNMEASURED = Template(
     "advice.between_unmeasured",
     "Your taps fell between the beats, all by the same amount. Wireless headphones can do that: measure their delay.",
@@ -63,9 +59,8 @@ HALF_TIME_ON = Template(
     "You tapped every second beat, in half time, on {beats}. Put one more tap between each two.",
 )
 
-EARLY = Template("advice.early", "Your taps came about {ms} ms early.")
-EARLY_AS_MOST = Template("advice.early_as_most", "Your taps came about {ms} ms early, as most people's do at first.")
-LATE = Template("advice.late", "Your taps came about {ms} ms late. Expect the beat instead of answering it.")
+EARLY = Template("advice.early", "Your taps came about {ms} ms early. Let the drum come to you.")
+LATE = Template("advice.late", "Your taps came about {ms} ms late. Tap with the drum, not after it.")
 SLOWED = Template("advice.slowed", "You slowed down: your taps fell further and further behind.")
 SPED_UP = Template("advice.sped_up", "You sped up: your taps ran further and further ahead.")
 MORE_LATE = Template(
@@ -80,16 +75,18 @@ LITTLE_SLOWER = Template(
 LITTLE_FASTER = Template(
     "advice.little_faster", "You were a little faster than the drums: about {ms} ms a bar earlier."
 )
-SLOWER = Template("advice.slower", "You were slower than the drums: about {ms} ms a bar later.")
-QUICKER = Template("advice.quicker", "You were faster than the drums: about {ms} ms a bar earlier.")
+SLOWER = Template(
+    "advice.slower", "You were slower than the drums: about {ms} ms a bar later. Listen to the drums while you tap."
+)
+QUICKER = Template(
+    "advice.quicker",
+    "You were faster than the drums: about {ms} ms a bar earlier. Listen to the drums while you tap.",
+)
 STEADY = Template("advice.steady", "Your taps were steady.")
 WANDERED = Template("advice.wandered", "Your taps wandered by about {ms} ms. Move with the beat while you wait.")
 ON_TIME = Template("advice.on_time", "Your taps were on time and steady.")
 # See ``exercises.trial.habit.asked_for``.
-NOT_ENOUGH = Template("advice.not_enough", "It counts as right when three in four are met.")
-
-# Usual lead of new learners in ms (Repp 2005; the figure from memory).
-USUAL_LEAD_MS = 80.0
+NOT_ENOUGH = Template("advice.not_enough", "It counts as right when three in four are met. Leave none out.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,9 +212,7 @@ def timing(marks: TapMarks, period_s: float, calibrated: bool) -> Say | None:
     told = abs(marks.bias_ms) > max(marks.uncertainty_ms, HEARD_SHARE * period_ms) and (low > 0 or high < 0)
     if calibrated and told:
         ms = round(abs(marks.bias_ms))
-        if marks.bias_ms > 0:
-            return LATE(ms=ms)
-        return (EARLY_AS_MOST if ms <= USUAL_LEAD_MS else EARLY)(ms=ms)
+        return (LATE if marks.bias_ms > 0 else EARLY)(ms=ms)
     if marks.spread_ms > LOOSE_SHARE * period_ms:
         return WANDERED(ms=round(marks.spread_ms))
     if marks.spread_ms <= STEADY_SHARE * period_ms and marks.hits >= 4:

@@ -6,7 +6,7 @@ early is negative, late is positive. A trial is determined by (drill, rung, seed
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
@@ -15,7 +15,7 @@ import numpy as np
 
 from exercises.timing.drift import Drift
 from synth.base.arrays import Ints, Samples, Seconds
-from synth.base.words import Say
+from synth.base.words import Say, Template
 from synth.score.metre import Count
 
 if TYPE_CHECKING:
@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 # Version of trial generation: increment when the same drill, rung and seed give another trial. Not for marking:
 # stored trials of any version are marked again from their own truth (``exercises.logbook.remark``).
 VERSION = 3
+
+RIGHT, WRONG = Template("verdict.right", "Right."), Template("verdict.wrong", "Not yet.")
 
 # A column of a rung that marking reads.
 Rule = bool | int | float | str
@@ -307,6 +309,11 @@ class TapMarks:
         }
 
 
+def said(right: bool | None, verdict: Iterable[Say]) -> tuple[Say, ...]:
+    """A verdict with right or wrong before it; alone where nothing is marked."""
+    return (*(() if right is None else (RIGHT() if right else WRONG(),)), *verdict)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Result:
     """A marked answer. ``right`` is None where nothing is marked; ``score`` is 0 to 1, else ``ValueError``.
@@ -328,6 +335,10 @@ class Result:
     def __post_init__(self) -> None:
         if not 0.0 <= self.score <= 1.0:
             raise ValueError(f"score {self.score}: 0 to 1 expected")
+
+    def __str__(self) -> str:
+        """Right or wrong, then the verdict, in English."""
+        return " ".join(map(str, said(self.right, self.verdict)))
 
     @property
     def text(self) -> str:

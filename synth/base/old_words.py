@@ -1,6 +1,8 @@
 """Sentences that the program once kept in files and now words in another way, so that old verdicts still read.
 
-They are found by the English text, which version 0.1.0 kept. New rows go to the end: a row's number is its id.
+``OLD_TEXTS`` are found by the English text, which version 0.1.0 kept. New rows go to the end: a row's number is its
+id. ``REWORDED`` leads from a text of version 0.1.0, or an id no longer in use, to the id of the sentence that says it
+now with the same fields.
 """
 
 OLD_TEXTS = (
@@ -42,4 +44,80 @@ OLD_TEXTS = (
     "You lost the beat for the last {n}.",
     "You tapped every beat.",
     "You were on {beat}.",
+)
+
+REWORDED = (
+    ("the low drum", "drum.names.low"),
+    ("the sharp drum", "drum.names.sharp"),
+    ("Yes, that was {drum}: {sound}.", "drum.yes"),
+    ("You chose {given}, which is {sound}.", "drum.listen"),
+    ("Right: {faster} was {percent} % faster, at {fast} BPM against {slow}.", "faster.right"),
+    ("The busier pattern often seems the faster one. Listen to the beat alone.", "faster.busy"),
+    ("That is about as little as anybody can hear, so a miss is no surprise.", "faster.small"),
+    ("straight on", "feel.says.straight"),
+    ("the sharp drum came half as often", "feel.why.half"),
+    ("the sharp drum came as often as before", "feel.why.straight"),
+    ("the sharp drum came twice as often", "feel.why.double"),
+    ("Right, {feel}: {why}.", "feel.right"),
+    ("You kept to the beat from before the turn: let the sharp drum fall on every second tap.", "feel.kept"),
+    ("Your taps had it, your answer did not: it was {feel}.", "feel.tapped_right"),
+    ("Right: the second record was {it}.", "in_line.right"),
+    ("Right: the intro was {n} bars long.", "intro.right"),
+    (
+        "Take the intro's bars from those that are left: what remains is how many bars to count before pressing.",
+        "land.bars_off",
+    ),
+    ("Right, the {answer}; the others had {n} bars.", "odd_phrase.right"),
+    (
+        "You had the right phrase, the wrong way round: a shorter one turns before you expect it.",
+        "odd_phrase.other_way",
+    ),
+    ("You tapped twice a bar, on {beats}. Only one of the two starts the count.", "one.twice"),
+    ("You started on {first} and ended on {second}. Count the fill through, it does not shift the one.", "one.moved"),
+    ("Yes: bar {bar}, on {beat}.", "last_bar.yes"),
+    ("You were one beat back. Count until the very last drum.", "last_bar.one_beat_back"),
+    ("Yes, it stopped on {beat}.", "last_beat.yes"),
+    ("It stopped on {beat}, one beat after the one you named. Count until the very last drum.", "last_beat.back"),
+    ("Right: {tempo} BPM.", "tempo.right"),
+    ("Near enough: you said {given}, it was {tempo} BPM.", "tempo.near"),
+    ("You said {given}; it was {percent} % faster, {tempo} BPM.", "tempo.faster"),
+    ("You said {given}; it was {percent} % slower, {tempo} BPM.", "tempo.slower"),
+    ("You came in one beat late. Expect the drums on the one instead of answering them.", "through.late_beat"),
+    ("You came in {n} beats late. Expect the drums on the one instead of answering them.", "through.late_beats"),
+    ("Your presses came before the turns that count. Press on every turn after the first one too.", "turn.before"),
+    ("You pressed at the fill: it was in mid-phrase. The phrases are {n} bars long.", "turn.at_false_fill"),
+    (
+        "You were {off}, again and again: wait for the first beat after the last bar of the phrase.",
+        "turn.steadily_early",
+    ),
+    ("You were {off}, again and again: count the bars, then the turn cannot surprise you.", "turn.steadily_late"),
+    ("Your taps came before the first one that counts. Keep tapping until the drums stop.", "advice.before"),
+    ("Your taps fell between the beats. Wait for the drum itself, not for the gap before it.", "advice.between"),
+    ("Your taps came about {ms} ms early.", "advice.early"),
+    ("Your taps came about {ms} ms late. Expect the beat instead of answering it.", "advice.late"),
+    ("You were slower than the drums: about {ms} ms a bar later.", "advice.slower"),
+    ("You were faster than the drums: about {ms} ms a bar earlier.", "advice.quicker"),
+    ("It counts as right when three in four are met.", "advice.not_enough"),
+    ("Nobody will hear that from the floor.", "press.close"),
+    ("Of what you practise this stands lowest at present: more of it helps most.", "plan.weak"),
+    ("Last practised {n} days ago: coming back to it now keeps it longest.", "plan.due"),
+    ("Last practised yesterday: coming back to it now keeps it longest.", "plan.due_yesterday"),
+    ("Beside it you had {right} of {shown}.", "side.done"),
+    (
+        "Beside it you had only {right} of {shown}: keep both going, even if the count suffers at first.",
+        "side.let_go",
+    ),
+    ("Your taps came about {ms} ms early, as most people's do at first.", "advice.early"),
+    ("advice.early_as_most", "advice.early"),
+    (
+        "On the same one the sharp drums fall together; listen for a sharp drum where a deep one sounds.",
+        "in_line.advice.same",
+    ),
+    ("You were on {beat}. The one comes one beat earlier, on the deep drum.", "one.beat.2"),
+    ("You were on {beat}. Listen for the deeper drum.", "one.beat.3"),
+    ("You were on {beat}. Wait one beat more, for the deep drum.", "one.beat.last"),
+    ("It stopped on {beat}. You were half a bar off: start your count on the deeper drum.", "last_beat.turned_round"),
+    ("It stopped on {beat}, not on {given}. Count aloud from the first deep drum on.", "last_beat.off"),
+    ("You came in on {beat}, half a bar off. Start your count on the deeper drum.", "through.turned_round"),
+    ("Your taps were in time, but on changing beats. Count aloud, and let 1 fall on the deep drum.", "one.astray"),
 )

@@ -15,7 +15,7 @@ from dataclasses import fields as dataclass_fields
 from types import MappingProxyType, ModuleType
 from typing import Any
 
-from synth.base.old_words import OLD_TEXTS
+from synth.base.old_words import OLD_TEXTS, REWORDED
 
 ID = re.compile(r"[a-z][a-z0-9_]*(\.[a-z0-9_]+)*")
 # A brace that is meant as one, or a field.
@@ -118,7 +118,8 @@ class Say:
             if not isinstance(value, (*PLAIN_VALUES, Mapping)):
                 raise TypeError(f"{name}: {value!r} is no value of a sentence")
             values[name] = cls.from_json(value) if isinstance(value, Mapping) else value
-        template = _by_id.get(kept) or _by_text.get(kept) or OLD.get(kept)
+        known = _by_id.get(kept) or _by_text.get(kept)
+        template = known or _by_id.get(NOW.get(kept, "")) or OLD.get(kept)
         if template is None or fields(template.text) - set(values):
             return say(kept)
         return cls(template, values)
@@ -127,6 +128,8 @@ class Say:
 PLAIN = Template("plain", "{plain}")
 # Sentences that are worded in another way by now, by their text.
 OLD = {text: Template(f"old.{number}", text) for number, text in enumerate(OLD_TEXTS)}
+# The id of today for an id or text that is kept in files and not said any more.
+NOW = dict(REWORDED)
 PAIR = Template("pair", "{first}; {rest}")
 
 

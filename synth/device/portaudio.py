@@ -16,13 +16,13 @@ from synth.base.words import Template
 NO_LIBRARY = Template("sound.no_library", "The PortAudio library is missing: install libportaudio2 for sound.")
 # By side: what is said where a device is not found, is one of several, or does not open.
 NONE = {
-    "output": Template("sound.none", "No sound output was found: connect one, or choose another."),
-    "input": Template("sound.no_mic", "No microphone was found: connect one, or choose another."),
+    "output": Template("sound.none", "No sound output was found. Connect an output, or choose another."),
+    "input": Template("sound.no_mic", "No microphone was found. Connect a microphone, or choose another."),
 }
-NONE_CALLED = Template("sound.no_such", "No sound output called {name} was found: connect one, or choose another.")
+NONE_CALLED = Template("sound.no_such", "No sound output called {name} was found. Connect it, or choose another.")
 SEVERAL = {
-    "output": Template("sound.several", "Several sound outputs are called {name}: choose one from the list."),
-    "input": Template("sound.several_mics", "Several microphones are called {name}: choose one from the list."),
+    "output": Template("sound.several", "Several sound outputs are called {name}: choose from the list."),
+    "input": Template("sound.several_mics", "Several microphones are called {name}: choose from the list."),
 }
 REFUSES_RATE = {
     "output": Template("sound.no_rate", "The sound output {name} refuses {rate} Hz: choose another rate."),

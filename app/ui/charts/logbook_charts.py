@@ -87,7 +87,7 @@ class DayChart(Chart):
     def _change(self, at: int) -> str:
         assert self.page is not None
         now, before = self.page.benches[at], self.page.benches[at - 1]
-        return self.tr("other device") if now.device != before.device else self.tr("calibrated anew")
+        return self.tr("other device") if now.device != before.device else self.tr("calibrated again")
 
 
 class SpreadChart(DayChart):
@@ -291,7 +291,7 @@ class MinutesChart(WeekChart):
         draw_minutes(plot, self._weeks)
 
     def words(self, at: int) -> str:
-        return self.tr("Week from {day}: {minutes}, {listening} of them listening; {trials}.").format(
+        return self.tr("Week from {day}: {minutes} (listening: {listening} min); {trials}.").format(
             day=day_words(self.mondays[at]),
             minutes=counted(round(float(self.ys[at])), MINUTE, MINUTES),
             listening=number(self._weeks[at].sound_s / 60),

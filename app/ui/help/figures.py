@@ -16,13 +16,13 @@ FIGURES = (
         ),
         QT_TRANSLATE_NOOP(
             "help",
-            "Read a block downwards, then the one at its right; a block that begins with 1 is a new phrase. A long "
-            "phrase may be broken to fit, and then the numbers go on: 5 6 7 8. Your taps are strokes where they "
-            "fell, with their shift in ms beside them. A ring is a target that you missed, a cross a tap that met "
-            "none, and a grey stroke a tap that does not count, on the way in or after the end.",
+            "Read a block downwards, then the block at its right; a block that begins with 1 is a new "
+            "phrase. A long phrase may be broken to fit, and then the numbers go on: 5 6 7 8. Your taps "
+            "are strokes where they fell, with their shift in ms beside them. A ring is a missed target, "
+            "a cross a tap that met none, a grey stroke a tap before or after what counts.",
         ),
         QT_TRANSLATE_NOOP(
-            "help", "The same eight bars twice: two phrases of four bars, then one of eight, broken in two."
+            "help", "The same eight bars twice: two phrases of four bars, then a phrase of eight, broken in two."
         ),
         ways=("bars", "bars"),
         stacked=True,
@@ -31,12 +31,14 @@ FIGURES = (
     HelpPage(
         "met",
         QT_TRANSLATE_NOOP("help", "Met, missed, extra"),
-        QT_TRANSLATE_NOOP("help", "A target is met when one of your taps falls near it."),
+        QT_TRANSLATE_NOOP("help", "A target is met when a tap of yours falls near it."),
         QT_TRANSLATE_NOOP(
             "help",
-            "Near means within a third of a beat, and never more than a fifth of a second. A target without a tap "
-            "is missed: a ring stands around it. A tap that met no target is extra: it carries a cross. Here the "
-            "ones were asked for; three were met, one was missed, and one tap fell on a three.",
+            "Near means within a third of a beat, and never more than a fifth of a second. Only “The "
+            "turn of the phrase” is wider: two beats at first, one beat on its last rungs. A target "
+            "without a tap is missed and has a ring; a tap that met no target is extra and has a cross. "
+            "Here the ones were asked for; three were met, a fourth was missed, and one tap fell on a "
+            "three.",
         ),
         note=TAPS_AS_BELL,
     ),
@@ -46,9 +48,10 @@ FIGURES = (
         QT_TRANSLATE_NOOP("help", "A tap that meets its target is nearly always a little before or after it."),
         QT_TRANSLATE_NOOP(
             "help",
-            "Before is early and carries a minus, after is late and carries a plus. The figures are thousandths of "
-            "a second, ms for short. Shifts inside the shaded band, a fortieth of the beat, hardly anyone would "
-            "notice. In the example two bars are tapped 60 ms early, then two bars 60 ms late.",
+            "Before is early and carries a minus, after is late and carries a plus. The figures are "
+            "thousandths of a second, ms for short. Shifts inside the shaded band, a fortieth of the "
+            "beat, hardly anyone would notice. In the example two bars are tapped 60 ms early, then two "
+            "bars 60 ms late.",
         ),
         strips=(Strip(QT_TRANSLATE_NOOP("help", "One dot a tap, the first on top"), figures=False),),
         note=TAPS_AS_BELL,
@@ -85,9 +88,10 @@ FIGURES = (
         QT_TRANSLATE_NOOP("help", "The spread says how far your taps scatter around their own mean."),
         QT_TRANSLATE_NOOP(
             "help",
-            "About two taps in three lie within one spread of the mean. A small spread means a steady hand, even "
-            "where the taps are early. A delay of the computer moves all taps alike, so the spread is right even "
-            "without calibration. You hear the steady hand first, then the unsteady one.",
+            "About two taps in three lie within one spread of the mean. A small spread means a steady "
+            "hand, even where the taps are early. A delay of the computer moves all taps alike, so the "
+            "spread is right even without calibration. You hear the steady hand first, then the unsteady "
+            "hand.",
         ),
         strips=(
             Strip(QT_TRANSLATE_NOOP("help", "Steady, but early"), 0, 8),
@@ -122,10 +126,10 @@ FIGURES = (
         QT_TRANSLATE_NOOP("help", "Calibration takes the computer's own delay out of your figures."),
         QT_TRANSLATE_NOOP(
             "help",
-            "Sound takes time to reach your ear, and so does a key press on its way to the program; with wireless "
-            "headphones it can be a fifth of a second and more. Calibrate by tapping, and delay and habit go "
-            "together: zero is then your own relaxed tap. Calibrate by microphone, and the delay alone goes: what "
-            "remains is you. Until then your spread holds, but nothing is said of early and late.",
+            "Sound and key presses need time on their way; with wireless headphones it can be a fifth of "
+            "a second and more. Calibrate by tapping, and delay and habit go together: zero is then your "
+            "own relaxed tap. Calibrate by microphone, and the delay alone goes: what remains is you. "
+            "Until then your spread holds, but nothing is said of early and late.",
         ),
         strips=(
             Strip(QT_TRANSLATE_NOOP("help", "Before"), own_ms=tuple(error_ms + DELAY_MS for error_ms in AFTER_MS)),

@@ -311,7 +311,7 @@ class HelpScreen(QWidget):
         busy = self.playing or self._coming is not None
         words = self.tr("Stop") if busy else self.tr("Hear it")
         if self.page.to_bench:
-            words = self.tr("To the bench")
+            words = self.tr("Equipment")
         if self.hear_button.text() != words:
             self.hear_button.setText(words)
             self.hear_button.setAccessibleName(words)

@@ -36,9 +36,10 @@ COUNTING = (
         QT_TRANSLATE_NOOP("help", "The beat is the steady pulse to which you nod your head."),
         QT_TRANSLATE_NOOP(
             "help",
-            "Beats come at even distances, like steps when you walk. How many of them fit into a minute is the "
-            "tempo, in beats per minute, BPM for short. In the example a deep drum falls on every beat. Nod along "
-            "until it goes by itself: everything else is counted in beats.",
+            "Beats come at even distances, like steps when you walk. How many of them fit into a minute "
+            "is the tempo, in beats per minute, BPM for short. In the example the kick, the lowest drum, "
+            "falls on every beat. Nod along until your head goes by itself: everything else is counted "
+            "in beats.",
         ),
     ),
     HelpPage(
@@ -47,9 +48,9 @@ COUNTING = (
         QT_TRANSLATE_NOOP("help", "Four beats together make a bar."),
         QT_TRANSLATE_NOOP(
             "help",
-            "Count 1 2 3 4 and begin again. To know how many bars have gone by, say the number of the bar where the "
-            "one would be: 1 2 3 4, 2 2 3 4, 3 2 3 4. On the sheet every bar is a line. Most music for dancing has "
-            "four beats in a bar; a waltz has three.",
+            "Count 1 2 3 4 and begin again. To count bars, say the bar's number in place of the one: 1 2 "
+            "3 4, 2 2 3 4, 3 2 3 4. On the sheet every bar is a line. Most music for dancing has four "
+            "beats in a bar; a waltz has three.",
         ),
     ),
     HelpPage(
@@ -58,21 +59,23 @@ COUNTING = (
         QT_TRANSLATE_NOOP("help", "The first beat of a bar is called the one, or the downbeat."),
         QT_TRANSLATE_NOOP(
             "help",
-            "Things begin on it: bars, phrases, a new part of the song. A record that is started on another beat "
-            "stays out of step with the first one, however well the beats meet. Listen for the deep drum, and for "
-            "the crash of a cymbal that often marks the one of a new phrase, as it does here at the fifth bar.",
+            "Things begin on it: bars, phrases, a new part of the song. A record that is started on "
+            "another beat stays out of step with the first record, however well the beats meet. Listen "
+            "for the crash of a cymbal: it often marks the one of a new phrase, as here at the fifth bar.",
         ),
     ),
     HelpPage(
         "drums",
         QT_TRANSLATE_NOOP("help", "Drums and cymbals"),
-        QT_TRANSLATE_NOOP("help", "Two drums tell you where you are: the deep kick and the sharp snare."),
+        QT_TRANSLATE_NOOP(
+            "help", "Two drums show you where you are: the kick, low and dull, and the snare, high and short."
+        ),
         QT_TRANSLATE_NOOP(
             "help",
-            "In the plainest pattern the kick falls on one and three, and the snare, or a clap, on two and four: "
-            "those sharp strokes are called the backbeat. So the beat before a sharp stroke is the one or the three; "
-            "which of the two, the rest of the pattern tells. The hats, two small cymbals on a stand, tick evenly "
-            "all along. A crash, the large cymbal, often rings out where a new phrase begins.",
+            "In the plainest pattern the kick falls on one and three; the snare, or a clap instead, on "
+            "two and four, the backbeat. The beat before a snare is then the one or the three; the rest "
+            "of the pattern shows which. The hats, two small cymbals on a stand, tick evenly all along. "
+            "A crash, the large cymbal, often rings out where a new phrase begins.",
         ),
         ruling=Ruling(
             8.25,
@@ -111,9 +114,9 @@ COUNTING = (
         QT_TRANSLATE_NOOP("help", "Counting aloud keeps the bars in your head, and there are two ways to do it."),
         QT_TRANSLATE_NOOP(
             "help",
-            "In figures: 1 2 3 4, 2 2 3 4, 3 2 3 4. With letters: 1 A B C, 2 A B C, 3 A B C, so that a number is "
-            "always the number of the bar. Both are right: take the one that comes more easily, and stay with it. "
-            "You hear four bars of each.",
+            "In numbers: 1 2 3 4, 2 2 3 4, 3 2 3 4. With letters: 1 A B C, 2 A B C, 3 A B C, so that a "
+            "number is always the number of the bar. Both ways are right: take the way that comes more "
+            "easily, and stay with it. You hear four bars of each.",
         ),
         ways=("bars", "letters"),
     ),
@@ -126,19 +129,19 @@ PHRASES = (
         QT_TRANSLATE_NOOP("help", "Bars come in groups, and such a group is called a phrase."),
         QT_TRANSLATE_NOOP(
             "help",
-            "Four bars make a short phrase, eight or sixteen a long one. Where a phrase ends, something changes: a "
-            "drum comes or goes, a voice enters, the bass falls silent. You hear two phrases of four bars. Count "
-            "with the voice, and notice how it begins again at one.",
+            "Four bars make a short phrase, eight or sixteen bars a long phrase. Where a phrase ends, "
+            "something changes: a drum comes or goes, a voice enters, the bass falls silent. You hear "
+            "two phrases of four bars. Count with the voice, and notice how it begins again at 1.",
         ),
     ),
     HelpPage(
         "turn",
         QT_TRANSLATE_NOOP("help", "The turn and the fill"),
-        QT_TRANSLATE_NOOP("help", "Where one phrase ends and the next begins is the turn, or turnaround."),
+        QT_TRANSLATE_NOOP("help", "The place where a phrase ends and the next begins is the turn, or turnaround."),
         QT_TRANSLATE_NOOP(
             "help",
-            "A drummer announces it: at the end of the last bar the pattern gives way to a fill, a run of strokes "
-            "on the snare or the toms. Then a cymbal crashes on the one of the new phrase. Not every turn has a "
+            "A drummer announces it with a fill: at the end of the last bar, a run of strokes on the "
+            "snare or the toms. Then a cymbal crashes on the one of the new phrase. Not every turn has a "
             "fill, and not every fill means a turn, so keep counting.",
         ),
         ruling=Ruling(
@@ -220,16 +223,17 @@ PHRASES = (
         QT_TRANSLATE_NOOP("help", "The tempo stays, but kick and snare come half as often, or twice as often."),
         QT_TRANSLATE_NOOP(
             "help",
-            "In half time there is one snare a bar, on the three, and the music seems to walk. In double time the "
-            "snare falls between the beats, and the music seems to run. The hats go on as before: they tell you "
-            "that the count has not changed. You hear two bars of each, in this order.",
+            "In half time there is one snare a bar, on the three, and the music seems to walk. In double "
+            "time the snare falls between the beats, and the music seems to run. Hats and count go on as "
+            "before, but the beat you move to halves or doubles. You hear two bars of each, in this "
+            "order.",
         ),
         ruling=Ruling(
             8.25,
             (
                 Line(COUNT, _counted(range(1, 3))),
                 Line(
-                    QT_TRANSLATE_NOOP("help", "Straight on"),
+                    QT_TRANSLATE_NOOP("help", "At first"),
                     (*_struck(0, 2, 4, 6), *_struck(1, 3, 5, 7, ring=True)),
                 ),
                 Line(QT_TRANSLATE_NOOP("help", "Half time"), (*_struck(0, 4), *_struck(2, 6, ring=True))),
@@ -251,9 +255,10 @@ TWO_RECORDS = (
         QT_TRANSLATE_NOOP("help", "Two records are in line when their ones fall together."),
         QT_TRANSLATE_NOOP(
             "help",
-            "The same tempo is not enough: the beats may meet while the one of a record meets the two of the other. "
-            "Then the sharp drums get in each other's way, and the music stumbles. In the example the second record "
-            "is a beat late for four bars, then in line for four. Listen to how the drums suddenly agree.",
+            "The same tempo is not enough: the beats may meet while the one of a record meets the two of "
+            "the other. Then kicks and snares get in each other's way, and the music stumbles. In the "
+            "example the second record is a beat late for four bars, then in line for four. Listen to "
+            "how the drums suddenly agree.",
         ),
         ruling=Ruling(
             8,
@@ -292,9 +297,10 @@ TWO_RECORDS = (
         ),
         QT_TRANSLATE_NOOP(
             "help",
-            "Take the bars of the intro from the bars that are left until the turn: what remains is how long you "
-            "wait. Here eight bars are left and the intro has four, so you wait for four and start on the next one. "
-            "The new song then enters at the very moment at which the old one gives way.",
+            "Subtract the bars of the intro from the bars that are left until the turn: what remains is "
+            "how long you wait. Here eight bars are left and the intro has four, so you wait for four "
+            "and start on the one that follows. The new song then enters at the moment when the old song "
+            "gives way.",
         ),
         ruling=Ruling(
             12,

@@ -35,7 +35,7 @@ class LogbookWords(QObject):
             return ""
         if page.invented >= page.trials:
             return self.tr("Invented: a simulated learner")
-        return self.tr("{n} trials here are invented").format(n=page.invented)
+        return self.tr("Invented trials here: {n}").format(n=page.invented)
 
     def words(self, page: Content) -> Told:
         """Sentences about all drills, or about the one shown."""
@@ -59,11 +59,7 @@ class LogbookWords(QObject):
         if weeks is not None and weeks.change_ms.value >= 0:
             lines.append(self._none_closer(weeks))
         elif weeks is None and any(day.spreads for day in page.trend.days):
-            lines.append(
-                self.tr(
-                    "Best week against the first: too early; that takes two weeks of three days each on one device."
-                )
-            )
+            lines.append(self.tr("Too soon to compare weeks: that takes two weeks of three days each on one device."))
         if page.busy is not None:
             lines.append(spoken(page.busy))
         wrong = () if page.mistakes is None else page.mistakes.says
@@ -123,7 +119,8 @@ class LogbookWords(QObject):
         assert page.trend is not None
         if page.trend.curve is None:
             return self.tr(
-                "In ms, day by day over your practice; below, the day and the number of the trial. Too early to tell."
+                "In ms, day by day over your practice; below, the day and the number of the trial. Too soon "
+                "for a curve."
             )
         return self.tr(
             "In ms, day by day over your practice; below, the day and the number of the trial. Line: the practice"

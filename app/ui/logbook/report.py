@@ -181,8 +181,8 @@ class Report(QObject):
         if not found.invented:
             return ""
         if found.invented >= found.trials:
-            return self.tr("INVENTED: a simulated learner, nobody's practice")
-        return self.tr("{n} of these trials are INVENTED").format(n=number(found.invented))
+            return self.tr("INVENTED: a simulated learner, no person's practice")
+        return self.tr("INVENTED trials among these: {n}").format(n=number(found.invented))
 
     def _heading(self, painter: QPainter, box: QRectF, text: str) -> float:
         self.text(painter, QRectF(box.left(), box.top(), box.width(), 24), text, _serif(17, strong=True))
@@ -268,11 +268,9 @@ class Report(QObject):
         if not benches:
             return box.top()
         words = (
-            self.tr("The computer was calibrated when it was last practised with: early and late are told.")
+            self.tr("The computer was calibrated at the last practice: early and late are shown.")
             if benches[-1].calibrated
-            else self.tr(
-                "The computer was not calibrated when it was last practised with: early and late are not told."
-            )
+            else self.tr("The computer was not calibrated at the last practice: early and late are not shown.")
         )
         changes = len(benches) - 1
         if changes:

@@ -9,11 +9,12 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 
 from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import moment_words
-from app.ui.base.words import groove_words, spoken
+from app.ui.base.words import groove_words, spoken, spoken_all
 from app.ui.widgets.controls import named, plain_tip
 from exercises.drills import drills
 from exercises.trial.marking import FEWEST_HITS
 from exercises.trial.record import TrialRecord
+from exercises.trial.trial import said
 from synth.base.words import Say
 from synth.device.faults import from_kept
 
@@ -89,7 +90,7 @@ class TrialsModel(QAbstractTableModel):
         if record.void:
             words = self.tr("Void: {why}").format(why=spoken(from_kept(record.void)))
         else:
-            words = " ".join(spoken(Say.from_json(say)) for say in result.get("verdict", ()))
+            words = spoken_all(said(result.get("right"), map(Say.from_json, result.get("verdict", ()))))
         if not record.simulated or self._all_invented:  # if all are simulated, the screen's head says so
             return words
         return self.tr("Simulated learner. {words}").format(words=words)

@@ -92,7 +92,7 @@ class AnswerPanel(QWidget):
         spin.setRange(1, highest)
         spin.setValue(start)
         spin.setMinimumSize(96, look.TARGET_PX)
-        named(spin, name, self.tr("Type a figure, or use the arrow keys."))
+        named(spin, name, self.tr("Type a digit, or use the arrow keys."))
         self._add(_pair(label(name), spin), spin)
         return spin
 

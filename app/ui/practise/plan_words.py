@@ -28,7 +28,7 @@ class PlanWords(QObject):
             return self._practised(today)
         if today.begun:
             return self._left(today.minutes_left)
-        return self.tr("One after the other, a warm-up first. What does not suit you today may be skipped.")
+        return self.tr("In this order, a warm-up first. Skip what does not suit you today.")
 
     def rest(self, today: Today | None) -> str:
         """Below the lead of the closing page."""

@@ -5,10 +5,10 @@ from PySide6.QtCore import QObject
 from app.practice.attempt import Phase
 from app.practice.practice import Practice
 from app.ui.base import theme as look
-from app.ui.base.words import spoken
+from app.ui.base.words import spoken, spoken_all
 from app.ui.practise.plan_words import PlanWords
 from app.ui.practise.steps import cut_short
-from exercises.trial.trial import Result
+from exercises.trial.trial import Result, said
 
 # From this text size on, in %, texts are shortened to fit the window.
 LARGE = 150
@@ -37,7 +37,9 @@ class PractiseWords(QObject):
         """The verdict, or else the title of the task."""
         if self._practice.at_plan:
             return self._plan.heading(self._practice.today, self._practice.whose)
-        return spoken(self._result.verdict[0] if self._result else self._practice.drill.title())
+        if self._result is None:
+            return spoken(self._practice.drill.title())
+        return spoken_all(said(self._result.right, self._result.verdict[:1]))
 
     def lead(self) -> str:
         """The instruction, or the rest of the verdict."""
@@ -45,7 +47,7 @@ class PractiseWords(QObject):
         if practice.at_plan:
             return self._plan.lead(practice.today)
         if self._result is not None:
-            return " ".join(spoken(say) for say in self._result.verdict[1:])
+            return spoken_all(self._result.verdict[1:])
         if practice.phase is Phase.MAKING:
             return self.tr("One moment: the drums are being recorded …")
         if attempt is None or attempt.phase in (Phase.READY, Phase.VOID):
@@ -96,9 +98,9 @@ class PractiseWords(QObject):
             words.append(self.tr("Early is −, late is +, in ms."))
         if marks.hits and not attempt.calibrated:
             words.append(
-                self.tr("Not calibrated: told from your own average, not from the drums.")
+                self.tr("Not calibrated: measured from your own average, not from the drums.")
                 if attempt.tells_shift
-                else self.tr("Not calibrated: so few taps do not tell early from late.")
+                else self.tr("Not calibrated: early or late cannot be seen from so few taps.")
             )
         return " ".join(words)
 

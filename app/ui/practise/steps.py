@@ -40,7 +40,7 @@ class PractiseSteps(Steps):
         self.to_plan.show_name(self.tr("Today's plan"), self.tr("Shows what is planned for today."), self.tr("P"))
         tip = self.tr("Choose drill, rung, groove, tempo and mode by hand.")
         self.freely.show_name(self.tr("Choose freely"), tip, self.tr("F"))
-        tip = self.tr("Makes one more plan for today, from how the first one went.")
+        tip = self.tr("Makes another plan for today, from how the first went.")
         self.more.show_name(self.tr("Another plan"), tip, self.tr("M"))
         tip = self.tr("Ends the program; everything is kept.")
         self.close_window.show_name(self.tr("Close Tallybar"), tip, self.tr("Q"))
@@ -107,7 +107,7 @@ class PractiseSteps(Steps):
         leaves = over and today is not None and not today.finished and today.turn_goes_on
         self.skip.setVisible(leaves or (practice.at_plan and today is not None and not today.finished))
         self.skip.show_name(
-            self.tr("Skip the rest of it") if leaves else self.tr("Skip this one"),
+            self.tr("Skip the rest of it") if leaves else self.tr("Skip it"),
             self.tr("Goes on to what comes next in the plan; what is skipped comes back another day."),
             self.tr("S"),
         )

@@ -47,7 +47,7 @@ class WishRow(QWidget):
         self._tempo.setSuffix(self.tr(" BPM"))
         named(self.drill, self.tr("Drill"), self.tr("What to practise."))
         named(
-            self._rung, self.tr("Rung"), self.tr("How hard: 1 is the easiest. The fitting one follows your answers.")
+            self._rung, self.tr("Rung"), self.tr("How hard: 1 is the easiest. The fitting rung follows your answers.")
         )
         named(self._groove, self.tr("Groove"), self.tr("Which drum pattern plays; any, unless you choose."))
         named(self._kits, self.tr("Drums"), self.tr("Which kind of drum kit plays; any, unless you choose."))
@@ -55,14 +55,14 @@ class WishRow(QWidget):
         self.mode = QComboBox()
         for mode, name in (
             (Mode.PLAIN, self.tr("Plain")),
-            (Mode.BUSY, self.tr("Busy")),
+            (Mode.BUSY, self.tr("With a side task")),
             (Mode.BARE, self.tr("Bare")),
         ):
             self.mode.addItem(name, mode)
         named(
             self.mode,
             self.tr("Mode"),
-            self.tr("Busy: a small task goes on beside the count. Bare: no help on the screen."),
+            self.tr("With a side task: a small task goes on beside the count. Bare: no help on the screen."),
         )
         step = look.STEP_PX
         controls = (self.drill, self._rung, self._groove, self._kits, self._tempo, self.mode)
@@ -99,7 +99,8 @@ class WishRow(QWidget):
         return {
             Mode.PLAIN: self.tr("Plain: you listen and answer, with the help that the rung gives."),
             Mode.BUSY: self.tr(
-                "Busy: a small task goes on beside the count; what the count loses tells how far it runs by itself."
+                "With a side task: a small task goes on beside the count. It shows how much attention the "
+                "count takes."
             ),
             Mode.BARE: self.tr("Bare: the same drums and the same question, without sheet and voice."),
         }[mode]

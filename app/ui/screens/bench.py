@@ -50,7 +50,7 @@ class BenchScreen(QWidget):
         self.advice = label("", "figure", wrap=True)
         self.verdict = label("", "strong", wrap=True)
         self.notice = label("", "lead", wrap=True)
-        tip = self.tr("Lists the devices anew and opens the output.")
+        tip = self.tr("Lists the devices again and opens the output.")
         self.again = button(self.tr("Look again"), tip, "next")
         self.anew = button(self.again.text(), tip, "choice")
         for each in (self.again, self.anew):
@@ -69,7 +69,7 @@ class BenchScreen(QWidget):
         column = QVBoxLayout(page)
         column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
         column.setSpacing(step * 2)
-        column.addWidget(label(self.tr("Bench"), "title"))
+        column.addWidget(label(self.tr("Equipment"), "title"))
         for widget in (self.advice, self.verdict, self.notice, again, self._calibration(), self.sound):
             column.addWidget(widget)
         column.addStretch(1)

@@ -90,7 +90,7 @@ class SettingsScreen(QWidget):
         self._minutes.valueChanged.connect(lambda minutes: self.changed.emit({"minutes_a_day": minutes}))
         self._learner = QLineEdit()
         self._learner.setMaxLength(60)
-        named(self._learner, self.tr("Your name"), self.tr("Under this name trials stand in the logbook."))
+        named(self._learner, self.tr("Your name"), self.tr("Your trials are kept under this name."))
         self._learner.editingFinished.connect(self._name)
         for place, control in ((2, self._minutes), (3, self._learner)):
             grid.addWidget(label(control.accessibleName()), place, 0)

@@ -42,7 +42,7 @@ class SoundCard(Card):
             grid,
             2,
             self.tr("Latency"),
-            self.tr("How far ahead sound is handed over. A known delay matters, not a low one."),
+            self.tr("How far ahead sound is handed over. The delay may be long, as long as it is known."),
         )
         self.input = _combo(grid, 3, self.tr("Microphone"), self.tr("Hears clicks and keys when you calibrate."))
         self._midi = label("", "body", wrap=True)
@@ -114,7 +114,9 @@ class SoundCard(Card):
         """Show the MIDI inputs, or why there are none."""
         missing = midi_missing()
         none = (
-            self.tr("none: {why}").format(why=spoken(missing)) if missing else self.tr("none; plug one in any time")
+            self.tr("none: {why}").format(why=spoken(missing))
+            if missing
+            else self.tr("none; plug in an input at any time")
         )
         self._midi.setText(", ".join(names) or none)
 

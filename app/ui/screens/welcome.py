@@ -256,15 +256,13 @@ class WelcomeScreen(QWidget):
         column.addWidget(label(self.tr("Every tap stands where it fell, in ms. (Invented taps.)"), wrap=True))
         column.addWidget(self._strip)
         self._strip.show_errors(np.array(INVENTED_MS), 500.0, 4.0)
-        self.measure = button(self.tr("Measure now"), self.tr("Opens the bench; the welcome waits for you."))
+        self.measure = button(self.tr("Measure now"), self.tr("Opens the page Equipment; the welcome waits for you."))
         self.measure.clicked.connect(self.bench_wanted)
         if not bench:  # shown before it has a parent it would flash as a window
             self.measure.hide()
         self._page(
             self.tr("The delay of your taps"),
-            self.tr(
-                "Every loudspeaker and every keyboard answers a little late, by how much nobody knows beforehand."
-            ),
+            self.tr("Every loudspeaker and every keyboard answers a little late. By how much has to be measured."),
             label(
                 self.tr(
                     "It can be measured in a minute or two, now or on any other day. With wireless headphones it is "
@@ -307,7 +305,7 @@ class WelcomeScreen(QWidget):
         self._wide_pages.append(cards)
         column.addLayout(cards, 1)
         column.addWidget(
-            label(self.tr("Either way the trials follow your answers from the first one on."), "soft", wrap=True)
+            label(self.tr("Either way the trials follow your answers from the start."), "soft", wrap=True)
         )
         column.addStretch(0)
         for key, card in ((Qt.Key.Key_Left, self.new), (Qt.Key.Key_Right, self._find)):

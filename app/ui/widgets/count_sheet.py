@@ -151,11 +151,11 @@ class CountSheet(QWidget):
         elif self.blank:
             words = self.tr("A blank practice sheet: listen, the numbers appear after the trial.")
         elif self.marks:
-            words = self.tr("{taps} taps on the sheet, {missed} ones missed.").format(
+            words = self.tr("Taps on the sheet: {taps}. Targets missed: {missed}.").format(
                 taps=len(self.marks), missed=len(self.missed)
             )
         else:
-            words = self.tr("{bars} bars in lines of {beats}.").format(
+            words = self.tr("Bars: {bars}, in lines of {beats}.").format(
                 bars=len(set(self._count.bar_number.tolist())), beats=int(self._count.beat_in_bar.max())
             )
         shifts = [shift_text(mark.error_ms) for mark in self.marks if mark.told and mark.error_ms is not None]

@@ -8,7 +8,7 @@ from app.ui.widgets.controls import label
 
 
 class HearingWords(QFrame):
-    """The cautions on a sheet. Figures: NIOSH 1998 (criteria document, 85 dBA, 3 dB exchange); WHO-ITU H.870 2018."""
+    """The cautions on a sheet. Figures: WHO-ITU H.870 (2018), read in secondary sources."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -21,20 +21,23 @@ class HearingWords(QFrame):
             (
                 self.tr("Your ears"),
                 self.tr(
-                    "A program cannot know how loud it is at your ear. NIOSH advises at most 85 dBA over 8 hours a "
-                    "day, half the time for every 3 dB more; WHO and ITU (H.870) at most 80 dBA over 40 hours a "
-                    "week, less for children. If you must raise your voice above it, it is too loud."
+                    "A program cannot know how loud it is at your ear. For leisure, WHO and ITU (H.870) advise "
+                    "at most 80 dBA for 40 hours a week, for children 75 dBA. Every 3 dB more halves the time. "
+                    "If you must raise your voice above it, it is too loud."
                 ),
             ),
             (
                 "",
                 self.tr(
-                    "Ringing ears, dull hearing or pain: stop. If it is still there the next day, see a professional."
+                    "Ringing ears, dull hearing or pain: stop now. If it is still there the next day, see a doctor."
                 ),
             ),
             (
                 self.tr("Your hands"),
-                self.tr("Tap lightly, from the finger. Rest when hand or arm tires; pain means stop."),
+                self.tr(
+                    "Tap lightly, from the finger. Rest when hand or arm tires. Pain: stop now; if it comes "
+                    "back, see a doctor."
+                ),
             ),
             (
                 self.tr("Where you are"),

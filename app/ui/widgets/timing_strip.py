@@ -44,7 +44,7 @@ class TimingStrip(QWidget):
         self._period_ms, self._uncertainty_ms = period_ms, uncertainty_ms
         if len(self.errors_ms):
             self.setAccessibleDescription(
-                self.tr("{n} taps, from {low:.0f} to {high:.0f} ms.").format(
+                self.tr("Taps: {n}, from {low:.0f} to {high:.0f} ms.").format(
                     n=len(self.errors_ms), low=self.errors_ms.min(), high=self.errors_ms.max()
                 )
             )

@@ -70,18 +70,18 @@ def test_with_sound_a_dozen_lines_tell_what_was_reported_and_measured(player):
         "Invented output (Host)",
         "81 ms",
         "0.20 ms",
-        "+12 millionths",
+        "+12 ppm",
         "invented microphone",
         "Pad",
         "2.31",
     ):
         assert part in text
     assert lines[-2] == "Verdict: Not calibrated. Good to 5 ms from one tap to the next."
-    assert lines[-1].startswith("What now: How steady you are can be told.")
+    assert lines[-1].startswith("What now: It can be measured how steady you are.")
 
 
 def test_without_sound_it_says_so_and_tells_the_rest(player):
-    player.trouble = Trouble("No sound output was found: connect one, or choose another.")
+    player.trouble = Trouble("No sound output was found. Connect an output, or choose another.")
 
     def none():
         raise Trouble("The PortAudio library is missing.")
@@ -161,5 +161,5 @@ def test_the_command_tells_as_much_as_it_can_and_exits_well(capsys, monkeypatch)
 
 def _soundless() -> Player:
     made = Player()
-    made.trouble = Trouble("No sound output was found: connect one, or choose another.")
+    made.trouble = Trouble("No sound output was found. Connect an output, or choose another.")
     return made

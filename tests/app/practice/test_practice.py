@@ -219,7 +219,7 @@ def test_listening_whose_output_has_gone_for_good_ends_as_void(logbook):
     practice.start()
     sound.run(3.0, player)
     practice.tick()
-    sound.served, sound.refuses = False, "No sound output was found: connect one, or choose another."
+    sound.served, sound.refuses = False, "No sound output was found. Connect an output, or choose another."
     sound.run(0.6, player)
     practice.tick()
     assert practice.phase is Phase.VOID

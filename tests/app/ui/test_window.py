@@ -58,7 +58,7 @@ def test_the_result_is_said_in_words_and_figures(window, qtbot, practice, player
     play_through(window, player, 0.010)
     screen = window.contents.practise
     assert practice.phase is Phase.MARKED
-    assert screen.heading.text() == unbroken(str(practice.result.verdict[0]))
+    assert screen.heading.text() == unbroken(f"Right. {practice.result.verdict[0]}")
     targets = len(practice.trial.targets_s)
     assert screen.figures.named["met"].value.text() == f"{targets} of {targets}"
     assert screen.figures.named["bias"].value.text().startswith("+10 ")

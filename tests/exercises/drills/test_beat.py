@@ -75,7 +75,7 @@ def test_who_met_too_few_is_told_what_counts_and_not_praised():
     assert not missed.right
     assert missed.text == (
         "You had the beat: 18 of 32. You stopped 5 beats before the end. "
-        "It counts as right when three in four are met."
+        "It counts as right when three in four are met. Leave none out."
     )
     most = DRILL.mark(trial, Answer(np.delete(trial.targets_s, [3, 9, 16, 27])))
     assert most.right

@@ -87,7 +87,7 @@ def test_on_the_first_rung_each_drum_is_heard_alone_first_the_low_one_before_the
         shown.add((voices, *hits.onset_s[before], *hits.velocity[before], trial.count.beats_s[0]))
         assert centroid_hz(cut(trial, hits.onset_s[0])) < centroid_hz(cut(trial, hits.onset_s[1]))
     assert shown == {(("kick", "snare"), 1.0, 2.0, 0.75, 0.75, 3.5)}
-    assert "First the low drum, then the sharp one." in str(trial.question)
+    assert "First the kick, then the snare." in str(trial.question)
     assert DRILL.make(2, 0).count.beats_s[0] == 1.0
 
 
@@ -110,7 +110,8 @@ def test_how_hard_the_drum_is_struck_does_not_tell_which_it_is(rung, quiet):
 
 def test_what_was_taken_for_what_is_said():
     trial = next(t for t in (DRILL.make(5, seed) for seed in range(40)) if t.expected == "snare")
-    assert DRILL.mark(trial, Answer(value="snare")).text == "Yes, that was the snare: a crack with a rattle in it."
+    assert DRILL.mark(trial, Answer(value="snare")).text == "That was the snare: a crack with a rattle in it."
     assert DRILL.mark(trial, Answer(value="kick")).text == (
-        "That was the snare: a crack with a rattle in it. You chose the kick, which is a thump, felt more than heard."
+        "That was the snare: a crack with a rattle in it. You chose the kick, which is a thump, felt more "
+        "than heard. Hear it again, and compare."
     )

@@ -83,7 +83,7 @@ def test_a_listener_with_a_threshold_of_three_per_cent_climbs_and_then_fails(qui
 
 
 def test_the_verdict_names_both_tempos_and_forgives_what_nobody_hears():
-    for rung, sentence in ((2, "Nod along with the first"), (6, "The busier pattern"), (10, "no surprise")):
+    for rung, sentence in ((2, "Nod along with the first"), (6, "A busier pattern"), (10, "no surprise")):
         trial = FASTER.make(rung, 4)
         wrong = "first" if trial.expected == "second" else "second"
         text = FASTER.mark(trial, Answer(value=wrong)).text

@@ -62,7 +62,7 @@ def test_every_answer_comes_and_each_as_often(rung, quiet):
 def test_right_and_wrong_are_told_in_words():
     trial = next(t for t in (IN_LINE.make(5, seed) for seed in range(50)) if t.expected == "1")
     right = IN_LINE.mark(trial, Answer(value="1"))
-    assert (right.right, right.text) == (True, "Right: the second record was one beat later.")
+    assert (right.right, right.text) == (True, "The second record was one beat later.")
     wrong = IN_LINE.mark(trial, Answer(value="3"))
     assert wrong.right is False
     assert wrong.text.startswith("It was one beat later, not one beat earlier. Count the first record aloud")

@@ -105,7 +105,7 @@ def test_near_answers_are_explained():
         80: "That is the number of beats",
         17: "That is 3 bars short",
         22: "That is 2 bars too many",
-        20: "Right: the intro was 20 bars long.",
+        20: "The intro was 20 bars long.",
     }
     for value, sentence in told.items():
         assert sentence in says(trial, value)

@@ -70,7 +70,7 @@ def test_nothing_but_the_sound_tells_the_instant(rung, quiet):
     ("bars", "says"),
     [
         (0, "You landed it: the intro ends as the outro begins."),
-        (-4, "You came in 4 bars early. Take the intro's bars from those that are left"),
+        (-4, "You came in 4 bars early. Subtract the intro's bars from the bars that are left"),
         (1, "You came in one bar late."),
     ],
 )

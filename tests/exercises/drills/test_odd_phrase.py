@@ -44,7 +44,7 @@ def test_every_answer_is_drawn_and_the_sound_is_equally_long(rung, quiet):
 def test_what_was_confused_is_said():
     trial = next(t for t in (ODD.make(9, seed) for seed in range(80)) if t.expected == "3+1")
     told = {
-        "3+1": "Right, the third, one bar longer; the others had 8 bars.",
+        "3+1": "It was the third, one bar longer; the others had 8 bars.",
         "4+1": "It was the third, one bar longer; the others had 8 bars. You had by how much, but not which",
         "3+2": "You had the right phrase and the right way",
         "3-1": "the wrong way round",

@@ -108,7 +108,7 @@ def test_a_file_of_a_rung_that_does_not_exist_is_trouble(id, use, rung):
         ("perfect", "You had the one every time: 16 of 16. Your taps were on time and steady."),
         (
             "early",
-            "You had the one every time: 16 of 16. Your taps came about 30 ms early, as most people's do at first.",
+            "You had the one every time: 16 of 16. Your taps came about 30 ms early. Let the drum come to you.",
         ),
         ("on-the-three", "You were on the three. Listen for the drum that starts the pattern again."),
         ("half-time", "You had the one of every second bar."),

@@ -43,7 +43,7 @@ def test_at_least_two_bars_sound_before_the_first_turn_or_a_whole_phrase_after_i
 @pytest.mark.parametrize(
     ("given", "score", "words"),
     [
-        ("3.2", 1.0, "Yes: bar 3, on the two."),
+        ("3.2", 1.0, "It stopped in bar 3, on the two."),
         ("4.2", 0.5, "It stopped in bar 3, on the two. You had the right beat, one bar on."),
         ("2.2", 0.5, "You had the right beat, one bar back."),
         ("5.2", 0.25, "You had the right beat, 2 bars on."),

@@ -59,9 +59,9 @@ def test_the_voice_falls_silent_before_any_stop_and_no_sheet_shows_it():
 
 
 @pytest.mark.parametrize(("seed_beat", "said", "words"), [
-    (3, 3, "Yes, it stopped on the three."),
+    (3, 3, "It stopped on the three."),
     (3, 4, "It stopped on the three; the four would have come next."),
-    (3, 2, "It stopped on the three, one beat after the one you named."),
+    (3, 2, "It stopped on the three, one beat after your answer."),
     (3, 1, "You were half a bar off: start your count where the drums' pattern starts again."),
     (4, 1, "It stopped on the four; the one would have come next."),
 ])  # fmt: skip

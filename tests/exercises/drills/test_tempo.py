@@ -75,8 +75,8 @@ def test_other_answers_are_told_how_far_off_they_are():
     trial = TEMPO.make(6, 3)
     assert "25 % faster" in mark(trial, trial.expected / 1.25).text
     assert "20 % slower" in mark(trial, trial.expected * 1.25).text
-    assert mark(trial, trial.expected).text.startswith("Right: ")
-    assert mark(trial, trial.expected + 1).text.startswith("Near enough: ")
+    assert mark(trial, trial.expected).text.startswith("It was ")
+    assert mark(trial, trial.expected + 1).text.startswith("You said ")
 
 
 def test_the_right_number_without_the_taps_is_not_right():

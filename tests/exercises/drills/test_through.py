@@ -70,7 +70,7 @@ def test_targets_are_what_is_asked_and_a_perfect_learner_is_right(rung):
         (4, "You came in one bar late."),
         (2, "You came in on the three, half a bar off."),
         (-1, "You came in one beat early."),
-        (1, "You came in one beat late. Expect the drums on the one"),
+        (1, "You came in one beat late. Tap with the drums as they come back"),
         (0.45, "Your tap fell beside the one."),
     ],
 )

@@ -76,7 +76,7 @@ def answers_beside(trial):
 
 
 @pytest.mark.parametrize("id", ADVISING)
-def test_the_deep_drum_is_advised_only_where_it_tells(id):
+def test_the_kick_is_advised_only_where_it_tells(id):
     """And the trial that is read back, from a file or from the logbook, is told the same."""
     one, said = drill(id), set()
     for number in range(1, len(one.rungs) + 1):
@@ -90,15 +90,15 @@ def test_the_deep_drum_is_advised_only_where_it_tells(id):
                 text = one.mark(trial, answer).text
                 assert text == one.mark(read, answer).text == one.mark(back, answer).text
                 told = trial.tells_the_one()
-                said |= {word for word in ("deep", "pattern", "bass or") if word in text}
-                if "deep" in text:
+                said |= {word for word in ("kick", "pattern", "bass or") if word in text}
+                if "kick" in text:
                     assert any(Cue.KICK in each for each in told), text
-                if "deeper" in text:
+                if "count on the kick" in text:
                     assert Cue.KICK in told[len(told) // 2], text
                 if "bass or" in text:
                     assert any(not each & DRUMS for each in told), text
                     assert all(each & MUSIC for each in told), text
-    assert said == {"deep", "pattern", "bass or"}
+    assert said == {"kick", "pattern", "bass or"}
 
 
 def test_an_old_truth_says_nothing_of_what_tells_and_is_given_plain_advice():
@@ -106,7 +106,7 @@ def test_an_old_truth_says_nothing_of_what_tells_and_is_given_plain_advice():
     trial = one.make(6, 3)
     old = replace(trial_from_json(trial.to_json()), one_cues=None)
     taps = Answer(trial.targets_s + 2 * trial.period_s)
-    assert "deeper drum" in one.mark(trial, taps).text
+    assert "Start your count on the kick." in one.mark(trial, taps).text
     assert "Listen for the drum that starts the pattern again." in one.mark(old, taps).text
 
 

@@ -242,7 +242,7 @@ def test_at_first_it_is_too_early_to_tell(logbook):
     logbook.add_all([one(day, spread=60.0 - 10 * day) for day in range(4)])
     found = trend(logbook, "me", "one", learner_levels(logbook, "me"))
     assert found.curve is None
-    assert any("Too early to tell" in str(say) for say in found.verdict)
+    assert any("Too soon to see" in str(say) for say in found.verdict)
 
 
 def test_intervals_are_those_of_scipy():
@@ -307,14 +307,14 @@ def test_mistakes_name_the_beat_the_answer_and_the_bar(logbook):
     assert found.beat_tapped == pytest.approx({1: 0.6, 3: 0.4})
     assert found.missed == {1: (40, 0), 2: (40, 0), 4: (40, 30)}
     words = " ".join(map(str, found.verdict))
-    assert "the three, in 40 % of your taps" in words
+    assert "the three: 40 % of your taps" in words
     assert "bar 4 of the phrase: 75 %" in words
-    assert "said the four where it was the one: 5 of 5" in str(mistakes(logbook, "me", "stopped-beat").verdict[0])
+    assert "said the four where it was the one, in 5 of 5" in str(mistakes(logbook, "me", "stopped-beat").verdict[0])
 
 
 def test_the_beat_most_often_taken_for_the_one_may_be_the_five(logbook):
     logbook.add_all(one(result={"right": False, "beat_tapped": {"1": 0.2, "3": 0.2, "5": 0.6}}) for _ in range(5))
-    assert "the five, in 60 % of your taps" in str(mistakes(logbook, "me", "one").verdict[0])
+    assert "the five: 60 % of your taps" in str(mistakes(logbook, "me", "one").verdict[0])
     logbook.add_all(one(result={"right": False, "beat_tapped": {"1": 0.0, "3": 0.2, "7": 0.8}}) for _ in range(50))
     assert not mistakes(logbook, "me", "one").verdict  # the three is not what it is most often
 
@@ -328,7 +328,10 @@ def test_answers_are_told_in_words_and_pooled_by_them(logbook):
     assert found.said == {beats: 3, bars: 1, ("one bar later", "3 bars later"): 1}
     assert {text: str(say) for text, say in found.words.items()} == {text: text for text in found.words}
     (told,) = found.verdict
-    assert str(told) == "You most often said one beat earlier where it was one beat later: 3 of 5 times."
+    assert str(told) == (
+        "You said one beat earlier where it was one beat later, in 3 of 5 answers. "
+        "Before you say one beat earlier, compare the two."
+    )
     assert all(isinstance(told.values[name], Say) for name in ("given", "expected"))
 
 
@@ -337,7 +340,7 @@ def test_numbers_are_told_as_they_were_given(logbook):
     logbook.add_all(one(drill="tempo", result={"right": False, "given": 99.5, "expected": 120}) for _ in range(2))
     found = mistakes(logbook, "me", "tempo")
     assert found.said == {("120", "60"): 4, ("120", "99.5"): 2}
-    assert "said 60 where it was 120: 4 of 6" in str(found.verdict[0])
+    assert "said 60 where it was 120, in 4 of 6" in str(found.verdict[0])
 
 
 def test_no_mistake_is_made_up(logbook):

@@ -103,7 +103,7 @@ def test_a_busy_result_says_how_the_side_task_went():
     result = ONE.mark(trial, simulate("perfect", trial))
     marks = mark_side(task, [(thing.at_s + 0.4, thing.key) for thing in task.things])
     busy = busy_result(result, marks)
-    assert busy.text.endswith(f"Beside it you had {len(task.things)} of {len(task.things)}.")
+    assert busy.text.endswith(f"In the side task you had {len(task.things)} of {len(task.things)}.")
     assert busy.to_json()["side_right"] == len(task.things)
     assert busy.right is result.right
     assert "only 0" in busy_result(result, mark_side(task, [])).text
@@ -120,7 +120,7 @@ def test_modes_leave_the_drums_as_they_are():
     assert in_mode(trial, Mode.PLAIN) == (trial, None)
 
 
-@pytest.mark.parametrize(("loss", "says"), [(0.0, "runs by itself"), (2.4, "costs you about")])
+@pytest.mark.parametrize(("loss", "says"), [(0.0, "No cost of the side task"), (2.4, "costs you about")])
 def test_the_cost_of_being_busy_is_found_whatever_the_rungs(loss, says):
     """A simulated learner who loses ``loss`` logits when busy, tested on easier rungs then."""
     rng = np.random.default_rng(3)

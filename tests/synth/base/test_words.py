@@ -94,7 +94,7 @@ def test_every_module_lists_what_it_can_say():
         name: [each.text for each in templates(importlib.import_module(name))]
         for _, name, _ in pkgutil.walk_packages(exercises.__path__, "exercises.")
     }
-    assert "You were on {beat}. Listen for the deeper drum." in found["exercises.drills.one"]
+    assert "You were on {beat}. Start your count on the kick." in found["exercises.drills.one"]
     assert "Tap only the one, the first beat of every bar." in found["exercises.drills.one"]
     assert "the three" in found["exercises.trial.tap_verdict"]
     assert all(fields(text) is not None for texts in found.values() for text in texts)

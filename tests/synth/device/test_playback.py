@@ -404,7 +404,7 @@ def test_while_the_device_is_away_trouble_says_so_and_later_it_plays():
     sound, player = in_the_middle_of_a_trial()
     sound.served = False
     sound.run(0.6, player)
-    sound.refuses = "No sound output was found: connect one, or choose another."
+    sound.refuses = "No sound output was found. Connect an output, or choose another."
     with pytest.raises(Trouble, match="No sound output"):
         player.play(noise(1))
     assert not player.playing
@@ -450,7 +450,7 @@ def test_a_trial_keeps_its_moments_when_its_device_does_not_come_back():
     sound.served = False
     sound.run(0.6, player)
     start_s = player.heard_start_s()
-    sound.refuses = "No sound output was found: connect one, or choose another."
+    sound.refuses = "No sound output was found. Connect an output, or choose another."
     with pytest.raises(Trouble):
         player.play(noise(1))
     assert player.heard_start_s() == start_s

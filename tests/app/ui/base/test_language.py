@@ -432,9 +432,9 @@ def test_trouble_is_told_in_the_window_s_language(speaking):
     """Commands print the same line in English; what is no sentence of the program stays as it is."""
     speaking("es")
     trouble = Trouble(NONE_CALLED(name="'desk 2'"))
-    assert str(trouble) == "No sound output called 'desk 2' was found: connect one, or choose another."
+    assert str(trouble) == "No sound output called 'desk 2' was found. Connect it, or choose another."
     assert spoken(trouble.says) == (
-        "No se encontró ninguna salida de sonido llamada 'desk 2': conecta una o elige otra."
+        "No se encontró ninguna salida de sonido llamada 'desk 2'. Conéctala o elige otra."
     )
     assert spoken(Trouble("x.groove:7:12: no such {voice}").says) == "x.groove:7:12: no such {voice}"
 

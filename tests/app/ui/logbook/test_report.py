@@ -204,7 +204,7 @@ def test_what_it_was_practised_with_stands_below_the_table(book, qapp):
         verdict = [str(say) for _, trend, _ in summary(logbook, LEARNER).drills for say in trend.verdict]
     (sentence,) = {text for text in verdict if text.startswith("The device or its calibration changed")}
     assert sentence in said["Invented learner A"]
-    assert "calibrated when it was last practised with: early and late are told." in said["Invented learner A"]
+    assert "calibrated at the last practice: early and late are shown." in said["Invented learner A"]
     assert "device or its calibration changed" not in said["Invented learner C"]
 
 

@@ -18,7 +18,7 @@ from app.ui.base.words import unbroken
 from app.ui.window import Window
 from exercises.drills import drills
 from exercises.trial.modes import Mode
-from exercises.trial.trial import Kind
+from exercises.trial.trial import RIGHT, WRONG, Kind
 from synth.device.stamps import StampClock
 from tests.app.windows import open_window
 
@@ -127,7 +127,9 @@ def test_guessing_gets_a_result_too(window, qtbot, practice, player, drill):
     practice.choose(Wish(drill, 2))
     play(window, qtbot, player, BADLY)
     assert practice.phase is Phase.MARKED
-    assert window.contents.practise.heading.text() == unbroken(str(practice.result.verdict[0]))
+    assert window.contents.practise.heading.text() == unbroken(
+        f"{RIGHT() if practice.result.right else WRONG()} {practice.result.verdict[0]}"
+    )
 
 
 def test_return_takes_the_choice_that_has_the_keyboard(window, qtbot, practice, player):
@@ -357,7 +359,7 @@ def test_the_choices_have_their_names_and_the_mode_its_sentence(window, practice
     row = window.contents.practise.wishes
     names = [each.text() for each in row.findChildren(QLabel) if each.isVisible()]
     assert {"Drill", "Rung", "Groove", "Tempo", "Mode"} <= set(names)
-    for mode, word in ((Mode.PLAIN, "Plain:"), (Mode.BUSY, "Busy:"), (Mode.BARE, "Bare:")):
+    for mode, word in ((Mode.PLAIN, "Plain:"), (Mode.BUSY, "With a side task:"), (Mode.BARE, "Bare:")):
         row.mode.setCurrentIndex(row.mode.findData(mode))
         assert practice.wish.mode is mode
         assert row.mode_words.text().startswith(word)

@@ -18,7 +18,7 @@ from app.practice.today import Planned, State, states
 from app.ui.base.words import unbroken
 from app.ui.window import Window
 from exercises.drills import drill
-from exercises.trial.trial import Kind
+from exercises.trial.trial import RIGHT, WRONG, Kind
 from synth.device.faults import Fault, FaultKind
 from synth.device.stamps import StampClock
 from tests.app.ui.practise.test_every_drill import answer_by_keys, tick
@@ -131,7 +131,9 @@ def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
             player.now_s += 5.0  # the result is read
             said.append(next_step(window))
             if planned.phase is Phase.MARKED:
-                assert screen.heading.text() == unbroken(str(planned.result.verdict[0]))
+                assert screen.heading.text() == unbroken(
+                    f"{RIGHT() if planned.result.right else WRONG()} {planned.result.verdict[0]}"
+                )
                 if trial < item.trials:
                     assert said[-1] == f"Next: trial {trial + 1} of {item.trials} in {title}"
         if planned.phase is Phase.MARKED:

@@ -42,7 +42,9 @@ def test_the_bench_tells_a_plain_verdict_and_lists_what_there_is(window):
     screen = window.contents.bench
     assert screen.isVisible()
     assert screen.verdict.text() == "Not calibrated. Good to 5\N{NO-BREAK SPACE}ms from one tap to the next."
-    assert screen.advice.text().startswith("How steady you are can be told. Early or late cannot yet: calibrate")
+    assert screen.advice.text().startswith(
+        "It can be measured how steady you are. Not yet whether you are early or late: calibrate"
+    )
     assert [screen.sound.output.itemText(row) for row in range(2)] == ["The computer's own choice", "Invented output"]
     assert screen.sound.input.itemText(1) == "Invented microphone"
     assert "81\N{NO-BREAK SPACE}ms" in screen.sound.facts.text()

@@ -1,0 +1,116 @@
+"""Wording: what the window says is short, has one word for one thing, and stands alone, in both languages."""
+
+import importlib.util
+import re
+import tomllib
+
+import pytest
+
+import assets
+from exercises.drills import drills
+
+LONGEST = 25  # words of a sentence
+# What a rung cannot say by itself: it refers to another rung or to a title.
+LEANING = re.compile(r"\b(these|those|this|it|its|them|they|too|all three|the two|any more|no more|as well|still)\b")
+# Numbers that are never 1 where these stand: lengths of phrases and intros, lists of at least so many, or a singular
+# that the program says in another sentence.
+NEVER_ONE = {
+    "Phrases of {n} bars.",
+    "{drill}: rung {rung} of {rungs} (95 %: {low} to {high}), from {n} answers.",
+    "This trial is longer than {minutes} minutes, and is not made into a sound.",
+    "Silence played for {seconds} s: {blocks} blocks served, faults: {faults}.",
+    "You had the beat: {hits} of {targets}. You stopped {n} beats before the end.",
+    "The first {n} beats went by before you were in.",
+    "You lost it for the last {n} beats. Keep nodding, even where the drums change.",
+    "The intro was {n} bars long.",
+    "You said {given}; the intro was {n} bars long.",
+    "It was the {answer}; the others had {n} bars.",
+    "You had the one: {hits} of {targets}. You stopped {n} bars before the end.",
+    "A phrase has {bars} bars. The drums stop: which bar of the phrase was it, and which beat?",
+    "You said {given} where it was {expected}, in {n} of {asked} answers. Before you say {given}, compare the two.",
+    "Too soon to see whether the spread changes: that takes {days} days and {trials} trials on one device.",
+    "Lately {percent} % of {asked} answers were right (95 %: {low} to {high} %).",
+    "The phrases are {n} bars long.",
+    "You pressed at the fill: it was in mid-phrase. Count on to the end of the {n} bars.",
+    "You pressed in every bar. A phrase is longer: these turn after {n} bars.",
+    "You pressed every {k} bars. These phrases are {n} bars long: count on to the end.",
+    "You pressed far more often than the phrases turn. Press only when {n} bars have passed.",
+    "One turn came without a sign. Only the count finds it: these phrases are {n} bars long.",
+    "When the drums come back after the break, {bars} bars follow, then the outro. "
+    "The next record has an intro of {intro} bars. "
+    "Press once to start it so that its intro ends as the outro begins.",
+    "When the voice enters, a chorus of {bars} bars begins, then comes the outro. "
+    "The next record has an intro of {intro} bars. "
+    "Press once to start it so that its intro ends as the outro begins.",
+}
+THINGS = "taps|trials|bars|beats|answers|minutes|days|weeks|rungs|times|targets|turns|phrases|blocks"
+COUNTED = re.compile(rf"{{(\w+)}} (?:silent )?({THINGS})\b")
+
+
+def _load(name):
+    spec = importlib.util.spec_from_file_location(name, assets.path("languages", f"{name}.py"))
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+make_languages = _load("make_languages")
+ROWS = [(source, text) for _, source, text, _ in make_languages.messages(make_languages.table("es"))]
+TEXTS = {"en": sorted({source for source, _ in ROWS}), "es": sorted({text for _, text in ROWS})}
+GLOSSARY = tomllib.loads(assets.path("languages", "glossary.toml").read_text(encoding="utf-8"))
+FORBIDDEN = [
+    *((name[-2:], each) for word in GLOSSARY["word"] for name in ("not_en", "not_es") for each in word.get(name, ())),
+    *((language, each) for language, never in GLOSSARY["never"].items() for each in never),
+]
+
+
+@pytest.mark.parametrize("language", TEXTS)
+def test_no_sentence_is_longer_than_25_words(language):
+    ends = re.compile(r"(?<=[.!?])[»”]?\s+(?=[«“¿¡]?[A-ZÁÉÍÓÚÑ{0-9])")
+    sentences = [sentence for text in TEXTS[language] for sentence in ends.split(text)]
+    assert [each for each in sentences if len(re.findall(r"[\w{}'’%]+", each)) > LONGEST] == []
+
+
+@pytest.mark.parametrize("word", GLOSSARY["word"], ids=lambda word: word["en"])
+def test_a_word_of_the_glossary_is_used_in_both_languages(word):
+    for language, texts in TEXTS.items():
+        assert word[language].lower() in " ".join(texts).lower()
+
+
+@pytest.mark.parametrize(("language", "pattern"), FORBIDDEN)
+def test_no_text_has_a_word_that_the_glossary_rules_out(language, pattern):
+    assert [text for text in TEXTS[language] if re.search(pattern, text)] == []
+
+
+def test_uno_is_the_beat():
+    """Beside "one of every two" and "one or two", and what the voice says."""
+    beat = re.compile(
+        r"(?i)(\b(el|un|su|al|del|primer|mismo|tu|siguiente)|«)\s?uno\b|\buno(?= (de cada|o dos|dos tres|A B C))"
+    )
+    assert [text for text in TEXTS["es"] if re.search(r"(?i)\buno\b", beat.sub("", text))] == []
+
+
+@pytest.mark.parametrize("drill", drills().values(), ids=lambda drill: drill.id)
+def test_the_text_of_a_rung_stands_alone(drill):
+    """Lower case, without a full stop: the window puts "Rung 3:" before it and a stop after it."""
+    for rung in drill.rungs:
+        text = str(rung.new)
+        assert not LEANING.search(text), text
+        assert text[0] == text[0].lower(), text
+        assert text[-1] not in ".:;,", text
+
+
+def test_a_number_that_can_be_one_has_a_singular():
+    """Another text that begins alike, with a word for 1 in the place of the number."""
+
+    def has_singular(before: str) -> bool:
+        one = re.compile(
+            re.escape(before.removesuffix("about ")) + r"(1|one|(about )?an?|once|yesterday|less than a)\b",
+            re.IGNORECASE,
+        )
+        return any(one.match(other) for other in TEXTS["en"])
+
+    numbers = [(text, found) for text in TEXTS["en"] for found in COUNTED.finditer(text)]
+    plural = {text for text, found in numbers if not has_singular(text[: found.start()])}
+    assert plural - NEVER_ONE == set()
+    assert NEVER_ONE - {text for text, _ in numbers} == set()
