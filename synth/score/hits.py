@@ -39,7 +39,7 @@ def _round_robin(voice: Shorts) -> Shorts:
     takes = np.zeros(len(voice), dtype=np.int16)
     for index in set(voice.tolist()):
         rows = np.flatnonzero(voice == index)
-        takes[rows] = np.resize(ROUND_ROBIN, len(rows))
+        takes[rows] = ROUND_ROBIN[np.arange(len(rows)) % len(ROUND_ROBIN)]
     return takes
 
 
@@ -76,7 +76,7 @@ class Hits:
             if array.shape != (n,):
                 raise ValueError(f"{name} has shape {array.shape}, ({n},) expected")
             array.setflags(write=False)
-        if n and (self.onset_s[0] < 0 or np.any(np.diff(self.onset_s) < 0)):
+        if n and (self.onset_s[0] < 0 or (self.onset_s[1:] < self.onset_s[:-1]).any()):
             raise ValueError("hits must be sorted by onset and not begin before 0 s")
         if n and not 0 <= self.voice.min() <= self.voice.max() < len(self.voices):
             raise ValueError(f"voice index outside the {len(self.voices)} voices")

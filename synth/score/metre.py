@@ -104,7 +104,7 @@ class Count:
         for name in NUMBERS:
             if getattr(self, name).shape != (n,):
                 raise ValueError(f"{name} has shape {getattr(self, name).shape}, ({n},) expected")
-        if np.any(np.diff(np.append(self.beats_s, self.end_s)) <= 0):
+        if n and ((self.beats_s[1:] <= self.beats_s[:-1]).any() or self.end_s <= self.beats_s[-1]):
             raise ValueError("beats must increase strictly and end before end_s")
         for name in ("beats_s", *NUMBERS):
             getattr(self, name).setflags(write=False)

@@ -46,7 +46,10 @@ class Sheet:
     def add(self, start_beat: float, block: Rows, level: float = 1.0) -> None:
         """Add rows whose beats count from ``start_beat``, their velocities times ``level``."""
         if len(block):
-            self._blocks.append(block * np.where(np.arange(block.shape[1]) == VELOCITY, level, 1.0))
+            if level != 1.0:
+                block = block.copy()
+                block[:, VELOCITY] *= level
+            self._blocks.append(block)
             self._starts.append(start_beat)
 
     def hits(self, beat_s: float, touch: np.random.Generator, family: str, timing: np.random.Generator) -> Hits:

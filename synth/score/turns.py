@@ -27,6 +27,8 @@ class Signal(StrEnum):
     BASS_IN = "bass in"
 
 
+SIGNALS = tuple(Signal)
+
 # Probability at a turn of each size, 1 to 4; see ``turn_size``. The first three exclude each other. The signals that
 # are missing here follow from what the next phrase plays. Where nothing is drawn, one of them is: so no more than a
 # third of the turns of sizes 1 and 2 carry a fill.

@@ -11,7 +11,7 @@ from synth.score.form import Form, Section
 from synth.score.hits import HATS
 from synth.score.rows import BEAT, Rows, Sheet, rows
 from synth.score.song import Song
-from synth.score.turns import PhraseTurn, Signal
+from synth.score.turns import SIGNALS, PhraseTurn, Signal
 
 # Velocity of everything in a section, as a factor: a drop is 2 to 3 dB louder than a verse, a break softer.
 LEVELS = {
@@ -116,7 +116,8 @@ class Writer:
             number = self.first_bars[at] + bar
             if not silent:
                 self.sheet.add(self.beat(number), drums, level)
-            self.sheet.add(self.beat(number), self.song.bar(bar, parts, at, phrase.bars), level)
+            if parts:
+                self.sheet.add(self.beat(number), self.song.bar(bar, parts, at, phrase.bars), level)
         if Departure.TEASE in phrase.odd:
             self._tease(at, level)
         turn = self.beat(self.first_bars[at + 1])
@@ -188,7 +189,7 @@ class Writer:
         told |= {Signal.LAYER_IN} if parts - parts_before - {"bass"} else set()
         told |= {Signal.LAYER_OUT} if parts_before - parts else set()
         told |= {Signal.BASS_IN} if "bass" in parts - parts_before else set()
-        self.turns.append(PhraseTurn(beat * self.beat_s, tuple(str(signal) for signal in Signal if signal in told)))
+        self.turns.append(PhraseTurn(beat * self.beat_s, tuple(str(signal) for signal in SIGNALS if signal in told)))
 
     def _pick_up(self) -> None:
         """Write the last beats of a bar, with a fill, before bar 1."""
