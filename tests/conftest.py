@@ -4,6 +4,7 @@ Tests marked ``desk`` start the program in a process of its own, on a screen and
 give that process its own environment.
 """
 
+import gc
 import os
 import shutil
 import sqlite3
@@ -94,6 +95,12 @@ def invented_weeks(tmp_path_factory):
 def checkout() -> Path:
     """The folder of the project."""
     return Path(__file__).parent.parent
+
+
+def pytest_collection_finish():
+    """Spare the collector what stays until the end: modules, and the tests themselves."""
+    gc.collect()
+    gc.freeze()
 
 
 # --- the report: the random seed, and CPU seconds by folder ---
