@@ -15,7 +15,9 @@ import pytest
 
 import app.cli.render
 from app.cli.commands import WORDS, main
+from app.demo.simulated import LEARNERS
 from synth.score.grooves import own_folder
+from synth.sound.kit import Kit
 
 
 def run(capsys, *words) -> tuple[int, str, str]:
@@ -69,7 +71,8 @@ class TestRender:
         # Set Tempo in microseconds a quarter: 60e6 / 96 (Standard MIDI Files 1.0).
         assert next(m.tempo for m in read.tracks[0] if m.type == "set_tempo") == 625_000
 
-    def test_the_same_words_give_the_same_sound(self, tmp_path, capsys):
+    def test_the_same_words_give_the_same_sound(self, tmp_path, capsys, monkeypatch):
+        monkeypatch.setattr("synth.sound.kit.Kit", Kit)
         for name in ("a.wav", "b.wav"):
             run(capsys, "render", "--form", "intro:4", "--seed", 3, "--kit-seed", 4, tmp_path / name)
         assert (tmp_path / "a.wav").read_bytes() == (tmp_path / "b.wav").read_bytes()
@@ -252,6 +255,7 @@ def test_the_readme_is_a_walk_that_can_be_pasted_line_by_line(tmp_path, capsys, 
     assert len(walk) >= 12
     assert {words[0] for words in walk} == set(WORDS)
     monkeypatch.setattr("app.demo.demo.pictures", lambda folder, looks: iter(()))  # has tests of its own
+    monkeypatch.setattr("app.demo.demo.LEARNERS", {name: LEARNERS[name] for name in ("perfect", "beginner")})
     for words in walk:
         if words == ["check"]:  # asks the devices of this computer
             continue

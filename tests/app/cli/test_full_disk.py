@@ -12,10 +12,10 @@ from app.cli.commands import main
 from synth.device.clock import utc_now
 
 WRITING = (
-    ("render", "--form", "verse:8", "out.wav"),
-    ("render", "--form", "verse:8", "out.flac"),
-    ("render", "--form", "verse:8", "out.mp3"),
-    ("render", "--form", "verse:8", "out.ogg"),
+    ("render", "--form", "verse:1", "out.wav"),
+    ("render", "--form", "verse:1", "out.flac"),
+    ("render", "--form", "verse:1", "out.mp3"),
+    ("render", "--form", "verse:1", "out.ogg"),
     ("render", "--form", "verse:149", "--song", "--truth", "out.json", "--beats", "out.txt", "out.mid"),
     ("trial", "one", "--out", "."),
     ("logbook", "--file", "BOOK", "export", "out.csv"),

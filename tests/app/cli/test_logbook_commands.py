@@ -16,13 +16,16 @@ import pytest
 from app.cli.commands import main
 from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, VERSIONS, statements
 from exercises.logbook.store import Logbook
+from tests.exercises.quiet import leave_out_drums
 
 
 @pytest.fixture(scope="module")
 def week(tmp_path_factory):
-    """One invented week, by the command."""
+    """One invented week, by the command; a logbook keeps no drums."""
     folder = tmp_path_factory.mktemp("week")
-    assert main(["demo", "--weeks", "1", "--out", str(folder)]) == 0
+    with pytest.MonkeyPatch.context() as patch:
+        leave_out_drums(patch)
+        assert main(["demo", "--weeks", "1", "--out", str(folder)]) == 0
     return folder / "logbook.sqlite3"
 
 
@@ -39,7 +42,8 @@ def run(logbook, capsys, *words):
     return status, said.out, said.err
 
 
-def test_the_demo_says_that_it_is_invented(tmp_path, capsys):
+def test_the_demo_says_that_it_is_invented(tmp_path, capsys, monkeypatch):
+    leave_out_drums(monkeypatch)
     assert main(["demo", "--weeks", "1", "--out", str(tmp_path)]) == 0
     first, *weeks, last = capsys.readouterr().out.splitlines()
     assert "invented" in first
@@ -47,8 +51,9 @@ def test_the_demo_says_that_it_is_invented(tmp_path, capsys):
     assert str(tmp_path) in last
 
 
-def test_its_last_line_can_be_pasted(tmp_path, capsys):
+def test_its_last_line_can_be_pasted(tmp_path, capsys, monkeypatch):
     """Read as a shell does (shlex): the report that it names is written, whatever the folder is called."""
+    leave_out_drums(monkeypatch)
     out = tmp_path / "two words"
     assert main(["demo", "--weeks", "1", "--out", str(out)]) == 0
     last = capsys.readouterr().out.splitlines()[-1]
