@@ -3,6 +3,7 @@
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QLocale
 
+import synth.sound.mixdown
 from app.inputs.equipment import Equipment
 from app.practice.next_trial import Ahead
 from app.practice.practice import Practice
@@ -11,7 +12,7 @@ from app.ui.base import theme
 from app.ui.base.garbage import collect_due
 from app.ui.dress import apply
 from exercises.logbook.store import Logbook
-from tests.app.silent import SilentPlayer
+from tests.app.silent import SilentPlayer, silence
 
 
 @pytest.fixture
@@ -30,6 +31,12 @@ def practice(player, logbook) -> Practice:
     """A practice whose seeds count up from 1."""
     seeds = iter(range(1, 1000))
     return Practice(Equipment(player), logbook, Ahead(lambda: next(seeds)))
+
+
+@pytest.fixture
+def unheard(monkeypatch):
+    """Trials keep their length and are not mixed: how they sound is tested elsewhere."""
+    monkeypatch.setattr(synth.sound.mixdown, "mixdown_together", silence)
 
 
 @pytest.fixture(autouse=True)

@@ -2,7 +2,10 @@
 
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from app.practice.practice import Practice
+from synth.score.metre import to_frames
 
 
 @dataclass
@@ -69,6 +72,12 @@ class SilentPlayer:
 
     def trial_s(self, time_s: float) -> float:
         return time_s - self.start_s - self.lag_s
+
+
+def silence(layers) -> np.ndarray:
+    """As long as the mix of the layers would be."""
+    end_s = max(layer.start_s + layer.arrangement.duration_s for layer in layers)
+    return np.zeros((int(to_frames(end_s, layers[0].kit.sample_rate_hz)), 2), np.float32)
 
 
 def said(practice: Practice) -> str:

@@ -16,6 +16,8 @@ from app.ui.dress import dress
 from app.ui.window import Window
 from exercises.logbook.store import Logbook
 
+pytestmark = pytest.mark.usefixtures("unheard")
+
 NOW = datetime(2030, 5, 1, 12, 0, tzinfo=UTC)
 
 

@@ -18,6 +18,8 @@ from synth.device.playback import Player
 from tests.app.silent import said
 from tests.synth.device.fake_stream import FakeSound
 
+pytestmark = pytest.mark.usefixtures("unheard")
+
 
 def tap_at(practice, player, times_s) -> None:
     for time_s in times_s:

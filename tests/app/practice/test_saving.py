@@ -18,6 +18,8 @@ from tests.app.practice.test_practice import STALLED, broken, tap_at, to_the_end
 from tests.app.silent import said
 from tests.app.windows import open_window
 
+pytestmark = pytest.mark.usefixtures("unheard")
+
 SAYS = "another program holds the logbook"
 
 
