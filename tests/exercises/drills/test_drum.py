@@ -17,9 +17,10 @@ RATE = 16_000
 
 
 def alone(trial, rate=RATE):
-    """The samples of the one drum, (frames,)."""
-    onset_s = trial.arrangement.hits.onset_s[-1]
-    return trial.samples(rate)[round(onset_s * rate) :].mean(axis=1)
+    """The samples of the one drum, (frames,); what sounded before it is over by then."""
+    hits = trial.arrangement.hits
+    last = replace(trial.arrangement, hits=hits.where(hits.onset_s == hits.onset_s[-1]))
+    return replace(trial, arrangement=last).samples(rate)[round(hits.onset_s[-1] * rate) :].mean(axis=1)
 
 
 def centroid_hz(sound, rate=RATE):

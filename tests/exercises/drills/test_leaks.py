@@ -3,7 +3,7 @@
 For 500 seeds a drill, spread over its rungs: mutual information between every cue and the truth, within each rung
 and metre, against the same figure with the truths shuffled, which shows what chance alone gives and so corrects the
 bias of the plug-in estimate. No sound is made: the drums are left out of the record, and what is compared does not
-depend on them, which the first test makes sure of.
+depend on them, which the first test makes sure of. The promises of ``test_promises.py`` are held on the same trials.
 """
 
 from functools import cache
@@ -16,6 +16,7 @@ from app.demo.simulated import simulate
 from exercises.drills import drills
 from exercises.trial.trial import Kind
 from synth.sound.mixdown import duration_frames
+from tests.exercises.drills.test_promises import PROMISES, ROWS, promises_of
 
 pytestmark = pytest.mark.proof
 
@@ -96,20 +97,35 @@ def test_leaving_the_drums_out_changes_neither_cues_nor_truths(id, request):
 
 @cache
 def seen(id):
-    """Of ``SEEDS`` trials: cues and truths by rung and metre, how many random answers are right, the chance of it."""
-    one, alike, right, chance = drills()[id], {}, 0, []
+    """Of ``SEEDS`` trials: cues and truths by rung and metre, how many random answers are right, the chance of it.
+
+    And by rung and promise, in how many it is kept.
+    """
+    one, alike, right, chance, kept = drills()[id], {}, 0, [], {}
     for seed in range(SEEDS):
         trial = one.make(1 + seed % len(one.rungs), seed)
+        for words in promises_of(one, trial.rung, PROMISES):
+            kept.setdefault((trial.rung, words), []).append(bool(PROMISES[words](trial)))
+        if one.kind is Kind.NONE:
+            continue
         alike.setdefault((trial.rung, int(trial.count.beat_in_bar.max())), []).append((cues(trial), truths(trial)))
         right += bool(one.mark(trial, simulate("random", trial)).right)
         chance.append(one.chance(trial))
-    return alike, right, float(np.mean(chance))
+    return alike, right, float(np.mean(chance or [0.0])), kept
+
+
+@pytest.mark.parametrize(("one", "number", "words"), ROWS)
+def test_a_rung_keeps_its_promise(one, number, words, quiet):
+    """In nine of ten of its trials, 45 or more."""
+    kept = seen(one.id)[3][number, words]
+    assert len(kept) >= 45
+    assert np.mean(kept) >= 0.9, one.rungs[number - 1].new
 
 
 @pytest.mark.parametrize("id", MARKED)
 def test_guessing_comes_out_at_chance(id, quiet):
     """Right answers of 500 random trials lie within the 99.9 % range of the binomial with the drill's own chance."""
-    _, right, chance = seen(id)
+    _, right, chance, _ = seen(id)
     low, high = binom.ppf([0.0005, 0.9995], SEEDS, chance)
     assert low <= right <= high
 
@@ -117,7 +133,7 @@ def test_guessing_comes_out_at_chance(id, quiet):
 @pytest.mark.parametrize("id", MARKED)
 def test_nothing_but_the_sound_tells_the_answer(id, quiet):
     """No cue holds more than chance gives (five SDs of the shuffled figure) and more than a hundredth of a bit."""
-    alike, _, _ = seen(id)
+    alike, *_ = seen(id)
     rng = np.random.default_rng(2)
     first_cues, first_truths = next(iter(alike.values()))[0]
     columns = [
