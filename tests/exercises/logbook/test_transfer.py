@@ -5,6 +5,7 @@ import json
 import sqlite3
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
+from functools import cache
 
 import numpy as np
 import pandas as pd
@@ -27,28 +28,35 @@ from synth.base.words import Say
 NOW = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
 
 
+@cache
+def records():
+    """A trial of every drill, two of them ada's, and a void one."""
+    made = []
+    for place, one in enumerate(drills().values()):
+        trial = one.make(1 + place % 9, place)
+        answer = Answer() if trial.kind is Kind.NONE else simulate("beginner", trial)
+        made.append(
+            record(
+                trial,
+                answer,
+                one.mark(trial, answer, uncertainty_ms=0.5, calibrated=place % 2 == 0),
+                when=NOW if place % 3 else NOW.astimezone(timezone(timedelta(hours=-9))),
+                learner="ada" if place in (2, 3) else "=1+1",
+                device="desk, left",
+                calibration={"lag_ms": 40.0} if place % 2 == 0 else None,
+                simulated=True,
+            )
+        )
+    void = record(drill("one").make(1, 99), Answer([1.0]), None, when=NOW, void="silence", learner="=1+1")
+    return (*made, void)
+
+
 @pytest.fixture
 def logbook(tmp_path):
-    """A trial of every drill, two of them ada's, and a void one."""
+    """Holds ``records``."""
     with Logbook.open(tmp_path / "own" / "logbook.sqlite3") as logbook:
-        for place, one in enumerate(drills().values()):
-            trial = one.make(1 + place % 9, place)
-            answer = Answer() if trial.kind is Kind.NONE else simulate("beginner", trial)
-            result = one.mark(trial, answer, uncertainty_ms=0.5, calibrated=place % 2 == 0)
-            logbook.add(
-                record(
-                    trial,
-                    answer,
-                    result,
-                    when=NOW if place % 3 else NOW.astimezone(timezone(timedelta(hours=-9))),
-                    learner="ada" if place in (2, 3) else "=1+1",
-                    device="desk, left",
-                    calibration={"lag_ms": 40.0} if place % 2 == 0 else None,
-                    simulated=True,
-                )
-            )
-        trial = drill("one").make(1, 99)
-        logbook.add(record(trial, Answer([1.0]), None, when=NOW, void="silence", learner="=1+1"))
+        for each in records():
+            logbook.add(each)
         yield logbook
 
 

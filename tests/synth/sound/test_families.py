@@ -1,5 +1,6 @@
 """Families of kits, takes and forces: what differs sounds different, measured from the samples."""
 
+from functools import cache
 from itertools import pairwise
 
 import numpy as np
@@ -14,6 +15,12 @@ from synth.sound.pool import Pool
 
 RATE = 48_000
 EDGES_HZ = (20, 60, 120, 300, 700, 1500, 3000, 6000, 16_000)
+
+
+@cache
+def kit_of(seed: int, family: str) -> Kit:
+    """One kit for all tests: its takes stay as they were rendered."""
+    return Kit(seed, family=family)
 
 
 def bands_db(kit: Kit, voice: str, **stroke: float) -> np.ndarray:
@@ -36,7 +43,7 @@ def test_the_families_are_known_by_their_spectra() -> None:
     Six kits a family, nearest mean of the others (one left out), distances in units of each band's own spread: at
     least 85 % of the kits are told; by chance one in four.
     """
-    sounds = [(family, Kit(seed, family=family)) for family in FAMILIES for seed in range(6)]
+    sounds = [(family, kit_of(seed, family)) for family in FAMILIES for seed in range(6)]
     drums = ("kick", "snare", "clap", "closed_hat", "crash")
     lengths = [[np.log2(len(kit.take(drum).samples)) * 6 for drum in drums] for _, kit in sounds]
     spectra = np.array([np.concatenate([bands_db(kit, drum) for drum in drums]) for _, kit in sounds])
@@ -56,7 +63,7 @@ def test_the_families_are_known_by_their_spectra() -> None:
 @pytest.mark.parametrize("voice", ["kick", "snare", "closed_hat", "crash"])
 def test_no_take_is_a_copy_and_all_are_one_drum(family: str, voice: str) -> None:
     """Samples differ between the takes of a drum; their spectra are nearer to each other than to another kit's."""
-    kit, other = Kit(1, family=family), Kit(5, family=family)
+    kit, other = kit_of(1, family), kit_of(5, family)
     takes = [kit.take(voice, number=number).samples for number in range(TAKES)]
     assert all(
         not np.array_equal(one[:2000], two[:2000]) for one, two in zip(takes, takes[1:] + takes[:1], strict=True)
@@ -71,7 +78,7 @@ def test_no_take_is_a_copy_and_all_are_one_drum(family: str, voice: str) -> None
 def test_a_softer_stroke_is_darker(family: str, voice: str) -> None:
     """The centre of the spectrum, weighted by power, falls with the force; the level is the mix's affair."""
     for seed in (0, 2):
-        kit = Kit(seed, family=family)
+        kit = kit_of(seed, family)
         centres = [centroid_hz(kit, voice, velocity=velocity) for velocity in (1.0, 0.3)]
         assert centres[1] < centres[0]
 

@@ -1,6 +1,7 @@
 """The mixdown: where hits fall, how sounds add up, how loud the whole is."""
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pyloudnorm
@@ -17,6 +18,7 @@ from synth.sound.mixdown import _FADE_OUT_S, Layer, _fade, duration_frames, mixd
 
 RATE = 48_000
 KIT = Kit(3)
+kit_of = cache(Kit)
 
 
 def record(
@@ -120,7 +122,7 @@ def test_every_record_is_as_loud_as_the_others(
     name: str, tempo_bpm: float, song: bool, spoken: str | None, seed: int
 ) -> None:
     """-18 LUFS within 0.5 LU by pyloudnorm 0.2.0, true peak at most -1 dBTP at fourfold oversampling (EBU R 128)."""
-    sound = mixdown(record(name, tempo_bpm, "intro:4,verse:4", seed, song=song), Kit(seed), spoken=spoken)
+    sound = mixdown(record(name, tempo_bpm, "intro:4,verse:4", seed, song=song), kit_of(seed), spoken=spoken)
     assert pyloudnorm.Meter(RATE).integrated_loudness(sound.astype(np.float64)) == pytest.approx(-18, abs=0.5)
     assert true_peak_dbtp(sound) <= -1
 
@@ -142,7 +144,7 @@ def test_silence_stays_silence() -> None:
 @pytest.mark.parametrize("seed", [0, 4])
 def test_blocks_are_the_whole_in_pieces(seed: int) -> None:
     """Level and limiter give the same samples whether the record is made at once or in short blocks."""
-    arrangement, kit = record("techno", 60, "intro:4,drop:4", seed, song=True), Kit(seed)
+    arrangement, kit = record("techno", 60, "intro:4,drop:4", seed, song=True), kit_of(seed)
     whole = mixdown(arrangement, kit, spoken="bars")
     for block_s in (0.7, 5.0):
         pieces = np.concatenate(list(mixdown_blocks(arrangement, kit, spoken="bars", block_s=block_s)))
