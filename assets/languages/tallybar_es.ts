@@ -2815,6 +2815,10 @@
         <translation>Entraste en {beat}, a medio compás. Empieza la cuenta donde cambian el bajo o los acordes.</translation>
     </message>
     <message>
+        <source>any sign may announce the turn, and one crash misleads; with bass and chords</source>
+        <translation>cualquier señal puede anunciar el cambio y un golpe de plato engaña; con bajo y acordes</translation>
+    </message>
+    <message>
         <source>Another version of the program made this trial. What sounds are plain drums on its beats, not its own sound.</source>
         <translation>Otra versión del programa hizo esta prueba. Suena una batería sencilla en sus pulsos, no su propio sonido.</translation>
     </message>
@@ -4907,10 +4911,6 @@
         <translation>sin crash: solo la batería anterior anuncia el cambio</translation>
     </message>
     <message>
-        <source>any sign may announce the turn, with bass and chords</source>
-        <translation>cualquier señal puede anunciar el cambio, con bajo y acordes</translation>
-    </message>
-    <message>
         <source>one turn without a sign, found by counting alone</source>
         <translation>un cambio sin señal, que solo se encuentra contando</translation>
     </message>
@@ -4925,6 +4925,10 @@
     <message>
         <source>You pressed at the fill: it was in mid-phrase. Count on to the end of the {n} bars.</source>
         <translation>Pulsaste en el relleno: estaba a mitad de frase. Cuenta hasta el final de los {n} compases.</translation>
+    </message>
+    <message>
+        <source>You pressed at the crash: it was in mid-phrase. Count on to the end of the {n} bars.</source>
+        <translation>Pulsaste con el golpe de plato: estaba a mitad de frase. Sigue contando hasta el final de los {n} compases.</translation>
     </message>
     <message>
         <source>You were mostly {off}: press on the first beat after the last bar of the phrase.</source>

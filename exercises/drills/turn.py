@@ -29,7 +29,7 @@ FALSE, SILENT = Departure.FALSE_FILL, Departure.SILENT_TURN
 class TurnRung(Rung):
     """``lengths``: possible bars of a phrase; ``total_bars`` sound for any of them.
 
-    ``signals`` announce the turns (None: any), ``traps`` are false fills and silent turns, ``cold``: the sound may
+    ``signals`` announce the turns (None: any), ``traps`` are false fills, false and silent turns, ``cold``: the sound may
     begin in mid-phrase. A press counts within ``window_beats`` of the turn.
     """
 
@@ -96,12 +96,12 @@ RUNGS = (
         window_beats=1.5,
     ),
     TurnRung(
-        new=Template("turn.rung.7", "any sign may announce the turn, with bass and chords"),
+        new=Template("turn.rung.7", "any sign may announce the turn, and one crash misleads; with bass and chords"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         lengths=ALL,
         total_bars=50,
-        traps=(FALSE,),
+        traps=(FALSE, Departure.FALSE_TURN),
         music=Music.ALL,
         window_beats=1.5,
     ),
@@ -141,6 +141,9 @@ OFF_ONE = Template("turn.off_one", "You were {off}.")
 OFF_ABOUT = Template("turn.off_about", "Your presses came about {off}.")
 AT_FALSE_FILL = Template(
     "turn.at_false_fill", "You pressed at the fill: it was in mid-phrase. Count on to the end of the {n} bars."
+)
+AT_FALSE_TURN = Template(
+    "turn.at_false_turn", "You pressed at the crash: it was in mid-phrase. Count on to the end of the {n} bars."
 )
 EVERY_FEW = Template(
     "turn.every_few", "You pressed every {k} bars. These phrases are {n} bars long: count on to the end."
@@ -315,6 +318,9 @@ def _verdict(trial: Trial, marks: TapMarks, taps_s: Seconds, off: list[Offset]) 
         return (EVERY_FEW(k=k, n=n),)
     if _at_false_fill(trial, presses_s).any():
         return met, AT_FALSE_FILL(n=n)
+    false_s = [odd.start_s for odd in trial.truth().exceptions if odd.kind == Departure.FALSE_TURN]
+    if any(np.abs(presses_s - at_s).min() < trial.period_s for at_s in false_s):
+        return met, AT_FALSE_TURN(n=n)
     whole = [(each.bars, each.beats) for each in off]
     usual = max(set(whole), key=lambda each: (whole.count(each), each))
     if usual != (0, 0) and len(whole) > 1 and whole.count(usual) > HABIT_SHARE * len(whole):

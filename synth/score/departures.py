@@ -20,6 +20,7 @@ class Departure(StrEnum):
     BREAK_WITHOUT_DRUMS = "break without drums"
     HALF_TIME = "half-time section"
     SILENT_TURN = "turn without fill"  # a phrase turn without any signal
+    FALSE_TURN = "false turn"  # a crash in mid-phrase, not at a turn
     TEASE = "tease"  # bass, chords or voice alone and softly for half a phrase of the intro
 
 
@@ -91,7 +92,7 @@ def _depart(phrases: list[Phrase], kind: Departure, form: Form, generator: np.ra
         phrase = phrases[at]
         ends = at == last or phrases[at + 1].section != phrase.section
         wrong = 8.0 * (at == 0) + 4.0 * (form.sections[phrase.section][0] == "intro") + 4.0 * bool(phrase.odd)
-        wrong += 100.0 * (kind == Departure.FALSE_FILL and phrase.bars < 2)
+        wrong += 100.0 * (kind in (Departure.FALSE_FILL, Departure.FALSE_TURN) and phrase.bars < 2)
         wrong += 2.0 * (at == last) + 50.0 * (kind == Departure.SILENT_TURN and at == last)
         wrong += 3.0 * (at < last and bool(phrases[at + 1].odd))
         wrong += 16.0 * (kind == Departure.TAG and not ends)

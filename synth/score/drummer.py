@@ -223,8 +223,11 @@ class Drummer:
         return length, np.concatenate([bar[(bar[:, BEAT] < start - 1e-6) | kick], added])
 
     def roll(self, bar: int, bars: int) -> Rows:
-        """A bar of a build's snare roll: beats, then halves, then quarters of a beat, by thirds of the build."""
-        part = (1, 2, 3 if self.metre.compound else 4)[min(2, 3 * bar // max(1, bars))]
-        steps = self.metre.beats_per_bar * part
-        loud = 0.35 + 0.5 * (bar * steps + np.arange(steps)) / (bars * steps)
-        return rows([(step / part, "snare", float(loud[step])) for step in range(steps)])
+        """A bar of a snare roll of ``bars``: it thickens by thirds, from beats to halves and quarters of a beat."""
+        per_bar = self.metre.beats_per_bar
+        hits = []
+        for beat in range(per_bar):
+            part = (1, 2, 3 if self.metre.compound else 4)[3 * (bar * per_bar + beat) // (bars * per_bar)]
+            places = beat + np.arange(part) / part
+            hits += [(at, "snare", 0.35 + 0.5 * (bar + at / per_bar) / bars) for at in places.tolist()]
+        return rows(hits)

@@ -14,6 +14,7 @@ class Signal(StrEnum):
     """A kind of turn signal."""
 
     FILL = "fill"
+    ROLL = "snare roll"
     BEAT_WITHOUT_DRUMS = "beat without drums"
     BAR_WITHOUT_DRUMS = "bar without drums"
     RISER = "riser"
@@ -21,6 +22,7 @@ class Signal(StrEnum):
     CRASH = "crash"
     IMPACT = "impact"
     DOWN_SWEEP = "down-sweep"
+    ECHO = "echo"
     LAYER_IN = "layer in"
     LAYER_OUT = "layer out"
     HAT_CHANGE = "hat change"
@@ -29,11 +31,12 @@ class Signal(StrEnum):
 
 SIGNALS = tuple(Signal)
 
-# Probability at a turn of each size, 1 to 4; see ``turn_size``. The first three exclude each other. The signals that
+# Probability at a turn of each size, 1 to 4; see ``turn_size``. The first four exclude each other. The signals that
 # are missing here follow from what the next phrase plays. Where nothing is drawn, one of them is: so no more than a
-# third of the turns of sizes 1 and 2 carry a fill.
+# third of the turns carry a fill or a roll.
 LIKELY = {
-    Signal.FILL: (0.24, 0.28, 0.4, 0.45),
+    Signal.FILL: (0.2, 0.24, 0.22, 0.2),
+    Signal.ROLL: (0.02, 0.04, 0.1, 0.12),
     Signal.BEAT_WITHOUT_DRUMS: (0.14, 0.18, 0.2, 0.2),
     Signal.BAR_WITHOUT_DRUMS: (0.01, 0.06, 0.15, 0.2),
     Signal.RISER: (0.03, 0.12, 0.35, 0.5),
@@ -41,11 +44,18 @@ LIKELY = {
     Signal.CRASH: (0.28, 0.55, 0.85, 0.95),
     Signal.IMPACT: (0.02, 0.08, 0.25, 0.45),
     Signal.DOWN_SWEEP: (0.03, 0.1, 0.2, 0.3),
+    Signal.ECHO: (0.03, 0.06, 0.12, 0.2),
 }
-# Velocity of crash and impact, and the longest fill in beats, by size.
+# What a band that plays by hand does not do, by the families of its grooves.
+BY_MACHINE = (Signal.ROLL, Signal.RISER, Signal.IMPACT, Signal.DOWN_SWEEP, Signal.ECHO)
+BANDS = ("pop-rock", "soul", "funk", "disco", "six-eight", "three-four", "five-four")
+# Velocity of crash and impact, the longest fill in beats, and the bars of a roll, by size.
 LOUD = (0.62, 0.75, 0.9, 1.0)
 FILL_BEATS = (2, 3, 4, 4)
-LAST_BARS = (Signal.FILL, Signal.BEAT_WITHOUT_DRUMS, Signal.BAR_WITHOUT_DRUMS)
+ROLL_BARS = (1, 1, 2, 4)
+# Beats from the turn on which a last stroke comes again, each time softer by this factor.
+ECHOES, ECHO_LOUD, ECHO_FALL = (0.5, 1.25, 2.0, 2.75), 0.46, 0.7
+LAST_BARS = (Signal.FILL, Signal.ROLL, Signal.BEAT_WITHOUT_DRUMS, Signal.BAR_WITHOUT_DRUMS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,15 +107,21 @@ def draw_signals(
     return frozenset(drawn or {known[int(chance[-2] * len(known))]})
 
 
-def after(signals: Collection[Signal], size: int) -> Rows:
-    """Sounds on a turn of ``size`` 1 to 4, beats counted from it."""
+def usual_signals(family: str) -> frozenset[Signal]:
+    """Signals of records whose groove is of a family."""
+    return frozenset(LIKELY) - (frozenset(BY_MACHINE) if family in BANDS else frozenset())
+
+
+def after(signals: Collection[Signal], size: int, sharp: str = "clap") -> Rows:
+    """Sounds on a turn of ``size`` 1 to 4, beats counted from it; ``sharp`` is the drum whose last stroke echoes."""
     hits = [
         (0.0, voice, LOUD[size - 1])
         for signal, voice in ((Signal.CRASH, "crash"), (Signal.IMPACT, "impact"))
         if signal in signals
     ]
     sweep = rows([(0.0, "down_sweep", 0.8)], duration_beats=4.0) if Signal.DOWN_SWEEP in signals else rows([])
-    return np.concatenate([rows(hits), sweep])
+    echoes = [(at, sharp, ECHO_LOUD * ECHO_FALL**n) for n, at in enumerate(ECHOES[:size])] * (Signal.ECHO in signals)
+    return np.concatenate([rows(hits), rows(echoes), sweep])
 
 
 def before(signals: Collection[Signal], beats_per_bar: int, phrase_bars: int, size: int) -> Rows:

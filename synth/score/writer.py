@@ -8,7 +8,7 @@ from synth.score import turns
 from synth.score.departures import Departed, Departure, Phrase
 from synth.score.drummer import Drummer, Playing
 from synth.score.form import Form, Section
-from synth.score.hits import HATS
+from synth.score.hits import HATS, SHARP_DRUMS
 from synth.score.rows import BEAT, Rows, Sheet, rows
 from synth.score.song import Song
 from synth.score.turns import SIGNALS, PhraseTurn, Signal
@@ -106,7 +106,8 @@ class Writer:
         if Departure.SILENT_TURN in phrase.odd:
             pass
         elif not last:
-            heard = set(turns.LIKELY if self.signals is None else self.signals)
+            usual = turns.usual_signals(self.drummer.groove.family)
+            heard = set(usual if self.signals is None else self.signals)
             ending = turns.draw_signals(self.generator, size, heard - set(turns.LAST_BARS) if silent else heard)
         elif not silent and (self.signals is None or Signal.FILL in self.signals):
             ending = frozenset({Signal.FILL})
@@ -118,12 +119,22 @@ class Writer:
                 self.sheet.add(self.beat(number), drums, level)
             if parts:
                 self.sheet.add(self.beat(number), self.song.bar(bar, parts, at, phrase.bars), level)
+        if Departure.FALSE_TURN in phrase.odd:
+            self._false_turn(at)
         if Departure.TEASE in phrase.odd:
             self._tease(at, level)
         turn = self.beat(self.first_bars[at + 1])
         self.sheet.add(turn, turns.before(ending, self.per_bar, phrase.bars, size))
         self._account(at)
         return playing, sounding, ending
+
+    def _false_turn(self, at: int) -> None:
+        """A reversed crash and a crash in the middle of phrase ``at``, where nothing turns."""
+        phrase = self.phrases[at]
+        beat = self.beat(self.first_bars[at] + phrase.bars // 2)
+        self.sheet.add(beat, turns.before({Signal.REVERSED_CRASH}, self.per_bar, phrase.bars, 2))
+        self.sheet.add(beat, turns.after({Signal.CRASH}, 2))
+        self.exceptions.append(Departed(Departure.FALSE_TURN, beat * self.beat_s, 0))
 
     def _tease(self, at: int, level: float) -> None:
         """Play one part alone and softly in the second half of phrase ``at``."""
@@ -157,6 +168,9 @@ class Writer:
             length, drums = self.drummer.fill(drums)
             start = self.beat(self.first_bars[at] + bar + 1) - length
             self.exceptions.append(Departed(Departure.FALSE_FILL, start * self.beat_s, 0))
+        roll = min(turns.ROLL_BARS[self._size(at + 1) - 1], max(1, phrase.bars // 2)) if Signal.ROLL in ending else 0
+        if bar >= phrase.bars - roll:
+            return np.concatenate([drums, self.drummer.roll(bar - phrase.bars + roll, roll)])
         if bar < phrase.bars - 1:
             return drums
         if Signal.FILL in ending:
@@ -178,7 +192,9 @@ class Writer:
     ) -> None:
         """Write the turn into phrase ``at`` and log its signals."""
         beat = self.beat(self.first_bars[at])
-        self.sheet.add(beat, turns.after(signals, self._size(at)))
+        lines = self.drummer.groove.lines
+        sharp = next((drum for drum in SHARP_DRUMS if drum in lines), "clap")
+        self.sheet.add(beat, turns.after(signals, self._size(at), sharp))
         told = set(signals)
         if before is not None and "drums" in parts_before & parts:
             # A hat of the groove is silent while the hat hand plays another pattern: it neither enters nor leaves.
@@ -210,5 +226,5 @@ class Writer:
                 where = next(k for k, odd in enumerate(self.exceptions) if odd.kind == kind)
                 before = self.exceptions[where]
                 self.exceptions[where] = Departed(kind, before.start_s, before.bars + phrase.bars)
-            elif kind not in (Departure.FALSE_FILL, Departure.TEASE):
+            elif kind not in (Departure.FALSE_FILL, Departure.FALSE_TURN, Departure.TEASE):
                 self.exceptions.append(Departed(kind, start_s, phrase.bars))

@@ -31,6 +31,14 @@ def false_fill(trial):
     )
 
 
+def false_turn(trial):
+    first_s = float(trial.count.beats_s[0])
+    return any(
+        odd.kind == Departure.FALSE_TURN and first_s + 1e-6 < odd.start_s < last_s(trial)
+        for odd in trial.truth().exceptions
+    )
+
+
 def silent_turn(trial):
     return any(
         odd.kind == Departure.SILENT_TURN and np.abs(trial.targets_s - odd.start_s).min() < 1e-6
@@ -138,6 +146,7 @@ PROMISES = {
         0.5 not in bar and any(0.25 < at < 0.75 for at in bar) for bar in kicks(trial)
     ),
     r"without a kick or a snare": bare_beat,
+    r"one crash misleads": false_turn,
     r"may be heard early": lambda trial: any(odd.kind == Departure.TEASE for odd in trial.truth().exceptions),
     r"phrases of four bars": phrase_of("four"),
     r"phrases of eight bars|phrase of eight": phrase_of("eight"),

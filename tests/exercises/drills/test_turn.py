@@ -88,6 +88,13 @@ def test_a_press_at_the_false_fill_is_named():
     assert "mid-phrase" not in mark(trial, trial.targets_s).text
 
 
+def test_a_press_at_a_false_turn_is_named():
+    trial = made(7, 8)
+    at_s = next(odd.start_s for odd in trial.truth().exceptions if odd.kind == "false turn")
+    result = mark(trial, np.sort(np.append(trial.targets_s[:1], at_s)))
+    assert "You pressed at the crash: it was in mid-phrase." in result.text
+
+
 def test_a_turn_without_a_sign_that_was_missed_is_named():
     trial = made(8, 4)
     at_s = next(odd.start_s for odd in trial.truth().exceptions)

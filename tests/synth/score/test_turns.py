@@ -14,7 +14,18 @@ from synth.score.grooves import grooves
 from synth.score.hits import DRUMS, PITCHED, SHARP_DRUMS
 from synth.score.rows import VELOCITY
 from synth.score.truth import Truth
-from synth.score.turns import FILL_BEATS, LIKELY, Signal, after, draw_signals, turn_size
+from synth.score.turns import (
+    BANDS,
+    BY_MACHINE,
+    FILL_BEATS,
+    LAST_BARS,
+    LIKELY,
+    Signal,
+    after,
+    draw_signals,
+    turn_size,
+    usual_signals,
+)
 
 GROOVES = grooves()
 FORM = "intro:8,verse:16,build:8,drop:16,break:8,outro:8"
@@ -76,7 +87,7 @@ def sounds(arrangement: Arrangement, bar: int, *names: str) -> set[tuple[int, st
 
 WITHOUT_CRASH = tuple(set(DRUMS) - {"crash"})
 EVEN = "intro:8,verse:16,chorus:8,drop:16,break:8,outro:8"
-LAST_BAR = {Signal.FILL, Signal.BEAT_WITHOUT_DRUMS, Signal.BAR_WITHOUT_DRUMS}
+LAST_BAR = set(LAST_BARS)
 
 
 @settings(max_examples=15)
@@ -126,7 +137,8 @@ def test_layers_come_and_go_where_they_are_told(seed: int) -> None:
 
 def test_at_least_ten_kinds_of_signal_are_drawn() -> None:
     """Over a few seeds every kind of turn signal comes up (our goal: at least ten kinds)."""
-    drawn = {signal for seed in range(12) for turn in record(seed, song=True).turns for signal in turn.signals}
+    made = [record(seed, song=True, name="techno") for seed in range(12)]
+    drawn = {signal for each in made for turn in each.turns for signal in turn.signals}
     assert drawn == {str(signal) for signal in Signal}
     assert len(drawn) >= 10
 
@@ -339,14 +351,58 @@ def test_turns_grow_with_the_bars_that_they_close():
 
 
 def test_no_more_than_a_third_of_the_inner_turns_carry_a_fill():
-    """Of 2 000 turns of each of the two smaller sizes; by chance alone a share strays by 1 % (SD)."""
+    """Of 2 000 turns of each size, of bands and of machines; by chance alone a share strays by 1 % (SD)."""
     draw = np.random.default_rng(7)
-    for size in (1, 2):
-        shares = np.mean([Signal.FILL in draw_signals(draw, size) for _ in range(2000)])
-        assert shares <= 1 / 3
+    for family in (BANDS[0], "techno"):
+        for size in (1, 2, 3, 4):
+            drawn = [draw_signals(draw, size, usual_signals(family)) for _ in range(2000)]
+            assert np.mean([bool({Signal.FILL, Signal.ROLL} & signals) for signals in drawn]) <= 1 / 3
     large = np.mean([len(draw_signals(draw, 4)) for _ in range(500)])
     small = np.mean([len(draw_signals(draw, 1)) for _ in range(500)])
     assert large > small + 1
+
+
+@pytest.mark.parametrize("name", ["backbeat", "waltz", "disco"])
+def test_a_band_does_not_turn_by_machine(name):
+    for seed in range(10):
+        assert not {signal for turn in record(seed, name=name).turns for signal in turn.signals} & set(BY_MACHINE)
+
+
+def test_a_roll_thickens_into_its_turn():
+    """Strokes a beat and their force rise through its one, two or four bars."""
+    rolls = set()
+    for seed in range(12):
+        made = record(seed, name="techno", form="verse:64", phrase_bars=8, signals=("snare roll", "crash"))
+        snares = made.hits.only("snare")
+        for turn in made.turns:
+            if Signal.ROLL not in turn.signals:
+                continue
+            start = turn.time_s - 16.0
+            own = snares.where((snares.grid_s > start - 0.01) & (snares.grid_s < turn.time_s - 0.01))
+            bars = round((turn.time_s - own.grid_s.min()) / 2.0)
+            rolls.add(bars)
+            halves = np.histogram(own.grid_s, np.linspace(turn.time_s - 2.0 * bars, turn.time_s, 3) - 0.01)[0]
+            assert halves[1] >= 1.5 * halves[0]
+            assert np.polyfit(own.grid_s, own.velocity, 1)[0] > 0
+    assert rolls == {1, 2, 4}
+
+
+def test_an_echo_dies_away_over_the_new_phrase():
+    """The groove's sharp drum, softer each time, and more often the larger the turn."""
+    echoes = {after({Signal.ECHO}, size, "rim").shape[0]: after({Signal.ECHO}, size, "rim") for size in (1, 2, 3, 4)}
+    assert list(echoes) == [1, 2, 3, 4]
+    assert np.all(np.diff(echoes[4][:, VELOCITY]) < 0)
+    made = record(3, name="techno", signals=("echo",))
+    for turn in made.turns:
+        assert heard(made, turn.time_s + 0.2, turn.time_s + 0.3, "clap") == ("echo" in turn.signals)
+
+
+def test_a_false_turn_is_a_crash_where_nothing_turns():
+    made = record(3, Departure.FALSE_TURN, form="verse:32")
+    start_s, _ = done(made, Departure.FALSE_TURN)
+    assert heard(made, start_s, start_s + 0.05, "crash") == 1
+    assert np.abs(made.count.phrase_starts_s - start_s).min() > 1.0
+    assert np.abs(made.count.ones_s - start_s).min() < 1e-6
 
 
 @pytest.mark.parametrize("name", ["four-on-the-floor", "techno", "disco"])
