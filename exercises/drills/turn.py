@@ -29,8 +29,8 @@ FALSE, SILENT = Departure.FALSE_FILL, Departure.SILENT_TURN
 class TurnRung(Rung):
     """``lengths``: possible bars of a phrase; ``total_bars`` sound for any of them.
 
-    ``signals`` announce the turns (None: any), ``traps`` are false fills, false and silent turns, ``cold``: the sound may
-    begin in mid-phrase. A press counts within ``window_beats`` of the turn.
+    ``signals`` announce the turns (None: any), ``traps`` are false fills, false and silent turns, ``cold``: the sound
+    may begin in mid-phrase. A press counts within ``window_beats`` of the turn.
     """
 
     lengths: tuple[int, ...]

@@ -1,4 +1,4 @@
-"""How a record is built: sections, width, share of the middle, and no kick that is louder than another.
+"""How a record is built: sections, turns, width, share of the middle, and no kick that is louder than another.
 
 Loudness by pyloudnorm 0.2.0 (ITU-R BS.1770) of the sections of records with a song, relative to the verse; in the
 drop, side against mid and the share of all energy between 0.3 and 2 kHz (goals: common practice, and what four whole
@@ -15,6 +15,7 @@ from scipy.signal import butter, sosfiltfilt
 
 from synth.score.arrangement import arrange
 from synth.score.grooves import groove, groove_files
+from synth.score.turns import turn_size
 from synth.sound.ducking import HOLD_S
 from synth.sound.kit import Kit
 from synth.sound.mix import Mix
@@ -130,6 +131,26 @@ def _kicks() -> dict[str, dict[str, Any]]:
     }
 
 
+def _turns() -> dict[str, dict[str, Any]]:
+    """How far the two beats from a turn on are louder than the beat before it, by the bars that it closes."""
+    steps: dict[int, list[float]] = {1: [], 2: [], 3: [], 4: []}
+    for name in GROOVES:
+        for seed in SEEDS:
+            pattern = groove(name, [])
+            record = arrange(pattern, tempo_bpm=pattern.usual_tempo_bpm, form="verse:64", seed=seed, song=True)
+            sound, beat_s = mixdown(record, Kit(seed, RATE)).mean(axis=1), 60 / record.tempo_bpm
+            for turn in record.turns:
+                size = turn_size(round(turn.time_s / beat_s / 4), section_ends=False)
+                at, beat = int(turn.time_s * RATE), int(beat_s * RATE)
+                before, after = (np.mean(sound[slice(*part)] ** 2) for part in ((at - beat, at), (at, at + 2 * beat)))
+                steps[size].append(10 * np.log10(after / before))
+    means = [float(np.mean(found)) for found in steps.values()]
+    return {
+        f"turn_after_{bars}_bars_db": {"value": mean, "unit": "dB", "goal": "rising", "met": means == sorted(means)}
+        for bars, mean in zip((4, 8, 16, 32), means, strict=True)
+    }
+
+
 def figures() -> dict[str, dict[str, Any]]:
-    """Levels, width and share of records with a song, ducking; the kick of the one against that of the three."""
-    return _sections() | _ducking() | _kicks()
+    """Levels, width and share of records with a song, their turns, ducking; the kick of the one against that of the three."""
+    return _sections() | _turns() | _ducking() | _kicks()
