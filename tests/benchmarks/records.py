@@ -152,5 +152,5 @@ def _turns() -> dict[str, dict[str, Any]]:
 
 
 def figures() -> dict[str, dict[str, Any]]:
-    """Levels, width and share of records with a song, their turns, ducking; the kick of the one against that of the three."""
+    """Levels, turns, width, share and ducking of records with a song; the kick of one against that of three."""
     return _sections() | _turns() | _ducking() | _kicks()

@@ -32,6 +32,7 @@ NEVER_ONE = {
     "Lately {percent} % of {asked} answers were right (95 %: {low} to {high} %).",
     "The phrases are {n} bars long.",
     "You pressed at the fill: it was in mid-phrase. Count on to the end of the {n} bars.",
+    "You pressed at the crash: it was in mid-phrase. Count on to the end of the {n} bars.",
     "You pressed in every bar. A phrase is longer: these turn after {n} bars.",
     "You pressed every {k} bars. These phrases are {n} bars long: count on to the end.",
     "You pressed far more often than the phrases turn. Press only when {n} bars have passed.",
