@@ -234,7 +234,7 @@ def _drills(options: argparse.Namespace) -> None:
         }
         for drill in drills().values()
     ]
-    _list(rows, options.json, "{id:<14} {asks}")
+    _list(rows, options.json, "{id:<14} {title:<24} {asks}")
 
 
 def _grooves(options: argparse.Namespace) -> int:

@@ -8,7 +8,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
-from app.cli.output import complain, counted, say, say_json
+from app.cli.output import complain, counted, number_of, say, say_json
 from synth.base.errors import Trouble
 
 # Subcommands that need an existing logbook; ``restore`` and ``import`` may create one.
@@ -17,7 +17,9 @@ READING = ("export", "backup", "summary", "remark", "trial", "delete")
 
 def add_logbook(commands: Any, parser_class: Any) -> None:
     """Add the command and its subcommands to the parser."""
-    logbook = commands.add_parser("logbook", help="the record of practice: export, backup, restore, summary and more")
+    logbook = commands.add_parser(
+        "logbook", help="the logbook of practice: export, backup, restore, summary and more"
+    )
     logbook.add_argument(
         "--file", type=Path, metavar="LOGBOOK", help="another logbook than your own (the file is made if it is new)"
     )
@@ -145,13 +147,13 @@ def _backup(logbook: Any, options: argparse.Namespace) -> None:
     if options.out is not None:
         check_ending(options.out, (".sqlite3",))
         keep_copy(logbook.path, options.out)
-        say(f"{options.out}: {logbook.count()} trials")
+        say(f"{options.out}: {number_of(logbook.count(), 'trial')}")
         return
     goal = copy_of(logbook.path, utc_now())
     told = copy_checked(logbook.path, goal)
     if told is not None:
         raise Trouble(str(told))
-    say(f"{goal}: {logbook.count()} trials")
+    say(f"{goal}: {number_of(logbook.count(), 'trial')}")
 
 
 def _restore(logbook: Any, options: argparse.Namespace) -> None:
@@ -170,7 +172,8 @@ def _restore(logbook: Any, options: argparse.Namespace) -> None:
         keep_copy(logbook.path, before)
         had = logbook.count()
         logbook.take(copy)
-    say(f"{logbook.path}: {logbook.count()} trials from {source}. The {had} of before are kept in {before.name}.")
+    now = number_of(logbook.count(), "trial")
+    say(f"{logbook.path}: {now} from {source}. What was there before ({had}) is kept in {before.name}.")
 
 
 def _import(logbook: Any, options: argparse.Namespace) -> None:
@@ -185,7 +188,8 @@ def _import(logbook: Any, options: argparse.Namespace) -> None:
     finally:
         if done is None or not done.new:
             before.unlink(missing_ok=True)
-    say(f"{options.source}: {done.trials} trials, {done.new} of them new. The logbook now has {logbook.count()}.")
+    read = number_of(done.trials, "trial")
+    say(f"{options.source}: {read}, new: {done.new}. The logbook now has {logbook.count()}.")
     if done.new:
         of = "" if options.file is None else f"--file {shlex.quote(str(options.file))} "
         say(f"To undo it: tallybar logbook {of}restore {shlex.quote(str(before))}")
@@ -226,12 +230,12 @@ def _delete(logbook: Any, options: argparse.Namespace) -> None:
     from exercises.logbook.transfer import delete_learner
 
     _known_learner(logbook, options.learner)
-    n = logbook.count(options.learner)
+    trials = number_of(logbook.count(options.learner), "trial")
     if not options.yes:
-        raise Trouble(f"This would delete {n} trials of {options.learner} for good, from all copies too: add --yes.")
+        raise Trouble(f"This would delete {trials} of {options.learner} for good, from all copies too: add --yes.")
     left = delete_learner(logbook, options.learner)
     forget(plan_path(logbook.path), options.learner)
-    say(f"{options.learner}: {n} trials deleted, here and in the copies that the program keeps.")
+    say(f"{options.learner}: {trials} deleted, here and in the copies that the program keeps.")
     say("Files that you exported or copied yourself are not touched.")
     for path in left:
         say(f"{path} is damaged or in use and may still hold trials of {options.learner}: delete it yourself.")

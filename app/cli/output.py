@@ -41,6 +41,11 @@ def complain(line: object, name: str = "tallybar: ") -> None:
     print(name + shown(line, MOST_TROUBLE), file=sys.stderr)
 
 
+def number_of(n: int, thing: str) -> str:
+    """``1 trial``, ``2 trials``."""
+    return f"{n} {thing}" if n == 1 else f"{n} {thing}s"
+
+
 def counted(trials: Iterator[T]) -> Iterator[T]:
     """The same trials, with their number on the terminal while they are read."""
     shown = ""

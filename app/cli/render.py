@@ -1,4 +1,4 @@
-"""The command ``render``: a practice record as a sound or MIDI file, with its ground truth."""
+"""The command ``render``: a practice sound or MIDI file, with its ground truth."""
 
 import argparse
 import os
@@ -201,7 +201,7 @@ def _shown(blocks: "Iterator[Samples]", frames: int) -> "Iterator[Samples]":
 
 def add_render(commands: "argparse._SubParsersAction[Parser]") -> None:
     """Options of ``render``."""
-    words = commands.add_parser("render", help="make a practice record: .wav, .flac, .mp3, .ogg or .mid")
+    words = commands.add_parser("render", help="make a practice sound: .wav, .flac, .mp3, .ogg or .mid")
     words.add_argument("--groove", default="four-on-the-floor", metavar="NAME|FILE.mid")
     words.add_argument("--tempo", type=tempo_bpm, metavar="BPM")
     words.add_argument("--form", metavar="NAME:BARS,...", help=f"{USUAL_FORM}; a MIDI file is repeated to fill it")
@@ -214,7 +214,7 @@ def add_render(commands: "argparse._SubParsersAction[Parser]") -> None:
     words.add_argument("--kit-seed", type=seed_number, default=0, metavar="N", help="another drum kit")
     words.add_argument("--kit-family", choices=FAMILY_NAMES, metavar="FAMILY", help=" or ".join(FAMILY_NAMES))
     words.add_argument(
-        "--seed", type=seed_number, default=0, metavar="N", help="another record: 0 plays the groove as written"
+        "--seed", type=seed_number, default=0, metavar="N", help="another performance: 0 plays the groove as written"
     )
     words.add_argument("--title", metavar="TEXT", help="title of the file; the tempo is added")
     words.add_argument("--comment", metavar="TEXT", help="comment of the file")
@@ -223,6 +223,6 @@ def add_render(commands: "argparse._SubParsersAction[Parser]") -> None:
         "--notes", type=drum_notes, metavar="NOTE=DRUM,...", help="drums of its notes: 60=kick,62=none"
     )
     words.add_argument("--bar-1", type=whole(1), metavar="BEAT", help="its beat on which bar 1 begins, from 1")
-    words.add_argument("--truth", type=Path, metavar="FILE.json", help="also write the truth of the record")
+    words.add_argument("--truth", type=Path, metavar="FILE.json", help="also write the truth of the sound")
     words.add_argument("--beats", type=Path, metavar="FILE.txt", help="also write a line a beat: seconds, bar.beat")
     words.add_argument("out", type=Path, metavar="OUT")

@@ -28,7 +28,7 @@ HEADPHONES = ("invented headphones", {"lag_ms": 38.5, "error_ms": 0.9, "method":
 # Seconds for reading the verdict and starting the next trial.
 PAUSE_S = 12.0
 
-SAT = Template("invented.sat", "Week {week} of {weeks}, from {monday}: {trials} trials, {total} in all.")
+SAT = Template("invented.sat", "Week {week} of {weeks}, from {monday}: trials: {trials}, in all {total}.")
 KEPT = Template("invented.kept", "{uid} {learner}: {verdict}")
 
 

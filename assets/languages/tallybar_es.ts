@@ -2528,6 +2528,38 @@
         <translation>El sonido y las pulsaciones tardan en llegar; con auriculares inalámbricos puede ser un quinto de segundo y más. Si calibras tocando, el retardo y la costumbre se van juntos: el cero es entonces tu propio toque relajado. Si calibras con micrófono, se va solo el retardo: lo que queda eres tú. Hasta entonces tu dispersión vale, pero no se dice nada de adelanto ni de retraso.</translation>
     </message>
     <message>
+        <source>The ladder</source>
+        <translation>La escalera</translation>
+    </message>
+    <message>
+        <source>Every drill is a ladder of rungs, from easy to hard.</source>
+        <translation>Cada ejercicio es una escalera de peldaños, de fácil a difícil.</translation>
+    </message>
+    <message>
+        <source>The rung follows your answers, so that about four in five come out right. In the logbook a dot is the rung that suits you, a bar your level. Nineteen times out of twenty (95 %) the true level lies within the bar. With a side task you sort numbers or colours beside the count: what that costs you shows how much attention the count takes.</source>
+        <translation>El peldaño sigue a tus respuestas, de modo que aciertas unas cuatro de cada cinco. En el cuaderno, un punto es el peldaño que te conviene y una barra, tu nivel. Diecinueve de cada veinte veces (95 %), el nivel verdadero está dentro de la barra. Con tarea secundaria, además de contar clasificas números o colores: lo que te cuesta muestra cuánta atención pide la cuenta.</translation>
+    </message>
+    <message>
+        <source>Rungs</source>
+        <translation>Peldaños</translation>
+    </message>
+    <message>
+        <source>The rung that suits</source>
+        <translation>El adecuado</translation>
+    </message>
+    <message>
+        <source>Your level</source>
+        <translation>Tu nivel</translation>
+    </message>
+    <message>
+        <source>95 % sure</source>
+        <translation>95 % de seguridad</translation>
+    </message>
+    <message>
+        <source>There is nothing to hear here: the ladder is climbed in practice.</source>
+        <translation>Aquí no hay nada que oír: la escalera se sube practicando.</translation>
+    </message>
+    <message>
         <source>Steady, but early</source>
         <translation>Firme, pero adelantado</translation>
     </message>

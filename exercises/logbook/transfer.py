@@ -193,7 +193,7 @@ def _merge_lines(logbook: Logbook, path: Path, watched: Watched) -> Merged:
                 except Unfit as slip:
                     raise Trouble(f"{shown(path)}, line {seen + 1}: not a trial ({slip}). {NOTHING}") from slip
         if said not in (None, seen):
-            raise Trouble(f"{shown(path)}: {seen} trials, but its first line says {shown(said)}. {NOTHING}")
+            raise Trouble(f"{shown(path)}: trials: {seen}, but its first line says {shown(said)}. {NOTHING}")
 
     new = logbook.merge(watched(pairs()))
     return Merged(seen, new)

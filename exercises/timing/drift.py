@@ -12,7 +12,7 @@ import numpy as np
 from exercises.timing.distributions import t_quantile
 from synth.base.arrays import Seconds
 
-# Just noticeable displacement of a beat, as a share of the beat (Friberg & Sundberg 1995, JASA 98, 2524-2531).
+# Mean threshold for one displaced tone, as a share of the beat (Friberg & Sundberg 1995, JASA 98, 2524-2531).
 HEARD_SHARE = 0.025
 # Just noticeable change of tempo (Drake & Botte 1993, Percept. Psychophys. 54, 277-286: 1.5 % at best). A smaller
 # one shows only by the displacement it adds up to.

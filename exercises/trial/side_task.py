@@ -2,7 +2,8 @@
 
 Things are shown one after another, each answered by one of two keys: a number is even or odd, or a colour (with its
 own shape, for colour-blind people) is warm or cold. The loss in counting against the plain drill measures
-automaticity: the dual-task method (Schneider & Shiffrin 1977, Psychol. Rev. 84, 1-66; from memory).
+automaticity: the dual-task method (Schneider & Shiffrin 1977, Psychol. Rev. 84, 1-66, who studied visual search;
+from memory). That it holds for counting is our assumption.
 
 Intervals are irregular and unrelated to the beat, and at least 1.7 s: nothing flashes.
 """

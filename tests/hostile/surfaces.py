@@ -218,7 +218,7 @@ def imported(draw: Random, world: World, source: Path) -> str:
         if list(world.home.glob("*-before-*")):
             raise Fell("import: refused, and a copy was left")
     world.settled(LOGBOOK)
-    if not ran.status and "0 of them new" not in ran.out:
+    if not ran.status and ", new: 0." not in ran.out:
         used(draw, world, world.home / LOGBOOK)
         world.settled(LOGBOOK)
     return NAMES[ran.status]

@@ -1,6 +1,7 @@
 """Help pages on the figures of a result and their uncertainty."""
 
 from app.ui.help.help_page import QT_TRANSLATE_NOOP, HelpPage, Strip
+from app.ui.widgets.ruled import Box, Dot, Figure, Line, Ruling
 
 TAPS_AS_BELL = QT_TRANSLATE_NOOP("help", "A cowbell stands for each tap.")
 # Taps of the two strips on calibration: the same ones before and after correction by 70 ms.
@@ -140,5 +141,29 @@ FIGURES = (
             "help", "There is nothing to hear here: the delay lies between your computer, your ear and your hand."
         ),
         to_bench=True,
+    ),
+    HelpPage(
+        "ladder",
+        QT_TRANSLATE_NOOP("help", "The ladder"),
+        QT_TRANSLATE_NOOP("help", "Every drill is a ladder of rungs, from easy to hard."),
+        QT_TRANSLATE_NOOP(
+            "help",
+            "The rung follows your answers, so that about four in five come out right. In the logbook a "
+            "dot is the rung that suits you, a bar your level. Nineteen times out of twenty (95 %) the "
+            "true level lies within the bar. With a side task you sort numbers or colours beside the "
+            "count: what that costs you shows how much attention the count takes.",
+        ),
+        ruling=Ruling(
+            8,
+            (
+                Line(QT_TRANSLATE_NOOP("help", "Rungs"), tuple(Figure(at, str(at + 1)) for at in range(8))),
+                Line(QT_TRANSLATE_NOOP("help", "The rung that suits"), (Dot(4.5),)),
+                Line(
+                    QT_TRANSLATE_NOOP("help", "Your level"), (Box(3.2, 5.9, QT_TRANSLATE_NOOP("help", "95 % sure")),)
+                ),
+            ),
+        ),
+        ways=(),
+        note=QT_TRANSLATE_NOOP("help", "There is nothing to hear here: the ladder is climbed in practice."),
     ),
 )

@@ -1,8 +1,8 @@
 """The timing strip: a dot plot of tap errors in ms, early at the left, late at the right.
 
-One dot a tap, the first on top, so that a drift shows as a slant. The shaded band is the just noticeable shift, 2.5 %
-of the beat (Friberg & Sundberg 1995, J. Acoust. Soc. Am. 98, 2524-2531); the hatched band is the uncertainty of the
-measurement.
+One dot a tap, the first on top, so that a drift shows as a slant. The shaded band is 2.5 % of the beat, the mean
+threshold for one displaced tone (Friberg & Sundberg 1995, J. Acoust. Soc. Am. 98, 2524-2531); the hatched band is the
+uncertainty of the measurement.
 """
 
 import math

@@ -70,8 +70,8 @@ def test_out_and_in_again(logbook, tmp_path, capsys):
         assert run(logbook, capsys, "export", tmp_path / name)[0] == 0
     status, out, _ = run(tmp_path / "new.sqlite3", capsys, "import", tmp_path / "a.jsonl")
     assert status == 0
-    assert "of them new" in out
-    assert "0 of them new" in run(tmp_path / "new.sqlite3", capsys, "import", tmp_path / "a.sqlite3")[1]
+    assert ", new: 0" not in out
+    assert ", new: 0." in run(tmp_path / "new.sqlite3", capsys, "import", tmp_path / "a.sqlite3")[1]
     assert "taps" in run(logbook, capsys, "export", "--taps", tmp_path / "t.csv")[1]
 
 
@@ -85,7 +85,7 @@ def test_back_to_a_copy_with_the_present_one_kept(logbook, capsys):
     status, out, _ = run(logbook, capsys, "restore")
     assert status == 0
     assert f"{before} trials from" in out
-    assert "The 0 of before are kept in logbook-before-restore" in out
+    assert "What was there before (0) is kept in logbook-before-restore" in out
     with Logbook.open(logbook) as opened:
         assert opened.count() == before
 

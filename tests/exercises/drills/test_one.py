@@ -212,7 +212,7 @@ def test_without_calibration_nobody_is_called_early_or_late(trial):
         assert text == "You had the one every time: 16 of 16. Your taps were steady."
 
 
-def test_what_no_listener_would_notice_is_not_called_early(trial):
+def test_what_hardly_anyone_would_notice_is_not_called_early(trial):
     """Below 2.5 % of the beat (Friberg & Sundberg 1995): at this tempo about 13 ms."""
     heard_s = 0.025 * trial.period_s
     assert "early" not in marked(trial.targets_s - 0.9 * heard_s, trial).text

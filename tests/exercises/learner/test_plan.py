@@ -51,7 +51,7 @@ def month(tmp_path_factory):
 
 
 def test_gaps_are_20_to_40_percent_of_a_week_and_5_to_10_of_a_year():
-    """Cepeda et al. 2008, Psychol. Sci. 19, 1095-1102: the best gap for a week's and for a year's retention."""
+    """Cepeda et al. 2008, Psychol. Sci. 19, 1095-1102: the best gap for facts kept a week and a year."""
     week, year = gap(1), gap(9)
     assert (week.due_d, week.late_d) == pytest.approx((0.20 * 7, 0.40 * 7))
     assert (year.due_d, year.late_d) == pytest.approx((0.05 * 365, 0.10 * 365))
