@@ -154,7 +154,7 @@ class TestTrialAndMark:
         trial = json.loads(trial_json.read_text())
         first_s, end_s = trial["targets_s"][0], trial["beats_s"][-1]
         taps = tmp_path / "taps.txt"
-        for words, at in (("before the first one", first_s - 2 * trial["period_s"]), ("had stopped", end_s + 2)):
+        for words, at in (("before the first that counts", first_s - 2 * trial["period_s"]), ("had stopped", end_s + 2)):
             taps.write_text(f"{at}\n")
             said = run(capsys, "mark", trial_json, taps)[1]
             assert words in said
@@ -163,7 +163,7 @@ class TestTrialAndMark:
     def test_a_choice_by_its_key_its_number_or_its_words(self, tmp_path, capsys):
         run(capsys, "trial", "drum", "--out", tmp_path)
         given = {}
-        for answer in ("low", "1", "the low drum", "The Sharp Drum", "2"):
+        for answer in ("low", "1", "the kick", "The Snare or Clap", "2"):
             given[answer] = json.loads(run(capsys, "mark", tmp_path / "trial.json", answer, "--json")[1])["given"]
         assert list(given.values()) == ["low", "low", "low", "sharp", "sharp"]
         said = refused(capsys, "mark", tmp_path / "trial.json", "3")
