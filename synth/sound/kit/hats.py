@@ -11,7 +11,7 @@ from synth.sound.kit.voice import Strike, Voice
 def _cymbals(stroke: Stroke, tau: float, chick_db: float) -> Samples:
     """``tau`` decay, ``chick_db`` level of the first contact."""
     # Drawn first and equal in all three states: one pair of cymbals.
-    edge, top, steep = stroke.between(-1.2, 1.2), stroke.between(-6, 8), stroke.between(8, 22)
+    edge, top, steep = stroke.between(-1.2, 1.2), stroke.between(-12, 7), stroke.between(8, 22)
     low_db, thump_db = stroke.between(-45, -10), stroke.between(-40, -8)
     metal = stroke.modes()
     tau *= float(np.exp2(stroke.between(-1.7, 0.9))) * stroke.ring()

@@ -1,5 +1,6 @@
 """The kick: a deep body whose pitch falls, and a beater that tells where it begins."""
 
+import numpy as np
 from numpy.random import Generator
 
 from synth.base.arrays import Samples
@@ -38,18 +39,24 @@ def _machine(stroke: Stroke) -> Samples:
 
 
 def _drum(stroke: Stroke) -> Samples:
-    hz, tau = stroke.between(38, 64), 0.06 * stroke.ring()
-    t = s.seconds(0.03 + 5.5 * tau, stroke.rate)
+    hz, tau = stroke.between(37, 67), 0.045 * stroke.ring()
+    t = s.seconds(0.03 + 8 * tau, stroke.rate)
     fall = stroke.between(0.006, 0.03)
-    first = hz * stroke.about(stroke.between(1.8, 3.6)) * (0.75 + 0.25 * stroke.force)
-    head = s.unit(s.swept(t, first, stroke.about(hz, 0.004), fall, phase=0.01) * s.decay(t, tau))
+    first = hz * stroke.about(stroke.between(1.1, 3.0)) * (0.75 + 0.25 * stroke.force)
+    # The heads first give their energy to the air, then ring by themselves.
+    after = stroke.between(0.1, 0.4)
+    dying = np.float32(1 - after) * s.decay(t, tau) + np.float32(after) * s.decay(t, stroke.between(1.6, 2.4) * tau)
+    contact = 1 - s.decay(t, stroke.between(0.0002, 0.002))
+    head = s.unit(s.swept(t, first, stroke.about(hz, 0.004), fall, phase=0.01) * dying * contact)
     # The front head, coupled to the other by the air between them.
     front = s.unit(s.sine(t, hz * stroke.between(1.6, 3.2), 0.0) * s.decay(t, tau * stroke.between(0.5, 1.1)))
-    shell = stroke.wash(t, (-14, -6, 0, -2, -6, -12, -18, -24, -30), stroke.between(0.3, 0.6) * tau)
-    tilt = stroke.between(-14, 0)
+    shell = stroke.wash(t, (-14, -6, 0, -2, -6, -12, -18, -24, -30), stroke.between(0.4, 1.2) * tau)
+    # The snare's wires, which stand beside it, answer.
+    wires = stroke.wash(t, (-50, -40, -26, -14, -6, -2, 0, -2, -8), stroke.between(0.02, 0.08))
+    tilt = stroke.between(-16, 1)
     beater = stroke.wash(t, (-30, -18, -8, -3, 0, tilt, 2 * tilt, 3 * tilt, 4 * tilt), stroke.between(0.002, 0.006))
-    sound = head + front * s.db(stroke.between(-16, -6)) + shell * s.db(stroke.between(-46, -20))
-    sound += beater * s.db(stroke.between(-50, -14) + stroke.dull_db())
+    sound = head + front * s.db(stroke.between(-13, -3)) + shell * s.db(stroke.between(-52, -20))
+    sound += beater * s.db(stroke.between(-60, -8) + stroke.dull_db()) + wires * s.db(stroke.between(-68, -36))
     return s.finish(sound, stroke.rate, fade_s=2 * tau)
 
 

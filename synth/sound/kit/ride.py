@@ -9,7 +9,7 @@ from synth.sound.kit.voice import Voice
 
 
 def ride(stroke: Stroke) -> Samples:
-    tau = 0.8 * float(np.exp2(stroke.between(-1.3, 0.5))) * {"room": 1.0, "dry": 0.6}.get(stroke.family, 0.3)
+    tau = 1.05 * float(np.exp2(stroke.between(-1.3, 0.5))) * {"room": 1.0, "dry": 0.6}.get(stroke.family, 0.3)
     t = s.seconds(5.0 * tau, stroke.rate)
     ping_s = s.seconds(min(1.0, 4.6 * tau), stroke.rate)
     bell = np.exp(stroke.rng.uniform(np.log(2600), np.log(11_000), 18))
