@@ -5,8 +5,16 @@ drop, side against mid and the share of all energy between 0.3 and 2 kHz (goals:
 songs under free licences have). Kicks: energy below 120 Hz in the 150 ms after the one against that after the three,
 mean over 16 bars and 24 seeds of every groove with a kick on both; no crash in the record. Ducking: energy of bass
 and pads in the 40 ms after every kick of the drop, without against with it, median over seeds.
+
+Variety: how far records of different seeds (groove, kit and song drawn) lie apart, against four whole songs from
+Debian packages, read where they are installed and used for nothing else (`SONGS` names package and licence). Spectra:
+level of nine bands from 20 Hz to 16 kHz of a minute, in dB of the whole. Onset patterns: spectral flux below 150 Hz,
+to 2 kHz and above, its autocorrelation at 1 to 16 sixteenths of the beat that librosa 0.11.0 finds (48 numbers). The
+spread is the mean over all pairs of the root mean square of the differences.
 """
 
+from itertools import combinations, pairwise
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -14,12 +22,13 @@ import pyloudnorm
 from scipy.signal import butter, sosfiltfilt
 
 from synth.score.arrangement import arrange
-from synth.score.grooves import groove, groove_files
+from synth.score.grooves import groove, groove_files, grooves
 from synth.score.turns import turn_size
 from synth.sound.ducking import HOLD_S
 from synth.sound.kit import Kit
 from synth.sound.mix import Mix
 from synth.sound.mixdown import mixdown
+from tests.benchmarks.kits import EDGES_HZ
 
 RATE = 48_000
 GROOVES = ("four-on-the-floor", "techno", "backbeat", "drum-and-bass")
@@ -27,6 +36,16 @@ FORM = "intro:8,verse:8,break:8,build:4,drop:16,outro:4"
 SEEDS = range(6)
 BAND_HZ = (300.0, 2000.0)
 KICK_SEEDS, KICK_S, KICK_HZ = range(24), 0.15, 120.0
+GAMES = Path("/usr/share/games")
+# Package, licence, file.
+SONGS = (
+    ("torus-trooper-data", "BSD-2-clause", GAMES / "torus-trooper/sounds/musics/tt1.ogg"),
+    ("parsec47-data", "BSD-2-clause", GAMES / "parsec47/sounds/ptn1.ogg"),
+    ("rrootage-data", "BSD-2-clause", GAMES / "rrootage/sounds/stg_a.ogg"),
+    ("noiz2sa-data", "BSD-2-clause", GAMES / "noiz2sa/sounds/stg1.ogg"),
+)
+VARIED, HEARD_S = 12, 60
+FLUX_HZ, HOP = (20.0, 150.0, 2000.0, 16_000.0), 512
 LOW = butter(4, KICK_HZ, "lowpass", fs=RATE, output="sos")
 
 
@@ -151,6 +170,65 @@ def _turns() -> dict[str, dict[str, Any]]:
     }
 
 
+def _spectrum_db(sound: Any) -> Any:
+    """Levels of nine bands of a minute, (9,), in dB of the whole."""
+    power = np.square(np.abs(np.fft.rfft(sound)))
+    hz = np.fft.rfftfreq(len(sound), 1 / RATE)
+    bands = np.array([power[(hz >= low) & (hz < high)].sum() for low, high in pairwise(EDGES_HZ)])
+    return 10 * np.log10(bands / bands.sum() + 1e-6)
+
+
+def _onset_pattern(sound: Any) -> Any:
+    """Autocorrelation of the flux of three bands at 1 to 16 sixteenths of the beat, (48,)."""
+    import librosa
+
+    parts = np.log1p(100 * np.abs(librosa.stft(sound.astype(np.float32), n_fft=2048, hop_length=HOP)))
+    flux = np.maximum(np.diff(parts, axis=1), 0)
+    tempo_bpm = float(librosa.feature.tempo(onset_envelope=flux.mean(axis=0), sr=RATE, hop_length=HOP)[0])
+    hz = librosa.fft_frequencies(sr=RATE, n_fft=2048)
+    lags = np.arange(1, 17) * 15 / tempo_bpm * RATE / HOP
+    found = []
+    for low, high in pairwise(FLUX_HZ):
+        one = flux[(hz >= low) & (hz < high)].mean(axis=0)
+        one = one - one.mean()
+        alike = np.fft.irfft(np.square(np.abs(np.fft.rfft(one, 2 * len(one)))))[: len(one)]
+        found.append(np.interp(lags, np.arange(len(alike)), alike / alike[0]))
+    return np.concatenate(found)
+
+
+def _spread(features: list[Any]) -> float:
+    return float(np.mean([np.sqrt(np.mean(np.square(one - other))) for one, other in combinations(features, 2)]))
+
+
+def _variety() -> dict[str, dict[str, Any]]:
+    import soundfile
+    from scipy.signal import resample_poly
+
+    absent = [package for package, _, path in SONGS if not path.exists()]
+    theirs, ours = [], []
+    for _, _, path in SONGS:
+        if path.exists():
+            sound, rate = soundfile.read(path, always_2d=True)
+            theirs.append(resample_poly(sound.mean(axis=1), RATE // 100, rate // 100)[: HEARD_S * RATE])
+    names = list(grooves())
+    drawn = np.random.default_rng(0).choice(names, VARIED)
+    for seed, name in enumerate(drawn):
+        pattern = groove(str(name), [])
+        record = arrange(pattern, tempo_bpm=pattern.usual_tempo_bpm, form="verse:16,drop:24", seed=seed, song=True)
+        ours.append(mixdown(record, Kit(seed, RATE)).mean(axis=1, dtype=np.float64)[: HEARD_S * RATE])
+    found: dict[str, dict[str, Any]] = {}
+    for what, feature, unit in (("spectra", _spectrum_db, "dB"), ("onset_patterns", _onset_pattern, "")):
+        mine, songs = (_spread([feature(one) for one in sounds]) if sounds else None for sounds in (ours, theirs))
+        found[f"spread_of_{what}"] = {
+            "value": mine,
+            "unit": unit,
+            "goal": "" if absent or songs is None else f"at least {songs / 2:.3g}",
+            "met": None if absent or songs is None or mine is None else mine >= songs / 2,
+            "note": f"not installed: {', '.join(absent)}" if absent else f"{VARIED} seeds; four songs {songs:.3g}",
+        }
+    return found
+
+
 def figures() -> dict[str, dict[str, Any]]:
-    """Levels, turns, width, share and ducking of records with a song; the kick of one against that of three."""
-    return _sections() | _turns() | _ducking() | _kicks()
+    """Levels, turns, width, share, ducking, variety of records with a song; the kick of one against that of three."""
+    return _sections() | _turns() | _ducking() | _variety() | _kicks()

@@ -154,7 +154,10 @@ class TestTrialAndMark:
         trial = json.loads(trial_json.read_text())
         first_s, end_s = trial["targets_s"][0], trial["beats_s"][-1]
         taps = tmp_path / "taps.txt"
-        for words, at in (("before the first that counts", first_s - 2 * trial["period_s"]), ("had stopped", end_s + 2)):
+        for words, at in (
+            ("before the first that counts", first_s - 2 * trial["period_s"]),
+            ("had stopped", end_s + 2),
+        ):
             taps.write_text(f"{at}\n")
             said = run(capsys, "mark", trial_json, taps)[1]
             assert words in said
