@@ -182,6 +182,7 @@ def test_the_pins_are_what_is_tested():
                 assert version(package) == pinned, package
 
 
+@pytest.mark.proof
 def test_nothing_that_a_pinned_package_needs_is_missing():
     """As pip sees it; tinysoundfont's player is left out on purpose."""
     checked = subprocess.run([sys.executable, "-m", "pip", "check"], capture_output=True, text=True, check=False)
@@ -270,6 +271,7 @@ def _installed(site: Path, *words: str) -> str:
     return _run("-c", SCRIPT, *words, cwd=site.parent, PYTHONPATH=str(site), PYTHONSAFEPATH="1")
 
 
+@pytest.mark.proof
 def test_the_wheel_holds_every_asset(installed):
     shipped = {path.relative_to(HOUSE) for path in files() if path.is_relative_to(HOUSE / "assets")}
     assert shipped

@@ -251,6 +251,7 @@ def readme_walk(section: str) -> list[list[str]]:
     return [shlex.split(line, comments=True)[1:] for line in lines if line.startswith("    ./run ")]
 
 
+@pytest.mark.proof
 def test_the_readme_is_a_walk_that_can_be_pasted_line_by_line(tmp_path, capsys, monkeypatch, qapp):
     """In an empty folder, in its order, each line comes to its end; what they name is there afterwards."""
     monkeypatch.chdir(tmp_path)

@@ -39,6 +39,7 @@ for words in json.loads(sys.argv[1]):
 """
 
 
+@pytest.mark.proof
 @pytest.mark.skipif(sys.platform == "win32", reason="no such limit there")
 def test_a_full_disk_is_told(tmp_path, invented_weeks, checkout):
     """Written under the system's limit of a file's size, which fails as a full disk does."""

@@ -42,6 +42,7 @@ def test_nothing_breaks_it(surface, world):
     assert tried(surface, world, SEED, CASES[surface]).keys() == {"accepted", "refused"}
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("surface", ["settings", "plan", "calibrations"])
 def test_the_window_comes_up(surface, world, monkeypatch):
     """Whatever stands in the file that it reads at the start."""

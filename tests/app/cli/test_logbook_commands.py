@@ -29,6 +29,11 @@ def week(tmp_path_factory):
     return folder / "logbook.sqlite3"
 
 
+@pytest.fixture(autouse=True)
+def _quiet(monkeypatch):
+    leave_out_drums(monkeypatch)
+
+
 @pytest.fixture
 def logbook(week, tmp_path):
     """A logbook of one invented week."""
@@ -42,8 +47,7 @@ def run(logbook, capsys, *words):
     return status, said.out, said.err
 
 
-def test_the_demo_says_that_it_is_invented(tmp_path, capsys, monkeypatch):
-    leave_out_drums(monkeypatch)
+def test_the_demo_says_that_it_is_invented(tmp_path, capsys):
     assert main(["demo", "--weeks", "1", "--out", str(tmp_path)]) == 0
     first, *weeks, last = capsys.readouterr().out.splitlines()
     assert "invented" in first
@@ -51,9 +55,8 @@ def test_the_demo_says_that_it_is_invented(tmp_path, capsys, monkeypatch):
     assert str(tmp_path) in last
 
 
-def test_its_last_line_can_be_pasted(tmp_path, capsys, monkeypatch):
+def test_its_last_line_can_be_pasted(tmp_path, capsys):
     """Read as a shell does (shlex): the report that it names is written, whatever the folder is called."""
-    leave_out_drums(monkeypatch)
     out = tmp_path / "two words"
     assert main(["demo", "--weeks", "1", "--out", str(out)]) == 0
     last = capsys.readouterr().out.splitlines()[-1]

@@ -47,6 +47,7 @@ def midi(tmp_path):
     return write
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize(
     ("groove", "ending"), [*(("four-on-the-floor", ending) for ending in SOUNDS), ("soul", ".wav")]
 )
@@ -106,6 +107,7 @@ def test_title_and_comment_are_tags(tmp_path, ending):
         assert len(file.comment) == (202 if ending == ".mp3" else 200)
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("ending", [".mp3", ".ogg"])
 def test_five_minutes_are_below_8_mb(tmp_path, ending):
     """A full song at a fast tempo, by its bytes a second."""

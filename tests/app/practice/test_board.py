@@ -372,6 +372,7 @@ class TestSheet:
         assert places == sorted(places)
         assert len(set(places)) == 16
 
+    @pytest.mark.proof
     @pytest.mark.parametrize("bars", [4, 8, 16])
     @pytest.mark.parametrize("sheet_theme", [theme.LIGHT, theme.DARK], ids=lambda each: each.name)
     def test_nothing_flashes_more_than_three_times_a_second(self, qtbot, monkeypatch, bars, sheet_theme):

@@ -69,6 +69,7 @@ def test_two_trials_in_a_row_are_drawn_on_different_grooves():
     assert all(one != other for one, other in pairwise(grooves))
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("family", [None, "dry"])
 def test_two_trials_in_a_row_have_different_kits_from_the_third_rung_on(family):
     """Of a family there are eight: drawn blindly, sixteen trials would all differ once in seven times."""

@@ -110,6 +110,7 @@ def faults(window: QWidget) -> Iterator[str]:
                 yield f"{one.text()!r} lies over {other.text()!r}"
 
 
+@pytest.mark.proof
 @pytest.mark.usefixtures("_as_before")
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("percent", [100, 200])
@@ -128,6 +129,7 @@ def test_no_words_are_cut_and_every_control_is_told_and_reached(qapp, logbook_pa
     assert not found, "\n".join(found)
 
 
+@pytest.mark.proof
 @pytest.mark.usefixtures("_as_before")
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_no_page_of_the_help_is_cut(qapp, logbook_path, language):
@@ -307,6 +309,7 @@ def test_a_scroll_bar_takes_no_room_from_the_page(qtbot, practice):
 # -- figures in large text -------------------------------------------------------------------------------------------
 
 
+@pytest.mark.proof
 @pytest.mark.usefixtures("_as_before")
 @pytest.mark.parametrize("size", [(1280, 800), (1920, 1080)])
 @pytest.mark.parametrize("place", [BOARD, HELP])

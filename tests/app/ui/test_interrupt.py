@@ -10,6 +10,7 @@ import pytest
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="no signals are sent to one process there")
 
 
+@pytest.mark.proof
 def test_ctrl_c_closes_the_window_and_keeps_the_choices(checkout, tmp_path):
     """Status 128 + 2 (POSIX), no trace, and the settings are written as at any closing.
 

@@ -5,6 +5,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parents[3]
 
 # The program with a window that prints what it tells, and closes.
@@ -44,6 +46,7 @@ def started(program: str, home: Path) -> str:
     return run.stdout.decode("utf-8").strip()
 
 
+@pytest.mark.proof
 def test_the_welcome_tells_that_nothing_will_be_saved(tmp_path):
     """The data folder would lie below a file, where no system lets a folder be made."""
     (tmp_path / "file").write_text("", encoding="utf-8")
@@ -52,10 +55,12 @@ def test_the_welcome_tells_that_nothing_will_be_saved(tmp_path):
     assert "You can practise; nothing will be saved." in said
 
 
+@pytest.mark.proof
 def test_with_a_good_folder_the_welcome_has_nothing_to_tell(tmp_path):
     assert started(SHOWN, tmp_path) == "True False"
 
 
+@pytest.mark.proof
 def test_a_daily_copy_that_cannot_be_made_is_told(tmp_path):
     """A file stands where the folder of the copies would be."""
     (tmp_path / "settings.toml").write_text("first_run_done = true\n", encoding="utf-8")

@@ -11,9 +11,12 @@ import sys
 from datetime import UTC, datetime
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parents[3]
 
 
+@pytest.mark.proof
 def test_no_thread_but_the_first_imports_qt(tmp_path, invented_weeks):
     """The logbook's reader, the report's thread and the session's worker do their work in a new process."""
     from app.demo.invented import PEOPLE  # not above: the process below is to import it in no thread

@@ -35,6 +35,7 @@ def test_it_opens_as_large_as_the_settings_have_it_at_first(window):
     assert window.sizeHint() == QSize(Settings().window_width_px, Settings().window_height_px) == QSize(1280, 800)
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("size", [QSize(1280, 800), QSize(700, 520)])
 def test_larger_text_and_longer_words_give_the_room_back(window, qtbot, size):
     """Whatever they need meanwhile, the chosen size comes back with the settings of before."""

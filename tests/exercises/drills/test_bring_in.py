@@ -110,6 +110,7 @@ def test_a_trial_without_a_second_record_has_no_blend():
         drill("one").make(1, 1).blend(3.0)
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_first_turn_comes_after_many_different_lengths(rung, quiet):
     made = [BRING_IN.make(rung, seed) for seed in range(40)]

@@ -32,6 +32,7 @@ def test_the_faster_one_has_the_shorter_beats_by_the_gap_of_the_rung(rung):
             assert FASTER.mark(trial, Answer(value=choice.key)).right is (choice.key == trial.expected)
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("rung", RUNGS)
 def test_both_excerpts_sound_equally_long_whichever_is_faster(rung):
     """First drum, pause and end fall on the same moments in all tempos: no length tells."""

@@ -43,6 +43,7 @@ def test_every_second_felt_beat_carries_the_backbeat(rung, feel):
     assert (mark(trial, feel).right, mark(trial, feel).score) == (True, 1.0)
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("rung", RUNGS)
 def test_hats_length_and_question_are_alike_in_every_feel(rung):
     """In one tempo and groove: as long a sound, the same words, the same choices, whatever is true."""

@@ -52,6 +52,7 @@ def test_the_truth_is_in_the_drums(rung):
         assert np.abs(kicks_s[:, None] - ones_s).min(axis=0).max() < 0.03
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_drums_start_on_every_beat_of_the_rung(rung, quiet):
     starts = {int(ONE.make(rung, seed).count.beat_in_bar[0]) for seed in range(120)}

@@ -38,6 +38,7 @@ def test_the_last_beat_is_what_the_drums_say():
     assert heard == set("1234")
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_sound_stops_with_the_last_beat(rung):
     """Not a sample after it, whatever was ringing, and no hit of the beat that would have come."""

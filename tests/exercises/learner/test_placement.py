@@ -26,6 +26,7 @@ def runs():
     return [(theta, run(theta, rng)) for theta in np.repeat([0.0, 2.0, 4.0, 6.0], 10)]
 
 
+@pytest.mark.proof
 def test_a_run_never_takes_longer_than_three_minutes(runs):
     assert all(0 < done.used_s <= LONGEST_S for _, done in runs)
 

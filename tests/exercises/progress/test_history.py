@@ -405,6 +405,7 @@ def test_a_trial_stands_on_the_day_of_the_place(tmp_path, place, at):
         assert [week.monday for week in weeks(logbook, "me")] == [there.date() - timedelta(days=there.weekday())]
 
 
+@pytest.mark.proof
 def test_the_same_seed_invents_the_same_weeks(tmp_path, quiet):
     lines = [list(demo_weeks(tmp_path / f"{n}.sqlite3", 1, 5, now=START)) for n in range(2)]
     assert lines[0] == lines[1] != []

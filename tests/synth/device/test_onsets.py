@@ -27,6 +27,7 @@ def scene(seed: int, **how):
     )
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("noise_rms", [0.0005, 0.002, 0.006])
 def test_clicks_and_thumps_are_found_to_under_a_millisecond(noise_rms):
     """Laptop band, reverb and room noise."""

@@ -230,6 +230,7 @@ def test_a_device_of_eight_channels_hears_two():
 # -- when it is heard ---------------------------------------------------------------------------------------------
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("burst", [1, 3])
 @pytest.mark.parametrize("drift", [0.0, 200e-6])
 def test_moments_become_seconds_of_the_trial(burst, drift):

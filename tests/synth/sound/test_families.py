@@ -37,6 +37,7 @@ def centroid_hz(kit: Kit, voice: str, **stroke: float) -> float:
     return float(np.fft.rfftfreq(len(mono), 1 / RATE) @ power / power.sum())
 
 
+@pytest.mark.proof
 def test_the_families_are_known_by_their_spectra() -> None:
     """Kick, snare, clap and hat of a kit are nearer to the mean of the other kits of its family than to the rest's.
 
@@ -73,6 +74,7 @@ def test_no_take_is_a_copy_and_all_are_one_drum(family: str, voice: str) -> None
     assert apart < np.abs(mine[0] - bands_db(other, voice)).mean()
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("family", FAMILIES)
 @pytest.mark.parametrize("voice", ["kick", "snare", "clap", "rim", "closed_hat", "ride", "conga", "low_tom"])
 def test_a_softer_stroke_is_darker(family: str, voice: str) -> None:

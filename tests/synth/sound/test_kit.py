@@ -161,6 +161,7 @@ def test_a_kit_can_be_had_at_any_usual_rate(rate: int) -> None:
         assert len(kit.take(voice).samples) / rate == pytest.approx(len(KITS[0].take(voice).samples) / RATE, rel=0.1)
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("rate", [8_000, 11_025, 192_000])
 def test_every_voice_can_be_had_at_the_lowest_and_highest_rates(rate: int) -> None:
     """Every rate that the kit accepts gives finite sounds that are not silent, whatever the seed."""

@@ -112,6 +112,7 @@ def test_a_spoken_beat_has_its_word(kit):
     assert np.abs(made.beat_sound(1)).max() > 0.05
 
 
+@pytest.mark.proof
 def test_every_groove_has_both_parts_on_the_board(kit):
     """Kick alone and backbeat alone: no groove falls silent."""
     for found in grooves().values():

@@ -106,6 +106,7 @@ def test_a_closed_hat_silences_the_open_one() -> None:
     assert np.abs(alone[gone:]).max() > 0.01
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize(
     ("name", "tempo_bpm", "song", "spoken"),
     [
@@ -141,6 +142,7 @@ def test_silence_stays_silence() -> None:
     assert not mixdown(of_hits([], []), KIT).any()
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("seed", [0, 4])
 def test_blocks_are_the_whole_in_pieces(seed: int) -> None:
     """Level and limiter give the same samples whether the record is made at once or in short blocks."""

@@ -287,6 +287,7 @@ def _cut(window: Window) -> list[str]:
     return cut
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_no_text_is_cut_in_a_small_window(window, speaking, language):
     """Spanish is a fifth longer than English; every label and button still has its room."""
@@ -308,6 +309,7 @@ def _english(window: QWidget) -> list[str]:
     return [text for text in shown if text not in SAME and ENGLISH.search(QUOTED.sub("", text))]
 
 
+@pytest.mark.proof
 def test_a_trial_of_every_drill_is_in_spanish_and_fits(window, speaking, practice, player):
     """From the question to what is said of somebody who only guesses, in a small window."""
     speaking("es")
@@ -341,6 +343,7 @@ def test_a_trial_of_every_drill_is_in_spanish_and_fits(window, speaking, practic
     assert wrong == {}
 
 
+@pytest.mark.proof
 def test_the_logbook_with_its_charts_is_in_spanish(qtbot, qapp, speaking, invented_weeks):
     """Every value that a chart's marker can tell, too: a chart is no widget of ours, and tells it by a signal."""
     speaking("es")

@@ -102,7 +102,10 @@ def play(window, qtbot, player, who: str, by_mouse: bool = False) -> None:
 
 @pytest.mark.parametrize("drill", MARKED)
 def test_by_keys_alone(window, qtbot, practice, player, logbook, drill):
-    """Someone who answers rightly is told so, and the trial is in the logbook."""
+    """Someone who answers rightly is told so, and the trial is in the logbook.
+
+    Then, in the same window: whatever a guesser does ends in words on the screen.
+    """
     practice.choose(Wish(drill, 3))
     play(window, qtbot, player, "perfect")
     assert practice.phase is Phase.MARKED
@@ -110,6 +113,12 @@ def test_by_keys_alone(window, qtbot, practice, player, logbook, drill):
     assert window.contents.practise.heading.text()
     (saved,) = logbook.trials(5)
     assert saved.drill == drill
+    practice.choose(Wish(drill, 2))
+    play(window, qtbot, player, BADLY)
+    assert practice.phase is Phase.MARKED
+    assert window.contents.practise.heading.text() == unbroken(
+        f"{RIGHT() if practice.result.right else WRONG()} {practice.result.verdict[0]}"
+    )
 
 
 @pytest.mark.parametrize("drill", MARKED)
@@ -119,17 +128,6 @@ def test_by_mouse_alone(window, qtbot, practice, player, drill):
     play(window, qtbot, player, "perfect", by_mouse=True)
     assert practice.phase is Phase.MARKED
     assert practice.result.right, practice.result.text
-
-
-@pytest.mark.parametrize("drill", MARKED)
-def test_guessing_gets_a_result_too(window, qtbot, practice, player, drill):
-    """Whatever a guesser does ends in words on the screen."""
-    practice.choose(Wish(drill, 2))
-    play(window, qtbot, player, BADLY)
-    assert practice.phase is Phase.MARKED
-    assert window.contents.practise.heading.text() == unbroken(
-        f"{RIGHT() if practice.result.right else WRONG()} {practice.result.verdict[0]}"
-    )
 
 
 def test_return_takes_the_choice_that_has_the_keyboard(window, qtbot, practice, player):

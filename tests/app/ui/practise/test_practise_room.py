@@ -49,6 +49,7 @@ def hints(screen) -> list[str]:
     ]
 
 
+@pytest.mark.proof
 def test_large_text_in_a_small_window(scenes):
     """1280 x 800 at 200 %, in Spanish, whose words are longer: WCAG 2.2, 1.4.4 asks for 200 % without loss."""
     lines = {}
@@ -70,6 +71,7 @@ def test_large_text_in_a_small_window(scenes):
     assert len(lines) == 6
 
 
+@pytest.mark.proof
 def test_large_text_in_a_large_window(scenes):
     """1920 x 1080 at 200 %: every result is seen as a whole."""
     results = 0

@@ -210,6 +210,7 @@ def test_the_cautions_hold_the_published_figures(welcome):
     assert "driving" in words
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("page", range(4))
 @pytest.mark.parametrize("percent", [100, 200])
 def test_every_control_of_a_page_is_named_large_enough_and_reached(window, welcome, page, percent):
