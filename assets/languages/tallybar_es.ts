@@ -2939,6 +2939,30 @@
         <translation>Ibas más rápido que la batería: unos {ms} ms de adelanto por compás. Escucha la batería mientras tocas.</translation>
     </message>
     <message>
+        <source>all {targets}</source>
+        <translation>los {targets}</translation>
+    </message>
+    <message>
+        <source>{hits} of {targets}</source>
+        <translation>{hits} de {targets}</translation>
+    </message>
+    <message>
+        <source>one tap too many</source>
+        <translation>sobra un toque</translation>
+    </message>
+    <message>
+        <source>{n} taps too many</source>
+        <translation>sobran {n} toques</translation>
+    </message>
+    <message>
+        <source>You met {met}, with {extra}.</source>
+        <translation>Acertaste {met}, pero {extra}.</translation>
+    </message>
+    <message>
+        <source>Tap only what is asked.</source>
+        <translation>Toca solo lo que se pide.</translation>
+    </message>
+    <message>
         <source>It counts as right when three in four are met. Leave none out.</source>
         <translation>Cuenta como acierto cuando aciertas tres de cada cuatro. No te dejes ninguno.</translation>
     </message>
@@ -2948,7 +2972,7 @@
     </message>
     <message>
         <source>Not yet.</source>
-        <translation>Todavía no.</translation>
+        <translation>Aún no.</translation>
     </message>
     <message>
         <source>{path} is a folder: a file name is expected.</source>
@@ -3163,6 +3187,14 @@
         <translation>{trouble}. Puedes practicar; no se guardará nada.</translation>
     </message>
     <message>
+        <source>You slowed down: your taps fell further and further behind. Listen to the drums while you tap.</source>
+        <translation>Te frenaste: tus toques se fueron quedando cada vez más atrás. Escucha la batería mientras tocas.</translation>
+    </message>
+    <message>
+        <source>You sped up: your taps ran further and further ahead. Listen to the drums while you tap.</source>
+        <translation>Te aceleraste: tus toques se fueron adelantando cada vez más. Escucha la batería mientras tocas.</translation>
+    </message>
+    <message>
         <source>the microphone missed a part of what it was to hear</source>
         <translation>el micrófono se perdió una parte de lo que debía oír</translation>
     </message>
@@ -3335,10 +3367,6 @@
         <translation>el tiempo se divide en tres: un shuffle</translation>
     </message>
     <message>
-        <source>Your taps were in time, but you left beats out. Tap on every beat, none more and none less.</source>
-        <translation>Tus toques iban a tiempo, pero te dejaste tiempos. Toca en todos, ni más ni menos.</translation>
-    </message>
-    <message>
         <source>You had every beat: {targets} of {targets}.</source>
         <translation>Acertaste todos los tiempos: {targets} de {targets}.</translation>
     </message>
@@ -3431,12 +3459,20 @@
         <translation>Llevabas el pulso: {hits} de {targets}. Paraste {n} tiempos antes del final.</translation>
     </message>
     <message>
+        <source>Your taps were in time, but some beats had no tap, or several. Tap once on every beat.</source>
+        <translation>Tus toques iban a tiempo, pero algunos tiempos no tuvieron toque, o tuvieron varios. Toca una vez en cada tiempo.</translation>
+    </message>
+    <message>
         <source>The first {n} beats went by before you were in.</source>
         <translation>Los primeros {n} tiempos pasaron antes de que entraras.</translation>
     </message>
     <message>
         <source>You lost it for the last {n} beats. Keep nodding, even where the drums change.</source>
         <translation>Lo perdiste en los últimos {n} tiempos. Sigue moviendo la cabeza, aunque cambie la batería.</translation>
+    </message>
+    <message>
+        <source>Tap once on every beat.</source>
+        <translation>Toca una vez en cada tiempo.</translation>
     </message>
     <message>
         <source>The beat</source>
@@ -4835,6 +4871,10 @@
         <translation>Empezaste en {first} y terminaste en {second}. Sigue contando: el uno no se mueve.</translation>
     </message>
     <message>
+        <source>Tap only the one.</source>
+        <translation>Toca solo el uno.</translation>
+    </message>
+    <message>
         <source>phrases of four bars; a voice counts the first four bars</source>
         <translation>frases de cuatro compases; una voz cuenta los cuatro primeros</translation>
     </message>
@@ -4955,6 +4995,14 @@
         <translation>Acertaste {hits} de {targets}.</translation>
     </message>
     <message>
+        <source>one press too many</source>
+        <translation>sobra una pulsación</translation>
+    </message>
+    <message>
+        <source>{n} presses too many</source>
+        <translation>sobran {n} pulsaciones</translation>
+    </message>
+    <message>
         <source>You pressed at the fill: it was in mid-phrase. Count on to the end of the {n} bars.</source>
         <translation>Pulsaste en el relleno: estaba a mitad de frase. Cuenta hasta el final de los {n} compases.</translation>
     </message>
@@ -4969,6 +5017,10 @@
     <message>
         <source>You were mostly {off}: count the bars, then the turn cannot surprise you.</source>
         <translation>Casi siempre llegaste con {off}: cuenta los compases y el cambio no podrá sorprenderte.</translation>
+    </message>
+    <message>
+        <source>Your taps kept time, but some beats had no tap, or several. Nod along and tap with every nod.</source>
+        <translation>Tus toques iban a tiempo, pero algunos tiempos no tuvieron toque, o tuvieron varios. Mueve la cabeza y toca con cada movimiento.</translation>
     </message>
     <message>
         <source>Some more trials, with and without a side task, will show how much attention the count takes.</source>
@@ -5205,10 +5257,6 @@
     <message>
         <source>You had the beat every time: {targets} of {targets}.</source>
         <translation>Llevaste el pulso todas las veces: {targets} de {targets}.</translation>
-    </message>
-    <message>
-        <source>Your taps kept time but left out beats. Nod along and tap with every nod.</source>
-        <translation>Tus toques iban a tiempo, pero se dejaron tiempos. Mueve la cabeza y toca con cada movimiento.</translation>
     </message>
 </context>
 </TS>

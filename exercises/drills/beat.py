@@ -96,9 +96,11 @@ WORDS = TapWords(
     stopped=Template("beat.stopped", "You had the beat: {hits} of {targets}. You stopped {n} beats before the end."),
     late_in=Template("beat.late_in", "The first {n} beats went by before you were in."),
     lost=Template("beat.lost", "You lost it for the last {n} beats. Keep nodding, even where the drums change."),
+    only=Template("beat.only", "Tap once on every beat."),
     # With all beats as targets no tap is on a wrong beat; half and double time have their own sentences.
     astray=Template(
-        "beat.astray", "Your taps were in time, but you left beats out. Tap on every beat, none more and none less."
+        "beat.astray",
+        "Your taps were in time, but some beats had no tap, or several. Tap once on every beat.",
     ),
 )
 

@@ -129,6 +129,7 @@ WORDS = TapWords(
             ALIKE,
         ),
     },
+    only=Template("one.only", "Tap only the one."),
     moved=Template(
         "one.moved",
         "You started on {first} and ended on {second}. Keep counting; the one does not move.",

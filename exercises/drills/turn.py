@@ -12,6 +12,7 @@ from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset, offset
 from exercises.trial.habit import asked_for
 from exercises.trial.marking import mark_taps, tap_score
+from exercises.trial.tap_verdict import with_extra
 from exercises.trial.trial import Answer, Help, Kind, Result, TapMarks, Trial
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template
@@ -135,6 +136,7 @@ AFTER = Template("turn.after", "Your presses came when the drums had stopped. Pr
 HAD_ALL = Template("turn.had_all", "You caught every turn: {hits} of {targets}.")
 HAD_ONE = Template("turn.had_one", "You caught the turn.")
 HAD_MOST = Template("turn.had_most", "You caught {hits} of {targets}.")
+EXTRA_PRESSES = Template("turn.extra.one", "one press too many"), Template("turn.extra.many", "{n} presses too many")
 HAD_NONE = Template("turn.had_none", "None of your presses met a turn.")
 LENGTH = Template("turn.length", "The phrases are {n} bars long.")
 OFF_ONE = Template("turn.off_one", "You were {off}.")
@@ -309,6 +311,8 @@ def _verdict(trial: Trial, marks: TapMarks, taps_s: Seconds, off: list[Offset]) 
         about = OFF_ONE if len(off) == 1 else OFF_ABOUT
         return first, about(off=middle.words) if middle.beats else LENGTH(n=n)
     met = HAD_MOST(hits=marks.hits, targets=marks.targets) if marks.hits else HAD_NONE()
+    if marks.hits and marks.extra:
+        met = with_extra(marks, EXTRA_PRESSES)
     gaps_bars = np.diff(presses_s) / bar_s
     every = float(np.median(gaps_bars)) if len(gaps_bars) > 1 else float(n)
     if marks.extra > marks.targets and every < 1.5:

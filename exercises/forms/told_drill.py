@@ -5,7 +5,7 @@ from exercises.forms.rungs import R
 from exercises.trial.answers import parse_value
 from exercises.trial.habit import Habit, Pattern, habit
 from exercises.trial.marking import counted_taps, mark_taps, tap_score
-from exercises.trial.tap_verdict import TapWords, how_they_lay, tap_verdict
+from exercises.trial.tap_verdict import TapWords, how_they_lay, tap_verdict, with_extra
 from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
@@ -15,7 +15,9 @@ WORDS = TapWords(
     had_all=Template("told.had_all", "You had the beat every time: {targets} of {targets}."),
     had_most=Template("told.had_most", "You had the beat: {hits} of {targets}."),
     stopped=Template("told.stopped", "You had the beat: {hits} of {targets}. You stopped {n} beats before the end."),
-    astray=Template("told.astray", "Your taps kept time but left out beats. Nod along and tap with every nod."),
+    astray=Template(
+        "told.astray", "Your taps kept time, but some beats had no tap, or several. Nod along and tap with every nod."
+    ),
 )
 
 
@@ -45,9 +47,11 @@ class ToldDrill(Drill[R]):
         ``outside``: ``before`` and ``after`` of ``tap_verdict``.
         """
         if shown.pattern is Pattern.TARGETS:
+            if marks.extra:
+                return with_extra(marks)
             if (lay := how_they_lay(marks, trial.period_s, calibrated)) is not None:
                 return lay
-            if marks.missed or marks.extra:
+            if marks.missed:
                 return WORDS.had_most(hits=marks.hits, targets=marks.targets)
             return WORDS.had_all(targets=marks.targets)
         return tap_verdict(

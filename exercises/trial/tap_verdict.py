@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from exercises.timing.drift import HEARD_SHARE, HEARD_TEMPO_SHARE, Drift
 from exercises.trial.habit import Habit, Pattern
 from exercises.trial.trial import TapMarks
-from synth.base.words import Say, Template
+from synth.base.words import Say, Template, plural
 from synth.score.cues import DRUMS, MUSIC, Cue
 
 # Limits of the spread of steady and loose taps, as shares of the beat: at 500 ms trained people have an SD of 10 to
@@ -85,6 +85,17 @@ QUICKER = Template(
 STEADY = Template("advice.steady", "Your taps were steady.")
 WANDERED = Template("advice.wandered", "Your taps wandered by about {ms} ms. Move with the beat while you wait.")
 ON_TIME = Template("advice.on_time", "Your taps were on time and steady.")
+ALL_MET, SOME_MET = Template("advice.all_met", "all {targets}"), Template("advice.some_met", "{hits} of {targets}")
+EXTRA_TAPS = Template("advice.extra.one", "one tap too many"), Template("advice.extra.many", "{n} taps too many")
+WITH_EXTRA = Template("advice.with_extra", "You met {met}, with {extra}.")
+ONLY_ASKED = Template("advice.only_asked", "Tap only what is asked.")
+LEFT_SLOWER = Template(
+    "advice.left_slower",
+    "You slowed down: your taps fell further and further behind. Listen to the drums while you tap.",
+)
+LEFT_FASTER = Template(
+    "advice.left_faster", "You sped up: your taps ran further and further ahead. Listen to the drums while you tap."
+)
 # See ``exercises.trial.habit.asked_for``.
 NOT_ENOUGH = Template("advice.not_enough", "It counts as right when three in four are met. Leave none out.")
 
@@ -118,7 +129,8 @@ class TapWords:
 
     ``stopped`` takes both and ``n``, the targets after the last tap. ``other_beat``, by beat of the bar (-1: the
     last, 0: any), takes ``beat``; ``moved`` takes ``first`` and ``second``; ``twice`` takes ``beats``; ``late_in``
-    and ``lost`` take ``n``. ``astray`` is told instead of a sentence that the drill leaves out.
+    and ``lost`` take ``n``. ``astray`` is told instead of a sentence that the drill leaves out, ``only`` where extra
+    taps make it wrong.
     """
 
     had_all: Template
@@ -132,6 +144,7 @@ class TapWords:
     twice: Template | None = None
     other_beat: Mapping[int, ByCue] = field(default_factory=dict)
     moved: Template | None = None
+    only: Template | None = None
 
 
 def beat_name(beat: int) -> Say:
@@ -175,6 +188,8 @@ def tap_verdict(
             return (BETWEEN() if calibrated or habit.length < TIGHT_LENGTH else BETWEEN_UNMEASURED(),)
         case Pattern.DOUBLE_TIME:
             return (DOUBLE_TIME(),)
+        case Pattern.FASTER if _too_many(marks) and not _far_too_many(marks):
+            return with_extra(marks), (words.only or ONLY_ASKED)()
         case Pattern.FASTER:
             return (FASTER(),)
         case Pattern.HALF_TIME:
@@ -195,6 +210,8 @@ def tap_verdict(
             return (advice.of(one_cues, habit.beats)(beat=beat_name(beat)),)
         case Pattern.MOVED if words.moved:
             return (words.moved(first=beat_name(habit.beats[0]), second=beat_name(habit.beats[1])),)
+        case _ if 4 * marks.hits >= 3 * marks.targets and _too_many(marks):
+            return with_extra(marks), (words.only or ONLY_ASKED)()
         case _:
             return (astray(),)
 
@@ -264,19 +281,24 @@ def _had(
 ) -> tuple[Say, ...]:
     """How many targets were hit, then where the rest went or how the taps lay.
 
-    ``left_by`` is the drift with which taps left their targets. Without ``enough`` hits there is no praise.
+    ``left_by`` is the drift with which taps left their targets. Without ``enough`` hits, or with too many extra taps,
+    there is no praise.
     """
     late_in = int(marks.pairs[0, 0])
     left = marks.targets - 1 - int(marks.pairs[-1, 0])
     stopped = left >= 2 and marks.counted is not None and int(marks.pairs[-1, 1]) == marks.counted[1] - 1
     if not marks.missed and not marks.extra:
         first = words.had_all(targets=marks.targets)
+    elif marks.extra:
+        first = with_extra(marks)
     elif stopped:
         first = words.stopped(hits=marks.hits, targets=marks.targets, n=left)
     else:
         first = words.had_most(hits=marks.hits, targets=marks.targets)
+    if _too_many(marks):
+        return first, (words.only or ONLY_ASKED)()
     if left_by is not None and not stopped:
-        return first, SLOWED() if left_by.share > 0 else SPED_UP()
+        return first, LEFT_SLOWER() if left_by.share > 0 else LEFT_FASTER()
     if words.late_in and late_in >= 2 and late_in + left * stopped == marks.missed:
         return first, words.late_in(n=late_in)
     if words.lost and left >= 2 and left == marks.missed and not stopped:
@@ -285,6 +307,22 @@ def _had(
         return first, NOT_ENOUGH()
     second = how_they_lay(marks, period_s, calibrated)
     return (first,) if second is None else (first, second)
+
+
+def with_extra(marks: TapMarks, one_and_many: tuple[Template, Template] = EXTRA_TAPS) -> Say:
+    """How many targets were met, and how many extra taps there were."""
+    met = SOME_MET(hits=marks.hits, targets=marks.targets) if marks.missed else ALL_MET(targets=marks.targets)
+    return WITH_EXTRA(met=met, extra=plural(marks.extra, *one_and_many))
+
+
+def _too_many(marks: TapMarks) -> bool:
+    """Whether extra taps make it wrong, however many targets are met: see ``asked_for``."""
+    return 4 * marks.extra > marks.targets
+
+
+def _far_too_many(marks: TapMarks) -> bool:
+    """Whether the targets were met by a faster rate rather than by doubled taps."""
+    return 4 * marks.hits < 3 * marks.targets or 5 * marks.extra > 2 * marks.targets
 
 
 def _names(beats: tuple[int, ...]) -> Say:

@@ -26,6 +26,14 @@ class PractiseWords(QObject):
     def _result(self) -> Result | None:
         return self._practice.result if self._practice.phase is Phase.MARKED else None
 
+    def _verdict(self, result: Result) -> tuple[str, str]:
+        """The heading, with right or wrong first, and the rest; in large text the heading has one sentence."""
+        first, rest = spoken(result.verdict[0]), spoken_all(result.verdict[1:])
+        if look.px(100) > LARGE and ". " in first:
+            first, advice = first.split(". ", 1)
+            first, rest = f"{first}.", f"{advice} {rest}".rstrip()
+        return " ".join([*map(spoken, said(result.right, ())), first]), rest
+
     def place(self) -> str:
         """Place in the plan of the current trial."""
         practice = self._practice
@@ -39,7 +47,7 @@ class PractiseWords(QObject):
             return self._plan.heading(self._practice.today, self._practice.whose)
         if self._result is None:
             return spoken(self._practice.drill.title())
-        return spoken_all(said(self._result.right, self._result.verdict[:1]))
+        return self._verdict(self._result)[0]
 
     def lead(self) -> str:
         """The instruction, or the rest of the verdict."""
@@ -47,7 +55,7 @@ class PractiseWords(QObject):
         if practice.at_plan:
             return self._plan.lead(practice.today)
         if self._result is not None:
-            return spoken_all(self._result.verdict[1:])
+            return self._verdict(self._result)[1]
         if practice.phase is Phase.MAKING:
             return self.tr("One moment: the drums are being recorded …")
         if attempt is None or attempt.phase in (Phase.READY, Phase.VOID):

@@ -255,7 +255,7 @@ def readme_walk(section: str) -> list[list[str]]:
 def test_the_readme_is_a_walk_that_can_be_pasted_line_by_line(tmp_path, capsys, monkeypatch, qapp):
     """In an empty folder, in its order, each line comes to its end; what they name is there afterwards."""
     monkeypatch.chdir(tmp_path)
-    walk = [*readme_walk("A practice record"), *readme_walk("Other commands")]
+    walk = [*readme_walk("A practice sound"), *readme_walk("Other commands")]
     assert len(walk) >= 12
     assert {words[0] for words in walk} == set(WORDS)
     monkeypatch.setattr("app.demo.demo.pictures", lambda folder, looks: iter(()))  # has tests of its own

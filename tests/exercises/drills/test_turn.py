@@ -121,6 +121,13 @@ def test_ways_of_pressing_are_named():
         assert sentence in mark(trial, presses_s).text
 
 
+def test_presses_too_many_are_told():
+    trial = made(2, 8)
+    said = mark(trial, np.sort(np.append(trial.targets_s, trial.targets_s[:1] + 5 * trial.period_s)))
+    assert not said.right
+    assert said.text.startswith(f"You met all {len(trial.targets_s)}, with one press too many.")
+
+
 def test_of_a_single_press_no_average_is_told():
     trial = next(
         t for t in (TURN.make(6, seed) for seed in range(60)) if len(t.targets_s) == 1 or len(t.targets_s) == 2

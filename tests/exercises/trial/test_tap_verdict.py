@@ -50,6 +50,7 @@ def tappers(trial: Trial) -> Iterator[np.ndarray]:
     yield np.append(targets_s[:-some], targets_s[-some:-1] + period_s / 2)  # lost towards the end
     yield targets_s[::2]
     yield beats_s
+    yield np.sort(np.append(targets_s, targets_s[::3] + 0.1 * period_s))  # doubled
     yield np.arange(targets_s[0], targets_s[-1], period_s / 2)
     yield targets_s + period_s / 2
     yield beats_s[np.cumsum(rng.integers(1, 4, len(beats_s) // 3))]  # in time, on any beat
@@ -108,3 +109,33 @@ def test_who_taps_one_and_three_of_two_and_four_is_told_which_beats(quiet):
         taps_s = count.beats_s[np.isin(count.beat_in_bar, (1, 3)) & (count.beats_s > trial.targets_s[0])]
         assert "You were on the one and the three." in drill.mark(trial, Answer(taps_s)).text
         assert drill.mark(trial, Answer(trial.targets_s)).right
+
+
+@pytest.mark.parametrize("id", ["one", "beat"])
+@pytest.mark.parametrize("share", [0.05, 0.35])
+def test_extra_taps_are_never_hidden_behind_praise(id, share, quiet):
+    """All met, and some tapped twice: told with their number, and where they make it wrong what to do about it."""
+    drill = TAPPED[id]
+    advice = {"one": "Tap only the one.", "beat": "Tap once on every beat."}[id]
+    for seed in range(4):
+        trial = drill.make(3, seed)
+        targets_s = trial.targets_s
+        n = max(1, round(share * len(targets_s)))
+        again = np.linspace(1, len(targets_s) - 2, n).astype(int)
+        taps_s = np.sort(np.append(targets_s, targets_s[again] + 0.3 * trial.period_s))
+        result = drill.mark(trial, Answer(taps_s))
+        assert result.right is (share < 0.25)
+        many = "one tap" if n == 1 else f"{n} taps"
+        assert result.text.startswith(f"You met all {len(targets_s)}, with {many} too many.")
+        assert (advice in result.text) is not result.right
+        if not result.right:
+            assert "steady" not in result.text
+            assert str(result).startswith("Not yet. ")
+
+
+def test_a_doubled_beat_is_not_called_left_out(quiet):
+    trial = TAPPED["beat"].make(3, 6)
+    doubled = np.sort(np.append(trial.targets_s, trial.targets_s[::2] + 0.06))
+    text = TAPPED["beat"].mark(trial, Answer(doubled)).text
+    assert "left" not in text
+    assert "Tap once on every beat." in text

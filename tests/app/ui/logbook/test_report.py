@@ -150,7 +150,7 @@ def test_it_says_what_to_work_on_and_that_it_is_invented(book, qapp):
         found = findings(logbook, LEARNER, date(2030, 5, 1))
     report = listened(found)
     said = "\n".join(report.said)
-    assert "INVENTED: a simulated learner, nobody's practice" in said
+    assert "INVENTED: a simulated learner, no person's practice" in said
     assert found.tasks
     for task in found.tasks:
         assert unbroken(str(task.say)) in said

@@ -150,8 +150,8 @@ def test_a_drill_without_spread_has_no_spread_chart(screen):
 def test_before_there_is_enough_the_note_says_too_early(screen):
     card = shown(screen, "turn")["spread"]
     assert screen.page.trend.curve is None
-    assert "Too early to tell" in card.note.text()
-    assert "Too early to tell" not in shown(screen, "beat")["spread"].note.text()
+    assert "Too soon for a curve" in card.note.text()
+    assert "Too soon for a curve" not in shown(screen, "beat")["spread"].note.text()
 
 
 def test_a_change_of_device_is_a_line_with_a_word(screen):
