@@ -29,7 +29,7 @@ DRUM_OF_NOTE = {note: drum for drum, notes in GM_DRUMS.items() for note in notes
 # Programs from 0: synth bass 1, electric piano 1, warm pad, pizzicato, voice oohs; reverse cymbal for sweeps.
 GM_PROGRAMS = {"bass": 38, "stab": 4, "pad": 89, "pluck": 45, "voice": 53}
 SWEEP_PROGRAM = 119
-SWEEP_NOTES = {"riser": 60, "down_sweep": 48, "impact": 36, "reversed_crash": 64}
+SWEEP_NOTES = {"riser": 60, "down_sweep": 48, "impact": 36, "reversed_crash": 64, "filter": 72}
 SWEEP_TRACK = "sweeps"
 # First and last program of a family, and the voice that plays it.
 VOICE_OF_PROGRAMS = ((32, 39, "bass"), (52, 54, "voice"), (40, 51, "pad"), (88, 95, "pad"), (0, 23, "stab"))

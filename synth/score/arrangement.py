@@ -9,7 +9,7 @@ from synth.score.departures import Departed, Departure, departures, plan_phrases
 from synth.score.drummer import Drummer
 from synth.score.form import Form, Section
 from synth.score.grooves import LONGEST_SHIFT_MS, Groove
-from synth.score.hits import Hits
+from synth.score.hits import FILTER, Hits
 from synth.score.manners import manner_of
 from synth.score.metre import Count, Metre, check_tempo, steady_count
 from synth.score.song import PARTS, Song
@@ -140,7 +140,7 @@ def _cut(hits: Hits, start_s: float, end_s: float, by_s: float) -> Hits:
     """
     onset_s, grid_s, until_s = hits.onset_s, hits.grid_s, hits.onset_s + hits.duration_s
     begins = (grid_s >= start_s - EARLIEST_S) & (grid_s < end_s - EARLIEST_S)
-    sweeps = [hits.voices.index(name) for name in ("riser", "reversed_crash") if name in hits.voices]
+    sweeps = [hits.voices.index(name) for name in ("riser", "reversed_crash", FILTER) if name in hits.voices]
     rises = np.isin(hits.voice, sweeps)
     held = (grid_s < start_s - EARLIEST_S) & (until_s > start_s + SHORTEST_REST_S) & ((hits.pitch > 0) | rises)
     rows = (begins | held) & ~(rises & (until_s > end_s + EARLIEST_S))

@@ -23,7 +23,10 @@ SWEEPS = ("riser", "down_sweep", "impact", "reversed_crash")
 # A chord is several hits with one onset.
 PITCHED = ("bass", "stab", "pad", "pluck", "voice")
 
-VOICE_NAMES = DRUMS + SWEEPS + PITCHED
+# No sound of its own: the record darkens for ``duration_s`` and opens on the turn.
+FILTER = "filter"
+
+VOICE_NAMES = (*DRUMS, *SWEEPS, *PITCHED, FILTER)
 INDEX = {name: at for at, name in enumerate(VOICE_NAMES)}
 
 Floats = npt.NDArray[np.float32]

@@ -4,7 +4,7 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Seconds
-from synth.score.hits import INDEX, SWEEPS
+from synth.score.hits import FILTER, INDEX, SWEEPS
 
 # SD in ms of all hits but kicks on a beat, by the family that a groove file names: within the 3 to 8 ms that are
 # usual of good players. Any other family is programmed: its hits lie on the grid.
@@ -15,7 +15,7 @@ PLAYED_MS = {
 # SD in ms of a kick on a beat; its mean is 0.
 KICK_MS = 1.5
 # Voices that rise or hold too long to be early or late.
-ON_GRID = (*SWEEPS, "pad", "voice")
+ON_GRID = (*SWEEPS, FILTER, "pad", "voice")
 # SDs that a hit lies off at most.
 MOST_SDS = 3.0
 

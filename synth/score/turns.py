@@ -7,6 +7,7 @@ from enum import StrEnum
 import numpy as np
 
 from synth.base.errors import near
+from synth.score.hits import FILTER
 from synth.score.rows import BEAT, Rows, rows
 
 
@@ -23,6 +24,7 @@ class Signal(StrEnum):
     IMPACT = "impact"
     DOWN_SWEEP = "down-sweep"
     ECHO = "echo"
+    FILTER = "filter sweep"
     LAYER_IN = "layer in"
     LAYER_OUT = "layer out"
     HAT_CHANGE = "hat change"
@@ -45,9 +47,10 @@ LIKELY = {
     Signal.IMPACT: (0.02, 0.08, 0.25, 0.45),
     Signal.DOWN_SWEEP: (0.03, 0.1, 0.2, 0.3),
     Signal.ECHO: (0.03, 0.06, 0.12, 0.2),
+    Signal.FILTER: (0.01, 0.05, 0.15, 0.25),
 }
 # What a band that plays by hand does not do, by the families of its grooves.
-BY_MACHINE = (Signal.ROLL, Signal.RISER, Signal.IMPACT, Signal.DOWN_SWEEP, Signal.ECHO)
+BY_MACHINE = (Signal.ROLL, Signal.RISER, Signal.IMPACT, Signal.DOWN_SWEEP, Signal.ECHO, Signal.FILTER)
 BANDS = ("pop-rock", "soul", "funk", "disco", "six-eight", "three-four", "five-four")
 # Velocity of crash and impact, the longest fill in beats, and the bars of a roll, by size.
 LOUD = (0.62, 0.75, 0.9, 1.0)
@@ -127,9 +130,10 @@ def after(signals: Collection[Signal], size: int, sharp: str = "clap") -> Rows:
 def before(signals: Collection[Signal], beats_per_bar: int, phrase_bars: int, size: int) -> Rows:
     """Sounds that rise into a turn of ``size`` 1 to 4, beats counted from it (negative)."""
     found = [rows([])]
-    if Signal.RISER in signals:
-        length = float(beats_per_bar * min(phrase_bars, size))
-        found.append(rows([(-length, "riser", 0.8)], duration_beats=length))
+    for signal, voice in ((Signal.RISER, "riser"), (Signal.FILTER, FILTER)):
+        if signal in signals:
+            length = float(beats_per_bar * min(phrase_bars, size))
+            found.append(rows([(-length, voice, 0.8)], duration_beats=length))
     if Signal.REVERSED_CRASH in signals:
         length = float(min(beats_per_bar, 2))
         found.append(rows([(-length, "reversed_crash", 0.85)], duration_beats=length))

@@ -7,8 +7,9 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Ints, Samples
-from synth.score.hits import Hits
+from synth.score.hits import FILTER, Hits
 from synth.score.metre import to_frames
+from synth.sound.darkening import darken, reach
 from synth.sound.ducking import Duck
 from synth.sound.kit import BIN_S, TAKES, VOICES, Kit, Take, layer_of
 from synth.sound.loudness import Powers
@@ -24,8 +25,9 @@ class Mix:
     """Sounds on their frames, one row each, sorted by ``start``.
 
     ``take`` (n,) index into ``takes``; ``start`` (n,) first frame, may be negative; ``end`` (n,) frame after the
-    last; ``gain`` (n,) float32 factor; ``duck`` (n,) index into ``ducks``, -1 for none. A row whose ``end``
-    precedes its take's own end is choked.
+    last; ``gain`` (n,) float32 factor; ``duck`` (n,) index into ``ducks``, -1 for none; ``swept`` (n,) index into
+    ``sweeps``, first frames and ends of a record's filter sweeps (k, 2), -1 for what they leave alone. A row whose
+    ``end`` precedes its take's own end is choked.
     """
 
     takes: tuple[Take, ...]
@@ -34,8 +36,10 @@ class Mix:
     end: Ints
     gain: npt.NDArray[np.float32]
     duck: Ints
+    swept: Ints
     sample_rate_hz: int
     ducks: tuple[Duck, ...] = ()
+    sweeps: tuple[Ints, ...] = ()
 
     @classmethod
     def of(
@@ -52,6 +56,10 @@ class Mix:
         Voices that duck give way to the kick by ``duck_db``.
         """
         rate = kit.sample_rate_hz
+        filtered = hits.only(FILTER)
+        if len(filtered):
+            hits = hits.where(hits.voice != hits.voices.index(FILTER))
+        sweeps = to_frames(np.stack([filtered.onset_s, filtered.onset_s + filtered.duration_s], axis=1) + by_s, rate)
         start = to_frames(hits.onset_s + by_s, rate)
         # Durations in hundredths of a second: notes of nearly the same length share a take.
         length = np.rint(hits.duration_s * 100).astype(np.int64)
@@ -86,22 +94,14 @@ class Mix:
             end = np.concatenate([end, begins + [len(one.samples) for _, one in spoken]])
             gains = np.concatenate([gains, np.full(len(spoken), gain, dtype=np.float32)])
             duck = np.concatenate([duck, np.full(len(spoken), -1)])
-        return cls._sorted(tuple(takes), take, start, end, gains, duck, rate, ducks)
-
-    @classmethod
-    def _sorted(
-        cls,
-        takes: tuple[Take, ...],
-        take: Ints,
-        start: Ints,
-        end: Ints,
-        gain: npt.NDArray[np.float32],
-        duck: Ints,
-        rate: int,
-        ducks: tuple[Duck, ...],
-    ) -> "Mix":
+        swept = np.full(len(take), -1)
+        swept[: len(hits)] = 0 if len(sweeps) else -1
         order = np.argsort(start, kind="stable")
-        return cls(takes, take[order], start[order], end[order], gain[order], duck[order], rate, ducks)
+        return cls(
+            *(tuple(takes), take[order], start[order], end[order], gains[order], duck[order], swept[order], rate),
+            ducks=ducks,
+            sweeps=(sweeps,) if len(sweeps) else (),
+        )
 
     @classmethod
     def together(cls, mixes: Sequence["Mix"]) -> "Mix":
@@ -109,19 +109,26 @@ class Mix:
         rate = mixes[0].sample_rate_hz
         if any(mix.sample_rate_hz != rate for mix in mixes):
             raise ValueError(f"sample rates {[mix.sample_rate_hz for mix in mixes]}: one rate expected")
-        offsets = np.cumsum([0, *(len(mix.takes) for mix in mixes)])
-        ducks = np.cumsum([0, *(len(mix.ducks) for mix in mixes)])
-        return cls._sorted(
-            tuple(take for mix in mixes for take in mix.takes),
-            np.concatenate([mix.take + offset for mix, offset in zip(mixes, offsets[:-1], strict=True)]),
-            np.concatenate([mix.start for mix in mixes]),
-            np.concatenate([mix.end for mix in mixes]),
-            np.concatenate([mix.gain for mix in mixes]),
-            np.concatenate(
-                [np.where(mix.duck < 0, -1, mix.duck + at) for mix, at in zip(mixes, ducks[:-1], strict=True)]
-            ),
-            rate,
-            tuple(duck for mix in mixes for duck in mix.ducks),
+
+        def joined(name: str, things: str) -> Ints:
+            """A column of indices into ``things``, counted on from mix to mix; -1 stays."""
+            offsets = np.cumsum([0, *(len(getattr(mix, things)) for mix in mixes)])
+            columns = zip((getattr(mix, name) for mix in mixes), offsets[:-1], strict=True)
+            return np.concatenate([np.where(column < 0, -1, column + offset) for column, offset in columns])
+
+        start = np.concatenate([mix.start for mix in mixes])
+        order = np.argsort(start, kind="stable")
+        return cls(
+            takes=tuple(take for mix in mixes for take in mix.takes),
+            take=joined("take", "takes")[order],
+            start=start[order],
+            end=np.concatenate([mix.end for mix in mixes])[order],
+            gain=np.concatenate([mix.gain for mix in mixes])[order],
+            duck=joined("duck", "ducks")[order],
+            swept=joined("swept", "sweeps")[order],
+            sample_rate_hz=rate,
+            ducks=tuple(duck for mix in mixes for duck in mix.ducks),
+            sweeps=tuple(sweep for mix in mixes for sweep in mix.sweeps),
         )
 
     def frames(self, first: int, last: int, scale: float = 1.0) -> Samples:
@@ -132,27 +139,52 @@ class Mix:
         out = np.zeros((last - first, 2), dtype=np.float32)
         gain = self.gain * np.float32(scale)
         lengths = np.array([len(take.samples) for take in self.takes], dtype=np.int64)
-        longest = int(lengths.max(initial=0))
-        scratch = np.empty((min(_BLOCK, len(out)), 2), dtype=np.float32)
+        around = reach(self.sample_rate_hz)
+        scratch = np.empty((min(_BLOCK, len(out)) + 2 * around, 2), dtype=np.float32)
         for low in range(first, last, _BLOCK):
             high = min(low + _BLOCK, last)
-            row, end_row = np.searchsorted(self.start, (low - longest, high))
-            rows = row + np.flatnonzero(self.end[row:end_row] > low)
-            if not len(rows):
-                continue
-            # Writing a new page of memory before reading it costs one page fault instead of two.
-            out[low - first : high - first : _PAGE] = 0
-            block, ducked = out[low - first : high - first], self.duck[rows]
-            for number, duck in enumerate(self.ducks):
-                if np.any(ducked == number):
-                    # The first to duck are summed where nothing else sounds yet.
-                    place = np.zeros_like(block) if number else block
-                    self._add(place, low, rows[ducked == number], gain, lengths, scratch)
-                    duck.apply(place, low)
-                    if number:
-                        block += place
-            self._add(block, low, rows[ducked < 0], gain, lengths, scratch)
+            block, rows = out[low - first : high - first], self._sounding(low, high, lengths)
+            darker = [at for at, each in enumerate(self.sweeps) if np.any((each[:, 0] < high) & (each[:, 1] > low))]
+            self._sum(block, low, rows[~np.isin(self.swept[rows], darker)], gain, lengths, scratch)
+            for number in darker:
+                wide = np.zeros((len(block) + 2 * around, 2), dtype=np.float32)
+                own = self._sounding(low - around, high + around, lengths)
+                self._sum(wide, low - around, own[self.swept[own] == number], gain, lengths, scratch)
+                for begin, end in self.sweeps[number].tolist():
+                    darken(wide, low - around, begin, end, self.sample_rate_hz)
+                block += wide[around:-around]
         return out
+
+    def _sounding(self, low: int, high: int, lengths: Ints) -> Ints:
+        """Rows that sound between two frames."""
+        row, end_row = np.searchsorted(self.start, (low - int(lengths.max(initial=0)), high))
+        rows: Ints = row + np.flatnonzero(self.end[row:end_row] > low)
+        return rows
+
+    def _sum(
+        self,
+        block: Samples,
+        low: int,
+        rows: Ints,
+        gain: npt.NDArray[np.float32],
+        lengths: Ints,
+        scratch: Samples,
+    ) -> None:
+        """Put ``rows``, ducked, into ``block``, which is empty and begins at frame ``low``."""
+        if not len(rows):
+            return
+        # Writing a new page of memory before reading it costs one page fault instead of two.
+        block[::_PAGE] = 0
+        ducked = self.duck[rows]
+        for number, duck in enumerate(self.ducks):
+            if np.any(ducked == number):
+                # The first to duck are summed where nothing else sounds yet.
+                place = np.zeros_like(block) if number else block
+                self._add(place, low, rows[ducked == number], gain, lengths, scratch)
+                duck.apply(place, low)
+                if number:
+                    block += place
+        self._add(block, low, rows[ducked < 0], gain, lengths, scratch)
 
     def _add(
         self,

@@ -67,7 +67,8 @@ def test_the_signals_told_are_the_signals_heard(seed: int) -> None:
         at = turn.time_s
         for signal, voice in ((Signal.CRASH, "crash"), (Signal.IMPACT, "impact"), (Signal.DOWN_SWEEP, "down_sweep")):
             assert heard(arrangement, at, at + 0.05, voice) == (signal in turn.signals), signal
-        for signal, voice in ((Signal.RISER, "riser"), (Signal.REVERSED_CRASH, "reversed_crash")):
+        rising = ((Signal.RISER, "riser"), (Signal.REVERSED_CRASH, "reversed_crash"), (Signal.FILTER, "filter"))
+        for signal, voice in rising:
             rises = hits.only(voice)
             ends = np.abs(rises.onset_s + rises.duration_s - at) < 1e-6
             assert ends.sum() == (signal in turn.signals), signal

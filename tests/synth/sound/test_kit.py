@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from synth.score.hits import DRUMS, PITCHED, VOICE_NAMES
+from synth.score.hits import DRUMS, FILTER, PITCHED, VOICE_NAMES
 from synth.sound.kit import VOICES, Kit
 from synth.sound.kit.kick import CHARACTERS, character
 from synth.sound.kit.stroke import Stroke
@@ -29,7 +29,7 @@ def centroid_hz(kit: Kit, voice: str) -> float:
 
 def test_every_name_of_a_record_has_an_instrument() -> None:
     """What an arrangement may ask for is what the kit has."""
-    assert set(VOICE_NAMES) == set(VOICES)
+    assert set(VOICE_NAMES) - {FILTER} == set(VOICES)
 
 
 @pytest.mark.parametrize("voice", VOICES)
