@@ -1,5 +1,10 @@
 """The window and the commands. Qt lives in this package alone."""
 
+import os
+
+# Before numpy is imported. The matrices are small: more threads only wait for each other, at full load.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 
 def version() -> str:
     """The program's version, from the installed package or, in a checkout, from pyproject.toml."""

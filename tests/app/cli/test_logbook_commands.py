@@ -7,8 +7,9 @@ import shutil
 import sqlite3
 import subprocess
 import sys
-from contextlib import closing, suppress
+from contextlib import closing, redirect_stdout, suppress
 from datetime import UTC, date, datetime
+from io import StringIO
 from pathlib import Path
 
 import pytest
@@ -20,13 +21,18 @@ from tests.exercises.quiet import leave_out_drums
 
 
 @pytest.fixture(scope="module")
-def week(tmp_path_factory):
-    """One invented week, by the command; a logbook keeps no drums."""
-    folder = tmp_path_factory.mktemp("week")
-    with pytest.MonkeyPatch.context() as patch:
+def demo(tmp_path_factory):
+    """One invented week, by the command: its folder, and the lines that it said. A logbook keeps no drums."""
+    folder = tmp_path_factory.mktemp("two words")
+    with pytest.MonkeyPatch.context() as patch, redirect_stdout(StringIO()) as said:
         leave_out_drums(patch)
         assert main(["demo", "--weeks", "1", "--out", str(folder)]) == 0
-    return folder / "logbook.sqlite3"
+    return folder, said.getvalue().splitlines()
+
+
+@pytest.fixture(scope="module")
+def week(demo):
+    return demo[0] / "logbook.sqlite3"
 
 
 @pytest.fixture(autouse=True)
@@ -47,19 +53,17 @@ def run(logbook, capsys, *words):
     return status, said.out, said.err
 
 
-def test_the_demo_says_that_it_is_invented(tmp_path, capsys):
-    assert main(["demo", "--weeks", "1", "--out", str(tmp_path)]) == 0
-    first, *weeks, last = capsys.readouterr().out.splitlines()
+def test_the_demo_says_that_it_is_invented(demo):
+    folder, (first, *weeks, last) = demo
     assert "invented" in first
     assert [line[:11] for line in weeks] == ["Week 1 of 1"]
-    assert str(tmp_path) in last
+    assert str(folder) in last
 
 
-def test_its_last_line_can_be_pasted(tmp_path, capsys):
+def test_its_last_line_can_be_pasted(demo, tmp_path):
     """Read as a shell does (shlex): the report that it names is written, whatever the folder is called."""
-    out = tmp_path / "two words"
-    assert main(["demo", "--weeks", "1", "--out", str(out)]) == 0
-    last = capsys.readouterr().out.splitlines()[-1]
+    out, (*_, last) = demo
+    assert " " in str(out)
     look, report = last.split("to look at it, ")[1].split("; for the tutor, ")
     assert shlex.split(look) == [f"TALLYBAR_HOME={out}", "./run"]
     start, *words, page = shlex.split(report)
