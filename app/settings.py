@@ -21,6 +21,7 @@ from synth.base.border import read_bytes, shown
 from synth.base.errors import Trouble
 from synth.base.files import make_folder, replace_with
 from synth.base.folders import config_folder
+from synth.base.reasons import reason
 from synth.base.words import Say, Template
 from synth.sound.kits import FAMILY_NAMES
 
@@ -163,7 +164,7 @@ def _set_aside(path: Path, now: datetime, slip: Exception) -> Say:
     try:
         path.replace(kept)
     except OSError as refused:
-        return NOT_READ(why=(refused.strerror or str(refused)).lower())
+        return NOT_READ(why=reason(refused))
     return SET_ASIDE(kept=kept, where=shown(slip))
 
 

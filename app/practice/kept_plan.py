@@ -16,9 +16,13 @@ from msgspec import Struct
 from synth.base.border import Unfit, fitted, parsed, read_bytes
 from synth.base.errors import Trouble
 from synth.base.files import set_aside, write_json
+from synth.base.words import Template
 
 FILE_NAME = "today.json"
 FORMAT, VERSION = "tallybar plan", 1
+
+STILL_HELD = Template("kept_plan.still_held", "{path} may still hold the name {learner}: delete it yourself.")
+UNFIT = Template("kept_plan.unfit", "{path} cannot be used: {why}.")
 
 
 class _File(Struct):
@@ -55,7 +59,7 @@ def forget(path: Path, learner: str) -> None:
         if path.exists() and json.dumps(learner, ensure_ascii=False).encode() in read_bytes(path):
             path.unlink()
     except (OSError, Trouble) as slip:
-        raise Trouble(f"{path} may still hold the name {learner}: delete it yourself.") from slip
+        raise Trouble(STILL_HELD(path=path, learner=learner)) from slip
 
 
 def _plans(path: Path, day: date) -> dict[str, Any]:
@@ -69,5 +73,5 @@ def _plans(path: Path, day: date) -> dict[str, Any]:
     except Unfit as slip:
         with suppress(OSError):
             set_aside(path)
-        raise Trouble(f"{path} cannot be used: {slip}.") from slip
+        raise Trouble(UNFIT(path=path, why=slip)) from slip
     return file.plans if file.day == day.isoformat() else {}

@@ -2975,6 +2975,30 @@
         <translation>Aún no.</translation>
     </message>
     <message>
+        <source>{path}: cannot be read ({why})</source>
+        <translation>{path}: no se puede leer ({why})</translation>
+    </message>
+    <message>
+        <source>a link that somebody else has made</source>
+        <translation>un enlace que hizo otra persona</translation>
+    </message>
+    <message>
+        <source>not the name of a file</source>
+        <translation>no es el nombre de un archivo</translation>
+    </message>
+    <message>
+        <source>a folder, not a file</source>
+        <translation>una carpeta, no un archivo</translation>
+    </message>
+    <message>
+        <source>not an ordinary file</source>
+        <translation>no es un archivo corriente</translation>
+    </message>
+    <message>
+        <source>too large: {size} bytes, at most {most}</source>
+        <translation>demasiado grande: {size} bytes, como máximo {most}</translation>
+    </message>
+    <message>
         <source>{path} is a folder: a file name is expected.</source>
         <translation>{path} es una carpeta: se espera un nombre de archivo.</translation>
     </message>
@@ -2989,6 +3013,62 @@
     <message>
         <source>{path} is a file: a folder is expected.</source>
         <translation>{path} es un archivo: se espera una carpeta.</translation>
+    </message>
+    <message>
+        <source>no such file or directory</source>
+        <translation>no existe ese archivo o carpeta</translation>
+    </message>
+    <message>
+        <source>permission denied</source>
+        <translation>permiso denegado</translation>
+    </message>
+    <message>
+        <source>operation not permitted</source>
+        <translation>operación no permitida</translation>
+    </message>
+    <message>
+        <source>no space left on device</source>
+        <translation>no queda espacio en el disco</translation>
+    </message>
+    <message>
+        <source>disk quota exceeded</source>
+        <translation>se superó la cuota de disco</translation>
+    </message>
+    <message>
+        <source>file too large</source>
+        <translation>el archivo es demasiado grande</translation>
+    </message>
+    <message>
+        <source>read-only file system</source>
+        <translation>el disco es de solo lectura</translation>
+    </message>
+    <message>
+        <source>is a directory</source>
+        <translation>es una carpeta</translation>
+    </message>
+    <message>
+        <source>not a directory</source>
+        <translation>no es una carpeta</translation>
+    </message>
+    <message>
+        <source>file name too long</source>
+        <translation>el nombre es demasiado largo</translation>
+    </message>
+    <message>
+        <source>too many levels of symbolic links</source>
+        <translation>demasiados enlaces encadenados</translation>
+    </message>
+    <message>
+        <source>input/output error</source>
+        <translation>error de lectura o escritura</translation>
+    </message>
+    <message>
+        <source>device or resource busy</source>
+        <translation>el disco está en uso</translation>
+    </message>
+    <message>
+        <source>too many open files</source>
+        <translation>demasiados archivos abiertos</translation>
     </message>
     <message>
         <source>the sound was not served for {figure} ms, longer than its buffer</source>
@@ -3405,6 +3485,14 @@
     <message>
         <source>Taps came from several inputs. Use a single input while it is being measured.</source>
         <translation>Los toques llegaron de varias entradas. Usa una sola entrada durante la medición.</translation>
+    </message>
+    <message>
+        <source>{path} may still hold the name {learner}: delete it yourself.</source>
+        <translation>{path} puede contener aún el nombre {learner}: bórralo tú.</translation>
+    </message>
+    <message>
+        <source>{path} cannot be used: {why}.</source>
+        <translation>{path} no se puede usar: {why}.</translation>
     </message>
     <message>
         <source>{why} This is therefore the plan of a first day.</source>
@@ -5109,6 +5197,10 @@
     <message>
         <source>Trials that could not be read: {n}. They could not be kept apart either: {why}</source>
         <translation>Pruebas que no se pudieron leer: {n}. Tampoco se pudieron guardar aparte: {why}</translation>
+    </message>
+    <message>
+        <source>{path} is a link that somebody else has made; it is left alone.</source>
+        <translation>{path} es un enlace que hizo otra persona; se deja como está.</translation>
     </message>
     <message>
         <source>When you miss the one, you are mostly on the two: {percent} % of your taps.</source>

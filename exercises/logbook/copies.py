@@ -16,7 +16,7 @@ from exercises.logbook.file import BROKEN, keep_copy, suspect
 from exercises.logbook.foreign import own
 from exercises.logbook.health import Health, examine
 from synth.base.errors import Trouble
-from synth.base.files import make_folder
+from synth.base.files import make_folder, not_written
 from synth.base.words import Say, Template
 
 COPIES = 7
@@ -65,7 +65,7 @@ def daily_copy(path: Path, now: datetime) -> Say | None:
     try:
         return copy_checked(path, goal)
     except Trouble as trouble:
-        return NO_COPY(why=str(trouble))
+        return NO_COPY(why=trouble.says)
 
 
 def copy_checked(path: Path, goal: Path) -> Say | None:
@@ -81,7 +81,7 @@ def copy_checked(path: Path, goal: Path) -> Say | None:
         for old in _beyond(path, goal):
             old.unlink()
     except OSError as slip:
-        raise Trouble(f"{goal.parent} cannot be written ({slip.strerror}).") from slip
+        raise Trouble(not_written(goal.parent, slip)) from slip
     finally:
         with suppress(OSError):
             fresh.unlink(missing_ok=True)

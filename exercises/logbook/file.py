@@ -15,6 +15,7 @@ from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, VERSIONS, s
 from synth.base.border import open_file, shown
 from synth.base.errors import Trouble
 from synth.base.files import replace_with, same
+from synth.base.reasons import reason
 from synth.base.words import Template
 
 # SQLite's file header (https://www.sqlite.org/fileformat2.html, section 1.3), big-endian: text at 0, page size at
@@ -124,7 +125,7 @@ def copy_with_log(path: Path, goal: Path, most_bytes: int | None = None) -> None
                 with open_file(source, most_bytes) as file, copy.open("xb") as target:
                     shutil.copyfileobj(file, target, 1 << 20)
     except OSError as slip:
-        raise Trouble(NOT_READ(path=path, why=slip.strerror)) from slip
+        raise Trouble(NOT_READ(path=path, why=reason(slip))) from slip
     if _times(path, log) != before:
         raise Trouble(IN_USE(path=path))
 
@@ -183,8 +184,8 @@ def check_header(path: Path) -> None:
     except Trouble as slip:
         if isinstance(slip.__cause__, FileNotFoundError):
             return
-        why = getattr(slip.__cause__, "strerror", None)
-        raise (Trouble(NOT_READ(path=path, why=why)) if why else slip) from slip
+        why = slip.__cause__
+        raise (Trouble(NOT_READ(path=path, why=reason(why))) if isinstance(why, OSError) else slip) from slip
     if not head:
         return
     if len(head) < 100 or not head.startswith(MAGIC):

@@ -37,6 +37,7 @@ from synth.base.border import open_file, shown
 from synth.base.errors import Trouble
 from synth.base.files import unused, write_text
 from synth.base.folders import data_folder, tighten
+from synth.base.reasons import reason
 from synth.base.temporary import sweep, temporary_folder
 from synth.base.words import Say, Template
 
@@ -193,7 +194,7 @@ def _mend(path: Path, now: datetime) -> tuple[Say, ...]:
     try:
         missing = _exchange(path, aside, good, fresh)
     except (OSError, Trouble) as slip:
-        why = slip.says if isinstance(slip, Trouble) else slip.strerror or slip
+        why = slip.says if isinstance(slip, Trouble) else reason(slip)
         raise Trouble(NOT_MENDED(path=path, why=why)) from slip
     finally:
         with suppress(OSError):
@@ -232,7 +233,7 @@ def set_aside(path: Path, unfit: Iterable[Found]) -> tuple[Say, ...]:
     try:
         write_text(goal, "".join(json.dumps(line, ensure_ascii=False) + "\n" for line in lines))
     except Trouble as trouble:
-        return (NOT_SET_ASIDE(n=len(lines) - 1, why=str(trouble)),)
+        return (NOT_SET_ASIDE(n=len(lines) - 1, why=trouble.says),)
     return (SET_ASIDE(n=len(lines) - 1, file=goal),)
 
 

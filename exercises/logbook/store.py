@@ -26,8 +26,9 @@ from exercises.trial.kept_truth import KeptTruth
 from exercises.trial.record import TrialRecord
 from synth.base.arrays import Seconds
 from synth.base.errors import Trouble
-from synth.base.files import make_folder
+from synth.base.files import FOREIGN_LINK, make_folder
 from synth.base.folders import FILE_MODE, data_folder, foreign_link, is_private
+from synth.base.reasons import reason
 
 FILE_NAME = "logbook.sqlite3"
 # Seconds that a writer waits for another window's commit, which takes milliseconds.
@@ -68,7 +69,7 @@ class Logbook:
         """
         path = data_folder() / FILE_NAME if path is None else Path(path)
         if foreign_link(path):
-            raise Trouble(f"{path} is a link that somebody else has made; it is left alone.")
+            raise Trouble(FOREIGN_LINK(path=path))
         held = hold(path)
         try:
             _make_place(path)
@@ -367,7 +368,7 @@ def _make_place(path: Path) -> None:
         else:
             path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as slip:
-        raise Trouble(NO_FOLDER(path=path.parent, why=slip.strerror)) from slip
+        raise Trouble(NO_FOLDER(path=path.parent, why=reason(slip))) from slip
 
 
 def seconds_between(earlier: str, later: str) -> float:

@@ -19,6 +19,15 @@ import msgspec
 
 from synth.base.errors import Trouble
 from synth.base.folders import foreign_link
+from synth.base.reasons import reason
+from synth.base.words import Template
+
+NOT_READ = Template("border.not_read", "{path}: cannot be read ({why})")
+FOREIGN = Template("border.foreign", "a link that somebody else has made")
+NO_NAME = Template("border.no_name", "not the name of a file")
+A_FOLDER = Template("border.a_folder", "a folder, not a file")
+NOT_ORDINARY = Template("border.not_ordinary", "not an ordinary file")
+TOO_LARGE = Template("border.too_large", "too large: {size} bytes, at most {most}")
 
 T = TypeVar("T")
 
@@ -57,33 +66,33 @@ def escaped(character: str) -> str:
 def open_file(path: Path | str, most_bytes: int | None = None) -> Iterator[IO[bytes]]:
     """Open an ordinary file for reading. ``Trouble`` for anything else, or more than ``most_bytes``."""
     if foreign_link(Path(path)):
-        raise Trouble(f"{shown(path)}: cannot be read (a link that somebody else has made)")
+        raise Trouble(NOT_READ(path=shown(path), why=FOREIGN()))
     try:
         # Non-blocking: opening a pipe without a writer would wait for ever.
         flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0) | getattr(os, "O_BINARY", 0)
         number = os.open(path, flags)
     except (OSError, ValueError) as slip:
-        why = getattr(slip, "strerror", None) or "not the name of a file"
-        raise Trouble(f"{shown(path)}: cannot be read ({why})") from slip
+        why = reason(slip) if isinstance(slip, OSError) else NO_NAME()
+        raise Trouble(NOT_READ(path=shown(path), why=why)) from slip
     error: OSError | None = None
     found = os.fstat(number)
-    why = (
-        "a folder, not a file"
+    unfit = (
+        A_FOLDER()
         if stat.S_ISDIR(found.st_mode)
-        else "not an ordinary file"
+        else NOT_ORDINARY()
         if not stat.S_ISREG(found.st_mode)
-        else f"too large: {found.st_size} bytes, at most {most_bytes}"
+        else TOO_LARGE(size=found.st_size, most=most_bytes)
         if most_bytes is not None and found.st_size > most_bytes
-        else ""
+        else None
     )
-    if not why and hasattr(os, "pread"):
+    if unfit is None and hasattr(os, "pread"):
         try:
             os.pread(number, 1, 0)
         except OSError as slip:  # a file of the system that has nothing to give, a broken disk
-            error, why = slip, slip.strerror or "not an ordinary file"
-    if why:
+            error, unfit = slip, reason(slip)
+    if unfit is not None:
         os.close(number)
-        raise Trouble(f"{shown(path)}: cannot be read ({why})") from error
+        raise Trouble(NOT_READ(path=shown(path), why=unfit)) from error
     with open(number, "rb") as file:  # noqa: PTH123 - a descriptor, which it closes
         yield file
 
@@ -94,7 +103,7 @@ def read_bytes(path: Path | str, most_bytes: int = MOST_BYTES) -> bytes:
         try:
             data = file.read(most_bytes + 1)
         except OSError as slip:
-            raise Trouble(f"{shown(path)}: cannot be read ({slip.strerror})") from slip
+            raise Trouble(NOT_READ(path=shown(path), why=reason(slip))) from slip
     if len(data) > most_bytes:  # a growing file, or one of unknown size
         raise Trouble(f"{shown(path)}: too large (at most {most_bytes} bytes)")
     return data

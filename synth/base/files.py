@@ -14,6 +14,7 @@ from typing import Any
 from synth.base.arrays import Samples
 from synth.base.errors import Trouble
 from synth.base.folders import FOLDER_MODE, foreign_link, is_private
+from synth.base.reasons import reason
 from synth.base.words import Say, Template
 
 # Ending -> format, subtype and settings of libsndfile. MP3: 192 kbit/s, 7.2 MB for five minutes whatever is played;
@@ -30,6 +31,7 @@ MOST_WRITE_S = 1.0
 
 NOT_WRITTEN = Template("files.not_written", "{path} cannot be written: {why}.")
 FOLDER = Template("files.folder", "{path} is a folder: a file name is expected.")
+FOREIGN_LINK = Template("files.foreign_link", "{path} is a link that somebody else has made; it is left alone.")
 NO_FILE = Template("files.no_file", "{path} is no ordinary file and is left alone.")
 NO_FOLDER = Template("files.no_folder", "{path}: there is no folder {folder}.")
 NOT_A_FOLDER = Template("files.not_a_folder", "{path} is a file: a folder is expected.")
@@ -72,7 +74,7 @@ def replace_with(path: Path | str) -> Iterator[Path]:
     goal = Path(path)
     try:
         if foreign_link(goal):
-            raise Trouble(f"{path} is a link that somebody else has made; it is left alone.")
+            raise Trouble(FOREIGN_LINK(path=path))
         private = is_private(goal)
         # Follow a symbolic link: replace its target.
         goal = Path(os.path.realpath(goal))
@@ -117,16 +119,12 @@ def make_folder(path: Path | str) -> None:
     except FileExistsError:
         raise Trouble(NOT_A_FOLDER(path=path)) from None
     except (OSError, ValueError) as error:
-        raise Trouble(NO_FOLDER_MADE(path=path, why=_reason(error))) from None
+        raise Trouble(NO_FOLDER_MADE(path=path, why=reason(error))) from None
 
 
 def not_written(path: Path | str, error: Exception) -> Say:
     """The message that a file cannot be written, with the system's reason."""
-    return NOT_WRITTEN(path=path, why=_reason(error))
-
-
-def _reason(error: Exception) -> str:
-    return (getattr(error, "strerror", None) or str(error)).rstrip(".").lower()
+    return NOT_WRITTEN(path=path, why=reason(error))
 
 
 @contextmanager

@@ -132,7 +132,7 @@ def test_few_taps_and_wandering_taps_are_refused(bench, player):
     bench.start_tapping()
     tap_along(bench, player, np.zeros(6))
     end(bench, player)
-    assert "taps came" in str(bench.outcome)
+    assert "Too few taps" in str(bench.outcome)
     bench.start_tapping()
     tap_along(bench, player, np.random.default_rng(2).uniform(-0.15, 0.15, 20))
     end(bench, player)

@@ -121,7 +121,7 @@ def test_a_cut_off_file_is_set_aside_and_told(file, share):
         assert logbook.count() >= 40
         logbook.add(fresh(99))
     words = " ".join(map(str, opened.messages))
-    assert "copy of 2030-05-01 was opened: 40 trials are kept" in words
+    assert "copy of 2030-05-01 was opened. Trials kept: 40" in words
     assert "may be missing" in words
     assert len(list(file.parent.glob("*-damaged-*.sqlite3"))) == 1
 
