@@ -22,8 +22,9 @@ ABOVE_BEFORE_DB = 9.0
 ABOVE_LEAK_DB = 8.0
 BEFORE_STEPS = 10
 APART_STEPS = 100  # ms between claps: at most 8 to 10 taps a second are possible (Repp 2006)
-# Steps of history for leakage and noise, fewest to start with, and steps between two estimates.
-LEARN_STEPS, LEARN_FROM, LEARN_EVERY = 4_000, 1_000, 250
+# Steps of history for leakage and noise, fewest to start with, and steps between two estimates. After one second the
+# leakage is not known yet: drums are taken for claps.
+LEARN_STEPS, LEARN_FROM, LEARN_EVERY = 4_000, 1_250, 250
 LATE_STEPS = 600
 # Reverberation per step: 60 dB in 0.4 s.
 FADE_A_STEP = 10 ** (-6 / 400)

@@ -10,6 +10,8 @@ from typing import Any
 import numpy as np
 
 ROOMS = (("quiet", 0.0005), ("usual", 0.002), ("loud", 0.006))
+# What of the drums reaches the microphone.
+LEAKS = (("headphones", 0.0005), ("speaker", 0.1))
 TRIES = 4
 GOAL_ONSET_MS = 1.0
 
@@ -51,6 +53,33 @@ def detector() -> dict[str, dict[str, Any]]:
     return found
 
 
+def claps() -> dict[str, dict[str, Any]]:
+    """Claps within 20 ms of clap drums that reach the microphone, for each family of kits."""
+    from exercises.drills import drill
+    from synth.sound.kits import FAMILY_NAMES
+    from tests.synth.device.room import RATE_HZ
+    from tests.synth.device.test_claps import find, heard
+
+    found: dict[str, dict[str, Any]] = {}
+    for family in FAMILY_NAMES:
+        for where, leak in LEAKS:
+            off_ms: list[float] = []
+            missed = extra = 0
+            for seed in range(TRIES):
+                made = drill("one").make(3, seed, groove="four-on-the-floor", kit_family=family)
+                trial = made, made.samples(RATE_HZ).mean(axis=1)
+                recording, claps_s = heard(trial, leak, 0.03)
+                at_s = find(recording, trial[1])
+                near = np.array([np.min(np.abs(at_s - clap_s), initial=1.0) for clap_s in claps_s])
+                off_ms += (1e3 * near[near < 0.005]).tolist()
+                missed += int(np.sum(near >= 0.005))
+                extra += len(at_s) - int(np.sum(near < 0.005))
+            worst, there = max(off_ms, default=float("nan")), len(off_ms) + missed
+            note = f"{len(off_ms)} of {there} claps found, {extra} drums taken for one"
+            found[f"claps_{where}_{family}_worst_ms"] = row(worst, "ms", "below 3", worst < 3, note)
+    return found
+
+
 def keyboards() -> dict[str, dict[str, Any]]:
     """Simulated keyboards, polled at 125 Hz: the error of the lag that 20 taps give, and how often it is covered."""
     from exercises.calibration.calibration import middle
@@ -72,5 +101,5 @@ def keyboards() -> dict[str, dict[str, Any]]:
 
 
 def figures() -> dict[str, dict[str, Any]]:
-    """Detector and keyboards."""
-    return detector() | keyboards()
+    """Detector, claps beside clap drums, keyboards."""
+    return detector() | claps() | keyboards()

@@ -2,7 +2,8 @@
 
 One table. A case is an input (keys and mouse through XTest, a MIDI pad on a virtual port, claps in a virtual room), a
 tempo, a calibration (none, by microphone, by tapping) and a load (idle, or both cores kept busy by other processes).
-A program is calibrated once for a row of cases and started anew for each. Twelve ones are tapped, -60 to +60 ms off.
+A program is calibrated once for a row of cases and started anew for each. Kit families take turns; claps are heard
+beside clap drums. Twelve ones are tapped, -60 to +60 ms off.
 
 * SD: at most 1 ms idle, 2 ms loaded. Whole milliseconds of a window event's stamp alone give 0.29 ms, and the 1.3 ms
   in which JACK serves a note 0.38 ms.
@@ -30,7 +31,11 @@ from typing import Any
 
 import numpy as np
 
+from synth.sound.kits import FAMILY_NAMES
+
 TRIES = 4
+# Claps are told from the drum that is most like them.
+CLAP_DRUMS = ("--groove", "four-on-the-floor")
 # A tap is truly known when the screen had it within this; a busy host makes some wait longer.
 TOOK_MS = 1.0
 GOAL_SD_MS = {0: 1.0, 2: 2.0}
@@ -72,8 +77,14 @@ ROWS = (
     Row("midi", "microphone", (Case(60, 0), Case(120, 0), Case(174, 2))),
     Row("midi", "tapping", (Case(174, 0),)),
     Row("claps", "microphone", (Case(60, 0), Case(120, 2)), speaker=HEADPHONES),
-    Row("claps_aloud", "microphone", (Case(174, 0),), speaker=ALOUD),
+    Row("claps_aloud", "microphone", (Case(120, 0), Case(174, 0)), speaker=ALOUD),
 )
+
+
+def family_of(row: Row, case: Case) -> str:
+    """The family of kits that a case is heard with: they take turns within each input."""
+    same = [(each, one) for each in ROWS if each.input.startswith(row.input.partition("_")[0]) for one in each.cases]
+    return FAMILY_NAMES[same.index((row, case)) % len(FAMILY_NAMES)]
 
 
 def spin() -> None:
@@ -155,6 +166,9 @@ class Measured:
         if self.place is not None:
             self.place.speaker = self.row.speaker
         choice = ("--rung", "2", "--seed", "11", "--tempo", str(case.tempo_bpm))
+        choice += ("--kit-family", family_of(self.row, case))
+        if self.tapper.source == "mic":
+            choice += CLAP_DRUMS
         meant = render(self.desk, self.folder / f"trial-{case}", "one", *choice)
         with Program(self.desk, self.home, "--drill", "one", *choice) as program:
             self.hand.focus("Tallybar")
@@ -207,7 +221,7 @@ def figures_of(measured: Measured, case: Case) -> dict[str, dict[str, Any]]:
         "calibration": measured.kept,
         "voids": voids,
     }
-    note = f"{len(off_ms)} taps through {measured.tapper.way}"
+    note = f"{len(off_ms)} taps through {measured.tapper.way}, {family_of(row, case)} drums"
     if not known.all():
         note += f", {(~known).sum()} left out that took the screen up to {truth.took_ms.max():.1f}"
     if voids:
