@@ -32,18 +32,23 @@ SILENT = (
 )
 
 
+def modules() -> Iterator[str]:
+    """Names of the modules whose sentences reach the window."""
+    for room in (importlib.import_module(name) for name in ("app", "exercises", "synth")):
+        for found in pkgutil.walk_packages(room.__path__, f"{room.__name__}."):
+            if found.name not in SILENT and not found.name.endswith("__main__"):
+                yield found.name
+
+
 def sentences() -> Iterator[tuple[str, str]]:
     """Context and text of everything that is data: the rooms' sentences, the grooves' titles."""
     if str(ROOT) not in sys.path:
         sys.path.insert(0, str(ROOT))
     from synth.score.grooves import grooves
 
-    rooms = [importlib.import_module(name) for name in ("app", "exercises", "synth")]
     templates = importlib.import_module("synth.base.words").templates
-    for room in rooms:
-        for found in pkgutil.walk_packages(room.__path__, f"{room.__name__}."):
-            if found.name not in SILENT and not found.name.endswith("__main__"):
-                yield from (("say", each.text) for each in templates(importlib.import_module(found.name)))
+    for name in modules():
+        yield from (("say", each.text) for each in templates(importlib.import_module(name)))
     yield from (("groove", groove.title) for groove in grooves().values())
 
 

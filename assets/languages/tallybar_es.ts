@@ -91,7 +91,7 @@
     </message>
     <message>
         <source>Look again</source>
-        <translation>Volver a mirar</translation>
+        <translation>Actualizar</translation>
     </message>
     <message>
         <source>Equipment</source>
@@ -316,7 +316,7 @@
     </message>
     <message>
         <source>Hear</source>
-        <translation>Escuchar</translation>
+        <translation>Oír</translation>
     </message>
     <message>
         <source>Voice</source>
@@ -409,7 +409,7 @@
     </message>
     <message>
         <source>extra taps</source>
-        <translation>toques de más</translation>
+        <translation>de más</translation>
     </message>
     <message>
         <source>Taps that met no target.</source>
@@ -464,7 +464,7 @@
     <name>FirstRun</name>
     <message>
         <source>Go on with the welcome</source>
-        <translation>Seguir con la bienvenida</translation>
+        <translation>Volver a la bienvenida</translation>
     </message>
     <message>
         <source>The next page of the first run.</source>
@@ -600,7 +600,7 @@
     </message>
     <message>
         <source>Hear it</source>
-        <translation>Escuchar</translation>
+        <translation>Oír</translation>
     </message>
     <message>
         <source>H</source>
@@ -685,7 +685,7 @@
     </message>
     <message>
         <source>Report for the tutor…</source>
-        <translation>Informe para el tutor…</translation>
+        <translation>Informe al tutor…</translation>
     </message>
     <message>
         <source>One page as PDF: what was practised, and what to work on.</source>
@@ -931,7 +931,7 @@
     </message>
     <message>
         <source>Stop here</source>
-        <translation>Terminar aquí</translation>
+        <translation>Terminar</translation>
     </message>
     <message>
         <source>Ends it; what you have answered counts.</source>
@@ -1404,7 +1404,7 @@
     <name>SettingsScreen</name>
     <message>
         <source>As the desktop</source>
-        <translation>Como el escritorio</translation>
+        <translation>Del escritorio</translation>
     </message>
     <message>
         <source>The sheet</source>
@@ -1444,7 +1444,7 @@
     </message>
     <message>
         <source>As usual</source>
-        <translation>Como siempre</translation>
+        <translation>Completo</translation>
     </message>
     <message>
         <source>The mark on the sheet goes from beat to beat.</source>
@@ -1484,7 +1484,7 @@
     </message>
     <message>
         <source>As the window</source>
-        <translation>Como la ventana</translation>
+        <translation>De la ventana</translation>
     </message>
     <message>
         <source>The voice counts in the language of the window.</source>
@@ -1516,7 +1516,7 @@
     </message>
     <message>
         <source>Show the welcome again</source>
-        <translation>Ver otra vez la bienvenida</translation>
+        <translation>Ver la bienvenida</translation>
     </message>
     <message>
         <source>The first steps, the level check, finding a level.</source>
@@ -1613,7 +1613,7 @@
     </message>
     <message>
         <source>Claps and shouts count as taps</source>
-        <translation>Las palmas y las voces valen como toques</translation>
+        <translation>Palmas y voces son toques</translation>
     </message>
     <message>
         <source>The microphone listens while you practise. Use headphones, or the drums drown your claps.</source>
@@ -1760,7 +1760,7 @@
     </message>
     <message>
         <source>Skip the welcome</source>
-        <translation>Saltar la bienvenida</translation>
+        <translation>Saltar esto</translation>
     </message>
     <message>
         <source>Straight to practice. The settings bring it back.</source>
@@ -1884,7 +1884,7 @@
     </message>
     <message>
         <source>I am new</source>
-        <translation>Empiezo de cero</translation>
+        <translation>Desde cero</translation>
     </message>
     <message>
         <source>Begin at the beginning: count along with the drums, hear which drum is which, tap the beat.</source>
@@ -1892,7 +1892,7 @@
     </message>
     <message>
         <source>Find my level</source>
-        <translation>Encontrar mi nivel</translation>
+        <translation>Ver mi nivel</translation>
     </message>
     <message>
         <source>Short trials of several kinds, three minutes at most. You can stop at any time; what you have answered counts.</source>
@@ -1912,15 +1912,15 @@
     </message>
     <message>
         <source>I hear every drum</source>
-        <translation>Oigo toda la batería</translation>
+        <translation>Oigo cada golpe</translation>
     </message>
     <message>
         <source>Later</source>
-        <translation>Más tarde</translation>
+        <translation>Luego</translation>
     </message>
     <message>
         <source>Next</source>
-        <translation>Siguiente</translation>
+        <translation>Seguir</translation>
     </message>
     <message>
         <source>Play the groove</source>

@@ -178,7 +178,7 @@ def test_the_welcome_speaks_the_language_chosen_on_its_first_page(window, qtbot)
     assert not shiboken6.isValid(welcome)
     welcome = window.contents.first_run.welcome
     assert window.contents.stack.currentWidget() is welcome
-    assert welcome.next.text() == "Siguiente"
+    assert welcome.next.text() == "Seguir"
     assert not window.contents.tabs.button(PRACTISE).isVisible()
     qtbot.keyClick(window, Qt.Key.Key_Return)
     assert welcome.page == 1

@@ -263,6 +263,30 @@ def test_every_text_of_every_screen_goes_through_translation(window, qapp, speak
     assert [text for text in _texts(made) if "¤" not in text and not same.fullmatch(text)] == []
 
 
+class MarkingContext(QTranslator):
+    """Puts its context before every text that goes through translation."""
+
+    def translate(self, context, source, disambiguation=None, n=-1):
+        return f"¤{context}¤{source}"
+
+
+def test_a_button_is_no_longer_in_spanish_than_in_english(window, qapp, speaking):
+    """Or has ten letters at most: beside a key's name there is room for no more in large text."""
+    speaking("en")
+    marking = MarkingContext(qapp)
+    qapp.installTranslator(marking)
+    made = window()
+    _open_all(made)
+    spanish = {(about, source): text for about, source, text, _ in SPANISH}
+    buttons = {tuple(part.text().split("¤")[1:]) for part in made.findChildren(QAbstractButton) if "¤" in part.text()}
+    qapp.removeTranslator(marking)
+    assert len(buttons) > 30
+    longer = {
+        (key[1], spanish[key]) for key in buttons if key in spanish and len(spanish[key]) > max(10, len(key[1]))
+    }
+    assert longer == set()
+
+
 def _cut(window: Window) -> list[str]:
     """Texts that their widget is too small for, once the layouts have settled."""
     for _ in range(3):

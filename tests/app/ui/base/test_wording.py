@@ -1,5 +1,6 @@
 """Wording: what the window says is short, has one word for one thing, and stands alone, in both languages."""
 
+import importlib
 import importlib.util
 import re
 import tomllib
@@ -8,6 +9,8 @@ import pytest
 
 import assets
 from exercises.drills import drills
+from exercises.trial.trial import Result, said
+from synth.base.words import Template, templates
 
 LONGEST = 25  # words of a sentence
 # What a rung cannot say by itself: it refers to another rung or to a title.
@@ -89,6 +92,26 @@ def test_uno_is_the_beat():
         r"(?i)(\b(el|un|su|al|del|primer|mismo|tu|siguiente)|«)\s?uno\b|\buno(?= (de cada|o dos|dos tres|A B C))"
     )
     assert [text for text in TEXTS["es"] if re.search(r"(?i)\buno\b", beat.sub("", text))] == []
+
+
+def test_a_sentence_ends_with_a_stop():
+    """What begins with a capital or a path, but for titles and what another sentence goes on from."""
+    part = re.compile(r"\.(title|gives|on|not_read)$|^(kits|check\.sources)\.")
+    stop = re.compile(r"[.?!:]$|\(At: {where}\.\)$|{(why|trouble|advice|asks|verdict)}$")
+    found = {each for name in make_languages.modules() for each in templates(importlib.import_module(name))}
+    sentences = [each for each in found if each.text[0].isupper() or each.text.startswith("{path}")]
+    assert len(sentences) > 300
+    assert [each for each in sentences if not part.search(each.id) and not stop.search(each.text)] == []
+
+
+@pytest.mark.parametrize("right", [True, False, None])
+def test_right_or_wrong_stands_first(right):
+    """In the window's heading and list (``said``) and in what commands print; nothing where nothing is marked."""
+    verdict = (Template("test.wording", "You had the one: 3 of 4.")(),)
+    head = {True: "Right. ", False: "Not yet. ", None: ""}[right]
+    result = Result(drill="one", rung=1, seed=1, right=right, score=0.5, verdict=verdict)
+    assert str(result) == " ".join(map(str, said(right, verdict))) == f"{head}You had the one: 3 of 4."
+    assert result.to_record()["verdict"] == [{"say": "test.wording"}]
 
 
 @pytest.mark.parametrize("drill", drills().values(), ids=lambda drill: drill.id)
