@@ -37,14 +37,14 @@ SIGNALS = tuple(Signal)
 # are missing here follow from what the next phrase plays. Where nothing is drawn, one of them is: so no more than a
 # third of the turns carry a fill or a roll.
 LIKELY = {
-    Signal.FILL: (0.2, 0.24, 0.22, 0.2),
+    Signal.FILL: (0.14, 0.2, 0.22, 0.2),
     Signal.ROLL: (0.02, 0.04, 0.1, 0.12),
-    Signal.BEAT_WITHOUT_DRUMS: (0.14, 0.18, 0.2, 0.2),
+    Signal.BEAT_WITHOUT_DRUMS: (0.08, 0.18, 0.2, 0.2),
     Signal.BAR_WITHOUT_DRUMS: (0.01, 0.06, 0.15, 0.2),
     Signal.RISER: (0.03, 0.12, 0.35, 0.5),
     Signal.REVERSED_CRASH: (0.06, 0.14, 0.25, 0.3),
-    Signal.CRASH: (0.28, 0.55, 0.85, 0.95),
-    Signal.IMPACT: (0.02, 0.08, 0.25, 0.45),
+    Signal.CRASH: (0.2, 0.6, 0.85, 0.95),
+    Signal.IMPACT: (0.02, 0.08, 0.2, 0.6),
     Signal.DOWN_SWEEP: (0.03, 0.1, 0.2, 0.3),
     Signal.ECHO: (0.03, 0.06, 0.12, 0.2),
     Signal.FILTER: (0.01, 0.05, 0.15, 0.25),
@@ -53,7 +53,7 @@ LIKELY = {
 BY_MACHINE = (Signal.ROLL, Signal.RISER, Signal.IMPACT, Signal.DOWN_SWEEP, Signal.ECHO, Signal.FILTER)
 BANDS = ("pop-rock", "soul", "funk", "disco", "six-eight", "three-four", "five-four")
 # Velocity of crash and impact, the longest fill in beats, and the bars of a roll, by size.
-LOUD = (0.62, 0.75, 0.9, 1.0)
+LOUD = (0.5, 0.72, 0.86, 1.0)
 FILL_BEATS = (2, 3, 4, 4)
 ROLL_BARS = (1, 1, 2, 4)
 # Beats from the turn on which a last stroke comes again, each time softer by this factor.
@@ -107,7 +107,10 @@ def draw_signals(
             drawn.add(signal)
     if Signal.RISER in drawn:
         drawn.discard(Signal.REVERSED_CRASH)
-    return frozenset(drawn or {known[int(chance[-2] * len(known))]})
+    if not drawn:  # then the usual ones of this size are the likelier
+        shares = np.cumsum([LIKELY[signal][size - 1] for signal in known])
+        drawn = {known[int(np.searchsorted(shares, chance[-2] * shares[-1], side="right"))]}
+    return frozenset(drawn)
 
 
 def usual_signals(family: str) -> frozenset[Signal]:

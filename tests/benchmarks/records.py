@@ -151,7 +151,7 @@ def _kicks() -> dict[str, dict[str, Any]]:
 
 
 def _turns() -> dict[str, dict[str, Any]]:
-    """How far the two beats from a turn on are louder than the beat before it, by the bars that it closes."""
+    """How far the two beats from a turn on are louder than those two bars before, by the bars that it closes."""
     steps: dict[int, list[float]] = {1: [], 2: [], 3: [], 4: []}
     for name in GROOVES:
         for seed in SEEDS:
@@ -161,7 +161,7 @@ def _turns() -> dict[str, dict[str, Any]]:
             for turn in record.turns:
                 size = turn_size(round(turn.time_s / beat_s / 4), section_ends=False)
                 at, beat = int(turn.time_s * RATE), int(beat_s * RATE)
-                before, after = (np.mean(sound[slice(*part)] ** 2) for part in ((at - beat, at), (at, at + 2 * beat)))
+                before, after = (np.mean(sound[start : start + 2 * beat] ** 2) for start in (at - 8 * beat, at))
                 steps[size].append(10 * np.log10(after / before))
     means = [float(np.mean(found)) for found in steps.values()]
     return {

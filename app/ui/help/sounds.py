@@ -27,7 +27,7 @@ LEAD_IN_S = 0.5
 TAP_VOICE = "cowbell"
 SECOND_KIT_SEED = 3
 # With this seed the fill before the turn takes beats three and four, on the toms.
-TURN_SEED = 25
+TURN_SEED = 55
 
 # The basic pattern (common practice: kick on 1 and 3, snare on 2 and 4).
 PLAIN = """

@@ -372,7 +372,7 @@ def test_a_band_does_not_turn_by_machine(name):
 def test_a_roll_thickens_into_its_turn():
     """Strokes a beat and their force rise through its one, two or four bars."""
     rolls = set()
-    for seed in range(12):
+    for seed in range(24):
         made = record(seed, name="techno", form="verse:64", phrase_bars=8, signals=("snare roll", "crash"))
         snares = made.hits.only("snare")
         for turn in made.turns:
