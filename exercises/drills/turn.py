@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.forms.drill import Drill
+from exercises.forms.drill import Drill, promised
 from exercises.forms.pools import FOURS, MIXED
 from exercises.forms.rungs import Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
@@ -16,7 +16,7 @@ from exercises.trial.tap_verdict import with_extra
 from exercises.trial.trial import Answer, Help, Kind, Result, TapMarks, Trial
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template
-from synth.score.arrangement import arrange
+from synth.score.arrangement import Arrangement, arrange
 from synth.score.departures import Departure
 from synth.score.form import Form
 from synth.score.grooves import Groove
@@ -194,17 +194,26 @@ class TurnDrill(Drill[TurnRung]):
         length = rung.lengths[int(rng.integers(len(rung.lengths)))]
         start_bar = int(rng.random() * length) if rung.cold else 0
         per_bar = groove.metre.beats_per_bar
-        record = arrange(
-            groove,
-            tempo_bpm=tempo_bpm,
-            form=Form((("verse", length * (-(-(start_bar + rung.total_bars) // length))),)),
-            phrase_bars=length,
-            seed=int(rng.integers(2**31)),
-            song=rung.music.parts,
-            exceptions=rung.traps,
-            signals=rung.signals,
-        )
-        arrangement = record.excerpt(start_bar * per_bar, rung.total_bars * per_bar, lead_in_s=LEAD_IN_S)
+
+        def sound(record_seed: int) -> Arrangement:
+            record = arrange(
+                groove,
+                tempo_bpm=tempo_bpm,
+                form=Form((("verse", length * (-(-(start_bar + rung.total_bars) // length))),)),
+                phrase_bars=length,
+                seed=record_seed,
+                song=rung.music.parts,
+                exceptions=rung.traps,
+                signals=rung.signals,
+            )
+            return record.excerpt(start_bar * per_bar, rung.total_bars * per_bar, lead_in_s=LEAD_IN_S)
+
+        def misleads(sound: Arrangement) -> bool:
+            last_s = float(_turns_s(sound.count.phrase_starts_s)[-1])
+            heard = {odd.kind for odd in sound.exceptions if LEAD_IN_S + 1e-6 < odd.start_s < last_s}
+            return Departure.FALSE_TURN not in rung.traps or Departure.FALSE_TURN in heard
+
+        arrangement = promised(rng, sound, misleads)
         return Trial(
             question=self.asks(),
             arrangement=arrangement,
