@@ -71,6 +71,7 @@ class _Kept(Struct):
     items: Annotated[list[_KeptItem], Meta(min_length=1, max_length=60)]
     at: Annotated[int, Meta(ge=0)]
     spent_s: Annotated[float, Meta(ge=0, le=DAY_S)]
+    rests: Sentence | None = None
 
 
 @dataclass(slots=True)
@@ -188,7 +189,14 @@ class Today:
             }
             for item, count in zip(self.plan.items, self.counts, strict=True)
         ]
-        return {"minutes": self.plan.minutes, "items": items, "at": self.at, "spent_s": min(self.spent_s, DAY_S)}
+        rests = None if self.plan.rests is None else self.plan.rests.to_json()
+        return {
+            "minutes": self.plan.minutes,
+            "items": items,
+            "at": self.at,
+            "spent_s": min(self.spent_s, DAY_S),
+            "rests": rests,
+        }
 
     @classmethod
     def from_json(cls, data: Any) -> "Today":
@@ -203,7 +211,8 @@ class Today:
             Item(each.drill, each.rung, each.trials, each.minutes, each.reason, Say.from_json(to_builtins(each.why)))
             for each in kept.items
         )
-        today = cls(Plan(items, kept.minutes), at=kept.at, spent_s=kept.spent_s)
+        rests = None if kept.rests is None else Say.from_json(to_builtins(kept.rests))
+        today = cls(Plan(items, kept.minutes, rests), at=kept.at, spent_s=kept.spent_s)
         today.counts = [each.done for each in kept.items]
         return today
 

@@ -16,7 +16,7 @@ from synth.base.errors import Trouble, near
 def drills() -> MappingProxyType[str, Drill[Any]]:
     """All drills by id, in the order of the ladder."""
     found: list[Drill[Any]] = [import_module(f"{__name__}.{each.name}").DRILL for each in iter_modules(__path__)]
-    return MappingProxyType({each.id: each for each in sorted(found, key=lambda each: (each.place, each.id))})
+    return MappingProxyType({each.id: each for each in sorted(found, key=lambda each: (each.ladder, each.id))})
 
 
 def drill(id: str) -> Drill[Any]:

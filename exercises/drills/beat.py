@@ -110,6 +110,7 @@ class Beat(TapDrill[BeatRung]):
 
     id = "beat"
     place = 30
+    ladder = 30
     title = Template("beat.title", "The beat")
     asks = Template("beat.asks", "Tap along with every beat, as you would nod your head.")
     rungs = RUNGS

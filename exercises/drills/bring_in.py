@@ -120,6 +120,7 @@ class BringIn(PressDrill[BringInRung]):
 
     id = "bring-in"
     place = 140
+    ladder = 50
     title = Template("bring_in.title", "Bring it in")
     asks = Template(
         "bring_in.asks", "Press once to start the second record: its first beat is to land on the one of a phrase."

@@ -110,6 +110,7 @@ class CountAlong(Drill[CountRung]):
 
     id = "count-along"
     place = 10
+    ladder = 10
     title = Template("count_along.title", "Count along")
     asks = Template(
         "count_along.asks", "Listen and count along aloud: the number of the bar on its one, then the beats."

@@ -152,6 +152,9 @@ class Drum(ChoiceDrill[DrumRung]):
 
     id = "drum"
     place = 20
+    ladder = 20
+    main_rungs = 4
+    often = 0.5
     title = Template("drum.title", "The drum")
     asks = WHICH
     kind = Kind.CHOICE

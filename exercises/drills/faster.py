@@ -94,6 +94,7 @@ class Faster(ChoiceDrill[FasterRung]):
 
     id = "faster"
     place = 120
+    ladder = 140
     title = Template("faster.title", "Which is faster?")
     asks = Template("faster.asks", "You hear two excerpts with a pause between them. Which is faster?")
     kind = Kind.CHOICE

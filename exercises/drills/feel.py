@@ -121,6 +121,7 @@ class Feel(ToldDrill[FeelRung]):
 
     id = "feel"
     place = 100
+    ladder = 130
     title = Template("feel.title", "Half time or double time")
     asks = Template(
         "feel.asks",

@@ -194,6 +194,7 @@ class InLine(ChoiceDrill[InLineRung]):
 
     id = "in-line"
     place = 130
+    ladder = 100
     title = Template("in_line.title", "In line")
     asks = Template(
         "in_line.asks", "Two records play at once. Say whether they share the same one, or how far apart they are."

@@ -128,6 +128,7 @@ class Land(PressDrill[LandRung]):
 
     id = "land"
     place = 150
+    ladder = 120
     title = Template("land.title", "Land the intro")
     asks = Template(
         "land.asks", "Press once to start the second record so that its intro ends exactly where the outro begins."

@@ -158,6 +158,7 @@ class OddPhrase(ChoiceDrill[OddRung]):
 
     id = "odd-phrase"
     place = 90
+    ladder = 160
     title = Template("odd_phrase.title", "The odd phrase")
     asks = Template(
         "odd_phrase.asks",

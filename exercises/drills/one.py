@@ -150,6 +150,7 @@ class One(TapDrill[OneRung]):
 
     id = "one"
     place = 40
+    ladder = 40
     title = Template("one.title", "The one")
     asks = Template("one.asks", "Tap only the one, the first beat of every bar.")
     rungs = RUNGS

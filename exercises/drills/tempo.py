@@ -100,6 +100,7 @@ class Tempo(ToldDrill[TempoRung]):
 
     id = "tempo"
     place = 110
+    ladder = 150
     title = Template("tempo.title", "The tempo")
     asks = Template("tempo.asks", "Tap every beat. When the drums stop, say how many beats a minute they had.")
     gives = Template("tempo.gives", "BPM")

@@ -247,6 +247,7 @@ class Through(Drill[ThroughRung]):
 
     id = "through"
     place = 60
+    ladder = 110
     title = Template("through.title", "Through the silence")
     asks = Template("through.asks", "The drums fall silent. Count on, and tap the one on which they come back.")
     kind = Kind.TAPS

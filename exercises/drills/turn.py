@@ -181,6 +181,7 @@ class TurnDrill(Drill[TurnRung]):
 
     id = "turn"
     place = 70
+    ladder = 70
     title = Template("turn.title", "The turn of the phrase")
     asks = Template(
         "turn.asks",

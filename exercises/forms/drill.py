@@ -33,13 +33,18 @@ SAME_KITS_TO = 2
 class Drill(ABC, Generic[R]):
     """A kind of trial.
 
-    ``id`` names it in commands and in the logbook, ``place`` orders the ladder, ``title`` is its short name,
+    ``id`` names it in commands and in the logbook. ``ladder`` is its position in the order of beginning, ``place``
+    seeds its trials and gives the difficulty of its first rung; a plan climbs ``main_rungs`` of its rungs, the others
+    are for who wants them, and repeats it ``often`` times as often as other drills. ``title`` is its short name,
     ``asks`` the instruction. ``gives`` names a number that is asked for, ``gives_about`` is a typical, uninformative
     one. ``marked_by`` names the columns of a rung that marking reads: a trial keeps them as its ``rules``.
     """
 
     id: str
     place: int
+    ladder: int
+    main_rungs: int = 99
+    often: float = 1.0
     title: Template
     asks: Template
     gives: Template = Template("drill.gives", "Answer")

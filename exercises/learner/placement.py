@@ -85,7 +85,7 @@ def begin_with(fresh: Level) -> DrillRung:
 
     ``fresh``: prior of a drill not yet tried.
     """
-    marked = sorted((one for one in drills().values() if one.kind is not Kind.NONE), key=lambda one: one.place)
+    marked = [one for one in drills().values() if one.kind is not Kind.NONE]
     well = [one for one in marked if fresh.expects(difficulty(one, 1), usual(one.id, 1)[0]) >= AIM]
     one = (well or marked[:1])[-1]
     return DrillRung(one.id, fresh.rung(one))

@@ -2,16 +2,23 @@
 
 Spacing. What is to be remembered for a week is best repeated after 20 to 40 % of it, for a year after 5 to 10 %
 (Cepeda et al. 2008, Psychological Science 19, 1095-1102, who studied the recall of facts; that skills of the ear
-follow the same gaps is our assumption). A drill on its first rungs is to last a week: it is due
-1.4 days after the last practice and overdue after 2.8. From ``WEEK_RUNGS`` on each rung doubles the time, up to a
-year, and its share falls from 30 to 7.5 %, linear in the logarithms (our interpolation).
+follow the same gaps is our assumption). A drill on its first rungs is to last a week: it is due 1.4 days after the last practice and overdue
+after 2.8. From ``WEEK_RUNGS`` on each rung doubles the time, up to a year, and its share falls from 30 to 7.5 %,
+linear in the logarithms (our interpolation). A drill whose main path is done (``Drill.main_rungs``) is to last
+a year.
 
-Load. A drill practised every g days takes 1/g of a day's places. A new drill is begun only while all fit into the
-places of the days on which this learner practises. So the ladder is climbed a few drills at a time.
+Spiral. The first drills of the ladder, up to ``CIRCLE_ENDS``, are begun one a practice day, whatever becomes of the
+ones before. Afterwards the next drill is begun while all fit into the places of the days on which this learner
+practises, and its first rung should go half well; and after ``LONGEST_STAY_D`` without a new one in any case. No
+drill waits for another.
 
-Selection, in this order: a warm-up; what is due, the weakest first, then the most overdue; one place for the next
-drill of the ladder, if it fits. If an item would exceed ``MOST_ITEM_MIN``, what comes back next is added, then the
-ladder. Anything may be skipped without penalty and is due tomorrow.
+Rest. A drill whose first rung goes well in less than ``STUCK_BELOW`` after ``STUCK_FROM`` answers rests ``REST_D``
+days each time; the plan says so, and names the drill to go back to.
+
+Selection, in this order: a warm-up, another one each day; what is due, the weakest first, then the most overdue; one
+place for the next drill of the ladder. What is left is filled with what comes back next, then the ladder. Anything
+may be skipped without penalty and is due tomorrow. After more than ``MISSED_D`` days without practice the plan is
+shorter and begins nothing new.
 
 Start of the ladder. A drill counts as begun from ``TOLD_FROM`` answers on: the few of a placement run are no
 practice. Drills below both the first practised one and the one where the answers say to begin are not climbed (see
@@ -25,16 +32,29 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 from exercises.drills import drills
 from exercises.forms.drill import Drill
-from exercises.learner.level import PLACE_STEP, TOLD_FROM, Level, usual
+from exercises.learner.level import TOLD_FROM, Level, difficulty, usual
 from exercises.learner.placement import DrillRung, begin_with
-from exercises.learner.reasons import BEGIN, DUE, DUE_YESTERDAY, FIRST, NEXT, OVERDUE, SPARE, WARM_UP, WEAK, Reason
+from exercises.learner.reasons import (
+    BEGIN,
+    DUE,
+    DUE_YESTERDAY,
+    FIRST,
+    NEXT,
+    OVERDUE,
+    RESTS,
+    RESTS_FOR,
+    SPARE,
+    WARM_UP,
+    WEAK,
+    Reason,
+)
 from exercises.learner.stored_levels import LearnerLevels, learner_levels
-from exercises.logbook.history import Practised, beside_s, practised, practised_share
+from exercises.logbook.history import Practised, beside_s, lately_s, practised, practised_share
 from exercises.logbook.store import Logbook
 from exercises.trial.trial import Kind
 from synth.base.words import Say
@@ -42,7 +62,7 @@ from synth.base.words import Say
 SHORTEST_MIN, USUAL_MIN, LONGEST_MIN = 5, 10, 30
 # Usual minutes of an item, and of the warm-up.
 ITEM_MIN, WARM_UP_MIN = 2.0, 1.5
-# Most minutes of an item, or a quarter of the plan, while there is another drill to practise.
+# Most minutes of an item while there is another drill to practise.
 MOST_ITEM_MIN = 4.5
 # Default seconds beside a trial's sound: answer, result, next start; the start alone where nothing is marked.
 BESIDE_S, START_S = 15.0, 4.0
@@ -52,8 +72,19 @@ WEEK_SHARE, YEAR_SHARE = 0.30, 0.075
 # Due and overdue relative to the middle of the range: 20 to 40 %, 5 to 10 %.
 EARLY, LATE = 2 / 3, 4 / 3
 WEEK_RUNGS = 3
-# Rung that the previous drill of the ladder must reach before the next one begins.
-READY_RUNG = 2
+# A rung whose gap is that of a year.
+MASTERED = 9
+# The last drill of the ladder's first circle, and the longest time in days after it without a new drill.
+CIRCLE_ENDS = "bring-in"
+LONGEST_STAY_D = 3
+# Least expected share of right answers, guessing apart, on the first rung of a drill that is begun before that time.
+HALF_WELL = 0.5
+# Share below which, and fewest answers from which on, a drill is stuck on its first rung; it rests for so many days.
+STUCK_BELOW, STUCK_FROM, REST_D = 0.3, 20, 6.0
+# Share of a drill in the practice of so many days from which on others come first.
+MOST_SHARE, MONTH_D = 0.11, 28
+# Days without practice that shorten no plan.
+MISSED_D = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,10 +101,11 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """Today's items in order; ``minutes`` as requested."""
+    """Today's items in order; ``minutes`` as requested; ``rests`` says which drill rests, and what to go back to."""
 
     items: tuple[Item, ...]
     minutes: int
+    rests: Say | None = None
 
     @property
     def whole_minutes(self) -> tuple[int, ...]:
@@ -126,8 +158,21 @@ def plan(
     day = now.astimezone(UTC).timestamp() / 86_400
     often = 1.0 if logbook is None else practised_share(logbook, learner, now.date())
     beside = None if logbook is None else beside_s(logbook, learner)
-    chooser = _Chooser(done, stands, day, now.date(), minutes, often, BESIDE_S if beside is None else beside, begin)
-    return Plan(tuple(chooser.items()), minutes)
+    gone_d = (now.date() - max((each.last for each in done.values()), default=now.date())).days
+    back = gone_d > MISSED_D
+    minutes = shrunk(minutes, gone_d) if back else minutes
+    lately = {} if logbook is None else lately_s(logbook, learner, now.date() - timedelta(days=MONTH_D))
+    month_s = MONTH_D * often * minutes * 60
+    shares = {each.id: lately.get(each.id, 0.0) / (each.often * month_s) for each in ladder()}
+    chooser = _Chooser(
+        done, stands, day, now.date(), minutes, often, BESIDE_S if beside is None else beside, begin, shares, back
+    )
+    return Plan(tuple(chooser.items()), minutes, chooser.rests())
+
+
+def shrunk(minutes: int, gone_d: int) -> int:
+    """Minutes of the plan of somebody who comes back after so many days: two thirds, after a fortnight half."""
+    return max(SHORTEST_MIN, round(minutes * (1 / 2 if gone_d > 14 else 2 / 3)))
 
 
 def to_begin(tried: Sequence[str], fresh: Level, begin: DrillRung | None = None) -> list[Drill[Any]]:
@@ -136,10 +181,10 @@ def to_begin(tried: Sequence[str], fresh: Level, begin: DrillRung | None = None)
     Starts at ``begin`` or where ``fresh`` (the prior of a drill not yet tried) says, at most at the lowest drill
     tried; drills below come last.
     """
-    start = drills()[(begin or begin_with(fresh)).drill].place
-    base = min([start, *(drills()[drill].place for drill in tried)])
-    rows = [each for each in _ladder() if each.id not in tried]
-    return [each for each in rows if each.place >= base] + [each for each in rows if each.place < base]
+    start = drills()[(begin or begin_with(fresh)).drill].ladder
+    base = min([start, *(drills()[drill].ladder for drill in tried)])
+    rows = [each for each in ladder() if each.id not in tried]
+    return [each for each in rows if each.ladder >= base] + [each for each in rows if each.ladder < base]
 
 
 def lowest(rungs: Mapping[str, int]) -> str | None:
@@ -161,6 +206,8 @@ class _Chooser:
     often: float
     beside_s: float
     begin: DrillRung | None = None
+    shares: Mapping[str, float] = field(default_factory=dict)
+    back: bool = False
     rungs: dict[str, int] = field(default_factory=dict)
 
     def items(self) -> list[Item]:
@@ -175,20 +222,23 @@ class _Chooser:
             if len(chosen) < room and not again and row[0] not in [drill for drill, _, _ in chosen]:
                 chosen.append(row)
 
-        for row in [*first, *begun, *coming]:
-            take(row, places)
-        # Fill the time: what is not due, and further drills of the ladder.
-        fewest = math.ceil((self.minutes - WARM_UP_MIN) / max(MOST_ITEM_MIN, self.minutes / 4))
-        for row in [*self.spare(), *self.ladder()]:
+        fewest = math.ceil((self.minutes - WARM_UP_MIN) / MOST_ITEM_MIN)
+        # Fill the time: what is not due, and on the first days further drills of the ladder.
+        rows = [*first, *begun, *coming, *self.spare()]
+        for row in rows:
+            if not self.full(row[0]):
+                take(row, places)
+        last = [*sorted(rows, key=lambda row: self.shares[row[0]]), *self.spare(resting=True)]
+        for row in [*self.ladder(), *last]:
             take(row, fewest)
         each_min = (self.minutes - WARM_UP_MIN) / len(chosen)
-        rows = [warm, *((drill, self.rung(drill), reason, why) for drill, reason, why in chosen)]
-        takes_min = [self.takes_s(drill, rung) / 60 for drill, rung, _, _ in rows]
+        planned = [warm, *((drill, self.rung(drill), reason, why) for drill, reason, why in chosen)]
+        takes_min = [self.takes_s(drill, rung) / 60 for drill, rung, _, _ in planned]
         counts = _counts(takes_min, [WARM_UP_MIN] + [each_min] * len(chosen))
         scale = self.minutes / sum(count * each for count, each in zip(counts, takes_min, strict=True))
         return [
             Item(drill, rung, count, count * each * scale, reason, why)
-            for (drill, rung, reason, why), count, each in zip(rows, counts, takes_min, strict=True)
+            for (drill, rung, reason, why), count, each in zip(planned, counts, takes_min, strict=True)
         ]
 
     def takes_s(self, drill: str, rung: int) -> float:
@@ -196,13 +246,36 @@ class _Chooser:
         return usual(drill, rung)[1] + (START_S if drills()[drill].kind is Kind.NONE else self.beside_s)
 
     def rung(self, drill: str) -> int:
+        """The rung that suits the learner, on the drill's main path."""
         if drill not in self.rungs:
             self.rungs[drill] = self.levels.level(drill).rung(drills()[drill])
-        return self.rungs[drill]
+        return min(self.rungs[drill], drills()[drill].main_rungs)
 
-    def days_ago(self, drill: str) -> int:
-        """Calendar days since the last practice, in any mode."""
-        return max(0, (self.today - self.done[drill].last).days)
+    def gap(self, drill: str) -> Gap:
+        """When a drill comes back: one that rests after ``REST_D`` days, one whose main path is done seldom."""
+        if self.stuck(drill):
+            return Gap(REST_D, LATE / EARLY * REST_D)
+        rung = self.rung(drill)
+        found = gap(MASTERED if self.rungs[drill] > drills()[drill].main_rungs else rung)
+        return Gap(found.due_d / drills()[drill].often, found.late_d / drills()[drill].often)
+
+    def full(self, drill: str) -> bool:
+        """Whether a drill had its share of the last weeks, so that others come first."""
+        return self.shares[drill] > MOST_SHARE
+
+    def stuck(self, drill: str) -> bool:
+        """Whether a drill's first rung goes badly after many answers."""
+        level = self.levels.level(drill)
+        return level.answers >= STUCK_FROM and self.rung(drill) == 1 and self.first_rung(level, drill) < STUCK_BELOW
+
+    def first_rung(self, level: Level, drill: str) -> float:
+        """Expected share of right answers on a drill's first rung, guessing apart."""
+        return level.expects(difficulty(drills()[drill], 1))
+
+    def days_ago(self, drill: str, *, first: bool = False) -> int:
+        """Calendar days since the last practice, in any mode, or since the ``first``."""
+        done = self.done[drill]
+        return max(0, (self.today - (done.first if first else done.last)).days)
 
     def elapsed_d(self, drill: str) -> float:
         """Days since the last answer, or since the day of later busy practice."""
@@ -210,7 +283,7 @@ class _Chooser:
 
     def tried(self) -> list[str]:
         """Drills that count as begun."""
-        return [each.id for each in _ladder() if self.levels.level(each.id).answers >= TOLD_FROM]
+        return [each.id for each in ladder() if self.levels.level(each.id).answers >= TOLD_FROM]
 
     def ladder(self) -> list[tuple[str, Reason, Say]]:
         """Drills to begin, in order."""
@@ -221,20 +294,22 @@ class _Chooser:
         return self.begin is not None and self.begin.drill == drill
 
     def warm_up(self) -> tuple[str, int, Reason, Say]:
-        """The drill with the highest level for its place, one rung lower; on the first days, counting along."""
-        first = next(iter(sorted(drills().values(), key=lambda each: each.place)))
+        """Of the drills that go well the one not practised for longest, one rung lower; first, counting along."""
+        first = next(iter(drills().values()))
         tried = self.tried()
         if not tried or (first.kind is Kind.NONE and sum(each.trials for each in self.done.values()) < 20):
             return first.id, 1, Reason.WARM_UP, FIRST()
-        surest = max(tried, key=lambda drill: self.levels.level(drill).theta - PLACE_STEP * drills()[drill].place)
-        return surest, max(1, self.rung(surest) - 1), Reason.WARM_UP, WARM_UP()
+        by_level = sorted(tried, key=lambda drill: self.levels.level(drill).theta - difficulty(drills()[drill], 1))
+        well = by_level[len(by_level) // 2 :]
+        longest = max(well, key=lambda drill: (not self.full(drill), self.elapsed_d(drill), well.index(drill)))
+        return longest, max(1, self.rung(longest) - 1), Reason.WARM_UP, WARM_UP()
 
     def due(self) -> list[tuple[str, Reason, Say]]:
         """Drills that are due: the lowest of all first, then the most overdue."""
         found: list[tuple[float, str, Reason, Say]] = []
-        weakest = lowest({drill: self.rung(drill) for drill in self.tried()})
+        weakest = lowest({drill: self.rung(drill) for drill in self.tried() if not self.stuck(drill)})
         for drill in self.tried():
-            gone_d, wait = self.elapsed_d(drill), gap(self.rung(drill))
+            gone_d, wait = self.elapsed_d(drill), self.gap(drill)
             if gone_d < wait.due_d:
                 continue
             if drill == weakest:
@@ -246,26 +321,51 @@ class _Chooser:
         return [(drill, reason, why) for _, drill, reason, why in sorted(found, key=lambda row: (-row[0], row[1]))]
 
     def next(self, places: int) -> list[tuple[str, Reason, Say]]:
-        """Drills to begin, as far as the load allows."""
+        """Drills to begin: up to three on the first day, later at most one a day, none for who has just come back."""
+        if self.back and self.begin is None:
+            return []
         tried = self.tried()
-        load = sum(1 / gap(self.rung(drill)).middle_d for drill in tried)
-        ready = all(self.rung(drill) >= READY_RUNG for drill in tried[-1:])
         found: list[tuple[str, Reason, Say]] = []
         if self.begin is not None:
             found.append((self.begin.drill, Reason.NEXT, BEGIN(asks=drills()[self.begin.drill].asks())))
+        most = 1 if tried and self.begin is None else 3
+        newest = min((self.days_ago(drill, first=True) for drill in tried), default=LONGEST_STAY_D)
+        fits = sum(1 / self.gap(drill).late_d for drill in tried) + 1 / gap(1).late_d <= places * self.often
         for row in self.ladder():
-            load += 1 / gap(1).middle_d
-            # Up to three on the first day, later one a day.
-            if load > places * self.often or len(found) >= (1 if tried and self.begin is None else 3) or not ready:
-                break
-            if row not in found:
+            drill = row[0]
+            circle = drills()[drill].ladder <= drills()[CIRCLE_ENDS].ladder
+            ready = fits and self.first_rung(self.levels.fresh, drill) >= HALF_WELL
+            if (circle or ready or newest >= LONGEST_STAY_D) and row not in found:
                 found.append(row)
-        return found
+            if len(found) >= most:
+                break
+        return found[:most]
 
-    def spare(self) -> list[tuple[str, Reason, Say]]:
-        """Drills that are begun, the nearest to being due first."""
-        rows = sorted(self.tried(), key=lambda drill: (-self.elapsed_d(drill) / gap(self.rung(drill)).due_d, drill))
+    def rests(self) -> Say | None:
+        """Says of the drill practised last of those that rest that it does, and which one below it to go back to."""
+        tried = self.tried()
+        resting = [drill for drill in tried if self.rests_now(drill)]
+        if not resting:
+            return None
+        last = min(resting, key=self.elapsed_d)
+        below = [drill for drill in tried if not self.stuck(drill)]
+        back = max(
+            below,
+            key=lambda drill: (drills()[drill].ladder < drills()[last].ladder, drills()[drill].ladder),
+            default=None,
+        )
+        title = drills()[last].title()
+        return RESTS(drill=title) if back is None else RESTS_FOR(drill=title, back=drills()[back].title())
+
+    def spare(self, *, resting: bool = False) -> list[tuple[str, Reason, Say]]:
+        """Drills that are begun, the nearest to being due first: those that are awake, or those that rest."""
+        drills = [drill for drill in self.tried() if self.rests_now(drill) is resting]
+        rows = sorted(drills, key=lambda drill: (-self.elapsed_d(drill) / self.gap(drill).due_d, drill))
         return [(drill, Reason.SPARE, SPARE()) for drill in rows]
+
+    def rests_now(self, drill: str) -> bool:
+        """Whether a drill is stuck and its rest is not over."""
+        return self.stuck(drill) and self.elapsed_d(drill) < REST_D
 
 
 def _counts(takes_min: Sequence[float], shares_min: Sequence[float]) -> list[int]:
@@ -286,6 +386,6 @@ def _counts(takes_min: Sequence[float], shares_min: Sequence[float]) -> list[int
         counts[min(nearer)[1]] += sign
 
 
-def _ladder() -> list[Drill[Any]]:
+def ladder() -> list[Drill[Any]]:
     """Marked drills in the order of the ladder."""
-    return sorted((each for each in drills().values() if each.kind is not Kind.NONE), key=lambda each: each.place)
+    return [each for each in drills().values() if each.kind is not Kind.NONE]

@@ -24,6 +24,12 @@ SPARE = Template("plan.spare", "There is time left, and this is what comes back 
 
 BEGIN = Template("plan.begin", "Your answers say to begin here: {asks}")
 
+RESTS = Template("plan.rests", "{drill} rests for some days: it will come back by itself.")
+
+RESTS_FOR = Template(
+    "plan.rests_for", "{drill} rests for some days. Go back to {back} meanwhile: it makes the way easier."
+)
+
 
 class Reason(StrEnum):
     """Why something is in the plan."""

@@ -93,6 +93,16 @@ def practised(logbook: Logbook, learner: str) -> dict[str, Practised]:
     }
 
 
+def lately_s(logbook: Logbook, learner: str, since: date) -> dict[str, float]:
+    """Seconds of practice in each drill from a day on."""
+    rows = logbook.rows(
+        "SELECT drill, sum(spent_s) FROM days"
+        " WHERE learner = (SELECT id FROM learners WHERE name = ?) AND day >= ? GROUP BY drill",
+        (learner, since.isoformat()),
+    )
+    return {drill: float(seconds) for drill, seconds in rows}
+
+
 def beside_s(logbook: Logbook, learner: str, fewest: int = 5, latest: int = 100) -> float | None:
     """Median seconds a learner takes for a trial beside its sound; None before ``fewest`` trials.
 

@@ -50,7 +50,9 @@ class Suggestion:
 def ladder(levels: LearnerLevels, done: Mapping[str, Practised]) -> tuple[LadderRow, ...]:
     """A row for each marked drill, in the order of the ladder."""
     rows = []
-    for each in sorted((one for one in drills().values() if one.kind is not Kind.NONE), key=lambda one: one.place):
+    for each in drills().values():
+        if each.kind is Kind.NONE:
+            continue
         stood, practised = levels.tried.get(each.id), done.get(each.id)
         last = None if practised is None else practised.last
         if stood is None or stood.level.answers < TOLD_FROM:

@@ -131,7 +131,7 @@ def summary(logbook: Logbook, learner: str, now: date | None = None) -> Summary:
     """Summary of a learner over all marked drills practised, in the order of the ladder; ``now`` as in ``weeks``."""
     done, stands = practised(logbook, learner), learner_levels(logbook, learner)
     marked = (each for each in drills().values() if each.kind is not Kind.NONE)
-    ladder = sorted((each for each in marked if each.id in done), key=lambda each: each.place)
+    ladder = [each for each in marked if each.id in done]
     return Summary(
         learner,
         tuple(weeks(logbook, learner, now=now)),

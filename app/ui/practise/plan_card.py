@@ -51,6 +51,8 @@ class PlanCard(Scrolled):
         column = QVBoxLayout(whole)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(sheet)
+        if today.plan.rests is not None:
+            column.addWidget(label(spoken(today.plan.rests), "soft", wrap=True))
         column.addStretch(1)
         self.setWidget(whole)
         self._now = now

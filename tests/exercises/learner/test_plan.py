@@ -10,7 +10,7 @@ import pytest
 from exercises.drills import drills
 from exercises.learner.level import chance_of, difficulty, expected
 from exercises.learner.placement import DrillRung
-from exercises.learner.plan import BESIDE_S, START_S, Plan, gap, plan
+from exercises.learner.plan import BESIDE_S, REST_D, START_S, Plan, gap, plan
 from exercises.learner.reasons import Reason
 from exercises.logbook.history import beside_s
 from exercises.logbook.store import Logbook
@@ -59,8 +59,8 @@ def test_gaps_are_20_to_40_percent_of_a_week_and_5_to_10_of_a_year():
     assert rising == sorted(rising)
 
 
-def test_what_is_learnt_comes_back_within_20_to_40_percent_of_a_week(month):
-    """Of the drills on their first rungs: no gap before what is practised again is shorter, nine in ten no longer."""
+def test_what_is_learnt_comes_back_after_20_percent_of_a_week_and_within_three_days(month):
+    """Of the drills on their first rungs. 40 % are 2.8 days: in whole days three, as one place is for what is new."""
     at, gaps = {}, []
     for day, today in month.items():
         for item in today.items:
@@ -70,13 +70,13 @@ def test_what_is_learnt_comes_back_within_20_to_40_percent_of_a_week(month):
     gaps = np.array(gaps)
     assert len(gaps) > 30
     assert gaps.min() >= 0.2 * 7
-    assert np.mean(gaps <= 0.4 * 7) >= 0.9
+    assert np.mean(gaps <= np.ceil(0.4 * 7)) >= 0.9
 
 
 def test_the_first_day_begins_with_counting_and_the_first_drills_of_the_ladder():
     """No logbook at all, or an empty one."""
     items = plan(None, "me", NOW).items
-    ladder = sorted(drills().values(), key=lambda each: each.place)
+    ladder = sorted(drills().values(), key=lambda each: each.ladder)
     assert items[0].drill == ladder[0].id
     assert items[0].reason is Reason.WARM_UP
     marked = [each.id for each in ladder if each.kind is not Kind.NONE]
@@ -179,7 +179,7 @@ class TestAfterPlacement:
             later = [plan(logbook, "me", NOW + timedelta(days=day)) for day in (1, 2, 3)]
         new = [item.drill for today in later for item in today.items if item.reason is Reason.NEXT]
         assert new
-        assert all(drills()[drill].place > drills()["one"].place for drill in new)
+        assert all(drills()[drill].ladder > drills()["one"].ladder for drill in new)
 
     def test_two_answers_are_no_practice_yet(self, tmp_path):
         with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
@@ -207,7 +207,7 @@ def test_the_ladder_is_climbed_a_drill_at_a_time(month):
     begun = [
         item.drill for day, today in month.items() for item in today.items if item.reason is Reason.NEXT and day > 0
     ]
-    places = [drills()[drill].place for drill in dict.fromkeys(begun)]
+    places = [drills()[drill].ladder for drill in dict.fromkeys(begun)]
     assert places == sorted(places)
     assert len(places) >= 3
     assert all(sum(item.reason is Reason.NEXT for item in month[day].items) <= 1 for day in month if day > 0)
@@ -254,6 +254,65 @@ def test_the_weakest_comes_first_when_it_is_due(month):
     """It takes the place after the warm-up."""
     weak = [today.items[1].reason for today in month.values() if any(i.reason is Reason.WEAK for i in today.items)]
     assert weak.count(Reason.WEAK) >= len(weak) / 2 > 0
+
+
+def practised(logbook, day=-1, **answers) -> None:
+    """Answers of a day: drill (with underscores) = (rung, how many were right, how many wrong)."""
+    when = (NOW + timedelta(days=day)).strftime("%Y-%m-%dT%H:%M:%SZ")
+    logbook.add_all(
+        replace(PLAIN, uid=uuid4().hex, when=when, drill=drill.replace("_", "-"), rung=rung, result={"right": right})
+        for drill, (rung, rights, wrongs) in answers.items()
+        for right in [True] * rights + [False] * wrongs
+    )
+
+
+def test_a_drill_that_goes_wrong_on_its_first_rung_rests_and_the_others_go_on(tmp_path):
+    """Said so, with what to go back to; after its rest it comes back."""
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        practised(logbook, beat=(2, 8, 2), one=(1, 6, 2), stopped_beat=(1, 3, 19))
+        plans = [plan(logbook, "me", NOW + timedelta(days=day)) for day in (0, 1, 3)]
+        practised(logbook, REST_D - 2, beat=(2, 4, 1), one=(1, 4, 1))
+        later = plan(logbook, "me", NOW + timedelta(days=REST_D))
+    for today in plans:
+        assert "stopped-beat" not in {item.drill for item in today.items}
+        assert "The last beat rests" in str(today.rests)
+        assert str(drills()["one"].title()) in str(today.rests)
+    assert any(item.reason is Reason.NEXT for item in plans[0].items)
+    assert later.rests is None
+    assert "stopped-beat" in {item.drill for item in later.items}
+
+
+def test_a_drill_that_goes_right_by_guessing_alone_is_no_exception(tmp_path):
+    """Of two choices half are right by guessing: 30 answers of `drum`, 14 of them right."""
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        practised(logbook, drum=(1, 14, 16), beat=(1, 4, 1))
+        assert "The drum rests" in str(plan(logbook, "me", NOW).rests)
+
+
+def test_the_side_path_of_a_drill_is_for_who_wants_it(tmp_path):
+    """Somebody who is far beyond the fourth rung of `drum` is given the fourth, and not for weeks."""
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        practised(logbook, drum=(8, 20, 0), beat=(2, 6, 1), one=(2, 6, 1), stopped_beat=(2, 6, 1))
+        for day in (2, 4, 8):
+            items = plan(logbook, "me", NOW + timedelta(days=day)).items
+            assert "drum" not in {item.drill for item in items if item.reason is not Reason.WARM_UP}
+            assert all(item.rung <= 4 for item in items if item.drill == "drum")
+
+
+@pytest.mark.parametrize(("gone_d", "minutes"), [(1, 10), (4, 10), (5, 7), (20, 5)])
+def test_after_missed_days_the_plan_is_shorter_and_begins_nothing_new(tmp_path, gone_d, minutes):
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        practise(logbook, 8)
+        today = plan(logbook, "me", NOW + timedelta(days=7 + gone_d))
+    assert today.minutes == minutes
+    assert sum(item.minutes for item in today.items) == pytest.approx(minutes)
+    assert gone_d <= 4 or not [item for item in today.items if item.reason is Reason.NEXT]
+
+
+def test_the_warm_ups_vary(month):
+    """After the first week no drill warms up more than two days in five."""
+    warm = [today.items[0].drill for day, today in month.items() if day >= 7]
+    assert max(warm.count(drill) for drill in warm) <= 0.4 * len(warm)
 
 
 def test_the_plan_is_the_same_however_often_it_is_asked(tmp_path):

@@ -146,7 +146,7 @@ def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
     assert today.spent_s == pytest.approx(player.now_s - began_s - 5.0, abs=1.0)
     assert 5 <= minutes <= 15
     assert screen.lead.text() == (
-        f"You practised for about {minutes} minutes: Count along, The drum, The beat, The last beat."
+        f"You practised for about {minutes} minutes: Count along, The drum, The beat, The one."
     )
     assert cut_off(window) == []
     kept = logbook.trials(100)
