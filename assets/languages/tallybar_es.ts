@@ -5139,6 +5139,14 @@
         <translation>Lo practicaste por última vez ayer: buen momento para retomarlo.</translation>
     </message>
     <message>
+        <source>{drill} rests for some days: it will come back by itself.</source>
+        <translation>«{drill}» descansa unos días: volverá por sí solo.</translation>
+    </message>
+    <message>
+        <source>{drill} rests for some days. Go back to {back} meanwhile: it makes the way easier.</source>
+        <translation>«{drill}» descansa unos días. Mientras tanto, vuelve a «{back}»: allana el camino.</translation>
+    </message>
+    <message>
         <source>Of what you practise this stands lowest at present: practise it more.</source>
         <translation>De lo que practicas, esto es lo que está más bajo ahora: practícalo más.</translation>
     </message>

@@ -2,10 +2,10 @@
 
 Spacing. What is to be remembered for a week is best repeated after 20 to 40 % of it, for a year after 5 to 10 %
 (Cepeda et al. 2008, Psychological Science 19, 1095-1102, who studied the recall of facts; that skills of the ear
-follow the same gaps is our assumption). A drill on its first rungs is to last a week: it is due 1.4 days after the last practice and overdue
-after 2.8. From ``WEEK_RUNGS`` on each rung doubles the time, up to a year, and its share falls from 30 to 7.5 %,
-linear in the logarithms (our interpolation). A drill whose main path is done (``Drill.main_rungs``) is to last
-a year.
+follow the same gaps is our assumption). A drill on its first rungs is to last a week: it is due 1.4 days after the
+last practice and overdue after 2.8. From ``WEEK_RUNGS`` on each rung doubles the time, up to a year, and its share
+falls from 30 to 7.5 %, linear in the logarithms (our interpolation). A drill whose main path is done
+(``Drill.main_rungs``) is to last a year.
 
 Spiral. The first drills of the ladder, up to ``CIRCLE_ENDS``, are begun one a practice day, whatever becomes of the
 ones before. Afterwards the next drill is begun while all fit into the places of the days on which this learner

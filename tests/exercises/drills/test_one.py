@@ -252,7 +252,7 @@ def test_the_json_has_the_keys_of_the_command(trial):
 
 
 def test_the_registry_lists_drills_in_ladder_order_and_offers_near_names():
-    assert [each.place for each in drills().values()] == sorted(each.place for each in drills().values())
+    assert [each.ladder for each in drills().values()] == sorted(each.ladder for each in drills().values())
     with pytest.raises(Trouble, match="Did you mean one"):
         drill("oen")
 
