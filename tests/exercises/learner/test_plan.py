@@ -203,11 +203,14 @@ def test_every_plan_begins_with_a_warm_up_and_names_no_drill_twice_after_it(mont
 
 
 def test_the_ladder_is_climbed_a_drill_at_a_time(month):
-    """After the first day one new drill at most a day, in the order of the ladder, and several in four weeks."""
+    """After the first day one new drill at most a day, several in four weeks; easy ones in the ladder's order.
+
+    What does not go half well at first is left until later.
+    """
     begun = [
         item.drill for day, today in month.items() for item in today.items if item.reason is Reason.NEXT and day > 0
     ]
-    places = [drills()[drill].ladder for drill in dict.fromkeys(begun)]
+    places = [drills()[drill].ladder for drill in dict.fromkeys(begun) if difficulty(drills()[drill], 1) < 4]
     assert places == sorted(places)
     assert len(places) >= 3
     assert all(sum(item.reason is Reason.NEXT for item in month[day].items) <= 1 for day in month if day > 0)
@@ -271,7 +274,8 @@ def test_a_drill_that_goes_wrong_on_its_first_rung_rests_and_the_others_go_on(tm
     with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
         practised(logbook, beat=(2, 8, 2), one=(1, 6, 2), stopped_beat=(1, 3, 19))
         plans = [plan(logbook, "me", NOW + timedelta(days=day)) for day in (0, 1, 3)]
-        practised(logbook, REST_D - 2, beat=(2, 4, 1), one=(1, 4, 1))
+        for day in range(int(REST_D)):
+            practised(logbook, day, beat=(2, 2, 0), one=(1, 2, 0))
         later = plan(logbook, "me", NOW + timedelta(days=REST_D))
     for today in plans:
         assert "stopped-beat" not in {item.drill for item in today.items}
