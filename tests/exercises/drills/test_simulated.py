@@ -74,8 +74,9 @@ def test_always_on_the_three_is_never_right_where_the_one_matters(id):
 def test_off_by_one_bar_is_never_right_where_bars_are_counted(id):
     results = answered("bar-late", id)
     assert not any(result.right for result in results)
-    told = {"intro": "one bar short", "bring-in": "one bar late", "land": "one bar late"}
-    assert all(told.get(id, "") in result.text for result in results)
+    # Where a hint was heard a bar before the song, the count stopped at the hint.
+    told = {"intro": ("one bar short", "only a hint"), "bring-in": ("one bar late",), "land": ("one bar late",)}
+    assert all(any(each in result.text for each in told.get(id, ("",))) for result in results)
 
 
 @pytest.mark.parametrize(

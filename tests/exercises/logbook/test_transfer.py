@@ -259,7 +259,7 @@ def test_a_file_cut_off_at_the_end_of_a_line_is_not_taken_for_whole(logbook, tmp
     lines = (tmp_path / "all.jsonl").read_text(encoding="utf-8").splitlines(keepends=True)
     (tmp_path / "all.jsonl").write_text("".join(lines[:-2]), encoding="utf-8")
     with Logbook.open(tmp_path / "other" / "logbook.sqlite3") as other:
-        with pytest.raises(Trouble, match=f"{n - 2} trials, but its first line says {n}. Nothing was imported"):
+        with pytest.raises(Trouble, match=f"trials: {n - 2}, but its first line says {n}. Nothing was imported"):
             merge(other, tmp_path / "all.jsonl")
         assert (other.count(), other.learners()) == (0, [])
 
