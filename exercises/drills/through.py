@@ -187,6 +187,7 @@ SLOW = Template(
     "through.slow",
     "Your count ran slow in the silence, by about {ms} ms a bar. Keep your nod as large as with the drums.",
 )
+# Said until version 0.2.0, and kept in logbooks.
 CLOCK = Template("through.clock", "Your inner beat varied by about {clock_ms} ms, your hand by about {hand_ms} ms.")
 EARLY_BAR = Template(
     "through.early_bar", "You came in one bar early. Say the number of each silent bar: 1 2 3 4, 2 2 3 4."
@@ -311,7 +312,7 @@ class Through(Drill[ThroughRung]):
             seed=trial.seed,
             right=right,
             score=tap_score(marks),
-            verdict=self._verdict(trial, rung, marks, taps_s, late, met, right, drift_share, clock, calibrated),
+            verdict=self._verdict(trial, rung, marks, taps_s, late, met, right, drift_share, calibrated),
             taps=marks,
             figures={
                 "return_error_ms": round(float(marks.errors_ms[-1]), 3) if met else None,
@@ -338,7 +339,6 @@ class Through(Drill[ThroughRung]):
         met: bool,
         right: bool,
         drift_share: float | None,
-        clock: ClockAndHand | None,
         calibrated: bool,
     ) -> tuple[Say, ...]:
         if not late.size:
@@ -350,11 +350,7 @@ class Through(Drill[ThroughRung]):
             ms = round(abs(1000 * drift_share * trial.period_s * per_bar))
             drifted = (FAST if drift_share < 0 else SLOW)(ms=ms)
         if right:
-            second = drifted
-            if second is None and clock is not None and clock.fits:
-                clock_ms, hand_ms = round(clock.clock_var_ms2**0.5), round(clock.hand_var_ms2**0.5)
-                second = CLOCK(clock_ms=clock_ms, hand_ms=hand_ms)
-            second = second or timing(marks, trial.period_s, calibrated)
+            second = drifted or timing(marks, trial.period_s, calibrated)
             first = plural(rung.silent_bars, BACK, BACK_MANY)
             return (first,) if second is None else (first, second)
         if met and drifted is None:
