@@ -188,10 +188,10 @@ class Intro(ChoiceDrill[IntroRung]):
         off = float(given) - n
         shown = f"{float(given):g}"
         per_bar = int(trial.count.beat_in_bar.max())
-        if float(given) in _teased_after(trial):
-            why = AT_TEASE()
-        elif abs(off) == 1:
+        if abs(off) == 1:
             why = ONE_SHORT() if off < 0 else ONE_LONG()
+        elif float(given) in _teased_after(trial):
+            why = AT_TEASE()
         elif float(given) == per_bar * n:
             why = BEATS()
         elif abs(off) == phrase:

@@ -69,15 +69,21 @@ def plan_phrases(
     return tuple(phrases)
 
 
+# Bars of the shortest phrase with a tease, if there is one so long.
+SHORTEST_TEASED = 4
+
+
 def tease(phrases: tuple[Phrase, ...], form: Form, generator: np.random.Generator) -> tuple[Phrase, ...]:
-    """The phrases, with a tease in one of the intro's at least, in every second one; in the first if it has no other.
+    """The phrases, with a tease in one of the intro's at least, every second one; in the first if no other is long.
 
     ``ValueError`` for a form without an intro.
     """
     intro = [at for at, phrase in enumerate(phrases) if phrase.section == 0]
     if not form.intro_bars:
         raise ValueError(f"form {form}: an intro expected, where there is to be a tease")
-    later = intro[1:] or intro
+    # A shorter one would run into the song.
+    long = [at for at in intro if phrases[at].bars >= SHORTEST_TEASED]
+    later = [at for at in long if at] or long or intro
     chosen = {at for at in later if generator.random() < 0.5} or {later[int(generator.integers(len(later)))]}
     return tuple(
         replace(phrase, odd=phrase.odd | {Departure.TEASE}) if at in chosen else phrase

@@ -139,7 +139,7 @@ def test_the_lead_in_is_in_the_truth(tmp_path):
 
 
 def test_the_voice_stops_after_the_bars_that_are_wished(tmp_path):
-    """From the third bar on the sound is that without a voice, but for its gain."""
+    """From the third bar on the sound is that without a voice, but for its gain and the limiter."""
     words = ("--tempo", 120, "--form", "intro:4")
     silent, counted, whole = (
         soundfile.read(rendered(tmp_path, ".wav", *words, *more)[0])[0]
@@ -152,7 +152,7 @@ def test_the_voice_stops_after_the_bars_that_are_wished(tmp_path):
         one, other = sound[part].ravel(), silent[part].ravel()
         return 1 - float(one @ other) ** 2 / float(one @ one) / float(other @ other)
 
-    assert unlike(counted, late) < 1e-4 < 1e-2 < min(unlike(counted, early), unlike(whole, late))
+    assert unlike(counted, late) < 3e-3 < 1e-2 < min(unlike(counted, early), unlike(whole, late))
 
 
 def test_the_voice_speaks_the_learners_language(tmp_path, monkeypatch):
