@@ -75,6 +75,7 @@ def answers_beside(trial):
             yield Answer(trial.targets_s + beat * trial.period_s)
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("id", ADVISING)
 def test_the_kick_is_advised_only_where_it_tells(id):
     """And the trial that is read back, from a file or from the logbook, is told the same."""
