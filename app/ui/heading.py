@@ -72,7 +72,6 @@ class Heading(QWidget):
         self._line = row(
             label("Tallybar", "name"), step * 3, *screens, None, settings, self._loudness, self._sign, self.volume
         )
-        self._line.setContentsMargins(step * 5, step, step * 5, step)
         self.setLayout(self._line)
         self.arrange()
 
@@ -85,7 +84,9 @@ class Heading(QWidget):
         """Show the slider's name as a word if it fits, else as a symbol; give the slider the remaining width."""
         for part in self.findChildren(QWidget):
             part.ensurePolished()
-        line = self._line
+        line, step = self._line, look.STEP_PX
+        side = step * (2 if look.px(100) > look.LARGE else 5)
+        line.setContentsMargins(side, step, side, step)
         volume = (self._loudness, self._sign, self.volume)
         others_px = [part.sizeHint().width() for part in widgets_in(line) if part not in volume]
         gaps_px = line.spacing() * (len(others_px) + 2) + look.STEP_PX * 3

