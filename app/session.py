@@ -14,7 +14,6 @@ from app.practice.next_trial import Ahead, Wish
 from app.practice.pause import Sitting
 from app.practice.placing import first_of_all
 from app.practice.practice import Practice
-from app.practice.takes_ahead import TakesAhead
 from app.practice.today import Planned
 from app.settings import Keeper, Settings, load, settings_path
 from exercises.drills import drills
@@ -129,7 +128,7 @@ class Session:
         self.practice.notices = [each for each in self.practice.notices if each in self.opening]
 
     def warm_up(self, tell: Callable[[Say], object]) -> None:
-        """Work that may follow the first paint: the plan, the sound output, the day's copy, the truths of old trials.
+        """Work that may follow the first paint: the plan, the sound output, sounds made ahead, copy, old truths.
 
         ``tell`` is given trouble with the copy, in the thread of a worker.
         """
@@ -149,6 +148,10 @@ class Session:
                 log.warning("%s", say)
                 tell(say)
 
+        if self.workers is not None:
+            from app.practice.takes_ahead import TakesAhead
+
+            practice.ahead.rendering = TakesAhead()
         settle()
         if practice.logbook is not None and self.workers is not None:
             # Behind the first trial, which is being made.
@@ -198,7 +201,7 @@ def open_session(named: Mapping[str, Any]) -> Session:
         logbook, notices = None, [UNSAVED(trouble=trouble.says)]
     workers = ThreadPoolExecutor(1, "trial")
     player = Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000)
-    ahead = Ahead(lambda: secrets.randbelow(2**31), workers, TakesAhead())
+    ahead = Ahead(lambda: secrets.randbelow(2**31), workers)
     practice = Practice(Equipment.of_this_computer(player), logbook, ahead)
     left = wish_left(settings)
     practice.choose(replace(Wish(left.drill, way=settings.way), **named) if named else left)

@@ -56,13 +56,17 @@ def make_ready(wish: Wish, seed: int, sample_rate_hz: int, language: str = "en")
     return Ready(trial, trial.samples(sample_rate_hz, way=wish.way, language=language), side)
 
 
+# A wish with its rung, the seed and the sample rate in Hz.
+Request = tuple[Wish, int, int]
+
+
 class Rendering(Protocol):
     """Renders sounds beforehand; see ``app.practice.takes_ahead``."""
 
-    def expect(self, requests: Sequence[tuple[Wish, int, int]]) -> None:
-        """Wishes with their rung, seeds and sample rates, the likeliest first."""
+    def expect(self, requests: Sequence[Request]) -> None:
+        """Render the sounds of these, the likeliest first."""
 
-    def fetch(self, request: tuple[Wish, int, int]) -> None:
+    def fetch(self, request: Request) -> None:
         """Take over what is there."""
 
     def close(self) -> None:

@@ -14,13 +14,11 @@ from queue import Empty, SimpleQueue
 from threading import Event, Thread
 from typing import Any, BinaryIO
 
-from app.practice.next_trial import Wish, make_ready
+from app.practice.next_trial import Request, make_ready
 from synth.device.clock import now_s
 from synth.sound.kit import Kit, Take, TakeKey
 from synth.sound.pool import POOL, KitKey
 
-# A wish with its rung, the seed and the sample rate in Hz.
-Request = tuple[Wish, int, int]
 # What the process writes: once that it listens, then the takes of each request by kit.
 Reply = tuple[Request | None, dict[KitKey, dict[TakeKey, Take]]]
 # Longest wait for sounds that are there, in s: the program would have made them itself by then.

@@ -86,6 +86,7 @@ def work() -> None:
         window = Window(session)
         window.show()
         session.warm_up(print)
+        assert practice.ahead.rendering is not None
         settle()
         window.contents.show_tab(2)
         screen = window.contents.open_logbook()
