@@ -8,7 +8,7 @@ from typing import Any
 
 from exercises.forms.drill import Drill
 from exercises.forms.rungs import pick_rung
-from exercises.trial.trial import VERSION, Trial
+from exercises.trial.trial import VERSION, Kind, Trial
 from synth.base.errors import Trouble, near
 
 
@@ -17,6 +17,11 @@ def drills() -> MappingProxyType[str, Drill[Any]]:
     """All drills by id, in the order of the ladder."""
     found: list[Drill[Any]] = [import_module(f"{__name__}.{each.name}").DRILL for each in iter_modules(__path__)]
     return MappingProxyType({each.id: each for each in sorted(found, key=lambda each: (each.ladder, each.id))})
+
+
+def marked_drills() -> list[Drill[Any]]:
+    """The drills whose answers are marked, in the order of the ladder."""
+    return [each for each in drills().values() if each.kind is not Kind.NONE]
 
 
 def drill(id: str) -> Drill[Any]:

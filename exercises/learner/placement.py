@@ -9,9 +9,8 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from exercises.drills import drills
+from exercises.drills import drills, marked_drills
 from exercises.learner.level import AIM, OTHER_SD, Level, difficulty, usual
-from exercises.trial.trial import Kind
 
 LONGEST_S = 180.0
 # Average seconds for the answer and the next start.
@@ -42,8 +41,8 @@ class Placement:
         if self.asked and self.sure:
             return None
         best, most = None, 0.0
-        for one in drills().values():
-            if one.kind is Kind.NONE or one.id in {place.drill for place in self.asked[-2:]}:
+        for one in marked_drills():
+            if one.id in {place.drill for place in self.asked[-2:]}:
                 continue
             for rung in range(1, len(one.rungs) + 1):
                 chance, sounds_s = usual(one.id, rung)
@@ -85,7 +84,7 @@ def begin_with(fresh: Level) -> DrillRung:
 
     ``fresh``: prior of a drill not yet tried.
     """
-    marked = [one for one in drills().values() if one.kind is not Kind.NONE]
+    marked = marked_drills()
     well = [one for one in marked if fresh.expects(difficulty(one, 1), usual(one.id, 1)[0]) >= AIM]
     one = (well or marked[:1])[-1]
     return DrillRung(one.id, fresh.rung(one))

@@ -35,7 +35,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
-from exercises.drills import drills
+from exercises.drills import drills, marked_drills
 from exercises.forms.drill import Drill
 from exercises.learner.level import TOLD_FROM, Level, difficulty, usual
 from exercises.learner.placement import DrillRung, begin_with
@@ -163,7 +163,7 @@ def plan(
     minutes = shrunk(minutes, gone_d) if back else minutes
     lately = {} if logbook is None else lately_s(logbook, learner, now.date() - timedelta(days=MONTH_D))
     month_s = MONTH_D * often * minutes * 60
-    shares = {each.id: lately.get(each.id, 0.0) / (each.often * month_s) for each in ladder()}
+    shares = {each.id: lately.get(each.id, 0.0) / (each.often * month_s) for each in marked_drills()}
     chooser = _Chooser(
         done, stands, day, now.date(), minutes, often, BESIDE_S if beside is None else beside, begin, shares, back
     )
@@ -183,7 +183,7 @@ def to_begin(tried: Sequence[str], fresh: Level, begin: DrillRung | None = None)
     """
     start = drills()[(begin or begin_with(fresh)).drill].ladder
     base = min([start, *(drills()[drill].ladder for drill in tried)])
-    rows = [each for each in ladder() if each.id not in tried]
+    rows = [each for each in marked_drills() if each.id not in tried]
     return [each for each in rows if each.ladder >= base] + [each for each in rows if each.ladder < base]
 
 
@@ -247,17 +247,21 @@ class _Chooser:
 
     def rung(self, drill: str) -> int:
         """The rung that suits the learner, on the drill's main path."""
+        return min(self.suits(drill), drills()[drill].main_rungs)
+
+    def suits(self, drill: str) -> int:
+        """The rung that suits the learner, of all."""
         if drill not in self.rungs:
             self.rungs[drill] = self.levels.level(drill).rung(drills()[drill])
-        return min(self.rungs[drill], drills()[drill].main_rungs)
+        return self.rungs[drill]
 
     def gap(self, drill: str) -> Gap:
         """When a drill comes back: one that rests after ``REST_D`` days, one whose main path is done seldom."""
         if self.stuck(drill):
             return Gap(REST_D, LATE / EARLY * REST_D)
-        rung = self.rung(drill)
-        found = gap(MASTERED if self.rungs[drill] > drills()[drill].main_rungs else rung)
-        return Gap(found.due_d / drills()[drill].often, found.late_d / drills()[drill].often)
+        one, rung = drills()[drill], self.suits(drill)
+        found = gap(MASTERED if rung > one.main_rungs else rung)
+        return Gap(found.due_d / one.often, found.late_d / one.often)
 
     def full(self, drill: str) -> bool:
         """Whether a drill had its share of the last weeks, so that others come first."""
@@ -283,7 +287,7 @@ class _Chooser:
 
     def tried(self) -> list[str]:
         """Drills that count as begun."""
-        return [each.id for each in ladder() if self.levels.level(each.id).answers >= TOLD_FROM]
+        return [each.id for each in marked_drills() if self.levels.level(each.id).answers >= TOLD_FROM]
 
     def ladder(self) -> list[tuple[str, Reason, Say]]:
         """Drills to begin, in order."""
@@ -339,7 +343,7 @@ class _Chooser:
                 found.append(row)
             if len(found) >= most:
                 break
-        return found[:most]
+        return found
 
     def rests(self) -> Say | None:
         """Says of the drill practised last of those that rest that it does, and which one below it to go back to."""
@@ -384,8 +388,3 @@ def _counts(takes_min: Sequence[float], shares_min: Sequence[float]) -> list[int
         if not nearer:
             return counts
         counts[min(nearer)[1]] += sign
-
-
-def ladder() -> list[Drill[Any]]:
-    """Marked drills in the order of the ladder."""
-    return [each for each in drills().values() if each.kind is not Kind.NONE]

@@ -8,7 +8,7 @@ from datetime import date
 
 import numpy as np
 
-from exercises.drills import drills
+from exercises.drills import marked_drills
 from exercises.learner.level import GRID, RUNG_STEP, TOLD_FROM, Level
 from exercises.learner.plan import lowest, to_begin
 from exercises.learner.reasons import NEXT, WEAK
@@ -16,7 +16,6 @@ from exercises.learner.stored_levels import LearnerLevels
 from exercises.logbook.history import Practised
 from exercises.logbook.store import Logbook
 from exercises.progress.mistakes import Mistakes
-from exercises.trial.trial import Kind
 from synth.base.words import Say
 
 MOST_TASKS = 5
@@ -50,9 +49,7 @@ class Suggestion:
 def ladder(levels: LearnerLevels, done: Mapping[str, Practised]) -> tuple[LadderRow, ...]:
     """A row for each marked drill, in the order of the ladder."""
     rows = []
-    for each in drills().values():
-        if each.kind is Kind.NONE:
-            continue
+    for each in marked_drills():
         stood, practised = levels.tried.get(each.id), done.get(each.id)
         last = None if practised is None else practised.last
         if stood is None or stood.level.answers < TOLD_FROM:

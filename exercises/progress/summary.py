@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from exercises.drills import drills
+from exercises.drills import drills, marked_drills
 from exercises.learner.attention import cost, cost_says
 from exercises.learner.level import responses
 from exercises.learner.stored_levels import learner_levels
@@ -18,7 +18,6 @@ from exercises.progress.trends import Estimate, Trend, trend
 from exercises.trial.modes import Mode
 from exercises.trial.record import TrialRecord
 from exercises.trial.side_task import kept_up
-from exercises.trial.trial import Kind
 from synth.base.words import Say, Template, plural
 
 HEAD = Template("summary.head", "{learner}: {trials} in {weeks}, {minutes} of practice.")
@@ -130,8 +129,7 @@ def _estimate(of: Estimate | None) -> dict[str, Any] | None:
 def summary(logbook: Logbook, learner: str, now: date | None = None) -> Summary:
     """Summary of a learner over all marked drills practised, in the order of the ladder; ``now`` as in ``weeks``."""
     done, stands = practised(logbook, learner), learner_levels(logbook, learner)
-    marked = (each for each in drills().values() if each.kind is not Kind.NONE)
-    ladder = [each for each in marked if each.id in done]
+    ladder = [each for each in marked_drills() if each.id in done]
     return Summary(
         learner,
         tuple(weeks(logbook, learner, now=now)),

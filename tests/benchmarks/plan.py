@@ -8,14 +8,13 @@ the way through the drills, not the hearing. Every learner has a seed; none of t
 import math
 import tempfile
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from uuid import uuid4
 
 import numpy as np
 
-from exercises.drills import drills
+from exercises.drills import drills, marked_drills
 from exercises.learner.level import chance_of, difficulty, expected, usual
 from exercises.learner.plan import BESIDE_S, START_S, plan
 from exercises.logbook.store import Logbook
@@ -84,7 +83,7 @@ class Way:
 def way(kind: Population, seed: int) -> Way:
     """The eight weeks of one learner."""
     random = np.random.default_rng([SEED, KINDS.index(kind), seed])
-    marked = [each.id for each in drills().values() if each.kind is not Kind.NONE]
+    marked = [each.id for each in marked_drills()]
     offsets = dict(zip(marked, random.normal(0, kind.uneven, len(marked)), strict=True))
     if kind.stuck:
         offsets[marked[seed % len(marked)]] = kind.stuck
@@ -119,20 +118,17 @@ def way(kind: Population, seed: int) -> Way:
 
 def row(drill: str, rung: int, now: datetime, right: bool, sound_s: float, takes_s: float) -> TrialRecord:
     """A simulated trial as the logbook keeps it."""
-    return replace(
-        TrialRecord(
-            now.strftime("%Y-%m-%dT%H:%M:%SZ"),
-            drill,
-            rung,
-            1,
-            VERSION,
-            "simulated",
-            120.0,
-            Answer(),
-            {"right": right},
-        ),
+    return TrialRecord(
+        now.strftime("%Y-%m-%dT%H:%M:%SZ"),
+        drill,
+        rung,
+        1,
+        VERSION,
+        "simulated",
+        120.0,
+        Answer(),
+        {"right": right},
         simulated=True,
-        uid=uuid4().hex,
         sound_s=sound_s,
         spent_s=takes_s,
     )
