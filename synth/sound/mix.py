@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -96,12 +97,32 @@ class Mix:
             duck = np.concatenate([duck, np.full(len(spoken), -1)])
         swept = np.full(len(take), -1)
         swept[: len(hits)] = 0 if len(sweeps) else -1
-        order = np.argsort(start, kind="stable")
-        return cls(
-            *(tuple(takes), take[order], start[order], end[order], gains[order], duck[order], swept[order], rate),
-            ducks=ducks,
-            sweeps=(sweeps,) if len(sweeps) else (),
+        return cls._sorted(
+            tuple(takes),
+            rate,
+            ducks,
+            (sweeps,) if len(sweeps) else (),
+            take=take,
+            start=start,
+            end=end,
+            gain=gains,
+            duck=duck,
+            swept=swept,
         )
+
+    @classmethod
+    def _sorted(
+        cls,
+        takes: tuple[Take, ...],
+        rate: int,
+        ducks: tuple[Duck, ...],
+        sweeps: tuple[Ints, ...],
+        **columns: npt.NDArray[Any],
+    ) -> "Mix":
+        """The mix of these columns, put in the order of ``start``."""
+        order = np.argsort(columns["start"], kind="stable")
+        rows = {name: column[order] for name, column in columns.items()}
+        return cls(takes=takes, sample_rate_hz=rate, ducks=ducks, sweeps=sweeps, **rows)
 
     @classmethod
     def together(cls, mixes: Sequence["Mix"]) -> "Mix":
@@ -116,19 +137,17 @@ class Mix:
             columns = zip((getattr(mix, name) for mix in mixes), offsets[:-1], strict=True)
             return np.concatenate([np.where(column < 0, -1, column + offset) for column, offset in columns])
 
-        start = np.concatenate([mix.start for mix in mixes])
-        order = np.argsort(start, kind="stable")
-        return cls(
-            takes=tuple(take for mix in mixes for take in mix.takes),
-            take=joined("take", "takes")[order],
-            start=start[order],
-            end=np.concatenate([mix.end for mix in mixes])[order],
-            gain=np.concatenate([mix.gain for mix in mixes])[order],
-            duck=joined("duck", "ducks")[order],
-            swept=joined("swept", "sweeps")[order],
-            sample_rate_hz=rate,
-            ducks=tuple(duck for mix in mixes for duck in mix.ducks),
-            sweeps=tuple(sweep for mix in mixes for sweep in mix.sweeps),
+        return cls._sorted(
+            tuple(take for mix in mixes for take in mix.takes),
+            rate,
+            tuple(duck for mix in mixes for duck in mix.ducks),
+            tuple(sweep for mix in mixes for sweep in mix.sweeps),
+            take=joined("take", "takes"),
+            start=np.concatenate([mix.start for mix in mixes]),
+            end=np.concatenate([mix.end for mix in mixes]),
+            gain=np.concatenate([mix.gain for mix in mixes]),
+            duck=joined("duck", "ducks"),
+            swept=joined("swept", "sweeps"),
         )
 
     def frames(self, first: int, last: int, scale: float = 1.0) -> Samples:
