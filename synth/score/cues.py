@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from enum import Flag
-from functools import reduce
+from functools import lru_cache, reduce
 from operator import or_
 from typing import TYPE_CHECKING
 
@@ -52,6 +52,7 @@ LOUD = 0.48
 STEPS = 24
 
 
+@lru_cache(maxsize=2)  # asked for when a trial is marked, and again when it is kept
 def cues(arrangement: Arrangement) -> tuple[Cue, ...]:
     """What tells the one from the second beat of the bar, from the third, and so on, as far as it is heard.
 
