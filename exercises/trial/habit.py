@@ -137,8 +137,18 @@ def habit(targets_s: Seconds, taps_s: Seconds, count: Count, period_s: float, ma
 
 
 def asked_for(targets: int, hits: int, taps: int) -> bool:
-    """Whether three quarters of the targets are hit and extra taps are at most a quarter of them."""
-    return 4 * hits >= 3 * targets and 4 * (taps - hits) <= targets
+    """Whether enough targets are hit, and extra taps are not too many."""
+    return enough_hit(targets, hits) and not too_many(targets, taps - hits)
+
+
+def enough_hit(targets: int, hits: int) -> bool:
+    """Whether three quarters of the targets are hit."""
+    return 4 * hits >= 3 * targets
+
+
+def too_many(targets: int, extra: int) -> bool:
+    """Whether extra taps are more than a quarter of the targets."""
+    return 4 * extra > targets
 
 
 def _for_a_part(marks: TapMarks, taps: int) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from exercises.timing.drift import HEARD_SHARE, HEARD_TEMPO_SHARE, Drift
-from exercises.trial.habit import Habit, Pattern
+from exercises.trial.habit import Habit, Pattern, enough_hit, too_many
 from exercises.trial.trial import TapMarks
 from synth.base.words import Say, Template, plural
 from synth.score.cues import DRUMS, MUSIC, Cue
@@ -175,7 +175,7 @@ def tap_verdict(
         case Pattern.TARGETS:
             return _had(marks, habit.drift, words, period_s, calibrated)
         case Pattern.PARTLY:
-            return _had(marks, habit.drift, words, period_s, calibrated, enough=4 * marks.hits >= 3 * marks.targets)
+            return _had(marks, habit.drift, words, period_s, calibrated, enough=enough_hit(marks.targets, marks.hits))
         case Pattern.DRIFTED:
             assert habit.drift is not None
             ms = round(abs(habit.drift.ms_per(tapped_bar_s(marks, period_s))))
@@ -188,7 +188,7 @@ def tap_verdict(
             return (BETWEEN() if calibrated or habit.length < TIGHT_LENGTH else BETWEEN_UNMEASURED(),)
         case Pattern.DOUBLE_TIME:
             return (DOUBLE_TIME(),)
-        case Pattern.FASTER if _too_many(marks) and not _far_too_many(marks):
+        case Pattern.FASTER if too_many(marks.targets, marks.extra) and not _far_too_many(marks):
             return with_extra(marks), (words.only or ONLY_ASKED)()
         case Pattern.FASTER:
             return (FASTER(),)
@@ -210,7 +210,7 @@ def tap_verdict(
             return (advice.of(one_cues, habit.beats)(beat=beat_name(beat)),)
         case Pattern.MOVED if words.moved:
             return (words.moved(first=beat_name(habit.beats[0]), second=beat_name(habit.beats[1])),)
-        case _ if 4 * marks.hits >= 3 * marks.targets and _too_many(marks):
+        case _ if enough_hit(marks.targets, marks.hits) and too_many(marks.targets, marks.extra):
             return with_extra(marks), (words.only or ONLY_ASKED)()
         case _:
             return (astray(),)
@@ -295,7 +295,7 @@ def _had(
         first = words.stopped(hits=marks.hits, targets=marks.targets, n=left)
     else:
         first = words.had_most(hits=marks.hits, targets=marks.targets)
-    if _too_many(marks):
+    if too_many(marks.targets, marks.extra):
         return first, (words.only or ONLY_ASKED)()
     if left_by is not None and not stopped:
         return first, LEFT_SLOWER() if left_by.share > 0 else LEFT_FASTER()
@@ -315,14 +315,9 @@ def with_extra(marks: TapMarks, one_and_many: tuple[Template, Template] = EXTRA_
     return WITH_EXTRA(met=met, extra=plural(marks.extra, *one_and_many))
 
 
-def _too_many(marks: TapMarks) -> bool:
-    """Whether extra taps make it wrong, however many targets are met: see ``asked_for``."""
-    return 4 * marks.extra > marks.targets
-
-
 def _far_too_many(marks: TapMarks) -> bool:
     """Whether the targets were met by a faster rate rather than by doubled taps."""
-    return 4 * marks.hits < 3 * marks.targets or 5 * marks.extra > 2 * marks.targets
+    return not enough_hit(marks.targets, marks.hits) or 5 * marks.extra > 2 * marks.targets
 
 
 def _names(beats: tuple[int, ...]) -> Say:
