@@ -176,12 +176,14 @@ class Feel(ToldDrill[FeelRung]):
             return TAPPED_RIGHT(feel=words["feel"])
         return WRONG(**words)
 
-    def tap_words(self, trial: Trial, marks: TapMarks, shown: Habit, calibrated: bool, **outside: int) -> Say:
+    def tap_words(
+        self, trial: Trial, marks: TapMarks, shown: Habit, calibrated: bool, *, before: int, after: int
+    ) -> Say:
         """Whether the taps followed the beat of the plain bars."""
         kept = {"half": Pattern.DOUBLE_TIME, "double": Pattern.HALF_TIME}.get(str(trial.expected))
-        return (
-            KEPT() if shown.pattern is kept else ToldDrill.tap_words(self, trial, marks, shown, calibrated, **outside)
-        )
+        if shown.pattern is kept:
+            return KEPT()
+        return ToldDrill.tap_words(self, trial, marks, shown, calibrated, before=before, after=after)
 
 
 def _record(

@@ -41,11 +41,10 @@ class ToldDrill(Drill[R]):
         """One or two sentences on the value."""
         raise NotImplementedError
 
-    def tap_words(self, trial: Trial, marks: TapMarks, shown: Habit, calibrated: bool, **outside: int) -> Say:
-        """A sentence on how right taps lay, or on what wrong ones followed.
-
-        ``outside``: ``before`` and ``after`` of ``tap_verdict``.
-        """
+    def tap_words(
+        self, trial: Trial, marks: TapMarks, shown: Habit, calibrated: bool, *, before: int, after: int
+    ) -> Say:
+        """A sentence on how right taps lay, or on what wrong ones followed: see ``tap_verdict``."""
         if shown.pattern is Pattern.TARGETS:
             if marks.extra:
                 return with_extra(marks)
@@ -54,9 +53,7 @@ class ToldDrill(Drill[R]):
             if marks.missed:
                 return WORDS.had_most(hits=marks.hits, targets=marks.targets)
             return WORDS.had_all(targets=marks.targets)
-        return tap_verdict(
-            marks, shown, WORDS, trial.period_s, calibrated, before=outside["before"], after=outside["after"]
-        )[0]
+        return tap_verdict(marks, shown, WORDS, trial.period_s, calibrated, before=before, after=after)[0]
 
     def figures(self, trial: Trial, answer: Answer) -> dict[str, float | str | None]:
         """Figures that the drill adds to those of the taps."""
@@ -72,8 +69,8 @@ class ToldDrill(Drill[R]):
         shown = habit(trial.targets_s, taps_s[counted], count, period_s, marks)
         tapped, value_score = shown.pattern is Pattern.TARGETS, self.value_score(trial, given)
         words = self.value_words(trial, given, value_score, marks, shown)
-        outside = {"before": counted.start, "after": taps_s.size - counted.stop}
-        second = self.tap_words(trial, marks, shown, calibrated, **outside)
+        after = taps_s.size - counted.stop
+        second = self.tap_words(trial, marks, shown, calibrated, before=counted.start, after=after)
         return Result(
             drill=trial.drill,
             rung=trial.rung,
