@@ -245,10 +245,10 @@ def test_another_language_changes_the_window(window, speaking):
 
 
 class Marking(QTranslator):
-    """Puts a mark on every text that goes through translation."""
+    """Puts a mark, its context and a mark before every text that goes through translation."""
 
     def translate(self, context, source, disambiguation=None, n=-1):
-        return f"¤{source}"
+        return f"¤{context}¤{source}"
 
 
 def test_every_text_of_every_screen_goes_through_translation(window, qapp, speaking):
@@ -263,17 +263,10 @@ def test_every_text_of_every_screen_goes_through_translation(window, qapp, speak
     assert [text for text in _texts(made) if "¤" not in text and not same.fullmatch(text)] == []
 
 
-class MarkingContext(QTranslator):
-    """Puts its context before every text that goes through translation."""
-
-    def translate(self, context, source, disambiguation=None, n=-1):
-        return f"¤{context}¤{source}"
-
-
 def test_a_button_is_no_longer_in_spanish_than_in_english(window, qapp, speaking):
     """Or has ten letters at most: beside a key's name there is room for no more in large text."""
     speaking("en")
-    marking = MarkingContext(qapp)
+    marking = Marking(qapp)
     qapp.installTranslator(marking)
     made = window()
     _open_all(made)
