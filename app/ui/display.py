@@ -3,6 +3,9 @@
 import os
 import socket
 import sys
+from pathlib import Path
+
+from PySide6.QtCore import QLibraryInfo
 
 from synth.base.errors import Trouble
 
@@ -11,13 +14,23 @@ NO_SCREEN = "No screen was found, so the window cannot open; the command 'demo' 
 
 def check_screen() -> None:
     """Raise ``Trouble`` if Qt would find no display."""
-    if not sys.platform.startswith("linux") or os.environ.get("QT_QPA_PLATFORM", "") not in ("", "xcb", "wayland"):
+    if not sys.platform.startswith("linux"):
         return
-    if os.environ.get("WAYLAND_DISPLAY"):
+    # Platforms in the order in which Qt tries them, each perhaps with parameters after a colon.
+    wanted = {name.split(":")[0].strip().lower() for name in os.environ.get("QT_QPA_PLATFORM", "").split(";")}
+    if any(_ships(name) for name in wanted - {"", "xcb", "wayland"}):
         return
-    display = os.environ.get("DISPLAY", "")
-    if not display or not _answers(display):
-        raise Trouble(NO_SCREEN)
+    if wanted & {"", "xcb", "wayland"}:
+        display = os.environ.get("DISPLAY", "")
+        if os.environ.get("WAYLAND_DISPLAY") or (display and _answers(display)):
+            return
+    raise Trouble(NO_SCREEN)
+
+
+def _ships(platform: str) -> bool:
+    """Whether Qt has a plugin for a platform."""
+    plugins = Path(QLibraryInfo.path(QLibraryInfo.LibraryPath.PluginsPath), "platforms")
+    return platform.isidentifier() and (plugins / f"libq{platform}.so").exists()
 
 
 def _answers(display: str) -> bool:
