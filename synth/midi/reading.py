@@ -34,7 +34,7 @@ from synth.score.hits import INDEX, VOICE_NAMES, Hits
 from synth.score.metre import Count, Metre, check_tempo
 
 # Limits on the cost of a broken or hostile file.
-MOST_BYTES = 200_000
+MOST_BYTES = 120_000
 LONGEST_S = 2 * 3600.0
 MOST_BEATS = 40_000
 BEAT_RANGE_S = (0.1, 10.0)

@@ -198,7 +198,7 @@ def read_heavy_files() -> float:
     slowest_s = 0.0
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder, "heavy.mid")
-        for size in (199_900, MB):
+        for size in (119_900, MB):
             for name, data in heavy_midi(size).items():
                 what, taken_s = read(data, path)
                 assert size < MB or what == "trouble", name

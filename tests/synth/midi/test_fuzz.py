@@ -30,7 +30,7 @@ def test_a_file_of_a_megabyte_is_refused_before_it_is_read(tmp_path: Path) -> No
     """Size and limit are named, in one line."""
     path = tmp_path / "large.mid"
     path.write_bytes(heavy_midi(1_000_000)["notes"])
-    with pytest.raises(Trouble, match=r"large\.mid: .*too large: 1000000 bytes, at most 200000"):
+    with pytest.raises(Trouble, match=r"large\.mid: .*too large: 1000000 bytes, at most 120000"):
         midi_arrangement(path)
     tab = tmp_path / "large.groove"
     tab.write_text(heavy_grooves(1_000_000)["remarks"])
