@@ -147,6 +147,10 @@ class Equipment:
         for each in self.inputs:
             each.rest()
 
+    def silent_inputs(self) -> list[Say]:
+        """Why no tap may have come in, one line for each input that does not work; keys and mouse always do."""
+        return [why for each in self.inputs if (why := each.check()) is not None]
+
     def put_on(self) -> None:
         """Apply the keyboard's calibration to what is displayed with the sound."""
         self.player.lag_s = self.lag_s("key")

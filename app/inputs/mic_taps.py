@@ -12,6 +12,7 @@ import numpy as np
 from app.inputs.equipment import Equipment
 from app.inputs.recording import Microphone, Recorder
 from app.inputs.taps import Tap
+from exercises.calibration.microphone import SILENT
 from synth.base.arrays import Samples
 from synth.base.errors import Trouble
 from synth.base.words import Say
@@ -36,6 +37,7 @@ class MicTaps:
         self._recorder: Recorder | None = None
         self._finder: ClapFinder | None = None
         self._at = 0
+        self._loudest = 0.0
         self.name = ""
         self.trouble: Say | None = None
         self.fault: Fault | None = None
@@ -51,7 +53,7 @@ class MicTaps:
         except Trouble as trouble:
             self.trouble = trouble.says
             return
-        self._player, self._recorder, self._at, self.trouble = player, recorder, 0, None
+        self._player, self._recorder, self._at, self._loudest, self.trouble = player, recorder, 0, 0.0, None
         self.name = self._equipment.names["mic"] = recorder.name
         mono = samples if samples.ndim == 1 else samples.mean(axis=1)
         self._finder = ClapFinder(rate, energy(mono, rate))
@@ -71,6 +73,7 @@ class MicTaps:
         captured_s = recorder.captured_s(self._at) + player.lag_s - self._equipment.lag_s("mic")
         claps = finder.feed(np.asarray(heard, np.float32), player.trial_s(captured_s))
         self._at += len(heard)
+        self._loudest = max(self._loudest, float(np.abs(heard).max()))
         return [Tap(recorder.captured_s(clap.frame), "mic", True) for clap in claps]
 
     def rest(self) -> None:
@@ -79,3 +82,7 @@ class MicTaps:
             with suppress(Trouble):
                 self._recorder.close()
         self._recorder, self._finder = None, None
+
+    def check(self) -> Say | None:
+        """See ``Input``: there is no microphone, or all that it delivered were zeros."""
+        return self.trouble or (None if self._loudest else SILENT())

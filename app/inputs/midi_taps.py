@@ -36,6 +36,7 @@ PASSAGES = ("Midi Through",)
 
 NOT_INSTALLED = Template("midi_taps.not_installed", "the package python-rtmidi is not installed")
 NO_SEQUENCER = Template("midi_taps.no_sequencer", "this system has no MIDI sequencer")
+GONE = Template("midi_taps.gone", "The MIDI input {name} is not connected any more.")
 
 
 def jack_socket() -> Path | None:
@@ -199,6 +200,10 @@ class MidiTaps:
 
     def rest(self) -> None:
         """The sound is over."""
+
+    def check(self) -> Say | None:
+        """See ``Input``: the port of the latest tap has gone."""
+        return GONE(name=self.name) if self.name and self.name not in self._open else None
 
     def close(self) -> None:
         """Close all ports."""

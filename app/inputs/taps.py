@@ -52,7 +52,8 @@ class Input(Protocol):
     """Taps from outside the window: ``source`` as in a tap, ``name`` of the latest device.
 
     ``begin`` and ``rest`` mark start and end of a sound; ``take`` returns the taps since the last call. ``trouble``
-    says why there is no input, ``fault`` why the taps since ``begin`` are unreliable.
+    says why there is no input, ``fault`` why the taps since ``begin`` are unreliable. ``check`` says after a sound
+    why it may have brought no tap, None where it works.
     """
 
     source: str
@@ -63,6 +64,7 @@ class Input(Protocol):
     def begin(self, player: Player, samples: Samples) -> None: ...
     def take(self) -> list[Tap]: ...
     def rest(self) -> None: ...
+    def check(self) -> Say | None: ...
 
 
 class TapReader:

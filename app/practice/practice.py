@@ -15,7 +15,7 @@ from app.practice.current_levels import CurrentLevels
 from app.practice.next_trial import Ahead, Wish
 from app.practice.saving import Saving
 from app.practice.today import Planned, Today
-from app.practice.void_messages import GOES_ON, Voids
+from app.practice.void_messages import GOES_ON, UNTAPPED, Voids
 from exercises.drills import drill
 from exercises.forms.drill import Drill
 from exercises.forms.rungs import pick_rung
@@ -28,7 +28,7 @@ from exercises.trial.trial import Answer, Kind, Result, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say
 from synth.device.clock import now_s, utc_now
-from synth.device.faults import Fault, kept
+from synth.device.faults import Fault, FaultKind, kept
 from synth.device.playback import Player
 
 # Nothing sounds and nothing is asked.
@@ -58,6 +58,7 @@ class Practice:
     making: bool = False
     _saving: Saving = field(default_factory=Saving)
     _voids: Voids = field(default_factory=Voids)
+    _untapped: bool = False
     _levels: CurrentLevels = field(default_factory=CurrentLevels)
 
     @property
@@ -249,6 +250,8 @@ class Practice:
         if attempt.by_taps and (faults := attempt.input_faults()):
             self._void(attempt, faults)
             return
+        if attempt.by_taps and self._nobody_tapped(attempt):
+            return
         attempt.end_sound()
         self._voids.whole()
         if attempt.asks is not Kind.NONE:
@@ -283,14 +286,30 @@ class Practice:
             self.player.stop()
             attempt.blend = self.ahead.blend(trial, float(answer.taps_s[0]), self.player.sample_rate_hz)
 
+    def _nobody_tapped(self, attempt: Attempt) -> bool:
+        """Whether the trial is void as nobody tapped: the first in a row, and any while an input does not work.
+
+        Keys and mouse work, since one of them starts every trial.
+        """
+        before, self._untapped = self._untapped, not attempt.taps
+        if attempt.taps or (not (why := self.equipment.silent_inputs()) and before):
+            return False
+        attempt.end_sound()
+        self._keep_void(attempt, (Fault(FaultKind.UNTAPPED),))
+        self.notices = [UNTAPPED(), *why]
+        return True
+
     def _void(self, attempt: Attempt, faults: tuple[Fault, ...]) -> None:
         attempt.end_sound(void=True)
+        self._keep_void(attempt, faults)
+        self.notices = [self._voids.broken(faults), *self.notices]
+
+    def _keep_void(self, attempt: Attempt, faults: tuple[Fault, ...]) -> None:
         self.player.stop()
         answer = Answer(taps_s=attempt.heard_s)
         self._keep(attempt, answer, None, kept(faults))
         attempt.answer, attempt.phase = answer, Phase.VOID
         attempt.course.dropped()
-        self.notices = [self._voids.broken(faults), *self.notices]
 
     @property
     def again(self) -> bool:

@@ -24,6 +24,10 @@ AGAIN = Template(
     "The sound stumbled again, so this trial does not count. Close other programs, or choose a "
     "longer latency on the page Equipment.",
 )
+UNTAPPED = Template(
+    "void.untapped",
+    "No tap came in, so this trial does not count. Tap with the space bar, a click on the sheet or a finger.",
+)
 GOES_ON = Template("void.goes_on", "The sound stumbled for a moment; it goes on.")
 
 # An unmarked trial restarts after its sound has stopped, if at least this many seconds were heard.

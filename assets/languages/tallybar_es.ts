@@ -3095,6 +3095,10 @@
         <translation>el programa estaba demasiado ocupado para vigilar el sonido</translation>
     </message>
     <message>
+        <source>no tap came in</source>
+        <translation>no llegó ningún toque</translation>
+    </message>
+    <message>
         <source>The PortAudio library is missing: install libportaudio2 for sound.</source>
         <translation>Falta la biblioteca PortAudio: instala libportaudio2 para tener sonido.</translation>
     </message>
@@ -3475,6 +3479,10 @@
         <translation>El micrófono no oye nada. Elige otro o mira si está silenciado.</translation>
     </message>
     <message>
+        <source>The MIDI input {name} is not connected any more.</source>
+        <translation>La entrada MIDI {name} ya no está conectada.</translation>
+    </message>
+    <message>
         <source>Too few taps: {n}. At least {least} are needed, {most} are better. Tap along with every click.</source>
         <translation>Muy pocos toques: {n}. Hacen falta al menos {least}, mejor {most}. Toca con todos los clics.</translation>
     </message>
@@ -3493,6 +3501,10 @@
     <message>
         <source>{path} cannot be used: {why}.</source>
         <translation>{path} no se puede usar: {why}.</translation>
+    </message>
+    <message>
+        <source>No tap came in, so this trial does not count. Tap with the space bar, a click on the sheet or a finger.</source>
+        <translation>No llegó ningún toque, así que esta prueba no cuenta. Toca con la barra espaciadora, un clic en la hoja o un dedo.</translation>
     </message>
     <message>
         <source>{why} This is therefore the plan of a first day.</source>

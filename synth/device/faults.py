@@ -1,4 +1,4 @@
-"""What breaks the sound of a trial, as a kind and a figure: the reason why a trial is void.
+"""Why a trial is void, as a kind and a figure: what broke its sound, or that no tap came in.
 
 A logbook keeps faults by name (``kept``); version 0.1.0 kept their English lines, which are read too.
 """
@@ -23,6 +23,7 @@ class FaultKind(StrEnum):
     JUMP = "jump"
     LOST = "lost"
     MISSED = "missed"
+    UNTAPPED = "untapped"
 
 
 # Each as a line, with the figure of the fault if it has one.
@@ -34,6 +35,7 @@ LINES = {
     FaultKind.JUMP: Template("faults.jump", "the computer slept, or its clock was set ({figure} s)"),
     FaultKind.LOST: Template("faults.lost", "the program was too busy to watch the sound"),
     FaultKind.MISSED: Template("faults.missed", "the microphone missed a part of what it was to hear"),
+    FaultKind.UNTAPPED: Template("faults.untapped", "no tap came in"),
 }
 FIGURE = r"(?P<figure>[-+]?[\d.]+)"
 

@@ -58,13 +58,13 @@ def listening(practice, player, recorder):
     return practice
 
 
-def play_on(listening, player, recorder, clap_s=()) -> None:
+def play_on(listening, player, recorder, clap_s=(), hiss=0.001) -> None:
     """Let the trial sound to its end in a quiet room, with claps at these moments of it."""
     random = np.random.default_rng(3)
     sound = np.zeros(round((listening.attempt.trial_end_s() + 1) * room.RATE_HZ))
     for at_s in clap_s:
         room.place(sound, room.thump(random, 0.3), float(at_s) + player.start_s - recorder.began_s)
-    recorder.sound = (sound + room.noise(len(sound), random, 0.001)).astype(np.float32)
+    recorder.sound = (sound + room.noise(len(sound), random, hiss)).astype(np.float32)
     end_s = player.start_s + listening.attempt.trial_end_s() + 0.02
     while listening.phase is Phase.SOUNDING and player.now_s < end_s:
         player.now_s += 0.1
@@ -99,6 +99,18 @@ def test_a_microphone_that_missed_a_part_makes_the_trial_void(listening, player,
     listening.start()
     play_on(listening, player, recorder, listening.trial.targets_s)
     assert listening.phase is Phase.MARKED
+
+
+def test_without_a_clap_a_muted_microphone_is_named_and_a_quiet_room_is_not(listening, player, recorder):
+    (claps,) = listening.equipment.inputs
+    listening.start()
+    play_on(listening, player, recorder)
+    assert (listening.phase, claps.check()) == (Phase.VOID, None)
+    recorder.began_s = player.now_s
+    listening.start()
+    play_on(listening, player, recorder, hiss=0.0)
+    assert listening.phase is Phase.VOID
+    assert "The microphone hears nothing." in said(listening)
 
 
 def test_a_trial_tapped_with_keys_needs_no_microphone(listening, player, recorder):

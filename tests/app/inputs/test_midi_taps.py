@@ -92,10 +92,14 @@ def test_ports_come_and_go_while_the_program_runs(ports):
     ports.there |= {"Pad": "free", "Keys": "held"}
     taps.look()
     assert taps.names == ["Pad"]
+    ports.send("Pad", 0.0, mido.Message("note_on", note=60, velocity=90))
+    assert taps.take()
+    assert taps.check() is None
     ports.there["Keys"] = "free"
     del ports.there["Pad"]
     taps.look()
     assert taps.names == ["Keys"]
+    assert str(taps.check()) == "The MIDI input Pad is not connected any more."
     assert ports.closed == ["Pad"]  # and that it could not be closed any more did no harm
     taps.close()
     assert taps.names == []

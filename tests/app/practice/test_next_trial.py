@@ -4,6 +4,7 @@ from itertools import pairwise
 
 import pytest
 
+from app.inputs.taps import Tap
 from app.practice.next_trial import Ahead, Wish
 from tests.app.later import Later
 
@@ -26,6 +27,7 @@ def test_a_change_of_rate_makes_the_trial_anew(practice, player):
 def test_what_was_heard_at_another_rate_is_not_offered_again(practice, player):
     practice.choose(WISH)
     practice.start()
+    practice.attempt.tap(Tap(player.start_s + 1.0, "key", True))
     player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
     practice.tick()
     assert practice.attempt.can_be_heard

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from app.inputs.equipment import Equipment
+from app.inputs.midi_taps import GONE
 from app.inputs.taps import Tap
 from app.practice.attempt import Phase
 from app.practice.next_trial import Ahead, Wish
@@ -48,6 +49,64 @@ def test_a_trial_goes_on_until_its_last_window_has_closed(practice, player):
     player.now_s = player.start_s + practice.attempt.trial_end_s() - 0.001
     practice.tick()
     assert practice.phase is Phase.SOUNDING
+    tap_at(practice, player, practice.trial.targets_s[-1:])
+    to_the_end(practice, player)
+    assert practice.phase is Phase.MARKED
+
+
+class Deaf:
+    """An input that brings no taps; ``why`` says what is wrong with it."""
+
+    source, name, trouble, fault = "midi", "invented pad", None, None
+    why = None
+
+    def begin(self, player, samples) -> None: ...
+    def rest(self) -> None: ...
+    def take(self) -> list[Tap]:
+        return []
+
+    def check(self):
+        return self.why
+
+
+@pytest.mark.parametrize("drill", ["one", "land", "tempo"])
+def test_a_trial_without_a_tap_is_void_and_the_next_is_wrong(practice, player, logbook, drill):
+    practice.choose(Wish(drill, 1))
+    practice.start()
+    to_the_end(practice, player)
+    assert practice.phase is Phase.VOID
+    assert said(practice).startswith("No tap came in, so this trial does not count.")
+    assert (logbook.trials(1)[0].void, practice.levels().level(drill).answers) == ("untapped", 0)
+    for _ in range(2):
+        practice.start()
+        to_the_end(practice, player)
+        if practice.phase is Phase.ASKING:
+            practice.answer_with(str(practice.trial.expected))
+        assert practice.phase is Phase.MARKED
+        assert practice.result.right is False
+
+
+def test_a_tap_in_between_makes_the_next_trial_without_any_void_again(practice, player):
+    phases = []
+    for tapped in (False, True, False, False):
+        practice.start()
+        tap_at(practice, player, practice.trial.targets_s[:1] if tapped else [])
+        to_the_end(practice, player)
+        phases.append(practice.phase)
+    assert phases == [Phase.VOID, Phase.MARKED, Phase.VOID, Phase.MARKED]
+
+
+def test_while_an_input_does_not_work_trials_without_a_tap_stay_void(practice, player):
+    pad = Deaf()
+    pad.why = GONE(name=pad.name)
+    practice.equipment.inputs.append(pad)
+    for _ in range(3):
+        practice.start()
+        to_the_end(practice, player)
+        assert practice.phase is Phase.VOID
+        assert said(practice).endswith("The MIDI input invented pad is not connected any more.")
+    pad.why = None
+    practice.start()
     to_the_end(practice, player)
     assert practice.phase is Phase.MARKED
 
@@ -116,6 +175,7 @@ def test_a_computer_that_slept_is_told_so_and_is_nobodys_busy_program(practice, 
 def test_of_a_broken_trial_only_what_was_heard_counts_as_listening(practice, player, logbook):
     broken(practice, player, 3.0, STALLED)
     practice.start()
+    tap_at(practice, player, [1.0])
     to_the_end(practice, player)
     whole, cut = logbook.trials(10)
     assert cut.sound_s == pytest.approx(3.0)

@@ -209,6 +209,7 @@ def test_busy_marks_the_side_task_beside_the_count(window, qtbot, practice, play
         assert window.contents.practise.side.thing == thing
         qtbot.keyClick(window, arrow[thing.key])
     assert practice.attempt.taps == []
+    qtbot.keyClick(window, Qt.Key.Key_Space)
     tick(window, player, practice.attempt.trial_end_s() + 0.001)
     assert practice.result.figures["side_right"] == len(things)
 
@@ -344,6 +345,8 @@ def test_a_right_answer_is_told_once(window, qtbot, practice, player):
 def test_the_legend_names_the_marks_that_stand_on_the_sheet(window, qtbot, practice, player):
     practice.choose(Wish("one", 3))
     screen = window.contents.practise
+    tap_some(window, qtbot, player, 0)
+    assert (practice.phase, screen.legend.text()) == (Phase.VOID, "")
     tap_some(window, qtbot, player, 0)
     assert screen.legend.text() == "Ring: a target missed."
     tap_some(window, qtbot, player, len(practice.trial.targets_s) - 1)

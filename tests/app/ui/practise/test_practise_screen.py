@@ -53,6 +53,7 @@ def pressed(screen, qtbot, practice, player) -> None:
 def test_leaving_the_screen_ends_what_is_heard_once_more(window, screen, qtbot, practice, player):
     practice.choose(Wish("beat", 1))
     qtbot.keyClick(window, Qt.Key.Key_Return)
+    qtbot.keyClick(window, Qt.Key.Key_Space)
     tick(screen, player, practice.attempt.trial_end_s() + 0.001)
     qtbot.keyClick(window, Qt.Key.Key_H)
     assert (practice.again, player.playing) == (True, True)
