@@ -5,8 +5,6 @@ import socket
 import sys
 from pathlib import Path
 
-from PySide6.QtCore import QLibraryInfo
-
 from synth.base.errors import Trouble
 
 NO_SCREEN = "No screen was found, so the window cannot open; the command 'demo' needs none."
@@ -29,6 +27,8 @@ def check_screen() -> None:
 
 def _ships(platform: str) -> bool:
     """Whether Qt has a plugin for a platform."""
+    from PySide6.QtCore import QLibraryInfo  # late: see ``start._import_without_qt``
+
     plugins = Path(QLibraryInfo.path(QLibraryInfo.LibraryPath.PluginsPath), "platforms")
     return platform.isidentifier() and (plugins / f"libq{platform}.so").exists()
 
