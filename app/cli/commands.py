@@ -70,7 +70,8 @@ def parser() -> argparse.ArgumentParser:
         metavar="ANSWER",
         help="a file with the taps; for feel and tempo, with the taps and a line 'answer: VALUE'; for drills that are"
         " answered without taps a file with the answer, or the answer itself: a place in the count such as 3.2, a"
-        " number, one of the choices by its key, by its number on the screen, or in its words",
+        " number, one of the choices by its key, by its number on the screen, or in its words; or 'lost',"
+        " whatever was asked, where the count was lost",
     )
     mark.add_argument("--json", action="store_true")
 

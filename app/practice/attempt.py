@@ -180,6 +180,11 @@ class Attempt:
         """Whether it sounds and its question may be answered before the end."""
         return self.phase is Phase.SOUNDING and self.asks is not Kind.NONE and not self.by_taps
 
+    @property
+    def can_be_lost(self) -> bool:
+        """Whether the learner may say that they have lost the count."""
+        return self.phase in (Phase.SOUNDING, Phase.ASKING) and self.trial.kind is not Kind.NONE
+
     def uncertainty_ms(self) -> float:
         """Uncertainty of a tap's time in ms, 95 % (see ``Equipment``)."""
         return self.equipment.uncertainty_ms(self.taps)

@@ -24,7 +24,7 @@ from exercises.logbook.store import Logbook
 from exercises.trial.answers import parse_value
 from exercises.trial.record import TrialRecord, record
 from exercises.trial.side_task import busy_result, mark_side
-from exercises.trial.trial import Answer, Kind, Result, Trial
+from exercises.trial.trial import LOST_COUNT, Answer, Kind, Result, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say
 from synth.device.clock import now_s, utc_now
@@ -268,6 +268,18 @@ class Practice:
         if attempt is not None and attempt.phase is Phase.ASKING:
             self._mark(attempt, Answer(taps_s=attempt.heard_s, value=parse_value(attempt.trial, text)))
 
+    def lose_count(self) -> None:
+        """Answer that the count is lost, while the trial sounds or asks."""
+        attempt = self.attempt
+        if attempt is None or not attempt.can_be_lost:
+            return
+        if attempt.phase is Phase.SOUNDING:
+            attempt.take_inputs()
+            attempt.end_sound()
+            self.player.stop()
+        self._untapped = False
+        self._mark(attempt, Answer(taps_s=attempt.heard_s, value=LOST_COUNT))
+
     def _mark(self, attempt: Attempt, answer: Answer) -> None:
         trial, equipment = attempt.trial, self.equipment
         attempt.calibrated = equipment.calibrated(attempt.taps)
@@ -282,7 +294,7 @@ class Practice:
             self._levels.answered(None if self._saving.waiting else self.logbook, self.learner, trial, result.right)
         attempt.answer, attempt.result, attempt.phase = answer, result, Phase.MARKED
         attempt.course.answered(trial, result, self.now())
-        if trial.entry is not None and answer.taps_s.size:
+        if trial.entry is not None and answer.taps_s.size and not answer.lost:
             self.player.stop()
             attempt.blend = self.ahead.blend(trial, float(answer.taps_s[0]), self.player.sample_rate_hz)
 

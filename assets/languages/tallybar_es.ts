@@ -1119,6 +1119,14 @@
         <translation>H</translation>
     </message>
     <message>
+        <source>Answers that you have lost the count, so that there is no need to guess.</source>
+        <translation>Responde que has perdido la cuenta, así no hace falta adivinar.</translation>
+    </message>
+    <message>
+        <source>I lost the count</source>
+        <translation>Perdí la cuenta</translation>
+    </message>
+    <message>
         <source>Today&apos;s plan</source>
         <translation>Plan de hoy</translation>
     </message>
@@ -5117,6 +5125,14 @@
     <message>
         <source>You were mostly {off}: count the bars, then the turn cannot surprise you.</source>
         <translation>Casi siempre llegaste con {off}: cuenta los compases y el cambio no podrá sorprenderte.</translation>
+    </message>
+    <message>
+        <source>You lost the count and said so: that helps more than a guess.</source>
+        <translation>Perdiste la cuenta y lo has dicho: eso ayuda más que adivinar.</translation>
+    </message>
+    <message>
+        <source>Hear it again with the count shown, and count along.</source>
+        <translation>Escúchalo otra vez con la cuenta a la vista y cuenta a la par.</translation>
     </message>
     <message>
         <source>Your taps kept time, but some beats had no tap, or several. Nod along and tap with every nod.</source>

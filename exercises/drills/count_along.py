@@ -138,7 +138,9 @@ class CountAlong(Drill[CountRung]):
             help=help,
         )
 
-    def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
+    def mark_answer(
+        self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True
+    ) -> Result:
         """Neither right nor wrong."""
         return Result(trial.drill, trial.rung, trial.seed, right=None, score=0.0, verdict=(LISTENING(),))
 

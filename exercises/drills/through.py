@@ -290,7 +290,9 @@ class Through(Drill[ThroughRung]):
             help=help,
         )
 
-    def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
+    def mark_answer(
+        self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True
+    ) -> Result:
         rung = self.rung_of(trial)
         bar_s = trial.period_s * int(trial.count.beat_in_bar.max())
         back_s, taps_s = float(trial.targets_s[-1]), answer.taps_s

@@ -223,7 +223,9 @@ class TurnDrill(Drill[TurnRung]):
             help=rung.help,
         )
 
-    def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
+    def mark_answer(
+        self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True
+    ) -> Result:
         rung = self.rung_of(trial)
         marks = self._marks(trial, rung, answer.taps_s, uncertainty_ms)
         presses = answer.taps_s[_counted(trial, answer.taps_s)]

@@ -14,7 +14,9 @@ class ChoiceDrill(Drill[R]):
     The trial's ``kind`` distinguishes choices, numbers and positions.
     """
 
-    def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
+    def mark_answer(
+        self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True
+    ) -> Result:
         if answer.value is None:
             raise Trouble("no answer was given")
         given = parse_value(trial, str(answer.value))

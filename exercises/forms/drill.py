@@ -13,7 +13,7 @@ from typing import Generic, get_type_hints
 import numpy as np
 
 from exercises.forms.rungs import R, pick_rung
-from exercises.trial.trial import Answer, Kind, Result, Rule, Trial
+from exercises.trial.trial import LOST_COUNT, Answer, Kind, Result, Rule, Trial
 from synth.base.border import Unfit, fitted
 from synth.base.errors import Trouble
 from synth.base.words import Template
@@ -26,6 +26,8 @@ from synth.sound.kits import draw_kits, of_family
 VARIED, KITS = 1, 2
 # Most records tried for one that meets its rung; of the rarest kind one in four does.
 MOST_RECORDS = 200
+LOST = Template("drill.lost_count", "You lost the count and said so: that helps more than a guess.")
+FIND_IT = Template("drill.find_it", "Hear it again with the count shown, and count along.")
 # Up to this rung every trial has the same kits.
 SAME_KITS_TO = 2
 
@@ -131,9 +133,26 @@ class Drill(ABC, Generic[R]):
     def build(self, rung: R, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         """The trial but for drill, rung number, seed and kind; all randomness comes from ``rng``."""
 
-    @abstractmethod
     def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
-        """Mark an answer. Raises ``Trouble`` where it is missing or of the wrong kind."""
+        """Mark an answer; a lost count is wrong. Raises ``Trouble`` where it is missing or of the wrong kind."""
+        if answer.lost and trial.kind is not Kind.NONE:
+            return Result(
+                drill=trial.drill,
+                rung=trial.rung,
+                seed=trial.seed,
+                right=False,
+                score=0.0,
+                verdict=(LOST(), FIND_IT()),
+                given=LOST_COUNT,
+                expected=trial.expected,
+            )
+        return self.mark_answer(trial, answer, uncertainty_ms=uncertainty_ms, calibrated=calibrated)
+
+    @abstractmethod
+    def mark_answer(
+        self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True
+    ) -> Result:
+        """``mark`` for an answer other than a lost count."""
 
     def answers(self, trial: Trial) -> tuple[str | float, ...]:
         """All answers that could be guessed: the choices, or every beat of a phrase; empty for taps.

@@ -24,7 +24,9 @@ class PressDrill(Drill[R]):
     kind = Kind.PRESS
     words: PressWords
 
-    def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
+    def mark_answer(
+        self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True
+    ) -> Result:
         if not uncertainty_ms >= 0:
             raise ValueError(f"uncertainty {uncertainty_ms} ms: 0 or more expected")
         if not answer.taps_s.size:

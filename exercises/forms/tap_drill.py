@@ -76,7 +76,9 @@ class TapDrill(Drill[R]):
             help=rung.help,
         )
 
-    def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
+    def mark_answer(
+        self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True
+    ) -> Result:
         marks = mark_taps(trial.targets_s, answer.taps_s, trial.count, trial.period_s, uncertainty_ms)
         counted = counted_taps(trial.targets_s, answer.taps_s, trial.count, trial.period_s)
         shown = habit(trial.targets_s, answer.taps_s[counted], trial.count, trial.period_s, marks)

@@ -59,7 +59,9 @@ class ToldDrill(Drill[R]):
         """Figures that the drill adds to those of the taps."""
         return {}
 
-    def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
+    def mark_answer(
+        self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True
+    ) -> Result:
         if answer.value is None:
             raise Trouble("no answer was given: after the taps this trial asks for one, such as a line 'answer: ...'")
         given = parse_value(trial, str(answer.value))

@@ -10,7 +10,8 @@ Every further line is one trial, oldest first:
   local offset from UTC in minutes (default 0);
 - ``learner``, ``drill``, ``rung`` (from 1), ``seed``, ``version`` (of generation), ``mode``, ``groove``,
   ``tempo_bpm`` (felt beats); drill, rung, seed and version regenerate the trial;
-- ``taps_s``: seconds from the start of the sound; ``value``: answer in words or numbers, or null;
+- ``taps_s``: seconds from the start of the sound; ``value``: answer in words or numbers, "lost" where the
+  count was lost, or null;
 - ``result``: the keys of ``mark --json`` and ``phrase_hits``; null for a void trial, whose faults are in ``void``
   ("stall 312; underflow", see ``synth.device.faults``);
 - ``truth``: what the trial is marked by, see ``exercises.trial.kept_truth.KeptTruth`` (default null);

@@ -12,6 +12,7 @@ from statistics import NormalDist
 from exercises.drills import drills
 from exercises.logbook.store import Logbook
 from exercises.trial.modes import Mode
+from exercises.trial.trial import LOST_COUNT
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, say
 
@@ -90,7 +91,7 @@ def mistakes(logbook: Logbook, learner: str, drill: str, latest: int = LATEST) -
             targets[int(bar)] += there
             met[int(bar)] += hit
         asked += expected is not None
-        if given is not None and expected is not None and not right:
+        if given not in (None, LOST_COUNT) and expected is not None and not right:
             pair = tuple(_words(drill, rung, groove, answer) for answer in (expected, given))
             words |= {str(each): each for each in pair}
             said[str(pair[0]), str(pair[1])] += 1

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
-from exercises.trial.trial import Answer, Kind, Trial
+from exercises.trial.trial import LOST_COUNT, Answer, Kind, Trial
 from synth.base.arrays import Seconds
 from synth.base.border import read_text, shown
 from synth.base.errors import Trouble, near
@@ -63,12 +63,16 @@ def _parse_tap(word: str, before_s: float) -> float:
 def read_answer(path: str | Path, trial: Trial) -> Answer:
     """Read an answer from a file: taps, or for other kinds of trial one line. Raises ``Trouble``.
 
-    Where a trial asks for taps and a value, one line reads ``answer: VALUE``.
+    Where a trial asks for taps and a value, one line reads ``answer: VALUE``; where the count was lost, in any trial,
+    ``answer: lost`` after the taps, or ``lost`` alone.
     """
     text = read_text(path, MOST_BYTES)
+    words = [word for line in text.splitlines() if (word := line.partition("#")[0].strip())]
+    if [word.lower() for word in words] == [LOST_COUNT]:
+        return Answer(value=LOST_COUNT)
     if trial.kind in (Kind.TAPS, Kind.PRESS):
         value = None
-        if trial.then is not Kind.NONE:
+        if trial.then is not Kind.NONE or any(_is_value(line) for line in words):
             text, value = _take_value(text, trial, str(path))
             if not any(line.partition("#")[0].strip() for line in text.split("\n")):
                 return Answer(value=value)  # an answer without taps is marked
@@ -79,8 +83,6 @@ def read_answer(path: str | Path, trial: Trial) -> Answer:
             end = f"The sound ends at {end_s:.1f} s."
             raise Trouble(f"{shown(path)}: {taps_s[0]:g}: seconds expected, is this milliseconds? {end}")
         return Answer(taps_s, value)
-    lines = [line.partition("#")[0].strip() for line in text.splitlines()]
-    words = [line for line in lines if line]
     if len(words) != 1:
         raise Trouble(f"{shown(path)}: one line with the answer expected, not {len(words)}")
     return Answer(value=parse_value(trial, words[0]))
@@ -91,7 +93,7 @@ def answer_of(given: str, trial: Trial) -> Answer:
 
     Taps come from a file only. Raises ``Trouble``.
     """
-    if trial.kind in (Kind.TAPS, Kind.PRESS) or os.path.lexists(given):
+    if os.path.lexists(given) or (trial.kind in (Kind.TAPS, Kind.PRESS) and given.lower() != LOST_COUNT):
         return read_answer(given, trial)
     try:
         return Answer(value=parse_value(trial, given))
@@ -103,7 +105,7 @@ def answer_of(given: str, trial: Trial) -> Answer:
 def _take_value(text: str, trial: Trial, name: str) -> tuple[str, str | float]:
     """The text without its ``answer: VALUE`` line (left blank to keep line numbers), and the value."""
     lines = text.split("\n")
-    found = [at for at, line in enumerate(lines) if line.partition(":")[0].strip().lower() == "answer"]
+    found = [at for at, line in enumerate(lines) if _is_value(line)]
     if len(found) != 1:
         raise Trouble(f"{shown(name)}: taps and one line 'answer: VALUE' expected, not {len(found)} such lines")
     said = lines[found[0]].partition(":")[2].partition("#")[0]
@@ -114,13 +116,19 @@ def _take_value(text: str, trial: Trial, name: str) -> tuple[str, str | float]:
         raise Trouble(f"{shown(name)}, line {found[0] + 1}: {slip}") from slip
 
 
+def _is_value(line: str) -> bool:
+    return line.partition(":")[0].strip().lower() == "answer"
+
+
 def parse_value(trial: Trial, text: str) -> str | float:
     """Parse the value of an answer. Raises ``Trouble`` where it is invalid for the trial.
 
     A choice is a key, its number on the screen from 1, or its words; a number is finite; a position is bar.beat from
-    1.1.
+    1.1; "lost" says in every trial that the count was lost.
     """
     text = text.strip()
+    if text.lower() == LOST_COUNT and trial.kind is not Kind.NONE:
+        return LOST_COUNT
     if len(text) > LONGEST_WORD or not text.isprintable():
         raise Trouble(f"{shown(text, 60)!r} is no answer")
     kind = trial.kind if trial.kind not in (Kind.TAPS, Kind.PRESS, Kind.NONE) else trial.then

@@ -15,7 +15,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from exercises.trial.trial import Result, Trial
+from exercises.trial.trial import LOST_COUNT, Result, Trial
 from synth.base.words import Say, Template
 
 # Range of seconds between two things, and seconds to answer.
@@ -185,7 +185,9 @@ NOTHING = Template("side.nothing", "This trial was too short for a side task.")
 
 
 def busy_result(result: Result, marks: SideMarks) -> Result:
-    """Add the side task's figures and sentence to a result."""
+    """Add the side task's figures and sentence to a result; none where the trial ended as the count was lost."""
+    if result.given == LOST_COUNT:
+        return result
     told = DONE if marks.kept_up else LET_GO
     say = told(right=marks.right, shown=marks.shown) if marks.shown else NOTHING()
     return replace(result, verdict=(*result.verdict, say), figures={**result.figures, **marks.figures()})

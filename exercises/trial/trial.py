@@ -30,6 +30,9 @@ VERSION = 3
 
 RIGHT, WRONG = Template("verdict.right", "Right."), Template("verdict.wrong", "Not yet.")
 
+# The value of an answer that says that the count was lost, in every drill.
+LOST_COUNT = "lost"
+
 # A column of a rung that marking reads.
 Rule = bool | int | float | str
 
@@ -250,7 +253,7 @@ def kit(seed: int, sample_rate_hz: int, contrast: float = 1.0) -> Kit:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Answer:
-    """Taps (n,) in sorted seconds from the start of the sound, or a value, or both.
+    """Taps (n,) in sorted seconds from the start of the sound, or a value (or ``LOST_COUNT``), or both.
 
     ``ValueError`` for taps that are not one sorted, finite row.
     """
@@ -266,6 +269,11 @@ class Answer:
             raise ValueError("taps must be sorted by time")
         taps_s.setflags(write=False)
         object.__setattr__(self, "taps_s", taps_s)
+
+    @property
+    def lost(self) -> bool:
+        """Whether the learner said that they had lost the count."""
+        return self.value == LOST_COUNT
 
 
 @dataclass(frozen=True, slots=True, eq=False)

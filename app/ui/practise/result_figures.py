@@ -12,7 +12,7 @@ from app.ui.widgets.controls import label, named
 from app.ui.widgets.count_sheet import shift_text
 from app.ui.widgets.flow import Flow
 from exercises.trial.marking import FEWEST_HITS
-from exercises.trial.trial import Result, TapMarks, Trial
+from exercises.trial.trial import LOST_COUNT, Result, TapMarks, Trial
 
 # Height of a name that is a link, with its underline (see the style sheet).
 LINK_PX = 26
@@ -97,7 +97,7 @@ class Figures(QWidget):
         if result is not None and result.given is not None and result.given != result.expected:
             words = {} if trial is None else {choice.key: spoken(choice.say) for choice in trial.choices}
             for name, value in (("given", result.given), ("expected", result.expected)):
-                shown[name] = words.get(str(value)) or _plain(value)
+                shown[name] = "" if value == LOST_COUNT else words.get(str(value)) or _plain(value)
         for name, text in shown.items():
             self.named[name].show_value(text)
         self.setVisible(any(shown.values()))

@@ -91,6 +91,7 @@ class PractiseScreen(QWidget):
         for control, then in (
             (self.steps.next, self.go_on),
             (self.steps.stop, self.stop),
+            (self.steps.lost, self.lose_count),
             (self.steps.again, self.hear_again),
             (self.steps.to_plan, self.follow_plan),
             (self.steps.skip, self.skip),
@@ -234,6 +235,14 @@ class PractiseScreen(QWidget):
             self.practice.answer_with(text)
         except Trouble as trouble:
             self.practice.notices = [trouble.says]
+        self.redraw()
+        if self.practice.phase is Phase.MARKED:
+            self._done()
+
+    def lose_count(self) -> None:
+        """Answer that the count is lost."""
+        self.practice.lose_count()
+        self._settle()
         self.redraw()
         if self.practice.phase is Phase.MARKED:
             self._done()

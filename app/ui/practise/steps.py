@@ -21,8 +21,8 @@ class PractiseSteps(Steps):
         self.stop = button("", "")
         self.again = button("", "")
         self._arranging, self._next_words = False, ("", "")
-        self._aside = tuple(KeyButton("", "", "") for _ in range(5))
-        self.to_plan, self.skip, self.freely, self.more, self.close_window = self._aside
+        self._aside = tuple(KeyButton("", "", "") for _ in range(6))
+        self.lost, self.to_plan, self.skip, self.freely, self.more, self.close_window = self._aside
         step = look.STEP_PX
         self._keys = {each: label("", "key") for each in (self.next, self.stop, self.again)}
         ahead = [part for each in (self.stop, self.again, self.next) for part in (self._keys[each], each)]
@@ -31,12 +31,15 @@ class PractiseSteps(Steps):
             row(*ahead, spacing=step),
         )
         self.next.installEventFilter(self)
-        self.stop.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        for each in (self.stop, self.lost):
+            each.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._name(self.next, self.tr("Start"), "", self.tr("Return"))
         tip = self.tr("Breaks the trial off; nothing of it is kept. Escape does the same.")
         self._name(self.stop, self.tr("Stop"), tip, self.tr("Esc"))
         tip = self.tr("Plays it once more, with the count shown. Key H.")
         self._name(self.again, self.tr("Hear it again"), tip, self.tr("H"))
+        tip = self.tr("Answers that you have lost the count, so that there is no need to guess.")
+        self.lost.show_name(self.tr("I lost the count"), tip, "F2")
         self.to_plan.show_name(self.tr("Today's plan"), self.tr("Shows what is planned for today."), self.tr("P"))
         tip = self.tr("Choose drill, rung, groove, tempo and mode by hand.")
         self.freely.show_name(self.tr("Choose freely"), tip, self.tr("F"))
@@ -47,6 +50,7 @@ class PractiseSteps(Steps):
         self._letters: list[tuple[QShortcut, QWidget]] = []
         for code, control in (
             (Qt.Key.Key_H, self.again),
+            (Qt.Key.Key_F2, self.lost),
             (Qt.Key.Key_P, self.to_plan),
             (Qt.Key.Key_S, self.skip),
             (Qt.Key.Key_F, self.freely),
@@ -100,6 +104,7 @@ class PractiseSteps(Steps):
             (self.again, attempt is not None and attempt.can_be_heard and not attempt.again),
         ):
             control.setVisible(shown)
+        self.lost.setVisible(attempt is not None and attempt.can_be_lost)
         self.to_plan.setVisible(
             practice.day is not None
             and ((over and (by_hand or practice.follows_day)) or (phase is Phase.READY and by_hand))

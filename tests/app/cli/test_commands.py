@@ -186,6 +186,10 @@ class TestTrialAndMark:
         assert "bias +0.0 ms (95 %: +0.0 to +0.0)" in said
         assert "-0.0," not in run(capsys, "mark", trial_json, taps, "--json")[1]
 
+    def test_a_lost_count_is_wrong_and_no_error(self, tmp_path, capsys, trial_json):
+        status, said, _ = run(capsys, "mark", trial_json, "lost")
+        assert (status, said.splitlines()[0][:31]) == (0, "Not yet. You lost the count and")
+
     @pytest.mark.parametrize(("key", "wrong"), [("rung", 99), ("drill", "onne"), ("kind", "press")])
     def test_a_trial_that_no_drill_makes_is_refused(self, tmp_path, capsys, trial_json, key, wrong):
         trial_json.write_text(json.dumps(json.loads(trial_json.read_text()) | {key: wrong}))

@@ -13,6 +13,10 @@ from app.practice.next_trial import Ahead, Wish
 from app.practice.practice import Practice
 from app.practice.today import Planned
 from exercises.calibration.calibration import WANDER_MS
+from exercises.drills import marked_drills
+from exercises.logbook.remark import remark
+from exercises.trial.modes import Mode
+from exercises.trial.trial import Kind
 from synth.base.errors import Trouble
 from synth.device.faults import Fault, FaultKind
 from synth.device.playback import Player
@@ -329,3 +333,44 @@ def test_the_rung_follows_the_answers_unless_one_is_chosen(practice, player):
     assert again.rung == practice.rung
     practice.choose(Wish("one", 2))
     assert practice.rung == 2
+
+
+@pytest.mark.parametrize("drill", [each.id for each in marked_drills()])
+def test_a_lost_count_is_wrong_and_kindly_said_in_every_drill(practice, player, logbook, drill):
+    """While it sounds, with taps so far, and at the question."""
+    practice.choose(Wish(drill, 1))
+    for asked in (False, True):
+        practice.start()
+        tap_at(practice, player, [1.0] if practice.trial.entry is None else [])
+        player.now_s = player.start_s + 2.0
+        practice.tick()
+        if asked and practice.attempt.asks is not Kind.NONE:
+            tap_at(practice, player, [1.5])
+            to_the_end(practice, player)
+            assert practice.phase is Phase.ASKING
+        practice.lose_count()
+        assert (practice.phase, practice.result.right, practice.result.score) == (Phase.MARKED, False, 0.0)
+        assert str(practice.result).startswith("Not yet. You lost the count and said so")
+        assert not player.playing or practice.attempt.sounded_s is None
+        saved = logbook.trials(1)[0]
+        assert (saved.answer.value, saved.result["given"], saved.result["right"]) == ("lost", "lost", False)
+    assert practice.levels().level(drill).answers == 2
+    assert not remark(logbook).changed
+
+
+def test_there_is_no_count_to_lose_before_a_trial_or_after_it_or_where_nothing_is_marked(practice, player):
+    practice.lose_count()
+    assert practice.phase is Phase.READY
+    practice.choose(Wish("count-along", 1))
+    practice.start()
+    practice.lose_count()
+    assert practice.phase is Phase.SOUNDING
+
+
+def test_a_lost_count_leaves_the_side_task_out(practice, player):
+    practice.choose(Wish("one", 1, mode=Mode.BUSY))
+    practice.start()
+    player.now_s = player.start_s + 6.0
+    practice.lose_count()
+    assert practice.phase is Phase.MARKED
+    assert not practice.result.figures

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from exercises.drills import drill
 from exercises.trial.answers import answer_of, parse_taps, parse_value, read_answer
-from exercises.trial.trial import Choice, Kind
+from exercises.trial.trial import LOST_COUNT, Choice, Kind
 from synth.base.errors import Trouble
 from synth.base.words import say
 
@@ -130,3 +130,21 @@ def test_a_number_is_finite(trial, text):
 def test_a_trial_without_question_takes_no_words(trial):
     with pytest.raises(Trouble, match="no answer in words"):
         parse_value(other(trial, Kind.NONE), "3")
+
+
+@pytest.mark.parametrize("kind", [Kind.TAPS, Kind.PRESS, Kind.CHOICE, Kind.NUMBER, Kind.POSITION])
+def test_a_lost_count_is_an_answer_to_every_question(trial, tmp_path, kind):
+    asked, file = other(trial, kind, "kick", "snare"), tmp_path / "answer.txt"
+    file.write_text("# I could not tell\nLost\n")
+    for answer in (read_answer(file, asked), answer_of(str(file), asked), answer_of("lost", asked)):
+        assert (answer.value, answer.lost, answer.taps_s.size) == (LOST_COUNT, True, 0)
+
+
+def test_taps_may_come_before_a_lost_count(trial, tmp_path):
+    file = tmp_path / "answer.txt"
+    file.write_text("1.5\n2.5\nanswer: lost\n")
+    answer = read_answer(file, trial)
+    assert (answer.lost, answer.taps_s.tolist()) == (True, [1.5, 2.5])
+    file.write_text("1.5\nanswer: 3\n")
+    with pytest.raises(Trouble, match=r"line 2: this trial takes no answer in words"):
+        read_answer(file, trial)

@@ -163,6 +163,30 @@ def test_a_key_that_is_held_answers_nothing(window, qtbot, practice, player):
     assert practice.phase is Phase.ASKING
 
 
+@pytest.mark.parametrize("drill", ["one", "land", "drum", "intro", "feel", "stopped-bar"])
+@pytest.mark.parametrize("by_mouse", [False, True])
+def test_a_lost_count_is_one_key_or_one_click(window, qtbot, practice, player, drill, by_mouse):
+    """While it sounds, and at a question, whatever has the keyboard."""
+    steps = window.contents.practise.steps
+    practice.choose(Wish(drill, 2))
+    for asked in (False, True):
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        assert (steps.lost.isVisible(), steps.lost.hint.text()) == (True, "F2")
+        tick(window, player, 1.0)
+        if asked and practice.attempt.asks is not Kind.NONE:
+            if practice.attempt.by_taps:
+                qtbot.keyClick(window, Qt.Key.Key_Space)
+            tick(window, player, practice.attempt.trial_end_s() + 0.001)
+            assert (practice.phase, steps.lost.isVisible()) == (Phase.ASKING, True)
+        if by_mouse:
+            qtbot.mouseClick(steps.lost, Qt.MouseButton.LeftButton)
+        else:
+            qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_F2)
+        assert (practice.phase, practice.result.given) == (Phase.MARKED, "lost")
+        assert not steps.lost.isVisible()
+        assert window.contents.practise.figures.named["given"].isHidden()
+
+
 def test_count_along_gives_no_mark(window, qtbot, practice, player, logbook):
     """Listening is listening."""
     practice.choose(Wish("count-along", 1))
