@@ -1,0 +1,1 @@
+"""Tables of the rungs, and the scripts that make them."""
