@@ -13,6 +13,7 @@ from app.practice.next_trial import Ready, Wish
 from app.practice.void_messages import BEGUN_S, ended
 from exercises.timing.window import window_s
 from exercises.trial.marking import FEWEST_HITS
+from exercises.trial.record import TrialRecord
 from exercises.trial.side_task import Key, SideTask
 from exercises.trial.trial import Answer, Kind, Result, Trial
 from synth.base.arrays import Samples, Seconds
@@ -40,7 +41,8 @@ class Attempt:
     ``wish`` is what the trial was made for, ``rate_hz`` the sample rate of ``samples``. ``heard_s`` are the taps in
     seconds from the start of the sound as heard; ``sounded_s`` is how much of the sound was heard if it was cut
     short. ``again`` is set while the finished trial is played again. ``calibrated``: whether the equipment was
-    calibrated when the trial was marked. ``blend`` is the sound of a press while it is rendered.
+    calibrated when the trial was marked. ``blend`` is the sound of a press while it is rendered. ``kept`` is the
+    record of the marked trial.
     """
 
     equipment: Equipment
@@ -57,6 +59,7 @@ class Attempt:
     calibrated: bool = False
     again: bool = False
     blend: Future[Samples] | None = None
+    kept: TrialRecord | None = None
     samples: Samples = field(init=False)
     rate_hz: int = field(init=False)
     _blended: bool = False
@@ -184,6 +187,11 @@ class Attempt:
     def can_be_lost(self) -> bool:
         """Whether the learner may say that they have lost the count."""
         return self.phase in (Phase.SOUNDING, Phase.ASKING) and self.trial.kind is not Kind.NONE
+
+    @property
+    def withdrawn(self) -> bool:
+        """Whether the learner said that the marked trial does not count."""
+        return self.kept is not None and self.kept.void is not None
 
     def uncertainty_ms(self) -> float:
         """Uncertainty of a tap's time in ms, 95 % (see ``Equipment``)."""

@@ -29,6 +29,10 @@ class Course(Protocol):
         """The started trial was answered; ``result`` is ``None`` if it was only listened to."""
         return
 
+    def recount(self, counts: bool) -> None:
+        """The trial answered last no longer counts, or counts again."""
+        return
+
 
 class Free(Course):
     """Trials as chosen by hand."""

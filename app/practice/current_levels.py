@@ -17,6 +17,7 @@ class CurrentLevels:
 
     _read: LearnerLevels | None = None
     _answered: bool = False
+    _before: LearnerLevels | None = None
 
     def now(self, logbook: Logbook | None, learner: str) -> LearnerLevels:
         """The levels, read again after each answer.
@@ -36,6 +37,7 @@ class CurrentLevels:
 
     def answered(self, logbook: Logbook | None, learner: str, trial: Trial, right: bool) -> None:
         """Take an answer into account: have the logbook read again, or without one update the level here."""
+        self._before = self._read
         if logbook is not None:
             self._answered = True
             return
@@ -45,3 +47,7 @@ class CurrentLevels:
             right, difficulty(drill(trial.drill), trial.rung), chance_of(trial.drill, trial.rung)
         )
         self._read = LearnerLevels({**levels.tried, trial.drill: DatedLevel(level, day)}, levels.fresh)
+
+    def take_back(self, logbook: Logbook | None) -> None:
+        """Leave the last answer out: have the logbook read anew, or return to the levels before it."""
+        self._read = None if logbook is not None else self._before

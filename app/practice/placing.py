@@ -37,6 +37,7 @@ class Placing(Course):
     _choosing: Future[DrillRung | None] | None = None
     _trial: Trial | None = None
     _since_s: float = 0.0
+    _other: tuple[Placement, DrillRung | None, bool] | None = None
 
     def begin(self) -> None:
         """Choose the first trial."""
@@ -70,12 +71,19 @@ class Placing(Course):
 
     def answered(self, trial: Trial, result: Result | None, now_s: float) -> None:
         """Update the estimate and choose the next trial."""
-        place, self._trial = self.place, None
+        place, self._trial, self._other = self.place, None, None
         if self.over or place is None or (trial.drill, trial.rung) != (place.drill, place.rung):
             return
+        self._other = self.run, self.place, self.over
         if result is not None and result.right is not None:
             self.run = self.run.after(place, result.right, max(0.0, now_s - self._since_s))
             self._take(self.run.next())
+
+    def recount(self, counts: bool) -> None:
+        """See ``Course``: exchange the estimates with and without the last answer; a run that is over stays so."""
+        if self._other is not None and self._trial is None and not self.over:
+            now = self.run, self.place, self.over
+            (self.run, self.place, self.over), self._other = self._other, now
 
     def stop(self) -> None:
         """Stop the run early; its answers still count."""

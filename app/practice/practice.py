@@ -15,7 +15,7 @@ from app.practice.current_levels import CurrentLevels
 from app.practice.next_trial import Ahead, Wish
 from app.practice.saving import Saving
 from app.practice.today import Planned, Today
-from app.practice.void_messages import GOES_ON, UNTAPPED, Voids
+from app.practice.void_messages import GOES_ON, UNTAPPED, WITHDRAWN, Voids
 from exercises.drills import drill
 from exercises.forms.drill import Drill
 from exercises.forms.rungs import pick_rung
@@ -23,6 +23,7 @@ from exercises.learner.stored_levels import LearnerLevels
 from exercises.logbook.store import Logbook
 from exercises.trial.answers import parse_value
 from exercises.trial.record import TrialRecord, record
+from exercises.trial.record import kept as kept_result
 from exercises.trial.side_task import busy_result, mark_side
 from exercises.trial.trial import LOST_COUNT, Answer, Kind, Result, Trial
 from synth.base.errors import Trouble
@@ -31,6 +32,7 @@ from synth.device.clock import now_s, utc_now
 from synth.device.faults import Fault, FaultKind, kept
 from synth.device.playback import Player
 
+BY_LEARNER = kept([Fault(FaultKind.WITHDRAWN)])
 # Nothing sounds and nothing is asked.
 IDLE = (Phase.READY, Phase.MARKED, Phase.VOID)
 
@@ -288,15 +290,47 @@ class Practice:
         )
         if attempt.side is not None:
             result = busy_result(result, mark_side(attempt.side, attempt.side_answers))
-        self._keep(attempt, answer, result, None)
-        if result.right is not None and attempt.side is None:
-            # The logbook lacks trials that are waiting to be saved.
-            self._levels.answered(None if self._saving.waiting else self.logbook, self.learner, trial, result.right)
+        attempt.kept = self._keep(attempt, answer, result, None)
+        self._level(attempt, result)
         attempt.answer, attempt.result, attempt.phase = answer, result, Phase.MARKED
         attempt.course.answered(trial, result, self.now())
         if trial.entry is not None and answer.taps_s.size and not answer.lost:
             self.player.stop()
             attempt.blend = self.ahead.blend(trial, float(answer.taps_s[0]), self.player.sample_rate_hz)
+
+    def _level(self, attempt: Attempt, result: Result) -> None:
+        """Take a result into account in the levels."""
+        if result.right is not None and attempt.side is None:
+            self._levels.answered(self._read_from, self.learner, attempt.trial, result.right)
+
+    @property
+    def _read_from(self) -> Logbook | None:
+        """The logbook, unless it lacks trials that are waiting to be saved."""
+        return None if self._saving.waiting else self.logbook
+
+    def withdraw(self) -> None:
+        """Make the marked trial void, as the learner says that it does not count, or let it count again.
+
+        Possible until the next trial is started.
+        """
+        attempt = self.attempt
+        if attempt is None or attempt.phase is not Phase.MARKED or attempt.kept is None or attempt.result is None:
+            return
+        counts = attempt.withdrawn
+        void, result = (None, kept_result(attempt.trial, attempt.result)) if counts else (BY_LEARNER, None)
+        changed = replace(attempt.kept, void=void, result=result)
+        try:
+            self._saving.change(self.logbook, changed)
+        except Trouble as trouble:
+            self.notices = [trouble.says]
+            return
+        attempt.kept = changed
+        if counts:
+            self._level(attempt, attempt.result)
+        elif attempt.result.right is not None and attempt.side is None:
+            self._levels.take_back(self._read_from)
+        attempt.course.recount(counts)
+        self.notices = [] if counts else [WITHDRAWN()]
 
     def _nobody_tapped(self, attempt: Attempt) -> bool:
         """Whether the trial is void as nobody tapped: the first in a row, and any while an input does not work.
@@ -336,28 +370,27 @@ class Practice:
 
     # -- logbook --------------------------------------------------------------------------------------------------
 
-    def _keep(self, attempt: Attempt, answer: Answer, result: Result | None, void: str | None) -> None:
+    def _keep(self, attempt: Attempt, answer: Answer, result: Result | None, void: str | None) -> TrialRecord:
         """Save the trial before its result is shown; a failure is reported and does not end the practice."""
-        if self.logbook is None:
-            return
-        self.save(
-            record(
-                attempt.trial,
-                answer,
-                result,
-                when=utc_now().astimezone(),
-                learner=self.learner,
-                groove=attempt.trial.groove,
-                device=self.player.description,
-                calibration=self.equipment.for_record(attempt.taps),
-                void=void,
-                simulated=self.simulated,
-                mode=attempt.wish.mode,
-                sounded_s=attempt.sounded_s,
-                side=attempt.side,
-                side_answers=attempt.side_answers,
-            )
+        made = record(
+            attempt.trial,
+            answer,
+            result,
+            when=utc_now().astimezone(),
+            learner=self.learner,
+            groove=attempt.trial.groove,
+            device=self.player.description,
+            calibration=self.equipment.for_record(attempt.taps),
+            void=void,
+            simulated=self.simulated,
+            mode=attempt.wish.mode,
+            sounded_s=attempt.sounded_s,
+            side=attempt.side,
+            side_answers=attempt.side_answers,
         )
+        if self.logbook is not None:
+            self.save(made)
+        return made
 
     def save(self, *more: TrialRecord) -> bool:
         """Save the trials that are waiting and these; returns whether none is left."""

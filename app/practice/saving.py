@@ -34,6 +34,15 @@ class Saving:
                 self.waiting, self._why = [], None
         return not self.waiting
 
+    def change(self, logbook: Logbook | None, record: TrialRecord) -> None:
+        """Replace reason and result of a trial, written or waiting. Raises ``Trouble`` if it cannot be written."""
+        for at, each in enumerate(self.waiting):
+            if each.uid == record.uid:
+                self.waiting[at] = record
+                return
+        if logbook is not None:
+            logbook.set_void(record.uid, record.void, record.result)
+
     @property
     def notice(self) -> Say | None:
         """The message that something is not saved, as long as that holds."""

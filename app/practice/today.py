@@ -168,6 +168,17 @@ class Today:
         if self.at == self.turn.item and self.counts[self.at] >= self.plan.items[self.at].trials:
             self.at += 1
 
+    def recount(self, counts: bool) -> None:
+        """Take the trial done last out of its item's count, or count it again."""
+        if self.turn is None:
+            return
+        item = self.turn.item
+        self.counts[item] += 1 if counts else -1
+        if not counts:
+            self.at = item
+        elif self.counts[item] >= self.plan.items[item].trials:
+            self.at = item + 1
+
     def skip(self) -> None:
         """Go to the next item; trials already done still count."""
         if not self.finished:
@@ -238,6 +249,7 @@ class Planned(Course):
     _anew: bool = False
     _coming: Future[tuple[Today, tuple[Say, ...]]] | None = None
     _of: Today | None = None
+    _counted: bool = False
 
     def next(self, chosen: Wish) -> Wish | None:
         """The next trial of the plan; at the end the choice by hand."""
@@ -251,8 +263,16 @@ class Planned(Course):
 
     def answered(self, trial: Trial, result: Result | None, now_s: float) -> None:
         """Count the trial for the plan in which it was started, and keep the progress."""
-        if self._of is not None and not self._of.finished:
+        self._counted = self._of is not None and not self._of.finished
+        if self._of is not None and self._counted:
             self._of.done(now_s)
+            if self.today is self._of:
+                self.keep()
+
+    def recount(self, counts: bool) -> None:
+        """See ``Course``."""
+        if self._of is not None and self._counted:
+            self._of.recount(counts)
             if self.today is self._of:
                 self.keep()
 

@@ -28,6 +28,9 @@ UNTAPPED = Template(
     "void.untapped",
     "No tap came in, so this trial does not count. Tap with the space bar, a click on the sheet or a finger.",
 )
+WITHDRAWN = Template(
+    "void.withdrawn", "This trial does not count, as you said. It stays in the logbook with that reason."
+)
 GOES_ON = Template("void.goes_on", "The sound stumbled for a moment; it goes on.")
 
 # An unmarked trial restarts after its sound has stopped, if at least this many seconds were heard.

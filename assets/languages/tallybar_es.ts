@@ -1127,6 +1127,10 @@
         <translation>Perdí la cuenta</translation>
     </message>
     <message>
+        <source>F2</source>
+        <translation>F2</translation>
+    </message>
+    <message>
         <source>Today&apos;s plan</source>
         <translation>Plan de hoy</translation>
     </message>
@@ -1153,6 +1157,26 @@
     <message>
         <source>Makes another plan for today, from how the first went.</source>
         <translation>Hace otro plan para hoy, según cómo ha ido el primero.</translation>
+    </message>
+    <message>
+        <source>It counts after all</source>
+        <translation>Sí que cuenta</translation>
+    </message>
+    <message>
+        <source>That doesn&apos;t count</source>
+        <translation>Esa no cuenta</translation>
+    </message>
+    <message>
+        <source>Lets this trial count again.</source>
+        <translation>Hace que esta prueba vuelva a contar.</translation>
+    </message>
+    <message>
+        <source>For a trial in which something disturbed you: it stays in the logbook and counts nowhere.</source>
+        <translation>Para una prueba en la que algo te molestó: queda en el cuaderno y no cuenta en nada.</translation>
+    </message>
+    <message>
+        <source>X</source>
+        <translation>X</translation>
     </message>
     <message>
         <source>Skip it</source>
@@ -3107,6 +3131,10 @@
         <translation>no llegó ningún toque</translation>
     </message>
     <message>
+        <source>the learner said that it does not count</source>
+        <translation>el alumno dijo que no cuenta</translation>
+    </message>
+    <message>
         <source>The PortAudio library is missing: install libportaudio2 for sound.</source>
         <translation>Falta la biblioteca PortAudio: instala libportaudio2 para tener sonido.</translation>
     </message>
@@ -3513,6 +3541,10 @@
     <message>
         <source>No tap came in, so this trial does not count. Tap with the space bar, a click on the sheet or a finger.</source>
         <translation>No llegó ningún toque, así que esta prueba no cuenta. Toca con la barra espaciadora, un clic en la hoja o un dedo.</translation>
+    </message>
+    <message>
+        <source>This trial does not count, as you said. It stays in the logbook with that reason.</source>
+        <translation>Esta prueba no cuenta, como has dicho. Queda en el cuaderno con ese motivo.</translation>
     </message>
     <message>
         <source>{why} This is therefore the plan of a first day.</source>
@@ -5261,6 +5293,10 @@
     <message>
         <source>The count is lost most often in bar {bar} of the phrase: {percent} % of the targets there are missed. Keep counting through that bar.</source>
         <translation>Donde más se pierde la cuenta es en el compás {bar} de la frase: ahí se falla el {percent} % de los objetivos. Sigue contando durante ese compás.</translation>
+    </message>
+    <message>
+        <source>Trials that do not count: {n}, by the learner&apos;s own word: {said}.</source>
+        <translation>Pruebas que no cuentan: {n}; porque lo dijo el alumno: {said}.</translation>
     </message>
     <message>
         <source>In the latest week: {minutes} (listening: {listening} min).</source>

@@ -12,6 +12,7 @@ from exercises.logbook.schema import BAND_EDGES_BPM
 from exercises.logbook.store import Logbook
 from exercises.trial.modes import Mode
 from synth.base.words import Say, Template
+from synth.device.faults import FaultKind
 
 BELOW, BETWEEN, FROM = (
     Template("history.below", "below {high} BPM"),
@@ -91,6 +92,20 @@ def practised(logbook: Logbook, learner: str) -> dict[str, Practised]:
         drill: Practised(drill, trials, date.fromisoformat(first), date.fromisoformat(last))
         for drill, trials, first, last in rows
     }
+
+
+def voids(logbook: Logbook, learner: str) -> tuple[int, int]:
+    """How many trials of a learner are void, and how many of them as the learner said so."""
+    ((n,),) = logbook.rows(
+        "SELECT sum(voids) FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?)", (learner,)
+    )
+    if not n:
+        return 0, 0
+    ((said,),) = logbook.rows(
+        "SELECT count(*) FROM trials WHERE learner = (SELECT id FROM learners WHERE name = ?) AND void = ?",
+        (learner, FaultKind.WITHDRAWN.value),
+    )
+    return int(n), int(said)
 
 
 def lately_s(logbook: Logbook, learner: str, since: date) -> dict[str, float]:

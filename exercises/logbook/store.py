@@ -225,6 +225,17 @@ class Logbook:
                 "UPDATE trials SET result = ? WHERE id = ?", [(text, id) for id, text in results.items()]
             )
 
+    def set_void(self, uid: str, void: str | None, result: Mapping[str, Any] | None) -> None:
+        """Make a trial void (a reason, no result) or count again (no reason, a result), and clear its levels."""
+        with self._writing():
+            self._execute(
+                "UPDATE trials SET void = ?, result = ? WHERE uid = ?",
+                (void, None if result is None else compact(result), bytes.fromhex(uid)),
+            )
+            self._execute(
+                "DELETE FROM levels WHERE learner = (SELECT learner FROM trials WHERE uid = ?)", (bytes.fromhex(uid),)
+            )
+
     def set_truths(self, truths: Mapping[int, KeptTruth]) -> None:
         """Store the truths of trials that have none (row number -> truth) in one transaction."""
         with self._writing():

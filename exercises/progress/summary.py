@@ -11,7 +11,7 @@ from exercises.drills import drills, marked_drills
 from exercises.learner.attention import cost, cost_says
 from exercises.learner.level import responses
 from exercises.learner.stored_levels import learner_levels
-from exercises.logbook.history import Practised, Week, practised, weeks
+from exercises.logbook.history import Practised, Week, practised, voids, weeks
 from exercises.logbook.store import Logbook
 from exercises.progress.mistakes import Mistakes, mistakes
 from exercises.progress.trends import Estimate, Trend, trend
@@ -27,6 +27,7 @@ MINUTE, MINUTES = Template("summary.minute", "1 minute"), Template("summary.minu
 # Latest trials from which the cost of being busy is computed.
 LATEST = 500
 
+VOIDS = Template("summary.voids", "Trials that do not count: {n}, by the learner's own word: {said}.")
 THIS_WEEK = Template("summary.this_week", "In the latest week: {minutes} (listening: {listening} min).")
 
 
@@ -47,6 +48,11 @@ def latest_week(over: Sequence[Week]) -> Say | None:
     return THIS_WEEK(minutes=_minutes(over[-1].spent_s), listening=round(over[-1].sound_s / 60))
 
 
+def voids_says(voids: tuple[int, int]) -> Say | None:
+    """How many trials do not count (see ``exercises.logbook.history.voids``); None without any."""
+    return VOIDS(n=voids[0], said=voids[1]) if voids[0] else None
+
+
 def _minutes(seconds: float) -> Say:
     return plural(round(seconds / 60), MINUTE, MINUTES)
 
@@ -55,19 +61,23 @@ def _minutes(seconds: float) -> Say:
 class Summary:
     """One learner: practice by week; practice, trend and mistakes of every marked drill.
 
-    ``busy``: drill id -> cost of a side task, for drills that were practised busy.
+    ``busy``: drill id -> cost of a side task, for drills that were practised busy. ``voids``: how many trials do not
+    count, and how many of them by the learner's word.
     """
 
     learner: str
     weeks: tuple[Week, ...]
     drills: tuple[tuple[Practised, Trend, Mistakes], ...]
     busy: Mapping[str, Say] = field(default_factory=dict)
+    voids: tuple[int, int] = (0, 0)
 
     def lines(self) -> Iterator[str]:
         """The summary in words."""
         yield str(head(self.learner, self.weeks))
         if (latest := latest_week(self.weeks)) is not None:
             yield str(latest)
+        if (void := voids_says(self.voids)) is not None:
+            yield str(void)
         for _, of, wrong in self.drills:
             title = drills()[of.drill].title()
             also = (self.busy[of.drill],) if of.drill in self.busy else ()
@@ -77,6 +87,8 @@ class Summary:
         """Plain values with units in the names."""
         return {
             "learner": self.learner,
+            "void": self.voids[0],
+            "void_by_learner": self.voids[1],
             "weeks": [
                 {
                     "monday": week.monday.isoformat(),
@@ -138,6 +150,7 @@ def summary(logbook: Logbook, learner: str, now: date | None = None) -> Summary:
             for each in ladder
         ),
         {each.id: says for each in ladder if (says := busy_cost(logbook, learner, each.id)) is not None},
+        voids(logbook, learner),
     )
 
 

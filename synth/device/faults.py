@@ -1,4 +1,4 @@
-"""Why a trial is void, as a kind and a figure: what broke its sound, or that no tap came in.
+"""Why a trial is void, as a kind and a figure: what broke its sound, no tap, or the learner's word.
 
 A logbook keeps faults by name (``kept``); version 0.1.0 kept their English lines, which are read too.
 """
@@ -24,6 +24,7 @@ class FaultKind(StrEnum):
     LOST = "lost"
     MISSED = "missed"
     UNTAPPED = "untapped"
+    WITHDRAWN = "withdrawn"
 
 
 # Each as a line, with the figure of the fault if it has one.
@@ -36,6 +37,7 @@ LINES = {
     FaultKind.LOST: Template("faults.lost", "the program was too busy to watch the sound"),
     FaultKind.MISSED: Template("faults.missed", "the microphone missed a part of what it was to hear"),
     FaultKind.UNTAPPED: Template("faults.untapped", "no tap came in"),
+    FaultKind.WITHDRAWN: Template("faults.withdrawn", "the learner said that it does not count"),
 }
 FIGURE = r"(?P<figure>[-+]?[\d.]+)"
 

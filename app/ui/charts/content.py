@@ -27,7 +27,7 @@ class Question:
 class Content:
     """Answer to a question; empty for a name that is not among the ``learners``.
 
-    ``head`` and ``latest_week`` cover all drills. ``busy`` is the cost of the side task in the drill shown;
+    ``head``, ``latest_week``, ``voids`` cover all drills. ``busy`` is the cost of the side task in the drill shown;
     ``benches`` are the benches on the drill's days, the first included.
     """
 
@@ -39,6 +39,7 @@ class Content:
     weeks: tuple[Week, ...] = ()
     head: Say | None = None
     latest_week: Say | None = None
+    voids: Say | None = None
     tasks: tuple[Suggestion, ...] = ()
     latest: tuple[TrialRecord, ...] = ()
     bands: tuple[int, ...] = ()

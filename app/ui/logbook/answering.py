@@ -6,11 +6,11 @@ from app.ui.base.words import groove_words
 from app.ui.charts.content import Content, Question
 from exercises.drills import drills
 from exercises.learner.stored_levels import learner_levels
-from exercises.logbook.history import bands, changes, practised, weeks
+from exercises.logbook.history import bands, changes, practised, voids, weeks
 from exercises.logbook.store import Logbook
 from exercises.progress.mistakes import mistakes
 from exercises.progress.overview import invented, ladder, tasks
-from exercises.progress.summary import busy_cost, head, latest_week
+from exercises.progress.summary import busy_cost, head, latest_week, voids_says
 from exercises.progress.trends import trend
 from synth.device.clock import today
 
@@ -48,6 +48,7 @@ def read_page(logbook: Logbook, question: Question) -> Content:
             weeks=over,
             head=head(learner, over),
             latest_week=latest_week(over),
+            voids=voids_says(voids(logbook, learner)),
             tasks=tasks(page.places, wrong, levels.fresh),
         )
     shown, wrong_here = trend(logbook, learner, drill, levels, band), mistakes(logbook, learner, drill)

@@ -44,7 +44,7 @@ class LogbookWords(QObject):
     def _of_all(self, page: Content) -> Told:
         return Told(
             spoken(page.head) if page.head is not None else "",
-            () if page.latest_week is None else (spoken(page.latest_week),),
+            tuple(spoken(say) for say in (page.latest_week, page.voids) if say is not None),
             self.tr("What to work on"),
             tuple(
                 self.tr("{drill}: {what}").format(drill=spoken(drills()[task.drill].title()), what=spoken(task.say))

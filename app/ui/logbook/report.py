@@ -25,7 +25,7 @@ from exercises.logbook.opening import reading
 from exercises.logbook.store import FILE_NAME, Logbook
 from exercises.progress.mistakes import Mistakes
 from exercises.progress.overview import LadderRow, Suggestion, invented, ladder, tasks
-from exercises.progress.summary import MINUTE, MINUTES, TRIAL, TRIALS, summary
+from exercises.progress.summary import MINUTE, MINUTES, TRIAL, TRIALS, summary, voids_says
 from exercises.progress.trends import CHANGED, CHANGED_ONCE, LEAST_ANSWERS, Trend
 from synth.base.errors import Trouble, near
 from synth.base.files import check_ending, write_bytes
@@ -54,7 +54,7 @@ class Findings:
     """What the page tells of a learner on a day.
 
     ``drills`` are those practised, in the order of the ladder; ``benches`` the device and calibration used, the first
-    and each after a change.
+    and each after a change. ``voids``: how many trials do not count, and how many of them by the learner's word.
     """
 
     learner: str
@@ -66,6 +66,7 @@ class Findings:
     drills: tuple[tuple[Practised, Trend, Mistakes], ...]
     tasks: tuple[Suggestion, ...]
     benches: tuple[Change, ...]
+    voids: tuple[int, int] = (0, 0)
 
 
 def findings(logbook: Logbook, learner: str, today: date) -> Findings:
@@ -87,6 +88,7 @@ def findings(logbook: Logbook, learner: str, today: date) -> Findings:
         drills=found.drills,
         tasks=tasks(places, wrong, stands.fresh),
         benches=tuple(bench_changes(logbook, learner)),
+        voids=found.voids,
     )
 
 
@@ -212,7 +214,9 @@ class Report(QObject):
         plot.axes(week_ticks([week.monday for week in weeks]))
         draw_minutes(plot, weeks)
         note = QRectF(box.left(), field.box.bottom() + 34, box.width(), 0)
-        return self.wrapped(painter, note, self.tr("Filled: listening."), _sans(10), "soft_ink")
+        void = voids_says(self._found.voids)
+        words = " ".join([self.tr("Filled: listening."), *([] if void is None else [spoken(void)])])
+        return self.wrapped(painter, note, words, _sans(10), "soft_ink")
 
     def _tasks(self, painter: QPainter, box: QRectF) -> float:
         top = self._heading(painter, box, self.tr("What to work on"))

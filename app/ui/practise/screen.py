@@ -92,6 +92,7 @@ class PractiseScreen(QWidget):
             (self.steps.next, self.go_on),
             (self.steps.stop, self.stop),
             (self.steps.lost, self.lose_count),
+            (self.steps.withdraw, self.withdraw),
             (self.steps.again, self.hear_again),
             (self.steps.to_plan, self.follow_plan),
             (self.steps.skip, self.skip),
@@ -246,6 +247,13 @@ class PractiseScreen(QWidget):
         self.redraw()
         if self.practice.phase is Phase.MARKED:
             self._done()
+
+    def withdraw(self) -> None:
+        """Let the marked trial not count, or count again."""
+        self.practice.withdraw()
+        self.practice.prepare()
+        self.redraw()
+        self.marked.emit()
 
     def _done(self) -> None:
         self.marked.emit()

@@ -21,8 +21,8 @@ class PractiseSteps(Steps):
         self.stop = button("", "")
         self.again = button("", "")
         self._arranging, self._next_words = False, ("", "")
-        self._aside = tuple(KeyButton("", "", "") for _ in range(6))
-        self.lost, self.to_plan, self.skip, self.freely, self.more, self.close_window = self._aside
+        self._aside = tuple(KeyButton("", "", "") for _ in range(7))
+        self.lost, self.withdraw, self.to_plan, self.skip, self.freely, self.more, self.close_window = self._aside
         step = look.STEP_PX
         self._keys = {each: label("", "key") for each in (self.next, self.stop, self.again)}
         ahead = [part for each in (self.stop, self.again, self.next) for part in (self._keys[each], each)]
@@ -39,7 +39,7 @@ class PractiseSteps(Steps):
         tip = self.tr("Plays it once more, with the count shown. Key H.")
         self._name(self.again, self.tr("Hear it again"), tip, self.tr("H"))
         tip = self.tr("Answers that you have lost the count, so that there is no need to guess.")
-        self.lost.show_name(self.tr("I lost the count"), tip, "F2")
+        self.lost.show_name(self.tr("I lost the count"), tip, self.tr("F2"))
         self.to_plan.show_name(self.tr("Today's plan"), self.tr("Shows what is planned for today."), self.tr("P"))
         tip = self.tr("Choose drill, rung, groove, tempo and mode by hand.")
         self.freely.show_name(self.tr("Choose freely"), tip, self.tr("F"))
@@ -51,6 +51,7 @@ class PractiseSteps(Steps):
         for code, control in (
             (Qt.Key.Key_H, self.again),
             (Qt.Key.Key_F2, self.lost),
+            (Qt.Key.Key_X, self.withdraw),
             (Qt.Key.Key_P, self.to_plan),
             (Qt.Key.Key_S, self.skip),
             (Qt.Key.Key_F, self.freely),
@@ -105,6 +106,15 @@ class PractiseSteps(Steps):
         ):
             control.setVisible(shown)
         self.lost.setVisible(attempt is not None and attempt.can_be_lost)
+        withdrawn = attempt is not None and attempt.withdrawn
+        self.withdraw.setVisible(phase is Phase.MARKED)
+        self.withdraw.show_name(
+            self.tr("It counts after all") if withdrawn else self.tr("That doesn't count"),
+            self.tr("Lets this trial count again.")
+            if withdrawn
+            else self.tr("For a trial in which something disturbed you: it stays in the logbook and counts nowhere."),
+            self.tr("X"),
+        )
         self.to_plan.setVisible(
             practice.day is not None
             and ((over and (by_hand or practice.follows_day)) or (phase is Phase.READY and by_hand))

@@ -15,6 +15,7 @@ from app.practice.today import Planned
 from exercises.calibration.calibration import WANDER_MS
 from exercises.drills import marked_drills
 from exercises.logbook.remark import remark
+from exercises.progress.summary import summary
 from exercises.trial.modes import Mode
 from exercises.trial.trial import Kind
 from synth.base.errors import Trouble
@@ -374,3 +375,64 @@ def test_a_lost_count_leaves_the_side_task_out(practice, player):
     practice.lose_count()
     assert practice.phase is Phase.MARKED
     assert not practice.result.figures
+
+
+@pytest.mark.parametrize("saved", [True, False])
+def test_a_trial_can_be_taken_out_of_the_count_and_back_until_the_next(practice, player, logbook, saved):
+    """Void in the logbook with its reason, left out of level and sums; the same as before when it counts again."""
+    if not saved:
+        practice.logbook = None
+    for _ in range(3):
+        practice.start()
+        tap_at(practice, player, practice.trial.targets_s)
+        to_the_end(practice, player)
+    uid, theta = practice.attempt.kept.uid, practice.levels().level("one").theta
+    before = logbook.trials(1)
+    for aside in (True, False, True):
+        practice.withdraw()
+        assert (practice.phase, practice.attempt.withdrawn) == (Phase.MARKED, aside)
+        assert practice.levels().level("one").answers == (2 if aside else 3)
+        assert ("does not count" in said(practice)) is aside
+        if saved:
+            (now,) = logbook.trials(1)
+            assert (now.uid, now.void, now.result) == (
+                uid,
+                *(("withdrawn", None) if aside else (None, before[0].result)),
+            )
+            assert logbook.rows("SELECT sum(trials), sum(voids), sum(rights) FROM days") == [
+                (2, 1, 2) if aside else (3, 0, 3)
+            ]
+        if not aside:
+            assert practice.levels().level("one").theta == pytest.approx(theta)
+    practice.start()
+    practice.withdraw()
+    assert practice.phase is Phase.SOUNDING
+    if saved:
+        found = summary(logbook, "me")
+        assert (found.voids, found.to_json()["void_by_learner"]) == ((1, 1), 1)
+        assert "Trials that do not count: 1, by the learner's own word: 1." in list(found.lines())
+
+
+def test_a_trial_that_waits_to_be_saved_is_taken_out_while_it_waits(practice, player, logbook, monkeypatch):
+    monkeypatch.setattr(logbook, "add_all", lambda records: raise_trouble())
+    practice.start()
+    tap_at(practice, player, practice.trial.targets_s)
+    to_the_end(practice, player)
+    practice.withdraw()
+    assert practice.levels().level("one").answers == 0
+    monkeypatch.undo()
+    assert practice.save()
+    assert logbook.trials(1)[0].void == "withdrawn"
+
+
+def raise_trouble():
+    raise Trouble("The disk is full.")
+
+
+def test_what_cannot_be_written_still_counts(practice, player, logbook, monkeypatch):
+    practice.start()
+    tap_at(practice, player, practice.trial.targets_s)
+    to_the_end(practice, player)
+    monkeypatch.setattr(logbook, "set_void", lambda *_: raise_trouble())
+    practice.withdraw()
+    assert (said(practice), practice.attempt.withdrawn) == ("The disk is full.", False)

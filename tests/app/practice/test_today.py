@@ -51,6 +51,17 @@ def test_a_trial_that_was_broken_off_is_still_to_come(today):
     assert (today.at, today.turn, today.counts) == (0, Turn(0, 1), [0, 0, 0])
 
 
+def test_a_trial_that_does_not_count_is_still_to_come(today):
+    """Also the last of an item, which is gone back to; and all is as before when it counts again."""
+    for trials in (1, 3, 6):
+        go(today, trials - sum(today.counts))
+        before = (today.at, list(today.counts))
+        today.recount(False)
+        assert (sum(today.counts), today.at, today.finished) == (trials - 1, today.turn.item, False)
+        today.recount(True)
+        assert (today.at, today.counts) == before
+
+
 def test_what_is_skipped_is_skipped_and_what_was_done_of_it_stays(today):
     """An item left after one trial counts as done so far; one never begun as skipped; neither stops the plan."""
     today.skip()

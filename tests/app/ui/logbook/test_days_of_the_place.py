@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 
 import pytest
 
+from app.inputs.taps import Tap
 from app.practice.attempt import Phase
 from app.practice.today import Planned
 from exercises.learner.plan import plan
@@ -24,6 +25,7 @@ def ahead_min(request, monkeypatch):
 
 def test_practice_keeps_the_day_of_the_place(practice, player, logbook, ahead_min):
     practice.start()
+    practice.attempt.tap(Tap(player.start_s + 1.0, "key", True))
     player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
     practice.tick()
     assert practice.phase is Phase.MARKED

@@ -187,6 +187,21 @@ def test_a_lost_count_is_one_key_or_one_click(window, qtbot, practice, player, d
         assert window.contents.practise.figures.named["given"].isHidden()
 
 
+def test_a_result_is_taken_out_of_the_count_by_one_key_or_one_click(window, qtbot, practice, player, logbook):
+    steps = window.contents.practise.steps
+    practice.choose(Wish("drum", 1))
+    assert not steps.withdraw.isVisible()
+    play(window, qtbot, player, "perfect")
+    assert (steps.withdraw.isVisible(), steps.withdraw.words.text()) == (True, "That doesn't count")
+    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_X)
+    assert logbook.trials(1)[0].void == "withdrawn"
+    assert steps.withdraw.words.text() == "It counts after all"
+    assert "does not count" in window.contents.practise.notice.text()
+    qtbot.mouseClick(steps.withdraw, Qt.MouseButton.LeftButton)
+    assert logbook.trials(1)[0].void is None
+    assert window.contents.practise.notice.isHidden()
+
+
 def test_count_along_gives_no_mark(window, qtbot, practice, player, logbook):
     """Listening is listening."""
     practice.choose(Wish("count-along", 1))

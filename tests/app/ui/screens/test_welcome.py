@@ -324,6 +324,11 @@ class TestPlacement:
         practice.tick()
         assert run.run.used_s == 12.0
         assert run.used_s(900.0) == 12.0 < LONGEST_S
+        place = run.place
+        for counts in (False, True):  # as the learner says that it does not count, and that it does
+            practice.withdraw()
+            assert run.asked == counts
+            assert (run.place == place) is counts
 
 
 class TestSettingsScreen:
