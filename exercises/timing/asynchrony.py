@@ -1,17 +1,16 @@
 """Asynchrony of taps: bias, spread, and the confidence interval of the bias.
 
 Conventions: an error is tap minus target, early negative, late positive, in ms. Bias is the mean error, spread its
-standard deviation (n - 1); the 95 % interval of the bias is Student's t, assuming independent and roughly normal
-errors. A constant latency of the equipment shifts the bias and leaves the spread unchanged.
+standard deviation (n - 1); the 95 % interval of the bias allows for errors that depend on their neighbours (see
+``dependence``). A constant latency of the equipment shifts the bias and leaves the spread unchanged.
 """
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-from exercises.timing.distributions import t_quantile
+from exercises.timing.dependence import half_width
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,5 +34,5 @@ def asynchrony(errors_ms: npt.ArrayLike) -> Asynchrony:
     if n == 1:
         return Asynchrony(bias_ms, None, None)
     spread_ms = float(errors.std(ddof=1))
-    half_ms = t_quantile(0.95, n - 1) * spread_ms / math.sqrt(n)
+    half_ms = half_width(errors)
     return Asynchrony(bias_ms, spread_ms, (bias_ms - half_ms, bias_ms + half_ms))

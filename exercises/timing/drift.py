@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.timing.distributions import t_quantile
+from exercises.timing.dependence import half_width
 from synth.base.arrays import Seconds
 
 # Mean threshold for one displaced tone, as a share of the beat (Friberg & Sundberg 1995, JASA 98, 2524-2531).
@@ -30,8 +30,8 @@ OTHER_RATE_SHARE = 0.2
 class Drift:
     """Relative deviation ``share`` of the taps' intervals from the sound's (positive: longer).
 
-    ``low`` and ``high`` bound the share at 95 %; ``first_s`` and ``last_s`` are the fitted asynchronies of the first
-    and last tap, ``span_s`` the time between their targets, ``scatter_s`` the residual SD.
+    ``low`` and ``high`` bound the share at 95 % (see ``dependence``); ``first_s`` and ``last_s`` are the fitted
+    asynchronies of the first and last tap, ``span_s`` the time between their targets, ``scatter_s`` the residual SD.
     """
 
     share: float
@@ -49,8 +49,7 @@ class Drift:
     def audible(self, period_s: float) -> bool:
         """Whether the drift surely displaced a beat by more than the just noticeable share over the taps.
 
-        The interval must exclude everything unnoticeable, not only zero: neighbouring taps are correlated (people
-        correct), so an interval that assumes independence is a little too narrow.
+        The interval must exclude everything unnoticeable, not only zero.
         """
         surely = max(self.low, -self.high)
         return surely * self.span_s > HEARD_SHARE * period_s and self.scatter_s <= OFF_THE_LINE_SHARE * period_s
@@ -66,7 +65,7 @@ def drift(targets_s: Seconds, late_s: Seconds) -> Drift | None:
     share = float(at_s @ late_s) / squares
     rest_s = late_s - late_s.mean() - share * at_s
     scatter_s = math.sqrt(float(rest_s @ rest_s) / (n - 2))
-    half = t_quantile(0.95, n - 2) * scatter_s / math.sqrt(squares)
+    half = half_width(late_s, at_s)
     first_s, last_s = (float(late_s.mean() + share * at) for at in (at_s[0], at_s[-1]))
     return Drift(share, share - half, share + half, first_s, last_s, float(at_s[-1] - at_s[0]), scatter_s)
 

@@ -282,9 +282,10 @@ class TapMarks:
 
     ``targets``, ``hits``, ``missed`` and ``extra`` are counts. ``pairs`` (hits, 2) holds target index and tap index
     (among all taps of the answer); ``errors_ms`` (hits,) belong to them. ``bias_ms`` is the mean error,
-    ``spread_ms`` its SD (n - 1), ``bias_ci95_ms`` the 95 % interval of the bias by Student's t. ``window_ms``:
-    largest error of a hit. ``beat_tapped``: beat of the bar -> share of the taps nearest to it. ``counted``: index
-    range of the taps that count (None: all). ``drift`` is the regression of the errors.
+    ``spread_ms`` its SD (n - 1), ``bias_ci95_ms`` the 95 % interval of the bias (see
+    ``exercises.timing.dependence``). ``window_ms``: largest error of a hit. ``beat_tapped``: beat of the bar -> share
+    of the taps nearest to it. ``counted``: index range of the taps that count (None: all). ``drift`` is the
+    regression of the errors.
     """
 
     targets: int
