@@ -2971,6 +2971,10 @@
         <translation>Ibas más rápido que la batería: unos {ms} ms de adelanto por compás. Escucha la batería mientras tocas.</translation>
     </message>
     <message>
+        <source>Your taps were steady. Whether they were early or late is too close to tell.</source>
+        <translation>Tus toques fueron regulares. No se puede distinguir si iban con adelanto o con retraso.</translation>
+    </message>
+    <message>
         <source>all {targets}</source>
         <translation>los {targets}</translation>
     </message>
@@ -5169,6 +5173,10 @@
     <message>
         <source>Your taps kept time, but some beats had no tap, or several. Nod along and tap with every nod.</source>
         <translation>Tus toques iban a tiempo, pero algunos tiempos no tuvieron toque, o tuvieron varios. Mueve la cabeza y toca con cada movimiento.</translation>
+    </message>
+    <message>
+        <source>A single tap for each beat is enough.</source>
+        <translation>Basta un solo toque por tiempo.</translation>
     </message>
     <message>
         <source>Some more trials, with and without a side task, will show how much attention the count takes.</source>

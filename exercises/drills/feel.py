@@ -178,11 +178,11 @@ class Feel(ToldDrill[FeelRung]):
 
     def tap_words(
         self, trial: Trial, marks: TapMarks, shown: Habit, calibrated: bool, *, before: int, after: int
-    ) -> Say:
+    ) -> tuple[Say, ...]:
         """Whether the taps followed the beat of the plain bars."""
         kept = {"half": Pattern.DOUBLE_TIME, "double": Pattern.HALF_TIME}.get(str(trial.expected))
         if shown.pattern is kept:
-            return KEPT()
+            return (KEPT(),)
         return ToldDrill.tap_words(self, trial, marks, shown, calibrated, before=before, after=after)
 
 

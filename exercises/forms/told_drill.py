@@ -18,6 +18,7 @@ WORDS = TapWords(
     astray=Template(
         "told.astray", "Your taps kept time, but some beats had no tap, or several. Nod along and tap with every nod."
     ),
+    only=Template("told.only", "A single tap for each beat is enough."),
 )
 
 
@@ -43,17 +44,17 @@ class ToldDrill(Drill[R]):
 
     def tap_words(
         self, trial: Trial, marks: TapMarks, shown: Habit, calibrated: bool, *, before: int, after: int
-    ) -> Say:
-        """A sentence on how right taps lay, or on what wrong ones followed: see ``tap_verdict``."""
+    ) -> tuple[Say, ...]:
+        """How right taps lay, or what wrong ones followed, in a sentence or two: see ``tap_verdict``."""
         if shown.pattern is Pattern.TARGETS:
             if marks.extra:
-                return with_extra(marks)
+                return (with_extra(marks),)
             if (lay := how_they_lay(marks, trial.period_s, calibrated)) is not None:
-                return lay
+                return (lay,)
             if marks.missed:
-                return WORDS.had_most(hits=marks.hits, targets=marks.targets)
-            return WORDS.had_all(targets=marks.targets)
-        return tap_verdict(marks, shown, WORDS, trial.period_s, calibrated, before=before, after=after)[0]
+                return (WORDS.had_most(hits=marks.hits, targets=marks.targets),)
+            return (WORDS.had_all(targets=marks.targets),)
+        return tap_verdict(marks, shown, WORDS, trial.period_s, calibrated, before=before, after=after)
 
     def figures(self, trial: Trial, answer: Answer) -> dict[str, float | str | None]:
         """Figures that the drill adds to those of the taps."""
@@ -72,14 +73,14 @@ class ToldDrill(Drill[R]):
         tapped, value_score = shown.pattern is Pattern.TARGETS, self.value_score(trial, given)
         words = self.value_words(trial, given, value_score, marks, shown)
         after = taps_s.size - counted.stop
-        second = self.tap_words(trial, marks, shown, calibrated, before=counted.start, after=after)
+        on_taps = self.tap_words(trial, marks, shown, calibrated, before=counted.start, after=after)
         return Result(
             drill=trial.drill,
             rung=trial.rung,
             seed=trial.seed,
             right=tapped and value_score == 1.0,
             score=(value_score + tap_score(marks)) / 2,
-            verdict=(words, second),
+            verdict=(words, *on_taps),
             taps=marks,
             given=given,
             expected=trial.expected,

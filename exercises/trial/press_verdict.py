@@ -41,7 +41,10 @@ class PressWords:
 def press_verdict(
     shown: Offset, words: PressWords, period_s: float, uncertainty_ms: float, calibrated: bool
 ) -> tuple[Say, ...]:
-    """Where the press fell, and advice. Milliseconds only when calibrated."""
+    """Where the press fell, and advice. Milliseconds only when calibrated.
+
+    Whether they can be heard is said where the uncertainty leaves no doubt.
+    """
     ms, way = round(abs(shown.ms)), LATE() if shown.ms > 0 else EARLY()
     told = calibrated and ms >= 1 and ms > uncertainty_ms
     whole = bool(shown.bars or shown.beats)
@@ -50,10 +53,12 @@ def press_verdict(
     if not whole:
         if not told:
             return (ON(on=words.on()),)
-        near = ms <= 1000 * HEARD_SHARE * period_s
-        return ON_MS(on=words.on(), ms=ms, way=way), (
-            CLOSE() if near else APART_LATE() if shown.ms > 0 else APART_EARLY()
-        )
+        first, heard_ms = ON_MS(on=words.on(), ms=ms, way=way), 1000 * HEARD_SHARE * period_s
+        if abs(shown.ms) + uncertainty_ms <= heard_ms:
+            return first, CLOSE()
+        if abs(shown.ms) - uncertainty_ms > heard_ms:
+            return first, APART_LATE() if shown.ms > 0 else APART_EARLY()
+        return (first,)
     if not told:
         first = OFF(off=shown.words)
     elif (shown.ms > 0) is (shown.bars + shown.beats > 0):

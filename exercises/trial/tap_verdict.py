@@ -85,6 +85,9 @@ QUICKER = Template(
 STEADY = Template("advice.steady", "Your taps were steady.")
 WANDERED = Template("advice.wandered", "Your taps wandered by about {ms} ms. Move with the beat while you wait.")
 ON_TIME = Template("advice.on_time", "Your taps were on time and steady.")
+TOO_CLOSE = Template(
+    "advice.too_close", "Your taps were steady. Whether they were early or late is too close to tell."
+)
 ALL_MET, SOME_MET = Template("advice.all_met", "all {targets}"), Template("advice.some_met", "{hits} of {targets}")
 EXTRA_TAPS = Template("advice.extra.one", "one tap too many"), Template("advice.extra.many", "{n} taps too many")
 WITH_EXTRA = Template("advice.with_extra", "You met {met}, with {extra}.")
@@ -219,21 +222,24 @@ def tap_verdict(
 def timing(marks: TapMarks, period_s: float, calibrated: bool) -> Say | None:
     """A sentence on early, late or steady taps, or None.
 
-    Early or late is said only when calibrated, and when the bias exceeds the uncertainty, the just noticeable share,
-    and the confidence interval.
+    Of calibrated taps, with the interval of the bias widened by the uncertainty: early or late where it excludes
+    zero and the bias exceeds the just noticeable share; on time where it lies within that share; between them it is
+    too close to tell.
     """
     period_ms = 1000 * period_s
     if marks.bias_ms is None or marks.spread_ms is None or marks.bias_ci95_ms is None:
         return None
-    low, high = marks.bias_ci95_ms
-    told = abs(marks.bias_ms) > max(marks.uncertainty_ms, HEARD_SHARE * period_ms) and (low > 0 or high < 0)
-    if calibrated and told:
+    heard_ms = HEARD_SHARE * period_ms
+    low, high = marks.bias_ci95_ms[0] - marks.uncertainty_ms, marks.bias_ci95_ms[1] + marks.uncertainty_ms
+    if calibrated and abs(marks.bias_ms) > heard_ms and (low > 0 or high < 0):
         ms = round(abs(marks.bias_ms))
         return (LATE if marks.bias_ms > 0 else EARLY)(ms=ms)
     if marks.spread_ms > LOOSE_SHARE * period_ms:
         return WANDERED(ms=round(marks.spread_ms))
     if marks.spread_ms <= STEADY_SHARE * period_ms and marks.hits >= 4:
-        return ON_TIME() if calibrated and not told else STEADY()
+        if not calibrated:
+            return STEADY()
+        return ON_TIME() if -heard_ms <= low and high <= heard_ms else TOO_CLOSE()
     return None
 
 

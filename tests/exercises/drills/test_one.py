@@ -217,12 +217,36 @@ def test_what_hardly_anyone_would_notice_is_not_called_early(trial):
     """Below 2.5 % of the beat (Friberg & Sundberg 1995): at this tempo about 13 ms."""
     heard_s = 0.025 * trial.period_s
     assert "early" not in marked(trial.targets_s - 0.9 * heard_s, trial).text
-    assert "early" in marked(trial.targets_s - 1.1 * heard_s, trial).text
+    assert "ms early" in marked(trial.targets_s - 1.1 * heard_s, trial).text
 
 
 def test_a_bias_within_the_uncertainty_is_not_called_early(trial):
-    assert "early" not in marked(trial.targets_s - 0.03, trial, uncertainty_ms=31).text
-    assert "early" in marked(trial.targets_s - 0.03, trial, uncertainty_ms=29).text
+    assert "ms early" not in marked(trial.targets_s - 0.03, trial, uncertainty_ms=31).text
+    assert "ms early" in marked(trial.targets_s - 0.03, trial, uncertainty_ms=29).text
+
+
+@pytest.mark.parametrize("sign", [-1, 1])
+def test_on_time_is_said_only_where_interval_and_uncertainty_lie_within_what_is_heard(trial, sign):
+    """Else, unless early or late is sure, it is too close to tell (the band: Friberg & Sundberg 1995)."""
+    rng = np.random.default_rng(4)
+    band_ms, found = 25 * trial.period_s, set()
+    for bias_ms, uncertainty_ms in [(by, of) for by in np.linspace(0, 25, 11) for of in (0, 4, 8, 16)]:
+        result = marked(
+            trial.targets_s + (sign * bias_ms + rng.normal(0, 6, 16)) / 1000, trial, uncertainty_ms=uncertainty_ms
+        )
+        low, high = result.taps.bias_ci95_ms
+        inside = max(high + uncertainty_ms, uncertainty_ms - low) <= band_ms
+        off = max(low, -high) > uncertainty_ms and abs(result.taps.bias_ms) > band_ms
+        said = {
+            "on time and steady": inside,
+            "too close to tell": not (inside or off),
+            "ms early": False,
+            "ms late": False,
+        }
+        said["ms late" if sign > 0 else "ms early"] = off
+        assert {words for words in said if words in result.text} == {words for words, true in said.items() if true}
+        found |= {words for words in said if words in result.text}
+    assert len(found) == 3
 
 
 def test_a_bias_that_so_few_taps_cannot_tell_is_not_called_early(trial):

@@ -71,6 +71,15 @@ def test_half_and_double_are_named_and_not_only_wrong():
     assert "in half time" in both.text
 
 
+def test_too_many_taps_are_told_with_what_to_do():
+    trial = TEMPO.make(1, 3)
+    taps_s = np.sort(np.append(trial.targets_s, trial.targets_s[::3] + 0.11))
+    result = mark(trial, trial.expected, taps_s)
+    assert not result.right
+    assert "taps too many." in result.text
+    assert result.text.endswith("A single tap for each beat is enough.")
+
+
 def test_other_answers_are_told_how_far_off_they_are():
     trial = TEMPO.make(6, 3)
     assert "25 % faster" in mark(trial, trial.expected / 1.25).text
