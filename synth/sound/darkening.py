@@ -22,28 +22,39 @@ def darken(out: Samples, first: int, begin: int, end: int, sample_rate_hz: int) 
     low, high = max(begin, first), min(end, first + len(out))
     if low >= high:
         return
-    at = np.arange(low, high)
-    open_frames = max(1, round(OPEN_S * sample_rate_hz))
-    way = ((at - begin) / (end - begin)).astype(np.float32)[:, None]
-    shut = np.minimum((end - at) / open_frames, 1.0).astype(np.float32)[:, None]
-    middle, dark = (_mean(out, _doublings(hz, sample_rate_hz))[low - first : high - first] for hz in ZEROS_HZ)
+    # In pairs, one for each channel: numpy is slow where it repeats a column.
+    at = np.repeat(np.arange(low, high), 2).reshape(-1, 2)
+    way = ((at - begin) / (end - begin)).astype(np.float32)
+    few, many = (_doublings(hz, sample_rate_hz) for hz in ZEROS_HZ)
+    around = 1 << many
+    heard = slice(min(low - first, around), min(low - first, around) + high - low)
     dry = out[low - first : high - first]
-    darker = dry + np.minimum(2 * way, 1) * (middle - dry) + np.maximum(2 * way - 1, 0) * (dark - middle)
-    dry += shut * (darker - dry)
+    forwards = _doubled(out[max(0, low - first - around) : high - first + around], range(few))
+    middle = _doubled(forwards, range(few), back=True)[heard] * np.float32(0.25**few)
+    darker = np.minimum(2 * way, 1) * (middle - dry)
+    if way[-1, 0] > 0.5:
+        dark = _doubled(_doubled(forwards, range(few, many)), range(many), back=True)[heard]
+        darker += np.maximum(2 * way - 1, 0) * (dark * np.float32(0.25**many) - middle)
+    opening = max(1, round(OPEN_S * sample_rate_hz))
+    last = slice(max(0, end - opening - low), None)
+    darker[last] *= ((end - at[last]) / opening).astype(np.float32)
+    dry += darker
 
 
 def _doublings(zero_hz: float, sample_rate_hz: int) -> int:
     return max(1, round(float(np.log2(sample_rate_hz / zero_hz))))
 
 
-def _mean(sound: Samples, doublings: int) -> Samples:
-    """Running mean over 2 ** ``doublings`` frames, forwards and back: a triangle around each frame.
+def _doubled(total: Samples, doublings: range, *, back: bool = False) -> Samples:
+    """``total`` summed with itself 2 ** n frames before (``back``: after) for each n of ``doublings``.
 
-    By sums of sums, so that no frame depends on those far away.
+    For all n from 0 on that is a running sum; forwards and back, one under a triangle around each frame. By sums of
+    sums no frame depends on those far away.
     """
-    total = sound
-    for by in (1 << np.arange(doublings)).tolist():
-        total = np.concatenate([total[:by], total[by:] + total[:-by]])
-    for by in (1 << np.arange(doublings)).tolist():
-        total = np.concatenate([total[:-by] + total[by:], total[-by:]])
-    return np.asarray(total * np.float32(0.25**doublings), dtype=np.float32)
+    for by in (1 << np.array(doublings)).tolist():
+        more = np.empty_like(total)
+        edge, whole = (slice(-by, None), slice(None, -by)) if back else (slice(None, by), slice(by, None))
+        more[edge] = total[edge]
+        np.add(total[by:], total[:-by], more[whole])
+        total = more
+    return total

@@ -37,8 +37,11 @@ _SHORT_S, _WHOLE_S = 10.0, 60.0
 _GOLDEN = (5**0.5 - 1) / 2
 
 
-def scale_to(mix: Mix, frames: int, loudness_lufs: float) -> float:
-    """Gain factor that brings ``frames`` frames of ``mix``, once limited, to ``loudness_lufs``; 1.0 for silence."""
+def scale_to(mix: Mix, frames: int, loudness_lufs: float, highest: Powers | None = None) -> float:
+    """Gain factor that brings ``frames`` frames of ``mix``, once limited, to ``loudness_lufs``; 1.0 for silence.
+
+    ``highest`` is that of the mix, where it is known.
+    """
     bins = mix.expected_energy(frames)
     per_segment = round(SEGMENT_S / BIN_S)
     segment_frames = round(SEGMENT_S * mix.sample_rate_hz)
@@ -47,7 +50,7 @@ def scale_to(mix: Mix, frames: int, loudness_lufs: float) -> float:
     blocks, loud = gated(segments)
     if not loud.any():
         return 1.0
-    highest = mix.highest(frames)
+    highest = mix.highest(frames) if highest is None else highest
     stretches: list[tuple[Samples, float]] = []
     ratios: list[float] = []
     bin_frames = segment_frames // per_segment

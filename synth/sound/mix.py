@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -17,8 +19,9 @@ from synth.sound.loudness import Powers
 
 CHOKE_S = 0.006  # fade of a choked cymbal
 _ROWS = 4096  # rows processed together by ``_by_bins``
-_PAGE = 512  # frames in 4 KB
-_BLOCK = 1 << 16  # frames summed at a time: half a megabyte, fits the processor's cache
+_BLOCK = 1 << 17  # frames summed at a time: a megabyte, which stays in the processor's cache
+# Times that a sound is played from which it is kept at its gain, and rows from which this is looked for.
+_OFTEN, _MANY = 4, 64
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -27,8 +30,8 @@ class Mix:
 
     ``take`` (n,) index into ``takes``; ``start`` (n,) first frame, may be negative; ``end`` (n,) frame after the
     last; ``gain`` (n,) float32 factor; ``duck`` (n,) index into ``ducks``, -1 for none; ``swept`` (n,) index into
-    ``sweeps``, first frames and ends of a record's filter sweeps (k, 2), -1 for what they leave alone. A row whose
-    ``end`` precedes its take's own end is choked.
+    ``sweeps``, first frames and ends of a record's filter sweeps (k, 2), -1 for what they leave alone. The ``end`` of
+    a row that is ``choked`` precedes its take's own end.
     """
 
     takes: tuple[Take, ...]
@@ -38,6 +41,7 @@ class Mix:
     gain: npt.NDArray[np.float32]
     duck: Ints
     swept: Ints
+    choked: npt.NDArray[np.bool_]
     sample_rate_hz: int
     ducks: tuple[Duck, ...] = ()
     sweeps: tuple[Ints, ...] = ()
@@ -79,8 +83,10 @@ class Mix:
             )
             for row in first.tolist()
         ]
-        end = start + np.array([len(one.samples) for one in takes], dtype=np.int64)[take]
+        whole_end = start + np.array([len(one.samples) for one in takes], dtype=np.int64)[take]
+        end = whole_end.copy()
         _choke(hits, start, end, round(CHOKE_S * rate))
+        choked = end < whole_end
         gains = hits.velocity * np.float32(gain)
         ducking = [duck_db > 0 and name in VOICES and VOICES[name].ducks for name in hits.voices] or [False]
         duck = np.array(ducking)[hits.voice].astype(np.int64) - 1
@@ -95,6 +101,7 @@ class Mix:
             end = np.concatenate([end, begins + [len(one.samples) for _, one in spoken]])
             gains = np.concatenate([gains, np.full(len(spoken), gain, dtype=np.float32)])
             duck = np.concatenate([duck, np.full(len(spoken), -1)])
+            choked = np.append(choked, np.zeros(len(spoken), dtype=np.bool_))
         swept = np.full(len(take), -1)
         swept[: len(hits)] = 0 if len(sweeps) else -1
         return cls._sorted(
@@ -108,6 +115,7 @@ class Mix:
             gain=gains,
             duck=duck,
             swept=swept,
+            choked=choked,
         )
 
     @classmethod
@@ -148,88 +156,105 @@ class Mix:
             gain=np.concatenate([mix.gain for mix in mixes]),
             duck=joined("duck", "ducks"),
             swept=joined("swept", "sweeps"),
+            choked=np.concatenate([mix.choked for mix in mixes]),
         )
 
     def frames(self, first: int, last: int, scale: float = 1.0) -> Samples:
         """Sum of the frames ``first`` to ``last``, times ``scale``: float32 (last - first, 2).
 
-        Works in blocks that fit the processor's cache, and does not touch the memory of silent blocks.
+        Works in blocks, for the processor's cache, and does not touch the memory of what is silent.
         """
         out = np.zeros((last - first, 2), dtype=np.float32)
-        gain = self.gain * np.float32(scale)
-        lengths = np.array([len(take.samples) for take in self.takes], dtype=np.int64)
-        around = reach(self.sample_rate_hz)
-        scratch = np.empty((min(_BLOCK, len(out)) + 2 * around, 2), dtype=np.float32)
-        for low in range(first, last, _BLOCK):
-            high = min(low + _BLOCK, last)
-            block, rows = out[low - first : high - first], self._sounding(low, high, lengths)
-            darker = [at for at, each in enumerate(self.sweeps) if np.any((each[:, 0] < high) & (each[:, 1] > low))]
-            self._sum(block, low, rows[~np.isin(self.swept[rows], darker)], gain, lengths, scratch)
-            for number in darker:
-                wide = np.zeros((len(block) + 2 * around, 2), dtype=np.float32)
-                own = self._sounding(low - around, high + around, lengths)
-                self._sum(wide, low - around, own[self.swept[own] == number], gain, lengths, scratch)
-                for begin, end in self.sweeps[number].tolist():
-                    darken(wide, low - around, begin, end, self.sample_rate_hz)
-                block += wide[around:-around]
+        gain, around = self.gain * np.float32(scale), reach(self.sample_rate_hz)
+        # A filter sweep begins and ends at the edge of a block.
+        swept = {min(max(edge, first), last) for each in self.sweeps for edge in each.ravel().tolist()}
+        edges = np.array(sorted({*range(first, last, _BLOCK), last, *swept}))
+        # Blocks by sweeps; the last column is for the rows that none concerns.
+        dark = np.zeros((len(edges) - 1, len(self.sweeps) + 1), dtype=np.bool_)
+        for number, each in enumerate(self.sweeps):
+            dark[:, number] = np.any((each[:, :1] <= edges[:-1]) & (edges[:-1] < each[:, 1:]), axis=0)
+        self._add(np.split(out, edges[1:-1] - first), edges[:-1], ~dark, gain)
+        for number, each in enumerate(self.sweeps):
+            rows = np.flatnonzero(dark[:, number])
+            lows, highs = edges[rows] - around, edges[rows + 1] + around
+            blocks = [np.zeros((frames, 2), dtype=np.float32) for frames in (highs - lows).tolist()]
+            own = np.arange(dark.shape[1]) == number
+            self._add(blocks, lows, np.broadcast_to(own, (len(rows), len(own))), gain)
+            for low, block in zip(lows.tolist(), blocks, strict=True):
+                for begin, end in each.tolist():
+                    darken(block, low, begin, end, self.sample_rate_hz)
+                out[low + around - first : low - around - first + len(block)] += block[around:-around]
         return out
 
-    def _sounding(self, low: int, high: int, lengths: Ints) -> Ints:
-        """Rows that sound between two frames."""
-        row, end_row = np.searchsorted(self.start, (low - int(lengths.max(initial=0)), high))
-        rows: Ints = row + np.flatnonzero(self.end[row:end_row] > low)
-        return rows
-
-    def _sum(
-        self,
-        block: Samples,
-        low: int,
-        rows: Ints,
-        gain: npt.NDArray[np.float32],
-        lengths: Ints,
-        scratch: Samples,
-    ) -> None:
-        """Put ``rows``, ducked, into ``block``, which is empty and begins at frame ``low``."""
-        if not len(rows):
-            return
-        # Writing a new page of memory before reading it costs one page fault instead of two.
-        block[::_PAGE] = 0
-        ducked = self.duck[rows]
-        for number, duck in enumerate(self.ducks):
-            if np.any(ducked == number):
-                # The first to duck are summed where nothing else sounds yet.
-                place = np.zeros_like(block) if number else block
-                self._add(place, low, rows[ducked == number], gain, lengths, scratch)
-                duck.apply(place, low)
-                if number:
-                    block += place
-        self._add(block, low, rows[ducked < 0], gain, lengths, scratch)
-
     def _add(
-        self,
-        out: Samples,
-        first: int,
-        rows: Ints,
-        gain: npt.NDArray[np.float32],
-        lengths: Ints,
-        scratch: Samples,
+        self, blocks: list[Samples], lows: Ints, wanted: npt.NDArray[np.bool_], gain: npt.NDArray[np.float32]
     ) -> None:
-        """Add ``rows`` to ``out``, which begins at frame ``first``; ``lengths`` (takes,) of the takes."""
-        last = first + len(out)
-        hush = np.linspace(1, 0, round(CHOKE_S * self.sample_rate_hz), dtype=np.float32)[:, None]
-        take, start, end = self.take[rows], self.start[rows], self.end[rows]
-        cut = end < start + lengths[take]
-        for which, at, stop, by, choked in zip(
-            take.tolist(), start.tolist(), end.tolist(), gain[rows], cut.tolist(), strict=True
-        ):
-            here, until = max(at, first), min(stop, last)
-            part = scratch[: until - here]
-            np.multiply(self.takes[which].samples[here - at : until - at], by, out=part)
-            if choked and until > stop - len(hush):
-                falls = max(here, stop - len(hush))
-                part[falls - here :] *= hush[falls - stop + len(hush) : until - stop + len(hush)]
-            place = out[here - first : until - first]
-            np.add(place, part, out=place)
+        """Add rows to ``blocks`` of silence, which begin at the frames ``lows`` (blocks,), rising.
+
+        ``wanted`` (blocks, sweeps + 1) tells the rows of which sweep are added to which.
+        """
+        highs = lows + np.array([len(block) for block in blocks], dtype=np.int64)
+        groups, (block, row) = len(self.ducks) + 1, self._sounding(lows, highs)
+        kept = wanted[block, self.swept[row]]
+        block, row = block[kept], row[kept]
+        # What ducks comes first, where nothing else sounds yet.
+        group = block * groups + self.duck[row] % groups
+        order = np.argsort(group, kind="stable")
+        block, row = block[order], row[order]
+        bounds = np.searchsorted(group[order], np.arange(len(lows) * groups + 1)).tolist()
+        start, low = self.start[row], lows[block]
+        here, until = np.maximum(start, low), np.minimum(self.end[row], highs[block])
+        left = np.where(self.choked[row], self.end[row] - until, np.iinfo(np.int64).max)
+        sound, sounds, scaled = self._at_gain(row, gain, sum(map(len, blocks)) // 2)
+        columns = [each.tolist() for each in (sound, here - start, until - start, here - low, left, scaled)]
+        hush, gains = _hush(round(CHOKE_S * self.sample_rate_hz)), gain[row]
+        part = np.empty((int(np.max(until - here, initial=0)), 2), dtype=np.float32)
+        for number, (begin, end) in enumerate(pairwise(bounds)):
+            if begin == end:
+                continue
+            at, duck = divmod(number, groups)
+            whole, ducks = blocks[at], duck < groups - 1
+            out = np.zeros_like(whole) if duck and ducks else whole
+            slices = (column[begin:end] for column in columns)
+            for which, first, last, place, rest, loud, by in zip(*slices, gains[begin:end], strict=True):
+                heard = sounds[which][first:last]
+                if not loud:
+                    heard = np.multiply(heard, by, part[: last - first])
+                if rest < len(hush):
+                    heard = heard.copy()
+                    falls = max(0, len(heard) + rest - len(hush))
+                    heard[falls:] *= hush[falls - len(heard) - rest + len(hush) : len(hush) - rest]
+                target = out[place : place + len(heard)]
+                np.add(target, heard, target)
+            if ducks:
+                self.ducks[duck].apply(out, int(lows[at]))
+                if out is not whole:
+                    whole += out
+
+    def _at_gain(
+        self, row: Ints, gain: npt.NDArray[np.float32], most: int
+    ) -> tuple[Ints, list[Samples], npt.NDArray[np.bool_]]:
+        """Number of each row's sound, the sounds, and which rows' have their gain already.
+
+        What is played again and again at one gain is brought to it once, up to ``most`` frames.
+        """
+        if len(row) < _MANY:
+            return self.take[row], [take.samples for take in self.takes], np.zeros(len(row), dtype=np.bool_)
+        pair = (self.take[row] << 32) + gain[row].view(np.uint32)
+        _, one, sound, times = np.unique(pair, return_index=True, return_inverse=True, return_counts=True)
+        sounds, scaled = [self.takes[take].samples for take in self.take[row[one]].tolist()], times >= _OFTEN
+        if sum(len(sounds[at]) for at in np.flatnonzero(scaled).tolist()) > most:
+            scaled[:] = False
+        for at in np.flatnonzero(scaled).tolist():
+            sounds[at] = sounds[at] * gain[row[one[at]]]
+        return sound, sounds, scaled[sound]
+
+    def _sounding(self, lows: Ints, highs: Ints) -> tuple[Ints, Ints]:
+        """Block and row of all that sounds, by rows."""
+        begin = np.searchsorted(highs, self.start, side="right")
+        count = np.maximum(np.searchsorted(lows, self.end) - begin, 0)
+        row = np.repeat(np.arange(len(count)), count)
+        return np.arange(len(row)) + (begin - np.cumsum(count) + count)[row], row
 
     def expected_energy(self, frames: int) -> Powers:
         """Sum of the K-weighted squares in every 20 ms, assuming uncorrelated sounds.
@@ -262,6 +287,12 @@ class Mix:
                 part = np.bincount(place[inside] - first, found[inside])
                 total[first : first + len(part)] += part
         return total
+
+
+@lru_cache(maxsize=4)
+def _hush(frames: int) -> Samples:
+    """The fall of a choked sound, (frames, 2)."""
+    return np.repeat(np.linspace(1, 0, frames, dtype=np.float32)[:, None], 2, axis=1)
 
 
 def _choke(hits: Hits, start: Ints, end: Ints, hush: int) -> None:

@@ -93,8 +93,9 @@ def _score(layers: Sequence[Layer]) -> _Score:
     mix = mixes[0] if len(mixes) == 1 else Mix.together(mixes)
     end_s = max(layer.start_s + layer.arrangement.duration_s for layer in layers)
     frames = int(to_frames(end_s, mix.sample_rate_hz))
-    scale = scale_to(mix, frames, LOUDNESS_LUFS)
-    return _Score(mix, frames, scale, np.flatnonzero(mix.highest(frames) * scale >= CEILING))
+    highest = mix.highest(frames)
+    scale = scale_to(mix, frames, LOUDNESS_LUFS, highest)
+    return _Score(mix, frames, scale, np.flatnonzero(highest * scale >= CEILING))
 
 
 def _mix_of(layer: Layer) -> Mix:

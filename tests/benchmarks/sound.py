@@ -1,5 +1,7 @@
 """Sound: mixing against copying a buffer and against general renderers, whole records, memory, loudness.
 
+Times are CPU times: all renderers work in one thread, and other processes disturb them least.
+
 Every renderer gets the same notes: each lasts as long as our drum sounds, with the bundled sound font of pretty_midi
 where one is needed. pretty_midi's `synthesize` passes over drums, so that it gets the notes as those of a melody.
 """
@@ -39,12 +41,6 @@ def comparisons(make: Callable[[], dict[str, Any]], *names: str) -> dict[str, An
         return {name: {"value": None, "unit": "x", "goal": "", "met": None, "note": str(why)} for name in names}
 
 
-def taken_s(work: Callable[[], object]) -> float:
-    begun = time.perf_counter()
-    work()
-    return time.perf_counter() - begun
-
-
 def cpu_s(work: Callable[[], object]) -> float:
     begun = time.process_time()
     work()
@@ -52,8 +48,8 @@ def cpu_s(work: Callable[[], object]) -> float:
 
 
 def in_turn(works: dict[str, Callable[[], object]], times: int) -> dict[str, float]:
-    """Seconds of each in its least disturbed round; all of them once a round."""
-    rounds = [{name: taken_s(work) for name, work in works.items()} for _ in range(times)]
+    """CPU seconds of each in its least disturbed round; all of them once a round."""
+    rounds = [{name: cpu_s(work) for name, work in works.items()} for _ in range(times)]
     return {name: min(one[name] for one in rounds) for name in works}
 
 
@@ -175,10 +171,10 @@ def record_figures() -> dict[str, Any]:
     from synth.sound.mixdown import mixdown
 
     record, kit = full_record(), Kit(3)
-    cold_s = taken_s(lambda: mixdown(record, kit, spoken="bars"))
+    cold_s = cpu_s(lambda: mixdown(record, kit, spoken="bars"))
     drums = record.only(*DRUMS)
     ours = {"record": lambda: mixdown(record, kit, spoken="bars"), "drums": lambda: mixdown(drums, kit)}
-    warm_s = min(taken_s(ours["record"]) for _ in range(9))
+    warm_s = min(cpu_s(ours["record"]) for _ in range(15))
 
     def against_others() -> dict[str, Any]:
         others = renderers(drums.hits, record.duration_s, kit)
@@ -213,7 +209,7 @@ def growth_figures() -> dict[str, Any]:
     for number in bars:
         record = full_record(f"intro:8,verse:{number - 8}")
         mixdown(record, kit, spoken="bars")
-        times_s.append(min(taken_s(lambda record=record: mixdown(record, kit, spoken="bars")) for _ in range(3)))
+        times_s.append(min(cpu_s(lambda record=record: mixdown(record, kit, spoken="bars")) for _ in range(3)))
     exponent = float(np.polyfit(np.log(bars), np.log(times_s), 1)[0])
     said = ", ".join(f"{number}: {time_s * 1000:.0f} ms" for number, time_s in zip(bars, times_s, strict=True))
     return {"record_exponent_in_bars": figure(exponent, "", "about 1", exponent < 1.1, said)}

@@ -80,6 +80,22 @@ def test_mixing_adds() -> None:
     np.testing.assert_allclose(raw(both, 2 * RATE), raw(one, 2 * RATE) + raw(two, 2 * RATE), atol=1e-6)
 
 
+def test_what_is_played_again_and_again_is_the_plain_sum() -> None:
+    """Sounds that are kept at their gain, and those that are not, in blocks and choked at their edges."""
+    at_s = np.arange(600) / 37
+    voice, velocity = np.arange(600) % 3, np.where(np.arange(600) % 7 == 0, np.linspace(0.5, 0.9, 600), 0.8)
+    mix = Mix.of(Hits.of(at_s, voice, velocity, ("kick", "closed_hat", "open_hat")), KIT)
+    frames = 21 * KIT.sample_rate_hz
+    plain = np.zeros((frames, 2), dtype=np.float32)
+    for take, start, end, gain in zip(mix.take, mix.start, mix.end, mix.gain, strict=True):
+        sound = mix.takes[take].samples[: end - start] * (gain * np.float32(0.5))
+        if end - start < len(mix.takes[take].samples):
+            fall = np.linspace(1, 0, 288, dtype=np.float32)[-len(sound) :, None]
+            sound[-len(fall) :] *= fall
+        plain[start:end] += sound
+    assert np.array_equal(mix.frames(0, frames, 0.5), plain)
+
+
 def test_shifting_all_hits_shifts_the_sound() -> None:
     """By a whole number of frames, across the blocks in which the mix is made."""
     hits = record(form="intro:1").hits
