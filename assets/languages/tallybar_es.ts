@@ -751,16 +751,8 @@
         <translation>Pruebas inventadas aquí: {n}</translation>
     </message>
     <message>
-        <source>Too soon to compare weeks: that takes two weeks of three days each on one device.</source>
-        <translation>Aún no se pueden comparar semanas: hacen falta dos semanas de tres días cada una con el mismo equipo.</translation>
-    </message>
-    <message>
         <source>Mistakes</source>
         <translation>Errores</translation>
-    </message>
-    <message>
-        <source>No week was closer than the first, from {first} (the best: {by} ms wider, 95 %: {low} to {high} ms).</source>
-        <translation>Ninguna semana fue más precisa que la primera, la del {first} (la mejor: {by} ms más dispersa, 95 %: de {low} a {high} ms).</translation>
     </message>
     <message>
         <source>The ladder</source>
@@ -831,12 +823,20 @@
         <translation>Parte de tus toques, en %, según el tiempo del compás; las últimas 200 pruebas.</translation>
     </message>
     <message>
-        <source>In ms, day by day over your practice; below, the day and the number of the trial. Too soon for a curve.</source>
-        <translation>En ms, día a día de tu práctica; abajo, el día y el número de la prueba. Aún no hay datos para una curva.</translation>
+        <source>In ms, day by day over your practice; below, the day and the number of the trial.</source>
+        <translation>En ms, día a día de tu práctica; abajo, el día y el número de la prueba.</translation>
     </message>
     <message>
-        <source>In ms, day by day over your practice; below, the day and the number of the trial. Line: the practice curve; dotted: its 95 % band, on the device used last.</source>
-        <translation>En ms, día a día de tu práctica; abajo, el día y el número de la prueba. Línea: la curva de práctica; punteada: su banda del 95 %, con el último equipo usado.</translation>
+        <source>Too soon for a curve.</source>
+        <translation>Aún no hay datos para una curva.</translation>
+    </message>
+    <message>
+        <source>Without a sure change there is no curve.</source>
+        <translation>Sin un cambio seguro no hay curva.</translation>
+    </message>
+    <message>
+        <source>Line: the practice curve; dotted: its 95 % band, on the device used last.</source>
+        <translation>Línea: la curva de práctica; punteada: su banda del 95 %, con el último equipo usado.</translation>
     </message>
 </context>
 <context>
@@ -1353,8 +1353,16 @@
         <translation>Aciertos recientes (95 %)</translation>
     </message>
     <message>
-        <source>Spread: first, last</source>
-        <translation>Dispersión: inicio, fin</translation>
+        <source>{percent} % smaller</source>
+        <translation>{percent} % menor</translation>
+    </message>
+    <message>
+        <source>{percent} % larger</source>
+        <translation>{percent} % mayor</translation>
+    </message>
+    <message>
+        <source>Made by Tallybar on {day}. Lately: the last four weeks of practice. Spread: standard deviation of the taps; its change is that at the same rung and tempo. Minutes: from one answer to the next, for each trial its sound and a minute more at most.</source>
+        <translation>Hecho por Tallybar el {day}. Últimamente: las últimas cuatro semanas de práctica. Dispersión: desviación típica de los toques; su cambio es el que hay con el mismo peldaño y tempo. Minutos: de una respuesta a la siguiente, en cada prueba su sonido y un minuto más como mucho.</translation>
     </message>
     <message>
         <source>Early or late</source>
@@ -1377,10 +1385,6 @@
         <translation>{percent} % de {n} ({low} a {high})</translation>
     </message>
     <message>
-        <source>Made by Tallybar on {day}. Lately: the last four weeks of practice. Spread: standard deviation of the taps; its first and last are those of the practice curve. Minutes: from one answer to the next, for each trial its sound and a minute more at most.</source>
-        <translation>Hecho por Tallybar el {day}. Últimamente: las últimas cuatro semanas de práctica. Dispersión: desviación típica de los toques; la del inicio y la del fin son las de la curva de práctica. Minutos: de una respuesta a la siguiente, en cada prueba su sonido y un minuto más como mucho.</translation>
-    </message>
-    <message>
         <source>Notes</source>
         <translation>Notas</translation>
     </message>
@@ -1391,6 +1395,10 @@
     <message>
         <source>INVENTED trials among these: {n}</source>
         <translation>Pruebas INVENTADAS entre estas: {n}</translation>
+    </message>
+    <message>
+        <source>Change of the spread</source>
+        <translation>Cambio de la dispersión</translation>
     </message>
     <message>
         <source>The computer was calibrated at the last practice: early and late are shown.</source>
@@ -1407,10 +1415,6 @@
     <message>
         <source>no clear change</source>
         <translation>sin cambio claro</translation>
-    </message>
-    <message>
-        <source>{first} ms, {last} ms</source>
-        <translation>{first} ms, {last} ms</translation>
     </message>
     <message>
         <source>neither</source>
@@ -2933,6 +2937,14 @@
     <message>
         <source>{path}: the logbook is damaged and cannot be mended now ({why}).</source>
         <translation>{path}: el cuaderno está dañado y ahora no se puede reparar ({why}).</translation>
+    </message>
+    <message>
+        <source>Your taps lie closer together than at first: at the same rung and tempo the spread is about {percent} % smaller.</source>
+        <translation>Tus toques están más juntos que al principio: con el mismo peldaño y tempo la dispersión es un {percent} % menor, más o menos.</translation>
+    </message>
+    <message>
+        <source>Your taps lie further apart than at first: at the same rung and tempo the spread is about {percent} % larger. A tired hand or a noisy room can do that.</source>
+        <translation>Tus toques están más separados que al principio: con el mismo peldaño y tempo la dispersión es un {percent} % mayor, más o menos. Pueden causarlo una mano cansada o una habitación ruidosa.</translation>
     </message>
     <message>
         <source>Dancers will hardly notice.</source>
@@ -4635,18 +4647,6 @@
         <translation>Ningún cambio de la dispersión destaca entre los altibajos de los días.</translation>
     </message>
     <message>
-        <source>Your taps lie closer together than at first: the spread went from about {first} ms to {last} ms.</source>
-        <translation>Tus toques están más juntos que al principio: la dispersión pasó de unos {first} ms a {last} ms.</translation>
-    </message>
-    <message>
-        <source>Your taps lie further apart than at first: the spread went from about {first} ms to {last} ms. Higher rungs, a tired hand or a noisy room can do that.</source>
-        <translation>Tus toques están más separados que al principio: la dispersión pasó de unos {first} ms a {last} ms. Pueden causarlo los peldaños más altos, una mano cansada o una habitación ruidosa.</translation>
-    </message>
-    <message>
-        <source>Your best week, from {best}, looks {by} ms closer than the first, but that may be chance (95 %: {low} to {high} ms).</source>
-        <translation>Tu mejor semana, la del {best}, parece {by} ms más precisa que la primera, pero puede ser casualidad (95 %: de {low} a {high} ms).</translation>
-    </message>
-    <message>
         <source>Lately {percent} % of {asked} answers were right (95 %: {low} to {high} %).</source>
         <translation>Últimamente acertaste el {percent} % de {asked} respuestas (95 %: de {low} a {high} %).</translation>
     </message>
@@ -5313,10 +5313,6 @@
     <message>
         <source>Too soon to see whether the spread changes: that takes {days} days and {trials} trials on one device.</source>
         <translation>Aún es pronto para decir si la dispersión cambia: hacen falta {days} días y {trials} pruebas con el mismo equipo.</translation>
-    </message>
-    <message>
-        <source>Your best week, from {best}, was {by} ms closer than the first (95 % sure: {low} to {high} ms).</source>
-        <translation>Tu mejor semana, la del {best}, fue {by} ms más precisa que la primera (con un 95 % de seguridad: de {low} a {high} ms).</translation>
     </message>
     <message>
         <source>Too few answers yet to know which rung suits you: that takes {n}.</source>

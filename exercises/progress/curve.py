@@ -1,4 +1,4 @@
-"""A practice curve: whether a figure falls with practice, how far, and how certain that is.
+"""A practice curve: how a figure moves with practice, and how surely. Whether it moves is told in ``change``.
 
 Individual practice follows an exponential rather than a power law: y = a + b exp(-c n) after n trials (Heathcote,
 Brown & Mewhort 2000, Psychonomic Bulletin & Review 7, 185-207). It is linear given the rate c, so the fit searches
@@ -8,12 +8,9 @@ where the free fit would be negative, the best non-negative curve is used.
 The unit is the day, not the trial: trials of one day share conditions and are not independent. Every bench (device
 and calibration) has its own ``a``, so that a change of headphones is neither progress nor setback.
 
-- Trend: a permutation test of the largest t over all rates, two-sided at 2.5 %, which includes the search for the
-  best rate (max-T; Westfall & Young 1993, Resampling-Based Multiple Testing; from memory). Days are permuted within
-  benches.
-- Band: 95 % simultaneous confidence for the whole curve: all curves (any rate) whose weighted squares are within p
-  s^2 F(p, n - p) of the minimum, by Beale 1960 (J. R. Stat. Soc. B 22, 41-88; from memory) and Scheffe's method. The
-  minimum is that of free curves; the band is clipped at 0.
+The band is of 95 % simultaneous confidence for the whole curve: all curves (any rate) whose weighted squares are
+within p s^2 F(p, n - p) of the minimum, by Beale 1960 (J. R. Stat. Soc. B 22, 41-88; from memory) and Scheffe's
+method. The minimum is that of free curves; the band is clipped at 0.
 """
 
 import math
@@ -22,15 +19,11 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from exercises.progress.change import LEAST_DAYS, LEAST_TRIALS
 from exercises.timing.distributions import f_quantile
 from synth.base.arrays import Seconds
 
-# Fewest days and trials: below, the band is wider than any learner's improvement.
-LEAST_DAYS, LEAST_TRIALS = 8, 40
 CONFIDENCE = 0.95
-# Significance level of a trend: half of 5 %, to stay below 5 % where days are not exchangeable.
-CALLED_P = 0.025
-SHUFFLES = 999
 # Number of rates, and the factor for the band.
 RATES, FINE = 60, 3
 # More days are merged with their neighbours, for speed.
@@ -41,23 +34,16 @@ MOST_DAYS = 120
 class Curve:
     """A fitted curve at ``at`` (m,) trials of practice: ``figure`` and its band ``low`` to ``high``.
 
-    ``floor`` is a (of the bench used last), ``gain`` b, ``rate`` c per trial; ``p`` the permutation p value.
-    ``trend``: -1 falling, 1 rising, 0 not significant.
+    ``floor`` is a (of the bench used last), ``gain`` b, ``rate`` c per trial.
     """
 
     floor: float
     gain: float
     rate: float
-    p: float
-    trend: int
     at: Seconds
     figure: Seconds
     low: Seconds
     high: Seconds
-
-    def drop(self) -> tuple[float, float]:
-        """The figure at the first and the last point."""
-        return float(self.figure[0]), float(self.figure[-1])
 
 
 def practice_curve(
@@ -88,15 +74,11 @@ def practice_curve(
     first = float(x.min())
     x = x - first  # keeps exp(-c n) in range after much practice
     rates = _rates(x)
-    root = np.sqrt(w)
     y0 = _centred(y, w, group)
-    basis = _centred(np.exp(-rates[::3, None] * x), w, group)  # without the bench offsets
-    strength = (basis**2) @ w
     best = int(np.argmin(_left(rates, x, y0, w, group)))
     rate, least = _refined(rates, best, x, y0, w, group)
     gain, floors = _linear(rate, x, y, w, group, len(ids))
     last = int(group[int(np.argmax(x))])
-    p, sign = _shuffled(basis, strength, y0, root, group)
     at = np.linspace(0.0, x.max(), points)
     low, high = _band(rate, x, y, w, group, last, len(ids), least, at)
     if floors.min() + min(0.0, gain) < 0:
@@ -104,7 +86,7 @@ def practice_curve(
     figure = np.maximum(0.0, floors[last] + gain * np.exp(-rate * at))
     low, high = np.clip(low, 0.0, figure), np.maximum(high, figure)
     gain *= math.exp(min(700.0, rate * first))  # avoids overflow
-    return Curve(float(floors[last]), gain, rate, p, sign if p <= CALLED_P else 0, at + first, figure, low, high)
+    return Curve(float(floors[last]), gain, rate, at + first, figure, low, high)
 
 
 def _fewer(
@@ -217,30 +199,6 @@ def _above_zero(
         )
     _, rate, gain, floors = min(found, key=lambda each: each[0])
     return rate, gain, floors
-
-
-def _shuffled(
-    basis: Seconds, strength: Seconds, y0: Seconds, root: Seconds, group: npt.NDArray[np.intp]
-) -> tuple[float, int]:
-    """Permutation p value and direction of the trend; the permutations are the same at every call."""
-    rng = np.random.default_rng(20_000)
-    unit = y0 * root  # unit variance, whatever the weight
-    order = np.argsort(rng.random((SHUFFLES, len(unit))) + group, axis=1)
-    places = np.argsort(group, kind="stable")
-    mixed = np.empty((SHUFFLES + 1, len(unit)))
-    mixed[0] = unit
-    mixed[1:, places] = unit[order]
-    total = np.bincount(group, root**2)
-    # Permuting shifts the bench means a little; removing them again keeps the test exact in its kind.
-    share = np.zeros((len(unit), len(total)))
-    share[np.arange(len(unit)), group] = root / total[group]
-    mixed -= (mixed @ share)[:, group] * root
-    slopes = mixed @ (basis * root).T / np.sqrt(strength)  # (shuffles + 1, rates)
-    squares = np.einsum("sn,sn->s", mixed, mixed)[:, None]
-    t2 = slopes**2 / np.maximum(squares - slopes**2, 1e-12)
-    largest = t2.max(axis=1)
-    p = float(np.mean(largest >= largest[0] * (1 - 1e-12)))
-    return p, -1 if slopes[0, int(np.argmax(t2[0]))] > 0 else 1
 
 
 def _band(

@@ -104,7 +104,7 @@ class Summary:
 
 
 def _drill_json(of: Practised, shown: Trend, wrong: Mistakes) -> dict[str, Any]:
-    curve = shown.curve
+    change, curve = shown.change, shown.curve
     return {
         "drill": of.drill,
         "trials": of.trials,
@@ -117,16 +117,21 @@ def _drill_json(of: Practised, shown: Trend, wrong: Mistakes) -> dict[str, Any]:
         "right": _estimate(shown.right),
         "spread_ms": _estimate(shown.spread_ms),
         "bias_ms": _estimate(shown.bias_ms),
+        "spread_change": None
+        if change is None
+        else {
+            "called": ("closer", "none", "further")[change.called + 1],
+            "evidence": float(f"{change.evidence:.3g}"),
+            "ratio": round(change.ratio, 3),
+            "ci95": [round(change.low, 3), round(change.high, 3)],
+        },
         "curve": None
         if curve is None
         else {
-            "trend": curve.trend,
-            "p": curve.p,
             "floor_ms": round(curve.floor, 3),
             "gain_ms": round(curve.gain, 3),
             "rate_per_trial": round(curve.rate, 6),
         },
-        "best_less_first_week_ms": None if shown.weeks is None else _estimate(shown.weeks.change_ms),
         "beat_tapped": {str(beat): round(share, 4) for beat, share in wrong.beat_tapped.items()},
         "verdict": " ".join(map(str, (*shown.verdict, *wrong.says))),
     }

@@ -1,11 +1,8 @@
 """Trends of one drill over weeks of practice.
 
 Conventions: milliseconds, early negative; shares 0 to 1; days and weeks are local. Practice with a side task is left
-out. A trend is reported only where it is significant, and never across a change of device or calibration (see
-``curve``).
-
-Weeks are compared by Welch's interval on the means of their days. The interval of the best week is widened for the
-number of weeks it was chosen from (Bonferroni).
+out. Whether the spread changed is judged in ``change`` alone: every sentence, picture and figure about progress
+follows that judgement.
 """
 
 from __future__ import annotations
@@ -21,17 +18,20 @@ import numpy as np
 from exercises.drills import drills
 from exercises.learner.level import RUNG_STEP, TOLD_FROM, Level
 from exercises.learner.stored_levels import LearnerLevels
-from exercises.logbook.history import Change, Day, band_says, changes, days, monday
+from exercises.logbook import history
+from exercises.logbook.history import Day, band_says, changes, days
+from exercises.logbook.schema import BAND_EDGES_BPM
 from exercises.logbook.store import Logbook
-from exercises.progress.curve import LEAST_DAYS, LEAST_TRIALS, Curve, practice_curve
+from exercises.progress.change import LEAST_DAYS, LEAST_TRIALS, Change, SpreadRow, spread_change
+from exercises.progress.curve import Curve, practice_curve
 from exercises.timing.distributions import t_quantile
-from synth.base.arrays import Seconds
+from exercises.trial.modes import Mode
 from synth.base.words import Say, Template
 
 # "Lately": the last four weeks up to the last day of practice.
 LATELY = timedelta(days=28)
-# Fewest days of a week in a comparison.
-LEAST_DAYS_OF_WEEK = 3
+# Fewest days of a mean.
+LEAST_DAYS_OF_MEAN = 3
 # Fewest answers of a reported share: its interval would span nearly everything.
 LEAST_ANSWERS = 5
 
@@ -46,23 +46,15 @@ NO_SPREAD = Template(
     "trends.no_spread", "No spread is measured in this drill: the level tells how far you have come."
 )
 STEADY = Template("trends.steady", "No change of the spread stands out from the ups and downs of the days.")
-NARROWER = Template(
-    "trends.narrower",
-    "Your taps lie closer together than at first: the spread went from about {first} ms to {last} ms.",
+CLOSER = Template(
+    "trends.closer",
+    "Your taps lie closer together than at first: at the same rung and tempo the spread is about {percent} %"
+    " smaller.",
 )
-WIDER = Template(
-    "trends.wider",
-    "Your taps lie further apart than at first: the spread went from about {first} ms to {last} ms. Higher rungs, a"
+FURTHER = Template(
+    "trends.further",
+    "Your taps lie further apart than at first: at the same rung and tempo the spread is about {percent} % larger. A"
     " tired hand or a noisy room can do that.",
-)
-BEST_BETTER = Template(
-    "trends.best_better",
-    "Your best week, from {best}, was {by} ms closer than the first (95 % sure: {low} to {high} ms).",
-)
-BEST_UNSURE = Template(
-    "trends.best_unsure",
-    "Your best week, from {best}, looks {by} ms closer than the first, but that may be chance (95 %: {low} to {high}"
-    " ms).",
 )
 RIGHT = Template("trends.right", "Lately {percent} % of {asked} answers were right (95 %: {low} to {high} %).")
 TOO_FEW = Template("trends.too_few", "Too few answers yet to know which rung suits you: that takes {n}.")
@@ -92,31 +84,22 @@ class Estimate:
     n: int
 
 
-@dataclass(frozen=True, slots=True)
-class Weeks:
-    """Spread of the best week minus that of the first, on one bench: negative is an improvement."""
-
-    first: date
-    best: date
-    chosen_from: int
-    change_ms: Estimate
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Trend:
     """One drill of one learner in one tempo band (None: all).
 
-    ``days`` are the data points, ``curve`` the fitted curve (None: too early), ``marks`` the changes of device or
-    calibration after the first. ``right``, ``spread_ms`` and ``bias_ms`` cover the last four weeks; ``bias_ms`` only
+    ``days`` are the data points, ``change`` is the judgement on the spread (None: too early), ``curve`` the curve
+    that shows a change (None without one), ``marks`` are the changes of device or calibration after the first.
+    ``right``, ``spread_ms`` and ``bias_ms`` cover the last four weeks; ``bias_ms`` only
     where the bench used last is calibrated. ``rung`` suits the level; a guess unless ``known``.
     """
 
     drill: str
     band: int | None
     days: Sequence[Day]
+    change: Change | None
     curve: Curve | None
-    marks: Sequence[Change]
-    weeks: Weeks | None
+    marks: Sequence[history.Change]
     right: Estimate | None
     spread_ms: Estimate | None
     bias_ms: Estimate | None
@@ -141,12 +124,7 @@ def trend(logbook: Logbook, learner: str, drill_id: str, levels: LearnerLevels, 
     drill = drills()[drill_id]
     rows = days(logbook, learner, drill_id, band)
     tapped = [day for day in rows if day.spread_ms is not None]
-    curve = practice_curve(
-        [day.before + day.trials / 2 for day in tapped],
-        [day.spread_ms or 0.0 for day in tapped],
-        [day.spreads for day in tapped],
-        [day.bench for day in tapped],
-    )
+    change = spread_change(spread_rows(logbook, learner, drill_id, band))
     benches = changes(logbook, rows)
     last = benches[-1] if benches else None
     lately = [day for day in rows if day.day > rows[-1].day - LATELY]
@@ -156,9 +134,9 @@ def trend(logbook: Logbook, learner: str, drill_id: str, levels: LearnerLevels, 
         drill=drill_id,
         band=band,
         days=rows,
-        curve=curve,
+        change=change,
+        curve=_curve(change, tapped),
         marks=benches[1:],
-        weeks=best_week(tapped),
         right=share(sum(day.rights for day in lately), sum(day.asked for day in lately)),
         spread_ms=mean({day.day: (day.spread_ms, day.spreads) for day in same_bench if day.spread_ms is not None}),
         bias_ms=mean({day.day: (day.bias_ms, day.biases) for day in same_bench if day.bias_ms is not None})
@@ -171,6 +149,34 @@ def trend(logbook: Logbook, learner: str, drill_id: str, levels: LearnerLevels, 
     return replace(found, verdict=tuple(_verdict(found, bool(tapped))))
 
 
+def spread_rows(logbook: Logbook, learner: str, drill: str, band: int | None = None) -> list[SpreadRow]:
+    """Trials with a spread, oldest first; half of the targets hit is the least, as in the table of days."""
+    edges = (0.0, *BAND_EDGES_BPM, math.inf)
+    low, high = (edges[0], edges[-1]) if band is None else edges[band : band + 2]
+    rows = logbook.rows(
+        "SELECT cast(julianday(at, offset_min || ' minutes') + 0.5 AS INTEGER), rung, bench, tempo_bpm,"
+        " json_extract(result, '$.spread_ms') AS spread FROM trials"
+        " WHERE learner = (SELECT id FROM learners WHERE name = ?) AND drill = ? AND mode != ? AND result IS NOT NULL"
+        " AND tempo_bpm >= ? AND tempo_bpm < ? AND spread > 0"
+        " AND 2 * json_extract(result, '$.hits') >= json_extract(result, '$.targets') ORDER BY at, id",
+        (learner, drill, Mode.BUSY.value, low, high),
+    )
+    return [SpreadRow(*row) for row in rows]
+
+
+def _curve(change: Change | None, tapped: Sequence[Day]) -> Curve | None:
+    """The practice curve through the spreads of the days, where it shows the change that is told."""
+    if change is None or not change.called:
+        return None
+    curve = practice_curve(
+        [day.before + day.trials / 2 for day in tapped],
+        [day.spread_ms or 0.0 for day in tapped],
+        [day.spreads for day in tapped],
+        [day.bench for day in tapped],
+    )
+    return curve if curve is not None and curve.gain * change.called < 0 else None
+
+
 def _verdict(trend: Trend, tapped: bool) -> list[Say]:
     says: list[Say] = []
     give = math.ceil(NormalDist().inv_cdf(0.975) * trend.level.sd / RUNG_STEP)
@@ -180,20 +186,15 @@ def _verdict(trend: Trend, tapped: bool) -> list[Say]:
         says.append(LEVEL(rung=trend.rung, rungs=trend.rungs, give=give))
     else:
         says.append(LEVEL_OPEN(rung=trend.rung, rungs=trend.rungs))
-    curve = trend.curve
+    change = trend.change
     if not tapped:
         says.append(NO_SPREAD())
-    elif curve is None:
+    elif change is None:
         says.append(TOO_EARLY(days=LEAST_DAYS, trials=LEAST_TRIALS))
-    elif curve.trend == 0:
+    elif not change.called:
         says.append(STEADY())
     else:
-        first, last = curve.drop()
-        says.append((NARROWER if curve.trend < 0 else WIDER)(first=round(first), last=round(last)))
-    if trend.weeks is not None and trend.weeks.change_ms.value < 0:
-        by = trend.weeks.change_ms
-        told = {"best": trend.weeks.best.isoformat(), "by": round(-by.value), "low": round(-by.high)}
-        says.append((BEST_BETTER if by.high < 0 else BEST_UNSURE)(**told, high=round(-by.low)))
+        says.append((CLOSER if change.called < 0 else FURTHER)(percent=change.percent))
     if trend.right is not None and trend.right.n >= LEAST_ANSWERS:
         of = trend.right
         percent, low, high = (round(100 * each) for each in (of.value, of.low, of.high))
@@ -222,37 +223,8 @@ def share(rights: int, asked: int) -> Estimate | None:
 def mean(by_day: Mapping[date, tuple[float, int]]) -> Estimate | None:
     """Mean of days (figure, trials) with its interval by Student's t, each day counting once; None for too few."""
     figures = np.array([figure for figure, _ in by_day.values()])
-    if len(figures) < LEAST_DAYS_OF_WEEK:
+    if len(figures) < LEAST_DAYS_OF_MEAN:
         return None
     half = t_quantile(0.95, len(figures) - 1) * float(figures.std(ddof=1)) / math.sqrt(len(figures))
     value = float(figures.mean())
     return Estimate(value, value - half, value + half, len(figures))
-
-
-def best_week(tapped: Sequence[Day]) -> Weeks | None:
-    """First and best week on the bench used last; None before there are two weeks of three days each."""
-    if not tapped:
-        return None
-    by_week: dict[date, list[float]] = {}
-    for day in tapped:
-        if day.bench == tapped[-1].bench and day.spread_ms is not None:
-            by_week.setdefault(monday(day.day), []).append(day.spread_ms)
-    full = {week: np.array(rows) for week, rows in by_week.items() if len(rows) >= LEAST_DAYS_OF_WEEK}
-    if len(full) < 2:
-        return None
-    first = min(full)
-    best = min((week for week in full if week != first), key=lambda week: sum(by_week[week]) / len(by_week[week]))
-    return Weeks(first, best, len(full) - 1, welch(full[best], full[first], len(full) - 1))
-
-
-def welch(one: Seconds, other: Seconds, chosen_from: int = 1) -> Estimate:
-    """Difference of two means with Welch's interval, 95 % for all of ``chosen_from`` comparisons together."""
-    parts = [float(row.var(ddof=1)) / len(row) for row in (one, other)]
-    value = float(one.mean() - other.mean())
-    squares = sum(part**2 / (len(row) - 1) for part, row in zip(parts, (one, other), strict=True))
-    if squares == 0:
-        return Estimate(value, value, value, len(one) + len(other))
-    # Degrees of freedom rounded down: slightly conservative.
-    free = max(1, math.floor(sum(parts) ** 2 / squares))
-    half = t_quantile(1 - 0.05 / chosen_from, free) * math.sqrt(sum(parts))
-    return Estimate(value, value - half, value + half, len(one) + len(other))

@@ -91,7 +91,7 @@ class DayChart(Chart):
 
 
 class SpreadChart(DayChart):
-    """Daily spread of the taps, with the practice curve and its band."""
+    """Daily spread of the taps; where it surely changed, with the practice curve and its band."""
 
     def figure(self, day: Day) -> float | None:
         return day.spread_ms

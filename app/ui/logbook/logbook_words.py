@@ -3,17 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from app.ui.base.numbers_and_dates import day_words
 from app.ui.base.words import spoken
 from app.ui.charts.content import Content
 from exercises.drills import drills
-
-if TYPE_CHECKING:
-    from exercises.progress.trends import Weeks
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,27 +50,10 @@ class LogbookWords(QObject):
     def _of_drill(self, page: Content) -> Told:
         assert page.trend is not None
         lead, *lines = [spoken(say) for say in page.trend.verdict] or [""]
-        weeks = page.trend.weeks
-        if weeks is not None and weeks.change_ms.value >= 0:
-            lines.append(self._none_closer(weeks))
-        elif weeks is None and any(day.spreads for day in page.trend.days):
-            lines.append(self.tr("Too soon to compare weeks: that takes two weeks of three days each on one device."))
         if page.busy is not None:
             lines.append(spoken(page.busy))
         wrong = () if page.mistakes is None else page.mistakes.says
         return Told(lead, tuple(lines), self.tr("Mistakes"), tuple(spoken(say) for say in wrong))
-
-    def _none_closer(self, weeks: Weeks) -> str:
-        text = self.tr(
-            "No week was closer than the first, from {first} (the best: {by} ms wider, 95 %: {low} to {high} ms)."
-        )
-        change = weeks.change_ms
-        return text.format(
-            first=day_words(weeks.first),
-            by=round(change.value),
-            low=round(change.low),
-            high=round(change.high),
-        )
 
     def card(self, name: str) -> tuple[str, str]:
         """Title of a card, and the note on how to read its picture."""
@@ -117,12 +95,9 @@ class LogbookWords(QObject):
     def spread_note(self, page: Content) -> str:
         """How to read the chart of the spread, with or without a curve."""
         assert page.trend is not None
+        days = self.tr("In ms, day by day over your practice; below, the day and the number of the trial.")
+        if page.trend.change is None:
+            return days + " " + self.tr("Too soon for a curve.")
         if page.trend.curve is None:
-            return self.tr(
-                "In ms, day by day over your practice; below, the day and the number of the trial. Too soon "
-                "for a curve."
-            )
-        return self.tr(
-            "In ms, day by day over your practice; below, the day and the number of the trial. Line: the practice"
-            " curve; dotted: its 95 % band, on the device used last."
-        )
+            return days + " " + self.tr("Without a sure change there is no curve.")
+        return days + " " + self.tr("Line: the practice curve; dotted: its 95 % band, on the device used last.")

@@ -235,7 +235,7 @@ class Report(QObject):
             (self.tr("Last"), 0.32),
             (self.tr("Rung"), 0.44),
             (self.tr("Right lately (95 %)"), 0.54),
-            (self.tr("Spread: first, last"), 0.735),
+            (self.tr("Change of the spread"), 0.735),
             (self.tr("Early or late"), 0.885),
         )
         room = BOTTOM - top - EQUIPMENT_PX
@@ -310,12 +310,12 @@ class Report(QObject):
     def _spread(self, trend: Trend) -> str:
         if not any(day.spreads for day in trend.days):
             return "\N{EN DASH}"
-        if trend.curve is None:
+        if trend.change is None:
             return self.tr("too few yet")
-        if trend.curve.trend == 0:
+        if not trend.change.called:
             return self.tr("no clear change")
-        first, last = trend.curve.drop()
-        return self.tr("{first} ms, {last} ms").format(first=number(first), last=number(last))
+        text = self.tr("{percent} % smaller") if trend.change.called < 0 else self.tr("{percent} % larger")
+        return text.format(percent=number(trend.change.percent))
 
     def _bias(self, trend: Trend) -> str:
         if trend.bias_ms is None:
@@ -329,7 +329,7 @@ class Report(QObject):
     def _foot(self, painter: QPainter, inner: float) -> None:
         line = self.tr(
             "Made by Tallybar on {day}. Lately: the last four weeks of practice. Spread: standard deviation of the"
-            " taps; its first and last are those of the practice curve. Minutes: from one"
+            " taps; its change is that at the same rung and tempo. Minutes: from one"
             " answer to the next, for each trial its sound and a minute more at most."
         ).format(day=day_words(self._found.today))
         box = QRectF(MARGIN, PAGE.height() - MARGIN - 28, inner, 0)

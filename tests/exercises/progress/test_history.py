@@ -21,7 +21,7 @@ from exercises.progress import trends
 from exercises.progress.mistakes import mistakes
 from exercises.progress.overview import ladder
 from exercises.progress.summary import summary
-from exercises.progress.trends import best_week, share, trend, welch
+from exercises.progress.trends import share, spread_rows, trend
 from exercises.trial.modes import Mode
 from exercises.trial.record import TrialRecord, record
 from exercises.trial.trial import Answer
@@ -224,11 +224,31 @@ def test_a_change_of_device_is_marked_and_not_called_progress(logbook):
     ]
     found = trend(logbook, "me", "one", learner_levels(logbook, "me"))
     assert [mark.device for mark in found.marks] == ["new"]
-    assert found.curve.trend == 0
+    assert found.change.called == 0
+    assert found.curve is None
     assert trends.CHANGED_ONCE() in found.verdict
     # The bias is only told on the calibrated device, with an interval that holds what was put in.
     assert found.bias_ms.low < -20 < found.bias_ms.high
     assert found.bias_ms.n == 20
+
+
+def test_a_change_of_the_spread_is_told_with_its_curve(logbook):
+    """Half of what it was; the same trials on one day, in another tempo or with a side task do not reach it."""
+    rng = np.random.default_rng(5)
+    rows = [
+        one(day, spread=40 * 0.5 ** (day / 40) * np.exp(rng.normal(0, 0.2))) for day in range(40) for _ in range(3)
+    ]
+    logbook.add_all([*rows, one(41, spread=90.0, mode=Mode.BUSY), one(41, spread=90.0, hits=5), one(41, spread=0.0)])
+    found = trend(logbook, "me", "one", learner_levels(logbook, "me"))
+    assert found.change.called == -1
+    assert found.curve.gain > 0
+    assert [say for say in found.verdict if say.template == trends.CLOSER] == [
+        trends.CLOSER(percent=found.change.percent)
+    ]
+    assert len(spread_rows(logbook, "me", "one")) == len(rows)
+    assert len(spread_rows(logbook, "me", "one", 1)) == len(rows)
+    assert spread_rows(logbook, "me", "one", 2) == []
+    assert [row.day for row in spread_rows(logbook, "me", "one")][:4] == [2462628] * 3 + [2462629]
 
 
 def test_without_calibration_no_bias_is_told(logbook):
@@ -241,56 +261,15 @@ def test_without_calibration_no_bias_is_told(logbook):
 def test_at_first_it_is_too_early_to_tell(logbook):
     logbook.add_all([one(day, spread=60.0 - 10 * day) for day in range(4)])
     found = trend(logbook, "me", "one", learner_levels(logbook, "me"))
-    assert found.curve is None
+    assert found.change is found.curve is None
     assert any("Too soon to see" in str(say) for say in found.verdict)
 
 
 def test_intervals_are_those_of_scipy():
-    """Wilson's interval of a share and Welch's of two means, scipy.stats."""
+    """Wilson's interval of a share, scipy.stats."""
     wilson = stats.binomtest(37, 50).proportion_ci(0.95, method="wilson")
     ours = share(37, 50)
     assert (ours.low, ours.high) == pytest.approx((wilson.low, wilson.high))
-    rng = np.random.default_rng(3)
-    one_row, other = rng.normal(20, 3, 6), rng.normal(28, 6, 9)
-    theirs = stats.ttest_ind(one_row, other, equal_var=False).confidence_interval(0.95)
-    found = welch(one_row, other)
-    assert (found.low, found.high) == pytest.approx((theirs.low, theirs.high), abs=0.15)
-    assert found.low <= theirs.low
-    assert found.high >= theirs.high
-
-
-def test_the_best_of_many_weeks_is_no_progress_by_luck(logbook):
-    """Twelve weeks of one and the same spread, 200 learners: at most 5 % are told of a better week."""
-    rng = np.random.default_rng(4)
-    template = days_of(logbook)
-    told = 0
-    for _ in range(200):
-        rows = [
-            replace(template, day=date(2030, 5, 6) + timedelta(weeks=week, days=day), spread_ms=30 + rng.normal(0, 4))
-            for week in range(12)
-            for day in range(5)
-        ]
-        told += best_week(rows).change_ms.high < 0
-    assert told <= 0.05 * 200
-
-
-def days_of(logbook):
-    logbook.add(one(spread=30.0))
-    (day,) = days(logbook, "me", "one")
-    return day
-
-
-def test_a_week_that_is_really_better_is_told(logbook):
-    template = days_of(logbook)
-    rows = [
-        replace(template, day=date(2030, 5, 6) + timedelta(weeks=week, days=day), spread_ms=40.0 - 8 * week + day)
-        for week in range(3)
-        for day in range(4)
-    ]
-    found = best_week(rows)
-    assert (found.first, found.best) == (date(2030, 5, 6), date(2030, 5, 20))
-    assert found.change_ms.value == pytest.approx(-16)
-    assert found.change_ms.high < 0
 
 
 def test_mistakes_name_the_beat_the_answer_and_the_bar(logbook):
@@ -364,23 +343,16 @@ def test_the_invented_weeks_are_labelled_and_show_what_was_put_in(invented):
     a, b = (learner_levels(invented, person.name) for person in PEOPLE[:2])
     assert max(a.level(drill).theta for drill in a.tried) > 3.0
     assert a.level("drum").theta > b.level("drum").theta
-    trends = [trend(invented, PEOPLE[0].name, drill, a) for drill in a.tried]
-    assert -1 in (told := [each.curve.trend for each in trends if each.curve is not None])
-    assert 1 not in told
-    assert any(each.marks for each in trends)
-
-
-def test_who_practises_nearly_daily_on_one_device_is_told_of_the_best_week(invented):
-    """C does so: in the beat and the one there are two weeks of three days each; A, who changed, waits for them."""
-    steady = PEOPLE[2].name
-    for drill in ("beat", "one"):
-        of = trend(invented, steady, drill, learner_levels(invented, steady))
-        assert not of.marks
-        assert of.weeks is not None
-        change = of.weeks.change_ms
-        assert change.low < change.value < change.high
-        told = [str(say) for say in of.verdict if "best week" in str(say)]
-        assert len(told) == (change.value < 0)
+    assert any(trend(invented, PEOPLE[0].name, drill, a).marks for drill in a.tried)
+    called: dict[str, list[int]] = {person.name: [] for person in PEOPLE}
+    for name, row in called.items():
+        stands = learner_levels(invented, name)
+        found = [trend(invented, name, drill, stands).change for drill in stands.tried]
+        row += [change.called for change in found if change is not None]
+    # B's spread stays; C's falls, on one device.
+    assert -1 not in called[PEOPLE[1].name]
+    assert -1 in called[PEOPLE[2].name]
+    assert 1 not in [each for row in called.values() for each in row]
 
 
 @pytest.mark.parametrize(
@@ -417,7 +389,7 @@ def test_a_summary_says_it_in_words_and_in_plain_values(invented):
     assert lines[0].startswith("Invented learner A: ")
     assert len(lines) == 2 + len(found.drills)
     data = found.to_json()
-    assert {"drill", "level_logits", "spread_ms", "curve", "verdict"} <= set(data["drills"][0])
+    assert {"drill", "level_logits", "spread_ms", "spread_change", "curve", "verdict"} <= set(data["drills"][0])
     assert sum(week["trials"] for week in data["weeks"]) == invented.count(PEOPLE[0].name)
 
 

@@ -68,6 +68,14 @@ def shown(screen, drill: str) -> dict:
     return {name: card for name, card in screen.content.cards.items() if not card.isHidden()}
 
 
+def changed_spread(screen):
+    """The card of a spread that surely changed, and so has a curve and a band."""
+    screen.show_learner("Invented learner C")
+    screen.refresh()
+    screen.wait()
+    return shown(screen, "one")["spread"]
+
+
 def texts(screen) -> str:
     """Everything that the labels on the screen say."""
     return "\n".join(each.text() for each in screen.findChildren(QLabel) if each.isVisibleTo(screen))
@@ -149,9 +157,10 @@ def test_a_drill_without_spread_has_no_spread_chart(screen):
 
 def test_before_there_is_enough_the_note_says_too_early(screen):
     card = shown(screen, "turn")["spread"]
-    assert screen.page.trend.curve is None
+    assert screen.page.trend.change is screen.page.trend.curve is None
     assert "Too soon for a curve" in card.note.text()
-    assert "Too soon for a curve" not in shown(screen, "beat")["spread"].note.text()
+    assert "Without a sure change" in shown(screen, "beat")["spread"].note.text()
+    assert "Line: the practice curve" in changed_spread(screen).note.text()
 
 
 def test_a_change_of_device_is_a_line_with_a_word(screen):
@@ -386,7 +395,7 @@ def test_a_chart_is_kept_as_svg_with_its_title(screen, tmp_path, name):
 
 
 def test_a_chart_is_kept_as_png(screen, tmp_path):
-    card = shown(screen, "beat")["spread"]
+    card = changed_spread(screen)
     card.save(tmp_path / "chart.png")
     image = QImage(str(tmp_path / "chart.png"))
     assert image.width() == 2 * (card.picture.width() + 4 * theme.STEP_PX)
@@ -402,7 +411,7 @@ def test_a_chart_is_not_kept_under_another_ending(screen, tmp_path):
 
 
 def test_the_screen_follows_the_theme(screen):
-    chart = shown(screen, "beat")["spread"].picture
+    chart = changed_spread(screen).picture
     dress(theme.DARK)
     try:
         image = chart.parentWidget().grab().toImage()
