@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from synth.score.metre import Count
 
 Bools = npt.NDArray[np.bool_]
+Bits = npt.NDArray[np.uint8]
 
 
 class Cue(Flag):
@@ -60,12 +61,17 @@ def cues(arrangement: Arrangement) -> tuple[Cue, ...]:
     """
     count, hits, per_bar = arrangement.count, arrangement.hits, arrangement.metre.beats_per_bar
     row, step = _places(count, hits.grid_s)
-    names = np.array(hits.voices)[hits.voice]
+
+    def of(*names: str) -> Bools:
+        """Hits of these voices."""
+        found: Bools = np.array([voice in names for voice in hits.voices], dtype=np.bool_)[hits.voice]
+        return found
+
     heard = (row >= 0) & (row < len(count))
-    crashed = heard & np.isin(names, CRASHES)
+    crashed = heard & of(*CRASHES)
     crash_beats = count.beat_in_bar[row[crashed & (step == 0) & (row > 0)]]
 
-    struck = heard & np.isin(names, DRUM_NAMES) & ~crashed & (hits.velocity > LOUD)
+    struck = heard & of(*DRUM_NAMES) & ~crashed & (hits.velocity > LOUD)
     drums = _grid(count, row[struck], step[struck], hits.voice[struck])
     plain = _plain(arrangement, drums)
     on = [drums[plain & (count.beat_in_bar == beat), 0] for beat in range(1, per_bar + 1)]
@@ -74,10 +80,12 @@ def cues(arrangement: Arrangement) -> tuple[Cue, ...]:
     bars = _whole_bars(drums, count, plain, per_bar)
     parts = {}
     for cue, voices in PARTS.items():
-        part = heard & np.isin(names, voices)
-        notes = _grid(count, row[part], step[part], hits.pitch[part])
-        sounding: Bools = np.any(notes, axis=(1, 2))
-        parts[cue] = _whole_bars(notes, count, sounding, per_bar), _changes(notes, count, sounding)
+        part = heard & of(*voices)
+        if part.any():
+            pitch = np.unique(hits.pitch[part], return_inverse=True)[1]
+            notes = _grid(count, row[part], step[part], pitch)
+            sounding: Bools = np.any(notes, axis=(1, 2))
+            parts[cue] = _whole_bars(notes, count, sounding, per_bar), _changes(notes, count, sounding)
 
     found = []
     for beat in range(2, per_bar + 1):
@@ -108,7 +116,7 @@ def _places(count: Count, grid_s: Seconds) -> tuple[Ints, Ints]:
     return row, step.clip(0, STEPS - 1)
 
 
-def _grid(count: Count, row: Ints, step: Ints, thing: npt.NDArray[np.int16]) -> Bools:
+def _grid(count: Count, row: Ints, step: Ints, thing: npt.NDArray[np.integer]) -> Bools:
     """Which things sound where: (beats, STEPS, things)."""
     found = np.zeros((len(count), STEPS, int(thing.max(initial=0)) + 1), dtype=np.bool_)
     found[row, step, thing] = True
@@ -130,18 +138,21 @@ def _plain(arrangement: Arrangement, drums: Bools) -> Bools:
     return found
 
 
-def _whole_bars(grid: Bools, count: Count, wanted: Bools, per_bar: int) -> Bools:
-    """The whole bars in which a beat is ``wanted``: (bars, per_bar, STEPS, things)."""
+def _whole_bars(grid: Bools, count: Count, wanted: Bools, per_bar: int) -> Bits:
+    """The whole bars in which a beat is ``wanted``: what sounds in each beat, packed, (bars, per_bar, bytes)."""
     ones = np.flatnonzero(count.beat_in_bar == 1)
     rows = ones[ones + per_bar <= len(count), None] + np.arange(per_bar)
-    whole: Bools = grid[rows[wanted[rows].any(axis=1) & (count.beat_in_bar[rows[:, -1]] == per_bar)]]
+    beats = np.packbits(grid.reshape(len(grid), -1), axis=1)
+    whole: Bits = beats[rows[wanted[rows].any(axis=1) & (count.beat_in_bar[rows[:, -1]] == per_bar)]]
     return whole
 
 
-def _differs(bars: Bools, beat: int) -> bool:
+def _differs(bars: Bits, beat: int) -> bool:
     """Whether one bar in four, at least, is another one when counted from ``beat``."""
-    unlike = np.any(bars != np.roll(bars, 1 - beat, axis=1), axis=(1, 2, 3))
-    return bool(len(bars)) and float(unlike.mean()) >= SOME
+    if not len(bars):
+        return False
+    turned = np.concatenate([bars[:, beat - 1 :], bars[:, : beat - 1]], axis=1)
+    return float((bars != turned).any(axis=(1, 2)).mean()) >= SOME
 
 
 def _changes(notes: Bools, count: Count, sounding: Bools) -> Ints:
