@@ -1,14 +1,16 @@
-"""The commands with kits that are rendered once for all tests: a command by itself renders its own."""
+"""The commands with parser and kits that are made once for all tests: a command by itself makes its own."""
 
 from functools import cache
 
 import pytest
 
+from app.cli import commands
 from synth.sound.kit import Kit
 
-_kit = cache(Kit)
+_kit, _parser = cache(Kit), cache(commands.parser)
 
 
 @pytest.fixture(autouse=True)
-def _rendered_once(monkeypatch):
+def _made_once(monkeypatch):
+    monkeypatch.setattr(commands, "parser", _parser)
     monkeypatch.setattr("synth.sound.kit.Kit", _kit)

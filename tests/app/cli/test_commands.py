@@ -4,9 +4,12 @@ import json
 import os
 import re
 import shlex
+import shutil
 import subprocess
 import sys
 import wave
+from contextlib import redirect_stdout
+from io import StringIO
 from pathlib import Path
 
 import mido
@@ -14,7 +17,7 @@ import numpy as np
 import pytest
 
 import app.cli.render
-from app.cli.commands import WORDS, main
+from app.cli.commands import WORDS, main, parser
 from app.demo.simulated import LEARNERS
 from synth.score.grooves import own_folder
 from synth.sound.kit import Kit
@@ -37,11 +40,20 @@ def refused(capsys, *words) -> str:
     return err
 
 
-@pytest.fixture
-def trial_json(tmp_path, capsys) -> Path:
+@pytest.fixture(scope="module")
+def made(tmp_path_factory) -> Path:
     """A trial as files, made by the command."""
-    run(capsys, "trial", "one", "--rung", "3", "--seed", "5", "--tempo", "120", "--out", tmp_path / "t")
-    return tmp_path / "t" / "trial.json"
+    out = tmp_path_factory.mktemp("made") / "t"
+    words = ["trial", "one", "--rung", "3", "--seed", "5", "--tempo", "120", "--out", str(out)]
+    with redirect_stdout(StringIO()):
+        assert main(words) == 0
+    return out
+
+
+@pytest.fixture
+def trial_json(tmp_path, made) -> Path:
+    """A copy of it, by its ``trial.json``."""
+    return Path(shutil.copytree(made, tmp_path / "t")) / "trial.json"
 
 
 class TestRender:
@@ -240,7 +252,8 @@ class TestTrialAgain:
         assert "10 minutes" in refused(capsys, "trial", trial_json, "--out", tmp_path)
 
 
-def test_the_help_tells_where_the_data_are(capsys, home):
+def test_the_help_tells_where_the_data_are(capsys, home, monkeypatch):
+    monkeypatch.setattr("app.cli.commands.parser", parser)  # made anew, since it names the folder
     with pytest.raises(SystemExit):
         main(["--help"])
     said = capsys.readouterr().out

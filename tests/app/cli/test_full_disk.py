@@ -4,12 +4,12 @@ import json
 import os
 import subprocess
 import sys
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from app.cli.commands import main
-from synth.device.clock import utc_now
 
 WRITING = (
     ("render", "--form", "verse:1", "out.wav"),
@@ -43,7 +43,7 @@ for words in json.loads(sys.argv[1]):
 @pytest.mark.skipif(sys.platform == "win32", reason="no such limit there")
 def test_a_full_disk_is_told(tmp_path, invented_weeks, checkout):
     """Written under the system's limit of a file's size, which fails as a full disk does."""
-    book = invented_weeks(1, 1, utc_now())
+    book = invented_weeks(1, 1, datetime(2026, 3, 1, tzinfo=UTC))
     large = [each for each in WRITING if each[0] != "report"]  # a page is smaller than what SQLite needs
     words = [[str(book) if word == "BOOK" else word for word in each] for each in large]
     own = os.environ | {"PYTHONPATH": str(checkout), "TALLYBAR_HOME": str(tmp_path / "home")}
@@ -66,7 +66,7 @@ def test_a_full_disk_is_told(tmp_path, invented_weeks, checkout):
 @pytest.mark.parametrize("words", WRITING)
 def test_a_folder_without_rights_is_told(tmp_path, invented_weeks, capsys, monkeypatch, words):
     """As the system says it to somebody who is not root."""
-    book = invented_weeks(1, 1, utc_now())
+    book = invented_weeks(1, 1, datetime(2026, 3, 1, tzinfo=UTC))
     monkeypatch.chdir(tmp_path)
     make = os.open
 
@@ -87,7 +87,7 @@ def test_a_report_on_a_full_disk_is_told(tmp_path, invented_weeks, capsys, monke
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    book = invented_weeks(1, 1, utc_now())
+    book = invented_weeks(1, 1, datetime(2026, 3, 1, tzinfo=UTC))
     monkeypatch.setattr("pathlib.Path.write_bytes", full)
     words = ["report", "--file", str(book), "--learner", "Invented learner A", str(tmp_path / "out.pdf")]
     assert main(words) == 2
