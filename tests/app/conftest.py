@@ -1,5 +1,8 @@
 """A practice on a silent player and an empty logbook."""
 
+import shutil
+from pathlib import Path
+
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QLocale
 
@@ -20,9 +23,16 @@ def player() -> SilentPlayer:
     return SilentPlayer()
 
 
+@pytest.fixture(scope="session")
+def _empty(tmp_path_factory) -> Path:
+    path = tmp_path_factory.mktemp("empty") / "logbook.sqlite3"
+    Logbook.open(path).close()
+    return path
+
+
 @pytest.fixture
-def logbook(tmp_path):
-    with Logbook.open(tmp_path / "logbook.sqlite3") as book:
+def logbook(tmp_path, _empty):
+    with Logbook.open(shutil.copy(_empty, tmp_path)) as book:
         yield book
 
 
