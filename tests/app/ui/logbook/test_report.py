@@ -27,8 +27,8 @@ LEARNER = "Invented learner A"
 
 @pytest.fixture(scope="module")
 def book(invented_weeks) -> Path:
-    """Eight invented weeks."""
-    return invented_weeks(8, 1, NOW)
+    """Three invented weeks."""
+    return invented_weeks(3, 1, NOW)
 
 
 @pytest.fixture(scope="module")

@@ -35,8 +35,8 @@ LEARNER = "Invented learner A"
 
 @pytest.fixture(scope="module")
 def invented(invented_weeks):
-    """Eight invented weeks, read by the tests and not written."""
-    with Logbook.open(invented_weeks(8, 1, NOW)) as logbook:
+    """Three invented weeks, read by the tests and not written."""
+    with Logbook.open(invented_weeks(3, 1, NOW)) as logbook:
         yield logbook
 
 
@@ -50,6 +50,12 @@ def opened(qapp, invented) -> Iterator[LogbookScreen]:
     yield made
     made.close()
     made.deleteLater()
+
+
+@pytest.fixture
+def _early_curve(monkeypatch):
+    """Three weeks in the beat are enough for a curve."""
+    monkeypatch.setattr("exercises.progress.curve.LEAST_TRIALS", 20)
 
 
 @pytest.fixture
@@ -155,6 +161,7 @@ def test_a_drill_without_spread_has_no_spread_chart(screen):
     assert {"share", "rung", "wrong"} <= set(cards)
 
 
+@pytest.mark.usefixtures("_early_curve")
 def test_before_there_is_enough_the_note_says_too_early(screen):
     card = shown(screen, "turn")["spread"]
     assert screen.page.trend.change is screen.page.trend.curve is None
@@ -394,6 +401,7 @@ def test_a_chart_is_kept_as_svg_with_its_title(screen, tmp_path, name):
     assert re.match(r"0 0 \d+ \d+", root.attrib["viewBox"])
 
 
+@pytest.mark.usefixtures("_early_curve")
 def test_a_chart_is_kept_as_png(screen, tmp_path):
     card = changed_spread(screen)
     card.save(tmp_path / "chart.png")
@@ -410,6 +418,7 @@ def test_a_chart_is_not_kept_under_another_ending(screen, tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.usefixtures("_early_curve")
 def test_the_screen_follows_the_theme(screen):
     chart = changed_spread(screen).picture
     dress(theme.DARK)
