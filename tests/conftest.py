@@ -9,7 +9,7 @@ import os
 import shutil
 import sqlite3
 import threading
-from collections import Counter
+from collections import Counter, defaultdict
 from contextlib import closing
 from datetime import datetime
 from itertools import count
@@ -95,6 +95,22 @@ def invented_weeks(tmp_path_factory):
 def checkout() -> Path:
     """The folder of the project."""
     return Path(__file__).parent.parent
+
+
+@pytest.hookimpl(tryfirst=True)  # before -m chooses
+def pytest_collection_modifyitems(items):
+    """Of a test marked ``sweep`` leave the first, middle and last row, or those named, without the mark ``proof``."""
+    rows = defaultdict(list)
+    for item in items:
+        if item.get_closest_marker("sweep"):
+            rows[item.path, item.getparent(pytest.Class), item.originalname].append(item)
+    for row in rows.values():
+        row.sort(key=lambda item: tuple(item.callspec.indices.values()))
+        named = row[0].get_closest_marker("sweep").args
+        kept = [row[0], row[len(row) // 2], row[-1]]
+        for item in row:
+            if item.callspec.id not in named if named else item not in kept:
+                item.add_marker("proof")
 
 
 def pytest_collection_finish():

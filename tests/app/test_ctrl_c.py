@@ -27,6 +27,7 @@ def test_it_is_noted_and_acted_upon_later():
     assert signal.getsignal(signal.SIGINT) is before
 
 
+@pytest.mark.sweep("app.cli.commands")
 @pytest.mark.parametrize("module", ["app.cli.commands", "PySide6.QtWidgets", "app.ui.window", "app.session"])
 def test_within_an_import_it_ends_the_program_without_a_trace(checkout, tmp_path, module):
     """Status 128 + 2 (POSIX); the signal comes as the module begins to be imported."""

@@ -341,6 +341,7 @@ def test_figures_are_no_smaller_in_large_text(qapp, qtbot, practice, size, place
 # -- flashes ---------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("sheet_theme", [theme.LIGHT, theme.DARK], ids=lambda each: each.name)
 def test_the_practise_sheet_flashes_at_most_three_times_a_second(qtbot, practice, sheet_theme):
     """WCAG 2.2, 2.3.1, from rendered frames at 240 BPM with a tap on every eighth note: eight moments a second.

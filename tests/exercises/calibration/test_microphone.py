@@ -31,6 +31,7 @@ def sitting(
     return recording, starts_s, heard_s, taps_s
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("lag_ms", [-8.0, 43.0, 210.0])
 def test_the_lag_is_found_within_two_standard_errors_and_a_millisecond(lag_ms):
     """Our goal: after calibration by microphone the mean is good to 2 ms."""
@@ -50,6 +51,7 @@ def test_a_sharp_keyboard_is_known_to_a_fraction_of_a_millisecond():
     assert found.lag.spread_ms < 0.8
 
 
+@pytest.mark.proof
 def test_taps_that_made_no_sound_and_sounds_that_were_no_taps_do_no_harm():
     recording, starts_s, heard_s, taps_s = sitting(3)
     extra = np.sort(np.concatenate([taps_s[::2], taps_s[:4] + 0.211]))
@@ -63,6 +65,7 @@ def kind(seed: int, **how) -> Heard:
     return hear(recording, RATE_HZ, *times).heard
 
 
+@pytest.mark.proof
 def test_what_went_wrong_is_told_apart():
     """Silent microphone, clipped input, no click, no thump, a noisy room, too few taps: each has its own sentence."""
     recording, starts_s, heard_s, taps_s = sitting(4)

@@ -12,6 +12,7 @@ DRILL = drill("beat")
 RUNGS = range(1, len(DRILL.rungs) + 1)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_every_beat_after_listening_is_a_target_and_a_perfect_learner_has_them_all(rung):
     """Distances of 60 / BPM, to the last beat that sounds."""
@@ -116,6 +117,7 @@ def test_double_time_of_an_uneven_hand_is_still_double_time():
         assert "in double time" in DRILL.mark(trial, Answer(taps_s)).text
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_early_by_thirty_ms_is_right_and_said(rung):
     trial = DRILL.make(rung, 7)

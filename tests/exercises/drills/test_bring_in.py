@@ -21,6 +21,7 @@ def trial():
     return BRING_IN.make(3, 5, tempo_bpm=120)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_targets_are_the_turns_of_the_record(rung):
     """As the arranger itself has written them down, all but one on the very first beat and those at the end."""
@@ -81,6 +82,7 @@ def test_it_is_marked_from_its_file_as_well(trial, tmp_path):
     assert BRING_IN.mark(read, read_answer(path, read)).text.startswith("You came in one beat late.")
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("off_s", [0.0, 0.5, -0.08])
 def test_the_blend_begins_the_second_record_on_the_press(trial, off_s):
     """What the blend holds beyond the first record alone begins two bars in, on the very frame of the press."""

@@ -28,6 +28,7 @@ def centroid_hz(sound, rate=RATE):
     return float(np.fft.rfftfreq(len(sound), 1 / rate) @ power / power.sum())
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_last_hit_is_the_answer_and_a_perfect_learner_is_right(rung):
     row = DRILL.rungs[rung - 1]
@@ -86,15 +87,18 @@ def test_on_the_first_rung_each_drum_is_heard_alone_first_the_low_one_before_the
         before = hits.onset_s < trial.count.beats_s[0] - 0.1
         voices = tuple(hits.voices[at] for at in hits.voice[before])
         shown.add((voices, *hits.onset_s[before], *hits.velocity[before], trial.count.beats_s[0]))
-        assert centroid_hz(cut(trial, hits.onset_s[0])) < centroid_hz(cut(trial, hits.onset_s[1]))
+        if seed < 2:  # the kit is the same, too
+            sound = trial.samples(RATE)
+            assert centroid_hz(cut(sound, hits.onset_s[0])) < centroid_hz(cut(sound, hits.onset_s[1]))
+        assert trial.kit_seed == 0
     assert shown == {(("kick", "snare"), 1.0, 2.0, 0.75, 0.75, 3.5)}
     assert "First the kick, then the snare." in str(trial.question)
     assert DRILL.make(2, 0).count.beats_s[0] == 1.0
 
 
-def cut(trial, onset_s):
+def cut(sound, onset_s):
     """Nine tenths of a second from a moment on, (frames,)."""
-    return trial.samples(RATE)[round(onset_s * RATE) : round((onset_s + 0.9) * RATE)].mean(axis=1)
+    return sound[round(onset_s * RATE) : round((onset_s + 0.9) * RATE)].mean(axis=1)
 
 
 @pytest.mark.proof

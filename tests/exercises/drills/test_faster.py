@@ -19,6 +19,7 @@ def beats_apart_s(trial):
     return gaps_s[:pause], gaps_s[pause + 1 :]
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_faster_one_has_the_shorter_beats_by_the_gap_of_the_rung(rung):
     for seed in range(8):

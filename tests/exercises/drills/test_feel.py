@@ -23,6 +23,7 @@ def mark(trial, value, taps_s=None):
     return FEEL.mark(trial, Answer(trial.targets_s if taps_s is None else taps_s, value))
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 @pytest.mark.parametrize("feel", ["half", "straight", "double"])
 def test_every_second_felt_beat_carries_the_backbeat(rung, feel):

@@ -19,6 +19,7 @@ def apart(trial, rows_of):
     return round((second_s - rows_of(trial.arrangement.count)[0]) / trial.period_s)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_answer_is_in_the_two_counts(rung):
     ask = IN_LINE.rungs[rung - 1].ask
@@ -35,6 +36,7 @@ def test_the_answer_is_in_the_two_counts(rung):
             assert str(int(bars % trial.arrangement.phrase_bars)) == trial.expected
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_both_records_end_together_and_both_turn(rung):
     """More than a phrase of both is heard, so that each turns at least once (as the arranger wrote it down)."""

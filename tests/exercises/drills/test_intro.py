@@ -19,6 +19,7 @@ def says(trial, value):
     return INTRO.mark(trial, Answer(value=value)).text
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_number_is_in_the_sound(rung):
     """Bass and chords first sound together after as many bars as are expected; the right number is right.
@@ -55,6 +56,7 @@ def test_the_number_is_in_the_sound(rung):
         assert not INTRO.mark(trial, Answer(value=trial.expected + 1)).right
 
 
+@pytest.mark.proof
 def test_a_hint_is_much_less_than_the_song():
     """Notes alone, two bars each: the song is at least 6 dB louder than any hint before it."""
     for seed in range(6):

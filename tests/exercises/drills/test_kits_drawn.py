@@ -9,6 +9,7 @@ from synth.base.errors import Trouble
 from synth.sound.kits import FAMILY_NAMES
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("name", ["one", "land", "in-line"])
 def test_kits_are_drawn_from_the_third_rung_on(name: str) -> None:
     """Over 12 seeds: one kit on rungs 1 and 2, many on rung 3; the second record never has the first one's."""

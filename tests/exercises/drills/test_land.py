@@ -11,6 +11,7 @@ LAND = drill("land")
 RUNGS = range(1, len(LAND.rungs) + 1)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_pressed_on_the_instant_the_intro_ends_as_the_outro_begins(rung):
     """Both ends as the two arrangements tell them: start of the outro, start of the section after the intro."""
@@ -25,6 +26,7 @@ def test_pressed_on_the_instant_the_intro_ends_as_the_outro_begins(rung):
         assert LAND.mark(trial, Answer(trial.targets_s)).right
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_question_tells_the_lengths_that_are_in_the_sound(rung):
     for seed in range(6):
@@ -80,6 +82,7 @@ def test_presses_are_told_in_words(bars, says):
     assert LAND.mark(trial, Answer(press_s)).text.startswith(says)
 
 
+@pytest.mark.proof
 def test_the_blend_holds_both_records_to_the_end_of_the_entry():
     trial = LAND.make(2, 4)
     blend = trial.blend(float(trial.targets_s[0]))

@@ -17,6 +17,7 @@ def phrase_bars(trial):
     return np.rint(np.diff(starts_s) / (4 * trial.period_s)).astype(int).tolist()
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_one_phrase_is_odd_and_its_key_says_which_and_by_how_much(rung):
     """Bars counted from the turns by 240 / BPM seconds a bar; the key is right and every other choice wrong."""

@@ -28,6 +28,7 @@ def trial():
     return ONE.make(3, 5)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_same_rung_and_seed_give_the_same_trial(rung):
     first, second = ONE.make(rung, 8), type(ONE)().make(rung, 8)  # another drill: see ``conftest.py``
@@ -35,6 +36,7 @@ def test_same_rung_and_seed_give_the_same_trial(rung):
     assert np.array_equal(first.arrangement.hits.onset_s, second.arrangement.hits.onset_s)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_truth_is_in_the_drums(rung):
     """Targets are ones of the count, as many as the rung says; a kick sounds on each, but where a fill may be.
@@ -65,6 +67,7 @@ def test_a_wish_for_tempo_or_groove_leaves_the_start_as_it_was():
     assert (wished.period_s, wished.groove) == (pytest.approx(60 / 90), "four-on-the-floor")
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("id", list(drills()))
 def test_a_wish_for_a_tempo_leaves_every_drills_trial_as_it_was(id, quiet):
     """The same answer, groove, kit and beats of the count, where the wish is for the tempo that was drawn anyway or a
@@ -123,6 +126,7 @@ def test_learners_of_known_habit_are_told_their_habit(trial, learner, says):
     assert result.right is (learner in {"perfect", "early"})
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 @pytest.mark.parametrize(("beat", "name"), [(2, "the two"), (3, "the three"), (4, "the four")])
 def test_steadily_on_another_beat_is_named_on_every_rung(rung, beat, name):
@@ -281,6 +285,7 @@ def test_the_registry_lists_drills_in_ladder_order_and_offers_near_names():
         drill("oen")
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("id", list(drills()))
 def test_every_drill_has_the_form(id):
     """Eight rungs or more that can be listed, a sentence that asks, and a trial on every rung."""

@@ -32,6 +32,7 @@ def test_a_perfect_learner_is_right_and_counts_from_a_turn_that_is_heard(rung):
         assert trial.expected == f"{beats // per_bar + 1}.{beats % per_bar + 1}"
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_at_least_two_bars_sound_before_the_first_turn_or_a_whole_phrase_after_it(rung):
     for seed in range(20):

@@ -13,6 +13,7 @@ DRILL = drill("stopped-beat")
 RUNGS = range(1, len(DRILL.rungs) + 1)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_a_perfect_learner_is_right_and_every_other_answer_is_wrong(rung):
     for seed in range(4):

@@ -16,6 +16,7 @@ def mark(trial, value, taps_s=None):
     return TEMPO.mark(trial, Answer(trial.targets_s if taps_s is None else taps_s, value))
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_tempo_is_in_the_beats_and_its_tolerance_holds_on_both_sides(rung):
     for seed in range(8):
@@ -27,6 +28,7 @@ def test_the_tempo_is_in_the_beats_and_its_tolerance_holds_on_both_sides(rung):
             assert not mark(trial, trial.expected * (1 + sign * 1.01 * share)).right
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_every_sound_lasts_equally_long_in_every_tempo(rung, quiet):
     trials = [TEMPO.make(rung, seed) for seed in range(30)]

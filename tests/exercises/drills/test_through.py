@@ -19,6 +19,7 @@ def text(trial, taps_s):
     return DRILL.mark(trial, Answer(np.sort(taps_s))).text
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_no_drum_is_struck_in_the_silence_and_they_come_back_on_the_one(rung):
     """The silence is as long as the question says; a kick sounds on the return (common practice, from the groove)."""
@@ -43,6 +44,7 @@ def test_the_silence_is_silent():
     assert sound[middle : middle + 8_000].max() < 10 ** (-50 / 20) * sound.max()
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_targets_are_what_is_asked_and_a_perfect_learner_is_right(rung):
     row = DRILL.rungs[rung - 1]

@@ -46,6 +46,7 @@ def test_the_level_is_found(runs):
     assert np.sqrt(np.mean(errors**2)) < 1.3
 
 
+@pytest.mark.proof
 def test_better_people_start_further_up(runs):
     places = {theta: [drill(done.start.drill).place for at, done in runs if at == theta] for theta, _ in runs}
     means = [np.mean(places[theta]) for theta in sorted(places)]

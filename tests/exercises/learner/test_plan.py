@@ -96,6 +96,7 @@ def test_the_plan_lasts_as_long_as_was_asked(minutes):
     assert all(item.trials >= 1 and str(item.why) for item in today.items)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("minutes", range(5, 31))
 def test_whole_minutes_add_up_to_the_plan(minutes):
     """By largest remainder (Hamilton's method; common practice): each within a minute of its share."""

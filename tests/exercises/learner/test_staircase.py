@@ -40,6 +40,7 @@ def test_levitts_staircases(rights, share):
     assert share_right(staircase, np.random.default_rng(7)) == pytest.approx(share, abs=0.012)
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("aim", [0.75, 0.8, 0.9])
 def test_kaernbachs_weighted_staircase(aim):
     """Step up / step down = p / (1 - p): 3 at .75, 4 at .8 (Kaernbach 1991). Steps balance exactly at p."""

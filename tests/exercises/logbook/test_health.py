@@ -66,6 +66,7 @@ POISON = (
 )
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("poison", POISON)
 def test_a_bad_row_is_kept_apart_and_the_rest_works(file, poison):
     change(file, poison)
@@ -89,6 +90,7 @@ def test_a_row_that_was_put_right_comes_back(file):
         assert logbook.count() == TRIALS
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("poison", POISON)
 def test_a_good_copy_has_the_row_that_went_bad(file, poison):
     daily_copy(file, NOW)
@@ -146,6 +148,7 @@ def test_a_format_that_no_sqlite_writes_is_damage(file, at):
     assert use(file)[1] == TRIALS
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("seed", range(12))
 def test_a_flipped_bit_never_stands_in_the_way(file, seed):
     """With a copy beside it nothing is lost, wherever in the file the bit is."""

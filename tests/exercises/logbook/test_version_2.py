@@ -15,6 +15,7 @@ from exercises.logbook.version_2 import rung_of_2
 MADE = json.loads(Path(__file__).with_name("version_2.json").read_text())
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("name", MADE)
 def test_the_truth_of_version_2_is_made_again(name):
     of, number, seed = name.split()

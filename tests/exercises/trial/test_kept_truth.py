@@ -124,6 +124,7 @@ def test_any_rows_come_back(rows):
     assert np.array_equal(unpack_rows(pack_rows(rising)), rising)
 
 
+@pytest.mark.proof
 @given(st.lists(st.tuples(*[st.integers(0, 5)] * 3, st.integers(1, 32)), min_size=1, max_size=30))
 def test_any_numbers_come_back(columns):
     phrase, bar, in_phrase, beat = np.array(columns, dtype=np.int64).T
@@ -179,6 +180,7 @@ def places(data, way=()):
         yield from places(data[key], (*way, key))
 
 
+@pytest.mark.proof
 def test_of_whatever_passes_a_trial_can_be_made():
     rng = np.random.default_rng(3)
     passed = 0

@@ -117,6 +117,7 @@ def test_the_field_that_is_wrong_is_named_in_plain_words(drill_id, key, wrong):
     assert not any(word in str(caught.value) for word in ("NoneType", "attribute", "literal", "object", "subscript"))
 
 
+@pytest.mark.proof
 def test_a_file_of_any_drill_and_rung_is_read():
     for each in drills().values():
         for rung in range(1, len(each.rungs) + 1):

@@ -285,6 +285,7 @@ def watch(notes, seconds, every=3, **more):
     return kinds
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("every", [3, 60])
 @pytest.mark.parametrize("step_s", [0.15, -0.06])
 def test_a_lasting_step_of_the_lead_alone_is_found(step_s, every):

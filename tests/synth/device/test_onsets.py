@@ -59,6 +59,7 @@ def test_a_speaker_that_turns_the_phase_round_moves_nothing(turned):
     np.testing.assert_allclose(train.onsets_s, starts_s, atol=2e-5)
 
 
+@pytest.mark.proof
 def test_noise_holds_no_train():
     """Nothing is found where nothing was played, in noise or in thumps or in silence."""
     random = np.random.default_rng(4)
@@ -83,6 +84,7 @@ def test_what_lies_around_the_clicks_is_left_out():
     np.testing.assert_allclose(find_thumps(recorded, RATE_HZ, at_s[1:2]).onsets_s, at_s[[0, 2]], atol=1e-3)
 
 
+@pytest.mark.proof
 def test_twice_as_loud_changes_no_onset():
     """A law: the onsets do not depend on the level."""
     recorded, starts_s, _, _ = scene(8)

@@ -21,6 +21,7 @@ def test_a_late_handler_does_not_move_the_event():
     assert np.abs(errors[50:]).max() < 2e-3
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("pause_s", [3_600, 36_000])
 @pytest.mark.parametrize("ppm", [-50, 0, 50])
 def test_after_a_pause_stamps_are_as_true_as_at_first(ppm, pause_s):
@@ -36,6 +37,7 @@ def test_after_a_pause_stamps_are_as_true_as_at_first(ppm, pause_s):
     assert np.abs(errors).max() < 4e-3
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("ppm", [-50, 0, 50, 100])
 def test_stamps_that_run_apart_from_the_clock_stay_true_for_an_hour(ppm):
     """Two crystals, trials of half a minute with pauses: within 3 ms after three minutes, SD below 0.5 ms; both ways.

@@ -11,6 +11,7 @@ from synth.score.grooves import parse_groove, read_groove
 from tests.hostile.music import LONGEST_LINE, heavy_grooves, heavy_midi, mutated, read
 
 
+@pytest.mark.proof
 def test_a_mutated_file_gives_a_result_or_one_line(tmp_path: Path) -> None:
     """1 500 changed grooves and MIDI files: never an error that is not for a person, and both outcomes come up."""
     outcomes = Counter(

@@ -125,6 +125,7 @@ def test_mido_reads_tempo_and_metre_again(
     assert (bytes.fromhex("ff580403021808") in data) == (name == "waltz")
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("name", sorted(GROOVES))
 def test_what_goes_out_comes_back(name: str, tmp_path: Path) -> None:
     """Through a file and back every hit is the same drum within half a tick, and the whole truth stands."""
@@ -283,6 +284,7 @@ def test_what_is_no_midi_file_is_trouble(tmp_path: Path) -> None:
 GOOD = written(arrange(GROOVES["backbeat"], tempo_bpm=120, form="verse:2"))[:1500]
 
 
+@pytest.mark.proof
 @settings(max_examples=150, deadline=None)
 @given(
     cut=st.integers(0, len(GOOD)),

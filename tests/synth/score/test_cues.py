@@ -37,6 +37,7 @@ def written(pattern, drums):
     return np.mean(bars, axis=0)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("name", NAMES)
 def test_kick_and_backbeat_tell_the_one_where_the_file_has_them_so(name):
     pattern = groove(name, [])

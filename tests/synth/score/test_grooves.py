@@ -51,6 +51,7 @@ def test_kick_and_backbeat_stand_where_the_file_says(name: str) -> None:
         assert set(pattern.backbeat_on) <= places(pattern, bar, *SHARP_DRUMS)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("name", SHIPPED)
 def test_the_one_can_be_told_from_the_three(name: str) -> None:
     """No groove repeats after half a bar: started on any beat, it still says where the one is."""
@@ -123,6 +124,7 @@ def test_an_error_tells_line_and_column(line: str, place: str, part: str) -> Non
     assert "\n" not in str(trouble.value)
 
 
+@pytest.mark.proof
 @given(st.one_of(st.text(max_size=300), st.lists(st.sampled_from([*TAB.split("\n"), "kick", "|", ":", "x..."]))))
 def test_no_text_breaks_the_reader(text: str | list[str]) -> None:
     """Any text is a groove or a Trouble of one line, never another error."""

@@ -25,6 +25,7 @@ def test_the_backbeat_moves_to_the_three_and_to_the_ands():
     assert double_time(groove("backbeat")).backbeat_on == (1.5, 2.5, 3.5, 4.5)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("name", sorted(grooves()))
 def test_drums_sound_half_or_twice_as_fast_and_hats_as_before(name):
     """Every place of a drum doubled or halved; what the hat hand plays stays, on every groove that ships."""
@@ -41,6 +42,7 @@ def test_drums_sound_half_or_twice_as_fast_and_hats_as_before(name):
             assert places(fast, drum, bars // 2) == places(straight, drum, bars, 0.5)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("name", sorted(grooves()))
 @pytest.mark.parametrize("feel", [half_time, double_time])
 def test_kick_and_backbeat_stand_where_the_groove_says(name, feel):

@@ -43,6 +43,7 @@ def on_beat(made):
     return beats_of(made) % 1 == 0
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("name", PLAYED)
 def test_kicks_on_beats_lie_around_the_grid_and_the_rest_varies_more(name):
     """Kicks on beats: mean 0 and a small SD. All else: a mean of 0, beside what the groove says, and 3 to 8 ms SD."""
@@ -57,6 +58,7 @@ def test_kicks_on_beats_lie_around_the_grid_and_the_rest_varies_more(name):
     assert 3.0 <= others.std() <= 8.0
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("name", sorted(set(GROOVES) - set(PLAYED)))
 def test_what_is_programmed_lies_on_the_grid(name):
     assert not drawn_ms(name, lambda made, drum: np.full(len(made.hits), drum in DRUMS)).round(9).any()
@@ -71,6 +73,13 @@ def test_one_and_three_are_shifted_alike():
     assert abs(means[0] - means[1]) < 4 * KICK_MS * np.sqrt(2 / (24 * 15))
 
 
+class OneTake(Kit):
+    """Rendered quickly: where a hit begins does not depend on what is struck."""
+
+    def take(self, *_, **__):
+        return super().take("kick")
+
+
 @pytest.mark.parametrize("name", ["soul", "techno"])
 def test_a_hit_sounds_on_grid_and_shift(name):
     """Mixed to the frame where the two add up, whatever is cut out of the record."""
@@ -78,7 +87,7 @@ def test_a_hit_sounds_on_grid_and_shift(name):
     for part in (made, made.excerpt(9, 23, lead_in_s=1.0), made.without(8.0, 12.0)):
         hits = part.hits
         np.testing.assert_allclose(hits.grid_s + hits.shift_s, hits.onset_s, rtol=0, atol=1e-12)
-        assert np.array_equal(np.sort(Mix.of(hits, Kit(0)).start), np.rint(np.sort(hits.onset_s) * 48_000))
+        assert np.array_equal(np.sort(Mix.of(hits, OneTake(0)).start), np.rint(np.sort(hits.onset_s) * 48_000))
         assert np.abs(hits.shift_s).max() <= LONGEST_SHIFT_MS / 1000
         assert not hits.only(*ON_GRID).shift_s.any()
 

@@ -107,6 +107,7 @@ def test_a_fill_sounds_where_it_is_told_and_nowhere_else(seed: int, name: str) -
             assert {voice for _, voice in ends - usual} & {"snare", "clap", "high_tom", "mid_tom", "low_tom"}, turn
 
 
+@pytest.mark.proof
 @settings(max_examples=15)
 @example(seed=3)  # the hat hand plays open hats when the groove's own are dropped
 @given(seed=st.integers(0, 9_999))
@@ -254,6 +255,7 @@ def test_a_break_without_drums_is_silent_but_for_the_song(seed: int) -> None:
     assert heard(arrangement, start_s, start_s + bars * 2.0, *PITCHED)
 
 
+@pytest.mark.proof
 def test_a_break_of_a_song_may_end_without_drums() -> None:
     """In about every second record its last phrase has none, and no fill is told there; the drop brings them back."""
     silent = 0
@@ -323,6 +325,7 @@ def test_an_unknown_exception_offers_the_near_ones() -> None:
         record(0, "pickup")
 
 
+@pytest.mark.proof
 @given(first=st.integers(0, 250), beats=st.integers(1, 40) | st.none())
 def test_an_excerpt_keeps_notes_and_signs_within_it(first: int, beats: int | None) -> None:
     """Held notes go on from the first beat, none outlasts the end, turns are those inside, rises end on turns."""

@@ -23,11 +23,13 @@ def first_bars(name: str, seed: int) -> frozenset[tuple[int, int]]:
     )
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("name", NAMES)
 def test_no_two_of_twenty_records_have_the_same_four_bars(name):
     assert len({first_bars(name, seed) for seed in range(1, 21)}) == 20
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("name", NAMES)
 def test_named_beats_stay_and_no_drum_falls_silent(name):
     written = groove(name, [])

@@ -51,6 +51,7 @@ def test_the_treble_goes_until_the_turn_and_comes_back_on_it(swept):
     assert lost == sorted(lost)
 
 
+@pytest.mark.proof
 def test_pieces_are_those_of_the_whole(swept):
     made, _, begin_s, _ = swept
     mix = Mix.of(made.hits, KIT)

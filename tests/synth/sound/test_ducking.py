@@ -73,6 +73,7 @@ def test_only_bass_and_pad_give_way_and_onsets_stay() -> None:
     np.testing.assert_array_equal(heard(record.only(*others).hits, 5.0), heard(record.only(*others).hits, 0.0))
 
 
+@pytest.mark.proof
 def test_a_ducking_record_in_blocks_is_the_whole_and_two_records_duck_under_their_own_kick() -> None:
     record = arrange(groove("techno"), tempo_bpm=130, form="drop:8", seed=2, song=True)
     whole = mixdown(record, KIT)

@@ -60,6 +60,7 @@ def test_the_families_are_known_by_their_spectra() -> None:
     assert right >= 0.85 * len(heard)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("family", FAMILIES)
 @pytest.mark.parametrize("voice", ["kick", "snare", "closed_hat", "crash"])
 def test_no_take_is_a_copy_and_all_are_one_drum(family: str, voice: str) -> None:
@@ -121,6 +122,7 @@ def test_a_kit_number_gives_the_family_and_a_family_the_number() -> None:
         Kit(0, family="machin")
 
 
+@pytest.mark.proof
 def test_the_pool_keeps_what_it_rendered_and_is_bounded() -> None:
     """The kit that was not used for longest goes first."""
     pool = Pool(most_bytes=12 * 2**20)

@@ -32,6 +32,7 @@ def test_every_name_of_a_record_has_an_instrument() -> None:
     assert set(VOICE_NAMES) - {FILTER} == set(VOICES)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("voice", VOICES)
 def test_a_sound_is_finite_stereo_and_ends_in_silence(voice: str) -> None:
     """float32 (frames, 2) within [-1, 1], nothing at the last frame, and no step at either end."""
@@ -47,6 +48,7 @@ def test_a_sound_is_finite_stereo_and_ends_in_silence(voice: str) -> None:
         assert not shot.flags.writeable
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("voice", [*DRUMS, "impact", "down_sweep"])
 def test_a_drum_begins_at_frame_0(voice: str) -> None:
     """A third of the peak is passed within the first millisecond, so that the frame of a hit is its onset."""
@@ -65,6 +67,7 @@ def test_what_leads_into_a_turn_ends_on_it(voice: str, duration_s: float) -> Non
     assert quarters == sorted(quarters)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("voice", PITCHED)
 @pytest.mark.parametrize("pitch", [45, 64])
 def test_a_held_note_has_its_pitch(voice: str, pitch: int) -> None:
@@ -108,6 +111,7 @@ def test_the_same_seed_gives_the_same_samples_in_any_order() -> None:
     assert one.take("kick").samples is one.take("kick").samples
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("voice", [voice for voice in VOICES if voice not in PITCHED])
 def test_no_two_kits_sound_the_same(voice: str) -> None:
     """The sounds of two seeds are far from copies of each other: correlation below 0.9."""

@@ -25,6 +25,7 @@ def played(made: Loop, rounds: int) -> np.ndarray:
     return np.concatenate([made.samples] + [made.samples[-made.round_frames :]] * rounds)
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize(
     ("name", "voices", "spoken"),
     [("shuffle", ("kick", *SHARP_DRUMS), None), ("backbeat", (), "bars"), ("six-eight", (), "letters")],
@@ -58,6 +59,7 @@ def test_a_round_runs_on_into_the_next_as_if_it_had_been_mixed_in_one_piece(kit,
         assert np.abs(np.diff(off[seam - 2 : seam + 2], axis=0)).max() < 1e-4
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("tempo_bpm", [40, 127, 133.7, 240])
 @pytest.mark.parametrize("bars", PHRASE_BARS)
 def test_a_round_lasts_as_long_as_its_bars(kit, tempo_bpm, bars):

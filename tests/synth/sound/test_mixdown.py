@@ -144,6 +144,7 @@ def test_every_record_is_as_loud_as_the_others(
     assert true_peak_dbtp(sound) <= -1
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("voices", [["kick"], ["rim"], ["snare"], ["kick", "clap"]])
 def test_a_bare_trial_has_the_same_loudness(voices: list[str]) -> None:
     """One or two drums a second, where the limiter has most to do: still -18 LUFS within 0.5 LU, at most -1 dBTP."""

@@ -76,6 +76,7 @@ def test_bars_are_numbered_in_the_phrase() -> None:
     assert [name for _, name in said(count, "letters") if name.isdecimal()] == ["1", "2", "1", "2"]
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("way", WAYS)
 @pytest.mark.parametrize("tempo_bpm", [40, 120, 149, 150, 174, 240])
@@ -137,6 +138,7 @@ def test_a_pick_up_has_no_number() -> None:
     assert [name for _, name in said(count.excerpt(1), "bars")][:4] == ["2", "3", "4", "6"]
 
 
+@pytest.mark.proof
 def test_the_voice_stays_below_the_drums() -> None:
     """The count adds to the sound, yet the drums stay louder (mean square of what it changes below theirs)."""
     arrangement, kit = record("four-on-the-floor", 120, "intro:4"), Kit(2)

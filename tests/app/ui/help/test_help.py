@@ -134,6 +134,7 @@ def test_every_word_of_the_trade_is_told():
 # -- the truth of the sounds ---------------------------------------------------------------------------------------
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("page", EXAMPLES)
 def test_an_example_sounds_to_the_end_of_its_sheet(page):
     heard = example(page)

@@ -100,6 +100,7 @@ def play(window, qtbot, player, who: str, by_mouse: bool = False) -> None:
         (answer_by_mouse if by_mouse else answer_by_keys)(window, qtbot, practice, answer.value)
 
 
+@pytest.mark.sweep("drum", "one", "bring-in", "intro", "stopped-bar")
 @pytest.mark.parametrize("drill", MARKED)
 def test_by_keys_alone(window, qtbot, practice, player, logbook, drill):
     """Someone who answers rightly is told so, and the trial is in the logbook.
@@ -121,6 +122,7 @@ def test_by_keys_alone(window, qtbot, practice, player, logbook, drill):
     )
 
 
+@pytest.mark.sweep("drum", "one", "bring-in", "intro", "stopped-bar")
 @pytest.mark.parametrize("drill", MARKED)
 def test_by_mouse_alone(window, qtbot, practice, player, drill):
     """The same without a keyboard."""
