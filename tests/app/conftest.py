@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QLocale
 
+import synth.sound.loop
 import synth.sound.mixdown
 from app.inputs.equipment import Equipment
 from app.practice.next_trial import Ahead
@@ -15,7 +16,7 @@ from app.ui.base import theme
 from app.ui.base.garbage import collect_due
 from app.ui.dress import apply
 from exercises.logbook.store import Logbook
-from tests.app.silent import SilentPlayer, silence
+from tests.app.silent import SilentMix, SilentPlayer, silence
 
 
 @pytest.fixture
@@ -45,8 +46,10 @@ def practice(player, logbook) -> Practice:
 
 @pytest.fixture
 def unheard(monkeypatch):
-    """Trials keep their length and are not mixed: how they sound is tested elsewhere."""
+    """Trials and loops keep their length and are not mixed: how they sound is tested elsewhere."""
     monkeypatch.setattr(synth.sound.mixdown, "mixdown_together", silence)
+    monkeypatch.setattr(synth.sound.loop, "Mix", SilentMix)
+    monkeypatch.setattr(synth.sound.loop, "scale_to", lambda *_: 1.0)
 
 
 @pytest.fixture(autouse=True)

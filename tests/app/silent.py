@@ -74,6 +74,19 @@ class SilentPlayer:
         return time_s - self.start_s - self.lag_s
 
 
+class SilentMix:
+    """A mix in which nothing sounds."""
+
+    sample_rate_hz = 48_000
+
+    @classmethod
+    def of(cls, *_) -> "SilentMix":
+        return cls()
+
+    def frames(self, first: int, last: int, scale: float = 1.0) -> np.ndarray:
+        return np.zeros((last - first, 2), np.float32)
+
+
 def silence(layers) -> np.ndarray:
     """As long as the mix of the layers would be."""
     end_s = max(layer.start_s + layer.arrangement.duration_s for layer in layers)

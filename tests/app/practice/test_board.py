@@ -222,6 +222,7 @@ def press(qtbot, *keys) -> None:
         qtbot.keyClick(QApplication.focusWidget(), key)
 
 
+@pytest.mark.usefixtures("unheard")
 class TestScreen:
     def test_all_by_keys(self, qtbot, window, screen, player):
         """Space, arrows, Home, minus and plus, G P H V, F11 and Escape."""

@@ -71,6 +71,7 @@ def visible_texts(window: Window) -> set[str]:
     return found - {""}
 
 
+@pytest.mark.proof
 def test_every_screen_speaks_the_language_that_was_chosen(window, qtbot):
     """All were open before. Each English text that the table, read by Qt itself, translates must have gone."""
     places = (BOARD, LOGBOOK, BENCH, HELP, PRACTISE)
@@ -105,6 +106,7 @@ def test_the_keyboard_stays_where_the_choice_was_made(window, qtbot):
     assert window.contents.stack.currentWidget() is window.contents.help
 
 
+@pytest.mark.proof
 def test_nothing_of_the_old_language_is_left(window):
     """What was shown is deleted, and going there and back leaves as many things as there were."""
     for place in (BOARD, LOGBOOK, BENCH, HELP, SETTINGS):

@@ -63,6 +63,7 @@ def test_a_size_chosen_in_large_text_stays(window, qtbot):
     assert window.size() == wanted
 
 
+@pytest.mark.proof
 def test_the_board_keeps_its_voice_through_settings(window, qtbot):
     """Letters by key V, then another text size and another language, and back to the board."""
     window.contents.show_tab(1)

@@ -136,6 +136,7 @@ def test_who_takes_longer_over_a_trial_gets_fewer(tmp_path):
     assert counts[40.0] < 0.7 * counts[5.0]
 
 
+@pytest.mark.proof
 def test_no_item_of_ten_minutes_takes_half_of_them(month, tmp_path):
     """Not on any day of four weeks, nor in the second and third plan of the first day."""
     plans = list(month.values())

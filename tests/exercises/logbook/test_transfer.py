@@ -8,7 +8,6 @@ from datetime import UTC, datetime, timedelta, timezone
 from functools import cache
 
 import numpy as np
-import pandas as pd
 import pytest
 
 from app.demo.simulated import simulate
@@ -109,6 +108,8 @@ def test_csv_of_taps_has_one_row_for_each(logbook, tmp_path):
 
 def test_csv_of_trials_is_read_back_by_pandas(logbook, tmp_path):
     """pandas.read_csv with its own guesses of types: a row a trial, numbers as numbers, times as times of UTC."""
+    import pandas as pd  # takes a second
+
     n = export(logbook, tmp_path / "trials.csv")
     table = pd.read_csv(tmp_path / "trials.csv", parse_dates=["when"])
     records = list(logbook.all())
@@ -126,6 +127,8 @@ def test_csv_of_trials_is_read_back_by_pandas(logbook, tmp_path):
 
 def test_csv_of_taps_is_read_back_by_pandas(logbook, tmp_path):
     """pandas.read_csv: a row a tap, each to the last digit, numbered from 1 within its trial."""
+    import pandas as pd  # takes a second
+
     n = export(logbook, tmp_path / "taps.csv", taps=True)
     table = pd.read_csv(tmp_path / "taps.csv")
     records = {each.uid: each for each in logbook.all() if len(each.answer.taps_s)}

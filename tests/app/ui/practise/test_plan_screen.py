@@ -111,6 +111,7 @@ def test_several_learners_are_told_whose_plan_it_is(window, qtbot, planned, play
     assert window.contents.practise.heading.text() == "Today's practice: Bo Invented"
 
 
+@pytest.mark.proof
 def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
     """Return, the space bar and figures lead from the first page to the closing one; nothing is ever cut off."""
     screen, today = window.contents.practise, planned.today

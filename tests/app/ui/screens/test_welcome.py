@@ -240,6 +240,7 @@ class TestPlacement:
         welcome.finished.emit(True)
         return window.contents.first_run.bar
 
+    @pytest.mark.proof
     def test_it_asks_its_own_trials_and_ends_with_a_drill_that_fits(self, window, bar, player, qtbot, logbook):
         asked = []
         while not bar.run.over and len(asked) < 30:
