@@ -40,11 +40,9 @@ def invented(invented_weeks):
         yield logbook
 
 
-@pytest.fixture(scope="module")
-def opened(qapp, invented) -> Iterator[LogbookScreen]:
-    """One screen for all tests: to make its charts takes the longest."""
+def opened_for_all(logbook: Logbook) -> Iterator[LogbookScreen]:
     dress(theme.LIGHT)
-    made = LogbookScreen(invented, LEARNER)
+    made = LogbookScreen(logbook, LEARNER)
     made.resize(1280, 740)
     made.show()
     yield made
@@ -52,19 +50,35 @@ def opened(qapp, invented) -> Iterator[LogbookScreen]:
     made.deleteLater()
 
 
-@pytest.fixture
-def _early_curve(monkeypatch):
-    """Three weeks in the beat are enough for a curve."""
-    monkeypatch.setattr("exercises.progress.curve.LEAST_TRIALS", 20)
+@pytest.fixture(scope="module")
+def opened(qapp, invented) -> Iterator[LogbookScreen]:
+    """One screen for all tests: to make its charts takes the longest."""
+    yield from opened_for_all(invented)
+
+
+@pytest.fixture(scope="module")
+def opened_on_months(qapp, invented_weeks) -> Iterator[LogbookScreen]:
+    with Logbook.open(invented_weeks(8, 1, NOW)) as logbook:
+        yield from opened_for_all(logbook)
+
+
+def on_all_drills(screen: LogbookScreen) -> LogbookScreen:
+    screen.show_learner(LEARNER)
+    screen.refresh()
+    screen.wait()
+    return screen
 
 
 @pytest.fixture
 def screen(opened) -> LogbookScreen:
     """The screen as it is when it is opened, on all drills."""
-    opened.show_learner(LEARNER)
-    opened.refresh()
-    opened.wait()
-    return opened
+    return on_all_drills(opened)
+
+
+@pytest.fixture
+def months(opened_on_months) -> LogbookScreen:
+    """The same of eight weeks, in which a spread surely changes."""
+    return on_all_drills(opened_on_months)
 
 
 def shown(screen, drill: str) -> dict:
@@ -161,13 +175,13 @@ def test_a_drill_without_spread_has_no_spread_chart(screen):
     assert {"share", "rung", "wrong"} <= set(cards)
 
 
-@pytest.mark.usefixtures("_early_curve")
-def test_before_there_is_enough_the_note_says_too_early(screen):
-    card = shown(screen, "turn")["spread"]
-    assert screen.page.trend.change is screen.page.trend.curve is None
+@pytest.mark.proof
+def test_before_there_is_enough_the_note_says_too_early(months):
+    card = shown(months, "turn")["spread"]
+    assert months.page.trend.change is months.page.trend.curve is None
     assert "Too soon for a curve" in card.note.text()
-    assert "Without a sure change" in shown(screen, "beat")["spread"].note.text()
-    assert "Line: the practice curve" in changed_spread(screen).note.text()
+    assert "Without a sure change" in shown(months, "beat")["spread"].note.text()
+    assert "Line: the practice curve" in changed_spread(months).note.text()
 
 
 def test_a_change_of_device_is_a_line_with_a_word(screen):
@@ -401,9 +415,9 @@ def test_a_chart_is_kept_as_svg_with_its_title(screen, tmp_path, name):
     assert re.match(r"0 0 \d+ \d+", root.attrib["viewBox"])
 
 
-@pytest.mark.usefixtures("_early_curve")
-def test_a_chart_is_kept_as_png(screen, tmp_path):
-    card = changed_spread(screen)
+@pytest.mark.proof
+def test_a_chart_is_kept_as_png(months, tmp_path):
+    card = changed_spread(months)
     card.save(tmp_path / "chart.png")
     image = QImage(str(tmp_path / "chart.png"))
     assert image.width() == 2 * (card.picture.width() + 4 * theme.STEP_PX)
@@ -418,9 +432,9 @@ def test_a_chart_is_not_kept_under_another_ending(screen, tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.usefixtures("_early_curve")
-def test_the_screen_follows_the_theme(screen):
-    chart = changed_spread(screen).picture
+@pytest.mark.proof
+def test_the_screen_follows_the_theme(months):
+    chart = changed_spread(months).picture
     dress(theme.DARK)
     try:
         image = chart.parentWidget().grab().toImage()
