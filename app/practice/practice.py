@@ -6,6 +6,7 @@ A practice holds one ``Attempt`` at a time. The window calls ``choose``, ``begin
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from datetime import datetime
 from typing import Any
 
 from app.inputs.equipment import Equipment
@@ -22,6 +23,7 @@ from exercises.forms.rungs import pick_rung
 from exercises.learner.stored_levels import LearnerLevels
 from exercises.logbook.store import Logbook
 from exercises.trial.answers import parse_value
+from exercises.trial.equipment_lag import FIGURE, LagWatch, excused, excused_kept
 from exercises.trial.record import TrialRecord, record
 from exercises.trial.record import kept as kept_result
 from exercises.trial.side_task import busy_result, mark_side
@@ -61,6 +63,7 @@ class Practice:
     _saving: Saving = field(default_factory=Saving)
     _voids: Voids = field(default_factory=Voids)
     _untapped: bool = False
+    _lags: LagWatch = field(default_factory=LagWatch)
     _levels: CurrentLevels = field(default_factory=CurrentLevels)
 
     @property
@@ -290,13 +293,37 @@ class Practice:
         )
         if attempt.side is not None:
             result = busy_result(result, mark_side(attempt.side, attempt.side_answers))
-        attempt.kept = self._keep(attempt, answer, result, None)
+        made = self._record(attempt, answer, result, None)
+        if attempt.side is None:
+            result, made = self._of_the_equipment(attempt, answer, result, made)
+        self._keep(made)
+        attempt.kept = made
         self._level(attempt, result)
         attempt.answer, attempt.result, attempt.phase = answer, result, Phase.MARKED
         attempt.course.answered(trial, result, self.now())
         if trial.entry is not None and answer.taps_s.size and not answer.lost:
             self.player.stop()
             attempt.blend = self.ahead.blend(trial, float(answer.taps_s[0]), self.player.sample_rate_hz)
+
+    def _of_the_equipment(
+        self, attempt: Attempt, answer: Answer, result: Result, made: TrialRecord
+    ) -> tuple[Result, TrialRecord]:
+        """Result and record, excused where their steady lag is the equipment's, as earlier ones with it are then."""
+        bench, at_s = (made.learner, made.device, made.calibration), datetime.fromisoformat(made.when).timestamp()
+        found = dict(self._lags.see(bench, made.uid, at_s, attempt.trial, answer))
+        lag_ms = found.pop(made.uid, None)
+        if lag_ms is None:
+            return result, made
+        for uid, ms in found.items():
+            try:
+                before = self._saving.find(self.logbook, uid)
+                if before is not None and before.result is not None and FIGURE not in before.result:
+                    self._saving.change(self.logbook, replace(before, result=excused_kept(before.result, ms)))
+            except Trouble as trouble:
+                self.notices = [trouble.says]
+        self._levels.forget()
+        result = excused(result, lag_ms)
+        return result, replace(made, result=kept_result(attempt.trial, result))
 
     def _level(self, attempt: Attempt, result: Result) -> None:
         """Take a result into account in the levels."""
@@ -353,7 +380,7 @@ class Practice:
     def _keep_void(self, attempt: Attempt, faults: tuple[Fault, ...]) -> None:
         self.player.stop()
         answer = Answer(taps_s=attempt.heard_s)
-        self._keep(attempt, answer, None, kept(faults))
+        self._keep(self._record(attempt, answer, None, kept(faults)))
         attempt.answer, attempt.phase = answer, Phase.VOID
         attempt.course.dropped()
 
@@ -370,9 +397,8 @@ class Practice:
 
     # -- logbook --------------------------------------------------------------------------------------------------
 
-    def _keep(self, attempt: Attempt, answer: Answer, result: Result | None, void: str | None) -> TrialRecord:
-        """Save the trial before its result is shown; a failure is reported and does not end the practice."""
-        made = record(
+    def _record(self, attempt: Attempt, answer: Answer, result: Result | None, void: str | None) -> TrialRecord:
+        return record(
             attempt.trial,
             answer,
             result,
@@ -388,9 +414,11 @@ class Practice:
             side=attempt.side,
             side_answers=attempt.side_answers,
         )
+
+    def _keep(self, made: TrialRecord) -> None:
+        """Save the trial before its result is shown; a failure is reported and does not end the practice."""
         if self.logbook is not None:
             self.save(made)
-        return made
 
     def save(self, *more: TrialRecord) -> bool:
         """Save the trials that are waiting and these; returns whether none is left."""

@@ -34,6 +34,11 @@ class Saving:
                 self.waiting, self._why = [], None
         return not self.waiting
 
+    def find(self, logbook: Logbook | None, uid: str) -> TrialRecord | None:
+        """A trial that waits or is written. Raises ``Trouble`` if the logbook cannot be read."""
+        waiting = next((each for each in self.waiting if each.uid == uid), None)
+        return waiting or (None if logbook is None else logbook.trial(bytes.fromhex(uid)))
+
     def change(self, logbook: Logbook | None, record: TrialRecord) -> None:
         """Replace reason and result of a trial, written or waiting. Raises ``Trouble`` if it cannot be written."""
         for at, each in enumerate(self.waiting):

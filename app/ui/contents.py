@@ -82,6 +82,7 @@ class Contents(QWidget):
         self.practise.marked.connect(self.foot.show_week)
         self.practise.help_asked.connect(self.show_help)
         self.practise.logbook_asked.connect(lambda: self.show_tab(LOGBOOK))
+        self.practise.bench_asked.connect(lambda: self.show_tab(BENCH))
         self.practise.minutes_chosen.connect(lambda minutes: session.keeper.change(minutes_a_day=minutes))
         for key, tab in (
             *((f"Ctrl+{place + 1}", self.tabs.button(place)) for place in range(HELP + 1)),

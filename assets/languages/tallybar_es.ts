@@ -1131,6 +1131,18 @@
         <translation>F2</translation>
     </message>
     <message>
+        <source>Opens the page Equipment, where the delay of the sound is measured.</source>
+        <translation>Abre la página Equipo, donde se mide el retardo del sonido.</translation>
+    </message>
+    <message>
+        <source>Measure the delay</source>
+        <translation>Medir el retardo</translation>
+    </message>
+    <message>
+        <source>E</source>
+        <translation>E</translation>
+    </message>
+    <message>
         <source>Today&apos;s plan</source>
         <translation>Plan de hoy</translation>
     </message>
@@ -5317,6 +5329,14 @@
     <message>
         <source>Too few answers yet to know which rung suits you: that takes {n}.</source>
         <translation>Aún hay pocas respuestas para decir qué peldaño te conviene: hacen falta {n}.</translation>
+    </message>
+    <message>
+        <source>Your taps came {ms} ms late, evenly and at each tempo. That is the equipment, not your hand, and counts neither way.</source>
+        <translation>Tus toques llegaron con {ms} ms de retraso, iguales a cada tempo. Eso es del equipo, no de tu mano, y no cuenta.</translation>
+    </message>
+    <message>
+        <source>Measure the delay on the page Equipment.</source>
+        <translation>Mide el retardo en la página Equipo.</translation>
     </message>
     <message>
         <source>{on}.</source>

@@ -5,13 +5,18 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import Any
 
 from exercises.drills import drills
 from exercises.logbook.missing_truths import UNMARKABLE, made_truth, rebuilt
 from exercises.logbook.store import Logbook, compact
+from exercises.trial.equipment_lag import DRILLS as LAG_DRILLS
+from exercises.trial.equipment_lag import LagWatch, excused
 from exercises.trial.kept_truth import KeptTruth, truth_of
+from exercises.trial.modes import Mode
 from exercises.trial.record import TrialRecord, kept
 from exercises.trial.side_task import busy_result
 from exercises.trial.trial import VERSION
@@ -72,9 +77,14 @@ class Remarked:
 def remark(logbook: Logbook, *, write: bool = True) -> Remarked:
     """Mark every trial of a logbook again and, with ``write``, store changed results and truths filled in."""
     found = Remarked(written=write)
+    lags = _equipment_lags(logbook)
     last = 0
     while rows := logbook.trials_after(last, BATCH):
-        new = {each.id: result for each in rows if (result := _anew(each, found)) is not None and each.id}
+        new = {
+            each.id: result
+            for each in rows
+            if (result := _anew(each, found, lags.get(each.uid))) is not None and each.id
+        }
         if write and new:
             logbook.set_results({id: compact(result) for id, result in new.items()})
         if write and found.truths:
@@ -86,8 +96,23 @@ def remark(logbook: Logbook, *, write: bool = True) -> Remarked:
     return found
 
 
-def _anew(record: TrialRecord, found: Remarked) -> dict[str, object] | None:
-    """The new result if it differs from the old; counts go to ``found``."""
+def _equipment_lags(logbook: Logbook) -> dict[str, float]:
+    """Trials whose steady lag is the equipment's, as ``LagWatch`` finds it: uid -> ms."""
+    watches: dict[str, LagWatch] = {}
+    found: dict[str, float] = {}
+    for each in logbook.all():
+        if each.drill not in LAG_DRILLS or each.void is not None or each.truth is None or each.mode is Mode.BUSY:
+            continue
+        with suppress(*UNMARKABLE):
+            trial = each.truth.trial(each.drill, each.rung, each.seed, each.version, each.groove)
+            watch = watches.setdefault(each.learner, LagWatch())
+            at_s = datetime.fromisoformat(each.when).timestamp()
+            found |= watch.see((each.device, each.calibration), each.uid, at_s, trial, each.answer)
+    return found
+
+
+def _anew(record: TrialRecord, found: Remarked, lag_ms: float | None = None) -> dict[str, object] | None:
+    """The new result if it differs from the old; counts go to ``found``. ``lag_ms``: that of the equipment."""
     found.seen += 1
     truth = record.truth
     if truth is None:
@@ -116,6 +141,8 @@ def _anew(record: TrialRecord, found: Remarked) -> dict[str, object] | None:
         )
         if truth.side is not None:
             result = busy_result(result, truth.side.marks())
+        if lag_ms is not None:
+            result = excused(result, lag_ms)
         new = kept(trial, result)
     except UNMARKABLE:
         found.gone += 1

@@ -71,7 +71,7 @@ def mistakes(logbook: Logbook, learner: str, drill: str, latest: int = LATEST) -
     rows = logbook.rows(
         f"SELECT rung, groove, json_extract(result, {paths}) FROM trials"
         " WHERE learner = (SELECT id FROM learners WHERE name = ?) AND drill = ?"
-        f" AND result IS NOT NULL AND mode != '{Mode.BUSY.value}' ORDER BY at DESC LIMIT ?",
+        f" AND json_extract(result, '$.right') IS NOT NULL AND mode != '{Mode.BUSY.value}' ORDER BY at DESC LIMIT ?",
         (learner, drill, latest),
     )
     beats: Counter[int] = Counter()

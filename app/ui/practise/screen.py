@@ -58,6 +58,7 @@ class PractiseScreen(QWidget):
     minutes_chosen = Signal(int)
     help_asked = Signal(str)
     logbook_asked = Signal()
+    bench_asked = Signal()
 
     def __init__(self, practice: Practice, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -92,6 +93,7 @@ class PractiseScreen(QWidget):
             (self.steps.next, self.go_on),
             (self.steps.stop, self.stop),
             (self.steps.lost, self.lose_count),
+            (self.steps.measure, self.bench_asked.emit),
             (self.steps.withdraw, self.withdraw),
             (self.steps.again, self.hear_again),
             (self.steps.to_plan, self.follow_plan),

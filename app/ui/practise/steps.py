@@ -11,6 +11,7 @@ from app.practice.practice import IDLE, Practice
 from app.ui.base import theme as look
 from app.ui.practise.step_row import Steps
 from app.ui.widgets.controls import KeyButton, button, label, row
+from exercises.trial.equipment_lag import FIGURE
 
 
 class PractiseSteps(Steps):
@@ -21,8 +22,10 @@ class PractiseSteps(Steps):
         self.stop = button("", "")
         self.again = button("", "")
         self._arranging, self._next_words = False, ("", "")
-        self._aside = tuple(KeyButton("", "", "") for _ in range(7))
-        self.lost, self.withdraw, self.to_plan, self.skip, self.freely, self.more, self.close_window = self._aside
+        self._aside = tuple(KeyButton("", "", "") for _ in range(8))
+        self.lost, self.measure, self.withdraw, self.to_plan, self.skip, self.freely, self.more, self.close_window = (
+            self._aside
+        )
         step = look.STEP_PX
         self._keys = {each: label("", "key") for each in (self.next, self.stop, self.again)}
         ahead = [part for each in (self.stop, self.again, self.next) for part in (self._keys[each], each)]
@@ -40,6 +43,8 @@ class PractiseSteps(Steps):
         self._name(self.again, self.tr("Hear it again"), tip, self.tr("H"))
         tip = self.tr("Answers that you have lost the count, so that there is no need to guess.")
         self.lost.show_name(self.tr("I lost the count"), tip, self.tr("F2"))
+        tip = self.tr("Opens the page Equipment, where the delay of the sound is measured.")
+        self.measure.show_name(self.tr("Measure the delay"), tip, self.tr("E"))
         self.to_plan.show_name(self.tr("Today's plan"), self.tr("Shows what is planned for today."), self.tr("P"))
         tip = self.tr("Choose drill, rung, groove, tempo and mode by hand.")
         self.freely.show_name(self.tr("Choose freely"), tip, self.tr("F"))
@@ -51,6 +56,7 @@ class PractiseSteps(Steps):
         for code, control in (
             (Qt.Key.Key_H, self.again),
             (Qt.Key.Key_F2, self.lost),
+            (Qt.Key.Key_E, self.measure),
             (Qt.Key.Key_X, self.withdraw),
             (Qt.Key.Key_P, self.to_plan),
             (Qt.Key.Key_S, self.skip),
@@ -106,6 +112,7 @@ class PractiseSteps(Steps):
         ):
             control.setVisible(shown)
         self.lost.setVisible(attempt is not None and attempt.can_be_lost)
+        self.measure.setVisible(practice.result is not None and over and FIGURE in practice.result.figures)
         withdrawn = attempt is not None and attempt.withdrawn
         self.withdraw.setVisible(phase is Phase.MARKED)
         self.withdraw.show_name(

@@ -436,3 +436,20 @@ def test_what_cannot_be_written_still_counts(practice, player, logbook, monkeypa
     monkeypatch.setattr(logbook, "set_void", lambda *_: raise_trouble())
     practice.withdraw()
     assert (said(practice), practice.attempt.withdrawn) == ("The disk is full.", False)
+
+
+def test_a_lag_of_the_equipment_moves_no_level_and_earlier_trials_with_it_are_excused(practice, player, logbook):
+    """The same 200 ms at other tempos: told as the equipment's, with the offer to measure; marked again alike."""
+    for tempo_bpm in (90, 100, 120):
+        practice.choose(Wish("beat", 3, tempo_bpm=float(tempo_bpm)))
+        practice.start()
+        tap_at(practice, player, practice.trial.targets_s + 0.2)
+        to_the_end(practice, player)
+    assert practice.result.right is None
+    assert "Your taps came 200 ms late" in str(practice.result)
+    assert [each.result["right"] for each in logbook.trials(9)] == [None, None, None]
+    assert practice.levels().level("beat").answers == 0
+    assert not remark(logbook).changed
+    practice.withdraw()
+    practice.withdraw()
+    assert logbook.trials(1)[0].result["equipment_lag_ms"] == 200

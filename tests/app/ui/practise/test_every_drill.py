@@ -204,6 +204,21 @@ def test_a_result_is_taken_out_of_the_count_by_one_key_or_one_click(window, qtbo
     assert window.contents.practise.notice.isHidden()
 
 
+def test_a_lag_of_the_equipment_offers_to_measure_it(window, qtbot, practice, player):
+    steps = window.contents.practise.steps
+    for tempo_bpm in (90, 110):
+        practice.choose(Wish("beat", 3, tempo_bpm=float(tempo_bpm)))
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        assert not steps.measure.isVisible()
+        for target_s in practice.trial.targets_s:
+            tick(window, player, float(target_s) + 0.2)
+            qtbot.keyClick(window, Qt.Key.Key_Space)
+        tick(window, player, practice.attempt.trial_end_s() + 0.001)
+    assert steps.measure.isVisible()
+    qtbot.mouseClick(steps.measure, Qt.MouseButton.LeftButton)
+    assert not window.contents.practise.isVisible()
+
+
 def test_count_along_gives_no_mark(window, qtbot, practice, player, logbook):
     """Listening is listening."""
     practice.choose(Wish("count-along", 1))
