@@ -3695,6 +3695,146 @@
         <translation>Eso no era un uno. Encuentra primero el tiempo que abre el compás y después cuenta los compases.</translation>
     </message>
     <message>
+        <source>it runs ahead</source>
+        <translation>se adelanta</translation>
+    </message>
+    <message>
+        <source>it falls behind</source>
+        <translation>se queda atrás</translation>
+    </message>
+    <message>
+        <source>The second record ran ahead: it was {percent} % faster, {ms} ms early at the end.</source>
+        <translation>El segundo disco se adelantaba: era un {percent} % más rápido, al final {ms} ms de adelanto.</translation>
+    </message>
+    <message>
+        <source>The second record fell behind: it was {percent} % slower, {ms} ms late at the end.</source>
+        <translation>El segundo disco se quedaba atrás: era un {percent} % más lento, al final {ms} ms de retraso.</translation>
+    </message>
+    <message>
+        <source>As the bars go by, the kicks part. If the second record&apos;s kick comes first, it runs ahead.</source>
+        <translation>Compás a compás los bombos se separan. Si el bombo del segundo disco llega primero, se adelanta.</translation>
+    </message>
+    <message>
+        <source>So small a difference grows slowly. Wait for the last bars, where the kicks are furthest apart.</source>
+        <translation>Una diferencia tan pequeña crece despacio. Espera a los últimos compases, donde los bombos están más separados.</translation>
+    </message>
+    <message>
+        <source>2.5 % apart, four bars together; kick and snare</source>
+        <translation>2,5 % de diferencia, cuatro compases juntos; bombo y caja</translation>
+    </message>
+    <message>
+        <source>2 % apart, a kick on every beat</source>
+        <translation>2 % de diferencia, un bombo en cada tiempo</translation>
+    </message>
+    <message>
+        <source>1.6 % apart, six bars together</source>
+        <translation>1,6 % de diferencia, seis compases juntos</translation>
+    </message>
+    <message>
+        <source>1.3 % apart</source>
+        <translation>1,3 % de diferencia</translation>
+    </message>
+    <message>
+        <source>1 % apart, in patterns that differ more</source>
+        <translation>1 % de diferencia, en patrones más distintos</translation>
+    </message>
+    <message>
+        <source>0.8 % apart, eight bars together, with bass and chords</source>
+        <translation>0,8 % de diferencia, ocho compases juntos, con bajo y acordes</translation>
+    </message>
+    <message>
+        <source>0.6 % apart, with bass and chords</source>
+        <translation>0,6 % de diferencia, con bajo y acordes</translation>
+    </message>
+    <message>
+        <source>0.45 % apart: a seventh of a beat after eight bars</source>
+        <translation>0,45 % de diferencia: un séptimo de tiempo tras ocho compases</translation>
+    </message>
+    <message>
+        <source>Ahead or behind</source>
+        <translation>Delante o detrás</translation>
+    </message>
+    <message>
+        <source>A second record comes in on the one, in time. Its tempo differs a little: does it run ahead or fall behind?</source>
+        <translation>Un segundo disco entra en el uno, acompasado. Su tempo difiere un poco: ¿se adelanta o se queda atrás?</translation>
+    </message>
+    <message>
+        <source>four bars before the turn, in phrases of eight; sheet and voice count along</source>
+        <translation>cuatro compases antes del cambio, en frases de ocho; la hoja y una voz cuentan contigo</translation>
+    </message>
+    <message>
+        <source>four bars before the turn, in phrases of eight; the sheet counts along</source>
+        <translation>cuatro compases antes del cambio, en frases de ocho; la hoja cuenta contigo</translation>
+    </message>
+    <message>
+        <source>four bars before the turn, in phrases of eight, without help</source>
+        <translation>cuatro compases antes del cambio, en frases de ocho, sin ayuda</translation>
+    </message>
+    <message>
+        <source>two bars before the turn, in phrases of eight</source>
+        <translation>dos compases antes del cambio, en frases de ocho</translation>
+    </message>
+    <message>
+        <source>one bar before the turn, in phrases of eight, with bass and chords</source>
+        <translation>un compás antes del cambio, en frases de ocho, con bajo y acordes</translation>
+    </message>
+    <message>
+        <source>two bars before the turn; one fill comes in mid-phrase, where nothing turns</source>
+        <translation>dos compases antes del cambio; un relleno llega a mitad de frase, donde no cambia nada</translation>
+    </message>
+    <message>
+        <source>four bars before the turn, in phrases of sixteen, with bass and chords</source>
+        <translation>cuatro compases antes del cambio, en frases de dieciséis, con bajo y acordes</translation>
+    </message>
+    <message>
+        <source>one bar before the turn, in phrases of sixteen; one fill comes in mid-phrase</source>
+        <translation>un compás antes del cambio, en frases de dieciséis; un relleno llega a mitad de frase</translation>
+    </message>
+    <message>
+        <source>Press once, {before} before the second turn: with the one of that bar. A phrase has {phrase} bars.</source>
+        <translation>Pulsa una vez, {before} antes del segundo cambio: con el uno de ese compás. Una frase tiene {phrase} compases.</translation>
+    </message>
+    <message>
+        <source>You pressed as the phrase turned. Count its bars, and press {before} earlier.</source>
+        <translation>Pulsaste en el cambio de frase. Cuenta sus compases y pulsa {before} antes.</translation>
+    </message>
+    <message>
+        <source>Before the turn</source>
+        <translation>Antes del cambio</translation>
+    </message>
+    <message>
+        <source>Press once, some bars before the phrase turns.</source>
+        <translation>Pulsa una vez, unos compases antes del cambio de frase.</translation>
+    </message>
+    <message>
+        <source>No press came in. Press once: space bar, mouse button or a finger.</source>
+        <translation>No llegó ninguna pulsación. Pulsa una vez: barra espaciadora, botón del ratón o un dedo.</translation>
+    </message>
+    <message>
+        <source>You pressed as many bars before the turn as was asked</source>
+        <translation>Pulsaste tantos compases antes del cambio como se pedía</translation>
+    </message>
+    <message>
+        <source>Press with the one, not after it.</source>
+        <translation>Pulsa con el uno, no después.</translation>
+    </message>
+    <message>
+        <source>That was a one, but of another bar. Say the number of every bar on its one.</source>
+        <translation>Era un uno, pero de otro compás. Di el número de cada compás en su uno.</translation>
+    </message>
+    <message>
+        <source>That is together with the drum.</source>
+        <translation>Eso es justo con el golpe.</translation>
+    </message>
+    <message>
+        <source>Press with the drum, not in answer to it.</source>
+        <translation>Pulsa con el golpe, no en respuesta a él.</translation>
+    </message>
+    <message>
+        <source>Let the drum come to you.</source>
+        <translation>Deja que el golpe llegue a ti.</translation>
+    </message>
+    <message>
         <source>That was a one, but not the one of a phrase. Count the bars too: 1 2 3 4, 2 2 3 4.</source>
         <translation>Era un uno, pero no el de una frase. Cuenta también los compases: 1 2 3 4, 2 2 3 4.</translation>
     </message>
@@ -3921,6 +4061,82 @@
     <message>
         <source>It was {feel}: {why}, whatever the hats played.</source>
         <translation>Iba {feel}: {why}, tocara lo que tocara el charles.</translation>
+    </message>
+    <message>
+        <source>the drums return on the one of a bar; a voice counts until the silence</source>
+        <translation>la batería vuelve en el uno de un compás; una voz cuenta hasta el silencio</translation>
+    </message>
+    <message>
+        <source>the drums return on the one or the three</source>
+        <translation>la batería vuelve en el uno o en el tres</translation>
+    </message>
+    <message>
+        <source>the drums return on any beat</source>
+        <translation>la batería vuelve en cualquier tiempo</translation>
+    </message>
+    <message>
+        <source>a kick on every beat; the drums return on any beat</source>
+        <translation>un bombo en cada tiempo; la batería vuelve en cualquier tiempo</translation>
+    </message>
+    <message>
+        <source>any sign may announce the turn, in phrases of eight bars</source>
+        <translation>cualquier señal puede anunciar el cambio, en frases de ocho compases</translation>
+    </message>
+    <message>
+        <source>one fill comes in mid-phrase, in phrases of eight bars</source>
+        <translation>un relleno llega a mitad de frase, en frases de ocho compases</translation>
+    </message>
+    <message>
+        <source>The drums break off and return somewhere else in a phrase of {bars} bars. As soon as you know where you are, press on the one of a bar; then say which bar it was. The sooner, the better.</source>
+        <translation>La batería se corta y vuelve en otro lugar de una frase de {bars} compases. En cuanto sepas dónde estás, pulsa en el uno de un compás; después di qué compás era. Cuanto antes, mejor.</translation>
+    </message>
+    <message>
+        <source>bar {n}</source>
+        <translation>compás {n}</translation>
+    </message>
+    <message>
+        <source>No press came in. Wait for the turn: it is bar 1. Count from there, and press.</source>
+        <translation>No llegó ninguna pulsación. Espera al cambio: es el compás 1. Cuenta desde ahí y pulsa.</translation>
+    </message>
+    <message>
+        <source>You pressed before the drums came back. Press once they have returned.</source>
+        <translation>Pulsaste antes de que volviera la batería. Pulsa cuando haya vuelto.</translation>
+    </message>
+    <message>
+        <source>You pressed {off}: that was not a one. Find the beat that starts the bar, then the bar.</source>
+        <translation>Pulsaste {off}: eso no era un uno. Encuentra el tiempo que abre el compás y después el compás.</translation>
+    </message>
+    <message>
+        <source>It was bar {bar}, found at the first one after the drums came back.</source>
+        <translation>Era el compás {bar}, encontrado en el primer uno tras volver la batería.</translation>
+    </message>
+    <message>
+        <source>It was bar {bar}, found one bar after the drums came back.</source>
+        <translation>Era el compás {bar}, encontrado un compás después de volver la batería.</translation>
+    </message>
+    <message>
+        <source>It was bar {bar}, found {n} bars after the drums came back.</source>
+        <translation>Era el compás {bar}, encontrado {n} compases después de volver la batería.</translation>
+    </message>
+    <message>
+        <source>It was bar {bar}, not bar {said}.</source>
+        <translation>Era el compás {bar}, no el {said}.</translation>
+    </message>
+    <message>
+        <source>That is half a phrase off. The larger change is the turn of the phrase: bar 1.</source>
+        <translation>Es media frase de diferencia. El cambio más grande es el de la frase: el compás 1.</translation>
+    </message>
+    <message>
+        <source>Wait for the turn of the phrase: its bar is 1. Count the bars from there.</source>
+        <translation>Espera al cambio de frase: su compás es el 1. Cuenta los compases desde ahí.</translation>
+    </message>
+    <message>
+        <source>Find the count again</source>
+        <translation>Recupera la cuenta</translation>
+    </message>
+    <message>
+        <source>The drums break off and return anywhere. Press on a one, then say which bar it begins.</source>
+        <translation>La batería se corta y vuelve en cualquier lugar. Pulsa en un uno y después di qué compás abre.</translation>
     </message>
     <message>
         <source>A second record comes in. Do both have the same one?</source>
@@ -5029,6 +5245,74 @@
     <message>
         <source>Tap only the one.</source>
         <translation>Toca solo el uno.</translation>
+    </message>
+    <message>
+        <source>a voice counts, a fill or a crash announces the outro, and a press has a bar</source>
+        <translation>una voz cuenta, un relleno o un crash anuncia la outro y hay un compás para pulsar</translation>
+    </message>
+    <message>
+        <source>without the voice; a fill or a crash announces the outro</source>
+        <translation>sin la voz; un relleno o un crash anuncia la outro</translation>
+    </message>
+    <message>
+        <source>two beats to press</source>
+        <translation>dos tiempos para pulsar</translation>
+    </message>
+    <message>
+        <source>a break comes first, from which the song returns</source>
+        <translation>antes llega un break, tras el que vuelve la canción</translation>
+    </message>
+    <message>
+        <source>any sign may announce the turns</source>
+        <translation>cualquier señal puede anunciar los cambios</translation>
+    </message>
+    <message>
+        <source>one beat to press: what comes must be foreseen</source>
+        <translation>un tiempo para pulsar: hay que prever lo que viene</translation>
+    </message>
+    <message>
+        <source>one fill comes in mid-phrase, where nothing turns; one beat to press</source>
+        <translation>un relleno llega a mitad de frase, donde no cambia nada; un tiempo para pulsar</translation>
+    </message>
+    <message>
+        <source>no sign announces the turns, and a break comes first; one beat to press</source>
+        <translation>ninguna señal anuncia los cambios y antes llega un break; un tiempo para pulsar</translation>
+    </message>
+    <message>
+        <source>No press came in. Press once, when the song goes and the drums stay.</source>
+        <translation>No llegó ninguna pulsación. Pulsa una vez, cuando la canción se va y la batería se queda.</translation>
+    </message>
+    <message>
+        <source>You had the outro, on its one.</source>
+        <translation>Tenías la outro, en su uno.</translation>
+    </message>
+    <message>
+        <source>You had the outro, {off}.</source>
+        <translation>Tenías la outro, {off}.</translation>
+    </message>
+    <message>
+        <source>It can be foreseen: count the bars of the phrase, and press on the one that follows.</source>
+        <translation>Se puede prever: cuenta los compases de la frase y pulsa en el uno que sigue.</translation>
+    </message>
+    <message>
+        <source>You pressed {off}: the outro had begun. Count the bars, and expect a change on every turn.</source>
+        <translation>Pulsaste {off}: la outro había empezado. Cuenta los compases y prepárate en cada cambio de frase.</translation>
+    </message>
+    <message>
+        <source>You pressed {off}: the song went on. Wait until bass and chords have gone.</source>
+        <translation>Pulsaste {off}: la canción seguía. Espera a que se vayan el bajo y los acordes.</translation>
+    </message>
+    <message>
+        <source>You pressed at the break: the kick had gone as well, and the song came back. In an outro the drums stay.</source>
+        <translation>Pulsaste en el break: también se había ido el bombo y la canción volvió. En una outro la batería se queda.</translation>
+    </message>
+    <message>
+        <source>The outro</source>
+        <translation>La outro</translation>
+    </message>
+    <message>
+        <source>At the end the song goes and the drums stay: that is the outro. Press once as it begins.</source>
+        <translation>Al final la canción se va y la batería se queda: eso es la outro. Pulsa una vez cuando empiece.</translation>
     </message>
     <message>
         <source>phrases of four bars; a voice counts the first four bars</source>

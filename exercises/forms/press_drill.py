@@ -1,4 +1,4 @@
-"""Drills in which one press starts a second record: its offset in bars, beats and milliseconds.
+"""Drills marked by one press, which may start a second record: its offset in bars, beats and milliseconds.
 
 Conventions: late is positive, early negative. A press is split into whole beats and at most half a beat, as it is
 heard: the second record is a beat off, and then not quite in time.
@@ -13,6 +13,7 @@ from exercises.timing.window import window_s
 from exercises.trial.press_verdict import SILENT, PressWords, press_verdict
 from exercises.trial.trial import Answer, Kind, Result, Trial
 from synth.base.arrays import Seconds
+from synth.base.words import Say
 
 # Score of a press on another downbeat, and on another beat.
 ANOTHER_ONE, ANOTHER_BEAT = 0.5, 0.25
@@ -23,6 +24,7 @@ class PressDrill(Drill[R]):
 
     kind = Kind.PRESS
     words: PressWords
+    silent = SILENT
 
     def mark_answer(
         self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True
@@ -30,7 +32,7 @@ class PressDrill(Drill[R]):
         if not uncertainty_ms >= 0:
             raise ValueError(f"uncertainty {uncertainty_ms} ms: 0 or more expected")
         if not answer.taps_s.size:
-            return Result(trial.drill, trial.rung, trial.seed, right=False, score=0.0, verdict=(SILENT(),))
+            return Result(trial.drill, trial.rung, trial.seed, right=False, score=0.0, verdict=(self.silent(),))
         press_s = float(answer.taps_s[0])
         late_s = nearest_late_s(trial.targets_s, press_s)
         shown = offset(late_s, trial.period_s, int(trial.count.beat_in_bar.max()))
@@ -38,9 +40,9 @@ class PressDrill(Drill[R]):
             drill=trial.drill,
             rung=trial.rung,
             seed=trial.seed,
-            right=abs(late_s) <= window_s(trial.period_s),
-            score=self.score(late_s, shown, trial.period_s),
-            verdict=press_verdict(shown, self.words, trial.period_s, uncertainty_ms, calibrated),
+            right=self.right(trial, late_s),
+            score=self.score(trial, late_s, shown),
+            verdict=self.verdict(trial, press_s, shown, uncertainty_ms, calibrated),
             figures={
                 "off_bars": shown.bars,
                 "off_beats": shown.beats,
@@ -51,13 +53,23 @@ class PressDrill(Drill[R]):
             },
         )
 
-    def score(self, late_s: float, shown: Offset, period_s: float) -> float:
+    def right(self, trial: Trial, late_s: float) -> bool:
+        """Whether a press ``late_s`` from the target counts."""
+        return abs(late_s) <= window_s(trial.period_s)
+
+    def score(self, trial: Trial, late_s: float, shown: Offset) -> float:
         """1 on the target, half on another downbeat, a quarter on another beat."""
-        if abs(late_s) <= window_s(period_s):
+        if self.right(trial, late_s):
             return 1.0
-        if abs(shown.ms) > 1000 * window_s(period_s):
+        if abs(shown.ms) > 1000 * window_s(trial.period_s):
             return 0.0
         return ANOTHER_BEAT if shown.beats else ANOTHER_ONE
+
+    def verdict(
+        self, trial: Trial, press_s: float, shown: Offset, uncertainty_ms: float, calibrated: bool
+    ) -> tuple[Say, ...]:
+        """Where the press fell, and advice."""
+        return press_verdict(shown, self.words, trial.period_s, uncertainty_ms, calibrated)
 
     def chance(self, trial: Trial) -> float:
         """Share of the sound within the window of a target."""

@@ -1,4 +1,4 @@
-"""Verdicts on the press that starts a second record: where it fell, and advice."""
+"""Verdicts on a press: where it fell, and advice."""
 
 from dataclasses import dataclass
 
@@ -30,12 +30,18 @@ SILENT = Template(
 
 @dataclass(frozen=True, slots=True)
 class PressWords:
-    """The sentences of a drill: ``on`` without its full stop, then advice for each kind of offset."""
+    """The sentences of a drill: ``on`` without its full stop, then advice for each kind of offset.
+
+    ``close`` and those after it are said of a right press; by default they tell of the second record that it started.
+    """
 
     on: Template
     beat_late: Template
     beats_off: Template
     bars_off: Template
+    close: Template = CLOSE
+    apart_late: Template = APART_LATE
+    apart_early: Template = APART_EARLY
 
 
 def press_verdict(
@@ -55,9 +61,9 @@ def press_verdict(
             return (ON(on=words.on()),)
         first, heard_ms = ON_MS(on=words.on(), ms=ms, way=way), 1000 * HEARD_SHARE * period_s
         if abs(shown.ms) + uncertainty_ms <= heard_ms:
-            return first, CLOSE()
+            return first, words.close()
         if abs(shown.ms) - uncertainty_ms > heard_ms:
-            return first, APART_LATE() if shown.ms > 0 else APART_EARLY()
+            return first, words.apart_late() if shown.ms > 0 else words.apart_early()
         return (first,)
     if not told:
         first = OFF(off=shown.words)

@@ -374,7 +374,7 @@ def test_the_logbook_with_its_charts_is_in_spanish(qtbot, qapp, speaking, invent
         screen.resize(1280, 740)
         screen.show()
         found, charts = {}, set()
-        for drill in (None, "beat", "one", "stopped-bar"):
+        for drill in (None, "turn", "one", "stopped-bar"):
             screen.open_drill(drill)
             screen.wait()
             for name, card in screen.content.cards.items():

@@ -33,7 +33,10 @@ NEVER_ONE = {
     "You said {given} where it was {expected}, in {n} of {asked} answers. Before you say {given}, compare the two.",
     "Too soon to see whether the spread changes: that takes {days} days and {trials} trials on one device.",
     "Lately {percent} % of {asked} answers were right (95 %: {low} to {high} %).",
+    "Press once, {before} before the second turn: with the one of that bar. A phrase has {phrase} bars.",
     "The phrases are {n} bars long.",
+    "The drums break off and return somewhere else in a phrase of {bars} bars. As soon as you know where you are, "
+    "press on the one of a bar; then say which bar it was. The sooner, the better.",
     "You pressed at the fill: it was in mid-phrase. Count on to the end of the {n} bars.",
     "You pressed at the crash: it was in mid-phrase. Count on to the end of the {n} bars.",
     "You pressed in every bar. A phrase is longer: these turn after {n} bars.",

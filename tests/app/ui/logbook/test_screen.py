@@ -180,13 +180,13 @@ def test_before_there_is_enough_the_note_says_too_early(months):
     card = shown(months, "turn")["spread"]
     assert months.page.trend.change is months.page.trend.curve is None
     assert "Too soon for a curve" in card.note.text()
-    assert "Without a sure change" in shown(months, "beat")["spread"].note.text()
+    assert "Without a sure change" in shown(months, "one")["spread"].note.text()
     assert "Line: the practice curve" in changed_spread(months).note.text()
 
 
 def test_a_change_of_device_is_a_line_with_a_word(screen):
     plot = Mock(spec=Plot)
-    shown(screen, "beat")["spread"].picture.draw(plot)
+    shown(screen, "turn")["spread"].picture.draw(plot)
     ((changes, _),) = [call.args for call in plot.uprights.call_args_list]
     assert [words for _, words in changes] == ["other device"]
 
@@ -194,7 +194,7 @@ def test_a_change_of_device_is_a_line_with_a_word(screen):
 def test_each_bench_has_a_shape_of_its_own(screen):
     """Colour is not needed to tell the days before and after a change of device."""
     plot = Mock(spec=Plot)
-    shown(screen, "beat")["spread"].picture.draw(plot)
+    shown(screen, "turn")["spread"].picture.draw(plot)
     shapes = [call.args[2] for call in plot.points.call_args_list]
     assert len(set(shapes)) == len(shapes) == 2
 
