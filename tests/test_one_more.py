@@ -13,6 +13,7 @@ import pytest
 FOLDERS = ("exercises/drills", "exercises/learner", "exercises/trial", "synth/base", "synth/midi", "synth/score")
 
 # Leaves out tests that are given another drill or groove, or what Hypothesis draws: they see nothing of the new ones.
+# Of the proofs it takes the rows that ``./run test quick`` leaves out of a sweep, and those of ``learner``.
 OVER_ALL = """
 from exercises.drills import drills
 from synth.score.grooves import grooves
@@ -24,8 +25,12 @@ def apart(item):
     given = [getattr(each, "id", each) for each in params]
     return hasattr(item.function, "hypothesis") or any(isinstance(each, str) and each in OTHERS for each in given)
 
+def slow(item):
+    swept = item.get_closest_marker("sweep") or item.path.parent.name == "learner"
+    return item.get_closest_marker("proof") and not swept
+
 def pytest_collection_modifyitems(items):
-    items[:] = [item for item in items if not apart(item)]
+    items[:] = [item for item in items if not apart(item) and not slow(item)]
 """
 
 
@@ -64,7 +69,7 @@ def test_one_more_drill_and_one_more_groove_pass_every_test_that_goes_over_all(l
         tidy = subprocess.run([sys.executable, "-m", *check, drill], capture_output=True, text=True)
         assert tidy.returncode == 0, tidy.stdout
     env = {name: value for name, value in os.environ.items() if not name.startswith("PYTEST_")}
-    words = ("-q", "-p", "no:cacheprovider", "-p", "over_all", "-m", "not proof and not desk")
+    words = ("-q", "-p", "no:cacheprovider", "-p", "over_all")
     done = subprocess.run(
         [sys.executable, "-P", "-m", "pytest", *words, *over_all],
         cwd=larger,

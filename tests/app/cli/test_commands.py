@@ -207,6 +207,7 @@ class TestTrialAndMark:
         trial_json.write_text(json.dumps(json.loads(trial_json.read_text()) | {key: wrong}))
         assert f"'{key}'" in refused(capsys, "mark", trial_json, tmp_path / "taps.txt")
 
+    @pytest.mark.sweep("one")
     @pytest.mark.parametrize("drill", ["one", "turn", "feel"])
     def test_a_trial_of_taps_without_targets_is_none(self, tmp_path, capsys, drill):
         run(capsys, "trial", drill, "--out", tmp_path)

@@ -63,6 +63,7 @@ def test_a_full_disk_is_told(tmp_path, invented_weeks, checkout):
         assert left == [], each
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("words", WRITING)
 def test_a_folder_without_rights_is_told(tmp_path, invented_weeks, capsys, monkeypatch, words):
     """As the system says it to somebody who is not root."""

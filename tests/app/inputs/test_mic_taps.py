@@ -85,6 +85,7 @@ def test_claps_are_marked_with_the_microphones_own_lag(listening, player, record
     assert recorder.closed >= 1
 
 
+@pytest.mark.sweep("False")
 @pytest.mark.parametrize("claps", [True, False])
 def test_a_microphone_that_missed_a_part_makes_the_trial_void(listening, player, recorder, claps):
     """Whoever clapped may have clapped in vain: the trial is kept as void with its reason, and told in a line."""

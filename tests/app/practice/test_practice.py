@@ -336,6 +336,7 @@ def test_the_rung_follows_the_answers_unless_one_is_chosen(practice, player):
     assert practice.rung == 2
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("drill", [each.id for each in marked_drills()])
 def test_a_lost_count_is_wrong_and_kindly_said_in_every_drill(practice, player, logbook, drill):
     """While it sounds, with taps so far, and at the question."""

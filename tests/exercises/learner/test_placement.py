@@ -38,6 +38,7 @@ def test_a_run_stops_when_the_level_is_known(runs):
     assert min(done.used_s for done in early) < LONGEST_S - 20
 
 
+@pytest.mark.proof
 def test_the_level_is_found(runs):
     """The error's SD is what the stated standard errors say, and there is no great bias."""
     errors = np.array([done.level.theta - theta for theta, done in runs])

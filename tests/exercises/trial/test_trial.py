@@ -117,14 +117,14 @@ def test_the_field_that_is_wrong_is_named_in_plain_words(drill_id, key, wrong):
     assert not any(word in str(caught.value) for word in ("NoneType", "attribute", "literal", "object", "subscript"))
 
 
-@pytest.mark.proof
-def test_a_file_of_any_drill_and_rung_is_read():
-    for each in drills().values():
-        for rung in range(1, len(each.rungs) + 1):
-            data = json.loads(json.dumps(each.make(rung, 11).to_json()))
-            read = trial_from_json(data)
-            assert read.to_json() == data
-            assert read.kind is each.kind
+@pytest.mark.sweep
+@pytest.mark.parametrize("each", drills().values(), ids=drills())
+def test_a_file_of_any_drill_and_rung_is_read(each):
+    for rung in range(1, len(each.rungs) + 1):
+        data = json.loads(json.dumps(each.make(rung, 11).to_json()))
+        read = trial_from_json(data)
+        assert read.to_json() == data
+        assert read.kind is each.kind
 
 
 @pytest.mark.parametrize("text", ["[" + "9" * 5000 + "]", "", "{", "[]", "3", "[" * 100_000, "\udcff"])
@@ -153,6 +153,7 @@ def test_the_sound_is_as_long_as_the_trial_says(trial):
     assert np.abs(sound).max() <= 1
 
 
+@pytest.mark.proof
 def test_a_second_record_sounds_along(trial):
     together = replace(trial, beside=(Part(trial.arrangement, 1, start_s=2.0),))
     assert len(together.samples(44_100)) == len(trial.samples(44_100)) + 88_200

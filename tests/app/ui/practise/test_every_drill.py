@@ -165,6 +165,7 @@ def test_a_key_that_is_held_answers_nothing(window, qtbot, practice, player):
     assert practice.phase is Phase.ASKING
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("drill", ["one", "land", "drum", "intro", "feel", "stopped-bar"])
 @pytest.mark.parametrize("by_mouse", [False, True])
 def test_a_lost_count_is_one_key_or_one_click(window, qtbot, practice, player, drill, by_mouse):

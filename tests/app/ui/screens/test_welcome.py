@@ -382,7 +382,7 @@ class TestSettingsScreen:
     def test_what_cannot_be_kept_is_said(self, window, screen, qtbot, keeper, tmp_path):
         (tmp_path / "file").write_text("")
         keeper.path = tmp_path / "file" / "settings.toml"
-        self.click(screen, qtbot, "Colours: Dark")
+        self.click(screen, qtbot, "Count: 1 A B C, 2 A B C")
         assert screen._notice.isVisible()
         assert "folder is expected" in screen._notice.text()
 
@@ -395,17 +395,19 @@ class TestSettingsScreen:
         sheet.show_sounding(6)
         assert sheet.sounding == 4
 
-    @pytest.mark.parametrize("place", [*range(HELP + 1), SETTINGS])
-    def test_no_two_shortcuts_are_the_same(self, window, screen, place):
+    def test_no_two_shortcuts_are_the_same(self, window, screen):
         """Shortcuts of the whole window that are in force at a tab; a doubled one would do nothing."""
-        window.contents.show_tab(place)
-        keys = [
-            each.key().toString()
-            for each in window.findChildren(QShortcut)
-            if each.context() is Qt.ShortcutContext.WindowShortcut and each.isEnabled() and each.parent().isVisible()
-        ]
-        assert "Ctrl+1" in keys
-        assert sorted(keys) == sorted(set(keys))
+        for place in (*range(HELP + 1), SETTINGS):
+            window.contents.show_tab(place)
+            keys = [
+                each.key().toString()
+                for each in window.findChildren(QShortcut)
+                if each.context() is Qt.ShortcutContext.WindowShortcut
+                and each.isEnabled()
+                and each.parent().isVisible()
+            ]
+            assert "Ctrl+1" in keys, place
+            assert sorted(keys) == sorted(set(keys)), place
 
 
 class TestSitting:
