@@ -47,23 +47,6 @@ def say(request):
     return request.config.stash.setdefault(FIGURES, []).append
 
 
-def pytest_collection_modifyitems(items):
-    """The longest first, so that two desks end at about the same time."""
-    items.sort(key=lambda item: item.path.name != "test_todays_plan.py")
-
-
-def pytest_sessionfinish(session):
-    """Where several desks stand side by side, each hands its lines on."""
-    if hasattr(session.config, "workeroutput"):
-        session.config.workeroutput["figures"] = session.config.stash.get(FIGURES, [])
-
-
-@pytest.hookimpl(optionalhook=True)
-def pytest_testnodedown(node):
-    """Take the lines of a desk that is done."""
-    node.config.stash.setdefault(FIGURES, []).extend(getattr(node, "workeroutput", {}).get("figures", []))
-
-
 def pytest_terminal_summary(terminalreporter, config):
     """Print what the tests found."""
     lines = config.stash.get(FIGURES, [])
