@@ -2,9 +2,8 @@
 
 from dataclasses import dataclass
 
-from exercises.drills import drill
-from exercises.learner.level import DAY_WALK, Level, chance_of, difficulty
-from exercises.learner.stored_levels import DatedLevel, LearnerLevels, learner_levels
+from exercises.learner.level import Level
+from exercises.learner.stored_levels import LearnerLevels, learner_levels, with_answer
 from exercises.logbook.store import Logbook
 from exercises.trial.record import DAY_S
 from exercises.trial.trial import Trial
@@ -42,11 +41,8 @@ class CurrentLevels:
             self._answered = True
             return
         levels, day = self.now(None, learner), utc_now().timestamp() / DAY_S
-        last = levels.tried.get(trial.drill) or DatedLevel(levels.fresh, day)
-        level = last.level.walked(DAY_WALK * max(0.0, day - last.day) ** 0.5).after(
-            right, difficulty(drill(trial.drill), trial.rung), chance_of(trial.drill, trial.rung)
-        )
-        self._read = LearnerLevels({**levels.tried, trial.drill: DatedLevel(level, day)}, levels.fresh)
+        dated = with_answer(levels.tried.get(trial.drill), levels.fresh, trial.drill, trial.rung, right, day)
+        self._read = LearnerLevels({**levels.tried, trial.drill: dated}, levels.fresh)
 
     def take_back(self, logbook: Logbook | None) -> None:
         """Leave the last answer out: have the logbook read anew, or return to the levels before it."""

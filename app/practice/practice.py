@@ -24,7 +24,7 @@ from exercises.learner.stored_levels import LearnerLevels
 from exercises.logbook.store import Logbook
 from exercises.trial.answers import parse_value
 from exercises.trial.equipment_lag import FIGURE, LagWatch, excused, excused_kept
-from exercises.trial.record import TrialRecord, record
+from exercises.trial.record import DAY_S, TrialRecord, record
 from exercises.trial.record import kept as kept_result
 from exercises.trial.side_task import busy_result, mark_side
 from exercises.trial.trial import LOST_COUNT, Answer, Kind, Result, Trial
@@ -159,7 +159,8 @@ class Practice:
     def rung(self) -> int:
         """The rung of the next trial: the one chosen, or the one with 80 % expected right answers."""
         wish = self.next_wish
-        return wish.rung or self.levels().level(wish.drill).rung(drill(wish.drill))
+        day = utc_now().timestamp() / DAY_S
+        return wish.rung or self.levels().level(wish.drill, day).rung(drill(wish.drill))
 
     def levels(self) -> LearnerLevels:
         """The learner's levels (see ``CurrentLevels``); an unreadable logbook is reported in ``notices``."""

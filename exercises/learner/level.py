@@ -1,4 +1,4 @@
-"""Estimate a learner's level from all answers, and choose the next rung.
+"""A learner's level over all drills, on difficulties taken as known; that in one drill is told by ``drill_level``.
 
 The model is Elo's with guessing (Pelanek 2016, Computers & Education 98, 169-179; from memory): level theta is right
 on a rung of difficulty d with probability P = c + (1 - c) / (1 + exp(d - theta)), where c is the guessing
@@ -19,6 +19,7 @@ import numpy as np
 
 from exercises.drills import drills
 from exercises.forms.drill import Drill
+from exercises.learner.parameters import parameters
 from exercises.trial.modes import Mode
 from exercises.trial.record import WHEN, TrialRecord
 from synth.base.arrays import Seconds
@@ -26,10 +27,9 @@ from synth.base.arrays import Seconds
 # Target share of right answers on the next rung.
 AIM = 0.8
 
-# Difficulties in logits, our estimates until data tells better: 80 % right on a rung is 69 % one rung higher; ten
-# places further up the ladder are half a rung.
-RUNG_STEP = 0.6
-PLACE_STEP = 0.03
+# Difficulties in logits, our estimates until answers tell better (``drill_level``): 80 % right on a rung is 69 % one
+# rung higher; ten places further up the ladder are half a rung.
+RUNG_STEP, PLACE_STEP = parameters().rung_step, parameters().place_step
 
 CELL = 0.1
 GRID: Seconds = np.arange(-60, 161, dtype=np.float64) * CELL
@@ -38,8 +38,7 @@ GRID.setflags(write=False)
 # tried around the level in the others.
 NEW_MEAN, NEW_SD = 1.0, 2.5
 OTHER_SD = 1.2
-# SD of the random walk in logits, per trial and per square root of a day.
-TRIAL_WALK, DAY_WALK = 0.08, 0.1
+TRIAL_WALK, DAY_WALK = parameters().trial_walk, parameters().day_walk
 LONGEST_REST_DAYS = 60.0
 # Fewest answers from which a level is shown: before that its interval spans nearly all rungs.
 TOLD_FROM = 3

@@ -270,11 +270,11 @@ class _Chooser:
     def stuck(self, drill: str) -> bool:
         """Whether a drill's first rung goes badly after many answers."""
         level = self.levels.level(drill)
-        return level.answers >= STUCK_FROM and self.rung(drill) == 1 and self.first_rung(level, drill) < STUCK_BELOW
+        return level.answers >= STUCK_FROM and self.rung(drill) == 1 and self.first_rung(drill) < STUCK_BELOW
 
-    def first_rung(self, level: Level, drill: str) -> float:
+    def first_rung(self, drill: str) -> float:
         """Expected share of right answers on a drill's first rung, guessing apart."""
-        return level.expects(difficulty(drills()[drill], 1))
+        return self.levels.level(drill).expects(1)
 
     def days_ago(self, drill: str, *, first: bool = False) -> int:
         """Calendar days since the last practice, in any mode, or since the ``first``."""
@@ -338,7 +338,7 @@ class _Chooser:
         for row in self.ladder():
             drill = row[0]
             circle = drills()[drill].ladder <= drills()[CIRCLE_ENDS].ladder
-            ready = fits and self.first_rung(self.levels.fresh, drill) >= HALF_WELL
+            ready = fits and self.first_rung(drill) >= HALF_WELL
             if (circle or ready or newest >= LONGEST_STAY_D) and row not in found:
                 found.append(row)
             if len(found) >= most:

@@ -1,7 +1,8 @@
 """A learner's level in every drill, stored in the logbook and updated with the trials that are new.
 
-The result equals that of ``exercises.learner.level`` over all answers, at the cost of the new ones alone. The answers
-of all drills together make one more row, ``ALL``: the prior of a drill not yet tried.
+The result equals that of ``exercises.learner.drill_level`` over all answers, at the cost of the new ones alone. A row
+keeps the difficulties and parameters that it was made with and goes on with them, so that another computer tells the
+same. The answers of all drills together make one more row, ``ALL``: the prior of a drill not yet tried.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from types import MappingProxyType
 import numpy as np
 
 from exercises.drills import drills
+from exercises.learner.drill_level import DrillLevel
 from exercises.learner.level import DAY_WALK, GRID, LONGEST_REST_DAYS, OTHER_SD, Level, chance_of, difficulty
 from exercises.logbook.store import Logbook
 from exercises.trial.modes import Mode
@@ -29,21 +31,34 @@ FROM_SCRATCH = 3_000
 class DatedLevel:
     """A level and the day of its last answer (days since 1970, UTC, with fraction)."""
 
+    level: DrillLevel
+    day: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _General:
+    """The level over all drills and the day of the last answer."""
+
     level: Level
     day: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LearnerLevels:
-    """Levels of the drills that were answered, by drill id; ``fresh`` is the prior of any other drill."""
+    """Levels of the drills that were answered, by drill id; ``fresh`` is the level expected in any other drill."""
 
     tried: Mapping[str, DatedLevel]
     fresh: Level
 
-    def level(self, drill: str) -> Level:
-        """Level in a drill as of its last answer, or ``fresh`` before the first."""
+    def level(self, drill: str, day: float | None = None) -> DrillLevel:
+        """Level in a drill at ``day`` (days since 1970, UTC), or as of the last answer in the form of another day.
+
+        Before the first answer it is a prior about ``fresh``. ``KeyError`` for an unknown drill.
+        """
         dated = self.tried.get(drill)
-        return self.fresh if dated is None else dated.level
+        if dated is None:
+            return DrillLevel.fresh(drills()[drill], self.fresh)
+        return dated.level.another_day() if day is None else dated.level.rested(day - dated.day)
 
 
 def learner_levels(logbook: Logbook, learner: str) -> LearnerLevels:
@@ -53,9 +68,12 @@ def learner_levels(logbook: Logbook, learner: str) -> LearnerLevels:
         return LearnerLevels(MappingProxyType({}), Level.about())
     number = int(found[0])
     stored = logbook.rows("SELECT drill, last, answers, day, weights FROM levels WHERE learner = ?", (number,))
-    levels, last = dict[str, DatedLevel](), 0
-    if all(_usable(*row) for row in stored):  # else they are computed again
-        levels = {drill: DatedLevel(Level(np.frombuffer(kept, "<f8"), n), day) for drill, _, n, day, kept in stored}
+    levels, general = dict[str, DatedLevel](), None
+    read = {drill: _read(drill, answers, day, kept) for drill, _, answers, day, kept in stored}
+    last = 0
+    if None not in read.values():  # else they are computed again
+        levels = {drill: each for drill, each in read.items() if isinstance(each, DatedLevel)}
+        general = next((each for each in read.values() if isinstance(each, _General)), None)
         last = max((int(row[1]) for row in stored), default=0)
     # The latest trials by date, not by row: imported rows may be the oldest trials.
     way = "NOT INDEXED" if last else "INDEXED BY trials_by"
@@ -65,46 +83,53 @@ def learner_levels(logbook: Logbook, learner: str) -> LearnerLevels:
         " ORDER BY at DESC, id DESC LIMIT ?) WHERE right IS NOT NULL ORDER BY at, id",
         (last, number, FROM_SCRATCH),
     )
-    changed = set()
+    changed = set[str]()
     for id, drill, rung, at, right in fresh_rows:
         last = max(last, id)
         if drill in drills() and 1 <= rung <= len(drills()[drill].rungs):
             day = datetime.strptime(at, WHEN).replace(tzinfo=UTC).timestamp() / 86_400
-            _answer(levels, drill, rung, bool(right), day)
-            changed |= {drill, ALL}
-    if changed:
-        logbook.store_levels(
-            number,
-            last,
-            {id: (levels[id].level.answers, levels[id].day, levels[id].level.weights) for id in changed},
-        )
-    return LearnerLevels(MappingProxyType({id: each for id, each in levels.items() if id != ALL}), _fresh(levels))
+            levels[drill] = with_answer(levels.get(drill), _fresh(general), drill, rung, bool(right), day)
+            general = _general(general, drill, rung, bool(right), day)
+            changed.add(drill)
+    if general is not None and changed:
+        rows = {id: (levels[id].level.answers, levels[id].day, levels[id].level.packed()) for id in changed}
+        rows[ALL] = (general.level.answers, general.day, general.level.weights)
+        logbook.store_levels(number, last, rows)
+    return LearnerLevels(MappingProxyType(levels), _fresh(general))
 
 
-def _usable(drill: str, last: int, answers: int, day: float, weights: bytes) -> bool:
-    """Whether a row of the table is what ``store_levels`` wrote."""
-    if len(weights) != GRID.nbytes or answers < 0 or not 0 <= day < 1e6:
-        return False
-    shares = np.frombuffer(weights, "<f8")
-    return bool(np.all(shares >= 0) and 0.5 < np.sum(shares) < 2.0)
+def _read(drill: str, answers: int, day: float, kept: bytes) -> DatedLevel | _General | None:
+    """A row of the table as ``store_levels`` wrote it; None if it is not."""
+    if len(kept) % 8 or answers < 0 or not 0 <= day < 1e6:
+        return None
+    row = np.frombuffer(kept, "<f8")
+    if drill == ALL:
+        fits = len(row) == len(GRID) and bool(np.all(row >= 0)) and 0.5 < np.sum(row) < 2.0
+        return _General(Level(row, answers), day) if fits else None
+    level = DrillLevel.unpacked(row, len(drills()[drill].rungs), answers) if drill in drills() else None
+    return None if level is None else DatedLevel(level, day)
 
 
-def _fresh(levels: Mapping[str, DatedLevel]) -> Level:
-    """Prior of a drill not yet tried."""
-    if ALL not in levels:
+def _fresh(general: _General | None) -> Level:
+    """Level expected in a drill not yet tried."""
+    if general is None:
         return Level.about()
-    known = levels[ALL].level
-    return Level.about(known.theta, float(np.hypot(known.sd, OTHER_SD)))
+    return Level.about(general.level.theta, float(np.hypot(general.level.sd, OTHER_SD)))
 
 
-def _answer(levels: dict[str, DatedLevel], drill: str, rung: int, right: bool, day: float) -> None:
-    """Update the drill's row and the row of all drills with one answer."""
+def with_answer(
+    before: DatedLevel | None, fresh: Level, drill: str, rung: int, right: bool, day: float
+) -> DatedLevel:
+    """The drill's level after an answer."""
+    before = before or DatedLevel(DrillLevel.fresh(drills()[drill], fresh), day)
+    level = before.level.rested(day - before.day).after(right, rung, chance_of(drill, rung))
+    return DatedLevel(level, max(day, before.day))
+
+
+def _general(before: _General | None, drill: str, rung: int, right: bool, day: float) -> _General:
+    """The level over all drills after an answer."""
+    before = before or _General(Level.about(), day)
+    rest = min(max(0.0, day - before.day), LONGEST_REST_DAYS)
+    level = before.level.walked(DAY_WALK * rest**0.5)
     hard, chance = difficulty(drills()[drill], rung), chance_of(drill, rung)
-    before = {
-        drill: levels.get(drill) or DatedLevel(_fresh(levels), day),
-        ALL: levels.get(ALL) or DatedLevel(Level.about(), day),
-    }
-    for id, each in before.items():
-        rest = min(max(0.0, day - each.day), LONGEST_REST_DAYS)
-        level = each.level.walked(DAY_WALK * rest**0.5).after(right, hard, chance)
-        levels[id] = DatedLevel(level, max(day, each.day))
+    return _General(level.after(right, hard, chance), max(day, before.day))

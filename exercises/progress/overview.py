@@ -6,10 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-import numpy as np
-
 from exercises.drills import marked_drills
-from exercises.learner.level import GRID, RUNG_STEP, TOLD_FROM, Level
+from exercises.learner.drill_level import Z95, DrillLevel
+from exercises.learner.level import RUNG_STEP, TOLD_FROM, Level
 from exercises.learner.plan import lowest, to_begin
 from exercises.learner.reasons import NEXT, WEAK
 from exercises.learner.stored_levels import LearnerLevels
@@ -62,11 +61,10 @@ def ladder(levels: LearnerLevels, done: Mapping[str, Practised]) -> tuple[Ladder
     return tuple(rows)
 
 
-def rungs_between(level: Level, share: float = 0.95) -> tuple[float, float]:
-    """How far, in rungs, the level may lie below (negative) and above its mean: the middle ``share`` of it."""
-    sums = np.cumsum(level.weights)
-    low, high = np.interp([(1 - share) / 2, (1 + share) / 2], sums, GRID)
-    return min(0.0, float(low - level.theta) / RUNG_STEP), max(0.0, float(high - level.theta) / RUNG_STEP)
+def rungs_between(level: DrillLevel) -> tuple[float, float]:
+    """How far, in rungs, the level may lie below (negative) and above its mean with 95 % probability."""
+    give = Z95 * level.sd / RUNG_STEP
+    return -give, give
 
 
 def tasks(

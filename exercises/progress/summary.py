@@ -9,7 +9,7 @@ from typing import Any
 
 from exercises.drills import drills, marked_drills
 from exercises.learner.attention import cost, cost_says
-from exercises.learner.level import responses
+from exercises.learner.level import chance_of, responses
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.history import Practised, Week, practised, voids, weeks
 from exercises.logbook.store import Logbook
@@ -114,6 +114,7 @@ def _drill_json(of: Practised, shown: Trend, wrong: Mistakes) -> dict[str, Any]:
         "answers": shown.level.answers,
         "level_logits": round(shown.level.theta, 3),
         "level_se_logits": round(shown.level.sd, 3),
+        "success_at_rung": _success(shown),
         "right": _estimate(shown.right),
         "spread_ms": _estimate(shown.spread_ms),
         "bias_ms": _estimate(shown.bias_ms),
@@ -135,6 +136,14 @@ def _drill_json(of: Practised, shown: Trend, wrong: Mistakes) -> dict[str, Any]:
         "beat_tapped": {str(beat): round(share, 4) for beat, share in wrong.beat_tapped.items()},
         "verdict": " ".join(map(str, (*shown.verdict, *wrong.says))),
     }
+
+
+def _success(of: Trend) -> dict[str, Any] | None:
+    """Probability of a right answer on the rung that suits, once it is known."""
+    if not of.known:
+        return None
+    found = of.level.success(of.rung, chance_of(of.drill, of.rung))
+    return {"value": round(found.value, 3), "ci95": [round(found.low, 3), round(found.high, 3)]}
 
 
 def _estimate(of: Estimate | None) -> dict[str, Any] | None:

@@ -16,7 +16,8 @@ from statistics import NormalDist
 import numpy as np
 
 from exercises.drills import drills
-from exercises.learner.level import RUNG_STEP, TOLD_FROM, Level
+from exercises.learner.drill_level import Z95, DrillLevel
+from exercises.learner.level import RUNG_STEP, TOLD_FROM
 from exercises.learner.stored_levels import LearnerLevels
 from exercises.logbook import history
 from exercises.logbook.history import Day, band_says, changes, days
@@ -103,7 +104,7 @@ class Trend:
     right: Estimate | None
     spread_ms: Estimate | None
     bias_ms: Estimate | None
-    level: Level
+    level: DrillLevel
     rung: int
     rungs: int
     verdict: tuple[Say, ...] = ()
@@ -179,7 +180,7 @@ def _curve(change: Change | None, tapped: Sequence[Day]) -> Curve | None:
 
 def _verdict(trend: Trend, tapped: bool) -> list[Say]:
     says: list[Say] = []
-    give = math.ceil(NormalDist().inv_cdf(0.975) * trend.level.sd / RUNG_STEP)
+    give = math.ceil(Z95 * trend.level.sd / RUNG_STEP)
     if not trend.known:
         says.append(TOO_FEW(n=TOLD_FROM))
     elif give <= MOST_GIVE:

@@ -13,13 +13,14 @@ from app.demo.invented import PEOPLE, demo_weeks
 from exercises.drills import drill as drill_named
 from exercises.drills import drills
 from exercises.learner import stored_levels
-from exercises.learner.level import AIM, GRID, Level, chance_of, difficulty, level, responses
+from exercises.learner.drill_level import DrillLevel
+from exercises.learner.level import AIM, Level, chance_of, responses
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.history import bands, changes, days, monday, practised, practised_share, weeks
 from exercises.logbook.store import Logbook
 from exercises.progress import trends
 from exercises.progress.mistakes import mistakes
-from exercises.progress.overview import ladder
+from exercises.progress.overview import ladder, rungs_between
 from exercises.progress.summary import summary
 from exercises.progress.trends import share, spread_rows, trend
 from exercises.trial.modes import Mode
@@ -159,28 +160,35 @@ def test_the_share_of_days_with_practice(logbook):
 
 
 def test_levels_kept_trial_by_trial_are_those_of_the_whole_row(logbook):
-    """Against exercises.learner.level on all answers of one drill, however often they were asked for in between."""
+    """Against the answers of one drill taken one by one, however often the levels were asked for in between."""
     rng = np.random.default_rng(1)
     rows = [one(day / 3, right=bool(rng.random() < 0.7), rung=1 + day % 5) for day in range(60)]
     for part in (rows[:1], rows[1:30], rows[30:]):
         logbook.add_all(part)
         stands = learner_levels(logbook, "me")
-    whole = level(responses(logbook.trials())["one"])
+    whole = one_by_one(logbook.trials())
     assert stands.level("one").theta == pytest.approx(whole.theta, abs=1e-6)
     assert stands.level("one").sd == pytest.approx(whole.sd, abs=1e-6)
     assert stands.level("one").answers == 60
     assert learner_levels(logbook, "nobody").tried == {}
     for id, drill in drills().items():
-        assert stands.level(id).rung(drill) == nearest_of_all(stands.level(id), drill)
+        level = stands.level(id)
+        assert level.rung(drill) == min(range(1, len(drill.rungs) + 1), key=lambda rung: off(level, drill, rung))
 
 
-def nearest_of_all(level, drill):
-    """The rung that comes nearest to the aim, by looking at every one."""
-    off = [
-        abs(level.expects(difficulty(drill, rung), chance_of(drill.id, rung)) - AIM)
-        for rung in range(1, len(drill.rungs) + 1)
-    ]
-    return 1 + int(np.argmin(off))
+def one_by_one(records):
+    """The level in "one" over all answers, without a logbook."""
+    found, day = DrillLevel.fresh(drill_named("one"), Level.about()), None
+    for trial, answer in zip(sorted(records, key=lambda each: each.when), responses(records)["one"], strict=True):
+        found = found if day is None else found.rested(answer.day - day)
+        found, day = found.after(answer.right, trial.rung, answer.chance), answer.day
+    return found
+
+
+def off(level, drill, rung):
+    """How far a rung is from the aim, in usual form."""
+    chance, middle = chance_of(drill.id, rung), level.mean[1] + level.mean[1 + rung] - level.hard[rung - 1]
+    return abs(Level.about(middle, level.sd).expects(0.0, chance) - AIM)
 
 
 def test_levels_told_anew_are_those_of_the_latest_days_and_not_of_the_latest_rows(logbook, monkeypatch):
@@ -193,19 +201,13 @@ def test_levels_told_anew_are_those_of_the_latest_days_and_not_of_the_latest_row
     logbook.forget_levels()
     told = learner_levels(logbook, "me").level("one")
     assert told.answers == 10
-    assert told.theta == pytest.approx(level(responses(late)["one"]).theta, abs=1e-6)
-
-
-def test_a_circle_of_rungs_ends_on_the_one_that_comes_nearest():
-    """Where guessing changes between neighbouring rungs: 87 % and not 70 % for a sure level of 3.4 in ``drum``."""
-    known = Level(np.eye(len(GRID))[int(np.argmin(np.abs(GRID - 3.4)))])
-    assert known.rung(drill_named("drum")) == nearest_of_all(known, drill_named("drum"))
+    assert told.theta == pytest.approx(one_by_one(late).theta, abs=1e-6)
 
 
 @pytest.mark.parametrize("answers", [6, 12, 40, 120])
 def test_how_far_a_rung_may_be_off_is_told_as_it_is_drawn(logbook, answers):
     """The words, where they are said, against the ladder of the same screen: 95 % in both."""
-    logbook.add_all(one(n / 40, right=n % 5 > 0, rung=4) for n in range(answers))
+    logbook.add_all(one(n / 40, right=n % 5 > 0, rung=5) for n in range(answers))
     stands = learner_levels(logbook, "me")
     (drawn,) = (place for place in ladder(stands, practised(logbook, "me")) if place.drill == "one")
     (says,) = (
@@ -213,7 +215,8 @@ def test_how_far_a_rung_may_be_off_is_told_as_it_is_drawn(logbook, answers):
         for say in trend(logbook, "me", "one", stands).verdict
         if say.template in (trends.LEVEL, trends.LEVEL_OPEN, trends.TOO_FEW)
     )
-    half = (drawn.high - drawn.low) / 2
+    (low, half), rungs = rungs_between(stands.level("one")), len(drill_named("one").rungs)
+    assert (drawn.low, drawn.high) == (max(1, drawn.rung + low), min(rungs, drawn.rung + half))
     if says.template == trends.LEVEL:
         assert half - 0.2 <= says.values["give"] <= half + 1.2
     assert (says.template == trends.LEVEL) == (half <= trends.MOST_GIVE)
