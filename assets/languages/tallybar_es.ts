@@ -2348,6 +2348,54 @@
         <translation>Crash</translation>
     </message>
     <message>
+        <source>Before the turn</source>
+        <translation>Antes del cambio</translation>
+    </message>
+    <message>
+        <source>A turn that is counted towards comes as no surprise.</source>
+        <translation>Un cambio hacia el que se cuenta no sorprende.</translation>
+    </message>
+    <message>
+        <source>Say the number of every bar. In a phrase of eight four bars are left on the 5, two on the 7, one on the 8. That is the moment to reach for the next record: it starts in time, and not in answer to the change.</source>
+        <translation>Di el número de cada compás. En una frase de ocho quedan cuatro compases en el 5, dos en el 7 y solo el último en el 8. Ese es el momento de ir a por el siguiente disco: empieza a tiempo, y no como respuesta al cambio.</translation>
+    </message>
+    <message>
+        <source>Bars</source>
+        <translation>Compases</translation>
+    </message>
+    <message>
+        <source>Left</source>
+        <translation>Quedan</translation>
+    </message>
+    <message>
+        <source>4 bars left</source>
+        <translation>quedan 4</translation>
+    </message>
+    <message>
+        <source>2 bars left</source>
+        <translation>quedan 2</translation>
+    </message>
+    <message>
+        <source>Finding the count again</source>
+        <translation>Recuperar la cuenta</translation>
+    </message>
+    <message>
+        <source>A count that was lost is found again at the next turn.</source>
+        <translation>La cuenta perdida se recupera en el siguiente cambio.</translation>
+    </message>
+    <message>
+        <source>Find the beat with your foot, then the one: the crash falls on it, and bass or chords change there. The bar that follows the turn of the phrase is bar 1, so count on from it. In the example the drums break off and return in mid-phrase, on the two of bar 3.</source>
+        <translation>Encuentra el tiempo con el pie y después el uno: ahí suena el crash y cambian el bajo o los acordes. El compás que sigue al cambio de frase es el compás 1, así que cuenta desde él. En el ejemplo la batería se corta y vuelve a mitad de frase, en el dos del compás 3.</translation>
+    </message>
+    <message>
+        <source>silence</source>
+        <translation>silencio</translation>
+    </message>
+    <message>
+        <source>bar 1</source>
+        <translation>compás 1</translation>
+    </message>
+    <message>
         <source>The intro</source>
         <translation>La intro</translation>
     </message>
@@ -2418,6 +2466,22 @@
     <message>
         <source>The same tempo is not enough: the beats may meet while the one of a record meets the two of the other. Then kicks and snares get in each other&apos;s way, and the music stumbles. In the example the second record is a beat late for four bars, then in line for four. Listen to how the drums suddenly agree.</source>
         <translation>No basta con el mismo tempo: los tiempos pueden coincidir mientras el uno de un disco cae sobre el dos del otro. Entonces los bombos y las cajas se estorban, y la música tropieza. En el ejemplo, el segundo disco va con un tiempo de retraso durante cuatro compases y luego cuadra durante otros cuatro. Escucha cómo de pronto las baterías se ponen de acuerdo.</translation>
+    </message>
+    <message>
+        <source>Ahead or behind</source>
+        <translation>Delante o detrás</translation>
+    </message>
+    <message>
+        <source>Two records whose tempos differ a little part bar by bar.</source>
+        <translation>Dos discos cuyos tempos difieren un poco se separan compás a compás.</translation>
+    </message>
+    <message>
+        <source>They start together; then each kick becomes two strokes, close at first and further apart with every bar. If the second record&apos;s stroke comes first, it runs ahead, and its tempo is the higher. At 120 BPM a difference of 1 % makes 40 ms in eight beats. In the example the second record is 2 % faster.</source>
+        <translation>Empiezan juntos; después cada bombo se vuelve dos golpes, cercanos al principio y más separados en cada compás. Si el golpe del segundo disco llega primero, se adelanta, y su tempo es el más alto. A 120 BPM una diferencia del 1 % son 40 ms en ocho tiempos. En el ejemplo el segundo disco es un 2 % más rápido.</translation>
+    </message>
+    <message>
+        <source>Strokes are kicks; their distance is drawn three times as large.</source>
+        <translation>Los golpes son bombos; su distancia está dibujada tres veces mayor.</translation>
     </message>
     <message>
         <source>Subtract the bars of the intro from the bars that are left until the turn: what remains is how long you wait. Here eight bars are left and the intro has four, so you wait for four and start on the one that follows. The new song then enters at the moment when the old song gives way.</source>

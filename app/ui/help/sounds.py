@@ -168,6 +168,18 @@ def _turn() -> Example:
     return _alone(_record(groove("backbeat"), 108, "verse:8", signals=(Signal.FILL, Signal.CRASH), seed=TURN_SEED))
 
 
+def _before() -> Example:
+    record = _record(groove("four-on-the-floor"), 122, "verse:12", phrase_bars=8, signals=(Signal.FILL, Signal.CRASH))
+    return _alone(record, "bars")
+
+
+def _lost() -> Example:
+    """A bar, silence of no whole beats, then from the two of bar 3 on."""
+    record = _record(groove("backbeat"), 100, "verse:8", signals=(Signal.FILL, Signal.CRASH), seed=TURN_SEED)
+    before = replace(record.excerpt(0, 4, lead_in_s=LEAD_IN_S), tail_s=0.0)
+    return _alone(followed_by(before, record.excerpt(9, 23), 1.7))
+
+
 def _intro() -> Example:
     return _alone(_record(groove("four-on-the-floor"), 126, "intro:8,verse:4", song=True, signals=(Signal.CRASH,)))
 
@@ -203,6 +215,15 @@ def _line() -> Example:
         ),
         (first.count,),
     )
+
+
+def _ahead() -> Example:
+    """The second record starts together with the first one and is 2 % faster."""
+    first, second = (
+        _record(groove(name), 120 * ratio, "verse:6", phrase_bars=6, lead_in_s=lead_in_s)
+        for name, ratio, lead_in_s in (("backbeat", 1.0, LEAD_IN_S), ("four-on-the-floor", 1.02, 0.0))
+    )
+    return Example((Record(first), Record(second, LEAD_IN_S, kit_seed=SECOND_KIT_SEED)), (first.count,))
 
 
 def _over(first: Arrangement, second: Arrangement, bar: int) -> Example:
@@ -289,10 +310,13 @@ EXAMPLES: dict[str, Callable[[], Example]] = {
     "aloud": _aloud,
     "phrase": _phrase,
     "turn": _turn,
+    "before": _before,
+    "lost": _lost,
     "intro": _intro,
     "break": _break,
     "feel": _feel,
     "line": _line,
+    "ahead": _ahead,
     "blend": _blend,
     "land": _land,
     "sheet": _sheet,

@@ -162,6 +162,58 @@ PHRASES = (
         ),
     ),
     HelpPage(
+        "before",
+        QT_TRANSLATE_NOOP("help", "Before the turn"),
+        QT_TRANSLATE_NOOP("help", "A turn that is counted towards comes as no surprise."),
+        QT_TRANSLATE_NOOP(
+            "help",
+            "Say the number of every bar. In a phrase of eight four bars are left on the 5, two on the 7, "
+            "one on the 8. That is the moment to reach for the next record: it starts in time, and not in "
+            "answer to the change.",
+        ),
+        ruling=Ruling(
+            10,
+            (
+                Line(QT_TRANSLATE_NOOP("help", "Bars"), tuple(Figure(n, str(n % 8 + 1), n == 8) for n in range(10))),
+                Line(
+                    QT_TRANSLATE_NOOP("help", "Left"),
+                    (
+                        Box(4, 6, QT_TRANSLATE_NOOP("help", "4 bars left")),
+                        Box(6, 8, QT_TRANSLATE_NOOP("help", "2 bars left"), True),
+                    ),
+                ),
+            ),
+            (8,),
+        ),
+    ),
+    HelpPage(
+        "lost",
+        QT_TRANSLATE_NOOP("help", "Finding the count again"),
+        QT_TRANSLATE_NOOP("help", "A count that was lost is found again at the next turn."),
+        QT_TRANSLATE_NOOP(
+            "help",
+            "Find the beat with your foot, then the one: the crash falls on it, and bass or chords change "
+            "there. The bar that follows the turn of the phrase is bar 1, so count on from it. In the "
+            "example the drums break off and return in mid-phrase, on the two of bar 3.",
+        ),
+        ruling=Ruling(
+            16,
+            (
+                Line(COUNT, (*_counted(range(1, 2)), *_counted(range(3, 5), 5)[1:], *_counted(range(1, 2), 13, 3))),
+                Line(
+                    QT_TRANSLATE_NOOP("help", "Drums"),
+                    (
+                        Box(0, 4, QT_TRANSLATE_NOOP("help", "pattern")),
+                        Box(4, 6, QT_TRANSLATE_NOOP("help", "silence"), waiting=True),
+                        Box(6, 13, QT_TRANSLATE_NOOP("help", "pattern")),
+                        Box(13, 16, QT_TRANSLATE_NOOP("help", "bar 1"), True),
+                    ),
+                ),
+            ),
+            (13,),
+        ),
+    ),
+    HelpPage(
         "intro",
         QT_TRANSLATE_NOOP("help", "The intro"),
         QT_TRANSLATE_NOOP("help", "The intro is what comes before the song itself, often drums alone."),
@@ -269,6 +321,27 @@ TWO_RECORDS = (
             ),
             (4,),
         ),
+    ),
+    HelpPage(
+        "ahead",
+        QT_TRANSLATE_NOOP("help", "Ahead or behind"),
+        QT_TRANSLATE_NOOP("help", "Two records whose tempos differ a little part bar by bar."),
+        QT_TRANSLATE_NOOP(
+            "help",
+            "They start together; then each kick becomes two strokes, close at first and further apart "
+            "with every bar. If the second record's stroke comes first, it runs ahead, and its tempo is "
+            "the higher. At 120 BPM a difference of 1 % makes 40 ms in eight beats. In the example the "
+            "second record is 2 % faster.",
+        ),
+        ruling=Ruling(
+            8,
+            (
+                Line(FIRST_RECORD, _struck(*range(8))),
+                Line(SECOND_RECORD, _struck(*(beat * 0.94 for beat in range(8)), ring=True)),
+            ),
+            (4,),
+        ),
+        note=QT_TRANSLATE_NOOP("help", "Strokes are kicks; their distance is drawn three times as large."),
     ),
     HelpPage(
         "blend",

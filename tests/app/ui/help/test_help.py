@@ -446,3 +446,14 @@ def test_a_picture_tells_a_screen_reader_what_it_shows(screen):
     picture = screen.findChild(Ruled)
     assert picture.accessibleName() == "Drums and cymbals"
     assert "Kick: 1, 3, 5, 7." in picture.accessibleDescription()
+
+
+def test_the_examples_of_counting_on_are_what_the_pages_say():
+    """A phrase of eight bars; a return on the two of bar 3 after no whole beats; a second record 2 % faster."""
+    assert example("before").counts[0].bar_in_phrase.max() == 8
+    count = example("lost").counts[0]
+    back = int(np.diff(count.beats_s).argmax()) + 1
+    assert (count.bar_in_phrase[back], count.beat_in_bar[back]) == (3, 2)
+    assert (np.diff(count.beats_s).max() / 0.6) % 1 > 0.3
+    first, second = (np.diff(record.arrangement.count.beats_s)[0] for record in example("ahead").records)
+    assert first / second == pytest.approx(1.02)
