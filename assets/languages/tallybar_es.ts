@@ -4008,7 +4008,7 @@
     </message>
     <message>
         <source>a thump, felt more than heard</source>
-        <translation>un golpe sordo: más que oírse, se siente</translation>
+        <translation>un golpe sordo que, más que oírse, se siente</translation>
     </message>
     <message>
         <source>a crack, high and short</source>
@@ -5637,6 +5637,14 @@
     <message>
         <source>{path} is a link that somebody else has made; it is left alone.</source>
         <translation>{path} es un enlace que hizo otra persona; se deja como está.</translation>
+    </message>
+    <message>
+        <source>Over {n} beats of silence near {tempo} BPM your inner beat varied by {ms} ms (95 %: {low} to {high}).</source>
+        <translation>En {n} tiempos de silencio, cerca de {tempo} BPM, tu pulso interno varió {ms} ms (95 %: de {low} a {high}).</translation>
+    </message>
+    <message>
+        <source>The hand added {ms} ms (95 %: {low} to {high}).</source>
+        <translation>La mano añadió {ms} ms (95 %: de {low} a {high}).</translation>
     </message>
     <message>
         <source>When you miss the one, you are mostly on the two: {percent} % of your taps.</source>

@@ -14,7 +14,6 @@ from exercises.forms.drill import Drill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
-from exercises.timing.clock_and_hand import ClockAndHand, clock_and_hand
 from exercises.timing.drift import HEARD_TEMPO_SHARE
 from exercises.timing.window import window_s
 from exercises.trial.habit import asked_for
@@ -307,7 +306,6 @@ class Through(Drill[ThroughRung]):
         drift_share = None
         if rung.taps is not Tapping.RETURN:
             drift_share = _drift_share(late[late < back_s + bar_s], float(np.median(np.diff(trial.targets_s))))
-        clock = _clock(taps_s[counted], trial.period_s) if rung.taps is Tapping.BEATS else None
         return Result(
             drill=trial.drill,
             rung=trial.rung,
@@ -319,9 +317,6 @@ class Through(Drill[ThroughRung]):
             figures={
                 "return_error_ms": round(float(marks.errors_ms[-1]), 3) if met else None,
                 "drift_ms_per_bar": None if drift_share is None else round(1000 * drift_share * bar_s, 3),
-                "clock_and_hand": "too few taps" if clock is None else "fits" if clock.fits else "does not fit",
-                "clock_var_ms2": round(clock.clock_var_ms2, 3) if clock is not None and clock.fits else None,
-                "hand_var_ms2": round(clock.hand_var_ms2, 3) if clock is not None and clock.fits else None,
             },
         )
 
@@ -393,15 +388,16 @@ def _drift_share(taps_s: Seconds, step_s: float) -> float | None:
     return share if abs(share) < 0.2 else None
 
 
-def _clock(taps_s: Seconds, period_s: float) -> ClockAndHand | None:
-    """Timekeeper and motor variance from the longest run of taps without omissions or extra taps."""
-    if taps_s.size < 2:
-        return None
-    gaps_s = np.diff(taps_s)
-    broken = np.flatnonzero(np.rint(gaps_s / period_s) != 1)
-    edges = np.concatenate([[-1], broken, [gaps_s.size]])
+def free_intervals_ms(trial: Trial, taps_s: Seconds) -> Seconds:
+    """Intervals (n,) of the longest run of taps in the silence without omissions or extra taps; empty unless every
+    beat was to be tapped there."""
+    if trial.rules.get("taps") != Tapping.BEATS:
+        return np.empty(0)
+    within_s = trial.targets_s[[0, -1]] + trial.period_s / 2 * np.array([-1, 1])
+    gaps_s = np.diff(taps_s[slice(*np.searchsorted(taps_s, within_s).tolist())])
+    edges = np.concatenate([[-1], np.flatnonzero(np.rint(gaps_s / trial.period_s) != 1), [gaps_s.size]])
     longest = int(np.argmax(np.diff(edges)))
-    return clock_and_hand(1000 * gaps_s[edges[longest] + 1 : edges[longest + 1]])
+    return 1000 * gaps_s[edges[longest] + 1 : edges[longest + 1]]
 
 
 DRILL = Through()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from datetime import date
 from typing import Any
 
@@ -13,8 +13,11 @@ from exercises.learner.level import chance_of, responses
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.history import Practised, Week, practised, voids, weeks
 from exercises.logbook.store import Logbook
+from exercises.progress.inner_beat import DRILL as INNER_BEAT
+from exercises.progress.inner_beat import inner_beat, inner_beat_says
 from exercises.progress.mistakes import Mistakes, mistakes
 from exercises.progress.trends import Estimate, Trend, trend
+from exercises.timing.clock_and_hand import Pooled
 from exercises.trial.modes import Mode
 from exercises.trial.record import TrialRecord
 from exercises.trial.side_task import kept_up
@@ -62,7 +65,7 @@ class Summary:
     """One learner: practice by week; practice, trend and mistakes of every marked drill.
 
     ``busy``: drill id -> cost of a side task, for drills that were practised busy. ``voids``: how many trials do not
-    count, and how many of them by the learner's word.
+    count, and how many of them by the learner's word. ``inner_beat``: see there.
     """
 
     learner: str
@@ -70,6 +73,7 @@ class Summary:
     drills: tuple[tuple[Practised, Trend, Mistakes], ...]
     busy: Mapping[str, Say] = field(default_factory=dict)
     voids: tuple[int, int] = (0, 0)
+    inner_beat: tuple[float, Pooled] | None = None
 
     def lines(self) -> Iterator[str]:
         """The summary in words."""
@@ -81,7 +85,8 @@ class Summary:
         for _, of, wrong in self.drills:
             title = drills()[of.drill].title()
             also = (self.busy[of.drill],) if of.drill in self.busy else ()
-            yield f"  {title}: " + " ".join(map(str, (*of.verdict, *wrong.verdict, *also)))
+            inner = inner_beat_says(self.inner_beat) if of.drill == INNER_BEAT else ()
+            yield f"  {title}: " + " ".join(map(str, (*of.verdict, *wrong.verdict, *also, *inner)))
 
     def to_json(self) -> dict[str, Any]:
         """Plain values with units in the names."""
@@ -100,6 +105,9 @@ class Summary:
                 for week in self.weeks
             ],
             "drills": [_drill_json(*each) for each in self.drills],
+            "inner_beat": None
+            if self.inner_beat is None
+            else {"tempo_bpm": round(self.inner_beat[0], 1), **asdict(self.inner_beat[1])},
         }
 
 
@@ -165,6 +173,7 @@ def summary(logbook: Logbook, learner: str, now: date | None = None) -> Summary:
         ),
         {each.id: says for each in ladder if (says := busy_cost(logbook, learner, each.id)) is not None},
         voids(logbook, learner),
+        inner_beat(logbook, learner) if INNER_BEAT in done else None,
     )
 
 

@@ -40,6 +40,7 @@ class Content:
     head: Say | None = None
     latest_week: Say | None = None
     voids: Say | None = None
+    inner_beat: tuple[Say, ...] = ()
     tasks: tuple[Suggestion, ...] = ()
     latest: tuple[TrialRecord, ...] = ()
     bands: tuple[int, ...] = ()

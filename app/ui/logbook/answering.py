@@ -8,6 +8,8 @@ from exercises.drills import drills
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.history import bands, changes, practised, voids, weeks
 from exercises.logbook.store import Logbook
+from exercises.progress.inner_beat import DRILL as INNER_BEAT
+from exercises.progress.inner_beat import inner_beat, inner_beat_says
 from exercises.progress.mistakes import mistakes
 from exercises.progress.overview import invented, ladder, tasks
 from exercises.progress.summary import busy_cost, head, latest_week, voids_says
@@ -60,4 +62,5 @@ def read_page(logbook: Logbook, question: Question) -> Content:
         mistakes=wrong_here,
         answers=tuple(wrong_here.words.items()),
         busy=busy_cost(logbook, learner, drill),
+        inner_beat=tuple(inner_beat_says(inner_beat(logbook, learner))) if drill == INNER_BEAT else (),
     )

@@ -52,6 +52,7 @@ class LogbookWords(QObject):
         lead, *lines = [spoken(say) for say in page.trend.verdict] or [""]
         if page.busy is not None:
             lines.append(spoken(page.busy))
+        lines += map(spoken, page.inner_beat)
         wrong = () if page.mistakes is None else page.mistakes.says
         return Told(lead, tuple(lines), self.tr("Mistakes"), tuple(spoken(say) for say in wrong))
 

@@ -6,7 +6,7 @@ from scipy.stats import binom
 
 from app.demo.simulated import at_random
 from exercises.drills import drill
-from exercises.drills.through import Tapping
+from exercises.drills.through import Tapping, free_intervals_ms
 from exercises.trial.trial import Answer
 from exercises.trial.trial_file import trial_from_json
 
@@ -134,33 +134,16 @@ def test_a_steady_lag_is_no_drift():
     assert "ran" not in result.text
 
 
-def test_clock_and_hand_are_told_apart_where_every_beat_is_tapped():
-    """A clock of 12 ms and a hand of 8 ms through 8 bars (32 intervals): mean of 200 learners within 4 SE, and a bias
-    of order 1/n for the line taken off. Model: Wing & Kristofferson 1973 (from memory)."""
-    trial = DRILL.make(BEATS, 4)
-    found = []
-    for seed in range(200):
-        rng = np.random.default_rng(seed)
-        clock_s = np.cumsum(0.012 * rng.standard_normal(33))
-        clock_s -= np.linspace(clock_s[0], clock_s[-1], 33)  # a learner who comes back in on time
-        taps = trial.targets_s + clock_s + 0.008 * rng.standard_normal(33)
-        result = DRILL.mark(trial, Answer(np.sort(taps)))
-        assert result.figures["clock_and_hand"] in ("fits", "does not fit")
-        if result.figures["clock_and_hand"] == "fits":
-            found.append((result.figures["clock_var_ms2"], result.figures["hand_var_ms2"]))
-        else:
-            assert result.figures["clock_var_ms2"] is None
-    clock, hand = np.sqrt(np.mean(found, axis=0))
-    assert len(found) > 140
-    assert clock == pytest.approx(12, rel=0.2)
-    assert hand == pytest.approx(8, rel=0.2)
-
-
-def test_too_few_taps_tell_nothing_of_clock_and_hand():
+def test_free_intervals_are_those_of_the_silence_where_every_beat_is_tapped():
+    """The longest run without omissions; of another way of tapping none."""
     ones, beats = DRILL.make(ONES, 4), DRILL.make(BEATS, 4)
-    assert DRILL.mark(ones, Answer(ones.targets_s)).figures["clock_and_hand"] == "too few taps"
-    holed = np.delete(beats.targets_s, 16)
-    assert DRILL.mark(beats, Answer(holed)).figures["clock_and_hand"] == "too few taps"
+    period_ms, n = 1000 * beats.period_s, len(beats.targets_s)
+    before_s = beats.targets_s[0] - beats.period_s * np.arange(8, 0, -1)
+    found = free_intervals_ms(beats, np.concatenate([before_s, beats.targets_s, beats.targets_s[-1:] + 3.0]))
+    assert found == pytest.approx(np.full(n - 1, period_ms))
+    assert len(free_intervals_ms(beats, np.delete(beats.targets_s, 10))) == n - 12
+    assert free_intervals_ms(ones, ones.targets_s).size == 0
+    assert free_intervals_ms(beats, np.empty(0)).size == 0
 
 
 @pytest.mark.parametrize("rung", RUNGS)

@@ -19,6 +19,7 @@ LEANING = re.compile(r"\b(these|those|this|it|its|them|they|too|all three|the tw
 # that the program says in another sentence.
 NEVER_ONE = {
     "Phrases of {n} bars.",
+    "Over {n} beats of silence near {tempo} BPM your inner beat varied by {ms} ms (95 %: {low} to {high}).",
     "{drill}: rung {rung} of {rungs} (95 %: {low} to {high}), from {n} answers.",
     "This trial is longer than {minutes} minutes, and is not made into a sound.",
     "Silence played for {seconds} s: {blocks} blocks served, faults: {faults}.",
