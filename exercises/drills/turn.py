@@ -346,7 +346,7 @@ def _verdict(trial: Trial, marks: TapMarks, taps_s: Seconds, off: list[Offset]) 
         return OFF_ONE(off=off[0].words), COUNT_BARS(n=n)
     silent = [odd.start_s for odd in trial.truth().exceptions if odd.kind == Departure.SILENT_TURN]
     missed_s = np.delete(trial.targets_s, marks.pairs[:, 0])
-    if any(np.abs(missed_s - at_s).min(initial=np.inf) < 1e-6 for at_s in silent):
+    if marks.hits and any(np.abs(missed_s - at_s).min(initial=np.inf) < 1e-6 for at_s in silent):
         return met, MISSED_SILENT(n=n)
     return met, COUNT_BARS(n=n)
 
