@@ -21,7 +21,9 @@ from exercises.forms.rungs import pick_rung
 from exercises.logbook.copies import daily_copy
 from exercises.logbook.health import seal
 from exercises.logbook.opening import open_logbook
+from exercises.logbook.store import Logbook
 from exercises.trial.modes import Mode
+from exercises.trial.trial import MARKING
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.device.clock import utc_now
@@ -36,6 +38,11 @@ if TYPE_CHECKING:
     from app.practice.board import Board
     from app.practice.missing_truths import FillingIn
 
+MARKED_ANEW = Template(
+    "start.marked_anew",
+    "Marking is more exact in this version, so verdicts may differ from before. The command 'logbook remark' marks"
+    " earlier trials again.",
+)
 UNSAVED = Template("start.unsaved", "{trouble}. You can practise; nothing will be saved.")
 
 
@@ -213,8 +220,22 @@ def open_session(named: Mapping[str, Any]) -> Session:
     broken: list[Trouble] = []
     grooves(broken=broken)
     notices += [practice.equipment.notice, *loaded.messages, *(each.says for each in broken)]
+    keeper = Keeper(settings, path)
+    notices += _tell_marking(keeper, logbook)
     opening = tuple(each for each in notices if each is not None)
-    return Session(practice, Keeper(settings, path), opening, bool(named), log_file)
+    return Session(practice, keeper, opening, bool(named), log_file)
+
+
+def _tell_marking(keeper: Keeper, logbook: Logbook | None) -> list[Say | None]:
+    """Once after an upgrade, where there are trials: that marking has changed."""
+    if keeper.now.marking >= MARKING:
+        return []
+    try:
+        known = logbook is not None and logbook.count() > 0
+    except Trouble:
+        return []
+    trouble = keeper.change(marking=MARKING)
+    return [MARKED_ANEW(), trouble] if known else [trouble]
 
 
 def wish_left(settings: Settings) -> Wish:

@@ -17,6 +17,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from exercises.trial.trial import MARKING
 from synth.base.border import read_bytes, shown
 from synth.base.errors import Trouble
 from synth.base.files import make_folder, replace_with
@@ -80,6 +81,7 @@ class Settings:
     kit_family: str = _one_of("", ("", *FAMILY_NAMES), "The family of drum kits chosen; empty for any")
     tempo_bpm: float = _number(0.0, 0, 240, "The tempo chosen in beats a minute; 0 for any")
     mode: str = _one_of("plain", ("plain", "busy", "bare"), "How the drill is run")
+    marking: int = _number(MARKING, 0, 9999, "The version of marking that the learner was told of")
     first_run_done: bool = _plain(False, "false: the welcome comes at the next start")
     window_width_px: int = _number(1280, 320, 16_384, "The window")
     window_height_px: int = _number(800, 240, 16_384, "The window")
@@ -144,7 +146,8 @@ def load(path: Path, now: datetime) -> Loaded:
         return Loaded(Settings(), (NOT_READ(why=trouble.says),))
     except (ValueError, RecursionError) as slip:  # bad TOML and bad UTF-8 are ValueErrors
         return Loaded(Settings(), (_set_aside(path, now, slip),))
-    good, messages = {}, []
+    good: dict[str, Any] = {"marking": 0}  # files of earlier versions have no such line
+    messages = []
     for line in _lines(Settings):
         if line.name not in given:
             continue

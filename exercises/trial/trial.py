@@ -28,6 +28,9 @@ if TYPE_CHECKING:
 # stored trials of any version are marked again from their own truth (``exercises.logbook.remark``).
 VERSION = 3
 
+# Version of marking: increment when stored trials marked again would have other results. The learner is told once.
+MARKING = 3
+
 RIGHT, WRONG = Template("verdict.right", "Right."), Template("verdict.wrong", "Not yet.")
 
 # The value of an answer that says that the count was lost, in every drill.
