@@ -49,15 +49,14 @@ def ladder(levels: LearnerLevels, done: Mapping[str, Practised]) -> tuple[Ladder
     """A row for each marked drill, in the order of the ladder."""
     rows = []
     for each in marked_drills():
-        stood, practised = levels.tried.get(each.id), done.get(each.id)
+        level, practised = levels.level(each.id), done.get(each.id)
         last = None if practised is None else practised.last
-        if stood is None or stood.level.answers < TOLD_FROM:
-            answers = 0 if stood is None else stood.level.answers
-            rows.append(LadderRow(each.id, len(each.rungs), None, 1.0, 1.0, answers, last))
+        if level.answers < TOLD_FROM:
+            rows.append(LadderRow(each.id, len(each.rungs), None, 1.0, 1.0, level.answers, last))
             continue
-        rung = stood.level.rung(each)
-        low, high = (min(max(rung + off, 1.0), float(len(each.rungs))) for off in rungs_between(stood.level))
-        rows.append(LadderRow(each.id, len(each.rungs), rung, low, high, stood.level.answers, last))
+        rung = level.rung(each)
+        low, high = (min(max(rung + off, 1.0), float(len(each.rungs))) for off in rungs_between(level))
+        rows.append(LadderRow(each.id, len(each.rungs), rung, low, high, level.answers, last))
     return tuple(rows)
 
 

@@ -203,7 +203,8 @@ def test_wrong_answers_are_told_in_words(screen):
     card = shown(screen, "stopped-beat")["wrong"]
     (expected, given), times = next(iter(screen.page.mistakes.said.items()))
     assert {expected, given} < {"the one", "the two", "the three", "the four"}
-    assert f"It was {expected}, you said {given}: {times} times." in card.picture.accessibleDescription()
+    often = "once" if times == 1 else f"{times} times"
+    assert f"It was {expected}, you said {given}: {often}." in card.picture.accessibleDescription()
 
 
 def test_invented_practice_is_called_so(screen, qtbot, practice):
@@ -281,9 +282,9 @@ def test_no_card_stands_beside_an_empty_half(screen):
             assert (line, 1, 1, 1) in places
 
 
-def test_weeks_under_a_chart_stand_evenly(screen):
+def test_weeks_under_a_chart_stand_evenly(months):
     """The same number of weeks from each text to the next."""
-    ticks = shown(screen, "beat")["rung"].picture.ticks()
+    ticks = shown(months, "beat")["rung"].picture.ticks()
     steps = np.diff([x for x, _ in ticks])
     assert len(ticks) > 2
     assert np.all(steps % steps.min() == 0)
