@@ -10,6 +10,7 @@ AHEAD = drill("ahead")
 RUNGS = range(1, len(AHEAD.rungs) + 1)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_second_record_starts_in_time_and_parts_as_the_rung_says(rung):
     """Tempos and lag are read off the beats of the two arrangements."""

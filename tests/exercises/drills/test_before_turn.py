@@ -10,6 +10,7 @@ BEFORE = drill("before-turn")
 RUNGS = range(1, len(BEFORE.rungs) + 1)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_target_is_a_one_as_many_bars_before_the_second_turn(rung):
     row = BEFORE.rungs[rung - 1]
@@ -27,6 +28,7 @@ def test_the_target_is_a_one_as_many_bars_before_the_second_turn(rung):
         assert BEFORE.mark(trial, Answer(trial.targets_s)).right
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_first_turn_comes_after_any_number_of_beats_and_the_length_tells_nothing(rung):
     trials = [BEFORE.make(rung, seed) for seed in range(60)]

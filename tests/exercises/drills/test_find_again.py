@@ -16,6 +16,7 @@ def after(trial):
     return int(np.diff(trial.count.beats_s).argmax()) + 1
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_every_one_after_the_return_counts_with_its_own_bar(rung):
     """Bars are read off the count of the record."""
@@ -36,6 +37,7 @@ def test_every_one_after_the_return_counts_with_its_own_bar(rung):
         assert (marks[0], marks[-1]) == (1.0, 0.5)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_drums_return_where_the_rung_says_and_after_no_whole_beats(rung):
     trials = [FIND.make(rung, seed) for seed in range(60)]

@@ -11,6 +11,7 @@ OUTRO = drill("outro")
 RUNGS = range(1, len(OUTRO.rungs) + 1)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_song_goes_at_the_target_and_the_kick_stays(rung):
     """Read off the hits: chords before, none after it, and a kick in the first bar."""
@@ -28,6 +29,7 @@ def test_the_song_goes_at_the_target_and_the_kick_stays(rung):
         assert OUTRO.mark(trial, Answer(trial.targets_s)).right
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_bar_of_the_outro_is_spread_alike_whatever_the_last_part_is(rung):
     trials = [OUTRO.make(rung, seed) for seed in range(60)]

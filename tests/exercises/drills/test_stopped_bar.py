@@ -15,6 +15,7 @@ def stopped_at(bar, beat, rung=5):
     return next(t for t in (DRILL.make(rung, seed) for seed in range(400)) if t.expected == f"{bar}.{beat}")
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
 def test_a_perfect_learner_is_right_and_counts_from_a_turn_that_is_heard(rung):
     for seed in range(4):

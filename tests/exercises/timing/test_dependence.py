@@ -18,6 +18,7 @@ def rows(correlation: float, n: int, many: int, seed: int) -> np.ndarray:
     return found
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("n", [16, 40])
 @pytest.mark.parametrize("correlation", [0.0, 0.25, 0.5])
 def test_it_holds_the_true_mean_and_slope_as_often_as_it_says(n, correlation):

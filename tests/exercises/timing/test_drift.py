@@ -47,6 +47,7 @@ def test_what_displaces_no_beat_audibly_is_not_told():
     assert drift(TARGETS_S, np.linspace(0, 1.1 * heard_s, 24)).audible(BEAT_S)
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("sd_s", [0.01, 0.025, 0.04])
 def test_without_a_drift_none_is_told_more_often_than_the_interval_allows(sd_s):
     """At most 5 % of 2 000 rows of scattered taps: an interval of 95 % errs so often (by its definition)."""
