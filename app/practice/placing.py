@@ -5,7 +5,7 @@
 
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from app.practice.course import Course
 from app.practice.next_trial import Wish
@@ -75,9 +75,14 @@ class Placing(Course):
         if self.over or place is None or (trial.drill, trial.rung) != (place.drill, place.rung):
             return
         self._other = self.run, self.place, self.over
-        if result is not None and result.right is not None:
-            self.run = self.run.after(place, result.right, max(0.0, now_s - self._since_s))
-            self._take(self.run.next())
+        if result is None:
+            return
+        took_s = max(0.0, now_s - self._since_s)
+        if result.right is None:  # the lag of the equipment: it tells nothing, and took its time
+            self.run = replace(self.run, used_s=self.run.used_s + took_s)
+        else:
+            self.run = self.run.after(place, result.right, took_s)
+        self._take(self.run.next())
 
     def recount(self, counts: bool) -> None:
         """See ``Course``: exchange the estimates with and without the last answer; a run that is over stays so."""

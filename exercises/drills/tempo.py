@@ -8,7 +8,7 @@ from exercises.forms.pools import FOURS, TAKING_TURNS
 from exercises.forms.rungs import Rung, pick_rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.forms.told_drill import ToldDrill
-from exercises.trial.habit import Habit
+from exercises.trial.habit import Habit, Pattern
 from exercises.trial.trial import Answer, Kind, TapMarks, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
@@ -156,6 +156,8 @@ class Tempo(ToldDrill[TempoRung]):
             return RIGHT(tempo=words["tempo"]) if said == words["tempo"] else NEAR(**words)
         if score:
             return (HALF if float(given) < tempo else DOUBLE)(**words)
+        if shown.pattern is not Pattern.TARGETS:  # what to do is said of the taps, from which the tempo comes
+            return NEAR(**words)
         percent = f"{abs(tempo / float(given) - 1) * 100:.0f}"
         return (FASTER if tempo > float(given) else SLOWER)(percent=percent, **words)
 

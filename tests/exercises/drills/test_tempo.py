@@ -82,6 +82,13 @@ def test_too_many_taps_are_told_with_what_to_do():
     assert result.text.endswith("A single tap for each beat is enough.")
 
 
+def test_where_both_are_wrong_what_to_do_is_said_of_the_taps():
+    trial = TEMPO.make(6, 3)
+    both = mark(trial, round(1.3 * trial.expected), trial.targets_s + trial.period_s / 2)
+    assert "multiply by six" not in both.text
+    assert both.text.startswith(f"You said {1.3 * trial.expected:.0f}, it was {trial.expected:g} BPM.")
+
+
 def test_other_answers_are_told_how_far_off_they_are():
     trial = TEMPO.make(6, 3)
     assert "25 % faster" in mark(trial, trial.expected / 1.25).text
