@@ -1,4 +1,4 @@
-"""A learner's level over all drills, on difficulties taken as known; that in one drill is told by ``drill_level``.
+"""A learner's level over all drills; that in one drill, with the difficulty of every rung, is in ``drill_level``.
 
 The model is Elo's with guessing (Pelanek 2016, Computers & Education 98, 169-179; from memory): level theta is right
 on a rung of difficulty d with probability P = c + (1 - c) / (1 + exp(d - theta)), where c is the guessing
@@ -9,6 +9,7 @@ update, theta + K (right - P), is its first-order step.) Between answers the gri
 forget: a random walk (Glickman 1999, Applied Statistics 48, 377-394; from memory).
 """
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -49,11 +50,15 @@ def difficulty(drill: Drill[Any], rung: int) -> float:
     return PLACE_STEP * drill.place + RUNG_STEP * (rung - 1)
 
 
-def expected(theta: float | Seconds, difficulty: float, chance: float = 0.0) -> Any:
-    """Probability of a right answer, 0 to 1; ``ValueError`` unless 0 <= ``chance`` < 1."""
+def expected(theta: float | Seconds, difficulty: float, chance: float = 0.0, unsure: float = 0.0) -> Any:
+    """Probability of a right answer, 0 to 1; ``ValueError`` unless 0 <= ``chance`` < 1.
+
+    ``unsure`` is the SD of the difficulty (MacKay 1992, Neural Computation 4, 720-736, for the mean of a logistic).
+    """
     if not 0 <= chance < 1:
         raise ValueError(f"chance {chance}: 0 to below 1 expected, is this a percentage?")
-    return chance + (1 - chance) / (1 + np.exp(difficulty - np.asarray(theta)))
+    slope = 1 / math.sqrt(1 + math.pi * unsure**2 / 8)
+    return chance + (1 - chance) / (1 + np.exp(slope * (difficulty - np.asarray(theta))))
 
 
 def information(theta: float | Seconds, difficulty: float, chance: float = 0.0) -> Any:
@@ -102,9 +107,9 @@ class Level:
         """Posterior SD in logits."""
         return float(np.sqrt(max(0.0, float(self.weights @ np.square(GRID)) - self.theta**2)))
 
-    def after(self, right: bool, difficulty: float, chance: float = 0.0) -> "Level":
-        """Posterior after one more answer."""
-        share = expected(GRID, difficulty, chance)
+    def after(self, right: bool, difficulty: float, chance: float = 0.0, unsure: float = 0.0) -> "Level":
+        """Posterior after one more answer; ``unsure`` is the SD of the difficulty."""
+        share = expected(GRID, difficulty, chance, unsure)
         weights = self.walked(TRIAL_WALK).weights * (share if right else 1 - share)
         return Level(weights / weights.sum(), self.answers + 1)
 

@@ -11,6 +11,7 @@ import numpy as np
 
 from exercises.drills import drills, marked_drills
 from exercises.learner.level import AIM, OTHER_SD, Level, difficulty, usual
+from exercises.learner.parameters import parameters
 
 LONGEST_S = 180.0
 # Average seconds for the answer and the next start.
@@ -61,7 +62,7 @@ class Placement:
         hard = difficulty(drills()[place.drill], place.rung)
         return replace(
             self,
-            level=self.level.after(right, hard, usual(place.drill, place.rung)[0]),
+            level=self.level.after(right, hard, usual(place.drill, place.rung)[0], parameters().rung_sd),
             used_s=self.used_s + took_s,
             asked=(*self.asked, place),
             right=(*self.right, right),

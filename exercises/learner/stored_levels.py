@@ -17,6 +17,7 @@ import numpy as np
 from exercises.drills import drills
 from exercises.learner.drill_level import DrillLevel
 from exercises.learner.level import DAY_WALK, GRID, LONGEST_REST_DAYS, OTHER_SD, Level, chance_of, difficulty
+from exercises.learner.parameters import parameters
 from exercises.logbook.store import Logbook
 from exercises.trial.modes import Mode
 from exercises.trial.record import WHEN
@@ -132,4 +133,4 @@ def _general(before: _General | None, drill: str, rung: int, right: bool, day: f
     rest = min(max(0.0, day - before.day), LONGEST_REST_DAYS)
     level = before.level.walked(DAY_WALK * rest**0.5)
     hard, chance = difficulty(drills()[drill], rung), chance_of(drill, rung)
-    return _General(level.after(right, hard, chance), max(day, before.day))
+    return _General(level.after(right, hard, chance, parameters().rung_sd), max(day, before.day))

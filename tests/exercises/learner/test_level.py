@@ -4,6 +4,7 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 import pytest
+from scipy import special, stats
 
 from exercises.drills import drill
 from exercises.learner.level import (
@@ -63,6 +64,15 @@ def test_one_answer_moves_a_well_known_level_as_elo_does(right):
 def test_a_guess_tells_less_than_a_miss():
     """Where half the answers can be guessed, a right one raises the level less than without guessing."""
     assert Level.about(2, 1).after(True, 2.0, 0.5).theta < Level.about(2, 1).after(True, 2.0).theta
+
+
+def test_an_unsure_difficulty_tells_less():
+    """The mean of the logistic over a normal difficulty, by scipy's quadrature, to .01; and the level moves less."""
+    for theta, sd in ((-1.0, 0.6), (0.5, 0.6), (2.0, 1.0)):
+        exact = stats.norm.expect(lambda hard, theta=theta: special.expit(theta - hard), scale=sd)
+        assert expected(theta, 0.0, unsure=sd) == pytest.approx(exact, abs=0.01)
+    before = Level.about(2, 1)
+    assert before.after(True, 2.0, unsure=1.0).theta < before.after(True, 2.0).theta
 
 
 def test_blurring_adds_its_variance():
