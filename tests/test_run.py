@@ -310,6 +310,23 @@ class TestCallersSettings:
         }
 
 
+CHECKS = ("mypy", "ruff format --check .", "ruff check .", "importlinter", "pytest")
+
+
+class TestChecks:
+    def test_quick_makes_every_check_and_fails_with_each(self, ready):
+        told = ready.call("test", "quick")
+        for check in CHECKS:
+            assert any(check in line for line in told), check
+            ready.at("fail", check)
+            ready.call("test", "quick", status=1)
+
+    def test_a_check_that_is_killed_has_failed(self, ready):
+        ready.call("test", "quick")
+        ready.at("kill", "mypy")
+        ready.call("test", "quick", status=1)
+
+
 def test_the_set_up_imports_what_the_program_asks_for(checkout):
     (listed,) = re.findall(r"requirements\) names='(.*)'", (checkout / "run").read_text())
     imported = {name.split(".")[0] for name in listed.split()}
