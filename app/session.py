@@ -122,6 +122,8 @@ class Session:
             self.listening.take_claps(now.claps, now.microphone)
         if "minutes_a_day" in choices and practice.day is not None:
             practice.day.choose_minutes(now.minutes_a_day, practice.learner)
+        if {"in_every_plan", "in_no_plan"} & set(choices) and practice.day is not None:
+            practice.day.choose_drills(now.chosen, practice.learner)
         if now.learner != practice.learner:
             practice.learner = now.learner
             practice.relearn()
@@ -213,6 +215,7 @@ def open_session(named: Mapping[str, Any]) -> Session:
     left = wish_left(settings)
     practice.choose(replace(Wish(left.drill, way=settings.way), **named) if named else left)
     practice.day = Planned(None if logbook is None else logbook.path, workers, settings.minutes_a_day)
+    practice.day.chosen = settings.chosen
     if not named:
         practice.follow_day(practice.day)
     log_file = LogFile(log_path())

@@ -17,6 +17,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from exercises.learner.plan import Chosen
 from exercises.trial.trial import MARKING
 from synth.base.border import read_bytes, shown
 from synth.base.errors import Trouble
@@ -74,6 +75,8 @@ class Settings:
     voice: str = _one_of("window", ("window", *LANGUAGES), "Language of the voice that counts")
     learner: str = _plain("me", "The learner's name in the logbook", 1)
     minutes_a_day: int = _number(10, 5, 30, "How long a day's practice is, in minutes")
+    in_every_plan: str = _plain("", "Drills that are in every day's plan, by id, with commas between them")
+    in_no_plan: str = _plain("", "Drills that are in no plan, by id, with commas between them")
     way: str = _one_of("bars", ("bars", "letters"), "Way of counting, 2 2 3 4 or 2 A B C")
     drill: str = _plain("", "The drill chosen last; empty for the first of the ladder")
     rung: int = _number(0, 0, 99, "Its rung; 0 for the one that fits the learner")
@@ -94,9 +97,28 @@ class Settings:
                 raise ValueError(f"{name} = {getattr(self, name)!r}: {slip}")
 
     @property
+    def chosen(self) -> Chosen:
+        """Drills of every plan and of none."""
+        return Chosen(_ids(self.in_every_plan), _ids(self.in_no_plan))
+
+    @property
     def start_volume(self) -> int:
         """Slider position when the window opens."""
         return min(self.volume, LOUDEST_START)
+
+
+def _ids(text: str) -> tuple[str, ...]:
+    return tuple(filter(None, (word.strip() for word in text.split(","))))
+
+
+def with_drill(settings: Settings, drill: str, place: str) -> dict[str, object]:
+    """The changed lines of the settings if a drill gets the ``place`` "always", "never" or "" (as it comes)."""
+    kept = settings.chosen
+    rows = {"in_every_plan": (kept.always, "always"), "in_no_plan": (kept.never, "never")}
+    return {
+        name: ", ".join([*(each for each in ids if each != drill), *([drill] if place == which else [])])
+        for name, (ids, which) in rows.items()
+    }
 
 
 def _lines(of: Any) -> tuple[Any, ...]:

@@ -19,7 +19,7 @@ from synth.base.folders import HOME_VARIABLE, data_folder
 EXIT_TROUBLE = 2
 # errno of standard output on a full disk or a broken device (POSIX.1-2017, write).
 NOT_WRITTEN = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
-WORDS = ("demo", "drills", "grooves", "render", "trial", "mark", "check", "logbook", "report")
+WORDS = ("demo", "drills", "grooves", "render", "trial", "mark", "check", "plan", "logbook", "report")
 
 
 def parser() -> argparse.ArgumentParser:
@@ -77,6 +77,16 @@ def parser() -> argparse.ArgumentParser:
 
     check = commands.add_parser("check", help="what this computer's sound and timing are good for")
     check.add_argument("--json", action="store_true")
+
+    planned = commands.add_parser("plan", help="today's plan, and which drills are in every plan or in none")
+    planned.add_argument("--learner", metavar="NAME")
+    for word, about in (
+        ("always", "have it in every day's plan"),
+        ("never", "leave it out of every plan"),
+        ("usual", "have it in the plan when it is due"),
+    ):
+        planned.add_argument(f"--{word}", action="append", default=[], metavar="DRILL", help=about)
+    planned.add_argument("--json", action="store_true")
 
     from app.cli.logbook_commands import add_logbook
 
@@ -208,6 +218,12 @@ def _check(options: argparse.Namespace) -> int:
     from app.inputs.check import run
 
     return run(options.json)
+
+
+def _plan(options: argparse.Namespace) -> None:
+    from app.cli.plan import plan_command
+
+    plan_command(options)
 
 
 def _logbook(options: argparse.Namespace) -> None:

@@ -120,7 +120,8 @@ def _must_exist(path: Path) -> None:
         raise Trouble(f"{path}: this file is empty, no logbook")
 
 
-def _known_learner(logbook: Any, name: str | None) -> None:
+def known_learner(logbook: Any, name: str | None) -> None:
+    """Raise ``Trouble`` with near names if the logbook has no learner of that name."""
     from synth.base.errors import near
 
     known = logbook.learners()
@@ -131,7 +132,7 @@ def _known_learner(logbook: Any, name: str | None) -> None:
 def _export(logbook: Any, options: argparse.Namespace) -> None:
     from exercises.logbook.transfer import export
 
-    _known_learner(logbook, options.learner)
+    known_learner(logbook, options.learner)
     if options.taps and options.out.suffix.lower() != ".csv":
         raise Trouble("--taps goes with a .csv file only; .jsonl and .sqlite3 hold the taps anyway.")
     n = export(logbook, options.out, learner=options.learner, taps=options.taps)
@@ -229,7 +230,7 @@ def _delete(logbook: Any, options: argparse.Namespace) -> None:
     from app.practice.kept_plan import forget, plan_path
     from exercises.logbook.transfer import delete_learner
 
-    _known_learner(logbook, options.learner)
+    known_learner(logbook, options.learner)
     trials = number_of(logbook.count(options.learner), "trial")
     if not options.yes:
         raise Trouble(f"This would delete {trials} of {options.learner} for good, from all copies too: add --yes.")
@@ -245,7 +246,7 @@ def _summary(logbook: Any, options: argparse.Namespace) -> None:
     from exercises.progress.summary import summary
     from synth.device.clock import today
 
-    _known_learner(logbook, options.learner)
+    known_learner(logbook, options.learner)
     names = [options.learner] if options.learner else logbook.learners()
     found = [summary(logbook, name, today()) for name in names]
     if options.json:

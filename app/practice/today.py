@@ -20,7 +20,16 @@ from app.practice.kept_plan import keep, kept, plan_path
 from app.practice.next_trial import Wish
 from exercises.drills import drills
 from exercises.learner.placement import DrillRung
-from exercises.learner.plan import LONGEST_MIN, SHORTEST_MIN, USUAL_MIN, Item, Plan, plan
+from exercises.learner.plan import (
+    LONGEST_MIN,
+    NOTHING_CHOSEN,
+    SHORTEST_MIN,
+    USUAL_MIN,
+    Chosen,
+    Item,
+    Plan,
+    plan,
+)
 from exercises.learner.reasons import Reason
 from exercises.logbook.store import Logbook
 from exercises.trial.sentences import Sentence
@@ -244,6 +253,7 @@ class Planned(Course):
     today: Today | None = None
     notices: tuple[Say, ...] = ()
     begin: DrillRung | None = None
+    chosen: Chosen = NOTHING_CHOSEN
     _day: date | None = None
     _learner: str = ""
     _anew: bool = False
@@ -288,6 +298,11 @@ class Planned(Course):
         if self.today is None or not self.today.begun:
             self.make(learner, anew=self.today is not None and not self.making)
 
+    def choose_drills(self, chosen: Chosen, learner: str) -> None:
+        """Set the drills of every plan and of none, from the next plan on; a plan not yet begun is remade."""
+        self.chosen = chosen
+        self.choose_minutes(self.minutes, learner)
+
     def make(self, learner: str, *, anew: bool = False) -> None:
         """Start making a plan; ``poll`` installs it.
 
@@ -299,7 +314,7 @@ class Planned(Course):
         # A repeated request before the plan is made, e.g. with other minutes, keeps ``anew``.
         self._anew = anew or (self.making and self._anew and self._learner == learner)
         self._day, self._learner = now.date(), learner
-        wanted = (self.path, learner, now, self.minutes, not self._anew, self.begin)
+        wanted = (self.path, learner, now, self.minutes, not self._anew, self.begin, self.chosen)
         if self.workers is not None:
             self._coming = self.workers.submit(make_today, *wanted)
         else:
@@ -340,7 +355,13 @@ class Planned(Course):
 
 
 def make_today(
-    path: Path | None, learner: str, now: datetime, minutes: int, resume: bool, begin: DrillRung | None = None
+    path: Path | None,
+    learner: str,
+    now: datetime,
+    minutes: int,
+    resume: bool,
+    begin: DrillRung | None = None,
+    chosen: Chosen = NOTHING_CHOSEN,
 ) -> tuple[Today, tuple[Say, ...]]:
     """Today's plan and notices; with ``resume`` the one begun today, if any."""
     lost: tuple[Say, ...] = ()
@@ -352,21 +373,26 @@ def make_today(
         except (Trouble, ValueError) as slip:
             log.warning("today's plan cannot be gone on with: %s", slip)
             lost = (LOST(),)
-    made, notices = make_plan(path, learner, now, minutes, begin)
+    made, notices = make_plan(path, learner, now, minutes, begin, chosen)
     return Today(made), (*lost, *notices)
 
 
 def make_plan(
-    path: Path | None, learner: str, now: datetime, minutes: int, begin: DrillRung | None = None
+    path: Path | None,
+    learner: str,
+    now: datetime,
+    minutes: int,
+    begin: DrillRung | None = None,
+    chosen: Chosen = NOTHING_CHOSEN,
 ) -> tuple[Plan, tuple[Say, ...]]:
     """A plan from the logbook at ``path``, and a notice if the logbook is unreadable."""
     if path is None:
-        return plan(None, learner, now, minutes, begin), ()
+        return plan(None, learner, now, minutes, begin, chosen), ()
     try:
         with Logbook.open(path) as own:
-            return plan(own, learner, now, minutes, begin), ()
+            return plan(own, learner, now, minutes, begin, chosen), ()
     except Trouble as trouble:
-        return plan(None, learner, now, minutes, begin), (NOT_READ(why=trouble.says),)
+        return plan(None, learner, now, minutes, begin, chosen), (NOT_READ(why=trouble.says),)
 
 
 def states(today: Today) -> Iterator[tuple[Item, State]]:

@@ -10,6 +10,7 @@ from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QApplication, QFrame, QVBoxLayout, QWidget
 
 from app.session import Session
+from app.settings import with_drill
 from app.ui.base.words import spoken, spoken_all
 from app.ui.foot import Foot
 from app.ui.heading import BENCH, HELP, LOGBOOK, PRACTISE, SETTINGS, Heading
@@ -83,6 +84,8 @@ class Contents(QWidget):
         self.practise.help_asked.connect(self.show_help)
         self.practise.logbook_asked.connect(lambda: self.show_tab(LOGBOOK))
         self.practise.bench_asked.connect(lambda: self.show_tab(BENCH))
+        self.practise.wishes.show_chosen(session.keeper.now.chosen)
+        self.practise.drill_planned.connect(self._plan_drill)
         self.practise.minutes_chosen.connect(lambda minutes: session.keeper.change(minutes_a_day=minutes))
         for key, tab in (
             *((f"Ctrl+{place + 1}", self.tabs.button(place)) for place in range(HELP + 1)),
@@ -267,6 +270,11 @@ class Contents(QWidget):
     def _refresh_logbook(self) -> None:
         if self.logbook is not None and self.stack.currentWidget() is self.logbook:
             self.logbook.refresh()
+
+    def _plan_drill(self, drill: str, place: str) -> None:
+        keeper = self.session.keeper
+        self.session.change(with_drill(keeper.now, drill, place))
+        self.practise.wishes.show_chosen(keeper.now.chosen)
 
     def _set_volume(self, volume: int) -> None:
         self.session.practice.player.gain = gain_of(volume)

@@ -872,6 +872,10 @@
         <source>{n} minutes</source>
         <translation>{n} minutos</translation>
     </message>
+    <message>
+        <source>{n} minutes today</source>
+        <translation>{n} minutos hoy</translation>
+    </message>
 </context>
 <context>
     <name>MinutesChart</name>
@@ -2020,6 +2024,26 @@
     <message>
         <source>With a side task: a small task goes on beside the count. Bare: no help on the screen.</source>
         <translation>Con tarea: hay una pequeña tarea además de la cuenta. Sin ayuda: nada en la pantalla te ayuda.</translation>
+    </message>
+    <message>
+        <source>When it is due</source>
+        <translation>Cuando toque</translation>
+    </message>
+    <message>
+        <source>Every day</source>
+        <translation>Cada día</translation>
+    </message>
+    <message>
+        <source>Never</source>
+        <translation>Nunca</translation>
+    </message>
+    <message>
+        <source>In today&apos;s plan</source>
+        <translation>En el plan del día</translation>
+    </message>
+    <message>
+        <source>When this drill is in the plan of a day.</source>
+        <translation>Cuándo está este ejercicio en el plan de un día.</translation>
     </message>
     <message>
         <source>With a side task: a small task goes on beside the count. It shows how much attention the count takes.</source>
@@ -5561,6 +5585,10 @@
     <message>
         <source>The side task costs you less than a rung.</source>
         <translation>La tarea te cuesta menos de un peldaño.</translation>
+    </message>
+    <message>
+        <source>In every plan, as you chose.</source>
+        <translation>En cada plan, como elegiste.</translation>
     </message>
     <message>
         <source>Last practised {n} days ago: a good time to come back to it.</source>

@@ -20,6 +20,8 @@ place for the next drill of the ladder. What is left is filled with what comes b
 may be skipped without penalty and is due tomorrow. After more than ``MISSED_D`` days without practice the plan is
 shorter and begins nothing new.
 
+Choice. Learner or tutor can have a drill in every plan, where it is on the rung that suits, or in none.
+
 Start of the ladder. A drill counts as begun from ``TOLD_FROM`` answers on: the few of a placement run are no
 practice. Drills below both the first practised one and the one where the answers say to begin are not climbed (see
 ``exercises.learner.placement``).
@@ -40,6 +42,7 @@ from exercises.forms.drill import Drill
 from exercises.learner.level import TOLD_FROM, Level, difficulty, usual
 from exercises.learner.placement import DrillRung, begin_with
 from exercises.learner.reasons import (
+    ALWAYS,
     BEGIN,
     DUE,
     DUE_YESTERDAY,
@@ -123,6 +126,19 @@ class Plan:
 
 
 @dataclass(frozen=True, slots=True)
+class Chosen:
+    """Drills that learner or tutor want in every plan (``always``) or in none (``never``), by id; unknown ones are
+    ignored.
+    """
+
+    always: tuple[str, ...] = ()
+    never: tuple[str, ...] = ()
+
+
+NOTHING_CHOSEN = Chosen()
+
+
+@dataclass(frozen=True, slots=True)
 class Gap:
     """A drill is due after ``due_d`` days and overdue after ``late_d``."""
 
@@ -144,12 +160,18 @@ def gap(rung: int) -> Gap:
 
 
 def plan(
-    logbook: Logbook | None, learner: str, now: datetime, minutes: int = USUAL_MIN, begin: DrillRung | None = None
+    logbook: Logbook | None,
+    learner: str,
+    now: datetime,
+    minutes: int = USUAL_MIN,
+    begin: DrillRung | None = None,
+    chosen: Chosen = NOTHING_CHOSEN,
 ) -> Plan:
     """Today's practice at ``now`` (aware, local zone); that of the first day without a logbook or with an empty one.
 
-    ``begin``: result of a placement run; it is in the plan. What was practised today is repeated only as a warm-up
-    or to fill the time. ``ValueError`` unless ``minutes`` is 5 to 30.
+    ``begin``: result of a placement run; it is in the plan. ``chosen.never`` is ignored if it would leave nothing.
+    What was practised today is repeated only as a warm-up or to fill the time. ``ValueError`` unless ``minutes`` is 5
+    to 30.
     """
     if not SHORTEST_MIN <= minutes <= LONGEST_MIN:
         raise ValueError(f"{minutes} minutes: {SHORTEST_MIN} to {LONGEST_MIN} expected")
@@ -164,8 +186,23 @@ def plan(
     lately = {} if logbook is None else lately_s(logbook, learner, now.date() - timedelta(days=MONTH_D))
     month_s = MONTH_D * often * minutes * 60
     shares = {each.id: lately.get(each.id, 0.0) / (each.often * month_s) for each in marked_drills()}
+    marked = [each.id for each in marked_drills()]
+    never = frozenset(chosen.never) if set(marked) - set(chosen.never) else frozenset[str]()
+    if begin is not None and begin.drill in never:
+        begin = None
     chooser = _Chooser(
-        done, stands, day, now.date(), minutes, often, BESIDE_S if beside is None else beside, begin, shares, back
+        done,
+        stands,
+        day,
+        now.date(),
+        minutes,
+        often,
+        BESIDE_S if beside is None else beside,
+        begin,
+        shares,
+        back,
+        tuple(drill for drill in chosen.always if drill in marked and drill not in never),
+        never,
     )
     return Plan(tuple(chooser.items()), minutes, chooser.rests())
 
@@ -208,6 +245,8 @@ class _Chooser:
     begin: DrillRung | None = None
     shares: Mapping[str, float] = field(default_factory=dict)
     back: bool = False
+    always: tuple[str, ...] = ()
+    never: frozenset[str] = frozenset()
     rungs: dict[str, int] = field(default_factory=dict)
 
     def items(self) -> list[Item]:
@@ -222,6 +261,8 @@ class _Chooser:
             if len(chosen) < room and not again and row[0] not in [drill for drill, _, _ in chosen]:
                 chosen.append(row)
 
+        for drill in self.always:
+            take((drill, Reason.ALWAYS, ALWAYS()), places)
         fewest = math.ceil((self.minutes - WARM_UP_MIN) / MOST_ITEM_MIN)
         # Fill the time: what is not due, and on the first days further drills of the ladder.
         rows = [*first, *begun, *coming, *self.spare()]
@@ -287,11 +328,15 @@ class _Chooser:
 
     def tried(self) -> list[str]:
         """Drills that count as begun."""
-        return [each.id for each in marked_drills() if self.levels.level(each.id).answers >= TOLD_FROM]
+        return [
+            each.id
+            for each in marked_drills()
+            if each.id not in self.never and self.levels.level(each.id).answers >= TOLD_FROM
+        ]
 
     def ladder(self) -> list[tuple[str, Reason, Say]]:
         """Drills to begin, in order."""
-        rows = to_begin(self.tried(), self.levels.fresh, self.begin)
+        rows = [each for each in to_begin(self.tried(), self.levels.fresh, self.begin) if each.id not in self.never]
         return [(each.id, Reason.NEXT, (BEGIN if self._begins(each.id) else NEXT)(asks=each.asks())) for each in rows]
 
     def _begins(self, drill: str) -> bool:

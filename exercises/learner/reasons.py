@@ -22,6 +22,8 @@ NEXT = Template("plan.next", "Next on the ladder: {asks}")
 
 SPARE = Template("plan.spare", "There is time left, and this is what comes back next.")
 
+ALWAYS = Template("plan.always", "In every plan, as you chose.")
+
 BEGIN = Template("plan.begin", "Your answers say to begin here: {asks}")
 
 RESTS = Template("plan.rests", "{drill} rests for some days: it will come back by itself.")
@@ -39,3 +41,4 @@ class Reason(StrEnum):
     WEAK = "weak"
     NEXT = "next"
     SPARE = "spare"
+    ALWAYS = "always"

@@ -35,10 +35,13 @@ class Minutes(QWidget):
                 shortcut.activated.connect(control.click)
                 self._keys.append(shortcut)
 
-    def show_minutes(self, minutes: int) -> None:
-        """Set the value."""
+    def show_minutes(self, minutes: int, today: int | None = None) -> None:
+        """Set the value; ``today`` is the length of a plan that is shorter than that for once."""
         self._minutes = minutes
-        self._words.setText(self.tr("{n} minutes").format(n=minutes))
+        if today is None or today >= minutes:
+            self._words.setText(self.tr("{n} minutes").format(n=minutes))
+        else:
+            self._words.setText(self.tr("{n} minutes today").format(n=today))
         named(self._words, self._words.text())
         self._fewer.setEnabled(minutes > SHORTEST_MIN)
         self._more.setEnabled(minutes < LONGEST_MIN)

@@ -50,12 +50,14 @@ class PractiseScreen(QWidget):
     """Shows and controls a ``Practice``.
 
     With today's plan the plan's page appears between items; otherwise a row of controls chooses the next trial.
-    Signals: ``marked`` at the end of a trial, ``minutes_chosen`` with another length of the day, ``help_asked`` with
-    the page of a figure, ``logbook_asked`` from the closing page.
+    Signals: ``marked`` at the end of a trial, ``minutes_chosen`` with another length of the day, ``drill_planned``
+    with a drill and its place in the plan, ``help_asked`` with the page of a figure, ``logbook_asked`` from the
+    closing page.
     """
 
     marked = Signal()
     minutes_chosen = Signal(int)
+    drill_planned = Signal(str, str)
     help_asked = Signal(str)
     logbook_asked = Signal()
     bench_asked = Signal()
@@ -88,6 +90,7 @@ class PractiseScreen(QWidget):
         self.panel.answered.connect(self.answer)
         self.wishes = WishRow(practice.wish)
         self.wishes.changed.connect(self.choose)
+        self.wishes.planned.connect(self.drill_planned)
         self.steps = PractiseSteps()
         for control, then in (
             (self.steps.next, self.go_on),
@@ -423,7 +426,7 @@ class PractiseScreen(QWidget):
         self.plan.setVisible(shown)
         self.minutes.setVisible(at_plan and not (today is not None and today.begun))
         if day is not None:
-            self.minutes.show_minutes(day.minutes)
+            self.minutes.show_minutes(day.minutes, today.plan.minutes if today is not None else None)
         if shown and today is not None:
             self.plan.show_today(today)
 

@@ -11,7 +11,9 @@ from app.ui.base.words import groove_title, spoken
 from app.ui.widgets.controls import NumberField, label, named
 from app.ui.widgets.grid import Grid
 from exercises.drills import drills
+from exercises.learner.plan import NOTHING_CHOSEN, Chosen
 from exercises.trial.modes import Mode
+from exercises.trial.trial import Kind
 from synth.score.grooves import grooves
 from synth.score.metre import TEMPO_RANGE_BPM
 from synth.sound.kits import TITLES
@@ -21,9 +23,13 @@ ANY_TEMPO = int(TEMPO_RANGE_BPM[0]) - 1
 
 
 class WishRow(QWidget):
-    """Shows a ``Wish``; ``changed`` carries a new one when a control changes."""
+    """Shows a ``Wish``; ``changed`` carries a new one when a control changes.
+
+    ``planned`` carries a drill and its place in the plan: "always", "never" or "" (as it comes).
+    """
 
     changed = Signal(object)
+    planned = Signal(str, str)
 
     def __init__(self, wish: Wish) -> None:
         super().__init__()
@@ -64,19 +70,45 @@ class WishRow(QWidget):
             self.tr("Mode"),
             self.tr("With a side task: a small task goes on beside the count. Bare: no help on the screen."),
         )
+        self._chosen = NOTHING_CHOSEN
+        self.place = QComboBox()
+        for place, name in (
+            ("", self.tr("When it is due")),
+            ("always", self.tr("Every day")),
+            ("never", self.tr("Never")),
+        ):
+            self.place.addItem(name, place)
+        named(self.place, self.tr("In today's plan"), self.tr("When this drill is in the plan of a day."))
         step = look.STEP_PX
         controls = (self.drill, self._rung, self._groove, self._kits, self._tempo, self.mode)
         self.mode_words = label("", "soft", wrap=True)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(step)
-        column.addLayout(Grid(*(_under_its_name(control, self) for control in controls)))
+        column.addLayout(Grid(*(_under_its_name(control, self) for control in (*controls, self.place))))
         column.addWidget(self.mode_words)
         self.show_wish(wish)
         for box in (self.drill, self._groove, self._kits, self.mode):
             box.currentIndexChanged.connect(self._tell)
         for spin in (self._rung, self._tempo):
             spin.valueChanged.connect(self._tell)
+        self.place.currentIndexChanged.connect(self._tell_place)
+
+    def show_chosen(self, chosen: Chosen) -> None:
+        """Show which drills are in every plan and in none."""
+        self._chosen = chosen
+        self._show_place()
+
+    def _show_place(self) -> None:
+        drill = self.drill.currentData()
+        place = "always" if drill in self._chosen.always else "never" if drill in self._chosen.never else ""
+        blocked = self.place.blockSignals(True)
+        self.place.setCurrentIndex(self.place.findData(place))
+        self.place.setEnabled(drills()[drill].kind is not Kind.NONE)
+        self.place.blockSignals(blocked)
+
+    def _tell_place(self) -> None:
+        self.planned.emit(self.drill.currentData(), self.place.currentData())
 
     def show_wish(self, wish: Wish) -> None:
         """Show a wish without emitting ``changed``."""
@@ -93,6 +125,7 @@ class WishRow(QWidget):
         self.mode_words.setText(self._about(wish.mode))
         for control, blocked in zip(controls, before, strict=True):
             control.blockSignals(blocked)
+        self._show_place()
 
     def _about(self, mode: Mode) -> str:
         """Label of a mode."""

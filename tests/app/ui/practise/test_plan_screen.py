@@ -16,6 +16,7 @@ from app.practice.next_trial import Ahead
 from app.practice.practice import Practice
 from app.practice.today import Planned, State, states
 from app.ui.base.words import unbroken
+from app.ui.practise.minutes import Minutes
 from app.ui.window import Window
 from exercises.drills import drill
 from exercises.trial.trial import RIGHT, WRONG, Kind
@@ -326,3 +327,23 @@ def test_a_trial_that_is_not_ready_is_waited_for_and_may_be_given_up(qtbot, plan
         hold.set()
         qtbot.waitUntil(lambda: planned.phase is Phase.SOUNDING)
         window.close()
+
+
+def test_what_is_chosen_freely_for_the_plan_is_kept_and_in_the_plan(window, qtbot, planned):
+    """The plan of the day, not yet begun, is made again with it; the settings keep it."""
+    screen = window.contents.practise
+    screen.choose_freely()
+    wishes = screen.wishes
+    wishes.drill.setCurrentIndex(wishes.drill.findData("tempo"))
+    wishes.place.setCurrentIndex(wishes.place.findData("always"))
+    assert window.session.keeper.now.in_every_plan == "tempo"
+    screen.follow_plan()
+    qtbot.waitUntil(lambda: "tempo" in [item.drill for item in planned.today.plan.items])
+
+
+def test_a_plan_that_is_shorter_for_once_says_so(qapp):
+    minutes = Minutes()
+    minutes.show_minutes(10, 7)
+    assert minutes.findChild(QLabel).text() == "7 minutes today"
+    minutes.show_minutes(10, 10)
+    assert minutes.findChild(QLabel).text() == "10 minutes"

@@ -1,0 +1,72 @@
+"""The command ``plan``: today's plan of a learner, and the drills that are in every plan or in none."""
+
+import argparse
+from dataclasses import replace
+
+from app.cli.logbook_commands import known_learner
+from app.cli.output import complain, say, say_json
+from app.settings import load, save, settings_path, with_drill
+from exercises.drills import drill, drills
+from exercises.learner.plan import plan
+from exercises.logbook.opening import reading
+from exercises.logbook.store import FILE_NAME
+from exercises.trial.trial import Kind
+from synth.base.errors import Trouble
+from synth.base.folders import data_folder
+from synth.device.clock import utc_now
+
+NOT_MARKED = "{id}: nothing is marked in it, so it is the warm-up of the first days alone."
+TWICE = "{id}: 'always', 'never' or 'usual', not two of them."
+
+
+def plan_command(options: argparse.Namespace) -> None:
+    """Set what is asked for, then print the plan.
+
+    Raises ``Trouble`` for an unknown drill, one that is named twice, settings that cannot be written, and a logbook
+    that cannot be read; nothing is then changed.
+    """
+    now = utc_now()
+    loaded = load(settings_path(), now)
+    for message in loaded.messages:
+        complain(message)
+    settings, wished = loaded.settings, set[str]()
+    for place, names in (("always", options.always), ("never", options.never), ("", options.usual)):
+        for name in names:
+            found = drill(name)
+            if found.kind is Kind.NONE:
+                raise Trouble(NOT_MARKED.format(id=found.id))
+            if found.id in wished:
+                raise Trouble(TWICE.format(id=found.id))
+            wished.add(found.id)
+            settings = replace(settings, **with_drill(settings, found.id, place))  # type: ignore[arg-type]
+    learner, chosen = options.learner or settings.learner, settings.chosen
+    path = data_folder() / FILE_NAME
+    day = (now.astimezone(), settings.minutes_a_day, None, chosen)
+    if path.exists():
+        with reading(path) as logbook:
+            known_learner(logbook, options.learner)
+            made = plan(logbook, learner, *day)
+    elif options.learner:
+        raise Trouble(f"There is no logbook yet, so nothing is known of {learner!r}.")
+    else:
+        made = plan(None, learner, *day)
+    if wished:
+        save(settings, settings_path())
+    rows = [
+        {"drill": item.drill, "rung": item.rung, "trials": item.trials, "minutes": minutes, "why": str(item.why)}
+        for item, minutes in zip(made.items, made.whole_minutes, strict=True)
+    ]
+    rests = None if made.rests is None else str(made.rests)
+    if options.json:
+        kept = {"always": list(chosen.always), "never": list(chosen.never)}
+        say_json({"learner": learner, "minutes": made.minutes, "items": rows, "rests": rests, **kept})
+        return
+    for row in rows:
+        minutes = "1 minute" if row["minutes"] == 1 else f"{row['minutes']} minutes"
+        say(f"{row['drill']:<14} rung {row['rung']:<3} {minutes:<11} {row['why']}")
+    lines = [rests] if rests else []
+    for what, ids in (("In every plan", chosen.always), ("In no plan", chosen.never)):
+        if known := [each for each in ids if each in drills()]:
+            lines.append(f"{what}: {', '.join(known)}.")
+    for line in lines:
+        say(line)
