@@ -205,7 +205,7 @@ def test_every_plan_begins_with_a_warm_up_and_names_no_drill_twice_after_it(mont
 
 
 def test_the_ladder_is_climbed_a_drill_at_a_time(month):
-    """After the first day one new drill at most a day, several in four weeks; easy ones, half a logit below the level,
+    """After the first day one new drill at most a day, several in four weeks; those that are easy for the learner come
     in the ladder's order.
 
     What does not go half well at first is left until later.
