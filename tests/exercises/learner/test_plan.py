@@ -205,10 +205,9 @@ def test_every_plan_begins_with_a_warm_up_and_names_no_drill_twice_after_it(mont
 
 
 def test_the_ladder_is_climbed_a_drill_at_a_time(month):
-    """After the first day one new drill at most a day, several in four weeks; those that are easy for the learner come
-    in the ladder's order.
+    """After the first day one new drill at most a day, several in four weeks; easy ones in the ladder's order.
 
-    What does not go half well at first is left until later.
+    What does not go half well at first is left until later: easy is what lies half a logit below the level.
     """
     begun = [
         item.drill for day, today in month.items() for item in today.items if item.reason is Reason.NEXT and day > 0
