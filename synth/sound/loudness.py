@@ -77,6 +77,12 @@ def windowed_energy(stretch: Samples, sample_rate_hz: int) -> float:
     return energy
 
 
+def windows_energy(windows: Samples, sample_rate_hz: int) -> Powers:
+    """Sum of the K-weighted squares of each of ``windows`` (..., frames), each as if it came round again."""
+    parts = np.fft.rfft(windows).view(np.float32)
+    return np.asarray(np.square(parts, out=parts) @ _weights(windows.shape[-1], sample_rate_hz), dtype=np.float64)
+
+
 @lru_cache(maxsize=32)
 def _response(frames: int, sample_rate_hz: int) -> npt.NDArray[np.complex64]:
     # The response is smooth: interpolate between one point for twenty lines, denser at low frequencies.
@@ -87,13 +93,13 @@ def _response(frames: int, sample_rate_hz: int) -> npt.NDArray[np.complex64]:
 
 def k_weighted(samples: Samples, sample_rate_hz: int) -> Samples:
     """Apply the K filter to ``samples`` (frames,) or (frames, 2)."""
-    frames = _fast_length(len(samples) + round(0.03 * sample_rate_hz))
+    frames = fast_length(len(samples) + round(0.03 * sample_rate_hz))
     spectrum = np.fft.rfft(samples.T, frames)
     spectrum *= _response(frames, sample_rate_hz)
     return np.asarray(np.fft.irfft(spectrum, frames)[..., : len(samples)].T, dtype=np.float32)
 
 
-def _fast_length(frames: int) -> int:
+def fast_length(frames: int) -> int:
     """Next length of the form 2^k, 3 * 2^k, 5 * 2^k or 9 * 2^k, for a fast transform."""
     return min(m << max(0, int(np.ceil(np.log2(frames / m)))) for m in (1, 3, 5, 9))
 

@@ -17,7 +17,7 @@ from synth.sound.kit.stroke import FAMILIES, Stroke, recorded
 from synth.sound.kit.voice import Voice
 from synth.sound.kits import FAMILY_NAMES
 from synth.sound.limiter import CELL, true_peaks
-from synth.sound.loudness import Powers, k_weighted
+from synth.sound.loudness import Powers, k_weighted, windows_energy
 
 __all__ = ["BIN_S", "FAMILIES", "FORCES", "TAKES", "VOICES", "Kit", "Take", "Voice", "layer_of", "take_at"]
 
@@ -37,6 +37,7 @@ BIN_S = 0.02
 # Power of the loudest 100 ms of a voice at 0 dB: most peaks lie 6 to 10 dB below full scale.
 _REFERENCE_POWER = 10 ** (-14 / 10)
 _WINDOW_S = 0.1
+_EXACT = 6  # windows that are weighted frame by frame
 _USUAL_PITCH = 57.0
 # Tilt at no contrast, in orders of ``leaning``: of the deep drum, and of the sharp ones, which move further.
 _LEANS = {1: 0.2, -1: -0.45}
@@ -137,8 +138,7 @@ class Kit:
         if voice.render is not None:
             chance = np.random.default_rng([self.seed, crc32(voice.name.encode()), int(first), int(second)])
             stroke = Stroke(rng, chance, rate, FORCES[int(first)], self.family)
-            room = np.random.default_rng([self.seed, crc32(self.family.encode())])
-            sound = recorded(voice.render(stroke), stroke, room, voice.room_db, voice.low_hz)
+            sound = recorded(voice.render(stroke), stroke, self.seed, voice.room_db, voice.low_hz)
         else:
             assert voice.sing is not None
             sound = voice.sing(rng, rate, first or _USUAL_PITCH, second or voice.default_s)
@@ -160,23 +160,48 @@ def take_at(sound: Samples, level_db: float, sample_rate_hz: int, balance: tuple
     ``balance`` holds the factors of the left and right channel; 0 dB is the kit's snare.
     """
     sides = np.array(balance, dtype=np.float32)
-    power = np.square(k_weighted(sound, sample_rate_hz))
-    heard = (power @ np.square(sides) if sound.ndim == 2 else power * np.square(sides).sum()).astype(np.float64)
-    window = round(_WINDOW_S * sample_rate_hz)
-    total = np.concatenate([[0.0], np.cumsum(heard)])
-    span = min(window, len(heard))
-    loudest = float(np.max(total[span:] - total[:-span])) / window
+    energy, loudest = _heard(sound, np.square(sides), sample_rate_hz)
     factor = np.sqrt(_REFERENCE_POWER * 10 ** (level_db / 10) / (loudest + 1e-20))
     samples = (sound if sound.ndim == 2 else sound[:, None]) * (sides * np.float32(factor))
     samples.setflags(write=False)
-    starts = np.arange(0, len(heard), round(BIN_S * sample_rate_hz))
     # Between samples a sine at a quarter of the rate rises 3 dB above them; near the maximum true peaks are
     # computed.
     flat = np.abs(samples).reshape(-1)
     highest = np.sqrt(np.float32(2)) * np.maximum.reduceat(flat, np.arange(0, len(flat), 2 * CELL))
     near = np.flatnonzero(highest > 0.7 * highest.max())
     highest[near] = true_peaks(samples, near, above=0.0)
-    peak = np.zeros(len(starts))
+    peak = np.zeros(len(energy))
     np.maximum.at(peak, np.arange(0, len(samples), CELL) // round(BIN_S * sample_rate_hz), highest)
     reached = np.maximum(np.append(peak, 0.0), np.append(0.0, peak))
-    return Take(samples, np.add.reduceat(heard, starts) * factor**2, reached)
+    return Take(samples, energy * factor**2, reached)
+
+
+def _heard(sound: Samples, shares: Samples, rate: int) -> tuple[Powers, float]:
+    """Sum of the K-weighted squares in every 20 ms, and their mean in the loudest 100 ms.
+
+    ``shares`` are the channels' factors. After the first 0.6 s blocks of 100 ms are weighted in their spectra, and
+    their energy is divided among its parts as it is without weights.
+    """
+    bins = round(BIN_S * rate)
+    window = round(_WINDOW_S / BIN_S) * bins
+    head = _EXACT * window
+    channels = sound.reshape(len(sound), -1)
+    shares = shares if channels.shape[1] == 2 else shares.sum(keepdims=True)
+    power = (np.square(k_weighted(channels[:head], rate)) @ shares).astype(np.float64)
+    total = np.concatenate([[0.0], np.cumsum(power)])
+    span = min(window, len(power))
+    loudest = float(np.max(total[span:] - total[:-span]))
+    energy = np.add.reduceat(power, np.arange(0, len(power), bins))
+    if len(sound) > head:
+        long = -(-(len(sound) - head) // window) * window
+        rest = np.zeros((channels.shape[1], long), dtype=np.float32)
+        rest[:, : len(sound) - head] = channels[head:].T
+        weighed = shares @ windows_energy(rest.reshape(len(rest), -1, window), rate)
+        plain = shares @ np.square(rest).reshape(len(rest), -1, window // bins, bins).sum(axis=3).reshape(
+            len(rest), -1
+        )
+        plain = plain.reshape(len(weighed), -1).astype(np.float64) + 1e-30
+        later = (plain * (weighed / plain.sum(axis=1))[:, None]).ravel()
+        energy = np.append(energy, later)[: -(-len(sound) // bins)]
+        loudest = max(loudest, float(weighed.max()))
+    return energy, loudest / window

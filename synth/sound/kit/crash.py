@@ -44,6 +44,6 @@ def reversed_crash(rng: np.random.Generator, rate: int, _pitch: float, duration_
 
 
 VOICES = (
-    Voice("crash", render=crash, level_db=-3.0, pan=-0.2, family="crash", rings=2, low_hz=150),
+    Voice("crash", render=crash, level_db=-3.0, pan=-0.2, family="crash", rings=2, low_hz=150, room_db=None),
     Voice("reversed_crash", sing=reversed_crash, level_db=-4.0, pan=0.1, default_s=1.0),
 )

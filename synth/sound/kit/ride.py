@@ -27,4 +27,4 @@ def ride(stroke: Stroke) -> Samples:
     return s.finish(both, stroke.rate, fade_s=0.5 * tau)
 
 
-VOICE = Voice("ride", render=ride, level_db=-9.0, pan=-0.28, rings=3, low_hz=40)
+VOICE = Voice("ride", render=ride, level_db=-9.0, pan=-0.28, rings=3, low_hz=40, room_db=None)

@@ -4,6 +4,7 @@ Functions return mono float32 of shape (frames,). Frequencies are in Hz, times i
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -11,7 +12,9 @@ import numpy.typing as npt
 from numpy.random import Generator
 
 from synth.base.arrays import Samples
+from synth.sound.loudness import Powers, fast_length
 
+_NOISE = 1 << 19  # values of noise that all sounds share
 _ONSET_S = 0.0002  # rise at frame 0: short enough to be an attack, long enough not to be a step
 
 
@@ -60,19 +63,41 @@ def partials(rng: Generator, t: Samples, hz: Sequence[float], tau_s: Sequence[fl
     return out / np.float32(np.sqrt(len(hz)))
 
 
+@lru_cache(maxsize=1)
+def _noise() -> Samples:
+    table = np.random.default_rng(0).standard_normal(_NOISE, dtype=np.float32)
+    table.setflags(write=False)
+    return table
+
+
+def gaussian(rng: Generator, *shape: int) -> Samples:
+    """Standard normal values from a random place in a table, whose drawing anew would cost more than their use."""
+    size, begin = int(np.prod(shape)), 2 * int(rng.integers(_NOISE // 2))
+    table = _noise() if begin + size <= _NOISE else np.resize(_noise(), begin + size)
+    return table[begin : begin + size].reshape(shape)
+
+
 def noise(rng: Generator, frames: int, rate: int, low_hz: float, high_hz: float, order: int = 2) -> Samples:
     """Noise between two frequencies, unit variance, slopes of 6 dB an octave per order."""
-    size = 1 << (frames - 1).bit_length()
+    size = fast_length(frames)
     hz = np.fft.rfftfreq(size, 1 / rate).astype(np.float32)
     hz[0] = hz[1]
     shape = 1 / np.sqrt((1 + (low_hz / hz) ** (2 * order)) * (1 + (hz / high_hz) ** (2 * order)))
-    lines = rng.standard_normal(2 * len(hz), dtype=np.float32).view(np.complex64)
+    lines = gaussian(rng, len(hz), 2).view(np.complex64)[:, 0]
     out = np.fft.irfft(lines * shape.astype(np.float32), size)[:frames].astype(np.float32)
     return out / np.float32(np.sqrt(np.mean(out**2)) + 1e-12)
 
 
 # Knots of ``wash``.
 WASH_HZ = np.array([60, 125, 250, 500, 1000, 2000, 4000, 8000, 14000])
+_WASH_OCTAVES = np.log(WASH_HZ)
+
+
+@lru_cache(maxsize=4)
+def _wash_grid(size: int, rate: int) -> tuple[Powers, Powers, Samples]:
+    """Frequencies of a frame of ``wash``, their logarithms, and the window."""
+    hz = np.maximum(np.fft.rfftfreq(size, 1 / rate), 20.0)
+    return hz, np.log(hz), np.sin(np.pi * (np.arange(size) + 0.5) / size).astype(np.float32)
 
 
 def wash(
@@ -92,10 +117,10 @@ def wash(
     taus = np.broadcast_to(np.asarray(taus_s, dtype=np.float64), WASH_HZ.shape)
     levels = np.asarray(levels_db, dtype=np.float64)
     size = 1 << round(np.log2(rate / (47 if modes is None else 12)))
-    hz = np.maximum(np.fft.rfftfreq(size, 1 / rate), 20.0)
-    density = np.interp(np.log(hz), np.log(WASH_HZ), levels) - 10 * np.log10(hz)
+    hz, octaves, window = _wash_grid(size, rate)
+    density = np.interp(octaves, _WASH_OCTAVES, levels) - 10 * np.log10(hz)
     shape = 10 ** ((density - density.max()) / 20) * (hz < 18_000)
-    slowness = 1 / np.exp(np.interp(np.log(hz), np.log(WASH_HZ), np.log(taus)))
+    slowness = 1 / np.exp(np.interp(octaves, _WASH_OCTAVES, np.log(taus)))
     if modes is not None:
         lines_db, lasting = modes.standard_normal((2, 1 + 8192))[:, : len(hz)]
         shape *= np.exp(1.1 * lines_db)
@@ -104,13 +129,14 @@ def wash(
     common = float(np.average(slowness, weights=shape**2))
     number, hop = -(-2 * frames // size) + 1, size // 2
     at_s = np.arange(number, dtype=np.float32) * np.float32(hop / rate)
-    envelope = np.exp(np.clip(np.outer(at_s, (common - slowness).astype(np.float32)), -60, 60))
-    lines = rng.standard_normal((number, 2 * len(hz)), dtype=np.float32).view(np.complex64)
-    parts = np.fft.irfft(lines * (envelope * shape.astype(np.float32)), size)
-    parts *= np.sin(np.pi * (np.arange(size) + 0.5) / size).astype(np.float32)
-    out = np.zeros((number + 1) * hop, dtype=np.float32)
-    out[: number * hop] += parts[:, :hop].reshape(-1)
-    out[hop:] += parts[:, hop:].reshape(-1)
+    lines = gaussian(rng, number, 2 * len(hz)).view(np.complex64) * shape.astype(np.float32)
+    if modes is not None or np.ptp(taus):
+        lines *= np.exp(np.clip(np.outer(at_s, (common - slowness).astype(np.float32)), -60, 60))
+    parts = np.fft.irfft(lines, size)
+    parts *= window
+    out = np.empty((number + 1) * hop, dtype=np.float32)
+    out[:hop], out[number * hop :] = parts[0, :hop], parts[-1, hop:]
+    np.add(parts[1:, :hop], parts[:-1, hop:], out[hop : number * hop].reshape(-1, hop))
     t = np.arange(frames, dtype=np.float32) / np.float32(rate)
     return out[hop : hop + frames] * decay(t, 1 / common)
 
@@ -134,7 +160,7 @@ def drive(x: npt.NDArray[Any], amount: float) -> Samples:
 
 def leaning(sound: Samples, rate: int, order: float) -> Samples:
     """Tilt the spectrum of ``sound`` (frames,) or (frames, 2) by 6 dB an octave times ``order``."""
-    size = 1 << (len(sound) + 512 - 1).bit_length()
+    size = fast_length(len(sound) + 512)
     hz = np.clip(np.fft.rfftfreq(size, 1 / rate), 60, 9000)
     lean = ((hz / 700) ** order).astype(np.float32)
     spectrum = np.fft.rfft(sound.T, size) * lean
@@ -144,10 +170,10 @@ def leaning(sound: Samples, rate: int, order: float) -> Samples:
 def finish(sound: npt.NDArray[Any], rate: int, fade_s: float = 0.03) -> Samples:
     """``sound`` as float32 with a rise of 0.2 ms at the start and a fade to exact zero at the end."""
     x: Samples = np.array(sound, dtype=np.float32, order="C")
-    rise = frames_of(_ONSET_S, rate)
-    x[:rise] = (x[:rise].T * np.linspace(0, 1, rise, endpoint=False, dtype=np.float32)).T
-    fade = min(len(x), frames_of(fade_s, rate))
-    x[-fade:] = (x[-fade:].T * np.cos(np.linspace(0, np.pi / 2, fade, dtype=np.float32)) ** 2).T
+    across = (-1,) if x.ndim == 1 else (-1, 1)
+    rise, fade = frames_of(_ONSET_S, rate), min(len(x), frames_of(fade_s, rate))
+    x[:rise] *= (np.arange(rise, dtype=np.float32) / rise).reshape(across)
+    x[-fade:] *= np.square(np.cos(np.linspace(0, np.pi / 2, fade, dtype=np.float32))).reshape(across)
     x[-1] = 0
     return x
 

@@ -2,7 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
+from zlib import crc32
 
 import numpy as np
 import numpy.typing as npt
@@ -10,6 +12,7 @@ from numpy.random import Generator
 
 from synth.base.arrays import Samples
 from synth.sound.kit import shaping as s
+from synth.sound.loudness import fast_length
 
 Range = tuple[float, float]
 
@@ -92,45 +95,67 @@ class Stroke:
         return int(self.rng.integers(2**31))
 
 
-def recorded(sound: Samples, stroke: Stroke, space: Generator, send_db: float, low_hz: float) -> Samples:
+def recorded(sound: Samples, stroke: Stroke, kit_seed: int, send_db: float | None, low_hz: float) -> Samples:
     """``sound`` as the family records it: microphone, room, medium; (frames,) or (frames, 2).
 
-    ``space`` draws the room, the same for all drums of the kit; ``send_db`` is the drum's share in it and
-    ``low_hz`` about where its microphone is cut off.
+    ``kit_seed`` gives the room, the same for all drums of the kit; ``send_db`` is the drum's share in it (None: no
+    room) and ``low_hz`` about where its microphone is cut off.
     """
     family, rate = FAMILIES[stroke.family], stroke.rate
-    room_db, room_s = space.uniform(*(family.room_db or (0, 0))), space.uniform(*family.room_s)
-    tail = round(3 * room_s * rate) if family.room_db else 0
-    size = 1 << (len(sound) + tail - 1).bit_length()
-    sides: npt.NDArray[Any] = np.fft.rfft(sound.T, size) * np.fft.rfft(_microphone(family, stroke, low_hz), size)
-    if family.room_db:
-        t = s.seconds(3 * room_s, rate)[:tail]
-        echoes = space.standard_normal((2, tail), dtype=np.float32) * s.burst(t, space.uniform(0.002, 0.008), room_s)
-        level = 10 ** ((room_db + send_db) / 20) / np.sqrt(np.square(echoes).sum(axis=1, keepdims=True))
-        dark = 1 / np.sqrt(1 + np.square(np.fft.rfftfreq(size, 1 / rate) / 3500))
-        sides = sides * (1 + np.fft.rfft(echoes * level.astype(np.float32), size) * dark.astype(np.float32))
+    echoes = family.room_db is not None and send_db is not None
+    tail = len(_room(kit_seed, stroke.family, rate)) if echoes else 0
+    size = fast_length(len(sound) + tail)
+    curve_db = family.colour_db * stroke.rng.standard_normal(9)
+    # A softer stroke excites high frequencies less.
+    curve_db += stroke.dull_db(0.9) * np.linspace(-0.3, 1, 9)
+    cut_hz = low_hz * stroke.between(0.4, 1.3)
+    sides: npt.NDArray[Any] = np.fft.rfft(sound.T, size)
+    sides *= _microphone(tuple(curve_db.tolist()), cut_hz, family.band_hz, rate, size)
+    if send_db is not None and echoes:
+        sides = sides + sides * _echoes(kit_seed, stroke.family, rate, size) * s.db(send_db)
     out: npt.NDArray[Any] = np.fft.irfft(sides, size)[..., : len(sound) + tail].T
     # What is 45 dB below the whole is left out: silence costs time when mixing.
-    left = np.cumsum(np.square(out[::-1]).reshape(len(out), -1).sum(axis=1))
-    out = out[: len(out) - int(np.searchsorted(left, 3e-5 * left[-1]))]
+    piece = len(out) // 256 + 1
+    energy = np.add.reduceat(np.square(out).reshape(len(out), -1), np.arange(0, len(out), piece)).sum(axis=1)
+    left = np.cumsum(energy[::-1], dtype=np.float64)
+    out = out[: piece * (len(energy) - int(np.searchsorted(left, 3e-5 * left[-1])))]
     squash = stroke.rng.uniform(*family.squash)
     if squash:
         out = s.drive(out / np.abs(out).max(), squash)
     return s.finish(out, rate, fade_s=max(0.02, 0.4 * len(out) / rate))
 
 
-def _microphone(family: Family, stroke: Stroke, low_hz: float) -> Samples:
-    """Impulse response, of minimum phase, of the drum's microphone and the medium (cepstrum: Oppenheim & Schafer)."""
-    size = 4096
-    hz = np.maximum(np.fft.rfftfreq(size, 1 / stroke.rate), 1.0)
-    low, high = family.band_hz
-    curve_db = family.colour_db * stroke.rng.standard_normal(9)
-    # A softer stroke excites high frequencies less.
-    curve_db += stroke.dull_db(0.9) * np.linspace(-0.3, 1, 9)
+@lru_cache(maxsize=4)
+def _room(kit_seed: int, family: str, rate: int) -> Samples:
+    """Echoes of a kit's room, (frames, 2), at their level."""
+    space, made = np.random.default_rng([kit_seed, crc32(family.encode())]), FAMILIES[family]
+    assert made.room_db is not None
+    room_db, room_s = space.uniform(*made.room_db), space.uniform(*made.room_s)
+    t = s.seconds(3 * room_s, rate)[: round(3 * room_s * rate)]
+    echoes = s.gaussian(space, len(t), 2) * s.burst(t, space.uniform(0.002, 0.008), room_s)[:, None]
+    return np.asarray(echoes * (s.db(room_db) / np.sqrt(np.square(echoes).sum(axis=0))), dtype=np.float32)
+
+
+@lru_cache(maxsize=4)
+def _echoes(kit_seed: int, family: str, rate: int, size: int) -> npt.NDArray[np.complex64]:
+    """Spectrum of a room, which swallows the treble, (2, size // 2 + 1)."""
+    dark = 1 / np.sqrt(1 + np.square(np.fft.rfftfreq(size, 1 / rate) / 3500))
+    return np.asarray(np.fft.rfft(_room(kit_seed, family, rate).T, size) * dark, dtype=np.complex64)
+
+
+@lru_cache(maxsize=4)
+def _microphone(
+    curve_db: tuple[float, ...], cut_hz: float, band_hz: Range, rate: int, size: int
+) -> npt.NDArray[np.complex64]:
+    """Spectrum, of minimum phase, of a drum's microphone and the medium (cepstrum: Oppenheim & Schafer)."""
+    short = 2048
+    hz = np.maximum(np.fft.rfftfreq(short, 1 / rate), 1.0)
+    low, high = band_hz
     log_gain = np.interp(np.log(hz), np.log(np.geomspace(40, 16_000, 9)), curve_db) * (np.log(10) / 20)
     log_gain -= 0.5 * np.log((1 + (low / hz) ** 4) * (1 + (hz / high) ** 6))
-    log_gain -= 0.5 * np.log(1 + (low_hz * stroke.between(0.4, 1.3) / hz) ** 4)
+    log_gain -= 0.5 * np.log(1 + (cut_hz / hz) ** 4)
     cepstrum = np.fft.irfft(log_gain)
-    cepstrum[1 : size // 2] *= 2
-    cepstrum[size // 2 + 1 :] = 0
-    return np.fft.irfft(np.exp(np.fft.rfft(cepstrum)))[: size // 2].astype(np.float32)
+    cepstrum[1 : short // 2] *= 2
+    cepstrum[short // 2 + 1 :] = 0
+    response = np.fft.irfft(np.exp(np.fft.rfft(cepstrum)))[: short // 2].astype(np.float32)
+    return np.asarray(np.fft.rfft(response, size), dtype=np.complex64)

@@ -20,10 +20,10 @@ class Voice:
     float32 samples, mono (frames,) or stereo (frames, 2), varied by the generators. ``pitch`` is a MIDI note.
     ``level_db`` is the K-weighted level of the loudest 100 ms relative to the snare; ``pan`` is -1 (left) to 1.
     ``chokes`` names the voices that this one silences. Voices of one ``family`` draw the same random numbers: the
-    three hats are one pair of cymbals. ``room_db`` is its share in the kit's room and ``low_hz`` where its microphone
-    is cut off. One that ``ducks`` gives way to the kick where the record does so. Of its own strokes the last
-    ``rings`` sound at once (0: all). ``depth`` is 1 for the deep drum of the beat, -1 for the sharp ones, 0 for
-    the rest (see ``Kit.contrast``).
+    three hats are one pair of cymbals. ``room_db`` is its share in the kit's room (None: it outlasts that) and
+    ``low_hz`` where its microphone is cut off. One that ``ducks`` gives way to the kick where the record does so. Of
+    its own strokes the last ``rings`` sound at once (0: all). ``depth`` is 1 for the deep drum of the beat, -1 for
+    the sharp ones, 0 for the rest (see ``Kit.contrast``).
     """
 
     name: str
@@ -33,7 +33,7 @@ class Voice:
     pan: float = 0.0
     chokes: tuple[str, ...] = ()
     family: str = ""
-    room_db: float = 0.0
+    room_db: float | None = 0.0
     low_hz: float = 0.0
     ducks: bool = False
     rings: int = 0
