@@ -33,7 +33,7 @@ from tests.benchmarks.kits import EDGES_HZ
 RATE = 48_000
 GROOVES = ("four-on-the-floor", "techno", "backbeat", "drum-and-bass")
 FORM = "intro:8,verse:8,break:8,build:4,drop:16,outro:4"
-SEEDS = range(6)
+SEEDS = range(24)
 BAND_HZ = (300.0, 2000.0)
 KICK_SEEDS, KICK_S, KICK_HZ = range(24), 0.15, 120.0
 GAMES = Path("/usr/share/games")

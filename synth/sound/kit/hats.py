@@ -11,8 +11,8 @@ from synth.sound.kit.voice import Strike, Voice
 def _cymbals(stroke: Stroke, tau: float, chick_db: float) -> Samples:
     """``tau`` decay, ``chick_db`` level of the first contact."""
     # Drawn first and equal in all three states: one pair of cymbals.
-    edge, top, steep = stroke.between(-1.2, 1.2), stroke.between(-12, 7), stroke.between(8, 22)
-    low_db, thump_db = stroke.between(-45, -10), stroke.between(-40, -8)
+    edge, top, steep = stroke.between(-1.2, 1.2), stroke.between(-14, 5), stroke.between(8, 22)
+    low_db, thump_db = stroke.between(-38, -6), stroke.between(-38, -8)
     metal = stroke.modes()
     tau *= float(np.exp2(stroke.between(-1.7, 0.9))) * stroke.ring()
     t = s.seconds(0.02 + 5 * tau, stroke.rate)
@@ -29,7 +29,13 @@ def _cymbals(stroke: Stroke, tau: float, chick_db: float) -> Samples:
     ring = s.unit(s.partials(stroke.chance, t, modes.tolist(), (tau * stroke.rng.uniform(0.5, 1.2, 16)).tolist()))
     contact = stroke.wash(t, np.where(knee < -1, low_db, 0), 0.002)
     thump = stroke.wash(t, (-6, 0, 0, 0, -6, -20, -30, -40, -50), 0.5 * tau)
-    sound = hiss + ring * s.db(-2.0 + stroke.dull_db(0.5) if stroke.machine else stroke.between(-16, -6))
+    ring_db = stroke.between(-16, -6)
+    # The lowest modes of the two cymbals, as they meet.
+    low_hz = np.exp(stroke.rng.uniform(np.log(320), np.log(1500), 7)).tolist()
+    clank = s.unit(s.partials(stroke.rng, t, low_hz, (tau * stroke.rng.uniform(0.3, 1.1, 7)).tolist()))
+    sound = hiss + ring * s.db(-2.0 + stroke.dull_db(0.5) if stroke.machine else ring_db)
+    if not stroke.machine:
+        sound += clank * s.db(stroke.between(-24, -7) + stroke.dull_db(0.2))
     sound += contact * s.db(chick_db + stroke.dull_db()) + thump * s.db(thump_db)
     return s.finish(sound, stroke.rate, fade_s=2 * tau)
 

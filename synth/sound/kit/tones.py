@@ -35,10 +35,9 @@ def how_many(hz: float, highest_hz: float, rate: int) -> int:
 
 
 def held(t: Samples, duration_s: float, attack_s: float, release_s: float) -> Samples:
-    """Envelope of a sustained note: attack, sustain, release after ``duration_s``."""
-    rise = np.minimum(t / np.float32(attack_s), 1)
-    fall = np.clip(1 - (t - np.float32(duration_s)) / np.float32(release_s), 0, 1)
-    return np.asarray(np.sin(np.minimum(rise, fall) * np.float32(np.pi / 2)) ** 2, dtype=np.float32)
+    """Envelope of a sustained note: attack, sustain, and a decay by 40 dB in ``release_s`` after ``duration_s``."""
+    rise = np.sin(np.minimum(t / np.float32(attack_s), 1) * np.float32(np.pi / 2)) ** 2
+    return np.asarray(rise * s.decay(t - np.float32(duration_s), release_s / np.log(100)), dtype=np.float32)
 
 
 def ensemble(rng: Generator, rate: int, hz: float, strength: Sequence[float], width: float, frames: int) -> Samples:
@@ -57,7 +56,7 @@ def ensemble(rng: Generator, rate: int, hz: float, strength: Sequence[float], wi
         bell = np.exp(-np.square((lines[low:high] - centre) / spread))
         shape[low:high] += np.float32(share) * bell / np.sqrt(np.sum(bell**2))
     # A Gaussian real and imaginary part: a random phase, and a random strength as noise has it.
-    phases = rng.standard_normal((2, 2 * len(lines)), dtype=np.float32).view(np.complex64)
+    phases = s.gaussian(rng, 2, 2 * len(lines)).view(np.complex64)
     loops = np.fft.irfft(shape * phases, size).astype(np.float32)
     loops /= np.sqrt(np.mean(loops**2)) + np.float32(1e-12)
     around = np.arange(frames) % size

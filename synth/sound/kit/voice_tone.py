@@ -16,7 +16,7 @@ def voice_tone(rng: Generator, rate: int, pitch: float, duration_s: float) -> Sa
     vowel = VOWELS[int(rng.integers(len(VOWELS)))]
     vibrato_hz, depth, throat = s.between(rng, 4.8, 5.8), s.between(rng, 0.004, 0.008), s.between(rng, 0.94, 1.08)
     hz = hz_of(pitch)
-    t = s.seconds(duration_s + 0.2, rate)
+    t = s.seconds(duration_s + 0.4, rate)
     grown = np.clip((t - np.float32(0.15)) * np.float32(4), 0, 1)
     frequency = hz * np.arange(1, 1 + how_many(hz, 4500, rate))
     strength = 0.03 / np.arange(1, 1 + len(frequency))
@@ -32,9 +32,9 @@ def voice_tone(rng: Generator, rate: int, pitch: float, duration_s: float) -> Sa
         sway = 1 + np.float32(0.12) * grown * s.sine(t, vibrato_hz, 0.3 + phase)
         sway += np.float32(0.1) * s.sine(t, 0.45, slow + phase)
         sound = harmonics(cycles.astype(np.float32), strength.tolist(), rate=rate)
-        return s.finish((sound + breath) * sway * held(t, duration_s, 0.06, 0.2), rate, fade_s=0.02)
+        return s.finish((sound + breath) * sway * held(t, duration_s, 0.06, 0.4), rate, fade_s=0.15)
 
-    return doubled(sung(0.0, 0.998), sung(0.37, 1.002), apart=0.9)
+    return doubled(sung(0.0, 0.998), sung(0.37, 1.002), apart=0.8)
 
 
-VOICE = Voice("voice", sing=voice_tone, level_db=-4.5, default_s=1.0)
+VOICE = Voice("voice", sing=voice_tone, level_db=-3.5, default_s=1.0)
