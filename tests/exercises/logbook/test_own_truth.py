@@ -18,7 +18,7 @@ from exercises.logbook.opening import open_logbook
 from exercises.logbook.schema import VERSIONS, statements
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import export, merge
-from exercises.logbook.version_2 import rung_of_2
+from exercises.logbook.version_2 import GROOVES, rung_of_2
 from exercises.trial.modes import Mode
 from exercises.trial.record import record
 from exercises.trial.side_task import busy_result, mark_side, side_task
@@ -28,10 +28,10 @@ from synth.base.errors import Trouble
 NOW = datetime(2030, 5, 1, 18, tzinfo=UTC)
 
 
-def records(make):
-    """One trial of each drill, with its answer and result."""
+def records(make, known=frozenset(drills())):
+    """One trial of each drill that is ``known``, with its answer and result."""
     found = []
-    for each in drills().values():
+    for each in (each for each in drills().values() if each.id in known):
         trial = make(each, min(4, len(each.rungs)))
         answer = simulate("beginner", trial)
         result = each.mark(trial, answer, calibrated=False)
@@ -47,7 +47,7 @@ def practised():
 @pytest.fixture(scope="module")
 def practised_then():
     """The same with version 0.2.0, whose trials were of version 2."""
-    made = records(lambda each, number: each.make(number, 7, row=rung_of_2(each.id, number)))
+    made = records(lambda each, number: each.make(number, 7, row=rung_of_2(each.id, number)), frozenset(GROOVES))
     return [replace(each, version=2) for each in made]
 
 
