@@ -45,7 +45,7 @@ SIZE_DAYS = 39.0
 # of 15 % a rung and of 50 % for a tempo 2.7 times as fast, with trials that scatter by 28 %.
 RUNG_VARIANCE, TEMPO_VARIANCE = 0.29, 3.2
 # More cells are merged with those of neighbouring days, for speed.
-MOST_CELLS = 150
+MOST_CELLS = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,13 +118,14 @@ def spread_change(rows: Sequence[SpreadRow]) -> Change | None:
 
 def _cells(day: Seconds, rung: Seconds, bench: Seconds, log_tempo: Seconds, figure: Seconds) -> _Cells:
     nth = np.unique(day, return_inverse=True)[1]
+    kinds, kind = np.unique(np.stack([rung, bench]), axis=1, return_inverse=True)
     width = 1  # practice days merged into one
     while True:
-        keys, at = np.unique(np.stack([nth // width, rung, bench]), axis=1, return_inverse=True)
-        if keys.shape[1] <= MOST_CELLS or width > nth.max():
+        keys, at = np.unique(nth // width * kinds.shape[1] + kind.ravel(), return_inverse=True)
+        if len(keys) <= MOST_CELLS or width > nth.max():
             break
-        width += 1
-    at = at.ravel()
+        width += 1 + width // 8
+    block, kind = np.divmod(keys, kinds.shape[1])
     count = np.bincount(at).astype(np.float64)
     mean, days, tempo = (np.bincount(at, row) / count for row in (figure, nth, log_tempo - log_tempo.mean()))
     return _Cells(
@@ -132,9 +133,9 @@ def _cells(day: Seconds, rung: Seconds, bench: Seconds, log_tempo: Seconds, figu
         mean=mean,
         day=days,
         tempo=tempo,
-        rung=keys[1],
-        lags=width * np.abs(keys[0][:, None] - keys[0]),
-        benches=(keys[2][:, None] == np.unique(bench)).astype(np.float64),
+        rung=kinds[0, kind],
+        lags=width * np.abs(block[:, None] - block).astype(np.float64),
+        benches=(kinds[1, kind][:, None] == np.unique(bench)).astype(np.float64),
         within=float(np.sum((figure - mean[at]) ** 2)),
         trials=len(figure),
     )
@@ -147,7 +148,7 @@ def _judged(cells: _Cells) -> Change:
         for rho, day in zip(RHO_WEIGHTS, DAY_WEIGHTS, strict=True)
     )
     # Covariance of the cells for each pair of correlation and variance (g, n, n).
-    days = rhos[:, None, None] ** cells.lags
+    days = np.repeat(np.array(RHOS)[:, None, None] ** cells.lags, len(DAY_VARIANCES), axis=0)
     climb = np.minimum(cells.rung[:, None], cells.rung) - cells.rung.min()
     steady = np.diag(1 / cells.count) + RUNG_VARIANCE * climb + TEMPO_VARIANCE * np.outer(cells.tempo, cells.tempo)
     covariance = steady + variances[:, None, None] * days
@@ -160,7 +161,8 @@ def _judged(cells: _Cells) -> Change:
     benches = products[:, told:, told:]
     absorbed = products[:, :told, told:] @ np.linalg.solve(benches, products[:, told:, :told])
     products = products[:, :told, :told] - absorbed
-    base = -0.5 * (np.linalg.slogdet(covariance)[1] + np.linalg.slogdet(benches)[1])
+    roots = np.diagonal(np.linalg.cholesky(covariance), axis1=1, axis2=2)
+    base = -np.log(roots).sum(axis=1) - 0.5 * np.linalg.slogdet(benches)[1]
     free = cells.trials - cells.benches.shape[1]
     squares = cells.within + products[:, 0, 0]
     cross, power = products[:, 0, 1:], np.diagonal(products, axis1=1, axis2=2)[:, 1:]  # (g, paces)
