@@ -49,7 +49,11 @@ def make_ready(wish: Wish, seed: int, sample_rate_hz: int, language: str = "en")
     ``Trouble`` for an unknown rung or groove.
     """
     trial = drill(wish.drill).make(
-        wish.rung or 1, seed, tempo_bpm=wish.tempo_bpm, groove=wish.groove, kit_family=wish.kit_family
+        1 if wish.rung is None else wish.rung,
+        seed,
+        tempo_bpm=wish.tempo_bpm,
+        groove=wish.groove,
+        kit_family=wish.kit_family,
     )
     # The seed chooses between the two side tasks, so that neither becomes a habit.
     trial, side = in_mode(trial, wish.mode, list(Task)[seed % len(Task)])
@@ -143,7 +147,7 @@ class Ahead:
 
     def _comes_again(self, wish: Wish, seed: int) -> bool:
         """Whether a groove or a kit that is drawn with ``seed`` is that of the trial before."""
-        one, rung = drill(wish.drill), wish.rung or 1
+        one, rung = drill(wish.drill), 1 if wish.rung is None else wish.rung
         groove, kit = self._before
         return (wish.groove is None and one.draws(rung, seed) == groove) or (
             rung > SAME_KITS_TO and one.draws_kits(rung, seed, wish.kit_family)[0] == kit

@@ -18,7 +18,7 @@ from app.practice.saving import Saving
 from app.practice.today import Planned, Today
 from app.practice.void_messages import GOES_ON, UNTAPPED, WITHDRAWN, Voids
 from exercises.drills import drill
-from exercises.forms.drill import Drill
+from exercises.forms.drill import INTRODUCTION, Drill
 from exercises.forms.rungs import pick_rung
 from exercises.learner.stored_levels import LearnerLevels
 from exercises.logbook.store import Logbook
@@ -63,6 +63,7 @@ class Practice:
     _saving: Saving = field(default_factory=Saving)
     _voids: Voids = field(default_factory=Voids)
     _untapped: bool = False
+    _introduced: set[str] = field(default_factory=set)
     _lags: LagWatch = field(default_factory=LagWatch)
     _levels: CurrentLevels = field(default_factory=CurrentLevels)
 
@@ -157,10 +158,17 @@ class Practice:
 
     @property
     def rung(self) -> int:
-        """The rung of the next trial: the one chosen, or the one with 80 % expected right answers."""
+        """The rung of the next trial: the one chosen, or the one with 80 % expected right answers.
+
+        A drill that was never answered begins with its introduction, if it has one.
+        """
         wish = self.next_wish
-        day = utc_now().timestamp() / DAY_S
-        return wish.rung or self.levels().level(wish.drill, day).rung(drill(wish.drill))
+        if wish.rung is not None:
+            return wish.rung
+        one, levels = drill(wish.drill), self.levels()
+        if one.introduction is not None and wish.drill not in {*levels.tried, *self._introduced}:
+            return INTRODUCTION
+        return levels.level(wish.drill, utc_now().timestamp() / DAY_S).rung(one)
 
     def levels(self) -> LearnerLevels:
         """The learner's levels (see ``CurrentLevels``); an unreadable logbook is reported in ``notices``."""
@@ -198,6 +206,8 @@ class Practice:
         attempt = Attempt(self.equipment, self.course, self.ahead.take(wish, self.player.sample_rate_hz), wish)
         attempt.play()
         self.attempt, self.making = attempt, False
+        if wish.rung == INTRODUCTION:
+            self._introduced.add(wish.drill)
         self.notices = [each.trouble for each in self.equipment.inputs if each.trouble]
         self.course.started(attempt.trial, self.now())
 

@@ -1258,6 +1258,10 @@
         <translation>Espacio o cualquier letra, un clic o un toque en la hoja.</translation>
     </message>
     <message>
+        <source>Introduction: {what}.</source>
+        <translation>Introducción: {what}.</translation>
+    </message>
+    <message>
         <source>Rung {n}: {what}.</source>
         <translation>Peldaño {n}: {what}.</translation>
     </message>
@@ -2596,10 +2600,6 @@
         <translation>Un objetivo está acertado cuando un toque tuyo cae cerca de él.</translation>
     </message>
     <message>
-        <source>Near means within a third of a beat, and never more than a fifth of a second. Only “The turn of the phrase” is wider: two beats at first, one beat on its last rungs. A target without a tap is missed and has a ring; a tap that met no target is extra and has a cross. Here the ones were asked for; three were met, a fourth was missed, and one tap fell on a three.</source>
-        <translation>Cerca quiere decir a menos de un tercio de tiempo, y nunca a más de un quinto de segundo. Solo «El cambio de frase» da más margen: dos tiempos al principio, un tiempo en los últimos peldaños. Un objetivo sin toque está fallado y lleva un círculo; un toque que no dio en ninguno está de más y lleva una cruz. Aquí se pedían los unos; tres se acertaron, el cuarto se falló y un toque cayó en un tres.</translation>
-    </message>
-    <message>
         <source>Early and late</source>
         <translation>Adelanto y retraso</translation>
     </message>
@@ -2698,6 +2698,10 @@
     <message>
         <source>Steady, but early</source>
         <translation>Firme, pero adelantado</translation>
+    </message>
+    <message>
+        <source>Near means within a third of a beat, and never more than a fifth of a second. Only “The turn of the phrase” is wider: a beat and a half at first, one beat on its last rungs. A target without a tap is missed and has a ring; a tap that met no target is extra and has a cross. Here the ones were asked for; three were met, a fourth was missed, and one tap fell on a three.</source>
+        <translation>Cerca quiere decir a menos de un tercio de tiempo, y nunca a más de un quinto de segundo. Solo «El cambio de frase» da más margen: un tiempo y medio al principio, un tiempo en los últimos peldaños. Un objetivo sin toque está fallado y lleva un círculo; un toque que no dio en ninguno está de más y lleva una cruz. Aquí se pedían los unos; tres se acertaron, el cuarto se falló y un toque cayó en un tres.</translation>
     </message>
     <message>
         <source>Right on the whole, but unsteady</source>
@@ -2975,10 +2979,6 @@
         <translation>Se paró en {beat}. Ibas a medio compás: empieza la cuenta donde cambian el bajo o los acordes.</translation>
     </message>
     <message>
-        <source>the drums start on any beat of the bar, with bass and chords</source>
-        <translation>la batería empieza en cualquier tiempo del compás, con bajo y acordes</translation>
-    </message>
-    <message>
         <source>You came in on {beat}, half a bar off. Start your count where the bass or the chords change.</source>
         <translation>Entraste en {beat}, a medio compás. Empieza la cuenta donde cambian el bajo o los acordes.</translation>
     </message>
@@ -3037,6 +3037,118 @@
     <message>
         <source>{path}: the logbook is damaged and cannot be mended now ({why}).</source>
         <translation>{path}: el cuaderno está dañado y ahora no se puede reparar ({why}).</translation>
+    </message>
+    <message>
+        <source>4 to 8 bars, which a voice counts in fours</source>
+        <translation>de 4 a 8 compases, que una voz cuenta de cuatro en cuatro</translation>
+    </message>
+    <message>
+        <source>4 to 8 bars, without the voice</source>
+        <translation>de 4 a 8 compases, sin la voz</translation>
+    </message>
+    <message>
+        <source>5 to 12 bars</source>
+        <translation>de 5 a 12 compases</translation>
+    </message>
+    <message>
+        <source>8 to 16 bars, any sign of a turn</source>
+        <translation>de 8 a 16 compases, con cualquier señal de cambio</translation>
+    </message>
+    <message>
+        <source>bass, chords or a voice may be heard early, alone and softly</source>
+        <translation>el bajo, los acordes o una voz pueden oírse antes, solos y suaves</translation>
+    </message>
+    <message>
+        <source>12 to 24 bars</source>
+        <translation>de 12 a 24 compases</translation>
+    </message>
+    <message>
+        <source>12 to 24 bars, and beats before the first one</source>
+        <translation>de 12 a 24 compases, y tiempos antes del primer uno</translation>
+    </message>
+    <message>
+        <source>any length from 12 to 32 bars</source>
+        <translation>cualquier longitud de 12 a 32 compases</translation>
+    </message>
+    <message>
+        <source>an intro of four or six bars; the sheet and a voice count along</source>
+        <translation>una intro de cuatro o seis compases; la hoja y una voz cuentan contigo</translation>
+    </message>
+    <message>
+        <source>an intro of four, five or six bars</source>
+        <translation>una intro de cuatro, cinco o seis compases</translation>
+    </message>
+    <message>
+        <source>faster, with a bass</source>
+        <translation>más rápido, con un bajo</translation>
+    </message>
+    <message>
+        <source>early kicks, late kicks and half time, slow or fast, in phrases of eight bars</source>
+        <translation>bombos antes o después de lo esperado y todo a la mitad, lento o rápido, en frases de ocho compases</translation>
+    </message>
+    <message>
+        <source>the second kick may come early or late, with a bass</source>
+        <translation>el segundo bombo puede llegar antes o después, con un bajo</translation>
+    </message>
+    <message>
+        <source>the backbeat may stand on the three: half time, with bass and chords</source>
+        <translation>el backbeat puede caer en el tres: a la mitad, con bajo y acordes</translation>
+    </message>
+    <message>
+        <source>within 4 %: few people name a tempo more nearly</source>
+        <translation>con un 4 % de margen: poca gente dice un tempo con más precisión</translation>
+    </message>
+    <message>
+        <source>patterns of many kinds, with bass and chords</source>
+        <translation>patrones de muchas clases, con bajo y acordes</translation>
+    </message>
+    <message>
+        <source>six silent bars in a whole song, and nothing but the return to tap</source>
+        <translation>seis compases en silencio en una canción entera, y solo la vuelta por tocar</translation>
+    </message>
+    <message>
+        <source>The drums will fall silent for one bar. Count on, and tap only the one after it, a beat before they are back.</source>
+        <translation>La batería callará durante un compás. Sigue contando y toca solo el uno que viene después, un tiempo antes de que vuelva.</translation>
+    </message>
+    <message>
+        <source>The drums will fall silent for {n} bars. Count on, and tap only the one after them, a beat before they are back.</source>
+        <translation>La batería callará durante {n} compases. Sigue contando y toca solo el uno que viene después, un tiempo antes de que vuelva.</translation>
+    </message>
+    <message>
+        <source>You had the one after one bar of silence; the drums came a beat later.</source>
+        <translation>Acertaste el uno después de un compás de silencio; la batería llegó un tiempo más tarde.</translation>
+    </message>
+    <message>
+        <source>You had the one after {n} bars of silence; the drums came a beat later.</source>
+        <translation>Acertaste el uno después de {n} compases de silencio; la batería llegó un tiempo más tarde.</translation>
+    </message>
+    <message>
+        <source>You came in one beat late, with the drums. Count on, and tap the one before they are back.</source>
+        <translation>Entraste con un tiempo de retraso, a la vez que la batería. Sigue contando y toca el uno antes de que vuelva.</translation>
+    </message>
+    <message>
+        <source>You came in one bar late. The one to tap is right after the last silent bar.</source>
+        <translation>Entraste con un compás de retraso. El uno que hay que tocar viene justo después del último compás en silencio.</translation>
+    </message>
+    <message>
+        <source>You came in {n} bars late. The one to tap is right after the last silent bar.</source>
+        <translation>Entraste con {n} compases de retraso. El uno que hay que tocar viene justo después del último compás en silencio.</translation>
+    </message>
+    <message>
+        <source>phrases of four or eight bars, which a voice counts</source>
+        <translation>frases de cuatro u ocho compases, que una voz cuenta</translation>
+    </message>
+    <message>
+        <source>without the voice</source>
+        <translation>sin la voz</translation>
+    </message>
+    <message>
+        <source>four, six or eight bars, on any groove</source>
+        <translation>cuatro, seis u ocho compases, en cualquier patrón</translation>
+    </message>
+    <message>
+        <source>six, eight or twelve bars</source>
+        <translation>seis, ocho o doce compases</translation>
     </message>
     <message>
         <source>Your taps lie closer together than at first: at the same rung and tempo the spread is about {percent} % smaller.</source>
@@ -3739,10 +3851,6 @@
         <translation>Toca en cada tiempo, como si movieras la cabeza.</translation>
     </message>
     <message>
-        <source>a fill or a crash announces each turn; the sheet and a voice count along</source>
-        <translation>un relleno o un crash anuncia cada cambio; la hoja y una voz cuentan contigo</translation>
-    </message>
-    <message>
         <source>the sheet counts along, the voice is silent</source>
         <translation>la hoja cuenta contigo, la voz calla</translation>
     </message>
@@ -3761,6 +3869,10 @@
     <message>
         <source>only the next turn counts, in phrases of eight bars</source>
         <translation>solo cuenta el próximo cambio, en frases de ocho compases</translation>
+    </message>
+    <message>
+        <source>a fill announces each turn; the sheet and a voice count along</source>
+        <translation>un relleno anuncia cada cambio; la hoja y una voz cuentan contigo</translation>
     </message>
     <message>
         <source>Bring it in</source>
@@ -4331,30 +4443,6 @@
         <translation>Suenan dos discos a la vez. Di si comparten el mismo uno o cuánto los separa.</translation>
     </message>
     <message>
-        <source>4 or 8 bars, which a voice counts in fours</source>
-        <translation>4 u 8 compases, que una voz cuenta de cuatro en cuatro</translation>
-    </message>
-    <message>
-        <source>4, 8 or 12 bars, without the voice</source>
-        <translation>4, 8 o 12 compases, sin la voz</translation>
-    </message>
-    <message>
-        <source>4, 8, 12 or 16 bars</source>
-        <translation>4, 8, 12 o 16 compases</translation>
-    </message>
-    <message>
-        <source>phrases of eight bars: 8, 16 or 24</source>
-        <translation>frases de ocho compases: 8, 16 o 24</translation>
-    </message>
-    <message>
-        <source>every length from 8 to 24 bars in fours, any sign of a turn</source>
-        <translation>cualquier duración de 8 a 24 compases de cuatro en cuatro, con cualquier señal de cambio</translation>
-    </message>
-    <message>
-        <source>any length from 8 to 32 bars</source>
-        <translation>cualquier duración de 8 a 32 compases</translation>
-    </message>
-    <message>
         <source>You said {given}; the intro was {n} bars long.</source>
         <translation>Dijiste {given}; la intro duraba {n} compases.</translation>
     </message>
@@ -4415,10 +4503,6 @@
         <translation>Cuando entra la voz, empieza un estribillo de {bars} compases y luego viene la outro. El próximo disco tiene una intro de {intro} compases. Pulsa una vez para arrancarlo de modo que su intro termine cuando empieza la outro.</translation>
     </message>
     <message>
-        <source>the intro is as long as the part before the outro; the sheet and a voice count along</source>
-        <translation>la intro dura lo mismo que la parte antes de la outro; la hoja y una voz cuentan contigo</translation>
-    </message>
-    <message>
         <source>a verse and a chorus instead of a break and a drop</source>
         <translation>una estrofa y un estribillo en vez de un break y un drop</translation>
     </message>
@@ -4439,8 +4523,8 @@
         <translation>La encajaste: la intro termina cuando empieza la outro</translation>
     </message>
     <message>
-        <source>the second or third of three phrases is twice as long; a voice counts</source>
-        <translation>la segunda o la tercera de tres frases dura el doble; una voz cuenta</translation>
+        <source>the second or third of three phrases is two bars longer or shorter; a voice counts</source>
+        <translation>la segunda o la tercera de tres frases tiene dos compases más o menos; una voz cuenta</translation>
     </message>
     <message>
         <source>two bars longer or shorter, without the voice</source>
@@ -4549,10 +4633,6 @@
     <message>
         <source>You were on {beat}. Listen for the drum that starts the pattern again.</source>
         <translation>Estabas en {beat}. Busca el golpe que vuelve a empezar el patrón.</translation>
-    </message>
-    <message>
-        <source>long intros: 16, 24 or 32 bars; bass, chords or a voice may be heard early, alone and softly</source>
-        <translation>intros largas: de 16, 24 o 32 compases; el bajo, los acordes o una voz pueden oírse antes, solos y suaves</translation>
     </message>
     <message>
         <source>Drums begin, with a hint of the song here and there; then it comes in, with bass and chords together. How many bars was the intro?</source>
@@ -4691,14 +4771,6 @@
         <translation>con un 5 % de margen</translation>
     </message>
     <message>
-        <source>within 4 %</source>
-        <translation>con un 4 % de margen</translation>
-    </message>
-    <message>
-        <source>within 3 %: about as near as people hear</source>
-        <translation>con un 3 % de margen: casi lo más fino que se oye</translation>
-    </message>
-    <message>
         <source>You said {given}, which is half: count every beat, and it makes {tempo} BPM.</source>
         <translation>Dijiste {given}, que es la mitad: cuenta todos los tiempos y salen {tempo} BPM.</translation>
     </message>
@@ -4815,20 +4887,8 @@
         <translation>A través del silencio</translation>
     </message>
     <message>
-        <source>The drums fall silent. Count on, and tap the one on which they come back.</source>
-        <translation>La batería calla. Sigue contando y toca el uno en el que vuelve.</translation>
-    </message>
-    <message>
-        <source>phrases of four bars, which a voice counts</source>
-        <translation>frases de cuatro compases, que una voz cuenta</translation>
-    </message>
-    <message>
         <source>one fill comes in mid-phrase, where nothing turns</source>
         <translation>un relleno llega a mitad de frase, donde no cambia nada</translation>
-    </message>
-    <message>
-        <source>the sound begins anywhere in a phrase</source>
-        <translation>el sonido empieza en cualquier punto de una frase</translation>
     </message>
     <message>
         <source>four, eight or sixteen bars</source>
@@ -5243,24 +5303,12 @@
         <translation>cualquier compás de una frase de ocho</translation>
     </message>
     <message>
-        <source>lengths two bars off the usual: also 6, 10, 14 and 18 bars</source>
-        <translation>duraciones a dos compases de lo habitual: también 6, 10, 14 y 18</translation>
-    </message>
-    <message>
-        <source>odd lengths, and beats before the first one</source>
-        <translation>duraciones irregulares, y tiempos antes del primer uno</translation>
-    </message>
-    <message>
         <source>{given} bars: an intro has at least one bar.</source>
         <translation>{given} compases: una intro tiene al menos un compás.</translation>
     </message>
     <message>
         <source>The intro was {n} bars long.</source>
         <translation>La intro duraba {n} compases.</translation>
-    </message>
-    <message>
-        <source>an intro as long as the part before the outro, or half as long</source>
-        <translation>una intro tan larga como la parte antes de la outro, o la mitad</translation>
     </message>
     <message>
         <source>intros of six, ten or twelve bars, up to thirty-two bars before the outro</source>
@@ -5295,20 +5343,16 @@
         <translation>Una frase es más larga o más corta que las demás. ¿Cuál, y por cuántos compases? La frase sin acabar del final no cuenta.</translation>
     </message>
     <message>
-        <source>a kick on every beat or a backbeat, without help, with a bass</source>
-        <translation>un bombo en cada tiempo o un backbeat, sin ayuda, con bajo</translation>
-    </message>
-    <message>
-        <source>any pattern, slow or fast, in phrases of eight bars</source>
-        <translation>cualquier patrón, lento o rápido, en frases de ocho compases</translation>
-    </message>
-    <message>
         <source>a single bar to find the beat, in a whole song</source>
         <translation>un solo compás para encontrar el tiempo, en una canción entera</translation>
     </message>
     <message>
         <source>the drums are alike on one and three: bass and chords show the one</source>
         <translation>la batería suena igual en el uno y en el tres: el bajo y los acordes muestran el uno</translation>
+    </message>
+    <message>
+        <source>You pressed after the one, in answer to the drum. Count on, and press with the one itself.</source>
+        <translation>Pulsaste después del uno, en respuesta a la batería. Sigue contando y pulsa con el uno mismo.</translation>
     </message>
     <message>
         <source>Your taps were in time, but on changing beats. Count aloud, and let 1 fall on the kick.</source>
@@ -5415,8 +5459,8 @@
         <translation>Un tiempo de menos. Cuenta hasta el último golpe.</translation>
     </message>
     <message>
-        <source>the second kick comes early or late, with a bass</source>
-        <translation>el segundo bombo se adelanta o se retrasa, con bajo</translation>
+        <source>a voice counts to the end; nothing is marked</source>
+        <translation>una voz cuenta hasta el final; no se corrige nada</translation>
     </message>
     <message>
         <source>It stopped on {beat}.</source>
@@ -5483,10 +5527,6 @@
         <translation>ocho compases en silencio: toca todos los tiempos del silencio</translation>
     </message>
     <message>
-        <source>eight silent bars in a whole song: tap the one of each silent bar</source>
-        <translation>ocho compases en silencio en una canción entera: toca el uno de cada compás en silencio</translation>
-    </message>
-    <message>
         <source>The drums will fall silent for {n} bars. Tap the one of each silent bar, and the one of the return.</source>
         <translation>La batería callará durante {n} compases. Toca el uno de cada compás en silencio y el uno de la vuelta.</translation>
     </message>
@@ -5507,16 +5547,16 @@
         <translation>Entraste con {n} tiempos de retraso. Toca a la vez que vuelve la batería, no después de oírla.</translation>
     </message>
     <message>
-        <source>four or eight bars, a fill before every turn or a crash on the turn</source>
-        <translation>cuatro u ocho compases, con un relleno antes de cada cambio o un crash en él</translation>
-    </message>
-    <message>
-        <source>no crash: only the drums before the turn announce the turn</source>
-        <translation>sin crash: solo la batería anterior anuncia el cambio</translation>
+        <source>The drums fall silent. Count on through it, and tap the one that follows.</source>
+        <translation>La batería calla. Sigue contando durante el silencio y toca el uno que viene después.</translation>
     </message>
     <message>
         <source>one turn without a sign, found by counting alone</source>
         <translation>un cambio sin señal, que solo se encuentra contando</translation>
+    </message>
+    <message>
+        <source>phrases of four bars, which sheet and voice count; nothing is marked</source>
+        <translation>frases de cuatro compases, que cuentan la hoja y una voz; no se corrige nada</translation>
     </message>
     <message>
         <source>Your presses came before the turns that count. Press on every turn after the first.</source>
@@ -5533,6 +5573,10 @@
     <message>
         <source>{n} presses too many</source>
         <translation>sobran {n} pulsaciones</translation>
+    </message>
+    <message>
+        <source>You caught the turn, with {extra}.</source>
+        <translation>Acertaste el cambio, con {extra}.</translation>
     </message>
     <message>
         <source>You pressed at the fill: it was in mid-phrase. Count on to the end of the {n} bars.</source>

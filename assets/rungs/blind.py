@@ -21,7 +21,12 @@ import numpy.typing as npt
 
 from exercises.drills import drills
 from exercises.drills.feel import RATES
+from exercises.forms.tap_drill import TapDrill
+from exercises.forms.told_drill import ToldDrill
+from exercises.timing.matching import match
 from exercises.timing.window import window_s
+from exercises.trial.habit import asked_for
+from exercises.trial.marking import counted_taps
 from exercises.trial.trial import Answer, Kind, Trial
 from synth.base.arrays import Seconds
 from synth.base.errors import Trouble
@@ -39,10 +44,8 @@ REST_S = 1.5
 # Neighbours of which a learned strategy that reads a watch takes the commonest answer, the largest number of classes
 # of a cue, and the SD of a press by the watch.
 NEIGHBOURS, WATCH_SD_S = 9, 0.05
-# Share of the targets that any drill wants at least.
-LEAST_HIT = 0.75
-# Whole tempos that are named.
-NAMED_BPM = range(40, 241)
+# Tempos that are named.
+NAMED_BPM = range(60, 181, 2)
 
 CRASHES = ("crash", "impact")
 TOMS = ("high_tom", "mid_tom", "low_tom")
@@ -378,13 +381,17 @@ CUES: dict[str, Cue] = {
         str(round(8 * float(np.mean(np.diff(heard.at((*LOW, *SHARP))) < 0.03)))) if heard.trial.beside else ""
     ),
 }
-# Drills that ask for the pulse itself.
+# Cues for the drill that compares two tempos.
+TEMPOS = ("first tempo", "second tempo", "strokes a second")
+# Drills that ask for the pulse itself. (A drop is expected where a break leads to it: in ``land``.)
 PULSE = ("beat", "through")
 # Cues that are what a drill asks for.
 # In ``in-line`` this is what its advice teaches to hear: snares that fall together.
 ASKED = [
     (drill, cue) for drill in ("drum", "in-line") for cue in ("last sound", "last drums", "first and last sound")
 ]
+# In ``ahead`` times of both records against one another are the very thing.
+ASKED += [("ahead", cue) for cue in CUES if cue.startswith(("watch", "longest", "which", "number of changes"))]
 # A press learned as a time after one of these, by the watch.
 EVENTS: dict[str, Callable[[Heard], float]] = {
     "the first drum": lambda heard: heard.first_s,
@@ -405,17 +412,23 @@ def shares(drill_id: str, rung: int, seeds: range) -> dict[str, npt.NDArray[np.b
     def right(answers: Sequence[Answer | None]) -> npt.NDArray[np.bool_]:
         return np.array([_right(each.trial, answer) for each, answer in zip(heard, answers, strict=True)])
 
-    kind, then = heard[0].trial.kind, heard[0].trial.then
+    kind = heard[0].trial.kind
     plans = {Kind.TAPS: PLAIN_TAPS, Kind.PRESS: PLAIN_PRESSES}.get(kind, PLAIN_VALUES)
-    found = {
-        name: right([plan(*each) for each in zip(heard, rngs, strict=True)])
+    plans = {
+        name: plan
         for name, plan in plans.items()
-        if not (drill_id in PULSE and "pulse" in name)
+        if not (drill_id in PULSE and "pulse" in name) and (drill_id == "land" or "expected" not in name)
     }
+    # Trial by trial: what marking reads off a record is kept for the last ones alone.
+    rows = [
+        [_right(each.trial, plan(each, rng)) for plan in plans.values()]
+        for each, rng in zip(heard, rngs, strict=True)
+    ]
+    found = dict(zip(plans, np.array(rows).T, strict=True))
     if kind is Kind.PRESS or (kind is Kind.TAPS and len(heard[0].trial.targets_s) == 1):
         for name, event in EVENTS.items():
             found[f"so many seconds after {name}"] = right(_timed(heard, event, rngs))
-    if then is not Kind.NONE:
+    if isinstance(one, ToldDrill):
         tapped = {
             rate: right([_kept(each, each.trial.expected, rate, rng) for each, rng in zip(heard, rngs, strict=True)])
             for rate in {RATES.get(str(value), 1.0) for value in _naming(heard[0].trial)}
@@ -426,20 +439,24 @@ def shares(drill_id: str, rung: int, seeds: range) -> dict[str, npt.NDArray[np.b
             found[f"taps on and says {value}"] = tapped[RATES.get(str(value), 1.0)] & said
     elif kind not in (Kind.TAPS, Kind.PRESS):
         for name, cue in CUES.items():
-            if (drill_id, name) not in ASKED:
-                found[name] = _by_cue(heard, cue)
+            if (drill_id, name) not in ASKED and (drill_id == "faster" or name not in TEMPOS):
+                found[name] = _by_cue(heard, cue, name not in TEMPOS)
     return found
 
 
 def _right(trial: Trial, answer: Answer | None) -> bool:
     if answer is None:
         return False
-    if trial.kind is Kind.TAPS and len(answer.taps_s):  # without marking, where it is plain
-        near_s = np.abs(trial.targets_s[:, None] - answer.taps_s).min(axis=1)
-        if np.mean(near_s <= trial.period_s / 2) < LEAST_HIT:
+    if answer.value is None and trial.then is not Kind.NONE:  # a press on a turn begins the first bar
+        answer = Answer(answer.taps_s, drills()[trial.drill].answers(trial)[0])
+    one = drills()[trial.drill]
+    if isinstance(one, TapDrill | ToldDrill):  # without all of marking, where it is plain
+        taps_s = answer.taps_s[counted_taps(trial.targets_s, answer.taps_s, trial.count, trial.period_s)]
+        hits = len(match(trial.targets_s, taps_s, window_s(trial.period_s)))
+        if not asked_for(len(trial.targets_s), hits, len(taps_s)):
             return False
     try:
-        return bool(drills()[trial.drill].mark(trial, answer).right)
+        return bool(one.mark(trial, answer).right)
     except Trouble:
         return False
 
@@ -456,12 +473,17 @@ def _kept(heard: Heard, value: str | float | None, rate: float, rng: np.random.G
     return _taps(np.arange(start_s, end_s, float(np.diff(heard.pulse_s)[0]) / rate), rng, value)
 
 
-def _by_cue(heard: Sequence[Heard], cue: Cue) -> npt.NDArray[np.bool_]:
-    """Whether the commonest answer of other trials with that cue is right; times go by the nearest ones."""
+def _by_cue(heard: Sequence[Heard], cue: Cue, watched: bool) -> npt.NDArray[np.bool_]:
+    """Whether the commonest answer of other trials with that cue is right.
+
+    Times go by the nearest ones, ``watched`` ones as nearly as a watch is read.
+    """
     values = [cue(each) for each in heard]
     truths = [str(each.trial.expected) for each in heard]
     asked = [str(each.trial.question) for each in heard]
     times = np.array([np.nan if isinstance(value, str) else float(value) for value in values])
+    if watched:
+        times += WATCH_SD_S * np.random.default_rng(97).standard_normal(len(times))
     known = np.flatnonzero(times > 0)
     found = []
     for at, value in enumerate(values):

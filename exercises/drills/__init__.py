@@ -6,8 +6,8 @@ from pkgutil import iter_modules
 from types import MappingProxyType
 from typing import Any
 
-from exercises.forms.drill import Drill
-from exercises.forms.rungs import pick_rung
+from exercises.forms.drill import INTRODUCTION, Drill
+from exercises.forms.old_rungs import id_of
 from exercises.trial.trial import VERSION, Kind, Trial
 from synth.base.errors import Trouble, near
 
@@ -32,6 +32,25 @@ def drill(id: str) -> Drill[Any]:
     return known[id]
 
 
+def rung_id(drill: str, number: int, version: int) -> str | None:
+    """The lasting name of the rung that a version of the trials had under a number; None for none."""
+    found = drills().get(drill)
+    if found is not None and number == INTRODUCTION:
+        return None if found.introduction is None else found.introduction.id
+    return None if found is None else id_of(drill, found.rungs, number, version)
+
+
+def rung_now(drill: str, id: str | None) -> int | None:
+    """Number (from 1) that a rung has by now; None for one that is no more, or of an unknown drill."""
+    return _numbers(drill).get(id or "")
+
+
+@lru_cache
+def _numbers(drill: str) -> dict[str, int]:
+    found = drills().get(drill)
+    return {} if found is None else {each.id: number for number, each in enumerate(found.rungs, 1)}
+
+
 def drill_of(trial: Trial) -> Drill[Any]:
     """The drill of a trial read from a file. Raises ``Trouble`` where drill, rung or kind do not exist.
 
@@ -42,7 +61,7 @@ def drill_of(trial: Trial) -> Drill[Any]:
         found = drill(trial.drill)
         field = "rung"
         if trial.version == VERSION:
-            pick_rung(found.rungs, trial.rung, found.id)
+            found.row_at(trial.rung)
         found.rung_of(trial)
     except Trouble as slip:
         raise Trouble(f"'{field}': {slip}") from slip

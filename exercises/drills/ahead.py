@@ -54,6 +54,7 @@ class AheadRung(Rung):
 
 RUNGS = (
     AheadRung(
+        id="by-2.5",
         new=Template("ahead.rung.1", "2.5 % apart, four bars together; kick and snare"),
         tempo_bpm=(96, 112),
         grooves=TAKING_TURNS,
@@ -62,6 +63,7 @@ RUNGS = (
         bars=4,
     ),
     AheadRung(
+        id="by-2",
         new=Template("ahead.rung.2", "2 % apart, a kick on every beat"),
         tempo_bpm=(118, 126),
         grooves=FOURS,
@@ -69,6 +71,7 @@ RUNGS = (
         bars=4,
     ),
     AheadRung(
+        id="by-1.6",
         new=Template("ahead.rung.3", "1.6 % apart, six bars together"),
         tempo_bpm=(112, 128),
         grooves=(*TAKING_TURNS, *FOURS),
@@ -76,6 +79,7 @@ RUNGS = (
         bars=6,
     ),
     AheadRung(
+        id="by-1.3",
         new=Template("ahead.rung.4", "1.3 % apart"),
         tempo_bpm=(112, 128),
         grooves=(*TAKING_TURNS, *FOURS),
@@ -83,6 +87,7 @@ RUNGS = (
         bars=6,
     ),
     AheadRung(
+        id="by-1",
         new=Template("ahead.rung.5", "1 % apart, in patterns that differ more"),
         tempo_bpm=(112, 130),
         grooves=(*FOURS, *EARLY_OR_LATE),
@@ -91,6 +96,7 @@ RUNGS = (
         bars=6,
     ),
     AheadRung(
+        id="by-0.8",
         new=Template("ahead.rung.6", "0.8 % apart, eight bars together, with bass and chords"),
         tempo_bpm=(112, 132),
         grooves=(*FOURS, *EARLY_OR_LATE),
@@ -98,6 +104,7 @@ RUNGS = (
         music=Music.ALL,
     ),
     AheadRung(
+        id="by-0.6",
         new=Template("ahead.rung.7", "0.6 % apart, with bass and chords"),
         tempo_bpm=(112, 132),
         grooves=(*FOURS, *EARLY_OR_LATE),
@@ -105,6 +112,7 @@ RUNGS = (
         music=Music.ALL,
     ),
     AheadRung(
+        id="by-0.45",
         new=Template("ahead.rung.8", "0.45 % apart: a seventh of a beat after eight bars"),
         tempo_bpm=(116, 132),
         grooves=(*FOURS, "techno"),

@@ -41,6 +41,7 @@ class BeforeTurnRung(Rung):
 
 RUNGS = (
     BeforeTurnRung(
+        id="spoken",
         new=Template(
             "before_turn.rung.1", "four bars before the turn, in phrases of eight; sheet and voice count along"
         ),
@@ -52,6 +53,7 @@ RUNGS = (
         starts=(1,),
     ),
     BeforeTurnRung(
+        id="sheet",
         new=Template("before_turn.rung.2", "four bars before the turn, in phrases of eight; the sheet counts along"),
         tempo_bpm=(116, 126),
         grooves=FOURS,
@@ -61,6 +63,7 @@ RUNGS = (
         starts=(1, 3),
     ),
     BeforeTurnRung(
+        id="bare",
         new=Template("before_turn.rung.3", "four bars before the turn, in phrases of eight, without help"),
         tempo_bpm=(116, 128),
         grooves=FOURS,
@@ -68,6 +71,7 @@ RUNGS = (
         before_bars=4,
     ),
     BeforeTurnRung(
+        id="two-bars",
         new=Template("before_turn.rung.4", "two bars before the turn, in phrases of eight"),
         tempo_bpm=(116, 128),
         grooves=(*FOURS, *TAKING_TURNS),
@@ -75,6 +79,7 @@ RUNGS = (
         before_bars=2,
     ),
     BeforeTurnRung(
+        id="one-bar",
         new=Template("before_turn.rung.5", "one bar before the turn, in phrases of eight, with bass and chords"),
         tempo_bpm=(112, 130),
         grooves=(*FOURS, *TAKING_TURNS),
@@ -84,6 +89,7 @@ RUNGS = (
         signals=None,
     ),
     BeforeTurnRung(
+        id="false-fill",
         new=Template(
             "before_turn.rung.6", "two bars before the turn; one fill comes in mid-phrase, where nothing turns"
         ),
@@ -94,6 +100,7 @@ RUNGS = (
         exceptions=(Departure.FALSE_FILL,),
     ),
     BeforeTurnRung(
+        id="sixteen",
         new=Template("before_turn.rung.7", "four bars before the turn, in phrases of sixteen, with bass and chords"),
         tempo_bpm=(116, 132),
         grooves=(*FOURS, *EARLY_OR_LATE),
@@ -103,6 +110,7 @@ RUNGS = (
         signals=None,
     ),
     BeforeTurnRung(
+        id="sixteen-one-bar",
         new=Template(
             "before_turn.rung.8", "one bar before the turn, in phrases of sixteen; one fill comes in mid-phrase"
         ),

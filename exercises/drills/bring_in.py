@@ -21,7 +21,9 @@ from synth.score.turns import Signal
 # Bars of the second record, and bars left of the first after the last target.
 ENTRY_BARS, LEFT_BARS = 8, 2
 
-LOUD_TURNS = (Signal.FILL.value, Signal.CRASH.value)
+# No sound on the turn itself, to which a press could react.
+FILLS = (Signal.FILL.value,)
+AHEAD = (Signal.FILL.value, Signal.ROLL.value, Signal.FILTER.value)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,7 +35,7 @@ class BringInRung(Rung):
     """
 
     turns: int = 4
-    signals: tuple[str, ...] | None = None
+    signals: tuple[str, ...] | None = AHEAD
     exceptions: tuple[str, ...] = ()
     starts: tuple[int, ...] = (1, 2, 3, 4)
     entries: tuple[str, ...] = ("four-on-the-floor", "backbeat")
@@ -41,30 +43,34 @@ class BringInRung(Rung):
 
 RUNGS = (
     BringInRung(
-        new=Template("bring_in.rung.1", "a fill or a crash announces each turn; the sheet and a voice count along"),
+        id="spoken",
+        new=Template("bring_in.rung.1", "a fill announces each turn; the sheet and a voice count along"),
         tempo_bpm=(96, 108),
         grooves=TAKING_TURNS,
         entries=("backbeat",),
-        signals=LOUD_TURNS,
+        signals=FILLS,
         starts=(1,),
         help=VOICE_AND_SHEET,
     ),
     BringInRung(
+        id="sheet",
         new=Template("bring_in.rung.2", "the sheet counts along, the voice is silent"),
         tempo_bpm=(96, 116),
         grooves=(*TAKING_TURNS, "rock"),
         entries=("backbeat",),
-        signals=LOUD_TURNS,
+        signals=FILLS,
         starts=(1, 3),
         help=SHEET,
     ),
     BringInRung(
+        id="kick-on-every-beat",
         new=Template("bring_in.rung.3", "without help; a kick on every beat"),
         tempo_bpm=(118, 126),
         grooves=FOURS,
-        signals=LOUD_TURNS,
+        signals=FILLS,
     ),
     BringInRung(
+        id="two-turns",
         new=Template("bring_in.rung.4", "with bass and chords, and only two turns to press on"),
         tempo_bpm=(118, 128),
         grooves=FOURS,
@@ -72,6 +78,7 @@ RUNGS = (
         music=Music.ALL,
     ),
     BringInRung(
+        id="eight-bars",
         new=Template("bring_in.rung.5", "phrases of eight bars"),
         tempo_bpm=(118, 128),
         grooves=FOURS,
@@ -80,21 +87,7 @@ RUNGS = (
         music=Music.ALL,
     ),
     BringInRung(
-        new=Template("bring_in.rung.6", "one fill comes in mid-phrase, where nothing turns"),
-        tempo_bpm=(118, 132),
-        grooves=(*FOURS, "techno", *EARLY_OR_LATE),
-        phrase_bars=8,
-        turns=2,
-        exceptions=("false fill",),
-    ),
-    BringInRung(
-        new=Template("bring_in.rung.7", "one turn comes without any warning"),
-        tempo_bpm=(112, 132),
-        grooves=(*FOURS, *EARLY_OR_LATE),
-        turns=2,
-        exceptions=("turn without fill",),
-    ),
-    BringInRung(
+        id="next-turn",
         new=Template("bring_in.rung.8", "only the next turn counts, in phrases of eight bars"),
         tempo_bpm=(100, 134),
         grooves=(*FOURS, *EARLY_OR_LATE, *TAKING_TURNS),
@@ -103,6 +96,24 @@ RUNGS = (
         music=Music.ALL,
     ),
     BringInRung(
+        id="false-fill",
+        new=Template("bring_in.rung.6", "one fill comes in mid-phrase, where nothing turns"),
+        tempo_bpm=(118, 132),
+        grooves=(*FOURS, "techno", *EARLY_OR_LATE),
+        phrase_bars=8,
+        turns=2,
+        exceptions=("false fill",),
+    ),
+    BringInRung(
+        id="silent-turn",
+        new=Template("bring_in.rung.7", "one turn comes without any warning"),
+        tempo_bpm=(112, 132),
+        grooves=(*FOURS, *EARLY_OR_LATE),
+        turns=2,
+        exceptions=("turn without fill",),
+    ),
+    BringInRung(
+        id="six-bar-phrase",
         new=Template("bring_in.rung.9", "one phrase is six bars long; only the next three turns count"),
         tempo_bpm=(100, 134),
         grooves=(*FOURS, *EARLY_OR_LATE, *TAKING_TURNS),

@@ -29,6 +29,7 @@ class CountRung(Rung):
 
 RUNGS = (
     CountRung(
+        id="kick-and-snare",
         new=Template("count_along.rung.1", "kick and snare alone, slowly"),
         tempo_bpm=(80, 92),
         grooves=TAKING_TURNS,
@@ -36,18 +37,21 @@ RUNGS = (
         voices=("kick", "snare"),
     ),
     CountRung(
+        id="all-drums",
         new=Template("count_along.rung.2", "all the drums"),
         tempo_bpm=(88, 104),
         grooves=TAKING_TURNS,
         help=VOICE_AND_SHEET,
     ),
     CountRung(
+        id="kick-on-every-beat",
         new=Template("count_along.rung.3", "a kick on every beat"),
         tempo_bpm=(118, 126),
         grooves=FOURS,
         help=VOICE_AND_SHEET,
     ),
     CountRung(
+        id="eight-bars",
         new=Template("count_along.rung.4", "phrases of eight bars, with a bass"),
         tempo_bpm=(92, 126),
         grooves=(*TAKING_TURNS, *FOURS),
@@ -57,6 +61,7 @@ RUNGS = (
         phrases=2,
     ),
     CountRung(
+        id="voice-stops",
         new=Template("count_along.rung.5", "after the first phrase you count on without the voice"),
         tempo_bpm=(92, 126),
         grooves=(*TAKING_TURNS, *FOURS),
@@ -65,6 +70,7 @@ RUNGS = (
         spoken_phrases=1,
     ),
     CountRung(
+        id="early-or-late",
         new=Template(
             "count_along.rung.6", "the second kick comes early or late, with bass and chords; the sheet alone counts"
         ),
@@ -74,6 +80,7 @@ RUNGS = (
         help=SHEET,
     ),
     CountRung(
+        id="half-time",
         new=Template("count_along.rung.7", "the backbeat stands on the three: half time"),
         tempo_bpm=(120, 144),
         grooves=HALF_TIMES,
@@ -83,6 +90,7 @@ RUNGS = (
         phrases=2,
     ),
     CountRung(
+        id="odd-metres",
         new=Template("count_along.rung.8", "bars of three and of five, and six-eight, which is counted in two"),
         tempo_bpm=(60, 132),
         grooves=("waltz", "five-four", "six-eight"),
@@ -90,6 +98,7 @@ RUNGS = (
         help=SHEET,
     ),
     CountRung(
+        id="sixteen-bars",
         new=Template("count_along.rung.9", "phrases of sixteen bars, in a whole song and in your head"),
         tempo_bpm=(118, 136),
         grooves=(*FOURS, "techno", *EARLY_OR_LATE),

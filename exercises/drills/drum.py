@@ -43,24 +43,28 @@ class DrumRung(Rung):
 # Every groove uses all drums of its rung.
 RUNGS = (
     DrumRung(
+        id="kick-or-snare",
         new=Template("drum.rung.1", "kick and snare, far apart"),
         tempo_bpm=(84, 100),
         grooves=TAKING_TURNS,
         shown=True,
     ),
     DrumRung(
+        id="kick-or-clap",
         new=Template("drum.rung.2", "kick and clap"),
         tempo_bpm=(118, 126),
         grooves=("four-on-the-floor", "disco", "deep-house", "latin-house"),
         drums=("kick", "clap"),
     ),
     DrumRung(
+        id="more-alike",
         new=Template("drum.rung.3", "kick and snare sound more alike"),
         tempo_bpm=(84, 116),
         grooves=(*TAKING_TURNS, "rock"),
         contrast=0.6,
     ),
     DrumRung(
+        id="much-alike",
         new=Template("drum.rung.4", "kick and snare much alike, after one bar"),
         tempo_bpm=(92, 126),
         grooves=(*TAKING_TURNS, "rock", "broken-beat"),
@@ -68,6 +72,7 @@ RUNGS = (
         listen_bars=1,
     ),
     DrumRung(
+        id="four-hats",
         new=Template("drum.rung.5", "which of four: kick, snare, closed or open hat"),
         tempo_bpm=(84, 100),
         grooves=("backbeat", "hip-hop", "funk"),
@@ -75,6 +80,16 @@ RUNGS = (
         asks_depth=False,
     ),
     DrumRung(
+        id="alike-as-can-be",
+        new=Template("drum.rung.9", "kick or snare, as alike as can be"),
+        tempo_bpm=(112, 144),
+        grooves=("disco", "half-time"),
+        drums=("kick", "snare"),
+        contrast=0.0,
+        listen_bars=1,
+    ),
+    DrumRung(
+        id="four-tambourine",
         new=Template("drum.rung.6", "which of four: kick, snare, closed hat or tambourine"),
         tempo_bpm=(92, 120),
         grooves=("backbeat", "rock", "soul", "straight-eights"),
@@ -83,6 +98,7 @@ RUNGS = (
         contrast=0.6,
     ),
     DrumRung(
+        id="four-conga",
         new=Template("drum.rung.7", "kick, clap, rim and conga, after one bar"),
         tempo_bpm=(118, 126),
         grooves=("four-on-the-floor", "deep-house", "latin-house", "afro-house"),
@@ -92,20 +108,13 @@ RUNGS = (
         listen_bars=1,
     ),
     DrumRung(
+        id="four-cowbell",
         new=Template("drum.rung.8", "kick, snare, clap and cowbell, nearly alike"),
         tempo_bpm=(112, 144),
         grooves=("disco", "half-time"),
         drums=("kick", "snare", "clap", "cowbell"),
         asks_depth=False,
         contrast=0.25,
-        listen_bars=1,
-    ),
-    DrumRung(
-        new=Template("drum.rung.9", "kick or snare, as alike as can be"),
-        tempo_bpm=(112, 144),
-        grooves=("disco", "half-time"),
-        drums=("kick", "snare"),
-        contrast=0.0,
         listen_bars=1,
     ),
 )

@@ -43,31 +43,47 @@ PLAIN = (*TAKING_TURNS, *FOURS)
 MANY = (*PLAIN, "electro", "rock")
 RUNGS = (
     FasterRung(
+        id="by-25",
         new=Template("faster.rung.1", "25 % faster, kick and snare"),
         tempo_bpm=(92, 124),
         grooves=TAKING_TURNS,
         gap_percent=25,
     ),
-    FasterRung(new=Template("faster.rung.2", "18 % faster"), tempo_bpm=(92, 128), grooves=PLAIN, gap_percent=18),
-    FasterRung(new=Template("faster.rung.3", "13 % faster"), tempo_bpm=(92, 132), grooves=PLAIN, gap_percent=13),
-    FasterRung(new=Template("faster.rung.4", "10 % faster"), tempo_bpm=(90, 134), grooves=PLAIN, gap_percent=10),
-    FasterRung(new=Template("faster.rung.5", "8 % faster"), tempo_bpm=(90, 136), grooves=MANY, gap_percent=8),
     FasterRung(
+        id="by-18", new=Template("faster.rung.2", "18 % faster"), tempo_bpm=(92, 128), grooves=PLAIN, gap_percent=18
+    ),
+    FasterRung(
+        id="by-13", new=Template("faster.rung.3", "13 % faster"), tempo_bpm=(92, 132), grooves=PLAIN, gap_percent=13
+    ),
+    FasterRung(
+        id="by-10", new=Template("faster.rung.4", "10 % faster"), tempo_bpm=(90, 134), grooves=PLAIN, gap_percent=10
+    ),
+    FasterRung(
+        id="by-8", new=Template("faster.rung.5", "8 % faster"), tempo_bpm=(90, 136), grooves=MANY, gap_percent=8
+    ),
+    FasterRung(
+        id="other-pattern",
         new=Template("faster.rung.6", "10 % faster, in patterns that may differ"),
         tempo_bpm=(90, 136),
         grooves=MANY,
         gap_percent=10,
         other_grooves=True,
     ),
-    FasterRung(new=Template("faster.rung.7", "6 % faster"), tempo_bpm=(88, 138), grooves=MANY, gap_percent=6),
-    FasterRung(new=Template("faster.rung.8", "4 % faster"), tempo_bpm=(88, 138), grooves=MANY, gap_percent=4),
     FasterRung(
+        id="by-6", new=Template("faster.rung.7", "6 % faster"), tempo_bpm=(88, 138), grooves=MANY, gap_percent=6
+    ),
+    FasterRung(
+        id="by-4", new=Template("faster.rung.8", "4 % faster"), tempo_bpm=(88, 138), grooves=MANY, gap_percent=4
+    ),
+    FasterRung(
+        id="by-3",
         new=Template("faster.rung.9", "3 % faster: few people hear less"),
         tempo_bpm=(88, 140),
         grooves=MANY,
         gap_percent=3,
     ),
     FasterRung(
+        id="by-2",
         new=Template("faster.rung.10", "2 % faster: near the limit of hearing"),
         tempo_bpm=(88, 140),
         grooves=MANY,

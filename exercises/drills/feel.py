@@ -42,45 +42,55 @@ PLAIN = (*STRAIGHT, *FOURS)
 BUSY = (*PLAIN, "funk", "electro")
 RUNGS = (
     FeelRung(
+        id="half",
         new=Template("feel.rung.1", "half time, or as before"),
         tempo_bpm=(92, 104),
         grooves=STRAIGHT,
         feels=("half", "straight"),
     ),
     FeelRung(
+        id="double",
         new=Template("feel.rung.2", "as before, or double time"),
         tempo_bpm=(84, 96),
         grooves=STRAIGHT,
         feels=("straight", "double"),
     ),
     FeelRung(
-        new=Template("feel.rung.3", "half time, as before, or double time"), tempo_bpm=(86, 100), grooves=STRAIGHT
+        id="three",
+        new=Template("feel.rung.3", "half time, as before, or double time"),
+        tempo_bpm=(86, 100),
+        grooves=STRAIGHT,
     ),
     FeelRung(
+        id="more-patterns",
         new=Template("feel.rung.4", "patterns with and without a kick on every beat"),
         tempo_bpm=(88, 108),
         grooves=PLAIN,
     ),
+    FeelRung(id="busier", new=Template("feel.rung.6", "busier patterns"), tempo_bpm=(86, 110), grooves=BUSY),
     FeelRung(
+        id="two-bars-before",
         new=Template("feel.rung.5", "only two bars before the turn"),
         tempo_bpm=(86, 108),
         grooves=PLAIN,
         plain_bars=2,
     ),
-    FeelRung(new=Template("feel.rung.6", "busier patterns"), tempo_bpm=(86, 110), grooves=BUSY),
     FeelRung(
+        id="pattern-changes",
         new=Template("feel.rung.7", "the pattern changes at the turn"),
         tempo_bpm=(86, 110),
         grooves=PLAIN,
         turned=True,
     ),
     FeelRung(
+        id="busier-changes",
         new=Template("feel.rung.8", "busier patterns that change at the turn"),
         tempo_bpm=(84, 114),
         grooves=BUSY,
         turned=True,
     ),
     FeelRung(
+        id="short-and-changes",
         new=Template("feel.rung.9", "two bars before the turn, six bars after the turn"),
         tempo_bpm=(82, 118),
         grooves=BUSY,

@@ -6,7 +6,7 @@ import numpy as np
 
 from exercises.forms.drill import Drill, promised
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
-from exercises.forms.press_drill import nearest_late_s
+from exercises.forms.press_drill import LATEST_S, nearest_late_s
 from exercises.forms.rungs import Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset, offset
@@ -43,6 +43,7 @@ class FindAgainRung(Rung):
 
 RUNGS = (
     FindAgainRung(
+        id="spoken",
         new=Template("find_again.rung.1", "the drums return on the one of a bar; a voice counts until the silence"),
         tempo_bpm=(92, 106),
         grooves=TAKING_TURNS,
@@ -50,22 +51,26 @@ RUNGS = (
         returns=(1,),
     ),
     FindAgainRung(
+        id="one-or-three",
         new=Template("find_again.rung.2", "the drums return on the one or the three"),
         tempo_bpm=(92, 112),
         grooves=TAKING_TURNS,
         returns=(1, 3),
     ),
     FindAgainRung(
+        id="any-beat",
         new=Template("find_again.rung.3", "the drums return on any beat"),
         tempo_bpm=(92, 116),
         grooves=(*TAKING_TURNS, "rock"),
     ),
     FindAgainRung(
+        id="kick-on-every-beat",
         new=Template("find_again.rung.4", "a kick on every beat; the drums return on any beat"),
         tempo_bpm=(116, 126),
         grooves=FOURS,
     ),
     FindAgainRung(
+        id="eight-bars",
         new=Template("find_again.rung.5", "phrases of eight bars, with a bass"),
         tempo_bpm=(112, 128),
         grooves=(*FOURS, *TAKING_TURNS),
@@ -73,6 +78,7 @@ RUNGS = (
         music=Music.BASS,
     ),
     FindAgainRung(
+        id="any-sign",
         new=Template("find_again.rung.6", "any sign may announce the turn, in phrases of eight bars"),
         tempo_bpm=(112, 130),
         grooves=(*FOURS, *EARLY_OR_LATE),
@@ -81,6 +87,7 @@ RUNGS = (
         signals=None,
     ),
     FindAgainRung(
+        id="false-fill",
         new=Template("find_again.rung.7", "one fill comes in mid-phrase, in phrases of eight bars"),
         tempo_bpm=(112, 132),
         grooves=(*FOURS, *EARLY_OR_LATE),
@@ -89,6 +96,7 @@ RUNGS = (
         exceptions=(Departure.FALSE_FILL,),
     ),
     FindAgainRung(
+        id="alike",
         new=Template("find_again.rung.8", "the drums are alike on one and three: bass and chords show the one"),
         tempo_bpm=(112, 130),
         grooves=(*FOURS, *TAKING_TURNS),
@@ -123,6 +131,10 @@ WAS = Template("find_again.was", "It was bar {bar}, not bar {said}.")
 HALF = Template("find_again.half", "That is half a phrase off. The larger change is the turn of the phrase: bar 1.")
 COUNT_ON = Template(
     "find_again.count_on", "Wait for the turn of the phrase: its bar is 1. Count the bars from there."
+)
+ANSWERED = Template(
+    "find_again.answered",
+    "You pressed after the one, in answer to the drum. Count on, and press with the one itself.",
 )
 
 
@@ -197,6 +209,8 @@ class FindAgain(Drill[FindAgainRung]):
         waited = int(np.abs(trial.targets_s - press_s).argmin())
         expected = str((int(str(trial.expected)) - 1 + waited) % trial.truth().phrase_bars + 1)
         on_one = abs(late_s) <= window_s(trial.period_s)
+        if on_one and calibrated and late_s > LATEST_S + uncertainty_ms / 1000:
+            return replace(result, verdict=(ANSWERED(),), expected=expected)
         right = on_one and given == expected
         soon = 1 - (1 - LATEST_SCORE) * waited / max(1, len(trial.targets_s) - 1)
         return replace(

@@ -108,6 +108,7 @@ class InLineRung(Rung):
 
 RUNGS = (
     InLineRung(
+        id="spoken",
         new=Template("in_line.rung.1", "the same one, or one beat off; the sheet and a voice count the first record"),
         tempo_bpm=(96, 112),
         grooves=TAKING_TURNS,
@@ -117,6 +118,7 @@ RUNGS = (
         help=VOICE_AND_SHEET,
     ),
     InLineRung(
+        id="kick-below",
         new=Template("in_line.rung.2", "a kick on every beat below; the sheet counts the first record"),
         tempo_bpm=(118, 128),
         grooves=FOURS,
@@ -126,6 +128,7 @@ RUNGS = (
         help=SHEET,
     ),
     InLineRung(
+        id="any-beats",
         new=Template("in_line.rung.3", "without help; the second record may lie any number of beats off"),
         tempo_bpm=(112, 128),
         grooves=(*FOURS, *TAKING_TURNS),
@@ -134,6 +137,7 @@ RUNGS = (
         apart=(0, 1, 2, 3),
     ),
     InLineRung(
+        id="beats",
         new=Template("in_line.rung.4", "say where the second record is: a beat earlier or a beat later"),
         tempo_bpm=(112, 128),
         grooves=(*TAKING_TURNS, *FOURS),
@@ -142,6 +146,7 @@ RUNGS = (
         apart=(0, 1, 3),
     ),
     InLineRung(
+        id="half-bar",
         new=Template("in_line.rung.5", "a beat earlier, a beat later, or half a bar off"),
         tempo_bpm=(112, 130),
         grooves=(*TAKING_TURNS, *EARLY_OR_LATE, *FOURS),
@@ -150,6 +155,7 @@ RUNGS = (
         apart=(0, 1, 2, 3),
     ),
     InLineRung(
+        id="softer",
         new=Template("in_line.rung.6", "with bass and chords, and the second record is softer"),
         tempo_bpm=(112, 132),
         grooves=(*FOURS, *EARLY_OR_LATE),
@@ -160,6 +166,7 @@ RUNGS = (
         music=Music.ALL,
     ),
     InLineRung(
+        id="bars",
         new=Template("in_line.rung.7", "on the same one: how many bars of the phrase lie between the records?"),
         tempo_bpm=(112, 128),
         grooves=(*FOURS, *TAKING_TURNS),
@@ -167,6 +174,7 @@ RUNGS = (
         apart=(0, 1, 2, 3),
     ),
     InLineRung(
+        id="bars-of-eight",
         new=Template("in_line.rung.8", "any bar of a phrase of eight"),
         tempo_bpm=(118, 130),
         grooves=FOURS,
@@ -176,6 +184,7 @@ RUNGS = (
         phrase_bars=8,
     ),
     InLineRung(
+        id="bars-in-music",
         new=Template("in_line.rung.9", "any bar of a phrase of eight, with bass and chords"),
         tempo_bpm=(112, 134),
         grooves=(*FOURS, *EARLY_OR_LATE),

@@ -43,7 +43,8 @@ class LandRung(Rung):
     """``lengths``: possible pairs of bars of the last part and of the second record's intro.
 
     ``before`` and ``last`` are the parts heard, at least ``heard_bars`` of the first. The target falls on one of
-    ``later_bars`` + 1 bars, the same for every pair; with equal lengths it is the start of the last part.
+    ``later_bars`` + 1 bars, the same for every pair, and after the start of the last part, to which a
+    press could react.
     ``exceptions`` precede it; ``starts`` as in ``bring-in``.
     """
 
@@ -59,35 +60,43 @@ class LandRung(Rung):
 
 RUNGS = (
     LandRung(
+        id="spoken",
         new=Template(
-            "land.rung.1", "the intro is as long as the part before the outro; the sheet and a voice count along"
+            "land.rung.1",
+            "an intro of four or six bars; the sheet and a voice count along",
         ),
-        tempo_bpm=(120, 126),
+        tempo_bpm=(104, 132),
+        any_tempo=True,
         grooves=FOURS,
-        lengths=((8, 8),),
+        lengths=((8, 6), (8, 4)),
         help=VOICE_AND_SHEET,
     ),
     LandRung(
-        new=Template("land.rung.2", "an intro as long as the part before the outro, or half as long"),
-        tempo_bpm=(120, 126),
+        id="half-as-long",
+        new=Template("land.rung.2", "an intro of four, five or six bars"),
+        tempo_bpm=(104, 132),
+        any_tempo=True,
         grooves=FOURS,
-        lengths=((8, 4), (8, 8)),
+        lengths=((8, 4), (8, 5), (8, 6)),
         help=VOICE_AND_SHEET,
     ),
     LandRung(
+        id="sheet",
         new=Template("land.rung.3", "up to sixteen bars before the outro; the sheet counts along"),
         tempo_bpm=(118, 128),
         grooves=FOURS,
-        lengths=((16, 8), (8, 8), (8, 4)),
+        lengths=((16, 8), (8, 6), (8, 4)),
         help=SHEET,
     ),
     LandRung(
+        id="bare",
         new=Template("land.rung.4", "without help"),
         tempo_bpm=(118, 128),
         grooves=FOURS,
-        lengths=((16, 8), (8, 8), (8, 4)),
+        lengths=((16, 8), (8, 6), (8, 4)),
     ),
     LandRung(
+        id="chorus",
         new=Template("land.rung.5", "a verse and a chorus instead of a break and a drop"),
         tempo_bpm=(112, 128),
         grooves=(*TAKING_TURNS, *FOURS),
@@ -96,6 +105,7 @@ RUNGS = (
         last="chorus",
     ),
     LandRung(
+        id="eight-bar-phrases",
         new=Template("land.rung.6", "phrases of eight bars, and the sound may begin on any beat"),
         tempo_bpm=(118, 130),
         grooves=(*FOURS, "techno"),
@@ -104,6 +114,15 @@ RUNGS = (
         starts=(1, 2, 3, 4),
     ),
     LandRung(
+        id="odd-intros",
+        new=Template("land.rung.8", "intros of six, ten or twelve bars, up to thirty-two bars before the outro"),
+        tempo_bpm=(118, 134),
+        grooves=(*FOURS, "broken-beat", "two-step"),
+        lengths=((16, 6), (16, 10), (32, 16), (24, 12)),
+        starts=(1, 2, 3, 4),
+    ),
+    LandRung(
+        id="false-fill",
         new=Template("land.rung.7", "one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(116, 132),
         grooves=(*EARLY_OR_LATE, *FOURS),
@@ -112,13 +131,6 @@ RUNGS = (
         last="chorus",
         starts=(1, 2, 3, 4),
         exceptions=("false fill",),
-    ),
-    LandRung(
-        new=Template("land.rung.8", "intros of six, ten or twelve bars, up to thirty-two bars before the outro"),
-        tempo_bpm=(118, 134),
-        grooves=(*FOURS, "broken-beat", "two-step"),
-        lengths=((16, 6), (16, 10), (32, 16), (24, 12)),
-        starts=(1, 2, 3, 4),
     ),
 )
 

@@ -26,7 +26,7 @@ class OddRung(Rung):
     phrases: int
     odd: tuple[int, ...]
     by_bars: tuple[int, ...]
-    signals: tuple[str, ...] | None = (Signal.FILL, Signal.CRASH)
+    signals: tuple[str, ...] | None = None
 
     @property
     def total_bars(self) -> int:
@@ -36,15 +36,19 @@ class OddRung(Rung):
 
 RUNGS = (
     OddRung(
-        new=Template("odd_phrase.rung.1", "the second or third of three phrases is twice as long; a voice counts"),
-        tempo_bpm=(118, 126),
+        id="spoken",
+        new=Template(
+            "odd_phrase.rung.1", "the second or third of three phrases is two bars longer or shorter; a voice counts"
+        ),
+        tempo_bpm=(120, 126),
         grooves=FOURS,
         help=Help(voice=True),
         phrases=3,
         odd=(2, 3),
-        by_bars=(4,),
+        by_bars=(-2, 2),
     ),
     OddRung(
+        id="two-bars",
         new=Template("odd_phrase.rung.2", "two bars longer or shorter, without the voice"),
         tempo_bpm=(118, 126),
         grooves=FOURS,
@@ -53,6 +57,7 @@ RUNGS = (
         by_bars=(-2, 2),
     ),
     OddRung(
+        id="four-phrases",
         new=Template("odd_phrase.rung.3", "four phrases"),
         tempo_bpm=(118, 128),
         grooves=MIXED,
@@ -61,6 +66,7 @@ RUNGS = (
         by_bars=(-2, 2),
     ),
     OddRung(
+        id="first-too",
         new=Template("odd_phrase.rung.4", "the odd phrase may be the first"),
         tempo_bpm=(118, 130),
         grooves=MIXED,
@@ -69,6 +75,7 @@ RUNGS = (
         by_bars=(-2, 2),
     ),
     OddRung(
+        id="one-bar",
         new=Template("odd_phrase.rung.5", "a single bar more or less"),
         tempo_bpm=(118, 130),
         grooves=MIXED,
@@ -77,6 +84,17 @@ RUNGS = (
         by_bars=(-1, 1),
     ),
     OddRung(
+        id="eight-bars",
+        new=Template("odd_phrase.rung.7", "phrases of eight bars, two bars more or less"),
+        tempo_bpm=(122, 134),
+        grooves=MIXED,
+        phrase_bars=8,
+        phrases=3,
+        odd=(1, 2, 3),
+        by_bars=(-2, 2),
+    ),
+    OddRung(
+        id="no-crash",
         new=Template("odd_phrase.rung.6", "no crash on the turn, with bass and chords"),
         tempo_bpm=(120, 132),
         grooves=MIXED,
@@ -87,16 +105,7 @@ RUNGS = (
         music=Music.ALL,
     ),
     OddRung(
-        new=Template("odd_phrase.rung.7", "phrases of eight bars, two bars more or less"),
-        tempo_bpm=(122, 134),
-        grooves=MIXED,
-        phrase_bars=8,
-        phrases=3,
-        odd=(1, 2, 3),
-        by_bars=(-2, 2),
-        signals=None,
-    ),
-    OddRung(
+        id="one-bar-of-eight",
         new=Template("odd_phrase.rung.8", "phrases of eight bars, a single bar more or less"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
@@ -104,10 +113,10 @@ RUNGS = (
         phrases=4,
         odd=(1, 2, 3, 4),
         by_bars=(-1, 1),
-        signals=None,
         music=Music.ALL,
     ),
     OddRung(
+        id="any-groove",
         new=Template("odd_phrase.rung.9", "one or two bars, longer or shorter, on any groove"),
         tempo_bpm=(122, 138),
         grooves=(*MIXED, "broken-beat", "half-time", "two-step"),
@@ -115,7 +124,6 @@ RUNGS = (
         phrases=4,
         odd=(3, 4),
         by_bars=(-2, -1, 1, 2),
-        signals=None,
         music=Music.ALL,
     ),
 )

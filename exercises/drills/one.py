@@ -11,12 +11,17 @@ from exercises.trial.tap_verdict import ByCue, TapWords
 from synth.base.arrays import Seconds
 from synth.base.words import Template
 from synth.score.arrangement import Arrangement
+from synth.score.turns import Signal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OneRung(Rung):
-    """``starts``: beats of the bar on which the drums may start; ``ones`` downbeats count after ``listen_bars``."""
+    """``starts``: beats of the bar on which the drums may start; ``ones`` downbeats count after ``listen_bars``.
 
+    ``signals`` of turns: no crash, which would mark the one by itself.
+    """
+
+    signals: tuple[str, ...] | None = (Signal.FILL,)
     starts: tuple[int, ...] = (1, 2, 3, 4)
     ones: int = 16
     listen_bars: int = 2
@@ -24,6 +29,7 @@ class OneRung(Rung):
 
 RUNGS = (
     OneRung(
+        id="spoken",
         new=Template("one.rung.1", "kick and snare take turns; the sheet and a voice count along"),
         tempo_bpm=(92, 104),
         grooves=TAKING_TURNS,
@@ -32,6 +38,7 @@ RUNGS = (
         ones=8,
     ),
     OneRung(
+        id="sheet",
         new=Template("one.rung.2", "the drums may start on any beat; the sheet counts along"),
         tempo_bpm=(92, 112),
         grooves=TAKING_TURNS,
@@ -39,24 +46,27 @@ RUNGS = (
         ones=12,
     ),
     OneRung(
+        id="bare",
         new=Template("one.rung.3", "without help"),
         tempo_bpm=(96, 120),
         grooves=TAKING_TURNS,
         help=BARE,
     ),
     OneRung(
-        new=Template("one.rung.4", "a kick on every beat"),
-        tempo_bpm=(118, 126),
-        grooves=FOURS,
-        help=SHEET,
-    ),
-    OneRung(
-        new=Template("one.rung.5", "a kick on every beat or a backbeat, without help, with a bass"),
-        tempo_bpm=(112, 130),
+        id="bass",
+        new=Template("one.rung.5", "faster, with a bass"),
+        tempo_bpm=(104, 130),
         grooves=(*FOURS, *TAKING_TURNS),
         music=Music.BASS,
     ),
     OneRung(
+        id="kick-on-every-beat",
+        new=Template("one.rung.4", "a kick on every beat"),
+        tempo_bpm=(118, 126),
+        grooves=FOURS,
+    ),
+    OneRung(
+        id="early-or-late",
         new=Template("one.rung.6", "the second kick comes early or late"),
         tempo_bpm=(120, 132),
         grooves=EARLY_OR_LATE,
@@ -64,6 +74,7 @@ RUNGS = (
         listen_bars=3,
     ),
     OneRung(
+        id="half-time",
         new=Template("one.rung.7", "the backbeat stands on the three: half time, with bass and chords"),
         tempo_bpm=(120, 144),
         grooves=HALF_TIMES,
@@ -71,22 +82,24 @@ RUNGS = (
         listen_bars=3,
     ),
     OneRung(
-        new=Template("one.rung.8", "any pattern, slow or fast, in phrases of eight bars"),
+        id="any-pattern",
+        new=Template("one.rung.8", "early kicks, late kicks and half time, slow or fast, in phrases of eight bars"),
         tempo_bpm=(84, 150),
-        grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE, *HALF_TIMES),
+        grooves=(*EARLY_OR_LATE, *HALF_TIMES),
         music=Music.CHORDS,
         phrase_bars=8,
-        listen_bars=3,
     ),
     OneRung(
+        id="one-bar",
         new=Template("one.rung.9", "a single bar to find the beat, in a whole song"),
         tempo_bpm=(84, 150),
-        grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE, *HALF_TIMES),
+        grooves=(*EARLY_OR_LATE, *HALF_TIMES),
         music=Music.ALL,
         phrase_bars=8,
         listen_bars=1,
     ),
     OneRung(
+        id="alike",
         new=Template("one.rung.10", "the drums are alike on one and three: bass and chords show the one"),
         tempo_bpm=(96, 130),
         grooves=(*FOURS, *TAKING_TURNS),
@@ -155,6 +168,10 @@ class One(TapDrill[OneRung]):
     asks = Template("one.asks", "Tap only the one, the first beat of every bar.")
     rungs = RUNGS
     words = WORDS
+
+    def signals(self, rung: OneRung) -> tuple[str, ...] | None:
+        """Those of the rung."""
+        return rung.signals
 
     def stretch(self, rung: OneRung, rng: np.random.Generator, per_bar: int) -> tuple[int, int]:
         """A start in any bar of the first phrase, and a constant number of beats."""

@@ -47,6 +47,7 @@ class OutroRung(Rung):
 
 RUNGS = (
     OutroRung(
+        id="spoken",
         new=Template("outro.rung.1", "a voice counts, a fill or a crash announces the outro, and a press has a bar"),
         tempo_bpm=(118, 126),
         grooves=FOURS,
@@ -55,6 +56,7 @@ RUNGS = (
         signals=CLEAR,
     ),
     OutroRung(
+        id="signs",
         new=Template("outro.rung.2", "without the voice; a fill or a crash announces the outro"),
         tempo_bpm=(118, 126),
         grooves=FOURS,
@@ -62,6 +64,7 @@ RUNGS = (
         signals=CLEAR,
     ),
     OutroRung(
+        id="two-beats",
         new=Template("outro.rung.3", "two beats to press"),
         tempo_bpm=(118, 128),
         grooves=FOURS,
@@ -69,6 +72,7 @@ RUNGS = (
         signals=CLEAR,
     ),
     OutroRung(
+        id="break",
         new=Template("outro.rung.4", "a break comes first, from which the song returns"),
         tempo_bpm=(118, 128),
         grooves=FOURS,
@@ -80,6 +84,7 @@ RUNGS = (
         signals=CLEAR,
     ),
     OutroRung(
+        id="any-sign",
         new=Template("outro.rung.5", "any sign may announce the turns"),
         tempo_bpm=(116, 130),
         grooves=(*FOURS, *EARLY_OR_LATE),
@@ -87,6 +92,7 @@ RUNGS = (
         within_beats=2.0,
     ),
     OutroRung(
+        id="one-beat",
         new=Template("outro.rung.6", "one beat to press: what comes must be foreseen"),
         tempo_bpm=(116, 130),
         grooves=(*FOURS, *EARLY_OR_LATE),
@@ -94,6 +100,7 @@ RUNGS = (
         within_beats=1.0,
     ),
     OutroRung(
+        id="false-fill",
         new=Template("outro.rung.7", "one fill comes in mid-phrase, where nothing turns; one beat to press"),
         tempo_bpm=(116, 132),
         grooves=(*FOURS, *EARLY_OR_LATE),
@@ -105,6 +112,7 @@ RUNGS = (
         exceptions=(Departure.FALSE_FILL,),
     ),
     OutroRung(
+        id="no-sign",
         new=Template("outro.rung.8", "no sign announces the turns, and a break comes first; one beat to press"),
         tempo_bpm=(116, 134),
         grooves=(*FOURS, *EARLY_OR_LATE, "techno"),
@@ -145,6 +153,7 @@ class Outro(PressDrill[OutroRung]):
     rungs = RUNGS
     marked_by = ("within_beats",)
     silent = NOTHING
+    foreseen = False
 
     def build(self, rung: OutroRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         per_bar = groove.metre.beats_per_bar

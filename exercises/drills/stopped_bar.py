@@ -12,6 +12,7 @@ PHRASE_AND_TWO = 2
 
 RUNGS = (
     StopRung(
+        id="spoken",
         new=Template("last_bar.rung.1", "phrases of four bars; a voice counts the first four bars"),
         tempo_bpm=(84, 100),
         grooves=TAKING_TURNS,
@@ -19,6 +20,7 @@ RUNGS = (
         help=Help(voice=True, voice_beats=16),
     ),
     StopRung(
+        id="two-bars-spoken",
         new=Template("last_bar.rung.2", "the voice counts the first two bars only"),
         tempo_bpm=(88, 108),
         grooves=(*TAKING_TURNS, "rock"),
@@ -26,18 +28,21 @@ RUNGS = (
         help=Help(voice=True, voice_beats=8),
     ),
     StopRung(
+        id="bare",
         new=Template("last_bar.rung.3", "no voice: hear the phrase turn yourself"),
         tempo_bpm=(88, 112),
         grooves=(*TAKING_TURNS, "funk"),
         listen_bars=4 + PHRASE_AND_TWO,
     ),
     StopRung(
+        id="kick-on-every-beat",
         new=Template("last_bar.rung.4", "a kick on every beat"),
         tempo_bpm=(116, 126),
         grooves=FOURS,
         listen_bars=4 + PHRASE_AND_TWO,
     ),
     StopRung(
+        id="eight-bars",
         new=Template("last_bar.rung.5", "phrases of eight bars, with a bass"),
         tempo_bpm=(96, 126),
         grooves=(*TAKING_TURNS, *FOURS),
@@ -46,6 +51,7 @@ RUNGS = (
         listen_bars=8 + PHRASE_AND_TWO,
     ),
     StopRung(
+        id="early-or-late",
         new=Template("last_bar.rung.6", "the second kick comes early or late"),
         tempo_bpm=(120, 134),
         grooves=EARLY_OR_LATE,
@@ -54,6 +60,7 @@ RUNGS = (
         listen_bars=8 + PHRASE_AND_TWO,
     ),
     StopRung(
+        id="false-fill",
         new=Template("last_bar.rung.7", "one fill comes in mid-phrase, where nothing turns; with bass and chords"),
         tempo_bpm=(100, 130),
         grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE),
@@ -63,14 +70,7 @@ RUNGS = (
         false_fill=True,
     ),
     StopRung(
-        new=Template("last_bar.rung.8", "half time, where a bar seems twice as long"),
-        tempo_bpm=(124, 146),
-        grooves=HALF_TIMES,
-        music=Music.CHORDS,
-        phrase_bars=8,
-        listen_bars=8 + PHRASE_AND_TWO,
-    ),
-    StopRung(
+        id="sixteen-bars",
         new=Template("last_bar.rung.9", "phrases of sixteen bars, in a whole song"),
         tempo_bpm=(118, 140),
         grooves=(*FOURS, "techno", *EARLY_OR_LATE),
@@ -79,6 +79,16 @@ RUNGS = (
         listen_bars=16 + PHRASE_AND_TWO,
     ),
     StopRung(
+        id="half-time",
+        new=Template("last_bar.rung.8", "half time, where a bar seems twice as long"),
+        tempo_bpm=(124, 146),
+        grooves=HALF_TIMES,
+        music=Music.CHORDS,
+        phrase_bars=8,
+        listen_bars=8 + PHRASE_AND_TWO,
+    ),
+    StopRung(
+        id="alike",
         new=Template("last_bar.rung.10", "the drums are alike on one and three: bass and chords show the one"),
         tempo_bpm=(96, 130),
         grooves=(*FOURS, *TAKING_TURNS),

@@ -13,58 +13,59 @@ ONE_BAR_SPOKEN = Help(voice=True, voice_beats=4)
 
 RUNGS = (
     StopRung(
+        id="spoken",
         new=Template("last_beat.rung.1", "kick and snare take turns; a voice counts the first two bars"),
         tempo_bpm=(84, 96),
         grooves=TAKING_TURNS,
         help=TWO_BARS_SPOKEN,
     ),
     StopRung(
+        id="one-bar-spoken",
         new=Template("last_beat.rung.2", "the voice counts one bar only"),
         tempo_bpm=(88, 108),
         grooves=(*TAKING_TURNS, "rock"),
         help=ONE_BAR_SPOKEN,
     ),
     StopRung(
+        id="bare",
         new=Template("last_beat.rung.3", "no voice: find the one yourself"),
         tempo_bpm=(88, 112),
-        grooves=(*TAKING_TURNS, "funk"),
+        grooves=TAKING_TURNS,
     ),
     StopRung(
+        id="kick-on-every-beat",
         new=Template("last_beat.rung.4", "a kick on every beat"),
         tempo_bpm=(116, 126),
         grooves=FOURS,
         listen_bars=4,
     ),
     StopRung(
-        new=Template("last_beat.rung.5", "the second kick comes early or late, with a bass"),
-        tempo_bpm=(120, 132),
-        grooves=EARLY_OR_LATE,
+        id="early-or-late",
+        new=Template("last_beat.rung.5", "the second kick may come early or late, with a bass"),
+        tempo_bpm=(100, 132),
+        grooves=(*EARLY_OR_LATE, *TAKING_TURNS, *FOURS),
         music=Music.BASS,
         listen_bars=4,
     ),
     StopRung(
+        id="false-fill",
         new=Template("last_beat.rung.6", "one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(92, 132),
-        grooves=(*TAKING_TURNS, "funk", *EARLY_OR_LATE),
+        grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE),
         music=Music.BASS,
         listen_bars=4,
         false_fill=True,
     ),
     StopRung(
-        new=Template("last_beat.rung.7", "the backbeat stands on the three: half time, with bass and chords"),
-        tempo_bpm=(120, 144),
-        grooves=HALF_TIMES,
+        id="half-time",
+        new=Template("last_beat.rung.7", "the backbeat may stand on the three: half time, with bass and chords"),
+        tempo_bpm=(104, 144),
+        grooves=(*HALF_TIMES, *TAKING_TURNS, *EARLY_OR_LATE),
         music=Music.CHORDS,
         listen_bars=4,
     ),
     StopRung(
-        new=Template("last_beat.rung.8", "bars of three, four or five beats"),
-        tempo_bpm=(90, 140),
-        grooves=("waltz", "backbeat", "five-four"),
-        music=Music.CHORDS,
-        listen_bars=4,
-    ),
-    StopRung(
+        id="fast",
         new=Template("last_beat.rung.9", "fast, in a whole song, and only two bars to find the one"),
         tempo_bpm=(126, 176),
         grooves=("techno", "drum-and-bass", "rock", "two-step", "half-time-drive"),
@@ -72,6 +73,15 @@ RUNGS = (
         listen_bars=2,
     ),
     StopRung(
+        id="odd-metres",
+        new=Template("last_beat.rung.8", "bars of three, four or five beats"),
+        tempo_bpm=(90, 140),
+        grooves=("waltz", "backbeat", "five-four"),
+        music=Music.CHORDS,
+        listen_bars=4,
+    ),
+    StopRung(
+        id="alike",
         new=Template("last_beat.rung.10", "the drums are alike on one and three: bass and chords show the one"),
         tempo_bpm=(96, 130),
         grooves=(*FOURS, *TAKING_TURNS),
@@ -79,6 +89,15 @@ RUNGS = (
         even=True,
         listen_bars=5,
     ),
+)
+
+INTRODUCTION = StopRung(
+    id="introduction",
+    new=Template("last_beat.introduction", "a voice counts to the end; nothing is marked"),
+    tempo_bpm=(84, 92),
+    grooves=TAKING_TURNS,
+    help=Help(voice=True),
+    voice_through=True,
 )
 
 YES = Template("last_beat.yes", "It stopped on {beat}.")
@@ -121,6 +140,7 @@ class StoppedBeat(StopDrill):
     asks = Template("last_beat.asks", "The drums stop. On which beat of the bar did they stop?")
     kind = Kind.CHOICE
     rungs = RUNGS
+    introduction = INTRODUCTION
 
     def cycle(self, rung: StopRung, per_bar: int) -> int:
         return per_bar

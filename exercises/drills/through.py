@@ -12,7 +12,7 @@ import numpy as np
 
 from exercises.forms.drill import Drill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
-from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Music, Rung
+from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.drift import HEARD_TEMPO_SHARE
 from exercises.timing.window import window_s
@@ -25,6 +25,7 @@ from synth.base.words import Say, Template, plural
 from synth.score.arrangement import arrange
 from synth.score.form import Form
 from synth.score.grooves import Groove
+from synth.score.turns import Signal
 
 AFTER_BARS = 2  # fewest bars after the return
 FEWEST_FOR_DRIFT = 4  # fewest taps for a slope
@@ -43,7 +44,9 @@ class ThroughRung(Rung):
     """``silent_bars`` have no drums; ``before_bars`` (fewest, most) precede them.
 
     ``any_beat``: the sound starts anywhere in the bar. ``voice_through``: the voice, if any, counts during the
-    pause.
+    pause. Where only the return is tapped, the drums come ``back_beats`` after it, so that nobody can react to them,
+    and with ``alone`` any other tap in the silence is one too many. ``after_beats`` sound then (None: two bars).
+    ``signals`` of turns: no crash, which would mark the one by itself.
     """
 
     silent_bars: int
@@ -51,94 +54,118 @@ class ThroughRung(Rung):
     taps: Tapping = Tapping.RETURN
     any_beat: bool = False
     voice_through: bool = False
+    back_beats: int = 1
+    alone: bool = True
+    after_beats: int | None = None
+    signals: tuple[str, ...] = (Signal.FILL,)
 
 
 RUNGS = (
     ThroughRung(
+        id="spoken",
         new=Template("through.rung.1", "one silent bar; sheet and voice count on"),
-        tempo_bpm=(92, 108),
+        tempo_bpm=(84, 120),
         grooves=TAKING_TURNS,
-        help=VOICE_AND_SHEET,
         silent_bars=1,
-        voice_through=True,
-    ),
-    ThroughRung(
-        new=Template("through.rung.2", "two silent bars; the voice stops with the drums, the sheet goes on"),
-        tempo_bpm=(92, 116),
-        grooves=TAKING_TURNS,
+        any_tempo=True,
         help=VOICE_AND_SHEET,
-        silent_bars=2,
+        voice_through=True,
+        before_bars=(2, 2),
+        after_beats=1,
     ),
     ThroughRung(
+        id="sheet",
+        new=Template("through.rung.2", "two silent bars; the voice stops with the drums, the sheet goes on"),
+        tempo_bpm=(84, 120),
+        grooves=TAKING_TURNS,
+        silent_bars=2,
+        any_tempo=True,
+        help=VOICE_AND_SHEET,
+    ),
+    ThroughRung(
+        id="kick-on-every-beat",
         new=Template("through.rung.3", "two silent bars, a kick on every beat before; the sheet goes on"),
-        tempo_bpm=(116, 126),
+        tempo_bpm=(96, 132),
         grooves=FOURS,
+        silent_bars=2,
+        any_tempo=True,
         help=SHEET,
-        silent_bars=2,
     ),
     ThroughRung(
+        id="bare",
         new=Template("through.rung.4", "two silent bars without help"),
-        tempo_bpm=(92, 126),
+        tempo_bpm=(88, 132),
         grooves=(*TAKING_TURNS, *FOURS),
         silent_bars=2,
+        any_tempo=True,
     ),
     ThroughRung(
+        id="four-bars",
         new=Template("through.rung.5", "four silent bars, a bass before and after the silence"),
-        tempo_bpm=(100, 126),
+        tempo_bpm=(92, 132),
         grooves=(*TAKING_TURNS, *FOURS),
-        music=Music.BASS,
         silent_bars=4,
+        any_tempo=True,
+        music=Music.BASS,
     ),
     ThroughRung(
+        id="ones",
         new=Template("through.rung.6", "four silent bars: tap the one of each silent bar"),
         tempo_bpm=(100, 130),
         grooves=(*TAKING_TURNS, *FOURS, "rock"),
-        music=Music.BASS,
         silent_bars=4,
+        music=Music.BASS,
         taps=Tapping.ONES,
+        any_beat=True,
     ),
     ThroughRung(
-        new=Template("through.rung.7", "the drums start on any beat of the bar, with bass and chords"),
+        id="any-beat",
+        new=Template("through.rung.7", "patterns of many kinds, with bass and chords"),
         tempo_bpm=(100, 134),
         grooves=(*TAKING_TURNS, *EARLY_OR_LATE),
-        music=Music.CHORDS,
         silent_bars=4,
-        taps=Tapping.ONES,
-        any_beat=True,
-    ),
-    ThroughRung(
-        new=Template("through.rung.8", "eight silent bars: tap every beat of the silence"),
-        tempo_bpm=(104, 130),
-        grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE),
         music=Music.CHORDS,
-        silent_bars=8,
-        taps=Tapping.BEATS,
-    ),
-    ThroughRung(
-        new=Template("through.rung.9", "eight silent bars in a whole song: tap the one of each silent bar"),
-        tempo_bpm=(104, 134),
-        grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE),
-        music=Music.ALL,
-        silent_bars=8,
         taps=Tapping.ONES,
         any_beat=True,
     ),
     ThroughRung(
+        id="return-of-six",
+        new=Template("through.rung.12", "six silent bars in a whole song, and nothing but the return to tap"),
+        tempo_bpm=(96, 134),
+        grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE),
+        silent_bars=6,
+        any_tempo=True,
+        music=Music.ALL,
+        any_beat=True,
+    ),
+    ThroughRung(
+        id="return-of-eight",
         new=Template("through.rung.10", "eight silent bars, and nothing but the return to tap"),
         tempo_bpm=(104, 134),
         grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE),
-        music=Music.ALL,
-        help=BARE,
         silent_bars=8,
+        any_tempo=True,
+        music=Music.ALL,
         any_beat=True,
     ),
     ThroughRung(
+        id="beats",
+        new=Template("through.rung.8", "eight silent bars: tap every beat of the silence"),
+        tempo_bpm=(104, 130),
+        grooves=(*TAKING_TURNS, *FOURS, *EARLY_OR_LATE),
+        silent_bars=8,
+        music=Music.CHORDS,
+        taps=Tapping.BEATS,
+        any_beat=True,
+    ),
+    ThroughRung(
+        id="alike",
         new=Template("through.rung.11", "the drums are alike on one and three: bass and chords show the one"),
         tempo_bpm=(100, 130),
         grooves=(*FOURS, *TAKING_TURNS),
+        silent_bars=4,
         music=Music.CHORDS,
         even=True,
-        silent_bars=4,
         taps=Tapping.ONES,
         any_beat=True,
     ),
@@ -177,6 +204,32 @@ ASKS = {
     ),
 }
 
+ASKS_AHEAD = (
+    Template(
+        "through.asks.ahead.one",
+        "The drums will fall silent for one bar. Count on, and tap only the one after it, a beat before they are "
+        "back.",
+    ),
+    Template(
+        "through.asks.ahead.many",
+        "The drums will fall silent for {n} bars. Count on, and tap only the one after them, a beat before they "
+        "are back.",
+    ),
+)
+
+HAD_IT = Template("through.had_it", "You had the one after one bar of silence; the drums came a beat later.")
+HAD_IT_MANY = Template(
+    "through.had_it_many", "You had the one after {n} bars of silence; the drums came a beat later."
+)
+WITH_DRUMS = Template(
+    "through.with_drums", "You came in one beat late, with the drums. Count on, and tap the one before they are back."
+)
+LATE_BAR_AHEAD = Template(
+    "through.late_bar.ahead", "You came in one bar late. The one to tap is right after the last silent bar."
+)
+LATE_BARS_AHEAD = Template(
+    "through.late_bars.ahead", "You came in {n} bars late. The one to tap is right after the last silent bar."
+)
 BACK = Template("through.back", "You came back in together with the drums, after one bar of silence.")
 BACK_MANY = Template("through.back_many", "You came back in together with the drums, after {n} bars of silence.")
 FAST = Template(
@@ -249,10 +302,10 @@ class Through(Drill[ThroughRung]):
     place = 60
     ladder = 110
     title = Template("through.title", "Through the silence")
-    asks = Template("through.asks", "The drums fall silent. Count on, and tap the one on which they come back.")
+    asks = Template("through.asks", "The drums fall silent. Count on through it, and tap the one that follows.")
     kind = Kind.TAPS
     rungs = RUNGS
-    marked_by = ("silent_bars", "taps")
+    marked_by = ("silent_bars", "taps", "back_beats", "alone")
 
     def build(self, rung: ThroughRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
         per_bar = groove.metre.beats_per_bar
@@ -271,19 +324,22 @@ class Through(Drill[ThroughRung]):
             phrase_bars=rung.phrase_bars,
             seed=int(rng.integers(2**31)),
             song=rung.music.parts,
-            # No signal that pauses the drums or rises into the pause.
-            signals=("fill", "crash"),
+            # None that pauses the drums or rises into the pause.
+            signals=rung.signals,
         )
         # Constant total length: what sounds less before the pause sounds more after it.
         beats = (most + 1 + rung.silent_bars + AFTER_BARS) * per_bar
+        late = rung.back_beats if _ahead(rung) else 0
+        if rung.after_beats is not None:
+            beats = (most + rung.silent_bars) * per_bar + late + rung.after_beats
         sound = record.excerpt(hush_bar * per_bar - before, beats, lead_in_s=LEAD_IN_S)
         count, back = sound.count, before + rung.silent_bars * per_bar
         step = {Tapping.RETURN: rung.silent_bars * per_bar, Tapping.ONES: per_bar, Tapping.BEATS: 1}[rung.taps]
         first = back if rung.taps is Tapping.RETURN else before
         help = rung.help if rung.voice_through else replace(rung.help, voice_beats=before)
         return Trial(
-            question=plural(rung.silent_bars, *ASKS[rung.taps]),
-            arrangement=sound.without(float(count.beats_s[before]), float(count.beats_s[back])),
+            question=plural(rung.silent_bars, *(ASKS_AHEAD if late else ASKS[rung.taps])),
+            arrangement=sound.without(float(count.beats_s[before]), float(count.beats_s[back + late])),
             targets_s=count.beats_s[first : back + 1 : step],
             period_s=60.0 / tempo_bpm,
             help=help,
@@ -296,9 +352,12 @@ class Through(Drill[ThroughRung]):
         bar_s = trial.period_s * int(trial.count.beat_in_bar.max())
         back_s, taps_s = float(trial.targets_s[-1]), answer.taps_s
         hush_s = back_s - rung.silent_bars * bar_s
-        # A learner who taps only the return may tap along before, except within half a bar of it.
+        # A learner who taps only the return may tap along before: until the silence, or until half a bar before it.
         around_s = trial.period_s / 2 if rung.taps is Tapping.BEATS else bar_s / 2
-        counted = slice(*np.searchsorted(taps_s, (float(trial.targets_s[0]) - around_s, back_s + around_s)).tolist())
+        from_s = float(trial.targets_s[0]) - around_s
+        if rung.taps is Tapping.RETURN and rung.alone:
+            from_s = hush_s - trial.period_s / 2
+        counted = slice(*np.searchsorted(taps_s, (from_s, back_s + around_s)).tolist())
         marks = mark_taps(trial.targets_s, taps_s, trial.count, trial.period_s, uncertainty_ms, counted)
         met = bool(len(marks.pairs)) and int(marks.pairs[-1, 0]) == len(trial.targets_s) - 1
         late = taps_s[(taps_s > hush_s - trial.period_s / 2) & (taps_s < back_s + AFTER_BARS * bar_s)]
@@ -348,16 +407,21 @@ class Through(Drill[ThroughRung]):
             drifted = (FAST if drift_share < 0 else SLOW)(ms=ms)
         if right:
             second = drifted or timing(marks, trial.period_s, calibrated)
-            first = plural(rung.silent_bars, BACK, BACK_MANY)
+            first = plural(rung.silent_bars, *((HAD_IT, HAD_IT_MANY) if _ahead(rung) else (BACK, BACK_MANY)))
             return (first,) if second is None else (first, second)
         if met and drifted is None:
             few = rung.taps is not Tapping.RETURN and marks.extra <= marks.missed
             more = MORE_BEATS if rung.taps is Tapping.BEATS else MORE_TAPS
             return (LEFT_OUT(hits=marks.hits, targets=marks.targets) if few else more(),)
-        return (drifted or _where(trial, late),)
+        return (drifted or _where(trial, late, _ahead(rung)),)
 
 
-def _where(trial: Trial, late: Seconds) -> Say:
+def _ahead(rung: ThroughRung) -> bool:
+    """Whether the drums come back after the one that is asked for."""
+    return rung.taps is Tapping.RETURN and rung.back_beats > 0
+
+
+def _where(trial: Trial, late: Seconds, ahead: bool) -> Say:
     """Offset of the tap nearest to the return, in beats or bars."""
     off = float(late[np.argmin(np.abs(late - trial.targets_s[-1]))] - trial.targets_s[-1]) / trial.period_s
     beats, per_bar = round(off), int(trial.count.beat_in_bar.max())
@@ -365,10 +429,13 @@ def _where(trial: Trial, late: Seconds) -> Say:
         return BETWEEN()
     if beats % per_bar == 0:
         bars = beats // per_bar
-        return plural(bars, LATE_BAR, LATE_BARS) if bars > 0 else plural(-bars, EARLY_BAR, EARLY_BARS)
+        too_late = (LATE_BAR_AHEAD, LATE_BARS_AHEAD) if ahead else (LATE_BAR, LATE_BARS)
+        return plural(bars, *too_late) if bars > 0 else plural(-bars, EARLY_BAR, EARLY_BARS)
     if 2 * abs(beats) == per_bar:
         beat = per_bar // 2 + 1
         return TURNED_ROUND.of(trial.tells_the_one(), [beat])(beat=beat_name(beat))
+    if ahead and beats == 1:
+        return WITH_DRUMS()
     return plural(beats, LATE_BEAT, LATE_BEATS) if beats > 0 else plural(-beats, EARLY_BEAT, EARLY_BEATS)
 
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from exercises.forms.drill import Drill, promised
 from exercises.forms.pools import FOURS, MIXED
-from exercises.forms.rungs import Music, Rung
+from exercises.forms.rungs import VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset, offset
 from exercises.trial.habit import asked_for
@@ -15,14 +15,13 @@ from exercises.trial.marking import mark_taps, tap_score
 from exercises.trial.tap_verdict import with_extra
 from exercises.trial.trial import Answer, Help, Kind, Result, TapMarks, Trial
 from synth.base.arrays import Seconds
-from synth.base.words import Say, Template
+from synth.base.words import Say, Template, plural
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.departures import Departure
 from synth.score.form import Form
 from synth.score.grooves import Groove
 from synth.score.turns import Signal
 
-FILL_AND_CRASH = (Signal.FILL, Signal.CRASH)
 FALSE, SILENT = Departure.FALSE_FILL, Departure.SILENT_TURN
 
 
@@ -31,7 +30,8 @@ class TurnRung(Rung):
     """``lengths``: possible bars of a phrase; ``total_bars`` sound for any of them.
 
     ``signals`` announce the turns (None: any), ``traps`` are false fills, false and silent turns, ``cold``: the sound
-    may begin in mid-phrase. A press counts within ``window_beats`` of the turn.
+    may begin in mid-phrase. A press counts within ``window_beats`` of the turn: less than a fill is long.
+    ``heard_traps``: all of them are heard, a silent turn among those that count.
     """
 
     lengths: tuple[int, ...]
@@ -39,93 +39,119 @@ class TurnRung(Rung):
     signals: tuple[str, ...] | None = None
     traps: tuple[Departure, ...] = ()
     cold: bool = False
-    window_beats: float = 2.0
+    window_beats: float = 1.5
+    heard_traps: bool = True
 
 
 ALL = (4, 8, 16)
+# Nothing on the turn itself: what announces it comes before.
+AHEAD = (Signal.FILL, Signal.BEAT_WITHOUT_DRUMS)
 RUNGS = (
     TurnRung(
-        new=Template("turn.rung.1", "phrases of four bars, which a voice counts"),
+        id="spoken",
+        new=Template("turn.rung.1", "phrases of four or eight bars, which a voice counts"),
         tempo_bpm=(118, 126),
         grooves=FOURS,
+        lengths=(4, 8),
         help=Help(voice=True),
-        lengths=(4,),
-        total_bars=22,
-        signals=FILL_AND_CRASH,
+        total_bars=18,
+        signals=AHEAD,
     ),
     TurnRung(
-        new=Template("turn.rung.2", "four or eight bars, a fill before every turn or a crash on the turn"),
+        id="signs",
+        new=Template("turn.rung.2", "without the voice"),
         tempo_bpm=(118, 126),
         grooves=FOURS,
         lengths=(4, 8),
-        total_bars=28,
-        signals=FILL_AND_CRASH,
+        total_bars=18,
+        signals=AHEAD,
     ),
     TurnRung(
-        new=Template("turn.rung.3", "no crash: only the drums before the turn announce the turn"),
-        tempo_bpm=(118, 128),
-        grooves=FOURS,
-        lengths=(4, 8),
-        total_bars=28,
-        signals=(Signal.FILL, Signal.BEAT_WITHOUT_DRUMS),
-    ),
-    TurnRung(
+        id="false-fill",
         new=Template("turn.rung.4", "one fill comes in mid-phrase, where nothing turns"),
         tempo_bpm=(118, 128),
         grooves=FOURS,
         lengths=(4, 8),
-        total_bars=28,
-        signals=FILL_AND_CRASH,
+        total_bars=18,
+        signals=AHEAD,
         traps=(FALSE,),
     ),
     TurnRung(
-        new=Template("turn.rung.5", "the sound begins anywhere in a phrase"),
+        id="six-too",
+        new=Template("turn.rung.10", "four, six or eight bars, on any groove"),
         tempo_bpm=(118, 130),
         grooves=MIXED,
-        lengths=(4, 8),
-        total_bars=30,
+        lengths=(4, 6, 8),
+        total_bars=18,
+        signals=AHEAD,
         traps=(FALSE,),
-        cold=True,
     ),
     TurnRung(
+        id="twelve-too",
+        new=Template("turn.rung.11", "six, eight or twelve bars"),
+        tempo_bpm=(120, 132),
+        grooves=MIXED,
+        lengths=(6, 8, 12),
+        total_bars=26,
+        signals=AHEAD,
+        traps=(FALSE,),
+        window_beats=1.25,
+    ),
+    TurnRung(
+        id="sixteen",
         new=Template("turn.rung.6", "four, eight or sixteen bars"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         lengths=ALL,
-        total_bars=50,
-        signals=FILL_AND_CRASH,
-        window_beats=1.5,
+        total_bars=34,
+        signals=AHEAD,
+        traps=(FALSE,),
+        window_beats=1.25,
     ),
     TurnRung(
+        id="false-turn",
         new=Template("turn.rung.7", "any sign may announce the turn, and one crash misleads; with bass and chords"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         lengths=ALL,
-        total_bars=50,
+        total_bars=34,
         traps=(FALSE, Departure.FALSE_TURN),
         music=Music.ALL,
-        window_beats=1.5,
+        window_beats=1.25,
     ),
     TurnRung(
+        id="silent",
         new=Template("turn.rung.8", "one turn without a sign, found by counting alone"),
         tempo_bpm=(122, 134),
         grooves=MIXED,
         lengths=ALL,
-        total_bars=50,
-        traps=(SILENT,),
+        total_bars=34,
+        traps=(Departure.FALSE_TURN, SILENT),
         window_beats=1.0,
     ),
     TurnRung(
+        id="all",
         new=Template("turn.rung.9", "a false fill, a silent turn, and a start anywhere"),
         tempo_bpm=(122, 138),
         grooves=(*MIXED, "broken-beat", "two-step"),
         lengths=ALL,
         total_bars=52,
-        traps=(FALSE, SILENT),
+        traps=(FALSE, Departure.FALSE_TURN, SILENT),
         cold=True,
         music=Music.ALL,
         window_beats=1.0,
     ),
+)
+
+INTRODUCTION = TurnRung(
+    id="introduction",
+    new=Template("turn.introduction", "phrases of four bars, which sheet and voice count; nothing is marked"),
+    tempo_bpm=(118, 126),
+    grooves=FOURS,
+    help=VOICE_AND_SHEET,
+    lengths=(4,),
+    total_bars=10,
+    signals=(Signal.FILL, Signal.CRASH),
 )
 
 NONE_CAME = Template("turn.none_came", "No press came in. Press once, on the first beat of every new phrase.")
@@ -137,6 +163,7 @@ HAD_ALL = Template("turn.had_all", "You caught every turn: {hits} of {targets}."
 HAD_ONE = Template("turn.had_one", "You caught the turn.")
 HAD_MOST = Template("turn.had_most", "You caught {hits} of {targets}.")
 EXTRA_PRESSES = Template("turn.extra.one", "one press too many"), Template("turn.extra.many", "{n} presses too many")
+ONE_AND = Template("turn.one_and", "You caught the turn, with {extra}.")
 HAD_NONE = Template("turn.had_none", "None of your presses met a turn.")
 LENGTH = Template("turn.length", "The phrases are {n} bars long.")
 OFF_ONE = Template("turn.off_one", "You were {off}.")
@@ -189,6 +216,7 @@ class TurnDrill(Drill[TurnRung]):
     )
     kind = Kind.PRESS
     rungs = RUNGS
+    introduction = INTRODUCTION
     marked_by = ("window_beats",)
 
     def build(self, rung: TurnRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
@@ -212,7 +240,11 @@ class TurnDrill(Drill[TurnRung]):
         def misleads(sound: Arrangement) -> bool:
             last_s = float(_turns_s(sound.count.phrase_starts_s)[-1])
             heard = {odd.kind for odd in sound.exceptions if LEAD_IN_S + 1e-6 < odd.start_s < last_s}
-            return Departure.FALSE_TURN not in rung.traps or Departure.FALSE_TURN in heard
+            if not rung.heard_traps:
+                return Departure.FALSE_TURN not in rung.traps or Departure.FALSE_TURN in heard
+            silent_s = [odd.start_s for odd in sound.exceptions if odd.kind == SILENT]
+            counted = np.isclose(_turns_s(sound.count.phrase_starts_s)[1:, None], silent_s).any()
+            return heard | {SILENT} >= set(rung.traps) and (SILENT not in rung.traps or bool(counted))
 
         arrangement = promised(rng, sound, misleads)
         return Trial(
@@ -324,19 +356,23 @@ def _verdict(trial: Trial, marks: TapMarks, taps_s: Seconds, off: list[Offset]) 
         return first, about(off=middle.words) if middle.beats else LENGTH(n=n)
     met = HAD_MOST(hits=marks.hits, targets=marks.targets) if marks.hits else HAD_NONE()
     if marks.hits and marks.extra:
-        met = with_extra(marks, EXTRA_PRESSES)
+        met = (
+            with_extra(marks, EXTRA_PRESSES)
+            if marks.targets > 1
+            else ONE_AND(extra=plural(marks.extra, *EXTRA_PRESSES))
+        )
     gaps_bars = np.diff(presses_s) / bar_s
-    every = float(np.median(gaps_bars)) if len(gaps_bars) > 1 else float(n)
+    every = float(np.median(gaps_bars)) if len(gaps_bars) else float(n)
     if marks.extra > marks.targets and every < 1.5:
         return (EVERY_BAR(n=n) if every > 0.75 else OFTEN(n=n),)
-    k = round(every)
-    if marks.extra and 1 < k < n and np.mean(np.abs(gaps_bars - k) < 0.25) >= REGULAR_SHARE:
-        return (EVERY_FEW(k=k, n=n),)
     if _at_false_fill(trial, presses_s).any():
         return met, AT_FALSE_FILL(n=n)
     false_s = [odd.start_s for odd in trial.truth().exceptions if odd.kind == Departure.FALSE_TURN]
     if any(np.abs(presses_s - at_s).min() < trial.period_s for at_s in false_s):
         return met, AT_FALSE_TURN(n=n)
+    k = round(every)
+    if marks.extra and 1 < k < n and np.mean(np.abs(gaps_bars - k) < 0.25) >= REGULAR_SHARE:
+        return (EVERY_FEW(k=k, n=n),)
     whole = [(each.bars, each.beats) for each in off]
     usual = max(set(whole), key=lambda each: (whole.count(each), each))
     if usual != (0, 0) and len(whole) > 1 and whole.count(usual) > HABIT_SHARE * len(whole):

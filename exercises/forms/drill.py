@@ -12,6 +12,7 @@ from typing import Generic, get_type_hints
 
 import numpy as np
 
+from exercises.forms.old_rungs import row_of
 from exercises.forms.rungs import R, pick_rung
 from exercises.trial.trial import LOST_COUNT, Answer, Kind, Result, Rule, Trial
 from synth.base.border import Unfit, fitted
@@ -28,6 +29,8 @@ VARIED, KITS = 1, 2
 MOST_RECORDS = 200
 LOST = Template("drill.lost_count", "You lost the count and said so: that helps more than a guess.")
 FIND_IT = Template("drill.find_it", "Hear it again with the count shown, and count along.")
+# Number of a drill's introduction.
+INTRODUCTION = 0
 # Up to this rung every trial has the same kits.
 SAME_KITS_TO = 2
 
@@ -37,7 +40,8 @@ class Drill(ABC, Generic[R]):
 
     ``id`` names it in commands and in the logbook. ``ladder`` is its position in the order of beginning, ``place``
     seeds its trials and gives the difficulty of its first rung; a plan climbs ``main_rungs`` of its rungs, the others
-    are for who wants them, and repeats it ``often`` times as often as other drills. ``title`` is its short name,
+    are for who wants them, and repeats it ``often`` times as often as other drills. ``introduction`` is a row that
+    comes once before the first rung: it is answered and told, neither right nor wrong. ``title`` is its short name,
     ``asks`` the instruction. ``gives`` names a number that is asked for, ``gives_about`` is a typical, uninformative
     one. ``marked_by`` names the columns of a rung that marking reads: a trial keeps them as its ``rules``.
     """
@@ -53,6 +57,7 @@ class Drill(ABC, Generic[R]):
     gives_about: int = 1
     kind: Kind
     rungs: tuple[R, ...]
+    introduction: R | None = None
     marked_by: tuple[str, ...] = ()
 
     def make(
@@ -72,7 +77,7 @@ class Drill(ABC, Generic[R]):
         ``row`` takes the place of the rung's: as an earlier version had it. ``Trouble`` for an unknown rung, groove
         or family, ``ValueError`` for a tempo out of range or a negative seed.
         """
-        row = pick_rung(self.rungs, rung, self.id) if row is None else row
+        row = self.row_at(rung) if row is None else row
         rng = self._rng(rung, seed)
         chosen = row.draw_groove(rng, groove)
         if groove is None:  # what a learner asks for is played as written
@@ -89,23 +94,30 @@ class Drill(ABC, Generic[R]):
             groove_wish=groove.name if isinstance(groove, Groove) else groove,
         )
 
+    def row_at(self, rung: int) -> R:
+        """The row of a rung (from 1) or of the introduction. ``Trouble`` for one that does not exist."""
+        if rung == INTRODUCTION and self.introduction is not None:
+            return self.introduction
+        return pick_rung(self.rungs, rung, self.id)
+
     def rung_of(self, trial: Trial) -> R:
         """The rung of a trial as marking reads it: with the trial's own ``rules``, whatever the rungs are by now.
 
         ``Trouble`` for a rung that does not exist and a trial without its rules, and for a rule of another kind.
         """
-        if not set(self.marked_by) <= set(trial.rules):  # a file of version 0.2.0
-            return pick_rung(self.rungs, trial.rung, self.id)
         row = self.rungs[max(1, min(trial.rung, len(self.rungs))) - 1]
+        ruled = [name for name in self.marked_by if name in trial.rules]
+        if len(ruled) < len(self.marked_by):  # of a version that had fewer rules, or kept none
+            row = row_of(self.id, self.rungs, trial.rung, trial.version)
         kinds = get_type_hints(type(row))
         try:
-            return replace(row, **{name: fitted(trial.rules[name], kinds[name]) for name in self.marked_by})
+            return replace(row, **{name: fitted(trial.rules[name], kinds[name]) for name in ruled})
         except Unfit as slip:
             raise Trouble(f"'rules': {slip}") from slip
 
     def draws(self, rung: int, seed: int) -> str:
         """Name of the groove that ``make`` draws where none is requested; raises as ``make`` does."""
-        return pick_rung(self.rungs, rung, self.id).draw_name(self._rng(rung, seed))
+        return self.row_at(rung).draw_name(self._rng(rung, seed))
 
     def draws_kits(self, rung: int, seed: int, family: str | None = None) -> tuple[int, int]:
         """Kits that ``make`` draws for the record and for a second one; ``Trouble`` for an unknown family."""
@@ -136,7 +148,7 @@ class Drill(ABC, Generic[R]):
     def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
         """Mark an answer; a lost count is wrong. Raises ``Trouble`` where it is missing or of the wrong kind."""
         if answer.lost and trial.kind is not Kind.NONE:
-            return Result(
+            result = Result(
                 drill=trial.drill,
                 rung=trial.rung,
                 seed=trial.seed,
@@ -146,7 +158,10 @@ class Drill(ABC, Generic[R]):
                 given=LOST_COUNT,
                 expected=trial.expected,
             )
-        return self.mark_answer(trial, answer, uncertainty_ms=uncertainty_ms, calibrated=calibrated)
+        else:
+            result = self.mark_answer(trial, answer, uncertainty_ms=uncertainty_ms, calibrated=calibrated)
+        introduces = self.introduction is not None and trial.rung == INTRODUCTION
+        return replace(result, right=None) if introduces else result
 
     @abstractmethod
     def mark_answer(

@@ -17,14 +17,21 @@ from synth.base.words import Say
 
 # Score of a press on another downbeat, and on another beat.
 ANOTHER_ONE, ANOTHER_BEAT = 0.5, 0.25
+# A press later than this answers to what sounds on the target: nobody reacts to a sound in much less (85 ms in
+# sprinters: Pain & Hibbs 2007, J. Sports Sci. 25, 79-86; from memory).
+LATEST_S = 0.1
 
 
 class PressDrill(Drill[R]):
-    """A drill marked by its first press. Subclasses add question, rungs, ``build`` and ``words``."""
+    """A drill marked by its first press. Subclasses add question, rungs, ``build`` and ``words``.
+
+    ``foreseen``: a press later than ``LATEST_S`` answers to a sound, and does not count where lags are known.
+    """
 
     kind = Kind.PRESS
     words: PressWords
     silent = SILENT
+    foreseen = True
 
     def mark_answer(
         self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True
@@ -35,13 +42,15 @@ class PressDrill(Drill[R]):
             return Result(trial.drill, trial.rung, trial.seed, right=False, score=0.0, verdict=(self.silent(),))
         press_s = float(answer.taps_s[0])
         late_s = nearest_late_s(trial.targets_s, press_s)
+        close = self.right(trial, late_s)
+        met = close and (not (self.foreseen and calibrated) or late_s <= LATEST_S + uncertainty_ms / 1000)
         shown = offset(late_s, trial.period_s, int(trial.count.beat_in_bar.max()))
         return Result(
             drill=trial.drill,
             rung=trial.rung,
             seed=trial.seed,
-            right=self.right(trial, late_s),
-            score=self.score(trial, late_s, shown),
+            right=met,
+            score=ANOTHER_ONE if close and not met else self.score(trial, late_s, shown),
             verdict=self.verdict(trial, press_s, shown, uncertainty_ms, calibrated),
             figures={
                 "off_bars": shown.bars,

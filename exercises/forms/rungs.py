@@ -38,12 +38,14 @@ class Music(StrEnum):
 class Rung:
     """The columns common to all drills; a drill adds its own in a subclass.
 
-    ``tempo_bpm`` is the range of tempos, ``grooves`` are the patterns, ``phrase_bars`` the bars of a phrase,
-    ``music`` what plays besides the drums. ``even``: the drums of both halves of the bar are alike, so that only
-    music and phrase tell the one. ``new`` says in a few words what is new. ``ValueError`` for a wrong range, no
-    groove or no ``new``.
+    ``id`` names the rung among those of its drill, and stays when rungs move. ``tempo_bpm`` is the range of tempos,
+    with ``any_tempo`` whatever the groove, so that seconds tell as little as can be; ``grooves`` are the patterns,
+    ``phrase_bars`` the bars of a phrase, ``music`` what plays besides the drums. ``even``: the drums of both halves
+    of the bar are alike, so that only music and phrase tell the one. ``new`` says in a few words what is new.
+    ``ValueError`` for a wrong range, no groove or no ``new``.
     """
 
+    id: str
     new: Template
     tempo_bpm: tuple[float, float]
     grooves: tuple[str, ...]
@@ -51,6 +53,7 @@ class Rung:
     phrase_bars: int = 4
     music: Music = Music.NONE
     even: bool = False
+    any_tempo: bool = False
 
     def __post_init__(self) -> None:
         low, high = self.tempo_bpm
@@ -82,7 +85,7 @@ class Rung:
             max(self.tempo_bpm[0], groove.tempo_range_bpm[0]),
             min(self.tempo_bpm[1], groove.tempo_range_bpm[1]),
         )
-        if np.ceil(low) > np.floor(high):
+        if self.any_tempo or np.ceil(low) > np.floor(high):
             low, high = self.tempo_bpm
         drawn = float(rng.integers(int(np.ceil(low)), int(np.floor(high)) + 1))
         return drawn if wish_bpm is None else check_tempo(wish_bpm)

@@ -26,11 +26,15 @@ SIGNALS = ("fill", "crash")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StopRung(Rung):
-    """``listen_bars``: fewest that sound. ``signals`` of turns; ``false_fill``: one fill is not at a turn."""
+    """``listen_bars``: fewest that sound. ``signals`` of turns; ``false_fill``: one fill is not at a turn.
+
+    ``voice_through``: the voice, if any, counts to the end.
+    """
 
     listen_bars: int = 3
     signals: tuple[str, ...] = SIGNALS
     false_fill: bool = False
+    voice_through: bool = False
 
 
 class StopDrill(ChoiceDrill[StopRung]):
@@ -53,7 +57,9 @@ class StopDrill(ChoiceDrill[StopRung]):
         return ()
 
     def help(self, rung: StopRung, per_bar: int) -> Help:
-        """The rung's help; the voice always stops before the first possible stop."""
+        """The rung's help; the voice stops before the first possible stop, if it does not count to the end."""
+        if rung.voice_through:
+            return replace(rung.help, sheet=False)
         most = (rung.listen_bars - 1) * per_bar
         return replace(rung.help, sheet=False, voice_beats=min(rung.help.voice_beats or most, most))
 

@@ -18,7 +18,7 @@ import numpy as np
 import numpy.typing as npt
 
 from exercises.forms.drill import Drill
-from exercises.learner.level import AIM, LONGEST_REST_DAYS, Level, chance_of, difficulty
+from exercises.learner.level import AIM, KNOWN_LEAST, LONGEST_REST_DAYS, Level, chance_of, difficulty
 from exercises.learner.parameters import Parameters, parameters
 from synth.base.arrays import Seconds
 
@@ -110,21 +110,15 @@ class DrillLevel:
     def rung(self, drill: Drill[Any], aim: float = AIM) -> int:
         """Rung of the drill (from 1) on which the probability of a right answer in usual form is nearest to ``aim``.
 
-        A rung's guessing probability may take making a trial, so only candidate rungs are asked for theirs.
+        Where less than ``KNOWN_LEAST`` would go well without guessing, guessing counts for nothing: a rung that is
+        easily guessed is not reached that way.
         """
         known = in_usual_form(self.mean, self.covariance, self.hard)
-
-        def off(chance: float) -> Seconds:
-            distance: Seconds = np.abs(chance + (1 - chance) * known - aim)
-            return distance
-
-        # The search may cycle where guessing differs between rungs: take the best candidate.
-        rung, found = 1 + int(np.argmin(off(0.0))), dict[int, float]()
-        while rung not in found:
-            all_off = off(chance_of(drill.id, rung))
-            found[rung] = float(all_off[rung - 1])
-            rung = 1 + int(np.argmin(all_off))
-        return min(found, key=lambda each: (found[each], each))
+        chance = np.array([chance_of(drill.id, rung) for rung in range(1, len(known) + 1)])
+        off = np.abs(chance + (1 - chance) * known - aim)
+        first = int(np.argmin(np.abs(known - aim)))
+        fit = [at for at in range(first, len(known)) if at == first or known[at] >= KNOWN_LEAST]
+        return 1 + min(fit, key=lambda at: (off[at], at))
 
     def packed(self) -> Seconds:
         """Everything but the number of answers as one row: parameters, difficulties, mean, covariance."""

@@ -9,6 +9,7 @@ update, theta + K (right - P), is its first-order step.) Between answers the gri
 forget: a random walk (Glickman 1999, Applied Statistics 48, 377-394; from memory).
 """
 
+import json
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -18,7 +19,8 @@ from typing import Any
 
 import numpy as np
 
-from exercises.drills import drills
+import assets
+from exercises.drills import drills, rung_id, rung_now
 from exercises.forms.drill import Drill
 from exercises.learner.parameters import parameters
 from exercises.trial.modes import Mode
@@ -31,6 +33,8 @@ AIM = 0.8
 # Difficulties in logits, our estimates until answers tell better (``drill_level``): 80 % right on a rung is 69 % one
 # rung higher; ten places further up the ladder are half a rung.
 RUNG_STEP, PLACE_STEP = parameters().rung_step, parameters().place_step
+# Least share without guessing on a rung that is chosen for its share with it.
+KNOWN_LEAST = 0.5
 
 CELL = 0.1
 GRID: Seconds = np.arange(-60, 161, dtype=np.float64) * CELL
@@ -141,20 +145,18 @@ class Level:
     def rung(self, drill: Drill[Any], aim: float = AIM) -> int:
         """Rung of a drill (from 1) on which the probability of a right answer is nearest to ``aim``.
 
-        A rung's guessing probability takes making a trial, so only candidate rungs are asked for theirs.
+        Where less than ``KNOWN_LEAST`` would go well without guessing, guessing counts for nothing: a rung that is
+        easily guessed is not reached that way.
         """
         hard = [difficulty(drill, rung) for rung in range(1, len(drill.rungs) + 1)]
+        known = [self.expects(each) for each in hard]
+        lowest = int(np.argmin([abs(each - aim) for each in known]))
 
-        def nearest(chance: float) -> int:
-            return 1 + int(np.argmin([abs(self.expects(each, chance) - aim) for each in hard]))
+        def off(at: int) -> float:
+            return abs(self.expects(hard[at], chance_of(drill.id, at + 1)) - aim)
 
-        # The search may cycle where guessing differs between rungs: take the best candidate.
-        rung, off = nearest(0.0), dict[int, float]()
-        while rung not in off:
-            chance = chance_of(drill.id, rung)
-            off[rung] = abs(self.expects(hard[rung - 1], chance) - aim)
-            rung = nearest(chance)
-        return min(off, key=lambda each: (off[each], each))
+        fit = [at for at in range(lowest, len(hard)) if at == lowest or known[at] >= KNOWN_LEAST]
+        return 1 + min(fit, key=lambda at: (off(at), at))
 
 
 def level(responses: Iterable[Response], prior: Level | None = None) -> Level:
@@ -170,10 +172,18 @@ def level(responses: Iterable[Response], prior: Level | None = None) -> Level:
 
 @lru_cache(maxsize=1024)
 def usual(drill_id: str, rung: int) -> tuple[float, float]:
-    """Guessing probability and seconds of sound of a rung, from one example trial."""
+    """Guessing probability of a rung, from the table or else its answers, and seconds of sound of an example."""
     one = drills()[drill_id]
     trial = one.make(rung, 1)
-    return min(0.95, one.chance(trial)), trial.count.end_s
+    rates = _guess_rates().get(drill_id, {})
+    return rates.get(one.rungs[rung - 1].id, min(0.95, one.chance(trial))), trial.count.end_s
+
+
+@lru_cache(maxsize=1)
+def _guess_rates() -> dict[str, dict[str, float]]:
+    """Drill -> id of the rung -> what is right without counting; made by ``assets.rungs.make_guess_rates``."""
+    found: dict[str, dict[str, float]] = json.loads(assets.path("rungs", "guess_rates.json").read_text("utf-8"))
+    return found
 
 
 def chance_of(drill_id: str, rung: int) -> float:
@@ -192,10 +202,12 @@ def responses(records: Iterable[TrialRecord], *, mode: Mode | None = None) -> di
         right = None if record.result is None else record.result.get("right")
         one = drills().get(record.drill)
         fits = record.mode is mode if mode is not None else record.mode is not Mode.BUSY
-        if right is None or one is None or not fits or not 1 <= record.rung <= len(one.rungs):
+        id = record.rung_id or rung_id(record.drill, record.rung, record.version)
+        rung = rung_now(record.drill, id)
+        if right is None or one is None or not fits or rung is None:
             continue
         day = datetime.strptime(record.when, WHEN).replace(tzinfo=UTC).timestamp() / 86_400
         found.setdefault(record.drill, []).append(
-            Response(difficulty(one, record.rung), chance_of(record.drill, record.rung), bool(right), day)
+            Response(difficulty(one, rung), chance_of(record.drill, rung), bool(right), day)
         )
     return found

@@ -86,6 +86,6 @@ def begin_with(fresh: Level) -> DrillRung:
     ``fresh``: prior of a drill not yet tried.
     """
     marked = marked_drills()
-    well = [one for one in marked if fresh.expects(difficulty(one, 1), usual(one.id, 1)[0]) >= AIM]
+    well = [one for one in marked if fresh.expects(difficulty(one, 1)) >= AIM]
     one = (well or marked[:1])[-1]
     return DrillRung(one.id, fresh.rung(one))

@@ -14,7 +14,7 @@ from types import MappingProxyType
 
 import numpy as np
 
-from exercises.drills import drills
+from exercises.drills import drills, rung_now
 from exercises.learner.drill_level import DrillLevel
 from exercises.learner.level import DAY_WALK, GRID, LONGEST_REST_DAYS, OTHER_SD, Level, chance_of, difficulty
 from exercises.learner.parameters import parameters
@@ -79,15 +79,15 @@ def learner_levels(logbook: Logbook, learner: str) -> LearnerLevels:
     # The latest trials by date, not by row: imported rows may be the oldest trials.
     way = "NOT INDEXED" if last else "INDEXED BY trials_by"
     fresh_rows = logbook.rows(
-        f"SELECT * FROM (SELECT id, drill, rung, at, json_extract(result, '$.right') AS right FROM trials {way}"
+        f"SELECT * FROM (SELECT id, drill, rung_id, at, json_extract(result, '$.right') AS right FROM trials {way}"
         f" WHERE id > ? AND learner = ? AND mode != '{Mode.BUSY.value}' AND void IS NULL"
         " ORDER BY at DESC, id DESC LIMIT ?) WHERE right IS NOT NULL ORDER BY at, id",
         (last, number, FROM_SCRATCH),
     )
     changed = set[str]()
-    for id, drill, rung, at, right in fresh_rows:
+    for id, drill, rung_id, at, right in fresh_rows:
         last = max(last, id)
-        if drill in drills() and 1 <= rung <= len(drills()[drill].rungs):
+        if (rung := rung_now(drill, rung_id)) is not None:
             day = datetime.strptime(at, WHEN).replace(tzinfo=UTC).timestamp() / 86_400
             levels[drill] = with_answer(levels.get(drill), _fresh(general), drill, rung, bool(right), day)
             general = _general(general, drill, rung, bool(right), day)

@@ -57,6 +57,7 @@ LATER: dict[int, dict[str, float | None]] = {
     2: {"sound_s": 0.0, "spent_s": None},
     3: {"offset_min": 0},
     4: {"truth": None},
+    5: {"rung_id": None},
 }
 
 

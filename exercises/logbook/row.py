@@ -70,7 +70,8 @@ class Row(Struct, kw_only=True):
     offset_min: Annotated[int, Meta(gt=-1440, lt=1440)] = 0
     learner: Name
     drill: Id
-    rung: Annotated[int, Meta(ge=1, le=100)]
+    rung: Annotated[int, Meta(ge=0, le=100)]
+    rung_id: Id | None = None
     seed: Whole
     version: Annotated[int, Meta(ge=0, le=1_000_000)]
     mode: Mode

@@ -7,14 +7,17 @@
 triggers: ten years of practice are some ten thousand short rows. Its indices cover the queries for weeks and for the
 list of drills. Days are local: ``offset_min`` is the local offset from UTC in minutes (0 for trials from before
 version 3). ``truth`` is the trial's own (``exercises.trial.kept_truth``), NULL for trials from before version 4 until
-they are filled in (``missing_truths.py``) and for those that cannot be made any more. ``levels`` caches the
-levels computed from the trials up to row ``last``; it may be cleared.
+they are filled in (``missing_truths.py``) and for those that cannot be made any more. ``rung_id`` names the rung
+whatever its number is by now (NULL: unknown); before schema version 5 it followed from the number. ``levels`` caches
+the levels computed from the trials up to row ``last``; it may be cleared.
 """
 
 import sqlite3
 from collections.abc import Iterable, Iterator
 from contextlib import closing
 from functools import lru_cache
+
+from exercises.forms.old_rungs import OLD
 
 # Application id of a logbook of this program ("TALY").
 APPLICATION_ID = 0x54414C59
@@ -85,6 +88,14 @@ def _triggers(day: str) -> str:
     CREATE TRIGGER trial_taken AFTER DELETE ON trials BEGIN {taken} END;
     CREATE TRIGGER trial_marked AFTER UPDATE OF result, void ON trials BEGIN {taken} {added} END;
     """
+
+
+def _old_ids() -> str:
+    return " ".join(
+        f"WHEN '{drill} {number}' THEN '{id}'"
+        for drill, rows in OLD.items()
+        for number, (id, _) in enumerate(rows, 1)
+    )
 
 
 VERSIONS = (
@@ -181,6 +192,11 @@ VERSIONS = (
     """
     ALTER TABLE trials ADD COLUMN truth TEXT;
     CREATE INDEX trials_untold ON trials (version, id) WHERE truth IS NULL;
+    """,
+    f"""
+    ALTER TABLE trials ADD COLUMN rung_id TEXT;
+    UPDATE trials SET rung_id = CASE drill || ' ' || rung {_old_ids()} END;
+    DELETE FROM levels;
     """,
 )
 SCHEMA_VERSION = len(VERSIONS)

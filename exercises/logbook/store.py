@@ -19,6 +19,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any
 
+from exercises.drills import rung_id
 from exercises.logbook.file import NO_FOLDER, NOT_WRITABLE, forget, hold, let_go, prepare, sqlite_trouble
 from exercises.logbook.row import COLUMNS, record_of_row
 from exercises.logbook.schema import SUMMED
@@ -136,6 +137,7 @@ class Logbook:
                 spent_s = min(max(rest_s, record.sound_s), record.sound_s + ANSWER_S)
         same = ("drill", "rung", "seed", "version", "groove", "tempo_bpm", "void", "sound_s", "offset_min")
         row = {name: getattr(record, name) for name in same} | {
+            "rung_id": record.rung_id or rung_id(record.drill, record.rung, record.version),
             "uid": uid,
             "at": record.when,
             "learner": learner,

@@ -8,8 +8,9 @@ Every further line is one trial, oldest first:
 
 - ``uid``: 32 hex digits, globally unique; ``when``: end of the trial, UTC, "2030-05-01T18:00:00Z"; ``offset_min``:
   local offset from UTC in minutes (default 0);
-- ``learner``, ``drill``, ``rung`` (from 1), ``seed``, ``version`` (of generation), ``mode``, ``groove``,
-  ``tempo_bpm`` (felt beats); drill, rung, seed and version regenerate the trial;
+- ``learner``, ``drill``, ``rung`` (from 1, as numbered in that version), ``rung_id`` (its lasting name; default: what
+  the number meant), ``seed``, ``version`` (of generation), ``mode``, ``groove``, ``tempo_bpm`` (felt beats); drill,
+  rung, seed and version regenerate the trial;
 - ``taps_s``: seconds from the start of the sound; ``value``: answer in words or numbers, "lost" where the
   count was lost, or null;
 - ``result``: the keys of ``mark --json`` and ``phrase_hits``; null for a void trial, whose faults are in ``void``
@@ -51,9 +52,9 @@ MOST_LINE_BYTES = 4_000_000
 NOTHING = "Nothing was imported."
 
 TRIAL_COLUMNS = (
-    "uid", "when", "offset_min", "learner", "simulated", "drill", "rung", "seed", "version", "mode", "groove",
-    "tempo_bpm", "device", "calibrated", "taps", "given", "expected", "right", "score", "targets", "hits", "missed",
-    "extra", "bias_ms", "spread_ms", "uncertainty_ms", "sound_s", "spent_s", "void",
+    "uid", "when", "offset_min", "learner", "simulated", "drill", "rung", "rung_id", "seed", "version", "mode",
+    "groove", "tempo_bpm", "device", "calibrated", "taps", "given", "expected", "right", "score", "targets", "hits",
+    "missed", "extra", "bias_ms", "spread_ms", "uncertainty_ms", "sound_s", "spent_s", "void",
 )  # fmt: skip
 _TAPS_AT = COLUMNS.index("value")
 KEYS = (*COLUMNS[:_TAPS_AT], "taps_s", *COLUMNS[_TAPS_AT:])

@@ -3,7 +3,8 @@
 from dataclasses import replace
 
 from exercises.drills import drills
-from exercises.forms.rungs import Rung, pick_rung
+from exercises.forms.old_rungs import row_of
+from exercises.forms.rungs import Rung
 
 # Grooves by drill, and by rung from the first one on.
 GROOVES: dict[str, tuple[tuple[str, ...], ...]] = {
@@ -155,6 +156,6 @@ TEMPOS_BPM = {("count-along", 8): (96.0, 132.0)}
 
 def rung_of_2(drill: str, number: int) -> Rung:
     """A rung as version 2 had it, as far as the truth of its trials goes. ``LookupError`` where it had none."""
-    row: Rung = pick_rung(drills()[drill].rungs, number, drill)
+    row: Rung = row_of(drill, drills()[drill].rungs, number, 2)
     tempo_bpm = TEMPOS_BPM.get((drill, number), row.tempo_bpm)
     return replace(row, grooves=GROOVES[drill][number - 1], tempo_bpm=tempo_bpm)

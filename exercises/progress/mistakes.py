@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from statistics import NormalDist
 
-from exercises.drills import drills
+from exercises.drills import drills, rung_now
 from exercises.logbook.store import Logbook
 from exercises.trial.modes import Mode
 from exercises.trial.trial import LOST_COUNT
@@ -69,7 +69,7 @@ def mistakes(logbook: Logbook, learner: str, drill: str, latest: int = LATEST) -
     # Reading the verdicts as well would take twice as long.
     paths = ", ".join(f"'$.{key}'" for key in KEYS)
     rows = logbook.rows(
-        f"SELECT rung, groove, json_extract(result, {paths}) FROM trials"
+        f"SELECT rung_id, groove, json_extract(result, {paths}) FROM trials"
         " WHERE learner = (SELECT id FROM learners WHERE name = ?) AND drill = ?"
         f" AND json_extract(result, '$.right') IS NOT NULL AND mode != '{Mode.BUSY.value}' ORDER BY at DESC LIMIT ?",
         (learner, drill, latest),
@@ -81,7 +81,7 @@ def mistakes(logbook: Logbook, learner: str, drill: str, latest: int = LATEST) -
     asked = 0
     targets: Counter[int] = Counter()
     met: Counter[int] = Counter()
-    for rung, groove, text in rows:
+    for rung_id, groove, text in rows:
         shares, bars, given, expected, right = json.loads(text)
         shares = shares or {}
         tapped += bool(shares)
@@ -92,7 +92,7 @@ def mistakes(logbook: Logbook, learner: str, drill: str, latest: int = LATEST) -
             met[int(bar)] += hit
         asked += expected is not None
         if given not in (None, LOST_COUNT) and expected is not None and not right:
-            pair = tuple(_words(drill, rung, groove, answer) for answer in (expected, given))
+            pair = tuple(_words(drill, rung_now(drill, rung_id), groove, answer) for answer in (expected, given))
             words |= {str(each): each for each in pair}
             said[str(pair[0]), str(pair[1])] += 1
     found = Mistakes(
@@ -105,12 +105,12 @@ def mistakes(logbook: Logbook, learner: str, drill: str, latest: int = LATEST) -
     return replace(found, verdict=tuple(_verdict(found, drill, tapped, asked)))
 
 
-def _words(drill: str, rung: int, groove: str, answer: str | float) -> Say:
+def _words(drill: str, rung: int | None, groove: str, answer: str | float) -> Say:
     """An answer as the learner read it: the words of the choice, or the number without a trailing ".0"."""
     rungs = drills()[drill].rungs
     # Choices depend on the rung, and on the metre where another groove was requested.
-    wish = None if rung <= len(rungs) and groove in rungs[rung - 1].grooves else groove
-    found = _choices(drill, rung, wish).get(answer) if isinstance(answer, str) else None
+    wish = None if rung is not None and groove in rungs[rung - 1].grooves else groove
+    found = _choices(drill, rung, wish).get(answer) if isinstance(answer, str) and rung is not None else None
     return found or say(str(answer).removesuffix(".0"))
 
 

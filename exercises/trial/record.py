@@ -29,7 +29,8 @@ class TrialRecord:
     the method, or None. ``uid`` is globally unique; ``id`` is the row in one logbook. ``sound_s`` is the duration of
     the sound, ``spent_s`` the practice time including the answer (None: computed by the logbook from the previous
     trial). Without ``sitting`` the logbook finds or starts one. ``truth`` is the trial's own, None where it is not
-    known. ``ValueError`` for fields that contradict each other or are out of range.
+    known. ``rung`` is the number that the rung had in ``version``, ``rung_id`` its lasting name (None: the logbook
+    finds it). ``ValueError`` for fields that contradict each other or are out of range.
     """
 
     when: str
@@ -54,6 +55,7 @@ class TrialRecord:
     spent_s: float | None = None
     offset_min: int = 0
     truth: KeptTruth | None = None
+    rung_id: str | None = None
 
     def __post_init__(self) -> None:
         try:

@@ -77,7 +77,7 @@ class _File(Struct):
     """The keys of ``Trial.to_json`` that a trial is read from."""
 
     drill: Text
-    rung: Annotated[int, Meta(ge=1, le=MOST)]
+    rung: Annotated[int, Meta(ge=0, le=MOST)]
     seed: Whole
     version: Whole
     kind: Kind

@@ -1,31 +1,33 @@
 """Strategies that count nothing (``assets.rungs.blind``): their share right, and how far they climb.
 
-For each drill and rung the share right of the best strategies over ``TRIALS`` trials (seeds 0, 1, ...) against the
-guess rate that the level engine assumes. Then for each drill the strategies that do best on its first rungs, and one
-that takes the best of each rung, practise ``LEARNERS`` times ``PRACTISED`` trials with the engine itself (seed
+For each drill and rung the share right of the best strategies over the trials of ``make_guess_rates.seeds`` against
+the guess rate that the level engine assumes. Then for each drill the strategies that do best on its first rungs, and
+one that takes the best of each rung, practise ``LEARNERS`` times ``PRACTISED`` trials with the engine itself (seed
 ``SEED``): the rung at the end, and by how much the level over all drills rises.
 """
 
 import numpy as np
 
 from assets.rungs.blind import shares
+from assets.rungs.make_guess_rates import seeds
 from exercises.drills import marked_drills
+from exercises.learner.drill_level import DrillLevel
 from exercises.learner.level import Level, chance_of, difficulty
 
-TRIALS, LEARNERS, PRACTISED, SEED = 100, 200, 60, 16
+LEARNERS, PRACTISED, SEED = 200, 60, 16
 STRATEGIES = 3  # that practise, besides the best of each rung
 MEDIAN_MOST, P95_MOST, RISE_MOST, OVER_MOST = 2, 3, 0.3, 0.1
 
 
 def practised(drill, rights, rng):
     """Rung at the end and rise of the level over all drills of one learner; ``rights`` by rung."""
-    level, whole, rung = Level.about(), Level.about(), 1
-    begins = whole.theta
+    whole = Level.about()
+    level, begins = DrillLevel.fresh(drill, whole), whole.theta
     for _ in range(PRACTISED):
         rung = level.rung(drill)
         right = bool(rng.choice(rights[rung - 1]))
-        hard, chance = difficulty(drill, rung), chance_of(drill.id, rung)
-        level, whole = level.after(right, hard, chance), whole.after(right, hard, chance)
+        chance = chance_of(drill.id, rung)
+        level, whole = level.after(right, rung, chance), whole.after(right, difficulty(drill, rung), chance)
     return level.rung(drill), whole.theta - begins
 
 
@@ -33,9 +35,9 @@ def figures():
     """By drill: the shares of every rung, and what practice does."""
     found = {}
     for drill in marked_drills():
-        by_rung = [shares(drill.id, rung, range(TRIALS)) for rung in range(1, len(drill.rungs) + 1)]
+        by_rung = [shares(drill.id, rung, seeds(drill)) for rung in range(1, len(drill.rungs) + 1)]
         names = list(dict.fromkeys(name for rights in by_rung for name in rights))
-        none = np.zeros(TRIALS, dtype=bool)
+        none = np.zeros(len(seeds(drill)), dtype=bool)
         for rung, rights in enumerate(by_rung, 1):
             best = sorted(rights, key=lambda name: -rights[name].mean())[:4]
             share, declared = float(rights[best[0]].mean()), chance_of(drill.id, rung)

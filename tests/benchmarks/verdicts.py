@@ -67,11 +67,7 @@ def broken(trial: Trial, answer: Answer, result: Result, calibrated: bool) -> li
     text, marks, found = result.text, result.taps, []
     if result.right is not None and not str(result).startswith("Right. " if result.right else "Not yet. "):
         found.append("right or wrong does not stand first")
-    if (
-        not calibrated
-        and trial.kind in (Kind.TAPS, Kind.PRESS)
-        and re.search(r"\bms (early|late)\b|on time|too close", text)
-    ):
+    if not calibrated and re.search(r"\bms (early|late)\b|on time|too close", text):
         found.append("early or late without calibration")
     if not result.right and len(result.verdict) == 1 and text.count(".") < 2 and "?" not in text:
         found.append("wrong without a next step")

@@ -36,7 +36,7 @@ FIGURES = (
         QT_TRANSLATE_NOOP(
             "help",
             "Near means within a third of a beat, and never more than a fifth of a second. Only “The "
-            "turn of the phrase” is wider: two beats at first, one beat on its last rungs. A target "
+            "turn of the phrase” is wider: a beat and a half at first, one beat on its last rungs. A target "
             "without a tap is missed and has a ring; a tap that met no target is extra and has a cross. "
             "Here the ones were asked for; three were met, a fourth was missed, and one tap fell on a "
             "three.",

@@ -11,7 +11,7 @@ from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import moment_words
 from app.ui.base.words import groove_words, spoken, spoken_all
 from app.ui.widgets.controls import named, plain_tip
-from exercises.drills import drills
+from exercises.drills import drills, rung_now
 from exercises.trial.marking import FEWEST_HITS
 from exercises.trial.record import TrialRecord
 from exercises.trial.trial import said
@@ -76,7 +76,7 @@ class TrialsModel(QAbstractTableModel):
                 known = drills().get(record.drill)
                 return spoken(known.title()) if known else record.drill
             case 2:
-                return QLocale().toString(record.rung)
+                return QLocale().toString(rung_now(record.drill, record.rung_id) or record.rung)
             case 3:
                 tempo = QLocale().toString(float(record.tempo_bpm), "f", 0)
                 return self.tr("{groove}, {tempo} BPM").format(groove=groove_words(record.groove), tempo=tempo)

@@ -8,6 +8,7 @@ from app.ui.base import theme as look
 from app.ui.base.words import spoken, spoken_all
 from app.ui.practise.plan_words import PlanWords
 from app.ui.practise.steps import cut_short
+from exercises.forms.drill import INTRODUCTION
 from exercises.trial.trial import Result, said
 
 
@@ -73,7 +74,9 @@ class PractiseWords(QObject):
             return self._plan.rest(practice.today)
         if practice.phase is not Phase.READY:
             return ""
-        what = spoken(practice.drill.rungs[practice.rung - 1].new())
+        what = spoken(practice.drill.row_at(practice.rung).new())
+        if practice.rung == INTRODUCTION:
+            return self.tr("Introduction: {what}.").format(what=what)
         return self.tr("Rung {n}: {what}.").format(n=practice.rung, what=what)
 
     def legend(self) -> str:

@@ -90,4 +90,4 @@ def test_a_groove_that_was_asked_for_may_come_again():
 
 def test_a_rung_of_one_groove_is_drawn_all_the_same():
     ahead = Ahead(lambda: 1)
-    assert [ahead.take(Wish("beat", 5), 8_000).trial.groove for _ in range(2)] == ["shuffle", "shuffle"]
+    assert [ahead.take(Wish("beat", 6), 8_000).trial.groove for _ in range(2)] == ["shuffle", "shuffle"]

@@ -14,6 +14,7 @@ from app.practice.practice import Practice
 from app.practice.today import Planned
 from exercises.calibration.calibration import WANDER_MS
 from exercises.drills import marked_drills
+from exercises.forms.drill import INTRODUCTION
 from exercises.logbook.remark import remark
 from exercises.progress.summary import summary
 from exercises.trial.modes import Mode
@@ -454,3 +455,20 @@ def test_a_lag_of_the_equipment_moves_no_level_and_earlier_trials_with_it_are_ex
     practice.withdraw()
     practice.withdraw()
     assert logbook.trials(1)[0].result["equipment_lag_ms"] == 200
+
+
+def test_a_drill_that_was_never_answered_begins_with_its_introduction(practice, player, logbook):
+    """Once: not marked, it moves no level; afterwards the first rung, or at once where a rung is wished for."""
+    practice.choose(Wish("turn"))
+    assert practice.rung == INTRODUCTION
+    practice.start()
+    tap_at(practice, player, practice.trial.targets_s)
+    to_the_end(practice, player)
+    assert (practice.phase, practice.result.right, practice.trial.rung) == (Phase.MARKED, None, INTRODUCTION)
+    assert practice.levels().level("turn").answers == 0
+    assert logbook.trials(1)[0].rung_id == "introduction"
+    assert practice.rung >= 1
+    practice.choose(Wish("stopped-beat", 2))
+    assert practice.rung == 2
+    practice.choose(Wish("one"))
+    assert practice.rung >= 1

@@ -86,7 +86,7 @@ def test_a_wish_for_a_tempo_leaves_every_drills_trial_as_it_was(id, quiet):
 def test_a_groove_without_a_whole_tempo_takes_the_rungs_own():
     """An own groove may say "tempo: 100.5"."""
     odd = replace(groove("backbeat"), tempo_range_bpm=(100.5, 100.5))
-    rung = Rung(new=Template("test.new", "x"), tempo_bpm=(90, 120), grooves=("backbeat",))
+    rung = Rung(id="x", new=Template("test.new", "x"), tempo_bpm=(90, 120), grooves=("backbeat",))
     assert 90 <= rung.draw_tempo(np.random.default_rng(1), odd) <= 120
 
 
@@ -315,13 +315,13 @@ def test_help_fades_as_rungs_rise():
     help = [rung.help for rung in ONE.rungs]
     assert (help[0].sheet, help[0].voice) == (True, True)
     assert (help[-1].sheet, help[-1].voice) == (False, False)
-    assert all(later.voice <= earlier.voice for earlier, later in pairwise(help))
+    assert all(later.voice <= earlier.voice and later.sheet <= earlier.sheet for earlier, later in pairwise(help))
 
 
 @pytest.mark.parametrize("tempo_bpm", [(120, 100), (30, 100), (100, 300)])
 def test_a_rung_with_an_impossible_tempo_is_refused(tempo_bpm):
     with pytest.raises(ValueError, match="tempo"):
-        Rung(new=Template("test.new", "x"), tempo_bpm=tempo_bpm, grooves=("backbeat",))
+        Rung(id="x", new=Template("test.new", "x"), tempo_bpm=tempo_bpm, grooves=("backbeat",))
 
 
 def test_a_learner_that_does_not_exist_is_trouble(trial):

@@ -111,22 +111,28 @@ def test_ways_of_pressing_are_named():
         "You pressed every 4 bars. These phrases are 8 bars long": count.ones_s[::4],
         "You pressed in every bar.": count.ones_s,
         "You pressed far more often": count.beats_s,
-        "You were mostly one bar early": turns - 4 * beat,
-        "You were mostly 3 beats late": turns + 3 * beat,
-        "Your presses came about one beat late.": turns + beat,
+        "You were one bar early": turns - 4 * beat,
+        "You were one beat late.": turns + beat,
         "Your presses came before the turns that count.": count.phrase_starts_s[1:2],
         "Your presses came when the drums had stopped.": np.array([count.end_s + 5]),
-        "Count the bars, a number on every one": turns[:1],
     }
     for sentence, presses_s in told.items():
         assert sentence in mark(trial, presses_s).text
+    several = made(2, 4)
+    assert "Count the bars, a number on every one" in mark(several, several.targets_s[:1]).text
+    told = {"mostly 2 beats early": -2, "mostly 3 beats early": -3, "about one beat late": 1}
+    for words, off in told.items():
+        assert words in mark(several, several.targets_s + off * several.period_s).text
 
 
 def test_presses_too_many_are_told():
     trial = made(2, 8)
     said = mark(trial, np.sort(np.append(trial.targets_s, trial.targets_s[:1] + 5 * trial.period_s)))
     assert not said.right
-    assert said.text.startswith(f"You met all {len(trial.targets_s)}, with one press too many.")
+    assert said.text.startswith("You caught the turn, with one press too many.")
+    several = made(2, 4)
+    said = mark(several, np.sort(np.append(several.targets_s, several.targets_s[:1] + 5 * several.period_s)))
+    assert said.text.startswith(f"You met all {len(several.targets_s)}, with one press too many.")
 
 
 def test_of_a_single_press_no_average_is_told():

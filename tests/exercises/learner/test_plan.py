@@ -236,7 +236,9 @@ def test_the_days_since_are_those_of_the_calendar(tmp_path, hours, says):
     with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
         when = begin.strftime("%Y-%m-%dT%H:%M:%SZ")
         logbook.add_all(
-            replace(PLAIN, uid=uuid4().hex, drill=drill, when=when) for drill in ("drum", "one") for _ in range(4)
+            replace(PLAIN, uid=uuid4().hex, drill=drill, when=when, result={"right": at < 2})
+            for drill in ("drum", "one")
+            for at in range(4)
         )
         items = plan(logbook, "me", begin + timedelta(hours=hours)).items
     due = [str(item.why) for item in items if item.reason is Reason.DUE]

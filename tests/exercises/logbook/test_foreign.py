@@ -57,7 +57,7 @@ def test_what_another_window_has_just_written_is_read_too(book):
     ("change", "why"),
     [
         ("UPDATE trials SET rung = 1 << 40 WHERE id = 2", "rung"),
-        ("UPDATE trials SET rung = 0 WHERE id = 2", "rung"),
+        ("UPDATE trials SET rung = -1 WHERE id = 2", "rung"),
         ("UPDATE trials SET at = '9999-12-31T00:00:00Z' WHERE id = 2", "year"),
         ("UPDATE trials SET at = 'yesterday' WHERE id = 2", "when"),
         ("UPDATE trials SET taps = x'00' WHERE id = 2", "taps"),

@@ -1,16 +1,19 @@
 """Opening the logbook: copies by the day, and a damaged file mended without losing what can be kept."""
 
+import json
 import sqlite3
 from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
+from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.copies import COPIES, copies, daily_copy
 from exercises.logbook.file import cut_off
 from exercises.logbook.opening import open_logbook
 from exercises.logbook.schema import SCHEMA_VERSION, VERSIONS, statements
 from exercises.logbook.store import Logbook
+from exercises.logbook.transfer import export, merge
 from exercises.trial.record import TrialRecord
 from exercises.trial.trial import Answer
 from synth.base.errors import Trouble
@@ -283,3 +286,43 @@ def test_a_logbook_of_version_2_keeps_its_days_and_takes_local_ones(tmp_path):
         logbook._connection.execute("DELETE FROM trials WHERE id = ?", (number,))
         assert logbook.rows(of_days) == [("2030-05-02", 2, 1)]
     assert path.with_name(f"logbook-before-version-{SCHEMA_VERSION}.sqlite3").exists()
+
+
+def test_a_logbook_of_version_4_gets_the_names_of_its_rungs(tmp_path):
+    """By the numbers of then: also of rungs that have moved or are no more, and none where nobody knows the drill.
+
+    A line of an export of then is read the same.
+    """
+    path = tmp_path / "logbook.sqlite3"
+    old = sqlite3.connect(path, isolation_level=None)
+    old.execute("PRAGMA journal_mode = WAL")
+    for script in VERSIONS[:4]:
+        for statement in statements(script):
+            old.execute(statement)
+    old.execute("INSERT INTO learners (name) VALUES ('ada')")
+    old.execute("INSERT INTO benches (device, calibration) VALUES ('desk', 'null')")
+    old.executemany(
+        "INSERT INTO trials (uid, at, learner, bench, drill, rung, seed, version, mode, groove, tempo_bpm, taps,"
+        " value, result, simulated)"
+        " VALUES (?, '2030-05-01T18:00:00Z', 1, 1, ?, ?, 1, 3, 'plain', 'backbeat', 100.0,"
+        " x'', 'null', '{\"right\":true}', 0)",
+        [(bytes([at]) * 16, *row) for at, row in enumerate([("one", 4), ("turn", 5), ("intro", 4), ("none", 1)])],
+    )
+    old.execute("INSERT INTO levels VALUES (1, 'one', 4, 1, 20000.0, x'00')")
+    old.execute("PRAGMA application_id = 0x54414C59")
+    old.execute("PRAGMA user_version = 4")
+    old.close()
+    names = ["kick-on-every-beat", "six-too", "any-sign", None]
+    with open_logbook(path, NOW, copy=False).logbook as logbook:
+        assert [(each.rung, each.rung_id) for each in logbook.all()] == list(zip((4, 5, 4, 1), names, strict=True))
+        assert logbook.rows("SELECT count(*) FROM levels") == [(0,)]
+        assert set(learner_levels(logbook, "ada").tried) == {"one", "turn", "intro"}
+        export(logbook, tmp_path / "all.jsonl")
+    lines = [json.loads(line) for line in (tmp_path / "all.jsonl").read_text("utf-8").splitlines()]
+    assert [line["rung_id"] for line in lines[1:]] == names
+    for line in lines[1:]:
+        del line["rung_id"]
+    (tmp_path / "then.jsonl").write_text("\n".join(map(json.dumps, lines)), "utf-8")
+    with Logbook.open(tmp_path / "other.sqlite3") as other:
+        assert merge(other, tmp_path / "then.jsonl").new == 4
+        assert [each.rung_id for each in other.all()] == names

@@ -46,8 +46,9 @@ def _add_many(logbook, practised):
 
 
 def same(one, other):
-    """Whether two records agree in everything but what the logbook adds: row number, sitting, time spent."""
-    plain = [replace(each, answer=Answer(), id=None, sitting=None, spent_s=None) for each in (one, other)]
+    """Whether two records agree but for what the logbook adds: row number, sitting, time, the name of the rung."""
+    added = {"id": None, "sitting": None, "spent_s": None, "rung_id": None}
+    plain = [replace(each, answer=Answer(), **added) for each in (one, other)]
     names = [name for name in TrialRecord.__slots__ if name != "answer"]
     return (
         all(getattr(plain[0], name) == getattr(plain[1], name) for name in names)

@@ -11,10 +11,10 @@ from scipy import stats
 
 from app.demo.invented import PEOPLE, demo_weeks
 from exercises.drills import drill as drill_named
-from exercises.drills import drills
+from exercises.drills import drills, rung_id, rung_now
 from exercises.learner import stored_levels
 from exercises.learner.drill_level import DrillLevel
-from exercises.learner.level import AIM, Level, chance_of, responses
+from exercises.learner.level import AIM, KNOWN_LEAST, Level, chance_of, responses
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.history import bands, changes, days, monday, practised, practised_share, weeks
 from exercises.logbook.store import Logbook
@@ -181,14 +181,20 @@ def one_by_one(records):
     found, day = DrillLevel.fresh(drill_named("one"), Level.about()), None
     for trial, answer in zip(sorted(records, key=lambda each: each.when), responses(records)["one"], strict=True):
         found = found if day is None else found.rested(answer.day - day)
-        found, day = found.after(answer.right, trial.rung, answer.chance), answer.day
+        found, day = found.after(answer.right, rung_of(trial), answer.chance), answer.day
     return found
 
 
+def rung_of(trial):
+    """The number that a trial's rung has by now."""
+    return rung_now(trial.drill, trial.rung_id or rung_id(trial.drill, trial.rung, trial.version))
+
+
 def off(level, drill, rung):
-    """How far a rung is from the aim, in usual form."""
+    """How far a rung is from the aim, in usual form; far off where less than half goes well without guessing."""
     chance, middle = chance_of(drill.id, rung), level.mean[1] + level.mean[1 + rung] - level.hard[rung - 1]
-    return abs(Level.about(middle, level.sd).expects(0.0, chance) - AIM)
+    known = Level.about(middle, level.sd)
+    return abs(known.expects(0.0, chance) - AIM) + (known.expects(0.0) < KNOWN_LEAST and rung > 1)
 
 
 def test_levels_told_anew_are_those_of_the_latest_days_and_not_of_the_latest_rows(logbook, monkeypatch):

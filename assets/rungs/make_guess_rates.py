@@ -1,0 +1,57 @@
+"""Makes guess_rates.json, what is right without counting: ``python -m assets.rungs.make_guess_rates``.
+
+Drill -> id of the rung -> share of the best of ``blind.shares``, to be made again after a change of sound or rungs.
+The best strategy is chosen on one half of the trials and its share taken on the other, both ways, so that the luck of
+the best is left out; that of guessing one of the answers where none is surely better. With names of drills only those
+are made.
+"""
+
+import json
+import sys
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from assets.rungs.blind import shares
+from exercises.drills import drill, marked_drills
+from exercises.forms.drill import Drill
+from exercises.trial.trial import Kind
+
+TABLE = Path(__file__).with_name("guess_rates.json")
+# Of drills that are answered by taps, and of the others, in which the luck of the draw favours one of few answers.
+TAPPED, ANSWERED = 36, 100
+# SDs by which a strategy must be better than guessing an answer.
+SURE = 2.5
+# A rung on which guessing is nearly always right would tell nothing.
+MOST = 0.9
+
+
+def seeds(one: Drill[Any]) -> range:
+    """Seeds of the trials that are looked at on every rung of a drill."""
+    return range(TAPPED if one.kind in (Kind.TAPS, Kind.PRESS) else ANSWERED)
+
+
+def rate(drill_id: str, rung: int) -> float:
+    """Guess rate of a rung."""
+    one = drill(drill_id)
+    rights = np.array(list(shares(drill_id, rung, seeds(one)).values()), dtype=float)
+    halves = [rights[:, ::2].mean(axis=1), rights[:, 1::2].mean(axis=1)]
+    found = (halves[1][np.argmax(halves[0])] + halves[0][np.argmax(halves[1])]) / 2
+    guessed = one.chance(one.make(rung, 1))
+    sure = float(found) > guessed + SURE * (guessed * (1 - guessed) / len(seeds(one))) ** 0.5
+    return round(min(MOST, float(found) if sure else guessed), 3)
+
+
+def main() -> None:
+    """Write the table."""
+    table = json.loads(TABLE.read_text(encoding="utf-8")) if TABLE.exists() else {}
+    for one in [drill(id) for id in sys.argv[1:]] or marked_drills():
+        table[one.id] = {row.id: rate(one.id, rung) for rung, row in enumerate(one.rungs, 1)}
+        print(one.id, table[one.id], flush=True)
+        ordered = {each.id: table[each.id] for each in marked_drills() if each.id in table}
+        TABLE.write_text(json.dumps(ordered, indent=1) + "\n", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
