@@ -282,6 +282,7 @@ def test_no_card_stands_beside_an_empty_half(screen):
             assert (line, 1, 1, 1) in places
 
 
+@pytest.mark.proof
 def test_weeks_under_a_chart_stand_evenly(months):
     """The same number of weeks from each text to the next."""
     ticks = shown(months, "beat")["rung"].picture.ticks()
