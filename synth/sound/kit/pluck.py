@@ -13,7 +13,7 @@ def pluck(rng: Generator, rate: int, pitch: float, duration_s: float) -> Samples
     detune = s.between(rng, 0.0015, 0.003)
     place, tau, brightness = s.between(rng, 0.12, 0.4), s.between(rng, 0.16, 0.3), s.between(rng, 0.7, 1.3)
     hz = hz_of(pitch)
-    t = s.seconds(max(duration_s, 0.1) + 0.45, rate)
+    t = s.seconds(max(duration_s, 0.1) + 0.35, rate)
     order = np.arange(1, 1 + how_many(hz, 7000 * brightness, rate))
     # Where the string is plucked decides which harmonics are missing.
     strength = np.abs(np.sin(np.pi * order * place)) / order
@@ -23,7 +23,7 @@ def pluck(rng: Generator, rate: int, pitch: float, duration_s: float) -> Samples
         s.finish(
             harmonics(t * np.float32(hz * (1 + side * detune)), strength.tolist(), decays_s.tolist(), rate) + touch,
             rate,
-            fade_s=0.45,
+            fade_s=0.35,
         )
         for side in (-1, 1)
     )
