@@ -28,7 +28,10 @@ from synth.base.errors import Trouble
 NOW = datetime(2030, 5, 1, 18, tzinfo=UTC)
 
 
-def records(make, known=frozenset(drills())):
+KNOWN = frozenset(drills())
+
+
+def records(make, known=KNOWN):
     """One trial of each drill that is ``known``, with its answer and result."""
     found = []
     for each in (each for each in drills().values() if each.id in known):
