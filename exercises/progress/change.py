@@ -22,6 +22,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import product
+from typing import NamedTuple
 
 import numpy as np
 
@@ -48,8 +49,7 @@ RUNG_VARIANCE, TEMPO_VARIANCE = 0.29, 3.2
 MOST_CELLS = 100
 
 
-@dataclass(frozen=True, slots=True)
-class SpreadRow:
+class SpreadRow(NamedTuple):
     """A trial with a spread: practice day (any number that grows), rung, bench, tempo in BPM and spread in ms."""
 
     day: int
@@ -101,11 +101,7 @@ def spread_change(rows: Sequence[SpreadRow]) -> Change | None:
 
     Benches used on one day alone are left out. ``ValueError`` for a tempo or spread that is not positive.
     """
-    day, rung, bench, tempo_bpm, spread_ms = (
-        np.array([(row.day, row.rung, row.bench, row.tempo_bpm, row.spread_ms) for row in rows], dtype=np.float64)
-        .reshape(-1, 5)
-        .T
-    )
+    day, rung, bench, tempo_bpm, spread_ms = np.array(rows, dtype=np.float64).reshape(-1, 5).T
     if not (np.all(tempo_bpm > 0) and np.all(spread_ms > 0)):
         raise ValueError("tempos and spreads are positive")
     seen = np.unique(np.stack([bench, day]), axis=1)[0]

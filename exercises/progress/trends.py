@@ -162,7 +162,7 @@ def spread_rows(logbook: Logbook, learner: str, drill: str, band: int | None = N
         " AND 2 * json_extract(result, '$.hits') >= json_extract(result, '$.targets') ORDER BY at, id",
         (learner, drill, Mode.BUSY.value, low, high),
     )
-    return [SpreadRow(*row) for row in rows]
+    return list(map(SpreadRow._make, rows))
 
 
 def _curve(change: Change | None, tapped: Sequence[Day]) -> Curve | None:
