@@ -12,7 +12,6 @@ from typing import Annotated, Any
 import numpy as np
 from msgspec import Meta, Struct
 
-import exercises.trial.equipment_lag  # noqa: F401 - a stored verdict may have its sentences
 from exercises.trial.answers import LONGEST_S, MOST_TAPS
 from exercises.trial.kept_truth import kept_truth
 from exercises.trial.modes import Mode

@@ -10,6 +10,7 @@ from uuid import uuid4
 
 import numpy as np
 
+import exercises.trial.equipment_lag  # noqa: F401 - the verdict of a record may have its sentences
 from exercises.trial.kept_truth import KeptTruth, truth_of
 from exercises.trial.modes import Mode
 from exercises.trial.side_task import Key, SideTask
