@@ -1,9 +1,9 @@
 """Makes guess_rates.json, what is right without counting: ``python -m assets.rungs.make_guess_rates``.
 
 Drill -> id of the rung -> share of the best of ``blind.shares``, to be made again after a change of sound or rungs.
-The best strategy is chosen on one half of the trials and its share taken on the other, both ways, so that the luck of
-the best is left out; that of guessing one of the answers where none is surely better. With names of drills only those
-are made.
+Where answers are chosen, the best strategy is chosen on one half of the trials and its share taken on the other, both
+ways, so that the luck of the best is left out. That of guessing an answer where none is surely better. With names of
+drills only those are made.
 """
 
 import json
@@ -36,11 +36,14 @@ def rate(drill_id: str, rung: int) -> float:
     """Guess rate of a rung."""
     one = drill(drill_id)
     rights = np.array(list(shares(drill_id, rung, seeds(one)).values()), dtype=float)
-    halves = [rights[:, ::2].mean(axis=1), rights[:, 1::2].mean(axis=1)]
-    found = (halves[1][np.argmax(halves[0])] + halves[0][np.argmax(halves[1])]) / 2
+    if one.kind in (Kind.TAPS, Kind.PRESS):
+        found = float(rights.mean(axis=1).max())
+    else:
+        halves = [rights[:, ::2].mean(axis=1), rights[:, 1::2].mean(axis=1)]
+        found = float(halves[1][np.argmax(halves[0])] + halves[0][np.argmax(halves[1])]) / 2
     guessed = one.chance(one.make(rung, 1))
-    sure = float(found) > guessed + SURE * (guessed * (1 - guessed) / len(seeds(one))) ** 0.5
-    return round(min(MOST, float(found) if sure else guessed), 3)
+    sure = found > guessed + SURE * (guessed * (1 - guessed) / len(seeds(one))) ** 0.5
+    return round(min(MOST, found if sure else guessed), 3)
 
 
 def main() -> None:
