@@ -137,7 +137,7 @@ def _phrase(who: Listener, row: Any, traps: tuple[str, ...] = (), cost: float = 
     wrong = MISLEADS * sum(each != Departure.SILENT_TURN for each in traps) + SILENT * (
         Departure.SILENT_TURN in traps
     )
-    wrong += 0.5 * (Departure.SIX_BAR_PHRASE in traps)
+    wrong += 0.5 * (Departure.SIX_BAR_PHRASE in traps) + 0.4 * (Departure.FALSE_TURN in traps)
     return sigma(who.phrase + _help(row) - signs - wrong - cost - _tempo(row))
 
 

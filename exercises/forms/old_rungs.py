@@ -178,9 +178,12 @@ OLD: dict[str, tuple[tuple[str, dict[str, Any]], ...]] = {
             "sixteen",
             {"total_bars": 50, "signals": ("fill", "crash"), "traps": (), "window_beats": 1.5, "heard_traps": False},
         ),
-        ("false-turn", {"total_bars": 50, "window_beats": 1.5, "heard_traps": False}),
-        ("silent", {"total_bars": 50, "traps": ("turn without fill",), "heard_traps": False}),
-        ("all", {"traps": ("false fill", "turn without fill"), "heard_traps": False}),
+        (
+            "false-turn",
+            {"total_bars": 50, "traps": ("false fill", "false turn"), "window_beats": 1.5, "heard_traps": False},
+        ),
+        ("silent", {"total_bars": 50, "heard_traps": False}),
+        ("all", {"heard_traps": False}),
     ),
     "intro": (
         ("spoken", {"tempo_bpm": (118, 126), "lengths": (4, 8), "any_tempo": False}),
