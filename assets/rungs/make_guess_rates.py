@@ -1,9 +1,8 @@
 """Makes guess_rates.json, what is right without counting: ``python -m assets.rungs.make_guess_rates``.
 
 Drill -> id of the rung -> share of the best of ``blind.shares``, to be made again after a change of sound or rungs.
-Where answers are chosen, the best strategy is chosen on one half of the trials and its share taken on the other, both
-ways, so that the luck of the best is left out. That of guessing an answer where none is surely better. With names of
-drills only those are made.
+Where answers are chosen, a standard error is taken off for the luck of the best of many strategies; where none is
+surely better than guessing an answer, that is the rate. With names of drills only those are made.
 """
 
 import json
@@ -36,13 +35,10 @@ def rate(drill_id: str, rung: int) -> float:
     """Guess rate of a rung."""
     one = drill(drill_id)
     rights = np.array(list(shares(drill_id, rung, seeds(one)).values()), dtype=float)
-    if one.kind in (Kind.TAPS, Kind.PRESS):
-        found = float(rights.mean(axis=1).max())
-    else:
-        halves = [rights[:, ::2].mean(axis=1), rights[:, 1::2].mean(axis=1)]
-        found = float(halves[1][np.argmax(halves[0])] + halves[0][np.argmax(halves[1])]) / 2
-    guessed = one.chance(one.make(rung, 1))
-    sure = found > guessed + SURE * (guessed * (1 - guessed) / len(seeds(one))) ** 0.5
+    best, guessed = float(rights.mean(axis=1).max()), one.chance(one.make(rung, 1))
+    error = (guessed * (1 - guessed) / len(seeds(one))) ** 0.5
+    found = best if one.kind in (Kind.TAPS, Kind.PRESS) else best - error
+    sure = best > guessed + SURE * error
     return round(min(MOST, found if sure else guessed), 3)
 
 
