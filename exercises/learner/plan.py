@@ -79,7 +79,7 @@ WEEK_RUNGS = 3
 MASTERED = 9
 # The last drill of the ladder's first circle, and the longest time in days after it without a new drill.
 CIRCLE_ENDS = "bring-in"
-LONGEST_STAY_D = 3
+LONGEST_STAY_D = 4
 # Least expected share of right answers, guessing apart, on the first rung of a drill that is begun before that time.
 HALF_WELL = 0.5
 # Share below which, and fewest answers from which on, a drill is stuck on its first rung; it rests for so many days.
