@@ -951,6 +951,9 @@ def names(draw: Random, world: World) -> str:
         raise Fell(f"{words[0]} {words[1]}: does not read it: {ran.err[-80:].strip()}")
     if writes and not ran.status and not os.path.lexists(path):
         raise Fell(f"{words[0]}: nothing was written")
+    if writes:  # a name that was asked for may look like that of something half written
+        with suppress(OSError, ValueError):
+            Path(path).unlink()
     world.settled(LOGBOOK)
     return NAMES[ran.status]
 
