@@ -140,7 +140,7 @@ def pool() -> tuple[Any, ...]:
                 when=NOW - timedelta(days=number // 3, minutes=number),
                 void=void,
                 learner=LEARNER,
-                device=("Invented speakers", "Invented headphones")[number // 16],
+                device=("Invented speakers", "Invented headphones")[number % 2],
                 calibration=lag if number % 2 == 0 else None,
                 mode=Mode.BUSY if number % 7 == 3 else Mode.PLAIN,
             )
