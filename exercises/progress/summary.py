@@ -162,6 +162,9 @@ def _estimate(of: Estimate | None) -> dict[str, Any] | None:
 
 def summary(logbook: Logbook, learner: str, now: date | None = None) -> Summary:
     """Summary of a learner over all marked drills practised, in the order of the ladder; ``now`` as in ``weeks``."""
+    any_of = "SELECT 1 FROM trials WHERE learner = (SELECT id FROM learners WHERE name = ?) LIMIT 1"
+    if not logbook.rows(any_of, (learner,)):  # thousands of learners without a trial take no second
+        return Summary(learner, (), ())
     done, stands = practised(logbook, learner), learner_levels(logbook, learner)
     ladder = [each for each in marked_drills() if each.id in done]
     return Summary(
