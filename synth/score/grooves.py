@@ -247,8 +247,10 @@ class _Reader:
 def parse_groove(text: str, name: str) -> Groove:
     """Parse the text of a groove file; ``name`` is its file name without the ending.
 
-    Raises ``Trouble`` with file, line and column where the text is not a groove.
+    Raises ``Trouble`` with file, line and column where the text is not a groove, or longer than a file may be.
     """
+    if len(text) > MOST_BYTES:
+        raise Trouble(f"{name}: too large: {len(text)} signs, at most {MOST_BYTES}")
     reader = _Reader(name)
     for number, raw in enumerate(text.removeprefix("\ufeff").split("\n"), 1):
         reader.take(number, raw.rstrip("\r"))

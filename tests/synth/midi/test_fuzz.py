@@ -43,7 +43,7 @@ def test_a_file_of_a_megabyte_is_refused_before_it_is_read(tmp_path: Path) -> No
 def test_an_error_does_not_repeat_a_long_text(name: str) -> None:
     """Whatever stands in the file, the line that tells of it stays short and begins with its place."""
     with pytest.raises(Trouble, match=r"^long\.groove:1:\d+: ") as trouble:
-        parse_groove(heavy_grooves(99_000)[name], "long")
+        parse_groove(heavy_grooves(90_000)[name], "long")
     assert len(str(trouble.value)) <= LONGEST_LINE
 
 
