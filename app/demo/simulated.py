@@ -93,8 +93,9 @@ def deaf_to_turns(trial: Trial, rng: np.random.Generator) -> Answer:
 
 
 def at_random(trial: Trial, rng: np.random.Generator) -> Answer:
-    """As many random taps as targets (one for a press), and guessed answers."""
-    presses = 1 if trial.entry is not None else len(trial.targets_s)
+    """As many random taps as targets (one where one press is asked for), and guessed answers."""
+    one = trial.entry is not None or (trial.kind is Kind.PRESS and trial.then is not Kind.NONE)
+    presses = 1 if one else len(trial.targets_s)
     start_s, end_s = float(trial.count.beats_s[0]), trial.count.end_s
     return _taps(rng.uniform(start_s, end_s, presses), _lot(trial, rng))
 

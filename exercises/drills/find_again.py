@@ -224,8 +224,9 @@ class FindAgain(Drill[FindAgainRung]):
 
     def chance(self, trial: Trial) -> float:
         """A press at random meets a one, and a bar at random is the right one."""
-        sounding_s = trial.count.end_s - float(trial.targets_s[0])
-        return min(1.0, 2 * window_s(trial.period_s) * len(trial.targets_s) / sounding_s) / len(trial.choices)
+        sounding_s = trial.count.end_s - float(trial.count.beats_s[0])
+        window = window_s(trial.period_s)
+        return (window + min(window, LATEST_S)) * len(trial.targets_s) / sounding_s / len(trial.choices)
 
 
 def _returns_s(sound: Arrangement) -> float:

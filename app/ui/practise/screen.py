@@ -417,8 +417,10 @@ class PractiseScreen(QWidget):
         turn_into(self.heading, kind)
         if practice.phase is Phase.READY and not practice.at_plan and self.isVisible():
             self.sheet.hide()
-            needed = self._page.heightForWidth(self.width()) + self._column.spacing() + SHEET_PX
-            self.sheet.setVisible(needed <= self.page_view.height())
+            self.wishes.place_field.show()
+            needed = self._page.heightForWidth(self.width())
+            self.wishes.place_field.setVisible(needed <= self.page_view.height())
+            self.sheet.setVisible(needed + self._column.spacing() + SHEET_PX <= self.page_view.height())
 
     def _show_plan(self) -> None:
         day, today, at_plan = self.practice.day, self.practice.today, self.practice.at_plan

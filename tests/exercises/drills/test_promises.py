@@ -153,7 +153,7 @@ PROMISES = {
     r"sheet and (a )?voice count": helped(sheet=True, voice=True),
     r"sheet counts|sheet goes on|sheet alone counts": helped(sheet=True),
     r"a voice counts|the voice counts": helped(voice=True),
-    r"without the voice$|no voice:|the voice is silent": helped(voice=False),
+    r"(?<!count on )without the voice$|no voice:|the voice is silent": helped(voice=False),
     r"without help": helped(sheet=False, voice=False),
 }
 # Read off what plays, which the quiet records of the others lack.

@@ -55,7 +55,7 @@ def test_a_constant_lead_is_the_bias_and_scatter_is_the_spread(id):
 
 
 @pytest.mark.parametrize(
-    ("id", "rung", "chance"), [("intro", 5, 1 / 5), ("odd-phrase", 5, 1 / 6), ("stopped-bar", 3, 1 / 16)]
+    ("id", "rung", "chance"), [("intro", 5, 1 / 9), ("odd-phrase", 5, 1 / 6), ("stopped-bar", 3, 1 / 16)]
 )
 def test_the_stated_chance_is_one_in_the_answers(id, rung, chance):
     assert MARKED[id].chance(made(id, rung)) == pytest.approx(chance)

@@ -60,10 +60,11 @@ def test_every_groove_of_every_rung_tells_its_one(one, number):
                 assert (cue in told) <= bool(pitched & parts), where
             if row.even and half:
                 assert not told & DRUMS, where
-            if row.even or row.music is not Music.NONE:
+            # A bass alone may play alike on two beats, which the drums then tell apart.
+            if row.even or row.music not in (Music.NONE, Music.BASS):
                 assert told & MUSIC, where
             else:
-                assert told & DRUMS, where
+                assert told & (DRUMS | MUSIC), where
 
 
 def answers_beside(trial):

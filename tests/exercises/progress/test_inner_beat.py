@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 
 from exercises.drills import drill
+from exercises.drills.through import Tapping
 from exercises.logbook.store import Logbook
 from exercises.progress.inner_beat import inner_beat, inner_beat_says
 from exercises.progress.summary import summary
@@ -12,7 +13,9 @@ from exercises.trial.modes import Mode
 from exercises.trial.record import record
 from exercises.trial.trial import Answer
 
-THROUGH, BEATS = drill("through"), 8  # a rung on which every beat of eight silent bars is tapped
+THROUGH = drill("through")
+# The rung on which every beat of eight silent bars is tapped.
+BEATS = 1 + [row.taps for row in THROUGH.rungs].index(Tapping.BEATS)
 
 
 def practise(logbook, tempos_bpm, *, mode=Mode.PLAIN, first=0) -> None:

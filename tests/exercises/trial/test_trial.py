@@ -97,7 +97,7 @@ def test_a_value_of_the_wrong_kind_is_trouble_in_one_line(trial, key, wrong):
         ("one", "end_s", 0.0),
         ("one", "tempo_bpm", -3),
         ("one", "rung", "third"),
-        ("one", "rung", 0),
+        ("one", "rung", -1),
         ("one", "question", None),
         ("one", "choices", [None]),
         ("one", "help", None),
