@@ -1180,7 +1180,7 @@
     </message>
     <message>
         <source>That doesn&apos;t count</source>
-        <translation>Esa no cuenta</translation>
+        <translation>No cuenta</translation>
     </message>
     <message>
         <source>Lets this trial count again.</source>

@@ -64,7 +64,7 @@ def test_large_text_in_a_small_window(scenes):
             lines[name] = screen.heading.height() / screen.heading.fontMetrics().lineSpacing()
             sheet = screen.sheet.mapTo(screen.page_view, QPoint(0, screen.sheet.height() // 2)).y()
             assert (name, sheet < screen.page_view.height()) == (name, True)
-            assert hints(screen) == ["P", "F", "H", "Enter"]
+            assert hints(screen) == []  # five actions leave no room: each tip names its key
             for each in screen.steps.findChildren(KeyButton):
                 assert not each.isVisible() or "Tecla" in each.toolTip()
     assert {name for name, many in lines.items() if many >= 2} == set()
