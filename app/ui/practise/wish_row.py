@@ -85,8 +85,9 @@ class WishRow(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(step)
-        self.place_field = _under_its_name(self.place, self)
-        column.addLayout(Grid(*(_under_its_name(control, self) for control in controls), self.place_field))
+        fields = [_under_its_name(control, self) for control in (*controls, self.place)]
+        self.place_field = fields[-1]
+        column.addLayout(Grid(*fields))
         column.addWidget(self.mode_words)
         self.show_wish(wish)
         for box in (self.drill, self._groove, self._kits, self.mode):
