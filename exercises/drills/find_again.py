@@ -6,7 +6,7 @@ import numpy as np
 
 from exercises.forms.drill import Drill, promised
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
-from exercises.forms.press_drill import LATEST_S, nearest_late_s
+from exercises.forms.press_drill import LATEST_S, answers_sound, nearest_late_s
 from exercises.forms.rungs import Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset, offset
@@ -209,7 +209,7 @@ class FindAgain(Drill[FindAgainRung]):
         waited = int(np.abs(trial.targets_s - press_s).argmin())
         expected = str((int(str(trial.expected)) - 1 + waited) % trial.truth().phrase_bars + 1)
         on_one = abs(late_s) <= window_s(trial.period_s)
-        if on_one and calibrated and late_s > LATEST_S + uncertainty_ms / 1000:
+        if on_one and answers_sound(late_s, uncertainty_ms, calibrated):
             return replace(result, verdict=(ANSWERED(),), expected=expected)
         right = on_one and given == expected
         soon = 1 - (1 - LATEST_SCORE) * waited / max(1, len(trial.targets_s) - 1)

@@ -43,7 +43,7 @@ class PressDrill(Drill[R]):
         press_s = float(answer.taps_s[0])
         late_s = nearest_late_s(trial.targets_s, press_s)
         close = self.right(trial, late_s)
-        met = close and (not (self.foreseen and calibrated) or late_s <= LATEST_S + uncertainty_ms / 1000)
+        met = close and not (self.foreseen and answers_sound(late_s, uncertainty_ms, calibrated))
         shown = offset(late_s, trial.period_s, int(trial.count.beat_in_bar.max()))
         return Result(
             drill=trial.drill,
@@ -84,6 +84,11 @@ class PressDrill(Drill[R]):
         """Share of the sound within the window of a target."""
         sounding_s = trial.count.end_s - float(trial.count.beats_s[0])
         return min(1.0, 2 * window_s(trial.period_s) * len(trial.targets_s) / sounding_s)
+
+
+def answers_sound(late_s: float, uncertainty_ms: float, calibrated: bool) -> bool:
+    """Whether a press ``late_s`` after its target is surely later than ``LATEST_S``; False where lags are unknown."""
+    return calibrated and late_s > LATEST_S + uncertainty_ms / 1000
 
 
 def nearest_late_s(targets_s: Seconds, press_s: float) -> float:
