@@ -295,13 +295,17 @@ class Planned(Course):
     def choose_minutes(self, minutes: int, learner: str) -> None:
         """Set the minutes a day, 5 to 30, from the next plan on; a plan not yet begun is remade."""
         self.minutes = minutes
-        if self.today is None or not self.today.begun:
-            self.make(learner, anew=self.today is not None and not self.making)
+        self._remake(learner)
 
     def choose_drills(self, chosen: Chosen, learner: str) -> None:
         """Set the drills of every plan and of none, from the next plan on; a plan not yet begun is remade."""
         self.chosen = chosen
-        self.choose_minutes(self.minutes, learner)
+        self._remake(learner)
+
+    def _remake(self, learner: str) -> None:
+        """Make the plan again unless it is begun."""
+        if self.today is None or not self.today.begun:
+            self.make(learner, anew=self.today is not None and not self.making)
 
     def make(self, learner: str, *, anew: bool = False) -> None:
         """Start making a plan; ``poll`` installs it.
