@@ -2640,10 +2640,6 @@
         <translation>El sesgo es la media de tus toques: adelanto o retraso en conjunto.</translation>
     </message>
     <message>
-        <source>Minus is early, plus is late; the wedge under the strip stands at the bias. The figure after ± says how far to trust it: nineteen times out of twenty the true mean lies within it. The more taps, the smaller it becomes.</source>
-        <translation>Menos es adelanto, más es retraso; la cuña bajo la tira señala el sesgo. La cifra después de ± dice hasta dónde fiarse de él: diecinueve de cada veinte veces, la media verdadera está ahí dentro. Cuantos más toques, más pequeña se hace.</translation>
-    </message>
-    <message>
         <source>A little early on the whole</source>
         <translation>Algo adelantado en conjunto</translation>
     </message>
@@ -2702,6 +2698,10 @@
     <message>
         <source>Near means within a third of a beat, and never more than a fifth of a second. Only “The turn of the phrase” is wider: a beat and a half at first, one beat on its last rungs. A target without a tap is missed and has a ring; a tap that met no target is extra and has a cross. Here the ones were asked for; three were met, a fourth was missed, and one tap fell on a three.</source>
         <translation>Cerca quiere decir a menos de un tercio de tiempo, y nunca a más de un quinto de segundo. Solo «El cambio de frase» da más margen: un tiempo y medio al principio, un tiempo en los últimos peldaños. Un objetivo sin toque está fallado y lleva un círculo; un toque que no dio en ninguno está de más y lleva una cruz. Aquí se pedían los unos; tres se acertaron, el cuarto se falló y un toque cayó en un tres.</translation>
+    </message>
+    <message>
+        <source>Minus is early, plus is late; the line through the strip stands at the bias. The figure after ± says how far to trust it, and is the bar at the foot of the line. Nineteen times out of twenty the true mean lies within it. The more taps, the smaller it becomes.</source>
+        <translation>Menos es adelanto, más es retraso; la línea que cruza la tira marca el sesgo. La cifra tras ± dice hasta dónde fiarse de él, y es la barra al pie de la línea. Diecinueve de cada veinte veces la media verdadera está dentro. Cuantos más toques, más pequeña es.</translation>
     </message>
     <message>
         <source>Right on the whole, but unsteady</source>

@@ -76,9 +76,9 @@ FIGURES = (
         QT_TRANSLATE_NOOP("help", "The bias is the mean of your taps: early or late on the whole."),
         QT_TRANSLATE_NOOP(
             "help",
-            "Minus is early, plus is late; the wedge under the strip stands at the bias. The figure after ± says how "
-            "far to trust it: nineteen times out of twenty the true mean lies within it. The more taps, the smaller "
-            "it becomes.",
+            "Minus is early, plus is late; the line through the strip stands at the bias. The figure after ± says "
+            "how far to trust it, and is the bar at the foot of the line. Nineteen times out of twenty the true mean "
+            "lies within it. The more taps, the smaller it becomes.",
         ),
         strips=(Strip(QT_TRANSLATE_NOOP("help", "A little early on the whole")),),
         note=TAPS_AS_BELL,

@@ -2,7 +2,7 @@
 
 One dot a tap, the first on top, so that a drift shows as a slant. The shaded band is 2.5 % of the beat, the mean
 threshold for one displaced tone (Friberg & Sundberg 1995, J. Acoust. Soc. Am. 98, 2524-2531); the hatched band is the
-uncertainty of the measurement.
+uncertainty of the measurement. The line through the dots is their mean, the bar below it its 95 % interval.
 """
 
 import math
@@ -14,9 +14,13 @@ from PySide6.QtGui import QBrush, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.ui.base import theme as look
+from exercises.timing.asynchrony import asynchrony
+from exercises.trial.marking import FEWEST_HITS
 from synth.base.arrays import Seconds
 
 UNNOTICED_SHARE = 0.025
+# Distance of the interval from the axis.
+INTERVAL_PX = 6
 
 
 class TimingStrip(QWidget):
@@ -118,13 +122,19 @@ class TimingStrip(QWidget):
         for order, error in enumerate(self.errors_ms):
             y = plot.top() + 6 + (room * order / (n - 1) if n > 1 else room / 2)
             painter.drawEllipse(QPointF(x_of(float(error)), y), 5, 5)
-        mean = x_of(float(self.errors_ms.mean()))
-        painter.setBrush(look.colour("ink"))
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.drawPolygon(
-            [
-                QPointF(mean, plot.bottom() - 1),
-                QPointF(mean - 7, plot.bottom() + 11),
-                QPointF(mean + 7, plot.bottom() + 11),
-            ]
-        )
+        self._draw_mean(painter, plot, x_of)
+
+    def _draw_mean(self, painter: QPainter, plot: QRectF, x_of: Callable[[float], float]) -> None:
+        """Draw the mean as a line down to its 95 % interval below the axis, where enough taps give one."""
+        found, foot = asynchrony(self.errors_ms), plot.bottom() + INTERVAL_PX
+        assert found.bias_ms is not None
+        pen = QPen(look.colour("ink"), 2)
+        painter.setPen(pen)
+        painter.drawLine(QPointF(x_of(found.bias_ms), plot.top()), QPointF(x_of(found.bias_ms), foot))
+        if found.bias_ci95_ms is None or len(self.errors_ms) < FEWEST_HITS:
+            return
+        reach = self._reach_ms()
+        low, high = (x_of(float(np.clip(each, -reach, reach))) for each in found.bias_ci95_ms)
+        painter.drawLine(QPointF(low, foot), QPointF(high, foot))
+        for x in (low, high):
+            painter.drawLine(QPointF(x, foot - INTERVAL_PX + 2), QPointF(x, foot + INTERVAL_PX - 2))
