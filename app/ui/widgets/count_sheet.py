@@ -5,7 +5,6 @@ rule at its time, with its error in ms. A missed target is ringed; an extra tap 
 without the sheet's help, the page is blank except for a tally of taps.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,14 +13,10 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QHelpEvent, QPainter, QP
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from app.ui.base import theme as look
+from app.ui.widgets.sheet_places import LOWEST_PX, Places
 from synth.base.arrays import Seconds
 from synth.score.metre import Count
 
-# Tallest line beside other things, and on the tutor's board. From two metres a figure of 17 mm is easy to read: three
-# times what 20/40 sight needs (10 minutes of arc, by the definition of Snellen's fraction).
-TALLEST_PX, TALLEST_ON_BOARD_PX = 110.0, 260.0
-# Least readable height of a line (at a text size of 100 %): below it several phrases are broken, too.
-LOWEST_PX = 30.0
 # Height of a line's rule as a share of the line's; higher with taps, which are drawn below it.
 RULE, RULE_OVER_TAPS = 0.84, 0.6
 # Greatest type size of an error as a share of a line's height: its figures, 0.7 of it, clear the rule and the print.
@@ -41,51 +36,6 @@ class Mark:
     error_ms: float | None
     counts: bool = True
     told: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class BlockLayout:
-    """Geometry of a sheet's blocks in px; ``lines`` bars a block."""
-
-    lines: int
-    columns: int
-    column_px: float
-    line_px: float
-    block_px: float
-    gap_px: float
-
-
-def place_blocks(
-    width_px: float,
-    height_px: float,
-    phrases: int,
-    lines: int,
-    *,
-    tallest_px: float = TALLEST_PX,
-    slimmest: float = 3.4,
-) -> BlockLayout:
-    """The arrangement of ``phrases`` blocks of ``lines`` bars with the tallest line, at most ``tallest_px``.
-
-    A line is at least ``slimmest`` times as wide as it is tall. A single phrase, or one that would be unreadable, may
-    be broken into halves or quarters of at least four bars, side by side.
-    """
-    best: BlockLayout | None = None
-    for part in (1, 2, 4):
-        each, readable = lines // part, best is not None and best.line_px >= look.px(LOWEST_PX)
-        if part > 1 and (lines % (4 * part) or (phrases > 1 and readable)):
-            continue
-        # The parts of one phrase of several stand in one row.
-        by = part if phrases > 1 else 1
-        for columns in range(by, phrases * part + 1, by):
-            stacked = -(-phrases * part // columns)
-            gap_x = look.STEP_PX * (6 if columns <= 4 else 3)
-            column = (width_px - gap_x * (columns - 1)) / columns
-            gap_y = look.STEP_PX * 3
-            line = min((height_px - gap_y * (stacked - 1)) / (stacked * each), column / slimmest, tallest_px)
-            if best is None or line > best.line_px:
-                best = BlockLayout(each, columns, column, line, line * each, gap_x)
-    assert best is not None
-    return best
 
 
 class CountSheet(QWidget):
@@ -209,32 +159,8 @@ class CountSheet(QWidget):
             painter.drawLine(QPointF(x + stroke * 0.06, foot - stroke), QPointF(x, foot))
 
     def _draw_count(self, painter: QPainter, inner: QRectF, count: Count) -> None:
-        first = int(count.phrase_number[0])
-        phrases = int(count.phrase_number[-1]) - first + 1
-        lines = int(count.bar_in_phrase.max())
-        limits = {"tallest_px": TALLEST_ON_BOARD_PX, "slimmest": 4.8} if self._on_board else {}
-        place = place_blocks(inner.width(), inner.height(), phrases, lines, **limits)
-        parts = lines // place.lines
-        stacked = -(-phrases * parts // place.columns)
-        spare = inner.height() - stacked * place.block_px
-        gap_y = min(look.STEP_PX * 5.0, spare / (stacked - 1)) if stacked > 1 else 0.0
-        top = inner.top() + max(0.0, (spare - gap_y * (stacked - 1)) / 2)
-        beats = int(count.beat_in_bar.max())
-        cell = place.column_px / beats
-
-        def line_of(beat: int) -> tuple[float, float]:
-            """Left edge and top of the line of a beat."""
-            line = int(count.bar_in_phrase[beat]) - 1  # -1 for a pick-up, above the first
-            part = max(0, line) // place.lines
-            line -= part * place.lines
-            row, column = divmod((int(count.phrase_number[beat]) - first) * parts + part, place.columns)
-            x = inner.left() + column * (place.column_px + place.gap_px)
-            y = top + row * (place.block_px + gap_y) + line * place.line_px
-            return x, y
-
-        def centre(beat: int) -> QPointF:
-            x, y = line_of(beat)
-            return QPointF(x + (int(count.beat_in_bar[beat]) - 0.5) * cell, y)
+        places = Places.of(count, inner, on_board=self._on_board)
+        place, cell, line_of, centre = places.blocks, places.cell_px, places.line_of, places.centre
 
         if self.sounding is not None:
             x, y = line_of(self.sounding)
@@ -268,15 +194,13 @@ class CountSheet(QWidget):
                 foot = at.y() + place.line_px * rule
                 painter.setPen(_pen(look.colour("pen"), max(3.0, place.line_px / 16)))
                 painter.drawLine(QPointF(at.x() - cell * 0.2, foot), QPointF(at.x() + cell * 0.2, foot))
-        self._draw_taps(painter, count, place, cell, centre)
+        self._draw_taps(painter, places)
 
     def _word(self, beat_in_bar: int) -> str:
         return LETTERS[beat_in_bar - 1] if self.way == "letters" else str(beat_in_bar)
 
-    def _draw_taps(
-        self, painter: QPainter, count: Count, place: BlockLayout, cell: float, centre: Callable[[int], QPointF]
-    ) -> None:
-        edges = np.append(count.beats_s, count.end_s)
+    def _draw_taps(self, painter: QPainter, places: Places) -> None:
+        place = places.blocks
         font = self._tag(place.line_px)
         if font is not None:
             painter.setFont(font)
@@ -284,11 +208,8 @@ class CountSheet(QWidget):
         drawn: list[tuple[Mark, float, float]] = []
         self._strokes.clear()
         for mark in self.marks:
-            beat = int(np.clip(np.abs(count.beats_s - mark.at_s).argmin(), 0, len(count) - 1))
-            period = float(edges[beat + 1] - edges[beat])
-            shift = float(np.clip((mark.at_s - count.beats_s[beat]) / period, -0.5, 0.5))
-            at = centre(beat)
-            drawn.append((mark, at.x() + shift * cell, at.y()))
+            at = places.at(mark.at_s)
+            drawn.append((mark, at.x(), at.y()))
         for mark, x, y in drawn:
             head, foot = y + place.line_px * 0.53, y + place.line_px * 0.94
             pen = look.colour("pen" if mark.counts else "edge")

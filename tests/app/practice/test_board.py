@@ -11,7 +11,8 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox
 
 from app.practice.board import Board, Hear, Lesson
 from app.ui.base import theme
-from app.ui.widgets.count_sheet import CountSheet, place_blocks
+from app.ui.widgets.count_sheet import CountSheet
+from app.ui.widgets.sheet_places import place_blocks
 from app.ui.window import Window
 from synth.base.errors import Trouble
 from synth.base.words import say

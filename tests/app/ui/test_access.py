@@ -32,10 +32,11 @@ from app.ui.heading import BOARD, HELP, PRACTISE
 from app.ui.help.chapters import PAGES
 from app.ui.practise.screen import PractiseScreen
 from app.ui.screens.sound_card import SoundCard
-from app.ui.widgets import count_sheet
+from app.ui.widgets import sheet_places
 from app.ui.widgets.choices import Choices
-from app.ui.widgets.count_sheet import CountSheet, place_blocks
+from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.screens import Scrolled
+from app.ui.widgets.sheet_places import place_blocks
 from app.ui.window import Window
 from synth.device.clock import utc_now
 from synth.score.metre import steady_count
@@ -321,7 +322,7 @@ def test_figures_are_no_smaller_in_large_text(qapp, qtbot, practice, size, place
         drawn.append(place_blocks(*given, **limits))
         return drawn[-1]
 
-    monkeypatch.setattr(count_sheet, "place_blocks", placed)
+    monkeypatch.setattr(sheet_places, "place_blocks", placed)
     window = Window(Session(practice))
     qtbot.addWidget(window)
     window.resize(*size)

@@ -7,7 +7,8 @@ import pytest
 from PySide6.QtCore import QPointF
 
 from app.ui.base import theme
-from app.ui.widgets.count_sheet import LOWEST_PX, CountSheet, Mark, place_blocks
+from app.ui.widgets.count_sheet import CountSheet, Mark
+from app.ui.widgets.sheet_places import LOWEST_PX, place_blocks
 from synth.score.metre import steady_count
 
 # A result's sheet in a window of 1280 x 800 px, its margins taken off: what is left beside verdict and strip.
