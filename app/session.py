@@ -40,8 +40,8 @@ if TYPE_CHECKING:
 
 MARKED_ANEW = Template(
     "start.marked_anew",
-    "Marking is more exact in this version, so verdicts may differ from before. The command 'logbook remark' marks"
-    " earlier trials again.",
+    "Marking is more exact in this version, so verdicts may differ from before. The command 'logbook mark-again'"
+    " marks earlier trials again.",
 )
 UNSAVED = Template("start.unsaved", "{trouble}. You can practise; nothing will be saved.")
 

@@ -151,7 +151,9 @@ def _main(argv: Sequence[str] | None) -> int:
 def _run(words: list[str]) -> int:
     if words and not words[0].startswith("-") and words[0] not in WORDS:
         raise Trouble(f"{words[0]!r} is no command.{near(words[0], WORDS)} Known: {', '.join(WORDS)}.")
-    options = parser().parse_args(words)
+    from app.cli.logbook_commands import in_new_words
+
+    options = parser().parse_args(in_new_words(words))
     if options.version:
         from app import version
 

@@ -12,7 +12,7 @@ from app.cli.output import complain, counted, number_of, say, say_json
 from synth.base.errors import Trouble
 
 # Subcommands that need an existing logbook; ``restore`` and ``import`` may create one.
-READING = ("export", "backup", "summary", "remark", "trial", "delete")
+READING = ("export", "backup", "summary", "mark-again", "trial", "delete")
 
 
 def add_logbook(commands: Any, parser_class: Any) -> None:
@@ -45,8 +45,8 @@ def add_logbook(commands: Any, parser_class: Any) -> None:
     summary.add_argument("--learner", metavar="NAME")
     summary.add_argument("--json", action="store_true")
 
-    remark = words.add_parser("remark", help="mark all trials anew with the present marking, and say what changed")
-    remark.add_argument("--dry-run", action="store_true", help="say what would change, and write nothing")
+    again = words.add_parser("mark-again", help="mark all trials with the present marking, and say what changed")
+    again.add_argument("--dry-run", action="store_true", help="say what would change, and write nothing")
 
     trial = words.add_parser("trial", help="one trial as files: sound, trial.json, and the answer that was given")
     trial.add_argument("uid", metavar="UID", help="as in an export")
@@ -55,6 +55,15 @@ def add_logbook(commands: Any, parser_class: Any) -> None:
     delete = words.add_parser("delete", help="delete a learner with all their trials, for good, from the copies too")
     delete.add_argument("learner", metavar="NAME")
     delete.add_argument("--yes", action="store_true", help="really delete; without it nothing happens")
+
+
+def in_new_words(words: list[str]) -> list[str]:
+    """Command line with the subcommand's old name, which still works, replaced by its present one."""
+    at = 1
+    while at < len(words) and words[at].startswith("-"):
+        at += 1 if "=" in words[at] else 2
+    old = words[:1] == ["logbook"] and words[at : at + 1] == ["remark"]
+    return [*words[:at], "mark-again", *words[at + 1 :]] if old else words
 
 
 def run_logbook(options: argparse.Namespace) -> None:
@@ -73,7 +82,7 @@ def run_logbook(options: argparse.Namespace) -> None:
         "restore": _restore,
         "import": _import,
         "summary": _summary,
-        "remark": _remark,
+        "mark-again": _mark_again,
         "trial": _trial,
         "delete": _delete,
     }
@@ -83,7 +92,7 @@ def run_logbook(options: argparse.Namespace) -> None:
         return
     with _begun_only_for_trials(path):
         # No daily copy when copying or restoring.
-        opened = open_logbook(path, utc_now(), copy=options.word == "remark")
+        opened = open_logbook(path, utc_now(), copy=options.word == "mark-again")
         for message in opened.messages:
             complain(message, name="")
         with opened.logbook as logbook:
@@ -205,7 +214,7 @@ def _before(logbook: Any, what: str) -> Path:
     return unused(path.with_name(f"{path.stem}-before-{what}-{utc_now():%Y-%m-%d-%H%M%S}{path.suffix}"))
 
 
-def _remark(logbook: Any, options: argparse.Namespace) -> None:
+def _mark_again(logbook: Any, options: argparse.Namespace) -> None:
     from exercises.logbook.remark import remark
 
     for line in remark(logbook, write=not options.dry_run).says():

@@ -3895,8 +3895,8 @@
         <translation>Eso no era un uno. Encuentra primero el tiempo que abre el compás y después cuenta los compases.</translation>
     </message>
     <message>
-        <source>Marking is more exact in this version, so verdicts may differ from before. The command &apos;logbook remark&apos; marks earlier trials again.</source>
-        <translation>En esta versión se corrige con más exactitud: los veredictos pueden cambiar. La orden «logbook remark» vuelve a corregir las pruebas anteriores.</translation>
+        <source>Marking is more exact in this version, so verdicts may differ from before. The command &apos;logbook mark-again&apos; marks earlier trials again.</source>
+        <translation>En esta versión se corrige con más exactitud: los veredictos pueden cambiar. La orden «logbook mark-again» vuelve a corregir las pruebas anteriores.</translation>
     </message>
     <message>
         <source>it runs ahead</source>

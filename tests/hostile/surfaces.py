@@ -54,7 +54,7 @@ NAMES = {0: "accepted", 2: "refused"}
 def used(draw: Random, world: World, path: Path, share: float = 1.0) -> None:
     """Everything that is done with a logbook, of what it holds: all of it must work; beyond ``share`` only some."""
     if draw.random() >= share:
-        world.run("logbook", "--file", path, draw.choice(("summary", "remark")), status=0)
+        world.run("logbook", "--file", path, draw.choice(("summary", "mark-again")), status=0)
         world.run("logbook", "--file", path, "export", world.out / f"some{draw.choice(('.csv', '.jsonl'))}", status=0)
         looked_at(draw, path)
         return
@@ -84,8 +84,8 @@ def _used(draw: Random, world: World, path: Path) -> None:
             ran = world.run("report", "--file", path, f"--learner={name}", world.out / "page.pdf")
             if ran.status and "has not practised yet" not in ran.err:
                 raise Fell(f"report: {ran.err[-100:]}")
-    world.run(*here, "remark", "--dry-run", status=0)
-    world.run(*here, "remark", status=0)
+    world.run(*here, "mark-again", "--dry-run", status=0)
+    world.run(*here, "mark-again", status=0)
     world.run(*here, "summary", status=0)
 
 
@@ -381,7 +381,7 @@ def whole_logbooks(draw: Random, world: World) -> str:
             used(draw, world, world.home / LOGBOOK, share=0.4)
         return NAMES[ran.status]
     word = draw.choice(
-        (("summary",), ("export", world.out / "a.csv"), ("remark",), ("backup", world.out / "b.sqlite3"))
+        (("summary",), ("export", world.out / "a.csv"), ("mark-again",), ("backup", world.out / "b.sqlite3"))
     )
     ran = world.run("logbook", "--file", path, *word)
     world.settled()
@@ -401,7 +401,7 @@ def flipped_bits(draw: Random, world: World) -> str:
         for each in copies.iterdir():
             each.unlink()
     word = draw.choice(
-        (("summary",), ("export", world.out / "a.jsonl"), ("remark",), ("import", world.made / "other.jsonl"))
+        (("summary",), ("export", world.out / "a.jsonl"), ("mark-again",), ("import", world.made / "other.jsonl"))
     )
     ran = world.run("logbook", *word)
     told = "another program" in ran.err or "newer program" in ran.err or "not a logbook" in ran.err
@@ -754,11 +754,11 @@ def arguments(draw: Random, world: World) -> str:
         lambda: ["render", "--groove", str(music.ROOT / "tests" / "data" / "two_bars_of_drums.mid"), "--form",
                  one("intro:3"), "--channel", one("10"), "--notes", one("36=kick"), "--bar-1", one("2"),
                  out + ".mid"],
-        lambda: ["logbook", one("summary", "export", "remark", "backup", "restore", "import"), odd()],
+        lambda: ["logbook", one("summary", "export", "mark-again", "remark", "backup", "restore", "import"), odd()],
         lambda: ["logbook", "summary", "--learner", one(LEARNER)],
         lambda: ["logbook", "export", "--learner", one(LEARNER), one(out + ".csv", out + ".jsonl", out)],
         lambda: ["logbook", "delete", one("ada"), *draw.choice(((), ("--yes",)))],
-        lambda: ["logbook", "--file", one(str(world.made / "none.sqlite3")), one("summary", "remark")],
+        lambda: ["logbook", "--file", one(str(world.made / "none.sqlite3")), one("summary", "mark-again")],
         lambda: ["report", "--learner", one("ada"), one(out + ".pdf", out)],
         lambda: ["--drill", one("one"), "--rung", one("1"), "--seed", one("1")],
         lambda: ["--groove", one("waltz"), "--tempo", one("100")],

@@ -344,7 +344,7 @@ class World:
             raise Fell("old rows have changed")
 
 
-SUBCOMMANDS = ("export", "backup", "restore", "import", "summary", "remark", "delete")
+SUBCOMMANDS = ("export", "backup", "restore", "import", "summary", "mark-again", "remark", "delete")
 
 
 def remove(path: Path) -> None:

@@ -279,8 +279,19 @@ def test_one_week_is_one_week():
     assert str(head("me", [one, one])) == "me: 2 trials in 2 weeks, 2 minutes of practice."
 
 
-def test_marking_anew(logbook, capsys):
-    assert "the same as before" in run(logbook, capsys, "remark")[1]
+def test_marking_again(logbook, capsys):
+    assert "the same as before" in run(logbook, capsys, "mark-again")[1]
+
+
+def test_the_old_word_for_it_still_works_and_is_listed_nowhere(logbook, capsys):
+    assert "the same as before" in run(logbook, capsys, "remark", "--dry-run")[1]
+    assert main(["logbook", f"--file={logbook}", "remark"]) == 0
+    capsys.readouterr()
+    with pytest.raises(SystemExit):
+        main(["logbook", "--help"])
+    status, _, err = run(logbook, capsys, "mark")
+    assert (status, "mark-again" in err) == (2, True)
+    assert "remark" not in err + capsys.readouterr().out
 
 
 def test_one_trial_as_files_is_marked_as_it_was(logbook, tmp_path, capsys):
