@@ -1,11 +1,11 @@
 """The window's heading: the program's name, the tabs, and the volume."""
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QSize, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QSlider, QWidget
+from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QWidget
 
 from app.ui.base import theme as look
-from app.ui.widgets.controls import button, label, named, row, widgets_in
+from app.ui.widgets.controls import Slider, button, label, named, row, widgets_in
 
 # Indices of the tabs; the settings come last.
 PRACTISE, BOARD, LOGBOOK, BENCH, HELP = range(5)
@@ -56,7 +56,7 @@ class Heading(QWidget):
             self.tr("Colours, text size, language, way of counting, your name. Control and comma."),
         )
         self.tabs.button(PRACTISE).setChecked(True)
-        self.volume = QSlider(Qt.Orientation.Horizontal)
+        self.volume = Slider()
         self.volume.setRange(0, 100)
         self.volume.setValue(volume)
         named(

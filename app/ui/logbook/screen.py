@@ -17,7 +17,7 @@ from app.ui.base.words import spoken
 from app.ui.charts.content import Content, Question
 from app.ui.logbook.logbook_words import LogbookWords
 from app.ui.logbook.reading import Reader
-from app.ui.widgets.controls import button, label, named
+from app.ui.widgets.controls import Box, button, label, named
 from app.ui.widgets.flow import Flow
 from app.ui.widgets.save_as import save_as
 from app.ui.widgets.screens import Scrolled
@@ -63,7 +63,7 @@ class LogbookScreen(QWidget):
     # Layout.
 
     def _build(self) -> None:
-        self.learner_box, self.drill_box, self.band_box = QComboBox(), QComboBox(), QComboBox()
+        self.learner_box, self.drill_box, self.band_box = Box(), Box(), Box()
         for box, name, about in (
             (self.learner_box, self.tr("Learner"), self.tr("Whose practice is shown.")),
             (self.drill_box, self.tr("Drill"), self.tr("Which drill is shown.")),

@@ -3,12 +3,12 @@
 from dataclasses import replace
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.practice.next_trial import Wish
 from app.ui.base import theme as look
 from app.ui.base.words import groove_title, spoken
-from app.ui.widgets.controls import NumberField, label, named
+from app.ui.widgets.controls import Box, NumberField, label, named
 from app.ui.widgets.grid import Grid
 from exercises.drills import drills
 from exercises.learner.plan import NOTHING_CHOSEN, Chosen
@@ -34,16 +34,16 @@ class WishRow(QWidget):
     def __init__(self, wish: Wish) -> None:
         super().__init__()
         self._shown = wish
-        self.drill = QComboBox()
+        self.drill = Box()
         for found in drills().values():
             self.drill.addItem(spoken(found.title()), found.id)
         self._rung = NumberField()
         self._rung.setSpecialValueText(self.tr("Fitting rung"))
-        self._groove = QComboBox()
+        self._groove = Box()
         self._groove.addItem(self.tr("Any groove"), None)
         for groove in grooves().values():
             self._groove.addItem(groove_title(groove.title), groove.name)
-        self._kits = QComboBox()
+        self._kits = Box()
         self._kits.addItem(self.tr("Any drums"), None)
         for family, title in TITLES.items():
             self._kits.addItem(spoken(title()), family)
@@ -58,7 +58,7 @@ class WishRow(QWidget):
         named(self._groove, self.tr("Groove"), self.tr("Which drum pattern plays; any, unless you choose."))
         named(self._kits, self.tr("Drums"), self.tr("Which kind of drum kit plays; any, unless you choose."))
         named(self._tempo, self.tr("Tempo"), self.tr("Beats a minute; any that fits the rung, unless you choose."))
-        self.mode = QComboBox()
+        self.mode = Box()
         for mode, name in (
             (Mode.PLAIN, self.tr("Plain")),
             (Mode.BUSY, self.tr("With a side task")),
@@ -71,7 +71,7 @@ class WishRow(QWidget):
             self.tr("With a side task: a small task goes on beside the count. Bare: no help on the screen."),
         )
         self._chosen = NOTHING_CHOSEN
-        self.place = QComboBox()
+        self.place = Box()
         for place, name in (
             ("", self.tr("When it is due")),
             ("always", self.tr("Every day")),

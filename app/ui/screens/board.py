@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 from app.practice.board import TEMPO_STEP_BPM, Board, Hear, Lesson
 from app.ui.base import theme as look
 from app.ui.base.words import groove_title, spoken
-from app.ui.widgets.controls import KeyButton, button, label, named, row, turn_into
+from app.ui.widgets.controls import Box, KeyButton, button, label, named, row, turn_into
 from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.flow import Flow
 from synth.base.words import Say
@@ -123,7 +123,7 @@ class CountAlongScreen(QWidget):
         return lines
 
     def _choices(self) -> QWidget:
-        self._groove = QComboBox()
+        self._groove = Box()
         for found in grooves().values():
             self._groove.addItem(groove_title(found.title), found.name)
         named(
@@ -132,7 +132,7 @@ class CountAlongScreen(QWidget):
         self._groove.currentIndexChanged.connect(
             lambda _: self.choose(self.board.lesson.with_groove(self._groove.currentData()))
         )
-        self._kits = QComboBox()
+        self._kits = Box()
         for family, title in TITLES.items():
             self._kits.addItem(spoken(title()), family)
         named(self._kits, self.tr("Drums"), self.tr("Which kind of drum kit plays. D takes the next."))

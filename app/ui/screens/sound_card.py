@@ -8,7 +8,7 @@ from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import number
 from app.ui.base.words import spoken
 from app.ui.widgets.card import Card
-from app.ui.widgets.controls import KeyButton, label, named, row
+from app.ui.widgets.controls import Box, KeyButton, label, named, row
 from synth.base.errors import Trouble
 from synth.device.playback import Player
 from synth.device.portaudio import microphones, outputs
@@ -132,7 +132,7 @@ class SoundCard(Card):
 
 
 def _combo(grid: QGridLayout, place: int, name: str, description: str) -> QComboBox:
-    made = QComboBox()
+    made = Box(wheel=False)  # another choice makes the calibration void
     named(made, name, description)
     made.setToolTip(description)
     made.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)

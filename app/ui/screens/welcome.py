@@ -14,7 +14,6 @@ from PySide6.QtWidgets import (
     QLayout,
     QPushButton,
     QSizePolicy,
-    QSlider,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -25,7 +24,7 @@ from app.settings import LANGUAGES
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.widgets.choices import Choices
-from app.ui.widgets.controls import KeyButton, button, label, layout_of, named, row
+from app.ui.widgets.controls import KeyButton, Slider, button, label, layout_of, named, row
 from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.hearing import HearingWords
 from app.ui.widgets.screens import ScrollPage, scrolled
@@ -206,7 +205,7 @@ class WelcomeScreen(QWidget):
         )
 
     def _level(self) -> None:
-        self.slider = QSlider(Qt.Orientation.Horizontal)
+        self.slider = Slider()
         self.slider.setRange(0, 100)
         self.slider.setValue(QUIET_VOLUME)
         named(

@@ -4,7 +4,18 @@ from collections.abc import Iterator
 from html import escape
 
 from PySide6.QtCore import QEvent, QSize, Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QLayout, QPushButton, QSizePolicy, QSpinBox, QWidget
+from PySide6.QtGui import QWheelEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QLabel,
+    QLayout,
+    QPushButton,
+    QSizePolicy,
+    QSlider,
+    QSpinBox,
+    QWidget,
+)
 
 from app.ui.base import theme as look
 
@@ -105,12 +116,55 @@ class KeyButton(QPushButton):
         return self.sizeHint()
 
 
+# The three controls below take the wheel only while they have the focus: else the page under the pointer scrolls.
+# No other module makes a combo box, a number field or a slider.
+
+
+class Box(QComboBox):
+    """A combo box; with ``wheel`` false it never takes the wheel while it is closed."""
+
+    def __init__(self, *, wheel: bool = True) -> None:
+        super().__init__()
+        self._wheel = wheel
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Change the choice, or leave the event to the page."""
+        if self._wheel and self.hasFocus():
+            super().wheelEvent(event)
+        else:
+            event.ignore()
+
+
+class Slider(QSlider):
+    """A horizontal slider."""
+
+    def __init__(self) -> None:
+        super().__init__(Qt.Orientation.Horizontal)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Move the handle, or leave the event to the page."""
+        if self.hasFocus():
+            super().wheelEvent(event)
+        else:
+            event.ignore()
+
+
 class NumberField(QSpinBox):
     """A number field with the text margin of a combo box, which a style sheet cannot set."""
 
     def __init__(self) -> None:
         super().__init__()
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._space()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Change the number, or leave the event to the page."""
+        if self.hasFocus():
+            super().wheelEvent(event)
+        else:
+            event.ignore()
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
