@@ -34,8 +34,8 @@ from synth.score.metre import check_tempo
 from synth.sound.kits import check_family
 
 if TYPE_CHECKING:
-    from app.practice.bench import Bench
     from app.practice.board import Board
+    from app.practice.calibrator import Calibrator
     from app.practice.missing_truths import FillingIn
 
 MARKED_ANEW = Template(
@@ -63,7 +63,7 @@ class Session:
     listening: Listening = field(init=False)
     _window_language: str = "en"
     _board: "Board | None" = None
-    _bench: "Bench | None" = None
+    _calibrator: "Calibrator | None" = None
     _filling: "FillingIn | None" = None
 
     def __post_init__(self) -> None:
@@ -87,13 +87,13 @@ class Session:
         return self._board
 
     @property
-    def bench(self) -> "Bench":
-        """The bench, made when it is first asked for."""
-        if self._bench is None:
-            from app.practice.bench import Bench
+    def calibrator(self) -> "Calibrator":
+        """The calibrator, made when it is first asked for."""
+        if self._calibrator is None:
+            from app.practice.calibrator import Calibrator
 
-            self._bench = Bench(self.practice.equipment)
-        return self._bench
+            self._calibrator = Calibrator(self.practice.equipment)
+        return self._calibrator
 
     @property
     def language(self) -> str:

@@ -160,7 +160,7 @@ class Shown:
             start=3,
         ):
             yield from self._trial(f"{number:02}-{name}", wish, who)
-        for place, name in enumerate(("count-along", "logbook", "bench", "help"), start=1):
+        for place, name in enumerate(("board", "logbook", "sound-and-taps", "help"), start=1):
             window.contents.show_tab(place)
             if name == "logbook":
                 window.contents.open_logbook().wait()
@@ -170,9 +170,9 @@ class Shown:
                 window.contents.open_logbook().open_drill("one")
                 window.contents.open_logbook().wait()
                 yield self._shown("10-logbook-drill")
-            if name == "count-along":
+            if name == "board":
                 window.contents.set_alone(True)
-                yield self._shown("09-count-along-alone")
+                yield self._shown("09-board-alone")
                 window.contents.set_alone(False)
         from app.ui.heading import SETTINGS
 

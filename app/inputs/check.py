@@ -1,6 +1,6 @@
 """Quality of this computer's sound and timing, with or without an output.
 
-The bench's screen and the command ``check`` show the same findings: key with unit, value (None if unavailable),
+Screen and command ``check`` show the same findings: key with unit, value (None if unavailable),
 sentence.
 """
 
@@ -65,10 +65,11 @@ NO_PORTS = Template("check.no_ports", "MIDI inputs: none.")
 NO_MIDI = Template("check.no_midi", "MIDI inputs: none can be had, {why}.")
 CALIBRATION = Template("check.calibration", "Calibration ({source}): by {method}, {lag} ± {error} ms, made {day}.")
 OUTDATED = Template(
-    "check.outdated", "Calibration: made for other equipment. Calibrate again on the window's page Equipment."
+    "check.outdated", "Calibration: made for other equipment. Calibrate again in the window, under Sound and taps."
 )
 UNCALIBRATED = Template(
-    "check.uncalibrated", "Calibration: none. Calibrate on the window's page Equipment, by tapping or by microphone."
+    "check.uncalibrated",
+    "Calibration: none. Calibrate in the window, under Sound and taps, by tapping or by microphone.",
 )
 STATED = Template("check.stated", "A single tap is good to {ms} ms (about 95 %).")
 STATED_BUT_LAG = Template(

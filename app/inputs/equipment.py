@@ -1,7 +1,7 @@
 """Latencies of the equipment: the calibrations of this computer, stored beside the logbook.
 
 A calibration is valid only for the output, host, latency, rate and input it was made with. When any of these
-changes, the bench offers a new one, and early and late are not reported until then.
+changes, the window offers a new one, and early and late are not reported until then.
 """
 
 import re

@@ -34,7 +34,7 @@ class InputStream(Protocol):
 
 
 class Recorder(Protocol):
-    """A microphone as bench and claps need it."""
+    """A microphone as calibration and claps need it."""
 
     frames: int
     sample_rate_hz: int

@@ -1,1 +1,1 @@
-"""Models behind the screens: practice, plan, board, bench. No widgets."""
+"""Models behind the screens: practice, plan, board, calibrator. No widgets."""

@@ -35,10 +35,10 @@ class Hear(StrEnum):
 
     ALL = "all"
     KICK = "kick"
-    BACKBEAT = "backbeat"
+    SNARE = "snare"
 
 
-VOICES: dict[Hear, tuple[str, ...]] = {Hear.ALL: (), Hear.KICK: ("kick",), Hear.BACKBEAT: SHARP_DRUMS}
+VOICES: dict[Hear, tuple[str, ...]] = {Hear.ALL: (), Hear.KICK: ("kick",), Hear.SNARE: SHARP_DRUMS}
 
 
 @dataclass(frozen=True, slots=True)

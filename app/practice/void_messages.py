@@ -22,7 +22,7 @@ MISSED = Template(
 AGAIN = Template(
     "void.again",
     "The sound stumbled again, so this trial does not count. Close other programs, or choose a "
-    "longer latency on the page Equipment.",
+    "longer latency under Sound and taps.",
 )
 UNTAPPED = Template(
     "void.untapped",

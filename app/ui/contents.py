@@ -13,7 +13,7 @@ from app.session import Session
 from app.settings import with_drill
 from app.ui.base.words import spoken, spoken_all
 from app.ui.foot import Foot
-from app.ui.heading import BENCH, HELP, LOGBOOK, PRACTISE, SETTINGS, Heading
+from app.ui.heading import HELP, LOGBOOK, PRACTISE, SETTINGS, SOUND, Heading
 from app.ui.practise.screen import PractiseScreen
 from app.ui.widgets.controls import named
 from app.ui.widgets.screens import Screens, scrolled
@@ -24,9 +24,9 @@ if TYPE_CHECKING:
     from app.ui.first_run import FirstRun, Left
     from app.ui.help.screen import HelpScreen
     from app.ui.logbook.screen import LogbookScreen
-    from app.ui.screens.bench import BenchScreen
-    from app.ui.screens.board import CountAlongScreen
+    from app.ui.screens.board import BoardScreen
     from app.ui.screens.settings import SettingsScreen
+    from app.ui.screens.sound import SoundScreen
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +55,10 @@ class Contents(QWidget):
         self.session = session
         self.settings: SettingsScreen | None = None
         self.first_run: FirstRun | None = None
-        self.board: CountAlongScreen | None = None
+        self.board: BoardScreen | None = None
         self.logbook: LogbookScreen | None = None
         self.help: HelpScreen | None = None
-        self.bench: BenchScreen | None = None
+        self.sound: SoundScreen | None = None
         self.heading = Heading(seen.volume)
         self.heading.chosen.connect(self.show_screen)
         self.tabs, self.volume = self.heading.tabs, self.heading.volume
@@ -83,7 +83,7 @@ class Contents(QWidget):
         self.practise.marked.connect(self.foot.show_week)
         self.practise.help_asked.connect(self.show_help)
         self.practise.logbook_asked.connect(lambda: self.show_tab(LOGBOOK))
-        self.practise.bench_asked.connect(lambda: self.show_tab(BENCH))
+        self.practise.sound_asked.connect(lambda: self.show_tab(SOUND))
         self.practise.wishes.show_chosen(session.keeper.now.chosen)
         self.practise.drill_planned.connect(self._plan_drill)
         self.practise.minutes_chosen.connect(lambda minutes: session.keeper.change(minutes_a_day=minutes))
@@ -114,7 +114,7 @@ class Contents(QWidget):
     def silence(self) -> None:
         """Stop the sound of every screen."""
         self.practise.stop()
-        for screen in (self.bench, self.help):
+        for screen in (self.sound, self.help):
             if screen is not None:
                 screen.stop()
         if self.board is not None:
@@ -135,18 +135,18 @@ class Contents(QWidget):
             settings.show_settings(self.session.keeper.now)  # other screens change settings, too
             self.stack.setCurrentWidget(settings)
             return
-        screens = (lambda: self.practise, self.open_board, self.open_logbook, self.open_bench, self.open_help)
+        screens = (lambda: self.practise, self.open_board, self.open_logbook, self.open_sound, self.open_help)
         self.stack.setCurrentWidget(screens[place]())
         self._refresh_logbook()
         if place == PRACTISE:
             self.practise.redraw()
 
-    def open_board(self) -> CountAlongScreen:
-        """The count-along screen, made on first use like the others."""
+    def open_board(self) -> BoardScreen:
+        """The tutor's board, made on first use like the others."""
         if self.board is None:
-            from app.ui.screens.board import CountAlongScreen
+            from app.ui.screens.board import BoardScreen
 
-            self.board = CountAlongScreen(self.session.board)
+            self.board = BoardScreen(self.session.board)
             self.board.full_window.connect(self.set_alone)
             self.board.full_window.connect(self.full_window)
             self.stack.addWidget(self.board)
@@ -160,24 +160,24 @@ class Contents(QWidget):
             self.stack.addWidget(self.logbook)
         return self.logbook
 
-    def open_bench(self) -> BenchScreen:
-        if self.bench is None:
-            from app.ui.screens.bench import BenchScreen
+    def open_sound(self) -> SoundScreen:
+        if self.sound is None:
+            from app.ui.screens.sound import SoundScreen
 
-            now, tab = self.session.keeper.now, self.tabs.button(BENCH)
-            self.bench = BenchScreen(self.session.bench, self.session.listening.midi_names, self.stack)
-            named(self.bench, tab.text(), tab.accessibleDescription())
-            self.bench.use_microphone(now.microphone, now.claps)
-            self.bench.changed.connect(self.changed)
-            self.stack.addWidget(self.bench)
-        return self.bench
+            now, tab = self.session.keeper.now, self.tabs.button(SOUND)
+            self.sound = SoundScreen(self.session.calibrator, self.session.listening.midi_names, self.stack)
+            named(self.sound, tab.text(), tab.accessibleDescription())
+            self.sound.use_microphone(now.microphone, now.claps)
+            self.sound.changed.connect(self.changed)
+            self.stack.addWidget(self.sound)
+        return self.sound
 
     def open_help(self) -> HelpScreen:
         if self.help is None:
             from app.ui.help.screen import HelpScreen
 
             self.help = HelpScreen(self.session.practice.player, self.session.workers, lambda: self.session.language)
-            self.help.bench_asked.connect(lambda: self.show_tab(BENCH))
+            self.help.sound_asked.connect(lambda: self.show_tab(SOUND))
             self.stack.addWidget(self.help)
         return self.help
 

@@ -10,7 +10,7 @@ from app.session import Session
 from app.ui.base import theme as look
 from app.ui.base.language import pick_language
 from app.ui.base.words import spoken_all
-from app.ui.heading import BENCH, PRACTISE
+from app.ui.heading import PRACTISE, SOUND
 from app.ui.practise.placement_bar import PlacementBar
 from app.ui.screens.welcome import WelcomeScreen
 from app.ui.widgets.controls import button, label, row
@@ -45,10 +45,10 @@ class FirstRun(QObject):
         super().__init__(parent)
         self._session, self._volume = session, volume
         language = pick_language(session.keeper.now.language)
-        self.welcome = WelcomeScreen(session.practice.player, session.workers, language, bench=True, parent=parent)
+        self.welcome = WelcomeScreen(session.practice.player, session.workers, language, measures=True, parent=parent)
         self.welcome.volume.connect(volume.setValue)
         self.welcome.finished.connect(self.welcomed)
-        self.welcome.bench_wanted.connect(self._to_bench)
+        self.welcome.measuring_wanted.connect(self._to_sound)
         self.waiting = QWidget()
         self.waiting.setObjectName("screen")
         back = button(self.tr("Go on with the welcome"), self.tr("The next page of the first run."))
@@ -101,13 +101,13 @@ class FirstRun(QObject):
         """Whether a placement run is on or about to start."""
         return self.bar.run is not None and not self.bar.run.over
 
-    def _to_bench(self) -> None:
-        """Show the bench, with a bar above it that leads back to the welcome."""
+    def _to_sound(self) -> None:
+        """Show Sound and taps, with a bar above it that leads back to the welcome."""
         self.waiting.show()
-        self.tab_wanted.emit(BENCH)
+        self.tab_wanted.emit(SOUND)
 
     def _back(self) -> None:
-        """Return from the bench to the welcome's next page."""
+        """Return from Sound and taps to the welcome's next page."""
         self.waiting.hide()
         self._show_page(self.welcome.page + 1)
 

@@ -8,7 +8,7 @@ from app.ui.base import theme as look
 from app.ui.widgets.controls import Slider, button, label, named, row, widgets_in
 
 # Indices of the tabs; the settings come last.
-PRACTISE, BOARD, LOGBOOK, BENCH, HELP = range(5)
+PRACTISE, BOARD, LOGBOOK, SOUND, HELP = range(5)
 SETTINGS = 99
 # Preferred and least length of the slider.
 SLIDER_PX, SHORTEST_PX = 160, 96
@@ -34,13 +34,13 @@ class Heading(QWidget):
                 (PRACTISE, self.tr("Practise"), self.tr("Listen, tap, and see how it went.")),
                 (
                     BOARD,
-                    self.tr("Count along"),
+                    self.tr("Board"),
                     self.tr("The tutor's board: count with the drums; nothing is marked."),
                 ),
                 (LOGBOOK, self.tr("Logbook"), self.tr("What you have practised so far.")),
                 (
-                    BENCH,
-                    self.tr("Equipment"),
+                    SOUND,
+                    self.tr("Sound and taps"),
                     self.tr("Sound, microphone and MIDI; what your figures are good for; calibration."),
                 ),
                 (

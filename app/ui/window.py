@@ -21,7 +21,7 @@ LOOK_MS = 1000
 CHANGED = Template(
     "window.changed",
     "The sound output has changed since it was calibrated, so early and late are not shown. "
-    "Calibrate again on the page Equipment.",
+    "Calibrate again under Sound and taps.",
 )
 UNSAVED = Template("window.unsaved", "Not everything is saved yet. Close the window again to leave without it.")
 

@@ -56,105 +56,6 @@
     </message>
 </context>
 <context>
-    <name>BenchScreen</name>
-    <message>
-        <source>Calibration</source>
-        <translation>Calibración</translation>
-    </message>
-    <message>
-        <source>By tapping</source>
-        <translation>Tocando</translation>
-    </message>
-    <message>
-        <source>Thirty relaxed taps to a click; zero is then your own relaxed tap. Key K.</source>
-        <translation>Treinta toques relajados con un clic; el cero es después tu propio toque relajado. Tecla K.</translation>
-    </message>
-    <message>
-        <source>By microphone</source>
-        <translation>Con micrófono</translation>
-    </message>
-    <message>
-        <source>The microphone hears click and key in one recording; only the equipment&apos;s delay is removed. Key M.</source>
-        <translation>El micrófono oye clic y tecla en una sola grabación; se quita solo el retardo del equipo. Tecla M.</translation>
-    </message>
-    <message>
-        <source>Stop</source>
-        <translation>Parar</translation>
-    </message>
-    <message>
-        <source>Breaks the measurement off. Escape does the same.</source>
-        <translation>Interrumpe la medición. Escape hace lo mismo.</translation>
-    </message>
-    <message>
-        <source>Lists the devices again and opens the output.</source>
-        <translation>Vuelve a listar los dispositivos y abre la salida.</translation>
-    </message>
-    <message>
-        <source>Look again</source>
-        <translation>Actualizar</translation>
-    </message>
-    <message>
-        <source>Equipment</source>
-        <translation>Equipo</translation>
-    </message>
-    <message>
-        <source>Esc</source>
-        <translation>Esc</translation>
-    </message>
-    <message>
-        <source>How much of the clicks has been heard</source>
-        <translation>Cuántos de los clics han sonado ya</translation>
-    </message>
-    <message>
-        <source>Any key; or click or touch here.</source>
-        <translation>Cualquier tecla; o un clic o un toque aquí.</translation>
-    </message>
-    <message>
-        <source>K</source>
-        <translation>K</translation>
-    </message>
-    <message>
-        <source>Choose it with headphones, or without a microphone. Zero is then your own relaxed tap.</source>
-        <translation>Elígelo con auriculares o si no hay micrófono. El cero es entonces tu propio toque relajado.</translation>
-    </message>
-    <message>
-        <source>M</source>
-        <translation>M</translation>
-    </message>
-    <message>
-        <source>Choose it to see how far you yourself tap ahead: only the equipment&apos;s delay goes.</source>
-        <translation>Elígelo para ver cuánto te adelantas tú: solo se quita el retardo del equipo.</translation>
-    </message>
-    <message>
-        <source>{trouble} It is as before.</source>
-        <translation>{trouble} Queda como estaba.</translation>
-    </message>
-    <message>
-        <source>Tap one key along with the clicks, relaxed, as you always do. The first four show the way.</source>
-        <translation>Toca una tecla con los clics, con soltura, como haces siempre. Los cuatro primeros marcan el camino.</translation>
-    </message>
-    <message>
-        <source>One moment: waiting for the microphone …</source>
-        <translation>Un momento: esperando al micrófono …</translation>
-    </message>
-    <message>
-        <source>Press one key firmly between the clicks, once or twice each. Have the microphone near the keyboard, where it hears the speaker; with headphones, lay one ear piece on it.</source>
-        <translation>Pulsa una tecla con firmeza entre los clics, una o dos veces cada vez. Pon el micrófono cerca del teclado, donde oiga el altavoz; si usas auriculares, apoya un lado en él.</translation>
-    </message>
-    <message>
-        <source>The tone grows. Stop it when it is loud enough.</source>
-        <translation>El tono crece. Páralo cuando suene lo bastante fuerte.</translation>
-    </message>
-    <message>
-        <source>{n} taps. A fifth at each end is left out of the mean.</source>
-        <translation>{n} toques. Un quinto de cada extremo no entra en la media.</translation>
-    </message>
-    <message>
-        <source>Far from the rest: {list} ms.</source>
-        <translation>Lejos de los demás: {list} ms.</translation>
-    </message>
-</context>
-<context>
     <name>BiasChart</name>
     <message>
         <source>{day}: {ms} ms early on average, from {trials}.</source>
@@ -166,33 +67,10 @@
     </message>
 </context>
 <context>
-    <name>ConfusionPicture</name>
+    <name>BoardScreen</name>
     <message>
-        <source>It was {expected}, you said {given}: once.</source>
-        <translation>Era {expected} y dijiste {given}: una vez.</translation>
-    </message>
-    <message>
-        <source>It was {expected}, you said {given}: {n} times.</source>
-        <translation>Era {expected} y dijiste {given}: {n} veces.</translation>
-    </message>
-    <message>
-        <source>it was</source>
-        <translation>era</translation>
-    </message>
-    <message>
-        <source>you said</source>
-        <translation>dijiste</translation>
-    </message>
-    <message>
-        <source>times</source>
-        <translation>veces</translation>
-    </message>
-</context>
-<context>
-    <name>CountAlongScreen</name>
-    <message>
-        <source>Count along</source>
-        <translation>Contar al compás</translation>
+        <source>The tutor&apos;s board</source>
+        <translation>La pizarra del tutor</translation>
     </message>
     <message>
         <source>Count aloud with the sheet. Nothing is marked here.</source>
@@ -287,8 +165,8 @@
         <translation>Solo se oye el bombo.</translation>
     </message>
     <message>
-        <source>Backbeat</source>
-        <translation>Backbeat</translation>
+        <source>Snare or clap</source>
+        <translation>Caja, palmada</translation>
     </message>
     <message>
         <source>Only snare, clap and rim are heard.</source>
@@ -357,6 +235,29 @@
     <message>
         <source>Plays from the one of the marked bar, round and round. The Space key does the same.</source>
         <translation>Suena desde el uno del compás marcado, una y otra vez. La barra espaciadora hace lo mismo.</translation>
+    </message>
+</context>
+<context>
+    <name>ConfusionPicture</name>
+    <message>
+        <source>It was {expected}, you said {given}: once.</source>
+        <translation>Era {expected} y dijiste {given}: una vez.</translation>
+    </message>
+    <message>
+        <source>It was {expected}, you said {given}: {n} times.</source>
+        <translation>Era {expected} y dijiste {given}: {n} veces.</translation>
+    </message>
+    <message>
+        <source>it was</source>
+        <translation>era</translation>
+    </message>
+    <message>
+        <source>you said</source>
+        <translation>dijiste</translation>
+    </message>
+    <message>
+        <source>times</source>
+        <translation>veces</translation>
     </message>
 </context>
 <context>
@@ -501,8 +402,8 @@
         <translation>Escucha, toca y mira cómo ha ido.</translation>
     </message>
     <message>
-        <source>Count along</source>
-        <translation>Contar</translation>
+        <source>Board</source>
+        <translation>Pizarra</translation>
     </message>
     <message>
         <source>The tutor&apos;s board: count with the drums; nothing is marked.</source>
@@ -517,8 +418,8 @@
         <translation>Lo que has practicado hasta ahora.</translation>
     </message>
     <message>
-        <source>Equipment</source>
-        <translation>Equipo</translation>
+        <source>Sound and taps</source>
+        <translation>Audio y toques</translation>
     </message>
     <message>
         <source>Sound, microphone and MIDI; what your figures are good for; calibration.</source>
@@ -623,8 +524,8 @@
         <translation>Parar</translation>
     </message>
     <message>
-        <source>Equipment</source>
-        <translation>Equipo</translation>
+        <source>Sound and taps</source>
+        <translation>Audio y toques</translation>
     </message>
     <message>
         <source>Where it is measured. Return does the same.</source>
@@ -1135,8 +1036,8 @@
         <translation>F2</translation>
     </message>
     <message>
-        <source>Opens the page Equipment, where the delay of the sound is measured.</source>
-        <translation>Abre la página Equipo, donde se mide el retardo del sonido.</translation>
+        <source>Opens Sound and taps, where the delay of the sound is measured.</source>
+        <translation>Abre «Audio y toques», donde se mide el retardo del sonido.</translation>
     </message>
     <message>
         <source>Measure the delay</source>
@@ -1709,6 +1610,105 @@
     </message>
 </context>
 <context>
+    <name>SoundScreen</name>
+    <message>
+        <source>Calibration</source>
+        <translation>Calibración</translation>
+    </message>
+    <message>
+        <source>By tapping</source>
+        <translation>Tocando</translation>
+    </message>
+    <message>
+        <source>Thirty relaxed taps to a click; zero is then your own relaxed tap. Key K.</source>
+        <translation>Treinta toques relajados con un clic; el cero es después tu propio toque relajado. Tecla K.</translation>
+    </message>
+    <message>
+        <source>By microphone</source>
+        <translation>Con micrófono</translation>
+    </message>
+    <message>
+        <source>The microphone hears click and key in one recording; only the equipment&apos;s delay is removed. Key M.</source>
+        <translation>El micrófono oye clic y tecla en una sola grabación; se quita solo el retardo del equipo. Tecla M.</translation>
+    </message>
+    <message>
+        <source>Stop</source>
+        <translation>Parar</translation>
+    </message>
+    <message>
+        <source>Breaks the measurement off. Escape does the same.</source>
+        <translation>Interrumpe la medición. Escape hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>Lists the devices again and opens the output.</source>
+        <translation>Vuelve a listar los dispositivos y abre la salida.</translation>
+    </message>
+    <message>
+        <source>Look again</source>
+        <translation>Actualizar</translation>
+    </message>
+    <message>
+        <source>Sound and taps</source>
+        <translation>Audio y toques</translation>
+    </message>
+    <message>
+        <source>Esc</source>
+        <translation>Esc</translation>
+    </message>
+    <message>
+        <source>How much of the clicks has been heard</source>
+        <translation>Cuántos de los clics han sonado ya</translation>
+    </message>
+    <message>
+        <source>Any key; or click or touch here.</source>
+        <translation>Cualquier tecla; o un clic o un toque aquí.</translation>
+    </message>
+    <message>
+        <source>K</source>
+        <translation>K</translation>
+    </message>
+    <message>
+        <source>Choose it with headphones, or without a microphone. Zero is then your own relaxed tap.</source>
+        <translation>Elígelo con auriculares o si no hay micrófono. El cero es entonces tu propio toque relajado.</translation>
+    </message>
+    <message>
+        <source>M</source>
+        <translation>M</translation>
+    </message>
+    <message>
+        <source>Choose it to see how far you yourself tap ahead: only the equipment&apos;s delay goes.</source>
+        <translation>Elígelo para ver cuánto te adelantas tú: solo se quita el retardo del equipo.</translation>
+    </message>
+    <message>
+        <source>{trouble} It is as before.</source>
+        <translation>{trouble} Queda como estaba.</translation>
+    </message>
+    <message>
+        <source>Tap one key along with the clicks, relaxed, as you always do. The first four show the way.</source>
+        <translation>Toca una tecla con los clics, con soltura, como haces siempre. Los cuatro primeros marcan el camino.</translation>
+    </message>
+    <message>
+        <source>One moment: waiting for the microphone …</source>
+        <translation>Un momento: esperando al micrófono …</translation>
+    </message>
+    <message>
+        <source>Press one key firmly between the clicks, once or twice each. Have the microphone near the keyboard, where it hears the speaker; with headphones, lay one ear piece on it.</source>
+        <translation>Pulsa una tecla con firmeza entre los clics, una o dos veces cada vez. Pon el micrófono cerca del teclado, donde oiga el altavoz; si usas auriculares, apoya un lado en él.</translation>
+    </message>
+    <message>
+        <source>The tone grows. Stop it when it is loud enough.</source>
+        <translation>El tono crece. Páralo cuando suene lo bastante fuerte.</translation>
+    </message>
+    <message>
+        <source>{n} taps. A fifth at each end is left out of the mean.</source>
+        <translation>{n} toques. Un quinto de cada extremo no entra en la media.</translation>
+    </message>
+    <message>
+        <source>Far from the rest: {list} ms.</source>
+        <translation>Lejos de los demás: {list} ms.</translation>
+    </message>
+</context>
+<context>
     <name>SpreadChart</name>
     <message>
         <source>{day}: spread {ms} ms, from {trials}.</source>
@@ -1919,8 +1919,8 @@
         <translation>Medir ahora</translation>
     </message>
     <message>
-        <source>Opens the page Equipment; the welcome waits for you.</source>
-        <translation>Abre la página «Equipo»; la bienvenida te espera.</translation>
+        <source>Opens Sound and taps; the welcome waits for you.</source>
+        <translation>Abre «Audio y toques»; la bienvenida te espera.</translation>
     </message>
     <message>
         <source>Every loudspeaker and every keyboard answers a little late. By how much has to be measured.</source>
@@ -3467,12 +3467,12 @@
         <translation>Calibración ({source}): método: {method}; {lag} ± {error} ms, hecha el {day}.</translation>
     </message>
     <message>
-        <source>Calibration: made for other equipment. Calibrate again on the window&apos;s page Equipment.</source>
-        <translation>Calibración: hecha para otro equipo. Calibra otra vez en la página «Equipo» de la ventana.</translation>
+        <source>Calibration: made for other equipment. Calibrate again in the window, under Sound and taps.</source>
+        <translation>Calibración: hecha para otro equipo. Calibra otra vez en la ventana, en «Audio y toques».</translation>
     </message>
     <message>
-        <source>Calibration: none. Calibrate on the window&apos;s page Equipment, by tapping or by microphone.</source>
-        <translation>Calibración: ninguna. Calibra en la página «Equipo» de la ventana, tocando o con micrófono.</translation>
+        <source>Calibration: none. Calibrate in the window, under Sound and taps, by tapping or by microphone.</source>
+        <translation>Calibración: ninguna. Calibra en la ventana, en «Audio y toques», tocando o con micrófono.</translation>
     </message>
     <message>
         <source>A single tap is good to {ms} ms (about 95 %), but for a constant lag that was not measured.</source>
@@ -3783,8 +3783,8 @@
         <translation>No se pudo leer hasta dónde habías llegado en el plan de hoy, así que empieza de nuevo.</translation>
     </message>
     <message>
-        <source>The sound stumbled again, so this trial does not count. Close other programs, or choose a longer latency on the page Equipment.</source>
-        <translation>El sonido volvió a tropezar, así que esta prueba no cuenta. Cierra otros programas o elige una latencia más larga en la página «Equipo».</translation>
+        <source>The sound stumbled again, so this trial does not count. Close other programs, or choose a longer latency under Sound and taps.</source>
+        <translation>El sonido volvió a tropezar, así que esta prueba no cuenta. Cierra otros programas o elige una latencia más larga en «Audio y toques».</translation>
     </message>
     <message>
         <source>Acoustic drums in a room</source>
@@ -3803,8 +3803,8 @@
         <translation>Batería seca</translation>
     </message>
     <message>
-        <source>The sound output has changed since it was calibrated, so early and late are not shown. Calibrate again on the page Equipment.</source>
-        <translation>La salida de sonido ha cambiado desde que se calibró, así que no se indican adelanto ni retraso. Calibra otra vez en la página «Equipo».</translation>
+        <source>The sound output has changed since it was calibrated, so early and late are not shown. Calibrate again under Sound and taps.</source>
+        <translation>La salida de sonido ha cambiado desde que se calibró, así que no se indican adelanto ni retraso. Calibra otra vez en «Audio y toques».</translation>
     </message>
     <message>
         <source>Too few taps could be used: {n}. At least {least} are needed. Keep tapping between the clicks until they end.</source>
@@ -4483,8 +4483,8 @@
         <translation>Te sobran {off} compases: la intro termina donde entran bajo y acordes.</translation>
     </message>
     <message>
-        <source>The length of an intro</source>
-        <translation>La duración de una intro</translation>
+        <source>The intro</source>
+        <translation>La intro</translation>
     </message>
     <message>
         <source>Drums alone begin; then the song comes in, with bass and chords. How many bars was the intro?</source>
@@ -4715,8 +4715,8 @@
         <translation>Di el número del compás en cada «uno»: 1 2 3 4, 2 2 3 4, 3 2 3 4.</translation>
     </message>
     <message>
-        <source>The last bar</source>
-        <translation>El último compás</translation>
+        <source>The stopped bar</source>
+        <translation>El compás de parada</translation>
     </message>
     <message>
         <source>The drums stop. Which bar of the phrase was it, and which beat?</source>
@@ -4751,8 +4751,8 @@
         <translation>Se paró en {beat}, no en {given}. Cuenta en voz alta desde el primer uno.</translation>
     </message>
     <message>
-        <source>The last beat</source>
-        <translation>El último tiempo</translation>
+        <source>The stopped beat</source>
+        <translation>El tiempo de parada</translation>
     </message>
     <message>
         <source>within 10 %</source>
@@ -5267,8 +5267,8 @@
         <translation>Tus toques lo tenían, tu respuesta no: iba {feel}. Fíate de tus toques.</translation>
     </message>
     <message>
-        <source>Half time or double time</source>
-        <translation>A la mitad o al doble</translation>
+        <source>The feel</source>
+        <translation>La sensación</translation>
     </message>
     <message>
         <source>The drums begin plainly. After the turn, tap the beat that dancers would move to. Then say: was it half time, as before, or double time?</source>
@@ -5767,8 +5767,8 @@
         <translation>Tus toques llegaron con {ms} ms de retraso, iguales a cada tempo. Eso es del equipo, no de tu mano, y no cuenta.</translation>
     </message>
     <message>
-        <source>Measure the delay on the page Equipment.</source>
-        <translation>Mide el retardo en la página Equipo.</translation>
+        <source>Measure the delay under Sound and taps.</source>
+        <translation>Mide el retardo en «Audio y toques».</translation>
     </message>
     <message>
         <source>{on}.</source>

@@ -132,7 +132,7 @@ class Feel(ToldDrill[FeelRung]):
     id = "feel"
     place = 100
     ladder = 130
-    title = Template("feel.title", "Half time or double time")
+    title = Template("feel.title", "The feel")
     asks = Template(
         "feel.asks",
         "The drums begin plainly. After the turn, tap the beat that dancers would move to. Then say: "

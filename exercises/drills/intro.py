@@ -146,7 +146,7 @@ class Intro(ChoiceDrill[IntroRung]):
     id = "intro"
     place = 80
     ladder = 80
-    title = Template("intro.title", "The length of an intro")
+    title = Template("intro.title", "The intro")
     asks = Template(
         "intro.asks", "Drums alone begin; then the song comes in, with bass and chords. How many bars was the intro?"
     )

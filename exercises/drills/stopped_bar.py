@@ -139,7 +139,7 @@ class StoppedBar(StopDrill):
     id = "stopped-bar"
     place = 50
     ladder = 90
-    title = Template("last_bar.title", "The last bar")
+    title = Template("last_bar.title", "The stopped bar")
     asks = Template(
         "last_bar.asks.the_drums_stop_which", "The drums stop. Which bar of the phrase was it, and which beat?"
     )

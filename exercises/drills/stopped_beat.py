@@ -136,7 +136,7 @@ class StoppedBeat(StopDrill):
     id = "stopped-beat"
     place = 35
     ladder = 60
-    title = Template("last_beat.title", "The last beat")
+    title = Template("last_beat.title", "The stopped beat")
     asks = Template("last_beat.asks", "The drums stop. On which beat of the bar did they stop?")
     kind = Kind.CHOICE
     rungs = RUNGS

@@ -43,7 +43,7 @@ LAGGED = Template(
     "Your taps came {ms} ms late, evenly and at each tempo. That is the equipment, not your hand, and counts neither"
     " way.",
 )
-MEASURE = Template("equipment_lag.measure", "Measure the delay on the page Equipment.")
+MEASURE = Template("equipment_lag.measure", "Measure the delay under Sound and taps.")
 
 
 @dataclass(frozen=True, slots=True)

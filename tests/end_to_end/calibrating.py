@@ -1,4 +1,4 @@
-"""Calibration on the bench of the running program, both ways, by a simulated learner at the desk."""
+"""Calibration under Sound and taps in the running program, both ways, by a simulated learner at the desk."""
 
 import json
 import time
@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
-from app.practice.bench import CLICK_GAP_S, TAPS, WAY_IN
+from app.practice.calibrator import CLICK_GAP_S, TAPS, WAY_IN
 from exercises.calibration.microphone import CLICKS, GAP_RANGE_S
 from synth.device.onsets import click
 from tests.end_to_end.desk import RATE_HZ, Hand, Recorder, lead_of, wait_for
@@ -32,7 +32,7 @@ def calibrate_by_microphone(
         while time.perf_counter() < end_s:
             place.thump(tapper.tap(time.perf_counter() + random.uniform(0.4, 0.6)))
 
-    return _on_bench(recorder, hand, home, tapper, "m", measure)
+    return _on_pad(recorder, hand, home, tapper, "m", measure)
 
 
 def calibrate_by_tapping(recorder: Recorder, hand: Hand, home: Path, tapper: Tapper, seed: int = 3) -> dict:
@@ -48,15 +48,15 @@ def calibrate_by_tapping(recorder: Recorder, hand: Hand, home: Path, tapper: Tap
         for number in range(1, WAY_IN + TAPS + 1):
             tapper.tap(first_s + CLICK_GAP_S * number + random.normal(HABIT_MS, HABIT_SD_MS) / 1e3)
 
-    return _on_bench(recorder, hand, home, tapper, "k", tap_along)
+    return _on_pad(recorder, hand, home, tapper, "k", tap_along)
 
 
-def _on_bench(
+def _on_pad(
     recorder: Recorder, hand: Hand, home: Path, tapper: Tapper, key: str, measure: Callable[[], None]
 ) -> dict:
-    """Turn to the bench, measure (once more if nothing was kept: a stalled computer makes it void), and turn back."""
+    """Turn to Sound and taps, measure (again if a stalled computer made it void), and turn back."""
     _turn_to(hand, "4")
-    tapper.ready(on_bench=True)
+    tapper.ready(on_pad=True)
     for _ in range(2):
         since = recorder.count
         hand.press(key)

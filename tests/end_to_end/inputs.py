@@ -12,7 +12,7 @@ from typing import Protocol
 from tests.end_to_end.desk import Desk, Hand, hurry
 from tests.end_to_end.virtual_room import VirtualRoom
 
-# In the window of 1280 x 800 that stands at the screen's corner: on the count sheet, and on the bench's pad.
+# In the window of 1280 x 800 that stands at the screen's corner: on the count sheet, and on the calibration's pad.
 SHEET_AT, PAD_AT = (400, 360), (300, 450)
 CLAP_PEAK = 0.3
 MIDI_PADS = (36, 38)
@@ -25,7 +25,7 @@ class Tapper(Protocol):
     way: str
     took_s: list[float]
 
-    def ready(self, on_bench: bool) -> None: ...
+    def ready(self, on_pad: bool) -> None: ...
     def tap(self, at_s: float) -> float: ...
 
 
@@ -44,7 +44,7 @@ class Keys:
     def __init__(self, hand: Hand) -> None:
         self._hand, self.took_s = hand, hand.took_s
 
-    def ready(self, on_bench: bool) -> None:
+    def ready(self, on_pad: bool) -> None:
         """Nothing to do."""
 
     def tap(self, at_s: float) -> float:
@@ -60,9 +60,9 @@ class Mouse:
     def __init__(self, hand: Hand) -> None:
         self._hand, self.took_s = hand, hand.took_s
 
-    def ready(self, on_bench: bool) -> None:
+    def ready(self, on_pad: bool) -> None:
         """Put the pointer where a click is a tap."""
-        self._hand.move(*(PAD_AT if on_bench else SHEET_AT))
+        self._hand.move(*(PAD_AT if on_pad else SHEET_AT))
 
     def tap(self, at_s: float) -> float:
         """Click."""
@@ -102,7 +102,7 @@ class Pad:
         self._port.close_port()
         self._port.delete()
 
-    def ready(self, on_bench: bool) -> None:
+    def ready(self, on_pad: bool) -> None:
         """The program looks for ports every second."""
         time.sleep(1.2)
 
@@ -132,7 +132,7 @@ class Claps:
         self._room = room
         self.took_s: list[float] = []
 
-    def ready(self, on_bench: bool) -> None:
+    def ready(self, on_pad: bool) -> None:
         """Nothing to do."""
 
     def tap(self, at_s: float) -> float:

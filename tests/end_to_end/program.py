@@ -176,7 +176,7 @@ def tap_through(
     a clap may be missed, or a drum be taken for one, which is told in the result.
     """
     tapper = tapper or Keys(hand)
-    tapper.ready(on_bench=False)
+    tapper.ready(on_pad=False)
     before, since = len(program.trials()), recorder.count
     hand.press("Return")
     loud = wait_for(lambda: np.flatnonzero(np.abs(recorder.samples(since)) > 1e-3).tolist(), 8, "no sound was heard")

@@ -119,7 +119,7 @@ FIGURES = (
         ),
         ways=(),
         note=QT_TRANSLATE_NOOP("help", "There is nothing to hear here: this page is about what cannot be heard."),
-        to_bench=True,
+        to_sound=True,
     ),
     HelpPage(
         "calibration",
@@ -140,7 +140,7 @@ FIGURES = (
         note=QT_TRANSLATE_NOOP(
             "help", "There is nothing to hear here: the delay lies between your computer, your ear and your hand."
         ),
-        to_bench=True,
+        to_sound=True,
     ),
     HelpPage(
         "ladder",

@@ -32,8 +32,8 @@ class HelpPage:
     """One page: ``lead`` is its first sentence, ``body`` the others.
 
     Each of ``ways`` draws a count sheet of the example in this way of counting, one below the other if ``stacked``.
-    ``note`` stands beside the button: what to listen for, or why there is no sound. ``to_bench``: the button opens
-    the bench.
+    ``note`` stands beside the button: what to listen for, or why there is no sound. ``to_sound``: the button opens
+    Sound and taps.
     """
 
     id: str
@@ -45,7 +45,7 @@ class HelpPage:
     strips: tuple[Strip, ...] = ()
     ways: tuple[str, ...] = ("bars",)
     note: str = ""
-    to_bench: bool = False
+    to_sound: bool = False
     stacked: bool = False
 
 

@@ -46,10 +46,10 @@ LARGE_PX, STACKED_LARGE_PX = 490, 240
 class HelpScreen(QWidget):
     """A list of pages at the left, one page at the right.
 
-    ``bench_asked`` is emitted by a page whose button opens the bench.
+    ``sound_asked`` is emitted by a page whose button opens Sound and taps.
     """
 
-    bench_asked = Signal()
+    sound_asked = Signal()
 
     def __init__(self, player: Player, workers: Executor | None, language: Callable[[], str] = lambda: "en") -> None:
         super().__init__()
@@ -243,9 +243,9 @@ class HelpScreen(QWidget):
     # -- sound ----------------------------------------------------------------------------------------------------
 
     def toggle(self) -> None:
-        """Play or stop the page's example, or open the bench where the page's button does."""
-        if self.page.to_bench:
-            self.bench_asked.emit()
+        """Play or stop the page's example, or open Sound and taps where the page's button does."""
+        if self.page.to_sound:
+            self.sound_asked.emit()
         elif self.playing or self._coming is not None:
             self.stop()
         else:
@@ -310,18 +310,18 @@ class HelpScreen(QWidget):
         heard = example(self.page.id)
         busy = self.playing or self._coming is not None
         words = self.tr("Stop") if busy else self.tr("Hear it")
-        if self.page.to_bench:
-            words = self.tr("Equipment")
+        if self.page.to_sound:
+            words = self.tr("Sound and taps")
         if self.hear_button.text() != words:
             self.hear_button.setText(words)
             self.hear_button.setAccessibleName(words)
         about = self.tr("Plays the page's example. H or Return does the same.")
-        if self.page.to_bench:
+        if self.page.to_sound:
             about = self.tr("Where it is measured. Return does the same.")
         elif busy:
             about = self.tr("Stops the sound. H or Escape does the same.")
         self.hear_button.setAccessibleDescription(about)
-        self.hear_button.setVisible(heard is not None or self.page.to_bench)
+        self.hear_button.setVisible(heard is not None or self.page.to_sound)
         self._hear_key.setVisible(heard is not None)
         if heard is None:
             return

@@ -60,7 +60,7 @@ class PractiseScreen(QWidget):
     drill_planned = Signal(str, str)
     help_asked = Signal(str)
     logbook_asked = Signal()
-    bench_asked = Signal()
+    sound_asked = Signal()
 
     def __init__(self, practice: Practice, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -96,7 +96,7 @@ class PractiseScreen(QWidget):
             (self.steps.next, self.go_on),
             (self.steps.stop, self.stop),
             (self.steps.lost, self.lose_count),
-            (self.steps.measure, self.bench_asked.emit),
+            (self.steps.measure, self.sound_asked.emit),
             (self.steps.withdraw, self.withdraw),
             (self.steps.again, self.hear_again),
             (self.steps.to_plan, self.follow_plan),

@@ -43,7 +43,7 @@ class PractiseSteps(Steps):
         self._name(self.again, self.tr("Hear it again"), tip, self.tr("H"))
         tip = self.tr("Answers that you have lost the count, so that there is no need to guess.")
         self.lost.show_name(self.tr("I lost the count"), tip, self.tr("F2"))
-        tip = self.tr("Opens the page Equipment, where the delay of the sound is measured.")
+        tip = self.tr("Opens Sound and taps, where the delay of the sound is measured.")
         self.measure.show_name(self.tr("Measure the delay"), tip, self.tr("E"))
         self.to_plan.show_name(self.tr("Today's plan"), self.tr("Shows what is planned for today."), self.tr("P"))
         tip = self.tr("Choose drill, rung, groove, tempo and mode by hand.")

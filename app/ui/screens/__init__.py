@@ -1,1 +1,1 @@
-"""Screens other than practise, logbook and help: bench, count along, settings, first run."""
+"""Screens other than practise, logbook and help: board, sound and taps, settings, first run."""

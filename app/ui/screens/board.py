@@ -1,4 +1,4 @@
-"""The count-along screen: a large count sheet and the controls of a lesson.
+"""The screen of the tutor's board: a large count sheet and the controls of a lesson.
 
 Each control shows its key, which works anywhere on this screen. In full screen only the sheet, the groove's name and
 the sound controls stay visible; all keys keep working.
@@ -46,7 +46,7 @@ Value = TypeVar("Value")
 HELD = ("Left", "Right", "-", "+", "=")
 
 
-class CountAlongScreen(QWidget):
+class BoardScreen(QWidget):
     """Shows and controls a ``Board``. ``full_window`` asks to enter (True) or leave full screen."""
 
     full_window = Signal(bool)
@@ -59,7 +59,7 @@ class CountAlongScreen(QWidget):
         self._full = False
         self._shown: tuple[Lesson, bool, Say | None, bool] | None = None
 
-        self._title = label(self.tr("Count along"), "title")
+        self._title = label(self.tr("The tutor's board"), "title")
         self._lead = label(self.tr("Count aloud with the sheet. Nothing is marked here."), "soft")
         named(self, self._title.text(), self._lead.text())  # it takes the focus on a click
         self._notice = label("", "lead", wrap=True)
@@ -144,7 +144,7 @@ class CountAlongScreen(QWidget):
         hear = [
             (Hear.ALL, self.tr("All"), self.tr("All the drums are heard.")),
             (Hear.KICK, self.tr("Kick"), self.tr("Only the kick is heard.")),
-            (Hear.BACKBEAT, self.tr("Backbeat"), self.tr("Only snare, clap and rim are heard.")),
+            (Hear.SNARE, self.tr("Snare or clap"), self.tr("Only snare, clap and rim are heard.")),
         ]
         self._hear, hear_row = self._pick(hear, lambda value: replace(self.board.lesson, hear=value))
         voice = [
@@ -349,7 +349,7 @@ class CountAlongScreen(QWidget):
         if before is None or before[0] != lesson:
             self._sheet.show_count(lesson.count(), way=lesson.way)
             self._sheet.show_sounding(board.beat)
-        self._title.setText(groove_title(groove(lesson.groove).title) if self._full else self.tr("Count along"))
+        self._title.setText(groove_title(groove(lesson.groove).title) if self._full else self.tr("The tutor's board"))
         turn_into(self._title, "board" if self._full else "title")
         self._lead.setVisible(not self._full)
         self._groups.setVisible(not self._full)

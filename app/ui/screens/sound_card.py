@@ -1,4 +1,4 @@
-"""The bench's sound card: output, microphone, MIDI inputs, test tone, and facts from the host."""
+"""The card of sound and inputs: output, microphone, MIDI inputs, test tone, and facts from the host."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QVBoxLayout

@@ -89,16 +89,22 @@ class WelcomeScreen(QWidget):
     """The pages of the first run.
 
     Signals: ``volume`` with a slider position; ``language`` with a newly chosen language; ``finished`` with True for
-    a placement run, False without; ``bench_wanted`` to calibrate now.
+    a placement run, False without; ``measuring_wanted`` to calibrate now.
     """
 
     volume = Signal(int)
     language = Signal(str)
     finished = Signal(bool)
-    bench_wanted = Signal()
+    measuring_wanted = Signal()
 
     def __init__(
-        self, player: Player, workers: Executor | None, language: str, *, bench: bool, parent: QWidget | None = None
+        self,
+        player: Player,
+        workers: Executor | None,
+        language: str,
+        *,
+        measures: bool,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self.setObjectName("screen")
@@ -137,7 +143,7 @@ class WelcomeScreen(QWidget):
         column.addWidget(self._pages, 1)  # full width: the scroll bars lie in the margin
         self._first()
         self._level()
-        self._taps(bench)
+        self._taps(measures)
         self._begin()
         column.addLayout(foot)
         self._inset = [head, told_line, foot, *self._margins]
@@ -238,7 +244,7 @@ class WelcomeScreen(QWidget):
             beside=HearingWords(),
         )
 
-    def _taps(self, bench: bool) -> None:
+    def _taps(self, measures: bool) -> None:
         step = look.STEP_PX
         card = QFrame()
         card.setObjectName("card")
@@ -255,9 +261,9 @@ class WelcomeScreen(QWidget):
         column.addWidget(label(self.tr("Every tap stands where it fell, in ms. (Invented taps.)"), wrap=True))
         column.addWidget(self._strip)
         self._strip.show_errors(np.array(INVENTED_MS), 500.0, 4.0)
-        self.measure = button(self.tr("Measure now"), self.tr("Opens the page Equipment; the welcome waits for you."))
-        self.measure.clicked.connect(self.bench_wanted)
-        if not bench:  # shown before it has a parent it would flash as a window
+        self.measure = button(self.tr("Measure now"), self.tr("Opens Sound and taps; the welcome waits for you."))
+        self.measure.clicked.connect(self.measuring_wanted)
+        if not measures:  # shown before it has a parent it would flash as a window
             self.measure.hide()
         self._page(
             self.tr("The delay of your taps"),

@@ -69,7 +69,7 @@ class TestModel:
         at(board, player, 6.5)
         for lesson in (
             replace(board.lesson, hear=Hear.KICK),
-            replace(board.lesson, hear=Hear.BACKBEAT),
+            replace(board.lesson, hear=Hear.SNARE),
             replace(board.lesson, way="letters"),
             replace(board.lesson, aloud=False),
         ):
@@ -274,9 +274,9 @@ class TestScreen:
         click("Slower")
         click("Slower")
         assert board.lesson.tempo_bpm == 94
-        for name in ("16", "Backbeat", "1 A B C, 2 A B C"):
+        for name in ("16", "Snare or clap", "1 A B C, 2 A B C"):
             click(name)
-        assert (board.lesson.phrase_bars, board.lesson.hear, board.lesson.way) == (16, Hear.BACKBEAT, "letters")
+        assert (board.lesson.phrase_bars, board.lesson.hear, board.lesson.way) == (16, Hear.SNARE, "letters")
         click("Play")
         assert board.playing
         click("First one")

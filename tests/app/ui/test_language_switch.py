@@ -18,7 +18,7 @@ from app.ui.base import theme
 from app.ui.base.language import speak
 from app.ui.base.numbers_and_dates import day_words
 from app.ui.dress import dress
-from app.ui.heading import BENCH, BOARD, HELP, LOGBOOK, PRACTISE, SETTINGS
+from app.ui.heading import BOARD, HELP, LOGBOOK, PRACTISE, SETTINGS, SOUND
 from app.ui.window import Window
 from synth.base.words import say
 from synth.device.faults import Fault, FaultKind
@@ -74,7 +74,7 @@ def visible_texts(window: Window) -> set[str]:
 @pytest.mark.proof
 def test_every_screen_speaks_the_language_that_was_chosen(window, qtbot):
     """All were open before. Each English text that the table, read by Qt itself, translates must have gone."""
-    places = (BOARD, LOGBOOK, BENCH, HELP, PRACTISE)
+    places = (BOARD, LOGBOOK, SOUND, HELP, PRACTISE)
     english = set()
     for place in places:
         window.contents.show_tab(place)
@@ -90,7 +90,7 @@ def test_every_screen_speaks_the_language_that_was_chosen(window, qtbot):
         spanish |= visible_texts(window)
     table = QTranslator()
     assert table.load("tallybar_es", str(assets.path("languages")))
-    contexts = ("Heading", "PractiseScreen", "CountAlongScreen", "LogbookScreen", "BenchScreen", "HelpScreen", "help")
+    contexts = ("Heading", "PractiseScreen", "BoardScreen", "LogbookScreen", "SoundScreen", "HelpScreen", "help")
     known = {text: {table.translate(about, text) for about in contexts} - {"", text, None} for text in english}
     translated = {text for text, found in known.items() if found}
     assert len(translated) > 60
@@ -109,14 +109,14 @@ def test_the_keyboard_stays_where_the_choice_was_made(window, qtbot):
 @pytest.mark.proof
 def test_nothing_of_the_old_language_is_left(window):
     """What was shown is deleted, and going there and back leaves as many things as there were."""
-    for place in (BOARD, LOGBOOK, BENCH, HELP, SETTINGS):
+    for place in (BOARD, LOGBOOK, SOUND, HELP, SETTINGS):
         window.contents.show_tab(place)
     window.contents.open_logbook().wait()
     old = [
         window.centralWidget(),
         window.contents.practise,
         window.contents.board,
-        window.contents.bench,
+        window.contents.sound,
         window.contents.help,
         window.contents.settings,
     ]

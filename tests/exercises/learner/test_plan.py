@@ -283,7 +283,7 @@ def test_a_drill_that_goes_wrong_on_its_first_rung_rests_and_the_others_go_on(tm
         later = plan(logbook, "me", NOW + timedelta(days=REST_D))
     for today in plans:
         assert "stopped-beat" not in {item.drill for item in today.items}
-        assert "The last beat rests" in str(today.rests)
+        assert "The stopped beat rests" in str(today.rests)
         assert str(drills()["one"].title()) in str(today.rests)
     assert any(item.reason is Reason.NEXT for item in plans[0].items)
     assert later.rests is None

@@ -80,12 +80,12 @@ def test_another_language_changes_the_window(window, speaking):
     """Names of the screens, sentences of the exercises, titles of grooves, and the locale of every screen."""
     speaking("es")
     spanish = window()
-    assert _tabs(spanish)[:3] == ["Practicar", "Contar", "Cuaderno"]
+    assert _tabs(spanish)[:3] == ["Practicar", "Pizarra", "Cuaderno"]
     assert spanish.contents.practise.heading.text() in {text for about, _, text, _ in SPANISH if about == "say"}
     assert spanish.locale().decimalPoint() == ","
     assert groove_words("waltz") == "Vals"
     speaking("en")
-    assert _tabs(window())[:3] == ["Practise", "Count along", "Logbook"]
+    assert _tabs(window())[:3] == ["Practise", "Board", "Logbook"]
 
 
 class Marking(QTranslator):

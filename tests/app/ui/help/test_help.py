@@ -222,7 +222,7 @@ def test_sheet_shows_every_kind_of_mark_and_both_ways_to_write_eight_bars():
 
 def test_a_page_on_what_is_measured_leads_to_the_bench(screen, qtbot):
     asked = []
-    screen.bench_asked.connect(lambda: asked.append(screen.page.id))
+    screen.sound_asked.connect(lambda: asked.append(screen.page.id))
     for page in ("uncertainty", "calibration"):
         screen.open(page)
         assert screen.hear_button.isVisible()

@@ -176,7 +176,7 @@ class TestByMouse:
         for _ in range(2):
             qtbot.mouseClick(welcome.next, Qt.MouseButton.LeftButton)
         qtbot.mouseClick(welcome.measure, Qt.MouseButton.LeftButton)
-        assert type(window.contents.stack.currentWidget()).__name__ == "BenchScreen"
+        assert type(window.contents.stack.currentWidget()).__name__ == "SoundScreen"
         (back,) = (b for b in window.findChildren(QAbstractButton) if b.text() == "Go on with the welcome")
         qtbot.mouseClick(back, Qt.MouseButton.LeftButton)
         assert window.contents.stack.currentWidget() is welcome

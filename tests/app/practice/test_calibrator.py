@@ -1,4 +1,4 @@
-"""The bench without a device: calibration by tapping, by a microphone in a simulated room, and what may go wrong."""
+"""The calibrator without a device: by tapping, by a microphone in a simulated room, what may go wrong."""
 
 import numpy as np
 import pytest
@@ -6,7 +6,7 @@ import pytest
 from app.inputs.equipment import Equipment
 from app.inputs.recording import Microphone
 from app.inputs.taps import Tap
-from app.practice.bench import CLICK_GAP_S, TONE_S, Bench, Stage, off_clicks_ms, quiet_tone
+from app.practice.calibrator import CLICK_GAP_S, TONE_S, Calibrator, Stage, off_clicks_ms, quiet_tone
 from exercises.calibration.calibration import TAPS, Calibration, Method, Setup
 from exercises.calibration.microphone import Heard
 from synth.base.errors import Trouble
@@ -56,9 +56,9 @@ def recorder(player) -> Recorder:
 
 
 @pytest.fixture
-def bench(player, recorder) -> Bench:
+def calibrator(player, recorder) -> Calibrator:
     player.description = "Invented output (Host), 48000 Hz, 81 ms"
-    return Bench(
+    return Calibrator(
         Equipment(player),
         lambda *_: recorder,
         random=lambda: np.random.default_rng(5),
@@ -66,172 +66,172 @@ def bench(player, recorder) -> Bench:
     )
 
 
-def end(bench, player) -> None:
+def end(calibrator, player) -> None:
     """The last click has been heard."""
-    player.now_s = player.start_s + float(bench.starts_s[-1]) + 1.3
+    player.now_s = player.start_s + float(calibrator.starts_s[-1]) + 1.3
     player.playing = False
-    bench.tick()
+    calibrator.tick()
 
 
-def tap_along(bench, player, off_s, source: str = "key") -> None:
-    for at_s, off in zip(bench.starts_s, off_s, strict=False):
-        bench.tap(Tap(player.start_s + float(at_s + off), source, True))
+def tap_along(calibrator, player, off_s, source: str = "key") -> None:
+    for at_s, off in zip(calibrator.starts_s, off_s, strict=False):
+        calibrator.tap(Tap(player.start_s + float(at_s + off), source, True))
 
 
 @pytest.mark.parametrize("lag_ms", [-45.0, 20.0, 260.0])
-def test_calibration_by_tapping_finds_lag_and_habit_together(bench, player, lag_ms):
+def test_calibration_by_tapping_finds_lag_and_habit_together(calibrator, player, lag_ms):
     """Zero is the learner's own relaxed tap; wild taps are shown and move nothing."""
-    bench.start_tapping()
+    calibrator.start_tapping()
     off_s = np.random.default_rng(1).normal(lag_ms, 12, 40) * 1e-3
     off_s[10] += 0.25
-    tap_along(bench, player, off_s)
-    end(bench, player)
-    (made,) = bench.made
+    tap_along(calibrator, player, off_s)
+    end(calibrator, player)
+    (made,) = calibrator.made
     assert made.method is Method.TAPPING
     assert made.lag_ms == pytest.approx(lag_ms, abs=3 * made.error_ms)
     assert made.error_ms < 4
-    assert len(bench.errors_ms) >= TAPS
-    assert bench.middle.outliers.sum() >= 1
-    assert bench.equipment.fitting("key") == made
-    assert bench.stage is Stage.IDLE
+    assert len(calibrator.errors_ms) >= TAPS
+    assert calibrator.middle.outliers.sum() >= 1
+    assert calibrator.equipment.fitting("key") == made
+    assert calibrator.stage is Stage.IDLE
 
 
-def test_the_lag_of_the_practice_is_given_back(bench, player):
+def test_the_lag_of_the_practice_is_given_back(calibrator, player):
     """While it is measured nothing is subtracted; what held before holds again when it was broken off."""
-    bench.equipment.keep(FIFTY)
-    bench.start_tapping()
+    calibrator.equipment.keep(FIFTY)
+    calibrator.start_tapping()
     assert player.lag_s == 0
-    bench.stop()
+    calibrator.stop()
     assert player.lag_s == 0.05
-    assert bench.outcome is None
-    assert bench.made == []
+    assert calibrator.outcome is None
+    assert calibrator.made == []
 
 
-def test_what_was_measured_holds_at_once(bench, player):
-    bench.start_tapping()
-    tap_along(bench, player, np.random.default_rng(1).normal(0.04, 0.01, 40))
-    end(bench, player)
-    assert player.lag_s == bench.equipment.lag_s("key") == pytest.approx(0.04, abs=0.01)
+def test_what_was_measured_holds_at_once(calibrator, player):
+    calibrator.start_tapping()
+    tap_along(calibrator, player, np.random.default_rng(1).normal(0.04, 0.01, 40))
+    end(calibrator, player)
+    assert player.lag_s == calibrator.equipment.lag_s("key") == pytest.approx(0.04, abs=0.01)
 
 
-def test_a_refusal_leaves_the_lag_as_it_was(bench, player, recorder):
+def test_a_refusal_leaves_the_lag_as_it_was(calibrator, player, recorder):
     """A microphone, or an output that has gone by the time the clicks begin."""
-    bench.equipment.keep(FIFTY)
-    bench.equipment.put_on()
+    calibrator.equipment.keep(FIFTY)
+    calibrator.equipment.put_on()
     recorder.trouble = Trouble("No microphone was found.")
     with pytest.raises(Trouble):
-        bench.start_microphone()
+        calibrator.start_microphone()
     assert player.lag_s == 0.05
     player.trouble = Trouble("No sound output was found.")
     with pytest.raises(Trouble):
-        bench.start_tapping()
+        calibrator.start_tapping()
     assert player.lag_s == 0.05
 
 
-def test_few_taps_and_wandering_taps_are_refused(bench, player):
-    bench.start_tapping()
-    tap_along(bench, player, np.zeros(6))
-    end(bench, player)
-    assert "Too few taps" in str(bench.outcome)
-    bench.start_tapping()
-    tap_along(bench, player, np.random.default_rng(2).uniform(-0.15, 0.15, 20))
-    end(bench, player)
-    assert "wander" in str(bench.outcome)
-    assert bench.made == []
+def test_few_taps_and_wandering_taps_are_refused(calibrator, player):
+    calibrator.start_tapping()
+    tap_along(calibrator, player, np.zeros(6))
+    end(calibrator, player)
+    assert "Too few taps" in str(calibrator.outcome)
+    calibrator.start_tapping()
+    tap_along(calibrator, player, np.random.default_rng(2).uniform(-0.15, 0.15, 20))
+    end(calibrator, player)
+    assert "wander" in str(calibrator.outcome)
+    assert calibrator.made == []
 
 
-def test_taps_from_two_inputs_are_no_measurement(bench, player):
-    bench.start_tapping()
-    tap_along(bench, player, np.zeros(20), "key")
-    tap_along(bench, player, np.zeros(10), "midi")
-    end(bench, player)
-    assert "several inputs" in str(bench.outcome)
-    assert bench.made == []
+def test_taps_from_two_inputs_are_no_measurement(calibrator, player):
+    calibrator.start_tapping()
+    tap_along(calibrator, player, np.zeros(20), "key")
+    tap_along(calibrator, player, np.zeros(10), "midi")
+    end(calibrator, player)
+    assert "several inputs" in str(calibrator.outcome)
+    assert calibrator.made == []
 
 
-def listen(bench, player, recorder, lag_s: float = 0.031, taps: int = 24) -> None:
+def listen(calibrator, player, recorder, lag_s: float = 0.031, taps: int = 24) -> None:
     """A calibration by microphone; the output is heard 12 ms later than the program knows."""
-    bench.start_microphone()
-    assert bench.stage is Stage.OPENING
-    bench.tick()
-    assert bench.stage is Stage.LISTENING
-    recorder.out_lag_s, recorder.starts_s = 0.012, bench.starts_s
+    calibrator.start_microphone()
+    assert calibrator.stage is Stage.OPENING
+    calibrator.tick()
+    assert calibrator.stage is Stage.LISTENING
+    recorder.out_lag_s, recorder.starts_s = 0.012, calibrator.starts_s
     recorder.thumps_s = player.start_s + 0.6 + np.cumsum(np.random.default_rng(6).uniform(0.45, 0.7, taps))
     for at_s in recorder.thumps_s:
-        bench.tap(Tap(float(at_s) + lag_s - 0.012, "key", True))
-    end(bench, player)
+        calibrator.tap(Tap(float(at_s) + lag_s - 0.012, "key", True))
+    end(calibrator, player)
 
 
 @pytest.mark.proof
-def test_calibration_by_microphone_finds_the_equipments_lag_and_the_microphones_own(bench, player, recorder):
+def test_calibration_by_microphone_finds_the_equipments_lag_and_the_microphones_own(calibrator, player, recorder):
     """Keys: 31 ms in all. Microphone: out 12 ms late and captured 20 ms late. Within our goal of 2 ms, and closer."""
-    listen(bench, player, recorder)
-    assert bench.hearing.heard is Heard.GOOD
-    lags = {made.setup.source: made.lag_ms for made in bench.made}
+    listen(calibrator, player, recorder)
+    assert calibrator.hearing.heard is Heard.GOOD
+    lags = {made.setup.source: made.lag_ms for made in calibrator.made}
     assert lags["key"] == pytest.approx(31, abs=0.5)
     assert lags["mic"] == pytest.approx(32, abs=0.5)
-    assert bench.equipment.fitting("mic").setup.input_name == "invented microphone"
+    assert calibrator.equipment.fitting("mic").setup.input_name == "invented microphone"
     assert not recorder.open_now
 
 
-def test_what_the_microphone_missed_is_said_and_nothing_is_kept(bench, player, recorder):
-    listen(bench, player, recorder, taps=3)
-    assert bench.hearing.heard is Heard.FEW
-    assert bench.made == []
+def test_what_the_microphone_missed_is_said_and_nothing_is_kept(calibrator, player, recorder):
+    listen(calibrator, player, recorder, taps=3)
+    assert calibrator.hearing.heard is Heard.FEW
+    assert calibrator.made == []
 
 
-def test_holes_in_the_recording_make_it_void(bench, player, recorder):
+def test_holes_in_the_recording_make_it_void(calibrator, player, recorder):
     recorder.lost = True
-    listen(bench, player, recorder)
-    assert "holes" in str(bench.outcome)
-    assert bench.made == []
+    listen(calibrator, player, recorder)
+    assert "holes" in str(calibrator.outcome)
+    assert calibrator.made == []
 
 
-def test_a_broken_sound_is_no_measurement(bench, player, caplog):
-    bench.start_tapping()
-    tap_along(bench, player, np.zeros(30))
+def test_a_broken_sound_is_no_measurement(calibrator, player, caplog):
+    calibrator.start_tapping()
+    tap_along(calibrator, player, np.zeros(30))
     player.faults = (Fault(FaultKind.SILENCE),)
     with caplog.at_level("INFO", logger="tallybar"):
-        bench.tick()
-    assert "stumbled while it was being measured" in str(bench.outcome)
+        calibrator.tick()
+    assert "stumbled while it was being measured" in str(calibrator.outcome)
     assert "the sound stopped" in caplog.text
-    assert bench.stage is Stage.IDLE
-    assert bench.made == []
+    assert calibrator.stage is Stage.IDLE
+    assert calibrator.made == []
 
 
-def test_without_a_microphone_the_bench_stays_as_it_was(bench, recorder):
+def test_without_a_microphone_the_bench_stays_as_it_was(calibrator, recorder):
     recorder.trouble = Trouble("No microphone was found.")
     with pytest.raises(Trouble, match="No microphone"):
-        bench.start_microphone()
-    assert bench.stage is Stage.IDLE
+        calibrator.start_microphone()
+    assert calibrator.stage is Stage.IDLE
 
 
-def test_a_microphone_that_delivers_nothing_is_not_waited_for_in_vain(bench, player, recorder):
-    bench.start_microphone()
+def test_a_microphone_that_delivers_nothing_is_not_waited_for_in_vain(calibrator, player, recorder):
+    calibrator.start_microphone()
     recorder.frames = 0
     player.now_s += 2.9
-    bench.tick()
-    assert bench.stage is Stage.OPENING
+    calibrator.tick()
+    assert calibrator.stage is Stage.OPENING
     player.now_s += 0.2
-    bench.tick()
-    assert bench.stage is Stage.IDLE
-    assert str(bench.outcome).startswith("The microphone hears nothing.")
+    calibrator.tick()
+    assert calibrator.stage is Stage.IDLE
+    assert str(calibrator.outcome).startswith("The microphone hears nothing.")
     assert not recorder.open_now
 
 
-def test_the_tone_starts_below_hearing_and_grows_to_a_bound(bench, player):
+def test_the_tone_starts_below_hearing_and_grows_to_a_bound(calibrator, player):
     """-60 dB at the start, at most -12 dB at the end, before the volume; it ends without a click."""
     tone = quiet_tone(RATE_HZ)
     assert np.abs(tone[: RATE_HZ // 100]).max() < 0.0011
     assert 0.2 < np.abs(tone).max() <= 10 ** (-12 / 20)
     assert abs(tone[-1]) < 1e-3
     assert len(tone) == TONE_S * RATE_HZ
-    bench.start_tone()
-    bench.tap(Tap(1.0, "key", True))
-    assert bench.taps == []
+    calibrator.start_tone()
+    calibrator.tap(Tap(1.0, "key", True))
+    assert calibrator.taps == []
     player.playing = False
-    bench.tick()
-    assert bench.stage is Stage.IDLE
+    calibrator.tick()
+    assert calibrator.stage is Stage.IDLE
 
 
 def test_each_tap_belongs_to_its_click_however_slow_the_sound():

@@ -1,4 +1,4 @@
-"""The bench screen: sound devices, test tone, calibration, and advice on what to do next."""
+"""The screen "Sound and taps": sound devices, test tone, calibration, and advice on what to do next."""
 
 from collections.abc import Callable
 
@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QApplication, QFrame, QGridLayout, QLabel, QProgre
 from app.inputs.check import calibrations, line_findings, no_sound, verdict
 from app.inputs.tap_filter import Rest
 from app.inputs.taps import TapReader
-from app.practice.bench import CLICK_GAP_S, Bench, Stage
+from app.practice.calibrator import CLICK_GAP_S, Calibrator, Stage
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.screens.sound_card import SoundCard
@@ -24,13 +24,13 @@ from synth.device.portaudio import rescan
 BUSY_TICK_MS, IDLE_TICK_MS = 15, 500
 
 
-class BenchScreen(QWidget):
-    """Shows a ``Bench``. ``changed`` carries the devices chosen here: output, rate, latency, microphone."""
+class SoundScreen(QWidget):
+    """Shows a ``Calibrator``. ``changed`` carries the devices chosen here: output, rate, latency, microphone."""
 
     changed = Signal(dict)
 
     def __init__(
-        self, bench: Bench, midi_names: Callable[[], list[str]] = list, parent: QWidget | None = None
+        self, calibrator: Calibrator, midi_names: Callable[[], list[str]] = list, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self.setObjectName("screen")
@@ -39,7 +39,7 @@ class BenchScreen(QWidget):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(scrolled(page))
-        self.bench = bench
+        self.calibrator = calibrator
         self._midi_names = midi_names
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._reader = TapReader()
@@ -62,14 +62,14 @@ class BenchScreen(QWidget):
         self.sound.output_chosen.connect(self._choose_output)
         self.sound.microphone_chosen.connect(self._choose_microphone)
         self.sound.claps_chosen.connect(lambda on: self.changed.emit({"claps": on}))
-        self.sound.tone_wanted.connect(lambda: self._start(self.bench.start_tone))
+        self.sound.tone_wanted.connect(lambda: self._start(self.calibrator.start_tone))
         self.sound.tools.insertWidget(1, self.anew)
 
         step = look.STEP_PX
         column = QVBoxLayout(page)
         column.setContentsMargins(step * 5, step * 3, step * 5, step * 3)
         column.setSpacing(step * 2)
-        column.addWidget(label(self.tr("Equipment"), "title"))
+        column.addWidget(label(self.tr("Sound and taps"), "title"))
         for widget in (self.advice, self.verdict, self.notice, again, self._calibration(), self.sound):
             column.addWidget(widget)
         column.addStretch(1)
@@ -95,7 +95,7 @@ class BenchScreen(QWidget):
             self.tr("Thirty relaxed taps to a click; zero is then your own relaxed tap. Key K."),
             "choice",
         )
-        self._tapping.clicked.connect(lambda: self._start(self.bench.start_tapping))
+        self._tapping.clicked.connect(lambda: self._start(self.calibrator.start_tapping))
         self._listening = button(
             self.tr("By microphone"),
             self.tr(
@@ -103,7 +103,7 @@ class BenchScreen(QWidget):
             ),
             "choice",
         )
-        self._listening.clicked.connect(lambda: self._start(self.bench.start_microphone))
+        self._listening.clicked.connect(lambda: self._start(self.calibrator.start_microphone))
         tip = self.tr("Breaks the measurement off. Escape does the same.")
         self._stop = KeyButton(self.tr("Stop"), tip, self.tr("Esc"))
         self._stop.clicked.connect(self.stop)
@@ -153,7 +153,7 @@ class BenchScreen(QWidget):
 
     def show_devices(self) -> None:
         """List the connected devices."""
-        trouble = self.sound.show_devices(self.bench.player, self._microphone)
+        trouble = self.sound.show_devices(self.calibrator.player, self._microphone)
         if trouble:
             self.notice.setText(trouble)
 
@@ -162,12 +162,12 @@ class BenchScreen(QWidget):
         if claps is not None:
             self.sound.claps.setChecked(claps)
         self._microphone = name or None
-        self.bench.microphone_device = self._microphone
+        self.calibrator.microphone_device = self._microphone
 
     def _choose_output(self, device: str | None, sample_rate_hz: int, latency_ms: int) -> None:
-        player = self.bench.player
+        player = self.calibrator.player
         before = (player.device, player.sample_rate_hz, player.latency_s)
-        self.bench.stop()
+        self.calibrator.stop()
         self.notice.setText("")
         try:
             self._drive(device, sample_rate_hz, latency_ms / 1000)
@@ -185,7 +185,7 @@ class BenchScreen(QWidget):
         self.redraw()
 
     def _drive(self, device: int | str | None, sample_rate_hz: int, latency_s: float) -> None:
-        player = self.bench.player
+        player = self.calibrator.player
         player.close()
         player.device, player.sample_rate_hz, player.latency_s = device, sample_rate_hz, latency_s
         player.open()
@@ -203,17 +203,21 @@ class BenchScreen(QWidget):
         except Trouble as trouble:
             self.notice.setText(spoken(trouble.says))
         application = QApplication.instance()
-        if self.bench.stage in (Stage.TAPPING, Stage.OPENING) and application is not None and not self._filtering:
+        if (
+            self.calibrator.stage in (Stage.TAPPING, Stage.OPENING)
+            and application is not None
+            and not self._filtering
+        ):
             self.rest.end()
             application.installEventFilter(self)
             self._filtering, self._tapped_with = True, set()
-        self.timer.start(IDLE_TICK_MS if self.bench.stage is Stage.IDLE else BUSY_TICK_MS)
+        self.timer.start(IDLE_TICK_MS if self.calibrator.stage is Stage.IDLE else BUSY_TICK_MS)
         self.setFocus()  # before the buttons are disabled, or Qt moves the focus on
         self.redraw()
 
     def stop(self) -> None:
         """Stop the tone or the measurement."""
-        self.bench.stop()
+        self.calibrator.stop()
         self._settle()
         self.redraw()
 
@@ -226,18 +230,18 @@ class BenchScreen(QWidget):
         self.timer.start(IDLE_TICK_MS)
 
     def tick(self) -> None:
-        before = self.bench.stage
+        before = self.calibrator.stage
         try:
-            self.bench.tick()
+            self.calibrator.tick()
         except Trouble as trouble:
             self.notice.setText(spoken(trouble.says))
-            self.bench.stop()
-        self._progress.setValue(round(1000 * self.bench.done_share))
-        if self.bench.stage is not before:
-            if self.bench.stage is Stage.IDLE:
+            self.calibrator.stop()
+        self._progress.setValue(round(1000 * self.calibrator.done_share))
+        if self.calibrator.stage is not before:
+            if self.calibrator.stage is Stage.IDLE:
                 self._settle()
             self.redraw()
-        elif self.bench.stage is Stage.IDLE:
+        elif self.calibrator.stage is Stage.IDLE:
             self._show_facts()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -259,7 +263,7 @@ class BenchScreen(QWidget):
         if tap is not None:
             if isinstance(event, QKeyEvent):
                 self._tapped_with.add(event.key())
-            self.bench.tap(tap)
+            self.calibrator.tap(tap)
         return tap is not None or event.type() == QEvent.Type.KeyPress
 
     def showEvent(self, event: QShowEvent) -> None:
@@ -271,8 +275,8 @@ class BenchScreen(QWidget):
 
     def _look_again(self) -> None:
         """Rescan the devices; PortAudio can only do so while no stream is open."""
-        self.bench.stop()
-        self.bench.player.close()
+        self.calibrator.stop()
+        self.calibrator.player.close()
         rescan()
         self._look()
 
@@ -280,7 +284,7 @@ class BenchScreen(QWidget):
         """Open the output and show the devices."""
         self.notice.setText("")
         try:
-            self.bench.player.open()
+            self.calibrator.player.open()
         except Trouble as trouble:
             self.notice.setText(spoken(trouble.says))
         self.show_devices()
@@ -295,28 +299,28 @@ class BenchScreen(QWidget):
 
     def redraw(self) -> None:
         """Show the model's state."""
-        bench = self.bench
-        measuring = bench.measuring or bench.stage is Stage.OPENING
-        idle = bench.stage is Stage.IDLE
+        calibrator = self.calibrator
+        measuring = calibrator.measuring or calibrator.stage is Stage.OPENING
+        idle = calibrator.stage is Stage.IDLE
         self.sound.set_idle(idle)
         self.anew.setEnabled(idle)
         self._ways.setVisible(idle)
         self._stop.setVisible(not idle)
         self._progress.setVisible(measuring)
         self._show(self.way, self._way_text())
-        shown = bool(len(bench.errors_ms)) and not measuring
+        shown = bool(len(calibrator.errors_ms)) and not measuring
         self.pad.setVisible(measuring)
         self.strip.setVisible(shown)
         self.outliers.setVisible(shown)
         if shown:
-            error = bench.middle.error_ms * 2 if bench.middle is not None else 0.0
-            self.strip.show_errors(bench.errors_ms, 1000 * CLICK_GAP_S, error)
+            error = calibrator.middle.error_ms * 2 if calibrator.middle is not None else 0.0
+            self.strip.show_errors(calibrator.errors_ms, 1000 * CLICK_GAP_S, error)
             self.outliers.setText(self._outlier_text())
         self.notice.setVisible(bool(self.notice.text()))
         self._show_facts()
 
     def _way_text(self) -> str:
-        stage = self.bench.stage
+        stage = self.calibrator.stage
         if stage is Stage.TAPPING:
             return self.tr(
                 "Tap one key along with the clicks, relaxed, as you always do. The first four show the way."
@@ -330,14 +334,16 @@ class BenchScreen(QWidget):
             )
         if stage is Stage.TONE:
             return self.tr("The tone grows. Stop it when it is loud enough.")
-        return "" if self.bench.outcome is None else spoken(self.bench.outcome)
+        return "" if self.calibrator.outcome is None else spoken(self.calibrator.outcome)
 
     def _outlier_text(self) -> str:
-        found = self.bench.middle
+        found = self.calibrator.middle
         if found is None:
             return ""
-        left = [shift_text(float(ms)) for ms in self.bench.errors_ms[found.outliers]]
-        text = self.tr("{n} taps. A fifth at each end is left out of the mean.").format(n=len(self.bench.errors_ms))
+        left = [shift_text(float(ms)) for ms in self.calibrator.errors_ms[found.outliers]]
+        text = self.tr("{n} taps. A fifth at each end is left out of the mean.").format(
+            n=len(self.calibrator.errors_ms)
+        )
         if left:
             text += " " + self.tr("Far from the rest: {list} ms.").format(list=", ".join(left))
         return text
@@ -349,7 +355,7 @@ class BenchScreen(QWidget):
         part.setVisible(bool(words))
 
     def _show_facts(self) -> None:
-        equipment, player = self.bench.equipment, self.bench.player
+        equipment, player = self.calibrator.equipment, self.calibrator.player
         self.sound.show_midi(self._midi_names())
         runs = player.running and bool(player.clock.notes)
         self._while_closed.setVisible(not player.running)

@@ -1,4 +1,4 @@
-"""The bench's screen, driven by keys and mouse, on a silent player."""
+"""The calibrator's screen, driven by keys and mouse, on a silent player."""
 
 import numpy as np
 import pytest
@@ -6,8 +6,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton
 
 from app.inputs.taps import Tap
-from app.practice.bench import Stage
-from app.ui.screens.bench import IDLE_TICK_MS
+from app.practice.calibrator import Stage
+from app.ui.screens.sound import IDLE_TICK_MS
 from app.ui.window import Window
 from synth.base.errors import Trouble
 from synth.device.clock import Line
@@ -27,7 +27,7 @@ class Clock(StillClock):
 
 @pytest.fixture
 def window(qtbot, practice, player, monkeypatch) -> Window:
-    """The window with the bench shown, and no devices but invented ones."""
+    """The window with the calibrator shown, and no devices but invented ones."""
     player.description = "Invented output (Host), 48000 Hz, 81 ms"
     player.clock, player.running, player.block_frames = Clock(), True, 512
     player.device, player.latency_s = None, 0.08
@@ -39,7 +39,7 @@ def window(qtbot, practice, player, monkeypatch) -> Window:
 
 
 def test_the_bench_tells_a_plain_verdict_and_lists_what_there_is(window):
-    screen = window.contents.bench
+    screen = window.contents.sound
     assert screen.isVisible()
     assert screen.verdict.text() == "Not calibrated. Good to 5\N{NO-BREAK SPACE}ms from one tap to the next."
     assert screen.advice.text().startswith(
@@ -52,22 +52,22 @@ def test_the_bench_tells_a_plain_verdict_and_lists_what_there_is(window):
 
 def test_calibration_by_tapping_with_keys_alone(window, qtbot, player, practice):
     """K starts it, any key taps, the result is said with its outliers, and the verdict changes."""
-    screen = window.contents.bench
+    screen = window.contents.sound
     qtbot.keyClick(window, Qt.Key.Key_K)
-    bench = screen.bench
-    assert bench.stage is Stage.TAPPING
+    calibrator = screen.calibrator
+    assert calibrator.stage is Stage.TAPPING
     qtbot.keyClick(window, Qt.Key.Key_Space)
     qtbot.keyClick(window, Qt.Key.Key_M)  # a key like any other now
     qtbot.mouseClick(screen.pad, Qt.MouseButton.LeftButton)
-    assert [tap.source for tap in bench.taps] == ["key", "key", "mouse"]
-    bench.taps.clear()
-    off_s = np.random.default_rng(1).normal(-0.03, 0.01, len(bench.starts_s))
+    assert [tap.source for tap in calibrator.taps] == ["key", "key", "mouse"]
+    calibrator.taps.clear()
+    off_s = np.random.default_rng(1).normal(-0.03, 0.01, len(calibrator.starts_s))
     off_s[9] = 0.2
-    for at_s, off in zip(bench.starts_s, off_s, strict=True):
-        bench.tap(Tap(player.start_s + float(at_s + off), "key", True))
+    for at_s, off in zip(calibrator.starts_s, off_s, strict=True):
+        calibrator.tap(Tap(player.start_s + float(at_s + off), "key", True))
     player.playing = False
     screen.tick()
-    assert bench.stage is Stage.IDLE
+    assert calibrator.stage is Stage.IDLE
     assert "before the click" in screen.way.text()
     assert "good to" not in screen.way.text()  # how good a tap is stands in the verdict alone
     assert "+200" in screen.outliers.text()
@@ -77,19 +77,19 @@ def test_calibration_by_tapping_with_keys_alone(window, qtbot, player, practice)
 
 
 def test_escape_breaks_off_and_leaving_does_too(window, qtbot, player):
-    screen = window.contents.bench
+    screen = window.contents.sound
     qtbot.keyClick(window, Qt.Key.Key_K)
     qtbot.keyClick(window, Qt.Key.Key_Escape)
-    assert screen.bench.stage is Stage.IDLE
+    assert screen.calibrator.stage is Stage.IDLE
     qtbot.keyClick(window, Qt.Key.Key_T)
-    assert screen.bench.stage is Stage.TONE
+    assert screen.calibrator.stage is Stage.TONE
     window.contents.show_tab(0)
-    assert screen.bench.stage is Stage.IDLE
+    assert screen.calibrator.stage is Stage.IDLE
     assert not player.playing
 
 
 def test_an_output_that_refuses_leaves_things_as_they_were(window, player):
-    screen = window.contents.bench
+    screen = window.contents.sound
     told = []
     screen.changed.connect(told.append)
     player.trouble = Trouble("The sound output 'Invented output' refuses 96000 Hz: choose another rate.")
@@ -106,7 +106,7 @@ def test_an_output_that_refuses_leaves_things_as_they_were(window, player):
 
 def test_without_sound_the_next_step_is_to_look_again(window, qtbot, player):
     """What the headline asks for is the one accent-filled button, has the keyboard, and goes when there is sound."""
-    screen = window.contents.bench
+    screen = window.contents.sound
     assert not screen.again.isVisible()
     window.contents.show_tab(0)
     player.running, player.trouble = False, Trouble("No sound output was found: connect one.")
@@ -125,14 +125,14 @@ def test_without_sound_the_next_step_is_to_look_again(window, qtbot, player):
 
 def test_a_device_that_was_connected_meanwhile_is_listed_when_one_looks_again(window, qtbot, player, monkeypatch):
     """The system's list is as old as the program's first stream: it is asked anew with none open."""
-    screen, there = window.contents.bench, ["Invented output"]
+    screen, there = window.contents.sound, ["Invented output"]
     monkeypatch.setattr("app.ui.screens.sound_card.outputs", lambda: list(enumerate(there)))
 
     def rescan():
         assert (player.opens, player.closes) == (opens, closes + 1)
         there.append("Invented headphones")
 
-    monkeypatch.setattr("app.ui.screens.bench.rescan", rescan)
+    monkeypatch.setattr("app.ui.screens.sound.rescan", rescan)
     assert screen.anew.isVisible()
     opens, closes = player.opens, player.closes
     qtbot.mouseClick(screen.anew, Qt.MouseButton.LeftButton)
@@ -145,35 +145,35 @@ def test_devices_are_listed_once_the_output_is_open(window, player, monkeypatch)
     monkeypatch.setattr("app.ui.screens.sound_card.outputs", lambda: [(0, f"Invented output {player.opens}")])
     window.contents.show_tab(0)
     window.contents.show_tab(3)
-    assert window.contents.bench.sound.output.itemText(1) == f"Invented output {player.opens}"
+    assert window.contents.sound.sound.output.itemText(1) == f"Invented output {player.opens}"
 
 
 def test_tapping_on_past_the_end_starts_nothing(window, qtbot, player):
     """Whoever calibrates with K: the tap after the last click is none for the button."""
-    screen = window.contents.bench
+    screen = window.contents.sound
     qtbot.keyClick(window, Qt.Key.Key_K)
     qtbot.keyClick(window, Qt.Key.Key_K)
     player.playing = False
     screen.tick()
-    assert screen.bench.stage is Stage.IDLE
+    assert screen.calibrator.stage is Stage.IDLE
     qtbot.keyClick(window, Qt.Key.Key_K)
-    assert screen.bench.stage is Stage.IDLE
+    assert screen.calibrator.stage is Stage.IDLE
     screen.rest.start(0)  # the learner's rest is over
     qtbot.waitUntil(lambda: not screen.rest.isActive())
     qtbot.keyClick(window, Qt.Key.Key_K)
-    assert screen.bench.stage is Stage.TAPPING
+    assert screen.calibrator.stage is Stage.TAPPING
 
 
 def test_a_touch_of_the_pad_is_one_tap(window, qtbot):
-    screen = window.contents.bench
+    screen = window.contents.sound
     qtbot.keyClick(window, Qt.Key.Key_K)
     qtbot.waitUntil(screen.pad.isVisible)
     touch(screen.pad)
-    assert [tap.source for tap in screen.bench.taps] == ["touch"]
+    assert [tap.source for tap in screen.calibrator.taps] == ["touch"]
 
 
 def test_after_a_start_that_failed_it_looks_as_seldom_as_before(window, qtbot, player):
-    screen = window.contents.bench
+    screen = window.contents.sound
     player.trouble = Trouble("No sound output was found: connect one.")
     qtbot.keyClick(window, Qt.Key.Key_K)
     assert "No sound output" in screen.notice.text()
@@ -181,10 +181,10 @@ def test_after_a_start_that_failed_it_looks_as_seldom_as_before(window, qtbot, p
 
 
 def test_a_microphone_is_waited_for_with_a_word(window, qtbot):
-    screen = window.contents.bench
-    screen.bench.microphone = lambda *_: Unheard()
+    screen = window.contents.sound
+    screen.calibrator.microphone = lambda *_: Unheard()
     qtbot.keyClick(window, Qt.Key.Key_M)
-    assert screen.bench.stage is Stage.OPENING
+    assert screen.calibrator.stage is Stage.OPENING
     assert screen.way.text() == "One moment: waiting for the microphone …"
 
 
@@ -198,12 +198,12 @@ class Unheard:
 
 
 def test_a_tap_far_before_the_rest_has_a_true_minus(window, qtbot, player):
-    screen = window.contents.bench
+    screen = window.contents.sound
     qtbot.keyClick(window, Qt.Key.Key_K)
-    off_s = np.random.default_rng(1).normal(0.0, 0.01, len(screen.bench.starts_s))
+    off_s = np.random.default_rng(1).normal(0.0, 0.01, len(screen.calibrator.starts_s))
     off_s[9] = -0.15
-    for at_s, off in zip(screen.bench.starts_s, off_s, strict=True):
-        screen.bench.tap(Tap(player.start_s + float(at_s + off), "key", True))
+    for at_s, off in zip(screen.calibrator.starts_s, off_s, strict=True):
+        screen.calibrator.tap(Tap(player.start_s + float(at_s + off), "key", True))
     player.playing = False
     screen.tick()
     assert "\N{MINUS SIGN}150" in screen.outliers.text()

@@ -1,4 +1,4 @@
-"""Model of the bench: test tone, calibration by tapping and by microphone. No widgets.
+"""The calibrator: test tone, calibration by tapping and by microphone. No widgets.
 
 The screen calls ``start_...``, ``tap``, ``tick`` and ``stop``, and redraws from the fields after each.
 """
@@ -64,7 +64,7 @@ OPENING_S = 3.0
 
 
 class Stage(StrEnum):
-    """What the bench is doing."""
+    """What the calibrator is doing."""
 
     IDLE = "idle"
     TONE = "tone"
@@ -99,7 +99,7 @@ def off_clicks_ms(taps_s: Seconds, first_s: float, clicks: int) -> Seconds:
 
 
 @dataclass(slots=True, eq=False)
-class Bench:
+class Calibrator:
     """Measures the equipment. ``outcome`` is the message of the last measurement, ``made`` the calibration kept.
 
     ``errors_ms`` are the single taps of the last measurement and ``middle`` their robust middle, for the picture.
