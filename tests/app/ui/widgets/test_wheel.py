@@ -76,7 +76,7 @@ def test_the_page_scrolls_under_a_control_that_is_left_alone(window):
     window.resize(900, 700)
     window.contents.show_tab(BENCH)
     QApplication.processEvents()
-    rate = window.contents.bench.findChild(SoundCard).rate
+    rate = window.contents.sound.findChild(SoundCard).rate
     place = rate.mapTo(window, rate.rect().center())
     assert window.childAt(place) is rate
     QTest.wheelEvent(window.windowHandle(), QPointF(place), QPoint(0, -120))
@@ -96,7 +96,7 @@ def test_a_control_in_use_takes_the_wheel(window):
 def test_what_a_calibration_hangs_on_is_never_changed_by_the_wheel(window):
     """Not even in use, as after a choice from its list: the keys and the list change it."""
     window.contents.show_tab(BENCH)
-    card = window.contents.bench.findChild(SoundCard)
+    card = window.contents.sound.findChild(SoundCard)
     for box in (card.output, card.rate, card.latency, card.input):
         told = []
         box.currentIndexChanged.connect(told.append)
