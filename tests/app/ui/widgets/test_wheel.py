@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractSlider, QAbstractSpinBox, QApplication, QComboBox, QScrollBar, QWidget
 
 import app
-from app.ui.heading import BENCH, PRACTISE, SETTINGS
+from app.ui.heading import SOUND, PRACTISE, SETTINGS
 from app.ui.screens.sound_card import SoundCard
 from app.ui.widgets.controls import Slider
 from tests.app.windows import open_window
@@ -74,7 +74,7 @@ def test_every_such_control_is_made_by_one_module():
 def test_the_page_scrolls_under_a_control_that_is_left_alone(window):
     """The event goes through the window here, which hands it on to the control's parents."""
     window.resize(900, 700)
-    window.contents.show_tab(BENCH)
+    window.contents.show_tab(SOUND)
     QApplication.processEvents()
     rate = window.contents.sound.findChild(SoundCard).rate
     place = rate.mapTo(window, rate.rect().center())
@@ -95,7 +95,7 @@ def test_a_control_in_use_takes_the_wheel(window):
 
 def test_what_a_calibration_hangs_on_is_never_changed_by_the_wheel(window):
     """Not even in use, as after a choice from its list: the keys and the list change it."""
-    window.contents.show_tab(BENCH)
+    window.contents.show_tab(SOUND)
     card = window.contents.sound.findChild(SoundCard)
     for box in (card.output, card.rate, card.latency, card.input):
         told = []
