@@ -47,7 +47,6 @@ class Day:
     spread_ms: float | None
     biases: int
     bias_ms: float | None
-    rung: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +156,7 @@ def bands(logbook: Logbook, learner: str, drill: str) -> dict[int, int]:
 
 def days(logbook: Logbook, learner: str, drill: str, band: int | None = None) -> list[Day]:
     """Days of a drill, in order, of one tempo band or all; practice with a side task is left out."""
-    sums = ("trials", "asked", "rights", "spreads", "spread_ms", "biases", "bias_ms", "rungs")
+    sums = ("trials", "asked", "rights", "spreads", "spread_ms", "biases", "bias_ms")
     of_band = ", ".join(f"sum(iif(ifnull(?1, band) = band, {name}, 0))" for name in sums)
     rows = logbook.rows(
         f"SELECT day, bench, sum(trials), {of_band} FROM days"
@@ -174,7 +173,7 @@ def days(logbook: Logbook, learner: str, drill: str, band: int | None = None) ->
 
 
 def _day(day: str, bench: int, before: int, sums: Sequence[float]) -> Day:
-    trials, asked, rights, spreads, spread_ms, biases, bias_ms, rungs = sums
+    trials, asked, rights, spreads, spread_ms, biases, bias_ms = sums
     return Day(
         day=date.fromisoformat(day),
         bench=bench,
@@ -186,7 +185,6 @@ def _day(day: str, bench: int, before: int, sums: Sequence[float]) -> Day:
         spread_ms=spread_ms / spreads if spreads else None,
         biases=int(biases),
         bias_ms=bias_ms / biases if biases else None,
-        rung=rungs / trials,
     )
 
 

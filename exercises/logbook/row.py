@@ -91,7 +91,9 @@ class Row(Struct, kw_only=True):
 COLUMNS = Row.__struct_fields__
 
 
-def record_of(values: Mapping[str, Any], taps_s: Seconds, *, id: int | None = None) -> TrialRecord:
+def record_of(
+    values: Mapping[str, Any], taps_s: Seconds, *, id: int | None = None, sitting: int | None = None
+) -> TrialRecord:
     """A record from values and taps (n,) in s from the start of the sound; ``Unfit`` names what is wrong."""
     row = fitted(dict(values), Row)
     if not YEARS[0] <= int(row.when[:4]) <= YEARS[1]:
@@ -104,12 +106,13 @@ def record_of(values: Mapping[str, Any], taps_s: Seconds, *, id: int | None = No
         raise Unfit(f"'truth': {slip}") from slip
     if taps_s.size > MOST_TAPS:
         raise Unfit(f"'taps_s': at most {MOST_TAPS} taps expected")
-    if not np.all(np.abs(taps_s) <= LONGEST_S):  # also false for NaN
+    if not (np.abs(taps_s) <= LONGEST_S).all():  # also false for NaN
         raise Unfit("'taps_s': seconds from the start of the sound expected, is this milliseconds?")
     try:
         return TrialRecord(
             answer=Answer(taps_s, row.value),
             id=id,
+            sitting=sitting,
             truth=truth,
             **{name: getattr(row, name) for name in _RECORD},
         )
@@ -147,7 +150,7 @@ def record_of_line(line: bytes) -> tuple[TrialRecord, str | None]:
     return record_of(values, np.array(beside.taps_s, dtype=np.float64)), beside.sitting
 
 
-def record_of_row(row: Mapping[str, Any], *, id: int | None = None) -> TrialRecord:
+def record_of_row(row: Mapping[str, Any], *, id: int | None = None, sitting: int | None = None) -> TrialRecord:
     """The record of a table row with the columns of ``Row`` and ``taps``; ``Unfit`` names what is wrong.
 
     ``uid`` and ``taps`` are bytes, ``value``, ``result``, ``calibration`` and ``truth`` JSON, ``simulated`` 0 or 1.
@@ -165,4 +168,4 @@ def record_of_row(row: Mapping[str, Any], *, id: int | None = None) -> TrialReco
                 raise Unfit(f"{name!r}: a text expected")
             values[name] = parsed(text)
     values |= {"uid": uid.hex(), "simulated": bool(simulated)}
-    return record_of(values, np.frombuffer(taps, dtype="<f8"), id=id)
+    return record_of(values, np.frombuffer(taps, dtype="<f8"), id=id, sitting=sitting)

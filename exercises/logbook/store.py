@@ -368,7 +368,7 @@ def _record(row: tuple[Any, ...]) -> TrialRecord:
     """The record of a row with ``_COLUMNS``; ``Trouble`` if it is invalid."""
     values = dict(zip(_NAMES, row, strict=True))
     id, sitting = values.pop("id"), values.pop("sitting")
-    return replace(record_of_row(values, id=id), sitting=sitting)
+    return record_of_row(values, id=id, sitting=sitting)
 
 
 def _make_place(path: Path) -> None:

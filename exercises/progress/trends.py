@@ -12,10 +12,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from statistics import NormalDist
+from typing import NamedTuple
 
 import numpy as np
 
-from exercises.drills import drills
+from exercises.drills import drills, rung_now
 from exercises.learner.drill_level import Z95, DrillLevel
 from exercises.learner.level import RUNG_STEP, TOLD_FROM
 from exercises.learner.stored_levels import LearnerLevels
@@ -27,6 +28,7 @@ from exercises.progress.change import LEAST_DAYS, LEAST_TRIALS, Change, SpreadRo
 from exercises.progress.curve import Curve, practice_curve
 from exercises.timing.distributions import t_quantile
 from exercises.trial.modes import Mode
+from exercises.trial.record import local_day
 from synth.base.words import Say, Template
 
 # "Lately": the last four weeks up to the last day of practice.
@@ -85,19 +87,30 @@ class Estimate:
     n: int
 
 
+class Try(NamedTuple):
+    """A trial: its day, rung and bench, tempo in BPM, and spread in ms (None without one)."""
+
+    day: date
+    rung: int
+    bench: int
+    tempo_bpm: float
+    spread_ms: float | None
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Trend:
     """One drill of one learner in one tempo band (None: all).
 
-    ``days`` are the data points, ``change`` is the judgement on the spread (None: too early), ``curve`` the curve
-    that shows a change (None without one), ``marks`` are the changes of device or calibration after the first.
-    ``right``, ``spread_ms`` and ``bias_ms`` cover the last four weeks; ``bias_ms`` only
+    ``days`` are the data points, ``tries`` their trials, ``change`` is the judgement on the spread (None: too
+    early), ``curve`` the curve that shows a change (None without one), ``marks`` are the changes of device or
+    calibration after the first. ``right``, ``spread_ms`` and ``bias_ms`` cover the last four weeks; ``bias_ms`` only
     where the bench used last is calibrated. ``rung`` suits the level; a guess unless ``known``.
     """
 
     drill: str
     band: int | None
     days: Sequence[Day]
+    tries: Sequence[Try]
     change: Change | None
     curve: Curve | None
     marks: Sequence[history.Change]
@@ -125,7 +138,14 @@ def trend(logbook: Logbook, learner: str, drill_id: str, levels: LearnerLevels, 
     drill = drills()[drill_id]
     rows = days(logbook, learner, drill_id, band)
     tapped = [day for day in rows if day.spread_ms is not None]
-    change = spread_change(spread_rows(logbook, learner, drill_id, band))
+    tried = tries(logbook, learner, drill_id, band)
+    change = spread_change(
+        [
+            SpreadRow(each.day.toordinal(), each.rung, each.bench, each.tempo_bpm, each.spread_ms)
+            for each in tried
+            if each.spread_ms is not None
+        ]
+    )
     benches = changes(logbook, rows)
     last = benches[-1] if benches else None
     lately = [day for day in rows if day.day > rows[-1].day - LATELY]
@@ -135,6 +155,7 @@ def trend(logbook: Logbook, learner: str, drill_id: str, levels: LearnerLevels, 
         drill=drill_id,
         band=band,
         days=rows,
+        tries=tried,
         change=change,
         curve=_curve(change, tapped),
         marks=benches[1:],
@@ -150,19 +171,25 @@ def trend(logbook: Logbook, learner: str, drill_id: str, levels: LearnerLevels, 
     return replace(found, verdict=tuple(_verdict(found, bool(tapped))))
 
 
-def spread_rows(logbook: Logbook, learner: str, drill: str, band: int | None = None) -> list[SpreadRow]:
-    """Trials with a spread, oldest first; half of the targets hit is the least, as in the table of days."""
+def tries(logbook: Logbook, learner: str, drill: str, band: int | None = None) -> list[Try]:
+    """Trials of a drill without side task, oldest first. The least for a spread is half of the targets hit.
+
+    A rung has the number of today, one that is no more the number that it had.
+    """
     edges = (0.0, *BAND_EDGES_BPM, math.inf)
     low, high = (edges[0], edges[-1]) if band is None else edges[band : band + 2]
     rows = logbook.rows(
-        "SELECT cast(julianday(at, offset_min || ' minutes') + 0.5 AS INTEGER), rung, bench, tempo_bpm,"
-        " json_extract(result, '$.spread_ms') AS spread FROM trials"
+        "SELECT at, offset_min, rung_id, rung, bench, tempo_bpm,"
+        " iif(2 * json_extract(result, '$.hits') >= json_extract(result, '$.targets'),"
+        " json_extract(result, '$.spread_ms'), NULL) FROM trials"
         " WHERE learner = (SELECT id FROM learners WHERE name = ?) AND drill = ? AND mode != ? AND result IS NOT NULL"
-        " AND tempo_bpm >= ? AND tempo_bpm < ? AND spread > 0"
-        " AND 2 * json_extract(result, '$.hits') >= json_extract(result, '$.targets') ORDER BY at, id",
+        " AND tempo_bpm >= ? AND tempo_bpm < ? ORDER BY at, id",
         (learner, drill, Mode.BUSY.value, low, high),
     )
-    return list(map(SpreadRow._make, rows))
+    return [
+        Try(local_day(at, offset_min), rung_now(drill, id) or rung, bench, tempo_bpm, spread_ms or None)
+        for at, offset_min, id, rung, bench, tempo_bpm, spread_ms in rows
+    ]
 
 
 def _curve(change: Change | None, tapped: Sequence[Day]) -> Curve | None:

@@ -34,6 +34,8 @@ class Sentence(Struct, rename={"values": "with"}, omit_defaults=True):
 def check_depth(name: str, level: list[Sentence]) -> None:
     """``Unfit`` with ``name`` for sentences deeper within each other than ``MOST_DEPTH``."""
     for _ in range(MOST_DEPTH):
+        if not level:
+            return
         level = [each for say in level for each in say.values.values() if isinstance(each, Sentence)]
     if level:
         raise Unfit(f"{name!r}: sentences within each other, more than {MOST_DEPTH}")

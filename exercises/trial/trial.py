@@ -266,9 +266,9 @@ class Answer:
 
     def __post_init__(self) -> None:
         taps_s = np.array(self.taps_s, dtype=np.float64)
-        if taps_s.ndim != 1 or not np.all(np.isfinite(taps_s)):
+        if taps_s.ndim != 1 or not np.isfinite(taps_s).all():
             raise ValueError("taps: one row of finite seconds expected")
-        if np.any(np.diff(taps_s) < 0):
+        if (taps_s[1:] < taps_s[:-1]).any():
             raise ValueError("taps must be sorted by time")
         taps_s.setflags(write=False)
         object.__setattr__(self, "taps_s", taps_s)

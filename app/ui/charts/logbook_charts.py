@@ -3,6 +3,8 @@
 import math
 from collections.abc import Sequence
 from datetime import date, timedelta
+from statistics import fmean
+from typing import TypeVar
 
 import numpy as np
 from PySide6.QtCore import QRectF
@@ -15,9 +17,11 @@ from app.ui.charts.plot import Field, Plot, Values
 from exercises.logbook.history import Change, Day, Week, monday
 from exercises.progress.curve import Curve
 from exercises.progress.summary import MINUTE, MINUTES, TRIAL, TRIALS
-from exercises.progress.trends import Estimate, share
+from exercises.progress.trends import Estimate, Try, share
 from synth.base.words import Template
 
+# What has a day.
+Dated = TypeVar("Dated", Day, Try)
 # The most weeks that are distinguishable side by side; the spread's chart covers years.
 MOST_WEEKS = 60
 # Top of an axis in %: leaves space for the marker's ring at 100.
@@ -184,9 +188,9 @@ class WeekChart(Chart):
         return week_ticks(self.mondays, self.tick_room())
 
 
-def by_week(days: Sequence[Day]) -> dict[date, list[Day]]:
-    """Days by Monday of the last ``MOST_WEEKS`` weeks, without empty weeks."""
-    found: dict[date, list[Day]] = {}
+def by_week(days: Sequence[Dated]) -> dict[date, list[Dated]]:
+    """Days or trials by Monday of the last ``MOST_WEEKS`` weeks, without empty weeks."""
+    found: dict[date, list[Dated]] = {}
     for day in days:
         found.setdefault(monday(day.day), []).append(day)
     if not found:
@@ -241,11 +245,8 @@ class RungChart(WeekChart):
         if page.trend is None:
             return False
         self._rungs = page.trend.rungs
-        weeks = by_week(page.trend.days)
-        return self.show_weeks(
-            list(weeks),
-            [sum(day.rung * day.trials for day in rows) / sum(day.trials for day in rows) for rows in weeks.values()],
-        )
+        weeks = by_week(page.trend.tries)
+        return self.show_weeks(list(weeks), [fmean(each.rung for each in rows) for rows in weeks.values()])
 
     def reach(self) -> tuple[float, float]:
         return 0.0, self._rungs + 0.5

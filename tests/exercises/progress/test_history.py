@@ -22,7 +22,7 @@ from exercises.progress import trends
 from exercises.progress.mistakes import mistakes
 from exercises.progress.overview import ladder, rungs_between
 from exercises.progress.summary import summary
-from exercises.progress.trends import share, spread_rows, trend
+from exercises.progress.trends import share, trend, tries
 from exercises.trial.modes import Mode
 from exercises.trial.record import TrialRecord, record
 from exercises.trial.trial import Answer
@@ -261,10 +261,16 @@ def test_a_change_of_the_spread_is_told_with_its_curve(logbook):
     assert [say for say in found.verdict if say.template == trends.CLOSER] == [
         trends.CLOSER(percent=found.change.percent)
     ]
-    assert len(spread_rows(logbook, "me", "one")) == len(rows)
-    assert len(spread_rows(logbook, "me", "one", 1)) == len(rows)
-    assert spread_rows(logbook, "me", "one", 2) == []
-    assert [row.day for row in spread_rows(logbook, "me", "one")][:4] == [2462628] * 3 + [2462629]
+    for band in (None, 1):
+        assert sum(each.spread_ms is not None for each in tries(logbook, "me", "one", band)) == len(rows)
+    assert tries(logbook, "me", "one", 2) == []
+    assert [each.day.day for each in tries(logbook, "me", "one")][:4] == [6, 6, 6, 7]
+
+
+def test_rungs_count_as_they_are_numbered_today(logbook):
+    """Shuffle was rung 5 of "beat" in version 3, and is rung 6; a rung that never was keeps its number."""
+    logbook.add_all(replace(one(day), drill="beat", rung=rung, version=3) for day, rung in enumerate((1, 5, 40)))
+    assert [each.rung for each in tries(logbook, "me", "beat")] == [1, 6, 40]
 
 
 def test_without_calibration_no_bias_is_told(logbook):
