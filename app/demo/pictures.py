@@ -198,7 +198,6 @@ class Shown:
         for tap_s in answer.taps_s if attempt.by_taps else ():
             if tap_s < self.player.at_s:
                 attempt.tap(Tap(float(tap_s), "key", True))
-                screen.show_taps()
         if not attempt.trial.entry:
             screen.tick()
             yield self._shown(f"{name}-sounding")

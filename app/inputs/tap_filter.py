@@ -70,11 +70,13 @@ class Rest(QTimer):
 class TapFilter(QObject):
     """While on, any key but the steering ones, a click or a touch on ``sheet`` is a tap.
 
-    Key events are taken before any control sees them. ``stop`` is called for Escape, ``tapped`` after each tap. Once
-    off, the tapping keys have their ``Rest``.
+    Key events are taken before any control sees them. ``stop`` is called for Escape, ``tapped`` with each tap, also
+    with the space bar where no taps are asked for. Once off, the tapping keys have their ``Rest``.
     """
 
-    def __init__(self, sheet: QWidget, side: QWidget, stop: Callable[[], None], tapped: Callable[[], None]) -> None:
+    def __init__(
+        self, sheet: QWidget, side: QWidget, stop: Callable[[], None], tapped: Callable[[Tap], None]
+    ) -> None:
         super().__init__(sheet)
         self._sheet, self._side = sheet, side
         self._stop, self._tapped = stop, tapped
@@ -108,6 +110,8 @@ class TapFilter(QObject):
         if not taker.by_taps and taker.side is None:
             if isinstance(event, QKeyEvent) and _pressed(event) and event.key() == Qt.Key.Key_Space:
                 self._tapped_with.add(Qt.Key.Key_Space)  # tapping along where nothing is marked
+                if watched.isWindowType() and (tap := self._reader.read(event)) is not None:
+                    self._tapped(tap)
             return False
         if isinstance(event, QKeyEvent) and _pressed(event):
             side = SIDE_KEYS.get(event.key()) if taker.side is not None else None
@@ -135,7 +139,7 @@ class TapFilter(QObject):
             if isinstance(event, QKeyEvent):
                 self._tapped_with.add(event.key())
             taker.tap(tap)
-            self._tapped()
+            self._tapped(tap)
         return tap is not None or event.type() == QEvent.Type.KeyPress
 
 

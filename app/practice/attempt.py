@@ -157,14 +157,16 @@ class Attempt:
         self.heard_s, at_s = self._taps_s(), self.position_s()
         self.sounded_s = at_s if void or at_s < self.trial_end_s() else None
 
-    def _taps_s(self) -> Seconds:
-        """Taps in seconds from the start of the sound as heard, increasing.
+    def tap_s(self, tap: Tap) -> float:
+        """Time of a tap in seconds from the start of the sound as heard.
 
         Each source has its own lag; the player already subtracts the keyboard's.
         """
-        lag_s = {source: self.equipment.lag_s(source) for source in {tap.source for tap in self.taps}}
-        at_s = [tap.at_s + self.player.lag_s - lag_s[tap.source] for tap in self.taps]
-        return np.unique(np.asarray([self.player.trial_s(each) for each in at_s], dtype=np.float64))
+        return self.player.trial_s(tap.at_s + self.player.lag_s - self.equipment.lag_s(tap.source))
+
+    def _taps_s(self) -> Seconds:
+        """Taps in seconds from the start of the sound as heard, increasing."""
+        return np.unique(np.asarray([self.tap_s(tap) for tap in self.taps], dtype=np.float64))
 
     # -- question and mark ----------------------------------------------------------------------------------------
 

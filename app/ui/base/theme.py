@@ -134,6 +134,20 @@ def colour(name: str) -> QColor:
     return worn().colour(name)
 
 
+def thinned(name: str, share: float) -> QColor:
+    """A colour with this share of its ink on the sheet, 0 to 1."""
+    ink, sheet = colour(name), colour("sheet")
+    red, green, blue = (
+        round(share * dark + (1 - share) * light)
+        for dark, light in (
+            (ink.red(), sheet.red()),
+            (ink.green(), sheet.green()),
+            (ink.blue(), sheet.blue()),
+        )
+    )
+    return QColor(red, green, blue)
+
+
 def load_fonts() -> None:
     """Load the bundled fonts into Qt; no system font is needed."""
     for name in FONT_FILES:

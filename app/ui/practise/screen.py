@@ -18,7 +18,7 @@ from app.ui.practise.practise_words import PractiseWords
 from app.ui.practise.result_figures import Figures
 from app.ui.practise.side_view import SideView
 from app.ui.practise.steps import PractiseSteps
-from app.ui.practise.trial_sheet import draw_trial
+from app.ui.practise.trial_sheet import draw_taps, draw_trial
 from app.ui.practise.wish_row import WishRow
 from app.ui.widgets.controls import label, row, turn_into
 from app.ui.widgets.count_sheet import CountSheet
@@ -84,7 +84,9 @@ class PractiseScreen(QWidget):
         self.sheet = CountSheet()
         self.sheet.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         self.strip = TimingStrip()
-        self.filter = TapFilter(self.sheet, self.side, self.stop, self.show_taps)
+        self.filter = TapFilter(
+            self.sheet, self.side, self.stop, lambda tap: draw_taps(self.sheet, practice.attempt, tap)
+        )
         self.legend = label("", "small", wrap=True)
         self.panel = AnswerPanel()
         self.panel.answered.connect(self.answer)
@@ -299,10 +301,6 @@ class PractiseScreen(QWidget):
             self.stop()
         super().hideEvent(event)
 
-    def show_taps(self) -> None:
-        if self.practice.attempt is not None:
-            self.sheet.show_tally(len(self.practice.attempt.taps))
-
     def _take_taps(self) -> None:
         if self.practice.attempt is not None and self.practice.phase is Phase.SOUNDING:
             self.filter.turn_on(self.practice.attempt)
@@ -332,6 +330,7 @@ class PractiseScreen(QWidget):
         if before in IDLE:
             self._watch_plan()
         attempt = self.practice.attempt
+        draw_taps(self.sheet, attempt)  # from MIDI and microphone
         if attempt is not None and (attempt.again or (before is Phase.SOUNDING and attempt.trial.help.sheet)):
             self.sheet.show_sounding(attempt.sounding_beat())
         if attempt is not None and attempt.side is not None and before is Phase.SOUNDING:

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from app.inputs.taps import Tap
 from app.practice.attempt import Attempt, Phase
 from app.practice.practice import Practice
 from app.ui.widgets.count_sheet import CountSheet, Mark
@@ -35,6 +36,14 @@ def draw_trial(sheet: CountSheet, strip: TimingStrip, practice: Practice) -> Non
         np.delete(trial.targets_s, marks.pairs[:, 0]),
     )
     strip.show_errors(errors_ms, trial.period_s * 1000, marks.uncertainty_ms, from_mean=not known)
+
+
+def draw_taps(sheet: CountSheet, attempt: Attempt | None, along: Tap | None = None) -> None:
+    """Acknowledge the taps that came since the last call; ``along``: one where none are asked for."""
+    if attempt is None or attempt.phase is not Phase.SOUNDING:
+        return
+    for tap in attempt.taps[sheet.tapped :] if attempt.by_taps else filter(None, [along]):
+        sheet.show_tap(attempt.tap_s(tap))
 
 
 def _draw_press(sheet: CountSheet, attempt: Attempt, answer: Answer, result: Result) -> None:

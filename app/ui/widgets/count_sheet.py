@@ -2,17 +2,21 @@
 
 The number of the bar replaces its one. Print is black, the learner's marks are in pen: each tap a stroke across the
 rule at its time, with its error in ms. A missed target is ringed; an extra tap has a cross. While a trial sounds
-without the sheet's help, the page is blank except for a tally of taps.
+without the sheet's help, the page is blank except for the strokes that acknowledge taps.
+
+The print is kept as a picture, so that a stroke or the mark of the sounding beat paints its own rectangle alone.
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QHelpEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QFont, QFontMetricsF, QHelpEvent, QPainter, QPaintEvent, QPen, QPixmap
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from app.ui.base import theme as look
+from app.ui.widgets.pen_strokes import EvenStrokes, draw_fallen, fallen, pen_of
 from app.ui.widgets.sheet_places import LOWEST_PX, Places
 from synth.base.arrays import Seconds
 from synth.score.metre import Count
@@ -53,7 +57,10 @@ class CountSheet(QWidget):
         self.marks: tuple[Mark, ...] = ()
         self.missed: frozenset[int] = frozenset()
         self.blank = False
-        self._tally = 0
+        self._fallen_s: list[float] = []
+        self._even = EvenStrokes()
+        self._page: tuple[object, QPixmap] | None = None
+        self._placed: tuple[object, Places] | None = None
         self._strokes: list[tuple[QRectF, str]] = []
         self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)  # a touch is a tap, and no click of the mouse
         self.setMinimumSize(480, 240)
@@ -67,7 +74,9 @@ class CountSheet(QWidget):
     def show_count(self, count: Count | None, *, way: str = "bars", blank: bool = False) -> None:
         """Show a fresh sheet for ``count``; ``blank`` hides the numbers; ``way`` is "bars" or "letters"."""
         self._count, self.way, self.blank = count, way, blank
-        self.sounding, self.marks, self.missed, self._tally = None, (), frozenset(), 0
+        self.sounding, self.marks, self.missed = None, (), frozenset()
+        self._fallen_s = []
+        self._even.begin()
         self._describe()
         self.update()
 
@@ -76,18 +85,42 @@ class CountSheet(QWidget):
         if beat is not None and self._count is not None and look.reduced_motion():
             beat = max(0, beat + 1 - int(self._count.beat_in_bar[beat]))
         if beat != self.sounding:
+            self._update_line()
             self.sounding = beat
-            self.update()
+            self._update_line()
 
-    def show_tally(self, taps: int) -> None:
-        """Show the number of taps received on the blank sheet."""
-        if taps != self._tally:
-            self._tally = taps
-            self.update()
+    @property
+    def tapped(self) -> int:
+        """How many taps were acknowledged since the sheet is fresh."""
+        return len(self._fallen_s)
+
+    def show_tap(self, at_s: float) -> None:
+        """Acknowledge a tap, heard at this time of the sound; only its stroke is painted."""
+        self._fallen_s.append(at_s)
+        self._even.add()
+        places = self._places()
+        if places is None:
+            inner = self._inner()
+            changed = self._even.changed(inner, _lines(inner))
+        else:
+            changed = [fallen(places.at(at_s), places.blocks.line_px)]
+        for box in changed:
+            super().update(box.toAlignedRect())
+
+    def update(self, *part: Any) -> None:
+        """Paint the page anew; a part of it, as it is kept."""
+        if not part:
+            self._page = None
+        super().update(*part)
+
+    def _update_line(self) -> None:
+        places = self._places()
+        if places is not None and self.sounding is not None:
+            super().update(_line_box(places, self.sounding))
 
     def show_marks(self, marks: tuple[Mark, ...], missed_s: Seconds) -> None:
         """Show the numbers and draw the taps; ``missed_s``: times of the targets without a tap, (n,)."""
-        self.marks, self.blank, self.sounding = marks, False, None
+        self.marks, self.blank, self.sounding, self._fallen_s = marks, False, None, []
         if self._count is not None and len(missed_s):
             nearest = np.abs(self._count.beats_s[:, None] - missed_s[None, :]).argmin(axis=0)
             self.missed = frozenset(int(beat) for beat in nearest)
@@ -126,50 +159,83 @@ class CountSheet(QWidget):
         return super().event(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint the page, the count, then the taps."""
+        """Paint the kept page, the line that sounds, then the strokes of taps."""
+        places, inner = self._places(), self._inner()
         painter = QPainter(self)
+        painter.drawPixmap(0, 0, self._kept_page())
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        page = QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5)
-        painter.setPen(QPen(look.colour("rule"), 1))
-        painter.setBrush(look.colour("sheet"))
-        painter.drawRect(page)
-        margin = look.STEP_PX * 4
-        inner = page.adjusted(margin, margin * 0.75, -margin, -margin * 0.75)
-        if self._count is None or self.blank:
-            self._draw_blank(painter, inner)
-        else:
-            self._draw_count(painter, inner, self._count)
+        if places is None:
+            self._even.draw(painter, inner, _lines(inner))
+        elif self.sounding is not None and _line_box(places, self.sounding).intersects(event.rect()):
+            painter.save()
+            painter.setClipRect(_line_box(places, self.sounding), Qt.ClipOperation.IntersectClip)
+            self._draw_page(painter, self.sounding)
+            painter.restore()
+        if places is not None:
+            line_px, part = places.blocks.line_px, QRectF(event.rect())
+            for box in (fallen(places.at(at_s), line_px) for at_s in self._fallen_s):
+                if box.intersects(part):
+                    draw_fallen(painter, box, line_px)
         painter.end()
 
+    def _inner(self) -> QRectF:
+        """The page within its margins."""
+        margin = look.STEP_PX * 4
+        page = QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5)
+        return page.adjusted(margin, margin * 0.75, -margin, -margin * 0.75)
+
+    def _places(self) -> Places | None:
+        """Places of the count, if it is shown."""
+        if self._count is None or self.blank:
+            return None
+        key = (self._count, self.size(), look.px(1000))
+        if self._placed is None or self._placed[0] != key:
+            self._placed = key, Places.of(self._count, self._inner(), on_board=self._on_board)
+        return self._placed[1]
+
+    def _kept_page(self) -> QPixmap:
+        """Paper and print in the present size and look."""
+        ratio = self.devicePixelRatioF()
+        key = (self.size(), ratio, look.worn(), look.px(1000))
+        if self._page is None or self._page[0] != key:
+            page = QPixmap(self.size() * ratio)
+            page.setDevicePixelRatio(ratio)
+            page.fill(look.colour("sheet"))
+            painter = QPainter(page)
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            self._draw_page(painter, None)
+            painter.end()
+            self._page = key, page
+        return self._page[1]
+
+    def _draw_page(self, painter: QPainter, sounding: int | None) -> None:
+        """Draw paper and print, or with a beat that sounds what lies near its line."""
+        painter.setPen(QPen(look.colour("rule"), 1))
+        painter.setBrush(look.colour("sheet"))
+        painter.drawRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5))
+        places = self._places()
+        if places is None:
+            self._draw_blank(painter, self._inner())
+        else:
+            self._draw_count(painter, places, sounding)
+
     def _draw_blank(self, painter: QPainter, inner: QRectF) -> None:
-        lines = max(1, min(4, int(inner.height() // look.px(LOWEST_PX))))
-        line = inner.height() / lines
+        lines = _lines(inner)
         painter.setPen(QPen(look.colour("rule"), 1))
         for row in range(1, lines + 1):
-            y = round(inner.top() + row * line) - 0.5
+            y = round(inner.top() + row * inner.height() / lines) - 0.5
             painter.drawLine(QPointF(inner.left(), y), QPointF(inner.right(), y))
-        stroke = min(line * 0.55, 56.0)
-        pitch, group = stroke * 0.34, stroke * 0.5
-        per_line = max(4, int((inner.width() + group) // (4 * pitch + group)) * 4)
-        painter.setPen(_pen(look.colour("pen"), max(3.0, stroke / 14)))
-        for tap in range(min(self._tally, per_line * lines)):
-            row, place = divmod(tap, per_line)
-            x = inner.left() + place * pitch + (place // 4) * group + 4
-            foot = inner.top() + (row + 1) * line - line * 0.16
-            painter.drawLine(QPointF(x + stroke * 0.06, foot - stroke), QPointF(x, foot))
 
-    def _draw_count(self, painter: QPainter, inner: QRectF, count: Count) -> None:
-        places = Places.of(count, inner, on_board=self._on_board)
+    def _draw_count(self, painter: QPainter, places: Places, sounding: int | None) -> None:
         place, cell, line_of, centre = places.blocks, places.cell_px, places.line_of, places.centre
-
-        if self.sounding is not None:
-            x, y = line_of(self.sounding)
+        count = places.count
+        beats = range(len(count)) if sounding is None else places.near(sounding)
+        if sounding is not None:
+            x, y = line_of(sounding)
             painter.fillRect(QRectF(x, y, place.column_px, place.line_px * 0.84), look.colour("wash"))
         rule = RULE_OVER_TAPS if self.marks or self.missed else RULE
         painter.setPen(QPen(look.colour("rule"), 1))
-        for x, y in sorted(
-            {line_of(beat) for beat in range(len(count))}
-        ):  # a bar that is cut short has its rule, too
+        for x, y in sorted({line_of(beat) for beat in beats}):  # a bar that is cut short has its rule, too
             foot = round(y + place.line_px * rule) - 0.5
             painter.drawLine(QPointF(x, foot), QPointF(x + place.column_px, foot))
 
@@ -177,43 +243,46 @@ class CountSheet(QWidget):
         figure, head, tall = (share * place.line_px for share in (figure, head, tall))
         strong, plain = look.font(figure, serif=True, strong=True), look.font(figure * 0.88, serif=True)
         marked = look.font(figure * 0.88, serif=True, strong=True)
-        for beat in range(len(count)):
+        for beat in beats:
             at = centre(beat)
             one = int(count.beat_in_bar[beat]) == 1
             text = str(int(count.bar_in_phrase[beat])) if one else self._word(int(count.beat_in_bar[beat]))
-            now = beat == self.sounding
+            now = beat == sounding
             painter.setFont(strong if one else marked if now else plain)
             painter.setPen(look.colour("pen" if now else "ink" if one else "soft_ink"))
             box = QRectF(at.x() - cell / 2, at.y() + head, cell, tall)
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
             if beat in self.missed:
-                painter.setPen(_pen(look.colour("pen"), 2))
+                painter.setPen(pen_of(look.colour("pen"), 2))
                 painter.setBrush(Qt.BrushStyle.NoBrush)
                 painter.drawEllipse(_middle(painter, box, text), figure * 0.52, figure * 0.52)
             if now:
                 foot = at.y() + place.line_px * rule
-                painter.setPen(_pen(look.colour("pen"), max(3.0, place.line_px / 16)))
+                painter.setPen(pen_of(look.colour("pen"), max(3.0, place.line_px / 16)))
                 painter.drawLine(QPointF(at.x() - cell * 0.2, foot), QPointF(at.x() + cell * 0.2, foot))
-        self._draw_taps(painter, places)
+        self._draw_taps(painter, places, None if sounding is None else {line_of(beat)[1] for beat in beats})
 
     def _word(self, beat_in_bar: int) -> str:
         return LETTERS[beat_in_bar - 1] if self.way == "letters" else str(beat_in_bar)
 
-    def _draw_taps(self, painter: QPainter, places: Places) -> None:
+    def _draw_taps(self, painter: QPainter, places: Places, tops: set[float] | None) -> None:
+        """Draw the marks, or only those on lines with these tops."""
         place = places.blocks
         font = self._tag(place.line_px)
         if font is not None:
             painter.setFont(font)
         words: list[tuple[float, float, str]] = []
         drawn: list[tuple[Mark, float, float]] = []
-        self._strokes.clear()
+        if tops is None:
+            self._strokes.clear()
         for mark in self.marks:
             at = places.at(mark.at_s)
-            drawn.append((mark, at.x(), at.y()))
+            if tops is None or at.y() in tops:
+                drawn.append((mark, at.x(), at.y()))
         for mark, x, y in drawn:
             head, foot = y + place.line_px * 0.53, y + place.line_px * 0.94
             pen = look.colour("pen" if mark.counts else "edge")
-            painter.setPen(_pen(pen, max(2.0, place.line_px / 22)))
+            painter.setPen(pen_of(pen, max(2.0, place.line_px / 22)))
             painter.drawLine(QPointF(x + 1, head), QPointF(x - 1, foot))
             if not mark.counts:
                 continue
@@ -223,7 +292,8 @@ class CountSheet(QWidget):
                     painter.drawLine(QPointF(x - arm, middle - arm * way), QPointF(x + arm, middle + arm * way))
             elif mark.told:
                 said = shift_text(mark.error_ms)
-                self._strokes.append((QRectF(x - 8, head, 16, foot - head), f"{said}\N{NO-BREAK SPACE}ms"))
+                if tops is None:
+                    self._strokes.append((QRectF(x - 8, head, 16, foot - head), f"{said}\N{NO-BREAK SPACE}ms"))
                 if font is not None:
                     words.append((x, y, said))
         # Words only where they can be read: between the rule and the next line, clear of the next stroke.
@@ -254,7 +324,13 @@ def shift_text(error_ms: float) -> str:
     return f"{whole:+d}".replace("-", "\N{MINUS SIGN}") if whole else "0"
 
 
-def _pen(colour: QColor, width: float) -> QPen:
-    pen = QPen(colour, width)
-    pen.setCapStyle(Qt.PenCapStyle.RoundCap)
-    return pen
+def _lines(inner: QRectF) -> int:
+    """How many lines a blank page is ruled with."""
+    return max(1, min(4, int(inner.height() // look.px(LOWEST_PX))))
+
+
+def _line_box(places: Places, beat: int) -> QRect:
+    """What the mark of a sounding beat may change: its line, down to below the rule."""
+    x, y = places.line_of(beat)
+    line_px = places.blocks.line_px
+    return QRectF(x, y, places.blocks.column_px, line_px * (RULE + 1 / 32) + 2).toAlignedRect()

@@ -1,6 +1,6 @@
 """Where the beats of a count stand on its sheet: one bar a line, one block a phrase."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF
@@ -69,6 +69,10 @@ class Places:
     corner: QPointF
     pitch_px: float
     cell_px: float
+    _lines: tuple[tuple[float, float], ...] = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_lines", tuple(map(self._line_of, range(len(self.count)))))
 
     @classmethod
     def of(cls, count: Count, inner: QRectF, *, on_board: bool = False) -> "Places":
@@ -86,6 +90,9 @@ class Places:
 
     def line_of(self, beat: int) -> tuple[float, float]:
         """Left edge and top of the line of a beat."""
+        return self._lines[beat]
+
+    def _line_of(self, beat: int) -> tuple[float, float]:
         count, blocks = self.count, self.blocks
         line = int(count.bar_in_phrase[beat]) - 1  # -1 for a pick-up, above the first
         part = max(0, line) // blocks.lines
@@ -95,6 +102,12 @@ class Places:
         row, column = divmod(phrase * parts + part, blocks.columns)
         x = self.corner.x() + column * (blocks.column_px + blocks.gap_px)
         return x, self.corner.y() + row * self.pitch_px + line * blocks.line_px
+
+    def near(self, beat: int) -> list[int]:
+        """The beats of a beat's line, of the line above it and of the line below it."""
+        left, top = self._lines[beat]
+        far = 1.5 * self.blocks.line_px
+        return [at for at, (x, y) in enumerate(self._lines) if x == left and abs(y - top) < far]
 
     def centre(self, beat: int) -> QPointF:
         """Top of a beat's line, at the middle of its number."""

@@ -361,7 +361,7 @@ def test_the_practise_sheet_flashes_at_most_three_times_a_second(qtbot, practice
         frames = []
         for eighth in range(3 * second):
             sheet.show_sounding(eighth // 2 % len(count))
-            sheet.show_tally(eighth + 1)
+            sheet.show_tap(float(eighth * 0.125) % count.end_s)
             frames.append(frame(screen))
         assert most_flashes(frames, second) <= 3
 

@@ -1,8 +1,8 @@
 """The practise screen: what stops when it is left, what it says while something goes on, what its keys do."""
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QShortcut
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QKeyEvent, QShortcut
 from PySide6.QtWidgets import QApplication
 
 from app.inputs.taps import Tap
@@ -166,3 +166,28 @@ def test_no_step_is_taken_again_while_its_key_is_held(screen):
     steps = screen.steps.findChildren(QShortcut)
     assert {each.key().toString() for each in steps} >= {"S", "M", "Return", "Esc"}
     assert [each.key().toString() for each in steps if each.autoRepeat()] == []
+
+
+# -- taps are acknowledged ------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("drill", "strokes"), [("beat", 3), ("count-along", 3), ("drum", 3)])
+def test_every_tap_has_its_stroke_whatever_the_trial_asks(window, screen, qtbot, practice, player, drill, strokes):
+    """With the space bar, on a sheet that is shown or blank; where none is asked for, none is kept."""
+    practice.choose(Wish(drill, 1))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    for at_s in (1.0, 1.5, 2.0):
+        tick(screen, player, at_s)
+        press = QKeyEvent(QEvent.Type.KeyPress, Qt.Key.Key_Space, Qt.KeyboardModifier.NoModifier, " ")
+        press.setTimestamp(round(at_s * 1000))
+        QApplication.sendEvent(window.windowHandle(), press)
+    assert screen.sheet.tapped == strokes
+    assert len(practice.attempt.taps) == (strokes if drill == "beat" else 0)
+
+
+def test_a_tap_from_another_input_has_its_stroke_too(window, screen, qtbot, practice, player):
+    practice.choose(Wish("beat", 1))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    practice.attempt.tap(Tap(player.start_s + 1.0, "midi", True))
+    tick(screen, player, 1.01)
+    assert screen.sheet.tapped == 1
