@@ -181,6 +181,11 @@ class Attempt:
         return self.trial.then if self.by_taps else self.trial.kind
 
     @property
+    def only_heard(self) -> bool:
+        """Whether it sounds, and there is nothing to tap, to read or to do meanwhile."""
+        return self.phase is Phase.SOUNDING and not (self.by_taps or self.trial.help.sheet or self.side)
+
+    @property
     def cut_short(self) -> bool:
         """Whether it sounds and its question may be answered before the end."""
         return self.phase is Phase.SOUNDING and self.asks is not Kind.NONE and not self.by_taps

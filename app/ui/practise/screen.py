@@ -12,6 +12,7 @@ from app.practice.practice import IDLE, Practice
 from app.ui.base import theme as look
 from app.ui.base.words import spoken, spoken_all
 from app.ui.practise.answer_panel import AnswerPanel
+from app.ui.practise.ink_drawing import InkDrawing
 from app.ui.practise.minutes import Minutes
 from app.ui.practise.plan_card import PlanCard
 from app.ui.practise.practise_words import PractiseWords
@@ -83,6 +84,7 @@ class PractiseScreen(QWidget):
         self.side = SideView()
         self.sheet = CountSheet()
         self.sheet.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
+        self.ink = InkDrawing(self.sheet)
         self.strip = TimingStrip()
         self.filter = TapFilter(
             self.sheet, self.side, self.stop, lambda tap: draw_taps(self.sheet, practice.attempt, tap)
@@ -381,6 +383,7 @@ class PractiseScreen(QWidget):
         self.side.setVisible(phase is Phase.SOUNDING and side is not None)
         self.side.show_task(None if side is None else side.task)
         self._show_plan()
+        self.ink.turn(attempt is not None and attempt.only_heard)
         self.steps.show_steps(practice, words.next_step(), words.next_short())
         if self.isVisible():
             self._take_keyboard()

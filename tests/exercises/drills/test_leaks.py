@@ -13,9 +13,17 @@ import pytest
 from scipy.stats import binom
 
 from app.demo.simulated import simulate
+from app.inputs.equipment import Equipment
+from app.practice.attempt import BY_TAPS
+from app.practice.next_trial import Ahead, Wish
+from app.practice.practice import Practice
+from app.ui.practise import ink_drawing
+from app.ui.practise.screen import PractiseScreen
 from exercises.drills import drills
 from exercises.trial.trial import Kind
+from synth.sound import mixdown
 from synth.sound.mixdown import duration_frames
+from tests.app.silent import SilentPlayer, silence
 from tests.exercises.drills.test_promises import PROMISES, ROWS, promises_of
 
 pytestmark = pytest.mark.proof
@@ -25,6 +33,12 @@ SEEDS = 500
 SHUFFLES = 30
 RATE_HZ = 48_000
 MARKED = [one.id for one in drills().values() if one.kind is not Kind.NONE]
+
+
+@pytest.fixture
+def unheard(monkeypatch):
+    """Trials keep their length and are not mixed."""
+    monkeypatch.setattr(mixdown, "mixdown_together", silence)
 
 
 def cues(trial):
@@ -149,6 +163,37 @@ def test_nothing_but_the_sound_tells_the_answer(id, quiet):
             if found := leak_bits([(cues[cue], truths[truth]) for cues, truths in columns], rng):
                 told[cue, truth] = round(found, 4)
     assert told == {}
+
+
+@pytest.mark.parametrize("id", [id for id in MARKED if drills()[id].kind not in BY_TAPS])
+def test_what_is_seen_while_a_question_sounds_is_the_same_whatever_the_answer(id, quiet, unheard, qtbot, monkeypatch):
+    """Trials of the hardest rung with different answers, at the same moments: the whole page, pixel by pixel."""
+    at_s = 0.0
+    monkeypatch.setattr(ink_drawing, "now_s", lambda: at_s)
+    one, seen, answers = drills()[id], [], set()
+    for seed in range(1, 13):
+        practice = Practice(
+            Equipment(SilentPlayer()), None, Ahead(lambda seed=seed: seed), wish=Wish(id, len(one.rungs))
+        )
+        screen = PractiseScreen(practice)
+        qtbot.addWidget(screen)
+        screen.ink = ink_drawing.InkDrawing(screen.sheet, np.random.default_rng(1))
+        screen.resize(900, 500)
+        screen.show()
+        screen.go_on()
+        answers.add(str(practice.trial.expected))
+        frames = []
+        for _ in range(120):
+            at_s += ink_drawing.TICK_MS / 1000
+            screen.ink._go_on()
+            frames.append(screen.ink.drawing.drawn)
+        seen.append((frames, screen.grab().toImage()))
+        screen.close()
+        if len(answers) > 1 and seed >= 4:
+            break
+    assert len(answers) > 1
+    assert all(each == seen[0] for each in seen)
+    assert seen[0][0][-1] > seen[0][0][0]
 
 
 @pytest.mark.parametrize(("choices", "told"), [(2, 1 / 3), (4, 1 / 3), (8, 1 / 3)])

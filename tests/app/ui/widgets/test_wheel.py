@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractSlider, QAbstractSpinBox, QApplication, QComboBox, QScrollBar, QWidget
 
 import app
-from app.ui.heading import SOUND, PRACTISE, SETTINGS
+from app.ui.heading import PRACTISE, SETTINGS, SOUND
 from app.ui.screens.sound_card import SoundCard
 from app.ui.widgets.controls import Slider
 from tests.app.windows import open_window
