@@ -101,6 +101,7 @@ def test_with_less_movement_it_never_is(qtbot, practice):
         qtbot.keyClick(window, Qt.Key.Key_Return)
         assert window.contents.practise.ink.isHidden()
     finally:
+        window.contents.practise.stop()
         theme.set_reduced_motion(False)
 
 

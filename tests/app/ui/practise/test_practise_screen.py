@@ -183,6 +183,7 @@ def test_every_tap_has_its_stroke_whatever_the_trial_asks(window, screen, qtbot,
         QApplication.sendEvent(window.windowHandle(), press)
     assert screen.sheet.tapped == strokes
     assert len(practice.attempt.taps) == (strokes if drill == "beat" else 0)
+    screen.stop()
 
 
 def test_a_tap_from_another_input_has_its_stroke_too(window, screen, qtbot, practice, player):
@@ -191,3 +192,4 @@ def test_a_tap_from_another_input_has_its_stroke_too(window, screen, qtbot, prac
     practice.attempt.tap(Tap(player.start_s + 1.0, "midi", True))
     tick(screen, player, 1.01)
     assert screen.sheet.tapped == 1
+    screen.stop()
