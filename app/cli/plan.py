@@ -8,6 +8,7 @@ from app.cli.output import complain, say, say_json
 from app.settings import load, save, settings_path, with_drill
 from exercises.drills import drill, drills
 from exercises.learner.plan import plan
+from exercises.learner.reasons import LESSON
 from exercises.logbook.opening import reading
 from exercises.logbook.store import FILE_NAME
 from exercises.trial.trial import Kind
@@ -59,8 +60,11 @@ def plan_command(options: argparse.Namespace) -> None:
     rests = None if made.rests is None else str(made.rests)
     if options.json:
         kept = {"always": list(chosen.always), "never": list(chosen.never)}
-        say_json({"learner": learner, "minutes": made.minutes, "items": rows, "rests": rests, **kept})
+        about = {"learner": learner, "minutes": made.minutes, "lesson_minutes": made.lesson_minutes}
+        say_json({**about, "items": rows, "rests": rests, **kept})
         return
+    if made.lesson:
+        say(f"{'(lesson)':<24} {made.lesson_minutes} minutes   {LESSON}")
     for row in rows:
         minutes = "1 minute" if row["minutes"] == 1 else f"{row['minutes']} minutes"
         say(f"{row['drill']:<14} rung {row['rung']:<3} {minutes:<11} {row['why']}")

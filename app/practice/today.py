@@ -81,6 +81,7 @@ class _Kept(Struct):
     at: Annotated[int, Meta(ge=0)]
     spent_s: Annotated[float, Meta(ge=0, le=DAY_S)]
     rests: Sentence | None = None
+    lesson: State | None = None
 
 
 @dataclass(slots=True)
@@ -88,7 +89,7 @@ class Today:
     """A plan and its progress. Times are on the one clock, in s.
 
     ``at`` is the index of the current item (the number of items at the end), ``counts`` the number of trials answered
-    in each, ``turn`` the trial started last.
+    in each, ``turn`` the trial started last. ``lesson`` is the state of the lesson before the items, if there is one.
     """
 
     plan: Plan
@@ -96,11 +97,14 @@ class Today:
     counts: list[int] = field(default_factory=list)
     turn: Turn | None = None
     spent_s: float = 0.0
+    lesson: State | None = None
     _since_s: float | None = None
     _started_s: float | None = None
 
     def __post_init__(self) -> None:
         self.counts = [0] * len(self.plan.items)
+        if self.plan.lesson and self.lesson is None:
+            self.lesson = State.NOW
 
     # -- state ----------------------------------------------------------------------------------------------------
 
@@ -116,8 +120,14 @@ class Today:
 
     @property
     def begun(self) -> bool:
-        """Whether a trial was started or an item skipped."""
-        return self.turn is not None or self.at > 0 or any(self.counts)
+        """Whether a trial was started, or the lesson or an item is done or skipped."""
+        over = self.lesson in (State.DONE, State.SKIPPED)
+        return over or self.turn is not None or self.at > 0 or any(self.counts)
+
+    @property
+    def lesson_due(self) -> bool:
+        """Whether the lesson comes next."""
+        return self.lesson is State.NOW
 
     @property
     def trial(self) -> int:
@@ -142,7 +152,7 @@ class Today:
     def state(self, index: int) -> State:
         """State of an item; one that was left after at least one trial is done."""
         if index >= self.at:
-            return State.NOW if index == self.at else State.COMING
+            return State.NOW if index == self.at and not self.lesson_due else State.COMING
         return State.DONE if self.counts[index] else State.SKIPPED
 
     def practised(self) -> tuple[str, ...]:
@@ -154,7 +164,8 @@ class Today:
     def minutes_left(self) -> int:
         """Duration of the rest of the plan in min, rounded; at least 1 before the end."""
         rest = list(zip(self.plan.items, self.plan.whole_minutes, self.counts, strict=True))[self.at :]
-        left = sum(minutes * max(0.0, 1 - count / item.trials) for item, minutes, count in rest)
+        left = float(self.plan.lesson_minutes * self.lesson_due)
+        left += sum(minutes * max(0.0, 1 - count / item.trials) for item, minutes, count in rest)
         return max(1, floor(left + 0.5)) if rest else 0
 
     # -- events ---------------------------------------------------------------------------------------------------
@@ -163,6 +174,8 @@ class Today:
         """Record the start of the next trial."""
         if self.finished:
             raise ValueError("the plan is over: there is no trial of it to start")
+        if self.lesson_due:
+            self.lesson = State.SKIPPED
         if self._since_s is not None:
             self.spent_s += min(max(0.0, now_s - self._since_s), READING_S)
         self.turn, self._started_s, self._since_s = Turn(self.at, self.trial), now_s, None
@@ -189,9 +202,16 @@ class Today:
             self.at = item + 1
 
     def skip(self) -> None:
-        """Go to the next item; trials already done still count."""
-        if not self.finished:
+        """Go to the next item, or past the lesson; trials already done still count."""
+        if self.lesson_due:
+            self.lesson = State.SKIPPED
+        elif not self.finished:
             self.at += 1
+
+    def end_lesson(self, took_s: float) -> None:
+        """Count the lesson as done; repeated later it changes nothing."""
+        if self.lesson_due:
+            self.lesson, self.spent_s = State.DONE, self.spent_s + took_s
 
     # -- keeping it for the day -----------------------------------------------------------------------------------
 
@@ -216,6 +236,7 @@ class Today:
             "at": self.at,
             "spent_s": min(self.spent_s, DAY_S),
             "rests": rests,
+            "lesson": None if self.lesson is None else self.lesson.value,
         }
 
     @classmethod
@@ -232,7 +253,8 @@ class Today:
             for each in kept.items
         )
         rests = None if kept.rests is None else Say.from_json(to_builtins(kept.rests))
-        today = cls(Plan(items, kept.minutes, rests), at=kept.at, spent_s=kept.spent_s)
+        made = Plan(items, kept.minutes, rests, kept.lesson is not None)
+        today = cls(made, at=kept.at, spent_s=kept.spent_s, lesson=kept.lesson)
         today.counts = [each.done for each in kept.items]
         return today
 
@@ -290,6 +312,12 @@ class Planned(Course):
         """Skip the current item."""
         if self.today is not None:
             self.today.skip()
+            self.keep()
+
+    def end_lesson(self, took_s: float) -> None:
+        """Count the lesson as done."""
+        if self.today is not None:
+            self.today.end_lesson(took_s)
             self.keep()
 
     def choose_minutes(self, minutes: int, learner: str) -> None:

@@ -22,6 +22,7 @@ from synth.base.words import Say
 
 if TYPE_CHECKING:
     from app.ui.first_run import FirstRun, Left
+    from app.ui.help.lesson import LessonScreen
     from app.ui.help.screen import HelpScreen
     from app.ui.logbook.screen import LogbookScreen
     from app.ui.screens.board import BoardScreen
@@ -59,6 +60,8 @@ class Contents(QWidget):
         self.logbook: LogbookScreen | None = None
         self.help: HelpScreen | None = None
         self.sound: SoundScreen | None = None
+        self.lesson: LessonScreen | None = None
+        self._lesson_back = PRACTISE
         self.heading = Heading(seen.volume)
         self.heading.chosen.connect(self.show_screen)
         self.tabs, self.volume = self.heading.tabs, self.heading.volume
@@ -81,6 +84,8 @@ class Contents(QWidget):
         self._column.addWidget(self.foot)
         self.practise.marked.connect(self._refresh_logbook)
         self.practise.marked.connect(self.foot.show_week)
+        self.practise.lesson_asked.connect(lambda after: self.show_lesson(PRACTISE, after))
+        self.practise.lesson_comes.connect(lambda: self.open_lesson().prepare())
         self.practise.help_asked.connect(self.show_help)
         self.practise.logbook_asked.connect(lambda: self.show_tab(LOGBOOK))
         self.practise.sound_asked.connect(lambda: self.show_tab(SOUND))
@@ -114,7 +119,7 @@ class Contents(QWidget):
     def silence(self) -> None:
         """Stop the sound of every screen."""
         self.practise.stop()
-        for screen in (self.sound, self.help):
+        for screen in (self.sound, self.help, self.lesson):
             if screen is not None:
                 screen.stop()
         if self.board is not None:
@@ -178,6 +183,7 @@ class Contents(QWidget):
 
             self.help = HelpScreen(self.session.practice.player, self.session.workers, lambda: self.session.language)
             self.help.sound_asked.connect(lambda: self.show_tab(SOUND))
+            self.help.lesson_asked.connect(lambda: self.show_lesson(HELP, self.tr("Back to the help")))
             self.stack.addWidget(self.help)
         return self.help
 
@@ -185,6 +191,38 @@ class Contents(QWidget):
         """Show a help page by its id, e.g. from the name of a figure."""
         self.tabs.button(HELP).click()
         self.open_help().open(page_id)
+
+    def open_lesson(self) -> LessonScreen:
+        if self.lesson is None:
+            from app.practice.lesson import Lesson
+            from app.ui.help.lesson import LessonScreen
+
+            lesson = Lesson(self.session.practice.equipment)
+            self.lesson = LessonScreen(lesson, self.session.workers, lambda: self.session.language)
+            self.lesson.finished.connect(self._end_lesson)
+            self.lesson.left.connect(self._leave_lesson)
+            self.stack.addWidget(self.lesson)
+        return self.lesson
+
+    def show_lesson(self, back: int, after: str) -> None:
+        """Show the lesson, which leads back to a tab; ``after`` names the step at its end."""
+        lesson, self._lesson_back = self.open_lesson(), back
+        self.stack.setCurrentWidget(lesson)
+        lesson.begin(after)
+
+    def _end_lesson(self, took_s: float) -> None:
+        """Count the lesson as done; from the plan go on with its next item."""
+        day = self.session.practice.day
+        if day is not None:
+            day.end_lesson(took_s)
+        self.show_screen(self._lesson_back)
+        if self._lesson_back == PRACTISE:
+            self.practise.go_on()
+
+    def _leave_lesson(self) -> None:
+        if self._lesson_back == PRACTISE:
+            self.practise.skip()
+        self.show_screen(self._lesson_back)
 
     def _help_here(self) -> None:
         """Show the help page of the focused control, or the last page shown."""

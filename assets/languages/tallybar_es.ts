@@ -261,6 +261,13 @@
     </message>
 </context>
 <context>
+    <name>Contents</name>
+    <message>
+        <source>Back to the help</source>
+        <translation>Volver a la ayuda</translation>
+    </message>
+</context>
+<context>
     <name>CountSheet</name>
     <message>
         <source>Count sheet</source>
@@ -508,6 +515,18 @@
         <translation>H</translation>
     </message>
     <message>
+        <source>Tap along: first words</source>
+        <translation>Primeras palabras</translation>
+    </message>
+    <message>
+        <source>The lesson of the first day: beat, bar, the one and the phrase, in two minutes.</source>
+        <translation>La lección del primer día: tiempo, compás, el uno y la frase, en dos minutos.</translation>
+    </message>
+    <message>
+        <source>T</source>
+        <translation>T</translation>
+    </message>
+    <message>
         <source>bias {bias} ± {half} ms, spread {spread} ms</source>
         <translation>sesgo {bias} ± {half} ms, dispersión {spread} ms</translation>
     </message>
@@ -549,6 +568,69 @@
     <message>
         <source>{drill}: rung {rung} of {rungs} (95 %: {low} to {high}), from {n} answers.</source>
         <translation>{drill}: peldaño {rung} de {rungs} (95 %: de {low} a {high}), con {n} respuestas.</translation>
+    </message>
+</context>
+<context>
+    <name>LessonScreen</name>
+    <message>
+        <source>Skip it</source>
+        <translation>Saltar</translation>
+    </message>
+    <message>
+        <source>Leaves the lesson. It can be opened from the help at any time.</source>
+        <translation>Sale de la lección. Se puede abrir desde la ayuda cuando quieras.</translation>
+    </message>
+    <message>
+        <source>S</source>
+        <translation>S</translation>
+    </message>
+    <message>
+        <source>Hear it again</source>
+        <translation>Oír otra vez</translation>
+    </message>
+    <message>
+        <source>Plays this part once more.</source>
+        <translation>Toca esta parte otra vez.</translation>
+    </message>
+    <message>
+        <source>H</source>
+        <translation>H</translation>
+    </message>
+    <message>
+        <source>Stop</source>
+        <translation>Parar</translation>
+    </message>
+    <message>
+        <source>Stops the sound.</source>
+        <translation>Para el sonido.</translation>
+    </message>
+    <message>
+        <source>Esc</source>
+        <translation>Esc</translation>
+    </message>
+    <message>
+        <source>The Return key does the same.</source>
+        <translation>La tecla Enter hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>Return</source>
+        <translation>Enter</translation>
+    </message>
+    <message>
+        <source>{at} of {parts}</source>
+        <translation>{at} de {parts}</translation>
+    </message>
+    <message>
+        <source>Tap every beat, and count aloud with the voice.</source>
+        <translation>Toca en cada tiempo y cuenta en voz alta con la voz.</translation>
+    </message>
+    <message>
+        <source>Tap only the first beat of each phrase.</source>
+        <translation>Toca solo el primer tiempo de cada frase.</translation>
+    </message>
+    <message>
+        <source>Next: {part}</source>
+        <translation>Siguiente: {part}</translation>
     </message>
 </context>
 <context>
@@ -882,6 +964,10 @@
         <translation>saltado</translation>
     </message>
     <message>
+        <source>done</source>
+        <translation>hecho</translation>
+    </message>
+    <message>
         <source>1 trial done</source>
         <translation>1 prueba hecha</translation>
     </message>
@@ -919,6 +1005,10 @@
     <message>
         <source>One moment: choosing what helps you most today …</source>
         <translation>Un momento: eligiendo lo que más te ayuda hoy …</translation>
+    </message>
+    <message>
+        <source>In this order. Skip what does not suit you today.</source>
+        <translation>En este orden. Salta lo que hoy no te vaya bien.</translation>
     </message>
     <message>
         <source>It settles while you rest. What is due will be in the next plan.</source>
@@ -3895,8 +3985,16 @@
         <translation>Eso no era un uno. Encuentra primero el tiempo que abre el compás y después cuenta los compases.</translation>
     </message>
     <message>
+        <source>Beat, bar, the one and the phrase: hear them and tap along. Nothing is marked.</source>
+        <translation>Tiempo, compás, el uno y la frase: escúchalos y toca a la vez. Nada se corrige.</translation>
+    </message>
+    <message>
         <source>Marking is more exact in this version, so verdicts may differ from before. The command &apos;logbook mark-again&apos; marks earlier trials again.</source>
         <translation>En esta versión se corrige con más exactitud: los veredictos pueden cambiar. La orden «logbook mark-again» vuelve a corregir las pruebas anteriores.</translation>
+    </message>
+    <message>
+        <source>First words</source>
+        <translation>Primeras palabras</translation>
     </message>
     <message>
         <source>it runs ahead</source>

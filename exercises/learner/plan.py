@@ -86,6 +86,8 @@ HALF_WELL = 0.5
 STUCK_BELOW, STUCK_FROM, REST_D = 0.3, 20, 6.0
 # Share of a drill in the practice of so many days from which on others come first.
 MOST_SHARE, MONTH_D = 0.11, 28
+# Minutes of the lesson with which the first plan begins.
+LESSON_MIN = 2
 # Days without practice that shorten no plan.
 MISSED_D = 4
 
@@ -104,19 +106,28 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """Today's items in order; ``minutes`` as requested; ``rests`` says which drill rests, and what to go back to."""
+    """Today's items in order; ``minutes`` as requested; ``rests`` says which drill rests, and what to go back to.
+
+    ``lesson``: the first words come before the items and take ``LESSON_MIN`` of the minutes.
+    """
 
     items: tuple[Item, ...]
     minutes: int
     rests: Say | None = None
+    lesson: bool = False
+
+    @property
+    def lesson_minutes(self) -> int:
+        """Minutes of the lesson: none without one."""
+        return LESSON_MIN * self.lesson
 
     @property
     def whole_minutes(self) -> tuple[int, ...]:
-        """The items' minutes rounded to integers, each at least 1, that sum to the plan's (Hamilton's method)."""
-        total = sum(item.minutes for item in self.items)
-        shares = [self.minutes * item.minutes / total for item in self.items]
+        """The items' minutes rounded to integers, each at least 1, that sum to theirs (Hamilton's method)."""
+        total, minutes = sum(item.minutes for item in self.items), self.minutes - self.lesson_minutes
+        shares = [minutes * item.minutes / total for item in self.items]
         whole = [max(1, math.floor(share + 1e-9)) for share in shares]
-        while (missing := self.minutes - sum(whole)) != 0:
+        while (missing := minutes - sum(whole)) != 0:
             rest = [share - each for share, each in zip(shares, whole, strict=True)]
             at = rest.index(max(rest)) if missing > 0 else rest.index(min(rest))
             if missing < 0 and whole[at] == 1:  # more items than minutes
@@ -169,6 +180,8 @@ def plan(
 ) -> Plan:
     """Today's practice at ``now`` (aware, local zone); that of the first day without a logbook or with an empty one.
 
+    The first plan of somebody who was not placed begins with the lesson.
+
     ``begin``: result of a placement run; it is in the plan. ``chosen.never`` is ignored if it would leave nothing.
     What was practised today is repeated only as a warm-up or to fill the time. ``ValueError`` unless ``minutes`` is 5
     to 30.
@@ -188,6 +201,7 @@ def plan(
     shares = {each.id: lately.get(each.id, 0.0) / (each.often * month_s) for each in marked_drills()}
     marked = [each.id for each in marked_drills()]
     never = frozenset(chosen.never) if set(marked) - set(chosen.never) else frozenset[str]()
+    lesson = not done and begin is None
     if begin is not None and begin.drill in never:
         begin = None
     chooser = _Chooser(
@@ -195,7 +209,7 @@ def plan(
         stands,
         day,
         now.date(),
-        minutes,
+        minutes - LESSON_MIN * lesson,
         often,
         BESIDE_S if beside is None else beside,
         begin,
@@ -204,7 +218,7 @@ def plan(
         tuple(drill for drill in chosen.always if drill in marked and drill not in never),
         never,
     )
-    return Plan(tuple(chooser.items()), minutes, chooser.rests())
+    return Plan(tuple(chooser.items()), minutes, chooser.rests(), lesson)
 
 
 def shrunk(minutes: int, gone_d: int) -> int:

@@ -10,6 +10,10 @@ WARM_UP = Template("plan.warm_up", "To warm up: something that goes well by now 
 
 FIRST = Template("plan.first", "To begin with: listen and count along, nothing is marked.")
 
+LESSON_TITLE = Template("lesson.title", "First words")
+
+LESSON = Template("plan.lesson", "Beat, bar, the one and the phrase: hear them and tap along. Nothing is marked.")
+
 DUE = Template("plan.due", "Last practised {n} days ago: a good time to come back to it.")
 
 DUE_YESTERDAY = Template("plan.due_yesterday", "Last practised yesterday: a good time to come back to it.")

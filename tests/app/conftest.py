@@ -1,11 +1,13 @@
 """A practice on a silent player and an empty logbook."""
 
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QLocale
 
+import app.practice.today
 import synth.sound.loop
 import synth.sound.mixdown
 from app.inputs.equipment import Equipment
@@ -42,6 +44,13 @@ def practice(player, logbook) -> Practice:
     """A practice whose seeds count up from 1."""
     seeds = iter(range(1, 1000))
     return Practice(Equipment(player), logbook, Ahead(lambda: next(seeds)))
+
+
+@pytest.fixture
+def no_lesson(monkeypatch):
+    """The first plan begins with its first item: the lesson is tested elsewhere."""
+    made = app.practice.today.plan
+    monkeypatch.setattr(app.practice.today, "plan", lambda *asked: replace(made(*asked), lesson=False))
 
 
 @pytest.fixture

@@ -13,7 +13,7 @@ WELCOME_PAGES = 4
 
 @pytest.mark.desk
 def test_the_first_run_by_keys_alone(desk, hand, tmp_path, say):
-    """Return leads through the welcome into today's plan; S leaves the warm-up; a figure answers the question."""
+    """Return leads through the welcome into today's plan; S leaves lesson and warm-up; a figure answers."""
     with ToldProgram(desk, tmp_path / "home", "told_program") as program, Recorder(desk) as recorder:
         begun_s = time.perf_counter()
         hand.focus("Tallybar")
@@ -21,8 +21,9 @@ def test_the_first_run_by_keys_alone(desk, hand, tmp_path, say):
             hand.turn("Return")
         program.wait(10, "the plan", lambda now: now["at_plan"] and now["drill"] == "count-along")
         place = len(program.shown())
+        hand.turn("s")
         hand.press("s")
-        program.wait(5, "the plan without it", lambda now: now["at_plan"] and now["drill"] == "drum", place)
+        program.wait(5, "the plan without them", lambda now: now["at_plan"] and now["drill"] == "drum", place)
 
         def question() -> dict:
             place, since = len(program.shown()), recorder.count

@@ -22,7 +22,7 @@ from app.ui.base.words import spoken
 from app.ui.help.chapters import CHAPTERS, PAGES
 from app.ui.help.help_page import HelpPage, Strip, translated
 from app.ui.help.sounds import Example, example
-from app.ui.widgets.controls import button, label, named, row
+from app.ui.widgets.controls import KeyButton, button, label, named, row
 from app.ui.widgets.count_sheet import CountSheet, Mark
 from app.ui.widgets.ruled import Ruled
 from app.ui.widgets.screens import Scrolled, ScrollPage
@@ -46,10 +46,12 @@ LARGE_PX, STACKED_LARGE_PX = 490, 240
 class HelpScreen(QWidget):
     """A list of pages at the left, one page at the right.
 
-    ``sound_asked`` is emitted by a page whose button opens Sound and taps.
+    ``sound_asked`` is emitted by a page whose button opens Sound and taps, ``lesson_asked`` by the button below the
+    list.
     """
 
     sound_asked = Signal()
+    lesson_asked = Signal()
 
     def __init__(self, player: Player, workers: Executor | None, language: Callable[[], str] = lambda: "en") -> None:
         super().__init__()
@@ -89,12 +91,24 @@ class HelpScreen(QWidget):
         whole = QHBoxLayout(self)
         whole.setContentsMargins(step * 5, step * 2, step * 5, 0)
         whole.setSpacing(step * 5)
-        whole.addWidget(self.page_list)
+        self.lesson = KeyButton(
+            self.tr("Tap along: first words"),
+            self.tr("The lesson of the first day: beat, bar, the one and the phrase, in two minutes."),
+            self.tr("T"),
+        )
+        self.lesson.clicked.connect(self.lesson_asked)
+        left = QVBoxLayout()
+        left.setContentsMargins(0, 0, 0, step * 2)
+        left.setSpacing(step)
+        left.addWidget(self.page_list, 1)
+        left.addWidget(self.lesson)
+        whole.addLayout(left)
         whole.addLayout(right, 1)
 
         window, own = Qt.ShortcutContext.WindowShortcut, Qt.ShortcutContext.WidgetWithChildrenShortcut
         for key, context, then in (
             (Qt.Key.Key_H, window, self.toggle),
+            (Qt.Key.Key_T, window, self.lesson_asked.emit),
             (Qt.Key.Key_Return, own, self.toggle),
             (Qt.Key.Key_Enter, own, self.toggle),
             (Qt.Key.Key_Escape, window, self.stop),

@@ -1,5 +1,7 @@
 """Today's plan: a line an item with its reason, duration and state."""
 
+from dataclasses import dataclass
+
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
@@ -10,7 +12,19 @@ from app.ui.widgets.controls import label, named
 from app.ui.widgets.screens import Scrolled, ScrollPage
 from exercises.drills import drill
 from exercises.learner.plan import Item
-from exercises.learner.reasons import Reason
+from exercises.learner.reasons import LESSON, LESSON_TITLE, Reason
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A line of the plan in words."""
+
+    title: str
+    why: str
+    asks: str
+    state: State
+    minutes: int
+    progress: str
 
 
 class PlanCard(Scrolled):
@@ -28,7 +42,7 @@ class PlanCard(Scrolled):
 
     def show_today(self, today: Today) -> None:
         """Show the plan's state."""
-        shown = (id(today.plan), today.at, tuple(today.counts), look.px(100))
+        shown = (id(today.plan), today.at, today.lesson, tuple(today.counts), look.px(100))
         if shown == self._shown:
             return
         self._shown = shown
@@ -37,16 +51,19 @@ class PlanCard(Scrolled):
         lines = QVBoxLayout(sheet)
         lines.setContentsMargins(1, 1, 1, 1)
         lines.setSpacing(0)
+        rows = [] if today.lesson is None else [self._lesson(today.lesson, today.plan.lesson_minutes)]
+        for (item, state), count, minutes in zip(states(today), today.counts, today.plan.whole_minutes, strict=True):
+            rows.append(self._item(item, state, count, minutes))
         now: QWidget | None = None
-        for index, (item, state) in enumerate(states(today)):
-            if index:
+        for at, row in enumerate(rows):
+            if at:
                 rule = QFrame()
                 rule.setObjectName("rule")
                 rule.setFixedHeight(1)
                 lines.addWidget(rule)
-            line = self._line(index, item, state, today.counts[index], today.plan.whole_minutes[index])
+            line = self._line(at + 1, row)
             lines.addWidget(line)
-            now = line if state is State.NOW else now
+            now = line if row.state is State.NOW else now
         whole = ScrollPage()
         column = QVBoxLayout(whole)
         column.setContentsMargins(0, 0, 0, 0)
@@ -62,42 +79,50 @@ class PlanCard(Scrolled):
         if self._now is not None:
             self.ensureWidgetVisible(self._now, 0, look.STEP_PX * 8)
 
-    def _line(self, index: int, item: Item, state: State, count: int, minutes: int) -> QWidget:
-        step, one = look.STEP_PX, drill(item.drill)
+    def _lesson(self, state: State, minutes: int) -> Row:
+        progress = {State.NOW: self.tr("now"), State.SKIPPED: self.tr("skipped"), State.DONE: self.tr("done")}
+        return Row(spoken(LESSON_TITLE()), spoken(LESSON()), "", state, minutes, progress.get(state, ""))
+
+    def _item(self, item: Item, state: State, count: int, minutes: int) -> Row:
+        one = drill(item.drill)
+        asks = spoken(one.asks()) if item.reason not in (Reason.NEXT, Reason.WARM_UP) else ""
+        progress = self._progress(item, state, count)
+        return Row(spoken(one.title()), spoken(item.why), asks, state, minutes, progress)
+
+    def _line(self, number: int, row: Row) -> QWidget:
+        step, over = look.STEP_PX, row.state in (State.DONE, State.SKIPPED)
         line = QFrame()
         line.setObjectName("line")
-        line.setProperty("state", state.value)
+        line.setProperty("state", row.state.value)
         across = QHBoxLayout(line)
         across.setContentsMargins(step * 2, step * 3 // 2, step * 3, step * 3 // 2)
         across.setSpacing(step * 2)
-        over = state in (State.DONE, State.SKIPPED)
 
-        number = label(f"{index + 1}", "soft" if over else "heading")
-        number.setMinimumWidth(look.px(step * 3))
-        number.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
-        across.addWidget(number, 0, Qt.AlignmentFlag.AlignTop)
+        place = label(f"{number}", "soft" if over else "heading")
+        place.setMinimumWidth(look.px(step * 3))
+        place.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
+        across.addWidget(place, 0, Qt.AlignmentFlag.AlignTop)
 
-        title, why = spoken(one.title()), spoken(item.why)
         words = QVBoxLayout()
         words.setSpacing(step // 2)
-        words.addWidget(label(title, "soft" if over else "heading"))
+        words.addWidget(label(row.title, "soft" if over else "heading"))
         if not over:
-            words.addWidget(label(why, "soft", wrap=True))
-        if state is State.NOW and item.reason not in (Reason.NEXT, Reason.WARM_UP):
-            words.addWidget(label(spoken(one.asks()), "body", wrap=True))
+            words.addWidget(label(row.why, "soft", wrap=True))
+        if row.state is State.NOW and row.asks:
+            words.addWidget(label(row.asks, "body", wrap=True))
         words.addStretch(1)
         across.addLayout(words, 1)
 
         texts = QVBoxLayout()
         texts.setSpacing(step // 2)
-        length, progress = self._length(minutes), self._progress(item, state, count)
-        for text, kind in ((progress, "small"),) if over else ((length, "body"), (progress, "strong")):
+        length = self._length(row.minutes)
+        for text, kind in ((row.progress, "small"),) if over else ((length, "body"), (row.progress, "strong")):
             words_right = label(text, kind)
             words_right.setAlignment(Qt.AlignmentFlag.AlignRight)
             texts.addWidget(words_right)
         texts.addStretch(1)
         across.addLayout(texts)
-        named(line, f"{index + 1}. {title}, {length}. {progress}", why)
+        named(line, f"{number}. {row.title}, {length}. {row.progress}", row.why)
         return line
 
     def _length(self, minutes: int) -> str:

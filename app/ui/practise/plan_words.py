@@ -5,6 +5,7 @@ from PySide6.QtCore import QLocale, QObject
 from app.practice.today import Today
 from app.ui.base.words import spoken
 from exercises.drills import drill
+from exercises.learner.reasons import LESSON_TITLE
 
 
 def _title(drill_id: str) -> str:
@@ -28,6 +29,8 @@ class PlanWords(QObject):
             return self._practised(today)
         if today.begun:
             return self._left(today.minutes_left)
+        if today.lesson_due:
+            return self.tr("In this order. Skip what does not suit you today.")
         return self.tr("In this order, a warm-up first. Skip what does not suit you today.")
 
     def rest(self, today: Today | None) -> str:
@@ -42,8 +45,8 @@ class PlanWords(QObject):
             return ""
         item = today.plan.items[today.turn.item]
         return self.tr("{at} of {items}: {drill}, trial {trial} of {trials}").format(
-            at=today.turn.item + 1,
-            items=len(today.plan.items),
+            at=today.turn.item + 1 + today.plan.lesson,
+            items=len(today.plan.items) + today.plan.lesson,
             drill=_title(item.drill),
             trial=today.turn.trial,
             trials=item.trials,
@@ -54,6 +57,8 @@ class PlanWords(QObject):
         if today is None:
             return self.tr("One moment")
         item = today.item
+        if today.lesson_due:
+            return self.tr("Start: {drill}").format(drill=spoken(LESSON_TITLE()))
         if item is None:
             return self.tr("Look at the logbook")
         if today.trial > 1:

@@ -119,6 +119,11 @@ class PractiseWords(QObject):
             return self.next_step()
         return self.tr("Start") if practice.phase is Phase.READY else self.tr("Next trial")
 
+    def after_lesson(self) -> str:
+        """What follows the lesson."""
+        today = self._practice.today
+        return "" if today is None else self._plan.next_step(today)
+
     def next_step(self) -> str:
         """What Return does."""
         practice, today = self._practice, self._practice.today

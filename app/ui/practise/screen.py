@@ -1,7 +1,7 @@
 """The practise screen: plan, question, sheet, answer, result, and one next step."""
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QFontMetricsF, QHideEvent, QResizeEvent, QShowEvent
+from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QSizePolicy, QVBoxLayout, QWidget
 
 from app.inputs.tap_filter import TapFilter
@@ -21,7 +21,7 @@ from app.ui.practise.side_view import SideView
 from app.ui.practise.steps import PractiseSteps
 from app.ui.practise.trial_sheet import draw_taps, draw_trial
 from app.ui.practise.wish_row import WishRow
-from app.ui.widgets.controls import label, row, turn_into
+from app.ui.widgets.controls import fit_heading, label, row
 from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.screens import Scrolled, ScrollPage
 from app.ui.widgets.timing_strip import TimingStrip
@@ -36,15 +36,8 @@ IDLE_TICK_MS = 200
 SHEET_PX, RESULT_SHEET_PX, GROWS_PX = 176, 208, 72
 
 
-# Kinds of heading, the largest first; and the greatest width of the plan's page (at 100 % text size).
-KINDS = ("verdict", "title", "heading")
+# Greatest width of the plan's page (at 100 % text size).
 PLAN_PX = 1200
-
-
-def _long(text: str, kind: str) -> float:
-    """Width of a heading in one line, in px."""
-    size = {"verdict": look.TYPE.verdict, "title": look.TYPE.title, "heading": look.TYPE.lead}[kind]
-    return QFontMetricsF(look.font(look.px(size), serif=True, strong=True)).horizontalAdvance(text)
 
 
 class PractiseScreen(QWidget):
@@ -53,7 +46,7 @@ class PractiseScreen(QWidget):
     With today's plan the plan's page appears between items; otherwise a row of controls chooses the next trial.
     Signals: ``marked`` at the end of a trial, ``minutes_chosen`` with another length of the day, ``drill_planned``
     with a drill and its place in the plan, ``help_asked`` with the page of a figure, ``logbook_asked`` from the
-    closing page.
+    closing page. ``lesson_comes`` when a plan begins with the lesson, ``lesson_asked`` with the name of what follows.
     """
 
     marked = Signal()
@@ -62,6 +55,8 @@ class PractiseScreen(QWidget):
     help_asked = Signal(str)
     logbook_asked = Signal()
     sound_asked = Signal()
+    lesson_asked = Signal(str)
+    lesson_comes = Signal()
 
     def __init__(self, practice: Practice, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -107,7 +102,7 @@ class PractiseScreen(QWidget):
             (self.steps.skip, self.skip),
             (self.steps.freely, self.choose_freely),
             (self.steps.more, self.plan_more),
-            (self.steps.close_window, self._close),
+            (self.steps.close_window, lambda: self.window().close()),
         ):
             control.clicked.connect(then)
         self.steps.on_keys(self.go_on, self.stop)
@@ -161,6 +156,9 @@ class PractiseScreen(QWidget):
             return
         elif phase is Phase.MAKING or not self.practice.next_known:
             return
+        elif self.practice.at_plan and today is not None and today.lesson_due:
+            self.lesson_asked.emit(self._words.after_lesson())
+            return
         elif today is None or (not today.finished and (phase is Phase.READY or today.turn_goes_on)):
             self._start()
         elif phase is Phase.READY:
@@ -197,9 +195,6 @@ class PractiseScreen(QWidget):
         self.practice.plan_day(anew=True)
         self._turn_to_ready()
         self._watch_plan()
-
-    def _close(self) -> None:
-        self.window().close()
 
     def choose_freely(self) -> None:
         """Leave the plan and choose trials by hand."""
@@ -355,6 +350,8 @@ class PractiseScreen(QWidget):
             self._settle()
         if day.poll():
             self.practice.notices = [*self.practice.notices, *day.notices]
+            if day.today is not None and day.today.lesson_due:
+                self.lesson_comes.emit()
             self.practice.prepare()
             self._settle()
             self.redraw()
@@ -413,10 +410,7 @@ class PractiseScreen(QWidget):
             right = max(right, self.width() - step * 5 - look.px(PLAN_PX))
         self._column.setContentsMargins(step * 5, step * (2 if large else 3), right, step)
         self._column.setSpacing(step if large else step * 2)
-        kinds = KINDS[KINDS.index(self._largest) :]
-        room, text = self.width() - step * 5 - right, self.heading.text()
-        kind = next((each for each in kinds if _long(text, each) <= room), kinds[-1]) if large else kinds[0]
-        turn_into(self.heading, kind)
+        fit_heading(self.heading, self._largest, self.width() - step * 5 - right, shrink=large)
         if practice.phase is Phase.READY and not practice.at_plan and self.isVisible():
             self.sheet.hide()
             self.wishes.place_field.show()

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from html import escape
 
 from PySide6.QtCore import QEvent, QSize, Qt
-from PySide6.QtGui import QWheelEvent
+from PySide6.QtGui import QFontMetricsF, QWheelEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
@@ -54,6 +54,19 @@ def turn_into(part: QWidget, kind: str) -> None:
     if part.property("kind") != kind:
         part.setProperty("kind", kind)
         part.style().polish(part)
+
+
+def fit_heading(heading: QLabel, largest: str, room_px: float, *, shrink: bool) -> None:
+    """Give a heading its ``largest`` kind, or if it may ``shrink`` the largest that needs one line of the room."""
+    sizes = {"verdict": look.TYPE.verdict, "title": look.TYPE.title, "heading": look.TYPE.lead}
+    kinds = list(sizes)[list(sizes).index(largest) :]
+
+    def wide(kind: str) -> float:
+        font = look.font(look.px(sizes[kind]), serif=True, strong=True)
+        return QFontMetricsF(font).horizontalAdvance(heading.text())
+
+    fitting = (each for each in kinds if wide(each) <= room_px)
+    turn_into(heading, next(fitting, kinds[-1]) if shrink else kinds[0])
 
 
 class Choice(QPushButton):

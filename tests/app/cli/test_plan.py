@@ -28,7 +28,7 @@ def test_a_choice_holds_from_one_day_to_the_next_and_can_be_taken_back(capsys):
     assert "tempo" in drills
     assert not {"drum", "beat"} & set(drills)
     assert (again["always"], again["never"]) == (["tempo"], ["drum", "beat"])
-    assert sum(item["minutes"] for item in again["items"]) == again["minutes"]
+    assert sum(item["minutes"] for item in again["items"]) + again["lesson_minutes"] == again["minutes"]
     assert load(settings_path(), utc_now()).settings.chosen.never == ("drum", "beat")
     back = planned(capsys, "--usual", "drum", "--always", "beat")
     assert (back["always"], back["never"]) == (["tempo", "beat"], [])
@@ -37,7 +37,8 @@ def test_a_choice_holds_from_one_day_to_the_next_and_can_be_taken_back(capsys):
 def test_the_plan_is_printed_a_line_an_item(capsys):
     assert main(["plan", "--never", "drum"]) == 0
     lines = capsys.readouterr().out.splitlines()
-    assert lines[0].startswith("count-along    rung 1")
+    assert lines[0].startswith("(lesson)")
+    assert lines[1].startswith("count-along    rung 1")
     assert lines[-1] == "In no plan: drum."
 
 

@@ -166,7 +166,7 @@ def test_a_disk_that_takes_nothing_does_not_end_the_practice(path, monkeypatch):
     assert planner.today.counts[0] == 1
 
 
-def test_the_practice_keeps_it_as_it_goes(practice, player, logbook):
+def test_the_practice_keeps_it_as_it_goes(practice, player, logbook, no_lesson):
     """After each trial of the plan, and after each that is skipped; what is practised freely changes nothing."""
     practice.follow_day(Planned(logbook.path))
     practice.now = lambda: player.now_s
@@ -184,7 +184,7 @@ def test_the_practice_keeps_it_as_it_goes(practice, player, logbook):
 
 
 @pytest.fixture
-def window(qtbot, practice, player, logbook) -> Window:
+def window(qtbot, practice, player, logbook, no_lesson) -> Window:
     """A window with a plan of which one item has been skipped."""
     dress(theme.LIGHT)
     practice.follow_day(Planned(logbook.path))

@@ -92,16 +92,26 @@ def test_an_empty_logbook_gives_the_plan_of_the_first_day(tmp_path):
 @pytest.mark.parametrize("minutes", [5, 10, 30])
 def test_the_plan_lasts_as_long_as_was_asked(minutes):
     today = plan(None, "me", NOW, minutes)
-    assert sum(item.minutes for item in today.items) == pytest.approx(minutes)
+    assert sum(item.minutes for item in today.items) + today.lesson_minutes == pytest.approx(minutes)
     assert all(item.trials >= 1 and str(item.why) for item in today.items)
 
 
 @pytest.mark.sweep
+def test_the_first_plan_begins_with_the_lesson_unless_somebody_was_placed(tmp_path):
+    """Once something is practised it is in no plan."""
+    assert plan(None, "me", NOW).lesson
+    assert not plan(None, "me", NOW, begin=DrillRung("beat", 3)).lesson
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        assert plan(logbook, "me", NOW).lesson
+        practise(logbook, 1)
+        assert not plan(logbook, "me", NOW + timedelta(days=1)).lesson
+
+
 @pytest.mark.parametrize("minutes", range(5, 31))
 def test_whole_minutes_add_up_to_the_plan(minutes):
     """By largest remainder (Hamilton's method; common practice): each within a minute of its share."""
     today = plan(None, "me", NOW, minutes)
-    assert sum(today.whole_minutes) == minutes
+    assert sum(today.whole_minutes) + today.lesson_minutes == minutes
     for whole, item in zip(today.whole_minutes, today.items, strict=True):
         assert whole >= 1
         assert abs(whole - item.minutes) < 1
@@ -121,7 +131,7 @@ def test_the_trials_of_a_plan_take_the_time_that_it_says(minutes):
         for at, item in enumerate(today.items)
     ]
     whole_s = sum(item.trials * each for item, each in zip(today.items, takes, strict=True))
-    assert abs(whole_s - 60 * minutes) <= max(takes) / 2
+    assert abs(whole_s - 60 * (minutes - today.lesson_minutes)) <= max(takes) / 2
 
 
 def test_who_takes_longer_over_a_trial_gets_fewer(tmp_path):
@@ -344,7 +354,7 @@ def test_a_drill_is_in_every_plan_or_in_none_where_somebody_chose_so(tmp_path):
             by = {item.drill: item.reason for item in made.items}
             assert by["tempo"] is Reason.ALWAYS
             assert not {"drum", "one", "gone"} & set(by)
-            assert sum(made.whole_minutes) == 10
+            assert sum(made.whole_minutes) + made.lesson_minutes == 10
         usual = plan(logbook, "me", NOW + timedelta(days=12), 10)
         everything = Chosen(never=tuple(drills()))
         assert plan(logbook, "me", NOW + timedelta(days=12), 10, chosen=everything) == usual

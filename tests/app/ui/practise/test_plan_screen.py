@@ -27,7 +27,7 @@ from tests.app.windows import open_window
 
 
 @pytest.fixture
-def planned(practice, player, logbook, monkeypatch) -> Practice:
+def planned(practice, player, logbook, monkeypatch, no_lesson) -> Practice:
     """A practice that follows the plan of a first day."""
     monkeypatch.setattr(app.inputs.taps, "now_s", lambda: player.now_s)
     monkeypatch.setattr(StampClock, "to_clock", lambda self, stamp_ms, now_s: (now_s, "handler"))

@@ -118,7 +118,7 @@ def test_a_week_that_cannot_be_read_is_left_out(qtbot, practice, monkeypatch):
     assert foot.week.text() == ""
 
 
-def test_the_next_step_says_what_it_does(qtbot, window, screen, practice, player, logbook):
+def test_the_next_step_says_what_it_does(qtbot, window, screen, practice, player, logbook, no_lesson):
     """By its description, for a screen reader, and under the mouse."""
 
     def said() -> str:
