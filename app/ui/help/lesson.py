@@ -16,7 +16,7 @@ from app.ui.help.chapters import PAGES
 from app.ui.help.help_page import translated
 from app.ui.help.sounds import example
 from app.ui.widgets.controls import KeyButton, button, label, named, row
-from app.ui.widgets.count_sheet import CountSheet, Mark
+from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.flow import Flow
 from app.ui.widgets.screens import Scrolled, ScrollPage
 from exercises.drills import drill
@@ -157,6 +157,7 @@ class LessonScreen(QWidget):
             self._play(made.result())
         elif self.lesson.sounding:
             self.lesson.tick()
+            self._show_taps()
             if not self.lesson.sounding:
                 if self.lesson.faults:
                     why = "; ".join(spoken(fault.says) for fault in self.lesson.faults)
@@ -227,8 +228,8 @@ class LessonScreen(QWidget):
 
     def _show_taps(self, *_: object) -> None:
         """A stroke where each tap fell: neither right nor wrong."""
-        self.sheet.show_marks(tuple(Mark(at_s, 0.0, told=False) for at_s in self.lesson.taps_s), np.empty(0))
-        self._follow()
+        for at_s in self.lesson.taps_s[self.sheet.tapped :]:
+            self.sheet.show_tap(at_s)
 
     def _follow(self) -> None:
         heard = example(self.lesson.part)
