@@ -11,6 +11,7 @@ from app.inputs.taps import Tap
 from app.practice.course import Course
 from app.practice.next_trial import Ready, Wish
 from app.practice.void_messages import BEGUN_S, ended
+from exercises.drills import drill
 from exercises.timing.window import window_s
 from exercises.trial.marking import FEWEST_HITS
 from exercises.trial.record import TrialRecord
@@ -188,7 +189,8 @@ class Attempt:
     @property
     def cut_short(self) -> bool:
         """Whether it sounds and its question may be answered before the end."""
-        return self.phase is Phase.SOUNDING and self.asks is not Kind.NONE and not self.by_taps
+        asked = self.phase is Phase.SOUNDING and self.asks is not Kind.NONE and not self.by_taps
+        return asked and not drill(self.trial.drill).ends_on_answer
 
     @property
     def can_be_lost(self) -> bool:

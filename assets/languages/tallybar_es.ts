@@ -4,8 +4,12 @@
 <context>
     <name>AnswerPanel</name>
     <message>
-        <source>Answers: {words}</source>
-        <translation>Responde: {words}</translation>
+        <source>Bars 1 to {bars}, beats 1 to {beats}. Tab or a point leads to the beat.</source>
+        <translation>Compases del 1 al {bars}, tiempos del 1 al {beats}. Tab o un punto llevan al tiempo.</translation>
+    </message>
+    <message>
+        <source>Bars 1 to {bars}, beats 1 to {beats}. Type two digits.</source>
+        <translation>Compases del 1 al {bars}, tiempos del 1 al {beats}. Escribe dos cifras.</translation>
     </message>
     <message>
         <source>Bar</source>
@@ -14,22 +18,6 @@
     <message>
         <source>Beat</source>
         <translation>Tiempo</translation>
-    </message>
-    <message>
-        <source>Type a digit, or use the arrow keys.</source>
-        <translation>Escribe un número o usa las flechas.</translation>
-    </message>
-    <message>
-        <source>Answer</source>
-        <translation>Responder</translation>
-    </message>
-    <message>
-        <source>Gives the answer. The Return key does the same.</source>
-        <translation>Da la respuesta. La tecla Enter hace lo mismo.</translation>
-    </message>
-    <message>
-        <source>Return</source>
-        <translation>Enter</translation>
     </message>
 </context>
 <context>
@@ -303,6 +291,37 @@
     <message>
         <source>calibrated again</source>
         <translation>calibrado de nuevo</translation>
+    </message>
+</context>
+<context>
+    <name>DigitAnswer</name>
+    <message>
+        <source>A number from 1 to {highest}, typed in digits.</source>
+        <translation>Un número del 1 al {highest}, en cifras.</translation>
+    </message>
+    <message>
+        <source>Answer</source>
+        <translation>Responder</translation>
+    </message>
+    <message>
+        <source>Gives the answer. The Return key does the same.</source>
+        <translation>Da la respuesta. La tecla Enter hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>Return</source>
+        <translation>Enter</translation>
+    </message>
+    <message>
+        <source>Erase</source>
+        <translation>Borrar</translation>
+    </message>
+    <message>
+        <source>Takes the last digit away. Backspace does the same.</source>
+        <translation>Quita la última cifra. La tecla de retroceso hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>Types this digit.</source>
+        <translation>Escribe esta cifra.</translation>
     </message>
 </context>
 <context>
@@ -865,6 +884,21 @@
     <message>
         <source>Week from {day}: {minutes} (listening: {listening} min); {trials}.</source>
         <translation>Semana del {day}: {minutes} (escucha: {listening} min); {trials}.</translation>
+    </message>
+</context>
+<context>
+    <name>Offers</name>
+    <message>
+        <source>Answers</source>
+        <translation>Respuestas</translation>
+    </message>
+    <message>
+        <source>Press the digit beside an answer, or go to it with the arrow keys.</source>
+        <translation>Pulsa la cifra que está junto a una respuesta, o llega a ella con las flechas.</translation>
+    </message>
+    <message>
+        <source>Answers: {words}</source>
+        <translation>Responde: {words}</translation>
     </message>
 </context>
 <context>

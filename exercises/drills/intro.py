@@ -151,7 +151,6 @@ class Intro(ChoiceDrill[IntroRung]):
         "intro.asks", "Drums alone begin; then the song comes in, with bass and chords. How many bars was the intro?"
     )
     gives = Template("intro.gives", "Bars")
-    gives_about = 8
     kind = Kind.NUMBER
     rungs = RUNGS
 

@@ -129,7 +129,6 @@ class Tempo(ToldDrill[TempoRung]):
     title = Template("tempo.title", "The tempo")
     asks = Template("tempo.asks", "Tap every beat. When the drums stop, say how many beats a minute they had.")
     gives = Template("tempo.gives", "BPM")
-    gives_about = 120
     rungs = RUNGS
     marked_by = ("tolerance_percent",)
 

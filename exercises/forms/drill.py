@@ -42,8 +42,9 @@ class Drill(ABC, Generic[R]):
     seeds its trials and gives the difficulty of its first rung; a plan climbs ``main_rungs`` of its rungs, the others
     are for who wants them, and repeats it ``often`` times as often as other drills. ``introduction`` is a row that
     comes once before the first rung: it is answered and told, neither right nor wrong. ``title`` is its short name,
-    ``asks`` the instruction. ``gives`` names a number that is asked for, ``gives_about`` is a typical, uninformative
-    one. ``marked_by`` names the columns of a rung that marking reads: a trial keeps them as its ``rules``.
+    ``asks`` the instruction. ``gives`` names a number that is asked for. ``ends_on_answer``: the end of
+    the sound is what is asked about, so that nobody can answer before. ``marked_by`` names the columns of a rung that
+    marking reads: a trial keeps them as its ``rules``.
     """
 
     id: str
@@ -54,10 +55,10 @@ class Drill(ABC, Generic[R]):
     title: Template
     asks: Template
     gives: Template = Template("drill.gives", "Answer")
-    gives_about: int = 1
     kind: Kind
     rungs: tuple[R, ...]
     introduction: R | None = None
+    ends_on_answer: bool = False
     marked_by: tuple[str, ...] = ()
 
     def make(

@@ -40,6 +40,8 @@ class StopRung(Rung):
 class StopDrill(ChoiceDrill[StopRung]):
     """Subclasses give the period of the answer in beats, and the answer."""
 
+    ends_on_answer = True
+
     @abstractmethod
     def cycle(self, rung: StopRung, per_bar: int) -> int:
         """Beats after which the answer repeats."""

@@ -41,9 +41,9 @@ def logbook(tmp_path, _empty):
 
 @pytest.fixture
 def practice(player, logbook) -> Practice:
-    """A practice whose seeds count up from 1."""
+    """A practice whose seeds count up from 1, on the player's clock."""
     seeds = iter(range(1, 1000))
-    return Practice(Equipment(player), logbook, Ahead(lambda: next(seeds)))
+    return Practice(Equipment(player), logbook, Ahead(lambda: next(seeds)), now=lambda: player.now_s)
 
 
 @pytest.fixture

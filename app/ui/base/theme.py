@@ -261,6 +261,8 @@ def stylesheet(theme: Theme) -> str:
     QPushButton[kind="link"]:hover {{ color: {theme.ink}; }}
     QPushButton[kind="choice"] {{ padding: 8px 14px; }}
     QPushButton QLabel {{ background: transparent; }}
+    QPushButton[kind="offer"]:checked {{ border: 2px solid {theme.pen}; background: {theme.wash}; }}
+    QLineEdit[kind="digits"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.title)}; font-weight: 600; }}
     QPushButton[kind="choice"]:checked {{ border: 2px solid {theme.pen}; background: {theme.wash}; font-weight: 600;
         padding: 7px 13px; }}
     QComboBox, QSpinBox, QDoubleSpinBox, QLineEdit {{ background: {theme.sheet}; border: 1px solid {theme.edge};

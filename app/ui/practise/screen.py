@@ -5,12 +5,12 @@ from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QSizePolicy, QVBoxLayout, QWidget
 
 from app.inputs.tap_filter import TapFilter
-from app.practice.attempt import Attempt, Phase
+from app.practice.attempt import Phase
 from app.practice.course import Free
 from app.practice.next_trial import Wish
 from app.practice.practice import IDLE, Practice
 from app.ui.base import theme as look
-from app.ui.base.words import spoken, spoken_all
+from app.ui.base.words import spoken_all
 from app.ui.practise.answer_panel import AnswerPanel
 from app.ui.practise.ink_drawing import InkDrawing
 from app.ui.practise.minutes import Minutes
@@ -25,7 +25,7 @@ from app.ui.widgets.controls import fit_heading, label, row
 from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.screens import Scrolled, ScrollPage
 from app.ui.widgets.timing_strip import TimingStrip
-from exercises.trial.trial import Kind, Trial
+from exercises.trial.trial import Trial
 from synth.base.errors import Trouble
 
 # Shows a result within 50 ms of the trial's end, at little cost.
@@ -85,7 +85,7 @@ class PractiseScreen(QWidget):
             self.sheet, self.side, self.stop, lambda tap: draw_taps(self.sheet, practice.attempt, tap)
         )
         self.legend = label("", "small", wrap=True)
-        self.panel = AnswerPanel()
+        self.panel = AnswerPanel(lambda: practice.now())
         self.panel.answered.connect(self.answer)
         self.wishes = WishRow(practice.wish)
         self.wishes.changed.connect(self.choose)
@@ -125,10 +125,10 @@ class PractiseScreen(QWidget):
         top.addWidget(self.lead)
         top.addWidget(self._soft)
         column.addLayout(top)
-        for part in (self.notice, self.figures, self.panel, self.side, self.wishes):
+        for part in (self.notice, self.figures, self.side, self.wishes):
             column.addWidget(part)
-        column.addWidget(self.plan, 1)
-        column.addWidget(self.sheet, 1)
+        for tall in (self.plan, self.panel, self.sheet):
+            column.addWidget(tall, 1)
         column.addWidget(self.legend)
         column.addWidget(self.strip)
         column.addStretch(0)
@@ -240,13 +240,14 @@ class PractiseScreen(QWidget):
             self.practice.answer_with(text)
         except Trouble as trouble:
             self.practice.notices = [trouble.says]
-        self.redraw()
-        if self.practice.phase is Phase.MARKED:
-            self._done()
+        self._answered()
 
     def lose_count(self) -> None:
         """Answer that the count is lost."""
         self.practice.lose_count()
+        self._answered()
+
+    def _answered(self) -> None:
         self._settle()
         self.redraw()
         if self.practice.phase is Phase.MARKED:
@@ -290,7 +291,7 @@ class PractiseScreen(QWidget):
         """Focus the next step."""
         super().showEvent(event)
         self._fit()
-        self.steps.next.setFocus()
+        self._take_keyboard()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Stop what sounds."""
@@ -305,7 +306,8 @@ class PractiseScreen(QWidget):
     def _settle(self) -> None:
         self.filter.turn_off()
         day = self.practice.day
-        self._timer.start(SOUNDING_TICK_MS if day is not None and day.making else IDLE_TICK_MS)
+        soon = (day is not None and day.making) or self.practice.phase is Phase.ASKING
+        self._timer.start(SOUNDING_TICK_MS if soon else IDLE_TICK_MS)
 
     def tick(self) -> None:
         before, again = self.practice.phase, self.practice.again
@@ -326,6 +328,7 @@ class PractiseScreen(QWidget):
             return
         if before in IDLE:
             self._watch_plan()
+        self.panel.poll()
         attempt = self.practice.attempt
         draw_taps(self.sheet, attempt)  # from MIDI and microphone
         if attempt is not None and (attempt.again or (before is Phase.SOUNDING and attempt.trial.help.sheet)):
@@ -375,7 +378,7 @@ class PractiseScreen(QWidget):
         self.figures.show_result(result, practice.trial, attempt is not None and attempt.calibrated)
         self.strip.setVisible(result is not None and attempt is not None and attempt.tells_shift)
         self.wishes.setVisible(phase is Phase.READY and practice.course.by_hand)
-        self._show_panel(attempt if phase is Phase.ASKING else None)
+        self.panel.show_question(attempt if phase is Phase.ASKING else None)
         side = None if attempt is None else attempt.side
         self.side.setVisible(phase is Phase.SOUNDING and side is not None)
         self.side.show_task(None if side is None else side.task)
@@ -386,17 +389,20 @@ class PractiseScreen(QWidget):
             self._take_keyboard()
         # A result is read on the sheet; before that, sheet and question fit into the window together.
         self.sheet.setMinimumHeight(RESULT_SHEET_PX + look.px(GROWS_PX) - GROWS_PX if result else SHEET_PX)
-        self.sheet.setVisible(not practice.at_plan)
+        self.sheet.setVisible(not practice.at_plan and phase is not Phase.ASKING)  # there the answers are
         self._fit()
         self._draw_sheet()
 
     def _take_keyboard(self) -> None:
         """Focus the next step, unless another control is in use."""
-        chooses = self.wishes.isAncestorOf(QApplication.focusWidget() or self)
-        if not self.steps.next.isHidden() and not chooses:
-            self.steps.next.setFocus()
-        elif self.practice.phase is Phase.SOUNDING:
+        focused, phase = QApplication.focusWidget() or self, self.practice.phase
+        if phase is Phase.ASKING:
+            if not self.panel.isAncestorOf(focused):
+                self.panel.take_focus()
+        elif phase is Phase.SOUNDING:
             self.sheet.setFocus()  # otherwise Qt focuses the tabs
+        elif not self.steps.next.isHidden() and not self.wishes.isAncestorOf(focused):
+            self.steps.next.setFocus()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -427,23 +433,6 @@ class PractiseScreen(QWidget):
             self.minutes.show_minutes(day.minutes, today.plan.minutes if today is not None else None)
         if shown and today is not None:
             self.plan.show_today(today)
-
-    def _show_panel(self, attempt: Attempt | None) -> None:
-        if attempt is None:
-            self.panel.hide()
-            self.panel.ask(Kind.NONE)
-            return
-        trial, one = attempt.trial, self.practice.drill
-        self.panel.ask(
-            attempt.asks,
-            choices=[(choice.key, spoken(choice.say)) for choice in trial.choices],
-            bars=trial.truth().phrase_bars,
-            beats=int(trial.count.beat_in_bar.max()),
-            gives=spoken(one.gives()),
-            about=one.gives_about,
-        )
-        self.panel.show()
-        self.panel.take_focus()
 
     def _draw_sheet(self) -> None:
         state = (self.practice.phase, self.practice.trial)

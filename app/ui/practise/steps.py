@@ -10,7 +10,7 @@ from app.practice.attempt import Phase
 from app.practice.practice import IDLE, Practice
 from app.ui.base import theme as look
 from app.ui.practise.step_row import Steps
-from app.ui.widgets.controls import KeyButton, button, label, row
+from app.ui.widgets.controls import KeyButton, button, label, row, turn_into
 from exercises.trial.equipment_lag import FIGURE
 
 
@@ -104,6 +104,7 @@ class PractiseSteps(Steps):
         self.next.setAccessibleDescription(about)
         self.next.setToolTip(about)
         self.next.setEnabled(not practice.at_plan or practice.next_known)
+        turn_into(self.next, "plain" if cut_short(practice) else "next")  # to wait is the way
         attempt, by_hand = practice.attempt, practice.course.by_hand
         for control, shown in (
             (self.next, idle or cut_short(practice)),

@@ -31,12 +31,17 @@ class Grid(Lines):
 
     def setGeometry(self, rect: QRect) -> None:
         super().setGeometry(rect)
-        columns, height = self._columns(rect.width()), self._widest().height()
+        columns = self._columns(rect.width())
+        height = self._line_px(rect.height(), -(-len(self._shown) // columns))
         width = (rect.width() - (columns - 1) * self._gap_px) / columns
         for at, item in enumerate(self._shown):
             line, column = divmod(at, columns)
             x, y = rect.x() + column * (width + self._gap_px), rect.y() + line * (height + self._line_gap_px)
-            item.setGeometry(QRect(round(x), y, int(width), height))
+            item.setGeometry(QRect(round(x), round(y), int(width), int(height)))
+
+    def _line_px(self, height: int, lines: int) -> float:
+        """Height of a line in a height that is there for all."""
+        return self._widest().height()
 
     @property
     def _shown(self) -> list[QLayoutItem]:

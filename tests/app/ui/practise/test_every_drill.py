@@ -6,7 +6,7 @@ The events are real Qt events; only the clock and the loudspeaker are the test's
 import pytest
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QSpinBox
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton
 
 import app.inputs.tap_filter
 import app.inputs.taps
@@ -40,40 +40,36 @@ def tick(window, player, at_s: float) -> None:
     window.contents.practise.tick()
 
 
+def later(window, seconds: float = 0.5) -> None:
+    """Let time go by at an open question: Return is heard again, and a choice stands."""
+    window.session.practice.player.now_s += seconds
+    window.contents.practise.tick()
+
+
 def answer_by_keys(window, qtbot, practice, value) -> None:
     """Give an answer as someone without a mouse does."""
+    later(window)
     if practice.attempt.asks is Kind.CHOICE:
-        keys = [choice.key for choice in practice.trial.choices]
-        row = keys.index(value)
-        if row < 9:
-            qtbot.keyClick(window, Qt.Key.Key_1 + row)
-        else:
-            offer = [b for b in window.contents.practise.panel.findChildren(QPushButton) if b.isVisible()][row]
-            offer.setFocus()
-            qtbot.keyClick(offer, Qt.Key.Key_Space)
+        qtbot.keyClick(window, Qt.Key.Key_1 + [choice.key for choice in practice.trial.choices].index(value))
+        later(window)
         return
-    spins = [spin for spin in window.contents.practise.panel.findChildren(QSpinBox) if spin.isVisible()]
-    parts = str(value).split(".") if practice.attempt.asks is Kind.POSITION else [f"{float(value):.0f}"]
-    for spin, part in zip(spins, parts, strict=True):
-        spin.setFocus()
-        spin.selectAll()
-        qtbot.keyClicks(spin, part)
+    for part in str(value).split(".") if practice.attempt.asks is Kind.POSITION else [f"{float(value):.0f}"]:
+        qtbot.keyClicks(QApplication.focusWidget(), part)
     qtbot.keyClick(window, Qt.Key.Key_Return)
 
 
 def answer_by_mouse(window, qtbot, practice, value) -> None:
     """Give an answer as someone without a keyboard does."""
-    panel = window.contents.practise.panel
-    offers = [offer for offer in panel.findChildren(QPushButton) if offer.isVisible()]
+    panel, left = window.contents.practise.panel, Qt.MouseButton.LeftButton
     if practice.attempt.asks is Kind.CHOICE:
-        keys = [choice.key for choice in practice.trial.choices]
-        qtbot.mouseClick(offers[keys.index(value)], Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(panel.body.offers[value], left)
+        later(window)
         return
-    spins = [spin for spin in panel.findChildren(QSpinBox) if spin.isVisible()]
-    parts = str(value).split(".") if practice.attempt.asks is Kind.POSITION else [f"{float(value):.0f}"]
-    for spin, part in zip(spins, parts, strict=True):
-        spin.stepBy(int(part) - spin.value())  # what its arrow buttons do
-    qtbot.mouseClick(offers[-1], Qt.MouseButton.LeftButton)
+    keys = {key.text(): key for key in panel.findChildren(QPushButton) if key.isVisible()}
+    for digit in str(value) if practice.attempt.asks is Kind.POSITION else f"{float(value):.0f}":
+        if digit != ".":
+            qtbot.mouseClick(keys[digit], left)
+    qtbot.mouseClick(panel.body.answer, left)
 
 
 def play(window, qtbot, player, who: str, by_mouse: bool = False) -> None:
@@ -133,13 +129,21 @@ def test_by_mouse_alone(window, qtbot, practice, player, drill):
 
 
 def test_return_takes_the_choice_that_has_the_keyboard(window, qtbot, practice, player):
-    """The arrow keys go from one choice to the next, the ring shows where they are, Return answers."""
+    """The arrow keys go from one choice to the next, the ring shows where they are, Return answers.
+
+    At first no choice has the keyboard: Return answers nothing that was not chosen.
+    """
     practice.choose(Wish("drum", 1))
     qtbot.keyClick(window, Qt.Key.Key_Return)
     tick(window, player, practice.attempt.trial_end_s() + 0.001)
-    assert practice.phase is Phase.ASKING
-    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Right)
+    later(window)
     qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    later(window)
+    assert practice.phase is Phase.ASKING
+    for _ in range(2):
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Right)
+    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    later(window)
     assert practice.phase is Phase.MARKED
     assert practice.attempt.answer.value == practice.trial.choices[1].key
 
@@ -312,6 +316,7 @@ def test_a_space_bar_pressed_along_with_the_drums_answers_no_question(window, qt
     rest.start(0)  # a moment without a key
     qtbot.waitUntil(lambda: not rest.isActive())
     qtbot.keyClick(window, Qt.Key.Key_1)
+    later(window)
     assert practice.phase is Phase.MARKED
 
 
