@@ -9,7 +9,8 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.rungs import Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
-from exercises.trial.trial import Choice, Kind, Part, Trial
+from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
+from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.grooves import Groove
@@ -30,6 +31,7 @@ RAN_AHEAD = Template(
 FELL_BEHIND = Template(
     "ahead.fell_behind", "The second record fell behind: it was {percent} % slower, {ms} ms late at the end."
 )
+EARLY_BY, LATE_BY = Template("ahead.early_by", "{ms} ms early"), Template("ahead.late_by", "{ms} ms late")
 WHICH_KICK = Template(
     "ahead.which_kick",
     "As the bars go by, the kicks part. If the second record's kick comes first, it runs ahead.",
@@ -169,6 +171,19 @@ class Ahead(ChoiceDrill[AheadRung]):
         if score == 1.0:
             return (said,)
         return said, WAIT() if ms < 2 * HARD_MS else WHICH_KICK()
+
+    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
+        """The second record's ones, and how far the last one lies from the first record's."""
+        if not trial.counts_beside:  # not kept by earlier versions
+            return SheetMarks()
+        ones_s = trial.counts_beside[0].ones_s
+        off_ms = round(
+            1000 * float(ones_s[-1] - trial.count.beats_s[np.abs(trial.count.beats_s - ones_s[-1]).argmin()])
+        )
+        apart = (LATE_BY if off_ms > 0 else EARLY_BY)(ms=abs(off_ms))
+        return SheetMarks(
+            tuple(SheetMark(Shape.ONE, at_s, apart if at_s == ones_s[-1] else None) for at_s in ones_s.tolist())
+        )
 
 
 DRILL = Ahead()

@@ -8,10 +8,12 @@ from exercises.forms.drill import promised
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.press_drill import PressDrill
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
+from exercises.forms.signs import turn_marks
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset
 from exercises.trial.press_verdict import PressWords
-from exercises.trial.trial import Trial
+from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
+from exercises.trial.trial import Answer, Result, Trial
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template, plural
 from synth.score.arrangement import Arrangement, arrange
@@ -132,6 +134,8 @@ ON_THE_TURN = Template(
     "before_turn.on_the_turn", "You pressed as the phrase turned. Count its bars, and press {before} earlier."
 )
 
+ASKED_FOR = Template("before_turn.asked_for", "{before} before")
+
 
 class BeforeTurn(PressDrill[BeforeTurnRung]):
     """Press some bars before a phrase turns."""
@@ -201,6 +205,11 @@ class BeforeTurn(PressDrill[BeforeTurnRung]):
         if (shown.bars or shown.beats) and from_turn_s.min() < trial.period_s / 2:
             return (ON_THE_TURN(before=trial.question.values["before"]),)
         return told
+
+    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
+        """The turns with their signs, and the one to press on."""
+        asked = ASKED_FOR(before=trial.question.values["before"])
+        return SheetMarks((*turn_marks(trial), SheetMark(Shape.RING, float(trial.targets_s[0]), asked)))
 
 
 def _turns_s(sound: Arrangement) -> Seconds:

@@ -6,11 +6,12 @@ import numpy as np
 
 from exercises.forms.drill import promised
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
-from exercises.forms.press_drill import PressDrill
+from exercises.forms.press_drill import PressDrill, entry_marks
 from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.press_verdict import PressWords
-from exercises.trial.trial import Part, Trial
+from exercises.trial.sheet_marks import SheetMarks
+from exercises.trial.trial import Answer, Part, Result, Trial
 from synth.base.arrays import Seconds
 from synth.base.words import Template
 from synth.score.arrangement import Arrangement, arrange
@@ -199,6 +200,10 @@ class BringIn(PressDrill[BringInRung]):
             help=rung.help,
             entry=Part(entry),
         )
+
+    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
+        """The ones of the learner's record over those of the first."""
+        return SheetMarks(tuple(entry_marks(trial, answer, result)))
 
 
 def _before(odd: Departed, turn_s: float) -> bool:

@@ -8,7 +8,7 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import TAKING_TURNS
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
-from exercises.trial.trial import Choice, Kind, Trial
+from exercises.trial.trial import Answer, Choice, Kind, Result, Trial
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.form import Form
@@ -207,6 +207,9 @@ class Drum(ChoiceDrill[DrumRung]):
         if score == 1.0:
             return (YES(**told),)
         return NO(**told), LISTEN(given=NAMES[said](), sound=SOUNDS[said]())
+
+    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> None:
+        """Nothing: the count says nothing of a drum."""
 
 
 def _with_hit(arrangement: Arrangement, drum: str, onset_s: float, velocity: float) -> Arrangement:

@@ -8,7 +8,8 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import FOURS, TAKING_TURNS
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
-from exercises.trial.trial import Choice, Kind, Trial
+from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
+from exercises.trial.trial import Answer, Choice, Kind, Result, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement, arrange
@@ -104,6 +105,8 @@ BUSY = Template("faster.busy", "A busier pattern can seem faster than it is. Lis
 # Difference in percent up to which errors are expected (Drake & Botte 1993).
 HARD_PERCENT = 3.0
 
+AT_TEMPO = Template("faster.at_tempo", "{tempo} BPM")
+
 
 class Faster(ChoiceDrill[FasterRung]):
     """Which of two excerpts is faster?"""
@@ -157,6 +160,17 @@ class Faster(ChoiceDrill[FasterRung]):
         if percent <= HARD_PERCENT + 0.1:
             return words, SMALL()
         return words, BUSY() if self.rung_of(trial).other_grooves else NOD()
+
+    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
+        """Both tempos, the faster one ringed, and the one that the learner chose."""
+        keys, starts_s = [choice.key for choice in trial.choices], trial.count.phrase_starts_s.tolist()
+        marks = [
+            SheetMark(Shape.RING if key == trial.expected else Shape.FLAG, at_s, AT_TEMPO(tempo=f"{tempo_bpm:.1f}"))
+            for key, at_s, tempo_bpm in zip(keys, starts_s, _tempos_bpm(trial), strict=True)
+        ]
+        if not result.right and result.given in keys:
+            marks.append(SheetMark(Shape.RING, starts_s[keys.index(str(result.given))], YOURS(), own=True))
+        return SheetMarks(tuple(marks))
 
 
 def _other(rung: FasterRung, rng: np.random.Generator) -> Groove:

@@ -9,7 +9,8 @@ from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.forms.told_drill import ToldDrill
 from exercises.trial.habit import Habit, Pattern
-from exercises.trial.trial import Choice, Help, Kind, TapMarks, Trial
+from exercises.trial.sheet_marks import YOUR_ANSWER, Shape, SheetMark, SheetMarks
+from exercises.trial.trial import Answer, Choice, Help, Kind, Result, TapMarks, Trial
 from synth.base.arrays import Seconds
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
@@ -175,6 +176,14 @@ class Feel(ToldDrill[FeelRung]):
             count.phrase_number[rows],
             float(beats_s[-1]) + trial.period_s,
         )
+
+    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
+        """The turn, with the feel from there on and the learner's answer."""
+        turn_s = float(trial.count.phrase_starts_s[-1])
+        marks = [SheetMark(Shape.FLAG, turn_s, SAYS[str(trial.expected)]())]
+        if result.given != trial.expected and str(result.given) in SAYS:
+            marks.append(SheetMark(Shape.FLAG, turn_s, YOUR_ANSWER(answer=SAYS[str(result.given)]()), own=True))
+        return SheetMarks(tuple(marks))
 
     def value_words(self, trial: Trial, given: str | float, score: float, marks: TapMarks, shown: Habit) -> Say:
         """The feel and its cue."""

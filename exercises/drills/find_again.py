@@ -12,13 +12,15 @@ from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset, offset
 from exercises.timing.window import window_s
 from exercises.trial.answers import parse_value
-from exercises.trial.trial import Answer, Choice, Help, Kind, Result, Trial
+from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
+from exercises.trial.trial import LOST_COUNT, Answer, Choice, Help, Kind, Result, Trial
 from synth.base.arrays import Ints, Seconds
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.departures import Departure
 from synth.score.grooves import Groove
+from synth.score.metre import Count
 from synth.score.sequence import followed_by
 from synth.score.turns import Signal
 
@@ -137,6 +139,8 @@ ANSWERED = Template(
     "You pressed after the one, in answer to the drum. Count on, and press with the one itself.",
 )
 
+CAME_BACK = Template("find_again.came_back", "the drums came back")
+
 
 class FindAgain(Drill[FindAgainRung]):
     """Find one and bar after the count was lost."""
@@ -174,10 +178,12 @@ class FindAgain(Drill[FindAgainRung]):
             return followed_by(before, record.excerpt((phrase + bar) * per_bar + beat - 1, beats), pause_s)
 
         def misleads(sound: Arrangement) -> bool:
-            return not rung.exceptions or any(odd.start_s > _returns_s(sound) + 1e-6 for odd in sound.exceptions)
+            return not rung.exceptions or any(
+                odd.start_s > _returns_s(sound.count) + 1e-6 for odd in sound.exceptions
+            )
 
         arrangement = promised(rng, sound, misleads)
-        ones_s, bars = _ones(arrangement)
+        ones_s, bars = _ones(arrangement.count)
         return Trial(
             question=ASKS(bars=phrase),
             arrangement=arrangement,
@@ -198,8 +204,7 @@ class FindAgain(Drill[FindAgainRung]):
                 "no answer was given: after the press this trial asks for one, such as a line 'answer: ...'"
             )
         given, count = parse_value(trial, str(answer.value)), trial.count
-        first = int(np.searchsorted(answer.taps_s, trial.targets_s[0] - trial.period_s * count.beat_in_bar.max()))
-        presses_s = answer.taps_s[first:]
+        presses_s = _presses_s(trial, answer)
         result = Result(trial.drill, trial.rung, trial.seed, right=False, score=0.0, verdict=(SILENT(),), given=given)
         if not presses_s.size:
             return replace(result, verdict=(BEFORE(),)) if answer.taps_s.size else result
@@ -222,6 +227,21 @@ class FindAgain(Drill[FindAgainRung]):
             figures={"off_beats": shown.beats, "off_ms": round(shown.ms, 3) + 0.0, "bars_waited": waited},
         )
 
+    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
+        """Where the drums came back, the one that was asked about, and the bar that the learner named."""
+        count, ones_s = trial.count, trial.targets_s
+        presses_s = _presses_s(trial, answer)
+        asked = int(np.abs(ones_s - presses_s[0]).argmin()) if presses_s.size else 0
+        marks = [
+            SheetMark(Shape.FLAG, _returns_s(count), CAME_BACK()),
+            SheetMark(Shape.RING, float(ones_s[asked]), BAR(n=result.expected or trial.expected)),
+        ]
+        if not result.right and result.given not in (None, LOST_COUNT, result.expected):
+            named_s = ones_s[_ones(count)[1] == int(str(result.given))]
+            nearest = np.abs(named_s - ones_s[asked]).argmin() if named_s.size else None
+            marks += [] if nearest is None else [SheetMark(Shape.RING, float(named_s[nearest]), YOURS(), own=True)]
+        return SheetMarks(tuple(marks))
+
     def chance(self, trial: Trial) -> float:
         """A press at random meets a one, and a bar at random is the right one."""
         sounding_s = trial.count.end_s - float(trial.count.beats_s[0])
@@ -229,16 +249,20 @@ class FindAgain(Drill[FindAgainRung]):
         return (window + min(window, LATEST_S)) * len(trial.targets_s) / sounding_s / len(trial.choices)
 
 
-def _returns_s(sound: Arrangement) -> float:
+def _returns_s(count: Count) -> float:
     """When the drums return: the first beat after the pause."""
-    gaps_s = np.diff(sound.count.beats_s)
-    return float(sound.count.beats_s[1 + int(gaps_s.argmax())])
+    return float(count.beats_s[1 + int(np.diff(count.beats_s).argmax())])
 
 
-def _ones(sound: Arrangement) -> tuple[Seconds, Ints]:
+def _presses_s(trial: Trial, answer: Answer) -> Seconds:
+    """The presses from a bar before the first one on."""
+    first_s = trial.targets_s[0] - trial.period_s * trial.count.beat_in_bar.max()
+    return answer.taps_s[int(np.searchsorted(answer.taps_s, first_s)) :]
+
+
+def _ones(count: Count) -> tuple[Seconds, Ints]:
     """Times of the ones after the return, and their bars of the phrase."""
-    count = sound.count
-    rows = (count.beats_s > _returns_s(sound) - 1e-6) & (count.beat_in_bar == 1)
+    rows = (count.beats_s > _returns_s(count) - 1e-6) & (count.beat_in_bar == 1)
     return count.beats_s[rows], count.bar_in_phrase[rows]
 
 

@@ -10,7 +10,8 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
-from exercises.trial.trial import Choice, Kind, Part, Trial
+from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
+from exercises.trial.trial import LOST_COUNT, Answer, Choice, Kind, Part, Result, Trial
 from synth.base.words import Say, Template, plural
 from synth.score.arrangement import arrange
 from synth.score.grooves import Groove
@@ -73,6 +74,8 @@ EARLIER = {
     ),
 }
 
+SECOND_ONE = Template("in_line.second_one", "the second record's one")
+SECOND_TURN = Template("in_line.second_turn", "the second record's phrase")
 RIGHT = Template("in_line.right", "The second record was {it}.")
 WRONG = Template("in_line.wrong", "It was {it}, not {said}.")
 ADVICE = {
@@ -262,6 +265,27 @@ class InLine(ChoiceDrill[InLineRung]):
         rung = self.rung_of(trial)
         advice = ADVICE[rung.ask] if rung.sharp_tells else ADVICE[Ask.BEATS]
         return WRONG(it=it, said=says[str(given)]), advice()
+
+    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
+        """The second record's ones, or the ones of its phrases, and where the learner's answer puts them."""
+        if not trial.counts_beside:  # not kept by earlier versions
+            return SheetMarks()
+        ask, count, other = self.rung_of(trial).ask, trial.count, trial.counts_beside[0]
+        ones_s = other.phrase_starts_s if ask is Ask.BARS else other.ones_s
+        marks = _ones(ones_s.tolist(), (SECOND_TURN if ask is Ask.BARS else SECOND_ONE)(), own=False)
+        if not result.right and result.given not in (None, LOST_COUNT, NOT_SAME):
+            said_s = count.ones_s
+            if ask is not Ask.SAME:
+                unit_s = trial.period_s * (int(count.beat_in_bar.max()) if ask is Ask.BARS else 1)
+                said_s = ones_s + unit_s * (int(str(result.given)) - int(str(trial.expected)))
+            heard = (said_s > other.beats_s[0] - 1e-6) & (said_s < count.end_s - 1e-6)
+            marks += _ones(said_s[heard].tolist(), YOURS(), own=True)
+        return SheetMarks(tuple(marks))
+
+
+def _ones(ones_s: list[float], say: Say, *, own: bool) -> list[SheetMark]:
+    """A mark at each, the first with its words."""
+    return [SheetMark(Shape.ONE, at_s, say if at_s == ones_s[0] else None, own) for at_s in ones_s]
 
 
 def draw_off(apart: tuple[int, ...], ask: Ask, rng: np.random.Generator) -> int:

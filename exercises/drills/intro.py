@@ -8,7 +8,8 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import FOURS, MIXED
 from exercises.forms.rungs import Rung, pick_rung
 from exercises.forms.tap_drill import LEAD_IN_S
-from exercises.trial.trial import Help, Kind, Trial
+from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks, whole_bars_s
+from exercises.trial.trial import LOST_COUNT, Answer, Help, Kind, Result, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.score.arrangement import arrange
@@ -137,6 +138,7 @@ HALF = Template("intro.half", "That is half of it: give every bar a number of it
 DOUBLE = Template("intro.double", "That is twice as much: give every bar one number only.")
 BEATS = Template("intro.beats", "That is the number of beats: give every bar one number, as in 1 2 3 4, 2 2 3 4.")
 SOME_SHORT = Template("intro.some_short", "That is {off} bars short: put up a finger for every phrase.")
+SONG_IN, HINT = Template("intro.song_in", "the song came in"), Template("intro.hint", "only a hint")
 SOME_LONG = Template("intro.some_long", "That is {off} bars too many: the intro ends where bass and chords come in.")
 
 
@@ -209,6 +211,17 @@ class Intro(ChoiceDrill[IntroRung]):
         else:
             why = (SOME_SHORT if off < 0 else SOME_LONG)(off=f"{abs(off):g}")
         return WRONG(given=shown, n=n), why
+
+    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
+        """Where the song came in, hints of it, and where the learner heard it; the bars numbered through."""
+        ones_s = whole_bars_s(trial.count)
+        marks = [SheetMark(Shape.FLAG, ones_s[int(float(str(trial.expected)))], SONG_IN())]
+        marks += [SheetMark(Shape.FLAG, ones_s[bars], HINT()) for bars in sorted(_teased_after(trial)) if bars]
+        if not result.right and result.given not in (None, LOST_COUNT):
+            bars = float(str(result.given))
+            if bars in range(len(ones_s)):
+                marks.append(SheetMark(Shape.FLAG, ones_s[int(bars)], YOURS(), own=True))
+        return SheetMarks(tuple(marks), through=True)
 
 
 def _teased_after(trial: Trial) -> set[int]:

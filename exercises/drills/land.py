@@ -11,11 +11,12 @@ import numpy as np
 from exercises.drills.bring_in import entry_groove
 from exercises.forms.drill import promised
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
-from exercises.forms.press_drill import PressDrill
+from exercises.forms.press_drill import PressDrill, entry_marks
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.press_verdict import PressWords
-from exercises.trial.trial import Part, Trial
+from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
+from exercises.trial.trial import Answer, Part, Result, Trial
 from synth.base.words import Template
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.grooves import Groove
@@ -23,6 +24,7 @@ from synth.score.grooves import Groove
 # Bars of the outro after the intro has ended, and bars of the second record's song.
 OUTRO_BARS, SONG_BARS = 4, 4
 
+OUTRO, INTRO_END = Template("land.outro", "the outro began"), Template("land.intro_end", "your intro ended")
 # How the start of the last part is heard, by its name.
 ASKS = {
     "drop": Template(
@@ -220,6 +222,15 @@ class Land(PressDrill[LandRung]):
             help=rung.help,
             entry=Part(entry),
         )
+
+    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
+        """The ones of the learner's record over those of the first, the end of its intro, and the outro."""
+        intro_s = int(str(trial.question.values["intro"])) * trial.period_s * int(trial.count.beat_in_bar.max())
+        marks = entry_marks(trial, answer, result)
+        marks.append(SheetMark(Shape.FLAG, float(trial.targets_s[0]) + intro_s, OUTRO()))
+        if marks[0].own and not result.right and marks[0].at_s + intro_s < trial.count.end_s:
+            marks.append(SheetMark(Shape.FLAG, marks[0].at_s + intro_s, INTRO_END(), own=True))
+        return SheetMarks(tuple(marks))
 
 
 DRILL = Land()

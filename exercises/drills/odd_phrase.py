@@ -8,8 +8,9 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import FOURS, MIXED
 from exercises.forms.rungs import Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
-from exercises.trial.trial import Choice, Help, Kind, Trial
-from synth.base.words import Say, Template
+from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
+from exercises.trial.trial import LOST_COUNT, Answer, Choice, Help, Kind, Result, Trial
+from synth.base.words import Say, Template, plural
 from synth.score.arrangement import arrange
 from synth.score.form import Form
 from synth.score.grooves import Groove
@@ -143,6 +144,7 @@ ONE_SHORTER, SHORTER = (
     Template("odd_phrase.shorter", "{nth}, {n} bars shorter"),
 )
 
+ONE_BAR, BARS = Template("odd_phrase.one_bar", "one bar"), Template("odd_phrase.bars", "{n} bars")
 RIGHT = Template("odd_phrase.right", "It was the {answer}; the others had {n} bars.")
 WRONG = Template("odd_phrase.wrong", "It was the {answer}; the others had {n} bars.")
 OTHER_PHRASE = Template(
@@ -213,6 +215,22 @@ class OddPhrase(ChoiceDrill[OddRung]):
         else:
             why = OTHER_LENGTH() if by * by_given > 0 else OTHER_WAY()
         return WRONG(answer=answer, n=n), why
+
+    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
+        """How many bars each whole phrase had, the odd one, and the one that the learner named."""
+        count = trial.count
+        starts_s, bars = count.phrase_starts_s.tolist(), np.unique(count.phrase_number, return_counts=True)[1]
+        odd, _ = _read(str(trial.expected))
+        marks = [
+            SheetMark(Shape.RING if at == odd else Shape.FLAG, at_s, plural(int(beats) // per_bar, ONE_BAR, BARS))
+            for per_bar in [int(count.beat_in_bar.max())]
+            for at, (at_s, beats) in enumerate(zip(starts_s[:-1], bars[:-1], strict=True), 1)
+        ]
+        if not result.right and result.given not in (None, LOST_COUNT):
+            said, _ = _read(str(result.given))
+            if said != odd and said <= len(starts_s):
+                marks.append(SheetMark(Shape.RING, starts_s[said - 1], YOURS(), own=True))
+        return SheetMarks(tuple(marks))
 
 
 def _key(odd: int, by_bars: int) -> str:

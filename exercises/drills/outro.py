@@ -10,7 +10,8 @@ from exercises.forms.press_drill import PressDrill
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset
-from exercises.trial.trial import Help, Trial
+from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
+from exercises.trial.trial import Answer, Help, Result, Trial
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.departures import Departure
@@ -124,6 +125,7 @@ RUNGS = (
     ),
 )
 
+BEGAN, BREAK_HERE = Template("outro.began", "the outro began"), Template("outro.break", "the break")
 NOTHING = Template("outro.nothing", "No press came in. Press once, when the song goes and the drums stay.")
 HAD = Template("outro.had", "You had the outro, on its one.")
 HAD_LATE = Template("outro.had_late", "You had the outro, {off}.")
@@ -208,6 +210,12 @@ class Outro(PressDrill[OutroRung]):
         if any(-early_s <= press_s - at_s < bar_s for at_s in breaks_s):
             return (AT_BREAK(),)
         return ((LATE if late_s > 0 else EARLY)(off=shown.words),)
+
+    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
+        """Where the outro began, and the break where it is known; the bars numbered through."""
+        breaks_s = [each.start_s for each in trial.truth().sections if each.name == "break"]
+        marks = [SheetMark(Shape.FLAG, at_s, BREAK_HERE()) for at_s in breaks_s]
+        return SheetMarks((*marks, SheetMark(Shape.FLAG, float(trial.targets_s[0]), BEGAN())), through=True)
 
     def chance(self, trial: Trial) -> float:
         """Share of the sound in which a press counts."""

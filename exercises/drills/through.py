@@ -18,6 +18,7 @@ from exercises.timing.drift import HEARD_TEMPO_SHARE
 from exercises.timing.window import window_s
 from exercises.trial.habit import asked_for
 from exercises.trial.marking import mark_taps, tap_score
+from exercises.trial.sheet_marks import SILENCE, Shape, SheetMark, SheetMarks
 from exercises.trial.tap_verdict import SILENT, ByCue, beat_name, timing
 from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
 from synth.base.arrays import Seconds
@@ -294,6 +295,8 @@ LEFT_OUT = Template(
     "through.left_out", "You met the return, but only {hits} of {targets} in all. Keep tapping through the silence."
 )
 
+BACK_HERE = Template("through.back_here", "the drums are back")
+
 
 class Through(Drill[ThroughRung]):
     """Count through the pause."""
@@ -377,6 +380,20 @@ class Through(Drill[ThroughRung]):
                 "return_error_ms": round(float(marks.errors_ms[-1]), 3) if met else None,
                 "drift_ms_per_bar": None if drift_share is None else round(1000 * drift_share * bar_s, 3),
             },
+        )
+
+    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
+        """The silence, and the beat on which the drums came back."""
+        rung, count = self.rung_of(trial), trial.count
+        one = int(np.searchsorted(count.beats_s, trial.targets_s[-1] - 1e-6))
+        hush = max(0, one - rung.silent_bars * int(count.beat_in_bar.max()))
+        back = min(one + (rung.back_beats if _ahead(rung) else 0), len(count) - 1)
+        hush_s, back_s = float(count.beats_s[hush]), float(count.beats_s[back])
+        return SheetMarks(
+            (
+                SheetMark(Shape.SHADE, hush_s, SILENCE(), until_s=back_s),
+                SheetMark(Shape.FLAG, back_s, BACK_HERE()),
+            )
         )
 
     def chance(self, trial: Trial) -> float:

@@ -8,10 +8,12 @@ import numpy as np
 from exercises.forms.drill import Drill, promised
 from exercises.forms.pools import FOURS, MIXED
 from exercises.forms.rungs import VOICE_AND_SHEET, Music, Rung
+from exercises.forms.signs import turn_marks
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset, offset
 from exercises.trial.habit import asked_for
 from exercises.trial.marking import mark_taps, tap_score
+from exercises.trial.sheet_marks import SheetMarks
 from exercises.trial.tap_verdict import with_extra
 from exercises.trial.trial import Answer, Help, Kind, Result, TapMarks, Trial
 from synth.base.arrays import Seconds
@@ -279,6 +281,10 @@ class TurnDrill(Drill[TurnRung]):
                 "off_ms": None if middle is None else round(middle.ms, 3) + 0.0,
             },
         )
+
+    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
+        """The turns with their signs, and what misled."""
+        return SheetMarks(tuple(turn_marks(trial)))
 
     def chance(self, trial: Trial) -> float:
         """Probability that as many random presses as turns hit one turn each."""

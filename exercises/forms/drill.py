@@ -14,6 +14,7 @@ import numpy as np
 
 from exercises.forms.old_rungs import row_of
 from exercises.forms.rungs import R, pick_rung
+from exercises.trial.sheet_marks import SheetMarks
 from exercises.trial.trial import LOST_COUNT, Answer, Kind, Result, Rule, Trial
 from synth.base.border import Unfit, fitted
 from synth.base.errors import Trouble
@@ -169,6 +170,10 @@ class Drill(ABC, Generic[R]):
         self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True
     ) -> Result:
         """``mark`` for an answer other than a lost count."""
+
+    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks | None:
+        """What a marked trial's count sheet shows beside count and taps; None where the sheet tells nothing."""
+        return SheetMarks()
 
     def answers(self, trial: Trial) -> tuple[str | float, ...]:
         """All answers that could be guessed: the choices, or every beat of a phrase; empty for taps.

@@ -11,15 +11,18 @@ from exercises.forms.rungs import R
 from exercises.timing.offset import Offset, offset
 from exercises.timing.window import window_s
 from exercises.trial.press_verdict import SILENT, PressWords, press_verdict
+from exercises.trial.sheet_marks import Shape, SheetMark
 from exercises.trial.trial import Answer, Kind, Result, Trial
 from synth.base.arrays import Seconds
-from synth.base.words import Say
+from synth.base.words import Say, Template
 
 # Score of a press on another downbeat, and on another beat.
 ANOTHER_ONE, ANOTHER_BEAT = 0.5, 0.25
 # A press later than this answers to what sounds on the target: nobody reacts to a sound in much less (85 ms in
 # sprinters: Pain & Hibbs 2007, J. Sports Sci. 25, 79-86; from memory).
 LATEST_S = 0.1
+
+YOUR_RECORD, SHOULD = Template("press.your_record", "your record"), Template("press.should", "it should start here")
 
 
 class PressDrill(Drill[R]):
@@ -84,6 +87,19 @@ class PressDrill(Drill[R]):
         """Share of the sound within the window of a target."""
         sounding_s = trial.count.end_s - float(trial.count.beats_s[0])
         return min(1.0, 2 * window_s(trial.period_s) * len(trial.targets_s) / sounding_s)
+
+
+def entry_marks(trial: Trial, answer: Answer, result: Result) -> list[SheetMark]:
+    """The ones of the record that a press started, and the beat on which a wrong one should have."""
+    marks, target_s = [], result.figures.get("target_s")
+    if answer.taps_s.size and not answer.lost:
+        bar_s = trial.period_s * int(trial.count.beat_in_bar.max())
+        ones_s = np.arange(float(answer.taps_s[0]), trial.count.end_s - trial.period_s / 2, bar_s).tolist()
+        marks = [SheetMark(Shape.ONE, at_s, None if n else YOUR_RECORD(), own=True) for n, at_s in enumerate(ones_s)]
+    if not result.right:
+        should_s = target_s if isinstance(target_s, float) else float(trial.targets_s[0])
+        marks.append(SheetMark(Shape.RING, should_s, SHOULD()))
+    return marks
 
 
 def answers_sound(late_s: float, uncertainty_ms: float, calibrated: bool) -> bool:

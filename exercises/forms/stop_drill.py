@@ -14,12 +14,14 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.drill import promised
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
-from exercises.trial.trial import Choice, Help, Kind, Trial
-from synth.base.words import Say
+from exercises.trial.sheet_marks import SILENCE, YOURS, Shape, SheetMark, SheetMarks, continued
+from exercises.trial.trial import LOST_COUNT, Answer, Choice, Help, Kind, Result, Trial
+from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.form import Form
 from synth.score.grooves import Groove
 
+LAST = Template("stop.last", "the last beat")
 # Turn signals that leave no gap in the drums: a gap before the stop would hide which beat was the last.
 SIGNALS = ("fill", "crash")
 
@@ -53,6 +55,27 @@ class StopDrill(ChoiceDrill[StopRung]):
     def question(self, rung: StopRung) -> Say:
         """The question, independent of the truth."""
         return self.asks()
+
+    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
+        """The last beat, and the nearest beat of the learner's answer, in the silence if it lies there."""
+        count, per_bar = trial.count, trial.truth().metre.beats_per_bar
+        last, end_s = len(count) - 1, count.end_s
+        marks = [SheetMark(Shape.RING, float(count.beats_s[last]), LAST())]
+        if result.right or result.given in (None, LOST_COUNT):
+            return SheetMarks(tuple(marks))
+        phrase_bars = trial.truth().phrase_bars
+        bars = 1 if self.kind is Kind.CHOICE else phrase_bars
+        on = continued(count, bars * per_bar // 2, per_bar, phrase_bars)
+        places = zip(on.bar_in_phrase.tolist(), on.beat_in_bar.tolist(), strict=True)
+        rows = [row for row, place in enumerate(places) if self.truth(*place) == str(result.given)]
+        if not rows:
+            return SheetMarks(tuple(marks))
+        row = min(rows, key=lambda each: abs(each - last))
+        marks.append(SheetMark(Shape.RING, float(on.beats_s[row]), YOURS(), own=True))
+        if row > last:
+            count = on.excerpt(0, row + 1)
+            marks.append(SheetMark(Shape.SHADE, end_s, SILENCE(), until_s=count.end_s))
+        return SheetMarks(tuple(marks), count)
 
     def choices(self, per_bar: int) -> tuple[Choice, ...]:
         """The choices; empty where the answer is a position."""

@@ -46,14 +46,18 @@ from exercises.trial.trial_file import (
 )
 from synth.base.border import Unfit, fitted
 from synth.score.departures import Departed
+from synth.score.metre import Count as Beats
 from synth.score.metre import Metre
 from synth.score.truth import Truth
+from synth.score.turns import SIGNALS, PhraseTurn
 
 # Longest kept truth as JSON, and most things of a side task.
 MOST_BYTES, MOST_THINGS = 200_000, 10_000
 RATE_HZ = 48_000
 # Fields that marking does not depend on but for words.
 BESIDE = (
+    "turns",
+    "others",
     "question",
     "choices",
     "help",
@@ -81,6 +85,29 @@ class KeptHelp(Struct, frozen=True, omit_defaults=True):
     voice_beats: Tally | None = None
 
 
+class KeptCount(Struct, frozen=True):
+    """A count in short form."""
+
+    beats_s: Times
+    numbers: Numbers
+    end_s: Second
+
+    def check(self) -> int:
+        """Number of beats; ``Unfit`` unless times and numbers are as many, and such as a count has."""
+        beats, last_s = check_times("beats_s", self.beats_s)
+        if not beats or beats != sum(each.beats for each in self.numbers):
+            raise Unfit("'numbers': those of every beat, and one beat at least, expected")
+        if any(each.beat_in_bar > each.per_bar for each in self.numbers):
+            raise Unfit("'numbers': beats of the bar expected")
+        if self.end_s < last_s + LEAST_S:
+            raise Unfit("'end_s': a time after the last of beats_s expected")
+        return beats
+
+    def count(self) -> Beats:
+        """The count."""
+        return unpack_count(self.beats_s, self.numbers, self.end_s)
+
+
 class KeptSide(Struct, frozen=True, omit_defaults=True):
     """A side task as it was shown and answered, in seconds of the sound."""
 
@@ -102,7 +129,9 @@ class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
     """What ``Trial`` holds but for its sound, and for what the logbook has in columns (drill, rung, seed, version).
 
     ``targets`` are rows of the count; where they are none, ``targets_s`` are times. ``rests`` are rows of the count
-    without a drum; ``grooves`` those of the other records in the sound; ``side`` the side task, None without one or
+    without a drum; ``turns`` rows of the count on which phrases
+    turn, each with its signals (a sum of powers of two, see ``SIGNALS``); ``others`` the counts of records beside the
+    first, ``grooves`` theirs; ``side`` the side task, None without one or
     where its answers were not kept. ``one_cues`` are the numbers of what ``Trial.tells_the_one`` says.
     """
 
@@ -123,6 +152,8 @@ class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
     choices: Annotated[list[KeptChoice], Meta(max_length=MOST_CHOICES)] = []
     exceptions: Annotated[list[tuple[Text, Second, Tally]], Meta(max_length=MOST_CHOICES)] = []
     rests: Stretches = []
+    turns: Annotated[list[tuple[Whole, Whole]], Meta(max_length=MOST_THINGS)] = []
+    others: Annotated[list[KeptCount], Meta(max_length=MOST_CHOICES)] = []
     help: KeptHelp | None = None
     kit_seed: Whole = 0
     contrast: Annotated[float, Meta(ge=0, le=1)] = 1.0
@@ -173,6 +204,7 @@ class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
                 phrase_bars=self.phrase_bars,
                 seed=seed,
                 version=version,
+                turns=tuple(PhraseTurn(float(count.beats_s[row]), _signals(told)) for row, told in self.turns),
                 exceptions=tuple(Departed(*each) for each in self.exceptions),
             ),
             groove=groove,
@@ -183,21 +215,20 @@ class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
             groove_wish=self.groove_wish,
             rests=unpack_rows(self.rests),
             one_cues=to_cues(self.one_cues),
+            others=tuple(each.count() for each in self.others),
         )
 
 
 def kept_truth(value: Any) -> KeptTruth:
     """The kept truth in plain values; ``Unfit`` names what is wrong. Of what passes a trial can be made."""
     truth = fitted(value, KeptTruth)
-    beats, last_s = check_times("beats_s", truth.beats_s)
-    if not beats or beats != sum(each.beats for each in truth.numbers):
-        raise Unfit("'numbers': those of every beat, and one beat at least, expected")
-    if any(each.beat_in_bar > each.per_bar for each in truth.numbers):
-        raise Unfit("'numbers': beats of the bar expected")
-    if truth.end_s < last_s + LEAST_S:
-        raise Unfit("'end_s': a time after the last of beats_s expected")
+    beats = KeptCount(truth.beats_s, truth.numbers, truth.end_s).check()
+    for other in truth.others:
+        other.check()
     check_rows("targets", truth.targets, beats)
     check_rows("rests", truth.rests, beats)
+    if any(row >= beats for row, _ in truth.turns):
+        raise Unfit("'turns': rows of the count expected")
     targets, _ = check_times("targets_s", truth.targets_s)
     if truth.kind in (Kind.TAPS, Kind.PRESS) and not (targets or truth.targets):
         raise Unfit("'targets': at least one expected")
@@ -251,6 +282,12 @@ def _packed(trial: Trial, side: KeptSide | None) -> KeptTruth:
         choices=[fitted({"key": each.key, **each.say.to_json()}, KeptChoice) for each in trial.choices],
         exceptions=[(str(odd.kind), odd.start_s, odd.bars) for odd in truth.exceptions],
         rests=pack_rows(trial.rest_rows()),
+        turns=[
+            (row, sum(1 << at for at, signal in enumerate(SIGNALS) if signal in turn.signals))
+            for turn in truth.turns
+            for row in np.flatnonzero(np.isclose(count.beats_s, turn.time_s, rtol=0, atol=1e-6)).tolist()
+        ],
+        others=[_kept_count(each, per_bar, truth.phrase_bars) for each in trial.counts_beside],
         help=None if help == KeptHelp() else help,
         kit_seed=trial.kit_seed,
         contrast=trial.contrast,
@@ -261,6 +298,15 @@ def _packed(trial: Trial, side: KeptSide | None) -> KeptTruth:
         side=side,
         one_cues=None if told is None else [cue.value for cue in told],
     )
+
+
+def _signals(told: int) -> tuple[str, ...]:
+    return tuple(str(signal) for at, signal in enumerate(SIGNALS) if told >> at & 1)
+
+
+def _kept_count(count: Beats, per_bar: int, phrase_bars: int) -> KeptCount:
+    period_s = float(np.median(np.diff(np.append(count.beats_s, count.end_s))))
+    return KeptCount(pack_times(count.beats_s, (period_s,)), pack_numbers(count, per_bar, phrase_bars), count.end_s)
 
 
 def _kept_side(side: SideTask, answers: Iterable[tuple[float, Key]]) -> KeptSide:

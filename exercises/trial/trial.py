@@ -98,7 +98,8 @@ class Trial:
     ``contrast`` that of its kit (see ``Kit``). A trial read from a file has its truth in ``written`` and no
     arrangement: it can be marked, not heard. ``rules`` are the columns of its rung that marking reads, as they were
     when it was made; ``tempo_wish`` and ``groove_wish`` are what was asked of ``Drill.make``; ``rests`` are the
-    rows of the count without a drum, and ``one_cues`` what ``tells_the_one``, where there is no arrangement.
+    rows of the count without a drum, ``others`` the ``counts_beside``, and ``one_cues`` what ``tells_the_one``, where
+    there is no arrangement.
     ``ValueError`` for targets or a period out of range.
     """
 
@@ -126,6 +127,7 @@ class Trial:
     groove_wish: str | None = None
     rests: Ints = field(default_factory=lambda: np.empty(0, dtype=np.int64))
     one_cues: tuple[Cue, ...] | None = None
+    others: tuple[Count, ...] = ()
 
     def __post_init__(self) -> None:
         targets_s = np.array(self.targets_s, dtype=np.float64)
@@ -158,6 +160,13 @@ class Trial:
             return self.arrangement.truth(sample_rate_hz)
         assert self.written is not None
         return self.written
+
+    @property
+    def counts_beside(self) -> tuple[Count, ...]:
+        """Counts of the records that play together with the first, in its time."""
+        if self.arrangement is None:
+            return self.others
+        return tuple(part.arrangement.count.shifted(part.start_s) for part in self.beside)
 
     def rest_rows(self) -> Ints:
         """Rows of the count in whose beat no drum begins."""

@@ -12,7 +12,7 @@ from synth.score.rows import BEAT, Rows, rows
 
 
 class Signal(StrEnum):
-    """A kind of turn signal."""
+    """A kind of turn signal. Files keep the order (``exercises.trial.kept_truth``): new ones come last."""
 
     FILL = "fill"
     ROLL = "snare roll"

@@ -58,6 +58,11 @@ def test_it_is_marked_as_the_trial_that_was_made(name, quiet):
             assert np.array_equal(back.targets_s, made.targets_s)
             shared = ("question", "period_s", "kind", "then", "choices", "expected", "help", "rules", "kit_seed")
             assert all(getattr(back, each) == getattr(made, each) for each in (*shared, "contrast", "groove"))
+            assert [(each.time_s, each.signals) for each in back.truth().turns] == [
+                (pytest.approx(each.time_s, abs=1e-6), each.signals) for each in made.truth().turns
+            ]
+            for own, other in zip(back.counts_beside, made.counts_beside, strict=True):
+                assert all(np.array_equal(getattr(own, column), getattr(other, column)) for column in COUNT)
             answer = LEARNERS[seed % len(LEARNERS)](made, rng)
             results = [one.mark(each, answer, uncertainty_ms=1.5) for each in (made, back)]
             assert kept(made, results[0]) == kept(back, results[1])
