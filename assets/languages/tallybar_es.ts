@@ -281,6 +281,10 @@
         <source>Shifts in ms: {shifts}.</source>
         <translation>Desvíos en ms: {shifts}.</translation>
     </message>
+    <message>
+        <source>{words}: bar {bar}, beat {beat}.</source>
+        <translation>{words}: compás {bar}, tiempo {beat}.</translation>
+    </message>
 </context>
 <context>
     <name>DayChart</name>
@@ -4047,6 +4051,14 @@
         <translation>El segundo disco se quedaba atrás: era un {percent} % más lento, al final {ms} ms de retraso.</translation>
     </message>
     <message>
+        <source>{ms} ms early here</source>
+        <translation>{ms} ms de adelanto aquí</translation>
+    </message>
+    <message>
+        <source>{ms} ms late here</source>
+        <translation>{ms} ms de retraso aquí</translation>
+    </message>
+    <message>
         <source>As the bars go by, the kicks part. If the second record&apos;s kick comes first, it runs ahead.</source>
         <translation>Compás a compás los bombos se separan. Si el bombo del segundo disco llega primero, se adelanta.</translation>
     </message>
@@ -4133,6 +4145,10 @@
     <message>
         <source>You pressed as the phrase turned. Count its bars, and press {before} earlier.</source>
         <translation>Pulsaste en el cambio de frase. Cuenta sus compases y pulsa {before} antes.</translation>
+    </message>
+    <message>
+        <source>{before} before</source>
+        <translation>{before} antes</translation>
     </message>
     <message>
         <source>Before the turn</source>
@@ -4327,6 +4343,10 @@
         <translation>El golpe</translation>
     </message>
     <message>
+        <source>your answer</source>
+        <translation type="unfinished">tu respuesta</translation>
+    </message>
+    <message>
         <source>25 % faster, kick and snare</source>
         <translation>25 % más rápido, bombo y caja</translation>
     </message>
@@ -4379,8 +4399,16 @@
         <translation>Mueve la cabeza con el primero y no pares en la pausa: ¿el segundo se te escapa o se queda atrás?</translation>
     </message>
     <message>
+        <source>{tempo} BPM</source>
+        <translation>{tempo} BPM</translation>
+    </message>
+    <message>
         <source>Which is faster?</source>
         <translation>¿Cuál va más rápido?</translation>
+    </message>
+    <message>
+        <source>your answer: {answer}</source>
+        <translation>tu respuesta: {answer}</translation>
     </message>
     <message>
         <source>busier patterns that change at the turn</source>
@@ -4467,6 +4495,10 @@
         <translation>Espera al cambio de frase: su compás es el 1. Cuenta los compases desde ahí.</translation>
     </message>
     <message>
+        <source>the drums came back</source>
+        <translation>volvió la batería</translation>
+    </message>
+    <message>
         <source>Find the count again</source>
         <translation>Recupera la cuenta</translation>
     </message>
@@ -4533,6 +4565,14 @@
     <message>
         <source>{n} bars earlier</source>
         <translation>{n} compases antes</translation>
+    </message>
+    <message>
+        <source>the second record&apos;s one</source>
+        <translation>el «uno» del segundo disco</translation>
+    </message>
+    <message>
+        <source>the second record&apos;s phrase</source>
+        <translation>la frase del segundo disco</translation>
     </message>
     <message>
         <source>It was {it}, not {said}.</source>
@@ -4611,6 +4651,14 @@
         <translation>Te faltan {off} compases: levanta un dedo por cada frase.</translation>
     </message>
     <message>
+        <source>the song came in</source>
+        <translation>entró la canción</translation>
+    </message>
+    <message>
+        <source>only a hint</source>
+        <translation>solo un anticipo</translation>
+    </message>
+    <message>
         <source>That is {off} bars too many: the intro ends where bass and chords come in.</source>
         <translation>Te sobran {off} compases: la intro termina donde entran bajo y acordes.</translation>
     </message>
@@ -4625,6 +4673,14 @@
     <message>
         <source>Bars</source>
         <translation>Compases</translation>
+    </message>
+    <message>
+        <source>the outro began</source>
+        <translation>empezó la outro</translation>
+    </message>
+    <message>
+        <source>your intro ended</source>
+        <translation>acabó tu intro</translation>
     </message>
     <message>
         <source>When the drums come back after the break, {bars} bars follow, then the outro. The next record has an intro of {intro} bars. Press once to start it so that its intro ends as the outro begins.</source>
@@ -5547,6 +5603,10 @@
         <translation>ninguna señal anuncia los cambios y antes llega un break; un tiempo para pulsar</translation>
     </message>
     <message>
+        <source>the break</source>
+        <translation>el break</translation>
+    </message>
+    <message>
         <source>No press came in. Press once, when the song goes and the drums stay.</source>
         <translation>No llegó ninguna pulsación. Pulsa una vez, cuando la canción se va y la batería se queda.</translation>
     </message>
@@ -5643,6 +5703,10 @@
         <translation>Dijiste {given}; iba un {percent} % más lento, a {tempo} BPM. Cuenta los tiempos de diez segundos y multiplica por seis.</translation>
     </message>
     <message>
+        <source>silence</source>
+        <translation type="unfinished">silencio</translation>
+    </message>
+    <message>
         <source>one silent bar; sheet and voice count on</source>
         <translation>un compás en silencio; la hoja y la voz siguen contando</translation>
     </message>
@@ -5677,6 +5741,10 @@
     <message>
         <source>You came in {n} beats late. Tap with the drums as they come back, not after them.</source>
         <translation>Entraste con {n} tiempos de retraso. Toca a la vez que vuelve la batería, no después de oírla.</translation>
+    </message>
+    <message>
+        <source>the drums are back</source>
+        <translation>vuelve la batería</translation>
     </message>
     <message>
         <source>The drums fall silent. Count on through it, and tap the one that follows.</source>
@@ -5733,6 +5801,94 @@
     <message>
         <source>Hear it again with the count shown, and count along.</source>
         <translation>Escúchalo otra vez con la cuenta a la vista y cuenta a la par.</translation>
+    </message>
+    <message>
+        <source>your record</source>
+        <translation>tu disco</translation>
+    </message>
+    <message>
+        <source>it should start here</source>
+        <translation>debía empezar aquí</translation>
+    </message>
+    <message>
+        <source>a rising noise</source>
+        <translation>un ruido que sube</translation>
+    </message>
+    <message>
+        <source>a closing filter</source>
+        <translation>un filtro que se cierra</translation>
+    </message>
+    <message>
+        <source>a snare roll</source>
+        <translation>un redoble de caja</translation>
+    </message>
+    <message>
+        <source>a bar without drums</source>
+        <translation>un compás sin batería</translation>
+    </message>
+    <message>
+        <source>a fill</source>
+        <translation>un relleno</translation>
+    </message>
+    <message>
+        <source>a beat without drums</source>
+        <translation>un tiempo sin batería</translation>
+    </message>
+    <message>
+        <source>a crash played backwards</source>
+        <translation>un crash al revés</translation>
+    </message>
+    <message>
+        <source>a crash</source>
+        <translation>un crash</translation>
+    </message>
+    <message>
+        <source>a boom</source>
+        <translation>un estampido</translation>
+    </message>
+    <message>
+        <source>a falling noise</source>
+        <translation>un ruido que baja</translation>
+    </message>
+    <message>
+        <source>an echo</source>
+        <translation>un eco</translation>
+    </message>
+    <message>
+        <source>the bass came in</source>
+        <translation>entró el bajo</translation>
+    </message>
+    <message>
+        <source>more came in</source>
+        <translation>entró algo más</translation>
+    </message>
+    <message>
+        <source>something went</source>
+        <translation>algo se fue</translation>
+    </message>
+    <message>
+        <source>the hats changed</source>
+        <translation>cambiaron los charles</translation>
+    </message>
+    <message>
+        <source>{first}, then {second}</source>
+        <translation>{first}; luego {second}</translation>
+    </message>
+    <message>
+        <source>no sign</source>
+        <translation>sin señal</translation>
+    </message>
+    <message>
+        <source>a fill, but no turn</source>
+        <translation>un relleno, pero sin cambio</translation>
+    </message>
+    <message>
+        <source>a crash, but no turn</source>
+        <translation>un crash, pero sin cambio</translation>
+    </message>
+    <message>
+        <source>the last beat</source>
+        <translation>el último tiempo</translation>
     </message>
     <message>
         <source>Your taps kept time, but some beats had no tap, or several. Nod along and tap with every nod.</source>

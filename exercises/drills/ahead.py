@@ -31,7 +31,7 @@ RAN_AHEAD = Template(
 FELL_BEHIND = Template(
     "ahead.fell_behind", "The second record fell behind: it was {percent} % slower, {ms} ms late at the end."
 )
-EARLY_BY, LATE_BY = Template("ahead.early_by", "{ms} ms early"), Template("ahead.late_by", "{ms} ms late")
+EARLY_BY, LATE_BY = Template("ahead.early_by", "{ms} ms early here"), Template("ahead.late_by", "{ms} ms late here")
 WHICH_KICK = Template(
     "ahead.which_kick",
     "As the bars go by, the kicks part. If the second record's kick comes first, it runs ahead.",

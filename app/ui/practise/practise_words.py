@@ -9,7 +9,7 @@ from app.ui.base.words import spoken, spoken_all
 from app.ui.practise.plan_words import PlanWords
 from app.ui.practise.steps import cut_short
 from exercises.forms.drill import INTRODUCTION
-from exercises.trial.trial import Result, said
+from exercises.trial.trial import Kind, Result, said
 
 
 class PractiseWords(QObject):
@@ -86,12 +86,10 @@ class PractiseWords(QObject):
             return ""
         answer = attempt.answer
         if result.taps is None:
-            if attempt.trial.entry is None or not answer.taps_s.size:
+            if attempt.trial.kind is not Kind.PRESS or answer.lost or not answer.taps_s.size:
                 return ""
             words = [self.tr("Stroke: your press.")]
-            if not result.right:
-                words += [self.tr("Cross: met no target."), self.tr("Ring: where it was asked for.")]
-            return " ".join(words)
+            return " ".join(words if result.right else [*words, self.tr("Cross: met no target.")])
         marks, words = result.taps, []
         first, end = marks.counted or (0, len(answer.taps_s))
         if end > first:

@@ -7,7 +7,9 @@ from app.practice.attempt import Attempt, Phase
 from app.practice.practice import Practice
 from app.ui.widgets.count_sheet import CountSheet, Mark
 from app.ui.widgets.timing_strip import TimingStrip
-from exercises.trial.trial import Answer, Result
+from exercises.drills import drill
+from exercises.trial.sheet_marks import SheetMarks
+from exercises.trial.trial import Answer, Kind, Result, Trial
 
 
 def draw_trial(sheet: CountSheet, strip: TimingStrip, practice: Practice) -> None:
@@ -18,20 +20,46 @@ def draw_trial(sheet: CountSheet, strip: TimingStrip, practice: Practice) -> Non
         return
     trial, marked, result = attempt.trial, attempt.phase is Phase.MARKED, attempt.result
     sheet.show_count(trial.count, way=practice.wish.way, blank=not (trial.help.sheet or marked))
-    if not marked or result is None or attempt.answer is None:
-        return
-    marks, answer = result.taps, attempt.answer
+    if marked and result is not None and attempt.answer is not None:
+        draw_marked(
+            sheet,
+            strip,
+            trial,
+            attempt.answer,
+            result,
+            calibrated=attempt.calibrated,
+            tells_shift=attempt.tells_shift,
+        )
+
+
+def draw_marked(
+    sheet: CountSheet,
+    strip: TimingStrip,
+    trial: Trial,
+    answer: Answer,
+    result: Result,
+    *,
+    calibrated: bool,
+    tells_shift: bool,
+) -> None:
+    """Show a marked trial: what its truth has to show, the taps and their errors.
+
+    ``tells_shift``: whether errors can be given.
+    """
+    truth, marks = drill(trial.drill).sheet_marks(trial, answer, result), result.taps
+    sheet.show_truth(truth or SheetMarks())
     if marks is None:
-        _draw_press(sheet, attempt, answer, result)
+        _draw_press(sheet, trial, answer, result, calibrated)
         return
     # Without a calibration errors are measured from their own mean.
-    known, shifts = attempt.calibrated or not len(marks.errors_ms), attempt.tells_shift
+    known = calibrated or not len(marks.errors_ms)
     errors_ms = marks.errors_ms if known else marks.errors_ms - marks.errors_ms.mean()
     errors = dict(zip(marks.pairs[:, 1].tolist(), errors_ms.tolist(), strict=True))
     first, end = marks.counted or (0, len(answer.taps_s))
     sheet.show_marks(
         tuple(
-            Mark(float(at), errors.get(index), first <= index < end, shifts) for index, at in enumerate(answer.taps_s)
+            Mark(float(at), errors.get(index), first <= index < end, tells_shift)
+            for index, at in enumerate(answer.taps_s)
         ),
         np.delete(trial.targets_s, marks.pairs[:, 0]),
     )
@@ -46,12 +74,14 @@ def draw_taps(sheet: CountSheet, attempt: Attempt | None, along: Tap | None = No
         sheet.show_tap(attempt.tap_s(tap))
 
 
-def _draw_press(sheet: CountSheet, attempt: Attempt, answer: Answer, result: Result) -> None:
-    """Show the press that started a second record, and its target."""
-    if attempt.trial.entry is None:
+def _draw_press(sheet: CountSheet, trial: Trial, answer: Answer, result: Result, calibrated: bool) -> None:
+    """Show the press that counts, with its error where it met."""
+    if trial.kind is not Kind.PRESS or answer.lost:
         return
     off = result.figures.get("off_ms") if result.right else None
-    off_ms = off if isinstance(off, float) else None
-    marks = tuple(Mark(float(at), off_ms, told=attempt.calibrated) for at in answer.taps_s[:1])
-    meant = result.figures.get("target_s")
-    sheet.show_marks(marks, np.array([meant]) if isinstance(meant, float) and not result.right else np.empty(0))
+    off_ms, first = off if isinstance(off, float) else None, 0
+    if trial.then is not Kind.NONE:  # presses before a bar ahead of the first target do not count
+        bar_s = trial.period_s * int(trial.count.beat_in_bar.max())
+        first = int(np.searchsorted(answer.taps_s, trial.targets_s[0] - bar_s))
+    presses_s = answer.taps_s[first : first + 1]
+    sheet.show_marks(tuple(Mark(float(at), off_ms, told=calibrated) for at in presses_s), np.empty(0))

@@ -16,8 +16,11 @@ from PySide6.QtGui import QFont, QFontMetricsF, QHelpEvent, QPainter, QPaintEven
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from app.ui.base import theme as look
+from app.ui.base.words import spoken
 from app.ui.widgets.pen_strokes import EvenStrokes, draw_fallen, fallen, pen_of
 from app.ui.widgets.sheet_places import LOWEST_PX, Places
+from app.ui.widgets.truth_marks import draw_behind, draw_over, laid_out, row_of, rows_with_words
+from exercises.trial.sheet_marks import SheetMarks
 from synth.base.arrays import Seconds
 from synth.score.metre import Count
 
@@ -56,6 +59,7 @@ class CountSheet(QWidget):
         self.sounding: int | None = None
         self.marks: tuple[Mark, ...] = ()
         self.missed: frozenset[int] = frozenset()
+        self.truth = SheetMarks()
         self.blank = False
         self._fallen_s: list[float] = []
         self._even = EvenStrokes()
@@ -74,7 +78,7 @@ class CountSheet(QWidget):
     def show_count(self, count: Count | None, *, way: str = "bars", blank: bool = False) -> None:
         """Show a fresh sheet for ``count``; ``blank`` hides the numbers; ``way`` is "bars" or "letters"."""
         self._count, self.way, self.blank = count, way, blank
-        self.sounding, self.marks, self.missed = None, (), frozenset()
+        self.sounding, self.marks, self.missed, self.truth = None, (), frozenset(), SheetMarks()
         self._fallen_s = []
         self._even.begin()
         self._describe()
@@ -127,6 +131,13 @@ class CountSheet(QWidget):
         self._describe()
         self.update()
 
+    def show_truth(self, truth: SheetMarks) -> None:
+        """Show the marks of a trial's truth, and of the learner's answer."""
+        self.truth, self.blank, self._placed = truth, False, None
+        self._count = self._count if truth.count is None else truth.count
+        self._describe()
+        self.update()
+
     def _describe(self) -> None:
         """The sheet in words, for a screen reader."""
         if self._count is None:
@@ -145,7 +156,25 @@ class CountSheet(QWidget):
         if shifts:
             told = self.tr("Shifts in ms: {shifts}.")
             words = f"{words} {told.format(shifts=', '.join(shifts))}"
+        if self._count is not None:
+            for mark in self.truth.marks:
+                if mark.say is not None:
+                    row, words_of = row_of(self._count, mark.at_s), self.tr("{words}: bar {bar}, beat {beat}.")
+                    bar, beat = self._bar(self._count, row), int(self._count.beat_in_bar[row])
+                    words += " " + words_of.format(words=spoken(mark.say), bar=bar, beat=beat)
         self.setAccessibleDescription(words)
+
+    def _bar(self, count: Count, row: int) -> int:
+        """The number of a beat's bar, as it is written."""
+        if not self.truth.through:
+            return int(count.bar_in_phrase[row])
+        return int(count.bar_number[row]) - max(0, int(count.bar_number[0]) - 1)
+
+    def words_at(self, at: QPointF) -> str:
+        """The whole words of a mark at a point of the sheet; empty if there are none."""
+        places = self._places()
+        shown = [] if places is None else laid_out(places, self.truth.marks)
+        return next((each.whole for each in shown if each.place.contains(at)), "")
 
     def shift_at(self, at: QPointF) -> str:
         """The error of the tap at a point of the sheet, "+12 ms"; empty if there is none."""
@@ -154,7 +183,8 @@ class CountSheet(QWidget):
     def event(self, event: QEvent) -> bool:
         """Show a tap's error as a tool tip, as it does not always fit beside the tap."""
         if isinstance(event, QHelpEvent) and event.type() is QEvent.Type.ToolTip:
-            QToolTip.showText(event.globalPos(), self.shift_at(QPointF(event.pos())), self)
+            at = QPointF(event.pos())
+            QToolTip.showText(event.globalPos(), self.shift_at(at) or self.words_at(at), self)
             return True
         return super().event(event)
 
@@ -190,7 +220,8 @@ class CountSheet(QWidget):
             return None
         key = (self._count, self.size(), look.px(1000))
         if self._placed is None or self._placed[0] != key:
-            self._placed = key, Places.of(self._count, self._inner(), on_board=self._on_board)
+            worded = rows_with_words(self._count, self.truth.marks)
+            self._placed = key, Places.of(self._count, self._inner(), on_board=self._on_board, worded=worded)
         return self._placed[1]
 
     def _kept_page(self) -> QPixmap:
@@ -234,6 +265,7 @@ class CountSheet(QWidget):
             x, y = line_of(sounding)
             painter.fillRect(QRectF(x, y, place.column_px, place.line_px * 0.84), look.colour("wash"))
         rule = RULE_OVER_TAPS if self.marks or self.missed else RULE
+        draw_behind(painter, places, self.truth.marks, rule)
         painter.setPen(QPen(look.colour("rule"), 1))
         for x, y in sorted({line_of(beat) for beat in beats}):  # a bar that is cut short has its rule, too
             foot = round(y + place.line_px * rule) - 0.5
@@ -246,7 +278,7 @@ class CountSheet(QWidget):
         for beat in beats:
             at = centre(beat)
             one = int(count.beat_in_bar[beat]) == 1
-            text = str(int(count.bar_in_phrase[beat])) if one else self._word(int(count.beat_in_bar[beat]))
+            text = str(self._bar(count, beat)) if one else self._word(int(count.beat_in_bar[beat]))
             now = beat == sounding
             painter.setFont(strong if one else marked if now else plain)
             painter.setPen(look.colour("pen" if now else "ink" if one else "soft_ink"))
@@ -260,6 +292,7 @@ class CountSheet(QWidget):
                 foot = at.y() + place.line_px * rule
                 painter.setPen(pen_of(look.colour("pen"), max(3.0, place.line_px / 16)))
                 painter.drawLine(QPointF(at.x() - cell * 0.2, foot), QPointF(at.x() + cell * 0.2, foot))
+        draw_over(painter, places, self.truth.marks, rule, (head + tall / 2) / place.line_px)
         self._draw_taps(painter, places, None if sounding is None else {line_of(beat)[1] for beat in beats})
 
     def _word(self, beat_in_bar: int) -> str:

@@ -1,5 +1,7 @@
 """Where the beats of a count stand on its sheet: one bar a line, one block a phrase."""
 
+from collections import Counter
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -13,6 +15,8 @@ from synth.score.metre import Count
 TALLEST_PX, TALLEST_ON_BOARD_PX = 110.0, 260.0
 # Least readable height of a line (at a text size of 100 %): below it several phrases are broken, too.
 LOWEST_PX = 30.0
+# Lines are at least so high if there are words above some of them; else the words are left out.
+LOWEST_BELOW_WORDS_PX = 20.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,11 +39,13 @@ def place_blocks(
     *,
     tallest_px: float = TALLEST_PX,
     slimmest: float = 3.4,
+    words_px: Callable[[int, int], float] = lambda lines, columns: 0.0,
 ) -> BlockLayout:
     """The arrangement of ``phrases`` blocks of ``lines`` bars with the tallest line, at most ``tallest_px``.
 
     A line is at least ``slimmest`` times as wide as it is tall. A single phrase, or one that would be unreadable, may
-    be broken into halves or quarters of at least four bars, side by side.
+    be broken into halves or quarters of at least four bars, side by side. ``words_px`` is the height that words take
+    in a row of blocks of so many lines, in so many columns.
     """
     best: BlockLayout | None = None
     for part in (1, 2, 4):
@@ -53,55 +59,70 @@ def place_blocks(
             gap_x = look.STEP_PX * (6 if columns <= 4 else 3)
             column = (width_px - gap_x * (columns - 1)) / columns
             gap_y = look.STEP_PX * 3
-            line = min((height_px - gap_y * (stacked - 1)) / (stacked * each), column / slimmest, tallest_px)
+            taken = words_px(each, columns)
+            room = height_px - gap_y * (stacked - 1) - stacked * taken
+            line = min(room / (stacked * each), column / slimmest, tallest_px)
             if best is None or line > best.line_px:
-                best = BlockLayout(each, columns, column, line, line * each, gap_x)
+                best = BlockLayout(each, columns, column, line, line * each + taken, gap_x)
     assert best is not None
     return best
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Places:
-    """Places of the beats of a count in px: ``blocks`` from ``corner`` on, rows of them ``pitch_px`` apart."""
+    """Places of the beats of a count in px: ``blocks`` from ``corner`` on, rows of them ``pitch_px`` apart.
+
+    Above the lines of the beats ``worded`` there is room for words, ``head_px`` high.
+    """
 
     count: Count
     blocks: BlockLayout
     corner: QPointF
     pitch_px: float
     cell_px: float
+    head_px: float = 0.0
+    worded: frozenset[int] = frozenset()
     _lines: tuple[tuple[float, float], ...] = field(init=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "_lines", tuple(map(self._line_of, range(len(self.count)))))
+        heads = _heads(self.count, self.worded, self.blocks.lines, self.blocks.columns)
+        object.__setattr__(self, "_lines", tuple(self._line_of(beat, heads) for beat in range(len(self.count))))
 
     @classmethod
-    def of(cls, count: Count, inner: QRectF, *, on_board: bool = False) -> "Places":
-        """The places within a page; ``on_board``: to be read from afar."""
+    def of(
+        cls, count: Count, inner: QRectF, *, on_board: bool = False, worded: frozenset[int] = frozenset()
+    ) -> "Places":
+        """The places within a page; ``on_board``: to be read from afar; ``worded`` as far as there is room for it."""
         phrases = int(count.phrase_number[-1]) - int(count.phrase_number[0]) + 1
         lines = int(count.bar_in_phrase.max())
+        head_px = look.px(look.TYPE.small) * 1.3 if worded else 0.0
+
+        def words_px(each: int, columns: int) -> float:
+            return head_px * max(Counter(row for row, _ in _heads(count, worded, each, columns)).values(), default=0)
+
         limits = {"tallest_px": TALLEST_ON_BOARD_PX, "slimmest": 4.8} if on_board else {}
-        blocks = place_blocks(inner.width(), inner.height(), phrases, lines, **limits)
+        blocks = place_blocks(inner.width(), inner.height(), phrases, lines, words_px=words_px, **limits)
+        if worded and blocks.line_px < LOWEST_BELOW_WORDS_PX:
+            return cls.of(count, inner, on_board=on_board)
         stacked = -(-phrases * (lines // blocks.lines) // blocks.columns)
         spare = inner.height() - stacked * blocks.block_px
         gap_y = min(look.STEP_PX * 5.0, spare / (stacked - 1)) if stacked > 1 else 0.0
         top = inner.top() + max(0.0, (spare - gap_y * (stacked - 1)) / 2)
         corner = QPointF(inner.left(), top)
-        return cls(count, blocks, corner, blocks.block_px + gap_y, blocks.column_px / int(count.beat_in_bar.max()))
+        cell_px = blocks.column_px / int(count.beat_in_bar.max())
+        return cls(count, blocks, corner, blocks.block_px + gap_y, cell_px, head_px, worded)
 
     def line_of(self, beat: int) -> tuple[float, float]:
         """Left edge and top of the line of a beat."""
         return self._lines[beat]
 
-    def _line_of(self, beat: int) -> tuple[float, float]:
-        count, blocks = self.count, self.blocks
-        line = int(count.bar_in_phrase[beat]) - 1  # -1 for a pick-up, above the first
-        part = max(0, line) // blocks.lines
-        parts = int(count.bar_in_phrase.max()) // blocks.lines
-        line -= part * blocks.lines
-        phrase = int(count.phrase_number[beat]) - int(count.phrase_number[0])
-        row, column = divmod(phrase * parts + part, blocks.columns)
+    def _line_of(self, beat: int, heads: set[tuple[int, int]]) -> tuple[float, float]:
+        blocks = self.blocks
+        block, line = _block_line(self.count, beat, blocks.lines)
+        row, column = divmod(block, blocks.columns)
         x = self.corner.x() + column * (blocks.column_px + blocks.gap_px)
-        return x, self.corner.y() + row * self.pitch_px + line * blocks.line_px
+        above = sum(at == row and worded <= line for at, worded in heads)
+        return x, self.corner.y() + row * self.pitch_px + line * blocks.line_px + above * self.head_px
 
     def near(self, beat: int) -> list[int]:
         """The beats of a beat's line, of the line above it and of the line below it."""
@@ -121,3 +142,17 @@ class Places:
         period_s = float(np.append(beats_s, self.count.end_s)[beat + 1] - beats_s[beat])
         shift = float(np.clip((at_s - beats_s[beat]) / period_s, -0.5, 0.5))
         return self.centre(beat) + QPointF(shift * self.cell_px, 0.0)
+
+
+def _heads(count: Count, worded: frozenset[int], lines: int, columns: int) -> set[tuple[int, int]]:
+    """Rows of blocks, and lines in them, above which there are words: the same in all columns, so that they align."""
+    return {(block // columns, line) for block, line in (_block_line(count, beat, lines) for beat in worded)}
+
+
+def _block_line(count: Count, beat: int, lines: int) -> tuple[int, int]:
+    """Block, and line within it, of a beat where blocks have so many lines."""
+    line = int(count.bar_in_phrase[beat]) - 1  # -1 for a pick-up, above the first
+    part = max(0, line) // lines
+    parts = int(count.bar_in_phrase.max()) // lines
+    phrase = int(count.phrase_number[beat]) - int(count.phrase_number[0])
+    return phrase * parts + part, line - part * lines
