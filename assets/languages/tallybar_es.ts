@@ -1299,10 +1299,6 @@
         <translation>Trazo: tu pulsación.</translation>
     </message>
     <message>
-        <source>Ring: where it was asked for.</source>
-        <translation>Círculo: donde se pedía.</translation>
-    </message>
-    <message>
         <source>Stroke: a tap of yours.</source>
         <translation>Trazo: un toque tuyo.</translation>
     </message>
@@ -4344,7 +4340,7 @@
     </message>
     <message>
         <source>your answer</source>
-        <translation type="unfinished">tu respuesta</translation>
+        <translation>tu respuesta</translation>
     </message>
     <message>
         <source>25 % faster, kick and snare</source>
@@ -5704,7 +5700,7 @@
     </message>
     <message>
         <source>silence</source>
-        <translation type="unfinished">silencio</translation>
+        <translation>silencio</translation>
     </message>
     <message>
         <source>one silent bar; sheet and voice count on</source>
