@@ -5975,6 +5975,10 @@
         <translation>{path}: otro programa tiene abierto el cuaderno. Todo lo guardado hasta ahora sigue ahí. Cierra el otro y vuelve a intentarlo.</translation>
     </message>
     <message>
+        <source>{name} cannot be a name: 1 to {most} characters are needed, and no # with digits at the end.</source>
+        <translation>{name} no puede ser un nombre: hacen falta de 1 a {most} caracteres, sin # y cifras al final.</translation>
+    </message>
+    <message>
         <source>The logbook was damaged and was set aside as {aside}. The copy of {day} was opened. Trials kept: {kept}, the last of {last}. Later trials that could still be read and were added: {saved}. Others since then may be missing.</source>
         <translation>El cuaderno estaba dañado y se apartó como {aside}. Se abrió la copia del {day}. Pruebas conservadas: {kept}, la última del {last}. Pruebas posteriores que aún se podían leer y se añadieron: {saved}. Puede que falten otras desde entonces.</translation>
     </message>

@@ -64,10 +64,9 @@ class LearnerLevels:
 
 def learner_levels(logbook: Logbook, learner: str) -> LearnerLevels:
     """Levels of a learner; trials since the last call are added and the result is stored."""
-    (found,) = logbook.rows("SELECT id FROM learners WHERE name = ?", (learner,)) or [(None,)]
-    if found is None or found[0] is None:
+    number = logbook.number(learner)
+    if number is None:
         return LearnerLevels(MappingProxyType({}), Level.about())
-    number = int(found[0])
     stored = logbook.rows("SELECT drill, last, answers, day, weights FROM levels WHERE learner = ?", (number,))
     levels, general = dict[str, DatedLevel](), None
     read = {drill: _read(drill, answers, day, kept) for drill, _, answers, day, kept in stored}

@@ -6,15 +6,16 @@ import os
 import shutil
 import sqlite3
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from threading import Lock
 
-from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, VERSIONS, statements
+from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, VERSIONS, WITH_IDS, statements
 from synth.base.border import open_file, shown
 from synth.base.errors import Trouble
-from synth.base.files import replace_with, same
+from synth.base.files import make_folder, replace_with, same
+from synth.base.folders import FILE_MODE, is_private
 from synth.base.reasons import reason
 from synth.base.words import Template
 
@@ -134,14 +135,33 @@ def _times(*paths: Path) -> list[tuple[int, int]]:
     return [((found := each.stat()).st_mtime_ns, found.st_size) for each in paths if each.exists()]
 
 
-def forget(connection: sqlite3.Connection, learner: str) -> None:
-    """Delete a learner from an open file so that no data of them can be recovered from it."""
+def forget(connection: sqlite3.Connection, learners: Iterable[tuple[str, str]]) -> None:
+    """Delete learners, names and ids, from an open file of any version so that no data of them can be recovered.
+
+    A file from before learners had ids has them by their first trial, or by name where they have none.
+    """
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA secure_delete = ON")
-    connection.execute("DELETE FROM learners WHERE name = ?", (learner,))
+    (version,) = connection.execute("PRAGMA user_version").fetchone()
+    of = "(SELECT lower(hex(uid)) FROM trials WHERE learner = learners.id ORDER BY id LIMIT 1)"
+    which = "key = ?2 AND ?1 = ?1" if version >= WITH_IDS else f"ifnull({of} = ?2, name = ?1)"
+    connection.executemany(f"DELETE FROM learners WHERE {which}", learners)
     connection.execute("DELETE FROM benches WHERE id NOT IN (SELECT bench FROM trials)")
     connection.execute("VACUUM")
     connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+
+
+def make_place(path: Path) -> None:
+    """The folder of a logbook and, among the learner's own files, an empty file that nobody else may read."""
+    try:
+        if is_private(path):
+            make_folder(path.parent)
+            with suppress(FileExistsError):
+                os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, FILE_MODE))
+        else:
+            path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as slip:
+        raise Trouble(NO_FOLDER(path=path.parent, why=reason(slip))) from slip
 
 
 _held: Counter[Path] = Counter()
@@ -203,7 +223,8 @@ def _check_version(version: int, path: Path) -> None:
 
 def prepare(connection: sqlite3.Connection, path: Path) -> None:
     """Configure the connection and migrate the tables to the current version."""
-    connection.execute("PRAGMA foreign_keys = ON")
+    # Off while tables are replaced (https://www.sqlite.org/lang_altertable.html, section 7), on afterwards.
+    connection.execute("PRAGMA foreign_keys = OFF")
     connection.execute("PRAGMA synchronous = FULL")
     version = int(connection.execute("PRAGMA user_version").fetchone()[0])
     _check_version(version, path)  # again: the write-ahead log may hold a newer version
@@ -227,6 +248,7 @@ def prepare(connection: sqlite3.Connection, path: Path) -> None:
             if connection.in_transaction:
                 connection.execute("ROLLBACK")
             raise
+    connection.execute("PRAGMA foreign_keys = ON")
 
 
 def _write_ahead(connection: sqlite3.Connection) -> None:

@@ -19,8 +19,9 @@ from typing import Any
 from urllib.parse import quote
 
 from exercises.logbook.file import BROKEN, MAGIC, MOST_IMPORT_BYTES, copy_with_log
-from exercises.logbook.row import record_of_row
-from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION
+from exercises.logbook.learners import ID, Known
+from exercises.logbook.row import Sat, record_of_row
+from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, WITH_IDS
 from exercises.trial.record import TrialRecord
 from synth.base.border import Unfit, open_file, parsed, shown
 from synth.base.errors import Trouble
@@ -45,7 +46,7 @@ LEAST_STEPS, STEPS_PER_BYTE = 2_000_000, 2
 
 TABLES = {
     "learners": ("id", "name"),
-    "sittings": ("id", "started"),
+    "sittings": ("id", "started", "learner"),
     "benches": ("id", "device", "calibration"),
     "trials": (
         *("id", "uid", "at", "learner", "sitting", "bench", "drill", "rung", "seed", "version", "mode", "groove"),
@@ -59,15 +60,17 @@ LATER: dict[int, dict[str, float | None]] = {
     4: {"truth": None},
     5: {"rung_id": None},
 }
+# Columns of ``learners`` from version ``WITH_IDS`` on.
+ID_COLUMNS = ("key", "joined")
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A row of ``trials``: its record and sitting's start, or why it is invalid and its plain values."""
+    """A row of ``trials``: its record and sitting, or why it is invalid and its plain values."""
 
     id: int
     record: TrialRecord | None
-    sitting: str | None
+    sitting: Sat | None
     why: str = ""
     values: Mapping[str, Any] = field(default_factory=dict)
 
@@ -119,8 +122,11 @@ class Foreign:
         self._columns = TABLES["trials"] + tuple(
             name for since, columns in LATER.items() if since <= version for name in columns
         )
-        for table, columns in TABLES.items():
-            self._check_table(table, self._columns if table == "trials" else columns)
+        self._tables = TABLES | {"trials": self._columns}
+        if version >= WITH_IDS:
+            self._tables["learners"] += ID_COLUMNS
+        for table, columns in self._tables.items():
+            self._check_table(table, columns)
 
     def _check_table(self, table: str, needed: tuple[str, ...]) -> None:
         """Raise ``Trouble`` unless this is an ordinary table with these columns, none of them generated."""
@@ -138,34 +144,67 @@ class Foreign:
         """Number of rows in ``trials``."""
         return int(self.connection.execute("SELECT count(*) FROM trials NOT INDEXED").fetchone()[0])
 
-    def learners(self) -> list[str]:
-        """Names of the learners in order, including those without trials."""
-        return [name for (name,) in self._table("learners").values() if isinstance(name, str) and name]
+    def learners(self) -> list[Known]:
+        """The learners in order, including those without trials; those without a name or a good id are left out.
+
+        The ids of an older file are those that it gets when it is opened (see ``schema``).
+        """
+        rows = self._learners()
+        if self.version < WITH_IDS:
+            firsts = self.connection.execute("SELECT learner, uid, min(id) FROM trials NOT INDEXED GROUP BY learner")
+            ids = {number: uid.hex() for number, uid, _ in firsts if isinstance(uid, bytes) and len(uid) == 16}
+            rows = {number: (name, ids.get(number), None) for number, (name, _, _) in rows.items()}
+        ids = {number: id for number, (_, id, _) in rows.items()}
+        return [
+            Known(name, id, ids.get(joined))
+            for name, id, joined in rows.values()
+            if isinstance(name, str) and name and (id is None or _is_id(id))
+        ]
 
     def has_names(self) -> bool:
-        """Whether every learner has a name and every sitting a start."""
-        names = [name for (name,) in self._table("learners").values()]
-        starts = [started for (started,) in self._table("sittings").values()]
-        return all(isinstance(name, str) and name for name in names) and None not in map(_moment, starts)
+        """Whether every learner has a name, an id and trials of their own or a place, and every sitting a start."""
+        rows = self._learners()
+        starts = [started for started, _ in self._table("sittings").values()]
+        good = all(isinstance(name, str) and name for name, _, _ in rows.values())
+        if self.version >= WITH_IDS:
+            good = good and all(_is_id(id) for _, id, _ in rows.values()) and self._well_joined(rows)
+        return good and None not in map(_moment, starts)
+
+    def _well_joined(self, rows: Mapping[object, tuple[Any, ...]]) -> bool:
+        """Whether every joined learner leads to one who is not, and none of them has trials."""
+        joined = {number: to for number, (_, _, to) in rows.items() if to is not None}
+        for to in joined.values():
+            seen = set()
+            while to in joined and to not in seen:
+                seen.add(to)
+                to = joined[to]
+            if to in joined or to not in rows:
+                return False
+        of_trials = self.connection.execute("SELECT DISTINCT learner FROM trials") if joined else ()
+        return not any(number in joined for (number,) in of_trials)
 
     def trials(self, order: str = "") -> Iterator[Found]:
         """Every row of ``trials``, in rowid order by default. Raises SQLite's errors."""
-        names, sittings, benches = map(self._table, ("learners", "sittings", "benches"))
+        names, sittings, benches = self._learners(), self._table("sittings"), self._table("benches")
         columns = ", ".join(self._columns)
         for values in self.connection.execute(f"SELECT {columns} FROM trials NOT INDEXED {order}"):
             row = self._later | dict(zip(self._columns, values, strict=True))
-            (name,) = names.get(row.pop("learner"), (None,))
-            (started,) = sittings.get(row.pop("sitting"), (None,))
+            name, learner_id, _ = names.get(row.pop("learner"), (None, None, None))
+            started, whose = sittings.get(row.pop("sitting"), (None, None))
             device, calibration = benches.get(row.pop("bench"), (None, None))
             id = row.pop("id")
-            row |= {"when": row.pop("at"), "learner": name, "device": device, "calibration": calibration}
+            row |= {"when": row.pop("at"), "learner": name, "learner_id": learner_id}
+            row |= {"device": device, "calibration": calibration}
             try:
-                yield Found(id, record_of_row(row, id=id), _moment(started))
+                record = record_of_row(row, id=id)
+                _, other, _ = names.get(whose, (None, None, None))
+                good = _moment(started) is not None
+                yield Found(id, record, Sat(started, other if _is_id(other) else None) if good else None)
             except Unfit as slip:
                 yield Found(id, None, None, str(slip), row)
 
-    def pairs(self) -> Iterator[tuple[TrialRecord, str | None]]:
-        """Every trial with its sitting's start; ``Trouble`` at the first invalid row."""
+    def pairs(self) -> Iterator[tuple[TrialRecord, Sat | None]]:
+        """Every trial with its sitting; ``Trouble`` at the first invalid row."""
         with _sqlite_trouble(self._path):
             for found in self.trials():
                 if found.record is None:
@@ -185,10 +224,18 @@ class Foreign:
                         yield found
 
     def _table(self, table: str) -> dict[object, tuple[Any, ...]]:
-        columns = ", ".join(TABLES[table])
+        columns = ", ".join(self._tables[table])
         return {
             id: tuple(rest) for id, *rest in self.connection.execute(f"SELECT {columns} FROM {table} NOT INDEXED")
         }
+
+    def _learners(self) -> dict[object, tuple[Any, ...]]:
+        """Row -> name, id and the row that it is joined to; the latter two are None in older files."""
+        return {row: (*rest, None, None)[:3] for row, rest in self._table("learners").items()}
+
+
+def _is_id(id: object) -> bool:
+    return isinstance(id, str) and ID.fullmatch(id) is not None
 
 
 def _moment(started: object) -> str | None:

@@ -1,4 +1,7 @@
-"""Practice by day and by week, from the logbook's table of days. Days are local."""
+"""Practice by day and by week, from the logbook's table of days. Days are local.
+
+A learner is asked for by id, label or name (``exercises.logbook.learners``).
+"""
 
 from __future__ import annotations
 
@@ -84,8 +87,8 @@ def practised(logbook: Logbook, learner: str) -> dict[str, Practised]:
     """All drills that a learner has practised, by id."""
     rows = logbook.rows(
         "SELECT drill, sum(trials), min(day), max(day) FROM days"
-        " WHERE learner = (SELECT id FROM learners WHERE name = ?) GROUP BY drill HAVING sum(trials) > 0",
-        (learner,),
+        " WHERE learner = ? GROUP BY drill HAVING sum(trials) > 0",
+        (logbook.number(learner),),
     )
     return {
         drill: Practised(drill, trials, date.fromisoformat(first), date.fromisoformat(last))
@@ -95,14 +98,12 @@ def practised(logbook: Logbook, learner: str) -> dict[str, Practised]:
 
 def voids(logbook: Logbook, learner: str) -> tuple[int, int]:
     """How many trials of a learner are void, and how many of them as the learner said so."""
-    ((n,),) = logbook.rows(
-        "SELECT sum(voids) FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?)", (learner,)
-    )
+    ((n,),) = logbook.rows("SELECT sum(voids) FROM days WHERE learner = ?", (logbook.number(learner),))
     if not n:
         return 0, 0
     ((said,),) = logbook.rows(
-        "SELECT count(*) FROM trials WHERE learner = (SELECT id FROM learners WHERE name = ?) AND void = ?",
-        (learner, FaultKind.WITHDRAWN.value),
+        "SELECT count(*) FROM trials WHERE learner = ? AND void = ?",
+        (logbook.number(learner), FaultKind.WITHDRAWN.value),
     )
     return int(n), int(said)
 
@@ -110,9 +111,8 @@ def voids(logbook: Logbook, learner: str) -> tuple[int, int]:
 def lately_s(logbook: Logbook, learner: str, since: date) -> dict[str, float]:
     """Seconds of practice in each drill from a day on."""
     rows = logbook.rows(
-        "SELECT drill, sum(spent_s) FROM days"
-        " WHERE learner = (SELECT id FROM learners WHERE name = ?) AND day >= ? GROUP BY drill",
-        (learner, since.isoformat()),
+        "SELECT drill, sum(spent_s) FROM days WHERE learner = ? AND day >= ? GROUP BY drill",
+        (logbook.number(learner), since.isoformat()),
     )
     return {drill: float(seconds) for drill, seconds in rows}
 
@@ -123,20 +123,19 @@ def beside_s(logbook: Logbook, learner: str, fewest: int = 5, latest: int = 100)
     Over the ``latest`` trials. For a sitting's first trial the logbook assumes the maximum.
     """
     rows = logbook.rows(
-        "SELECT spent_s - sound_s FROM trials WHERE learner = (SELECT id FROM learners WHERE name = ?)"
-        " ORDER BY at DESC LIMIT ?",
-        (learner, latest),
+        "SELECT spent_s - sound_s FROM trials WHERE learner = ? ORDER BY at DESC LIMIT ?",
+        (logbook.number(learner), latest),
     )
     return median(float(seconds) for (seconds,) in rows) if len(rows) >= fewest else None
 
 
 def practised_share(logbook: Logbook, learner: str, today: date, lately: int = 14) -> float:
     """Share of the ``lately`` days before ``today`` with practice; 1 in the first week."""
-    of = "FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?)"
-    ((first,),) = logbook.rows(f"SELECT min(day) {of}", (learner,))
+    of = "FROM days WHERE learner = ?"
+    ((first,),) = logbook.rows(f"SELECT min(day) {of}", (logbook.number(learner),))
     ((n,),) = logbook.rows(
         f"SELECT count(DISTINCT day) {of} AND day >= ? AND day < ?",
-        (learner, (today - timedelta(days=lately)).isoformat(), today.isoformat()),
+        (logbook.number(learner), (today - timedelta(days=lately)).isoformat(), today.isoformat()),
     )
     if first is None or (since := (today - date.fromisoformat(first)).days) < 7:
         return 1.0
@@ -147,9 +146,8 @@ def bands(logbook: Logbook, learner: str, drill: str) -> dict[int, int]:
     """Tempo band -> trials of a drill in it."""
     return dict(
         logbook.rows(
-            "SELECT band, sum(trials) FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?)"
-            " AND drill = ? GROUP BY band HAVING sum(trials) > 0",
-            (learner, drill),
+            "SELECT band, sum(trials) FROM days WHERE learner = ? AND drill = ? GROUP BY band HAVING sum(trials) > 0",
+            (logbook.number(learner), drill),
         )
     )
 
@@ -160,9 +158,9 @@ def days(logbook: Logbook, learner: str, drill: str, band: int | None = None) ->
     of_band = ", ".join(f"sum(iif(ifnull(?1, band) = band, {name}, 0))" for name in sums)
     rows = logbook.rows(
         f"SELECT day, bench, sum(trials), {of_band} FROM days"
-        " WHERE learner = (SELECT id FROM learners WHERE name = ?2) AND drill = ?3 AND mode != ?4"
+        " WHERE learner = ?2 AND drill = ?3 AND mode != ?4"
         " GROUP BY day, bench ORDER BY day, bench",
-        (band, learner, drill, Mode.BUSY.value),
+        (band, logbook.number(learner), drill, Mode.BUSY.value),
     )
     found, total = [], 0
     for day, bench, trials, *of_day in rows:
@@ -198,8 +196,8 @@ def weeks(logbook: Logbook, learner: str, since: date | None = None, *, now: dat
     of = ", ".join(f"sum({name}) AS {name}" for name in ("trials", "voids", "spent_s", "sound_s"))
     rows = logbook.rows(
         f"SELECT date(day, 'weekday 0', '-6 days') AS week, {of} FROM (SELECT day, {of} FROM days"
-        " WHERE learner = (SELECT id FROM learners WHERE name = ?) AND day >= ? GROUP BY day) GROUP BY week",
-        (learner, first_day),
+        " WHERE learner = ? AND day >= ? GROUP BY day) GROUP BY week",
+        (logbook.number(learner), first_day),
     )
     sums = {date.fromisoformat(week): more for week, *more in rows}
     if not sums:
@@ -230,9 +228,8 @@ def _changes(logbook: Logbook, used: Sequence[tuple[date, int]]) -> list[Change]
 def bench_changes(logbook: Logbook, learner: str) -> list[Change]:
     """Changes of bench in all practice of a learner, the first bench included."""
     rows = logbook.rows(
-        "SELECT DISTINCT day, bench FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?)"
-        " ORDER BY day, bench",
-        (learner,),
+        "SELECT DISTINCT day, bench FROM days WHERE learner = ? ORDER BY day, bench",
+        (logbook.number(learner),),
     )
     return _changes(logbook, [(date.fromisoformat(day), bench) for day, bench in rows])
 

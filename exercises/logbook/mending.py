@@ -17,8 +17,8 @@ from pathlib import Path
 from exercises.logbook.copies import best_copies
 from exercises.logbook.file import BESIDE, BROKEN, suspect
 from exercises.logbook.foreign import Found, own
-from exercises.logbook.store import Logbook
-from exercises.trial.record import TrialRecord
+from exercises.logbook.joining import add_all
+from exercises.logbook.store import Logbook, Pair
 from synth.base.errors import Trouble
 from synth.base.files import unused, write_text
 from synth.base.reasons import reason
@@ -79,7 +79,7 @@ def _rescue(aside: Path, logbook: Logbook) -> tuple[int, list[Found]]:
     """Add the missing trials of a damaged file; returns their number and the invalid rows."""
     unfit: list[Found] = []
 
-    def pairs(found: Iterable[Found]) -> Iterator[tuple[TrialRecord, str | None]]:
+    def pairs(found: Iterable[Found]) -> Iterator[Pair]:
         for each in found:
             if each.record is None:
                 unfit.append(each)
@@ -87,7 +87,7 @@ def _rescue(aside: Path, logbook: Logbook) -> tuple[int, list[Found]]:
                 yield each.record, each.sitting
 
     with suppress(*BROKEN, Trouble), own(aside) as damaged:
-        logbook.add_learners(damaged.learners())
+        add_all(logbook, damaged.learners())
         return logbook.merge(pairs(damaged.rescued())), [each for each in unfit if not logbook.has(each.uid)]
     return 0, unfit
 

@@ -24,6 +24,7 @@ from exercises.logbook.file import (
 )
 from exercises.logbook.foreign import foreign
 from exercises.logbook.health import SEALED_BYTES, Health, examine, sealed
+from exercises.logbook.joining import add_all
 from exercises.logbook.mending import mend
 from exercises.logbook.store import BUSY_S, FILE_NAME, Logbook, Watched
 from synth.base.border import open_file, shown
@@ -146,6 +147,6 @@ def rebuilt(path: Path, watched: Watched = iter) -> Iterator[Path]:
     with temporary_folder() as folder, foreign(path) as other:
         fresh = folder / "fresh.sqlite3"
         with Logbook.open(fresh) as logbook:
-            logbook.add_learners(other.learners())
+            add_all(logbook, other.learners(), joined=True)
             logbook.merge(watched(other.pairs()))
         yield fresh

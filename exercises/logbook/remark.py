@@ -105,7 +105,7 @@ def _equipment_lags(logbook: Logbook) -> dict[str, float]:
             continue
         with suppress(*UNMARKABLE):
             trial = each.truth.trial(each.drill, each.rung, each.seed, each.version, each.groove)
-            watch = watches.setdefault(each.learner, LagWatch())
+            watch = watches.setdefault(each.learner_id or each.learner, LagWatch())
             at_s = datetime.fromisoformat(each.when).timestamp()
             found |= watch.see((each.device, each.calibration), each.uid, at_s, trial, each.answer)
     return found

@@ -7,7 +7,7 @@ summed, exported and marked again; ``Unfit`` names what is wrong.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated, Any
+from typing import Annotated, Any, NamedTuple
 
 import numpy as np
 from msgspec import Meta, Struct
@@ -26,6 +26,7 @@ YEARS = (1970, 2199)
 
 Text = Annotated[str, Meta(max_length=1000)]
 Name = Annotated[str, Meta(min_length=1, max_length=1000)]
+Hex = Annotated[str, Meta(pattern="^[0-9a-f]{32}$")]
 Moment = Annotated[str, Meta(pattern=r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ$")]
 Size = Annotated[float, Meta(ge=0, le=1e12)]
 Share = Annotated[float, Meta(ge=0, le=1)]
@@ -65,10 +66,11 @@ class Kept(Struct):
 class Row(Struct, kw_only=True):
     """The values of a trial without its taps, named and ordered as in an export (see ``transfer``)."""
 
-    uid: Annotated[str, Meta(pattern="^[0-9a-f]{32}$")]
+    uid: Hex
     when: Moment
     offset_min: Annotated[int, Meta(gt=-1440, lt=1440)] = 0
     learner: Name
+    learner_id: Hex | None = None
     drill: Id
     rung: Annotated[int, Meta(ge=0, le=100)]
     rung_id: Id | None = None
@@ -140,14 +142,23 @@ class _Line(Struct):
     sitting: Moment | None = None
 
 
-def record_of_line(line: bytes) -> tuple[TrialRecord, str | None]:
-    """The record and its sitting's start from a line of an export; ``Unfit`` names what is wrong."""
+class Sat(NamedTuple):
+    """The sitting of a trial from elsewhere: its start, and the id of its learner where that is another one."""
+
+    started: str
+    learner_id: str | None = None
+
+
+def record_of_line(line: bytes) -> tuple[TrialRecord, Sat | None]:
+    """The record and its sitting from a line of an export; ``Unfit`` names what is wrong."""
     data = parsed(line)
     if not isinstance(data, dict):
         raise Unfit("named values expected")
     beside = fitted(data, _Line)
     values = {name: data[name] for name in COLUMNS if name in data}
-    return record_of(values, np.array(beside.taps_s, dtype=np.float64)), beside.sitting
+    return record_of(values, np.array(beside.taps_s, dtype=np.float64)), None if beside.sitting is None else Sat(
+        beside.sitting
+    )
 
 
 def record_of_row(row: Mapping[str, Any], *, id: int | None = None, sitting: int | None = None) -> TrialRecord:

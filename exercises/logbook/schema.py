@@ -10,6 +10,10 @@ version 3). ``truth`` is the trial's own (``exercises.trial.kept_truth``), NULL 
 they are filled in (``missing_truths.py``) and for those that cannot be made any more. ``rung_id`` names the rung
 whatever its number is by now (NULL: unknown); before schema version 5 it followed from the number. ``levels`` caches
 the levels computed from the trials up to row ``last``; it may be cleared.
+
+A learner's ``key`` stands for the learner whatever the name. One from before schema version 6 has that of the first
+trial, so that every copy of a logbook gives the same one. ``joined`` is the learner whose trials are those of both;
+the sitting of a trial keeps whose it was.
 """
 
 import sqlite3
@@ -198,14 +202,34 @@ VERSIONS = (
     UPDATE trials SET rung_id = CASE drill || ' ' || rung {_old_ids()} END;
     DELETE FROM levels;
     """,
+    """
+    CREATE TABLE new_learners (
+        id INTEGER PRIMARY KEY,
+        key TEXT NOT NULL UNIQUE,
+        name TEXT NOT NULL,
+        joined INTEGER REFERENCES learners ON DELETE CASCADE
+    ) STRICT;
+    INSERT INTO new_learners SELECT id, lower(hex(ifnull((
+        SELECT uid FROM trials
+        WHERE id = (SELECT min(id) FROM trials WHERE learner = learners.id) AND length(uid) = 16
+    ), randomblob(16)))), name, NULL FROM learners;
+    DROP TABLE learners;
+    ALTER TABLE new_learners RENAME TO learners;
+    CREATE INDEX learners_called ON learners (name);
+    CREATE INDEX learners_joined ON learners (joined) WHERE joined IS NOT NULL;
+    """,
 )
 SCHEMA_VERSION = len(VERSIONS)
+# The one from which on learners have ids.
+WITH_IDS = 6
 
 # The sums of all trials, as a row of ``days`` has them: to fill the table, or to hold it against what it says.
 SUMMED = f"""
     SELECT {", ".join(_key("t", DAY_THERE).values())}, {", ".join(f"sum({value})" for value in _sums("t").values())}
     FROM trials AS t GROUP BY 1, 2, 3, 4, 5, 6
 """
+# Fills the table anew, and empties the cache of levels.
+SUM_UP = ("DELETE FROM days", f"INSERT INTO days {SUMMED}", "DELETE FROM levels")
 # Those of its columns that are whole, and so are the same however they were summed up.
 TALLIES = ("learner", "drill", "mode", "band", "bench", "day", "trials", "voids", "asked", "rights", "rungs")
 

@@ -18,18 +18,19 @@ from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 from typing import Any
+from uuid import uuid4
 
 from exercises.drills import rung_id
-from exercises.logbook.file import NO_FOLDER, NOT_WRITABLE, forget, hold, let_go, prepare, sqlite_trouble
-from exercises.logbook.row import COLUMNS, record_of_row
-from exercises.logbook.schema import SUMMED
+from exercises.logbook.file import NOT_WRITABLE, forget, hold, let_go, make_place, prepare, sqlite_trouble
+from exercises.logbook.learners import Learner, learners, row_number, row_of_name
+from exercises.logbook.row import COLUMNS, Sat, record_of_row
+from exercises.logbook.schema import SUM_UP
 from exercises.trial.kept_truth import KeptTruth
 from exercises.trial.record import TrialRecord
 from synth.base.arrays import Seconds
 from synth.base.errors import Trouble
-from synth.base.files import FOREIGN_LINK, make_folder
-from synth.base.folders import FILE_MODE, data_folder, foreign_link, is_private
-from synth.base.reasons import reason
+from synth.base.files import FOREIGN_LINK
+from synth.base.folders import data_folder, foreign_link
 
 FILE_NAME = "logbook.sqlite3"
 # Seconds that a writer waits for another window's commit, which takes milliseconds.
@@ -43,13 +44,13 @@ BATCH = 500
 
 # The columns as ``record_of_row`` names them, and those that a query names otherwise.
 _NAMES = ("id", "sitting", "taps", *COLUMNS)
-_ASKED = {"id": "trials.id", "when": "at", "learner": "learners.name"}
+_ASKED = {"id": "trials.id", "when": "at", "learner": "learners.name", "learner_id": "learners.key"}
 _COLUMNS = ", ".join(_ASKED.get(name, name) for name in _NAMES)
 _FROM = "FROM trials JOIN learners ON learners.id = trials.learner JOIN benches ON benches.id = trials.bench"
 
 
-# A trial from elsewhere and the start of its sitting; and what may look at each as it goes by.
-Pair = tuple[TrialRecord, str | None]
+# A trial from elsewhere and its sitting; and what may look at each as it goes by.
+Pair = tuple[TrialRecord, Sat | None]
 Watched = Callable[[Iterator[Pair]], Iterator[Pair]]
 
 
@@ -73,7 +74,7 @@ class Logbook:
             raise Trouble(FOREIGN_LINK(path=path))
         held = hold(path)
         try:
-            _make_place(path)
+            make_place(path)
             if path.exists() and not os.access(path, os.W_OK):
                 raise Trouble(NOT_WRITABLE(path=path))
             with sqlite_trouble(path):
@@ -112,12 +113,12 @@ class Logbook:
 
     def add(self, record: TrialRecord) -> int:
         """Store a trial and return its row number; it is on disk on return. A known ``uid`` is not stored again."""
-        with self._writing():
+        with self.writing():
             return self._insert(record)[0]
 
     def add_all(self, records: Iterable[TrialRecord]) -> int:
         """Store trials, oldest first, all or none; returns the number of new ones."""
-        with self._writing():
+        with self.writing():
             return sum(new for _, new in map(self._insert, records))
 
     def _insert(self, record: TrialRecord) -> tuple[int, bool]:
@@ -126,7 +127,7 @@ class Logbook:
         known = self._execute("SELECT id FROM trials WHERE uid = ?", (uid,)).fetchone()
         if known:
             return int(known[0]), False
-        learner = self._learner(record.learner)
+        learner = self.learner_row(record.learner, record.learner_id, record.uid)
         sitting, spent_s = record.sitting, record.spent_s
         if sitting is None or spent_s is None:
             before, rest_s = self._before(learner, record.when)
@@ -158,7 +159,8 @@ class Logbook:
     def _before(self, learner: int, when: str) -> tuple[int | None, float]:
         """The sitting of the learner's trial before ``when``, and the seconds since its end; infinite without one."""
         found = self._execute(
-            "SELECT at, sitting FROM trials WHERE learner = ? AND at <= ? ORDER BY at DESC, id DESC LIMIT 1",
+            "SELECT at, (SELECT id FROM sittings WHERE id = trials.sitting AND learner = trials.learner) FROM trials"
+            " WHERE learner = ? AND at <= ? ORDER BY at DESC, id DESC LIMIT 1",
             (learner, when),
         ).fetchone()
         with suppress(ValueError, TypeError):  # none, or a time that has rotted
@@ -169,7 +171,7 @@ class Logbook:
         self, limit: int | None = None, *, learner: str | None = None, drill: str | None = None, offset: int = 0
     ) -> list[TrialRecord]:
         """Trials, newest first, optionally of one learner and one drill: ``limit`` of them after ``offset``."""
-        asked = {"trials.learner = (SELECT id FROM learners WHERE name = ?)": learner, "drill = ?": drill}
+        asked = {"trials.learner = ?": self._asked(learner), "drill = ?": drill}
         tests = [test for test, value in asked.items() if value is not None]
         where = "WHERE " + " AND ".join(tests) if tests else ""
         values = [value for value in asked.values() if value is not None]
@@ -187,49 +189,45 @@ class Logbook:
         rows = self.rows(f"SELECT {_COLUMNS} {_FROM} WHERE uid = ?", (uid,))
         return _record(rows[0]) if rows else None
 
-    def trials_after(self, id: int, limit: int) -> list[TrialRecord]:
-        """The next ``limit`` trials after row ``id``, oldest first."""
-        rows = self.rows(f"SELECT {_COLUMNS} {_FROM} WHERE trials.id > ? ORDER BY trials.id LIMIT ?", (id, limit))
-        return [_record(row) for row in rows]
+    def trials_after(self, id: int, limit: int, of: int | None = None) -> list[TrialRecord]:
+        """The next ``limit`` trials (of the learner of row ``of``) after row ``id``, oldest first."""
+        whose, values = ("", (id,)) if of is None else ("AND trials.learner = ?", (id, of))
+        where = f"trials.id > ? {whose} ORDER BY trials.id LIMIT ?"
+        return [_record(row) for row in self.rows(f"SELECT {_COLUMNS} {_FROM} WHERE {where}", (*values, limit))]
 
     def all(self, learner: str | None = None) -> Iterator[TrialRecord]:
         """All trials (of one learner), oldest row first, read in batches."""
-        last = 0
-        while rows := self.trials_after(last, BATCH):
-            yield from (each for each in rows if learner is None or each.learner == learner)
+        last, of = 0, self._asked(learner)
+        while rows := self.trials_after(last, BATCH, of):
+            yield from rows
             last = rows[-1].id or 0
 
     def merge(self, pairs: Iterable[Pair]) -> int:
-        """Add trials from elsewhere, each with the start of its sitting, all or none; returns how many were new."""
+        """Add trials from elsewhere, each with its sitting, all or none; returns how many were new."""
         new = 0
-        sittings: dict[tuple[str, str], int] = {}
-        with self._writing():
-            for record, started in pairs:
+        sittings: dict[tuple[str | None, str, Sat], int] = {}
+        with self.writing():
+            for record, sat in pairs:
                 sitting = None
-                if started is not None:
-                    key = record.learner, started
+                if sat is not None:
+                    key = record.learner_id, record.learner, sat
                     if key not in sittings:
-                        sittings[key] = self._sitting_from(self._learner(record.learner), started)
+                        learner = self.learner_row(record.learner, record.learner_id, record.uid)
+                        sittings[key] = self._sitting_from(self._whose(sat, learner), sat.started)
                     sitting = sittings[key]
                 new += self._insert(replace(record, sitting=sitting))[1]
         return new
 
-    def add_learners(self, names: Iterable[str]) -> None:
-        """Make these learners known, each once, though they have no trials yet."""
-        with self._writing():
-            for name in names:
-                self._learner(name)
-
     def set_results(self, results: Mapping[int, str]) -> None:
         """Replace results (row number -> JSON) in one transaction."""
-        with self._writing():
+        with self.writing():
             self._connection.executemany(
                 "UPDATE trials SET result = ? WHERE id = ?", [(text, id) for id, text in results.items()]
             )
 
     def set_void(self, uid: str, void: str | None, result: Mapping[str, Any] | None) -> None:
         """Make a trial void (a reason, no result) or count again (no reason, a result), and clear its levels."""
-        with self._writing():
+        with self.writing():
             self._execute(
                 "UPDATE trials SET void = ?, result = ? WHERE uid = ?",
                 (void, None if result is None else compact(result), bytes.fromhex(uid)),
@@ -240,7 +238,7 @@ class Logbook:
 
     def set_truths(self, truths: Mapping[int, KeptTruth]) -> None:
         """Store the truths of trials that have none (row number -> truth) in one transaction."""
-        with self._writing():
+        with self.writing():
             self._connection.executemany(
                 "UPDATE trials SET truth = ? WHERE id = ? AND truth IS NULL",
                 [(compact(truth.to_json()), id) for id, truth in truths.items()],
@@ -253,10 +251,10 @@ class Logbook:
             _record(row) for row in self.rows(f"SELECT {_COLUMNS} {_FROM} WHERE {where}", (version, after, limit))
         ]
 
-    def delete_learner(self, learner: str) -> None:
-        """Delete a learner and their trials irrecoverably from the file."""
+    def forget(self, gone: Iterable[tuple[str, str]]) -> None:
+        """Delete learners, names and ids, and their trials irrecoverably from the file."""
         with sqlite_trouble(self.path):
-            forget(self._connection, learner)
+            forget(self._connection, gone)
 
     def take(self, source: Path) -> None:
         """Replace the contents by those of another logbook's file, by SQLite's online backup: all or nothing."""
@@ -272,13 +270,23 @@ class Logbook:
         """Number of trials (of a learner), void ones included."""
         if learner is None:
             return int(self.rows("SELECT count(*) FROM trials")[0][0])
-        of = "SELECT count(*) FROM trials WHERE learner = (SELECT id FROM learners WHERE name = ?)"
-        return int(self.rows(of, (learner,))[0][0])
+        return int(self.rows("SELECT count(*) FROM trials WHERE learner = ?", (self.number(learner),))[0][0])
+
+    def known(self) -> list[Learner]:
+        """The learners, in order of creation."""
+        return learners(self.rows)
 
     def learners(self) -> list[str]:
-        """Names of the learners, in order of creation."""
-        with sqlite_trouble(self.path):
-            return [str(name) for (name,) in self._execute("SELECT name FROM learners ORDER BY id")]
+        """Their labels."""
+        return [each.label for each in self.known()]
+
+    def number(self, learner: str) -> int | None:
+        """Row of a learner by id, label or name (of several the first); None for an unknown one."""
+        return row_number(self.rows, learner)
+
+    def _asked(self, learner: str | None) -> int | None:
+        """The same, -1 for an unknown one, None for None."""
+        return None if learner is None else (self.number(learner) or -1)
 
     def rows(self, sql: str, values: tuple[object, ...] = ()) -> list[Any]:
         """Rows of a SELECT. For the modules that know the tables."""
@@ -292,7 +300,7 @@ class Logbook:
 
     def store_levels(self, learner: int, last: int, levels: Mapping[str, tuple[int, float, Seconds]]) -> None:
         """Store levels that include the trials up to row ``last``: drill -> answers, day, weights."""
-        with self._writing():
+        with self.writing():
             self._connection.executemany(
                 "INSERT OR REPLACE INTO levels (learner, drill, last, answers, day, weights)"
                 " VALUES (?, ?, ?, ?, ?, ?)",
@@ -304,26 +312,25 @@ class Logbook:
 
     def forget_levels(self) -> None:
         """Clear the cache of levels, after older trials were added or results changed."""
-        with self._writing():
+        with self.writing():
             self._execute("DELETE FROM levels")
 
     def rebuild_sums(self) -> None:
         """Recompute all sums, and empty the cache of levels."""
-        with self._writing():
-            self._execute("DELETE FROM days")
-            self._execute(f"INSERT INTO days {SUMMED}")
-            self._execute("DELETE FROM levels")
+        with self.writing():
+            for statement in SUM_UP:
+                self._execute(statement)
 
     def _execute(self, sql: str, values: tuple[object, ...] = ()) -> sqlite3.Cursor:
         return self._connection.execute(sql, values)
 
     @contextmanager
-    def _writing(self) -> Iterator[None]:
-        """One transaction, committed at the end of the block or rolled back."""
+    def writing(self) -> Iterator[Callable[[str, tuple[object, ...]], sqlite3.Cursor]]:
+        """One transaction, committed at the end of the block or rolled back; gives what runs a statement."""
         with sqlite_trouble(self.path):
             self._execute("BEGIN IMMEDIATE")
             try:
-                yield
+                yield self._execute
                 self._execute("COMMIT")
             except BaseException:
                 if self._connection.in_transaction:
@@ -340,8 +347,24 @@ class Logbook:
         known = self._execute("SELECT id FROM sittings WHERE learner = ? AND started = ?", row).fetchone()
         return int(known[0]) if known else self._sitting(learner, started)
 
-    def _learner(self, name: str) -> int:
-        return self._made_once("learners", name=name)
+    def learner_row(self, name: str, id: str | None, other: str) -> int:
+        """Row of the learner with an id, or without one of the first of that name.
+
+        Within ``writing``: one who is missing is created, with ``other`` as id if that is free.
+        """
+        found = row_of_name(self.rows, name) if id is None else row_number(self.rows, id)
+        if found is None:
+            if id is None:
+                id = other if row_number(self.rows, other) is None else uuid4().hex
+            made = self._execute("INSERT INTO learners (key, name) VALUES (?, ?)", (id, name))
+            found = int(made.lastrowid or 0)
+        return found
+
+    def _whose(self, sat: Sat, learner: int) -> int:
+        """Row of the learner whose a sitting is: the trial's, or one joined to them."""
+        if sat.learner_id is not None and row_number(self.rows, sat.learner_id) == learner:
+            return int(self.rows("SELECT id FROM learners WHERE key = ?", (sat.learner_id,))[0][0])
+        return learner
 
     def _bench(self, device: str, calibration: object) -> int:
         return self._made_once("benches", device=device, calibration=compact(calibration))
@@ -369,19 +392,6 @@ def _record(row: tuple[Any, ...]) -> TrialRecord:
     values = dict(zip(_NAMES, row, strict=True))
     id, sitting = values.pop("id"), values.pop("sitting")
     return record_of_row(values, id=id, sitting=sitting)
-
-
-def _make_place(path: Path) -> None:
-    """The folder of a logbook and, among the learner's own files, an empty file that nobody else may read."""
-    try:
-        if is_private(path):
-            make_folder(path.parent)
-            with suppress(FileExistsError):
-                os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, FILE_MODE))
-        else:
-            path.parent.mkdir(parents=True, exist_ok=True)
-    except OSError as slip:
-        raise Trouble(NO_FOLDER(path=path.parent, why=reason(slip))) from slip
 
 
 def seconds_between(earlier: str, later: str) -> float:

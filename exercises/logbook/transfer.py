@@ -8,7 +8,9 @@ Every further line is one trial, oldest first:
 
 - ``uid``: 32 hex digits, globally unique; ``when``: end of the trial, UTC, "2030-05-01T18:00:00Z"; ``offset_min``:
   local offset from UTC in minutes (default 0);
-- ``learner``, ``drill``, ``rung`` (from 1, as numbered in that version), ``rung_id`` (its lasting name; default: what
+- ``learner``, ``learner_id``: name, and 32 hex digits that stand for the learner whatever the name (default: the
+  first learner of that name);
+- ``drill``, ``rung`` (from 1, as numbered in that version), ``rung_id`` (its lasting name; default: what
   the number meant), ``seed``, ``version`` (of generation), ``mode``, ``groove``, ``tempo_bpm`` (felt beats); drill,
   rung, seed and version regenerate the trial;
 - ``taps_s``: seconds from the start of the sound; ``value``: answer in words or numbers, "lost" where the
@@ -31,18 +33,20 @@ import json
 import sqlite3
 from collections.abc import Iterator, Mapping
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from exercises.logbook.copies import copies
 from exercises.logbook.file import BROKEN, MAGIC, MOST_IMPORT_BYTES, forget, keep_copy
 from exercises.logbook.foreign import foreign
+from exercises.logbook.joining import whole
+from exercises.logbook.learners import good_name, matches, one_of
 from exercises.logbook.row import COLUMNS, record_of_line
-from exercises.logbook.store import Logbook, Watched
+from exercises.logbook.store import Logbook, Pair, Watched
 from exercises.trial.record import TrialRecord
 from synth.base.border import Unfit, open_file, parsed, shown
-from synth.base.errors import Trouble, near
+from synth.base.errors import Trouble
 from synth.base.files import check_ending, replace_with, same
 from synth.device.faults import from_kept
 
@@ -52,13 +56,13 @@ MOST_LINE_BYTES = 4_000_000
 NOTHING = "Nothing was imported."
 
 TRIAL_COLUMNS = (
-    "uid", "when", "offset_min", "learner", "simulated", "drill", "rung", "rung_id", "seed", "version", "mode",
-    "groove", "tempo_bpm", "device", "calibrated", "taps", "given", "expected", "right", "score", "targets", "hits",
-    "missed", "extra", "bias_ms", "spread_ms", "uncertainty_ms", "sound_s", "spent_s", "void",
+    "uid", "when", "offset_min", "learner", "learner_id", "simulated", "drill", "rung", "rung_id", "seed", "version",
+    "mode", "groove", "tempo_bpm", "device", "calibrated", "taps", "given", "expected", "right", "score", "targets",
+    "hits", "missed", "extra", "bias_ms", "spread_ms", "uncertainty_ms", "sound_s", "spent_s", "void",
 )  # fmt: skip
 _TAPS_AT = COLUMNS.index("value")
 KEYS = (*COLUMNS[:_TAPS_AT], "taps_s", *COLUMNS[_TAPS_AT:])
-TAP_COLUMNS = ("uid", "when", "learner", "drill", "rung", "tap", "tap_s")
+TAP_COLUMNS = ("uid", "when", "learner", "learner_id", "drill", "rung", "tap", "tap_s")
 
 
 def export(logbook: Logbook, path: Path, *, learner: str | None = None, taps: bool = False) -> int:
@@ -153,10 +157,11 @@ class Merged:
     new: int
 
 
-def merge(logbook: Logbook, path: Path, watched: Watched = iter) -> Merged:
+def merge(logbook: Logbook, path: Path, watched: Watched = iter, whose: str | None = None) -> Merged:
     """Add the missing trials of another logbook, .sqlite3 or .jsonl: all or nothing; ``watched`` sees each go by.
 
-    The other file, of any version, is unchanged. Raises ``Trouble`` if it is neither.
+    The other file, of any version, is unchanged. With ``whose``, an id, label or name, its trials become those of
+    that learner, or of a new one of that name. Raises ``Trouble`` if it is neither, or does not fit ``whose``.
     """
     if same(path, logbook.path):
         raise Trouble(f"{path}: this is the logbook itself")
@@ -165,10 +170,32 @@ def merge(logbook: Logbook, path: Path, watched: Watched = iter) -> Merged:
             f"{path}: a .csv file is for spreadsheets and cannot be read back: a .jsonl or .sqlite3 is needed."
         )
     with open_file(path, MOST_IMPORT_BYTES) as file:
-        whole = file.read(len(MAGIC)) == MAGIC
-    done = (_merge_file if whole else _merge_lines)(logbook, path, watched)
+        a_file = file.read(len(MAGIC)) == MAGIC
+
+    def seen(pairs: Iterator[Pair]) -> Iterator[Pair]:
+        return watched(pairs if whose is None else _as_one(logbook, pairs, whose))
+
+    done = (_merge_file if a_file else _merge_lines)(logbook, path, seen)
     logbook.forget_levels()
     return done
+
+
+def _as_one(logbook: Logbook, pairs: Iterator[Pair], whose: str) -> Iterator[Pair]:
+    """The same trials as those of one learner; ``Trouble`` if they are several learners', or of one known already."""
+    known = logbook.known()
+    goal = one_of(known, whose) if matches(known, whose) else None
+    name = good_name(whose) if goal is None else goal.name
+    first = None
+    for record, sat in pairs:
+        first = first or record
+        if (record.learner_id, record.learner) != (first.learner_id, first.learner):
+            raise Trouble("This file has several learners, and --as is for one: export one of them with --learner.")
+        here = goal is None and matches(known, record.learner_id or "")
+        if here:
+            raise Trouble(
+                f"The learner of this file is {shown(here[0].label, 60)!r} here: leave out --as, or name that one."
+            )
+        yield replace(record, learner=name, learner_id=record.learner_id if goal is None else goal.id), sat
 
 
 def _merge_file(logbook: Logbook, path: Path, watched: Watched) -> Merged:
@@ -182,7 +209,7 @@ def _merge_file(logbook: Logbook, path: Path, watched: Watched) -> Merged:
 def _merge_lines(logbook: Logbook, path: Path, watched: Watched) -> Merged:
     seen, said = 0, None
 
-    def pairs() -> Iterator[tuple[TrialRecord, str | None]]:
+    def pairs() -> Iterator[Pair]:
         nonlocal seen, said
         with open_file(path, MOST_IMPORT_BYTES) as file:
             said = _check_head(file.readline(MOST_LINE_BYTES), path)
@@ -223,21 +250,21 @@ def _check_head(line: bytes, path: Path) -> Any:
 def delete_learner(logbook: Logbook, learner: str) -> list[Path]:
     """Delete a learner irrecoverably from the logbook and its copies; returns the files that still hold data of them.
 
+    Those who are joined to them go, too.
+
     Deleted data is overwritten (``secure_delete``) and the file rebuilt (``VACUUM``). Damaged copies cannot be
     cleaned and are returned. Raises ``Trouble`` for an unknown learner, or if the logbook cannot be written; it comes
     last, so that a failed deletion can be repeated.
     """
-    known = logbook.learners()
-    if learner not in known:
-        raise Trouble(f"There is no learner {learner!r} in the logbook.{near(learner, known)}")
+    gone = whole(logbook, one_of(logbook.known(), learner))
     left = _beside(logbook.path, "damaged")
     for copy in [*copies(logbook.path), *_beside(logbook.path, "before")]:
         try:
             with closing(sqlite3.connect(copy, isolation_level=None)) as file:
-                forget(file, learner)
+                forget(file, gone)
         except BROKEN:
             left.append(copy)
-    logbook.delete_learner(learner)
+    logbook.forget(gone)
     return left
 
 

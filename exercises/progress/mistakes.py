@@ -70,9 +70,9 @@ def mistakes(logbook: Logbook, learner: str, drill: str, latest: int = LATEST) -
     paths = ", ".join(f"'$.{key}'" for key in KEYS)
     rows = logbook.rows(
         f"SELECT rung_id, groove, json_extract(result, {paths}) FROM trials"
-        " WHERE learner = (SELECT id FROM learners WHERE name = ?) AND drill = ?"
+        " WHERE learner = ? AND drill = ?"
         f" AND json_extract(result, '$.right') IS NOT NULL AND mode != '{Mode.BUSY.value}' ORDER BY at DESC LIMIT ?",
-        (learner, drill, latest),
+        (logbook.number(learner), drill, latest),
     )
     beats: Counter[int] = Counter()
     tapped = 0

@@ -86,7 +86,7 @@ def tasks(
 def invented(logbook: Logbook, learner: str) -> int:
     """How many trials of a learner are simulated."""
     ((n,),) = logbook.rows(
-        "SELECT count(*) FROM trials WHERE learner = (SELECT id FROM learners WHERE name = ?) AND simulated = 1",
-        (learner,),
+        "SELECT count(*) FROM trials WHERE learner = ? AND simulated = 1",
+        (logbook.number(learner),),
     )
     return int(n)

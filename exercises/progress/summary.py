@@ -162,8 +162,8 @@ def _estimate(of: Estimate | None) -> dict[str, Any] | None:
 
 def summary(logbook: Logbook, learner: str, now: date | None = None) -> Summary:
     """Summary of a learner over all marked drills practised, in the order of the ladder; ``now`` as in ``weeks``."""
-    any_of = "SELECT 1 FROM trials WHERE learner = (SELECT id FROM learners WHERE name = ?) LIMIT 1"
-    if not logbook.rows(any_of, (learner,)):  # thousands of learners without a trial take no second
+    any_of = "SELECT 1 FROM trials WHERE learner = ? LIMIT 1"
+    if not logbook.rows(any_of, (logbook.number(learner),)):  # thousands of learners without a trial take no second
         return Summary(learner, (), ())
     done, stands = practised(logbook, learner), learner_levels(logbook, learner)
     ladder = [each for each in marked_drills() if each.id in done]
@@ -187,9 +187,8 @@ def busy_cost(logbook: Logbook, learner: str, drill: str) -> Say | None:
     which would include learning.
     """
     ever = logbook.rows(
-        "SELECT 1 FROM days WHERE learner = (SELECT id FROM learners WHERE name = ?) AND drill = ? AND mode = ?"
-        " LIMIT 1",
-        (learner, drill, Mode.BUSY.value),
+        "SELECT 1 FROM days WHERE learner = ? AND drill = ? AND mode = ? LIMIT 1",
+        (logbook.number(learner), drill, Mode.BUSY.value),
     )
     latest = logbook.trials(LATEST, learner=learner, drill=drill) if ever else []
     if not any(each.mode is Mode.BUSY for each in latest):

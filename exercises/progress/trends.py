@@ -182,9 +182,9 @@ def tries(logbook: Logbook, learner: str, drill: str, band: int | None = None) -
         "SELECT at, offset_min, rung_id, rung, bench, tempo_bpm,"
         " iif(2 * json_extract(result, '$.hits') >= json_extract(result, '$.targets'),"
         " json_extract(result, '$.spread_ms'), NULL) FROM trials"
-        " WHERE learner = (SELECT id FROM learners WHERE name = ?) AND drill = ? AND mode != ? AND result IS NOT NULL"
+        " WHERE learner = ? AND drill = ? AND mode != ? AND result IS NOT NULL"
         " AND tempo_bpm >= ? AND tempo_bpm < ? ORDER BY at, id",
-        (learner, drill, Mode.BUSY.value, low, high),
+        (logbook.number(learner), drill, Mode.BUSY.value, low, high),
     )
     return [
         Try(local_day(at, offset_min), rung_now(drill, id) or rung, bench, tempo_bpm, spread_ms or None)

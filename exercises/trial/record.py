@@ -31,7 +31,8 @@ class TrialRecord:
     the sound, ``spent_s`` the practice time including the answer (None: computed by the logbook from the previous
     trial). Without ``sitting`` the logbook finds or starts one. ``truth`` is the trial's own, None where it is not
     known. ``rung`` is the number that the rung had in ``version``, ``rung_id`` its lasting name (None: the logbook
-    finds it). ``ValueError`` for fields that contradict each other or are out of range.
+    finds it). ``learner`` is a name; without ``learner_id``, 32 hex digits, the first of that name is meant.
+    ``ValueError`` for fields that contradict each other or are out of range.
     """
 
     when: str
@@ -44,6 +45,7 @@ class TrialRecord:
     answer: Answer
     result: Mapping[str, Any] | None
     learner: str = "me"
+    learner_id: str | None = None
     device: str = ""
     calibration: Mapping[str, Any] | None = None
     void: str | None = None
@@ -114,6 +116,7 @@ def record(
     when: datetime,
     groove: str | None = None,
     learner: str = "me",
+    learner_id: str | None = None,
     device: str = "",
     calibration: Mapping[str, Any] | None = None,
     void: str | None = None,
@@ -142,6 +145,7 @@ def record(
         answer=answer,
         result=None if result is None or void is not None else kept(trial, result),
         learner=learner,
+        learner_id=learner_id,
         device=device,
         calibration=calibration,
         void=void,

@@ -239,10 +239,9 @@ def test_a_logbook_of_version_3_opens_and_is_filled_in(practised, tmp_path):
         for statement in statements(script):
             old.execute(statement)
     old.execute("ATTACH ? AS new", (str(path),))
-    for table in ("learners", "sittings", "benches"):
-        old.execute(f"INSERT INTO {table} SELECT * FROM new.{table}")
-    columns = ", ".join(row[1] for row in old.execute("PRAGMA main.table_info(trials)"))
-    old.execute(f"INSERT INTO trials ({columns}) SELECT {columns} FROM new.trials")
+    for table in ("learners", "sittings", "benches", "trials"):
+        columns = ", ".join(row[1] for row in old.execute(f"PRAGMA main.table_info({table})"))
+        old.execute(f"INSERT INTO {table} ({columns}) SELECT {columns} FROM new.{table}")
     old.execute("PRAGMA application_id = 0x54414C59")
     old.execute("PRAGMA user_version = 3")
     old.close()

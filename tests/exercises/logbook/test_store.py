@@ -46,8 +46,8 @@ def _add_many(logbook, practised):
 
 
 def same(one, other):
-    """Whether two records agree but for what the logbook adds: row number, sitting, time, the name of the rung."""
-    added = {"id": None, "sitting": None, "spent_s": None, "rung_id": None}
+    """Whether two records agree but for what the logbook adds: row number, sitting, time, names that last."""
+    added = {"id": None, "sitting": None, "spent_s": None, "rung_id": None, "learner_id": None}
     plain = [replace(each, answer=Answer(), **added) for each in (one, other)]
     names = [name for name in TrialRecord.__slots__ if name != "answer"]
     return (

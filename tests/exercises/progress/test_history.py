@@ -100,7 +100,7 @@ def test_days_follow_what_is_marked_anew_and_what_is_deleted(logbook):
     assert (day.rights, day.spread_ms, day.bias_ms) == (1, 35.0, -30.0)
     logbook.set_results({id: '{"right":false}'})
     assert days(logbook, "me", "one")[0].spread_ms == 30.0
-    logbook.delete_learner("me")
+    logbook.forget([("me", each.id) for each in logbook.known()])
     assert logbook.rows("SELECT * FROM days") == []
 
 
