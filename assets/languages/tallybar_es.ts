@@ -657,6 +657,13 @@
     </message>
 </context>
 <context>
+    <name>LinkedLabel</name>
+    <message>
+        <source>Underlined words open the help: Return or F1.</source>
+        <translation>Las palabras subrayadas abren la ayuda: Enter o F1.</translation>
+    </message>
+</context>
+<context>
     <name>LogbookPage</name>
     <message>
         <source>The latest trials</source>
@@ -6165,6 +6172,61 @@
     <message>
         <source>You had the beat every time: {targets} of {targets}.</source>
         <translation>Llevaste el pulso todas las veces: {targets} de {targets}.</translation>
+    </message>
+</context>
+<context>
+    <name>trade words</name>
+    <message>
+        <source>beat, beats, tempo, tempos, BPM</source>
+        <translation>tiempo, tiempos, pulso, tempo, tempos, BPM</translation>
+    </message>
+    <message>
+        <source>bar, bars</source>
+        <translation>compás, compases</translation>
+    </message>
+    <message>
+        <source>the one, the first one, its one, first ones</source>
+        <translation>el uno, al uno, del uno, su uno, el primer uno, el «uno», «uno»</translation>
+    </message>
+    <message>
+        <source>drum, drums, kick, snare, clap, hats, crash, backbeat</source>
+        <translation>batería, golpe, golpes, bombo, caja, palmada, charles, crash, backbeat</translation>
+    </message>
+    <message>
+        <source>four on the floor</source>
+        <translation>bombo a negras</translation>
+    </message>
+    <message>
+        <source>phrase, phrases</source>
+        <translation>frase, frases</translation>
+    </message>
+    <message>
+        <source>turn, turns, fill, fills</source>
+        <translation>cambio, cambios, relleno, rellenos</translation>
+    </message>
+    <message>
+        <source>intro, intros</source>
+        <translation>intro, intros</translation>
+    </message>
+    <message>
+        <source>break, breaks, drop, drops</source>
+        <translation>break, breaks, drop, drops</translation>
+    </message>
+    <message>
+        <source>half time, double time</source>
+        <translation>a la mitad, al doble</translation>
+    </message>
+    <message>
+        <source>in line</source>
+        <translation>cuadran, cuadrar</translation>
+    </message>
+    <message>
+        <source>outro, outros, blend</source>
+        <translation>outro, outros, mezcla</translation>
+    </message>
+    <message>
+        <source>rung, rungs, ladder</source>
+        <translation>peldaño, peldaños, escalera</translation>
     </message>
 </context>
 </TS>

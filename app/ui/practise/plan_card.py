@@ -2,13 +2,14 @@
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app.practice.today import State, Today, states
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.widgets.controls import label, named
+from app.ui.widgets.linked_label import LinkedLabel
 from app.ui.widgets.screens import Scrolled, ScrollPage
 from exercises.drills import drill
 from exercises.learner.plan import Item
@@ -28,7 +29,12 @@ class Row:
 
 
 class PlanCard(Scrolled):
-    """Shows a ``Today``; the current item has a bar, the word "now", and its instruction."""
+    """Shows a ``Today``; the current item has a bar, the word "now", and its instruction.
+
+    ``help_asked`` carries the page of a trade word.
+    """
+
+    help_asked = Signal(str)
 
     def __init__(self) -> None:
         super().__init__(QWidget())
@@ -42,7 +48,7 @@ class PlanCard(Scrolled):
 
     def show_today(self, today: Today) -> None:
         """Show the plan's state."""
-        shown = (id(today.plan), today.at, today.lesson, tuple(today.counts), look.px(100))
+        shown = (id(today.plan), today.at, today.lesson, tuple(today.counts), look.px(100), look.colour("ink").name())
         if shown == self._shown:
             return
         self._shown = shown
@@ -106,10 +112,12 @@ class PlanCard(Scrolled):
         words = QVBoxLayout()
         words.setSpacing(step // 2)
         words.addWidget(label(row.title, "soft" if over else "heading"))
-        if not over:
+        if row.state is State.NOW:
+            for text, kind in ((row.why, "soft"), (row.asks, "body")):
+                if text:
+                    words.addWidget(self._linked(text, kind))
+        elif not over:
             words.addWidget(label(row.why, "soft", wrap=True))
-        if row.state is State.NOW and row.asks:
-            words.addWidget(label(row.asks, "body", wrap=True))
         words.addStretch(1)
         across.addLayout(words, 1)
 
@@ -124,6 +132,12 @@ class PlanCard(Scrolled):
         across.addLayout(texts)
         named(line, f"{number}. {row.title}, {length}. {row.progress}", row.why)
         return line
+
+    def _linked(self, text: str, kind: str) -> LinkedLabel:
+        made = LinkedLabel(kind)
+        made.setText(text)
+        made.help_asked.connect(self.help_asked)
+        return made
 
     def _length(self, minutes: int) -> str:
         return self.tr("1 minute") if minutes == 1 else self.tr("{n} minutes").format(n=minutes)

@@ -23,6 +23,7 @@ from app.ui.practise.trial_sheet import draw_taps, draw_trial
 from app.ui.practise.wish_row import WishRow
 from app.ui.widgets.controls import fit_heading, label, row
 from app.ui.widgets.count_sheet import CountSheet
+from app.ui.widgets.linked_label import LinkedLabel
 from app.ui.widgets.screens import Scrolled, ScrollPage
 from app.ui.widgets.timing_strip import TimingStrip
 from exercises.trial.trial import Trial
@@ -68,10 +69,12 @@ class PractiseScreen(QWidget):
         self._words = PractiseWords(practice, self)
         self.place = label("", "soft")
         self.heading = label("", "title", wrap=True)
-        self.lead = label("", "lead", wrap=True)
+        self.lead = LinkedLabel("lead")
+        self.lead.help_asked.connect(self.help_asked)
         self._soft = label("", "soft", wrap=True)
         self.notice = label("", "lead", wrap=True)
         self.plan = PlanCard()
+        self.plan.help_asked.connect(self.help_asked)
         self.minutes = Minutes()
         self.minutes.chosen.connect(self._choose_minutes)
         self.figures = Figures()
