@@ -84,6 +84,7 @@ class Settings:
     kit_family: str = _one_of("", ("", *FAMILY_NAMES), "The family of drum kits chosen; empty for any")
     tempo_bpm: float = _number(0.0, 0, 240, "The tempo chosen in beats a minute; 0 for any")
     mode: str = _one_of("plain", ("plain", "busy", "bare"), "How the drill is run")
+    choices_unfolded: bool = _plain(False, "Choosing freely, rung, groove, drums, tempo and mode are shown")
     marking: int = _number(MARKING, 0, 9999, "The version of marking that the learner was told of")
     first_run_done: bool = _plain(False, "false: the welcome comes at the next start")
     window_width_px: int = _number(1280, 320, 16_384, "The window")

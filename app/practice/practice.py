@@ -11,6 +11,7 @@ from typing import Any
 
 from app.inputs.equipment import Equipment
 from app.practice.attempt import Attempt, Phase
+from app.practice.choosing import fitting_rung
 from app.practice.course import Course, Free
 from app.practice.current_levels import CurrentLevels
 from app.practice.next_trial import Ahead, Wish
@@ -24,7 +25,7 @@ from exercises.learner.stored_levels import LearnerLevels
 from exercises.logbook.store import Logbook
 from exercises.trial.answers import parse_value
 from exercises.trial.equipment_lag import FIGURE, LagWatch, excused, excused_kept
-from exercises.trial.record import DAY_S, TrialRecord, record
+from exercises.trial.record import TrialRecord, record
 from exercises.trial.record import kept as kept_result
 from exercises.trial.side_task import busy_result, mark_side
 from exercises.trial.trial import LOST_COUNT, Answer, Kind, Result, Trial
@@ -107,6 +108,11 @@ class Practice:
         return self.follows_day and self.phase is Phase.READY
 
     @property
+    def chooses(self) -> bool:
+        """Whether the drills are shown to choose from."""
+        return self.course.by_hand and self.phase is Phase.READY
+
+    @property
     def whose(self) -> str:
         """The learner's name if the logbook has several learners, else empty."""
         try:
@@ -158,17 +164,13 @@ class Practice:
 
     @property
     def rung(self) -> int:
-        """The rung of the next trial: the one chosen, or the one with 80 % expected right answers.
-
-        A drill that was never answered begins with its introduction, if it has one.
-        """
+        """The rung of the next trial: the one chosen, or else the one that fits."""
         wish = self.next_wish
-        if wish.rung is not None:
-            return wish.rung
-        one, levels = drill(wish.drill), self.levels()
-        if one.introduction is not None and wish.drill not in {*levels.tried, *self._introduced}:
-            return INTRODUCTION
-        return levels.level(wish.drill, utc_now().timestamp() / DAY_S).rung(one)
+        return self.fitting_rung(wish.drill) if wish.rung is None else wish.rung
+
+    def fitting_rung(self, drill: str) -> int:
+        """The rung of a drill that fits the learner."""
+        return fitting_rung(drill, self.levels(), self._introduced)
 
     def levels(self) -> LearnerLevels:
         """The learner's levels (see ``CurrentLevels``); an unreadable logbook is reported in ``notices``."""

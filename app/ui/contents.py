@@ -89,7 +89,9 @@ class Contents(QWidget):
         self.practise.help_asked.connect(self.show_help)
         self.practise.logbook_asked.connect(lambda: self.show_tab(LOGBOOK))
         self.practise.sound_asked.connect(lambda: self.show_tab(SOUND))
-        self.practise.wishes.show_chosen(session.keeper.now.chosen)
+        self.practise.choosing.wishes.show_chosen(session.keeper.now.chosen)
+        self.practise.choosing.show_fold(unfolded=session.keeper.now.choices_unfolded)
+        self.practise.choosing.unfolded.connect(lambda on: session.keeper.change(choices_unfolded=on))
         self.practise.drill_planned.connect(self._plan_drill)
         self.practise.minutes_chosen.connect(lambda minutes: session.keeper.change(minutes_a_day=minutes))
         for key, tab in (
@@ -312,7 +314,7 @@ class Contents(QWidget):
     def _plan_drill(self, drill: str, place: str) -> None:
         keeper = self.session.keeper
         self.session.change(with_drill(keeper.now, drill, place))
-        self.practise.wishes.show_chosen(keeper.now.chosen)
+        self.practise.choosing.wishes.show_chosen(keeper.now.chosen)
 
     def _set_volume(self, volume: int) -> None:
         self.session.practice.player.gain = gain_of(volume)

@@ -226,6 +226,25 @@
     </message>
 </context>
 <context>
+    <name>ChoosePage</name>
+    <message>
+        <source>C</source>
+        <translation>C</translation>
+    </message>
+    <message>
+        <source>Rung, groove, drums, tempo, mode, and the place in the plan.</source>
+        <translation>Peldaño, ritmo, batería, tempo, modo y lugar en el plan.</translation>
+    </message>
+    <message>
+        <source>Hide the choices</source>
+        <translation>Ocultar opciones</translation>
+    </message>
+    <message>
+        <source>More choices</source>
+        <translation>Más opciones</translation>
+    </message>
+</context>
+<context>
     <name>ConfusionPicture</name>
     <message>
         <source>It was {expected}, you said {given}: once.</source>
@@ -326,6 +345,48 @@
     <message>
         <source>Types this digit.</source>
         <translation>Escribe esta cifra.</translation>
+    </message>
+</context>
+<context>
+    <name>DrillList</name>
+    <message>
+        <source>Drills</source>
+        <translation>Ejercicios</translation>
+    </message>
+    <message>
+        <source>Along the ladder. The up and down arrows choose, Return starts.</source>
+        <translation>A lo largo de la escalera. Las flechas arriba y abajo eligen, Enter empieza.</translation>
+    </message>
+</context>
+<context>
+    <name>DrillsModel</name>
+    <message>
+        <source>Introduction</source>
+        <translation>Introducción</translation>
+    </message>
+    <message>
+        <source>Rung {n} of {all}</source>
+        <translation>Peldaño {n} de {all}</translation>
+    </message>
+    <message>
+        <source>not yet</source>
+        <translation>aún no</translation>
+    </message>
+    <message>
+        <source>today</source>
+        <translation>hoy</translation>
+    </message>
+    <message>
+        <source>yesterday</source>
+        <translation>ayer</translation>
+    </message>
+    <message>
+        <source>{n} days ago</source>
+        <translation>hace {n} días</translation>
+    </message>
+    <message>
+        <source>{title}. {words} {rung}. Practised: {when}.</source>
+        <translation>{title}. {words} {rung}. Última vez: {when}.</translation>
     </message>
 </context>
 <context>
@@ -1318,6 +1379,10 @@
         <translation>Cruz: no dio en ninguno.</translation>
     </message>
     <message>
+        <source>Choose a drill</source>
+        <translation>Elige un ejercicio</translation>
+    </message>
+    <message>
         <source>Grey: did not count.</source>
         <translation>Gris: no contó.</translation>
     </message>
@@ -2137,14 +2202,6 @@
         <translation> BPM</translation>
     </message>
     <message>
-        <source>Drill</source>
-        <translation>Ejercicio</translation>
-    </message>
-    <message>
-        <source>What to practise.</source>
-        <translation>Qué practicar.</translation>
-    </message>
-    <message>
         <source>Rung</source>
         <translation>Peldaño</translation>
     </message>
@@ -2227,6 +2284,18 @@
     <message>
         <source>Bare: the same drums and the same question, without sheet and voice.</source>
         <translation>Sin ayuda: la misma batería y la misma pregunta, sin hoja y sin voz.</translation>
+    </message>
+    <message>
+        <source>rung {n}</source>
+        <translation>peldaño {n}</translation>
+    </message>
+    <message>
+        <source>Chosen: {list}.</source>
+        <translation>Elegido: {list}.</translation>
+    </message>
+    <message>
+        <source>Rung, groove, tempo and drums as they come.</source>
+        <translation>Peldaño, ritmo, tempo y batería, según toque.</translation>
     </message>
 </context>
 <context>
@@ -4106,6 +4175,10 @@
         <translation>Delante o detrás</translation>
     </message>
     <message>
+        <source>Say whether the second record runs ahead or falls behind.</source>
+        <translation>Di si el segundo disco se adelanta o se queda atrás.</translation>
+    </message>
+    <message>
         <source>A second record comes in on the one, in time. Its tempo differs a little: does it run ahead or fall behind?</source>
         <translation>Un segundo disco entra en el uno, acompasado. Su tempo difiere un poco: ¿se adelanta o se queda atrás?</translation>
     </message>
@@ -4190,6 +4263,10 @@
         <translation>Deja que el golpe llegue a ti.</translation>
     </message>
     <message>
+        <source>Start the second record on the one of a phrase.</source>
+        <translation>Mete el segundo disco en el «uno» de una frase.</translation>
+    </message>
+    <message>
         <source>That was a one, but not the one of a phrase. Count the bars too: 1 2 3 4, 2 2 3 4.</source>
         <translation>Era un uno, pero no el de una frase. Cuenta también los compases: 1 2 3 4, 2 2 3 4.</translation>
     </message>
@@ -4224,6 +4301,10 @@
     <message>
         <source>Count along</source>
         <translation>Contar al compás</translation>
+    </message>
+    <message>
+        <source>Count aloud with the sheet and the voice.</source>
+        <translation>Cuenta en voz alta con la hoja y la voz.</translation>
     </message>
     <message>
         <source>Listen and count along aloud: the number of the bar on its one, then the beats.</source>
@@ -4410,6 +4491,10 @@
         <translation>¿Cuál va más rápido?</translation>
     </message>
     <message>
+        <source>Two excerpts: which is faster?</source>
+        <translation>Dos fragmentos: ¿cuál va más rápido?</translation>
+    </message>
+    <message>
         <source>your answer: {answer}</source>
         <translation>tu respuesta: {answer}</translation>
     </message>
@@ -4428,6 +4513,10 @@
     <message>
         <source>It was {feel}: {why}, whatever the hats played.</source>
         <translation>Iba {feel}: {why}, tocara lo que tocara el charles.</translation>
+    </message>
+    <message>
+        <source>Tap what dancers move to: half time, as before, or double time.</source>
+        <translation>Toca lo que se baila: a la mitad, como antes o al doble.</translation>
     </message>
     <message>
         <source>the drums return on the one of a bar; a voice counts until the silence</source>
@@ -4504,6 +4593,10 @@
     <message>
         <source>Find the count again</source>
         <translation>Recupera la cuenta</translation>
+    </message>
+    <message>
+        <source>The drums return anywhere: say which bar it is.</source>
+        <translation>La batería vuelve donde sea: di qué compás es.</translation>
     </message>
     <message>
         <source>The drums break off and return anywhere. Press on a one, then say which bar it begins.</source>
@@ -4614,6 +4707,10 @@
         <translation>¿Cuadran?</translation>
     </message>
     <message>
+        <source>Say how far apart two records are.</source>
+        <translation>Di a qué distancia van dos discos.</translation>
+    </message>
+    <message>
         <source>Two records play at once. Say whether they share the same one, or how far apart they are.</source>
         <translation>Suenan dos discos a la vez. Di si comparten el mismo uno o cuánto los separa.</translation>
     </message>
@@ -4670,6 +4767,10 @@
         <translation>La intro</translation>
     </message>
     <message>
+        <source>Count the bars until the song comes in.</source>
+        <translation>Cuenta los compases hasta que entre la canción.</translation>
+    </message>
+    <message>
         <source>Drums alone begin; then the song comes in, with bass and chords. How many bars was the intro?</source>
         <translation>Empieza sola la batería; después entra el tema, con bajo y acordes. ¿Cuántos compases duró la intro?</translation>
     </message>
@@ -4704,6 +4805,10 @@
     <message>
         <source>Land the intro</source>
         <translation>Encaja la intro</translation>
+    </message>
+    <message>
+        <source>Start the second record so that its intro ends at the outro.</source>
+        <translation>Mete el segundo disco para que su intro acabe en la outro.</translation>
     </message>
     <message>
         <source>Press once to start the second record so that its intro ends exactly where the outro begins.</source>
@@ -4784,6 +4889,10 @@
     <message>
         <source>The odd phrase</source>
         <translation>La frase distinta</translation>
+    </message>
+    <message>
+        <source>Find the phrase that is longer or shorter.</source>
+        <translation>Encuentra la frase más larga o más corta.</translation>
     </message>
     <message>
         <source>kick and snare take turns; the sheet and a voice count along</source>
@@ -5642,6 +5751,10 @@
         <translation>La outro</translation>
     </message>
     <message>
+        <source>Press once as the song goes and the drums stay.</source>
+        <translation>Pulsa una vez cuando se vaya la canción y quede la batería.</translation>
+    </message>
+    <message>
         <source>At the end the song goes and the drums stay: that is the outro. Press once as it begins.</source>
         <translation>Al final la canción se va y la batería se queda: eso es la outro. Pulsa una vez cuando empiece.</translation>
     </message>
@@ -5652,6 +5765,10 @@
     <message>
         <source>You were one beat back. Count until the last drum.</source>
         <translation>Un tiempo de menos. Cuenta hasta el último golpe.</translation>
+    </message>
+    <message>
+        <source>Say in which bar, and on which beat, the drums stopped.</source>
+        <translation>Di en qué compás y en qué tiempo se paró la batería.</translation>
     </message>
     <message>
         <source>a voice counts to the end; nothing is marked</source>
@@ -5706,6 +5823,10 @@
         <translation>Dijiste {given}; iba un {percent} % más lento, a {tempo} BPM. Cuenta los tiempos de diez segundos y multiplica por seis.</translation>
     </message>
     <message>
+        <source>Tap every beat, then say how many a minute.</source>
+        <translation>Toca cada tiempo y di cuántos hay por minuto.</translation>
+    </message>
+    <message>
         <source>silence</source>
         <translation>silencio</translation>
     </message>
@@ -5748,6 +5869,10 @@
     <message>
         <source>the drums are back</source>
         <translation>vuelve la batería</translation>
+    </message>
+    <message>
+        <source>Count on through the silence, and tap the next one.</source>
+        <translation>Sigue contando en el silencio y toca el «uno» siguiente.</translation>
     </message>
     <message>
         <source>The drums fall silent. Count on through it, and tap the one that follows.</source>
@@ -5796,6 +5921,10 @@
     <message>
         <source>You were mostly {off}: count the bars, then the turn cannot surprise you.</source>
         <translation>Casi siempre llegaste con {off}: cuenta los compases y el cambio no podrá sorprenderte.</translation>
+    </message>
+    <message>
+        <source>Press once as each new phrase begins.</source>
+        <translation>Pulsa una vez cuando empiece cada frase.</translation>
     </message>
     <message>
         <source>You lost the count and said so: that helps more than a guess.</source>

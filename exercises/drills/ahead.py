@@ -131,6 +131,7 @@ class Ahead(ChoiceDrill[AheadRung]):
     place = 135
     ladder = 105
     title = Template("ahead.title", "Ahead or behind")
+    short = Template("ahead.short", "Say whether the second record runs ahead or falls behind.")
     asks = Template(
         "ahead.asks",
         "A second record comes in on the one, in time. Its tempo differs a little: does it run ahead or fall behind?",

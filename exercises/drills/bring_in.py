@@ -134,6 +134,7 @@ class BringIn(PressDrill[BringInRung]):
     place = 140
     ladder = 50
     title = Template("bring_in.title", "Bring it in")
+    short = Template("bring_in.short", "Start the second record on the one of a phrase.")
     asks = Template(
         "bring_in.asks", "Press once to start the second record: its first beat is to land on the one of a phrase."
     )

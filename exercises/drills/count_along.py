@@ -121,6 +121,7 @@ class CountAlong(Drill[CountRung]):
     place = 10
     ladder = 10
     title = Template("count_along.title", "Count along")
+    short = Template("count_along.short", "Count aloud with the sheet and the voice.")
     asks = Template(
         "count_along.asks", "Listen and count along aloud: the number of the bar on its one, then the beats."
     )

@@ -115,6 +115,7 @@ class Faster(ChoiceDrill[FasterRung]):
     place = 120
     ladder = 140
     title = Template("faster.title", "Which is faster?")
+    short = Template("faster.short", "Two excerpts: which is faster?")
     asks = Template("faster.asks", "You hear two excerpts with a pause between them. Which is faster?")
     kind = Kind.CHOICE
     rungs = RUNGS

@@ -134,6 +134,7 @@ class Feel(ToldDrill[FeelRung]):
     place = 100
     ladder = 130
     title = Template("feel.title", "The feel")
+    short = Template("feel.short", "Tap what dancers move to: half time, as before, or double time.")
     asks = Template(
         "feel.asks",
         "The drums begin plainly. After the turn, tap the beat that dancers would move to. Then say: "

@@ -149,6 +149,7 @@ class FindAgain(Drill[FindAgainRung]):
     place = 95
     ladder = 95
     title = Template("find_again.title", "Find the count again")
+    short = Template("find_again.short", "The drums return anywhere: say which bar it is.")
     asks = Template(
         "find_again.asks", "The drums break off and return anywhere. Press on a one, then say which bar it begins."
     )

@@ -208,6 +208,7 @@ class InLine(ChoiceDrill[InLineRung]):
     place = 130
     ladder = 100
     title = Template("in_line.title", "In line")
+    short = Template("in_line.short", "Say how far apart two records are.")
     asks = Template(
         "in_line.asks", "Two records play at once. Say whether they share the same one, or how far apart they are."
     )

@@ -149,6 +149,7 @@ class Intro(ChoiceDrill[IntroRung]):
     place = 80
     ladder = 80
     title = Template("intro.title", "The intro")
+    short = Template("intro.short", "Count the bars until the song comes in.")
     asks = Template(
         "intro.asks", "Drums alone begin; then the song comes in, with bass and chords. How many bars was the intro?"
     )

@@ -144,6 +144,7 @@ class Land(PressDrill[LandRung]):
     place = 150
     ladder = 120
     title = Template("land.title", "Land the intro")
+    short = Template("land.short", "Start the second record so that its intro ends at the outro.")
     asks = Template(
         "land.asks", "Press once to start the second record so that its intro ends exactly where the outro begins."
     )

@@ -170,6 +170,7 @@ class OddPhrase(ChoiceDrill[OddRung]):
     place = 90
     ladder = 160
     title = Template("odd_phrase.title", "The odd phrase")
+    short = Template("odd_phrase.short", "Find the phrase that is longer or shorter.")
     asks = Template(
         "odd_phrase.asks",
         "One phrase is longer or shorter than the rest. Which, and by how many bars? The unfinished "

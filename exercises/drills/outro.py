@@ -149,6 +149,7 @@ class Outro(PressDrill[OutroRung]):
     place = 85
     ladder = 85
     title = Template("outro.title", "The outro")
+    short = Template("outro.short", "Press once as the song goes and the drums stay.")
     asks = Template(
         "outro.asks", "At the end the song goes and the drums stay: that is the outro. Press once as it begins."
     )

@@ -140,6 +140,7 @@ class StoppedBar(StopDrill):
     place = 50
     ladder = 90
     title = Template("last_bar.title", "The stopped bar")
+    short = Template("last_bar.short", "Say in which bar, and on which beat, the drums stopped.")
     asks = Template(
         "last_bar.asks.the_drums_stop_which", "The drums stop. Which bar of the phrase was it, and which beat?"
     )

@@ -127,6 +127,7 @@ class Tempo(ToldDrill[TempoRung]):
     place = 110
     ladder = 150
     title = Template("tempo.title", "The tempo")
+    short = Template("tempo.short", "Tap every beat, then say how many a minute.")
     asks = Template("tempo.asks", "Tap every beat. When the drums stop, say how many beats a minute they had.")
     gives = Template("tempo.gives", "BPM")
     rungs = RUNGS

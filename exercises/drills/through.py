@@ -305,6 +305,7 @@ class Through(Drill[ThroughRung]):
     place = 60
     ladder = 110
     title = Template("through.title", "Through the silence")
+    short = Template("through.short", "Count on through the silence, and tap the next one.")
     asks = Template("through.asks", "The drums fall silent. Count on through it, and tap the one that follows.")
     kind = Kind.TAPS
     rungs = RUNGS

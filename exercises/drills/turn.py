@@ -212,6 +212,7 @@ class TurnDrill(Drill[TurnRung]):
     place = 70
     ladder = 70
     title = Template("turn.title", "The turn of the phrase")
+    short = Template("turn.short", "Press once as each new phrase begins.")
     asks = Template(
         "turn.asks",
         "Press once as each new phrase begins. The first turn is for finding out how long the phrases are.",

@@ -43,9 +43,9 @@ class Drill(ABC, Generic[R]):
     seeds its trials and gives the difficulty of its first rung; a plan climbs ``main_rungs`` of its rungs, the others
     are for who wants them, and repeats it ``often`` times as often as other drills. ``introduction`` is a row that
     comes once before the first rung: it is answered and told, neither right nor wrong. ``title`` is its short name,
-    ``asks`` the instruction. ``gives`` names a number that is asked for. ``ends_on_answer``: the end of
-    the sound is what is asked about, so that nobody can answer before. ``marked_by`` names the columns of a rung that
-    marking reads: a trial keeps them as its ``rules``.
+    ``asks`` the instruction, ``short`` the same in one line where that is long. ``gives`` names a number that is
+    asked for. ``ends_on_answer``: the end of the sound is what is asked about, so that nobody can answer before.
+    ``marked_by`` names the columns of a rung that marking reads: a trial keeps them as its ``rules``.
     """
 
     id: str
@@ -55,6 +55,7 @@ class Drill(ABC, Generic[R]):
     often: float = 1.0
     title: Template
     asks: Template
+    short: Template | None = None
     gives: Template = Template("drill.gives", "Answer")
     kind: Kind
     rungs: tuple[R, ...]

@@ -172,11 +172,8 @@ def level(responses: Iterable[Response], prior: Level | None = None) -> Level:
 
 @lru_cache(maxsize=1024)
 def usual(drill_id: str, rung: int) -> tuple[float, float]:
-    """Guessing probability of a rung, from the table or else its answers, and seconds of sound of an example."""
-    one = drills()[drill_id]
-    trial = one.make(rung, 1)
-    rates = _guess_rates().get(drill_id, {})
-    return rates.get(one.rungs[rung - 1].id, min(0.95, one.chance(trial))), trial.count.end_s
+    """Guessing probability of a rung, and seconds of sound of an example."""
+    return chance_of(drill_id, rung), drills()[drill_id].make(rung, 1).count.end_s
 
 
 @lru_cache(maxsize=1)
@@ -186,9 +183,12 @@ def _guess_rates() -> dict[str, dict[str, float]]:
     return found
 
 
+@lru_cache(maxsize=1024)
 def chance_of(drill_id: str, rung: int) -> float:
-    """Guessing probability of a rung."""
-    return usual(drill_id, rung)[0]
+    """Guessing probability of a rung, from the table or else from the answers of an example."""
+    one = drills()[drill_id]
+    known = _guess_rates().get(drill_id, {}).get(one.rungs[rung - 1].id)
+    return min(0.95, one.chance(one.make(rung, 1))) if known is None else known
 
 
 def responses(records: Iterable[TrialRecord], *, mode: Mode | None = None) -> dict[str, list[Response]]:

@@ -315,6 +315,7 @@ def stylesheet(theme: Theme) -> str:
     QListWidget#pages::item:disabled {{ color: {theme.soft_ink}; padding-left: 0; border: none; margin-left: -3px; }}
     QListWidget#pages::item:selected {{ background: {theme.wash}; color: {theme.ink};
         border-left: 3px solid {theme.pen}; }}
+    QListView#drills {{ background: {theme.sheet}; border: 1px solid {theme.rule}; border-radius: 6px; outline: 0; }}
     QTableView {{ background: {theme.sheet}; border: 1px solid {theme.rule}; gridline-color: {theme.rule};
         selection-background-color: {theme.wash}; selection-color: {theme.ink}; }}
     QHeaderView::section {{ background: {theme.paper}; color: {theme.soft_ink}; border: none;

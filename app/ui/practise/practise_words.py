@@ -43,6 +43,8 @@ class PractiseWords(QObject):
         """The verdict, or else the title of the task."""
         if self._practice.at_plan:
             return self._plan.heading(self._practice.today, self._practice.whose)
+        if self._practice.chooses:
+            return self.tr("Choose a drill")
         if self._result is None:
             return spoken(self._practice.drill.title())
         return self._verdict(self._result)[0]
@@ -52,6 +54,8 @@ class PractiseWords(QObject):
         practice, attempt = self._practice, self._practice.attempt
         if practice.at_plan:
             return self._plan.lead(practice.today)
+        if practice.chooses:
+            return ""
         if self._result is not None:
             return self._verdict(self._result)[1]
         if practice.phase is Phase.MAKING:

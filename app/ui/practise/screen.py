@@ -6,12 +6,14 @@ from PySide6.QtWidgets import QApplication, QSizePolicy, QVBoxLayout, QWidget
 
 from app.inputs.tap_filter import TapFilter
 from app.practice.attempt import Phase
+from app.practice.choosing import ladder_of
 from app.practice.course import Free
 from app.practice.next_trial import Wish
 from app.practice.practice import IDLE, Practice
 from app.ui.base import theme as look
 from app.ui.base.words import spoken_all
 from app.ui.practise.answer_panel import AnswerPanel
+from app.ui.practise.choose_page import ChoosePage
 from app.ui.practise.ink_drawing import InkDrawing
 from app.ui.practise.minutes import Minutes
 from app.ui.practise.plan_card import PlanCard
@@ -20,7 +22,6 @@ from app.ui.practise.result_figures import Figures
 from app.ui.practise.side_view import SideView
 from app.ui.practise.steps import PractiseSteps
 from app.ui.practise.trial_sheet import draw_taps, draw_trial
-from app.ui.practise.wish_row import WishRow
 from app.ui.widgets.controls import fit_heading, label, row
 from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.linked_label import LinkedLabel
@@ -44,7 +45,7 @@ PLAN_PX = 1200
 class PractiseScreen(QWidget):
     """Shows and controls a ``Practice``.
 
-    With today's plan the plan's page appears between items; otherwise a row of controls chooses the next trial.
+    With today's plan the plan's page appears between items; otherwise the drills to choose the next trial from.
     Signals: ``marked`` at the end of a trial, ``minutes_chosen`` with another length of the day, ``drill_planned``
     with a drill and its place in the plan, ``help_asked`` with the page of a figure, ``logbook_asked`` from the
     closing page. ``lesson_comes`` when a plan begins with the lesson, ``lesson_asked`` with the name of what follows.
@@ -90,9 +91,10 @@ class PractiseScreen(QWidget):
         self.legend = label("", "small", wrap=True)
         self.panel = AnswerPanel(lambda: practice.now())
         self.panel.answered.connect(self.answer)
-        self.wishes = WishRow(practice.wish)
-        self.wishes.changed.connect(self.choose)
-        self.wishes.planned.connect(self.drill_planned)
+        self.choosing = ChoosePage(practice.wish)
+        self.choosing.changed.connect(self.choose)
+        self.choosing.started.connect(self.go_on)
+        self.choosing.wishes.planned.connect(self.drill_planned)
         self.steps = PractiseSteps()
         for control, then in (
             (self.steps.next, self.go_on),
@@ -128,9 +130,9 @@ class PractiseScreen(QWidget):
         top.addWidget(self.lead)
         top.addWidget(self._soft)
         column.addLayout(top)
-        for part in (self.notice, self.figures, self.side, self.wishes):
+        for part in (self.notice, self.figures, self.side):
             column.addWidget(part)
-        for tall in (self.plan, self.panel, self.sheet):
+        for tall in (self.plan, self.choosing, self.panel, self.sheet):
             column.addWidget(tall, 1)
         column.addWidget(self.legend)
         column.addWidget(self.strip)
@@ -202,9 +204,7 @@ class PractiseScreen(QWidget):
     def choose_freely(self) -> None:
         """Leave the plan and choose trials by hand."""
         self.practice.course = Free()
-        self.wishes.show_wish(self.practice.wish)
         self._turn_to_ready()
-        self.wishes.take_focus()
 
     def _choose_minutes(self, minutes: int) -> None:
         if self.practice.day is not None:
@@ -280,7 +280,6 @@ class PractiseScreen(QWidget):
     def offer(self, wish: Wish) -> None:
         """Change the choice for the next trials by hand; the page shown stays."""
         self.practice.choose(wish)
-        self.wishes.show_wish(wish)
         self.follow()
 
     def follow(self) -> None:
@@ -380,7 +379,9 @@ class PractiseScreen(QWidget):
             part.setVisible(bool(text))
         self.figures.show_result(result, practice.trial, attempt is not None and attempt.calibrated)
         self.strip.setVisible(result is not None and attempt is not None and attempt.tells_shift)
-        self.wishes.setVisible(phase is Phase.READY and practice.course.by_hand)
+        self.choosing.setVisible(practice.chooses)
+        if practice.chooses:
+            self.choosing.show_wish(practice.wish, ladder_of(practice))
         self.panel.show_question(attempt if phase is Phase.ASKING else None)
         side = None if attempt is None else attempt.side
         self.side.setVisible(phase is Phase.SOUNDING and side is not None)
@@ -392,19 +393,22 @@ class PractiseScreen(QWidget):
             self._take_keyboard()
         # A result is read on the sheet; before that, sheet and question fit into the window together.
         self.sheet.setMinimumHeight(RESULT_SHEET_PX + look.px(GROWS_PX) - GROWS_PX if result else SHEET_PX)
-        self.sheet.setVisible(not practice.at_plan and phase is not Phase.ASKING)  # there the answers are
+        # Where a question is open the answers are.
+        self.sheet.setHidden(practice.at_plan or practice.chooses or phase is Phase.ASKING)
         self._fit()
         self._draw_sheet()
 
     def _take_keyboard(self) -> None:
-        """Focus the next step, unless another control is in use."""
-        focused, phase = QApplication.focusWidget() or self, self.practice.phase
+        """Focus answers, drills to choose from, or the next step, unless another control there is in use."""
+        phase = self.practice.phase
         if phase is Phase.ASKING:
-            if not self.panel.isAncestorOf(focused):
+            if not self.panel.isAncestorOf(QApplication.focusWidget() or self):
                 self.panel.take_focus()
+        elif self.practice.chooses:
+            self.choosing.take_focus()
         elif phase is Phase.SOUNDING:
             self.sheet.setFocus()  # otherwise Qt focuses the tabs
-        elif not self.steps.next.isHidden() and not self.wishes.isAncestorOf(focused):
+        elif not self.steps.next.isHidden():
             self.steps.next.setFocus()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -420,11 +424,9 @@ class PractiseScreen(QWidget):
         self._column.setContentsMargins(step * 5, step * (2 if large else 3), right, step)
         self._column.setSpacing(step if large else step * 2)
         fit_heading(self.heading, self._largest, self.width() - step * 5 - right, shrink=large)
-        if practice.phase is Phase.READY and not practice.at_plan and self.isVisible():
+        if practice.phase is Phase.READY and not practice.at_plan and not practice.chooses and self.isVisible():
             self.sheet.hide()
-            self.wishes.place_field.show()
             needed = self._page.heightForWidth(self.width())
-            self.wishes.place_field.setVisible(needed <= self.page_view.height())
             self.sheet.setVisible(needed + self._column.spacing() + SHEET_PX <= self.page_view.height())
 
     def _show_plan(self) -> None:

@@ -1,4 +1,4 @@
-"""The row that chooses drill, rung, groove, drums, tempo and mode."""
+"""The row that chooses rung, groove, drums, tempo and mode of a drill, and its place in the plan."""
 
 from dataclasses import replace
 
@@ -33,10 +33,7 @@ class WishRow(QWidget):
 
     def __init__(self, wish: Wish) -> None:
         super().__init__()
-        self._shown = wish
-        self.drill = Box()
-        for found in drills().values():
-            self.drill.addItem(spoken(found.title()), found.id)
+        self.wish = wish
         self._rung = NumberField()
         self._rung.setSpecialValueText(self.tr("Fitting rung"))
         self._groove = Box()
@@ -51,7 +48,6 @@ class WishRow(QWidget):
         self._tempo.setRange(ANY_TEMPO, int(TEMPO_RANGE_BPM[1]))
         self._tempo.setSpecialValueText(self.tr("Any tempo"))
         self._tempo.setSuffix(self.tr(" BPM"))
-        named(self.drill, self.tr("Drill"), self.tr("What to practise."))
         named(
             self._rung, self.tr("Rung"), self.tr("How hard: 1 is the easiest. The fitting rung follows your answers.")
         )
@@ -80,17 +76,16 @@ class WishRow(QWidget):
             self.place.addItem(name, place)
         named(self.place, self.tr("In today's plan"), self.tr("When this drill is in the plan of a day."))
         step = look.STEP_PX
-        controls = (self.drill, self._rung, self._groove, self._kits, self._tempo, self.mode)
+        controls = (self._rung, self._groove, self._kits, self._tempo, self.mode)
         self.mode_words = label("", "soft", wrap=True)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(step)
         fields = [_under_its_name(control, self) for control in (*controls, self.place)]
-        self.place_field = fields[-1]
         column.addLayout(Grid(*fields))
         column.addWidget(self.mode_words)
         self.show_wish(wish)
-        for box in (self.drill, self._groove, self._kits, self.mode):
+        for box in (self._groove, self._kits, self.mode):
             box.currentIndexChanged.connect(self._tell)
         for spin in (self._rung, self._tempo):
             spin.valueChanged.connect(self._tell)
@@ -102,7 +97,7 @@ class WishRow(QWidget):
         self._show_place()
 
     def _show_place(self) -> None:
-        drill = self.drill.currentData()
+        drill = self.wish.drill
         place = "always" if drill in self._chosen.always else "never" if drill in self._chosen.never else ""
         blocked = self.place.blockSignals(True)
         self.place.setCurrentIndex(self.place.findData(place))
@@ -110,14 +105,13 @@ class WishRow(QWidget):
         self.place.blockSignals(blocked)
 
     def _tell_place(self) -> None:
-        self.planned.emit(self.drill.currentData(), self.place.currentData())
+        self.planned.emit(self.wish.drill, self.place.currentData())
 
     def show_wish(self, wish: Wish) -> None:
         """Show a wish without emitting ``changed``."""
-        controls = (self.drill, self._rung, self._groove, self._kits, self._tempo, self.mode)
+        controls = (self._rung, self._groove, self._kits, self._tempo, self.mode)
         before = [control.blockSignals(True) for control in controls]
-        self._shown = wish
-        self.drill.setCurrentIndex(max(0, self.drill.findData(wish.drill)))
+        self.wish = wish
         self._rung.setRange(0, len(drills()[wish.drill].rungs))
         self._rung.setValue(wish.rung or 0)
         self._groove.setCurrentIndex(max(0, self._groove.findData(wish.groove)))
@@ -140,17 +134,28 @@ class WishRow(QWidget):
             Mode.BARE: self.tr("Bare: the same drums and the same question, without sheet and voice."),
         }[mode]
 
-    def take_focus(self) -> None:
-        """Focus the first control."""
-        self.drill.setFocus()
+    def summary(self) -> str:
+        """What was chosen, in short."""
+        wish = self.wish
+        chosen = (
+            (wish.rung, self.tr("rung {n}").format(n=wish.rung)),
+            (wish.groove, self._groove.currentText()),
+            (wish.kit_family, self._kits.currentText()),
+            (wish.tempo_bpm, self._tempo.text()),
+            (wish.mode is not Mode.PLAIN, self.mode.currentText()),
+        )
+        words = [text for is_chosen, text in chosen if is_chosen]
+        return (
+            self.tr("Chosen: {list}.").format(list=", ".join(words))
+            if words
+            else self.tr("Rung, groove, tempo and drums as they come.")
+        )
 
     def _tell(self) -> None:
-        drill = self.drill.currentData()
         tempo = self._tempo.value()
         wish = replace(
-            self._shown,
-            drill=drill,
-            rung=min(self._rung.value(), len(drills()[drill].rungs)) or None,
+            self.wish,
+            rung=self._rung.value() or None,
             tempo_bpm=None if tempo == ANY_TEMPO else float(tempo),
             groove=self._groove.currentData(),
             kit_family=self._kits.currentData(),

@@ -161,7 +161,7 @@ def test_a_void_trial_is_told_in_plain_words_and_its_reason_kept_in_the_log(prac
 
 def test_what_to_do_is_told_when_it_happens_again(practice, player):
     """The second in a row, or the third in all."""
-    says = "choose a longer latency on the page Equipment"
+    says = "choose a longer latency under Sound and taps"
     broken(practice, player, 3.0, STALLED)
     assert says not in said(practice)
     broken(practice, player, 3.0, STALLED)

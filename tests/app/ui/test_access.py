@@ -353,7 +353,7 @@ def test_the_practise_sheet_flashes_at_most_three_times_a_second(qtbot, practice
     screen = PractiseScreen(practice)
     qtbot.addWidget(screen)
     screen.resize(640, 420)
-    screen.wishes.hide()  # as while a trial sounds
+    screen.choosing.hide()  # as while a trial sounds
     sheet, count = screen.sheet, steady_count(240, [4, 4])
     second = 8  # eighth notes
     for blank in (False, True):

@@ -69,6 +69,6 @@ def test_an_excused_trial_is_neither_right_nor_wrong_and_says_what_to_do():
     result = drill("beat").mark(trial, Answer(trial.targets_s + 0.2))
     free = excused(result, 203.4)
     assert str(free).startswith("Your taps came 203 ms late, evenly and at each tempo. That is the equipment")
-    assert str(free).endswith("Measure the delay on the page Equipment.")
+    assert str(free).endswith("Measure the delay under Sound and taps.")
     assert (free.right, free.figures["equipment_lag_ms"]) == (None, 203)
     assert excused_kept(kept(trial, result), 203.4) == kept(trial, free)

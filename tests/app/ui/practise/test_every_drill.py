@@ -418,11 +418,12 @@ def test_the_legend_names_the_marks_that_stand_on_the_sheet(window, qtbot, pract
     assert "Grey" not in screen.legend.text()
 
 
-def test_the_choices_have_their_names_and_the_mode_its_sentence(window, practice):
+def test_the_choices_have_their_names_and_the_mode_its_sentence(window, practice, qtbot):
     """What is chosen freely is named above each control; the sentence below changes with the mode."""
-    row = window.contents.practise.wishes
+    qtbot.keyClick(window, Qt.Key.Key_C)
+    row = window.contents.practise.choosing.wishes
     names = [each.text() for each in row.findChildren(QLabel) if each.isVisible()]
-    assert {"Drill", "Rung", "Groove", "Tempo", "Mode"} <= set(names)
+    assert {"Rung", "Groove", "Tempo", "Mode"} <= set(names)
     for mode, word in ((Mode.PLAIN, "Plain:"), (Mode.BUSY, "With a side task:"), (Mode.BARE, "Bare:")):
         row.mode.setCurrentIndex(row.mode.findData(mode))
         assert practice.wish.mode is mode

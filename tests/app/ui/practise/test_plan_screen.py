@@ -253,7 +253,8 @@ def test_free_choice_is_one_key_away_and_the_plan_another(window, qtbot, planned
     screen = window.contents.practise
     qtbot.keyClick(window, Qt.Key.Key_S)
     qtbot.keyClick(window, Qt.Key.Key_F)
-    assert screen.wishes.isVisible()
+    assert screen.choosing.isVisible()
+    assert QApplication.focusWidget() is screen.choosing.list
     assert not screen.plan.isVisible()
     assert cut_off(window) == []
     before = planned.wish.drill
@@ -333,8 +334,8 @@ def test_what_is_chosen_freely_for_the_plan_is_kept_and_in_the_plan(window, qtbo
     """The plan of the day, not yet begun, is made again with it; the settings keep it."""
     screen = window.contents.practise
     screen.choose_freely()
-    wishes = screen.wishes
-    wishes.drill.setCurrentIndex(wishes.drill.findData("tempo"))
+    wishes = screen.choosing.wishes
+    screen.choosing.list.chosen.emit("tempo")
     wishes.place.setCurrentIndex(wishes.place.findData("always"))
     assert window.session.keeper.now.in_every_plan == "tempo"
     screen.follow_plan()

@@ -249,7 +249,7 @@ class TestPlacement:
             bar.tick()
             trial = window.session.practice.trial
             assert (trial.drill, trial.rung) == (place.drill, place.rung)
-            assert not window.contents.practise.wishes.isVisible()
+            assert not window.contents.practise.choosing.isVisible()
             answer(window, player)
             asked.append(place)
         assert 3 <= len(asked) <= 20
@@ -274,7 +274,7 @@ class TestPlacement:
 
     def test_another_way_of_counting_leaves_it_guided(self, window, bar, player, qtbot):
         window.change({"way": "letters"})
-        assert not window.contents.practise.wishes.isVisible()
+        assert not window.contents.practise.choosing.isVisible()
         qtbot.keyClick(window, Qt.Key.Key_Return)
         bar.tick()
         answer(window, player)
