@@ -3363,6 +3363,10 @@
         <translation>En la pista apenas se notará.</translation>
     </message>
     <message>
+        <source>Count on through the silence, and tap the one after it.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
         <source>In the side task you had {right} of {shown}.</source>
         <translation>En la tarea acertaste {right} de {shown}.</translation>
     </message>
@@ -5869,10 +5873,6 @@
     <message>
         <source>the drums are back</source>
         <translation>vuelve la batería</translation>
-    </message>
-    <message>
-        <source>Count on through the silence, and tap the next one.</source>
-        <translation>Sigue contando en el silencio y toca el «uno» siguiente.</translation>
     </message>
     <message>
         <source>The drums fall silent. Count on through it, and tap the one that follows.</source>

@@ -305,7 +305,7 @@ class Through(Drill[ThroughRung]):
     place = 60
     ladder = 110
     title = Template("through.title", "Through the silence")
-    short = Template("through.short", "Count on through the silence, and tap the next one.")
+    short = Template("through.short", "Count on through the silence, and tap the one after it.")
     asks = Template("through.asks", "The drums fall silent. Count on through it, and tap the one that follows.")
     kind = Kind.TAPS
     rungs = RUNGS

@@ -81,7 +81,10 @@ def test_another_language_changes_the_window(window, speaking):
     speaking("es")
     spanish = window()
     assert _tabs(spanish)[:3] == ["Practicar", "Pizarra", "Cuaderno"]
-    assert spanish.contents.practise.heading.text() in {text for about, _, text, _ in SPANISH if about == "say"}
+    assert spanish.contents.practise.choosing.list.drills.rows[0][1][:2] == (
+        "Contar al compás",
+        "Cuenta en voz alta con la hoja y la voz.",
+    )
     assert spanish.locale().decimalPoint() == ","
     assert groove_words("waltz") == "Vals"
     speaking("en")
