@@ -3364,7 +3364,7 @@
     </message>
     <message>
         <source>Count on through the silence, and tap the one after it.</source>
-        <translation type="unfinished"></translation>
+        <translation>Sigue contando en el silencio y toca el «uno» siguiente.</translation>
     </message>
     <message>
         <source>In the side task you had {right} of {shown}.</source>
