@@ -19,7 +19,7 @@ from exercises.trial.trial import Kind
 
 TABLE = Path(__file__).with_name("guess_rates.json")
 # Of drills that are answered by taps, and of the others, in which the luck of the draw favours one of few answers.
-TAPPED, ANSWERED = 36, 100
+TAPPED, ANSWERED = 36, 200
 # SDs by which a strategy must be better than guessing an answer.
 SURE = 2.5
 # A rung on which guessing is nearly always right would tell nothing.

@@ -14,7 +14,6 @@ from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.grooves import Groove
-from synth.score.sequence import cut
 
 # Bars of the first record alone.
 ALONE_BARS = 2
@@ -152,22 +151,23 @@ class Ahead(ChoiceDrill[AheadRung]):
             return arrange(groove, tempo_bpm=tempo_bpm, form=f"verse:{bars}", phrase_bars=4, seed=seed, song=song)
 
         first = record(groove, tempo_bpm, ALONE_BARS + rung.bars + 1, rung.music.parts)
-        second = record(other, tempo_bpm * ratio, rung.bars + 2, ())
+        second = record(other, tempo_bpm * ratio, rung.bars, ())
         return Trial(
             question=self.asks(),
             arrangement=first.excerpt(0, alone + together, lead_in_s=LEAD_IN_S),
             period_s=period_s,
             choices=CHOICES,
             expected=AHEAD if runs_ahead else BEHIND,
-            # Both end together: how long the second one lasts is no cue.
-            beside=(Part(cut(second, together * period_s), start_s=LEAD_IN_S + alone * period_s),),
+            # The second one stops a beat before its end, and so within the first either way: neither what it plays
+            # last nor whether it begins another bar is a cue.
+            beside=(Part(second.excerpt(0, together - 1), start_s=LEAD_IN_S + alone * period_s),),
         )
 
     def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
         """By how much the records parted, and how to hear it."""
         percent = self.rung_of(trial).gap_percent
-        sounding_s = trial.count.end_s - float(trial.count.beats_s[ALONE_BARS * int(trial.count.beat_in_bar.max())])
-        ms = 10 * percent * sounding_s
+        together_s = trial.count.end_s - float(trial.count.beats_s[ALONE_BARS * int(trial.count.beat_in_bar.max())])
+        ms = 10 * percent * (together_s - trial.period_s)
         said = (RAN_AHEAD if trial.expected == AHEAD else FELL_BEHIND)(percent=f"{percent:g}", ms=round(ms))
         if score == 1.0:
             return (said,)
