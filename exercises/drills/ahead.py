@@ -17,6 +17,8 @@ from synth.score.grooves import Groove
 
 # Bars of the first record alone.
 ALONE_BARS = 2
+# Beats of the second record that are left out at its end.
+STOPS_BEATS = 2
 
 AHEAD, BEHIND = "ahead", "behind"
 RUNS_AHEAD, FALLS_BEHIND = (
@@ -158,16 +160,16 @@ class Ahead(ChoiceDrill[AheadRung]):
             period_s=period_s,
             choices=CHOICES,
             expected=AHEAD if runs_ahead else BEHIND,
-            # The second one stops a beat before its end, and so within the first either way: neither what it plays
-            # last nor whether it begins another bar is a cue.
-            beside=(Part(second.excerpt(0, together - 1), start_s=LEAD_IN_S + alone * period_s),),
+            # The second one stops before its end, and so before the last beat of the first either way:
+            # neither what sounds last nor whether the second begins another bar is a cue.
+            beside=(Part(second.excerpt(0, together - STOPS_BEATS), start_s=LEAD_IN_S + alone * period_s),),
         )
 
     def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
         """By how much the records parted, and how to hear it."""
         percent = self.rung_of(trial).gap_percent
         together_s = trial.count.end_s - float(trial.count.beats_s[ALONE_BARS * int(trial.count.beat_in_bar.max())])
-        ms = 10 * percent * (together_s - trial.period_s)
+        ms = 10 * percent * (together_s - STOPS_BEATS * trial.period_s)
         said = (RAN_AHEAD if trial.expected == AHEAD else FELL_BEHIND)(percent=f"{percent:g}", ms=round(ms))
         if score == 1.0:
             return (said,)
