@@ -28,6 +28,11 @@ from synth.device.playback import Player
 CLICK_GAP_S = 0.6
 WAY_IN = 4
 FIRST_S = 0.5
+# Clicks beyond those wanted, for taps left out; the measurement ends with the last tap wanted.
+SPARE = 10
+# After a stumble the taps of so many seconds before it are left out, for it may be noticed that late; a measurement
+# with more stumbles is given up.
+UNSURE_S, MOST_STUMBLES = 1.6, 6
 # A tap belongs to a click from this many seconds before it until one gap later.
 EARLIEST_S = 0.2
 # Loudness of click and tone against full scale, before the volume: -9 dB.
@@ -50,6 +55,8 @@ TOO_FEW = Template(
     "bench.too_few", "Too few taps: {n}. At least {least} are needed, {most} are better. Tap along with every click."
 )
 BROKEN = Template("bench.broken", "The sound stumbled while it was being measured: the computer was busy. Try again.")
+GOES_ON = Template("bench.goes_on", "The sound stumbled. Tap on with the clicks: the taps from before count.")
+BEGINS_AGAIN = Template("bench.begins_again", "The sound stumbled, so the measurement begins again.")
 NOT_KEPT = Template("bench.not_kept", "Measured, but not kept: {why}")
 UNSURE = Template(
     "bench.unsure",
@@ -103,6 +110,7 @@ class Calibrator:
     """Measures the equipment. ``outcome`` is the message of the last measurement, ``made`` the calibration kept.
 
     ``errors_ms`` are the single taps of the last measurement and ``middle`` their robust middle, for the picture.
+    After a stumble of the sound a measurement goes on, which ``aside`` says meanwhile.
     """
 
     equipment: Equipment
@@ -111,6 +119,7 @@ class Calibrator:
     random: Callable[[], np.random.Generator] = np.random.default_rng
     stage: Stage = Stage.IDLE
     outcome: Say | None = None
+    aside: Say | None = None
     made: list[Calibration] = field(default_factory=list)
     hearing: Hearing | None = None
     errors_ms: Seconds = field(default_factory=lambda: np.empty(0))
@@ -120,6 +129,13 @@ class Calibrator:
     now: Callable[[], float] = now_s
     starts_s: Seconds = field(default_factory=lambda: np.empty(0))
     _opened_s: float = 0.0
+    _stumbles: int = 0
+    _dropped: int = 0
+    # Errors of the taps before the last stumble; the first tap after it; as seen before the stream was polled, times
+    # of the taps since then, and how much was heard.
+    _before_ms: Seconds = field(default_factory=lambda: np.empty(0))
+    _first: int = 0
+    _seen: tuple[Seconds, float] = field(default_factory=lambda: (np.empty(0), 0.0))
 
     @property
     def player(self) -> Player:
@@ -138,13 +154,20 @@ class Calibrator:
     def start_tapping(self) -> None:
         """Play the clicks for tapping; ``Trouble`` without an output."""
         self._begin()
-        self.starts_s = np.asarray(FIRST_S + CLICK_GAP_S * np.arange(WAY_IN + TAPS + 1), np.float64)
-        self._play()
+        self._play_clicks()
         self.stage = Stage.TAPPING
+
+    def _play_clicks(self) -> None:
+        clicks = WAY_IN + TAPS - len(self._before_ms) + SPARE
+        self.starts_s = np.asarray(FIRST_S + CLICK_GAP_S * np.arange(clicks), np.float64)
+        self._play()
 
     def start_microphone(self) -> None:
         """Open the microphone; the clicks begin when it delivers. ``Trouble`` without output or microphone."""
         self._begin()
+        self._open_microphone()
+
+    def _open_microphone(self) -> None:
         self._recorder = self.microphone(self.microphone_device, self.player.sample_rate_hz)
         try:
             self._recorder.open()
@@ -159,8 +182,11 @@ class Calibrator:
         self.player.open()
         self.taps, self.made, self.outcome, self.hearing = [], [], None, None
         self.errors_ms, self.middle = np.empty(0), None
+        self.aside, self._before_ms = None, np.empty(0)
+        self._stumbles = self._first = self._dropped = 0
 
     def _play(self) -> None:
+        self._seen = np.empty(0), 0.0
         rate = self.player.sample_rate_hz
         samples = np.float32(CLICK_PEAK) * click_train(self.starts_s, rate, tail_s=1.2)
         self.player.play(samples)
@@ -179,10 +205,18 @@ class Calibrator:
             return
         self.player.stop()
         self.equipment.put_on()
+        self._close_microphone()
+        self.stage, self.aside = Stage.IDLE, None
+
+    def _close_microphone(self) -> None:
         if self._recorder is not None:
             self._recorder.close()
             self._recorder = None
-        self.stage = Stage.IDLE
+
+    @property
+    def tapped(self) -> int:
+        """How many taps there were since the start, also those that no longer count."""
+        return len(self.taps) + self._dropped
 
     @property
     def measuring(self) -> bool:
@@ -195,7 +229,10 @@ class Calibrator:
             self.taps.append(tap)
 
     def tick(self) -> None:
-        """Poll the stream; finish after the last click."""
+        """Poll the stream; finish with the last tap wanted, or after the last click. ``Trouble`` without output."""
+        if self.measuring:
+            taps = self.taps[self._first :]
+            self._seen = np.asarray([self.player.trial_s(tap.at_s) for tap in taps]), self.player.position_s()
         self.player.poll()
         if self.stage is Stage.OPENING:
             assert self._recorder is not None
@@ -214,21 +251,61 @@ class Calibrator:
                     self.tap(tap)
                     self.equipment.names[each.source] = each.name
             if self.player.faults:
-                log.info("measurement broken off: %s", listed(fault.says for fault in self.player.faults))
-                self.outcome = BROKEN()
-                self.stop()
+                self._go_on()
             elif self._recorder is not None and self._recorder.lost:
                 self.outcome = OVERFLOWN()
                 self.stop()
-            elif not self.player.playing:
+            elif not self.player.playing or (self.stage is Stage.TAPPING and not self.wanted):
                 self._measure()
                 self.stop()
 
+    def _go_on(self) -> None:
+        """After a stumble: keep the taps that surely fell before it, and play the clicks that are still wanted."""
+        log.info("measurement disturbed: %s", listed(fault.says for fault in self.player.faults))
+        self._stumbles += 1
+        if self._stumbles > MOST_STUMBLES:
+            self.outcome = BROKEN()
+            self.stop()
+            return
+        output = self.player.description
+        if self.stage is Stage.LISTENING:  # a recording is matched to its clicks as a whole
+            self.player.stop()
+            self._close_microphone()
+            self._dropped += len(self.taps)
+            self.taps.clear()
+            self._open_microphone()
+            self.aside = BEGINS_AGAIN()
+            return
+        at_s, heard_s = self._seen
+        clean_s = at_s[at_s < heard_s - UNSURE_S]
+        self._before_ms = np.append(self._before_ms, self._off_ms(clean_s))
+        self._first = len(self.taps)
+        self._play_clicks()
+        if self.player.description == output:
+            self.aside = GOES_ON()
+        else:  # another output
+            self._before_ms, self.aside = np.empty(0), BEGINS_AGAIN()
+            self._play_clicks()
+
+    def _off_ms(self, at_s: Seconds) -> Seconds:
+        return off_clicks_ms(at_s, float(self.starts_s[WAY_IN]), len(self.starts_s) - WAY_IN)
+
+    @property
+    def wanted(self) -> int:
+        """How many taps are still wanted: by tapping one a click, by microphone between the clicks."""
+        if self.stage is not Stage.TAPPING:
+            return max(0, len(self.starts_s) - len(self.taps))
+        at_s = self._seen[0] - self.starts_s[WAY_IN] + EARLIEST_S
+        clicks = len(set((at_s[at_s >= 0] // CLICK_GAP_S).tolist()))
+        return max(0, TAPS - len(self._before_ms) - clicks)
+
     @property
     def done_share(self) -> float:
-        """Share of the clicks already heard, 0 to 1."""
+        """Share of the taps wanted that are done, or of the clicks already heard, 0 to 1."""
         if not self.measuring:
             return 0.0
+        if self.stage is Stage.TAPPING:
+            return 1 - self.wanted / TAPS
         return float(np.clip(self.player.position_s() / self.starts_s[-1], 0, 1))
 
     # -- results --------------------------------------------------------------------------------------------------
@@ -241,15 +318,13 @@ class Calibrator:
         source = sources.most_common(1)[0][0] if sources else "key"
         taps = [tap for tap in self.taps if tap.source == source]
         if self.stage is Stage.TAPPING:
-            self._measure_tapping(taps, source)
+            self._measure_tapping([tap for tap in self.taps[self._first :] if tap.source == source], source)
         else:
             self._measure_microphone(taps, source)
 
     def _measure_tapping(self, taps: list[Tap], source: str) -> None:
         at_s = np.asarray([self.player.trial_s(tap.at_s) for tap in taps])
-        first_s = float(self.starts_s[WAY_IN])
-        off = off_clicks_ms(at_s, first_s, len(self.starts_s) - WAY_IN)
-        self.errors_ms = off
+        off = self.errors_ms = np.append(self._before_ms, self._off_ms(at_s))
         if len(off) < FEWEST:
             self.outcome = TOO_FEW(n=len(off), least=FEWEST, most=TAPS)
             return

@@ -256,8 +256,7 @@ class Contents(QWidget):
 
             run = self.first_run = FirstRun(self.session, self.volume, self.stack)
             self.stack.addWidget(run.welcome)
-            for line in (run.waiting, run.bar):
-                self._column.insertWidget(2, line)
+            self._column.insertWidget(2, run.bar)
             run.welcome.language.connect(lambda language: self.changed.emit({"language": language}))
             run.page_shown.connect(self._show_first_run)
             run.tab_wanted.connect(self.show_tab)

@@ -7,31 +7,28 @@ from PySide6.QtWidgets import QSlider, QWidget
 
 from app.practice.placing import Placing, first_of_all
 from app.session import Session
-from app.ui.base import theme as look
 from app.ui.base.language import pick_language
 from app.ui.base.words import spoken_all
-from app.ui.heading import PRACTISE, SOUND
+from app.ui.heading import PRACTISE
 from app.ui.practise.placement_bar import PlacementBar
 from app.ui.screens.welcome import WelcomeScreen
-from app.ui.widgets.controls import button, label, row
 from exercises.learner.placement import Placement
 
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """State of a first run: whether the welcome is visible, its page, whether it waits, and the placement run."""
+    """State of a first run: whether the welcome is visible, its page, and the placement run."""
 
     shown: bool
     page: int
-    waiting: bool
     run: Placing | None
 
 
 class FirstRun(QObject):
     """Leads through the first run; ``show`` starts it, any number of times.
 
-    The owner places ``welcome`` among the screens and the bars ``waiting`` and ``bar`` above them, and handles the
-    signals: show the welcome or a tab, report trouble, offer a wish, the next trial or the plan.
+    The owner places ``welcome`` among the screens and ``bar`` above them, and handles the signals: show
+    the welcome or a tab, report trouble, offer a wish, the next trial or the plan.
     """
 
     page_shown = Signal()
@@ -45,19 +42,9 @@ class FirstRun(QObject):
         super().__init__(parent)
         self._session, self._volume = session, volume
         language = pick_language(session.keeper.now.language)
-        self.welcome = WelcomeScreen(session.practice.player, session.workers, language, measures=True, parent=parent)
+        self.welcome = WelcomeScreen(session.calibrator, session.workers, language, parent)
         self.welcome.volume.connect(volume.setValue)
         self.welcome.finished.connect(self.welcomed)
-        self.welcome.measuring_wanted.connect(self._to_sound)
-        self.waiting = QWidget()
-        self.waiting.setObjectName("screen")
-        back = button(self.tr("Go on with the welcome"), self.tr("The next page of the first run."))
-        back.clicked.connect(self._back)
-        line = row(label(self.tr("The welcome waits until you have measured."), "strong", wrap=True), back)
-        line.setStretch(0, 1)
-        line.setContentsMargins(look.STEP_PX * 5, look.STEP_PX, look.STEP_PX * 5, 0)
-        self.waiting.setLayout(line)
-        self.waiting.hide()
         self.bar = PlacementBar(session.practice)
         self.bar.next_asked.connect(self._ask_next)
         self.bar.stopped.connect(self._to_plan)
@@ -68,7 +55,6 @@ class FirstRun(QObject):
     def show(self) -> None:
         """Show the first page, without the heading."""
         self.bar.leave()
-        self.waiting.hide()
         practice = self._session.practice
         self.welcome.show_notice(spoken_all(practice.notices))
         if not self._session.keeper.now.first_run_done:
@@ -80,7 +66,7 @@ class FirstRun(QObject):
     def left(self) -> Left:
         """The present state."""
         shown = not self.welcome.isHidden()
-        return Left(shown, self.welcome.page, not self.waiting.isHidden(), self.bar.run)
+        return Left(shown, self.welcome.page, self.bar.run)
 
     def go_on(self, left: Left) -> None:
         """Restore a first run in another language."""
@@ -88,7 +74,6 @@ class FirstRun(QObject):
         self.welcome.show_notice(spoken_all(self._session.practice.notices))
         if left.shown:
             self._show_page(left.page)
-        self.waiting.setVisible(left.waiting)
         if left.run is not None:
             self.bar.show_run(left.run)
 
@@ -100,16 +85,6 @@ class FirstRun(QObject):
     def placing(self) -> bool:
         """Whether a placement run is on or about to start."""
         return self.bar.run is not None and not self.bar.run.over
-
-    def _to_sound(self) -> None:
-        """Show Sound and taps, with a bar above it that leads back to the welcome."""
-        self.waiting.show()
-        self.tab_wanted.emit(SOUND)
-
-    def _back(self) -> None:
-        """Return from Sound and taps to the welcome's next page."""
-        self.waiting.hide()
-        self._show_page(self.welcome.page + 1)
 
     def welcomed(self, place: bool) -> None:
         """End the welcome and start practice, with a placement run if ``place``."""

@@ -226,6 +226,85 @@
     </message>
 </context>
 <context>
+    <name>CalibrationCard</name>
+    <message>
+        <source>Calibration</source>
+        <translation>Calibración</translation>
+    </message>
+    <message>
+        <source>By tapping</source>
+        <translation>Tocando</translation>
+    </message>
+    <message>
+        <source>Thirty relaxed taps to a click; zero is then your own relaxed tap. Key K.</source>
+        <translation>Treinta toques relajados con un clic; el cero es después tu propio toque relajado. Tecla K.</translation>
+    </message>
+    <message>
+        <source>By microphone</source>
+        <translation>Con micrófono</translation>
+    </message>
+    <message>
+        <source>The microphone hears click and key in one recording; only the equipment&apos;s delay is removed. Key M.</source>
+        <translation>El micrófono oye clic y tecla en una sola grabación; se quita solo el retardo del equipo. Tecla M.</translation>
+    </message>
+    <message>
+        <source>Breaks the measurement off. Escape does the same.</source>
+        <translation>Interrumpe la medición. Escape hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>Stop</source>
+        <translation>Parar</translation>
+    </message>
+    <message>
+        <source>Esc</source>
+        <translation>Esc</translation>
+    </message>
+    <message>
+        <source>How much is measured</source>
+        <translation>Cuánto se ha medido</translation>
+    </message>
+    <message>
+        <source>K</source>
+        <translation>K</translation>
+    </message>
+    <message>
+        <source>Choose it with headphones, or without a microphone. Zero is then your own relaxed tap.</source>
+        <translation>Elígelo con auriculares o si no hay micrófono. El cero es entonces tu propio toque relajado.</translation>
+    </message>
+    <message>
+        <source>M</source>
+        <translation>M</translation>
+    </message>
+    <message>
+        <source>Choose it to see how far you yourself tap ahead: only the equipment&apos;s delay goes.</source>
+        <translation>Elígelo para ver cuánto te adelantas tú: solo se quita el retardo del equipo.</translation>
+    </message>
+    <message>
+        <source>Tap one key along with the clicks, relaxed, as you always do. The first four show the way.</source>
+        <translation>Toca una tecla con los clics, con soltura, como haces siempre. Los cuatro primeros marcan el camino.</translation>
+    </message>
+    <message>
+        <source>One moment: waiting for the microphone …</source>
+        <translation>Un momento: esperando al micrófono …</translation>
+    </message>
+    <message>
+        <source>Press one key firmly between the clicks, once or twice each. Have the microphone near the keyboard, where it hears the speaker; with headphones, lay one ear piece on it.</source>
+        <translation>Pulsa una tecla con firmeza entre los clics, una o dos veces cada vez. Pon el micrófono cerca del teclado, donde oiga el altavoz; si usas auriculares, apoya un lado en él.</translation>
+    </message>
+    <message>
+        <source>The tone grows. Stop it when it is loud enough.</source>
+        <translation>El tono crece. Páralo cuando suene lo bastante fuerte.</translation>
+    </message>
+    <message>
+        <source>{n} taps. A fifth at each end is left out of the mean.</source>
+        <translation>{n} toques. Un quinto de cada extremo no entra en la media.</translation>
+    </message>
+    <message>
+        <source>Far from the rest: {list} ms.</source>
+        <translation>Lejos de los demás: {list} ms.</translation>
+    </message>
+</context>
+<context>
     <name>ChoosePage</name>
     <message>
         <source>C</source>
@@ -455,16 +534,8 @@
 <context>
     <name>FirstRun</name>
     <message>
-        <source>Go on with the welcome</source>
-        <translation>Volver a la bienvenida</translation>
-    </message>
-    <message>
         <source>The next page of the first run.</source>
         <translation>La página siguiente de la primera vez.</translation>
-    </message>
-    <message>
-        <source>The welcome waits until you have measured.</source>
-        <translation>La bienvenida espera hasta que hayas medido.</translation>
     </message>
 </context>
 <context>
@@ -1808,34 +1879,6 @@
 <context>
     <name>SoundScreen</name>
     <message>
-        <source>Calibration</source>
-        <translation>Calibración</translation>
-    </message>
-    <message>
-        <source>By tapping</source>
-        <translation>Tocando</translation>
-    </message>
-    <message>
-        <source>Thirty relaxed taps to a click; zero is then your own relaxed tap. Key K.</source>
-        <translation>Treinta toques relajados con un clic; el cero es después tu propio toque relajado. Tecla K.</translation>
-    </message>
-    <message>
-        <source>By microphone</source>
-        <translation>Con micrófono</translation>
-    </message>
-    <message>
-        <source>The microphone hears click and key in one recording; only the equipment&apos;s delay is removed. Key M.</source>
-        <translation>El micrófono oye clic y tecla en una sola grabación; se quita solo el retardo del equipo. Tecla M.</translation>
-    </message>
-    <message>
-        <source>Stop</source>
-        <translation>Parar</translation>
-    </message>
-    <message>
-        <source>Breaks the measurement off. Escape does the same.</source>
-        <translation>Interrumpe la medición. Escape hace lo mismo.</translation>
-    </message>
-    <message>
         <source>Lists the devices again and opens the output.</source>
         <translation>Vuelve a listar los dispositivos y abre la salida.</translation>
     </message>
@@ -1848,60 +1891,8 @@
         <translation>Audio y toques</translation>
     </message>
     <message>
-        <source>Esc</source>
-        <translation>Esc</translation>
-    </message>
-    <message>
-        <source>How much of the clicks has been heard</source>
-        <translation>Cuántos de los clics han sonado ya</translation>
-    </message>
-    <message>
-        <source>Any key; or click or touch here.</source>
-        <translation>Cualquier tecla; o un clic o un toque aquí.</translation>
-    </message>
-    <message>
-        <source>K</source>
-        <translation>K</translation>
-    </message>
-    <message>
-        <source>Choose it with headphones, or without a microphone. Zero is then your own relaxed tap.</source>
-        <translation>Elígelo con auriculares o si no hay micrófono. El cero es entonces tu propio toque relajado.</translation>
-    </message>
-    <message>
-        <source>M</source>
-        <translation>M</translation>
-    </message>
-    <message>
-        <source>Choose it to see how far you yourself tap ahead: only the equipment&apos;s delay goes.</source>
-        <translation>Elígelo para ver cuánto te adelantas tú: solo se quita el retardo del equipo.</translation>
-    </message>
-    <message>
         <source>{trouble} It is as before.</source>
         <translation>{trouble} Queda como estaba.</translation>
-    </message>
-    <message>
-        <source>Tap one key along with the clicks, relaxed, as you always do. The first four show the way.</source>
-        <translation>Toca una tecla con los clics, con soltura, como haces siempre. Los cuatro primeros marcan el camino.</translation>
-    </message>
-    <message>
-        <source>One moment: waiting for the microphone …</source>
-        <translation>Un momento: esperando al micrófono …</translation>
-    </message>
-    <message>
-        <source>Press one key firmly between the clicks, once or twice each. Have the microphone near the keyboard, where it hears the speaker; with headphones, lay one ear piece on it.</source>
-        <translation>Pulsa una tecla con firmeza entre los clics, una o dos veces cada vez. Pon el micrófono cerca del teclado, donde oiga el altavoz; si usas auriculares, apoya un lado en él.</translation>
-    </message>
-    <message>
-        <source>The tone grows. Stop it when it is loud enough.</source>
-        <translation>El tono crece. Páralo cuando suene lo bastante fuerte.</translation>
-    </message>
-    <message>
-        <source>{n} taps. A fifth at each end is left out of the mean.</source>
-        <translation>{n} toques. Un quinto de cada extremo no entra en la media.</translation>
-    </message>
-    <message>
-        <source>Far from the rest: {list} ms.</source>
-        <translation>Lejos de los demás: {list} ms.</translation>
     </message>
 </context>
 <context>
@@ -1909,6 +1900,17 @@
     <message>
         <source>{day}: spread {ms} ms, from {trials}.</source>
         <translation>{day}: dispersión {ms} ms, en {trials}.</translation>
+    </message>
+</context>
+<context>
+    <name>TapPad</name>
+    <message>
+        <source>Any key; or click or touch here.</source>
+        <translation>Cualquier tecla; o un clic o un toque aquí.</translation>
+    </message>
+    <message>
+        <source>Taps still wanted: {n}</source>
+        <translation>Toques que faltan: {n}</translation>
     </message>
 </context>
 <context>
@@ -2091,32 +2093,8 @@
         <translation>Si a mitad del recorrido no oyes nada, sube un poco el volumen del propio ordenador y empieza otra vez desde la izquierda.</translation>
     </message>
     <message>
-        <source>Until then</source>
-        <translation>Hasta entonces</translation>
-    </message>
-    <message>
-        <source>You see how steady your taps are, and which beat they were on.</source>
-        <translation>Ves lo regulares que son tus toques y en qué tiempo caen.</translation>
-    </message>
-    <message>
         <source>You do not see whether you are early or late: that would be a guess.</source>
         <translation>No ves si te adelantas o te retrasas: sería adivinar.</translation>
-    </message>
-    <message>
-        <source>And then</source>
-        <translation>Y después</translation>
-    </message>
-    <message>
-        <source>Every tap stands where it fell, in ms. (Invented taps.)</source>
-        <translation>Cada toque aparece donde cayó, en ms. (Toques inventados.)</translation>
-    </message>
-    <message>
-        <source>Measure now</source>
-        <translation>Medir ahora</translation>
-    </message>
-    <message>
-        <source>Opens Sound and taps; the welcome waits for you.</source>
-        <translation>Abre «Audio y toques»; la bienvenida te espera.</translation>
     </message>
     <message>
         <source>Every loudspeaker and every keyboard answers a little late. By how much has to be measured.</source>
@@ -2129,10 +2107,6 @@
     <message>
         <source>The delay of your taps</source>
         <translation>El retardo de tus toques</translation>
-    </message>
-    <message>
-        <source>It can be measured in a minute or two, now or on any other day. With wireless headphones it is worth doing now.</source>
-        <translation>Se puede medir en un minuto o dos, ahora o cualquier otro día. Con auriculares inalámbricos merece la pena hacerlo ya.</translation>
     </message>
     <message>
         <source>I am new</source>
@@ -2169,6 +2143,14 @@
     <message>
         <source>Later</source>
         <translation>Luego</translation>
+    </message>
+    <message>
+        <source>It takes half a minute. With wireless headphones it is worth doing now.</source>
+        <translation>Lleva medio minuto. Con auriculares inalámbricos conviene hacerlo ahora.</translation>
+    </message>
+    <message>
+        <source>Until then you see how steady your taps are, and which beat they were on.</source>
+        <translation>Hasta entonces ves lo constantes que son tus toques y en qué tiempo caen.</translation>
     </message>
     <message>
         <source>Next</source>
@@ -4101,6 +4083,14 @@
     <message>
         <source>Beat, bar, the one and the phrase: hear them and tap along. Nothing is marked.</source>
         <translation>Tiempo, compás, el uno y la frase: escúchalos y toca a la vez. Nada se corrige.</translation>
+    </message>
+    <message>
+        <source>The sound stumbled. Tap on with the clicks: the taps from before count.</source>
+        <translation>El sonido tropezó. Sigue tocando con los clics: los toques de antes cuentan.</translation>
+    </message>
+    <message>
+        <source>The sound stumbled, so the measurement begins again.</source>
+        <translation>El sonido tropezó, así que la medición empieza otra vez.</translation>
     </message>
     <message>
         <source>Marking is more exact in this version, so verdicts may differ from before. The command &apos;logbook mark-again&apos; marks earlier trials again.</source>

@@ -5,12 +5,10 @@ Every page can be skipped, and the settings show it again.
 
 from concurrent.futures import Executor
 
-import numpy as np
 from PySide6.QtCore import QCoreApplication, QSignalBlocker, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QBoxLayout,
-    QFrame,
     QLayout,
     QPushButton,
     QSizePolicy,
@@ -20,24 +18,22 @@ from PySide6.QtWidgets import (
 )
 
 from app.practice.board import Board, Lesson
+from app.practice.calibrator import Calibrator, Stage
 from app.settings import LANGUAGES
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
+from app.ui.screens.calibration_card import CalibrationCard
 from app.ui.widgets.choices import Choices
 from app.ui.widgets.controls import KeyButton, Slider, button, label, layout_of, named, row
 from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.hearing import HearingWords
 from app.ui.widgets.screens import ScrollPage, scrolled
-from app.ui.widgets.timing_strip import TimingStrip
-from synth.device.playback import Player
 from synth.score.metre import steady_count
 
 # The level check starts 30 dB below the slider's top.
 QUIET_VOLUME = 25
 CHECK_GROOVE = "four-on-the-floor"
 TICK_MS = 50
-# Invented taps in ms, to show what a timing strip is.
-INVENTED_MS = (-34.0, -21.0, -28.0, -9.0, -17.0, 6.0, -12.0, -23.0, -4.0, -15.0)
 # Below this width (at 100 % text size) a page's words and pictures are stacked.
 SIDE_BY_SIDE_PX = 800
 # Largest size of the pages (at 100 % text size), centred in a larger window.
@@ -89,27 +85,22 @@ class WelcomeScreen(QWidget):
     """The pages of the first run.
 
     Signals: ``volume`` with a slider position; ``language`` with a newly chosen language; ``finished`` with True for
-    a placement run, False without; ``measuring_wanted`` to calibrate now.
+    a placement run, False without.
     """
 
     volume = Signal(int)
     language = Signal(str)
     finished = Signal(bool)
-    measuring_wanted = Signal()
 
     def __init__(
-        self,
-        player: Player,
-        workers: Executor | None,
-        language: str,
-        *,
-        measures: bool,
-        parent: QWidget | None = None,
+        self, calibrator: Calibrator, workers: Executor | None, language: str, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self.setObjectName("screen")
-        self._board = Board(player, workers, lesson=Lesson(groove=CHECK_GROOVE, tempo_bpm=112.0, aloud=False))
-        self._sheet, self._strip, self._heard = CountSheet(), TimingStrip(), CountSheet()
+        self._board = Board(
+            calibrator.player, workers, lesson=Lesson(groove=CHECK_GROOVE, tempo_bpm=112.0, aloud=False)
+        )
+        self._sheet, self._heard = CountSheet(), CountSheet()
         self._wide_pages: list[QBoxLayout] = []
         self._margins: list[QLayout] = []
         self._pages = QStackedWidget()
@@ -143,7 +134,7 @@ class WelcomeScreen(QWidget):
         column.addWidget(self._pages, 1)  # full width: the scroll bars lie in the margin
         self._first()
         self._level()
-        self._taps(measures)
+        self._taps(calibrator)
         self._begin()
         column.addLayout(foot)
         self._inset = [head, told_line, foot, *self._margins]
@@ -165,10 +156,12 @@ class WelcomeScreen(QWidget):
         self._pages.addWidget(scrolled(page))
         return page
 
-    def _page(self, title: str, lead: str, *parts: QWidget | QBoxLayout, beside: QWidget) -> None:
-        """Words at the left and a picture at the right, or stacked in a narrow window."""
+    def _page(self, title: str, lead: str, *parts: QWidget | QBoxLayout, beside: QWidget) -> QWidget:
+        """Words at the left and a picture at the right, or stacked in a narrow window; returns the words."""
         step = look.STEP_PX
-        words = QVBoxLayout()
+        left = QWidget()
+        words = QVBoxLayout(left)
+        words.setContentsMargins(0, 0, 0, 0)
         words.setSpacing(step * 2)
         words.addWidget(label(title, "verdict", wrap=True))
         words.addWidget(label(lead, "lead", wrap=True))
@@ -181,11 +174,12 @@ class WelcomeScreen(QWidget):
         self._margins.append(both)
         both.setContentsMargins(0, step * 3, 0, step)
         both.setSpacing(step * 6)
-        both.addLayout(words, 1)
+        both.addWidget(left, 1)
         if isinstance(beside, CountSheet):
             both.addWidget(beside, 1)
         else:
             both.addWidget(beside, 1, Qt.AlignmentFlag.AlignTop)
+        return left
 
     def _first(self) -> None:
         self._sheet.show_count(steady_count(112.0, [4]))
@@ -244,39 +238,17 @@ class WelcomeScreen(QWidget):
             beside=HearingWords(),
         )
 
-    def _taps(self, measures: bool) -> None:
-        step = look.STEP_PX
-        card = QFrame()
-        card.setObjectName("card")
-        column = QVBoxLayout(card)
-        column.setContentsMargins(step * 3, step * 2, step * 3, step * 2)
-        column.setSpacing(step)
-        column.addWidget(label(self.tr("Until then"), "strong"))
-        column.addWidget(label(self.tr("You see how steady your taps are, and which beat they were on."), wrap=True))
-        column.addWidget(
-            label(self.tr("You do not see whether you are early or late: that would be a guess."), wrap=True)
-        )
-        column.addSpacing(step)
-        column.addWidget(label(self.tr("And then"), "strong"))
-        column.addWidget(label(self.tr("Every tap stands where it fell, in ms. (Invented taps.)"), wrap=True))
-        column.addWidget(self._strip)
-        self._strip.show_errors(np.array(INVENTED_MS), 500.0, 4.0)
-        self.measure = button(self.tr("Measure now"), self.tr("Opens Sound and taps; the welcome waits for you."))
-        self.measure.clicked.connect(self.measuring_wanted)
-        if not measures:  # shown before it has a parent it would flash as a window
-            self.measure.hide()
-        self._page(
+    def _taps(self, calibrator: Calibrator) -> None:
+        self.measuring = CalibrationCard(calibrator)
+        self.measuring.turned.connect(self._measured)
+        self.measuring.refused.connect(self.show_notice)
+        self._why = self._page(
             self.tr("The delay of your taps"),
             self.tr("Every loudspeaker and every keyboard answers a little late. By how much has to be measured."),
-            label(
-                self.tr(
-                    "It can be measured in a minute or two, now or on any other day. With wireless headphones it is "
-                    "worth doing now."
-                ),
-                wrap=True,
-            ),
-            row(self.measure, None),
-            beside=card,
+            label(self.tr("It takes half a minute. With wireless headphones it is worth doing now."), wrap=True),
+            label(self.tr("Until then you see how steady your taps are, and which beat they were on."), wrap=True),
+            label(self.tr("You do not see whether you are early or late: that would be a guess."), wrap=True),
+            beside=self.measuring,
         )
 
     def _begin(self) -> None:
@@ -335,9 +307,9 @@ class WelcomeScreen(QWidget):
         last = place == self._pages.count() - 1
         for part in (self.next, self._next_key):
             part.setVisible(not last)
-        words = {1: self.tr("I hear every drum"), 2: self.tr("Later")}.get(place, self.tr("Next"))
-        self.next.setText(words)
-        self.next.setAccessibleName(words)
+        self._show_next()
+        if place != 2:
+            self.measuring.stop()
         if place == 1:
             self.volume.emit(self.slider.value())
             if not self._board.playing:
@@ -346,6 +318,21 @@ class WelcomeScreen(QWidget):
         else:
             self._silence()
             (self.new if last else self.next).setFocus()
+
+    def _show_next(self) -> None:
+        """Show what Return does; not while taps are measured, for then it is a tap."""
+        later = self.tr("Next") if self.measuring.calibrator.made else self.tr("Later")
+        words = {1: self.tr("I hear every drum"), 2: later}.get(self.page, self.tr("Next"))
+        self.next.setText(words)
+        self.next.setAccessibleName(words)
+        self.next.setEnabled(self.measuring.calibrator.stage is Stage.IDLE)
+
+    def _measured(self) -> None:
+        """Go on with Return after a measurement, whatever came of it."""
+        self._show_next()
+        self._why.setVisible(self.next.isEnabled())
+        if self.next.isEnabled() and self.page == 2 and self.isVisible():
+            self.next.setFocus()
 
     def quieten(self) -> None:
         """Reset the level check to its quiet start."""

@@ -6,7 +6,7 @@ import pytest
 from app.inputs.equipment import Equipment
 from app.inputs.recording import Microphone
 from app.inputs.taps import Tap
-from app.practice.calibrator import CLICK_GAP_S, TONE_S, Calibrator, Stage, off_clicks_ms, quiet_tone
+from app.practice.calibrator import CLICK_GAP_S, TONE_S, WAY_IN, Calibrator, Stage, off_clicks_ms, quiet_tone
 from exercises.calibration.calibration import TAPS, Calibration, Method, Setup
 from exercises.calibration.microphone import Heard
 from synth.base.errors import Trouble
@@ -153,6 +153,11 @@ def listen(calibrator, player, recorder, lag_s: float = 0.031, taps: int = 24) -
     """A calibration by microphone; the output is heard 12 ms later than the program knows."""
     calibrator.start_microphone()
     assert calibrator.stage is Stage.OPENING
+    listen_again(calibrator, player, recorder, lag_s, taps)
+
+
+def listen_again(calibrator, player, recorder, lag_s: float = 0.031, taps: int = 24) -> None:
+    """The same from the opened microphone on."""
     calibrator.tick()
     assert calibrator.stage is Stage.LISTENING
     recorder.out_lag_s, recorder.starts_s = 0.012, calibrator.starts_s
@@ -187,14 +192,96 @@ def test_holes_in_the_recording_make_it_void(calibrator, player, recorder):
     assert calibrator.made == []
 
 
-def test_a_broken_sound_is_no_measurement(calibrator, player, caplog):
+def some_taps(calibrator, player, first: int, taps: int, lag_s: float = 0.03) -> None:
+    """One a click from this click on, and the last of them heard."""
+    for at_s in calibrator.starts_s[first : first + taps]:
+        calibrator.tap(Tap(player.start_s + float(at_s) + lag_s, "key", True))
+    player.now_s = player.start_s + float(calibrator.starts_s[first + taps - 1]) + 0.1
+    calibrator.tick()
+
+
+def test_the_measurement_ends_with_the_last_tap_wanted(calibrator, player):
     calibrator.start_tapping()
-    tap_along(calibrator, player, np.zeros(30))
-    player.faults = (Fault(FaultKind.SILENCE),)
+    assert calibrator.wanted == TAPS
+    some_taps(calibrator, player, 0, WAY_IN)
+    assert calibrator.wanted == TAPS  # the first clicks show the way
+    some_taps(calibrator, player, WAY_IN, TAPS - 1)
+    assert (calibrator.wanted, calibrator.stage) == (1, Stage.TAPPING)
+    some_taps(calibrator, player, WAY_IN + TAPS - 1, 1)
+    assert calibrator.stage is Stage.IDLE
+    (made,) = calibrator.made
+    assert made.lag_ms == pytest.approx(30, abs=0.5)
+
+
+def test_clicks_that_were_not_tapped_are_made_up_for(calibrator, player):
+    """Two taps on a click are one; a tap left out can be tapped later."""
+    calibrator.start_tapping()
+    some_taps(calibrator, player, WAY_IN, 3)
+    some_taps(calibrator, player, WAY_IN + 2, 1)
+    assert calibrator.wanted == TAPS - 3
+    some_taps(calibrator, player, WAY_IN + 6, TAPS - 3)
+    assert calibrator.stage is Stage.IDLE
+    assert len(calibrator.made) == 1
+
+
+def test_after_a_stumble_the_measurement_goes_on_with_the_taps_from_before(calibrator, player, caplog):
+    """Those of the last moments before it are left out, for the sound may have been late already."""
+    calibrator.start_tapping()
+    some_taps(calibrator, player, WAY_IN, 12)
+    for at_s in calibrator.starts_s[WAY_IN + 12 : WAY_IN + 15]:  # heard 150 ms late by now
+        calibrator.tap(Tap(player.start_s + float(at_s) + 0.18, "key", True))
+    player.now_s = player.start_s + float(calibrator.starts_s[WAY_IN + 14]) + 0.2
+    player.faults = (Fault(FaultKind.STALL, "312"),)
+    plays = player.plays
     with caplog.at_level("INFO", logger="tallybar"):
         calibrator.tick()
+    assert "312" in caplog.text
+    assert (calibrator.stage, player.plays) == (Stage.TAPPING, plays + 1)
+    assert str(calibrator.aside) == "The sound stumbled. Tap on with the clicks: the taps from before count."
+    assert calibrator.wanted == TAPS - 12
+    assert calibrator.tapped == 15
+    some_taps(calibrator, player, WAY_IN, TAPS - 12)
+    (made,) = calibrator.made
+    assert made.lag_ms == pytest.approx(30, abs=0.5)
+    assert len(calibrator.errors_ms) == TAPS
+    assert calibrator.aside is None
+
+
+def test_another_output_after_a_stumble_begins_again(calibrator, player):
+    calibrator.start_tapping()
+    some_taps(calibrator, player, WAY_IN, 12)
+    play = player.play
+
+    def moved(samples, **how):
+        player.description = "Another output (Host), 48000 Hz, 60 ms"
+        play(samples, **how)
+
+    player.play = moved
+    player.faults = (Fault(FaultKind.SILENCE),)
+    calibrator.tick()
+    assert calibrator.wanted == TAPS
+    assert "begins again" in str(calibrator.aside)
+
+
+def test_with_the_microphone_a_stumble_begins_again(calibrator, player, recorder):
+    calibrator.start_microphone()
+    calibrator.tick()
+    calibrator.tap(Tap(player.start_s + 1.0, "key", True))
+    player.faults = (Fault(FaultKind.UNDERFLOW),)
+    calibrator.tick()
+    assert (calibrator.stage, calibrator.taps) == (Stage.OPENING, [])
+    assert "begins again" in str(calibrator.aside)
+    listen_again(calibrator, player, recorder)
+    assert calibrator.hearing.heard is Heard.GOOD
+
+
+def test_a_sound_that_stumbles_again_and_again_is_given_up(calibrator, player):
+    calibrator.start_tapping()
+    for _ in range(7):
+        assert calibrator.stage is Stage.TAPPING
+        player.faults = (Fault(FaultKind.SILENCE),)
+        calibrator.tick()
     assert "stumbled while it was being measured" in str(calibrator.outcome)
-    assert "the sound stopped" in caplog.text
     assert calibrator.stage is Stage.IDLE
     assert calibrator.made == []
 

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QPushButton
 
 from app.inputs.taps import Tap
 from app.practice.calibrator import Stage
-from app.ui.screens.sound import IDLE_TICK_MS
+from app.ui.screens.calibration_card import IDLE_TICK_MS
 from app.ui.window import Window
 from synth.base.errors import Trouble
 from synth.device.clock import Line
@@ -58,7 +58,7 @@ def test_calibration_by_tapping_with_keys_alone(window, qtbot, player, practice)
     assert calibrator.stage is Stage.TAPPING
     qtbot.keyClick(window, Qt.Key.Key_Space)
     qtbot.keyClick(window, Qt.Key.Key_M)  # a key like any other now
-    qtbot.mouseClick(screen.pad, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(screen.card.pad, Qt.MouseButton.LeftButton)
     assert [tap.source for tap in calibrator.taps] == ["key", "key", "mouse"]
     calibrator.taps.clear()
     off_s = np.random.default_rng(1).normal(-0.03, 0.01, len(calibrator.starts_s))
@@ -66,12 +66,12 @@ def test_calibration_by_tapping_with_keys_alone(window, qtbot, player, practice)
     for at_s, off in zip(calibrator.starts_s, off_s, strict=True):
         calibrator.tap(Tap(player.start_s + float(at_s + off), "key", True))
     player.playing = False
-    screen.tick()
+    screen.card.tick()
     assert calibrator.stage is Stage.IDLE
-    assert "before the click" in screen.way.text()
-    assert "good to" not in screen.way.text()  # how good a tap is stands in the verdict alone
-    assert "+200" in screen.outliers.text()
-    assert screen.strip.isVisible()
+    assert "before the click" in screen.card.way.text()
+    assert "good to" not in screen.card.way.text()  # how good a tap is stands in the verdict alone
+    assert "+200" in screen.card.outliers.text()
+    assert screen.card.strip.isVisible()
     assert "Zero is your own relaxed tap." in screen.verdict.text()
     assert practice.equipment.fitting("key") is not None
 
@@ -154,12 +154,12 @@ def test_tapping_on_past_the_end_starts_nothing(window, qtbot, player):
     qtbot.keyClick(window, Qt.Key.Key_K)
     qtbot.keyClick(window, Qt.Key.Key_K)
     player.playing = False
-    screen.tick()
+    screen.card.tick()
     assert screen.calibrator.stage is Stage.IDLE
     qtbot.keyClick(window, Qt.Key.Key_K)
     assert screen.calibrator.stage is Stage.IDLE
-    screen.rest.start(0)  # the learner's rest is over
-    qtbot.waitUntil(lambda: not screen.rest.isActive())
+    screen.card.rest.start(0)  # the learner's rest is over
+    qtbot.waitUntil(lambda: not screen.card.rest.isActive())
     qtbot.keyClick(window, Qt.Key.Key_K)
     assert screen.calibrator.stage is Stage.TAPPING
 
@@ -167,8 +167,8 @@ def test_tapping_on_past_the_end_starts_nothing(window, qtbot, player):
 def test_a_touch_of_the_pad_is_one_tap(window, qtbot):
     screen = window.contents.sound
     qtbot.keyClick(window, Qt.Key.Key_K)
-    qtbot.waitUntil(screen.pad.isVisible)
-    touch(screen.pad)
+    qtbot.waitUntil(screen.card.pad.isVisible)
+    touch(screen.card.pad)
     assert [tap.source for tap in screen.calibrator.taps] == ["touch"]
 
 
@@ -177,7 +177,7 @@ def test_after_a_start_that_failed_it_looks_as_seldom_as_before(window, qtbot, p
     player.trouble = Trouble("No sound output was found: connect one.")
     qtbot.keyClick(window, Qt.Key.Key_K)
     assert "No sound output" in screen.notice.text()
-    assert screen.timer.interval() == IDLE_TICK_MS
+    assert screen.card.timer.interval() == IDLE_TICK_MS
 
 
 def test_a_microphone_is_waited_for_with_a_word(window, qtbot):
@@ -185,7 +185,7 @@ def test_a_microphone_is_waited_for_with_a_word(window, qtbot):
     screen.calibrator.microphone = lambda *_: Unheard()
     qtbot.keyClick(window, Qt.Key.Key_M)
     assert screen.calibrator.stage is Stage.OPENING
-    assert screen.way.text() == "One moment: waiting for the microphone …"
+    assert screen.card.way.text() == "One moment: waiting for the microphone …"
 
 
 class Unheard:
@@ -205,5 +205,5 @@ def test_a_tap_far_before_the_rest_has_a_true_minus(window, qtbot, player):
     for at_s, off in zip(screen.calibrator.starts_s, off_s, strict=True):
         screen.calibrator.tap(Tap(player.start_s + float(at_s + off), "key", True))
     player.playing = False
-    screen.tick()
-    assert "\N{MINUS SIGN}150" in screen.outliers.text()
+    screen.card.tick()
+    assert "\N{MINUS SIGN}150" in screen.card.outliers.text()

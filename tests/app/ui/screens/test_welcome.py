@@ -7,12 +7,13 @@ import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QShortcut
-from PySide6.QtWidgets import QAbstractButton, QApplication, QLineEdit, QSlider, QSpinBox
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QLineEdit, QSlider, QSpinBox
 
 from app.demo.simulated import simulate
 from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
 from app.practice.attempt import Phase
+from app.practice.calibrator import TAPS, WAY_IN, Stage
 from app.practice.next_trial import Ahead
 from app.practice.pause import PAUSE_AFTER_S, REST_S, Sitting
 from app.practice.placing import Placing, first_of_all
@@ -172,16 +173,36 @@ class TestByMouse:
         assert window.contents.stack.currentWidget() is welcome
         assert welcome.page == 0
 
-    def test_the_delay_can_be_measured_now_and_the_welcome_waits(self, window, welcome, qtbot):
-        for _ in range(2):
-            qtbot.mouseClick(welcome.next, Qt.MouseButton.LeftButton)
-        qtbot.mouseClick(welcome.measure, Qt.MouseButton.LeftButton)
-        assert type(window.contents.stack.currentWidget()).__name__ == "SoundScreen"
-        (back,) = (b for b in window.findChildren(QAbstractButton) if b.text() == "Go on with the welcome")
-        qtbot.mouseClick(back, Qt.MouseButton.LeftButton)
-        assert window.contents.stack.currentWidget() is welcome
+    def test_the_delay_is_measured_on_its_page_and_return_goes_on(self, window, welcome, qtbot, player):
+        """By keys alone: K, a tap a click, Return. Nothing of devices is shown; the taps still wanted are counted."""
+        player.description = "Invented output (Host), 48000 Hz, 81 ms"
+        welcome.show_page(2)
+        assert welcome.next.text() == "Later"
+        qtbot.keyClick(window, Qt.Key.Key_K)
+        card = welcome.measuring
+        assert card.pad.isVisible()
+        assert not welcome.next.isEnabled()
+        assert card.pad.wanted.text() == "Taps still wanted: 30"
+        for at_s in card.calibrator.starts_s[WAY_IN : WAY_IN + 10]:
+            card.calibrator.tap(Tap(player.start_s + float(at_s) + 0.02, "key", True))
+        card.tick()
+        assert card.pad.wanted.text() == "Taps still wanted: 20"
+        assert card.pad.strokes.taps == 10
+        for at_s in card.calibrator.starts_s[WAY_IN + 10 : WAY_IN + TAPS]:
+            card.calibrator.tap(Tap(player.start_s + float(at_s) + 0.02, "key", True))
+        card.tick()
+        assert window.session.practice.equipment.fitting("key") is not None
+        assert (welcome.next.text(), welcome.next.hasFocus(), welcome.page) == ("Next", True, 2)
+        assert "Hz" not in " ".join(each.text() for each in welcome.findChildren(QLabel) if each.isVisible())
+        qtbot.keyClick(window, Qt.Key.Key_Return)
         assert welcome.page == 3
-        assert not back.isVisible()
+
+    def test_the_next_page_breaks_a_measurement_off(self, window, welcome, qtbot, player):
+        player.description = "Invented output (Host), 48000 Hz, 81 ms"
+        welcome.show_page(2)
+        qtbot.mouseClick(welcome.measuring.tapping, Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(welcome.back, Qt.MouseButton.LeftButton)
+        assert welcome.measuring.calibrator.stage is Stage.IDLE
 
     def test_without_a_sound_output_the_check_says_so_and_goes_on(self, window, welcome, qtbot, player):
         from synth.base.errors import Trouble
@@ -196,8 +217,6 @@ class TestByMouse:
 
 def test_the_cautions_hold_the_published_figures(welcome):
     """WHO-ITU H.870 (2018, from secondary sources): 80 dBA, 40 h a week, children 75 dBA; 3 dB exchange."""
-    from PySide6.QtWidgets import QLabel
-
     words = " ".join(each.text() for each in welcome.findChildren(QLabel))
     for needed in (
         "80\N{NO-BREAK SPACE}dBA for 40 hours a week",
