@@ -1,6 +1,6 @@
 """The main window: frame, size, theme, and saving on close. ``contents.py`` fills it."""
 
-from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QMargins, QRect, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QResizeEvent
 from PySide6.QtWidgets import QApplication, QMainWindow
 
@@ -17,6 +17,8 @@ from synth.base.words import Say, Template
 SETTLE_MS = 150
 # Period of the search for new MIDI inputs, in ms.
 LOOK_MS = 1000
+# The frame of a common desktop in px; the window's own is known some time after it was shown.
+USUAL_FRAME, FRAMED_MS = QMargins(2, 38, 2, 2), 200
 
 CHANGED = Template(
     "window.changed",
@@ -40,6 +42,7 @@ class Window(QMainWindow):
         self.setMinimumHeight(480)
         self.session = session
         self._chosen: QSize | None = None
+        self._fitted: QSize | None = None
         self._warned = False
         # Runs while the layout settles after a change of text size or language.
         self.settling = QTimer(self)
@@ -116,14 +119,32 @@ class Window(QMainWindow):
 
     def open_as_left(self, *, welcome: bool) -> None:
         """Show the window in its last size, with the first run or with practice."""
-        now, room = self.session.keeper.now, self.screen().availableSize()
-        self.resize(QSize(now.window_width_px, now.window_height_px).boundedTo(room))
+        now = self.session.keeper.now
+        self._fit_screen(USUAL_FRAME)
         if welcome:
             self.contents.show_welcome()
         if now.window_whole_screen:
             self.showMaximized()
         else:
             self.show()
+            QTimer.singleShot(FRAMED_MS, self, self._fit_frame)
+
+    def _fit_screen(self, frame: QMargins) -> None:
+        """Take the size in the settings, or what the screen has of it within a frame."""
+        now, room = self.session.keeper.now, self.screen().availableSize()
+        wanted = QSize(now.window_width_px, now.window_height_px)
+        self._fitted = inside(wanted, room, frame).expandedTo(self.minimumSizeHint())
+        self.resize(self._fitted)
+
+    def _fit_frame(self) -> None:
+        """Fit size and place to the window's own frame, unless the learner was faster."""
+        handle = self.windowHandle()
+        if handle is None or self.size() != self._fitted or self.isMaximized() or self.isFullScreen():
+            return
+        self._fit_screen(handle.frameMargins())
+        room, place = self.screen().availableGeometry(), self.frameGeometry()
+        if not room.contains(place):
+            self.move(moved_into(place, room).topLeft())
 
     def sizeHint(self) -> QSize:
         """The size in the settings."""
@@ -170,6 +191,8 @@ class Window(QMainWindow):
         kept: dict[str, object] = {"volume": self.contents.volume.value(), "mode": wish.mode.value}
         if not self.isFullScreen():
             size = room.size() if self.isMaximized() else self._chosen or room.size()
+            if size == self._fitted:  # as large as the screen allows: a larger one gets what was wished
+                size = QSize(self.session.keeper.now.window_width_px, self.session.keeper.now.window_height_px)
             kept |= {"window_width_px": size.width(), "window_height_px": size.height()}
             kept["window_whole_screen"] = self.isMaximized()
         if self.contents.first_run is None or not self.contents.first_run.placing:
@@ -177,3 +200,15 @@ class Window(QMainWindow):
             kept |= {"kit_family": wish.kit_family or ""}
             kept["tempo_bpm"] = wish.tempo_bpm or 0.0
         self.session.keeper.change(**kept)
+
+
+def inside(wanted: QSize, room: QSize, frame: QMargins) -> QSize:
+    """A size without its frame that fits into a room with it."""
+    return wanted.boundedTo(room.shrunkBy(frame))
+
+
+def moved_into(place: QRect, room: QRect) -> QRect:
+    """A place moved into a room; the title bar stays inside where it is too large."""
+    left = max(room.left(), min(place.left(), room.right() + 1 - place.width()))
+    top = max(room.top(), min(place.top(), room.bottom() + 1 - place.height()))
+    return QRect(left, top, place.width(), place.height())

@@ -1078,6 +1078,10 @@
         <translation>Buscando tu nivel: eligiendo la primera prueba …</translation>
     </message>
     <message>
+        <source>Finding your level. Trial {n}.</source>
+        <translation>Buscando tu nivel. Prueba {n}.</translation>
+    </message>
+    <message>
         <source>Finding your level. Trial {n}: {asks}</source>
         <translation>Buscando tu nivel. Prueba {n}: {asks}</translation>
     </message>

@@ -118,6 +118,8 @@ class PlacementBar(QWidget):
             words = self._found(run)
         elif run.place is None:
             words = self.tr("Finding your level: choosing the first trial …")
+        elif self._practice.phase in (Phase.SOUNDING, Phase.ASKING):  # what it asks stands below
+            words = self.tr("Finding your level. Trial {n}.").format(n=run.asked + 1)
         else:
             asks = spoken(drills()[run.place.drill].asks())
             words = self.tr("Finding your level. Trial {n}: {asks}").format(n=run.asked + 1, asks=asks)

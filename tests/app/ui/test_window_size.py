@@ -1,14 +1,14 @@
 """The window's size, and what the tutor's board keeps: both outlast larger text and another language."""
 
 import pytest
-from PySide6.QtCore import QSize
+from PySide6.QtCore import QMargins, QRect, QSize
 from PySide6.QtWidgets import QApplication
 
 from app.session import Session
 from app.settings import Keeper, Settings
 from app.ui.base.language import speak
 from app.ui.dress import apply
-from app.ui.window import Window
+from app.ui.window import USUAL_FRAME, Window, inside, moved_into
 
 
 @pytest.fixture
@@ -33,6 +33,41 @@ def settle(window, qtbot) -> None:
 
 def test_it_opens_as_large_as_the_settings_have_it_at_first(window):
     assert window.sizeHint() == QSize(Settings().window_width_px, Settings().window_height_px) == QSize(1280, 800)
+
+
+def test_with_its_frame_it_fits_the_screen(window):
+    """In a screen of the usual size the title bar would push the foot out of it."""
+    screen = QSize(1280, 800)
+    for frame in (USUAL_FRAME, QMargins(0, 28, 0, 0), QMargins()):
+        size = inside(QSize(1280, 800), screen, frame)
+        assert (size.width(), size.height()) == (
+            1280 - frame.left() - frame.right(),
+            800 - frame.top() - frame.bottom(),
+        )
+        assert inside(QSize(900, 600), screen, frame) == QSize(900, 600)
+    assert moved_into(QRect(30, 50, 1280, 800), QRect(0, 0, 1280, 800)) == QRect(0, 0, 1280, 800)
+    assert moved_into(QRect(30, 50, 600, 400), QRect(0, 0, 1280, 800)) == QRect(30, 50, 600, 400)
+    assert moved_into(QRect(-30, -20, 1400, 900), QRect(0, 24, 1280, 776)).topLeft() == QRect(0, 24, 1, 1).topLeft()
+
+
+def test_the_frame_is_taken_off_when_it_is_known_and_the_wish_is_kept(window):
+    room, least = window.screen().availableSize(), window.minimumSizeHint()
+    window.open_as_left(welcome=False)
+    assert window.size() == inside(QSize(1280, 800), room, USUAL_FRAME).expandedTo(least)
+    window._fit_frame()
+    frame = window.windowHandle().frameMargins()
+    assert window.size() == inside(QSize(1280, 800), room, frame).expandedTo(least)
+    window.close()
+    now = window.session.keeper.now
+    assert (now.window_width_px, now.window_height_px) == (1280, 800)
+
+
+def test_a_size_that_was_dragged_meanwhile_stays(window):
+    window.open_as_left(welcome=False)
+    dragged = window.size() + QSize(10, -20)
+    window.resize(dragged)
+    window._fit_frame()
+    assert window.size() == dragged
 
 
 @pytest.mark.proof
