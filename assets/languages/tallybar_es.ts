@@ -519,6 +519,14 @@
         <translation>La respuesta correcta.</translation>
     </message>
     <message>
+        <source>Show it in figures</source>
+        <translation>Ver en cifras</translation>
+    </message>
+    <message>
+        <source>Spread, bias and uncertainty of these taps, in ms.</source>
+        <translation>Dispersión, sesgo e incertidumbre de estos toques, en ms.</translation>
+    </message>
+    <message>
         <source>{hits} of {targets}</source>
         <translation>{hits} de {targets}</translation>
     </message>
@@ -6187,6 +6195,30 @@
     <message>
         <source>Measure the delay under Sound and taps.</source>
         <translation>Mide el retardo en «Audio y toques».</translation>
+    </message>
+    <message>
+        <source>Your taps lie {ms} ms early on average.</source>
+        <translation>Tus toques llevan de media {ms} ms de adelanto.</translation>
+    </message>
+    <message>
+        <source>Your taps lie {ms} ms early on average; most people&apos;s do.</source>
+        <translation>Tus toques llevan de media {ms} ms de adelanto, como los de casi todo el mundo.</translation>
+    </message>
+    <message>
+        <source>Your taps lie {ms} ms late on average.</source>
+        <translation>Tus toques llevan de media {ms} ms de retraso.</translation>
+    </message>
+    <message>
+        <source>On average your taps are neither early nor late, as far as can be measured.</source>
+        <translation>De media tus toques no llevan adelanto ni retraso, hasta donde se puede medir.</translation>
+    </message>
+    <message>
+        <source>Two in three of your taps lie within {ms} ms of their average.</source>
+        <translation>Dos de cada tres toques tuyos están a {ms} ms o menos de su media.</translation>
+    </message>
+    <message>
+        <source>Most people&apos;s taps come early.</source>
+        <translation>A casi todo el mundo se le adelantan los toques.</translation>
     </message>
     <message>
         <source>{on}.</source>

@@ -96,6 +96,12 @@ def practised(logbook: Logbook, learner: str) -> dict[str, Practised]:
     }
 
 
+def spreads(logbook: Logbook, learner: str) -> int:
+    """How many trials of a learner have a spread."""
+    ((n,),) = logbook.rows("SELECT sum(spreads) FROM days WHERE learner = ?", (logbook.number(learner),))
+    return int(n or 0)
+
+
 def voids(logbook: Logbook, learner: str) -> tuple[int, int]:
     """How many trials of a learner are void, and how many of them as the learner said so."""
     ((n,),) = logbook.rows("SELECT sum(voids) FROM days WHERE learner = ?", (logbook.number(learner),))

@@ -9,6 +9,7 @@ from app.ui.base.words import spoken, spoken_all
 from app.ui.practise.plan_words import PlanWords
 from app.ui.practise.steps import cut_short
 from exercises.forms.drill import INTRODUCTION
+from exercises.trial.plainly import plainly
 from exercises.trial.trial import Kind, Result, said
 
 
@@ -71,11 +72,20 @@ class PractiseWords(QObject):
             words.append(spoken(attempt.side.asks))
         return " ".join(words)
 
+    def _timing(self, result: Result) -> str:
+        """How the taps lay, in plain sentences."""
+        attempt = self._practice.attempt
+        if result.taps is None or attempt is None or attempt.kept is None or not attempt.tells_shift:
+            return ""
+        return spoken_all(plainly(result.taps, attempt.kept.calibration, result.verdict))
+
     def soft(self) -> str:
-        """Below the lead: what the rung is, or how the day ends."""
+        """Below the lead: what the rung is, how taps lay, or how the day ends."""
         practice = self._practice
         if practice.at_plan:
             return self._plan.rest(practice.today)
+        if self._result is not None:
+            return self._timing(self._result)
         if practice.phase is not Phase.READY:
             return ""
         what = spoken(practice.drill.row_at(practice.rung).new())

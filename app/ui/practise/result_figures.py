@@ -1,19 +1,27 @@
 """The figures of a result in a row, each above its name: "23 ms" above "spread".
 
+Before a learner has met spread, bias and uncertainty in plain sentences, they stand behind a button.
+
 A name that the help explains is a link to its page: a click, or F1 while focused.
 """
 
 from PySide6.QtCore import QCoreApplication, Qt, Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
+from app.practice.practice import Practice
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.widgets.controls import label, named
 from app.ui.widgets.count_sheet import shift_text
 from app.ui.widgets.flow import Flow
+from exercises.logbook.history import spreads
 from exercises.trial.marking import FEWEST_HITS
 from exercises.trial.trial import LOST_COUNT, Result, TapMarks, Trial
+from synth.base.errors import Trouble
 
+# Results with a spread from which on its figures stand there at once.
+MET_FROM = 10
+LATER = ("spread", "bias", "uncertainty")
 # Height of a name that is a link, with its underline (see the style sheet).
 LINK_PX = 26
 
@@ -79,14 +87,31 @@ class Figures(QWidget):
             "given": Figure(self.tr("your answer"), self.tr("What you answered.")),
             "expected": Figure(self.tr("it was"), self.tr("The right answer.")),
         }
-        self.setLayout(Flow(*self.named.values(), gap_px=look.STEP_PX * 6))
+        self._later = QPushButton(self.tr("Show it in figures"))
+        self._later.setProperty("kind", "link")
+        self._later.setCursor(Qt.CursorShape.PointingHandCursor)
+        named(self._later, self._later.text(), self.tr("Spread, bias and uncertainty of these taps, in ms."))
+        self._later.clicked.connect(self._show_later)
+        self._opened = False
+        self.setLayout(Flow(*self.named.values(), self._later, gap_px=look.STEP_PX * 6))
         for figure in self.named.values():
             if figure.link is not None:
                 page = figure.link.property("help")
                 figure.link.clicked.connect(lambda _=False, page=page: self.help_asked.emit(page))
 
-    def show_result(self, result: Result | None, trial: Trial | None, calibrated: bool = True) -> None:
+    def _show_later(self) -> None:
+        """Show the figures from now on."""
+        self._opened = True
+        self._later.hide()
+        for name in LATER:
+            self.named[name].setVisible(bool(self.named[name].value.text()))
+
+    def show_result(
+        self, result: Result | None, trial: Trial | None, calibrated: bool = True, met: bool = True
+    ) -> None:
         """Show the figures of a result, or nothing; the trial has the labels of its choices.
+
+        Unless they are ``met``, what is measured in ms is shown where it is asked for.
 
         Omit the bias without a calibration: it then contains the unknown delay of the equipment.
         """
@@ -100,6 +125,10 @@ class Figures(QWidget):
                 shown[name] = "" if value == LOST_COUNT else words.get(str(value)) or _plain(value)
         for name, text in shown.items():
             self.named[name].show_value(text)
+        hidden = [name for name in LATER if shown[name] and not (met or self._opened)]
+        for name in hidden:
+            self.named[name].hide()
+        self._later.setVisible(bool(hidden))
         self.setVisible(any(shown.values()))
 
     def _tap_figures(self, marks: TapMarks, calibrated: bool) -> dict[str, str]:
@@ -114,6 +143,14 @@ class Figures(QWidget):
             if round(marks.uncertainty_ms):
                 shown["uncertainty"] = self.tr("{ms:.0f} ms").format(ms=marks.uncertainty_ms)
         return shown
+
+
+def figures_met(practice: Practice) -> bool:
+    """Whether the learner has had results enough to have met the figures; so it is without a logbook, too."""
+    try:
+        return practice.logbook is None or spreads(practice.logbook, practice.learner) >= MET_FROM
+    except Trouble:
+        return True  # reported on saving
 
 
 def _plain(value: str | float | None) -> str:

@@ -18,7 +18,7 @@ from app.ui.practise.ink_drawing import InkDrawing
 from app.ui.practise.minutes import Minutes
 from app.ui.practise.plan_card import PlanCard
 from app.ui.practise.practise_words import PractiseWords
-from app.ui.practise.result_figures import Figures
+from app.ui.practise.result_figures import Figures, figures_met
 from app.ui.practise.side_view import SideView
 from app.ui.practise.steps import PractiseSteps
 from app.ui.practise.trial_sheet import draw_taps, draw_trial
@@ -377,7 +377,8 @@ class PractiseScreen(QWidget):
         ):
             part.setText(text)
             part.setVisible(bool(text))
-        self.figures.show_result(result, practice.trial, attempt is not None and attempt.calibrated)
+        calibrated, met = attempt is not None and attempt.calibrated, result is None or figures_met(practice)
+        self.figures.show_result(result, practice.trial, calibrated, met)
         self.strip.setVisible(result is not None and attempt is not None and attempt.tells_shift)
         self.choosing.setVisible(practice.chooses)
         if practice.chooses:
