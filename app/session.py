@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from app.inputs.equipment import Equipment
 from app.inputs.listening import Listening
 from app.logfile import LogFile, log, log_path
+from app.practice.moved_output import MovedOutput
 from app.practice.next_trial import Ahead, Wish
 from app.practice.pause import Sitting
 from app.practice.placing import first_of_all
@@ -61,6 +62,7 @@ class Session:
     log_file: LogFile | None = None
     sitting: Sitting = field(default_factory=Sitting)
     listening: Listening = field(init=False)
+    moved: MovedOutput = field(init=False)
     _window_language: str = "en"
     _board: "Board | None" = None
     _calibrator: "Calibrator | None" = None
@@ -68,6 +70,7 @@ class Session:
 
     def __post_init__(self) -> None:
         self.listening = Listening(self.practice.equipment)
+        self.moved = MovedOutput(self.practice.equipment)
         self.practice.learner = self.keeper.now.learner
         self.practice.notices = [*self.opening] or self.practice.notices
 
@@ -161,6 +164,7 @@ class Session:
             from app.practice.takes_ahead import TakesAhead
 
             practice.ahead.rendering = TakesAhead()
+        self.moved.watched.begin()
         settle()
         if practice.logbook is not None and self.workers is not None:
             # Behind the first trial, which is being made.
@@ -175,6 +179,7 @@ class Session:
         if self._filling is not None:
             self._filling.end()
         self.listening.close()
+        self.moved.watched.end()
         self.practice.player.close()
         logbook = self.practice.logbook
         if logbook is not None:

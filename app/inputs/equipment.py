@@ -7,6 +7,7 @@ changes, the window offers a new one, and early and late are not reported until 
 import re
 from collections import Counter
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
@@ -49,20 +50,19 @@ SET_ASIDE = Template(
 _DESCRIPTION = re.compile(r"(?P<device>.*) \((?P<host>[^()]*)\), (?P<rate>\d+) Hz, (?P<latency>\d+) ms")
 
 
-def setup_of(description: str, source: str, input_name: str = "") -> Setup | None:
+def setup_of(description: str, source: str, input_name: str = "", place: str = "") -> Setup | None:
     """The setup in a player's description; None while it has none."""
     found = _DESCRIPTION.fullmatch(description)
     if found is None:
         return None
-    return Setup(
-        found["device"], found["host"], int(found["latency"]), int(found["rate"]), source, input_name=input_name
-    )
+    return Setup(found["device"], found["host"], int(found["latency"]), int(found["rate"]), source, input_name, place)
 
 
 def fits(made: Setup, now: Setup) -> bool:
-    """Whether a calibration for one setup is valid for another."""
+    """Whether a calibration for one setup is valid for another; an unknown place fits any."""
     near = abs(made.latency_ms - now.latency_ms) <= SAME_LATENCY_MS
-    return near and replace(made, latency_ms=0) == replace(now, latency_ms=0)
+    here = made.place == now.place or not (made.place and now.place)
+    return near and here and replace(made, latency_ms=0, place="") == replace(now, latency_ms=0, place="")
 
 
 class _File(Struct):
@@ -74,7 +74,8 @@ class _File(Struct):
 class Equipment:
     """One player, the further inputs, and the calibrations of both.
 
-    ``names`` holds the names of inputs that have one (a MIDI port). ``notice`` reports trouble with the file, which
+    ``names`` holds the names of inputs that have one (a MIDI port), ``place`` is that of the output as the sound
+    server tells it, empty where none does. ``notice`` reports trouble with the file, which
     never prevents practice.
     """
 
@@ -82,6 +83,7 @@ class Equipment:
     path: Path | None = None
     kept: list[Calibration] = field(default_factory=list)
     names: dict[str, str] = field(default_factory=dict)
+    place: str = ""
     notice: Say | None = None
     inputs: list[Input] = field(default_factory=list)
 
@@ -118,6 +120,24 @@ class Equipment:
     def keep(self, made: Calibration) -> None:
         """Store a calibration, replacing any for the same setup. Raises ``Trouble`` where it cannot be written."""
         self.kept = [each for each in self.kept if not fits(each.setup, made.setup)] + [made]
+        self._write()
+
+    def settle(self) -> None:
+        """Let the calibrations that were made while no place was known be those of the present one."""
+        here = [
+            each
+            for each in self.kept
+            if not each.setup.place and (now := self.setup(each.setup.source)) and fits(each.setup, now)
+        ]
+        if here:
+            self.kept = [
+                replace(each, setup=replace(each.setup, place=self.place)) if each in here else each
+                for each in self.kept
+            ]
+            with suppress(Trouble):  # then again at the next start
+                self._write()
+
+    def _write(self) -> None:
         if self.path is not None:
             make_folder(self.path.parent)
             write_json(self.path, {"version": VERSION, "calibrations": [each.to_json() for each in self.kept]})
@@ -126,12 +146,12 @@ class Equipment:
 
     def setup(self, source: str) -> Setup | None:
         """Current setup for taps from a source; None while no output is open."""
-        return setup_of(self.player.description, source, self.names.get(source, ""))
+        return setup_of(self.player.description, source, self.names.get(source, ""), self.place)
 
     def fitting(self, source: str) -> Calibration | None:
-        """The calibration valid for the current setup."""
+        """The latest calibration valid for the current setup."""
         now = self.setup(source)
-        return next((each for each in self.kept if now is not None and fits(each.setup, now)), None)
+        return next((each for each in reversed(self.kept) if now is not None and fits(each.setup, now)), None)
 
     def outdated(self, source: str) -> bool:
         """Whether this source has calibrations, but none for the current setup."""

@@ -20,6 +20,7 @@ from synth.base.arrays import Samples, Seconds
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, listed, say
 from synth.device.clock import now_s, utc_now
+from synth.device.faults import FaultKind
 from synth.device.onsets import click_train
 from synth.device.playback import Player
 
@@ -263,11 +264,12 @@ class Calibrator:
         """After a stumble: keep the taps that surely fell before it, and play the clicks that are still wanted."""
         log.info("measurement disturbed: %s", listed(fault.says for fault in self.player.faults))
         self._stumbles += 1
+        moved = any(fault.kind is FaultKind.REROUTED for fault in self.player.faults)
         if self._stumbles > MOST_STUMBLES:
             self.outcome = BROKEN()
             self.stop()
             return
-        output = self.player.description
+        output = self.equipment.setup("key")
         if self.stage is Stage.LISTENING:  # a recording is matched to its clicks as a whole
             self.player.stop()
             self._close_microphone()
@@ -281,7 +283,7 @@ class Calibrator:
         self._before_ms = np.append(self._before_ms, self._off_ms(clean_s))
         self._first = len(self.taps)
         self._play_clicks()
-        if self.player.description == output:
+        if self.equipment.setup("key") == output and not moved:
             self.aside = GOES_ON()
         else:  # another output
             self._before_ms, self.aside = np.empty(0), BEGINS_AGAIN()

@@ -16,6 +16,10 @@ STOPPED = Template(
 SLEPT = Template(
     "void.slept", "The computer slept, or its clock was set. That was not you, and this trial does not count."
 )
+MOVED = Template(
+    "void.moved",
+    "The sound moved to another output, or its delay changed. That was not you, and this trial does not count.",
+)
 MISSED = Template(
     "void.missed", "The microphone missed a part of it. That was not you, and this trial does not count."
 )
@@ -56,6 +60,8 @@ class Voids:
         kinds = {fault.kind for fault in faults}
         if FaultKind.JUMP in kinds:
             return SLEPT()
+        if kinds & {FaultKind.REROUTED, FaultKind.MOVED}:
+            return MOVED()
         if FaultKind.MISSED in kinds:
             return MISSED()
         self.in_all, self.in_a_row = self.in_all + 1, self.in_a_row + 1

@@ -4,6 +4,7 @@ from PySide6.QtCore import QMargins, QRect, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QResizeEvent
 from PySide6.QtWidgets import QApplication, QMainWindow
 
+from app.practice.moved_output import ASKED_FOR, TAKEN_UP
 from app.session import Session
 from app.settings import Settings
 from app.ui.base.garbage import collect_here
@@ -19,6 +20,8 @@ SETTLE_MS = 150
 LOOK_MS = 1000
 # The frame of a common desktop in px; the window's own is known some time after it was shown.
 USUAL_FRAME, FRAMED_MS = QMargins(2, 38, 2, 2), 200
+# Period of the look at where the sound goes, in ms: a move is to be told within a second.
+OUTPUT_MS = 250
 
 CHANGED = Template(
     "window.changed",
@@ -67,12 +70,23 @@ class Window(QMainWindow):
         """Start MIDI and microphone inputs; report a keyboard calibration that no longer fits."""
         session, now = self.session, self.session.keeper.now
         session.listening.begin()
-        look_again = QTimer(self)
-        look_again.timeout.connect(session.listening.look)
-        look_again.start(LOOK_MS)
+        for look, period_ms in ((session.listening.look, LOOK_MS), (self._look_for_output, OUTPUT_MS)):
+            timer = QTimer(self)
+            timer.timeout.connect(look)
+            timer.start(period_ms)
         session.listening.take_claps(now.claps, now.microphone)
         if session.practice.equipment.outdated("key"):
             self.tell(CHANGED())
+
+    def _look_for_output(self) -> None:
+        """Tell that the system plays the sound elsewhere; an output that was left says no more."""
+        said = self.session.moved.look()
+        if said is not None:
+            practice = self.session.practice
+            practice.notices = [
+                each for each in practice.notices if each.template not in (CHANGED, TAKEN_UP, ASKED_FOR)
+            ]
+            self.tell(said)
 
     def tell(self, notice: Say) -> None:
         """Add a notice and show it."""

@@ -3545,6 +3545,10 @@
         <translation>el sonido se desplazó en el tiempo</translation>
     </message>
     <message>
+        <source>the sound moved to another output</source>
+        <translation>el sonido pasó a otra salida</translation>
+    </message>
+    <message>
         <source>the computer slept, or its clock was set ({figure} s)</source>
         <translation>el ordenador se durmió o se cambió su reloj ({figure} s)</translation>
     </message>
@@ -4103,6 +4107,18 @@
     <message>
         <source>The sound stumbled, so the measurement begins again.</source>
         <translation>El sonido tropezó, así que la medición empieza otra vez.</translation>
+    </message>
+    <message>
+        <source>The sound plays on {output} now; its calibration is in use.</source>
+        <translation>El sonido sale ahora por {output}; se usa su calibración.</translation>
+    </message>
+    <message>
+        <source>The sound plays on {output} now, which is not calibrated. Calibrate under Sound and taps, so that you see early and late.</source>
+        <translation>El sonido sale ahora por {output}, que no está calibrado. Calibra en «Audio y toques» para ver adelanto y retraso.</translation>
+    </message>
+    <message>
+        <source>The sound moved to another output, or its delay changed. That was not you, and this trial does not count.</source>
+        <translation>El sonido pasó a otra salida o cambió su retardo. No fue culpa tuya, y esta prueba no cuenta.</translation>
     </message>
     <message>
         <source>Marking is more exact in this version, so verdicts may differ from before. The command &apos;logbook mark-again&apos; marks earlier trials again.</source>

@@ -53,7 +53,7 @@ class Setup:
 
     ``device`` and ``host`` are PortAudio's names, ``latency_ms`` the total latency that the host reports at
     ``sample_rate_hz``; ``source`` is "key", "mouse", "touch", "midi" or "mic", ``input_name`` its port or
-    microphone.
+    microphone. ``place`` is where a sound server plays what it gets there; empty where that is not known.
     """
 
     device: str
@@ -62,6 +62,7 @@ class Setup:
     sample_rate_hz: int
     source: str
     input_name: str = ""
+    place: str = ""
 
 
 @dataclass(frozen=True, slots=True)

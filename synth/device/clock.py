@@ -265,6 +265,10 @@ class StreamClock:
             found.append(Fault(FaultKind.SILENCE, frame=last + 1))
         return tuple(found)
 
+    def begin_anew(self) -> None:
+        """Fit the line to later callbacks alone."""
+        self._restart(self._count)
+
     def _moved(self, count: int) -> list[Fault]:
         """A lasting step of arrivals or lead without a flag or a long gap."""
         if self._line is None or count - self._first < FIRST_BLOCKS + 96 or self._line_count <= self._first:

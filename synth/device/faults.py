@@ -20,6 +20,7 @@ class FaultKind(StrEnum):
     UNDERFLOW = "underflow"
     SILENCE = "silence"
     MOVED = "moved"
+    REROUTED = "rerouted"
     JUMP = "jump"
     LOST = "lost"
     MISSED = "missed"
@@ -33,6 +34,7 @@ LINES = {
     FaultKind.UNDERFLOW: Template("faults.underflow", "the sound ran dry"),
     FaultKind.SILENCE: Template("faults.silence", "the sound stopped"),
     FaultKind.MOVED: Template("faults.moved", "the sound's timing shifted"),
+    FaultKind.REROUTED: Template("faults.rerouted", "the sound moved to another output"),
     FaultKind.JUMP: Template("faults.jump", "the computer slept, or its clock was set ({figure} s)"),
     FaultKind.LOST: Template("faults.lost", "the program was too busy to watch the sound"),
     FaultKind.MISSED: Template("faults.missed", "the microphone missed a part of what it was to hear"),

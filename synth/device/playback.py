@@ -248,6 +248,13 @@ class Player:
             self._trial_line()
         self._playing = False
 
+    def moved(self) -> None:
+        """The system has moved the sound to another output: a running trial has a fault, the clock a new line."""
+        if self._clock is not None:
+            self._clock.begin_anew()
+        if self._playing:
+            self._faults.append(Fault(FaultKind.REROUTED, frame=self._frames))
+
     @property
     def playing(self) -> bool:
         """Whether a trial is running: from ``play`` until its last frame is heard, ``stop``, or silence."""

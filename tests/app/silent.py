@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from app.practice.practice import Practice
+from synth.device.faults import Fault, FaultKind
 from synth.score.metre import to_frames
 
 
@@ -60,6 +61,10 @@ class SilentPlayer:
 
     def stop(self) -> None:
         self.playing = False
+
+    def moved(self) -> None:
+        if self.playing:
+            self.faults = (Fault(FaultKind.REROUTED),)
 
     def poll(self) -> None:
         pass
