@@ -6,7 +6,6 @@ A practice holds one ``Attempt`` at a time. The window calls ``choose``, ``begin
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
-from datetime import datetime
 from typing import Any
 
 from app.inputs.equipment import Equipment
@@ -14,6 +13,7 @@ from app.practice.attempt import Attempt, Phase
 from app.practice.choosing import fitting_rung
 from app.practice.course import Course, Free
 from app.practice.current_levels import CurrentLevels
+from app.practice.lags import EquipmentLags
 from app.practice.next_trial import Ahead, Wish
 from app.practice.saving import Saving
 from app.practice.today import Planned, Today
@@ -24,7 +24,6 @@ from exercises.forms.rungs import pick_rung
 from exercises.learner.stored_levels import LearnerLevels
 from exercises.logbook.store import Logbook
 from exercises.trial.answers import parse_value
-from exercises.trial.equipment_lag import FIGURE, LagWatch, excused, excused_kept
 from exercises.trial.record import TrialRecord, record
 from exercises.trial.record import kept as kept_result
 from exercises.trial.side_task import busy_result, mark_side
@@ -65,8 +64,11 @@ class Practice:
     _voids: Voids = field(default_factory=Voids)
     _untapped: bool = False
     _introduced: set[str] = field(default_factory=set)
-    _lags: LagWatch = field(default_factory=LagWatch)
+    _lags: EquipmentLags = field(init=False)
     _levels: CurrentLevels = field(default_factory=CurrentLevels)
+
+    def __post_init__(self) -> None:
+        self._lags = EquipmentLags(self._saving)
 
     @property
     def player(self) -> Player:
@@ -307,8 +309,10 @@ class Practice:
         if attempt.side is not None:
             result = busy_result(result, mark_side(attempt.side, attempt.side_answers))
         made = self._record(attempt, answer, result, None)
-        if attempt.side is None:
-            result, made = self._of_the_equipment(attempt, answer, result, made)
+        if attempt.side is None and (found := self._lags.excuse(self.logbook, trial, answer, result, made)):
+            result, made, trouble = found
+            self.notices = trouble or self.notices
+            self._levels.forget()
         self._keep(made)
         attempt.kept = made
         self._level(attempt, result)
@@ -317,26 +321,6 @@ class Practice:
         if trial.entry is not None and answer.taps_s.size and not answer.lost:
             self.player.stop()
             attempt.blend = self.ahead.blend(trial, float(answer.taps_s[0]), self.player.sample_rate_hz)
-
-    def _of_the_equipment(
-        self, attempt: Attempt, answer: Answer, result: Result, made: TrialRecord
-    ) -> tuple[Result, TrialRecord]:
-        """Result and record, excused where their steady lag is the equipment's, as earlier ones with it are then."""
-        bench, at_s = (made.learner, made.device, made.calibration), datetime.fromisoformat(made.when).timestamp()
-        found = dict(self._lags.see(bench, made.uid, at_s, attempt.trial, answer))
-        lag_ms = found.pop(made.uid, None)
-        if lag_ms is None:
-            return result, made
-        for uid, ms in found.items():
-            try:
-                before = self._saving.find(self.logbook, uid)
-                if before is not None and before.result is not None and FIGURE not in before.result:
-                    self._saving.change(self.logbook, replace(before, result=excused_kept(before.result, ms)))
-            except Trouble as trouble:
-                self.notices = [trouble.says]
-        self._levels.forget()
-        result = excused(result, lag_ms)
-        return result, replace(made, result=kept_result(attempt.trial, result))
 
     def _level(self, attempt: Attempt, result: Result) -> None:
         """Take a result into account in the levels."""
