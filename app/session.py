@@ -16,6 +16,7 @@ from app.practice.pause import Sitting
 from app.practice.placing import first_of_all
 from app.practice.practice import Practice
 from app.practice.today import Planned
+from app.practice.void_messages import CLOSED
 from app.settings import Keeper, Settings, load, settings_path
 from exercises.drills import drills
 from exercises.forms.rungs import pick_rung
@@ -230,6 +231,7 @@ def open_session(named: Mapping[str, Any]) -> Session:
     notices += [practice.equipment.notice, *loaded.messages, *(each.says for each in broken)]
     keeper = Keeper(settings, path)
     notices += _tell_marking(keeper, logbook)
+    notices += _tell_left(keeper)
     opening = tuple(each for each in notices if each is not None)
     return Session(practice, keeper, opening, bool(named), log_file)
 
@@ -244,6 +246,11 @@ def _tell_marking(keeper: Keeper, logbook: Logbook | None) -> list[Say | None]:
         return []
     trouble = keeper.change(marking=MARKING)
     return [MARKED_ANEW(), trouble] if known else [trouble]
+
+
+def _tell_left(keeper: Keeper) -> list[Say | None]:
+    """Once after the window was closed during a trial: that it was not kept."""
+    return [CLOSED(), keeper.change(trial_left=False)] if keeper.now.trial_left else []
 
 
 def wish_left(settings: Settings) -> Wish:

@@ -87,6 +87,7 @@ class Settings:
     choices_unfolded: bool = _plain(False, "Choosing freely, rung, groove, drums, tempo and mode are shown")
     marking: int = _number(MARKING, 0, 9999, "The version of marking that the learner was told of")
     first_run_done: bool = _plain(False, "false: the welcome comes at the next start")
+    trial_left: bool = _plain(False, "true: the window was closed during a trial, which the next start tells")
     window_width_px: int = _number(1280, 320, 16_384, "The window")
     window_height_px: int = _number(800, 240, 16_384, "The window")
     window_whole_screen: bool = _plain(False, "The window fills the desktop")

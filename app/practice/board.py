@@ -13,7 +13,7 @@ from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
-from app.practice.void_messages import BEGUN_S, GOES_ON
+from app.practice.void_messages import BEGAN_AGAIN, BEGUN_S
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, listed, say
 from synth.device.playback import Player
@@ -177,6 +177,8 @@ class Board:
         self._then = None
         self.playing = False
         self.player.stop()
+        if self.notice == BEGAN_AGAIN():
+            self.notice = None
 
     def rewind(self) -> None:
         """Go to the first beat of the phrase and play its hits; a sounding phrase restarts there."""
@@ -239,7 +241,7 @@ class Board:
             return
         if not self.player.playing and self.player.faults and self.player.position_s() >= BEGUN_S:
             self._sound_from(self.beat)
-            self.notice = GOES_ON() if self.playing else self.notice
+            self.notice = BEGAN_AGAIN() if self.playing else self.notice
         elif not self.player.playing:
             self.notice = STOPPED(why=listed(fault.says for fault in self.player.faults) or say(""))
             self.playing = False

@@ -17,7 +17,7 @@ from app.practice.lags import EquipmentLags
 from app.practice.next_trial import Ahead, Wish
 from app.practice.saving import Saving
 from app.practice.today import Planned, Today
-from app.practice.void_messages import GOES_ON, UNTAPPED, WITHDRAWN, Voids
+from app.practice.void_messages import BEGAN_AGAIN, GOES_ON, LEFT, UNTAPPED, WITHDRAWN, Voids, ended, lasting
 from exercises.drills import drill
 from exercises.forms.drill import INTRODUCTION, Drill
 from exercises.forms.rungs import pick_rung
@@ -221,9 +221,17 @@ class Practice:
         if self.attempt is not None:
             self.attempt.phase = Phase.READY
 
+    def leave(self) -> None:
+        """Stop as the learner goes elsewhere, and say that the trial was not kept."""
+        lost = self.phase in (Phase.SOUNDING, Phase.ASKING)
+        self.stop()
+        if lost:
+            self.notices = [LEFT()]
+
     def stop(self) -> None:
         """Stop the sound; its trial is discarded."""
         self.player.stop()
+        self.notices = lasting(self.notices)
         self.equipment.rest()
         self.making = False
         if self.attempt is not None:
@@ -251,13 +259,14 @@ class Practice:
 
     def _goes_on(self, attempt: Attempt) -> bool:
         """Whether a broken sound continues: a trial without marking is not void."""
+        again = ended(self.player.faults)
         try:
             if not attempt.resume():
                 return False
         except Trouble as trouble:
             self.notices = [trouble.says]
             return False
-        self.notices = [GOES_ON()]
+        self.notices = [BEGAN_AGAIN() if again else GOES_ON()]
         return True
 
     def ask_now(self) -> None:
@@ -273,6 +282,7 @@ class Practice:
         if attempt.by_taps and self._nobody_tapped(attempt):
             return
         attempt.end_sound()
+        self.notices = lasting(self.notices)
         self._voids.whole()
         if attempt.asks is not Kind.NONE:
             attempt.phase = Phase.ASKING

@@ -1,5 +1,6 @@
 """Messages for a trial whose sound was broken. The technical reason goes to the logbook and the log."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from app.logfile import log
@@ -36,6 +37,9 @@ WITHDRAWN = Template(
     "void.withdrawn", "This trial does not count, as you said. It stays in the logbook with that reason."
 )
 GOES_ON = Template("void.goes_on", "The sound stumbled for a moment; it goes on.")
+BEGAN_AGAIN = Template("void.began_again", "The sound broke off for a moment and began again.")
+LEFT = Template("void.left", "You left the trial, so it was not kept.")
+CLOSED = Template("void.closed", "The window was closed during a trial, so that trial was not kept.")
 
 # An unmarked trial restarts after its sound has stopped, if at least this many seconds were heard.
 BEGUN_S = 1.0
@@ -68,6 +72,11 @@ class Voids:
         if self.in_a_row >= IN_A_ROW or self.in_all >= IN_ALL:
             return AGAIN()
         return STOPPED() if ended(faults) else STUMBLED()
+
+
+def lasting(notices: Iterable[Say]) -> list[Say]:
+    """The notices that still hold when nothing sounds."""
+    return [each for each in notices if each not in (GOES_ON(), BEGAN_AGAIN())]
 
 
 def ended(faults: tuple[Fault, ...]) -> bool:

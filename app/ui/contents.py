@@ -13,7 +13,7 @@ from app.session import Session
 from app.settings import with_drill
 from app.ui.base.words import spoken, spoken_all
 from app.ui.foot import Foot
-from app.ui.heading import HELP, LOGBOOK, PRACTISE, SETTINGS, SOUND, Heading
+from app.ui.heading import BOARD, HELP, LOGBOOK, PRACTISE, SETTINGS, SOUND, Heading
 from app.ui.practise.screen import PractiseScreen
 from app.ui.widgets.controls import named
 from app.ui.widgets.screens import Screens, scrolled
@@ -119,8 +119,8 @@ class Contents(QWidget):
             self.open_settings().take_language()
 
     def silence(self) -> None:
-        """Stop the sound of every screen."""
-        self.practise.stop()
+        """Stop the sound of every screen; an open question stays."""
+        self.practise.leave(question=False)
         for screen in (self.sound, self.help, self.lesson):
             if screen is not None:
                 screen.stop()
@@ -137,6 +137,8 @@ class Contents(QWidget):
     def show_screen(self, place: int) -> None:
         """Show the screen at this index, and its tab."""
         self.set_alone(False)
+        if place in (BOARD, SOUND):  # they sound and measure by themselves
+            self.practise.leave()
         if place == SETTINGS:
             settings = self.open_settings()
             settings.show_settings(self.session.keeper.now)  # other screens change settings, too
@@ -269,6 +271,7 @@ class Contents(QWidget):
 
     def _show_first_run(self) -> None:
         if self.first_run is not None:
+            self.practise.leave()
             self.set_alone(True)
             self.stack.setCurrentWidget(self.first_run.welcome)
 

@@ -4,6 +4,7 @@ from PySide6.QtCore import QMargins, QRect, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QResizeEvent
 from PySide6.QtWidgets import QApplication, QMainWindow
 
+from app.practice.attempt import Phase
 from app.practice.moved_output import ASKED_FOR, TAKEN_UP
 from app.session import Session
 from app.settings import Settings
@@ -203,6 +204,7 @@ class Window(QMainWindow):
         """Save window size, volume and choices for the next start."""
         wish, room = self.session.practice.wish, self.normalGeometry() if self.isMaximized() else self.geometry()
         kept: dict[str, object] = {"volume": self.contents.volume.value(), "mode": wish.mode.value}
+        kept["trial_left"] = self.session.practice.phase in (Phase.SOUNDING, Phase.ASKING)
         if not self.isFullScreen():
             size = room.size() if self.isMaximized() else self._chosen or room.size()
             if size == self._fitted:  # as large as the screen allows: a larger one gets what was wished

@@ -4101,6 +4101,10 @@
         <translation>Tiempo, compás, el uno y la frase: escúchalos y toca a la vez. Nada se corrige.</translation>
     </message>
     <message>
+        <source>The sound broke off for a moment and began again.</source>
+        <translation>El sonido se cortó un momento y empezó de nuevo.</translation>
+    </message>
+    <message>
         <source>The sound stumbled. Tap on with the clicks: the taps from before count.</source>
         <translation>El sonido tropezó. Sigue tocando con los clics: los toques de antes cuentan.</translation>
     </message>
@@ -4117,8 +4121,16 @@
         <translation>El sonido sale ahora por {output}, que no está calibrado. Calibra en «Audio y toques» para ver adelanto y retraso.</translation>
     </message>
     <message>
+        <source>You left the trial, so it was not kept.</source>
+        <translation>Dejaste la prueba, así que no se guardó.</translation>
+    </message>
+    <message>
         <source>The sound moved to another output, or its delay changed. That was not you, and this trial does not count.</source>
         <translation>El sonido pasó a otra salida o cambió su retardo. No fue culpa tuya, y esta prueba no cuenta.</translation>
+    </message>
+    <message>
+        <source>The window was closed during a trial, so that trial was not kept.</source>
+        <translation>La ventana se cerró durante una prueba, así que esa prueba no se guardó.</translation>
     </message>
     <message>
         <source>Marking is more exact in this version, so verdicts may differ from before. The command &apos;logbook mark-again&apos; marks earlier trials again.</source>

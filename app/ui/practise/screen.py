@@ -227,6 +227,13 @@ class PractiseScreen(QWidget):
         self._settle()
         self.redraw()
 
+    def leave(self, *, question: bool = True) -> None:
+        """Stop what sounds as the learner goes elsewhere, and say what was not kept: an open ``question``, too."""
+        if self.practice.goes_on and (question or self.practice.phase is not Phase.ASKING):
+            self.practice.leave()
+            self._settle()
+            self.redraw()
+
     def hear_again(self) -> None:
         """Play the finished trial again, with the count shown."""
         try:
@@ -296,9 +303,8 @@ class PractiseScreen(QWidget):
         self._take_keyboard()
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """Stop what sounds."""
-        if self.practice.goes_on:
-            self.stop()
+        """Stop what sounds; a question waits."""
+        self.leave(question=False)
         super().hideEvent(event)
 
     def _take_taps(self) -> None:

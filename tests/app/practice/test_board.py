@@ -185,7 +185,7 @@ class TestModel:
         player.playing, player.faults, plays = False, (Fault(FaultKind.SILENCE),), player.plays
         board.tick()
         assert (board.playing, player.playing, player.plays) == (True, True, plays + 1)
-        assert str(board.notice) == "The sound stumbled for a moment; it goes on."
+        assert str(board.notice) == "The sound broke off for a moment and began again."
         player.now_s = player.start_s + 2.0
         player.playing, player.faults = False, (Fault(FaultKind.SILENCE),)
         player.trouble = Trouble("No sound output was found.")
