@@ -90,9 +90,10 @@ class Desk:
 
     def _start_screen(self) -> None:
         read, write = os.pipe()
+        command = ["Xvfb", "-displayfd", str(write), "-screen", "0", "1280x900x24", "-nolisten", "tcp", "-noreset"]
         with (self.folder / "screen.log").open("w") as log:
             self.screen = subprocess.Popen(
-                ["Xvfb", "-displayfd", str(write), "-screen", "0", "1280x900x24", "-nolisten", "tcp", "-noreset"],
+                [*command, "-fbdir", str(self.folder)],
                 pass_fds=(write,),
                 stderr=log,
                 env=self.env,
@@ -105,6 +106,18 @@ class Desk:
         if not number:
             raise RuntimeError("Xvfb found no free display")
         self.env["DISPLAY"] = f":{number}"
+
+    def pixels(self) -> np.ndarray:
+        """The screen itself, (height, width) of 32 bits, which changes as it does.
+
+        Xvfb keeps it in a file of the X Window Dump format, version 7: a head of big-endian words, then colours of 12
+        bytes, then the lines.
+        """
+        path = self.folder / "Xvfb_screen0"
+        head = np.fromfile(path, ">u4", 25)
+        width, height, line, offset = (int(head[word]) for word in (4, 5, 12, 0))
+        offset += 12 * int(head[19])
+        return np.memmap(path, "<u4", "r", offset, (height, line // 4))[:, :width]
 
     def start_sound(self) -> None:
         """Start the sound server (again, after ``kill_sound``) and wait until it answers."""
