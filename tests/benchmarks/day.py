@@ -2,8 +2,8 @@
 
 Plan, trials, marking, levels and logbook are the program's own; the clock is moved by the benchmark, and the drums
 are not mixed. A simulated learner gets four of five right and takes the times below, which are assumed. Doing
-something is: a tap is due (from a beat before the first target to a beat after the last, or all along in the lesson), a
-question is open (asked, or it may be answered while the sound plays), or counting aloud was asked for.
+something is: a tap is due (from a beat before the first target to a beat after the last, or all along in the lesson),
+a question is open (asked, or it may be answered while the sound plays), or counting aloud was asked for.
 """
 
 import tempfile
