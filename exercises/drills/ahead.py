@@ -9,11 +9,13 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.rungs import Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.trial.replay import IT_WAS, YOU_SAID, Version
 from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.grooves import Groove
+from synth.score.sequence import stretched
 
 # Bars of the first record alone.
 ALONE_BARS = 2
@@ -186,6 +188,22 @@ class Ahead(ChoiceDrill[AheadRung]):
         apart = (LATE_BY if off_ms > 0 else EARLY_BY)(ms=abs(off_ms))
         return SheetMarks(
             tuple(SheetMark(Shape.ONE, at_s, apart if at_s == ones_s[-1] else None) for at_s in ones_s.tolist())
+        )
+
+    def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
+        """Both records as they parted, and as they would have parted the other way."""
+        says = {choice.key: choice.say for choice in trial.choices}
+        if trial.arrangement is None or result.right or result.given not in says:
+            return ()
+        part, alone = trial.beside[0], ALONE_BARS * trial.arrangement.metre.beats_per_bar
+        first, second = trial.arrangement.excerpt(alone, len(trial.count) - alone), part.arrangement
+        ratio = float(np.diff(first.count.beats_s[:2])[0] / np.diff(second.count.beats_s[:2])[0])
+        return tuple(
+            Version(label(), says[str(key)], (Part(first, trial.kit_seed), Part(record, part.kit_seed)))
+            for label, key, record in (
+                (IT_WAS, trial.expected, second),
+                (YOU_SAID, result.given, stretched(second, ratio**2)),
+            )
         )
 
 

@@ -8,12 +8,14 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import TAKING_TURNS
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
-from exercises.trial.trial import Answer, Choice, Kind, Result, Trial
+from exercises.trial.replay import IT_WAS, YOU_SAID, Version
+from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.form import Form
 from synth.score.grooves import Groove
 from synth.score.hits import Hits
+from synth.score.metre import steady_count
 
 LOW, SHARP = "low", "sharp"
 # Seconds after the groove, which has decayed when the one drum sounds.
@@ -23,6 +25,8 @@ VELOCITY = (0.7, 1.0)
 # Times in seconds of the drums shown and of the groove after them, the same at every tempo, at one velocity.
 LOW_AT_S, SHARP_AT_S, GROOVE_AT_S = LEAD_IN_S, LEAD_IN_S + 1.0, LEAD_IN_S + 2.5
 SHOWN_VELOCITY = 0.75
+# Tempo at which both drums are heard after a wrong answer, four strokes each.
+COMPARED_BPM = 100.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -210,6 +214,27 @@ class Drum(ChoiceDrill[DrumRung]):
 
     def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> None:
         """Nothing: the count says nothing of a drum."""
+
+    def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
+        """The drum that it was and the one that was chosen, each alone."""
+        keys = [choice.key for choice in trial.choices]
+        if trial.arrangement is None or result.right or result.given not in keys:
+            return ()
+        said = str(result.given)
+        # With low and sharp the rung has two drums, in the order of the choices.
+        drums = dict(zip(keys, self.row_at(trial.rung).drums, strict=True))
+        return tuple(
+            Version(label(), NAMES[key](), (Part(_strokes(trial.arrangement, drums[key]), trial.kit_seed),))
+            for label, key in ((IT_WAS, str(trial.expected)), (YOU_SAID, said))
+        )
+
+
+def _strokes(record: Arrangement, drum: str) -> Arrangement:
+    """A bar of one drum."""
+    count = steady_count(COMPARED_BPM, [1])
+    voices, n = record.hits.voices, len(count)
+    hits = Hits.of(count.beats_s, np.full(n, voices.index(drum)), np.full(n, SHOWN_VELOCITY), voices)
+    return replace(record, count=count, hits=hits, sections=(), turns=(), exceptions=())
 
 
 def _with_hit(arrangement: Arrangement, drum: str, onset_s: float, velocity: float) -> Arrangement:

@@ -8,8 +8,9 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import FOURS, TAKING_TURNS
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.trial.replay import IT_WAS, YOU_SAID, Version
 from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
-from exercises.trial.trial import Answer, Choice, Kind, Result, Trial
+from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement, arrange
@@ -105,6 +106,7 @@ BUSY = Template("faster.busy", "A busier pattern can seem faster than it is. Lis
 # Difference in percent up to which errors are expected (Drake & Botte 1993).
 HARD_PERCENT = 3.0
 
+NAMED = Template("faster.named", "{which}, {tempo} BPM")
 AT_TEMPO = Template("faster.at_tempo", "{tempo} BPM")
 
 
@@ -172,6 +174,20 @@ class Faster(ChoiceDrill[FasterRung]):
         if not result.right and result.given in keys:
             marks.append(SheetMark(Shape.RING, starts_s[keys.index(str(result.given))], YOURS(), own=True))
         return SheetMarks(tuple(marks))
+
+    def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
+        """The faster excerpt and the one that was chosen, each with its tempo."""
+        keys = [choice.key for choice in trial.choices]
+        if trial.arrangement is None or result.right or result.given not in keys:
+            return ()
+        beats = int(np.searchsorted(trial.count.phrase_number, 2))
+        halves = (0, beats - 1), (beats, len(trial.count) - beats)
+        tempos_bpm, found = _tempos_bpm(trial), []
+        for label, key in ((IT_WAS, trial.expected), (YOU_SAID, result.given)):
+            at = keys.index(str(key))
+            name = NAMED(which=trial.choices[at].say, tempo=f"{tempos_bpm[at]:.1f}")
+            found.append(Version(label(), name, (Part(trial.arrangement.excerpt(*halves[at]), trial.kit_seed),)))
+        return tuple(found)
 
 
 def _other(rung: FasterRung, rng: np.random.Generator) -> Groove:

@@ -1,6 +1,6 @@
 """Feel: after the turn, does the record continue in half time, straight, or in double time?"""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -9,8 +9,9 @@ from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.forms.told_drill import ToldDrill
 from exercises.trial.habit import Habit, Pattern
+from exercises.trial.replay import IT_WAS, YOU_SAID, Version
 from exercises.trial.sheet_marks import YOUR_ANSWER, Shape, SheetMark, SheetMarks
-from exercises.trial.trial import Answer, Choice, Help, Kind, Result, TapMarks, Trial
+from exercises.trial.trial import VERSION, Answer, Choice, Help, Kind, Part, Result, TapMarks, Trial
 from synth.base.arrays import Seconds
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
@@ -186,6 +187,37 @@ class Feel(ToldDrill[FeelRung]):
             marks.append(SheetMark(Shape.FLAG, turn_s, YOUR_ANSWER(answer=SAYS[str(result.given)]()), own=True))
         return SheetMarks(tuple(marks))
 
+    def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
+        """The record around its turn as it was, and the same record in the feel that was chosen."""
+        wrong = str(result.given) in SAYS and result.given != trial.expected
+        if (
+            trial.arrangement is None
+            or not wrong
+            or trial.version != VERSION
+            or not 1 <= trial.rung <= len(self.rungs)
+        ):
+            return ()
+        row = self.row_at(trial.rung)
+        said = str(result.given)
+        try:
+            other = self.make(
+                trial.rung,
+                trial.seed,
+                tempo_bpm=trial.tempo_wish,
+                groove=trial.groove_wish,
+                row=replace(row, feels=(said,) * len(row.feels)),
+            ).arrangement
+        except Trouble:  # a groove that is gone by now
+            return ()
+        assert other is not None
+        return tuple(
+            Version(label(), SAYS[feel](), (Part(_around_turn(record), trial.kit_seed),))
+            for label, feel, record in (
+                (IT_WAS, str(trial.expected), trial.arrangement),
+                (YOU_SAID, said, other),
+            )
+        )
+
     def value_words(self, trial: Trial, given: str | float, score: float, marks: TapMarks, shown: Habit) -> Say:
         """The feel and its cue."""
         feel = str(trial.expected)
@@ -204,6 +236,13 @@ class Feel(ToldDrill[FeelRung]):
         if shown.pattern is kept:
             return (KEPT(),)
         return ToldDrill.tap_words(self, trial, marks, shown, calibrated, before=before, after=after)
+
+
+def _around_turn(record: Arrangement) -> Arrangement:
+    """Two bars before the turn, and four after it."""
+    per_bar, turn = record.metre.beats_per_bar, int(np.searchsorted(record.count.phrase_number, 2))
+    first = max(0, turn - 2 * per_bar)
+    return record.excerpt(first, min(turn - first + 4 * per_bar, len(record.count) - first))
 
 
 def _record(

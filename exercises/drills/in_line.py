@@ -10,6 +10,7 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.trial.replay import IT_WAS, YOU_SAID, Version
 from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
 from exercises.trial.trial import LOST_COUNT, Answer, Choice, Kind, Part, Result, Trial
 from synth.base.words import Say, Template, plural
@@ -29,6 +30,8 @@ class Ask(StrEnum):
 ALONE_BARS = 2
 # More than a phrase of both: every turn is heard in each.
 MORE_BARS = 2
+# Bars of each version that are heard after a wrong answer.
+COMPARED_BARS = 4
 
 QUESTIONS = {
     Ask.SAME: Template("in_line.asks.same", "A second record comes in. Do both have the same one?"),
@@ -282,6 +285,26 @@ class InLine(ChoiceDrill[InLineRung]):
             heard = (said_s > other.beats_s[0] - 1e-6) & (said_s < count.end_s - 1e-6)
             marks += _ones(said_s[heard].tolist(), YOURS(), own=True)
         return SheetMarks(tuple(marks))
+
+    def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
+        """Both records as they were, and as they would have been by the answer; not where bars are asked for."""
+        says = {choice.key: choice.say for choice in trial.choices}
+        ask = self.rung_of(trial).ask
+        if trial.arrangement is None or result.right or result.given not in says or ask is Ask.BARS:
+            return ()
+        first, part, per_bar = trial.arrangement, trial.beside[0], trial.arrangement.metre.beats_per_bar
+        alone, beats = ALONE_BARS * per_bar, COMPARED_BARS * per_bar
+        late = int(first.count.beat_in_bar[alone] - part.arrangement.count.beat_in_bar[0]) % per_bar
+        said = {SAME: 0, NOT_SAME: 1}[str(result.given)] if ask is Ask.SAME else int(str(result.given))
+        found = []
+        for label, key, off in ((IT_WAS, str(trial.expected), 0), (YOU_SAID, str(result.given), late - said)):
+            second = part.arrangement.excerpt(off % per_bar, beats)
+            parts = (
+                Part(first.excerpt(alone, beats), trial.kit_seed),
+                Part(second, part.kit_seed, 0.0, part.level_db),
+            )
+            found.append(Version(label(), says[key], parts))
+        return tuple(found)
 
 
 def _ones(ones_s: list[float], say: Say, *, own: bool) -> list[SheetMark]:

@@ -8,8 +8,9 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import FOURS, MIXED
 from exercises.forms.rungs import Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.trial.replay import IT_WAS, OTHERS, YOU_SAID, Version
 from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
-from exercises.trial.trial import LOST_COUNT, Answer, Choice, Help, Kind, Result, Trial
+from exercises.trial.trial import LOST_COUNT, Answer, Choice, Help, Kind, Part, Result, Trial
 from synth.base.words import Say, Template, plural
 from synth.score.arrangement import arrange
 from synth.score.form import Form
@@ -144,6 +145,7 @@ ONE_SHORTER, SHORTER = (
     Template("odd_phrase.shorter", "{nth}, {n} bars shorter"),
 )
 
+NAMED = Template("odd_phrase.named", "{nth}: {bars}")
 ONE_BAR, BARS = Template("odd_phrase.one_bar", "one bar"), Template("odd_phrase.bars", "{n} bars")
 RIGHT = Template("odd_phrase.right", "It was the {answer}; the others had {n} bars.")
 WRONG = Template("odd_phrase.wrong", "It was the {answer}; the others had {n} bars.")
@@ -232,6 +234,26 @@ class OddPhrase(ChoiceDrill[OddRung]):
             if said != odd and said <= len(starts_s):
                 marks.append(SheetMark(Shape.RING, starts_s[said - 1], YOURS(), own=True))
         return SheetMarks(tuple(marks))
+
+    def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
+        """The odd phrase and the one that was named, or where only its length was wrong another one."""
+        if trial.arrangement is None or result.right or result.given in (None, LOST_COUNT):
+            return ()
+        count, per_bar = trial.count, int(trial.count.beat_in_bar.max())
+        (odd, _), (said, _) = _read(str(trial.expected)), _read(str(result.given))
+        label = OTHERS if said == odd else YOU_SAID
+        said = odd % 2 + 1 if said == odd else said
+        found = []
+        for each, at in ((IT_WAS, odd), (label, said)):
+            rows = np.flatnonzero(count.phrase_number == at)
+            if not rows.size:
+                return ()
+            # With the one of the next phrase, where it turns.
+            beats = min(rows.size + 1, len(count) - int(rows[0]))
+            name = NAMED(nth=NTH[at](), bars=plural(rows.size // per_bar, ONE_BAR, BARS))
+            sound = Part(trial.arrangement.excerpt(int(rows[0]), beats), trial.kit_seed)
+            found.append(Version(each(), name, (sound,)))
+        return tuple(found)
 
 
 def _key(odd: int, by_bars: int) -> str:

@@ -9,19 +9,22 @@ from exercises.forms.rungs import Rung, pick_rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.forms.told_drill import ToldDrill
 from exercises.trial.habit import Habit, Pattern
-from exercises.trial.trial import Answer, Kind, TapMarks, Trial
+from exercises.trial.replay import IT_WAS, YOU_SAID, Version
+from exercises.trial.trial import LOST_COUNT, Answer, Kind, Part, Result, TapMarks, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.score.arrangement import arrange
 from synth.score.form import Form
 from synth.score.grooves import Groove
 from synth.score.metre import check_tempo
-from synth.score.sequence import cut, delayed
+from synth.score.sequence import cut, delayed, stretched
 
 # Constant duration in seconds. Twenty would be easy to count and multiply by three.
 SOUND_S = 20.0
 # Seconds before the taps count, to find the beat.
 LISTEN_S = 4.0
+# Beats of each tempo that are heard after a wrong answer, and the tempos that can be.
+COMPARED_BEATS, LEAST_BPM, MOST_BPM = 12, 30.0, 360.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,6 +108,7 @@ RUNGS = (
     ),
 )
 
+AT_TEMPO = Template("tempo.at_tempo", "{tempo} BPM")
 NO_TEMPO = Template("tempo.no_tempo", "{given} BPM: a tempo is more than 0.")
 RIGHT = Template("tempo.right", "It was {tempo} BPM.")
 NEAR = Template("tempo.near", "You said {given}, it was {tempo} BPM.")
@@ -185,6 +189,23 @@ class Tempo(ToldDrill[TempoRung]):
             return NEAR(**words)
         percent = f"{abs(tempo / float(given) - 1) * 100:.0f}"
         return (FASTER if tempo > float(given) else SLOWER)(percent=percent, **words)
+
+    def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
+        """The tempo that it was and the one that was named, some beats of each."""
+        if trial.arrangement is None or result.given in (None, LOST_COUNT) or result.right:
+            return ()
+        tempo_bpm, said_bpm = _tempo_bpm(trial), float(str(result.given))
+        if self._within(trial, said_bpm, 1) or not LEAST_BPM <= said_bpm <= MOST_BPM:
+            return ()
+        record = trial.arrangement.excerpt(0, min(COMPARED_BEATS, len(trial.count)))
+        return tuple(
+            Version(
+                label(),
+                AT_TEMPO(tempo=f"{bpm:g}"),
+                (Part(stretched(record, tempo_bpm / bpm), trial.kit_seed),),
+            )
+            for label, bpm in ((IT_WAS, tempo_bpm), (YOU_SAID, said_bpm))
+        )
 
     def figures(self, trial: Trial, answer: Answer) -> dict[str, float | str | None]:
         """Tempo of the taps from their median interval."""

@@ -14,6 +14,7 @@ import numpy as np
 
 from exercises.forms.old_rungs import row_of
 from exercises.forms.rungs import R, pick_rung
+from exercises.trial.replay import Version
 from exercises.trial.sheet_marks import SheetMarks
 from exercises.trial.trial import LOST_COUNT, Answer, Kind, Result, Rule, Trial
 from synth.base.border import Unfit, fitted
@@ -175,6 +176,13 @@ class Drill(ABC, Generic[R]):
     def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks | None:
         """What a marked trial's count sheet shows beside count and taps; None where the sheet tells nothing."""
         return SheetMarks()
+
+    def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
+        """After a wrong answer: what it was and what the learner took it for, to be heard one after the other.
+
+        Empty where the two cannot be heard, and for a trial that has no sound.
+        """
+        return ()
 
     def answers(self, trial: Trial) -> tuple[str | float, ...]:
         """All answers that could be guessed: the choices, or every beat of a phrase; empty for taps.

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from synth.score.cues import Cue
     from synth.score.truth import Truth
     from synth.sound.kit import Kit
+    from synth.sound.mixdown import Layer
 
 # Version of trial generation: increment when the same drill, rung and seed give another trial. Not for marking:
 # stored trials of any version are marked again from their own truth (``exercises.logbook.remark``).
@@ -192,7 +193,13 @@ class Trial:
 
         ``way`` of the spoken count: "bars" or "letters"; ``language`` of its voice: "en" or "es".
         """
-        from synth.sound.mixdown import Layer, mixdown_together
+        from synth.sound.mixdown import mixdown_together
+
+        return mixdown_together(self.layers(sample_rate_hz, way=way, language=language))
+
+    def layers(self, sample_rate_hz: int, *, way: str = "bars", language: str = "en") -> list[Layer]:
+        """What sounds together, as in ``samples``."""
+        from synth.sound.mixdown import Layer
 
         if self.arrangement is None:
             raise ValueError("a trial read from a file has no sound: make it again from drill, rung and seed")
@@ -203,7 +210,7 @@ class Trial:
             Layer(each.arrangement, kit(each.kit_seed, sample_rate_hz), each.start_s, each.level_db)
             for each in self.beside
         ]
-        return mixdown_together([first, *others])
+        return [first, *others]
 
     def blend(self, press_s: float, sample_rate_hz: int = 48_000, *, bars_before: int = 2) -> Samples:
         """The record with ``entry`` started by a press at ``press_s``, as samples (frames, 2).

@@ -26,7 +26,10 @@ PITCHED = ("bass", "stab", "pad", "pluck", "voice")
 # No sound of its own: the record darkens for ``duration_s`` and opens on the turn.
 FILTER = "filter"
 
-VOICE_NAMES = (*DRUMS, *SWEEPS, *PITCHED, FILTER)
+# The learner's own taps, in no record: one that met its target, one that did not.
+BLOCKS = ("high_block", "low_block")
+
+VOICE_NAMES = (*DRUMS, *SWEEPS, *PITCHED, FILTER, *BLOCKS)
 INDEX = {name: at for at, name in enumerate(VOICE_NAMES)}
 
 Floats = npt.NDArray[np.float32]

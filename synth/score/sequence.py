@@ -43,6 +43,27 @@ def cut(arrangement: Arrangement, end_s: float) -> Arrangement:
     )
 
 
+def stretched(arrangement: Arrangement, factor: float) -> Arrangement:
+    """The arrangement ``factor`` (above 0) times as long: at another tempo, every hit on its place."""
+    if not factor > 0:
+        raise ValueError(f"factor {factor:g}: above 0 expected")
+    hits, count = arrangement.hits, arrangement.count
+    return replace(
+        arrangement,
+        count=replace(count, beats_s=count.beats_s * factor, end_s=count.end_s * factor),
+        hits=replace(
+            hits,
+            onset_s=hits.onset_s * factor,
+            duration_s=hits.duration_s * factor,
+            shift_s=hits.shift_s * factor,
+        ),
+        tempo_bpm=arrangement.tempo_bpm / factor,
+        sections=tuple(replace(section, start_s=section.start_s * factor) for section in arrangement.sections),
+        turns=tuple(replace(turn, time_s=turn.time_s * factor) for turn in arrangement.turns),
+        exceptions=tuple(replace(odd, start_s=odd.start_s * factor) for odd in arrangement.exceptions),
+    )
+
+
 def followed_by(first: Arrangement, second: Arrangement, pause_s: float = 0.0) -> Arrangement:
     """Join two arrangements with ``pause_s`` (0 or more) seconds of silence between them.
 
