@@ -5685,8 +5685,24 @@
         <translation>la batería suena igual en el uno y en el tres: el bajo y los acordes muestran el uno</translation>
     </message>
     <message>
+        <source>it was</source>
+        <translation>era</translation>
+    </message>
+    <message>
+        <source>{which}, {tempo} BPM</source>
+        <translation>{which}, {tempo} BPM</translation>
+    </message>
+    <message>
         <source>You pressed after the one, in answer to the drum. Count on, and press with the one itself.</source>
         <translation>Pulsaste después del uno, en respuesta a la batería. Sigue contando y pulsa con el uno mismo.</translation>
+    </message>
+    <message>
+        <source>the others</source>
+        <translation>las demás</translation>
+    </message>
+    <message>
+        <source>{nth}: {bars}</source>
+        <translation>{nth}: {bars}</translation>
     </message>
     <message>
         <source>Your taps were in time, but on changing beats. Count aloud, and let 1 fall on the kick.</source>
