@@ -1,6 +1,5 @@
 """One trial from its first sound to its mark: sound, taps and answer. No widgets, no logbook."""
 
-from concurrent.futures import Future
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -10,6 +9,7 @@ from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
 from app.practice.course import Course
 from app.practice.next_trial import Ready, Wish
+from app.practice.replaying import Replaying
 from app.practice.void_messages import BEGUN_S, ended
 from exercises.drills import drill
 from exercises.timing.window import window_s
@@ -41,9 +41,8 @@ class Attempt:
 
     ``wish`` is what the trial was made for, ``rate_hz`` the sample rate of ``samples``. ``heard_s`` are the taps in
     seconds from the start of the sound as heard; ``sounded_s`` is how much of the sound was heard if it was cut
-    short. ``again`` is set while the finished trial is played again. ``calibrated``: whether the equipment was
-    calibrated when the trial was marked. ``blend`` is the sound of a press while it is rendered. ``kept`` is the
-    record of the marked trial.
+    short. ``calibrated``: whether the equipment was calibrated when the trial was marked. ``kept`` is the record of
+    the marked trial, ``replaying`` what it sounds like when it is heard again.
     """
 
     equipment: Equipment
@@ -58,15 +57,12 @@ class Attempt:
     answer: Answer | None = None
     result: Result | None = None
     calibrated: bool = False
-    again: bool = False
-    blend: Future[Samples] | None = None
+    replaying: Replaying | None = None
     kept: TrialRecord | None = None
     samples: Samples = field(init=False)
-    rate_hz: int = field(init=False)
-    _blended: bool = False
 
     def __post_init__(self) -> None:
-        self.samples, self.rate_hz = self.ready.samples, self.player.sample_rate_hz
+        self.samples = self.ready.samples
 
     @property
     def player(self) -> Player:
@@ -124,8 +120,11 @@ class Attempt:
         return self.position_s() >= self.trial_end_s() or (self.trial.entry is not None and bool(self.taps))
 
     def sounding_beat(self) -> int | None:
-        """Row of the count heard now; ``None`` before the first, after the last, and for the sound of a press."""
-        if self._blended or not (self.phase is Phase.SOUNDING or self.again):
+        """Row of the count heard now; ``None`` before the first, after the last, and for what has another count."""
+        counted = self.phase is Phase.SOUNDING
+        if self.replaying is not None:
+            counted = self.replaying.sounding and self.replaying.follows_count
+        if not counted:
             return None
         count, at = self.trial.count, self.position_s()
         if not count.beats_s[0] <= at < count.end_s:
@@ -212,28 +211,22 @@ class Attempt:
         hits = 0 if self.result is None or self.result.taps is None else self.result.taps.hits
         return hits >= (1 if self.calibrated else FEWEST_HITS)
 
-    # -- playing it again -----------------------------------------------------------------------------------------
+    @property
+    def again(self) -> bool:
+        """Whether the marked trial is being played again."""
+        return self.replaying is not None and self.replaying.sounding
 
     @property
-    def can_be_heard(self) -> bool:
-        """Whether it can be played again: only at the sample rate of its rendering."""
-        return self.phase is Phase.MARKED and self.rate_hz == self.player.sample_rate_hz
-
-    def hear_again(self) -> None:
-        """Play the trial again, or the sound of its press; ``Trouble`` without a sound output."""
-        if self.can_be_heard:
-            self.player.play(self.samples)
-            self.again = True
+    def goes_on_again(self) -> bool:
+        """Whether the marked trial is being played again, or soon will be."""
+        return self.replaying is not None and self.replaying.goes_on
 
     def watch_again(self) -> None:
-        """Poll: play the sound of the press once rendered, and detect the end of the replay."""
-        if self.blend is not None and self.blend.done():
-            blend, self.blend = self.blend, None
-            self.samples, self._blended = blend.result(), True
-            self.hear_again()
-        elif self.again and not self.player.playing:
-            self.again = False
+        """Poll: start and end playing it again."""
+        if self.replaying is not None:
+            self.replaying.watch()
 
     def end_again(self) -> None:
-        """End the replay; the caller stops the player."""
-        self.again, self.blend = False, None
+        """End playing it again; the caller stops the player."""
+        if self.replaying is not None:
+            self.replaying.end()

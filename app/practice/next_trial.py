@@ -5,12 +5,14 @@ from concurrent.futures import Executor, Future
 from dataclasses import dataclass, replace
 from typing import Protocol
 
+from app.practice.replaying import Replaying, replaying
 from exercises.drills import drill
 from exercises.forms.drill import SAME_KITS_TO
 from exercises.trial.modes import Mode, in_mode
 from exercises.trial.side_task import SideTask, Task
-from exercises.trial.trial import Trial
+from exercises.trial.trial import Answer, Result, Trial
 from synth.base.arrays import Samples
+from synth.device.playback import Player
 
 # Of four grooves the same one comes so often in a row once in 4e9 draws; a rung may have a single one.
 MOST_DRAWS = 16
@@ -153,10 +155,10 @@ class Ahead:
             rung > SAME_KITS_TO and one.draws_kits(rung, seed, wish.kit_family)[0] == kit
         )
 
-    def blend(self, trial: Trial, press_s: float, sample_rate_hz: int) -> Future[Samples]:
-        """The sound of a press at ``press_s``, rendered by the worker (or at once)."""
-        if self.workers is not None:
-            return self.workers.submit(trial.blend, press_s, sample_rate_hz)
-        done: Future[Samples] = Future()
-        done.set_result(trial.blend(press_s, sample_rate_hz))
-        return done
+    def replaying(
+        self, player: Player, samples: Samples, trial: Trial, answer: Answer, result: Result, way: str
+    ) -> Replaying:
+        """What the marked trial, whose sound was ``samples``, is when it is heard again; rendered by the workers."""
+        return replaying(
+            player, self.workers, trial, answer, result, samples=samples, way=way, language=self.language
+        )

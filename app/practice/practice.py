@@ -328,9 +328,12 @@ class Practice:
         self._level(attempt, result)
         attempt.answer, attempt.result, attempt.phase = answer, result, Phase.MARKED
         attempt.course.answered(trial, result, self.now())
+        attempt.replaying = self.ahead.replaying(
+            self.player, attempt.samples, trial, answer, result, attempt.wish.way
+        )
         if trial.entry is not None and answer.taps_s.size and not answer.lost:
             self.player.stop()
-            attempt.blend = self.ahead.blend(trial, float(answer.taps_s[0]), self.player.sample_rate_hz)
+            attempt.replaying.hear()
 
     def _level(self, attempt: Attempt, result: Result) -> None:
         """Take a result into account in the levels."""
@@ -399,8 +402,7 @@ class Practice:
     @property
     def goes_on(self) -> bool:
         """Whether a trial is in progress, or a finished one is played again or soon will be."""
-        blending = self.attempt is not None and self.attempt.blend is not None
-        return self.phase not in IDLE or self.again or blending
+        return self.phase not in IDLE or (self.attempt is not None and self.attempt.goes_on_again)
 
     # -- logbook --------------------------------------------------------------------------------------------------
 

@@ -1,6 +1,7 @@
 """Ahead: a second record enters in time, at a slightly different tempo. Does it run ahead or fall behind?"""
 
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -198,12 +199,13 @@ class Ahead(ChoiceDrill[AheadRung]):
         part, alone = trial.beside[0], ALONE_BARS * trial.arrangement.metre.beats_per_bar
         first, second = trial.arrangement.excerpt(alone, len(trial.count) - alone), part.arrangement
         ratio = float(np.diff(first.count.beats_s[:2])[0] / np.diff(second.count.beats_s[:2])[0])
+
+        def both(factor: float) -> tuple[Part, Part]:
+            return Part(first, trial.kit_seed), Part(stretched(second, factor), part.kit_seed)
+
         return tuple(
-            Version(label(), says[str(key)], (Part(first, trial.kit_seed), Part(record, part.kit_seed)))
-            for label, key, record in (
-                (IT_WAS, trial.expected, second),
-                (YOU_SAID, result.given, stretched(second, ratio**2)),
-            )
+            Version(label(), says[str(key)], partial(both, factor))
+            for label, key, factor in ((IT_WAS, trial.expected, 1.0), (YOU_SAID, result.given, ratio**2))
         )
 
 

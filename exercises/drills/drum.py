@@ -1,6 +1,7 @@
 """Drum: one drum of a groove sounds alone after a bar or two; the learner names it."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -224,17 +225,17 @@ class Drum(ChoiceDrill[DrumRung]):
         # With low and sharp the rung has two drums, in the order of the choices.
         drums = dict(zip(keys, self.row_at(trial.rung).drums, strict=True))
         return tuple(
-            Version(label(), NAMES[key](), (Part(_strokes(trial.arrangement, drums[key]), trial.kit_seed),))
+            Version(label(), NAMES[key](), partial(_strokes, trial.arrangement, drums[key], trial.kit_seed))
             for label, key in ((IT_WAS, str(trial.expected)), (YOU_SAID, said))
         )
 
 
-def _strokes(record: Arrangement, drum: str) -> Arrangement:
+def _strokes(record: Arrangement, drum: str, kit_seed: int) -> tuple[Part]:
     """A bar of one drum."""
     count = steady_count(COMPARED_BPM, [1])
     voices, n = record.hits.voices, len(count)
     hits = Hits.of(count.beats_s, np.full(n, voices.index(drum)), np.full(n, SHOWN_VELOCITY), voices)
-    return replace(record, count=count, hits=hits, sections=(), turns=(), exceptions=())
+    return (Part(replace(record, count=count, hits=hits, sections=(), turns=(), exceptions=()), kit_seed),)
 
 
 def _with_hit(arrangement: Arrangement, drum: str, onset_s: float, velocity: float) -> Arrangement:

@@ -1,6 +1,7 @@
 """Faster: which of two successive excerpts is faster?"""
 
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -178,16 +179,24 @@ class Faster(ChoiceDrill[FasterRung]):
     def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
         """The faster excerpt and the one that was chosen, each with its tempo."""
         keys = [choice.key for choice in trial.choices]
-        if trial.arrangement is None or result.right or result.given not in keys:
+        record = trial.arrangement
+        if record is None or result.right or result.given not in keys:
             return ()
         beats = int(np.searchsorted(trial.count.phrase_number, 2))
         halves = (0, beats - 1), (beats, len(trial.count) - beats)
-        tempos_bpm, found = _tempos_bpm(trial), []
-        for label, key in ((IT_WAS, trial.expected), (YOU_SAID, result.given)):
-            at = keys.index(str(key))
-            name = NAMED(which=trial.choices[at].say, tempo=f"{tempos_bpm[at]:.1f}")
-            found.append(Version(label(), name, (Part(trial.arrangement.excerpt(*halves[at]), trial.kit_seed),)))
-        return tuple(found)
+        tempos_bpm = _tempos_bpm(trial)
+
+        def excerpt(at: int) -> tuple[Part]:
+            return (Part(record.excerpt(*halves[at]), trial.kit_seed),)
+
+        return tuple(
+            Version(
+                label(),
+                NAMED(which=trial.choices[at].say, tempo=f"{tempos_bpm[at]:.1f}"),
+                partial(excerpt, at),
+            )
+            for label, at in ((IT_WAS, keys.index(str(trial.expected))), (YOU_SAID, keys.index(str(result.given))))
+        )
 
 
 def _other(rung: FasterRung, rng: np.random.Generator) -> Groove:

@@ -189,33 +189,21 @@ class Feel(ToldDrill[FeelRung]):
 
     def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
         """The record around its turn as it was, and the same record in the feel that was chosen."""
-        wrong = str(result.given) in SAYS and result.given != trial.expected
-        if (
-            trial.arrangement is None
-            or not wrong
-            or trial.version != VERSION
-            or not 1 <= trial.rung <= len(self.rungs)
-        ):
+        record, said = trial.arrangement, str(result.given)
+        if record is None or said not in SAYS or said == trial.expected or trial.version != VERSION:
             return ()
-        row = self.row_at(trial.rung)
-        said = str(result.given)
-        try:
-            other = self.make(
-                trial.rung,
-                trial.seed,
-                tempo_bpm=trial.tempo_wish,
-                groove=trial.groove_wish,
-                row=replace(row, feels=(said,) * len(row.feels)),
-            ).arrangement
-        except Trouble:  # a groove that is gone by now
-            return ()
-        assert other is not None
-        return tuple(
-            Version(label(), SAYS[feel](), (Part(_around_turn(record), trial.kit_seed),))
-            for label, feel, record in (
-                (IT_WAS, str(trial.expected), trial.arrangement),
-                (YOU_SAID, said, other),
-            )
+
+        def other() -> tuple[Part]:
+            row = self.row_at(trial.rung)
+            row = replace(row, feels=(said,) * len(row.feels))
+            wishes = {"tempo_bpm": trial.tempo_wish, "groove": trial.groove_wish}
+            made = self.make(trial.rung, trial.seed, row=row, **wishes).arrangement  # type: ignore[arg-type]
+            assert made is not None
+            return (Part(_around_turn(made), trial.kit_seed),)
+
+        return (
+            Version(IT_WAS(), SAYS[str(trial.expected)](), lambda: (Part(_around_turn(record), trial.kit_seed),)),
+            Version(YOU_SAID(), SAYS[said](), other),
         )
 
     def value_words(self, trial: Trial, given: str | float, score: float, marks: TapMarks, shown: Habit) -> Say:

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import partial
 
 import numpy as np
 
@@ -296,15 +297,15 @@ class InLine(ChoiceDrill[InLineRung]):
         alone, beats = ALONE_BARS * per_bar, COMPARED_BARS * per_bar
         late = int(first.count.beat_in_bar[alone] - part.arrangement.count.beat_in_bar[0]) % per_bar
         said = {SAME: 0, NOT_SAME: 1}[str(result.given)] if ask is Ask.SAME else int(str(result.given))
-        found = []
-        for label, key, off in ((IT_WAS, str(trial.expected), 0), (YOU_SAID, str(result.given), late - said)):
-            second = part.arrangement.excerpt(off % per_bar, beats)
-            parts = (
-                Part(first.excerpt(alone, beats), trial.kit_seed),
-                Part(second, part.kit_seed, 0.0, part.level_db),
-            )
-            found.append(Version(label(), says[key], parts))
-        return tuple(found)
+
+        def sooner(by: int) -> tuple[Part, Part]:
+            second = part.arrangement.excerpt(by % per_bar, beats)
+            return Part(first.excerpt(alone, beats), trial.kit_seed), Part(second, part.kit_seed, 0.0, part.level_db)
+
+        return tuple(
+            Version(label(), says[str(key)], partial(sooner, by))
+            for label, key, by in ((IT_WAS, trial.expected, 0), (YOU_SAID, result.given, late - said))
+        )
 
 
 def _ones(ones_s: list[float], say: Say, *, own: bool) -> list[SheetMark]:

@@ -1,6 +1,7 @@
 """The odd phrase: which phrase was longer or shorter, and by how many bars?"""
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -239,21 +240,23 @@ class OddPhrase(ChoiceDrill[OddRung]):
         """The odd phrase and the one that was named, or where only its length was wrong another one."""
         if trial.arrangement is None or result.right or result.given in (None, LOST_COUNT):
             return ()
-        count, per_bar = trial.count, int(trial.count.beat_in_bar.max())
+        record, count, per_bar = trial.arrangement, trial.count, int(trial.count.beat_in_bar.max())
         (odd, _), (said, _) = _read(str(trial.expected)), _read(str(result.given))
         label = OTHERS if said == odd else YOU_SAID
         said = odd % 2 + 1 if said == odd else said
-        found = []
-        for each, at in ((IT_WAS, odd), (label, said)):
+
+        def phrase(at: int) -> tuple[Part]:
+            """With the one of the next phrase, where it turns."""
             rows = np.flatnonzero(count.phrase_number == at)
-            if not rows.size:
-                return ()
-            # With the one of the next phrase, where it turns.
-            beats = min(rows.size + 1, len(count) - int(rows[0]))
-            name = NAMED(nth=NTH[at](), bars=plural(rows.size // per_bar, ONE_BAR, BARS))
-            sound = Part(trial.arrangement.excerpt(int(rows[0]), beats), trial.kit_seed)
-            found.append(Version(each(), name, (sound,)))
-        return tuple(found)
+            return (
+                Part(record.excerpt(int(rows[0]), min(rows.size + 1, len(count) - int(rows[0]))), trial.kit_seed),
+            )
+
+        def name(at: int) -> Say:
+            bars = int(np.sum(count.phrase_number == at)) // per_bar
+            return NAMED(nth=NTH[at](), bars=plural(bars, ONE_BAR, BARS))
+
+        return tuple(Version(each(), name(at), partial(phrase, at)) for each, at in ((IT_WAS, odd), (label, said)))
 
 
 def _key(odd: int, by_bars: int) -> str:

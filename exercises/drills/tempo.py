@@ -1,6 +1,7 @@
 """Tempo: tap along, then give the tempo in BPM."""
 
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -198,12 +199,12 @@ class Tempo(ToldDrill[TempoRung]):
         if self._within(trial, said_bpm, 1) or not LEAST_BPM <= said_bpm <= MOST_BPM:
             return ()
         record = trial.arrangement.excerpt(0, min(COMPARED_BEATS, len(trial.count)))
+
+        def at(bpm: float) -> tuple[Part]:
+            return (Part(stretched(record, tempo_bpm / bpm), trial.kit_seed),)
+
         return tuple(
-            Version(
-                label(),
-                AT_TEMPO(tempo=f"{bpm:g}"),
-                (Part(stretched(record, tempo_bpm / bpm), trial.kit_seed),),
-            )
+            Version(label(), AT_TEMPO(tempo=f"{bpm:g}"), partial(at, bpm))
             for label, bpm in ((IT_WAS, tempo_bpm), (YOU_SAID, said_bpm))
         )
 

@@ -6,7 +6,7 @@ marked. After a wrong choice what it was and what the learner took it for sound 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -35,50 +35,40 @@ IT_WAS, YOU_SAID, OTHERS = (
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Version:
-    """A sound with its name: ``parts`` sound together. ``label`` says whose it is, ``say`` what."""
+    """A sound with its name: ``make`` gives what sounds together. ``label`` says whose it is, ``say`` what."""
 
     label: Say
     say: Say
-    parts: tuple[Part, ...]
-
-    @property
-    def duration_s(self) -> float:
-        """Length in seconds, decay included."""
-        return max(part.start_s + part.arrangement.duration_s for part in self.parts)
+    make: Callable[[], tuple[Part, ...]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Replay:
-    """A sound, float32 (frames, 2), with the ``versions`` in it and the times at which they begin.
-
-    Without versions it follows the count of the trial.
-    """
+    """A sound, float32 (frames, 2), and when each version in it begins and ends, in s."""
 
     samples: Samples
-    versions: tuple[Version, ...] = ()
-    starts_s: tuple[float, ...] = ()
+    spans_s: tuple[tuple[float, float], ...] = ()
 
     def sounding(self, at_s: float) -> int | None:
         """Which version sounds at a time, if any."""
-        begun = [n for n, start_s in enumerate(self.starts_s) if at_s >= start_s]
-        if not begun or at_s > self.starts_s[begun[-1]] + self.versions[begun[-1]].duration_s:
-            return None
-        return begun[-1]
+        return next((n for n, (start_s, end_s) in enumerate(self.spans_s) if start_s <= at_s < end_s), None)
 
 
 def compared(versions: Sequence[Version], contrast: float, sample_rate_hz: int) -> Replay:
     """The versions one after the other, with one gain. ``contrast`` is that of the trial's kit."""
     from synth.sound.mixdown import Layer, mixdown_together
 
-    layers, starts_s, at_s = [], [], LEAD_IN_S
+    layers, spans_s, at_s = [], [], LEAD_IN_S
     for version in versions:
-        starts_s.append(at_s)
+        parts = version.make()
+        end_s = at_s + max(part.start_s + part.arrangement.duration_s for part in parts)
+        spans_s.append((at_s, end_s))
         layers += [
             Layer(part.arrangement, kit(part.kit_seed, sample_rate_hz, contrast), at_s + part.start_s, part.level_db)
-            for part in version.parts
+            for part in parts
         ]
-        at_s += version.duration_s + BETWEEN_S
-    return Replay(mixdown_together(layers), tuple(versions), tuple(starts_s))
+        at_s = end_s + BETWEEN_S
+    return Replay(mixdown_together(layers), tuple(spans_s))
 
 
 def with_taps(

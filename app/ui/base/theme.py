@@ -232,6 +232,10 @@ def stylesheet(theme: Theme) -> str:
     QMainWindow, QWidget#screen, QScrollArea, QScrollArea > QWidget > QWidget {{ background: {theme.paper}; }}
     QLabel[kind="title"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.title)}; font-weight: 600; }}
     QLabel[kind="verdict"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.verdict)}; font-weight: 600; }}
+    QLabel[wrong="true"] {{ font-weight: 400; }}
+    QFrame#version {{ background: {theme.sheet}; border: 2px solid {theme.ink}; border-radius: 6px; }}
+    QFrame#version[own="true"] {{ border: 2px dashed {theme.pen}; }}
+    QFrame#version[state="now"] {{ background: {theme.wash}; }}
     QLabel[kind="lead"] {{ font-size: {px(TYPE.lead)}; }}
     QLabel[kind="heading"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.lead)}; font-weight: 600; }}
     QLabel[kind="strong"] {{ font-size: {px(TYPE.body)}; font-weight: 600; }}

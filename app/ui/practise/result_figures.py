@@ -10,13 +10,12 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from app.practice.practice import Practice
 from app.ui.base import theme as look
-from app.ui.base.words import spoken
 from app.ui.widgets.controls import label, named
 from app.ui.widgets.count_sheet import shift_text
 from app.ui.widgets.flow import Flow
 from exercises.logbook.history import spreads
 from exercises.trial.marking import FEWEST_HITS
-from exercises.trial.trial import LOST_COUNT, Result, TapMarks, Trial
+from exercises.trial.trial import Result, TapMarks
 from synth.base.errors import Trouble
 
 # Results with a spread from which on its figures stand there at once.
@@ -84,8 +83,6 @@ class Figures(QWidget):
                 QCoreApplication.translate("help", "The program does not know everything exactly, and it says so."),
                 "uncertainty",
             ),
-            "given": Figure(self.tr("your answer"), self.tr("What you answered.")),
-            "expected": Figure(self.tr("it was"), self.tr("The right answer.")),
         }
         self._later = QPushButton(self.tr("Show it in figures"))
         self._later.setProperty("kind", "link")
@@ -106,10 +103,8 @@ class Figures(QWidget):
         for name in LATER:
             self.named[name].setVisible(bool(self.named[name].value.text()))
 
-    def show_result(
-        self, result: Result | None, trial: Trial | None, calibrated: bool = True, met: bool = True
-    ) -> None:
-        """Show the figures of a result, or nothing; the trial has the labels of its choices.
+    def show_result(self, result: Result | None, calibrated: bool = True, met: bool = True) -> None:
+        """Show the figures of a result, or nothing.
 
         Unless they are ``met``, what is measured in ms is shown where it is asked for.
 
@@ -118,11 +113,6 @@ class Figures(QWidget):
         shown = dict.fromkeys(self.named, "")
         if result is not None and result.taps is not None:
             shown |= self._tap_figures(result.taps, calibrated)
-        # Omit an answer that is exactly the expected one: the verdict says so.
-        if result is not None and result.given is not None and result.given != result.expected:
-            words = {} if trial is None else {choice.key: spoken(choice.say) for choice in trial.choices}
-            for name, value in (("given", result.given), ("expected", result.expected)):
-                shown[name] = "" if value == LOST_COUNT else words.get(str(value)) or _plain(value)
         for name, text in shown.items():
             self.named[name].show_value(text)
         hidden = [name for name in LATER if shown[name] and not (met or self._opened)]
@@ -151,7 +141,3 @@ def figures_met(practice: Practice) -> bool:
         return practice.logbook is None or spreads(practice.logbook, practice.learner) >= MET_FROM
     except Trouble:
         return True  # reported on saving
-
-
-def _plain(value: str | float | None) -> str:
-    return f"{value:g}" if isinstance(value, float | int) else str(value or "")

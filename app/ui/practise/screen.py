@@ -21,7 +21,9 @@ from app.ui.practise.practise_words import PractiseWords
 from app.ui.practise.result_figures import Figures, figures_met
 from app.ui.practise.side_view import SideView
 from app.ui.practise.steps import PractiseSteps
-from app.ui.practise.trial_sheet import draw_taps, draw_trial
+from app.ui.practise.trial_sheet import draw_taps, draw_trial, sheet_hidden, show_answer, show_replay
+from app.ui.result.verdict_sign import VerdictSign
+from app.ui.result.versions_row import VersionsRow
 from app.ui.widgets.controls import fit_heading, label, row
 from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.linked_label import LinkedLabel
@@ -80,6 +82,8 @@ class PractiseScreen(QWidget):
         self.minutes.chosen.connect(self._choose_minutes)
         self.figures = Figures()
         self.figures.help_asked.connect(self.help_asked)
+        self.versions = VersionsRow()
+        self.sign = VerdictSign()
         self.side = SideView()
         self.sheet = CountSheet()
         self.sheet.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
@@ -123,14 +127,15 @@ class PractiseScreen(QWidget):
         column = self._column = QVBoxLayout(page)
         top = QVBoxLayout()
         top.setSpacing(step // 2)
-        line = row(self.heading, self.minutes)
-        line.setStretch(0, 1)
+        line = row(self.sign, self.heading, self.minutes)
+        line.setAlignment(self.sign, Qt.AlignmentFlag.AlignTop)
+        line.setStretch(1, 1)
         top.addWidget(self.place)
         top.addLayout(line)
         top.addWidget(self.lead)
         top.addWidget(self._soft)
         column.addLayout(top)
-        for part in (self.notice, self.figures, self.side):
+        for part in (self.notice, self.versions, self.figures, self.side):
             column.addWidget(part)
         for tall in (self.plan, self.choosing, self.panel, self.sheet):
             column.addWidget(tall, 1)
@@ -237,11 +242,12 @@ class PractiseScreen(QWidget):
     def hear_again(self) -> None:
         """Play the finished trial again, with the count shown."""
         try:
-            if self.practice.attempt is not None:
-                self.practice.attempt.hear_again()
+            if self.practice.attempt is not None and self.practice.attempt.replaying is not None:
+                self.practice.attempt.replaying.hear()
+                self.practice.attempt.watch_again()
         except Trouble as trouble:
             self.practice.notices = [trouble.says]
-        if self.practice.again:
+        if self.practice.goes_on:
             self._timer.start(SOUNDING_TICK_MS)
         self.redraw()
 
@@ -341,6 +347,7 @@ class PractiseScreen(QWidget):
         draw_taps(self.sheet, attempt)  # from MIDI and microphone
         if attempt is not None and (attempt.again or (before is Phase.SOUNDING and attempt.trial.help.sheet)):
             self.sheet.show_sounding(attempt.sounding_beat())
+        show_replay(self.versions, attempt)
         if attempt is not None and attempt.side is not None and before is Phase.SOUNDING:
             self.side.show_thing(attempt.side.shown(attempt.position_s()))
         if self.practice.again is not again:
@@ -384,7 +391,8 @@ class PractiseScreen(QWidget):
             part.setText(text)
             part.setVisible(bool(text))
         calibrated, met = attempt is not None and attempt.calibrated, result is None or figures_met(practice)
-        self.figures.show_result(result, practice.trial, calibrated, met)
+        self.figures.show_result(result, calibrated, met)
+        show_answer(self.sign, self.versions, self.heading, practice)
         self.strip.setVisible(result is not None and attempt is not None and attempt.tells_shift)
         self.choosing.setVisible(practice.chooses)
         if practice.chooses:
@@ -400,8 +408,7 @@ class PractiseScreen(QWidget):
             self._take_keyboard()
         # A result is read on the sheet; before that, sheet and question fit into the window together.
         self.sheet.setMinimumHeight(RESULT_SHEET_PX + look.px(GROWS_PX) - GROWS_PX if result else SHEET_PX)
-        # Where a question is open the answers are.
-        self.sheet.setHidden(practice.at_plan or practice.chooses or phase is Phase.ASKING)
+        self.sheet.setHidden(sheet_hidden(practice))
         self._fit()
         self._draw_sheet()
 

@@ -109,7 +109,7 @@ class PractiseSteps(Steps):
         for control, shown in (
             (self.next, idle or cut_short(practice)),
             (self.stop, not idle or practice.again),
-            (self.again, attempt is not None and attempt.can_be_heard and not attempt.again),
+            (self.again, phase is Phase.MARKED and can_be_heard(practice)),
         ):
             control.setVisible(shown)
         self.lost.setVisible(attempt is not None and attempt.can_be_lost)
@@ -187,6 +187,12 @@ class PractiseSteps(Steps):
         metrics = self.next.fontMetrics()
         longer = metrics.horizontalAdvance(self._next_words[words]) - metrics.horizontalAdvance(self.next.text())
         return width + max(0, gaps) * step + (0 if self.next.isHidden() else longer)
+
+
+def can_be_heard(practice: Practice) -> bool:
+    """Whether the marked trial can be heard again, and is not."""
+    replaying = None if practice.attempt is None else practice.attempt.replaying
+    return replaying is not None and replaying.can_be_heard and not replaying.goes_on
 
 
 def cut_short(practice: Practice) -> bool:

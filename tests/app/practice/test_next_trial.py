@@ -30,10 +30,10 @@ def test_what_was_heard_at_another_rate_is_not_offered_again(practice, player):
     practice.attempt.tap(Tap(player.start_s + 1.0, "key", True))
     player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
     practice.tick()
-    assert practice.attempt.can_be_heard
+    assert practice.attempt.replaying.can_be_heard
     player.sample_rate_hz, plays = 44_100, player.plays
-    assert not practice.attempt.can_be_heard
-    practice.attempt.hear_again()
+    assert not practice.attempt.replaying.can_be_heard
+    practice.attempt.replaying.hear()
     assert (practice.again, player.plays) == (False, plays)
 
 

@@ -258,8 +258,8 @@ def test_a_press_whose_sound_cannot_be_made_is_told_once(practice, player):
     practice.start()
     practice.attempt.tap(Tap(player.start_s + float(practice.trial.targets_s[0]), "key", True))
     practice.tick()
-    practice.attempt.blend = Future()
-    practice.attempt.blend.set_exception(ValueError("no such press"))
+    practice.attempt.replaying.coming = Future()
+    practice.attempt.replaying.coming.set_exception(ValueError("no such press"))
     with pytest.raises(ValueError, match="no such press"):
         practice.tick()
     practice.tick()

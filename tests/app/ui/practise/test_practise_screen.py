@@ -1,5 +1,7 @@
 """The practise screen: what stops when it is left, what it says while something goes on, what its keys do."""
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent, QShortcut
@@ -63,10 +65,10 @@ def test_leaving_the_screen_ends_what_is_heard_once_more(window, screen, qtbot, 
 
 
 def test_what_a_press_brings_about_never_begins_on_another_screen(window, screen, qtbot, practice, player):
-    later = Later()
-    pressed_blend = practice.ahead.blend
-    practice.ahead.blend = lambda *how: later.submit(pressed_blend, *how)
+    later, marked = Later(), practice.ahead.replaying
+    practice.ahead.replaying = lambda *how: replace(marked(*how), workers=later)
     pressed(screen, qtbot, practice, player)
+    assert practice.goes_on
     window.contents.show_tab(2)
     window.contents.open_logbook().wait()
     later.run()
