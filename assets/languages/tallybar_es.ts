@@ -503,22 +503,6 @@
         <translation>La media de tus toques, con su intervalo del 95 %: menos es adelanto, más es retraso.</translation>
     </message>
     <message>
-        <source>your answer</source>
-        <translation>tu respuesta</translation>
-    </message>
-    <message>
-        <source>What you answered.</source>
-        <translation>Lo que respondiste.</translation>
-    </message>
-    <message>
-        <source>it was</source>
-        <translation>era</translation>
-    </message>
-    <message>
-        <source>The right answer.</source>
-        <translation>La respuesta correcta.</translation>
-    </message>
-    <message>
         <source>Show it in figures</source>
         <translation>Ver en cifras</translation>
     </message>
@@ -2016,6 +2000,13 @@
     <message>
         <source>One row a trial, the newest first.</source>
         <translation>Una fila por prueba, primero la más reciente.</translation>
+    </message>
+</context>
+<context>
+    <name>VersionBox</name>
+    <message>
+        <source>{whose}: sounds now</source>
+        <translation>{whose}: suena ahora</translation>
     </message>
 </context>
 <context>

@@ -135,8 +135,11 @@ class PractiseScreen(QWidget):
         top.addWidget(self.lead)
         top.addWidget(self._soft)
         column.addLayout(top)
-        for part in (self.notice, self.versions, self.figures, self.side):
-            column.addWidget(part)
+        column.addWidget(self.notice)
+        beside = row(self.versions, self.figures, spacing=step * 6)
+        beside.setStretch(1, 1)
+        column.addLayout(beside)
+        column.addWidget(self.side)
         for tall in (self.plan, self.choosing, self.panel, self.sheet):
             column.addWidget(tall, 1)
         column.addWidget(self.legend)
@@ -437,7 +440,8 @@ class PractiseScreen(QWidget):
             right = max(right, self.width() - step * 5 - look.px(PLAN_PX))
         self._column.setContentsMargins(step * 5, step * (2 if large else 3), right, step)
         self._column.setSpacing(step if large else step * 2)
-        fit_heading(self.heading, self._largest, self.width() - step * 5 - right, shrink=large)
+        room = self.width() - step * 5 - right - self.sign.taken_px
+        fit_heading(self.heading, self._largest, room, shrink=large)
         if practice.phase is Phase.READY and not practice.at_plan and not practice.chooses and self.isVisible():
             self.sheet.hide()
             needed = self._page.heightForWidth(self.width())

@@ -192,7 +192,7 @@ class PractiseSteps(Steps):
 def can_be_heard(practice: Practice) -> bool:
     """Whether the marked trial can be heard again, and is not."""
     replaying = None if practice.attempt is None else practice.attempt.replaying
-    return replaying is not None and replaying.can_be_heard and not replaying.goes_on
+    return replaying is not None and replaying.can_be_heard and not replaying.sounding
 
 
 def cut_short(practice: Practice) -> bool:

@@ -24,6 +24,11 @@ class VerdictSign(QWidget):
         side = look.px(look.TYPE.title)
         return QSize(side, side)
 
+    @property
+    def taken_px(self) -> int:
+        """The width that it takes from its heading, with the gap between them."""
+        return 0 if self.isHidden() else self.sizeHint().width() + look.STEP_PX * 2
+
     def show_verdict(self, right: bool | None, heading: QLabel) -> None:
         """Show a verdict, and give its heading the weight: strong if right, light if wrong."""
         self.right = right

@@ -192,7 +192,7 @@ def test_a_lost_count_is_one_key_or_one_click(window, qtbot, practice, player, d
             qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_F2)
         assert (practice.phase, practice.result.given) == (Phase.MARKED, "lost")
         assert not steps.lost.isVisible()
-        assert window.contents.practise.figures.named["given"].isHidden()
+        assert window.contents.practise.versions.boxes[1].isHidden()
 
 
 def test_a_result_is_taken_out_of_the_count_by_one_key_or_one_click(window, qtbot, practice, player, logbook):
@@ -402,7 +402,8 @@ def test_a_right_answer_is_told_once(window, qtbot, practice, player):
         keys = [choice.key for choice in practice.trial.choices]
         practice.answer_with(next(key for key in keys if (key == practice.trial.expected) is right))
         screen.redraw()
-        assert screen.figures.isHidden() is right
+        assert screen.versions.isHidden() is right
+        assert screen.figures.isHidden()
 
 
 def test_the_legend_names_the_marks_that_stand_on_the_sheet(window, qtbot, practice, player):

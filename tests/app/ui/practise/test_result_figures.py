@@ -21,24 +21,24 @@ def shown(figures) -> set[str]:
 def test_figures_in_ms_wait_behind_a_button_until_they_are_met(qtbot, result):
     figures = Figures()
     qtbot.addWidget(figures)
-    figures.show_result(result, None, met=False)
+    figures.show_result(result, met=False)
     assert "met" in shown(figures)
     assert shown(figures).isdisjoint(LATER)
     assert not figures._later.isHidden()
     figures._later.click()
     assert shown(figures) >= set(LATER)
     assert figures._later.isHidden()
-    figures.show_result(result, None, met=False)  # once opened they stay
+    figures.show_result(result, met=False)  # once opened they stay
     assert shown(figures) >= set(LATER)
 
 
 def test_met_figures_stand_there_at_once(qtbot, result):
     figures = Figures()
     qtbot.addWidget(figures)
-    figures.show_result(result, None, met=True)
+    figures.show_result(result, met=True)
     assert shown(figures) >= set(LATER)
     assert figures._later.isHidden()
-    figures.show_result(None, None, met=False)
+    figures.show_result(None, met=False)
     assert figures.isHidden()
 
 
