@@ -30,6 +30,7 @@ from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.device.clock import utc_now
 from synth.device.playback import Player, settle
+from synth.device.ticker import Ticker
 from synth.score.grooves import groove as find_groove
 from synth.score.grooves import grooves
 from synth.score.metre import check_tempo
@@ -64,6 +65,7 @@ class Session:
     sitting: Sitting = field(default_factory=Sitting)
     listening: Listening = field(init=False)
     moved: MovedOutput = field(init=False)
+    ticker: Ticker = field(init=False)
     _window_language: str = "en"
     _board: "Board | None" = None
     _calibrator: "Calibrator | None" = None
@@ -72,6 +74,7 @@ class Session:
     def __post_init__(self) -> None:
         self.listening = Listening(self.practice.equipment)
         self.moved = MovedOutput(self.practice.equipment)
+        self.ticker = self.practice.equipment.ticker = Ticker(self.practice.player, on=self.keeper.now.tap_tick)
         self.practice.learner = self.keeper.now.learner
         self.practice.notices = [*self.opening] or self.practice.notices
 
@@ -122,6 +125,9 @@ class Session:
                 self._board.choose(replace(self._board.lesson, way=now.way))
         if "voice" in choices:
             self.count_in(self._window_language)
+        if "tap_tick" in choices:
+            self.ticker.on = now.tap_tick
+            self.ticker.begin()
         if {"claps", "microphone"} & set(choices):
             self.listening.take_claps(now.claps, now.microphone)
         if "minutes_a_day" in choices and practice.day is not None:
@@ -181,6 +187,7 @@ class Session:
             self._filling.end()
         self.listening.close()
         self.moved.watched.end()
+        self.ticker.close()
         self.practice.player.close()
         logbook = self.practice.logbook
         if logbook is not None:

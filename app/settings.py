@@ -68,6 +68,7 @@ class Settings:
     sample_rate_hz: int = _number(48_000, 8_000, 192_000, "Samples a second of the sound output, in Hz")
     microphone: str = _plain("", "Name of the microphone; empty for the computer's own choice")
     claps: bool = _plain(False, "Claps and shouts through the microphone count as taps")
+    tap_tick: bool = _plain(False, "A soft tick sounds with every tap, but not while claps count")
     theme: str = _one_of("system", ("system", "light", "dark"), "Paper and ink")
     text_percent: int = _number(100, 100, 200, "Text size in %")
     reduced_motion: bool = _plain(False, "Less movement on the screen")

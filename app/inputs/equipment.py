@@ -22,6 +22,7 @@ from synth.base.files import make_folder, set_aside, write_json
 from synth.base.folders import data_folder
 from synth.base.words import Say, Template
 from synth.device.playback import Player
+from synth.device.ticker import Ticker
 
 FILE_NAME = "calibrations.json"
 VERSION = 1
@@ -75,8 +76,8 @@ class Equipment:
     """One player, the further inputs, and the calibrations of both.
 
     ``names`` holds the names of inputs that have one (a MIDI port), ``place`` is that of the output as the sound
-    server tells it, empty where none does. ``notice`` reports trouble with the file, which
-    never prevents practice.
+    server tells it, empty where none does, ``ticker`` the soft tick of a tap. ``notice`` reports trouble with the file,
+    which never prevents practice.
     """
 
     player: Player
@@ -84,6 +85,7 @@ class Equipment:
     kept: list[Calibration] = field(default_factory=list)
     names: dict[str, str] = field(default_factory=dict)
     place: str = ""
+    ticker: Ticker | None = None
     notice: Say | None = None
     inputs: list[Input] = field(default_factory=list)
 
@@ -161,6 +163,11 @@ class Equipment:
         """Lag to subtract from the taps of a source; 0 where unknown."""
         found = self.fitting(source)
         return 0.0 if found is None else found.lag_ms * 1e-3
+
+    def tick(self) -> None:
+        """Let a tap be heard where that is wanted; not while claps are listened for."""
+        if self.ticker is not None and all(each.source != "mic" for each in self.inputs):
+            self.ticker.tick()
 
     def rest(self) -> None:
         """Close the inputs until the next sound."""

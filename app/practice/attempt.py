@@ -83,6 +83,8 @@ class Attempt:
 
     def play(self) -> None:
         """Start the sound and the inputs; ``Trouble`` without a sound output."""
+        if self.equipment.ticker is not None:
+            self.equipment.ticker.begin()
         self.player.play(self.samples)
         for each in self.equipment.inputs:
             each.begin(self.player, self.samples)

@@ -177,6 +177,7 @@ class Contents(QWidget):
             self.sound = SoundScreen(self.session.calibrator, self.session.listening.midi_names, self.stack)
             named(self.sound, tab.text(), tab.accessibleDescription())
             self.sound.use_microphone(now.microphone, now.claps)
+            self.sound.sound.tick.setChecked(now.tap_tick)
             self.sound.changed.connect(self.changed)
             self.stack.addWidget(self.sound)
         return self.sound

@@ -1848,6 +1848,14 @@
         <translation>Con cuánta antelación se entrega el sonido. El retardo puede ser largo, mientras sea conocido.</translation>
     </message>
     <message>
+        <source>A soft tick with every tap</source>
+        <translation>Un tic suave con cada toque</translation>
+    </message>
+    <message>
+        <source>Comes a moment after the tap. There is none while claps count or while you calibrate.</source>
+        <translation>Llega un momento después del toque. No suena mientras cuentan las palmadas ni mientras calibras.</translation>
+    </message>
+    <message>
         <source>{n} Hz</source>
         <translation>{n} Hz</translation>
     </message>

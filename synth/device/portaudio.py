@@ -5,6 +5,7 @@
 
 import contextlib
 import sys
+import weakref
 from collections import Counter
 from collections.abc import Callable
 from typing import Any, Protocol
@@ -75,6 +76,8 @@ class DeviceStream:
         self.channels = int(stream.channels)
         self.name = name
         self.description = description
+        self.closed = False
+        _OPEN.add(self)
 
     def start(self) -> None:
         """Start the callbacks."""
@@ -82,8 +85,12 @@ class DeviceStream:
 
     def close(self) -> None:
         """Discard pending sound and release the device."""
+        self.closed = True
         self._stream.abort(ignore_errors=True)
         self._stream.close(ignore_errors=True)
+
+
+_OPEN: weakref.WeakSet[DeviceStream] = weakref.WeakSet()
 
 
 def _library() -> Any:
@@ -153,9 +160,12 @@ def open_microphone(
 
 
 def rescan() -> None:
-    """Restart PortAudio, which scans for devices only when it starts."""
+    """Restart PortAudio, which scans for devices only when it starts; it closes every stream that is open."""
     sd: Any = sys.modules.get("sounddevice")
     if sd is not None:
+        for stream in [each for each in _OPEN if not each.closed]:
+            with contextlib.suppress(Exception):
+                stream.close()
         with contextlib.suppress(Exception):
             sd._terminate()
         with contextlib.suppress(Exception):

@@ -39,6 +39,7 @@ def draw_taps(sheet: CountSheet, attempt: Attempt | None, along: Tap | None = No
         return
     for tap in attempt.taps[sheet.tapped :] if attempt.by_taps else filter(None, [along]):
         sheet.show_tap(attempt.tap_s(tap))
+        attempt.equipment.tick()
 
 
 def sheet_hidden(practice: Practice) -> bool:

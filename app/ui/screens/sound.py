@@ -55,6 +55,7 @@ class SoundScreen(QWidget):
         self.sound.output_chosen.connect(self._choose_output)
         self.sound.microphone_chosen.connect(self._choose_microphone)
         self.sound.claps_chosen.connect(lambda on: self.changed.emit({"claps": on}))
+        self.sound.tick_chosen.connect(lambda on: self.changed.emit({"tap_tick": on}))
         self.sound.tone_wanted.connect(lambda: self.card.start(self.calibrator.start_tone))
         self.sound.tools.insertWidget(1, self.anew)
 

@@ -26,6 +26,7 @@ class SoundCard(Card):
     output_chosen = Signal(object, int, int)
     microphone_chosen = Signal(object)
     claps_chosen = Signal(bool)
+    tick_chosen = Signal(bool)
     tone_wanted = Signal()
 
     def __init__(self) -> None:
@@ -59,9 +60,18 @@ class SoundCard(Card):
         )
         self.claps.setToolTip(self.claps.accessibleDescription())
         self.claps.toggled.connect(self.claps_chosen)
+        self.tick = QCheckBox(self.tr("A soft tick with every tap"))
+        named(
+            self.tick,
+            self.tick.text(),
+            self.tr("Comes a moment after the tap. There is none while claps count or while you calibrate."),
+        )
+        self.tick.setToolTip(self.tick.accessibleDescription())
+        self.tick.toggled.connect(self.tick_chosen)
         lower = QVBoxLayout()
         lower.setSpacing(look.STEP_PX)
         lower.addWidget(self.claps)
+        lower.addWidget(self.tick)
         self.tools = row(self.tone, None)
         lower.addLayout(self.tools)
         grid.addLayout(lower, 5, 1, 1, 2)

@@ -195,3 +195,54 @@ def test_a_tap_from_another_input_has_its_stroke_too(window, screen, qtbot, prac
     tick(screen, player, 1.01)
     assert screen.sheet.tapped == 1
     screen.stop()
+
+
+class Ticks:
+    """Counts ticks."""
+
+    on, count = True, 0
+
+    def begin(self) -> None: ...
+    def close(self) -> None: ...
+    def tick(self) -> None:
+        self.count += 1
+
+
+@pytest.mark.parametrize(("source", "ticks"), [("midi", 1), ("mic", 0)])
+def test_a_tap_ticks_by_choice_and_not_while_claps_are_listened_for(window, screen, practice, player, source, ticks):
+    ticker = practice.equipment.ticker = Ticks()
+    practice.choose(Wish("beat", 1))
+    screen.go_on()
+    practice.equipment.inputs.append(StillInput(source))
+    practice.attempt.tap(Tap(player.start_s + 1.0, "midi", True))
+    tick(screen, player, 1.01)
+    assert ticker.count == ticks
+    screen.stop()
+
+
+def test_the_tick_is_chosen_under_sound_and_taps(window, monkeypatch):
+    monkeypatch.setattr("synth.device.ticker.open_device", None)
+    session = window.session
+    session.ticker.begin = lambda: None
+    card = window.contents.open_sound().sound
+    assert not card.tick.isChecked()
+    card.tick.setChecked(True)
+    assert session.keeper.now.tap_tick
+    assert session.ticker.on
+
+
+class StillInput:
+    """An input from which nothing comes."""
+
+    name, trouble, fault = "", None, None
+
+    def __init__(self, source: str) -> None:
+        self.source = source
+
+    def begin(self, *_) -> None: ...
+    def take(self) -> list:
+        return []
+
+    def rest(self) -> None: ...
+    def check(self) -> None:
+        return None
