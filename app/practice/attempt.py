@@ -1,5 +1,6 @@
 """One trial from its first sound to its mark: sound, taps and answer. No widgets, no logbook."""
 
+from contextlib import suppress
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -8,16 +9,20 @@ import numpy as np
 from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
 from app.practice.course import Course
+from app.practice.current_levels import CurrentLevels
 from app.practice.next_trial import Ready, Wish
 from app.practice.replaying import Replaying
 from app.practice.void_messages import BEGUN_S, ended
 from exercises.drills import drill
+from exercises.logbook.store import Logbook
 from exercises.timing.window import window_s
 from exercises.trial.marking import FEWEST_HITS
 from exercises.trial.record import TrialRecord
 from exercises.trial.side_task import Key, SideTask
 from exercises.trial.trial import Answer, Kind, Result, Trial
 from synth.base.arrays import Samples, Seconds
+from synth.base.errors import Trouble
+from synth.base.words import Say
 from synth.device.faults import Fault
 from synth.device.playback import Player
 
@@ -42,7 +47,8 @@ class Attempt:
     ``wish`` is what the trial was made for, ``rate_hz`` the sample rate of ``samples``. ``heard_s`` are the taps in
     seconds from the start of the sound as heard; ``sounded_s`` is how much of the sound was heard if it was cut
     short. ``calibrated``: whether the equipment was calibrated when the trial was marked. ``kept`` is the record of
-    the marked trial, ``replaying`` what it sounds like when it is heard again.
+    the marked trial, ``replaying`` what it sounds like when it is heard again, ``news`` says that it brought a new
+    rung.
     """
 
     equipment: Equipment
@@ -59,6 +65,7 @@ class Attempt:
     calibrated: bool = False
     replaying: Replaying | None = None
     kept: TrialRecord | None = None
+    news: Say | None = None
     samples: Samples = field(init=False)
 
     def __post_init__(self) -> None:
@@ -202,6 +209,13 @@ class Attempt:
     def withdrawn(self) -> bool:
         """Whether the learner said that the marked trial does not count."""
         return self.kept is not None and self.kept.void is not None
+
+    def find_news(self, levels: CurrentLevels, logbook: Logbook | None, learner: str) -> bool:
+        """Whether the marked trial brought a new rung, which ``news`` then says."""
+        if self.result is not None and self.result.right is not None and self.side is None:
+            with suppress(Trouble):  # reported when the levels are read next
+                self.news = levels.news(logbook, learner, drill(self.trial.drill))
+        return self.news is not None
 
     def uncertainty_ms(self) -> float:
         """Uncertainty of a tap's time in ms, 95 % (see ``Equipment``)."""

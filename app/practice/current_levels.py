@@ -1,12 +1,16 @@
 """The learner's levels while practising, from the logbook or, without one, from the answers of this sitting."""
 
 from dataclasses import dataclass
+from typing import Any
 
+from exercises.forms.drill import Drill
 from exercises.learner.level import Level
 from exercises.learner.stored_levels import LearnerLevels, learner_levels, with_answer
 from exercises.logbook.store import Logbook
+from exercises.progress.gains import new_rung
 from exercises.trial.record import DAY_S
 from exercises.trial.trial import Trial
+from synth.base.words import Say
 from synth.device.clock import utc_now
 
 
@@ -29,6 +33,10 @@ class CurrentLevels:
             if logbook is not None:
                 self._read = learner_levels(logbook, learner)
         return self._read
+
+    def news(self, logbook: Logbook | None, learner: str, drill: Drill[Any]) -> Say | None:
+        """Says that the last answer brought a rung for the first time; ``Trouble`` as ``now``."""
+        return new_rung(self._before, self.now(logbook, learner), drill, logbook, learner)
 
     def forget(self) -> None:
         """Discard the levels: another learner, or answers from elsewhere."""

@@ -9,10 +9,13 @@ from collections.abc import Mapping
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any, Literal
 
-from msgspec import Struct
+from msgspec import Meta, Struct
 
+from exercises.learner.plan import LONGEST_MIN, SHORTEST_MIN
+from exercises.learner.reasons import Reason
+from exercises.trial.sentences import Sentence
 from synth.base.border import Unfit, fitted, parsed, read_bytes
 from synth.base.errors import Trouble
 from synth.base.files import set_aside, write_json
@@ -20,9 +23,38 @@ from synth.base.words import Template
 
 FILE_NAME = "today.json"
 FORMAT, VERSION = "tallybar plan", 1
+# Bounds of a plan that is kept.
+MOST_TRIALS, MOST_BARS, DAY_S = 1000, 100_000, 86_400.0
+Lesson = Literal["now", "done", "skipped"]
 
 STILL_HELD = Template("kept_plan.still_held", "{path} may still hold the name {learner}: delete it yourself.")
 UNFIT = Template("kept_plan.unfit", "{path} cannot be used: {why}.")
+
+
+class KeptItem(Struct):
+    """An item of a kept plan, how many of its trials are done, and its tally."""
+
+    drill: str
+    rung: Annotated[int, Meta(ge=1)]
+    trials: Annotated[int, Meta(ge=1, le=MOST_TRIALS)]
+    minutes: Annotated[float, Meta(gt=0, le=LONGEST_MIN)]
+    reason: Reason
+    why: Sentence
+    done: Annotated[int, Meta(ge=0, le=MOST_TRIALS)]
+    right: Annotated[int, Meta(ge=0, le=MOST_TRIALS)] = 0
+    asked: Annotated[int, Meta(ge=0, le=MOST_TRIALS)] = 0
+    bars: Annotated[int, Meta(ge=0, le=MOST_BARS)] = 0
+
+
+class Kept(Struct):
+    """A kept plan and its progress."""
+
+    minutes: Annotated[int, Meta(ge=SHORTEST_MIN, le=LONGEST_MIN)]
+    items: Annotated[list[KeptItem], Meta(min_length=1, max_length=60)]
+    at: Annotated[int, Meta(ge=0)]
+    spent_s: Annotated[float, Meta(ge=0, le=DAY_S)]
+    rests: Sentence | None = None
+    lesson: Lesson | None = None
 
 
 class _File(Struct):

@@ -6,33 +6,30 @@
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from enum import StrEnum
 from math import floor
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Any
 
-from msgspec import Meta, Struct, to_builtins
+from msgspec import to_builtins
 
 from app.logfile import log
 from app.practice.course import Course
-from app.practice.kept_plan import keep, kept, plan_path
+from app.practice.kept_plan import DAY_S, MOST_BARS, MOST_TRIALS, Kept, keep, kept, plan_path
+from app.practice.making_plan import drills_of_plan, make_plan
 from app.practice.next_trial import Wish
 from exercises.drills import drills
 from exercises.learner.placement import DrillRung
 from exercises.learner.plan import (
-    LONGEST_MIN,
     NOTHING_CHOSEN,
-    SHORTEST_MIN,
     USUAL_MIN,
     Chosen,
     Item,
     Plan,
-    plan,
 )
 from exercises.learner.reasons import Reason
-from exercises.logbook.store import Logbook
-from exercises.trial.sentences import Sentence
+from exercises.progress.gains import Tally, tally
 from exercises.trial.trial import Result, Trial
 from synth.base.border import fitted
 from synth.base.errors import Trouble
@@ -41,10 +38,7 @@ from synth.device.clock import utc_now
 
 # Longest time between two trials that counts as practice (reading the result), in s.
 READING_S = 60.0
-# Bounds of a plan that is kept.
-MOST_TRIALS, DAY_S = 1000, 86_400.0
 
-NOT_READ = Template("today.not_read", "{why} This is therefore the plan of a first day.")
 LOST = Template("today.lost", "How far today's plan had come could not be read, so it begins again.")
 
 
@@ -65,44 +59,29 @@ class Turn:
     trial: int
 
 
-class _KeptItem(Struct):
-    drill: str
-    rung: Annotated[int, Meta(ge=1)]
-    trials: Annotated[int, Meta(ge=1, le=MOST_TRIALS)]
-    minutes: Annotated[float, Meta(gt=0, le=LONGEST_MIN)]
-    reason: Reason
-    why: Sentence
-    done: Annotated[int, Meta(ge=0, le=MOST_TRIALS)]
-
-
-class _Kept(Struct):
-    minutes: Annotated[int, Meta(ge=SHORTEST_MIN, le=LONGEST_MIN)]
-    items: Annotated[list[_KeptItem], Meta(min_length=1, max_length=60)]
-    at: Annotated[int, Meta(ge=0)]
-    spent_s: Annotated[float, Meta(ge=0, le=DAY_S)]
-    rests: Sentence | None = None
-    lesson: State | None = None
-
-
 @dataclass(slots=True)
 class Today:
     """A plan and its progress. Times are on the one clock, in s.
 
     ``at`` is the index of the current item (the number of items at the end), ``counts`` the number of trials answered
-    in each, ``turn`` the trial started last. ``lesson`` is the state of the lesson before the items, if there is one.
+    in each, ``tallies`` what went well in them, ``turn`` the trial started last. ``lesson`` is the state of the
+    lesson before the items, if there is one.
     """
 
     plan: Plan
     at: int = 0
     counts: list[int] = field(default_factory=list)
+    tallies: list[Tally] = field(default_factory=list)
     turn: Turn | None = None
     spent_s: float = 0.0
     lesson: State | None = None
     _since_s: float | None = None
     _started_s: float | None = None
+    _last: Tally = field(default_factory=Tally)
 
     def __post_init__(self) -> None:
         self.counts = [0] * len(self.plan.items)
+        self.tallies = [Tally()] * len(self.plan.items)
         if self.plan.lesson and self.lesson is None:
             self.lesson = State.NOW
 
@@ -180,13 +159,18 @@ class Today:
             self.spent_s += min(max(0.0, now_s - self._since_s), READING_S)
         self.turn, self._started_s, self._since_s = Turn(self.at, self.trial), now_s, None
 
-    def done(self, now_s: float) -> None:
-        """Count the started trial as answered or listened to; the last trial of an item ends it."""
+    def done(self, now_s: float, gained: Tally | None = None) -> None:
+        """Count the started trial as answered or listened to, with what it ``gained``.
+
+        The last trial of an item ends it.
+        """
         if self.turn is None or self._started_s is None:
             raise ValueError("no trial of the plan was started")
         self.spent_s += max(0.0, now_s - self._started_s)
         self._started_s, self._since_s = None, now_s
         self.counts[self.turn.item] += 1
+        self._last = gained or Tally()
+        self.tallies[self.turn.item] += self._last
         if self.at == self.turn.item and self.counts[self.at] >= self.plan.items[self.at].trials:
             self.at += 1
 
@@ -196,6 +180,7 @@ class Today:
             return
         item = self.turn.item
         self.counts[item] += 1 if counts else -1
+        self.tallies[item] = self.tallies[item] + self._last if counts else self.tallies[item] - self._last
         if not counts:
             self.at = item
         elif self.counts[item] >= self.plan.items[item].trials:
@@ -226,8 +211,11 @@ class Today:
                 "reason": item.reason.value,
                 "why": item.why.to_json(),
                 "done": min(count, MOST_TRIALS),
+                "right": min(tally.right, MOST_TRIALS),
+                "asked": min(tally.asked, MOST_TRIALS),
+                "bars": min(tally.bars, MOST_BARS),
             }
-            for item, count in zip(self.plan.items, self.counts, strict=True)
+            for item, count, tally in zip(self.plan.items, self.counts, self.tallies, strict=True)
         ]
         rests = None if self.plan.rests is None else self.plan.rests.to_json()
         return {
@@ -242,7 +230,7 @@ class Today:
     @classmethod
     def from_json(cls, data: Any) -> "Today":
         """The reverse of ``to_json``; ``ValueError`` on anything else."""
-        kept = fitted(data, _Kept)
+        kept = fitted(data, Kept)
         for each in kept.items:
             if each.drill not in drills() or each.rung > len(drills()[each.drill].rungs):
                 raise ValueError(f"no plan for rung {each.rung} of {each.drill}")
@@ -254,8 +242,10 @@ class Today:
         )
         rests = None if kept.rests is None else Say.from_json(to_builtins(kept.rests))
         made = Plan(items, kept.minutes, rests, kept.lesson is not None)
-        today = cls(made, at=kept.at, spent_s=kept.spent_s, lesson=kept.lesson)
+        lesson = None if kept.lesson is None else State(kept.lesson)
+        today = cls(made, at=kept.at, spent_s=kept.spent_s, lesson=lesson)
         today.counts = [each.done for each in kept.items]
+        today.tallies = [Tally(each.right, each.asked, each.bars) for each in kept.items]
         return today
 
 
@@ -282,6 +272,7 @@ class Planned(Course):
     _coming: Future[tuple[Today, tuple[Say, ...]]] | None = None
     _of: Today | None = None
     _counted: bool = False
+    _ahead: tuple[Today, Future[tuple[str, ...]]] | None = None
 
     def next(self, chosen: Wish) -> Wish | None:
         """The next trial of the plan; at the end the choice by hand."""
@@ -297,7 +288,7 @@ class Planned(Course):
         """Count the trial for the plan in which it was started, and keep the progress."""
         self._counted = self._of is not None and not self._of.finished
         if self._of is not None and self._counted:
-            self._of.done(now_s)
+            self._of.done(now_s, tally(trial, result))
             if self.today is self._of:
                 self.keep()
 
@@ -365,6 +356,21 @@ class Planned(Course):
             # Saving to the logbook reports a full disk.
             log.warning("today's plan is not kept: %s", trouble)
 
+    def tomorrow(self) -> tuple[str, ...] | None:
+        """Drills of tomorrow's plan as of now, once today's is finished; None while they are being found."""
+        if self.today is None or not self.today.finished:
+            return None
+        if self._ahead is None or self._ahead[0] is not self.today:
+            now = self.clock().astimezone() + timedelta(days=1)
+            wanted = (self.path, self._learner, now, self.minutes, self.begin, self.chosen)
+            found: Future[tuple[str, ...]] = Future()
+            if self.workers is not None:
+                found = self.workers.submit(drills_of_plan, *wanted)
+            else:
+                found.set_result(drills_of_plan(*wanted))
+            self._ahead = self.today, found
+        return self._ahead[1].result() if self._ahead[1].done() else None
+
     @property
     def making(self) -> bool:
         """Whether a plan is being made."""
@@ -407,24 +413,6 @@ def make_today(
             lost = (LOST(),)
     made, notices = make_plan(path, learner, now, minutes, begin, chosen)
     return Today(made), (*lost, *notices)
-
-
-def make_plan(
-    path: Path | None,
-    learner: str,
-    now: datetime,
-    minutes: int,
-    begin: DrillRung | None = None,
-    chosen: Chosen = NOTHING_CHOSEN,
-) -> tuple[Plan, tuple[Say, ...]]:
-    """A plan from the logbook at ``path``, and a notice if the logbook is unreadable."""
-    if path is None:
-        return plan(None, learner, now, minutes, begin, chosen), ()
-    try:
-        with Logbook.open(path) as own:
-            return plan(own, learner, now, minutes, begin, chosen), ()
-    except Trouble as trouble:
-        return plan(None, learner, now, minutes, begin, chosen), (NOT_READ(why=trouble.says),)
 
 
 def states(today: Today) -> Iterator[tuple[Item, State]]:

@@ -1141,6 +1141,14 @@
         <translation>hecho</translation>
     </message>
     <message>
+        <source>rung {n} of {rungs}</source>
+        <translation>peldaño {n} de {rungs}</translation>
+    </message>
+    <message>
+        <source>{right} of {asked} right</source>
+        <translation>{right} de {asked} correctas</translation>
+    </message>
+    <message>
         <source>1 trial done</source>
         <translation>1 prueba hecha</translation>
     </message>
@@ -1186,6 +1194,10 @@
     <message>
         <source>It settles while you rest. What is due will be in the next plan.</source>
         <translation>Se asienta mientras descansas. Lo que toque estará en el próximo plan.</translation>
+    </message>
+    <message>
+        <source>It settles while you rest. Tomorrow: {drills}.</source>
+        <translation>Se asienta mientras descansas. Mañana: {drills}.</translation>
     </message>
     <message>
         <source>{at} of {items}: {drill}, trial {trial} of {trials}</source>
@@ -6182,6 +6194,34 @@
     <message>
         <source>{path} is a link that somebody else has made; it is left alone.</source>
         <translation>{path} es un enlace que hizo otra persona; se deja como está.</translation>
+    </message>
+    <message>
+        <source>{right} of {asked} right today.</source>
+        <translation>Hoy, {right} de {asked} correctas.</translation>
+    </message>
+    <message>
+        <source>1 bar of silence carried.</source>
+        <translation>1 compás de silencio superado.</translation>
+    </message>
+    <message>
+        <source>{n} bars of silence carried.</source>
+        <translation>{n} compases de silencio superados.</translation>
+    </message>
+    <message>
+        <source>You are on rung {rung} of {rungs}.</source>
+        <translation>Estás en el peldaño {rung} de {rungs}.</translation>
+    </message>
+    <message>
+        <source>It comes back tomorrow.</source>
+        <translation>Vuelve mañana.</translation>
+    </message>
+    <message>
+        <source>It comes back in about {n} days.</source>
+        <translation>Vuelve dentro de unos {n} días.</translation>
+    </message>
+    <message>
+        <source>New: rung {rung} of {rungs} is surely yours ({what}).</source>
+        <translation>Nuevo: el peldaño {rung} de {rungs} ya es tuyo con seguridad ({what}).</translation>
     </message>
     <message>
         <source>Over {n} beats of silence near {tempo} BPM your inner beat varied by {ms} ms (95 %: {low} to {high}).</source>

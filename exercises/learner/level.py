@@ -13,7 +13,6 @@ import json
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from functools import lru_cache
 from typing import Any
 
@@ -24,7 +23,7 @@ from exercises.drills import drills, rung_id, rung_now
 from exercises.forms.drill import Drill
 from exercises.learner.parameters import parameters
 from exercises.trial.modes import Mode
-from exercises.trial.record import WHEN, TrialRecord
+from exercises.trial.record import TrialRecord, when_day
 from synth.base.arrays import Seconds
 
 # Target share of right answers on the next rung.
@@ -206,7 +205,7 @@ def responses(records: Iterable[TrialRecord], *, mode: Mode | None = None) -> di
         rung = rung_now(record.drill, id)
         if right is None or one is None or not fits or rung is None:
             continue
-        day = datetime.strptime(record.when, WHEN).replace(tzinfo=UTC).timestamp() / 86_400
+        day = when_day(record.when)
         found.setdefault(record.drill, []).append(
             Response(difficulty(one, rung), chance_of(record.drill, rung), bool(right), day)
         )

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from types import MappingProxyType
 
 import numpy as np
@@ -20,7 +19,7 @@ from exercises.learner.level import DAY_WALK, GRID, LONGEST_REST_DAYS, OTHER_SD,
 from exercises.learner.parameters import parameters
 from exercises.logbook.store import Logbook
 from exercises.trial.modes import Mode
-from exercises.trial.record import WHEN
+from exercises.trial.record import when_day
 
 # Drill id of the row for all drills together.
 ALL = ""
@@ -87,7 +86,7 @@ def learner_levels(logbook: Logbook, learner: str) -> LearnerLevels:
     for id, drill, rung_id, at, right in fresh_rows:
         last = max(last, id)
         if (rung := rung_now(drill, rung_id)) is not None:
-            day = datetime.strptime(at, WHEN).replace(tzinfo=UTC).timestamp() / 86_400
+            day = when_day(at)
             levels[drill] = with_answer(levels.get(drill), _fresh(general), drill, rung, bool(right), day)
             general = _general(general, drill, rung, bool(right), day)
             changed.add(drill)

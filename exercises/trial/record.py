@@ -21,6 +21,11 @@ DAY_S, DAY_MIN = 86_400.0, 1_440
 WHEN = "%Y-%m-%dT%H:%M:%SZ"
 
 
+def when_day(at: str) -> float:
+    """Days since 1970, UTC, with fraction, of a stored time."""
+    return datetime.strptime(at, WHEN).replace(tzinfo=UTC).timestamp() / DAY_S
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class TrialRecord:
     """One trial as practised: what regenerates it, the answer, the result, the equipment.

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QLocale
 
-import app.practice.today
+import app.practice.making_plan
 import synth.sound.loop
 import synth.sound.mixdown
 from app.inputs.equipment import Equipment
@@ -49,8 +49,8 @@ def practice(player, logbook) -> Practice:
 @pytest.fixture
 def no_lesson(monkeypatch):
     """The first plan begins with its first item: the lesson is tested elsewhere."""
-    made = app.practice.today.plan
-    monkeypatch.setattr(app.practice.today, "plan", lambda *asked: replace(made(*asked), lesson=False))
+    made = app.practice.making_plan.plan
+    monkeypatch.setattr(app.practice.making_plan, "plan", lambda *asked: replace(made(*asked), lesson=False))
 
 
 @pytest.fixture

@@ -151,7 +151,8 @@ def the_page() -> Any:
 
 def planned(path: Path) -> None:
     """Today's plan from a logbook."""
-    from app.practice.today import Today, make_plan
+    from app.practice.making_plan import make_plan
+    from app.practice.today import Today
     from exercises.logbook.store import Logbook
 
     with Logbook.open(path) as logbook:

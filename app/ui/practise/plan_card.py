@@ -1,6 +1,8 @@
 """Today's plan: a line an item with its reason, duration and state."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
@@ -14,6 +16,7 @@ from app.ui.widgets.screens import Scrolled, ScrollPage
 from exercises.drills import drill
 from exercises.learner.plan import Item
 from exercises.learner.reasons import LESSON, LESSON_TITLE, Reason
+from exercises.progress.gains import Tally
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +29,7 @@ class Row:
     state: State
     minutes: int
     progress: str
+    rung: str = ""
 
 
 class PlanCard(Scrolled):
@@ -46,9 +50,18 @@ class PlanCard(Scrolled):
         self._shown: tuple[object, ...] = ()
         self._now: QWidget | None = None
 
-    def show_today(self, today: Today) -> None:
-        """Show the plan's state."""
-        shown = (id(today.plan), today.at, today.lesson, tuple(today.counts), look.px(100), look.colour("ink").name())
+    def show_today(self, today: Today, rungs: Mapping[str, int] = MappingProxyType({})) -> None:
+        """Show the plan's state; ``rungs`` are those of drills that were practised, where they are known."""
+        shown = (
+            tuple(rungs.items()),
+            tuple(today.tallies),
+            id(today.plan),
+            today.at,
+            today.lesson,
+            tuple(today.counts),
+            look.px(100),
+            look.colour("ink").name(),
+        )
         if shown == self._shown:
             return
         self._shown = shown
@@ -58,8 +71,9 @@ class PlanCard(Scrolled):
         lines.setContentsMargins(1, 1, 1, 1)
         lines.setSpacing(0)
         rows = [] if today.lesson is None else [self._lesson(today.lesson, today.plan.lesson_minutes)]
-        for (item, state), count, minutes in zip(states(today), today.counts, today.plan.whole_minutes, strict=True):
-            rows.append(self._item(item, state, count, minutes))
+        parts = zip(states(today), today.counts, today.tallies, today.plan.whole_minutes, strict=True)
+        for (item, state), count, gained, minutes in parts:
+            rows.append(self._item(item, state, count, gained, minutes, rungs.get(item.drill)))
         now: QWidget | None = None
         for at, row in enumerate(rows):
             if at:
@@ -89,11 +103,14 @@ class PlanCard(Scrolled):
         progress = {State.NOW: self.tr("now"), State.SKIPPED: self.tr("skipped"), State.DONE: self.tr("done")}
         return Row(spoken(LESSON_TITLE()), spoken(LESSON()), "", state, minutes, progress.get(state, ""))
 
-    def _item(self, item: Item, state: State, count: int, minutes: int) -> Row:
-        one = drill(item.drill)
+    def _item(self, item: Item, state: State, count: int, gained: Tally, minutes: int, stands: int | None) -> Row:
+        one, known = drill(item.drill), item.rung if state is State.COMING else stands or item.rung
         asks = spoken(one.asks()) if item.reason not in (Reason.NEXT, Reason.WARM_UP) else ""
-        progress = self._progress(item, state, count)
-        return Row(spoken(one.title()), spoken(item.why), asks, state, minutes, progress)
+        rung = self.tr("rung {n} of {rungs}").format(n=known, rungs=len(one.rungs))
+        if state is State.SKIPPED or (state is State.DONE and (stands is None or not gained.asked)):
+            rung = ""
+        progress = self._progress(item, state, count, gained)
+        return Row(spoken(one.title()), spoken(item.why), asks, state, minutes, progress, rung)
 
     def _line(self, number: int, row: Row) -> QWidget:
         step, over = look.STEP_PX, row.state in (State.DONE, State.SKIPPED)
@@ -124,13 +141,16 @@ class PlanCard(Scrolled):
         texts = QVBoxLayout()
         texts.setSpacing(step // 2)
         length = self._length(row.minutes)
-        for text, kind in ((row.progress, "small"),) if over else ((length, "body"), (row.progress, "strong")):
-            words_right = label(text, kind)
-            words_right.setAlignment(Qt.AlignmentFlag.AlignRight)
-            texts.addWidget(words_right)
+        done = ", ".join(text for text in (row.progress, row.rung) if text)
+        lines = ((done, "small"),) if over else ((length, "body"), (row.rung, "soft"), (row.progress, "strong"))
+        for text, kind in lines:
+            if text:
+                words_right = label(text, kind)
+                words_right.setAlignment(Qt.AlignmentFlag.AlignRight)
+                texts.addWidget(words_right)
         texts.addStretch(1)
         across.addLayout(texts)
-        named(line, f"{number}. {row.title}, {length}. {row.progress}", row.why)
+        named(line, f"{number}. {row.title}, {length}. {done}", row.why)
         return line
 
     def _linked(self, text: str, kind: str) -> LinkedLabel:
@@ -142,11 +162,13 @@ class PlanCard(Scrolled):
     def _length(self, minutes: int) -> str:
         return self.tr("1 minute") if minutes == 1 else self.tr("{n} minutes").format(n=minutes)
 
-    def _progress(self, item: Item, state: State, count: int) -> str:
+    def _progress(self, item: Item, state: State, count: int, gained: Tally) -> str:
         if state is State.COMING:
             return ""
         if state is State.SKIPPED:
             return self.tr("skipped")
+        if state is State.DONE and gained.asked:
+            return self.tr("{right} of {asked} right").format(right=gained.right, asked=gained.asked)
         if state is State.DONE:
             return self.tr("1 trial done") if count == 1 else self.tr("{n} trials done").format(n=count)
         if count:

@@ -6,6 +6,7 @@ from app.practice.today import Today
 from app.ui.base.words import spoken
 from exercises.drills import drill
 from exercises.learner.reasons import LESSON_TITLE
+from exercises.progress.gains import Tally
 
 
 def _title(drill_id: str) -> str:
@@ -33,11 +34,14 @@ class PlanWords(QObject):
             return self.tr("In this order. Skip what does not suit you today.")
         return self.tr("In this order, a warm-up first. Skip what does not suit you today.")
 
-    def rest(self, today: Today | None) -> str:
-        """Below the lead of the closing page."""
+    def rest(self, today: Today | None, tomorrow: tuple[str, ...] | None) -> str:
+        """Below the lead of the closing page; ``tomorrow`` are the drills of the next day's plan, once known."""
         if today is None or not (today.finished and today.practised()):
             return ""
-        return self.tr("It settles while you rest. What is due will be in the next plan.")
+        if not tomorrow:
+            return self.tr("It settles while you rest. What is due will be in the next plan.")
+        names = QLocale().createSeparatedList([_title(each) for each in tomorrow])
+        return self.tr("It settles while you rest. Tomorrow: {drills}.").format(drills=names)
 
     def place(self, today: Today) -> str:
         """Place in the plan of the trial started last."""
@@ -96,4 +100,5 @@ class PlanWords(QObject):
             if minutes == 1
             else self.tr("You practised for about {n} minutes: {drills}.")
         )
-        return practised.format(n=minutes, drills=names)
+        whole = sum(today.tallies, Tally())
+        return " ".join([practised.format(n=minutes, drills=names), *map(spoken, whole.says())])

@@ -8,7 +8,10 @@ from app.ui.base import theme as look
 from app.ui.base.words import spoken, spoken_all
 from app.ui.practise.plan_words import PlanWords
 from app.ui.practise.steps import cut_short
+from exercises.drills import drill
 from exercises.forms.drill import INTRODUCTION
+from exercises.learner.level import TOLD_FROM
+from exercises.progress.gains import comes_back, stands
 from exercises.trial.plainly import plainly
 from exercises.trial.trial import Kind, Result, said
 
@@ -79,13 +82,33 @@ class PractiseWords(QObject):
             return ""
         return spoken_all(plainly(result.taps, attempt.kept.calibration, result.verdict))
 
+    def rungs(self) -> dict[str, int]:
+        """Rungs of the plan's drills, where there are answers enough to know them."""
+        today = self._practice.today
+        if today is None:
+            return {}
+        levels = self._practice.levels()
+        known = {id: levels.level(id) for id in dict.fromkeys(item.drill for item in today.plan.items)}
+        return {id: level.rung(drill(id)) for id, level in known.items() if level.answers >= TOLD_FROM}
+
+    def _gains(self) -> str:
+        """A new rung; at the end of an item what went well in it, the rung, and when it comes back."""
+        practice, today, attempt = self._practice, self._practice.today, self._practice.attempt
+        says = [] if attempt is None or attempt.news is None or attempt.withdrawn else [attempt.news]
+        if today is not None and today.turn is not None and not today.turn_goes_on:
+            one, gained = practice.drill, today.tallies[today.turn.item]
+            level = practice.levels().level(one.id)
+            says += [*gained.says(), *filter(None, [stands(level, one)])]
+            says += [comes_back(level, one)] if gained.asked else []
+        return spoken_all(says)
+
     def soft(self) -> str:
         """Below the lead: what the rung is, how taps lay, or how the day ends."""
         practice = self._practice
         if practice.at_plan:
-            return self._plan.rest(practice.today)
+            return self._plan.rest(practice.today, None if practice.day is None else practice.day.tomorrow())
         if self._result is not None:
-            return self._timing(self._result)
+            return "\n".join(text for text in (self._timing(self._result), self._gains()) if text)
         if practice.phase is not Phase.READY:
             return ""
         what = spoken(practice.drill.row_at(practice.rung).new())

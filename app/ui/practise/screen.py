@@ -286,6 +286,8 @@ class PractiseScreen(QWidget):
     def _prepare(self) -> None:
         if self.practice.phase in IDLE:
             self.practice.prepare()
+        if self.practice.phase is Phase.MARKED and self.practice.look_for_news():
+            self.redraw()
 
     def choose(self, wish: Wish) -> None:
         self.practice.choose(wish)
@@ -383,7 +385,7 @@ class PractiseScreen(QWidget):
         attempt = practice.attempt
         result = practice.result if phase is Phase.MARKED else None
         self.heading.setText(words.heading())
-        self._largest = "verdict" if result else "title"
+        self._largest, self.lead.linking = "verdict" if result else "title", not practice.at_plan
         for part, text in (
             (self.place, words.place()),
             (self.lead, words.lead()),
@@ -455,7 +457,7 @@ class PractiseScreen(QWidget):
         if day is not None:
             self.minutes.show_minutes(day.minutes, today.plan.minutes if today is not None else None)
         if shown and today is not None:
-            self.plan.show_today(today)
+            self.plan.show_today(today, self._words.rungs())
 
     def _draw_sheet(self) -> None:
         state = (self.practice.phase, self.practice.trial)

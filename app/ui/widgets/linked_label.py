@@ -16,14 +16,14 @@ OPENS = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_F1)
 class LinkedLabel(QLabel):
     """Emits ``help_asked`` with the page of a word: by a click, or by Return or F1 on a word reached with Tab.
 
-    ``text`` is the plain text.
+    ``text`` is the plain text. Without ``linking`` no word is a link.
     """
 
     help_asked = Signal(str)
 
     def __init__(self, kind: str) -> None:
         super().__init__()
-        self._plain = ""
+        self._plain, self.linking = "", True
         self.setWordWrap(True)
         self.linkActivated.connect(self.help_asked)
         turn_into(self, kind)
@@ -34,7 +34,7 @@ class LinkedLabel(QLabel):
     def setText(self, text: str) -> None:
         """Show a text, with its trade words as links in the theme's present colour."""
         self._plain = text
-        words = list(found(text))
+        words = list(found(text)) if self.linking else []
         colour, html, end = look.colour("ink").name(), "", 0
         for first, last, page in words:
             html += f'{escape(text[end:first])}<a href="{page}" style="color:{colour}">{escape(text[first:last])}</a>'

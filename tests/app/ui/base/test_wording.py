@@ -18,6 +18,7 @@ LEANING = re.compile(r"\b(these|those|this|it|its|them|they|too|all three|the tw
 # Numbers that are never 1 where these stand: lengths of phrases and intros, lists of at least so many, or a singular
 # that the program says in another sentence.
 NEVER_ONE = {
+    "It comes back in about {n} days.",
     "Phrases of {n} bars.",
     "Over {n} beats of silence near {tempo} BPM your inner beat varied by {ms} ms (95 %: {low} to {high}).",
     "{drill}: rung {rung} of {rungs} (95 %: {low} to {high}), from {n} answers.",

@@ -147,11 +147,12 @@ def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
     minutes = round(today.spent_s / 60)
     assert today.spent_s == pytest.approx(player.now_s - began_s - 5.0, abs=1.0)
     assert 5 <= minutes <= 15
+    kept = logbook.trials(100)
     assert screen.lead.text() == (
-        f"You practised for about {minutes} minutes: Count along, The drum, The beat, The one."
+        f"You practised for about {minutes} minutes: Count along, The drum, The beat, The one. "
+        + unbroken(f"{sum(each.right for each in today.tallies)} of {len(kept)} right today.")
     )
     assert cut_off(window) == []
-    kept = logbook.trials(100)
     assert len(kept) == sum(item.trials for item in today.plan.items if drill(item.drill).kind is not Kind.NONE)
     assert next_step(window) == "Look at the logbook"
     qtbot.keyClick(window, Qt.Key.Key_Return)

@@ -83,6 +83,10 @@ def test_a_click_opens_a_word(label, qtbot):
 
 
 def test_without_a_trade_word_it_takes_no_focus(label):
+    label.linking = False
+    label.setText(ASKS)
+    assert label.focusPolicy() is Qt.FocusPolicy.NoFocus
+    label.linking = True
     label.setText("Listen.")
     assert label.focusPolicy() is Qt.FocusPolicy.NoFocus
     assert label.textFormat() is Qt.TextFormat.PlainText

@@ -1,0 +1,110 @@
+"""What went well in an item of the plan, in numbers; and the rung that a learner has for sure."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from exercises.drills import rung_now
+from exercises.forms.drill import Drill
+from exercises.learner.drill_level import DrillLevel
+from exercises.learner.level import TOLD_FROM, Level
+from exercises.learner.plan import MASTERED, gap
+from exercises.learner.stored_levels import LearnerLevels, with_answer
+from exercises.logbook.store import Logbook
+from exercises.progress.overview import rungs_between
+from exercises.trial.modes import Mode
+from exercises.trial.record import when_day
+from exercises.trial.trial import Result, Trial
+from synth.base.words import Say, Template
+
+RIGHT = Template("gains.right", "{right} of {asked} right today.")
+ONE_BAR = Template("gains.one_bar", "1 bar of silence carried.")
+BARS = Template("gains.bars", "{n} bars of silence carried.")
+STANDS = Template("gains.stands", "You are on rung {rung} of {rungs}.")
+TOMORROW = Template("gains.tomorrow", "It comes back tomorrow.")
+COMES_BACK = Template("gains.comes_back", "It comes back in about {n} days.")
+NEW_RUNG = Template("gains.new_rung", "New: rung {rung} of {rungs} is surely yours ({what}).")
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """Answers with right or wrong, the right ones, and the silent bars of those that were carried through."""
+
+    right: int = 0
+    asked: int = 0
+    bars: int = 0
+
+    def __add__(self, other: Tally) -> Tally:
+        return Tally(self.right + other.right, self.asked + other.asked, self.bars + other.bars)
+
+    def __sub__(self, other: Tally) -> Tally:
+        return Tally(self.right - other.right, self.asked - other.asked, self.bars - other.bars)
+
+    def says(self) -> tuple[Say, ...]:
+        """The numbers in sentences; none without an answer."""
+        if not self.asked:
+            return ()
+        bars = (ONE_BAR(),) if self.bars == 1 else (BARS(n=self.bars),) if self.bars else ()
+        return (RIGHT(right=self.right, asked=self.asked), *bars)
+
+
+def tally(trial: Trial, result: Result | None) -> Tally:
+    """What one trial adds."""
+    if result is None or result.right is None:
+        return Tally()
+    silent = trial.rules.get("silent_bars")
+    bars = int(silent) if result.right and isinstance(silent, int | float) else 0
+    return Tally(int(result.right), 1, bars)
+
+
+def stands(level: DrillLevel, drill: Drill[Any]) -> Say | None:
+    """The rung that suits a learner; None while there are too few answers."""
+    return STANDS(rung=level.rung(drill), rungs=len(drill.rungs)) if level.answers >= TOLD_FROM else None
+
+
+def comes_back(level: DrillLevel, drill: Drill[Any]) -> Say:
+    """When a drill is due again after today's practice."""
+    rung = level.rung(drill)
+    days = math.ceil(gap(MASTERED if rung > drill.main_rungs else rung).due_d / drill.often)
+    return TOMORROW() if days <= 1 else COMES_BACK(n=days)
+
+
+def sure(level: DrillLevel, drill: Drill[Any]) -> int:
+    """The rung that the lower bound of the level's 95 % interval has passed; at least 1."""
+    if level.answers < TOLD_FROM:
+        return 1
+    return max(1, math.floor(level.rung(drill) + rungs_between(level)[0]))
+
+
+def new_rung(
+    before: LearnerLevels | None, after: LearnerLevels, drill: Drill[Any], logbook: Logbook | None, learner: str
+) -> Say | None:
+    """Says that the last answer brought a rung that the learner had never had for sure; else None.
+
+    ``before`` and ``after`` are the levels around that answer. Earlier answers are gone through again: a level that
+    falls and rises announces nothing twice.
+    """
+    rung = sure(after.level(drill.id), drill)
+    if before is None or rung <= sure(before.level(drill.id), drill):
+        return None
+    if logbook is not None and rung <= _surest(logbook, learner, drill):
+        return None
+    return NEW_RUNG(rung=rung, rungs=len(drill.rungs), what=drill.rungs[rung - 1].new())
+
+
+def _surest(logbook: Logbook, learner: str, drill: Drill[Any]) -> int:
+    """The highest rung ever sure before the last answer."""
+    rows = logbook.rows(
+        "SELECT rung_id, at, json_extract(result, '$.right') AS right FROM trials"
+        f" WHERE learner = ? AND drill = ? AND mode != '{Mode.BUSY.value}' AND void IS NULL"
+        " AND right IS NOT NULL ORDER BY at, id",
+        (logbook.number(learner), drill.id),
+    )
+    found, dated = 1, None
+    for rung_id, at, right in rows[:-1]:
+        if (rung := rung_now(drill.id, rung_id)) is not None:
+            dated = with_answer(dated, Level.about(), drill.id, rung, bool(right), when_day(at))
+            found = max(found, sure(dated.level.another_day(), drill))
+    return found

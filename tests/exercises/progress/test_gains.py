@@ -1,0 +1,79 @@
+"""What went well, in numbers; and a new rung, announced once."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from exercises.drills import drill
+from exercises.learner.level import TOLD_FROM
+from exercises.learner.stored_levels import learner_levels
+from exercises.logbook.store import Logbook
+from exercises.progress.gains import Tally, comes_back, new_rung, stands, sure, tally
+from exercises.progress.overview import ladder
+from exercises.trial.record import record
+from exercises.trial.trial import Answer, Result
+
+NOW = datetime(2030, 1, 1, 12, 0, tzinfo=UTC)
+
+
+def result(drill_id, rung, right):
+    trial = drill(drill_id).make(rung, 1)
+    return trial, Result(drill_id, rung, 1, right=right, score=float(bool(right)), verdict=())
+
+
+def test_a_tally_counts_answers_and_silence_carried():
+    whole = sum((tally(*result("through", 2, right)) for right in (True, True, False, None)), Tally())
+    assert whole == Tally(2, 3, 4)
+    assert [str(each) for each in whole.says()] == ["2 of 3 right today.", "4 bars of silence carried."]
+    assert whole - tally(*result("through", 2, True)) == Tally(1, 2, 2)
+    assert str(tally(*result("through", 1, True)).says()[1]) == "1 bar of silence carried."
+    assert [str(each) for each in tally(*result("one", 2, True)).says()] == ["1 of 1 right today."]
+    assert Tally().says() == ()
+
+
+def answers(logbook, drill_id, rights, start=NOW):
+    """Answers on the rung that suits; yields what each of them announces."""
+    one = drill(drill_id)
+    for number, right in enumerate(rights):
+        before = learner_levels(logbook, "me")
+        rung = before.level(drill_id).rung(one)
+        trial, marked = result(drill_id, rung, right)
+        when = start + timedelta(minutes=number)
+        made = record(trial, Answer(), marked, when=when, learner="me", groove="", device="", calibration=None)
+        logbook.add(made)
+        yield new_rung(before, learner_levels(logbook, "me"), one, logbook, "me")
+
+
+@pytest.fixture
+def logbook(tmp_path):
+    with Logbook.open(tmp_path / "logbook.sqlite3") as book:
+        yield book
+
+
+def test_a_new_rung_is_announced_once_when_the_lower_bound_passes_it(logbook):
+    """Each rung once, in order, even where the level falls between and rises again; the ladder's bar passed it."""
+    one, news = drill("stopped-bar"), []
+    for day, right in enumerate((True, False, True)):
+        for said in answers(logbook, one.id, [right] * (60 if right else 15), NOW + timedelta(days=day)):
+            if said is not None:
+                rung = int(said.values["rung"])
+                news.append(rung)
+                row = next(row for row in ladder(learner_levels(logbook, "me"), {}) if row.drill == one.id)
+                assert row.low >= rung
+    assert news
+    assert news == sorted(set(news))
+
+
+def test_nothing_is_announced_or_said_of_few_answers(logbook):
+    assert [said for said in answers(logbook, "one", [True] * (TOLD_FROM - 1)) if said] == []
+    level = learner_levels(logbook, "me").level("one")
+    assert stands(level, drill("one")) is None
+    assert sure(level, drill("one")) == 1
+
+
+def test_where_one_stands_and_when_it_comes_back(logbook):
+    for _ in answers(logbook, "one", [True] * 12):
+        pass
+    level = learner_levels(logbook, "me").level("one")
+    assert str(stands(level, drill("one"))).startswith("You are on rung ")
+    assert "comes back" in str(comes_back(level, drill("one")))
