@@ -90,7 +90,7 @@ class Session:
             from app.practice.board import Board
 
             self._board = Board(self.practice.player, self.workers)
-            self._board.choose(replace(self._board.lesson, way=self.keeper.now.way, language=self.language))
+            self._board.choose(replace(self._board.phrase, way=self.keeper.now.way, language=self.language))
         return self._board
 
     @property
@@ -113,7 +113,7 @@ class Session:
         chosen = self.keeper.now.voice
         self.practice.ahead.language = window if chosen == "window" else chosen
         if self._board is not None:
-            self._board.choose(replace(self._board.lesson, language=self.language))
+            self._board.choose(replace(self._board.phrase, language=self.language))
 
     def change(self, choices: dict[str, object]) -> Say | None:
         """Apply changed settings and keep them; returns what went wrong on disk, if anything."""
@@ -122,7 +122,7 @@ class Session:
         if "way" in choices:
             practice.choose(replace(practice.wish, way=now.way))
             if self._board is not None:
-                self._board.choose(replace(self._board.lesson, way=now.way))
+                self._board.choose(replace(self._board.phrase, way=now.way))
         if "voice" in choices:
             self.count_in(self._window_language)
         if "tap_tick" in choices:

@@ -2,7 +2,7 @@
 
 Changes while a phrase sounds take effect once rendered:
 
-- other drums or another voice on the same beat, without a break;
+- other drums, a second record or another voice on the same beat, without a break;
 - another tempo on the one of the current bar, another groove or length on the phrase's first one.
 
 Play starts on the one of the bar marked on the sheet.
@@ -10,110 +10,35 @@ Play starts on the one of the bar marked on the sheet.
 
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
-from dataclasses import dataclass, field, replace
-from enum import StrEnum
+from dataclasses import dataclass, field
 
+from app.practice.board_phrase import BoardPhrase, render
 from app.practice.void_messages import BEGAN_AGAIN, BEGUN_S
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, listed, say
 from synth.device.playback import Player
 from synth.score.arrangement import EARLIEST_S
-from synth.score.grooves import groove, grooves
-from synth.score.hits import SHARP_DRUMS
-from synth.score.metre import TEMPO_RANGE_BPM, Count, steady_count
-from synth.sound.kits import FAMILY_NAMES, of_family
-from synth.sound.loop import Loop, loop
-from synth.sound.pool import POOL
+from synth.sound.loop import Loop
 
 STOPPED = Template("board.stopped", "The sound stopped: {why}. Start it again when you like.")
-
-TEMPO_STEP_BPM = 2.0
-
-
-class Hear(StrEnum):
-    """Which drums are heard."""
-
-    ALL = "all"
-    KICK = "kick"
-    SNARE = "snare"
-
-
-VOICES: dict[Hear, tuple[str, ...]] = {Hear.ALL: (), Hear.KICK: ("kick",), Hear.SNARE: SHARP_DRUMS}
-
-
-@dataclass(frozen=True, slots=True)
-class Lesson:
-    """A phrase to count. ``way`` of counting is "bars" or "letters"; ``aloud``: a voice counts, in ``language``."""
-
-    groove: str = "backbeat"
-    tempo_bpm: float = 96.0
-    phrase_bars: int = 4
-    hear: Hear = Hear.ALL
-    way: str = "bars"
-    aloud: bool = True
-    language: str = "en"
-    kit_family: str = FAMILY_NAMES[0]
-
-    def count(self) -> Count:
-        """The count of the phrase, its first one at 0 s."""
-        return steady_count(self.tempo_bpm, [self.phrase_bars], groove(self.groove).metre)
-
-    def faster(self, by_bpm: float) -> "Lesson":
-        """The lesson at a tempo changed by ``by_bpm``, within limits."""
-        low, high = TEMPO_RANGE_BPM
-        return replace(self, tempo_bpm=min(high, max(low, self.tempo_bpm + by_bpm)))
-
-    def with_groove(self, name: str) -> "Lesson":
-        """The lesson with another groove at its usual tempo; ``Trouble`` for an unknown groove."""
-        return replace(self, groove=name, tempo_bpm=groove(name).usual_tempo_bpm)
-
-    def next_groove(self, by: int) -> "Lesson":
-        """The lesson with the groove ``by`` places further in the list."""
-        names = list(grooves())
-        return self.with_groove(names[(names.index(self.groove) + by) % len(names)])
-
-    def beside(self, other: "Lesson") -> bool:
-        """Whether the two differ only in drums and voice, so that they can be exchanged on any beat."""
-        alike = replace(
-            self,
-            hear=other.hear,
-            way=other.way,
-            aloud=other.aloud,
-            language=other.language,
-            kit_family=other.kit_family,
-        )
-        return alike == other
-
-
-def render(lesson: Lesson, sample_rate_hz: int) -> Loop:
-    """The lesson as a loop."""
-    return loop(
-        groove(lesson.groove),
-        POOL.kit(of_family(0, lesson.kit_family), sample_rate_hz),
-        tempo_bpm=lesson.tempo_bpm,
-        phrase_bars=lesson.phrase_bars,
-        voices=VOICES[lesson.hear],
-        spoken=lesson.way if lesson.aloud else None,
-        language=lesson.language,
-    )
 
 
 @dataclass(slots=True, eq=False)
 class Board:
-    """One lesson on one player. ``beat`` is the row of the count marked on the sheet, if any.
+    """One phrase on one player. ``beat`` is the row of the count marked on the sheet, if any.
 
-    ``choose`` sets the lesson, ``prepare`` renders it (in ``workers``, if any), and ``tick`` plays it once ready.
+    ``choose`` sets the phrase, ``prepare`` renders it (in ``workers``, if any), and ``tick`` plays it once ready.
     """
 
     player: Player
     workers: Executor | None = None
-    lesson: Lesson = field(default_factory=Lesson)
+    phrase: BoardPhrase = field(default_factory=BoardPhrase)
     beat: int | None = None
     playing: bool = False
     notice: Say | None = None
     _loop: Loop | None = None
-    _of: Lesson | None = None
-    _coming: tuple[Lesson, Future[Loop]] | None = None
+    _of: BoardPhrase | None = None
+    _coming: tuple[BoardPhrase, Future[Loop]] | None = None
     _then: Callable[[], None] | None = None
     _from_beat: int = 0
 
@@ -122,41 +47,41 @@ class Board:
         """Whether ``tick`` is needed."""
         return self.playing or self._coming is not None
 
-    def choose(self, lesson: Lesson) -> None:
-        """Set the lesson; it sounds after ``prepare``."""
-        if (lesson.groove, lesson.phrase_bars) != (self.lesson.groove, self.lesson.phrase_bars):
+    def choose(self, phrase: BoardPhrase) -> None:
+        """Set the phrase; it sounds after ``prepare``."""
+        if not phrase.same_source(self.phrase) or phrase.bars != self.phrase.bars:
             self.beat = None
-        self.lesson = lesson
+        self.phrase = phrase
 
     def prepare(self) -> None:
-        """Render the lesson, unless that is done or in progress."""
+        """Render the phrase, unless that is done or in progress."""
         if self._ready or self._coming is not None:
             return
-        lesson, rate = self.lesson, self.player.sample_rate_hz
+        phrase, rate = self.phrase, self.player.sample_rate_hz
         if self.workers is not None:
-            self._coming = (lesson, self.workers.submit(render, lesson, rate))
+            self._coming = (phrase, self.workers.submit(render, phrase, rate))
         else:
-            self._take(lesson, render(lesson, rate))
+            self._take(phrase, render(phrase, rate))
 
     @property
     def _ready(self) -> bool:
-        """Whether the lesson is rendered at the player's present sample rate."""
-        return self._of == self.lesson and self._fits(self._loop)
+        """Whether the phrase is rendered at the player's present sample rate."""
+        return self._of == self.phrase and self._fits(self._loop)
 
     def _fits(self, made: Loop | None) -> bool:
         return made is not None and made.kit.sample_rate_hz == self.player.sample_rate_hz
 
-    def _take(self, lesson: Lesson, made: Loop) -> None:
+    def _take(self, phrase: BoardPhrase, made: Loop) -> None:
         """Use a rendered loop: exchange the sounding one, or run the waiting action."""
-        if lesson != self.lesson or not self._fits(made):
-            self.prepare()  # the lesson or the sample rate has changed meanwhile
+        if phrase != self.phrase or not self._fits(made):
+            self.prepare()  # the phrase or the sample rate has changed meanwhile
             return
-        before, self._loop, self._of = self._of, made, lesson
+        before, self._loop, self._of = self._of, made, phrase
         if self._then is not None:
             then, self._then = self._then, None
             then()
         elif self.playing and before is not None:
-            if lesson.beside(before):
+            if phrase.alike(before):
                 self.player.exchange(made.samples_from(self._from_beat))
             else:
                 self._sound_from(self.beat, delay_s=0.0)
@@ -192,7 +117,7 @@ class Board:
         """Stop, mark the next (1) or the previous (-1) beat and play its hits."""
         if self.playing:
             self.stop()
-        beats = len(self.lesson.count())
+        beats = len(self.phrase.count())
         self.beat = (0 if by > 0 else beats - 1) if self.beat is None else (self.beat + by) % beats
         self._when_ready(self._sound_beat)
 
@@ -208,7 +133,7 @@ class Board:
     def _sound_from(self, beat: int | None, delay_s: float = 0.1) -> None:
         """Start the loop on the one of a beat's bar."""
         assert self._loop is not None
-        per_bar = groove(self.lesson.groove).metre.beats_per_bar
+        per_bar = self.phrase.metre.beats_per_bar
         self._from_beat = 0 if beat is None else beat // per_bar * per_bar
         try:
             self.player.open()
@@ -232,9 +157,9 @@ class Board:
         """Poll the stream, use what has been rendered, and move the mark with the sound."""
         self.player.poll()
         if self._coming is not None and self._coming[1].done():
-            (lesson, future), self._coming = self._coming, None
+            (phrase, future), self._coming = self._coming, None
             try:
-                self._take(lesson, future.result())
+                self._take(phrase, future.result())
             except Trouble as trouble:
                 self.notice, self._then = trouble.says, None
         if not self.playing:
@@ -253,7 +178,7 @@ class Board:
         """The beat heard now; None before the first one and while another count is being rendered."""
         if self._loop is None or self._of is None:
             return None
-        if (self._of.groove, self._of.phrase_bars) != (self.lesson.groove, self.lesson.phrase_bars):
+        if not self._of.same_source(self.phrase) or self._of.bars != self.phrase.bars:
             return None
         at_s = self.player.position_s()
         if at_s < 0:

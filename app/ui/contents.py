@@ -291,7 +291,7 @@ class Contents(QWidget):
         if {"way", "voice"} & set(choices):
             self.practise.offer(practice.wish)
             if self.board is not None:
-                self.board.choose(self.board.board.lesson)
+                self.board.choose(self.board.board.phrase)
         if "learner" in choices:
             self.foot.show_week()
             if self.logbook is not None:

@@ -55,15 +55,126 @@
     </message>
 </context>
 <context>
-    <name>BoardScreen</name>
+    <name>BoardChoices</name>
     <message>
-        <source>The tutor&apos;s board</source>
-        <translation>La pizarra del tutor</translation>
+        <source>Groove</source>
+        <translation>Ritmo</translation>
     </message>
     <message>
-        <source>Count aloud with the sheet. Nothing is marked here.</source>
-        <translation>Cuenta en voz alta con la hoja. Aquí no se evalúa nada.</translation>
+        <source>Which drum pattern plays. G takes the next, Shift+G the last.</source>
+        <translation>Qué patrón de batería suena. G pasa al siguiente, Mayús+G al anterior.</translation>
     </message>
+    <message>
+        <source>Plays the phrase from a MIDI file, its drums and what else is in it.</source>
+        <translation>Toca la frase de un archivo MIDI, con su batería y lo demás que tenga.</translation>
+    </message>
+    <message>
+        <source>MIDI file…</source>
+        <translation>MIDI…</translation>
+    </message>
+    <message>
+        <source>O</source>
+        <translation>O</translation>
+    </message>
+    <message>
+        <source>Drums</source>
+        <translation>Batería</translation>
+    </message>
+    <message>
+        <source>Which kind of drum kit plays. D takes the next.</source>
+        <translation>Qué clase de batería suena. D pasa a la siguiente.</translation>
+    </message>
+    <message>
+        <source>Phrases of {n} bars.</source>
+        <translation>Frases de {n} compases.</translation>
+    </message>
+    <message>
+        <source>All</source>
+        <translation>Todo</translation>
+    </message>
+    <message>
+        <source>All the drums are heard.</source>
+        <translation>Se oye toda la batería.</translation>
+    </message>
+    <message>
+        <source>Song</source>
+        <translation>Canción</translation>
+    </message>
+    <message>
+        <source>Drums, bass and chords are heard.</source>
+        <translation>Se oyen batería, bajo y acordes.</translation>
+    </message>
+    <message>
+        <source>Kick</source>
+        <translation>Bombo</translation>
+    </message>
+    <message>
+        <source>Only the kick is heard.</source>
+        <translation>Solo se oye el bombo.</translation>
+    </message>
+    <message>
+        <source>Snare or clap</source>
+        <translation>Caja, palmada</translation>
+    </message>
+    <message>
+        <source>Only snare, clap and rim are heard.</source>
+        <translation>Solo se oyen la caja, la palmada y el aro.</translation>
+    </message>
+    <message>
+        <source>Off</source>
+        <translation>Sin voz</translation>
+    </message>
+    <message>
+        <source>No voice counts.</source>
+        <translation>Ninguna voz cuenta.</translation>
+    </message>
+    <message>
+        <source>A voice counts one two three four, two two three four.</source>
+        <translation>Una voz cuenta uno dos tres cuatro, dos dos tres cuatro.</translation>
+    </message>
+    <message>
+        <source>A voice counts one A B C, two A B C.</source>
+        <translation>Una voz cuenta uno A B C, dos A B C.</translation>
+    </message>
+    <message>
+        <source>One record plays.</source>
+        <translation>Suena un disco.</translation>
+    </message>
+    <message>
+        <source>A second record plays: its one is on your {n}.</source>
+        <translation>Suena un segundo disco: su «uno» cae en tu {n}.</translation>
+    </message>
+    <message>
+        <source>On {n}</source>
+        <translation>En {n}</translation>
+    </message>
+    <message>
+        <source>A second record plays: its phrase begins in the middle of yours.</source>
+        <translation>Suena un segundo disco: su frase empieza a mitad de la tuya.</translation>
+    </message>
+    <message>
+        <source>Half a phrase</source>
+        <translation>Media frase</translation>
+    </message>
+    <message>
+        <source>Bars in the phrase</source>
+        <translation>Compases por frase</translation>
+    </message>
+    <message>
+        <source>Hear</source>
+        <translation>Oír</translation>
+    </message>
+    <message>
+        <source>Voice</source>
+        <translation>Voz</translation>
+    </message>
+    <message>
+        <source>Second record</source>
+        <translation>Segundo disco</translation>
+    </message>
+</context>
+<context>
+    <name>BoardLine</name>
     <message>
         <source>Play</source>
         <translation>Poner</translation>
@@ -113,88 +224,32 @@
         <translation>Sube el tempo.</translation>
     </message>
     <message>
+        <source>Tap</source>
+        <translation>Marcar</translation>
+    </message>
+    <message>
+        <source>Press it with the beat: its tempo is taken over.</source>
+        <translation>Púlsalo con el pulso: se toma su tempo.</translation>
+    </message>
+    <message>
+        <source>T</source>
+        <translation>T</translation>
+    </message>
+    <message>
         <source>Space</source>
         <translation>Espacio</translation>
     </message>
     <message>
-        <source>Groove</source>
-        <translation>Ritmo</translation>
-    </message>
-    <message>
-        <source>Which drum pattern plays. G takes the next, Shift+G the last.</source>
-        <translation>Qué patrón de batería suena. G pasa al siguiente, Mayús+G al anterior.</translation>
-    </message>
-    <message>
-        <source>Drums</source>
-        <translation>Batería</translation>
-    </message>
-    <message>
-        <source>Which kind of drum kit plays. D takes the next.</source>
-        <translation>Qué clase de batería suena. D pasa a la siguiente.</translation>
-    </message>
-    <message>
-        <source>Phrases of {n} bars.</source>
-        <translation>Frases de {n} compases.</translation>
-    </message>
-    <message>
-        <source>All</source>
-        <translation>Todo</translation>
-    </message>
-    <message>
-        <source>All the drums are heard.</source>
-        <translation>Se oye toda la batería.</translation>
-    </message>
-    <message>
-        <source>Kick</source>
-        <translation>Bombo</translation>
-    </message>
-    <message>
-        <source>Only the kick is heard.</source>
-        <translation>Solo se oye el bombo.</translation>
-    </message>
-    <message>
-        <source>Snare or clap</source>
-        <translation>Caja, palmada</translation>
-    </message>
-    <message>
-        <source>Only snare, clap and rim are heard.</source>
-        <translation>Solo se oyen la caja, la palmada y el aro.</translation>
-    </message>
-    <message>
-        <source>Off</source>
-        <translation>Sin voz</translation>
-    </message>
-    <message>
-        <source>No voice counts.</source>
-        <translation>Ninguna voz cuenta.</translation>
-    </message>
-    <message>
-        <source>A voice counts one two three four, two two three four.</source>
-        <translation>Una voz cuenta uno dos tres cuatro, dos dos tres cuatro.</translation>
-    </message>
-    <message>
-        <source>A voice counts one A B C, two A B C.</source>
-        <translation>Una voz cuenta uno A B C, dos A B C.</translation>
-    </message>
-    <message>
-        <source>Bars in the phrase</source>
-        <translation>Compases por frase</translation>
-    </message>
-    <message>
-        <source>Hear</source>
-        <translation>Oír</translation>
-    </message>
-    <message>
-        <source>Voice</source>
-        <translation>Voz</translation>
-    </message>
-    <message>
-        <source>{n} BPM</source>
-        <translation>{n} BPM</translation>
-    </message>
-    <message>
         <source>Stop</source>
         <translation>Parar</translation>
+    </message>
+    <message>
+        <source>Stops the sound. The Space key does the same.</source>
+        <translation>Para el sonido. La barra espaciadora hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>Plays from the one of the marked bar, round and round. The Space key does the same.</source>
+        <translation>Suena desde el uno del compás marcado, una y otra vez. La barra espaciadora hace lo mismo.</translation>
     </message>
     <message>
         <source>Leave</source>
@@ -216,13 +271,24 @@
         <source>Full window</source>
         <translation>Ampliar</translation>
     </message>
+</context>
+<context>
+    <name>BoardScreen</name>
     <message>
-        <source>Stops the sound. The Space key does the same.</source>
-        <translation>Para el sonido. La barra espaciadora hace lo mismo.</translation>
+        <source>The tutor&apos;s board</source>
+        <translation>La pizarra del tutor</translation>
     </message>
     <message>
-        <source>Plays from the one of the marked bar, round and round. The Space key does the same.</source>
-        <translation>Suena desde el uno del compás marcado, una y otra vez. La barra espaciadora hace lo mismo.</translation>
+        <source>Count aloud with the sheet. Nothing is marked here.</source>
+        <translation>Cuenta en voz alta con la hoja. Aquí no se evalúa nada.</translation>
+    </message>
+    <message>
+        <source>Open a MIDI file</source>
+        <translation>Abrir un archivo MIDI</translation>
+    </message>
+    <message>
+        <source>MIDI files</source>
+        <translation>Archivos MIDI</translation>
     </message>
 </context>
 <context>
@@ -1927,6 +1993,21 @@
     <message>
         <source>Taps still wanted: {n}</source>
         <translation>Toques que faltan: {n}</translation>
+    </message>
+</context>
+<context>
+    <name>TempoField</name>
+    <message>
+        <source> BPM</source>
+        <translation> BPM</translation>
+    </message>
+    <message>
+        <source>Tempo</source>
+        <translation>Tempo</translation>
+    </message>
+    <message>
+        <source>Beats a minute: type them, or use plus and minus.</source>
+        <translation>Tiempos por minuto: escríbelos, o usa más y menos.</translation>
     </message>
 </context>
 <context>
@@ -5696,6 +5777,14 @@
         <translation>la batería suena igual en el uno y en el tres: el bajo y los acordes muestran el uno</translation>
     </message>
     <message>
+        <source>{groove} usually has {usual} BPM, so the tempo is {usual} now.</source>
+        <translation>«{groove}» suele ir a {usual} BPM: ese es ahora el tempo.</translation>
+    </message>
+    <message>
+        <source>The tempo stays at {bpm}, as you set it; {groove} usually has {usual} BPM.</source>
+        <translation>El tempo sigue en {bpm}, como lo pusiste; «{groove}» suele ir a {usual} BPM.</translation>
+    </message>
+    <message>
         <source>it was</source>
         <translation>era</translation>
     </message>
@@ -6322,6 +6411,14 @@
     <message>
         <source>You came in {off}, and {ms} ms more.</source>
         <translation>Entraste con {off}, y {ms} ms más.</translation>
+    </message>
+    <message>
+        <source>{name}: there is not one whole bar in it.</source>
+        <translation>{name}: no tiene ni un compás entero.</translation>
+    </message>
+    <message>
+        <source>{name}: there are too many hits in a phrase of it.</source>
+        <translation>{name}: en una frase hay demasiados golpes.</translation>
     </message>
     <message>
         <source>Your press fell between two beats. Nod along first, and press with the nod.</source>

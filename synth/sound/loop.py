@@ -10,6 +10,7 @@ import numpy as np
 
 from synth.base.arrays import Samples
 from synth.score.arrangement import EARLIEST_S, Arrangement, arrange
+from synth.score.even_phrase import even_phrase
 from synth.score.grooves import Groove
 from synth.score.hits import Hits
 from synth.score.metre import TEMPO_RANGE_BPM, Count, check_tempo, steady_count, to_frames
@@ -20,7 +21,7 @@ from synth.sound.loudness import LOUDNESS_LUFS
 from synth.sound.mix import Mix
 from synth.sound.spoken import spoken_count
 
-PHRASE_BARS = (4, 8, 16)
+PHRASE_BARS = (4, 8, 16, 32)
 # Seconds, longer than the decay of any drum of the kit.
 LONGEST_RING_S = 8.0
 # Seconds before beat one, for early hits and the start of the first word.
@@ -32,12 +33,32 @@ FADE_IN_S = 0.01
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Second:
+    """A second record in the loop: the first one's phrase as another record plays it, on ``kit``.
+
+    It begins ``beats`` beats after the first one's phrase, 0 to less than a phrase, and goes round with it.
+    """
+
+    kit: Kit
+    beats: int = 0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Part:
+    """A record of the loop: its phrase, beat one at ``LEAD_S``, its kit, and beats by which it comes later."""
+
+    phrase: Arrangement
+    kit: Kit
+    beats: int = 0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Loop:
     """A phrase as a loop.
 
     ``samples`` float32 (frames, 2): ``lead_frames`` before beat one, then some rounds, of which the last
     ``round_frames`` frames may be repeated for ever. ``count`` is the phrase's, beat one at 0 s; ``phrase`` the
-    arrangement, beat one at ``LEAD_S``; ``scale`` the gain of its mix.
+    arrangement, beat one at ``LEAD_S``; ``beside`` the second record's, if any; ``scale`` the gain of the mix.
     """
 
     samples: Samples
@@ -49,6 +70,7 @@ class Loop:
     spoken: str | None
     scale: float
     language: str = "en"
+    beside: _Part | None = None
 
     def beat_at(self, frame: float) -> int | None:
         """Row of the count that sounds at a frame of ``samples`` or of its repetition; None before beat one."""
@@ -76,17 +98,23 @@ class Loop:
 
     def beat_sound(self, beat: int) -> Samples:
         """What is struck (and said) on one beat until the next, as loud as in the loop, ringing out by itself."""
-        alone = self.phrase.excerpt(beat, 1, lead_in_s=LEAD_S if self.spoken else EARLIEST_S)
+        lead_s = LEAD_S if self.spoken else EARLIEST_S
+        alone = self.phrase.excerpt(beat, 1, lead_in_s=lead_s)
+        mix = _mix(alone.hits, alone.count, self.kit, self.spoken, self.language, self.phrase.duck_db)
+        if self.beside is not None:
+            late = (beat - self.beside.beats) % len(self.count)
+            other = self.beside.phrase.excerpt(late, 1, lead_in_s=lead_s)
+            mix = Mix.together([mix, Mix.of(other.hits, self.beside.kit, duck_db=other.duck_db)])
         rate = self.kit.sample_rate_hz
         out = np.zeros((int(to_frames(alone.count.end_s + BEAT_RING_S, rate)), 2), dtype=np.float32)
-        _mix_into(out, _mix(alone.hits, alone.count, self.kit, self.spoken, self.language), self.scale)
+        _mix_into(out, mix, self.scale)
         fall = round(BEAT_FADE_S * rate)
         out[-fall:] *= np.linspace(1, 0, fall, dtype=np.float32)[:, None]
         return out
 
 
 def loop(
-    groove: Groove,
+    source: Groove | Arrangement,
     kit: Kit,
     *,
     tempo_bpm: float,
@@ -95,36 +123,58 @@ def loop(
     spoken: str | None = None,
     language: str = "en",
     seed: int = 0,
+    song: bool = False,
+    second: Second | None = None,
 ) -> Loop:
-    """Render ``phrase_bars`` (4, 8 or 16) bars from the middle of a record as a loop.
+    """Render ``phrase_bars`` (4, 8, 16 or 32) bars as a loop.
 
-    ``voices``: audible drums (empty: all). ``spoken``: "bars" or "letters" adds the spoken count in ``language``. The
-    round is a whole number of limiter cells of 16 frames, which changes the tempo by less than 0.01 %. The same
-    arguments give the same samples. ``ValueError`` for numbers out of range and unknown ways of counting.
+    ``source`` is a groove, of which the middle of a record is played, or a record, from its first whole bar on,
+    repeated where it is shorter, at an even tempo. ``voices``: audible drums (empty: all). ``song``: with bass and
+    chords, and with all else that a record has. ``spoken``: "bars" or "letters" adds the spoken count in
+    ``language``. The round is a whole number of limiter cells of 16 frames, which changes the tempo by less than
+    0.01 %. The same arguments give the same samples. ``ValueError`` for numbers out of range and unknown ways of
+    counting, ``Trouble`` for a record that is too long.
     """
     if phrase_bars not in PHRASE_BARS:
         raise ValueError(f"a phrase of {phrase_bars} bars: one of {PHRASE_BARS} expected")
-    rate, beats = kit.sample_rate_hz, phrase_bars * groove.metre.beats_per_bar
+    rate, beats = kit.sample_rate_hz, phrase_bars * source.metre.beats_per_bar
+    if second is not None and not 0 <= second.beats < beats:
+        raise ValueError(f"a second record {second.beats} beats later: 0 to {beats - 1} expected")
     round_frames, tempo = _whole_cells(beats, check_tempo(tempo_bpm), rate)
     lead_frames = round(LEAD_S * rate / CELL) * CELL
-    record = arrange(groove, tempo_bpm=tempo, form=f"verse:{3 * phrase_bars}", phrase_bars=phrase_bars, seed=seed)
-    phrase = record.excerpt(beats, beats, lead_in_s=lead_frames / rate)
-    phrase = phrase.only(*voices) if voices else phrase
+
+    def phrase_of(seed: int) -> Arrangement:
+        if isinstance(source, Groove):
+            form = f"verse:{3 * phrase_bars}"
+            record = arrange(source, tempo_bpm=tempo, form=form, phrase_bars=phrase_bars, seed=seed, song=song)
+            phrase = record.excerpt(beats, beats, lead_in_s=lead_frames / rate)
+        else:
+            phrase = even_phrase(source, phrase_bars, tempo, lead_frames / rate)
+            phrase = phrase if song else replace(phrase, hits=phrase.hits.where(phrase.hits.pitch == 0))
+        return phrase.only(*voices) if voices else phrase
+
+    phrase = phrase_of(seed)
     round_s = round_frames / rate
     before = int(np.ceil(LONGEST_RING_S / round_s))
     hits = _repeated(phrase.hits, before + 2, round_s)
-    count = steady_count(tempo, [phrase_bars] * (before + 2), groove.metre, start_s=lead_frames / rate)
-    mix = _mix(hits, count, kit, spoken, language)
+    count = steady_count(tempo, [phrase_bars] * (before + 2), source.metre, start_s=lead_frames / rate)
+    mix = _mix(hits, count, kit, spoken, language, phrase.duck_db)
+    beside = None
+    if second is not None:
+        beside = _Part(phrase_of(seed + 1), second.kit, second.beats)
+        late = _repeated(beside.phrase.hits, before + 3, round_s, second.beats * round_s / beats - round_s)
+        mix = Mix.together([mix, Mix.of(late, second.kit, duck_db=phrase.duck_db)])
     frames = lead_frames + (before + 1) * round_frames
     # Mixed beyond its end, so that early hits of the next round are included and limited.
     out = np.zeros((frames + rate // CELL * CELL, 2), dtype=np.float32)
     scale = scale_to(mix, frames, LOUDNESS_LUFS)
     _mix_into(out, mix, scale)
     out.setflags(write=False)
-    whole = steady_count(tempo, [phrase_bars], groove.metre)
+    whole = steady_count(tempo, [phrase_bars], source.metre)
     return Loop(
         *(out[:frames], round_frames, lead_frames, replace(whole, end_s=round_s), phrase, kit, spoken, float(scale)),
         language,
+        beside,
     )
 
 
@@ -139,17 +189,18 @@ def _whole_cells(beats: int, tempo_bpm: float, rate: int) -> tuple[int, float]:
     return nearby * CELL, tempo
 
 
-def _repeated(hits: Hits, times: int, every_s: float) -> Hits:
-    """Repeat the hits ``times`` times, ``every_s`` seconds apart."""
-    onset_s = np.concatenate([hits.onset_s + number * every_s for number in range(times)])
+def _repeated(hits: Hits, times: int, every_s: float, by_s: float = 0.0) -> Hits:
+    """Repeat the hits ``times`` times, ``every_s`` seconds apart and ``by_s`` later, from 0 s on."""
+    onset_s = np.concatenate([hits.onset_s + (by_s + number * every_s) for number in range(times)])
     columns = (hits.voice, hits.velocity, hits.pitch, hits.duration_s, hits.take, hits.shift_s)
-    voice, velocity, pitch, duration_s, take, shift_s = (np.tile(column, times) for column in columns)
-    return Hits.of(onset_s, voice, velocity, hits.voices, pitch, duration_s, take, shift_s)
+    heard = onset_s >= 0
+    voice, velocity, pitch, duration_s, take, shift_s = (np.tile(column, times)[heard] for column in columns)
+    return Hits.of(onset_s[heard], voice, velocity, hits.voices, pitch, duration_s, take, shift_s)
 
 
-def _mix(hits: Hits, count: Count, kit: Kit, spoken: str | None, language: str) -> Mix:
+def _mix(hits: Hits, count: Count, kit: Kit, spoken: str | None, language: str, duck_db: float) -> Mix:
     words = spoken_count(count, spoken, language=language, sample_rate_hz=kit.sample_rate_hz) if spoken else []
-    return Mix.of(hits, kit, words)
+    return Mix.of(hits, kit, words, duck_db=duck_db)
 
 
 def _mix_into(out: Samples, mix: Mix, scale: float) -> None:

@@ -85,7 +85,11 @@ class SilentMix:
     sample_rate_hz = 48_000
 
     @classmethod
-    def of(cls, *_) -> "SilentMix":
+    def of(cls, *_, **__) -> "SilentMix":
+        return cls()
+
+    @classmethod
+    def together(cls, _mixes) -> "SilentMix":
         return cls()
 
     def frames(self, first: int, last: int, scale: float = 1.0) -> np.ndarray:

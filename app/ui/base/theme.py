@@ -272,6 +272,7 @@ def stylesheet(theme: Theme) -> str:
     QComboBox, QSpinBox, QDoubleSpinBox, QLineEdit {{ background: {theme.sheet}; border: 1px solid {theme.edge};
         border-radius: 6px; padding: 0 {px(10)}; min-height: {control_px() - 2}px; }}
     QSpinBox, QDoubleSpinBox {{ max-height: {control_px() - 2}px; }}
+    QSpinBox[kind="figure"] {{ font-family: "{SERIF}"; font-size: {px(26)}; font-weight: 600; }}
     QComboBox:hover, QSpinBox:hover, QDoubleSpinBox:hover, QLineEdit:hover {{ border-color: {theme.ink}; }}
     QComboBox:disabled, QSpinBox:disabled, QDoubleSpinBox:disabled, QLineEdit:disabled {{ color: {theme.edge};
         border-color: {theme.rule}; }}
@@ -286,6 +287,8 @@ def stylesheet(theme: Theme) -> str:
         background: transparent; }}
     QSpinBox::up-button, QDoubleSpinBox::up-button {{ subcontrol-position: top right; }}
     QSpinBox::down-button, QDoubleSpinBox::down-button {{ subcontrol-position: bottom right; }}
+    QSpinBox[kind="figure"]::up-button, QSpinBox[kind="figure"]::down-button {{ width: 0; }}
+    QSpinBox[kind="figure"]::up-arrow, QSpinBox[kind="figure"]::down-arrow {{ image: none; }}
     QSpinBox::up-arrow, QDoubleSpinBox::up-arrow {{ {drawn("arrow-up")}; width: {px(12)}; height: {px(12)}; }}
     QSpinBox::down-arrow, QDoubleSpinBox::down-arrow {{ {drawn("arrow-down")}; width: {px(12)}; height: {px(12)}; }}
     QComboBox::down-arrow:disabled, QSpinBox::up-arrow:disabled, QSpinBox::down-arrow:disabled {{ image: none; }}

@@ -17,7 +17,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.practice.board import Board, Lesson
+from app.practice.board import Board
+from app.practice.board_phrase import BoardPhrase
 from app.practice.calibrator import Calibrator, Stage
 from app.settings import LANGUAGES
 from app.ui.base import theme as look
@@ -98,7 +99,7 @@ class WelcomeScreen(QWidget):
         super().__init__(parent)
         self.setObjectName("screen")
         self._board = Board(
-            calibrator.player, workers, lesson=Lesson(groove=CHECK_GROOVE, tempo_bpm=112.0, aloud=False)
+            calibrator.player, workers, phrase=BoardPhrase(groove=CHECK_GROOVE, tempo_bpm=112.0, aloud=False)
         )
         self._sheet, self._heard = CountSheet(), CountSheet()
         self._wide_pages: list[QBoxLayout] = []
@@ -216,7 +217,7 @@ class WelcomeScreen(QWidget):
         self.slider.valueChanged.connect(self.volume)
         self._hear = button(self.tr("Stop the groove"), self.tr("Plays the groove, or stops it."))
         self._hear.clicked.connect(self._toggle)
-        self._heard.show_count(self._board.lesson.count())
+        self._heard.show_count(self._board.phrase.count())
         self.notice = label("", "body", wrap=True)
         self.notice.hide()
         soft = self.tr("softer"), self.tr("louder")

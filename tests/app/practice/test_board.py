@@ -9,7 +9,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible, QShortcut
 from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox
 
-from app.practice.board import Board, Hear, Lesson
+from app.practice.board import Board
+from app.practice.board_phrase import Beside, BoardPhrase, Hear
 from app.ui.base import theme
 from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.sheet_places import place_blocks
@@ -25,18 +26,18 @@ from tests.app.later import Later
 from tests.app.windows import open_window
 
 RATE_HZ = 48_000
-FAST = Lesson("four-on-the-floor", 240.0)
+FAST = BoardPhrase("four-on-the-floor", 240.0)
 
 
 @pytest.fixture
 def board(player) -> Board:
-    return Board(player, lesson=FAST)
+    return Board(player, phrase=FAST)
 
 
 def at(board, player, beats: float) -> None:
-    """Let so many beats of the lesson have been heard since its first one (or where playback began)."""
+    """Let so many beats of the phrase have been heard since its first one (or where playback began)."""
     lead_s = board._loop.lead_frames / RATE_HZ if board._from_beat == 0 else EARLIEST_S
-    player.now_s = player.start_s + lead_s + beats * 60 / board.lesson.tempo_bpm
+    player.now_s = player.start_s + lead_s + beats * 60 / board.phrase.tempo_bpm
     board.tick()
 
 
@@ -67,24 +68,25 @@ class TestModel:
         """The count is not broken: the samples are exchanged, nothing starts anew."""
         board.play()
         at(board, player, 6.5)
-        for lesson in (
-            replace(board.lesson, hear=Hear.KICK),
-            replace(board.lesson, hear=Hear.SNARE),
-            replace(board.lesson, way="letters"),
-            replace(board.lesson, aloud=False),
+        for phrase in (
+            replace(board.phrase, hear=Hear.KICK),
+            replace(board.phrase, hear=Hear.SNARE),
+            replace(board.phrase, way="letters"),
+            replace(board.phrase, aloud=False),
+            replace(board.phrase, beside=Beside.TWO),
         ):
             before = player.samples
-            board.choose(lesson)
+            board.choose(phrase)
             board.prepare()
             board.tick()
             assert not np.array_equal(player.samples, before)
             assert (player.plays, board.beat) == (1, 6)
-        assert player.exchanges == 4
+        assert player.exchanges == 5
 
     def test_another_tempo_starts_on_the_one_of_the_bar(self, board, player):
         board.play()
         at(board, player, 6.5)
-        board.choose(board.lesson.faster(-120))
+        board.choose(board.phrase.at_tempo(120))
         board.tick()
         assert board.beat == 6  # the old one goes on until the new one is ready
         board.prepare()
@@ -93,11 +95,11 @@ class TestModel:
         assert board.beat == 4
         assert player.loop_frames == 8 * RATE_HZ
 
-    @pytest.mark.parametrize("change", [{"groove": "waltz"}, {"phrase_bars": 8}])
+    @pytest.mark.parametrize("change", [{"groove": "waltz"}, {"bars": 8}])
     def test_another_groove_or_length_starts_on_the_first_one(self, board, player, change):
         board.play()
         at(board, player, 6.5)
-        board.choose(replace(board.lesson, **change))
+        board.choose(replace(board.phrase, **change))
         board.prepare()
         assert player.plays == 2
         at(board, player, 0.01)
@@ -134,14 +136,14 @@ class TestModel:
             board.tick()
             assert board.playing
             for bars in (8, 16, 4):
-                board.choose(replace(board.lesson, phrase_bars=bars, hear=Hear.KICK))
+                board.choose(replace(board.phrase, bars=bars, hear=Hear.KICK))
                 board.prepare()
             while board._coming is not None:
                 assert player.loop_frames == 4 * RATE_HZ
                 board._coming[1].result()
                 board.tick()
-            assert board._of == board.lesson
-            assert board.lesson.phrase_bars == 4
+            assert board._of == board.phrase
+            assert board.phrase.bars == 4
 
     @pytest.mark.parametrize("rendered", [True, False], ids=["rendered", "being rendered"])
     def test_another_sample_rate_has_it_rendered_anew(self, player, rendered):
@@ -193,13 +195,13 @@ class TestModel:
         assert (board.playing, board.notice) == (False, say("No sound output was found."))
 
     def test_tempo_stays_within_what_can_be_counted_and_a_groove_brings_its_own(self):
-        assert FAST.faster(2).tempo_bpm == 240
-        assert replace(FAST, tempo_bpm=41.0).faster(-2).tempo_bpm == 40
+        assert FAST.at_tempo(242).tempo_bpm == 240
+        assert FAST.at_tempo(39).tempo_bpm == 40
         assert FAST.with_groove("waltz").tempo_bpm == grooves()["waltz"].usual_tempo_bpm
-        names, lesson = set(), FAST
+        names, phrase = set(), FAST
         for _ in grooves():
-            lesson = lesson.next_groove(1)
-            names.add(lesson.groove)
+            phrase = phrase.next_groove(1)
+            names.add(phrase.groove)
         assert names == set(grooves())
         with pytest.raises(Trouble, match="waltz"):
             FAST.with_groove("walz")
@@ -239,18 +241,18 @@ class TestScreen:
         press(qtbot, Qt.Key.Key_Right)
         assert board.beat == 1
         press(qtbot, Qt.Key.Key_Plus, Qt.Key.Key_Plus, Qt.Key.Key_Minus)
-        assert board.lesson.tempo_bpm == 98
-        assert "98" in screen._tempo.text()
+        assert board.phrase.tempo_bpm == 97
+        assert screen.line.field.text() == "97 BPM"
         press(qtbot, Qt.Key.Key_P, Qt.Key.Key_H, Qt.Key.Key_V)
-        assert (board.lesson.phrase_bars, board.lesson.hear, board.lesson.way) == (8, Hear.KICK, "letters")
+        assert (board.phrase.bars, board.phrase.hear, board.phrase.way) == (8, Hear.SONG, "letters")
         assert screen._sheet.way == "letters"
         press(qtbot, Qt.Key.Key_V)
-        assert not board.lesson.aloud
-        before = board.lesson.groove
+        assert not board.phrase.aloud
+        before = board.phrase.groove
         press(qtbot, Qt.Key.Key_G)
-        assert screen._groove.currentData() == board.lesson.groove != before
+        assert screen.choices.groove.currentData() == board.phrase.groove != before
         qtbot.keyClick(screen, Qt.Key.Key_G, Qt.KeyboardModifier.ShiftModifier)
-        assert board.lesson.groove == before
+        assert board.phrase.groove == before
         press(qtbot, Qt.Key.Key_Space)
         assert board.playing
         assert player.loop_frames == board._loop.round_frames
@@ -273,10 +275,10 @@ class TestScreen:
         click("Faster")
         click("Slower")
         click("Slower")
-        assert board.lesson.tempo_bpm == 94
+        assert board.phrase.tempo_bpm == 95
         for name in ("16", "Snare or clap", "1 A B C, 2 A B C"):
             click(name)
-        assert (board.lesson.phrase_bars, board.lesson.hear, board.lesson.way) == (16, Hear.SNARE, "letters")
+        assert (board.phrase.bars, board.phrase.hear, board.phrase.way) == (16, Hear.SNARE, "letters")
         click("Play")
         assert board.playing
         click("First one")
@@ -308,11 +310,11 @@ class TestScreen:
         assert screen._title.text() == "Backbeat"
         assert not window.contents.tabs.button(0).isVisible()
         shown = {part.accessibleName() for part in window.findChildren(QAbstractButton) if part.isVisible()}
-        assert shown == {"Play", "Step back", "Step on", "First one", "Slower", "Faster", "Leave"}
+        assert shown == {"Play", "Step back", "Step on", "First one", "Slower", "Faster", "Tap", "Leave"}
         assert screen._sheet.isVisible()
         press(qtbot, Qt.Key.Key_Space, Qt.Key.Key_P)
         assert screen.board.playing
-        assert screen.board.lesson.phrase_bars == 8
+        assert screen.board.phrase.bars == 8
         press(qtbot, Qt.Key.Key_Escape)
         assert not window.isFullScreen()
         assert window.contents.tabs.button(0).isVisible()

@@ -157,7 +157,7 @@ def test_a_result_stays_and_is_told_anew(window, qtbot, practice, player):
 def test_the_board_the_volume_and_the_help_stay_as_they_were(window, player):
     window.contents.show_tab(BOARD)
     window.contents.board.pace(2.0)
-    lesson = window.contents.board.board.lesson
+    lesson = window.contents.board.board.phrase
     window.contents.volume.setValue(52)
     window.contents.show_help("spread")
     gain = player.gain
@@ -165,7 +165,7 @@ def test_the_board_the_volume_and_the_help_stay_as_they_were(window, player):
     settle()
     assert window.contents.help.page.id == "spread"
     window.contents.show_tab(BOARD)
-    assert window.contents.board.board.lesson == replace(lesson, language="es")
+    assert window.contents.board.board.phrase == replace(lesson, language="es")
     assert (window.contents.volume.value(), player.gain) == (52, gain)
 
 
@@ -214,7 +214,7 @@ def test_what_was_told_at_the_start_still_holds(qtbot, practice, window):
 def test_the_voice_follows_the_window_or_the_choice(window):
     """For trials made ahead, the board and the help; a choice of its own stays through a change of the window's."""
     session = window.session
-    assert (session.language, session.board.lesson.language) == ("en", "en")
+    assert (session.language, session.board.phrase.language) == ("en", "en")
     for choice, spoken in (
         ({"language": "es"}, "es"),
         ({"voice": "en"}, "en"),
@@ -223,4 +223,4 @@ def test_the_voice_follows_the_window_or_the_choice(window):
         ({"voice": "window"}, "en"),
     ):
         window.change(choice)
-        assert (session.language, session.practice.ahead.language, session.board.lesson.language) == (spoken,) * 3
+        assert (session.language, session.practice.ahead.language, session.board.phrase.language) == (spoken,) * 3

@@ -5,11 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from synth.score.arrangement import arrange
 from synth.score.grooves import groove, grooves
 from synth.score.hits import SHARP_DRUMS, Hits
 from synth.score.metre import steady_count
 from synth.sound.kit import Kit
-from synth.sound.loop import LEAD_S, PHRASE_BARS, Loop, loop
+from synth.sound.loop import LEAD_S, PHRASE_BARS, Loop, Second, loop
 from synth.sound.mixdown import mixdown
 
 RATE_HZ = 48_000
@@ -132,3 +133,42 @@ def test_wrong_lengths_and_ways_are_refused(kit):
         loop(groove("backbeat"), kit, tempo_bpm=100, spoken="latin")
     with pytest.raises(ValueError, match="240"):
         loop(groove("backbeat"), kit, tempo_bpm=300)
+
+
+def test_a_second_record_goes_round_with_the_first_from_its_own_beat(kit):
+    """Without the first record's drums the loop is the second's, moved by its beats, round after round."""
+    made = loop(
+        groove("four-on-the-floor"), kit, tempo_bpm=240, voices=("kick",), second=Second(Kit(1), 3), phrase_bars=4
+    )
+    alone = loop(groove("four-on-the-floor"), kit, tempo_bpm=240, voices=("kick",), phrase_bars=4)
+    assert (made.round_frames, made.lead_frames) == (alone.round_frames, alone.lead_frames)
+    other = made.samples / made.scale - alone.samples / alone.scale
+    assert np.abs(other).max() > 0.01
+    assert made.beside.beats == 3
+    # Each beat by itself has the second record's beat of three before.
+    plain, both = alone.beat_sound(5), made.beat_sound(5)
+    assert len(plain) == len(both)
+    assert not np.allclose(plain / alone.scale, both / made.scale)
+
+
+def test_a_second_record_begins_inside_the_phrase(kit):
+    with pytest.raises(ValueError, match="0 to 15 expected"):
+        loop(groove("four-on-the-floor"), kit, tempo_bpm=120, second=Second(kit, 16))
+
+
+def test_a_song_has_bass_and_chords_and_the_same_drums(kit):
+    plain = loop(groove("deep-house"), kit, tempo_bpm=240)
+    song = loop(groove("deep-house"), kit, tempo_bpm=240, song=True)
+    pitched = song.phrase.hits.pitch > 0
+    assert not (plain.phrase.hits.pitch > 0).any()
+    assert pitched.any()
+    np.testing.assert_array_equal(np.sort(song.phrase.hits.onset_s[~pitched]), np.sort(plain.phrase.hits.onset_s))
+
+
+def test_a_record_is_played_from_its_first_bar_at_an_even_tempo(kit):
+    record = arrange(groove("waltz"), tempo_bpm=130, form="verse:8", song=True)
+    made = loop(record, kit, tempo_bpm=240, phrase_bars=8)
+    assert len(made.count) == 24
+    assert made.round_frames == pytest.approx(24 * RATE_HZ / 4, rel=1e-4)
+    assert not (made.phrase.hits.pitch > 0).any()
+    assert (loop(record, kit, tempo_bpm=240, phrase_bars=8, song=True).phrase.hits.pitch > 0).any()

@@ -9,7 +9,7 @@ import assets
 # What Spanish writes as English does: names of styles and units, keys, figures, and words the trade has taken over.
 SAME = {
     "{n} BPM", "Esc", "Tempo", "{hits} de {targets}", "{n} %", "Backbeat", "H", "X", "E", "F2", "P", "S", "F", "C",
-    "Shuffle", "Hip-hop",
+    "O", "Shuffle", "Hip-hop",
     "Disco", "Funk", "Electro", "Techno", "Dembow", "Deep house", "Afro house", "Drum and bass", "Two-step", "Crash",
     "Soul", "BPM", " BPM", "T", "K", "M", "Q", "0 ms", "Tallybar {version}, Python {python}, {system}.", "MIDI",
     "intro, intros", "break, breaks, drop, drops",

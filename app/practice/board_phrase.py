@@ -1,0 +1,161 @@
+"""What the tutor's board counts: a phrase, how it is played, and how it is rendered as a loop."""
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from pathlib import Path
+
+from synth.base.words import Say, Template
+from synth.score.arrangement import Arrangement
+from synth.score.grooves import Groove, groove, grooves
+from synth.score.hits import SHARP_DRUMS
+from synth.score.metre import TEMPO_RANGE_BPM, Count, Metre, steady_count
+from synth.sound.kits import FAMILY_NAMES, of_family
+from synth.sound.loop import Loop, Second, loop
+from synth.sound.pool import POOL
+
+USUAL = Template("board.usual_tempo", "{groove} usually has {usual} BPM, so the tempo is {usual} now.")
+STAYS = Template("board.tempo_stays", "The tempo stays at {bpm}, as you set it; {groove} usually has {usual} BPM.")
+
+
+class Hear(StrEnum):
+    """What is heard."""
+
+    ALL = "all"
+    SONG = "song"
+    KICK = "kick"
+    SNARE = "snare"
+
+
+VOICES: dict[Hear, tuple[str, ...]] = {Hear.ALL: (), Hear.SONG: (), Hear.KICK: ("kick",), Hear.SNARE: SHARP_DRUMS}
+
+
+class Beside(StrEnum):
+    """A second record, by the place in the first one's phrase where its own phrase begins."""
+
+    NONE = "none"
+    ONE = "1"
+    TWO = "2"
+    THREE = "3"
+    FOUR = "4"
+    HALF = "half"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class MidiRecord:
+    """A record read from a MIDI file, with the file's name."""
+
+    name: str
+    record: Arrangement
+
+    @classmethod
+    def read(cls, path: Path) -> "MidiRecord":
+        """Read a file; ``Trouble`` where that is impossible or a drum is missing."""
+        from synth.midi.reading import midi_arrangement  # not needed by the first screen
+
+        return cls(path.name, midi_arrangement(path))
+
+
+@dataclass(frozen=True, slots=True)
+class BoardPhrase:
+    """A phrase to count. ``way`` of counting is "bars" or "letters"; ``aloud``: a voice counts, in ``language``.
+
+    ``midi`` takes the place of ``groove``. ``own_tempo``: the tempo was set by hand and stays with another groove.
+    """
+
+    groove: str = "backbeat"
+    tempo_bpm: float = 96.0
+    bars: int = 4
+    hear: Hear = Hear.ALL
+    way: str = "bars"
+    aloud: bool = True
+    language: str = "en"
+    kit_family: str = FAMILY_NAMES[0]
+    beside: Beside = Beside.NONE
+    midi: MidiRecord | None = None
+    own_tempo: bool = False
+
+    @property
+    def source(self) -> Groove | Arrangement:
+        """What is played."""
+        return groove(self.groove) if self.midi is None else self.midi.record
+
+    @property
+    def metre(self) -> Metre:
+        """The metre of what is played."""
+        return self.source.metre
+
+    @property
+    def usual_bpm(self) -> int:
+        """The usual tempo of the groove, or that of the file, in whole BPM within limits."""
+        return _within(groove(self.groove).usual_tempo_bpm if self.midi is None else self.midi.record.tempo_bpm)
+
+    def count(self) -> Count:
+        """The count of the phrase, its first one at 0 s."""
+        return steady_count(self.tempo_bpm, [self.bars], self.metre)
+
+    def at_tempo(self, bpm: float) -> "BoardPhrase":
+        """The phrase at a tempo set by hand, in whole BPM within limits."""
+        return replace(self, tempo_bpm=float(_within(bpm)), own_tempo=True)
+
+    def with_groove(self, name: str) -> "BoardPhrase":
+        """The phrase with another groove; ``Trouble`` for an unknown one."""
+        groove(name)
+        return replace(self, groove=name, midi=None)._at_its_tempo()
+
+    def with_midi(self, midi: MidiRecord) -> "BoardPhrase":
+        """The phrase from a MIDI file, with all that is in it."""
+        return replace(self, midi=midi, hear=Hear.SONG)._at_its_tempo()
+
+    def _at_its_tempo(self) -> "BoardPhrase":
+        """At the usual tempo unless it was set by hand; a second record that no bar has room for goes."""
+        beats = self.metre.beats_per_bar
+        beside = Beside.NONE if self.beside.isdigit() and int(self.beside) > beats else self.beside
+        return replace(self, tempo_bpm=self.tempo_bpm if self.own_tempo else float(self.usual_bpm), beside=beside)
+
+    def next_groove(self, by: int) -> "BoardPhrase":
+        """The phrase with the groove ``by`` places further in the list."""
+        names = list(grooves())
+        return self.with_groove(names[(names.index(self.groove) + by) % len(names)])
+
+    def same_source(self, other: "BoardPhrase") -> bool:
+        """Whether the two play the same groove or file, however long."""
+        return (self.groove, self.midi) == (other.groove, other.midi)
+
+    def alike(self, other: "BoardPhrase") -> bool:
+        """Whether the two differ only in drums, records and voice, so that they can be exchanged on any beat."""
+        return self.same_source(other) and (self.bars, self.tempo_bpm) == (other.bars, other.tempo_bpm)
+
+    def tempo_told(self, before: "BoardPhrase", title: str) -> Say | None:
+        """What became of the tempo with another groove or file, called ``title``; None if nothing is to be told."""
+        if self.same_source(before) or self.usual_bpm == before.tempo_bpm:
+            return None
+        if self.own_tempo:
+            return STAYS(bpm=round(self.tempo_bpm), groove=title, usual=self.usual_bpm)
+        return USUAL(groove=title, usual=self.usual_bpm)
+
+
+def _within(bpm: float) -> int:
+    low, high = TEMPO_RANGE_BPM
+    return round(min(high, max(low, bpm)))
+
+
+def render(phrase: BoardPhrase, sample_rate_hz: int) -> Loop:
+    """The phrase as a loop. ``Trouble`` where a MIDI file has too much in it."""
+    family, beats = phrase.kit_family, phrase.metre.beats_per_bar * phrase.bars
+    second = None
+    if phrase.beside is not Beside.NONE:
+        # Drums of another family, so that the two are told apart.
+        other = FAMILY_NAMES[(FAMILY_NAMES.index(family) + 1) % len(FAMILY_NAMES)]
+        at = beats // 2 if phrase.beside is Beside.HALF else int(phrase.beside) - 1
+        second = Second(POOL.kit(of_family(0, other), sample_rate_hz), at)
+    return loop(
+        phrase.source,
+        POOL.kit(of_family(0, family), sample_rate_hz),
+        tempo_bpm=phrase.tempo_bpm,
+        phrase_bars=phrase.bars,
+        voices=VOICES[phrase.hear],
+        song=phrase.hear is Hear.SONG,
+        spoken=phrase.way if phrase.aloud else None,
+        language=phrase.language,
+        second=second,
+    )

@@ -1,0 +1,143 @@
+"""The board's choices: groove or MIDI file, drums, length, what is heard, a second record, the voice."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QHBoxLayout, QVBoxLayout, QWidget
+
+from app.practice.board_phrase import Beside, BoardPhrase, Hear
+from app.ui.base import theme as look
+from app.ui.base.words import groove_title, spoken
+from app.ui.widgets.controls import Box, KeyButton, button, label, named, row
+from app.ui.widgets.flow import Flow
+from synth.score.grooves import grooves
+from synth.sound.kits import TITLES
+from synth.sound.loop import PHRASE_BARS
+
+OFF = "off"
+Buttons = dict[object, QAbstractButton]
+
+
+class BoardChoices(QWidget):
+    """Shows a ``BoardPhrase``; ``changed`` carries another one, ``midi_wanted`` asks for a file."""
+
+    changed = Signal(object)
+    midi_wanted = Signal()
+
+    def __init__(self, phrase: BoardPhrase) -> None:
+        super().__init__()
+        self.phrase = phrase
+        self.groove = Box()
+        for found in grooves().values():
+            self.groove.addItem(groove_title(found.title), found.name)
+        named(
+            self.groove, self.tr("Groove"), self.tr("Which drum pattern plays. G takes the next, Shift+G the last.")
+        )
+        self.groove.currentIndexChanged.connect(lambda _: self._tell(self._with_groove()))
+        tip = self.tr("Plays the phrase from a MIDI file, its drums and what else is in it.")
+        self.midi = KeyButton(self.tr("MIDI file…"), tip, self.tr("O"))
+        self.midi.clicked.connect(self.midi_wanted)
+        self.kits = Box()
+        for family, title in TITLES.items():
+            self.kits.addItem(spoken(title()), family)
+        named(self.kits, self.tr("Drums"), self.tr("Which kind of drum kit plays. D takes the next."))
+        self.kits.currentIndexChanged.connect(
+            lambda _: self._tell(replace(self.phrase, kit_family=self.kits.currentData()))
+        )
+        bars = [(bars, str(bars), self.tr("Phrases of {n} bars.").format(n=bars)) for bars in PHRASE_BARS]
+        self.bars, bars_row = self._pick(bars, lambda value: replace(self.phrase, bars=value))
+        hear = [
+            (Hear.ALL, self.tr("All"), self.tr("All the drums are heard.")),
+            (Hear.SONG, self.tr("Song"), self.tr("Drums, bass and chords are heard.")),
+            (Hear.KICK, self.tr("Kick"), self.tr("Only the kick is heard.")),
+            (Hear.SNARE, self.tr("Snare or clap"), self.tr("Only snare, clap and rim are heard.")),
+        ]
+        self.hear, hear_row = self._pick(hear, lambda value: replace(self.phrase, hear=value))
+        voice = [
+            (OFF, self.tr("Off"), self.tr("No voice counts.")),
+            ("bars", "1 2 3 4, 2 2 3 4", self.tr("A voice counts one two three four, two two three four.")),
+            ("letters", "1 A B C, 2 A B C", self.tr("A voice counts one A B C, two A B C.")),
+        ]
+        self.voice, voice_row = self._pick(voice, lambda value: _with_voice(self.phrase, value))
+        beside: list[tuple[object, str, str]] = [(Beside.NONE, self.tr("Off"), self.tr("One record plays."))]
+        for each in (Beside.ONE, Beside.TWO, Beside.THREE, Beside.FOUR):
+            about = self.tr("A second record plays: its one is on your {n}.").format(n=each.value)
+            beside.append((each, self.tr("On {n}").format(n=each.value), about))
+        about = self.tr("A second record plays: its phrase begins in the middle of yours.")
+        beside.append((Beside.HALF, self.tr("Half a phrase"), about))
+        self.beside, beside_row = self._pick(beside, lambda value: replace(self.phrase, beside=value))
+        parts = []
+        for name, key, part in (
+            (self.tr("Groove"), "G", row(self.groove, self.midi, spacing=look.STEP_PX)),
+            (self.tr("Drums"), "D", row(self.kits)),
+            (self.tr("Bars in the phrase"), "P", bars_row),
+            (self.tr("Hear"), "H", hear_row),
+            (self.tr("Voice"), "V", voice_row),
+            (self.tr("Second record"), "B", beside_row),
+        ):
+            made = QVBoxLayout()
+            made.setSpacing(look.STEP_PX)
+            made.addLayout(row(label(key, "key"), label(name, "soft"), None, spacing=look.STEP_PX))
+            made.addLayout(part)
+            parts.append(made)
+        self.setLayout(Flow(*parts, gap_px=look.STEP_PX * 4, line_gap_px=look.STEP_PX * 2, spread=True))
+
+    def _pick(
+        self, choices: Sequence[tuple[object, str, str]], chosen: Callable[..., BoardPhrase]
+    ) -> tuple[Buttons, QHBoxLayout]:
+        """A row of exclusive buttons: by value, and as a layout."""
+        group = QButtonGroup(self)
+        made: Buttons = {}
+        for value, words, description in choices:
+            part = button(words, description, "choice", checkable=True)
+            part.clicked.connect(lambda _=False, value=value: self._tell(chosen(value)))
+            group.addButton(part)
+            made[value] = part
+        return made, row(*made.values(), None, spacing=look.STEP_PX)
+
+    def next_of(self, parts: Buttons) -> None:
+        """Press the button after the one that is down, of those that can be pressed."""
+        usable = [part for part in parts.values() if part.isEnabled()]
+        down = next(at for at, part in enumerate(usable) if part.isChecked())
+        usable[(down + 1) % len(usable)].click()
+
+    def next_kit(self) -> None:
+        """Take the next kind of kit."""
+        self.kits.setCurrentIndex((self.kits.currentIndex() + 1) % self.kits.count())
+
+    @property
+    def title(self) -> str:
+        """Name of the groove or file."""
+        return self.groove.currentText()
+
+    def _with_groove(self) -> BoardPhrase:
+        name = self.groove.currentData()
+        return self.phrase if name is None else self.phrase.with_groove(name)
+
+    def _tell(self, phrase: BoardPhrase) -> None:
+        self.changed.emit(phrase)
+
+    def show_phrase(self, phrase: BoardPhrase) -> None:
+        """Show a phrase without emitting ``changed``."""
+        self.phrase = phrase
+        self.bars[phrase.bars].setChecked(True)
+        self.hear[phrase.hear].setChecked(True)
+        self.voice[phrase.way if phrase.aloud else OFF].setChecked(True)
+        self.beside[phrase.beside].setChecked(True)
+        for each in (Beside.TWO, Beside.THREE, Beside.FOUR):
+            self.beside[each].setEnabled(int(each) <= phrase.metre.beats_per_bar)
+        blocked = self.groove.blockSignals(True), self.kits.blockSignals(True)
+        if self.groove.itemData(self.groove.count() - 1) is None:
+            self.groove.removeItem(self.groove.count() - 1)
+        if phrase.midi is not None:
+            self.groove.addItem(phrase.midi.name, None)
+        self.groove.setCurrentIndex(self.groove.findData(phrase.groove if phrase.midi is None else None))
+        self.kits.setCurrentIndex(self.kits.findData(phrase.kit_family))
+        for box, before in zip((self.groove, self.kits), blocked, strict=True):
+            box.blockSignals(before)
+
+
+def _with_voice(phrase: BoardPhrase, voice: object) -> BoardPhrase:
+    """The phrase with this voice, or none; the sheet's way of counting stays."""
+    return replace(phrase, aloud=False) if voice == OFF else replace(phrase, aloud=True, way=str(voice))

@@ -1,0 +1,123 @@
+"""The board for teaching: tempo typed and tapped in, what became of it, a MIDI file, a second record."""
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
+
+from app.practice.board_phrase import Beside, Hear
+from synth.midi.writing import write_midi
+from synth.score.arrangement import arrange
+from synth.score.grooves import groove
+from tests.app.windows import open_window
+
+pytestmark = pytest.mark.usefixtures("unheard")
+
+
+@pytest.fixture
+def window(qtbot, practice):
+    return open_window(qtbot, practice, (900, 600))
+
+
+@pytest.fixture
+def screen(window):
+    window.contents.show_tab(1)
+    return window.contents.board
+
+
+def press(qtbot, *keys: Qt.Key) -> None:
+    for key in keys:
+        qtbot.keyClick(QApplication.focusWidget(), key)
+
+
+def test_a_tempo_is_typed_and_the_other_keys_still_work(screen, qtbot):
+    """Return leads back to play; a letter or Space in the field is the screen's."""
+    field = screen.line.field
+    field.setFocus()
+    field.selectAll()
+    press(qtbot, Qt.Key.Key_1, Qt.Key.Key_2, Qt.Key.Key_7)
+    assert screen.board.phrase.tempo_bpm == 96  # not before it is whole
+    press(qtbot, Qt.Key.Key_Return)
+    assert (screen.board.phrase.tempo_bpm, screen.board.phrase.own_tempo) == (127, True)
+    assert QApplication.focusWidget() is screen.line.play
+    field.setFocus()
+    press(qtbot, Qt.Key.Key_P)
+    assert screen.board.phrase.bars == 8
+    press(qtbot, Qt.Key.Key_Space)
+    assert screen.board.playing
+    press(qtbot, Qt.Key.Key_Up)
+    assert screen.board.phrase.tempo_bpm == 128
+
+
+@pytest.mark.parametrize("by_mouse", [True, False])
+def test_a_tempo_is_tapped_in(screen, qtbot, monkeypatch, by_mouse):
+    moments = iter(10.0 + 60 / 133 * at for at in range(6))
+    monkeypatch.setattr("app.ui.screens.board_line.now_s", lambda: next(moments))
+    for _ in range(6):
+        if by_mouse:
+            qtbot.mouseClick(screen.line.tap, Qt.MouseButton.LeftButton)
+        else:
+            press(qtbot, Qt.Key.Key_T)
+    assert screen.board.phrase.tempo_bpm == 133
+    assert screen.line.field.text() == "133 BPM"
+
+
+def test_what_becomes_of_the_tempo_with_another_groove_is_said(screen, qtbot):
+    lead = screen._lead.text()
+    press(qtbot, Qt.Key.Key_G)
+    usual = screen.board.phrase.usual_bpm
+    assert screen.board.phrase.tempo_bpm == usual
+    assert screen._lead.text().endswith(f"usually has {usual}\N{NO-BREAK SPACE}BPM, so the tempo is {usual} now.")
+    press(qtbot, Qt.Key.Key_Plus)
+    assert screen._lead.text() == lead
+    press(qtbot, Qt.Key.Key_G)
+    assert screen.board.phrase.tempo_bpm == usual + 1
+    assert screen._lead.text().startswith(f"The tempo stays at {usual + 1}, as you set it;")
+    press(qtbot, Qt.Key.Key_F11)
+    press(qtbot, Qt.Key.Key_G)
+    assert screen._notice.text().startswith("The tempo stays at")
+
+
+def test_a_midi_file_is_opened_and_left_for_a_groove(screen, qtbot, tmp_path, monkeypatch):
+    path = tmp_path / "my waltz.mid"
+    write_midi(path, arrange(groove("waltz"), tempo_bpm=118, form="verse:8", song=True))
+    monkeypatch.setattr("app.ui.screens.board.open_file", lambda *_: path)
+    press(qtbot, Qt.Key.Key_O)
+    phrase = screen.board.phrase
+    assert (screen.choices.title, phrase.hear, phrase.tempo_bpm) == ("my waltz.mid", Hear.SONG, 118)
+    assert len(screen._sheet._count) == 12
+    press(qtbot, Qt.Key.Key_Space)
+    assert screen.board.playing
+    press(qtbot, Qt.Key.Key_G)
+    assert screen.board.phrase.midi is None
+    assert screen.choices.groove.findText("my waltz.mid") == -1
+
+
+def test_a_broken_midi_file_is_told_and_changes_nothing(screen, qtbot, tmp_path, monkeypatch):
+    path = tmp_path / "broken.mid"
+    path.write_bytes(b"MThd")
+    monkeypatch.setattr("app.ui.screens.board.open_file", lambda *_: path)
+    before = screen.board.phrase
+    press(qtbot, Qt.Key.Key_O)
+    assert screen.board.phrase == before
+    assert screen._notice.text().startswith("broken.mid")
+    monkeypatch.setattr("app.ui.screens.board.open_file", lambda *_: None)
+    press(qtbot, Qt.Key.Key_O)
+    assert screen.board.phrase == before
+
+
+def test_the_second_record_goes_through_its_places_and_has_those_of_the_bar(screen, qtbot):
+    found = []
+    for _ in Beside:
+        press(qtbot, Qt.Key.Key_B)
+        found.append(screen.board.phrase.beside)
+    assert found == [*list(Beside)[1:], Beside.NONE]
+    screen.choose(screen.board.phrase.with_groove("waltz"))
+    assert not screen.choices.beside[Beside.FOUR].isEnabled()
+    assert screen.choices.beside[Beside.THREE].isEnabled()
+
+
+def test_thirty_two_bars_stand_on_the_sheet(screen, qtbot):
+    for bars in (8, 16, 32, 4):
+        press(qtbot, Qt.Key.Key_P)
+        assert screen.board.phrase.bars == bars
+        assert len(screen._sheet._count) == 4 * bars
