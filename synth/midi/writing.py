@@ -150,14 +150,16 @@ def _instruments(hits: Hits, edges_s: Seconds, written_s: Seconds, tick_s: float
     tracks = {"drums": Instrument(0, is_drum=True, name="drums")}
     tracks |= {name: Instrument(program, name=name) for name, program in programs.items()}
     for at, name in enumerate(hits.voices):
-        track = tracks["drums" if name in GM_DRUMS else SWEEP_TRACK if name in SWEEP_NOTES else name]
         rows = np.flatnonzero(hits.voice == at)
+        if not len(rows):  # the wood blocks of a replay are in no file
+            continue
+        track = tracks["drums" if name in GM_DRUMS else SWEEP_TRACK if name in SWEEP_NOTES else name]
         pitch = np.full(len(rows), (*GM_DRUMS.get(name, ()), SWEEP_NOTES.get(name, 0))[0])
         pitch = pitch if pitch.any() else hits.pitch[rows]
         until_s = start_s[rows] + 120 * tick_s if name in GM_DRUMS else end_s[rows]
         # A note ends where the same one begins again, at the latest.
         order = np.lexsort((start_s[rows], pitch))
-        again = np.append(np.diff(pitch[order]) == 0, False) if len(rows) else np.zeros(0, bool)
+        again = np.append(np.diff(pitch[order]) == 0, False)
         next_s = np.append(start_s[rows][order][1:], np.inf)
         until_s[order] = np.minimum(until_s[order], np.where(again, next_s, np.inf))
         until_s = np.maximum(until_s, start_s[rows] + tick_s)
