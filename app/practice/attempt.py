@@ -16,7 +16,7 @@ from app.practice.void_messages import BEGUN_S, ended
 from exercises.drills import drill
 from exercises.logbook.store import Logbook
 from exercises.timing.window import window_s
-from exercises.trial.marking import FEWEST_HITS
+from exercises.trial.marked import Marked
 from exercises.trial.record import TrialRecord
 from exercises.trial.side_task import Key, SideTask
 from exercises.trial.trial import Answer, Kind, Result, Trial
@@ -135,10 +135,7 @@ class Attempt:
             counted = self.replaying.sounding and self.replaying.follows_count
         if not counted:
             return None
-        count, at = self.trial.count, self.position_s()
-        if not count.beats_s[0] <= at < count.end_s:
-            return None
-        return int(np.searchsorted(count.beats_s, at, side="right")) - 1
+        return self.trial.count.row_at(self.position_s())
 
     def resume(self) -> bool:
         """Whether a broken sound continues; one that stopped restarts. ``Trouble`` without a sound output.
@@ -222,10 +219,16 @@ class Attempt:
         return self.equipment.uncertainty_ms(self.taps)
 
     @property
+    def marked(self) -> Marked | None:
+        """The trial as it was marked; None before that."""
+        if self.answer is None or self.result is None:
+            return None
+        return Marked(self.trial, self.answer, self.result, self.calibrated)
+
+    @property
     def tells_shift(self) -> bool:
-        """Whether the errors of hits can be given: relative to the drums, or to their own mean."""
-        hits = 0 if self.result is None or self.result.taps is None else self.result.taps.hits
-        return hits >= (1 if self.calibrated else FEWEST_HITS)
+        """Whether the errors of hits can be given."""
+        return self.marked is not None and self.marked.tells_shift
 
     @property
     def again(self) -> bool:

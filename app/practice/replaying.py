@@ -84,14 +84,16 @@ def replaying(
     result: Result,
     *,
     samples: Samples | None = None,
+    own: bool = True,
     way: str = "bars",
     language: str = "en",
 ) -> Replaying:
     """What a marked trial with a sound has to be heard again: both versions, the blend of its press, or its taps.
 
-    ``samples`` is the sound as it was heard, if it is there.
+    ``samples`` is the sound as it was heard, if it is there. Of a trial whose sound is not its ``own`` there are no
+    versions.
     """
-    rate_hz, versions = player.sample_rate_hz, drill(trial.drill).versions(trial, result)
+    rate_hz, versions = player.sample_rate_hz, drill(trial.drill).versions(trial, result) if own else ()
     if versions:
         return Replaying(player, lambda: compared(versions, trial.contrast, rate_hz), workers, versions, False)
     if trial.entry is not None and answer.taps_s.size and not answer.lost:

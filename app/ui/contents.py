@@ -18,6 +18,7 @@ from app.ui.practise.screen import PractiseScreen
 from app.ui.widgets.controls import named
 from app.ui.widgets.screens import Screens, scrolled
 from app.volume import gain_of
+from synth.base.errors import Trouble
 from synth.base.words import Say
 
 if TYPE_CHECKING:
@@ -25,9 +26,11 @@ if TYPE_CHECKING:
     from app.ui.help.lesson import LessonScreen
     from app.ui.help.screen import HelpScreen
     from app.ui.logbook.screen import LogbookScreen
+    from app.ui.logbook.trial_page import TrialPage
     from app.ui.screens.board import BoardScreen
     from app.ui.screens.settings import SettingsScreen
     from app.ui.screens.sound import SoundScreen
+    from exercises.trial.record import TrialRecord
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +61,7 @@ class Contents(QWidget):
         self.first_run: FirstRun | None = None
         self.board: BoardScreen | None = None
         self.logbook: LogbookScreen | None = None
+        self.trial: TrialPage | None = None
         self.help: HelpScreen | None = None
         self.sound: SoundScreen | None = None
         self.lesson: LessonScreen | None = None
@@ -121,7 +125,7 @@ class Contents(QWidget):
     def silence(self) -> None:
         """Stop the sound of every screen; an open question stays."""
         self.practise.leave(question=False)
-        for screen in (self.sound, self.help, self.lesson):
+        for screen in (self.sound, self.help, self.lesson, self.trial):
             if screen is not None:
                 screen.stop()
         if self.board is not None:
@@ -166,8 +170,28 @@ class Contents(QWidget):
             from app.ui.logbook.screen import LogbookScreen
 
             self.logbook = LogbookScreen(self.session.practice.logbook, self.session.practice.learner)
+            self.logbook.trial_asked.connect(self.open_trial)
             self.stack.addWidget(self.logbook)
         return self.logbook
+
+    def open_trial(self, record: TrialRecord) -> None:
+        """Show a trial of the logbook; the logbook says why one cannot be opened."""
+        from app.practice.looking_back import LookingBack
+
+        practice, ahead = self.session.practice, self.session.practice.ahead
+        try:
+            looking = LookingBack(record, practice.player, ahead.workers, practice.wish.way, ahead.language)
+        except Trouble as trouble:
+            self.open_logbook().tell(trouble)
+            return
+        if self.trial is None:
+            from app.ui.logbook.trial_page import TrialPage
+
+            self.trial = TrialPage()
+            self.trial.closed.connect(lambda: self.stack.setCurrentWidget(self.open_logbook()))
+            self.stack.addWidget(self.trial)
+        self.stack.setCurrentWidget(self.trial)
+        self.trial.open(looking)
 
     def open_sound(self) -> SoundScreen:
         if self.sound is None:

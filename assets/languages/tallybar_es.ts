@@ -856,8 +856,8 @@
 <context>
     <name>LogbookPage</name>
     <message>
-        <source>The latest trials</source>
-        <translation>Las últimas pruebas</translation>
+        <source>The latest trials: a double click opens one</source>
+        <translation>Las últimas pruebas: un doble clic abre una</translation>
     </message>
 </context>
 <context>
@@ -1508,40 +1508,8 @@
         <translation>Peldaño {n}: {what}.</translation>
     </message>
     <message>
-        <source>Stroke: your press.</source>
-        <translation>Trazo: tu pulsación.</translation>
-    </message>
-    <message>
-        <source>Stroke: a tap of yours.</source>
-        <translation>Trazo: un toque tuyo.</translation>
-    </message>
-    <message>
-        <source>Ring: a target missed.</source>
-        <translation>Círculo: un objetivo fallado.</translation>
-    </message>
-    <message>
-        <source>Cross: met no target.</source>
-        <translation>Cruz: no dio en ninguno.</translation>
-    </message>
-    <message>
         <source>Choose a drill</source>
         <translation>Elige un ejercicio</translation>
-    </message>
-    <message>
-        <source>Grey: did not count.</source>
-        <translation>Gris: no contó.</translation>
-    </message>
-    <message>
-        <source>Early is −, late is +, in ms.</source>
-        <translation>Adelanto es −, retraso es +, en ms.</translation>
-    </message>
-    <message>
-        <source>Not calibrated: measured from your own average, not from the drums.</source>
-        <translation>Sin calibrar: se mide desde tu propia media, no desde la batería.</translation>
-    </message>
-    <message>
-        <source>Not calibrated: early or late cannot be seen from so few taps.</source>
-        <translation>Sin calibrar: con tan pocos toques no se ve si hay adelanto o retraso.</translation>
     </message>
     <message>
         <source>Answer now</source>
@@ -1837,6 +1805,41 @@
     </message>
 </context>
 <context>
+    <name>SheetLegend</name>
+    <message>
+        <source>Stroke: your press.</source>
+        <translation>Trazo: tu pulsación.</translation>
+    </message>
+    <message>
+        <source>Cross: met no target.</source>
+        <translation>Cruz: no dio en ninguno.</translation>
+    </message>
+    <message>
+        <source>Stroke: a tap of yours.</source>
+        <translation>Trazo: un toque tuyo.</translation>
+    </message>
+    <message>
+        <source>Ring: a target missed.</source>
+        <translation>Círculo: un objetivo fallado.</translation>
+    </message>
+    <message>
+        <source>Grey: did not count.</source>
+        <translation>Gris: no contó.</translation>
+    </message>
+    <message>
+        <source>Early is −, late is +, in ms.</source>
+        <translation>Adelanto es −, retraso es +, en ms.</translation>
+    </message>
+    <message>
+        <source>Not calibrated: measured from your own average, not from the drums.</source>
+        <translation>Sin calibrar: se mide desde tu propia media, no desde la batería.</translation>
+    </message>
+    <message>
+        <source>Not calibrated: early or late cannot be seen from so few taps.</source>
+        <translation>Sin calibrar: con tan pocos toques no se ve si hay adelanto o retraso.</translation>
+    </message>
+</context>
+<context>
     <name>SideView</name>
     <message>
         <source>Side task</source>
@@ -2046,6 +2049,49 @@
     </message>
 </context>
 <context>
+    <name>TrialPage</name>
+    <message>
+        <source>Goes back to the logbook. Escape does the same.</source>
+        <translation>Vuelve al cuaderno. Escape hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>Back</source>
+        <translation>Volver</translation>
+    </message>
+    <message>
+        <source>Esc</source>
+        <translation>Esc</translation>
+    </message>
+    <message>
+        <source>Plays this trial, with the taps in it. Key H.</source>
+        <translation>Hace sonar esta prueba con sus toques. Tecla H.</translation>
+    </message>
+    <message>
+        <source>Hear it</source>
+        <translation>Oír</translation>
+    </message>
+    <message>
+        <source>H</source>
+        <translation>H</translation>
+    </message>
+    <message>
+        <source>Stop</source>
+        <translation>Parar</translation>
+    </message>
+    <message>
+        <source>Ends the sound. Key H.</source>
+        <translation>Termina el sonido. Tecla H.</translation>
+    </message>
+    <message>
+        <source>Void: {why}</source>
+        <translation>Nula: {why}</translation>
+    </message>
+    <message>
+        <source>{learner}, {when}. {drill}, rung {rung}: {groove}, {tempo} BPM.</source>
+        <translation>{learner}, {when}. {drill}, peldaño {rung}: {groove}, {tempo} BPM.</translation>
+    </message>
+</context>
+<context>
     <name>TrialsModel</name>
     <message>
         <source>When</source>
@@ -2095,12 +2141,12 @@
 <context>
     <name>TrialsTable</name>
     <message>
-        <source>Trials</source>
-        <translation>Pruebas</translation>
+        <source>One row a trial, the newest first. A double click, or Return, opens it.</source>
+        <translation>Una fila por prueba, la más reciente primero. Un doble clic o Intro la abre.</translation>
     </message>
     <message>
-        <source>One row a trial, the newest first.</source>
-        <translation>Una fila por prueba, primero la más reciente.</translation>
+        <source>Trials</source>
+        <translation>Pruebas</translation>
     </message>
 </context>
 <context>
@@ -6219,6 +6265,10 @@
     <message>
         <source>Of what you practise this stands lowest at present: practise it more.</source>
         <translation>De lo que practicas, esto es lo que está más bajo ahora: practícalo más.</translation>
+    </message>
+    <message>
+        <source>This version cannot mark this trial any more, and so does not open it.</source>
+        <translation>Esta versión ya no puede evaluar esta prueba, así que no la abre.</translation>
     </message>
     <message>
         <source>{path}: the logbook cannot be read ({why}).</source>

@@ -7,9 +7,12 @@ from dataclasses import replace
 import numpy as np
 
 from exercises.drills import drills
-from exercises.logbook.missing_truths import made_truth
+from exercises.logbook.missing_truths import UNMARKABLE, made_truth
+from exercises.trial.equipment_lag import FIGURE, excused
 from exercises.trial.kept_truth import truth_of
+from exercises.trial.marked import Marked
 from exercises.trial.record import TrialRecord
+from exercises.trial.side_task import busy_result
 from exercises.trial.trial import VERSION, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
@@ -28,6 +31,7 @@ NO_TRUTH = Template(
     "again.no_truth", "Another version of the program made this trial, and did not keep what it takes to open it."
 )
 
+UNMARKED = Template("again.unmarked", "This version cannot mark this trial any more, and so does not open it.")
 TOO_LONG = Template("again.too_long", "This trial is longer than {minutes} minutes, and is not made into a sound.")
 
 LONGEST_S = 600.0
@@ -41,6 +45,30 @@ def opened(record: TrialRecord) -> Trial:
     if truth is None:
         raise Trouble(NO_TRUTH())
     return truth.trial(record.drill, record.rung, record.seed, record.version, record.groove)
+
+
+def marked_again(record: TrialRecord, trial: Trial) -> Marked | None:
+    """The trial of a record marked from its own truth, as the present program marks; None for a void one.
+
+    ``Trouble`` where this version cannot mark it.
+    """
+    if record.result is None:
+        return None
+    try:
+        drill = drills()[record.drill]
+        if trial.kind is not drill.kind:
+            raise ValueError(f"{drill.id} is not answered by {trial.kind}")
+        uncertainty_ms = float(record.result.get("uncertainty_ms") or 0.0)
+        calibrated = record.calibration is not None
+        result = drill.mark(trial, record.answer, uncertainty_ms=uncertainty_ms, calibrated=calibrated)
+        if record.truth is not None and record.truth.side is not None:
+            result = busy_result(result, record.truth.side.marks())
+        if isinstance(lag_ms := record.result.get(FIGURE), int | float):
+            result = excused(result, lag_ms)
+        drill.sheet_marks(trial, record.answer, result)  # a truth that others wrote may not have it
+        return Marked(trial, record.answer, result, calibrated)
+    except UNMARKABLE:
+        raise Trouble(UNMARKED()) from None
 
 
 def with_sound(trial: Trial) -> tuple[Trial, Say | None]:

@@ -124,6 +124,12 @@ class Count:
         starts_s: Seconds = self.beats_s[(self.beat_in_bar == 1) & (self.bar_in_phrase == 1)]
         return starts_s
 
+    def row_at(self, at_s: float) -> int | None:
+        """The row of the beat that sounds at a time; None before the first and from ``end_s`` on."""
+        if not self.beats_s[0] <= at_s < self.end_s:
+            return None
+        return int(np.searchsorted(self.beats_s, at_s, side="right")) - 1
+
     def shifted(self, by_s: float) -> "Count":
         """Delay the count by ``by_s`` seconds."""
         return replace(self, beats_s=self.beats_s + by_s, end_s=self.end_s + by_s)

@@ -69,12 +69,13 @@ class LogbookPage(ScrollPage):
     """Shows a ``Content``, one step a turn of the event loop, so that keys and the mouse get theirs between.
 
     ``chosen`` brings the drill that was chosen on the ladder, ``troubled`` a line where a picture could not be kept.
-    ``shown`` is emitted when everything is there.
+    ``shown`` is emitted when everything is there, ``opened`` with a trial that was chosen from the list.
     """
 
     chosen = Signal(str)
     troubled = Signal(str)
     shown = Signal()
+    opened = Signal(object)
 
     def __init__(self) -> None:
         super().__init__()
@@ -242,8 +243,9 @@ class LogbookPage(ScrollPage):
 
     def _latest(self) -> tuple[QWidget, TrialsTable]:
         if self.table is None:
-            self._heading = label(self.tr("The latest trials"), "name")
+            self._heading = label(self.tr("The latest trials: a double click opens one"), "name")
             self.table = TrialsTable()
+            self.table.opened.connect(self.opened)
             self._hold(self._heading)
             self._hold(self.table)
         return self._heading, self.table

@@ -38,10 +38,11 @@ HEAD_MS = 10
 class LogbookScreen(QWidget):
     """Pictures and words of a learner's practice, in all drills or in one. Everything is read by a thread.
 
-    ``shown`` is emitted when everything is on the screen.
+    ``shown`` is emitted when everything is on the screen, ``trial_asked`` with a trial that is to be opened.
     """
 
     shown = Signal()
+    trial_asked = Signal(object)
     reported = Signal(str)
 
     def __init__(self, logbook: Logbook | None, learner: str | None = None) -> None:
@@ -106,6 +107,7 @@ class LogbookScreen(QWidget):
             made.chosen.connect(self.open_drill)
             made.troubled.connect(self._say)
             made.shown.connect(self.shown)
+            made.opened.connect(self.trial_asked)
             self._scroll = Scrolled(made)
             self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
             self._column.insertWidget(self._column.count() - 1, self._scroll, 1)
@@ -185,6 +187,10 @@ class LogbookScreen(QWidget):
         self._empty.show()
         if self._content is not None:
             self._content.clear()
+
+    def tell(self, trouble: Trouble) -> None:
+        """Say what went wrong."""
+        self._say(spoken(trouble.says))
 
     def _say(self, text: str) -> None:
         self.line.setText(text)

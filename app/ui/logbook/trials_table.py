@@ -4,7 +4,17 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any, cast
 
-from PySide6.QtCore import QAbstractTableModel, QDateTime, QEvent, QLocale, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtCore import (
+    QAbstractTableModel,
+    QDateTime,
+    QEvent,
+    QLocale,
+    QModelIndex,
+    QPersistentModelIndex,
+    Qt,
+    Signal,
+)
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 
 from app.ui.base import theme as look
@@ -46,6 +56,10 @@ class TrialsModel(QAbstractTableModel):
         self._rows = records
         self._all_invented = all(record.simulated for record in records)
         self.endResetModel()
+
+    def record(self, row: int) -> TrialRecord:
+        """The trial of a row."""
+        return self._rows[row]
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         return 0 if parent.isValid() else len(self._rows)
@@ -97,11 +111,14 @@ class TrialsModel(QAbstractTableModel):
 
 
 class TrialsTable(QTableView):
-    """The list itself."""
+    """The list itself. ``opened`` brings the trial of a row that was chosen: by a double click, or by Return."""
+
+    opened = Signal(object)
 
     def __init__(self) -> None:
         super().__init__()
         self.trials = TrialsModel()
+        self.doubleClicked.connect(self._open)
         self.setModel(self.trials)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setShowGrid(False)
@@ -114,7 +131,18 @@ class TrialsTable(QTableView):
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         header.setStretchLastSection(True)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        named(self, self.tr("Trials"), self.tr("One row a trial, the newest first."))
+        about = self.tr("One row a trial, the newest first. A double click, or Return, opens it.")
+        named(self, self.tr("Trials"), about)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Open the chosen trial by Return."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.currentIndex().isValid():
+            self._open(self.currentIndex())
+        else:
+            super().keyPressEvent(event)
+
+    def _open(self, index: Index) -> None:
+        self.opened.emit(self.trials.record(index.row()))
 
     def _size_rows(self) -> None:
         self.verticalHeader().setDefaultSectionSize(max(look.TARGET_PX, round(look.px(look.TYPE.body) * 1.25) + 16))

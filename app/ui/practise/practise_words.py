@@ -8,12 +8,13 @@ from app.ui.base import theme as look
 from app.ui.base.words import spoken, spoken_all
 from app.ui.practise.plan_words import PlanWords
 from app.ui.practise.steps import cut_short
+from app.ui.result.legend import SheetLegend
 from exercises.drills import drill
 from exercises.forms.drill import INTRODUCTION
 from exercises.learner.level import TOLD_FROM
 from exercises.progress.gains import comes_back, stands
 from exercises.trial.plainly import plainly
-from exercises.trial.trial import Kind, Result, said
+from exercises.trial.trial import Result, said
 
 
 class PractiseWords(QObject):
@@ -23,6 +24,7 @@ class PractiseWords(QObject):
         super().__init__(parent)
         self._practice = practice
         self._plan = PlanWords(self)
+        self._legend = SheetLegend(self)
 
     @property
     def _result(self) -> Result | None:
@@ -118,34 +120,9 @@ class PractiseWords(QObject):
 
     def legend(self) -> str:
         """Legend of the marks that are on the sheet, and the zero of early and late."""
-        result, attempt = self._result, self._practice.attempt
-        if result is None or attempt is None or attempt.answer is None:
-            return ""
-        answer = attempt.answer
-        if result.taps is None:
-            if attempt.trial.kind is not Kind.PRESS or answer.lost or not answer.taps_s.size:
-                return ""
-            words = [self.tr("Stroke: your press.")]
-            return " ".join(words if result.right else [*words, self.tr("Cross: met no target.")])
-        marks, words = result.taps, []
-        first, end = marks.counted or (0, len(answer.taps_s))
-        if end > first:
-            words.append(self.tr("Stroke: a tap of yours."))
-        if marks.hits < marks.targets:
-            words.append(self.tr("Ring: a target missed."))
-        if marks.extra:
-            words.append(self.tr("Cross: met no target."))
-        if end - first < len(answer.taps_s):
-            words.append(self.tr("Grey: did not count."))
-        if attempt.tells_shift:
-            words.append(self.tr("Early is −, late is +, in ms."))
-        if marks.hits and not attempt.calibrated:
-            words.append(
-                self.tr("Not calibrated: measured from your own average, not from the drums.")
-                if attempt.tells_shift
-                else self.tr("Not calibrated: early or late cannot be seen from so few taps.")
-            )
-        return " ".join(words)
+        attempt = self._practice.attempt
+        marked = None if self._result is None or attempt is None else attempt.marked
+        return "" if marked is None else self._legend.words(marked)
 
     def next_short(self) -> str:
         """What Return does, short."""

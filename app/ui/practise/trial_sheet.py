@@ -5,12 +5,11 @@ from PySide6.QtWidgets import QLabel
 from app.inputs.taps import Tap
 from app.practice.attempt import Attempt, Phase
 from app.practice.practice import Practice
-from app.ui.result.marked_sheet import draw_marked
+from app.ui.result.marked_sheet import draw_marked, tells_nothing
 from app.ui.result.verdict_sign import VerdictSign
 from app.ui.result.versions_row import VersionsRow
 from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.timing_strip import TimingStrip
-from exercises.drills import drill
 
 
 def draw_trial(sheet: CountSheet, strip: TimingStrip, practice: Practice) -> None:
@@ -19,18 +18,10 @@ def draw_trial(sheet: CountSheet, strip: TimingStrip, practice: Practice) -> Non
     if attempt is None or attempt.phase in (Phase.READY, Phase.VOID):
         sheet.show_count(None)
         return
-    trial, marked, result = attempt.trial, attempt.phase is Phase.MARKED, attempt.result
+    trial, marked = attempt.trial, attempt.marked if attempt.phase is Phase.MARKED else None
     sheet.show_count(trial.count, way=practice.wish.way, blank=not (trial.help.sheet or marked))
-    if marked and result is not None and attempt.answer is not None:
-        draw_marked(
-            sheet,
-            strip,
-            trial,
-            attempt.answer,
-            result,
-            calibrated=attempt.calibrated,
-            tells_shift=attempt.tells_shift,
-        )
+    if marked is not None:
+        draw_marked(sheet, strip, marked)
 
 
 def draw_taps(sheet: CountSheet, attempt: Attempt | None, along: Tap | None = None) -> None:
@@ -47,9 +38,8 @@ def sheet_hidden(practice: Practice) -> bool:
     attempt, phase = practice.attempt, practice.phase
     if practice.at_plan or practice.chooses or phase is Phase.ASKING:  # where a question is open the answers are
         return True
-    if phase is not Phase.MARKED or attempt is None or attempt.result is None or attempt.answer is None:
-        return False
-    return drill(attempt.trial.drill).sheet_marks(attempt.trial, attempt.answer, attempt.result) is None
+    marked = None if phase is not Phase.MARKED or attempt is None else attempt.marked
+    return marked is not None and tells_nothing(marked)
 
 
 def show_answer(sign: VerdictSign, versions: VersionsRow, heading: QLabel, practice: Practice) -> None:

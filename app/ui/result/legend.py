@@ -1,0 +1,38 @@
+"""The legend of the marks on the sheet of a marked trial."""
+
+from PySide6.QtCore import QObject
+
+from exercises.trial.marked import Marked
+from exercises.trial.trial import Kind
+
+
+class SheetLegend(QObject):
+    """Names the marks that are on the sheet, and the zero of early and late."""
+
+    def words(self, marked: Marked) -> str:
+        """One sentence a mark; empty where there is none."""
+        answer, result = marked.answer, marked.result
+        if result.taps is None:
+            if marked.trial.kind is not Kind.PRESS or answer.lost or not answer.taps_s.size:
+                return ""
+            words = [self.tr("Stroke: your press.")]
+            return " ".join(words if result.right else [*words, self.tr("Cross: met no target.")])
+        marks, words = result.taps, []
+        first, end = marks.counted or (0, len(answer.taps_s))
+        if end > first:
+            words.append(self.tr("Stroke: a tap of yours."))
+        if marks.hits < marks.targets:
+            words.append(self.tr("Ring: a target missed."))
+        if marks.extra:
+            words.append(self.tr("Cross: met no target."))
+        if end - first < len(answer.taps_s):
+            words.append(self.tr("Grey: did not count."))
+        if marked.tells_shift:
+            words.append(self.tr("Early is −, late is +, in ms."))
+        if marks.hits and not marked.calibrated:
+            words.append(
+                self.tr("Not calibrated: measured from your own average, not from the drums.")
+                if marked.tells_shift
+                else self.tr("Not calibrated: early or late cannot be seen from so few taps.")
+            )
+        return " ".join(words)
