@@ -4,12 +4,16 @@ import secrets
 from collections.abc import Callable, Mapping
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from contextlib import suppress
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from typing import TYPE_CHECKING, Any
 
 from app.inputs.equipment import Equipment
 from app.inputs.listening import Listening
+from app.learner_settings import keep_choices, of_learner, present
 from app.logfile import LogFile, log, log_path
+from app.practice.kept_plan import adopt, plan_path
+from app.practice.learners import change as change_learner
+from app.practice.learners import everyone
 from app.practice.moved_output import MovedOutput
 from app.practice.next_trial import Ahead, Wish
 from app.practice.pause import Sitting
@@ -22,8 +26,9 @@ from exercises.drills import drills
 from exercises.forms.rungs import pick_rung
 from exercises.logbook.copies import daily_copy
 from exercises.logbook.health import seal
+from exercises.logbook.joining import add, learner, rename
+from exercises.logbook.learners import good_name, one_of
 from exercises.logbook.opening import open_logbook
-from exercises.logbook.store import Logbook
 from exercises.trial.modes import Mode
 from exercises.trial.trial import MARKING
 from synth.base.errors import Trouble
@@ -46,6 +51,8 @@ MARKED_ANEW = Template(
     "Marking is more exact in this version, so verdicts may differ from before. The command 'logbook mark-again'"
     " marks earlier trials again.",
 )
+ADDED = Template("session.added", "{label} is added. Choose on the page Practise who practises.")
+NOBODY_ADDED = Template("session.nobody_added", "Nothing is being saved at present. No learner can be added.")
 UNSAVED = Template("start.unsaved", "{trouble}. You can practise; nothing will be saved.")
 
 
@@ -74,8 +81,9 @@ class Session:
     def __post_init__(self) -> None:
         self.listening = Listening(self.practice.equipment)
         self.moved = MovedOutput(self.practice.equipment)
-        self.ticker = self.practice.equipment.ticker = Ticker(self.practice.player, on=self.keeper.now.tap_tick)
-        self.practice.learner = self.keeper.now.learner
+        now = self.keeper.now
+        self.practice.learner, self.practice.learner_id = now.learner, now.learner_id or None
+        self.ticker = self.practice.equipment.ticker = Ticker(self.practice.player, on=now.tap_tick)
         self.practice.notices = [*self.opening] or self.practice.notices
 
     @property
@@ -116,9 +124,26 @@ class Session:
             self._board.choose(replace(self._board.phrase, language=self.language))
 
     def change(self, choices: dict[str, object]) -> Say | None:
-        """Apply changed settings and keep them; returns what went wrong on disk, if anything."""
-        trouble, practice = self.keeper.change(**choices), self.practice
+        """Apply changed settings and keep them; returns what went wrong on disk, if anything.
+
+        Another ``learner`` alone is another name of the present one, with ``learner_id`` somebody else.
+        """
+        practice = self.practice
+        other = choices.get("learner_id", self.keeper.now.learner_id) != self.keeper.now.learner_id
+        if not other and choices.get("learner", self.keeper.now.learner) != self.keeper.now.learner:
+            try:
+                choices["learner"] = self._renamed(str(choices["learner"]))
+            except Trouble as slip:
+                return slip.says
+        trouble = self.keeper.change(**choices)
         now = self.keeper.now
+        practice.learner = now.learner
+        if other:
+            practice.choose(wish_left(now))
+            if practice.day is not None:
+                practice.day.minutes, practice.day.chosen = now.minutes_a_day, now.chosen
+            change_learner(practice, now.learner_id)
+            practice.notices = [each for each in _tell_marking(self.keeper, practice) if each is not None]
         if "way" in choices:
             practice.choose(replace(practice.wish, way=now.way))
             if self._board is not None:
@@ -130,15 +155,41 @@ class Session:
             self.ticker.begin()
         if {"claps", "microphone"} & set(choices):
             self.listening.take_claps(now.claps, now.microphone)
-        if "minutes_a_day" in choices and practice.day is not None:
-            practice.day.choose_minutes(now.minutes_a_day, practice.learner)
-        if {"in_every_plan", "in_no_plan"} & set(choices) and practice.day is not None:
-            practice.day.choose_drills(now.chosen, practice.learner)
-        if now.learner != practice.learner:
-            practice.learner = now.learner
-            practice.relearn()
-            practice.plan_day()
+        if "minutes_a_day" in choices and practice.day is not None and not other:
+            practice.day.choose_minutes(now.minutes_a_day, practice.key)
+        if {"in_every_plan", "in_no_plan"} & set(choices) and practice.day is not None and not other:
+            practice.day.choose_drills(now.chosen, practice.key)
         return trouble
+
+    def _renamed(self, name: str) -> str:
+        """The name that a learner gets, in the logbook too if it knows them; ``Trouble`` if they cannot have it."""
+        logbook, name = self.practice.logbook, good_name(name)
+        if logbook is not None and logbook.number(self.practice.key) is not None:
+            rename(logbook, learner(logbook, self.practice.key), name)
+        return name
+
+    def add_learner(self, name: str) -> Say:
+        """Make another learner known, who does not practise yet; returns a line about it."""
+        try:
+            if self.practice.logbook is None:
+                return NOBODY_ADDED()
+            return ADDED(label=add(self.practice.logbook, name).label)
+        except Trouble as trouble:
+            return trouble.says
+
+    def choices_of(self, id: str) -> dict[str, object]:
+        """The settings that change if another learner practises; those of the present one are kept for later.
+
+        ``Trouble`` if they cannot be, or for an unknown learner.
+        """
+        now, path = replace(self.keeper.now, **kept_wish(self.practice.wish)), self.keeper.path
+        who = one_of(everyone(self.practice)[0], id)
+        loaded = of_learner(now, path, who, utc_now())
+        keep_choices(now, path)
+        for each in loaded.messages:
+            log.warning("%s", each)
+        new = {each.name: getattr(loaded.settings, each.name) for each in fields(Settings)}
+        return {name: value for name, value in new.items() if value != getattr(self.keeper.now, name)}
 
     def forget_notices(self) -> None:
         """Drop the notices about a trial or the board; those from the start stay."""
@@ -221,6 +272,10 @@ def open_session(named: Mapping[str, Any]) -> Session:
         logbook, notices = opened.logbook, list[Say | None](opened.messages)
     except Trouble as trouble:
         logbook, notices = None, [UNSAVED(trouble=trouble.says)]
+    with suppress(Trouble):  # said when a trial is saved
+        settings = present(loaded.settings, logbook)
+    if logbook is not None and not loaded.settings.learner_id:
+        adopt(plan_path(logbook.path), settings.learner, settings.learner_id, utc_now().astimezone().date())
     workers = ThreadPoolExecutor(1, "trial")
     player = Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000)
     ahead = Ahead(lambda: secrets.randbelow(2**31), workers)
@@ -237,18 +292,19 @@ def open_session(named: Mapping[str, Any]) -> Session:
     grooves(broken=broken)
     notices += [practice.equipment.notice, *loaded.messages, *(each.says for each in broken)]
     keeper = Keeper(settings, path)
-    notices += _tell_marking(keeper, logbook)
+    practice.learner, practice.learner_id = settings.learner, settings.learner_id or None
+    notices += _tell_marking(keeper, practice)
     notices += _tell_left(keeper)
     opening = tuple(each for each in notices if each is not None)
     return Session(practice, keeper, opening, bool(named), log_file)
 
 
-def _tell_marking(keeper: Keeper, logbook: Logbook | None) -> list[Say | None]:
-    """Once after an upgrade, where there are trials: that marking has changed."""
+def _tell_marking(keeper: Keeper, practice: Practice) -> list[Say | None]:
+    """Once after an upgrade, where the learner has trials: that marking has changed."""
     if keeper.now.marking >= MARKING:
         return []
     try:
-        known = logbook is not None and logbook.count() > 0
+        known = practice.logbook is not None and practice.logbook.count(practice.key) > 0
     except Trouble:
         return []
     trouble = keeper.change(marking=MARKING)
@@ -258,6 +314,12 @@ def _tell_marking(keeper: Keeper, logbook: Logbook | None) -> list[Say | None]:
 def _tell_left(keeper: Keeper) -> list[Say | None]:
     """Once after the window was closed during a trial: that it was not kept."""
     return [CLOSED(), keeper.change(trial_left=False)] if keeper.now.trial_left else []
+
+
+def kept_wish(wish: Wish) -> dict[str, Any]:
+    """The settings that keep a choice by hand."""
+    kept = {"drill": wish.drill, "rung": wish.rung or 0, "groove": wish.groove or "", "mode": wish.mode.value}
+    return kept | {"kit_family": wish.kit_family or "", "tempo_bpm": wish.tempo_bpm or 0.0}
 
 
 def wish_left(settings: Settings) -> Wish:

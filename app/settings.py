@@ -11,13 +11,14 @@ import json
 import math
 import os
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, fields, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from exercises.learner.plan import Chosen
+from exercises.logbook.learners import ID
 from exercises.trial.trial import MARKING
 from synth.base.border import read_bytes, shown
 from synth.base.errors import Trouble
@@ -36,6 +37,9 @@ LOUDEST_START = 60
 FIRST_VOLUME = 40
 # Languages of window and voice with their own names: texts by app.ui.base.language, words by synth.sound.spoken.
 LANGUAGES = {"en": "English", "es": "Español"}
+
+# Name of a learner who has given none.
+NOBODY = "me"
 
 NOT_USABLE = Template("settings.not_usable", "The settings' {name} = {given} cannot be used; it is {usual} again.")
 SET_ASIDE = Template(
@@ -58,6 +62,10 @@ def _plain(default: Any, says: str, least: int = 0) -> Any:
     return field(default=default, metadata={"least": least, "says": says})
 
 
+def _id(says: str) -> Any:
+    return field(default="", metadata={"pattern": ID, "least": 0, "says": says})
+
+
 @dataclass(frozen=True, slots=True)
 class Settings:
     """All settings; ``ValueError`` for a value out of range. ``others`` are lines unknown to this version."""
@@ -74,7 +82,8 @@ class Settings:
     reduced_motion: bool = _plain(False, "Less movement on the screen")
     language: str = _one_of("system", ("system", *LANGUAGES), "Language")
     voice: str = _one_of("window", ("window", *LANGUAGES), "Language of the voice that counts")
-    learner: str = _plain("me", "The learner's name in the logbook", 1)
+    learner: str = _plain(NOBODY, "The learner's name in the logbook", 1)
+    learner_id: str = _id("What stands for the learner in the logbook; empty for the first of that name")
     minutes_a_day: int = _number(10, 5, 30, "How long a day's practice is, in minutes")
     in_every_plan: str = _plain("", "Drills that are in every day's plan, by id, with commas between them")
     in_no_plan: str = _plain("", "Drills that are in no plan, by id, with commas between them")
@@ -138,6 +147,8 @@ def _slip(line: Any, value: Any) -> str:
             return "a short text expected"
         if "choices" in about:
             return "" if value in about["choices"] else about["says"]
+        if value and "pattern" in about and not about["pattern"].fullmatch(value):
+            return "32 hex digits expected"
         return "" if len(value.strip()) >= about["least"] else "a text expected"
     whole = line.type == "int"
     if isinstance(value, bool) or not isinstance(value, int if whole else (int, float)) or not math.isfinite(value):
@@ -203,12 +214,14 @@ def save(settings: Settings, path: Path) -> None:
         beside.write_text(text_of(settings), encoding="utf-8", newline="\n")
 
 
-def text_of(settings: Settings) -> str:
-    """The settings as text of the file."""
+def text_of(settings: Settings, names: Collection[str] | None = None) -> str:
+    """The settings as text of the file, or those of these names."""
     lines = ["# Settings of Tallybar. Edit them while the program is closed.", ""]
     for each in _lines(settings):
-        lines += [f"# {each.metadata['says']}.", f"{each.name} = {_toml(getattr(settings, each.name))}"]
-    lines += [f"{_toml_key(name)} = {_toml(value)}" for name, value in settings.others.items()]
+        if names is None or each.name in names:
+            lines += [f"# {each.metadata['says']}.", f"{each.name} = {_toml(getattr(settings, each.name))}"]
+    if names is None:
+        lines += [f"{_toml_key(name)} = {_toml(value)}" for name, value in settings.others.items()]
     return "\n".join(lines) + "\n"
 
 

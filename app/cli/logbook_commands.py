@@ -1,10 +1,11 @@
-"""The command ``logbook``: export, import, copy, re-mark, summarise, delete."""
+"""The command ``logbook``: export, import, copy, mark again, summarise, rename, join, delete."""
 
 import argparse
 import os
 import shlex
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,7 @@ from app.cli.output import complain, counted, number_of, say, say_json
 from synth.base.errors import Trouble
 
 # Subcommands that need an existing logbook; ``restore`` and ``import`` may create one.
-READING = ("export", "backup", "summary", "mark-again", "trial", "delete")
+READING = ("export", "backup", "summary", "mark-again", "trial", "rename", "join", "separate", "delete")
 
 
 def add_logbook(commands: Any, parser_class: Any) -> None:
@@ -40,6 +41,9 @@ def add_logbook(commands: Any, parser_class: Any) -> None:
 
     merge = words.add_parser("import", help="add the trials of another logbook, each once")
     merge.add_argument("source", type=Path, metavar="FILE.jsonl|FILE.sqlite3", help="a .csv file cannot be read back")
+    merge.add_argument(
+        "--as", dest="whose", metavar="NAME", help="the file has one learner: let the trials be those of NAME"
+    )
 
     summary = words.add_parser("summary", help="what was practised, and where you stand")
     summary.add_argument("--learner", metavar="NAME")
@@ -51,6 +55,17 @@ def add_logbook(commands: Any, parser_class: Any) -> None:
     trial = words.add_parser("trial", help="one trial as files: sound, trial.json, and the answer that was given")
     trial.add_argument("uid", metavar="UID", help="as in an export")
     trial.add_argument("--out", type=Path, required=True, metavar="DIR")
+
+    rename = words.add_parser("rename", help="give a learner another name; everything stays")
+    rename.add_argument("learner", metavar="OLD")
+    rename.add_argument("name", metavar="NEW")
+
+    join = words.add_parser("join", help="make two learners one: the trials of A become those of B")
+    join.add_argument("learner", metavar="A")
+    join.add_argument("other", metavar="B")
+
+    separate = words.add_parser("separate", help="undo join: give a learner their trials back")
+    separate.add_argument("learner", metavar="A")
 
     delete = words.add_parser("delete", help="delete a learner with all their trials, for good, from the copies too")
     delete.add_argument("learner", metavar="NAME")
@@ -84,6 +99,9 @@ def run_logbook(options: argparse.Namespace) -> None:
         "summary": _summary,
         "mark-again": _mark_again,
         "trial": _trial,
+        "rename": _rename,
+        "join": _join,
+        "separate": _separate,
         "delete": _delete,
     }
     if options.word == "summary" and not writable(path):
@@ -129,22 +147,20 @@ def _must_exist(path: Path) -> None:
         raise Trouble(f"{path}: this file is empty, no logbook")
 
 
-def known_learner(logbook: Any, name: str | None) -> None:
-    """Raise ``Trouble`` with near names if the logbook has no learner of that name."""
-    from synth.base.errors import near
+def known_learner(logbook: Any, asked: str | None) -> Any:
+    """The learner meant by a name, a label or an id, or None; ``Trouble`` for an unknown one, or several."""
+    from exercises.logbook.joining import learner
 
-    known = logbook.learners()
-    if name is not None and name not in known:
-        raise Trouble(f"There is no learner {name!r} in the logbook.{near(name, known)}")
+    return None if asked is None else learner(logbook, asked)
 
 
 def _export(logbook: Any, options: argparse.Namespace) -> None:
     from exercises.logbook.transfer import export
 
-    known_learner(logbook, options.learner)
+    who = known_learner(logbook, options.learner)
     if options.taps and options.out.suffix.lower() != ".csv":
         raise Trouble("--taps goes with a .csv file only; .jsonl and .sqlite3 hold the taps anyway.")
-    n = export(logbook, options.out, learner=options.learner, taps=options.taps)
+    n = export(logbook, options.out, learner=who and who.id, taps=options.taps)
     say(f"{options.out}: {n} {'taps' if options.taps else 'trials'}")
 
 
@@ -194,15 +210,20 @@ def _import(logbook: Any, options: argparse.Namespace) -> None:
     keep_copy(logbook.path, before)
     done = None
     try:
-        done = merge(logbook, options.source, counted)
+        done = merge(logbook, options.source, counted, options.whose)
     finally:
         if done is None or not done.new:
             before.unlink(missing_ok=True)
     read = number_of(done.trials, "trial")
     say(f"{options.source}: {read}, new: {done.new}. The logbook now has {logbook.count()}.")
     if done.new:
-        of = "" if options.file is None else f"--file {shlex.quote(str(options.file))} "
-        say(f"To undo it: tallybar logbook {of}restore {shlex.quote(str(before))}")
+        _say_undo(options, "restore", str(before))
+
+
+def _say_undo(options: argparse.Namespace, *words: str) -> None:
+    """Say the command that undoes what was done."""
+    of = [] if options.file is None else ["--file", str(options.file)]
+    say(f"To undo it: tallybar {shlex.join(['logbook', *of, *words])}")
 
 
 def _before(logbook: Any, what: str) -> Path:
@@ -235,31 +256,69 @@ def _trial(logbook: Any, options: argparse.Namespace) -> None:
     write_trial(options.out, opened(record), record.answer)
 
 
-def _delete(logbook: Any, options: argparse.Namespace) -> None:
-    from app.practice.kept_plan import forget, plan_path
-    from exercises.logbook.transfer import delete_learner
+def _rename(logbook: Any, options: argparse.Namespace) -> None:
+    from exercises.logbook.joining import rename
 
-    known_learner(logbook, options.learner)
-    trials = number_of(logbook.count(options.learner), "trial")
+    who = known_learner(logbook, options.learner)
+    now = rename(logbook, who, options.name)
+    say(f"{who.label} is {now.label} now; {number_of(logbook.count(now.id), 'trial')} as before.")
+    _say_undo(options, "rename", now.label, who.name)
+
+
+def _join(logbook: Any, options: argparse.Namespace) -> None:
+    from exercises.logbook.joining import join, joined
+
+    one, other = (known_learner(logbook, asked) for asked in (options.learner, options.other))
+    moved = number_of(join(logbook, one, other), "trial")
+    now = known_learner(logbook, other.id)
+    say(f"{moved} of {one.label} went to {now.label}, who has {logbook.count(now.id)} now.")
+    _say_undo(options, "separate", next(each.label for each in joined(logbook) if each.id == one.id))
+
+
+def _separate(logbook: Any, options: argparse.Namespace) -> None:
+    from exercises.logbook.joining import joined, separate
+    from exercises.logbook.learners import one_of
+
+    known = joined(logbook)
+    if not known:
+        raise Trouble("No learner of this logbook was joined to another.")
+    who = one_of(known, options.learner)
+    moved = number_of(separate(logbook, who), "trial")
+    say(f"{known_learner(logbook, who.id).label} is a learner of their own again, with {moved}.")
+
+
+def _delete(logbook: Any, options: argparse.Namespace) -> None:
+    from app.learner_settings import forget_choices
+    from app.practice.kept_plan import forget, plan_path
+    from app.settings import save, settings_path
+    from exercises.logbook.joining import whole
+    from exercises.logbook.transfer import delete_learner
+    from synth.device.clock import utc_now
+
+    who = known_learner(logbook, options.learner)
+    trials = number_of(logbook.count(who.id), "trial")
     if not options.yes:
-        raise Trouble(f"This would delete {trials} of {options.learner} for good, from all copies too: add --yes.")
-    left = delete_learner(logbook, options.learner)
-    forget(plan_path(logbook.path), options.learner)
-    say(f"{options.learner}: {trials} deleted, here and in the copies that the program keeps.")
+        raise Trouble(f"This would delete {trials} of {who.label} for good, from all copies too: add --yes.")
+    gone = whole(logbook, who)
+    left = delete_learner(logbook, who.id)
+    forget(plan_path(logbook.path), *(each for names in gone for each in names))
+    if options.file is None and (without := forget_choices(settings_path(), [id for _, id in gone], utc_now())):
+        save(without, settings_path())
+    say(f"{who.label}: {trials} deleted, here and in the copies that the program keeps.")
     say("Files that you exported or copied yourself are not touched.")
     for path in left:
-        say(f"{path} is damaged or in use and may still hold trials of {options.learner}: delete it yourself.")
+        say(f"{path} is damaged or in use and may still hold trials of {who.label}: delete it yourself.")
 
 
 def _summary(logbook: Any, options: argparse.Namespace) -> None:
     from exercises.progress.summary import summary
     from synth.device.clock import today
 
-    known_learner(logbook, options.learner)
-    names = [options.learner] if options.learner else logbook.learners()
-    found = [summary(logbook, name, today()) for name in names]
+    who = known_learner(logbook, options.learner)
+    known = [who] if who else logbook.known()
+    found = [replace(summary(logbook, each.id, today()), learner=each.label) for each in known]
     if options.json:
-        say_json([each.to_json() for each in found])
+        say_json([each.to_json() | {"learner_id": who.id} for who, each in zip(known, found, strict=True)])
         return
     if not found:
         say("Nothing has been practised yet.")

@@ -1,7 +1,7 @@
 """Progress of today's plan, kept in a file beside the logbook so that a restarted program continues it.
 
 The logbook does not record what was planned, skipped or only listened to. The file holds the plans of one day, one a
-learner; keeping a plan of another day deletes them.
+learner by id; keeping a plan of another day deletes them.
 """
 
 import json
@@ -85,13 +85,25 @@ def kept(path: Path, learner: str, day: date) -> Any:
     return _plans(path, day).get(learner)
 
 
-def forget(path: Path, learner: str) -> None:
-    """Delete the file if it names a learner; other learners' plans of that day restart. ``Trouble`` on failure."""
+def adopt(path: Path, name: str, id: str, day: date) -> None:
+    """Lead a plan of that day from before learners had ids, kept under a name, to the id; best effort."""
+    with suppress(Trouble):
+        if (plan := kept(path, name, day)) is not None:
+            keep(path, id, day, plan)
+
+
+def forget(path: Path, *learners: str) -> None:
+    """Delete the file if it has one of these ids or names; other learners' plans of that day restart.
+
+    ``Trouble`` on failure.
+    """
     try:
-        if path.exists() and json.dumps(learner, ensure_ascii=False).encode() in read_bytes(path):
-            path.unlink()
+        if path.exists():
+            held = read_bytes(path)
+            if any(json.dumps(each, ensure_ascii=False).encode() in held for each in learners):
+                path.unlink()
     except (OSError, Trouble) as slip:
-        raise Trouble(STILL_HELD(path=path, learner=learner)) from slip
+        raise Trouble(STILL_HELD(path=path, learner=learners[-1])) from slip
 
 
 def _plans(path: Path, day: date) -> dict[str, Any]:

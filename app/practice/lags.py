@@ -23,8 +23,8 @@ class EquipmentLags:
         self, logbook: Logbook | None, trial: Trial, answer: Answer, result: Result, made: TrialRecord
     ) -> tuple[Result, TrialRecord, list[Say]] | None:
         """Result and record as excused, with trouble in changing earlier ones; None where the lag is not of it."""
-        setup, at_s = (made.learner, made.device, made.calibration), datetime.fromisoformat(made.when).timestamp()
-        found = dict(self._watch.see(setup, made.uid, at_s, trial, answer))
+        whose, at_s = made.learner_id or made.learner, datetime.fromisoformat(made.when).timestamp()
+        found = dict(self._watch.see((whose, made.device, made.calibration), made.uid, at_s, trial, answer))
         lag_ms, trouble = found.pop(made.uid, None), []
         if lag_ms is None:
             return None

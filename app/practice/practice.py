@@ -43,6 +43,7 @@ IDLE = (Phase.READY, Phase.MARKED, Phase.VOID)
 class Practice:
     """One learner's practice with one equipment and one logbook.
 
+    ``learner`` is a name; ``learner_id`` stands for the learner in the logbook (None: the first of that name).
     ``logbook`` is ``None`` if nothing can be saved; ``notices`` then say so. ``course`` chooses the next trial;
     ``wish`` is the choice by hand and ``day`` today's plan, whether followed or not. ``simulated``: the answers are
     not a person's. ``making``: the next trial sounds as soon as it is made.
@@ -55,6 +56,7 @@ class Practice:
     course: Course = field(default_factory=Free)
     day: Planned | None = None
     learner: str = "me"
+    learner_id: str | None = None
     simulated: bool = False
     now: Callable[[], float] = now_s
     notices: list[Say] = field(default_factory=list)
@@ -115,13 +117,9 @@ class Practice:
         return self.course.by_hand and self.phase is Phase.READY
 
     @property
-    def whose(self) -> str:
-        """The learner's name if the logbook has several learners, else empty."""
-        try:
-            known = self.logbook.learners() if self.logbook is not None else []
-        except Trouble:
-            return ""  # reported on saving
-        return self.learner if set(known) - {self.learner} else ""
+    def key(self) -> str:
+        """What stands for the learner in the logbook: the id, or without one the name."""
+        return self.learner_id or self.learner
 
     @property
     def next_known(self) -> bool:
@@ -162,7 +160,7 @@ class Practice:
     def plan_day(self, *, anew: bool = False) -> None:
         """Make today's plan; one begun today continues, unless ``anew``."""
         if self.day is not None:
-            self.day.make(self.learner, anew=anew)
+            self.day.make(self.key, anew=anew)
 
     @property
     def rung(self) -> int:
@@ -177,14 +175,16 @@ class Practice:
     def levels(self) -> LearnerLevels:
         """The learner's levels (see ``CurrentLevels``); an unreadable logbook is reported in ``notices``."""
         try:
-            return self._levels.now(self.logbook, self.learner)
+            return self._levels.now(self.logbook, self.key)
         except Trouble as trouble:
             self.notices = [trouble.says]
-            return self._levels.now(None, self.learner)
+            return self._levels.now(None, self.key)
 
-    def relearn(self) -> None:
-        """Read the levels again, for another learner or after an import."""
+    def relearn(self, *, other: bool = False) -> None:
+        """Read the levels again, after an import or for an ``other`` learner, to whom nothing was introduced yet."""
         self._levels.forget()
+        if other:
+            self._introduced.clear()
 
     def prepare(self) -> None:
         """Make and render the next trial in advance, if it is known."""
@@ -338,7 +338,7 @@ class Practice:
     def _level(self, attempt: Attempt, result: Result) -> None:
         """Take a result into account in the levels."""
         if result.right is not None and attempt.side is None:
-            self._levels.answered(self._read_from, self.learner, attempt.trial, result.right)
+            self._levels.answered(self._read_from, self.key, attempt.trial, result.right)
 
     @property
     def _read_from(self) -> Logbook | None:
@@ -417,6 +417,7 @@ class Practice:
             result,
             when=utc_now().astimezone(),
             learner=self.learner,
+            learner_id=self.learner_id,
             groove=attempt.trial.groove,
             device=self.player.description,
             calibration=self.equipment.for_record(attempt.taps),

@@ -9,8 +9,9 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QApplication, QFrame, QVBoxLayout, QWidget
 
+from app.practice.learners import own_label
 from app.session import Session
-from app.settings import with_drill
+from app.settings import NOBODY, with_drill
 from app.ui.base.words import spoken, spoken_all
 from app.ui.foot import Foot
 from app.ui.heading import BOARD, HELP, LOGBOOK, PRACTISE, SETTINGS, SOUND, Heading
@@ -47,12 +48,14 @@ class Contents(QWidget):
     """The window's contents for a session in the current language; a change of language makes new ones.
 
     Screens other than practise are made on first use. Signals: ``changed`` with chosen settings, ``told`` with a
-    sentence of trouble, ``full_window`` to enter (True) or leave full screen.
+    sentence of trouble, ``learner_chosen`` with the id of who practises,
+    ``full_window`` to enter (True) or leave full screen.
     """
 
     changed = Signal(dict)
     told = Signal(object)
     full_window = Signal(bool)
+    learner_chosen = Signal(str)
 
     def __init__(self, session: Session, seen: Seen, parent: QWidget) -> None:
         super().__init__(parent)
@@ -97,6 +100,7 @@ class Contents(QWidget):
         self.practise.choosing.show_fold(unfolded=session.keeper.now.choices_unfolded)
         self.practise.choosing.unfolded.connect(lambda on: session.keeper.change(choices_unfolded=on))
         self.practise.drill_planned.connect(self._plan_drill)
+        self.practise.learner_chosen.connect(self.learner_chosen)
         self.practise.minutes_chosen.connect(lambda minutes: session.keeper.change(minutes_a_day=minutes))
         for key, tab in (
             *((f"Ctrl+{place + 1}", self.tabs.button(place)) for place in range(HELP + 1)),
@@ -169,7 +173,8 @@ class Contents(QWidget):
         if self.logbook is None:
             from app.ui.logbook.screen import LogbookScreen
 
-            self.logbook = LogbookScreen(self.session.practice.logbook, self.session.practice.learner)
+            practice = self.session.practice
+            self.logbook = LogbookScreen(practice.logbook, practice.key, own_label(practice))
             self.logbook.trial_asked.connect(self.open_trial)
             self.stack.addWidget(self.logbook)
         return self.logbook
@@ -269,6 +274,7 @@ class Contents(QWidget):
             self.settings = SettingsScreen(self.session.keeper.now, self.session.keeper.path, self.stack)
             self.settings.changed.connect(self.changed)
             self.settings.welcome_wanted.connect(self.show_welcome)
+            self.settings.learner_added.connect(self._add_learner)
             self.stack.addWidget(self.settings)
         return self.settings
 
@@ -284,6 +290,7 @@ class Contents(QWidget):
             run = self.first_run = FirstRun(self.session, self.volume, self.stack)
             self.stack.addWidget(run.welcome)
             self._column.insertWidget(2, run.bar)
+            run.welcome.name.connect(lambda name: self.changed.emit({"learner": name or NOBODY}))
             run.welcome.language.connect(lambda language: self.changed.emit({"language": language}))
             run.page_shown.connect(self._show_first_run)
             run.tab_wanted.connect(self.show_tab)
@@ -312,14 +319,25 @@ class Contents(QWidget):
         practice = self.session.practice
         if self.settings is not None:
             self.settings.show_notice("" if trouble is None else spoken(trouble))
-        if {"way", "voice"} & set(choices):
+            self.settings.show_settings(self.session.keeper.now)
+        if trouble is not None and self.first_run is not None:
+            self.first_run.welcome.show_notice(spoken(trouble))
+        if {"way", "voice", "learner_id"} & set(choices):
             self.practise.offer(practice.wish)
             if self.board is not None:
                 self.board.choose(self.board.board.phrase)
-        if "learner" in choices:
+        if {"learner", "learner_id"} & set(choices):
+            self.practise.choosing.wishes.show_chosen(self.session.keeper.now.chosen)
             self.foot.show_week()
             if self.logbook is not None:
-                self.logbook.show_learner(practice.learner)
+                self.logbook.show_learner(practice.key, own_label(practice))
+
+    def _add_learner(self, name: str) -> None:
+        """Make another learner known, and say so."""
+        said = self.session.add_learner(name)
+        if self.settings is not None:
+            self.settings.another.say(spoken(said))
+        self.practise.redraw()
 
     def show_notice(self) -> None:
         """Show the practice's notices."""

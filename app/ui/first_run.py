@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QSlider, QWidget
 
 from app.practice.placing import Placing, first_of_all
 from app.session import Session
+from app.settings import NOBODY
 from app.ui.base.language import pick_language
 from app.ui.base.words import spoken_all
 from app.ui.heading import PRACTISE
@@ -60,6 +61,7 @@ class FirstRun(QObject):
         if not self._session.keeper.now.first_run_done:
             self.offered.emit(replace(practice.wish, drill=first_of_all().drill, rung=None))
         self.welcome.quieten()
+        self._show_name()
         self._show_page(0)
 
     @property
@@ -70,12 +72,17 @@ class FirstRun(QObject):
 
     def go_on(self, left: Left) -> None:
         """Restore a first run in another language."""
+        self._show_name()
         self.welcome.show_page(left.page)
         self.welcome.show_notice(spoken_all(self._session.practice.notices))
         if left.shown:
             self._show_page(left.page)
         if left.run is not None:
             self.bar.show_run(left.run)
+
+    def _show_name(self) -> None:
+        name = self._session.keeper.now.learner
+        self.welcome.show_name("" if name == NOBODY else name)
 
     def _show_page(self, page: int) -> None:
         self.page_shown.emit()

@@ -57,7 +57,7 @@ class Foot(QWidget):
             from exercises.logbook.history import weeks
 
             try:
-                found = weeks(self._practice.logbook, self._practice.learner, today())
+                found = weeks(self._practice.logbook, self._practice.key, today())
             except Trouble:
                 found = []  # reported when a trial is saved
             minutes = sum(week.sound_s for week in found) / 60

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QApplication, QMainWindow
 
 from app.practice.attempt import Phase
 from app.practice.moved_output import ASKED_FOR, TAKEN_UP
-from app.session import Session
+from app.session import Session, kept_wish
 from app.settings import Settings
 from app.ui.base.garbage import collect_here
 from app.ui.base.language import speak
@@ -14,6 +14,7 @@ from app.ui.contents import Contents, Seen
 from app.ui.dress import apply
 from app.ui.heading import PRACTISE
 from app.ui.widgets.focus_ring import FocusRing
+from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 
 SETTLE_MS = 150
@@ -65,6 +66,7 @@ class Window(QMainWindow):
         self.contents.changed.connect(self.change)
         self.contents.told.connect(self.told)
         self.contents.full_window.connect(self._fill)
+        self.contents.learner_chosen.connect(self.become)
         self.setCentralWidget(self.contents)
 
     def listen(self) -> None:
@@ -108,6 +110,16 @@ class Window(QMainWindow):
             self._dress()
         if {"language", "text_percent"} & set(choices):
             self.settling.start()
+
+    def become(self, learner_id: str) -> None:
+        """Let another learner practise, with their own choices."""
+        try:
+            choices = self.session.choices_of(learner_id)
+        except Trouble as trouble:
+            self.tell(trouble.says)
+        else:
+            self.change(choices)
+        self.contents.show_notice()
 
     def _speak(self) -> None:
         """Stop the sound and make new contents in the settings' language."""
@@ -212,9 +224,7 @@ class Window(QMainWindow):
             kept |= {"window_width_px": size.width(), "window_height_px": size.height()}
             kept["window_whole_screen"] = self.isMaximized()
         if self.contents.first_run is None or not self.contents.first_run.placing:
-            kept |= {"drill": wish.drill, "rung": wish.rung or 0, "groove": wish.groove or ""}
-            kept |= {"kit_family": wish.kit_family or ""}
-            kept["tempo_bpm"] = wish.tempo_bpm or 0.0
+            kept |= kept_wish(wish)
         self.session.keeper.change(**kept)
 
 

@@ -2,6 +2,25 @@
 <!DOCTYPE TS>
 <TS version="2.1" language="es" sourcelanguage="en_GB">
 <context>
+    <name>AddLearner</name>
+    <message>
+        <source>Somebody else who practises here, with a plan and a logbook of their own.</source>
+        <translation>Otra persona que practica aquí, con su propio plan y su propio cuaderno.</translation>
+    </message>
+    <message>
+        <source>Add a learner</source>
+        <translation>Añadir un alumno</translation>
+    </message>
+    <message>
+        <source>The new learner&apos;s name</source>
+        <translation>Nombre del nuevo alumno</translation>
+    </message>
+    <message>
+        <source>Add</source>
+        <translation>Añadir</translation>
+    </message>
+</context>
+<context>
     <name>AnswerPanel</name>
     <message>
         <source>Bars 1 to {bars}, beats 1 to {beats}. Tab or a point leads to the beat.</source>
@@ -1246,10 +1265,6 @@
         <translation>La práctica de hoy</translation>
     </message>
     <message>
-        <source>Today&apos;s practice: {learner}</source>
-        <translation>La práctica de hoy: {learner}</translation>
-    </message>
-    <message>
         <source>One moment: choosing what helps you most today …</source>
         <translation>Un momento: eligiendo lo que más te ayuda hoy …</translation>
     </message>
@@ -1773,8 +1788,12 @@
         <translation>Tu nombre</translation>
     </message>
     <message>
-        <source>Your trials are kept under this name.</source>
-        <translation>Tus pruebas se guardan con este nombre.</translation>
+        <source>Another name changes nothing else: trials, plan and choices stay.</source>
+        <translation>Otro nombre no cambia nada más: quedan las pruebas, el plan y lo elegido.</translation>
+    </message>
+    <message>
+        <source>Other learners</source>
+        <translation>Otros alumnos</translation>
     </message>
     <message>
         <source>The program</source>
@@ -2187,6 +2206,14 @@
         <translation>Esc</translation>
     </message>
     <message>
+        <source>Your name</source>
+        <translation>Tu nombre</translation>
+    </message>
+    <message>
+        <source>It may stay empty. The settings can change it.</source>
+        <translation>Puede quedar vacío. Se cambia en los ajustes.</translation>
+    </message>
+    <message>
         <source>Know where you are in the music</source>
         <translation>Saber en qué punto de la música estás</translation>
     </message>
@@ -2309,6 +2336,17 @@
     <message>
         <source>Play the groove</source>
         <translation>Poner el ritmo</translation>
+    </message>
+</context>
+<context>
+    <name>Who</name>
+    <message>
+        <source>Who practises</source>
+        <translation>Quién practica</translation>
+    </message>
+    <message>
+        <source>Each learner has a plan, a logbook and choices of their own.</source>
+        <translation>Cada alumno tiene su plan, su cuaderno y lo que ha elegido.</translation>
     </message>
 </context>
 <context>
@@ -5829,6 +5867,14 @@
     <message>
         <source>The tempo stays at {bpm}, as you set it; {groove} usually has {usual} BPM.</source>
         <translation>El tempo sigue en {bpm}, como lo pusiste; «{groove}» suele ir a {usual} BPM.</translation>
+    </message>
+    <message>
+        <source>{label} is added. Choose on the page Practise who practises.</source>
+        <translation>Se ha añadido a {label}. En la página Practicar se elige quién practica.</translation>
+    </message>
+    <message>
+        <source>Nothing is being saved at present. No learner can be added.</source>
+        <translation>Ahora no se guarda nada. No se puede añadir ningún alumno.</translation>
     </message>
     <message>
         <source>it was</source>

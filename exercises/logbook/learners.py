@@ -118,6 +118,11 @@ def one_of(known: Sequence[Learner], asked: str) -> Learner:
     return found[0]
 
 
+def label_of(known: Sequence[Learner], asked: str) -> str:
+    """The label of the learner with an id, label or name; the text itself for an unknown one."""
+    return next((each.label for each in matches(known, asked)), asked)
+
+
 def good_name(text: str) -> str:
     """A name as typed, white space folded; ``Trouble`` for one that a learner cannot have."""
     name = " ".join(text.split())

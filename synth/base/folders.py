@@ -64,7 +64,7 @@ def tighten() -> None:
 
 
 # Prefixes of the names of the program's files.
-KEPT = ("logbook", "today.json", "calibrations", "settings.toml", "tallybar.log")
+KEPT = ("logbook", "today.json", "calibrations", "settings.toml", "learners", "tallybar.log")
 
 
 def _kept_in(folder: Path) -> Iterator[Path]:

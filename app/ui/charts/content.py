@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """Learner, drill (None: all) and tempo band (None: all) to be shown."""
+    """Learner (by id), drill (None: all) and tempo band (None: all) to be shown."""
 
     learner: str | None = None
     drill: str | None = None
@@ -25,14 +25,14 @@ class Question:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Content:
-    """Answer to a question; empty for a name that is not among the ``learners``.
+    """Answer to a question; empty for an id that is not among the ``learners`` (id and label of each).
 
     ``head``, ``latest_week``, ``voids`` cover all drills. ``busy`` is the cost of the side task in the drill shown;
     ``benches`` are the benches on the drill's days, the first included.
     """
 
     question: Question
-    learners: tuple[str, ...] = ()
+    learners: tuple[tuple[str, str], ...] = ()
     invented: int = 0
     trials: int = 0
     places: tuple[LadderRow, ...] = ()

@@ -7,6 +7,7 @@ from app.ui.charts.content import Content, Question
 from exercises.drills import drills
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.history import bands, changes, practised, voids, weeks
+from exercises.logbook.learners import matches
 from exercises.logbook.store import Logbook
 from exercises.progress.inner_beat import DRILL as INNER_BEAT
 from exercises.progress.inner_beat import inner_beat, inner_beat_says
@@ -24,17 +25,19 @@ def read_page(logbook: Logbook, question: Question) -> Content:
 
     Without a learner in the question the first one is read; for an unknown learner nothing.
     """
-    known = tuple(logbook.learners())
-    learner = question.learner or next(iter(known), None)
-    if learner not in known:
-        return Content(Question(learner), learners=known)
+    known = logbook.known()
+    who = next(iter(known if question.learner is None else matches(known, question.learner)), None)
+    learners = tuple((each.id, each.label) for each in known)
+    if who is None:
+        return Content(Question(question.learner), learners=learners)
+    learner = who.id
     done, levels = practised(logbook, learner), learner_levels(logbook, learner)
     drill = question.drill if question.drill in done and question.drill in drills() else None
     found = () if drill is None else tuple(sorted(bands(logbook, learner, drill)))
     band = question.band if question.band in found else None
     page = Content(
         Question(learner, drill, band),
-        learners=known,
+        learners=learners,
         invented=invented(logbook, learner),
         trials=sum(each.trials for each in done.values()),
         places=ladder(levels, done),
@@ -48,7 +51,7 @@ def read_page(logbook: Logbook, question: Question) -> Content:
         return replace(
             page,
             weeks=over,
-            head=head(learner, over),
+            head=head(who.label, over),
             latest_week=latest_week(over),
             voids=voids_says(voids(logbook, learner)),
             tasks=tasks(page.places, wrong, levels.fresh),

@@ -21,13 +21,14 @@ from app.ui.charts.plot import Plot
 from exercises.drills import drills
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.history import Change, Practised, Week, bench_changes
+from exercises.logbook.learners import Learner, label_of, one_of
 from exercises.logbook.opening import reading
 from exercises.logbook.store import FILE_NAME, Logbook
 from exercises.progress.mistakes import Mistakes
 from exercises.progress.overview import LadderRow, Suggestion, invented, ladder, tasks
 from exercises.progress.summary import MINUTE, MINUTES, TRIAL, TRIALS, summary, voids_says
 from exercises.progress.trends import CHANGED, CHANGED_ONCE, LEAST_ANSWERS, Trend
-from synth.base.errors import Trouble, near
+from synth.base.errors import Trouble
 from synth.base.files import check_ending, write_bytes
 from synth.base.folders import data_folder
 from synth.base.words import Template
@@ -71,15 +72,15 @@ class Findings:
 
 def findings(logbook: Logbook, learner: str, today: date) -> Findings:
     """Read the page's content; ``Trouble`` where the learner has not practised yet."""
-    found = summary(logbook, learner, today)
+    found, label = summary(logbook, learner, today), label_of(logbook.known(), learner)
     if not found.weeks:
-        raise Trouble(NOTHING(learner=learner))
+        raise Trouble(NOTHING(learner=label))
     done = {each.drill: each for each, _, _ in found.drills}
     stands = learner_levels(logbook, learner)
     places = ladder(stands, done)
     wrong = {each.drill: mistakes for each, _, mistakes in found.drills}
     return Findings(
-        learner=learner,
+        learner=label,
         today=today,
         trials=sum(week.trials for week in found.weeks),
         invented=invented(logbook, learner),
@@ -374,17 +375,13 @@ def _serif(size_px: float, *, strong: bool = False) -> QFont:
     return look.font(size_px, serif=True, strong=strong)
 
 
-def learner_of(known: Sequence[str], asked: str | None) -> str:
+def learner_of(known: Sequence[Learner], asked: str | None) -> Learner:
     """Whose report is meant: the one asked for, or the only one there is; ``Trouble`` names those there are."""
     if not known:
         raise Trouble("Nothing has been practised yet: there is nothing to report.")
-    if asked is None and len(known) == 1:
-        return known[0]
-    if asked is None:
-        raise Trouble(f"Whose report? Add one of: {', '.join(f'--learner {quote(each)}' for each in known)}")
-    if asked not in known:
-        raise Trouble(f"There is no learner {asked!r} in the logbook.{near(asked, known)}")
-    return asked
+    if asked is None and len(known) > 1:
+        raise Trouble(f"Whose report? Add one of: {', '.join(f'--learner {quote(each.label)}' for each in known)}")
+    return known[0] if asked is None else one_of(known, asked)
 
 
 def report_command(book: Path | None, learner: str | None, out: Path) -> None:
@@ -394,9 +391,9 @@ def report_command(book: Path | None, learner: str | None, out: Path) -> None:
     if not book.exists():
         raise Trouble(f"{book}: there is no such logbook")
     with reading(book) as logbook:
-        learner = learner_of(logbook.learners(), learner)
+        who = learner_of(logbook.known(), learner)
         os.environ["QT_QPA_PLATFORM"] = "offscreen"  # whatever screen the caller named
         application = QGuiApplication.instance() or QGuiApplication(["tallybar"])
         look.load_fonts()
-        write_report(logbook, learner, out)
+        write_report(logbook, who.id, out)
         del application

@@ -45,12 +45,12 @@ class LogbookScreen(QWidget):
     trial_asked = Signal(object)
     reported = Signal(str)
 
-    def __init__(self, logbook: Logbook | None, learner: str | None = None) -> None:
+    def __init__(self, logbook: Logbook | None, learner: str | None = None, name: str = "") -> None:
         super().__init__()
         self.setObjectName("screen")
         collect_here()  # the reader is a thread
         self._words = LogbookWords(self)
-        self._own = learner
+        self._own = (learner, name or str(learner))
         self._question = Question(learner)
         self._asked = False
         self._content: LogbookPage | None = None
@@ -128,9 +128,9 @@ class LogbookScreen(QWidget):
         if self.page is None:
             QTimer.singleShot(HEAD_MS, self, lambda: self.content.prepare())
 
-    def show_learner(self, learner: str) -> None:
-        """Set the learner for the next reading."""
-        self._own = learner
+    def show_learner(self, learner: str, name: str = "") -> None:
+        """Set the learner, by id or name, for the next reading."""
+        self._own = (learner, name or learner)
         self._question = Question(learner)
 
     @property
@@ -162,7 +162,7 @@ class LogbookScreen(QWidget):
         self._fill_boxes(found)
         self._stamp.setText(self._words.stamp(found))
         self._stamp.setVisible(bool(found.invented))
-        known = found.question.learner in found.learners
+        known = found.question.learner in dict(found.learners)
         self.report.setVisible(known)
         if not known:
             empty = self.tr("Nothing here yet. Your first trial will be the first line.")
@@ -198,10 +198,13 @@ class LogbookScreen(QWidget):
     def _fill_boxes(self, page: Content) -> None:
         asked = page.question
         # List the program's own learner even before a first trial, as the way back from others.
-        learners = [name for name in dict.fromkeys((*page.learners, self._own)) if name]
+        learners = dict(page.learners)
+        id, label = self._own
+        if id is not None and id not in {*learners, *learners.values()}:
+            learners[id] = label
         practised = [place.drill for place in page.places if place.last is not None]
         rows: tuple[tuple[QComboBox, list[tuple[str, Any]], Any], ...] = (
-            (self.learner_box, [(name, name) for name in learners], asked.learner),
+            (self.learner_box, [(label, id) for id, label in learners.items()], asked.learner),
             (
                 self.drill_box,
                 [(self.tr("All drills"), None), *((spoken(drills()[id].title()), id) for id in practised)],

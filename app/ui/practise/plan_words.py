@@ -16,11 +16,11 @@ def _title(drill_id: str) -> str:
 class PlanWords(QObject):
     """Texts about a ``Today``."""
 
-    def heading(self, today: Today | None, whose: str) -> str:
-        """Heading of the plan or of its end; ``whose`` is the learner's name, if there are several."""
+    def heading(self, today: Today | None) -> str:
+        """Heading of the plan or of its end."""
         if today is not None and today.finished:
             return self.tr("That is enough for today.") if today.practised() else self.tr("Nothing more for today.")
-        return self.tr("Today's practice: {learner}").format(learner=whose) if whose else self.tr("Today's practice")
+        return self.tr("Today's practice")
 
     def lead(self, today: Today | None) -> str:
         """Below the heading: what to do with the plan, or what was done."""

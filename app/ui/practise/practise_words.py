@@ -48,7 +48,7 @@ class PractiseWords(QObject):
     def heading(self) -> str:
         """The verdict, or else the title of the task."""
         if self._practice.at_plan:
-            return self._plan.heading(self._practice.today, self._practice.whose)
+            return self._plan.heading(self._practice.today)
         if self._practice.chooses:
             return self.tr("Choose a drill")
         if self._result is None:

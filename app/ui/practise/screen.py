@@ -17,6 +17,7 @@ from app.ui.practise.choose_page import ChoosePage
 from app.ui.practise.ink_drawing import InkDrawing
 from app.ui.practise.minutes import Minutes
 from app.ui.practise.plan_card import PlanCard
+from app.ui.practise.plan_top import Who, show_plan
 from app.ui.practise.practise_words import PractiseWords
 from app.ui.practise.result_figures import Figures, figures_met
 from app.ui.practise.side_view import SideView
@@ -55,6 +56,7 @@ class PractiseScreen(QWidget):
 
     marked = Signal()
     minutes_chosen = Signal(int)
+    learner_chosen = Signal(str)
     drill_planned = Signal(str, str)
     help_asked = Signal(str)
     logbook_asked = Signal()
@@ -80,6 +82,8 @@ class PractiseScreen(QWidget):
         self.plan.help_asked.connect(self.help_asked)
         self.minutes = Minutes()
         self.minutes.chosen.connect(self._choose_minutes)
+        self.who = Who()
+        self.who.chosen.connect(self.learner_chosen)
         self.figures = Figures()
         self.figures.help_asked.connect(self.help_asked)
         self.versions = VersionsRow()
@@ -130,6 +134,7 @@ class PractiseScreen(QWidget):
         line = row(self.sign, self.heading, self.minutes)
         line.setAlignment(self.sign, Qt.AlignmentFlag.AlignTop)
         line.setStretch(1, 1)
+        top.addWidget(self.who)
         top.addWidget(self.place)
         top.addLayout(line)
         top.addWidget(self.lead)
@@ -216,7 +221,7 @@ class PractiseScreen(QWidget):
 
     def _choose_minutes(self, minutes: int) -> None:
         if self.practice.day is not None:
-            self.practice.day.choose_minutes(minutes, self.practice.learner)
+            self.practice.day.choose_minutes(minutes, self.practice.key)
         self._turn_to_ready()
         self._watch_plan()
         self.minutes_chosen.emit(minutes)
@@ -406,7 +411,7 @@ class PractiseScreen(QWidget):
         side = None if attempt is None else attempt.side
         self.side.setVisible(phase is Phase.SOUNDING and side is not None)
         self.side.show_task(None if side is None else side.task)
-        self._show_plan()
+        show_plan(practice, self.plan, self.minutes, self.who, words.rungs)
         self.ink.turn(attempt is not None and attempt.only_heard)
         self.steps.show_steps(practice, words.next_step(), words.next_short())
         if self.isVisible():
@@ -448,16 +453,6 @@ class PractiseScreen(QWidget):
             self.sheet.hide()
             needed = self._page.heightForWidth(self.width())
             self.sheet.setVisible(needed + self._column.spacing() + SHEET_PX <= self.page_view.height())
-
-    def _show_plan(self) -> None:
-        day, today, at_plan = self.practice.day, self.practice.today, self.practice.at_plan
-        shown = at_plan and today is not None
-        self.plan.setVisible(shown)
-        self.minutes.setVisible(at_plan and not (today is not None and today.begun))
-        if day is not None:
-            self.minutes.show_minutes(day.minutes, today.plan.minutes if today is not None else None)
-        if shown and today is not None:
-            self.plan.show_today(today, self._words.rungs())
 
     def _draw_sheet(self) -> None:
         state = (self.practice.phase, self.practice.trial)

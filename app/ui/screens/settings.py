@@ -4,11 +4,12 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QBoxLayout, QGridLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QGridLayout, QVBoxLayout, QWidget
 
-from app.settings import LANGUAGES, Settings
+from app.settings import LANGUAGES, NOBODY, Settings
 from app.ui.base import theme as look
 from app.ui.base.words import unbroken
+from app.ui.screens.learner_fields import AddLearner, NameField
 from app.ui.widgets.card import Card
 from app.ui.widgets.choices import Choices
 from app.ui.widgets.controls import NumberField, button, label, named, row
@@ -22,10 +23,13 @@ FIELD_PX = 240
 
 
 class SettingsScreen(QWidget):
-    """Shows settings. ``changed`` carries names and values; ``welcome_wanted`` asks for the first run."""
+    """Shows settings. ``changed`` carries names and values; ``welcome_wanted`` asks for the first run,
+    ``learner_added`` carries the name of another learner.
+    """
 
     changed = Signal(dict)
     welcome_wanted = Signal()
+    learner_added = Signal(str)
 
     def __init__(self, settings: Settings, path: Path | None, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -88,15 +92,19 @@ class SettingsScreen(QWidget):
         self._minutes.setSuffix(self.tr(" minutes"))
         named(self._minutes, self.tr("A day's practice"), self.tr("How long today's plan is."))
         self._minutes.valueChanged.connect(lambda minutes: self.changed.emit({"minutes_a_day": minutes}))
-        self._learner = QLineEdit()
-        self._learner.setMaxLength(60)
-        named(self._learner, self.tr("Your name"), self.tr("Your trials are kept under this name."))
-        self._learner.editingFinished.connect(self._name)
+        self._learner = NameField(
+            self.tr("Your name"), self.tr("Another name changes nothing else: trials, plan and choices stay.")
+        )
+        self._learner.setToolTip(self._learner.accessibleDescription())
+        self._learner.given.connect(self._rename)
         for place, control in ((2, self._minutes), (3, self._learner)):
             grid.addWidget(label(control.accessibleName()), place, 0)
             grid.addWidget(control, place, 1)
         self._grids, self._fields = (look_grid, grid), (self._minutes, self._learner)
 
+        others_card, self.another = Card(self.tr("Other learners")), AddLearner()
+        self.another.added.connect(self.learner_added)
+        others_card.column.addWidget(self.another)
         program_card, grid = self._card(self.tr("The program"))
         again = button(
             self.tr("Show the welcome again"), self.tr("The first steps, the level check, finding a level.")
@@ -114,7 +122,7 @@ class SettingsScreen(QWidget):
         left, right = QVBoxLayout(), QVBoxLayout()
         for column, parts in (
             (left, (look_card, practice_card)),
-            (right, (HearingWords(), program_card)),
+            (right, (HearingWords(), others_card, program_card)),
         ):
             column.setSpacing(step * 2)
             for part in parts:
@@ -151,10 +159,12 @@ class SettingsScreen(QWidget):
         grid.addWidget(label(name), place, 0)
         grid.addWidget(made, place, 1)
 
-    def _name(self) -> None:
-        name = " ".join(self._learner.text().split())
-        if name and name.isprintable():
+    def _rename(self, name: str) -> None:
+        """Ask for another name; an empty one leaves the name."""
+        if name:
             self.changed.emit({"learner": name})
+        else:
+            self._learner.setText(self._named)
 
     def show_settings(self, settings: Settings) -> None:
         """Show settings without emitting ``changed``."""
@@ -163,7 +173,8 @@ class SettingsScreen(QWidget):
         before = self._minutes.blockSignals(True)
         self._minutes.setValue(settings.minutes_a_day)
         self._minutes.blockSignals(before)
-        self._learner.setText(settings.learner)
+        self._named = "" if settings.learner == NOBODY else settings.learner
+        self._learner.setText(self._named)
 
     def take_language(self) -> None:
         """Focus the language choice, as before a change of language."""

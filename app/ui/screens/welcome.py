@@ -5,13 +5,11 @@ Every page can be skipped, and the settings show it again.
 
 from concurrent.futures import Executor
 
-from PySide6.QtCore import QCoreApplication, QSignalBlocker, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QBoxLayout,
     QLayout,
-    QPushButton,
-    QSizePolicy,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -24,8 +22,10 @@ from app.settings import LANGUAGES
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.screens.calibration_card import CalibrationCard
+from app.ui.screens.learner_fields import NameField
+from app.ui.screens.welcome_card import Card
 from app.ui.widgets.choices import Choices
-from app.ui.widgets.controls import KeyButton, Slider, button, label, layout_of, named, row
+from app.ui.widgets.controls import KeyButton, Slider, button, label, named, row
 from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.hearing import HearingWords
 from app.ui.widgets.screens import ScrollPage, scrolled
@@ -39,58 +39,21 @@ TICK_MS = 50
 SIDE_BY_SIDE_PX = 800
 # Largest size of the pages (at 100 % text size), centred in a larger window.
 WIDEST_PX, TALLEST_PX = 1200, 720
-# Least height of a sheet, and height of a card, at 100 % text size.
-SHEET_PX, CARD_PX = 240, 320
-
-
-class Card(QPushButton):
-    """A large button with a heading, a sentence and its key; ``ahead`` marks the page's next step."""
-
-    def __init__(self, heading: str, words: str, key: str, *, ahead: bool = False) -> None:
-        super().__init__()
-        self.setProperty("kind", "card")
-        self.setProperty("ahead", ahead)
-        self.setAccessibleName(heading)
-        self.setAccessibleDescription(words)
-        step = look.STEP_PX
-        column = QVBoxLayout(self)
-        column.setContentsMargins(step * 3, step * 3, step * 3, step * 3)
-        column.setSpacing(step)
-        parts = [label(heading, "verdict", wrap=True), label(words, "lead", wrap=True)]
-        for part in parts:
-            part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-            column.addWidget(part)
-        column.addStretch(1)
-        column.addSpacing(step)
-        column.addLayout(row(label(key, "key"), None))
-        # A screen reader sees one button and reads the labels as its text.
-        self.setMinimumWidth(step * 28)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)  # cards of equal height
-        self.setMaximumHeight(look.px(CARD_PX))
-
-    def sizeHint(self) -> QSize:
-        return layout_of(self).sizeHint()
-
-    def minimumSizeHint(self) -> QSize:
-        return layout_of(self).minimumSize()
-
-    def hasHeightForWidth(self) -> bool:
-        """The labels wrap."""
-        return True
-
-    def heightForWidth(self, width: int) -> int:
-        return layout_of(self).heightForWidth(width)
+# Least height of a sheet at 100 % text size.
+SHEET_PX = 240
 
 
 class WelcomeScreen(QWidget):
     """The pages of the first run.
 
-    Signals: ``volume`` with a slider position; ``language`` with a newly chosen language; ``finished`` with True for
+    Signals: ``volume`` with a slider position; ``language`` with a newly chosen language;
+    ``name`` with the learner's, empty for none; ``finished`` with True for
     a placement run, False without.
     """
 
     volume = Signal(int)
     language = Signal(str)
+    name = Signal(str)
     finished = Signal(bool)
 
     def __init__(
@@ -98,6 +61,7 @@ class WelcomeScreen(QWidget):
     ) -> None:
         super().__init__(parent)
         self.setObjectName("screen")
+        self._named = ""
         self._board = Board(
             calibrator.player, workers, phrase=BoardPhrase(groove=CHECK_GROOVE, tempo_bpm=112.0, aloud=False)
         )
@@ -184,11 +148,16 @@ class WelcomeScreen(QWidget):
 
     def _first(self) -> None:
         self._sheet.show_count(steady_count(112.0, [4]))
+        self._name = NameField(self.tr("Your name"), self.tr("It may stay empty. The settings can change it."))
+        self._name.given.connect(self._give_name)
+        line = row(label(self._name.accessibleName(), "strong"), self._name, None)
         self._page(
             self.tr("Know where you are in the music"),
             self.tr(
                 "Tallybar plays drums; you tap, count or answer; it says how near you were and what to practise next."
             ),
+            line,
+            label(self.tr("It may stay empty. The settings can change it."), "soft", wrap=True),
             label(
                 self.tr(
                     "So that you hear, without thinking, the beat, the one, which bar of the phrase is passing and "
@@ -318,7 +287,7 @@ class WelcomeScreen(QWidget):
             self.slider.setFocus()
         else:
             self._silence()
-            (self.new if last else self.next).setFocus()
+            (self.new if last else self.next if place or self._named else self._name).setFocus()
 
     def _show_next(self) -> None:
         """Show what Return does; not while taps are measured, for then it is a tap."""
@@ -340,6 +309,17 @@ class WelcomeScreen(QWidget):
         with QSignalBlocker(self.slider):
             self.slider.setValue(QUIET_VOLUME)
 
+    def show_name(self, name: str) -> None:
+        """Set the learner's name, empty for none."""
+        self._name.setText(name)
+        self._named = name
+
+    def _give_name(self) -> None:
+        """Tell the name if it is another one than before."""
+        if self._name.name != self._named:
+            self._named = self._name.name
+            self.name.emit(self._named)
+
     def show_notice(self, words: str) -> None:
         """Show a notice; hide it for an empty text."""
         self.told.setText(words)
@@ -347,12 +327,14 @@ class WelcomeScreen(QWidget):
 
     def go_on(self) -> None:
         """Go to the next page, or on the last one choose the focused card."""
+        self._give_name()
         if self.page < self._pages.count() - 1:
             self.show_page(self.page + 1)
         else:
             self.finish(self._find.hasFocus())
 
     def finish(self, place: bool) -> None:
+        self._give_name()
         self._silence()
         self.finished.emit(place)
 

@@ -102,16 +102,6 @@ def test_it_opens_with_the_plan_and_one_obvious_start(window, planned):
     assert not screen.sheet.isVisible()
 
 
-def test_several_learners_are_told_whose_plan_it_is(window, qtbot, planned, player):
-    """Somebody alone needs no name."""
-    qtbot.keyClick(window, Qt.Key.Key_S)
-    qtbot.keyClick(window, Qt.Key.Key_Return)
-    practise_by_keys(window, qtbot, player)
-    window.change({"learner": "Bo Invented"})
-    window.contents.practise.follow_plan()
-    assert window.contents.practise.heading.text() == "Today's practice: Bo Invented"
-
-
 @pytest.mark.proof
 def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
     """Return, the space bar and figures lead from the first page to the closing one; nothing is ever cut off."""

@@ -27,6 +27,7 @@ from app.ui.window import Window
 from app.volume import gain_of
 from exercises.drills import drills
 from exercises.learner.placement import LONGEST_S
+from exercises.logbook.joining import add
 from synth.device.faults import Fault, FaultKind
 
 
@@ -97,6 +98,42 @@ class TestByKeys:
         assert window.session.practice.wish.drill == first_of_all().drill
         qtbot.keyClick(window, Qt.Key.Key_Return)
         assert window.session.practice.phase is Phase.SOUNDING
+
+    def test_a_name_is_asked_for_and_may_stay_empty(self, window, welcome, qtbot, keeper, practice):
+        """It is typed as the welcome opens; empty, the learner has the neutral name and practises all the same."""
+        assert welcome._name.hasFocus()
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        assert (welcome.page, keeper.now.learner, practice.learner) == (1, "me", "me")
+        window.contents.show_welcome()
+        qtbot.keyClicks(QApplication.focusWidget(), "Ada  Invented ")
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+        assert (welcome.page, keeper.now.learner, practice.learner) == (1, "Ada Invented", "Ada Invented")
+        assert load(settings_path(), datetime.now(UTC)).settings.learner == "Ada Invented"
+
+    def test_the_name_stands_there_the_next_time_and_another_one_is_another_name(
+        self, window, welcome, qtbot, keeper, practice
+    ):
+        """Whoever has trials keeps them; a language chosen after typing forgets nothing."""
+        qtbot.keyClicks(QApplication.focusWidget(), "Ada")
+        qtbot.keyClick(window, Qt.Key.Key_Escape)
+        who = add(practice.logbook, "Ada")
+        window.change({"learner": "Ada", "learner_id": who.id})
+        window.contents.show_welcome()
+        assert welcome._name.text() == "Ada"
+        assert welcome.next.hasFocus()
+        welcome._name.setText("Eva")
+        welcome._name.editingFinished.emit()  # the field is left for the choice of a language
+        window.change({"language": "es"})
+        assert window.contents.first_run.welcome._name.text() == "Eva"
+        window.change({"language": "en"})
+        assert [(each.id, each.name) for each in practice.logbook.known()] == [(who.id, "Eva")]
+        assert practice.key == who.id
+
+    def test_what_cannot_be_a_name_is_told_on_the_next_page(self, window, welcome, qtbot, keeper):
+        qtbot.keyClicks(QApplication.focusWidget(), "x #1234")
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        assert keeper.now.learner == "me"
+        assert "cannot be a name" in welcome.told.text()
 
     def test_arrows_choose_the_placement_run(self, window, welcome, qtbot):
         for _ in range(3):
