@@ -76,8 +76,8 @@ class Equipment:
     """One player, the further inputs, and the calibrations of both.
 
     ``names`` holds the names of inputs that have one (a MIDI port), ``place`` is that of the output as the sound
-    server tells it, empty where none does, ``ticker`` the soft tick of a tap. ``notice`` reports trouble with the file,
-    which never prevents practice.
+    server tells it, empty where none does, ``ticker`` the soft tick of a tap. ``notice`` reports trouble with the
+    file, which never prevents practice.
     """
 
     player: Player

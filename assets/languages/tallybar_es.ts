@@ -1736,8 +1736,8 @@
         <translation>Menos</translation>
     </message>
     <message>
-        <source>The mark on the sheet goes from bar to bar.</source>
-        <translation>La marca de la hoja va de compás en compás.</translation>
+        <source>The mark on the sheet goes from bar to bar; no pen draws while you listen.</source>
+        <translation>La marca de la hoja va de compás en compás; ninguna pluma dibuja mientras escuchas.</translation>
     </message>
     <message>
         <source>Language</source>
@@ -1949,7 +1949,7 @@
     </message>
     <message>
         <source>A soft tick with every tap</source>
-        <translation>Un tic suave con cada toque</translation>
+        <translation>Un tic suave al tocar</translation>
     </message>
     <message>
         <source>Comes a moment after the tap. There is none while claps count or while you calibrate.</source>

@@ -61,7 +61,11 @@ class SettingsScreen(QWidget):
             "reduced_motion",
             self.tr("Movement"),
             (False, self.tr("As usual"), self.tr("The mark on the sheet goes from beat to beat.")),
-            (True, self.tr("Less"), self.tr("The mark on the sheet goes from bar to bar.")),
+            (
+                True,
+                self.tr("Less"),
+                self.tr("The mark on the sheet goes from bar to bar; no pen draws while you listen."),
+            ),
         )
         self._choice(
             grid,
