@@ -45,7 +45,7 @@ class StillPlayer(Player):
     def open(self) -> None:
         """Nothing to open."""
 
-    def play(self, samples: Samples, delay_s: float = 0.1, *, loop_frames: int = 0) -> None:
+    def play(self, samples: Samples, delay_s: float = 0.1, *, loop_frames: int = 0, skip_s: float = 0.0) -> None:
         """Nothing to hear."""
 
     def poll(self) -> None:

@@ -10,6 +10,7 @@ from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
 from app.practice.course import Course
 from app.practice.current_levels import CurrentLevels
+from app.practice.first_sound import skipped_s
 from app.practice.next_trial import Ready, Wish
 from app.practice.replaying import Replaying
 from app.practice.void_messages import BEGUN_S, ended
@@ -48,7 +49,7 @@ class Attempt:
     seconds from the start of the sound as heard; ``sounded_s`` is how much of the sound was heard if it was cut
     short. ``calibrated``: whether the equipment was calibrated when the trial was marked. ``kept`` is the record of
     the marked trial, ``replaying`` what it sounds like when it is heard again, ``news`` says that it brought a new
-    rung.
+    rung. ``skipped_s`` of silence at the beginning are not played.
     """
 
     equipment: Equipment
@@ -67,6 +68,7 @@ class Attempt:
     kept: TrialRecord | None = None
     news: Say | None = None
     samples: Samples = field(init=False)
+    skipped_s: float = 0.0
 
     def __post_init__(self) -> None:
         self.samples = self.ready.samples
@@ -92,9 +94,18 @@ class Attempt:
         """Start the sound and the inputs; ``Trouble`` without a sound output."""
         if self.equipment.ticker is not None:
             self.equipment.ticker.begin()
-        self.player.play(self.samples)
+        self._play()
         for each in self.equipment.inputs:
             each.begin(self.player, self.samples)
+
+    def _play(self) -> None:
+        """Play the samples but for most of the silence before their first sound, so that nobody waits for it.
+
+        All of it is played where a microphone listens: it learns the noise of the room there.
+        """
+        listens = any(each.source == "mic" for each in self.equipment.inputs)
+        self.skipped_s = 0.0 if listens else skipped_s(self.samples, self.player.sample_rate_hz)
+        self.player.play(self.samples, skip_s=self.skipped_s)
 
     def tap(self, tap: Tap) -> None:
         """Add a tap; ignored unless the trial sounds."""
@@ -145,9 +156,9 @@ class Attempt:
         if self.trial.kind is not Kind.NONE:
             return False
         if ended(self.player.faults):
-            if self.position_s() < BEGUN_S:
+            if self.position_s() - self.skipped_s < BEGUN_S:
                 return False
-            self.player.play(self.samples)
+            self._play()
         return True
 
     def input_faults(self) -> tuple[Fault, ...]:

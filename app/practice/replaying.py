@@ -4,6 +4,7 @@ from collections.abc import Callable
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass
 
+from app.practice.first_sound import skipped_s
 from exercises.drills import drill
 from exercises.trial.replay import Replay, Version, compared, with_taps
 from exercises.trial.trial import Answer, Result, Trial
@@ -59,7 +60,7 @@ class Replaying:
             self._made = coming.result()
             if self.can_be_heard:
                 self.player.open()
-                self.player.play(self._made.samples)
+                self.player.play(self._made.samples, skip_s=skipped_s(self._made.samples, self.rate_hz))
                 self.sounding = True
         elif self.sounding and not self.player.playing:
             self.sounding = False

@@ -1527,6 +1527,10 @@
         <translation>Elige un ejercicio</translation>
     </message>
     <message>
+        <source>Next: {asks}</source>
+        <translation>Siguiente: {asks}</translation>
+    </message>
+    <message>
         <source>Answer now</source>
         <translation>Responder</translation>
     </message>

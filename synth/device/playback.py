@@ -189,9 +189,10 @@ class Player:
 
     # -- a trial ------------------------------------------------------------------------------------------------
 
-    def play(self, samples: Samples, delay_s: float = 0.1, *, loop_frames: int = 0) -> None:
+    def play(self, samples: Samples, delay_s: float = 0.1, *, loop_frames: int = 0, skip_s: float = 0.0) -> None:
         """Play samples from an exact frame on, ``delay_s`` after what is already queued.
 
+        The first ``skip_s`` seconds are left out; times of the trial still count from the first frame of ``samples``.
         ``samples``: float32, (frames,) or (frames, 1 or 2), within [-1, 1], at the player's rate. With
         ``loop_frames`` the last so many frames, at least a block, repeat until ``stop``. The previous sound fades
         out within a block. A broken stream is reopened first. Raises ``Trouble`` where the device is gone,
@@ -199,12 +200,15 @@ class Player:
         """
         if delay_s < 0:
             raise ValueError(f"delay {delay_s} s: it cannot be negative")
+        skipped = round(skip_s * self.sample_rate_hz)
+        if not 0 <= skipped < max(1, len(samples) - loop_frames):
+            raise ValueError(f"skip {skip_s} s: 0 to less than what is played once expected")
         if loop_frames and not self.block_frames <= loop_frames <= len(samples):
             raise ValueError(
                 f"a loop of {loop_frames} frames: {self.block_frames} to {len(samples)} expected (is it in seconds?)"
             )
         self.open()
-        cut = self._for_device(samples)
+        cut = self._for_device(samples[skipped:])
         # Earlier faults do not concern this trial; keep the line in case none is found while it plays.
         self._faults, self._line, self._playing = [], self.clock.line(), True
         self._slept_s = self._awake() - self._now()
@@ -213,7 +217,7 @@ class Player:
         if old is not None and old.start_frame >= self._frames:
             old = old.before  # the cue in between was never heard
         self._cue = _Cue(cut, start, loop_frames, old)
-        self._start_frame = start
+        self._start_frame = start - skipped
 
     def exchange(self, samples: Samples) -> None:
         """Continue at the same position with other samples of the same length, as when a part is muted.

@@ -50,10 +50,10 @@ class SilentPlayer:
         self.playing = False
         self.closes += 1
 
-    def play(self, samples, delay_s: float = 0.1, *, loop_frames: int = 0) -> None:
+    def play(self, samples, delay_s: float = 0.1, *, loop_frames: int = 0, skip_s: float = 0.0) -> None:
         self.samples, self.playing, self.faults = samples, True, ()
         self.loop_frames, self.plays = loop_frames, self.plays + 1
-        self.start_s = self.now_s + 0.2
+        self.start_s = self.now_s + 0.2 - skip_s
 
     def exchange(self, samples) -> None:
         assert len(samples) == len(self.samples)

@@ -104,13 +104,21 @@ class PractiseWords(QObject):
             says += [comes_back(level, one)] if gained.asked else []
         return spoken_all(says)
 
+    def _what_follows(self) -> str:
+        """What the next item of the plan asks, where the trial was the last of its item: it begins with one key."""
+        today = self._practice.today
+        if today is None or today.item is None or today.turn_goes_on or look.px(100) > look.LARGE:
+            return ""
+        return self.tr("Next: {asks}").format(asks=spoken(drill(today.item.drill).asks()))
+
     def soft(self) -> str:
         """Below the lead: what the rung is, how taps lay, or how the day ends."""
         practice = self._practice
         if practice.at_plan:
             return self._plan.rest(practice.today, None if practice.day is None else practice.day.tomorrow())
         if self._result is not None:
-            return "\n".join(text for text in (self._timing(self._result), self._gains()) if text)
+            below = (self._timing(self._result), self._gains(), self._what_follows())
+            return "\n".join(text for text in below if text)
         if practice.phase is not Phase.READY:
             return ""
         what = spoken(practice.drill.row_at(practice.rung).new())

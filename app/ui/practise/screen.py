@@ -177,7 +177,7 @@ class PractiseScreen(QWidget):
         elif self.practice.at_plan and today is not None and today.lesson_due:
             self.lesson_asked.emit(self._words.after_lesson())
             return
-        elif today is None or (not today.finished and (phase is Phase.READY or today.turn_goes_on)):
+        elif today is None or not today.finished:
             self._start()
         elif phase is Phase.READY:
             self.logbook_asked.emit()

@@ -147,7 +147,7 @@ class PractiseSteps(Steps):
         today, ready = practice.today, practice.phase is Phase.READY
         if cut_short(practice):
             return self.tr("Ends the sound and asks. The Return key does the same.")
-        if today is None or (not today.finished and (ready or today.turn_goes_on)):
+        if today is None or not today.finished:
             return self.tr("Starts the sound. The Return key does the same.")
         if ready:
             return self.tr("Opens the logbook. The Return key does the same.")

@@ -53,6 +53,22 @@ def test_silence_until_the_exact_frame_then_the_samples_then_silence():
     assert not sound.out[start + len(samples) :].any()
 
 
+def test_what_is_skipped_is_not_waited_for_and_the_sound_keeps_its_time():
+    """Times count from the first frame of the samples, whether it is heard or not."""
+    sound = FakeSound()
+    player = player_on(sound)
+    samples, skipped = noise(1.01), 12_000
+    asked_s = sound.now_s
+    player.play(samples, delay_s=0.1, skip_s=skipped / RATE_HZ)
+    sound.run(3, player)
+    origin = round((player.heard_start_s() - sound.heard_s(0)) * RATE_HZ)
+    start = origin + skipped
+    assert np.array_equal(sound.out[start : origin + len(samples)], samples[skipped:])
+    assert not sound.out[:start].any()
+    assert player.trial_s(sound.heard_s(start)) == pytest.approx(skipped / RATE_HZ, abs=1e-4)
+    assert 0.1 <= sound.heard_s(start) - asked_s < 0.1 + 0.2
+
+
 def test_the_first_sample_comes_at_least_the_delay_later():
     """The delay counts from what is already on its way to the device."""
     sound = FakeSound()

@@ -108,7 +108,7 @@ def test_a_dropout_while_listening_is_told_while_it_goes_on(window, screen, qtbo
 
 def test_a_blend_without_an_output_is_told(screen, qtbot, practice, player):
     pressed(screen, qtbot, practice, player)
-    player.play = lambda *_: (_ for _ in ()).throw(Trouble("No sound output was found."))
+    player.play = lambda *_, **__: (_ for _ in ()).throw(Trouble("No sound output was found."))
     screen.tick()
     assert screen.notice.text() == "No sound output was found."
 
@@ -144,9 +144,12 @@ def test_the_next_step_says_what_it_does(qtbot, window, screen, practice, player
         if practice.phase is Phase.ASKING:
             screen.answer(str(practice.trial.expected))
         assert practice.phase is Phase.MARKED
+    assert said() == "Starts the sound."  # of the next item
+    practice.today.at = len(practice.today.plan.items)
+    screen.redraw()
     assert said() == "Goes back to today's plan."
-    while not practice.today.finished:
-        screen.skip()
+    while practice.phase is not Phase.READY:
+        screen.go_on()
     assert said() == "Opens the logbook."
 
 
