@@ -311,6 +311,13 @@
     </message>
 </context>
 <context>
+    <name>CalendarPicture</name>
+    <message>
+        <source>{day}: {minutes}, {trials}.</source>
+        <translation>{day}: {minutes}, {trials}.</translation>
+    </message>
+</context>
+<context>
     <name>CalibrationCard</name>
     <message>
         <source>Calibration</source>
@@ -973,6 +980,10 @@
         <translation>Pruebas inventadas aquí: {n}</translation>
     </message>
     <message>
+        <source>Practise on: what can be said of this drill will stand here.</source>
+        <translation>Sigue practicando: lo que se pueda decir de este ejercicio estará aquí.</translation>
+    </message>
+    <message>
         <source>Mistakes</source>
         <translation>Errores</translation>
     </message>
@@ -1029,6 +1040,14 @@
         <translation>Por semanas, las últimas 60 como mucho; la parte rellena es escucha.</translation>
     </message>
     <message>
+        <source>Days of practice</source>
+        <translation>Días de práctica</translation>
+    </message>
+    <message>
+        <source>A stroke: a day on which you practised.</source>
+        <translation>Un trazo: un día en que practicaste.</translation>
+    </message>
+    <message>
         <source>Where the count is lost</source>
         <translation>Dónde se pierde la cuenta</translation>
     </message>
@@ -1047,10 +1066,6 @@
     <message>
         <source>In ms, day by day over your practice; below, the day and the number of the trial.</source>
         <translation>En ms, día a día de tu práctica; abajo, el día y el número de la prueba.</translation>
-    </message>
-    <message>
-        <source>Too soon for a curve.</source>
-        <translation>Aún no hay datos para una curva.</translation>
     </message>
     <message>
         <source>Without a sure change there is no curve.</source>

@@ -64,6 +64,15 @@ class Week:
 
 
 @dataclass(frozen=True, slots=True)
+class PracticeDay:
+    """A day with practice: its trials, and seconds in all."""
+
+    day: date
+    trials: int
+    spent_s: float
+
+
+@dataclass(frozen=True, slots=True)
 class Change:
     """A change of device or calibration on ``day``. ``calibrated``: the bias is meaningful."""
 
@@ -94,6 +103,16 @@ def practised(logbook: Logbook, learner: str) -> dict[str, Practised]:
         drill: Practised(drill, trials, date.fromisoformat(first), date.fromisoformat(last))
         for drill, trials, first, last in rows
     }
+
+
+def practice_days(logbook: Logbook, learner: str, since: date) -> list[PracticeDay]:
+    """The days from ``since`` on with a trial that counts, in order."""
+    rows = logbook.rows(
+        "SELECT day, sum(trials), sum(spent_s) FROM days WHERE learner = ? AND day >= ?"
+        " GROUP BY day HAVING sum(trials) > 0 ORDER BY day",
+        (logbook.number(learner), since.isoformat()),
+    )
+    return [PracticeDay(date.fromisoformat(day), trials, spent_s) for day, trials, spent_s in rows]
 
 
 def spreads(logbook: Logbook, learner: str) -> int:

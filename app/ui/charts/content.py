@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from exercises.logbook.history import Change, Week
+    from exercises.logbook.history import Change, PracticeDay, Week
     from exercises.progress.mistakes import Mistakes
     from exercises.progress.overview import LadderRow, Suggestion
     from exercises.progress.trends import Trend
@@ -37,6 +37,7 @@ class Content:
     trials: int = 0
     places: tuple[LadderRow, ...] = ()
     weeks: tuple[Week, ...] = ()
+    calendar: tuple[PracticeDay, ...] = ()
     head: Say | None = None
     latest_week: Say | None = None
     voids: Say | None = None

@@ -1,12 +1,13 @@
 """Reads the content of the logbook screen; may run in any thread."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 from app.ui.base.words import groove_words
 from app.ui.charts.content import Content, Question
 from exercises.drills import drills
 from exercises.learner.stored_levels import learner_levels
-from exercises.logbook.history import bands, changes, practised, voids, weeks
+from exercises.logbook.history import bands, changes, practice_days, practised, voids, weeks
 from exercises.logbook.learners import matches
 from exercises.logbook.store import Logbook
 from exercises.progress.inner_beat import DRILL as INNER_BEAT
@@ -18,6 +19,8 @@ from exercises.progress.trends import trend
 from synth.device.clock import today
 
 LATEST = 200
+# Days of the calendar: its months are fewer.
+CALENDAR_D = 100
 
 
 def read_page(logbook: Logbook, question: Question) -> Content:
@@ -51,6 +54,7 @@ def read_page(logbook: Logbook, question: Question) -> Content:
         return replace(
             page,
             weeks=over,
+            calendar=tuple(practice_days(logbook, learner, today() - timedelta(days=CALENDAR_D))),
             head=head(who.label, over),
             latest_week=latest_week(over),
             voids=voids_says(voids(logbook, learner)),

@@ -10,6 +10,9 @@ from app.ui.base.words import spoken
 from app.ui.charts.content import Content
 from exercises.drills import drills
 
+# Sentences that say only that something cannot be known yet; the window leaves them out.
+NOT_YET = frozenset({"trends.too_few", "trends.too_early", "attention.too_few", "attention.automatic"})
+
 
 @dataclass(frozen=True, slots=True)
 class Told:
@@ -49,11 +52,11 @@ class LogbookWords(QObject):
 
     def _of_drill(self, page: Content) -> Told:
         assert page.trend is not None
-        lead, *lines = [spoken(say) for say in page.trend.verdict] or [""]
-        if page.busy is not None:
-            lines.append(spoken(page.busy))
-        lines += map(spoken, page.inner_beat)
-        wrong = () if page.mistakes is None else page.mistakes.says
+        says = [*page.trend.verdict, *filter(None, [page.busy]), *page.inner_beat]
+        lead, *lines = [spoken(say) for say in says if say.template.id not in NOT_YET] or [
+            self.tr("Practise on: what can be said of this drill will stand here.")
+        ]
+        wrong = page.mistakes.says if page.mistakes is not None and page.trend.known else ()
         return Told(lead, tuple(lines), self.tr("Mistakes"), tuple(spoken(say) for say in wrong))
 
     def card(self, name: str) -> tuple[str, str]:
@@ -83,6 +86,7 @@ class LogbookWords(QObject):
                 self.tr("Minutes of practice"),
                 self.tr("By the week, the last 60 at most; the filled part is listening."),
             ),
+            "calendar": (self.tr("Days of practice"), self.tr("A stroke: a day on which you practised.")),
             "lost": (
                 self.tr("Where the count is lost"),
                 self.tr("Share of the targets missed, in %, by the bar of the phrase; the last 200 trials."),
@@ -98,7 +102,7 @@ class LogbookWords(QObject):
         assert page.trend is not None
         days = self.tr("In ms, day by day over your practice; below, the day and the number of the trial.")
         if page.trend.change is None:
-            return days + " " + self.tr("Too soon for a curve.")
+            return days
         if page.trend.curve is None:
             return days + " " + self.tr("Without a sure change there is no curve.")
         return days + " " + self.tr("Line: the practice curve; dotted: its 95 % band, on the device used last.")

@@ -10,6 +10,7 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.ui.base import theme as look
+from app.ui.charts.calendar import CalendarPicture
 from app.ui.charts.confusions import ConfusionPicture
 from app.ui.charts.content import Content
 from app.ui.charts.ladder import LadderPicture
@@ -158,6 +159,7 @@ class LogbookPage(ScrollPage):
             lambda: self._put_picture("ladder", page, 0, 0, 2, 1),
             lambda: self._put_words(page, 0, 1),
             lambda: self._put_picture("minutes", page, 1, 1),
+            lambda: self._put_picture("calendar", page, 2, 0, 1, 2),
             self._put_table,
             self._finish,
         ]
@@ -265,6 +267,8 @@ class LogbookPage(ScrollPage):
             ladder = LadderPicture()
             ladder.chosen.connect(self.chosen)
             return ladder
+        if name == "calendar":
+            return CalendarPicture()
         return ConfusionPicture() if name == "wrong" else KINDS[name]()
 
     def _hold(self, part: QWidget) -> None:

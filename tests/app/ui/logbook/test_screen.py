@@ -176,10 +176,11 @@ def test_a_drill_without_spread_has_no_spread_chart(screen):
 
 
 @pytest.mark.proof
-def test_before_there_is_enough_the_note_says_too_early(months):
+def test_before_there_is_enough_the_note_says_nothing_of_a_curve(months):
     card = shown(months, "turn")["spread"]
     assert months.page.trend.change is months.page.trend.curve is None
-    assert "Too soon for a curve" in card.note.text()
+    assert card.note.text().startswith("In ms, day by day")
+    assert "curve" not in card.note.text()
     assert "Without a sure change" in shown(months, "one")["spread"].note.text()
     assert "Line: the practice curve" in changed_spread(months).note.text()
 
