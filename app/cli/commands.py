@@ -19,7 +19,7 @@ from synth.base.folders import HOME_VARIABLE, data_folder
 EXIT_TROUBLE = 2
 # errno of standard output on a full disk or a broken device (POSIX.1-2017, write).
 NOT_WRITTEN = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
-WORDS = ("demo", "drills", "grooves", "render", "trial", "mark", "check", "plan", "logbook", "report")
+WORDS = ("demo", "drills", "grooves", "render", "trial", "mark", "check", "plan", "logbook", "report", "records")
 
 
 def parser() -> argparse.ArgumentParser:
@@ -91,6 +91,10 @@ def parser() -> argparse.ArgumentParser:
     from app.cli.logbook_commands import add_logbook
 
     add_logbook(commands, Parser)
+
+    from app.cli.records import add_records
+
+    add_records(commands, Parser)
 
     report = commands.add_parser("report", help="one page about a learner for the tutor, as PDF")
     report.add_argument("--learner", metavar="NAME")
@@ -232,6 +236,12 @@ def _logbook(options: argparse.Namespace) -> None:
     from app.cli.logbook_commands import run_logbook
 
     run_logbook(options)
+
+
+def _records(options: argparse.Namespace) -> None:
+    from app.cli.records import run_records
+
+    run_records(options)
 
 
 def _report(options: argparse.Namespace) -> None:

@@ -94,11 +94,5 @@ class Truth:
             raise Trouble(f"This truth cannot be read: {key!r} is missing or wrong.") from None
 
     def beats_text(self) -> str:
-        """One line a beat: seconds, a tab, bar.beat (``12.500000<TAB>7.2``)."""
-        count = self.count
-        return "".join(
-            f"{beat_s:.6f}\t{bar}.{beat}\n"
-            for beat_s, bar, beat in zip(
-                count.beats_s.tolist(), count.bar_number.tolist(), count.beat_in_bar.tolist(), strict=True
-            )
-        )
+        """One line a beat, see ``Count.text``."""
+        return self.count.text()

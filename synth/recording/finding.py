@@ -1,0 +1,137 @@
+"""From what was heard of a recording to its grid."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from synth.base.words import Say
+from synth.recording.downbeat import EIGHTHS, Eighths, eighths, scores
+from synth.recording.folds import above_median, fold, smoothed
+from synth.recording.grid import Grid
+from synth.recording.metres import beats_of, fours, recurrence
+from synth.recording.onsets import Bands, Heard
+from synth.recording.phase import attack
+from synth.recording.phrases import phrases
+from synth.recording.refusals import NO_BEAT, NOT_FOUR, TOO_SHORT, WANDERS
+from synth.recording.steadiness import Lock, lock
+from synth.recording.tempo import BEAT_WEIGHTS, CELLS, candidates
+
+Floats = npt.NDArray[np.float64]
+
+# Seconds of sound that are needed.
+SHORTEST_S = 20.0
+# At most so many places of the beat are tried, none weaker than this share; how much strength weighs beside the one.
+PLACES, PLACE_SHARE, PLACE_WEIGHT = 3, 0.6, 2.5
+# A tempo below is doubled if sharp drums, and all of them, are so strong on the off-eighths.
+DOUBLE_BELOW_BPM, DOUBLE_SHARP, DOUBLE_ALL = 95, 0.6, 0.62
+# Windows within so many s of the line are steady; the share of them, and of windows that say anything, needed.
+STEADY_S, STEADY, WITNESSES = 0.012, 0.9, 0.6
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Placed:
+    """Beats at a place within the beat, and how well each eighth of the bar does as the one."""
+
+    by: Eighths
+    scores: Floats
+    total: float
+
+    @property
+    def one(self) -> int:
+        """The eighth that is the one."""
+        return int(np.argmax(self.scores))
+
+    @property
+    def margin(self) -> float:
+        """How much better it is than the other beats."""
+        others = [at for at in range(EIGHTHS) if at % 2 == self.one % 2 and at != self.one]
+        return float(self.scores.max() - self.scores[others].max())
+
+
+def find_grid(heard: Heard) -> Grid:
+    """The grid of a recording, or why it has none."""
+
+    def none(why: Say) -> Grid:
+        return Grid.none(why, heard.duration_s)
+
+    if heard.duration_s < SHORTEST_S:
+        return none(TOO_SHORT(seconds=f"{heard.duration_s:.1f}", least=f"{SHORTEST_S:g}"))
+    if heard.silent or not (found := candidates(heard.onsets)):
+        return none(NO_BEAT())
+    locked = lock(heard.onsets, found[0].tempo_bpm)
+    witnesses = locked.witnesses
+    late_s = locked.drift()[1]
+    if witnesses.mean() < WITNESSES or np.mean(np.abs(late_s) < STEADY_S) < STEADY:
+        return none(WANDERS())
+    tempo = locked.tempo_bpm * (2 if doubled(heard.onsets, locked) else 1)
+    placed = place(heard, 60 / tempo, locked.phase_s)
+    if fours(recurrence(heard.onsets, beats_of(placed.by, placed.one))) < 0:
+        return none(NOT_FOUR())
+    split = phrases(placed.by, placed.one)
+    if split is None:
+        return none(TOO_SHORT(seconds=f"{heard.duration_s:.1f}", least=f"{SHORTEST_S:g}"))
+    by = placed.by
+    starts_s = by.at_s[placed.one :: EIGHTHS]
+    eight = split.margin_8 > 0.2
+    until_s = float(by.at_s[by.last]) + 60 / tempo / 2
+    return Grid(
+        tempo_bpm=tempo,
+        one_s=float(starts_s[split.first_bar]),
+        start_s=by.start_s,
+        steady_until_s=min(until_s, heard.duration_s),
+        duration_s=heard.duration_s,
+        phrase_bars=8 if eight else 4,
+        phrase_first=(split.first_8 if eight else split.first_4) - split.first_bar,
+        intro_bars=split.intro_bars,
+        uncertainty_ms=3.0,
+        tempo_confidence=min(1.0, found[0].score),
+        one_confidence=min(1.0, placed.margin / 4),
+        phrase_confidence=min(1.0, split.margin_4),
+        sure=bool(95 <= tempo <= 165 and placed.margin > 1.5),
+    )
+
+
+def doubled(onsets: Bands, found: Lock) -> bool:
+    """Whether a slow tempo is half of what is felt: sharp drums on every off-eighth as well."""
+    if found.tempo_bpm >= DOUBLE_BELOW_BPM:
+        return False
+    folded = above_median(smoothed(fold(onsets, found.beat_s, found.phase_s, CELLS)))
+    whole, sharp = BEAT_WEIGHTS @ folded, folded[3:6].mean(axis=0)
+    top = int(np.argmax(whole))
+
+    def half(values: Floats) -> float:
+        near = [values[(top + np.array([0, CELLS // 2]) + side) % CELLS] for side in (-1, 0, 1)]
+        on, off = np.max(near, axis=0)
+        return float(off / (on + 1e-9))
+
+    return half(sharp) > DOUBLE_SHARP and half(whole) > DOUBLE_ALL
+
+
+def places(onsets: Bands, beat_s: float, phase_s: float) -> list[tuple[float, float]]:
+    """Times in s within a beat where beats may fall, and their strength from 0 to 1, the strongest first."""
+    whole = BEAT_WEIGHTS @ smoothed(fold(onsets, beat_s, phase_s, CELLS))
+    half = CELLS // 2
+    rise = np.maximum(whole, 0)
+    both = rise[:half] + rise[half:]  # of the two halves either gives the same place
+    top = float(both.max())
+    found = [
+        at for at in range(half) if both[at - 1] <= both[at] > both[(at + 1) % half] and both[at] > PLACE_SHARE * top
+    ]
+    found = sorted(found, key=lambda at: -float(both[at]))[:PLACES]
+    return [
+        (phase_s + (at + half * bool(whole[at + half] > whole[at])) / CELLS * beat_s, float(both[at]) / top)
+        for at in found
+    ]
+
+
+def place(heard: Heard, beat_s: float, phase_s: float) -> Placed:
+    """The place of the beats within the beat whose best one does best."""
+    tried = []
+    for at_s, strong in places(heard.onsets, beat_s, phase_s) or [(phase_s, 1.0)]:
+        number = np.arange(int(np.ceil((-0.02 - at_s) / beat_s)), int((heard.duration_s - at_s) / beat_s) + 1)
+        beats_s = at_s + beat_s * number.astype(np.float64)
+        by = eighths(heard, beat_s, at_s + attack(heard.attack, beats_s))
+        found = scores(by)
+        tried.append(Placed(by, found, float(found.max()) + PLACE_WEIGHT * strong))
+    return max(tried, key=lambda each: each.total)

@@ -1,0 +1,116 @@
+"""Whether one tempo holds through a recording, and that tempo to thousandths of a BPM.
+
+The recording is folded at the tempo; windows of 12 s are folded alike and correlated with the whole, and a line
+through their shifts corrects tempo and phase; some rounds converge. Shifts that do not lie on a line are drift.
+A fixed template misses a sway that the template itself has blurred, so the drift is also followed by a template that
+is aligned as it grows.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from synth.recording.folds import above_median, folded_parts, shifts
+from synth.recording.onsets import FRAMES_PER_S, Bands
+from synth.recording.tempo import WEIGHTS
+
+Floats = npt.NDArray[np.float64]
+
+# Windows in s, half overlapping; in a short recording a seventh of it, at least the second figure.
+WINDOW_S, SHORTEST_S = 12.0, 4.0
+# Beats that are folded together, cells of a beat, rounds.
+BEATS, CELLS, ROUNDS = 2, 128, 5
+# A window takes part in the fit within this share of a beat, as alike as this, as strong as this share of the median.
+NEAR, ALIKE, STRONG = 0.12, 0.35, 0.15
+# Residuals beyond so many median deviations are left out of the line; least deviation in s.
+OUTLIER, LEAST_S = 5.0, 5e-4
+# A change of tempo below this share ends the rounds.
+CONVERGED = 2e-7
+# A window bears witness of the drift if it is as alike and as strong as this.
+WITNESS_ALIKE, WITNESS_STRONG = 0.45, 0.3
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Lock:
+    """A tempo and what the windows say of it.
+
+    ``phase_s``: where cell 0 of the fold lies, within two beats. By window (n,): ``at_s`` its middle, ``off_s`` how
+    much later it is than the whole, ``alike`` their correlation, ``strong`` its onset strength.
+    """
+
+    tempo_bpm: float
+    phase_s: float
+    at_s: Floats
+    off_s: Floats
+    alike: Floats
+    strong: Floats
+
+    @property
+    def beat_s(self) -> float:
+        """Seconds of a beat."""
+        return 60 / self.tempo_bpm
+
+    @property
+    def witnesses(self) -> npt.NDArray[np.bool_]:
+        """The windows (n,) that say something of the drift."""
+        return (self.strong > WITNESS_STRONG * np.median(self.strong)) & (self.alike > WITNESS_ALIKE)
+
+    def drift(self, part: int = 4) -> tuple[Floats, Floats]:
+        """Times and lateness in s of the witnesses, modulo a ``part``-th of a beat, unwrapped, their median zero."""
+        witnesses = self.witnesses
+        step = self.beat_s / part
+        off = np.unwrap(self.off_s[witnesses], period=step)
+        return self.at_s[witnesses], off - (np.median(off) if len(off) else 0)
+
+
+def lock(onsets: Bands, tempo_bpm: float) -> Lock:
+    """Refine a tempo that is right within some tenths of a per cent."""
+    weighted = (np.sqrt(WEIGHTS)[:, None] * onsets).astype(np.float32)
+    duration_s = onsets.shape[1] / FRAMES_PER_S
+    window_s = min(WINDOW_S, max(SHORTEST_S, duration_s / 7))
+    half = int(window_s / 2 * FRAMES_PER_S)
+    cells = CELLS * BEATS
+    period_s, phase_s = BEATS * 60 / tempo_bpm, 0.0
+    found = Lock(tempo_bpm, 0.0, *(np.zeros(0) for _ in range(4)))
+    for _ in range(ROUNDS):
+        found = _windows(weighted, period_s, phase_s, cells, half)
+        line = _line(found)
+        if line is None:
+            break
+        phase_s += line[0]
+        period_s *= 1 + line[1]
+        if abs(line[1]) < CONVERGED:
+            break
+    return replace(found, tempo_bpm=BEATS * 60 / period_s, phase_s=phase_s)
+
+
+def _windows(onsets: Bands, period_s: float, phase_s: float, cells: int, half: int) -> Lock:
+    sums, counts = folded_parts(onsets, period_s, phase_s, cells, half)
+    whole = above_median(sums.sum(axis=1) / (counts.sum(axis=0) + 1e-9))
+    if onsets.shape[1] % half:  # the last part is short
+        sums, counts = sums[:, :-1], counts[:-1]
+    pairs = (sums[:, 1:] + sums[:, :-1]) / (counts[1:] + counts[:-1] + 1e-9)
+    folds = np.moveaxis(pairs, 1, 0)
+    strong = folds.mean(axis=(1, 2))
+    late, alike = shifts(whole, above_median(folds))
+    at_s = (np.arange(len(folds)) + 1) * half / FRAMES_PER_S
+    return Lock(BEATS * 60 / period_s, phase_s, at_s, late / cells * period_s, alike, strong)
+
+
+def _line(found: Lock) -> tuple[float, float] | None:
+    """Offset in s at time 0 and slope of the windows' lateness, outliers left out; None if too few say anything."""
+    near = np.abs(found.off_s) < NEAR * found.beat_s
+    fit = near & (found.alike > ALIKE) & (found.strong > STRONG * np.median(found.strong))
+    if fit.sum() < 3:
+        return None
+    weight = np.where(fit, found.alike**2, 0)
+    offset = slope = 0.0
+    for _ in range(3):
+        slope, offset = np.polyfit(found.at_s, found.off_s, 1, w=np.sqrt(weight))
+        rest = np.abs(found.off_s - offset - slope * found.at_s)
+        limit = OUTLIER * (np.median(rest[weight > 0]) + LEAST_S)
+        weight = np.where(fit & (rest < limit), found.alike**2, 0)
+        if (weight > 0).sum() < 3:
+            break
+    return float(offset), float(slope)
