@@ -5,7 +5,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
 
@@ -67,7 +67,7 @@ def _told(find: Callable[[], Grid]) -> dict[str, Any]:
         grid = find()
     except Trouble as trouble:
         return {"trouble": trouble.says.to_json()}
-    return asdict(grid) | {"refused": grid.refused and grid.refused.to_json()}
+    return asdict(replace(grid, refused=None)) | {"refused": grid.refused and grid.refused.to_json()}
 
 
 def analysed(path: Path | str) -> Grid:

@@ -13,8 +13,8 @@ from synth.recording.metres import beats_of, fours, recurrence
 from synth.recording.onsets import Bands, Heard
 from synth.recording.phase import attack
 from synth.recording.phrases import phrases
-from synth.recording.refusals import NO_BEAT, NOT_FOUR, TOO_SHORT, WANDERS
-from synth.recording.steadiness import Lock, lock
+from synth.recording.refusals import FREE, NO_BEAT, NOT_FOUR, TOO_SHORT, WANDERS
+from synth.recording.steadiness import Lock, lock, sway
 from synth.recording.tempo import BEAT_WEIGHTS, CELLS, candidates
 
 Floats = npt.NDArray[np.float64]
@@ -27,6 +27,8 @@ PLACES, PLACE_SHARE, PLACE_WEIGHT = 3, 0.6, 2.5
 DOUBLE_BELOW_BPM, DOUBLE_SHARP, DOUBLE_ALL = 95, 0.6, 0.62
 # Windows within so many s of the line are steady; the share of them, and of windows that say anything, needed.
 STEADY_S, STEADY, WITNESSES = 0.012, 0.9, 0.6
+# Standard deviation in s of the lateness of bars that is taken for a sway.
+SWAY_S = 0.006
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,10 +62,11 @@ def find_grid(heard: Heard) -> Grid:
     if heard.silent or not (found := candidates(heard.onsets)):
         return none(NO_BEAT())
     locked = lock(heard.onsets, found[0].tempo_bpm)
-    witnesses = locked.witnesses
+    if locked.witnesses.mean() < WITNESSES:
+        return none(FREE())
     late_s = locked.drift()[1]
-    if witnesses.mean() < WITNESSES or np.mean(np.abs(late_s) < STEADY_S) < STEADY:
-        return none(WANDERS())
+    if np.mean(np.abs(late_s) < STEADY_S) < STEADY or np.std(late_s := sway(heard.onsets, locked)) > SWAY_S:
+        return none(WANDERS(ms=round(1000 * float(np.percentile(np.abs(late_s), 95)))))
     tempo = locked.tempo_bpm * (2 if doubled(heard.onsets, locked) else 1)
     placed = place(heard, 60 / tempo, locked.phase_s)
     if fours(recurrence(heard.onsets, beats_of(placed.by, placed.one))) < 0:

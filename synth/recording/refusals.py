@@ -21,5 +21,6 @@ NO_PROCESS = Template("recording.no_process", "{path}: no process could be start
 # Of a sound that was read.
 TOO_SHORT = Template("recording.too_short", "only {seconds} s of sound; at least {least} s are needed.")
 NO_BEAT = Template("recording.no_beat", "no steady beat is heard in it.")
-WANDERS = Template("recording.wanders", "the tempo does not hold.")
+WANDERS = Template("recording.wanders", "the tempo wanders: beats are up to {ms} ms away from steady ones.")
+FREE = Template("recording.free", "the tempo is free, or changes.")
 NOT_FOUR = Template("recording.not_four", "it is not counted in four.")

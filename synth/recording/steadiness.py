@@ -29,6 +29,8 @@ OUTLIER, LEAST_S = 5.0, 5e-4
 CONVERGED = 2e-7
 # A window bears witness of the drift if it is as alike and as strong as this.
 WITNESS_ALIKE, WITNESS_STRONG = 0.45, 0.3
+# Shifts of a bar beyond this share of a beat are another part of the beat rather than a drift.
+FAR = 0.12
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -114,3 +116,28 @@ def _line(found: Lock) -> tuple[float, float] | None:
         if (weight > 0).sum() < 3:
             break
     return float(offset), float(slope)
+
+
+def sway(onsets: Bands, found: Lock) -> Floats:
+    """Lateness in s of the bars of four beats, half overlapping, each with its neighbours; (bars * 2 - 1,) or fewer.
+
+    The whole is aligned as it grows: each round the bars are moved by what they were late, and summed again. Bars
+    that are not alike, or further off than a shift can be told, are left out.
+    """
+    weighted = (np.sqrt(WEIGHTS)[:, None] * onsets).astype(np.float32)
+    cells, period_s = CELLS * BEATS, BEATS * found.beat_s
+    sums, counts = folded_parts(weighted, period_s, found.phase_s, cells, round(period_s * FRAMES_PER_S))
+    folds = np.moveaxis((sums[:, 1:] + sums[:, :-1]) / (counts[1:] + counts[:-1] + 1e-9), 1, 0)
+    rows = above_median(folds)
+    spectra = np.fft.rfft(rows, axis=-1)
+    turn = 2j * np.pi * np.arange(spectra.shape[-1]) / cells
+    late, alike = np.zeros(len(rows)), np.ones(len(rows))
+    for _ in range(ROUNDS):
+        whole = np.fft.irfft((spectra * np.exp(turn * late[:, None, None])).mean(axis=0), cells, axis=-1)
+        late, alike = shifts(above_median(whole), rows)
+    late *= period_s / cells
+    late -= np.median(late)
+    told = (alike > WITNESS_ALIKE) & (np.abs(late) < FAR * found.beat_s)
+    near = np.convolve(told, np.ones(3), "same")
+    mean = np.convolve(np.where(told, late, 0), np.ones(3), "same")[near > 1] / near[near > 1]
+    return np.asarray(mean, np.float64)

@@ -1,0 +1,107 @@
+"""Grids of made drums: tempo, beats, the one and phrases are found, and what has no steady fours is refused."""
+
+import numpy as np
+import pytest
+
+from synth.recording.finding import find_grid
+from synth.recording.grid import Grid
+from synth.recording.onsets import hear
+from tests.synth.recording.drums import RATE_HZ, drums
+
+BEAT_S = 60 / 124
+
+
+def found_in(samples: np.ndarray) -> Grid:
+    return find_grid(hear([samples]))
+
+
+@pytest.mark.parametrize("tempo_bpm", [97.31, 124.0, 150.07])
+def test_a_steady_recording_has_its_grid(tempo_bpm):
+    samples, beats_s = drums(tempo_bpm)
+    grid = found_in(samples)
+    assert grid.refused is None
+    assert grid.tempo_bpm == pytest.approx(tempo_bpm, abs=0.01)
+    assert (grid.phrase_bars, grid.phrase_first, grid.intro_bars) == (8, 0, 8)
+    count = grid.count()
+    assert count.beats_s == pytest.approx(beats_s[: len(count)], abs=0.003)
+    assert len(count) == pytest.approx(len(beats_s), abs=1)
+    assert (count.beat_in_bar[:5].tolist(), count.bar_number[:5].tolist()) == ([1, 2, 3, 4, 1], [1, 1, 1, 1, 2])
+    assert grid.sure
+
+
+@pytest.mark.parametrize("beats_cut", [1, 2, 3])
+def test_the_one_is_found_where_a_recording_begins_within_a_bar(beats_cut):
+    samples, beats_s = drums(bars=40)
+    cut_s = beats_s[4 * 3 + beats_cut] - 0.05
+    grid = found_in(samples[int(cut_s * RATE_HZ) :])
+    assert (grid.one_s + cut_s - beats_s[16]) / (4 * BEAT_S) == pytest.approx(0, abs=0.003)
+    count = grid.count()
+    assert (count.bar_number[: 4 - beats_cut] == 0).all()
+    assert count.beat_in_bar[0] == beats_cut + 1
+    assert grid.phrase_first % 4 == 0
+
+
+@pytest.mark.parametrize("bars", [4, 16, 64])
+def test_a_tempo_that_sways_is_refused(bars):
+    turn = 2 * np.pi / (4 * bars)
+    samples, _ = drums(bars=64, time_of=lambda beat: 0.25 + BEAT_S * beat + 0.02 * np.sin(turn * beat))
+    assert "wanders" in str(found_in(samples).refused)
+
+
+def test_a_tempo_that_rises_by_a_five_hundredth_is_refused():
+    samples, _ = drums(bars=64, time_of=lambda beat: 0.25 + BEAT_S * beat * (1 - 0.001 * beat / 256))
+    assert "tempo" in str(found_in(samples).refused)
+
+
+def test_a_tempo_that_steps_by_a_hundredth_is_refused():
+    samples, _ = drums(bars=64, time_of=lambda beat: 0.25 + BEAT_S * (beat - 0.01 * np.maximum(0, beat - 128)))
+    assert "tempo" in str(found_in(samples).refused)
+
+
+def test_a_beat_that_slips_once_is_refused():
+    samples, _ = drums(bars=64, time_of=lambda beat: 0.25 + BEAT_S * beat + 0.1 * (beat >= 128))
+    assert found_in(samples).refused is not None
+
+
+@pytest.mark.parametrize("beats", [3, 5, 6, 7])
+def test_another_metre_is_refused(beats):
+    samples, _ = drums(bars=48, beats=beats)
+    assert "four" in str(found_in(samples).refused)
+
+
+@pytest.mark.parametrize("kind", ["silence", "noise", "tone"])
+def test_sound_without_a_beat_is_refused(kind):
+    n = 40 * RATE_HZ
+    rng = np.random.default_rng(0)
+    made = {
+        "silence": np.zeros(n),
+        "noise": 0.1 * rng.standard_normal(n),
+        "tone": 0.3 * np.sin(2 * np.pi * 220 * np.arange(n) / RATE_HZ),
+    }
+    assert found_in(made[kind].astype(np.float32)).refused is not None
+
+
+def test_too_little_sound_is_refused():
+    samples, _ = drums(bars=8)
+    assert "at least 20 s" in str(found_in(samples).refused)
+
+
+def test_the_blocks_in_which_it_comes_make_no_difference():
+    samples, _ = drums(bars=20)
+    whole, parts = hear([samples]), hear(np.array_split(samples, 97))
+    assert np.array_equal(whole.onsets, parts.onsets)
+    assert np.array_equal(whole.attack, parts.attack)
+    assert np.array_equal(whole.spectra.sums, parts.spectra.sums)
+
+
+def test_a_delay_moves_the_grid_and_nothing_else():
+    samples, _ = drums(bars=32)
+    later = np.concatenate([np.zeros(RATE_HZ, np.float32), samples])
+    one, other = found_in(samples), found_in(later)
+    assert other.one_s - one.one_s == pytest.approx(1.0, abs=0.001)
+    assert other.tempo_bpm == pytest.approx(one.tempo_bpm, abs=0.002)
+
+
+def test_a_refused_grid_has_no_count():
+    with pytest.raises(ValueError, match="no grid"):
+        found_in(np.zeros(RATE_HZ, np.float32)).count()
