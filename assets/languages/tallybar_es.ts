@@ -6528,6 +6528,74 @@
         <translation>Entraste con {off}, y {ms} ms más.</translation>
     </message>
     <message>
+        <source>{path}: the analysis broke off. The file is damaged, or of a rare kind.</source>
+        <translation>{path}: el análisis se interrumpió. El archivo está dañado o es de un tipo raro.</translation>
+    </message>
+    <message>
+        <source>{path}: no process could be started for the analysis ({why}).</source>
+        <translation>{path}: no se pudo iniciar un proceso para el análisis ({why}).</translation>
+    </message>
+    <message>
+        <source>{path}: the analysis takes too long and was stopped.</source>
+        <translation>{path}: el análisis tarda demasiado y se ha parado.</translation>
+    </message>
+    <message>
+        <source>the tempo is free, or changes.</source>
+        <translation>el tempo es libre o cambia.</translation>
+    </message>
+    <message>
+        <source>no steady beat is heard in it.</source>
+        <translation>no se oye en él un pulso constante.</translation>
+    </message>
+    <message>
+        <source>it is not counted in four.</source>
+        <translation>no se cuenta en cuatro.</translation>
+    </message>
+    <message>
+        <source>only {seconds} s of sound; at least {least} s are needed.</source>
+        <translation>solo hay {seconds} s de sonido; hacen falta al menos {least} s.</translation>
+    </message>
+    <message>
+        <source>the tempo wanders: beats are up to {ms} ms away from steady ones.</source>
+        <translation>el tempo oscila: hay pulsos a {ms} ms de los constantes.</translation>
+    </message>
+    <message>
+        <source>{path}: the sound is damaged or cut off after {seconds} s.</source>
+        <translation>{path}: el sonido está dañado o cortado a los {seconds} s.</translation>
+    </message>
+    <message>
+        <source>{path}: the sound is damaged or cut off.</source>
+        <translation>{path}: el sonido está dañado o cortado.</translation>
+    </message>
+    <message>
+        <source>{path}: this kind of sound is read by the program ffmpeg. Please install it.</source>
+        <translation>{path}: este tipo de sonido se lee con el programa ffmpeg. Instálalo.</translation>
+    </message>
+    <message>
+        <source>{path}: there is no sound in this file.</source>
+        <translation>{path}: en este archivo no hay sonido.</translation>
+    </message>
+    <message>
+        <source>{path}: this is no sound that can be read.</source>
+        <translation>{path}: esto no es un sonido que se pueda leer.</translation>
+    </message>
+    <message>
+        <source>{path}: the sound holds values that are not numbers.</source>
+        <translation>{path}: el sonido contiene valores que no son números.</translation>
+    </message>
+    <message>
+        <source>{path}: {rate} samples a second; {low} to {high} can be read.</source>
+        <translation>{path}: {rate} muestras por segundo; se pueden leer de {low} a {high}.</translation>
+    </message>
+    <message>
+        <source>{path}: longer than {hours} hours.</source>
+        <translation>{path}: dura más de {hours} horas.</translation>
+    </message>
+    <message>
+        <source>{path}: {channels} channels; at most {most} can be read.</source>
+        <translation>{path}: {channels} canales; se pueden leer {most} como mucho.</translation>
+    </message>
+    <message>
         <source>{name}: there is not one whole bar in it.</source>
         <translation>{name}: no tiene ni un compás entero.</translation>
     </message>

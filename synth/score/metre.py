@@ -124,18 +124,16 @@ class Count:
         starts_s: Seconds = self.beats_s[(self.beat_in_bar == 1) & (self.bar_in_phrase == 1)]
         return starts_s
 
-<<<<<<< HEAD
     def row_at(self, at_s: float) -> int | None:
         """The row of the beat that sounds at a time; None before the first and from ``end_s`` on."""
         if not self.beats_s[0] <= at_s < self.end_s:
             return None
         return int(np.searchsorted(self.beats_s, at_s, side="right")) - 1
-=======
+
     def text(self) -> str:
         """One line a beat: seconds, a tab, bar.beat (``12.500000<TAB>7.2``)."""
         rows = zip(self.beats_s.tolist(), self.bar_number.tolist(), self.beat_in_bar.tolist(), strict=True)
         return "".join(f"{beat_s:.6f}\t{bar}.{beat}\n" for beat_s, bar, beat in rows)
->>>>>>> a09e396 (Recordings: files read in blocks, the grid found, the command records grid)
 
     def shifted(self, by_s: float) -> "Count":
         """Delay the count by ``by_s`` seconds."""
