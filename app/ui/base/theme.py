@@ -232,7 +232,6 @@ def stylesheet(theme: Theme) -> str:
     QMainWindow, QWidget#screen, QScrollArea, QScrollArea > QWidget > QWidget {{ background: {theme.paper}; }}
     QLabel[kind="title"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.title)}; font-weight: 600; }}
     QLabel[kind="verdict"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.verdict)}; font-weight: 600; }}
-    QLabel[wrong="true"] {{ font-weight: 400; }}
     QFrame#version {{ background: {theme.sheet}; border: 2px solid {theme.ink}; border-radius: 6px; }}
     QFrame#version[own="true"] {{ border: 2px dashed {theme.pen}; }}
     QFrame#version[state="now"] {{ background: {theme.wash}; }}
@@ -246,6 +245,7 @@ def stylesheet(theme: Theme) -> str:
         border: 1px solid {theme.edge}; border-radius: 4px; padding: 2px 5px; min-width: {px(14)}; }}
     QLabel[kind="board"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.board)}; font-weight: 600; }}
     QLabel[kind="name"] {{ font-family: "{SERIF}"; font-size: {px(22)}; font-weight: 600; }}
+    QLabel[wrong="true"] {{ font-weight: 400; }}
     QPushButton {{ background: {theme.sheet}; border: 1px solid {theme.edge}; border-radius: 6px;
         padding: 8px 18px; min-height: {px(22)}; }}
     QPushButton:hover {{ border-color: {theme.ink}; }}

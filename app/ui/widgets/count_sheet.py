@@ -19,7 +19,7 @@ from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.widgets.pen_strokes import EvenStrokes, draw_fallen, fallen, pen_of
 from app.ui.widgets.sheet_places import LOWEST_PX, Places
-from app.ui.widgets.truth_marks import draw_behind, draw_over, laid_out, row_of, rows_with_words
+from app.ui.widgets.truth_marks import draw_behind, draw_over, laid_out, placed, row_of
 from exercises.trial.sheet_marks import SheetMarks
 from synth.base.arrays import Seconds
 from synth.score.metre import Count
@@ -220,8 +220,7 @@ class CountSheet(QWidget):
             return None
         key = (self._count, self.size(), look.px(1000))
         if self._placed is None or self._placed[0] != key:
-            worded = rows_with_words(self._count, self.truth.marks)
-            self._placed = key, Places.of(self._count, self._inner(), on_board=self._on_board, worded=worded)
+            self._placed = key, placed(self._count, self._inner(), self.truth.marks, on_board=self._on_board)
         return self._placed[1]
 
     def _kept_page(self) -> QPixmap:

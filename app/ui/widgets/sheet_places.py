@@ -90,12 +90,17 @@ class Places:
 
     @classmethod
     def of(
-        cls, count: Count, inner: QRectF, *, on_board: bool = False, worded: frozenset[int] = frozenset()
+        cls,
+        count: Count,
+        inner: QRectF,
+        *,
+        on_board: bool = False,
+        worded: frozenset[int] = frozenset(),
+        head_px: float = 0.0,
     ) -> "Places":
         """The places within a page; ``on_board``: to be read from afar; ``worded`` as far as there is room for it."""
         phrases = int(count.phrase_number[-1]) - int(count.phrase_number[0]) + 1
         lines = int(count.bar_in_phrase.max())
-        head_px = look.px(look.TYPE.small) * 1.3 if worded else 0.0
 
         def words_px(each: int, columns: int) -> float:
             return head_px * max(Counter(row for row, _ in _heads(count, worded, each, columns)).values(), default=0)

@@ -21,6 +21,8 @@ from synth.score.metre import Count
 LEAST_PX = 24.0
 # Distance of words from their mark and from each other, and of a ring from its number, as a share of a line.
 GAP_PX, APART_PX, RING = 5.0, 14.0, 0.27
+# Height of the room for words in their size.
+HEAD = 1.3
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +40,19 @@ def row_of(count: Count, at_s: float) -> int:
     return int(np.abs(count.beats_s - at_s).argmin())
 
 
-def rows_with_words(count: Count, marks: tuple[SheetMark, ...]) -> frozenset[int]:
-    """The beats above whose lines there are words."""
-    return frozenset(row_of(count, mark.at_s) for mark in marks if mark.say is not None)
+def placed(count: Count, inner: QRectF, marks: tuple[SheetMark, ...], *, on_board: bool = False) -> Places:
+    """The places of a count with room for the words of the marks.
+
+    Words have the learner's small size, or the largest one from ``TYPE.small`` on in which they are whole.
+    """
+    worded = frozenset(row_of(count, mark.at_s) for mark in marks if mark.say is not None)
+    places = Places.of(count, inner, on_board=on_board)
+    for size in range(look.px(look.TYPE.small), look.TYPE.small - 1, -2) if worded else ():
+        places = Places.of(count, inner, on_board=on_board, worded=worded, head_px=size * HEAD)
+        whole = [each for each in laid_out(places, marks) if each.text == each.whole]
+        if len(whole) == sum(mark.say is not None for mark in marks):
+            break
+    return places
 
 
 def _shaded(count: Count, mark: SheetMark) -> Ints:
@@ -72,7 +84,7 @@ def draw_over(painter: QPainter, places: Places, marks: tuple[SheetMark, ...], r
             case Shape.ONE:
                 _one(painter, places, mark, rule)
     for words in laid_out(places, marks):
-        painter.setFont(_font(words.own))
+        painter.setFont(_font(places, words.own))
         painter.setPen(look.colour("pen" if words.own else "ink"))
         painter.drawText(words.place, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, words.text)
 
@@ -88,7 +100,7 @@ def laid_out(places: Places, marks: tuple[SheetMark, ...]) -> list[Words]:
             continue
         row = row_of(places.count, mark.at_s)
         left, top = places.line_of(row)
-        font, whole = QFontMetricsF(_font(mark.own)), spoken(mark.say)
+        font, whole = QFontMetricsF(_font(places, mark.own)), spoken(mark.say)
         right = left + places.blocks.column_px + places.blocks.gap_px - GAP_PX
         least = ends.get((left, top), left - APART_PX + GAP_PX) + APART_PX
         wide = font.horizontalAdvance(whole) + 1
@@ -105,8 +117,8 @@ def laid_out(places: Places, marks: tuple[SheetMark, ...]) -> list[Words]:
     return found
 
 
-def _font(own: bool) -> QFont:
-    return look.font(look.px(look.TYPE.small), strong=not own)
+def _font(places: Places, own: bool) -> QFont:
+    return look.font(places.head_px / HEAD, strong=not own)
 
 
 def _pen(own: bool, width: float) -> QPen:

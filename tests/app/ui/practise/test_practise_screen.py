@@ -249,3 +249,59 @@ class StillInput:
     def rest(self) -> None: ...
     def check(self) -> None:
         return None
+
+
+# -- right and wrong, heard again -----------------------------------------------------------------------------------
+
+
+def answered(screen, practice, player, right: bool) -> None:
+    practice.start()
+    player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
+    screen.tick()
+    keys = [choice.key for choice in practice.trial.choices]
+    practice.answer_with(next(key for key in keys if (key == practice.trial.expected) is right))
+    screen.redraw()
+
+
+def test_right_and_wrong_differ_in_word_shape_and_weight(window, screen, practice, player):
+    """In the picture of the sign and of the heading, not in their colours: both are ink."""
+    practice.choose(Wish("faster", 2))
+    seen = {}
+    for right in (True, False):
+        answered(screen, practice, player, right)
+        sign = screen.sign.grab().toImage()
+        dark = sum(sign.pixelColor(x, y).lightness() < 90 for x in range(sign.width()) for y in range(sign.height()))
+        seen[right] = screen.heading.text().split(".")[0], dark, screen.heading.font().weight()
+    assert (seen[True][0], seen[False][0]) == ("Right", "Not yet")
+    assert seen[True][1] > 2 * seen[False][1]
+    assert seen[True][2] > seen[False][2]
+
+
+def test_both_versions_are_named_as_they_sound(window, screen, qtbot, practice, player):
+    practice.choose(Wish("drum", 1))
+    answered(screen, practice, player, False)
+    expected, given = (str(each.say) for each in practice.attempt.replaying.versions)
+    assert [box.name.text() for box in screen.versions.boxes] == [expected, given]
+    assert screen.sheet.isHidden()
+    qtbot.keyClick(window, Qt.Key.Key_H)
+    assert player.playing
+    for at, (start_s, end_s) in enumerate(practice.attempt.replaying._made.spans_s):
+        tick(screen, player, (start_s + end_s) / 2)
+        assert [box.property("state") == "now" for box in screen.versions.boxes] == [at == 0, at == 1]
+    answered(screen, practice, player, True)
+    assert screen.versions.isHidden()
+
+
+def test_the_count_is_followed_while_the_taps_are_heard_again(window, screen, qtbot, practice, player):
+    practice.choose(Wish("one", 3))
+    practice.start()
+    for at_s in practice.trial.targets_s:
+        practice.attempt.tap(Tap(player.start_s + float(at_s), "key", True))
+    player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
+    screen.tick()
+    heard = player.samples
+    qtbot.keyClick(window, Qt.Key.Key_H)
+    assert player.samples is not heard
+    assert len(player.samples) == len(heard)
+    tick(screen, player, float(practice.trial.count.beats_s[6]) + 0.01)
+    assert screen.sheet.sounding == 6

@@ -115,3 +115,15 @@ def test_too_low_a_page_leaves_words_out_and_keeps_the_marks(sheet):
     sheet.resize(900, 120)
     assert places(sheet).head_px == 0
     assert laid_out(places(sheet), sheet.truth.marks) == []
+
+
+def test_words_shrink_to_be_whole_in_large_text(sheet):
+    """To the small size of 100 % at the least; where there is room they have the learner's."""
+    theme.set_text_scale(2.0)
+    for phrases, shrinks in (([4, 4], False), ([4] * 7, True)):
+        sheet.show_count(steady_count(120.0, phrases))
+        sheet.show_truth(SheetMarks(tuple(SheetMark(Shape.FLAG, 8.0 * at, WORDS()) for at in range(len(phrases)))))
+        shown = places(sheet)
+        assert (shown.head_px < 1.3 * theme.px(theme.TYPE.small)) is shrinks
+        assert shown.head_px >= 1.3 * theme.TYPE.small
+        assert {each.text for each in laid_out(shown, sheet.truth.marks)} == {"the song came in"}
