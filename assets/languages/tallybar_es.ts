@@ -2881,10 +2881,6 @@
         <translation>Al principio</translation>
     </message>
     <message>
-        <source>The same tempo is not enough: the beats may meet while the one of a record meets the two of the other. Then kicks and snares get in each other&apos;s way, and the music stumbles. In the example the second record is a beat late for four bars, then in line for four. Listen to how the drums suddenly agree.</source>
-        <translation>No basta con el mismo tempo: los tiempos pueden coincidir mientras el uno de un disco cae sobre el dos del otro. Entonces los bombos y las cajas se estorban, y la música tropieza. En el ejemplo, el segundo disco va con un tiempo de retraso durante cuatro compases y luego cuadra durante otros cuatro. Escucha cómo de pronto las baterías se ponen de acuerdo.</translation>
-    </message>
-    <message>
         <source>Ahead or behind</source>
         <translation>Delante o detrás</translation>
     </message>
@@ -2925,10 +2921,6 @@
         <translation>Dos discos cuadran cuando sus unos caen juntos.</translation>
     </message>
     <message>
-        <source>A beat late</source>
-        <translation>Un tiempo de retraso</translation>
-    </message>
-    <message>
         <source>In line</source>
         <translation>Cuadran</translation>
     </message>
@@ -2939,6 +2931,14 @@
     <message>
         <source>Beat and tempo</source>
         <translation>Pulso y tempo</translation>
+    </message>
+    <message>
+        <source>The same tempo is not enough: the beats may meet while the one of a record meets the two of the other. Then kicks and snares get in each other&apos;s way, and the music stumbles. In the example the second record is a beat behind for four bars, then in line for four. Listen to how the drums suddenly agree.</source>
+        <translation>No basta con el mismo tempo: los tiempos pueden coincidir mientras el uno de un disco cae sobre el dos del otro. Entonces los bombos y las cajas se estorban, y la música tropieza. En el ejemplo, el segundo disco va un tiempo por detrás durante cuatro compases y luego cuadra durante otros cuatro. Escucha cómo de pronto las baterías se ponen de acuerdo.</translation>
+    </message>
+    <message>
+        <source>A beat behind</source>
+        <translation>Un tiempo por detrás</translation>
     </message>
     <message>
         <source>Outro and blend</source>
@@ -4342,22 +4342,6 @@
     <message>
         <source>it falls behind</source>
         <translation>se queda atrás</translation>
-    </message>
-    <message>
-        <source>The second record ran ahead: it was {percent} % faster, {ms} ms early at the end.</source>
-        <translation>El segundo disco se adelantaba: era un {percent} % más rápido, al final {ms} ms de adelanto.</translation>
-    </message>
-    <message>
-        <source>The second record fell behind: it was {percent} % slower, {ms} ms late at the end.</source>
-        <translation>El segundo disco se quedaba atrás: era un {percent} % más lento, al final {ms} ms de retraso.</translation>
-    </message>
-    <message>
-        <source>{ms} ms early here</source>
-        <translation>{ms} ms de adelanto aquí</translation>
-    </message>
-    <message>
-        <source>{ms} ms late here</source>
-        <translation>{ms} ms de retraso aquí</translation>
     </message>
     <message>
         <source>As the bars go by, the kicks part. If the second record&apos;s kick comes first, it runs ahead.</source>
@@ -5898,6 +5882,22 @@
     <message>
         <source>it was</source>
         <translation>era</translation>
+    </message>
+    <message>
+        <source>The second record ran ahead: it was {percent} % faster, {ms} ms ahead at the end.</source>
+        <translation>El segundo disco se adelantaba: era un {percent} % más rápido y al final iba {ms} ms por delante.</translation>
+    </message>
+    <message>
+        <source>The second record fell behind: it was {percent} % slower, {ms} ms behind at the end.</source>
+        <translation>El segundo disco se quedaba atrás: era un {percent} % más lento y al final iba {ms} ms por detrás.</translation>
+    </message>
+    <message>
+        <source>{ms} ms ahead here</source>
+        <translation>aquí {ms} ms por delante</translation>
+    </message>
+    <message>
+        <source>{ms} ms behind here</source>
+        <translation>aquí {ms} ms por detrás</translation>
     </message>
     <message>
         <source>{which}, {tempo} BPM</source>

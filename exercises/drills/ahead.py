@@ -30,12 +30,15 @@ RUNS_AHEAD, FALLS_BEHIND = (
 )
 CHOICES = (Choice(AHEAD, RUNS_AHEAD()), Choice(BEHIND, FALLS_BEHIND()))
 RAN_AHEAD = Template(
-    "ahead.ran_ahead", "The second record ran ahead: it was {percent} % faster, {ms} ms early at the end."
+    "ahead.ran_ahead", "The second record ran ahead: it was {percent} % faster, {ms} ms ahead at the end."
 )
 FELL_BEHIND = Template(
-    "ahead.fell_behind", "The second record fell behind: it was {percent} % slower, {ms} ms late at the end."
+    "ahead.fell_behind", "The second record fell behind: it was {percent} % slower, {ms} ms behind at the end."
 )
-EARLY_BY, LATE_BY = Template("ahead.early_by", "{ms} ms early here"), Template("ahead.late_by", "{ms} ms late here")
+AHEAD_BY, BEHIND_BY = (
+    Template("ahead.ahead_by", "{ms} ms ahead here"),
+    Template("ahead.behind_by", "{ms} ms behind here"),
+)
 WHICH_KICK = Template(
     "ahead.which_kick",
     "As the bars go by, the kicks part. If the second record's kick comes first, it runs ahead.",
@@ -186,7 +189,7 @@ class Ahead(ChoiceDrill[AheadRung]):
         off_ms = round(
             1000 * float(ones_s[-1] - trial.count.beats_s[np.abs(trial.count.beats_s - ones_s[-1]).argmin()])
         )
-        apart = (LATE_BY if off_ms > 0 else EARLY_BY)(ms=abs(off_ms))
+        apart = (BEHIND_BY if off_ms > 0 else AHEAD_BY)(ms=abs(off_ms))
         return SheetMarks(
             tuple(SheetMark(Shape.ONE, at_s, apart if at_s == ones_s[-1] else None) for at_s in ones_s.tolist())
         )

@@ -309,14 +309,14 @@ TWO_RECORDS = (
             "help",
             "The same tempo is not enough: the beats may meet while the one of a record meets the two of "
             "the other. Then kicks and snares get in each other's way, and the music stumbles. In the "
-            "example the second record is a beat late for four bars, then in line for four. Listen to "
+            "example the second record is a beat behind for four bars, then in line for four. Listen to "
             "how the drums suddenly agree.",
         ),
         ruling=Ruling(
             8,
             (
                 Line(FIRST_RECORD, _counted(range(1, 3))),
-                Line(QT_TRANSLATE_NOOP("help", "A beat late"), _counted(range(1, 3), 1, 7)),
+                Line(QT_TRANSLATE_NOOP("help", "A beat behind"), _counted(range(1, 3), 1, 7)),
                 Line(QT_TRANSLATE_NOOP("help", "In line"), _counted(range(1, 3))),
             ),
             (4,),

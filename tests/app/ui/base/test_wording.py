@@ -109,6 +109,21 @@ def test_a_sentence_ends_with_a_stop():
     assert [each for each in sentences if not part.search(each.id) and not stop.search(each.text)] == []
 
 
+@pytest.mark.parametrize("language", TEXTS)
+def test_what_holds_two_sentences_ends_with_a_stop(language):
+    """Whatever the window says, also what is no ``Template``."""
+    two = re.compile(r"[a-záéíóúñ]{2}[.?!] [«¿¡]?[A-ZÁÉÍÓÚÑ]")
+    stop = re.compile(r"[.?!:…]$|\(.*{where}\.\)$|{\w+}$")
+    assert [text for text in TEXTS[language] if two.search(text) and not stop.search(text)] == []
+
+
+def test_the_spanish_ends_as_the_english_does():
+    """With a stop or without; a title that asks in Spanish asks."""
+    stop = re.compile(r"[.?!:…]$")
+    differ = [(en, es) for en, es in ROWS if bool(stop.search(en)) is not bool(stop.search(es))]
+    assert [pair for pair in differ if not pair[1].startswith("¿")] == []
+
+
 @pytest.mark.parametrize("right", [True, False, None])
 def test_right_or_wrong_stands_first(right):
     """In the window's heading and list (``said``) and in what commands print; nothing where nothing is marked."""
@@ -122,7 +137,7 @@ def test_right_or_wrong_stands_first(right):
 @pytest.mark.parametrize("drill", drills().values(), ids=lambda drill: drill.id)
 def test_the_text_of_a_rung_stands_alone(drill):
     """Lower case, without a full stop: the window puts "Rung 3:" before it and a stop after it."""
-    for rung in drill.rungs:
+    for rung in (*drill.rungs, *filter(None, [drill.introduction])):
         text = str(rung.new)
         assert not LEANING.search(text), text
         assert text[0] == text[0].lower(), text
