@@ -1166,20 +1166,20 @@
         <translation>Tiempo usado</translation>
     </message>
     <message>
-        <source>Finding your level: choosing the first trial …</source>
-        <translation>Buscando tu nivel: eligiendo la primera prueba …</translation>
+        <source>Looking where you begin: choosing the first trial …</source>
+        <translation>Viendo dónde empiezas: eligiendo la primera prueba …</translation>
     </message>
     <message>
-        <source>Finding your level. Trial {n}.</source>
-        <translation>Buscando tu nivel. Prueba {n}.</translation>
+        <source>Looking where you begin. Trial {n}.</source>
+        <translation>Viendo dónde empiezas. Prueba {n}.</translation>
     </message>
     <message>
-        <source>Finding your level. Trial {n}: {asks}</source>
-        <translation>Buscando tu nivel. Prueba {n}: {asks}</translation>
+        <source>Looking where you begin. Trial {n}: {asks}</source>
+        <translation>Viendo dónde empiezas. Prueba {n}: {asks}</translation>
     </message>
     <message>
-        <source>Finding your level. That was trial {n}. Next: {asks}</source>
-        <translation>Buscando tu nivel. Esa fue la prueba {n}. Siguiente: {asks}</translation>
+        <source>Looking where you begin. That was trial {n}. Next: {asks}</source>
+        <translation>Viendo dónde empiezas. Esa fue la prueba {n}. Siguiente: {asks}</translation>
     </message>
     <message>
         <source>{m}:{s:02d} of at most {all}:00</source>
@@ -2297,36 +2297,8 @@
         <translation>Todo altavoz y todo teclado responde con algo de retraso. Cuánto, hay que medirlo.</translation>
     </message>
     <message>
-        <source>Either way the trials follow your answers from the start.</source>
-        <translation>De las dos maneras, las pruebas siguen a tus respuestas desde el principio.</translation>
-    </message>
-    <message>
         <source>The delay of your taps</source>
         <translation>El retardo de tus toques</translation>
-    </message>
-    <message>
-        <source>I am new</source>
-        <translation>Desde cero</translation>
-    </message>
-    <message>
-        <source>Begin at the beginning: count along with the drums, hear which drum is which, tap the beat.</source>
-        <translation>Desde el principio: contar con la batería, reconocer cada golpe, marcar el pulso.</translation>
-    </message>
-    <message>
-        <source>Find my level</source>
-        <translation>Ver mi nivel</translation>
-    </message>
-    <message>
-        <source>Short trials of several kinds, three minutes at most. You can stop at any time; what you have answered counts.</source>
-        <translation>Pruebas cortas de varios tipos, tres minutos como mucho. Puedes parar cuando quieras; lo que hayas respondido cuenta.</translation>
-    </message>
-    <message>
-        <source>Right arrow, then Return</source>
-        <translation>Flecha derecha y Enter</translation>
-    </message>
-    <message>
-        <source>Where do you begin?</source>
-        <translation>¿Por dónde empiezas?</translation>
     </message>
     <message>
         <source>{n} of {all}</source>
@@ -2349,8 +2321,40 @@
         <translation>Hasta entonces ves lo constantes que son tus toques y en qué tiempo caen.</translation>
     </message>
     <message>
+        <source>A few trials first</source>
+        <translation>Antes unas pruebas</translation>
+    </message>
+    <message>
+        <source>Key F does the same.</source>
+        <translation>La tecla F hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>Shall we begin at the beginning?</source>
+        <translation>¿Empezamos por el principio?</translation>
+    </message>
+    <message>
+        <source>You count along with the drums, hear which drum is which, and tap the beat.</source>
+        <translation>Cuentas con la batería, oyes qué golpe es cuál y tocas el pulso.</translation>
+    </message>
+    <message>
+        <source>From then on the trials follow your answers.</source>
+        <translation>A partir de ahí, las pruebas siguen tus respuestas.</translation>
+    </message>
+    <message>
+        <source>You count bars already? Short trials of several kinds show where to go on, in three minutes at most. You can stop at any time; what you have answered counts.</source>
+        <translation>¿Ya cuentas compases? Unas pruebas cortas de varios tipos muestran por dónde seguir, en tres minutos como mucho. Puedes parar cuando quieras; lo respondido cuenta.</translation>
+    </message>
+    <message>
+        <source>F</source>
+        <translation>F</translation>
+    </message>
+    <message>
         <source>Next</source>
         <translation>Seguir</translation>
+    </message>
+    <message>
+        <source>Yes, begin</source>
+        <translation>Sí, empezar</translation>
     </message>
     <message>
         <source>Play the groove</source>

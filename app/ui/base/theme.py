@@ -303,11 +303,6 @@ def stylesheet(theme: Theme) -> str:
     QFrame#rule {{ background: {theme.rule}; border: none; }}
     QFrame#line {{ border: none; border-left: 4px solid transparent; }}
     QFrame#line[state="now"] {{ background: {theme.wash}; border-left-color: {theme.pen}; }}
-    QPushButton[kind="card"] {{ background: {theme.sheet}; border: 1px solid {theme.edge}; border-radius: 6px; }}
-    QPushButton[kind="card"]:hover {{ border-color: {theme.ink}; }}
-    QPushButton[kind="card"][ahead="true"] {{ background: {theme.pen}; border-color: {theme.pen}; }}
-    QPushButton[kind="card"][ahead="true"] QLabel {{ color: {theme.on_pen}; }}
-    QPushButton[kind="card"][ahead="true"] QLabel[kind="key"] {{ border-color: {theme.on_pen}; }}
     QScrollBar {{ background: transparent; border: none; margin: 0; }}
     QScrollBar:vertical {{ width: 16px; }}
     QScrollBar:horizontal {{ height: 16px; }}

@@ -117,14 +117,16 @@ class PlacementBar(QWidget):
         if run.over:
             words = self._found(run)
         elif run.place is None:
-            words = self.tr("Finding your level: choosing the first trial …")
+            words = self.tr("Looking where you begin: choosing the first trial …")
         elif self._practice.phase in (Phase.SOUNDING, Phase.ASKING):  # what it asks stands below
-            words = self.tr("Finding your level. Trial {n}.").format(n=run.asked + 1)
+            words = self.tr("Looking where you begin. Trial {n}.").format(n=run.asked + 1)
         else:
             asks = spoken(drills()[run.place.drill].asks())
-            words = self.tr("Finding your level. Trial {n}: {asks}").format(n=run.asked + 1, asks=asks)
+            words = self.tr("Looking where you begin. Trial {n}: {asks}").format(n=run.asked + 1, asks=asks)
             if run.asked and self._practice.phase is Phase.MARKED:
-                words = self.tr("Finding your level. That was trial {n}. Next: {asks}").format(n=run.asked, asks=asks)
+                words = self.tr("Looking where you begin. That was trial {n}. Next: {asks}").format(
+                    n=run.asked, asks=asks
+                )
         self.words.setText(words)
         used = round(run.used_s(now_s()))
         self._time.setText(

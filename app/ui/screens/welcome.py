@@ -222,43 +222,30 @@ class WelcomeScreen(QWidget):
         )
 
     def _begin(self) -> None:
-        self.new = Card(
-            self.tr("I am new"),
-            self.tr("Begin at the beginning: count along with the drums, hear which drum is which, tap the beat."),
-            self.tr("Return"),
-            ahead=True,
-        )
-        self._find = Card(
-            self.tr("Find my level"),
-            self.tr(
-                "Short trials of several kinds, three minutes at most. You can stop at any time; what you have "
-                "answered counts."
-            ),
-            self.tr("Right arrow, then Return"),
-        )
-        self.new.clicked.connect(lambda: self.finish(False))
-        self._find.clicked.connect(lambda: self.finish(True))
+        """One question, which Return answers with yes, and a quiet line for who counts already."""
+        self.trials = button(self.tr("A few trials first"), self.tr("Key F does the same."), "link")
+        self.trials.clicked.connect(lambda: self.finish(True))
         step = look.STEP_PX
         page = self._add_page()
         column = QVBoxLayout(page)
         self._margins.append(column)
         column.setContentsMargins(0, step * 3, 0, step)
-        column.setSpacing(step * 3)
-        column.addWidget(label(self.tr("Where do you begin?"), "verdict", wrap=True))
-        cards = QBoxLayout(QBoxLayout.Direction.LeftToRight)
-        cards.setSpacing(step * 3)
-        cards.addWidget(self.new, 1)
-        cards.addWidget(self._find, 1)
-        self._wide_pages.append(cards)
-        column.addLayout(cards, 1)
-        column.addWidget(
-            label(self.tr("Either way the trials follow your answers from the start."), "soft", wrap=True)
+        column.setSpacing(step * 2)
+        column.addWidget(label(self.tr("Shall we begin at the beginning?"), "verdict", wrap=True))
+        words = self.tr("You count along with the drums, hear which drum is which, and tap the beat.")
+        column.addWidget(label(words, "lead", wrap=True))
+        column.addWidget(label(self.tr("From then on the trials follow your answers."), "lead", wrap=True))
+        column.addSpacing(step * 3)
+        words = self.tr(
+            "You count bars already? Short trials of several kinds show where to go on, in three minutes at most. "
+            "You can stop at any time; what you have answered counts."
         )
-        column.addStretch(0)
-        for key, card in ((Qt.Key.Key_Left, self.new), (Qt.Key.Key_Right, self._find)):
-            shortcut = QShortcut(QKeySequence(key), page)
-            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            shortcut.activated.connect(card.setFocus)
+        column.addWidget(label(words, "soft", wrap=True))
+        column.addLayout(row(label(self.tr("F"), "key"), self.trials, None, spacing=step))
+        column.addStretch(1)
+        key = QShortcut(QKeySequence(Qt.Key.Key_F), page)
+        key.setAutoRepeat(False)
+        key.activated.connect(self.trials.click)
 
     # -- navigation -----------------------------------------------------------------------------------------------
 
@@ -274,9 +261,6 @@ class WelcomeScreen(QWidget):
         self._place.setText(self.tr("{n} of {all}").format(n=place + 1, all=self._pages.count()))
         self.back.setVisible(place > 0)
         self._languages.setVisible(place == 0)
-        last = place == self._pages.count() - 1
-        for part in (self.next, self._next_key):
-            part.setVisible(not last)
         self._show_next()
         if place != 2:
             self.measuring.stop()
@@ -287,12 +271,12 @@ class WelcomeScreen(QWidget):
             self.slider.setFocus()
         else:
             self._silence()
-            (self.new if last else self.next if place or self._named else self._name).setFocus()
+            (self.next if place or self._named else self._name).setFocus()
 
     def _show_next(self) -> None:
         """Show what Return does; not while taps are measured, for then it is a tap."""
         later = self.tr("Next") if self.measuring.calibrator.made else self.tr("Later")
-        words = {1: self.tr("I hear every drum"), 2: later}.get(self.page, self.tr("Next"))
+        words = {1: self.tr("I hear every drum"), 2: later, 3: self.tr("Yes, begin")}.get(self.page, self.tr("Next"))
         self.next.setText(words)
         self.next.setAccessibleName(words)
         self.next.setEnabled(self.measuring.calibrator.stage is Stage.IDLE)
@@ -326,12 +310,12 @@ class WelcomeScreen(QWidget):
         self.told.setVisible(bool(words))
 
     def go_on(self) -> None:
-        """Go to the next page, or on the last one choose the focused card."""
+        """Go to the next page, or from the last one to practice; with the keyboard on its quiet line, to trials."""
         self._give_name()
         if self.page < self._pages.count() - 1:
             self.show_page(self.page + 1)
         else:
-            self.finish(self._find.hasFocus())
+            self.finish(self.trials.hasFocus())
 
     def finish(self, place: bool) -> None:
         self._give_name()

@@ -90,7 +90,8 @@ def test_every_screen_speaks_the_language_that_was_chosen(window, qtbot):
         spanish |= visible_texts(window)
     table = QTranslator()
     assert table.load("tallybar_es", str(assets.path("languages")))
-    contexts = ("Heading", "PractiseScreen", "BoardScreen", "LogbookScreen", "SoundScreen", "HelpScreen", "help")
+    screens = ("Heading", "PractiseScreen", "BoardScreen", "LogbookScreen", "SoundScreen", "HelpScreen", "help")
+    contexts = (*screens, "BoardLine", "BoardChoices", "CalibrationCard", "SoundCard", "ChoosePage", "DrillsModel")
     known = {text: {table.translate(about, text) for about in contexts} - {"", text, None} for text in english}
     translated = {text for text, found in known.items() if found}
     assert len(translated) > 60

@@ -65,12 +65,12 @@ def settled(window, qtbot):
 
 
 def test_a_result_is_told_by_its_own_trial_and_what_follows_as_next(window, bar, player, qtbot):
-    assert bar.words.text().startswith("Finding your level. Trial 1: ")
+    assert bar.words.text().startswith("Looking where you begin. Trial 1: ")
     answer(window, bar, player, qtbot, "perfect")
-    assert bar.words.text().startswith("Finding your level. That was trial 1. Next: ")
+    assert bar.words.text().startswith("Looking where you begin. That was trial 1. Next: ")
     qtbot.keyClick(window, Qt.Key.Key_Return)
     bar.tick()
-    assert bar.words.text().startswith("Finding your level. Trial 2.")
+    assert bar.words.text().startswith("Looking where you begin. Trial 2.")
 
 
 def test_stopped_it_says_what_was_found_and_shows_the_plan_that_begins_there(window, bar, player, qtbot):

@@ -135,11 +135,16 @@ class TestByKeys:
         assert keeper.now.learner == "me"
         assert "cannot be a name" in welcome.told.text()
 
-    def test_arrows_choose_the_placement_run(self, window, welcome, qtbot):
+    @pytest.mark.parametrize("by", ["letter", "tab"])
+    def test_the_quiet_line_chooses_the_placement_run(self, window, welcome, qtbot, by):
         for _ in range(3):
             qtbot.keyClick(window, Qt.Key.Key_Return)
-        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Right)
-        qtbot.keyClick(window, Qt.Key.Key_Return)
+        if by == "letter":
+            qtbot.keyClick(window, Qt.Key.Key_F)
+        else:
+            while not welcome.trials.hasFocus():
+                qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
+            qtbot.keyClick(window, Qt.Key.Key_Return)
         assert window.contents.first_run.placing
         assert window.contents.first_run.bar.isVisible()
 
@@ -192,7 +197,7 @@ class TestByMouse:
     def test_clicks_alone_lead_to_the_first_trial(self, window, welcome, qtbot):
         for _ in range(3):
             qtbot.mouseClick(welcome.next, Qt.MouseButton.LeftButton)
-        qtbot.mouseClick(welcome.new, Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(welcome.next, Qt.MouseButton.LeftButton)
         qtbot.mouseClick(window.contents.practise.steps.next, Qt.MouseButton.LeftButton)
         assert window.session.practice.phase is Phase.SOUNDING
 
