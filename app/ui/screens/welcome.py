@@ -23,7 +23,6 @@ from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.screens.calibration_card import CalibrationCard
 from app.ui.screens.learner_fields import NameField
-from app.ui.screens.welcome_card import Card
 from app.ui.widgets.choices import Choices
 from app.ui.widgets.controls import KeyButton, Slider, button, label, named, row
 from app.ui.widgets.count_sheet import CountSheet
