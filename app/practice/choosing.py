@@ -40,7 +40,7 @@ def fitting_rung(drill_id: str, levels: LearnerLevels, introduced: Container[str
 def ladder_of(practice: "Practice") -> list[OnLadder]:
     """All drills in the order of the ladder; without days where the logbook cannot be read."""
     try:
-        known = {} if practice.logbook is None else practised(practice.logbook, practice.learner)
+        known = {} if practice.logbook is None else practised(practice.logbook, practice.key)
     except Trouble:  # reported on saving
         known = {}
     return [OnLadder(id, practice.fitting_rung(id), known[id].last if id in known else None) for id in drills()]

@@ -371,7 +371,7 @@ class Practice:
 
     def look_for_news(self) -> bool:
         """Find out whether the marked trial brought a new rung."""
-        return self.attempt is not None and self.attempt.find_news(self._levels, self._read_from, self.learner)
+        return self.attempt is not None and self.attempt.find_news(self._levels, self._read_from, self.key)
 
     def _nobody_tapped(self, attempt: Attempt) -> bool:
         """Whether the trial is void as nobody tapped: the first in a row, and any while an input does not work.

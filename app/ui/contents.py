@@ -328,6 +328,7 @@ class Contents(QWidget):
                 self.board.choose(self.board.board.phrase)
         if {"learner", "learner_id"} & set(choices):
             self.practise.choosing.wishes.show_chosen(self.session.keeper.now.chosen)
+            self.practise.choosing.show_fold(unfolded=self.session.keeper.now.choices_unfolded)
             self.foot.show_week()
             if self.logbook is not None:
                 self.logbook.show_learner(practice.key, own_label(practice))

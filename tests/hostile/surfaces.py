@@ -80,13 +80,21 @@ def _used(draw: Random, world: World, path: Path) -> None:
     looked_at(draw, path)
     planned(path)
     if draw.random() < 0.25:
-        for name in sorted({row[1] for row in held_before.values()})[:3]:
-            ran = world.run("report", "--file", path, f"--learner={name}", world.out / "page.pdf")
+        for id in sorted(learners_of(path))[:3]:
+            ran = world.run("report", "--file", path, f"--learner={id}", world.out / "page.pdf")
             if ran.status and "has not practised yet" not in ran.err:
                 raise Fell(f"report: {ran.err[-100:]}")
     world.run(*here, "mark-again", "--dry-run", status=0)
     world.run(*here, "mark-again", status=0)
     world.run(*here, "summary", status=0)
+
+
+def learners_of(path: Path) -> list[str]:
+    """Ids of a logbook's learners."""
+    from exercises.logbook.store import Logbook
+
+    with held("learners"), Logbook.open(path) as logbook:
+        return [each.id for each in logbook.known()]
 
 
 def looked_at(draw: Random, path: Path) -> None:
@@ -227,12 +235,13 @@ def imported(draw: Random, world: World, source: Path) -> str:
 
 ENDLESS = "WITH RECURSIVE n(x) AS (SELECT 1 UNION ALL SELECT x + 1 FROM n) SELECT x FROM n"
 TABLES = {
-    "learners": ("id", "name"),
+    "learners": ("id", "name", "key", "joined"),
     "sittings": ("id", "learner", "started"),
     "benches": ("id", "device", "calibration"),
     "trials": (
         *("id", "uid", "at", "learner", "sitting", "bench", "drill", "rung", "seed", "version", "mode", "groove"),
         *("tempo_bpm", "taps", "value", "result", "void", "simulated", "sound_s", "spent_s", "offset_min", "truth"),
+        "rung_id",
     ),
     "days": (
         "learner",
@@ -310,7 +319,7 @@ def hostile_statement(draw: Random) -> str:
             f"DELETE FROM {other}",
             f"DROP TABLE {draw.choice(tuple(TABLES))}",
             "DROP INDEX trials_of",
-            f"PRAGMA user_version = {draw.choice((0, 1, 2, 4, -1, 99))}",
+            f"PRAGMA user_version = {draw.choice((0, 1, 2, 4, 5, -1, 99))}",
             f"PRAGMA application_id = {draw.choice((0, 1, -1))}",
             "UPDATE sqlite_schema SET sql = replace(sql, 'INTEGER', 'TEXT')",
             "UPDATE sqlite_schema SET sql = replace(sql, ' STRICT', '')",
@@ -318,9 +327,13 @@ def hostile_statement(draw: Random) -> str:
             f"UPDATE sqlite_schema SET rootpage = {draw.choice((0, 1, 2, 3, 10**6))} WHERE name = '{other}'",
             "UPDATE sqlite_schema SET type = 'view' WHERE name = 'learners'",
             "INSERT INTO sqlite_schema SELECT * FROM sqlite_schema",
-            f"INSERT INTO learners (name) VALUES ({literal(draw)})",
+            f"INSERT INTO learners (name, key) VALUES ({literal(draw)}, {literal(draw)})",
+            f"INSERT INTO learners (name, key) SELECT name, {quoted('f' * 32)} FROM learners LIMIT 1",
+            f"INSERT INTO learners (name, key, joined) SELECT name, {quoted('e' * 32)}, id FROM learners LIMIT 1",
+            f"UPDATE learners SET joined = {draw.choice(('id', 'id + 1', '7', '-1', 'id % 3'))}",
+            "DROP INDEX learners_called",
             f"WITH RECURSIVE n(x) AS (SELECT 1 UNION ALL SELECT x + 1 FROM n LIMIT {draw.choice((10, 3000))})"
-            " INSERT INTO learners (name) SELECT 'learner ' || x FROM n",
+            " INSERT INTO learners (name, key) SELECT 'learner ' || x, lower(hex(randomblob(16))) FROM n",
             f"UPDATE trials SET result = json_set(result, '$.verdict', json({quoted(json.dumps([value(draw)]))}))",
         )
     )
@@ -542,8 +555,10 @@ def comes_up(draw: Random, world: World) -> None:
 
 def settings(draw: Random, world: World) -> str:
     """Settings by hand: what is read can be used, kept and read again."""
+    from app.learner_settings import keep_choices, learner_path, of_learner
     from app.session import wish_left
     from app.settings import Settings, load, save, text_of
+    from exercises.logbook.learners import Learner
 
     path = world.home / "settings.toml"
     lines = world.settings.split("\n")
@@ -573,6 +588,14 @@ def settings(draw: Random, world: World) -> str:
         wanted = found.settings
         save(wanted, path)
         again = load(path, NOW)
+        # The same as the choices of a learner who does not practise now.
+        who = Learner(1, "f" * 32, LEARNER, LEARNER)
+        learner_path(path, who.id).parent.mkdir(exist_ok=True)
+        learner_path(path, who.id).write_bytes(data)
+        theirs = of_learner(wanted, path, who, NOW).settings
+        keep_choices(theirs, path)
+        if of_learner(wanted, path, who, NOW).settings != theirs:
+            raise Fell("settings: choices that were kept are not read again")
     if again.messages or text_of(again.settings) != text_of(wanted):
         raise Fell("settings: kept ones are not read again as they were")
     if not all(clean(str(each)) for each in found.messages):
@@ -635,9 +658,9 @@ def plan_files(draw: Random, world: World) -> str:
         today, told = make_today(path, LEARNER, NOW, 10, True)
         words = PlanWords()
         text = [
-            words.heading(today, "x"),
+            words.heading(today),
             words.lead(today),
-            words.rest(today),
+            words.rest(today, ()),
             words.place(today),
             words.start(today),
         ]
@@ -758,6 +781,10 @@ def arguments(draw: Random, world: World) -> str:
         lambda: ["logbook", one("summary", "export", "mark-again", "remark", "backup", "restore", "import"), odd()],
         lambda: ["logbook", "summary", "--learner", one(LEARNER)],
         lambda: ["logbook", "export", "--learner", one(LEARNER), one(out + ".csv", out + ".jsonl", out)],
+        lambda: ["logbook", "rename", one(LEARNER, "#" + "0" * 5), odd()],
+        lambda: ["logbook", draw.choice(("join", "separate")), one(LEARNER), *draw.choice(((), (odd(),)))],
+        lambda: ["logbook", "import", "--as", one(LEARNER, "Ada"), one(str(world.made / "other.jsonl"))],
+        lambda: ["plan", "--learner", one(LEARNER)],
         lambda: ["logbook", "delete", one("ada"), *draw.choice(((), ("--yes",)))],
         lambda: ["logbook", "--file", one(str(world.made / "none.sqlite3")), one("summary", "mark-again")],
         lambda: ["report", "--learner", one("ada"), one(out + ".pdf", out)],

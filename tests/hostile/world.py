@@ -345,7 +345,18 @@ class World:
             raise Fell("old rows have changed")
 
 
-SUBCOMMANDS = ("export", "backup", "restore", "import", "summary", "mark-again", "remark", "delete")
+SUBCOMMANDS = (
+    "export",
+    "backup",
+    "restore",
+    "import",
+    "summary",
+    "mark-again",
+    "rename",
+    "join",
+    "separate",
+    "delete",
+)
 
 
 def remove(path: Path) -> None:

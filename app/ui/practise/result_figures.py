@@ -138,6 +138,6 @@ class Figures(QWidget):
 def figures_met(practice: Practice) -> bool:
     """Whether the learner has had results enough to have met the figures; so it is without a logbook, too."""
     try:
-        return practice.logbook is None or spreads(practice.logbook, practice.learner) >= MET_FROM
+        return practice.logbook is None or spreads(practice.logbook, practice.key) >= MET_FROM
     except Trouble:
         return True  # reported on saving
