@@ -107,7 +107,8 @@ class Session:
         if self._calibrator is None:
             from app.practice.calibrator import Calibrator
 
-            self._calibrator = Calibrator(self.practice.equipment)
+            microphone = self.keeper.now.microphone or None
+            self._calibrator = Calibrator(self.practice.equipment, microphone_device=microphone)
         return self._calibrator
 
     @property

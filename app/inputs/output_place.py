@@ -13,6 +13,8 @@ from app.logfile import log
 
 # Seconds after which the server is asked in any case, and after which one that is gone is sought again.
 ASK_S, SEEK_S = 0.5, 3.0
+# Longest wait for the thread's end, in s: a server that does not answer keeps it.
+LONGEST_S = 2.0
 FACILITIES = ("sink_input", "sink")
 
 
@@ -45,7 +47,7 @@ class OutputPlace:
         if pulse is not None:
             pulse.event_listen_stop()
         if thread is not None:
-            thread.join()
+            thread.join(LONGEST_S)
 
     def _follow(self) -> None:
         try:

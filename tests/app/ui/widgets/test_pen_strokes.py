@@ -8,8 +8,10 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QRegion
 
 from app.ui.base import theme
-from app.ui.widgets.count_sheet import CountSheet, _line_box
+from app.ui.widgets.count_sheet import CountSheet, Mark, _line_box
 from app.ui.widgets.pen_strokes import INK, EvenStrokes
+from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
+from synth.base.words import say
 from synth.score.metre import steady_count
 
 COUNT = steady_count(120.0, [8, 8])
@@ -116,17 +118,25 @@ def test_a_tap_paints_its_own_rectangle_alone(qtbot, blank):
         assert sheet._page is page
 
 
-def test_a_sheet_painted_in_parts_is_the_sheet_painted_whole(sheet, qapp):
-    """The mark goes through every beat, a tap on each; then the same in one go."""
+@pytest.mark.parametrize("marked", [False, True])
+def test_a_sheet_painted_in_parts_is_the_sheet_painted_whole(sheet, marked):
+    """The mark goes through every beat, also over a result that is heard again; then the same in one go."""
     sheet.show_count(COUNT)
+    if marked:
+        taps = tuple(
+            Mark(float(at_s) + 0.03, 30.0 if number % 3 else None) for number, at_s in enumerate(COUNT.beats_s)
+        )
+        sheet.show_marks(taps, COUNT.beats_s[3:5])
+        sheet.show_truth(SheetMarks((SheetMark(Shape.RING, float(COUNT.beats_s[9]), say=say("here")),)))
     shown = QImage(sheet.size(), QImage.Format.Format_RGB32)
     sheet.render(shown)
     for beat in range(len(COUNT)):
-        old = None if sheet.sounding is None else sheet.sounding
+        before = sheet.sounding
         sheet.show_sounding(beat)
-        for each in filter(lambda one: one is not None, (old, beat)):
-            part = QRegion(_line_box(sheet._places(), each))
-            sheet.render(shown, part.boundingRect().topLeft(), part)
+        for each in (before, beat):
+            if each is not None:
+                part = QRegion(_line_box(sheet._places(), each))
+                sheet.render(shown, part.boundingRect().topLeft(), part)
     fresh = QImage(sheet.size(), QImage.Format.Format_RGB32)
     sheet.update()
     sheet.render(fresh)
