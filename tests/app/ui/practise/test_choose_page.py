@@ -7,6 +7,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
+from app.demo.pictures import SEED
 from app.practice.attempt import Phase
 from app.practice.choosing import OnLadder, ladder_of
 from app.practice.next_trial import Wish
@@ -14,6 +15,9 @@ from app.ui.base import theme
 from app.ui.practise.drill_list import DrillList, DrillsModel
 from exercises.drills import drills
 from exercises.forms.drill import INTRODUCTION
+from exercises.logbook.history import practised
+from exercises.logbook.store import Logbook
+from synth.device.clock import utc_now
 from tests.app.windows import open_window
 
 TODAY = date(2026, 11, 29)
@@ -29,6 +33,25 @@ def test_the_ladder_has_every_drill_with_its_rung_and_its_last_day(practice):
     assert [row.drill for row in rows] == list(drills())
     assert {row.last for row in rows} == {None}
     assert all(row.rung in (INTRODUCTION, 1) for row in rows)
+
+
+def test_two_learners_of_one_logbook_have_days_of_their_own(practice, invented_weeks):
+    """Days and rungs are those of the one who practises."""
+    found = {}
+    with Logbook.open(invented_weeks(2, SEED, utc_now())) as logbook:
+        practice.logbook = logbook
+        for who in logbook.known()[:2]:
+            practice.learner, practice.learner_id = who.name, who.id
+            practice.relearn()
+            done = practised(logbook, who.id)
+            found[who.id] = ladder_of(practice)
+            assert {row.drill: row.last for row in found[who.id] if row.last} == {
+                drill: each.last for drill, each in done.items()
+            }
+            assert done
+        practice.logbook = None
+    first, second = found.values()
+    assert first != second
 
 
 @pytest.mark.parametrize(
