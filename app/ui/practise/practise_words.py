@@ -117,7 +117,7 @@ class PractiseWords(QObject):
         if practice.at_plan:
             return self._plan.rest(practice.today, None if practice.day is None else practice.day.tomorrow())
         if self._result is not None:
-            below = (self._timing(self._result), self._gains(), self._what_follows())
+            below = (self._timing(self._result), f"{self._gains()} {self._what_follows()}".strip())
             return "\n".join(text for text in below if text)
         if practice.phase is not Phase.READY:
             return ""
