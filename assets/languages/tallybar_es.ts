@@ -885,6 +885,14 @@
         <source>The latest trials: a double click opens one</source>
         <translation>Las últimas pruebas: un doble clic abre una</translation>
     </message>
+    <message>
+        <source>Earlier trials</source>
+        <translation>Pruebas anteriores</translation>
+    </message>
+    <message>
+        <source>Lists trials before these as well, so that they can be opened.</source>
+        <translation>Muestra también las pruebas anteriores a estas, para poder abrirlas.</translation>
+    </message>
 </context>
 <context>
     <name>LogbookScreen</name>

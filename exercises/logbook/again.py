@@ -127,5 +127,6 @@ def grid_drums(trial: Trial) -> Arrangement:
         phrase_bars=truth.phrase_bars,
         seed=truth.seed,
         groove=trial.groove,
+        turns=truth.turns,
         exceptions=truth.exceptions,
     )

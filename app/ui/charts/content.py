@@ -14,13 +14,21 @@ if TYPE_CHECKING:
     from synth.base.words import Say
 
 
+# Trials that are listed at first, and that each step adds.
+LATEST = 200
+
+
 @dataclass(frozen=True, slots=True)
 class Question:
-    """Learner (by id), drill (None: all) and tempo band (None: all) to be shown."""
+    """Learner (by id), drill (None: all) and tempo band (None: all) to be shown.
+
+    ``listed`` is the number of the latest trials.
+    """
 
     learner: str | None = None
     drill: str | None = None
     band: int | None = None
+    listed: int = LATEST
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -18,7 +18,6 @@ from exercises.progress.summary import busy_cost, head, latest_week, voids_says
 from exercises.progress.trends import trend
 from synth.device.clock import today
 
-LATEST = 200
 # Days of the calendar: its months are fewer.
 CALENDAR_D = 100
 
@@ -39,12 +38,12 @@ def read_page(logbook: Logbook, question: Question) -> Content:
     found = () if drill is None else tuple(sorted(bands(logbook, learner, drill)))
     band = question.band if question.band in found else None
     page = Content(
-        Question(learner, drill, band),
+        Question(learner, drill, band, question.listed),
         learners=learners,
         invented=invented(logbook, learner),
         trials=sum(each.trials for each in done.values()),
         places=ladder(levels, done),
-        latest=tuple(logbook.trials(LATEST, learner=learner, drill=drill)),
+        latest=tuple(logbook.trials(question.listed, learner=learner, drill=drill)),
     )
     for name in {record.groove for record in page.latest}:
         groove_words(name)  # titles come from the grooves' files: read here, so that the window need not

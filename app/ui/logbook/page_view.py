@@ -19,7 +19,7 @@ from app.ui.charts.picture import Picture
 from app.ui.charts.picture_card import PictureCard
 from app.ui.logbook.logbook_words import LogbookWords, Told
 from app.ui.logbook.trials_table import TrialsTable
-from app.ui.widgets.controls import label, take_out
+from app.ui.widgets.controls import button, label, take_out
 from app.ui.widgets.screens import ScrollPage
 
 # Pictures of a drill in their order, below the spread.
@@ -70,13 +70,15 @@ class LogbookPage(ScrollPage):
     """Shows a ``Content``, one step a turn of the event loop, so that keys and the mouse get theirs between.
 
     ``chosen`` brings the drill that was chosen on the ladder, ``troubled`` a line where a picture could not be kept.
-    ``shown`` is emitted when everything is there, ``opened`` with a trial that was chosen from the list.
+    ``shown`` is emitted when everything is there, ``opened`` with a trial that was chosen from the list,
+    ``earlier`` where more of them are asked for.
     """
 
     chosen = Signal(str)
     troubled = Signal(str)
     shown = Signal()
     opened = Signal(object)
+    earlier = Signal()
 
     def __init__(self) -> None:
         super().__init__()
@@ -225,6 +227,8 @@ class LogbookPage(ScrollPage):
         table.show_trials(self.page.latest)
         self._put(heading, line, 0, 1, 2)
         self._put(table, line + 1, 0, 1, 2)
+        if len(self.page.latest) == self.page.question.listed:
+            self._put(self._more, line + 2, 0, 1, 1)
 
     def _widen_last(self) -> None:
         """Let a single card in the last line take its whole width."""
@@ -248,8 +252,13 @@ class LogbookPage(ScrollPage):
             self._heading = label(self.tr("The latest trials: a double click opens one"), "name")
             self.table = TrialsTable()
             self.table.opened.connect(self.opened)
+            self._more = button(
+                self.tr("Earlier trials"), self.tr("Lists trials before these as well, so that they can be opened.")
+            )
+            self._more.clicked.connect(self.earlier)
             self._hold(self._heading)
             self._hold(self.table)
+            self._hold(self._more)
         return self._heading, self.table
 
     def _card(self, name: str) -> PictureCard:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,7 +15,7 @@ from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 from app.ui.base import theme as look
 from app.ui.base.garbage import collect_here
 from app.ui.base.words import spoken
-from app.ui.charts.content import Content, Question
+from app.ui.charts.content import LATEST, Content, Question
 from app.ui.logbook.logbook_words import LogbookWords
 from app.ui.logbook.reading import Reader
 from app.ui.widgets.controls import Box, button, label, named
@@ -108,6 +109,7 @@ class LogbookScreen(QWidget):
             made.troubled.connect(self._say)
             made.shown.connect(self.shown)
             made.opened.connect(self.trial_asked)
+            made.earlier.connect(self._list_earlier)
             self._scroll = Scrolled(made)
             self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
             self._column.insertWidget(self._column.count() - 1, self._scroll, 1)
@@ -157,7 +159,9 @@ class LogbookScreen(QWidget):
         if isinstance(found, Trouble):
             self._say(str(found))
             return
-        changed = self.page is not None and self.page.question != found.question
+        changed = (
+            self.page is not None and replace(self.page.question, listed=found.question.listed) != found.question
+        )
         self._question = found.question
         self._fill_boxes(found)
         self._stamp.setText(self._words.stamp(found))
@@ -235,6 +239,10 @@ class LogbookScreen(QWidget):
     def open_drill(self, drill: str) -> None:
         """Show one drill."""
         self._question = Question(self._question.learner, drill)
+        self.refresh()
+
+    def _list_earlier(self) -> None:
+        self._question = replace(self._question, listed=self._question.listed + LATEST)
         self.refresh()
 
     # The report.

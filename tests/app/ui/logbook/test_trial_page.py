@@ -133,6 +133,17 @@ def test_a_trial_of_another_version_plays_the_drums_of_its_grid_and_says_so(wind
     assert player.playing
 
 
+@pytest.mark.parametrize("id", ["turn", "in-line", "ahead", "outro"])
+def test_the_sheet_of_another_version_shows_what_was_kept(window, qtbot, id):
+    """The signs of the turns and the second record's ones, though the sound is another."""
+    trial_record = kept(id, 3, wrong)
+    trial = trial_record.truth.trial(id, 3, 3, VERSION, trial_record.groove)
+    found = drill(id).sheet_marks(trial, trial_record.answer, drill(id).mark(trial, trial_record.answer))
+    page = opened(window, qtbot, replace(trial_record, version=VERSION - 1))
+    assert page.notice.text()
+    assert page.sheet.truth.marks == found.marks
+
+
 def test_an_old_choice_plays_no_versions_of_drums_that_it_never_had(window, qtbot, player):
     page = opened(window, qtbot, replace(kept("drum", 6, wrong), version=VERSION - 1))
     assert page.versions.isHidden()
@@ -181,3 +192,22 @@ def test_taps_stand_where_they_were_marked(window, qtbot):
     assert [mark.at_s for mark in page.sheet.marks] == trial_record.answer.taps_s.tolist()
     assert np.allclose([mark.error_ms for mark in page.sheet.marks], 0, atol=1e-6)  # from their own mean
     assert Kind(page.looking.trial.kind) is Kind.TAPS
+
+
+def test_trials_before_the_latest_are_listed_on_request(window, qtbot, monkeypatch):
+    """So that any can be opened; the list stays where it is."""
+    monkeypatch.setattr("app.ui.logbook.screen.LATEST", 2)
+    contents, book = window.contents, window.session.practice.logbook
+    for minute in range(5):
+        book.add(kept("beat", 1, right, when=WHEN.replace(minute=minute)))
+    screen = contents.open_logbook()
+    screen._question = replace(screen._question, listed=2)
+    contents.show_tab(LOGBOOK_TAB)
+    screen.wait()
+    page = screen.content
+    for rows in (2, 4, 5):
+        assert page.table.trials.rowCount() == rows
+        assert page._more.isHidden() == (rows == 5)
+        if rows < 5:
+            page._more.click()
+            screen.wait()
