@@ -41,7 +41,7 @@ class PlanWords(QObject):
         if not tomorrow:
             return self.tr("It settles while you rest. What is due will be in the next plan.")
         names = QLocale().createSeparatedList([_title(each) for each in tomorrow])
-        return self.tr("It settles while you rest. Tomorrow: {drills}.").format(drills=names)
+        return self.tr("It settles while you rest. Tomorrow: {drills}.").format(drills=names).replace("?.", "?")
 
     def place(self, today: Today) -> str:
         """Place in the plan of the trial started last."""
@@ -101,4 +101,5 @@ class PlanWords(QObject):
             else self.tr("You practised for about {n} minutes: {drills}.")
         )
         whole = sum(today.tallies, Tally())
-        return " ".join([practised.format(n=minutes, drills=names), *map(spoken, whole.says())])
+        said = practised.format(n=minutes, drills=names).replace("?.", "?")  # a title may ask
+        return " ".join([said, *map(spoken, whole.says())])
