@@ -96,7 +96,6 @@ def test_the_plan_lasts_as_long_as_was_asked(minutes):
     assert all(item.trials >= 1 and str(item.why) for item in today.items)
 
 
-@pytest.mark.sweep
 def test_the_first_plan_begins_with_the_lesson_unless_somebody_was_placed(tmp_path):
     """Once something is practised it is in no plan."""
     assert plan(None, "me", NOW).lesson
@@ -107,6 +106,7 @@ def test_the_first_plan_begins_with_the_lesson_unless_somebody_was_placed(tmp_pa
         assert not plan(logbook, "me", NOW + timedelta(days=1)).lesson
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("minutes", range(5, 31))
 def test_whole_minutes_add_up_to_the_plan(minutes):
     """By largest remainder (Hamilton's method; common practice): each within a minute of its share."""
