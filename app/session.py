@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Any
 
 from app.inputs.equipment import Equipment
 from app.inputs.listening import Listening
+from app.inputs.moved_output import MovedOutput
 from app.learner_settings import keep_choices, of_learner, present
 from app.logfile import LogFile, log, log_path
 from app.practice.kept_plan import adopt, plan_path
 from app.practice.learners import change as change_learner
 from app.practice.learners import everyone
-from app.practice.moved_output import MovedOutput
 from app.practice.next_trial import Ahead, Wish
 from app.practice.pause import Sitting
 from app.practice.placing import first_of_all

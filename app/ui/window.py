@@ -4,8 +4,8 @@ from PySide6.QtCore import QMargins, QRect, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QResizeEvent
 from PySide6.QtWidgets import QApplication, QMainWindow
 
+from app.inputs.moved_output import ASKED_FOR, TAKEN_UP
 from app.practice.attempt import Phase
-from app.practice.moved_output import ASKED_FOR, TAKEN_UP
 from app.session import Session, kept_wish
 from app.settings import Settings
 from app.ui.base.garbage import collect_here

@@ -29,8 +29,6 @@ BLOCK_FRAMES = 512
 GAIN_AT_START = 0.25
 
 NOT_STARTED = Template("playback.not_started", "The sound output did not start: {why}")
-
-
 _NEVER = 1 << 62  # end frame of a loop
 
 

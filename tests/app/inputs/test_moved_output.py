@@ -5,10 +5,10 @@ import json
 import pytest
 
 from app.inputs.equipment import Equipment
+from app.inputs.moved_output import MovedOutput
 from app.inputs.output_place import Place, place_of
 from app.practice.attempt import Phase
 from app.practice.calibrator import Calibrator, Stage
-from app.practice.moved_output import MovedOutput
 from app.practice.next_trial import Wish
 from exercises.calibration.calibration import Calibration, Method, Setup
 from tests.app.silent import said
