@@ -194,7 +194,7 @@ def board_figure() -> dict[str, dict]:
         for tempo_bpm in range(60, 60 + ROUNDS):
             screen.board.stop()
             with heartbeat() as gaps_s:
-                screen.choose(replace(screen.board.lesson, phrase_bars=16, tempo_bpm=float(tempo_bpm)))
+                screen.choose(replace(screen.board.phrase, bars=16, tempo_bpm=float(tempo_bpm)))
                 screen.toggle()
                 until(lambda: screen.board.playing)
             worst_ms.append(1000 * max(gaps_s))

@@ -138,7 +138,7 @@ def test_a_window_goes_and_the_session_stays(qtbot, practice, player):
     first.show()
     first.contents.show_tab(1)
     first.contents.board.pace(2.0)
-    lesson = session.board.lesson
+    lesson = session.board.phrase
     first.close()
     assert player.closes == 0
     second = Window(session)
@@ -147,7 +147,7 @@ def test_a_window_goes_and_the_session_stays(qtbot, practice, player):
     second.activateWindow()
     qtbot.waitUntil(second.isActiveWindow)
     second.contents.show_tab(1)
-    assert second.contents.board.board.lesson == lesson
+    assert second.contents.board.board.phrase == lesson
     second.contents.show_tab(0)
     qtbot.keyClick(second, Qt.Key.Key_Return)
     assert practice.phase is Phase.SOUNDING

@@ -102,23 +102,23 @@ def test_a_size_chosen_in_large_text_stays(window, qtbot):
 def test_the_board_keeps_its_voice_through_settings(window, qtbot):
     """Letters by key V, then another text size and another language, and back to the board."""
     window.contents.show_tab(1)
-    voice = window.contents.board._voice
+    voice = window.contents.board.choices.voice
     voice["letters"].click()
     for change in ({"text_percent": 150}, {"language": "es"}, {"language": "en"}, {"text_percent": 100}):
         window.contents.show_tab(99)
         window.change(change)
         window.contents.show_tab(1)
-        assert window.contents.board.board.lesson.way == "letters"
-        assert window.contents.board._voice["letters"].isChecked()
+        assert window.contents.board.board.phrase.way == "letters"
+        assert window.contents.board.choices.voice["letters"].isChecked()
         assert window.contents.board._sheet.way == "letters"
 
 
 def test_another_way_in_the_settings_is_the_boards_too(window):
     window.contents.show_tab(1)
     window.change({"way": "letters"})
-    assert window.contents.board.board.lesson.way == "letters"
+    assert window.contents.board.board.phrase.way == "letters"
     window.change({"way": "bars"})
-    assert window.contents.board.board.lesson.way == "bars"
+    assert window.contents.board.board.phrase.way == "bars"
 
 
 def test_another_way_reaches_the_board_after_another_language(window):
@@ -128,5 +128,5 @@ def test_another_way_reaches_the_board_after_another_language(window):
     window.change({"language": "es"})
     window.change({"way": "letters"})
     window.contents.show_tab(1)
-    assert window.contents.board.board.lesson.way == "letters"
+    assert window.contents.board.board.phrase.way == "letters"
     assert window.contents.board._sheet.way == "letters"
