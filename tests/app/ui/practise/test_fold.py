@@ -9,9 +9,11 @@ from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPushButton, QWid
 from app.practice.attempt import Phase
 from app.practice.next_trial import Wish
 from app.practice.placing import Placing
+from app.practice.today import Planned
 from app.settings import Settings
 from app.ui.base.language import speak
 from app.ui.dress import apply
+from app.ui.heading import PRACTISE
 from app.ui.practise.practise_words import PractiseWords
 from app.ui.window import Window
 from exercises.drills import drills
@@ -99,4 +101,36 @@ def test_question_answers_and_next_step_are_in_sight(window, player):
             bar.show_run(run)
             found += hidden(window, player, drill)
             bar.close_run()
+    assert found == []
+
+
+def cut_next(window: Window) -> list[str]:
+    """Next steps of the page shown that are not seen as a whole."""
+    for _ in range(3):
+        QApplication.processEvents()
+    steps = [
+        each for each in window.findChildren(QPushButton) if each.property("kind") == "next" and each.isVisible()
+    ]
+    return [each.text() for each in steps if each.visibleRegion().boundingRect().size() != each.size()]
+
+
+@pytest.mark.proof
+def test_the_next_step_of_every_other_page_is_in_sight(window, practice, logbook):
+    """The welcome, the lesson, the plan, choosing freely."""
+    found = []
+    practice.follow_day(Planned(logbook.path))
+    practice.plan_day()
+    screen = window.contents.practise
+    screen.tick()
+    screen.redraw()
+    found += [f"plan: {each}" for each in cut_next(window)]
+    screen.lesson_asked.emit("")
+    found += [f"lesson: {each}" for each in cut_next(window)]
+    window.contents.show_tab(PRACTISE)
+    screen.choose_freely()
+    found += [f"choosing: {each}" for each in cut_next(window)]
+    window.contents.show_welcome()
+    for page in range(4):
+        window.contents.first_run.welcome.show_page(page)
+        found += [f"welcome {page + 1}: {each}" for each in cut_next(window)]
     assert found == []
