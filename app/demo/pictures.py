@@ -174,6 +174,9 @@ class Shown:
                 window.contents.set_alone(True)
                 yield self._shown("09-board-alone")
                 window.contents.set_alone(False)
+        window.contents.open_help().lesson.click()
+        yield self._shown("12-lesson")
+        window.contents.open_lesson().leave()
         from app.ui.heading import SETTINGS
 
         window.contents.show_tab(SETTINGS)
