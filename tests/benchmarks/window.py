@@ -144,11 +144,12 @@ def still_figure() -> dict[str, dict]:
         window.show()
         for _ in range(ROUNDS + 1):
             with heartbeat() as gaps_s:
-                for place in (logbook.path, None):  # the second is a first day's: its third item asks for taps
+                for place in (logbook.path, None):  # the second is a first day's: its fourth item asks for taps
                     practice.day.path = place
                     practice.plan_day()
                     until(lambda: practice.next_known)
-                practice.day.skip()
+                for _ in range(2):  # the lesson, the warm-up
+                    practice.day.skip()
                 window.contents.practise.skip()
                 window.contents.practise.go_on()
                 until(lambda: practice.phase is Phase.SOUNDING)
