@@ -333,7 +333,6 @@ def test_figures_are_no_smaller_in_large_text(qapp, qtbot, practice, size, place
         window.change({"text_percent": percent})
         qapp.processEvents()
         sheet = next(each for each in window.findChildren(CountSheet) if each.isVisible())
-        drawn.clear()
         sheet.grab()
         lines.append(drawn[-1].line_px)
     assert lines[1] >= lines[0]
@@ -354,6 +353,7 @@ def test_the_practise_sheet_flashes_at_most_three_times_a_second(qtbot, practice
     qtbot.addWidget(screen)
     screen.resize(640, 420)
     screen.choosing.hide()  # as while a trial sounds
+    screen.sheet.show()
     sheet, count = screen.sheet, steady_count(240, [4, 4])
     second = 8  # eighth notes
     for blank in (False, True):
