@@ -227,9 +227,10 @@ class LessonScreen(QWidget):
         self.sheet.show_count(heard.counts[0])
 
     def _show_taps(self, *_: object) -> None:
-        """A stroke where each tap fell: neither right nor wrong."""
+        """A stroke where each tap fell, and a soft tick if wanted: neither right nor wrong."""
         for at_s in self.lesson.taps_s[self.sheet.tapped :]:
             self.sheet.show_tap(at_s)
+            self.lesson.equipment.tick()
 
     def _follow(self) -> None:
         heard = example(self.lesson.part)

@@ -1,5 +1,7 @@
 """The lesson in the window: from the plan and from the help, by keys alone; nothing is marked or kept."""
 
+from unittest.mock import Mock
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
@@ -67,12 +69,15 @@ def test_the_first_day_begins_with_it_by_keys_alone(window, qtbot, practice, pla
     assert logbook.count() == 0
 
 
-def test_strokes_say_neither_right_nor_wrong(window, qtbot, player):
+def test_strokes_say_neither_right_nor_wrong(window, qtbot, practice, player):
+    """A soft tick goes with each, where it is wanted."""
+    practice.equipment.ticker = Mock()
     qtbot.keyClick(window, Qt.Key.Key_Return)
     player.now_s = player.start_s + 1.3
     qtbot.keyClick(window, Qt.Key.Key_Space)
     sheet = window.contents.lesson.sheet
     assert sheet.tapped == 1
+    practice.equipment.ticker.tick.assert_called_once_with()
     assert (sheet.marks, sheet.missed) == ((), frozenset())
 
 
