@@ -9,7 +9,7 @@
     </message>
     <message>
         <source>Add a learner</source>
-        <translation>Añadir un alumno</translation>
+        <translation>Nuevo alumno</translation>
     </message>
     <message>
         <source>The new learner&apos;s name</source>

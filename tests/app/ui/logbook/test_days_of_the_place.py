@@ -42,6 +42,6 @@ def test_the_plan_is_told_what_day_it_is_there(monkeypatch, ahead_min):
         told.append(now)
         return plan(logbook, learner, now, *more)
 
-    monkeypatch.setattr("app.practice.today.plan", planned)
+    monkeypatch.setattr("app.practice.making_plan.plan", planned)
     Planned(None).make("me")
     assert told[0].utcoffset() == timedelta(minutes=ahead_min)
