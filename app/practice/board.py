@@ -47,6 +47,11 @@ class Board:
         """Whether ``tick`` is needed."""
         return self.playing or self._coming is not None
 
+    @property
+    def waiting(self) -> bool:
+        """Whether a start waits for the phrase to be rendered."""
+        return self._then is not None
+
     def choose(self, phrase: BoardPhrase) -> None:
         """Set the phrase; it sounds after ``prepare``."""
         if not phrase.same_source(self.phrase) or phrase.bars != self.phrase.bars:

@@ -309,6 +309,10 @@
         <source>MIDI files</source>
         <translation>Archivos MIDI</translation>
     </message>
+    <message>
+        <source>One moment: the drums are being recorded …</source>
+        <translation>Un momento: se está grabando la batería …</translation>
+    </message>
 </context>
 <context>
     <name>CalendarPicture</name>

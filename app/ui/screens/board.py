@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QVBoxLay
 from app.practice.board import Board
 from app.practice.board_phrase import BoardPhrase, MidiRecord
 from app.ui.base import theme as look
-from app.ui.base.words import spoken_all
+from app.ui.base.words import spoken
 from app.ui.screens.board_choices import BoardChoices
 from app.ui.screens.board_line import BoardLine
 from app.ui.widgets.controls import label, named, turn_into
@@ -50,7 +50,7 @@ class BoardScreen(QWidget):
         self.board = board
         self._full = False
         self._told: Say | None = None
-        self._shown: tuple[BoardPhrase, bool, Say | None, Say | None, bool] | None = None
+        self._shown: tuple[BoardPhrase, bool, bool, Say | None, Say | None, bool] | None = None
 
         self._title = label(self.tr("The tutor's board"), "title")
         self._lead = label(self._lead_words(), "soft")
@@ -263,7 +263,7 @@ class BoardScreen(QWidget):
         """Show the model's state; cheap where only the beat has changed."""
         board = self.board
         self._sheet.show_sounding(board.beat)
-        state = (board.phrase, board.playing, board.notice, self._told, self._full)
+        state = (board.phrase, board.playing, board.waiting, board.notice, self._told, self._full)
         if state == self._shown:
             return
         before, self._shown = self._shown, state
@@ -277,13 +277,14 @@ class BoardScreen(QWidget):
         self._lead.setVisible(not self._full)
         self.choices.setVisible(not self._full)
         self._arrange()
-        # What became of the tempo takes the place of the lead where that is in sight.
-        told = [] if self._told is None else [self._told]
+        # What became of the tempo, or that it takes a moment, stands in place of the lead where that is in sight.
+        told = "" if self._told is None else spoken(self._told)
+        told = self.tr("One moment: the drums are being recorded …") if board.waiting else told
         above = not self._full and self._column.indexOf(self._head) == 0
-        self._lead.setText(spoken_all(told) if told and above else self._lead_words())
-        notices = ([board.notice] if board.notice else []) + ([] if above else told)
-        self._notice.setText(spoken_all(notices))
-        self._notice.setVisible(bool(notices))
+        self._lead.setText(told if told and above else self._lead_words())
+        notices = ["" if board.notice is None else spoken(board.notice), "" if above else told]
+        self._notice.setText(" ".join(filter(None, notices)))
+        self._notice.setVisible(any(notices))
         self.line.show_state(phrase.tempo_bpm, playing=board.playing, full=self._full)
 
     def changeEvent(self, event: QEvent) -> None:

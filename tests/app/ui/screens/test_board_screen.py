@@ -8,6 +8,7 @@ from app.practice.board_phrase import Beside, Hear
 from synth.midi.writing import write_midi
 from synth.score.arrangement import arrange
 from synth.score.grooves import groove
+from tests.app.later import Later
 from tests.app.windows import open_window
 
 pytestmark = pytest.mark.usefixtures("unheard")
@@ -121,3 +122,14 @@ def test_thirty_two_bars_stand_on_the_sheet(screen, qtbot):
         press(qtbot, Qt.Key.Key_P)
         assert screen.board.phrase.bars == bars
         assert len(screen._sheet._count) == 4 * bars
+
+
+def test_a_start_that_has_to_wait_says_so(screen, qtbot):
+    """Thirty-two bars of a song take seconds to record."""
+    screen.board.workers = later = Later()
+    press(qtbot, Qt.Key.Key_P, Qt.Key.Key_Space)
+    assert screen._lead.text() == "One moment: the drums are being recorded …"
+    later.run()
+    screen._tick()
+    assert screen.board.playing
+    assert screen._lead.text().startswith("Count aloud")
