@@ -132,8 +132,9 @@ class DigitAnswer(QWidget):
 
     @property
     def _field(self) -> DigitField:
-        """The field that is typed into."""
-        return next((field for field in self.fields if field.hasFocus()), self.fields[0])
+        """The field that is typed into: the focused one, else the first without a number."""
+        focused = (field for field in self.fields if field.hasFocus())
+        return next(focused, next((field for field in self.fields if not field.whole), self.fields[-1]))
 
     def _erase(self) -> None:
         field = self._field
