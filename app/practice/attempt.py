@@ -143,7 +143,7 @@ class Attempt:
         """Row of the count heard now; ``None`` before the first, after the last, and for what has another count."""
         counted = self.phase is Phase.SOUNDING
         if self.replaying is not None:
-            counted = self.replaying.sounding and self.replaying.follows_count
+            counted = self.sounds_taps
         if not counted:
             return None
         return self.trial.count.row_at(self.position_s())
@@ -245,6 +245,11 @@ class Attempt:
     def again(self) -> bool:
         """Whether the marked trial is being played again."""
         return self.replaying is not None and self.replaying.sounding
+
+    @property
+    def sounds_taps(self) -> bool:
+        """Whether it is being played again with the taps in it."""
+        return self.replaying is not None and self.replaying.sounding and self.replaying.follows_count
 
     @property
     def goes_on_again(self) -> bool:

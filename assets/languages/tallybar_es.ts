@@ -1395,10 +1395,6 @@
         <translation>Esc</translation>
     </message>
     <message>
-        <source>Plays it once more, with the count shown. Key H.</source>
-        <translation>Lo hace sonar una vez más, con la cuenta a la vista. Tecla H.</translation>
-    </message>
-    <message>
         <source>Hear it again</source>
         <translation>Oír otra vez</translation>
     </message>
@@ -1485,6 +1481,10 @@
     <message>
         <source>Another plan</source>
         <translation>Otro plan</translation>
+    </message>
+    <message>
+        <source>Plays it once more, with your taps or with your answer. Key H.</source>
+        <translation>Suena otra vez, con tus toques o con tu respuesta. Tecla H.</translation>
     </message>
     <message>
         <source>M</source>
@@ -1856,6 +1856,10 @@
 </context>
 <context>
     <name>SheetLegend</name>
+    <message>
+        <source>High wood block: met its target. Low wood block: met none.</source>
+        <translation>Caja china aguda: dio en su objetivo. Grave: no dio en ninguno.</translation>
+    </message>
     <message>
         <source>Stroke: your press.</source>
         <translation>Trazo: tu pulsación.</translation>
@@ -2993,10 +2997,6 @@
         <translation>Acertado, fallado, de más</translation>
     </message>
     <message>
-        <source>Read a block downwards, then the block at its right; a block that begins with 1 is a new phrase. A long phrase may be broken to fit, and then the numbers go on: 5 6 7 8. Your taps are strokes where they fell, with their shift in ms beside them. A ring is a missed target, a cross a tap that met none, a grey stroke a tap before or after what counts.</source>
-        <translation>Lee un bloque hacia abajo y sigue con el de su derecha; un bloque que empieza por 1 es una frase nueva. Una frase larga puede ir partida para que quepa, y entonces los números siguen: 5 6 7 8. Tus toques son trazos donde cayeron, con su desvío en ms al lado. Un círculo es un objetivo fallado; una cruz, un toque que no dio en ninguno; un trazo gris, un toque fuera de lo que cuenta.</translation>
-    </message>
-    <message>
         <source>The same eight bars twice: two phrases of four bars, then a phrase of eight, broken in two.</source>
         <translation>Los mismos ocho compases dos veces: dos frases de cuatro, y luego una de ocho, partida en dos.</translation>
     </message>
@@ -3099,6 +3099,10 @@
     <message>
         <source>Steady, but early</source>
         <translation>Firme, pero adelantado</translation>
+    </message>
+    <message>
+        <source>Read a block downwards, then the block at its right; a block that begins with 1 is a new phrase. A long phrase may be broken to fit, and then the numbers go on: 5 6 7 8. Your taps are strokes where they fell, with their shift in ms beside them. A ring is a missed target, a cross a tap that met none, a grey stroke a tap before or after what counts. What the answer was is marked in ink: a ring, a line, a hatched silence. What you answered stands beside it, in broken lines.</source>
+        <translation>Lee un bloque hacia abajo y sigue con el de su derecha; un bloque que empieza por 1 es una frase nueva. Una frase larga puede ir partida para que quepa, y entonces los números siguen: 5 6 7 8. Tus toques son trazos donde cayeron, con su desvío en ms al lado. Un círculo es un objetivo fallado; una cruz, un toque que no dio en ninguno; un trazo gris, un toque fuera de lo que cuenta. Lo que era está marcado en tinta: un círculo, una línea, un silencio rayado. Lo que respondiste está al lado, en líneas discontinuas.</translation>
     </message>
     <message>
         <source>Near means within a third of a beat, and never more than a fifth of a second. Only “The turn of the phrase” is wider: a beat and a half at first, one beat on its last rungs. A target without a tap is missed and has a ring; a tap that met no target is extra and has a cross. Here the ones were asked for; three were met, a fourth was missed, and one tap fell on a three.</source>

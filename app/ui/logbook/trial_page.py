@@ -117,9 +117,8 @@ class TrialPage(QWidget):
             draw_marked(self.sheet, self.strip, marked)
         self.sheet.setHidden(marked is not None and tells_nothing(marked))
         self.strip.setVisible(marked is not None and marked.tells_shift)
-        self.legend.setText("" if marked is None else self._legend.words(marked))
         self.notice.setText("" if looking.notice is None else spoken(looking.notice))
-        for part in (self.lead, self.notice, self.legend):
+        for part in (self.lead, self.notice):
             part.setVisible(bool(part.text()))
         self._fit()
         self._show_buttons()
@@ -144,6 +143,12 @@ class TrialPage(QWidget):
     def _show_buttons(self) -> None:
         replaying = None if self.looking is None else self.looking.replaying
         on = replaying is not None and replaying.goes_on
+        marked = None if self.looking is None else self.looking.marked
+        if marked is not None and replaying is not None and replaying.sounding and replaying.follows_count:
+            self.legend.setText(self._legend.heard(marked))
+        else:
+            self.legend.setText("" if marked is None else self._legend.words(marked))
+        self.legend.setVisible(bool(self.legend.text()))
         self.silence.setVisible(on)
         self.hear.setVisible(not on)
         self.hear.setEnabled(replaying is not None)

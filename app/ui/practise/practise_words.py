@@ -130,7 +130,9 @@ class PractiseWords(QObject):
         """Legend of the marks that are on the sheet, and the zero of early and late."""
         attempt = self._practice.attempt
         marked = None if self._result is None or attempt is None else attempt.marked
-        return "" if marked is None else self._legend.words(marked)
+        if marked is None or attempt is None:
+            return ""
+        return self._legend.heard(marked) if attempt.sounds_taps else self._legend.words(marked)
 
     def next_short(self) -> str:
         """What Return does, short."""

@@ -39,7 +39,7 @@ class PractiseSteps(Steps):
         self._name(self.next, self.tr("Start"), "", self.tr("Return"))
         tip = self.tr("Breaks the trial off; nothing of it is kept. Escape does the same.")
         self._name(self.stop, self.tr("Stop"), tip, self.tr("Esc"))
-        tip = self.tr("Plays it once more, with the count shown. Key H.")
+        tip = self.tr("Plays it once more, with your taps or with your answer. Key H.")
         self._name(self.again, self.tr("Hear it again"), tip, self.tr("H"))
         tip = self.tr("Answers that you have lost the count, so that there is no need to guess.")
         self.lost.show_name(self.tr("I lost the count"), tip, self.tr("F2"))

@@ -9,6 +9,12 @@ from exercises.trial.trial import Kind
 class SheetLegend(QObject):
     """Names the marks that are on the sheet, and the zero of early and late."""
 
+    def heard(self, marked: Marked) -> str:
+        """What the blocks are, while the taps are heard; empty without taps."""
+        if not marked.answer.taps_s.size:
+            return ""
+        return self.tr("High wood block: met its target. Low wood block: met none.")
+
     def words(self, marked: Marked) -> str:
         """One sentence a mark; empty where there is none."""
         answer, result = marked.answer, marked.result

@@ -303,5 +303,9 @@ def test_the_count_is_followed_while_the_taps_are_heard_again(window, screen, qt
     qtbot.keyClick(window, Qt.Key.Key_H)
     assert player.samples is not heard
     assert len(player.samples) == len(heard)
+    assert screen.legend.text().startswith("High wood block: met its target.")
     tick(screen, player, float(practice.trial.count.beats_s[6]) + 0.01)
     assert screen.sheet.sounding == 6
+    player.playing = False
+    screen.tick()
+    assert screen.legend.text().startswith("Stroke: ")
