@@ -25,7 +25,7 @@ from synth.base.errors import Trouble
 from synth.device.clock import now_s
 
 TICK_MS = 15
-SHEET_PX, WORDS_PX = 200, 800
+SHEET_PX, LEAST_SHEET_PX, LOW_PX = 200, 144, 320
 # Longest lesson that counts as practice, in s.
 LONGEST_S = 300.0
 
@@ -248,6 +248,12 @@ class LessonScreen(QWidget):
         self._key.setVisible(not busy)
         self.skip.hint.setVisible(not busy)  # while it sounds, a letter is a tap
         self.notice.setVisible(bool(self.notice.text()))
+        large = look.px(100) > look.LARGE  # then the sheet takes the place of the text while it sounds
+        small = self.height() < look.px(LOW_PX)
+        self.body.setVisible(not (busy and large))
+        for part in (self.place, self.lead):
+            part.setVisible(not (busy and large and small))
+        self.sheet.setMinimumHeight(LEAST_SHEET_PX if busy and large else SHEET_PX)
         words = self.goes_on_with
         if not self.lesson.last:
             words = self.tr("Next: {part}").format(part=translated(PAGES[PARTS[self.lesson.at + 1]].title))
