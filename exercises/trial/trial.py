@@ -99,9 +99,8 @@ class Trial:
     ``contrast`` that of its kit (see ``Kit``). A trial read from a file has its truth in ``written`` and no
     arrangement: it can be marked, not heard. ``rules`` are the columns of its rung that marking reads, as they were
     when it was made; ``tempo_wish`` and ``groove_wish`` are what was asked of ``Drill.make``; ``rests`` are the
-    rows of the count without a drum and ``one_cues`` what ``tells_the_one``, where there is no arrangement. ``others``
-    are the ``counts_beside`` of one that was kept.
-    ``ValueError`` for targets or a period out of range.
+    rows of the count without a drum and ``one_cues`` what ``tells_the_one``, where there is no arrangement.
+    ``others`` are the ``counts_beside`` of one that was kept. ``ValueError`` for targets or a period out of range.
     """
 
     question: Say
