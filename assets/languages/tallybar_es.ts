@@ -16,6 +16,10 @@
         <translation>Nombre del nuevo alumno</translation>
     </message>
     <message>
+        <source>Name</source>
+        <translation>Nombre</translation>
+    </message>
+    <message>
         <source>Add</source>
         <translation>Añadir</translation>
     </message>

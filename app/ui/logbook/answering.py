@@ -37,13 +37,14 @@ def read_page(logbook: Logbook, question: Question) -> Content:
     drill = question.drill if question.drill in done and question.drill in drills() else None
     found = () if drill is None else tuple(sorted(bands(logbook, learner, drill)))
     band = question.band if question.band in found else None
+    latest = logbook.trials(question.listed, learner=learner, drill=drill)
     page = Content(
         Question(learner, drill, band, question.listed),
         learners=learners,
         invented=invented(logbook, learner),
         trials=sum(each.trials for each in done.values()),
         places=ladder(levels, done),
-        latest=tuple(logbook.trials(question.listed, learner=learner, drill=drill)),
+        latest=tuple(replace(each, learner=who.label) for each in latest),
     )
     for name in {record.groove for record in page.latest}:
         groove_words(name)  # titles come from the grooves' files: read here, so that the window need not

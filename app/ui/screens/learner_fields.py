@@ -35,7 +35,7 @@ class AddLearner(QWidget):
         about = self.tr("Somebody else who practises here, with a plan and a logbook of their own.")
         self.open = button(self.tr("Add a learner"), about)
         self.field = NameField(self.tr("The new learner's name"), about)
-        self.field.setPlaceholderText(self.field.accessibleName())
+        self.field.setPlaceholderText(self.tr("Name"))
         self.add = button(self.tr("Add"), about)
         self.said = label("", "strong", wrap=True)
         self.open.clicked.connect(lambda: self._turn(opened=True))

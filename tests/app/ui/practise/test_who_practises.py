@@ -9,8 +9,10 @@ from app.practice.today import Planned
 from app.session import Session
 from app.settings import Keeper, Settings, load, settings_path
 from app.ui.base.language import speak
+from app.ui.charts.content import Question
 from app.ui.dress import apply
 from app.ui.heading import LOGBOOK, PRACTISE, SETTINGS
+from app.ui.logbook.answering import read_page
 from app.ui.window import Window
 from exercises.drills import drill
 from exercises.logbook.joining import add, rename
@@ -118,6 +120,17 @@ def test_two_of_one_name_stay_two(window, logbook, ada, practice):
     pick(window, labels[1])
     assert practice.learner_id == other.id
     assert [logbook.count(each.id) for each in logbook.known()] == [2, 3]
+
+
+def test_the_logbook_tells_two_of_one_name_apart(window, logbook, ada):
+    """In the list, in its head, and in what is said of each trial."""
+    other = add(logbook, "Ada Invented")
+    practised(logbook, other, 1)
+    label = logbook.known()[1].label
+    page = read_page(logbook, Question(other.id))
+    assert page.learners == tuple((each.id, each.label) for each in logbook.known())
+    assert str(page.head).startswith(f"{label}: 1 trial")
+    assert [each.learner for each in page.latest] == [label]
 
 
 def test_choices_follow_the_learner_and_devices_the_computer(window, logbook, ada, keeper, qapp):
