@@ -36,6 +36,8 @@ class CalibrationCard(Card):
         super().__init__(self.tr("Calibration"))
         self.calibrator = calibrator
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        tip = self.tr("Thirty relaxed taps to a click; zero is then your own relaxed tap. Key K.")
+        named(self, self.tr("Calibration"), tip)
         self._reader = TapReader()
         self._filtering = False
         self._tapped_with: set[int] = set()
@@ -43,11 +45,7 @@ class CalibrationCard(Card):
         self.made = label("", "body", wrap=True)
         self.way = label("", "lead", wrap=True)
         self.aside = label("", "strong", wrap=True)
-        self.tapping = button(
-            self.tr("By tapping"),
-            self.tr("Thirty relaxed taps to a click; zero is then your own relaxed tap. Key K."),
-            "choice",
-        )
+        self.tapping = button(self.tr("By tapping"), tip, "choice")
         self.tapping.clicked.connect(lambda: self.start(calibrator.start_tapping))
         self.listening = button(
             self.tr("By microphone"),

@@ -185,7 +185,7 @@ def test_ahead():
     ones_s = trial.beside[0].arrangement.count.ones_s + trial.beside[0].start_s
     assert of(found, Shape.ONE) == pytest.approx(ones_s.tolist())
     off_ms = 1000 * float((ones_s[-1] - trial.count.beats_s)[np.abs(trial.count.beats_s - ones_s[-1]).argmin()])
-    assert str(last.say) == f"{abs(round(off_ms))} ms {'early' if trial.expected == 'ahead' else 'late'} here"
+    assert str(last.say) == f"{abs(round(off_ms))} ms {'ahead' if trial.expected == 'ahead' else 'behind'} here"
 
 
 @pytest.mark.parametrize("off", [0.0, 1.0, 4.0])
