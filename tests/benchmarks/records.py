@@ -1,0 +1,261 @@
+"""The grid of a learner's own recordings, found by `records grid`, against songs whose truth is known.
+
+Songs: `tests/recordings/songs.py`; of those only the part that is not for tuning is counted. A sample by default;
+with ``TALLYBAR_ALL_SONGS=1`` all of them, and a recording of two hours. Shares stand with their 95 % interval (Wilson
+1927, J. Am. Stat. Assoc. 22, 209-212, from memory). Tempo: within 0.01 BPM, whatever the octave. Beats: F at 20 ms
+over the time for which the grid holds. The one: the first one within 50 ms of a true one, at the right octave. A song
+whose stated tempo is not what is felt counts against the octave. Phase: the median of beat less truth, own songs.
+
+Refused: two counted songs of our own, warped (a sway of 20 ms peak over 4, 16 and 64 bars, a ramp of 0.2 % from
+start to end, a step of 1 %, a slip of 0.1 s), our grooves in three, five and six, and made drums in seven.
+
+Beside it, on the same files: librosa 0.11's `beat_track`, beats only.
+"""
+
+import json
+import os
+import sys
+import tempfile
+import warnings
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import soundfile
+
+from synth.base.arrays import Seconds
+from synth.recording.analysis import CODE, analysed
+from synth.recording.finding import find_grid
+from synth.recording.grid import Grid
+from synth.recording.onsets import RATE_HZ, hear
+from synth.recording.reading import read_mono
+from tests.recordings.songs import Song, Truth, own_songs, songs, write
+from tests.synth.recording.drums import drums
+
+ALL = bool(os.environ.get("TALLYBAR_ALL_SONGS"))
+# Own songs, own songs of a font, and at most so many MIDI songs.
+OWN, FONT, MIDI = (72, 48, None) if ALL else (12, 8, 8)
+BEATS_WITHIN_S, ONE_WITHIN_S = 0.020, 0.050
+SURE_BPM = (95.0, 165.0)
+OCTAVES = (0.25, 0.5, 1.0, 2.0, 4.0)
+SEED = 18
+
+
+@dataclass(slots=True)
+class Shares:
+    """Right or wrong by figure, one a song."""
+
+    found: dict[str, list[float]] = field(default_factory=dict)
+
+    def add(self, name: str, value: float) -> None:
+        """Note a song's share of a figure."""
+        self.found.setdefault(name, []).append(float(value))
+
+    def figure(self, name: str, goal: float) -> dict[str, Any]:
+        """A share with its interval."""
+        values = self.found.get(name, [])
+        if not values:
+            return {"value": None, "met": None, "note": "no such song"}
+        share, n = float(np.mean(values)), len(values)
+        low, high = wilson(share, n)
+        note = f"95 %: {low:.2f} to {high:.2f}; {n} songs"
+        return {"value": share, "unit": "", "goal": f"at least {goal:g}", "met": share >= goal, "note": note}
+
+
+def wilson(share: float, n: int) -> tuple[float, float]:
+    """The 95 % interval of a share of n."""
+    z = 1.96
+    middle, half = share + z * z / (2 * n), z * np.sqrt(share * (1 - share) / n + z * z / (4 * n * n))
+    return float((middle - half) / (1 + z * z / n)), float((middle + half) / (1 + z * z / n))
+
+
+def beats_f(found_s: Seconds, true_s: Seconds) -> float:
+    """F of beats within 20 ms, both increasing; a true beat is met once."""
+    if not len(found_s) or not len(true_s):
+        return 0.0
+    nearest = np.abs(true_s[:, None] - found_s[None, :]).min(axis=1)
+    return float(2 * (nearest < BEATS_WITHIN_S).sum() / (len(found_s) + len(true_s)))
+
+
+def judge(shares: Shares, song: Song, truth: Truth, grid: Grid) -> float | None:
+    """Note how a grid did; returns its phase error in ms, if that can be told."""
+    shares.add("not_refused", grid.refused is None)
+    if grid.refused is not None:
+        for name in ("tempo", "octave", "beats"):
+            shares.add(name, 0)
+        return None
+    octave = min(OCTAVES, key=lambda each: abs(np.log(grid.tempo_bpm / truth.tempo_bpm / each)))
+    shares.add("tempo", abs(grid.tempo_bpm / octave - truth.tempo_bpm) <= 0.01)
+    shares.add("octave", octave == 1)
+    beats_s = grid.count().beats_s
+    true_s = truth.beats_s[(truth.beats_s > beats_s[0] - 0.1) & (truth.beats_s < beats_s[-1] + 0.1)]
+    right = beats_f(beats_s, true_s)
+    shares.add("beats", right)
+    good = octave == 1 and right > 0.9
+    if truth.ones_s is not None:
+        one = octave == 1 and float(np.abs(truth.ones_s - grid.one_s).min()) < ONE_WITHIN_S
+        shares.add("one", one)
+        good = good and one
+        if grid.sure:
+            shares.add("one_where_sure", one)
+    if truth.phrases_s is not None:
+        start_s = grid.one_s + 4 * grid.beat_s * (grid.phrase_first % 4)
+        bars = (start_s - float(truth.phrases_s[0])) / (4 * grid.beat_s)
+        phrase = abs(bars - round(bars)) < 0.1 and round(bars) % 4 == 0
+        shares.add("phrase", phrase)
+        if grid.sure:
+            shares.add("phrase_where_sure", phrase)
+    if SURE_BPM[0] <= truth.tempo_bpm <= SURE_BPM[1]:
+        shares.add("sure", grid.sure)
+    if grid.sure:
+        shares.add("beats_where_sure", right)
+        shares.add("wrong_where_sure", not good)
+    if octave != 1 or song.kind != "own":
+        return None
+    return float(np.median([1000 * (each - true_s[np.abs(true_s - each).argmin()]) for each in beats_s]))
+
+
+def counted() -> list[Song]:
+    """The songs that are counted, those of a kind spread over it."""
+    kept = [song for song in songs(OWN, FONT) if not song.tuning]
+    midi = [song for song in kept if song.kind == "midi"]
+    step = max(1, len(midi) // MIDI) if MIDI else 1
+    return [song for song in kept if song.kind != "midi"] + midi[::step][:MIDI]
+
+
+def _songs() -> dict[str, dict[str, Any]]:
+    import librosa
+
+    shares, theirs, phases = Shares(), Shares(), []
+    rng = np.random.default_rng(SEED)
+    cpu_s = sound_s = 0.0
+    with tempfile.TemporaryDirectory() as folder:
+        for song in counted():
+            path, truth = write(song, Path(folder))
+            before = _cpu_s()
+            grid = analysed(path)
+            cpu_s, sound_s = cpu_s + _cpu_s() - before, sound_s + grid.duration_s
+            if (phase := judge(shares, song, truth, grid)) is not None:
+                phases.append(abs(phase))
+            samples = np.concatenate(list(read_mono(path, RATE_HZ)))
+            cut_s = float(rng.uniform(5, 35))
+            if truth.ones_s is not None:
+                part = find_grid(hear([samples[int(cut_s * RATE_HZ) :]]))
+                shares.add(
+                    "one_cut", part.refused is None and np.abs(truth.ones_s - part.one_s - cut_s).min() < ONE_WITHIN_S
+                )
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore")
+                beats_s = librosa.beat.beat_track(y=samples, sr=RATE_HZ, hop_length=256, units="time")[1]
+            theirs.add("beats", beats_f(np.asarray(beats_s), truth.beats_s) if len(beats_s) else 0)
+    goals = {
+        "tempo": 0.95,
+        "octave": 0.95,
+        "beats": 0.95,
+        "beats_where_sure": 0.97,
+        "one": 0.92,
+        "one_where_sure": 0.98,
+        "one_cut": 0.88,
+        "sure": 0.75,
+        "phrase": 0.88,
+        "phrase_where_sure": 0.95,
+        "not_refused": 1.0,
+    }
+    found = {name: shares.figure(name, goal) for name, goal in goals.items()}
+    wrong = int(sum(shares.found.get("wrong_where_sure", [])))
+    found["sure_and_wrong"] = {"value": wrong, "unit": "songs", "goal": "at most 1", "met": wrong <= 1}
+    found["beats_of_librosa"] = theirs.figure("beats", 0) | {"goal": "", "met": None}
+    for name, value, goal in (
+        ("phase_median_ms", np.median(phases), 0.5),
+        ("phase_of_nine_in_ten_ms", np.percentile(phases, 90), 3.0),
+        ("cpu_s_a_minute", 60 * cpu_s / sound_s, 0.5),
+    ):
+        found[name] = {"value": float(value), "goal": f"at most {goal:g}", "met": bool(value <= goal)}
+    return found
+
+
+def _cpu_s() -> float:
+    return sum(os.times()[:2])
+
+
+@contextmanager
+def _own_song(number: int) -> Iterator[tuple[np.ndarray, Truth]]:
+    """Samples of a counted song of our own, mono at the rate of the analysis, and its truth."""
+    song = [each for each in own_songs(OWN) if not each.tuning][number]
+    with tempfile.TemporaryDirectory() as folder:
+        path, truth = write(song, Path(folder))
+        yield np.concatenate(list(read_mono(path, RATE_HZ))), truth
+
+
+def warped(samples: np.ndarray, late: Callable[[np.ndarray], np.ndarray]) -> np.ndarray:
+    """The sound with what was heard at t s heard ``late(t)`` s later."""
+    at_s = np.arange(len(samples)) / RATE_HZ
+    return np.interp(np.interp(at_s, at_s + late(at_s), at_s), at_s, samples).astype(np.float32)
+
+
+def _refused() -> dict[str, dict[str, Any]]:
+    from synth.score.arrangement import arrange
+    from synth.score.grooves import groove
+    from synth.sound.kit import Kit
+    from synth.sound.mixdown import mixdown
+
+    cases: dict[str, np.ndarray] = {"metre of 7": drums(beats=7, bars=48)[0]}
+    for number in (0, 1):
+        with _own_song(number) as (samples, truth):
+            end_s, bar_s = len(samples) / RATE_HZ, 240 / truth.tempo_bpm
+            ways: dict[str, Callable[[np.ndarray], np.ndarray]] = {
+                **{
+                    f"sway over {bars}": lambda at, turn=2 * np.pi / bars / bar_s: 0.02 * np.sin(turn * at)
+                    for bars in (4, 16, 64)
+                },
+                "ramp": lambda at, end=end_s: 0.001 * at * at / end,
+                "step": lambda at, end=end_s: 0.01 * np.maximum(0, at - end / 2),
+                "slip": lambda at, end=end_s: 0.1 * (at > end / 2),
+            }
+            cases |= {f"{way} ({number})": warped(samples, late) for way, late in ways.items()}
+    for name in ("waltz", "five-four", "six-eight"):
+        pattern = groove(name, [])
+        record = arrange(pattern, tempo_bpm=pattern.usual_tempo_bpm, form="intro:8,verse:32", seed=SEED, song=True)
+        cases[name] = mixdown(record, Kit(SEED, RATE_HZ)).mean(axis=1)
+    taken = [name for name, samples in cases.items() if find_grid(hear([samples])).refused is None]
+    share = 1 - len(taken) / len(cases)
+    note = f"of {len(cases)}" + (f"; taken: {', '.join(taken)}" if taken else "")
+    return {"refused": {"value": share, "goal": "1", "met": not taken, "note": note}}
+
+
+def _memory() -> dict[str, dict[str, Any]]:
+    """Peak of the worker, and its CPU time by the length of the recording."""
+    found = {}
+    with _own_song(0) as (samples, _), tempfile.TemporaryDirectory() as folder:
+        for minutes in (6, 120) if ALL else (6,):
+            path = Path(folder) / "long.flac"
+            with soundfile.SoundFile(path, "w", 44_100, 2) as file:
+                block = np.repeat(np.resize(samples, 2 * RATE_HZ * 30)[:, None], 2, axis=1)
+                for _ in range(minutes):
+                    file.write(block)
+            pid = os.posix_spawn(
+                sys.executable,
+                [sys.executable, "-P", "-c", CODE, str(path), *sys.path],
+                {**os.environ, "OPENBLAS_NUM_THREADS": "1"},
+                file_actions=[(os.POSIX_SPAWN_OPEN, 1, str(Path(folder) / "told"), os.O_WRONLY | os.O_CREAT, 0o600)],
+            )
+            _, status, used = os.wait4(pid, 0)
+            told = json.loads((Path(folder) / "told").read_text()) if status == 0 else {}
+            peak = used.ru_maxrss / 1e6
+            note = f"CPU {(used.ru_utime + used.ru_stime) / minutes:.2f} s a minute; {told.get('trouble', 'read')}"
+            found[f"peak_at_{minutes}_minutes_gb"] = {
+                "value": peak,
+                "unit": "GB",
+                "goal": "at most 0.3",
+                "met": peak <= 0.3,
+                "note": note,
+            }
+    return found
+
+
+def figures() -> dict[str, dict[str, Any]]:
+    """Grids of steady songs, what is refused, time and memory."""
+    return _songs() | _refused() | _memory()
