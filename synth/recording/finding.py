@@ -7,7 +7,7 @@ import numpy.typing as npt
 
 from synth.base.words import Say
 from synth.recording.downbeat import EIGHTHS, Eighths, eighths, scores
-from synth.recording.folds import above_median, fold, smoothed
+from synth.recording.folds import fold, smoothed
 from synth.recording.grid import Grid
 from synth.recording.metres import beats_of, fours, recurrence
 from synth.recording.onsets import Bands, Heard
@@ -15,7 +15,7 @@ from synth.recording.phase import attack
 from synth.recording.phrases import phrases
 from synth.recording.refusals import FREE, NO_BEAT, NOT_FOUR, TOO_SHORT, WANDERS
 from synth.recording.steadiness import Lock, lock, sway
-from synth.recording.tempo import BEAT_WEIGHTS, CELLS, candidates
+from synth.recording.tempo import BEAT_WEIGHTS, CELLS, WEIGHTS, combed, refined, strength
 
 Floats = npt.NDArray[np.float64]
 
@@ -23,8 +23,12 @@ Floats = npt.NDArray[np.float64]
 SHORTEST_S = 20.0
 # At most so many places of the beat are tried, none weaker than this share; how much strength weighs beside the one.
 PLACES, PLACE_SHARE, PLACE_WEIGHT = 3, 0.6, 2.5
-# A tempo below is doubled if sharp drums, and all of them, are so strong on the off-eighths.
-DOUBLE_BELOW_BPM, DOUBLE_SHARP, DOUBLE_ALL = 95, 0.6, 0.62
+# Half and double are considered within these.
+TEMPOS_BPM = (58.0, 212.0)
+# How much the score of the beats and the one weighs beside the logarithm of that of the tempo.
+TOTAL_WEIGHT = 0.12
+# A lead of so much over the next tempo is full confidence in it.
+FULL_LEAD = 0.6
 # Windows within so many s of the line are steady; the share of them, and of windows that say anything, needed.
 STEADY_S, STEADY, WITNESSES = 0.012, 0.9, 0.6
 # Standard deviation in s of the lateness of bars that is taken for a sway.
@@ -51,6 +55,16 @@ class Placed:
         return float(self.scores.max() - self.scores[others].max())
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Hypothesis:
+    """A tempo, what the windows say of it (of its half or double as well), its beats, and how well it does."""
+
+    tempo_bpm: float
+    locked: Lock
+    placed: Placed
+    score: float
+
+
 def find_grid(heard: Heard) -> Grid:
     """The grid of a recording, or why it has none."""
 
@@ -59,16 +73,15 @@ def find_grid(heard: Heard) -> Grid:
 
     if heard.duration_s < SHORTEST_S:
         return none(TOO_SHORT(seconds=f"{heard.duration_s:.1f}", least=f"{SHORTEST_S:g}"))
-    if heard.silent or not (found := candidates(heard.onsets)):
+    if heard.silent or not (found := hypotheses(heard)):
         return none(NO_BEAT())
-    locked = lock(heard.onsets, found[0].tempo_bpm)
+    tempo, locked, placed = found[0].tempo_bpm, found[0].locked, found[0].placed
+    lead = found[0].score - found[1].score if len(found) > 1 else FULL_LEAD
     if locked.witnesses.mean() < WITNESSES:
         return none(FREE())
     late_s = locked.drift()[1]
     if np.mean(np.abs(late_s) < STEADY_S) < STEADY or np.std(late_s := sway(heard.onsets, locked)) > SWAY_S:
         return none(WANDERS(ms=round(1000 * float(np.percentile(np.abs(late_s), 95)))))
-    tempo = locked.tempo_bpm * (2 if doubled(heard.onsets, locked) else 1)
-    placed = place(heard, 60 / tempo, locked.phase_s)
     if fours(recurrence(heard.onsets, beats_of(placed.by, placed.one))) < 0:
         return none(NOT_FOUR())
     split = phrases(placed.by, placed.one)
@@ -88,27 +101,33 @@ def find_grid(heard: Heard) -> Grid:
         phrase_first=(split.first_8 if eight else split.first_4) - split.first_bar,
         intro_bars=split.intro_bars,
         uncertainty_ms=3.0,
-        tempo_confidence=min(1.0, found[0].score),
+        tempo_confidence=min(1.0, lead / FULL_LEAD),
         one_confidence=min(1.0, placed.margin / 4),
         phrase_confidence=min(1.0, split.margin_4),
-        sure=bool(95 <= tempo <= 165 and placed.margin > 1.5),
+        sure=bool(95 <= tempo <= 165 and placed.margin > 1.5 and lead > 0.25),
     )
 
 
-def doubled(onsets: Bands, found: Lock) -> bool:
-    """Whether a slow tempo is half of what is felt: sharp drums on every off-eighth as well."""
-    if found.tempo_bpm >= DOUBLE_BELOW_BPM:
-        return False
-    folded = above_median(smoothed(fold(onsets, found.beat_s, found.phase_s, CELLS)))
-    whole, sharp = BEAT_WEIGHTS @ folded, folded[3:6].mean(axis=0)
-    top = int(np.argmax(whole))
+def hypotheses(heard: Heard) -> list[Hypothesis]:
+    """What the tempo may be: the one that recurs best, its half and its double, the likeliest first.
 
-    def half(values: Floats) -> float:
-        near = [values[(top + np.array([0, CELLS // 2]) + side) % CELLS] for side in (-1, 0, 1)]
-        on, off = np.max(near, axis=0)
-        return float(off / (on + 1e-9))
-
-    return half(sharp) > DOUBLE_SHARP and half(whole) > DOUBLE_ALL
+    Other ratios are settled by the comb alone: four beats at four fifths of the tempo fit a bar of five as well.
+    """
+    by_comb = combed(heard.onsets)
+    whole = strength(heard.onsets, WEIGHTS)
+    tempos = [refined(whole, float(peak)) for peak in by_comb.peaks()]
+    if not tempos:
+        return []
+    locked = lock(heard.onsets, max(tempos, key=lambda each: by_comb.score(heard.onsets, each)))
+    low, high = TEMPOS_BPM
+    found: list[Hypothesis] = []
+    for octave in (1.0, 2.0, 0.5):
+        tempo = locked.tempo_bpm * octave
+        if octave == 1 or low <= tempo <= high:
+            placed = place(heard, 60 / tempo, locked.phase_s)
+            score = by_comb.score(heard.onsets, tempo) + TOTAL_WEIGHT * placed.total
+            found.append(Hypothesis(tempo, locked, placed, score))
+    return sorted(found, key=lambda each: -each.score)
 
 
 def places(onsets: Bands, beat_s: float, phase_s: float) -> list[tuple[float, float]]:

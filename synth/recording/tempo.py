@@ -28,7 +28,10 @@ COMB_SUM, LAGS_S = 5.0, 20
 # BPM: the plateau of the prior; octaves beyond it at which it has fallen to a half.
 PLATEAU_BPM, HALF_OCTAVES = (92.0, 150.0), 0.42
 # At most so many candidates, none below this share of the best.
-CANDIDATES, SHARE = 7, 0.55
+CANDIDATES, SHARE = 4, 0.55
+LEAST_STRENGTH = 0.02
+# The weight of the prior where tempos an octave apart are compared.
+PRIOR_WEIGHT = 1.25
 # How much the filling of halves against thirds of a beat weighs.
 BINARY, BINARY_MOST = 0.35, 0.6
 # Frames summed before the spectrum of the whole; points of it between two independent frequencies.
@@ -37,15 +40,6 @@ DECIMATED, FINE = 128, 16
 NEAR = 0.006
 # Cells of a folded beat.
 CELLS = 96
-
-
-@dataclass(frozen=True, slots=True)
-class Candidate:
-    """A tempo, how well its comb and the prior like it, and how binary its beat is divided (-0.6 to 0.6)."""
-
-    tempo_bpm: float
-    score: float
-    binary: float
 
 
 def prior(tempo_bpm: Floats) -> Floats:
@@ -131,23 +125,35 @@ def binary_fit(onsets: Bands, beat_s: float) -> float:
     return (halves - thirds) / (at(0) + 1e-9)
 
 
-def candidates(onsets: Bands) -> list[Candidate]:
-    """Tempos that a recording may have, the likeliest first; empty if nothing recurs."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Combed:
+    """Tempos (n,) in BPM and how strongly the recording recurs at each, (n,)."""
+
+    tempos_bpm: Floats
+    strengths: Floats
+
+    def score(self, onsets: Bands, tempo_bpm: float) -> float:
+        """Logarithm of how well a tempo does by its comb, the prior, and how its beat is divided."""
+        strength = float(np.interp(tempo_bpm, self.tempos_bpm, self.strengths))
+        binary = float(np.clip(binary_fit(onsets, 60 / tempo_bpm), -BINARY_MOST, BINARY_MOST))
+        liked = float(prior(np.array([tempo_bpm]))[0])
+        return float(np.log(max(strength, LEAST_STRENGTH) * (1 + BINARY * binary)) + PRIOR_WEIGHT * np.log(liked))
+
+    def peaks(self) -> Floats:
+        """The likeliest tempos (m,) by comb and prior, the best first; empty if nothing recurs."""
+        score = self.strengths * prior(self.tempos_bpm)
+        found = np.flatnonzero((score[1:-1] > score[:-2]) & (score[1:-1] >= score[2:])) + 1
+        found = found[np.argsort(-score[found], kind="stable")][:CANDIDATES]
+        if not len(found) or score[found[0]] <= 0:
+            return np.zeros(0)
+        best: Floats = self.tempos_bpm[found[score[found] >= SHARE * score[found[0]]]]
+        return best
+
+
+def combed(onsets: Bands) -> Combed:
+    """How strongly a recording recurs at each tempo: all its onsets, the low ones and the middle ones."""
     tempos = np.geomspace(*RANGE_BPM, TEMPOS)
-    combs = [
-        share * (found if not at else np.maximum(found, 0))
-        for at, (share, weights) in enumerate(COMBED)
-        for found in [comb(strength(onsets, weights), tempos)]
-    ]
-    score = np.sum(combs, axis=0) * prior(tempos)
-    peaks = np.flatnonzero((score[1:-1] > score[:-2]) & (score[1:-1] >= score[2:])) + 1
-    peaks = peaks[np.argsort(-score[peaks], kind="stable")][:CANDIDATES]
-    if not len(peaks) or score[peaks[0]] <= 0:
-        return []
-    whole = strength(onsets, WEIGHTS)
-    found_: list[Candidate] = []
-    for peak in peaks[score[peaks] >= SHARE * score[peaks[0]]]:
-        tempo = refined(whole, float(tempos[peak]))
-        binary = float(np.clip(binary_fit(onsets, 60 / tempo), -BINARY_MOST, BINARY_MOST))
-        found_.append(Candidate(tempo, float(score[peak]) * (1 + BINARY * binary), binary))
-    return sorted(found_, key=lambda each: -each.score)
+    strengths = np.zeros(TEMPOS)
+    for share, weights in COMBED:
+        strengths += share * np.maximum(comb(strength(onsets, weights), tempos), 0)
+    return Combed(tempos, strengths)
