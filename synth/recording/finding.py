@@ -23,14 +23,20 @@ Floats = npt.NDArray[np.float64]
 SHORTEST_S = 20.0
 # At most so many places of the beat are tried, none weaker than this share; how much strength weighs beside the one.
 PLACES, PLACE_SHARE, PLACE_WEIGHT = 3, 0.6, 2.5
+# In a shuffle the short note comes before the beat: a place so far after another one is less likely to be the beat.
+SWUNG, SWING = (0.6, 0.73), 1.0
 # Half and double are considered within these.
 TEMPOS_BPM = (58.0, 212.0)
 # How much the score of the beats and the one weighs beside the logarithm of that of the tempo.
 TOTAL_WEIGHT = 0.12
 # A lead of so much over the next tempo is full confidence in it.
 FULL_LEAD = 0.6
-# Windows within so many s of the line are steady; the share of them, and of windows that say anything, needed.
-STEADY_S, STEADY, WITNESSES = 0.012, 0.9, 0.6
+# Windows within so many s of the line are steady; the share of them that is needed.
+STEADY_S, STEADY = 0.012, 0.9
+# The share of loud windows that must be like the whole; the longest run that may be unlike, as a share of all.
+WITNESSES, UNLIKE = 0.4, 0.38
+# Uncertainty of beats in ms where the attack is the same throughout: what annotated songs leave, attacks and all.
+LEAST_UNCERTAINTY_MS = 3.0
 # Standard deviation in s of the lateness of bars that is taken for a sway.
 SWAY_S = 0.006
 
@@ -77,7 +83,7 @@ def find_grid(heard: Heard) -> Grid:
         return none(NO_BEAT())
     tempo, locked, placed = found[0].tempo_bpm, found[0].locked, found[0].placed
     lead = found[0].score - found[1].score if len(found) > 1 else FULL_LEAD
-    if locked.witnesses.mean() < WITNESSES:
+    if locked.witnesses.sum() < WITNESSES * locked.loud.sum() or locked.unlike_share > UNLIKE:
         return none(FREE())
     late_s = locked.drift()[1]
     if np.mean(np.abs(late_s) < STEADY_S) < STEADY or np.std(late_s := sway(heard.onsets, locked)) > SWAY_S:
@@ -90,7 +96,8 @@ def find_grid(heard: Heard) -> Grid:
     by = placed.by
     starts_s = by.at_s[placed.one :: EIGHTHS]
     eight = split.margin_8 > 0.2
-    until_s = float(by.at_s[by.last]) + 60 / tempo / 2
+    last_s = float(by.at_s[by.last]) + 60 / tempo / 2
+    until_s = min(last_s, locked.steady_until_s(2 * STEADY_S) or last_s)
     return Grid(
         tempo_bpm=tempo,
         one_s=float(starts_s[split.first_bar]),
@@ -100,7 +107,7 @@ def find_grid(heard: Heard) -> Grid:
         phrase_bars=8 if eight else 4,
         phrase_first=(split.first_8 if eight else split.first_4) - split.first_bar,
         intro_bars=split.intro_bars,
-        uncertainty_ms=3.0,
+        uncertainty_ms=uncertainty_ms(heard, beats_of(by, placed.one)),
         tempo_confidence=min(1.0, lead / FULL_LEAD),
         one_confidence=min(1.0, placed.margin / 4),
         phrase_confidence=min(1.0, split.margin_4),
@@ -150,10 +157,19 @@ def places(onsets: Bands, beat_s: float, phase_s: float) -> list[tuple[float, fl
 def place(heard: Heard, beat_s: float, phase_s: float) -> Placed:
     """The place of the beats within the beat whose best one does best."""
     tried = []
-    for at_s, strong in places(heard.onsets, beat_s, phase_s) or [(phase_s, 1.0)]:
+    found_at = places(heard.onsets, beat_s, phase_s) or [(phase_s, 1.0)]
+    low, high = SWUNG
+    for at_s, strong in found_at:
+        swung = any(low < (at_s - other_s) / beat_s % 1 < high for other_s, _ in found_at)
         number = np.arange(int(np.ceil((-0.02 - at_s) / beat_s)), int((heard.duration_s - at_s) / beat_s) + 1)
         beats_s = at_s + beat_s * number.astype(np.float64)
         by = eighths(heard, beat_s, at_s + attack(heard.attack, beats_s))
         found = scores(by)
-        tried.append(Placed(by, found, float(found.max()) + PLACE_WEIGHT * strong))
+        tried.append(Placed(by, found, float(found.max()) + PLACE_WEIGHT * strong - SWING * swung))
     return max(tried, key=lambda each: each.total)
+
+
+def uncertainty_ms(heard: Heard, beats_s: Floats) -> float:
+    """Uncertainty of the beats in ms: the scatter of the attack between the quarters of the recording is added."""
+    quarters = [attack(heard.attack, part) for part in np.array_split(beats_s, 4)]
+    return float(np.hypot(LEAST_UNCERTAINTY_MS, 1000 * np.std(quarters)))

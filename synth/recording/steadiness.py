@@ -54,9 +54,31 @@ class Lock:
         return 60 / self.tempo_bpm
 
     @property
+    def loud(self) -> npt.NDArray[np.bool_]:
+        """The windows (n,) in which something beats; a break says nothing of the tempo."""
+        return self.strong > WITNESS_STRONG * np.median(self.strong)
+
+    @property
     def witnesses(self) -> npt.NDArray[np.bool_]:
         """The windows (n,) that say something of the drift."""
-        return (self.strong > WITNESS_STRONG * np.median(self.strong)) & (self.alike > WITNESS_ALIKE)
+        return self.loud & (self.alike > WITNESS_ALIKE)
+
+    @property
+    def unlike_share(self) -> float:
+        """The longest run of loud windows that are not like the whole, as a share of all windows."""
+        unlike, run, longest = self.loud & ~self.witnesses, 0, 0
+        for each, heard in zip(unlike.tolist(), self.loud.tolist(), strict=True):
+            run = run + 1 if each else run if not heard else 0
+            longest = max(longest, run)
+        return longest / max(1, len(unlike))
+
+    def steady_until_s(self, within_s: float) -> float | None:
+        """Where the grid ends before the recording does: at the end loud windows are unlike, or late; else None."""
+        off_s = np.abs(self.off_s) if len(self.off_s) else self.off_s
+        good = np.flatnonzero(self.witnesses & (off_s < within_s))
+        if not len(good) or not self.loud[good[-1] + 1 :].any():
+            return None
+        return float(self.at_s[good[-1]] + self.at_s[0])
 
     def drift(self, part: int = 4) -> tuple[Floats, Floats]:
         """Times and lateness in s of the witnesses, modulo a ``part``-th of a beat, unwrapped, their median zero."""

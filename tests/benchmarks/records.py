@@ -4,7 +4,8 @@ Songs: `tests/recordings/songs.py`; of those only the part that is not for tunin
 with ``TALLYBAR_ALL_SONGS=1`` all of them, and a recording of two hours. Shares stand with their 95 % interval (Wilson
 1927, J. Am. Stat. Assoc. 22, 209-212, from memory). Tempo: within 0.01 BPM, whatever the octave. Beats: F at 20 ms
 over the time for which the grid holds. The one: the first one within 50 ms of a true one, at the right octave. A song
-whose stated tempo is not what is felt counts against the octave. Phase: the median of beat less truth, own songs.
+whose stated tempo is not what is felt counts against the octave. Phase: the median of beat less rendered attack,
+own songs.
 
 Refused: two counted songs of our own, warped (a sway of 20 ms peak over 4, 16 and 64 bars, a ramp of 0.2 % from
 start to end, a step of 1 %, a slip of 0.1 s), our grooves in three, five and six, and made drums in seven.
@@ -115,7 +116,8 @@ def judge(shares: Shares, song: Song, truth: Truth, grid: Grid) -> float | None:
         shares.add("wrong_where_sure", not good)
     if octave != 1 or song.kind != "own":
         return None
-    return float(np.median([1000 * (each - true_s[np.abs(true_s - each).argmin()]) for each in beats_s]))
+    late_s = np.array([each - true_s[np.abs(true_s - each).argmin()] for each in beats_s]) - truth.late_s
+    return float(1000 * np.median(late_s))
 
 
 def counted() -> list[Song]:

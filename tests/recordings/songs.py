@@ -39,13 +39,14 @@ FORMATS = (".flac", ".mp3", ".ogg", ".wav")
 
 @dataclass(frozen=True, slots=True)
 class Truth:
-    """What is known of a song: times in s; None is not known."""
+    """What is known of a song, times in s; None is not known. ``late_s``: how far behind the beat its drums are."""
 
     tempo_bpm: float
     beats_s: Seconds
     ones_s: Seconds | None
     phrases_s: Seconds | None = None
     intro_bars: int | None = None
+    late_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +95,10 @@ def _own(name: str, tempo: float, seed: int, form: str, rate: int, kind: str) ->
         groove(name, []), tempo_bpm=tempo, form=form, phrase_bars=8 if seed % 3 else 4, seed=seed, song=True
     )
     count = record.count
-    truth = Truth(tempo, count.beats_s, count.ones_s, count.phrase_starts_s, record.intro_bars)
+    hits = record.hits.only("kick", "snare", "clap")
+    on_beat = np.abs(count.beats_s[:, None] - hits.grid_s).min(axis=0) < 1e-6
+    late_s = float(np.median((hits.onset_s - hits.grid_s)[on_beat]))
+    truth = Truth(tempo, count.beats_s, count.ones_s, count.phrase_starts_s, record.intro_bars, late_s)
     if kind == "own":
         return mixdown(record, Kit(seed, rate)), rate, truth
     return played(midi_bytes(record)), 44_100, truth
@@ -148,7 +152,7 @@ def _midi_song(name: str, data: bytes) -> Song | None:
     beat_s = tempos.pop() / 1e6
 
     def make() -> tuple[Samples, int, Truth]:
-        beats_s = np.arange(int(min(file.length, LONGEST_S) / beat_s)) * beat_s
+        beats_s = np.arange(int(file.length / beat_s)) * beat_s
         return played(data), 44_100, Truth(60 / beat_s, beats_s, beats_s[::4] if metres else None)
 
     return Song(name, "midi", FORMATS[zlib.crc32(data) % 4], make)
