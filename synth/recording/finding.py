@@ -30,7 +30,11 @@ TEMPOS_BPM = (58.0, 212.0)
 # How much the score of the beats and the one weighs beside the logarithm of that of the tempo.
 TOTAL_WEIGHT = 0.12
 # A lead of so much over the next tempo is full confidence in it.
-FULL_LEAD = 0.6
+FULL_LEAD, FULL_MARGIN = 0.6, 4.0
+# Tempos whose ratio is so near to a power of two are octaves of each other.
+OCTAVE = 0.02
+# Where a grid goes without a person: BPM in which people agree on the octave, lead of the tempo, margin of the one.
+SURE_BPM, SURE_LEAD, SURE_MARGIN = (95.0, 165.0), 0.3, 1.7
 # Windows within so many s of the line are steady; the share of them that is needed.
 STEADY_S, STEADY = 0.012, 0.9
 # The share of loud windows that must be like the whole; the longest run that may be unlike, as a share of all.
@@ -79,10 +83,13 @@ def find_grid(heard: Heard) -> Grid:
 
     if heard.duration_s < SHORTEST_S:
         return none(TOO_SHORT(seconds=f"{heard.duration_s:.1f}", least=f"{SHORTEST_S:g}"))
-    if heard.silent or not (found := hypotheses(heard)):
+    if heard.silent:
+        return none(NO_BEAT())
+    found, lead = hypotheses(heard)
+    if not found:
         return none(NO_BEAT())
     tempo, locked, placed = found[0].tempo_bpm, found[0].locked, found[0].placed
-    lead = found[0].score - found[1].score if len(found) > 1 else FULL_LEAD
+    lead = min([lead, *(found[0].score - other.score for other in found[1:])])
     if locked.witnesses.sum() < WITNESSES * locked.loud.sum() or locked.unlike_share > UNLIKE:
         return none(FREE())
     late_s = locked.drift()[1]
@@ -109,23 +116,28 @@ def find_grid(heard: Heard) -> Grid:
         intro_bars=split.intro_bars,
         uncertainty_ms=uncertainty_ms(heard, beats_of(by, placed.one)),
         tempo_confidence=min(1.0, lead / FULL_LEAD),
-        one_confidence=min(1.0, placed.margin / 4),
+        one_confidence=min(1.0, placed.margin / FULL_MARGIN),
         phrase_confidence=min(1.0, split.margin_4),
-        sure=bool(95 <= tempo <= 165 and placed.margin > 1.5 and lead > 0.25),
+        sure=bool(SURE_BPM[0] <= tempo <= SURE_BPM[1] and placed.margin > SURE_MARGIN and lead > SURE_LEAD),
     )
 
 
-def hypotheses(heard: Heard) -> list[Hypothesis]:
+def hypotheses(heard: Heard) -> tuple[list[Hypothesis], float]:
     """What the tempo may be: the one that recurs best, its half and its double, the likeliest first.
 
     Other ratios are settled by the comb alone: four beats at four fifths of the tempo fit a bar of five as well.
+    Returns the lead over the best of these, too.
     """
     by_comb = combed(heard.onsets)
     whole = strength(heard.onsets, WEIGHTS)
     tempos = [refined(whole, float(peak)) for peak in by_comb.peaks()]
     if not tempos:
-        return []
-    locked = lock(heard.onsets, max(tempos, key=lambda each: by_comb.score(heard.onsets, each)))
+        return [], 0.0
+    combs = np.array([by_comb.score(heard.onsets, each) for each in tempos])
+    octaves = np.log2(np.array(tempos) / tempos[int(np.argmax(combs))])
+    rivals = combs[np.abs(octaves - np.round(octaves)) > OCTAVE]
+    lead = float(combs.max() - rivals.max()) if len(rivals) else FULL_LEAD
+    locked = lock(heard.onsets, tempos[int(np.argmax(combs))])
     low, high = TEMPOS_BPM
     found: list[Hypothesis] = []
     for octave in (1.0, 2.0, 0.5):
@@ -134,7 +146,7 @@ def hypotheses(heard: Heard) -> list[Hypothesis]:
             placed = place(heard, 60 / tempo, locked.phase_s)
             score = by_comb.score(heard.onsets, tempo) + TOTAL_WEIGHT * placed.total
             found.append(Hypothesis(tempo, locked, placed, score))
-    return sorted(found, key=lambda each: -each.score)
+    return sorted(found, key=lambda each: -each.score), lead
 
 
 def places(onsets: Bands, beat_s: float, phase_s: float) -> list[tuple[float, float]]:

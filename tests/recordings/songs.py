@@ -2,8 +2,9 @@
 
 The MIDI songs are those of Debian packages, read where they are installed, or under the folder that
 ``TALLYBAR_SONGS`` names, and used for nothing else: openttd-openmsx 0.4 (GPL-2) and freedoom 0.12 (BSD-3-clause,
-its songs are lumps of its .wad files). Only those with one tempo, drums and no other metre than four are taken; where
-none is stated, the ones are not known. FluidSynth plays them with pretty_midi's sound font (GPL-2).
+its songs are lumps of its .wad files). Only those with one tempo, drums, notes on its grid and no other metre than
+four are taken; where none is stated, the ones are not known. FluidSynth plays them, with pretty_midi's sound font
+(GPL-2).
 
 A song belongs to the part for tuning or to the part that counts by a hash of its name.
 """
@@ -26,6 +27,7 @@ ROOT = Path(os.environ.get("TALLYBAR_SONGS", "/"))
 MIDI_FOLDER = ROOT / "usr/share/games/openttd/baseset/openmsx"
 WAD_FOLDER = ROOT / "usr/share/games/doom"
 LONGEST_S, SHORTEST_S, FEWEST_DRUMS = 120.0, 40.0, 100
+ON_GRID = 0.8
 FORMS = (
     "intro:8,verse:16,break:8,drop:16",
     "intro:16,verse:16,drop:24",
@@ -135,6 +137,20 @@ def _lumps(path: Path) -> Iterator[tuple[str, bytes]]:
             yield name.rstrip(b"\0").decode(), whole[start : start + size]
 
 
+def _on_grid(file: Any) -> float:
+    """The share of notes within a fiftieth of a beat of the sixteenths or the triplets of the stated beat."""
+    import mido
+
+    tick, on, number = 0, 0, 0
+    for message in mido.merge_tracks(file.tracks):
+        tick += message.time
+        if message.type == "note_on" and message.velocity:
+            beat = tick / file.ticks_per_beat
+            on += min(abs(beat * n - round(beat * n)) / n for n in (3, 4)) < 0.02
+            number += 1
+    return on / max(1, number)
+
+
 def _midi_song(name: str, data: bytes) -> Song | None:
     import mido
 
@@ -148,6 +164,8 @@ def _midi_song(name: str, data: bytes) -> Song | None:
         elif message.type == "note_on" and message.velocity:
             drums += message.channel == 9
     if len(tempos) != 1 or metres - {(4, 4)} or drums < FEWEST_DRUMS or file.length < SHORTEST_S:
+        return None
+    if _on_grid(file) < ON_GRID:  # written without heed of its own tempo
         return None
     beat_s = tempos.pop() / 1e6
 
