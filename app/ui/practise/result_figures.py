@@ -122,6 +122,8 @@ class Figures(QWidget):
         self.setVisible(any(shown.values()))
 
     def _tap_figures(self, marks: TapMarks, calibrated: bool) -> dict[str, str]:
+        if marks.targets == 1:  # met or not, which the verdict says
+            return {}
         shown = {"met": self.tr("{hits} of {targets}").format(hits=marks.hits, targets=marks.targets)}
         if marks.extra:
             shown["extra"] = str(marks.extra)

@@ -37,7 +37,8 @@ class TimingStrip(QWidget):
         self.setAccessibleName(self.tr("Timing strip"))
 
     def sizeHint(self) -> QSize:
-        return QSize(720, 88 + 2 * look.px(26))
+        plot_px = 88 if look.px(100) <= look.LARGE else 72  # so that a result in large text is seen as a whole
+        return QSize(720, plot_px + 2 * look.px(26))
 
     def show_errors(
         self, errors_ms: Seconds, period_ms: float, uncertainty_ms: float, *, from_mean: bool = False

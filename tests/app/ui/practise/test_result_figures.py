@@ -5,6 +5,7 @@ import pytest
 from app.demo.simulated import simulate
 from app.ui.practise.result_figures import LATER, MET_FROM, Figures, figures_met
 from exercises.drills import drill
+from exercises.trial.trial import Answer
 
 
 @pytest.fixture
@@ -49,3 +50,13 @@ def test_they_are_met_after_some_results(practice, logbook, monkeypatch):
         assert figures_met(practice) is met
     practice.logbook = None
     assert figures_met(practice)
+
+
+def test_of_one_target_there_are_no_figures(qtbot):
+    """Met or not: the verdict says so."""
+    figures = Figures()
+    qtbot.addWidget(figures)
+    one = drill("through")
+    trial = one.make(1, 1)
+    figures.show_result(one.mark(trial, Answer(trial.targets_s)))
+    assert figures.isHidden()
