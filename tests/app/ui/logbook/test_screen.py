@@ -96,6 +96,13 @@ def changed_spread(screen):
     return shown(screen, "one")["spread"]
 
 
+def unchanged(screen, drill) -> bool:
+    """Whether a drill has a spread that did not surely change."""
+    shown(screen, drill)
+    change = screen.page.trend.change
+    return change is not None and not change.called
+
+
 def texts(screen) -> str:
     """Everything that the labels on the screen say."""
     return "\n".join(each.text() for each in screen.findChildren(QLabel) if each.isVisibleTo(screen))
@@ -181,7 +188,9 @@ def test_before_there_is_enough_the_note_says_nothing_of_a_curve(months):
     assert months.page.trend.change is months.page.trend.curve is None
     assert card.note.text().startswith("In ms, day by day")
     assert "curve" not in card.note.text()
-    assert "Without a sure change" in shown(months, "one")["spread"].note.text()
+    practised = [each.drill for each in months.page.places if each.last is not None]
+    unsure = (drill for drill in practised if unchanged(months, drill))
+    assert "Without a sure change" in shown(months, next(unsure))["spread"].note.text()
     assert "Line: the practice curve" in changed_spread(months).note.text()
 
 
