@@ -10,8 +10,12 @@ from exercises.trial.marked import Marked
 from exercises.trial.record import TrialRecord
 from exercises.trial.trial import Answer, Result, Trial
 from synth.base.errors import Trouble
-from synth.base.words import Say
+from synth.base.words import Say, Template
 from synth.device.playback import Player
+
+# Phrases, or bars of a phrase, of the longest count that a sheet can show: what others wrote may have any number.
+MOST_LINES = 500
+TOO_LARGE = Template("looking_back.too_large", "This trial has more bars than a sheet can show, and is not opened.")
 
 
 @dataclass(slots=True, eq=False)
@@ -35,6 +39,10 @@ class LookingBack:
 
     def __post_init__(self) -> None:
         self.trial = opened(self.record)
+        count = self.trial.count
+        phrases = int(count.phrase_number.max() - count.phrase_number.min()) + 1
+        if max(phrases, int(count.bar_in_phrase.max()), len(count) // 8) > MOST_LINES:
+            raise Trouble(TOO_LARGE())
         self.marked = marked_again(self.record, self.trial)
         self._coming = _done(lambda: with_sound(self.trial)) if self.workers is None else None
         if self.workers is not None:

@@ -5896,6 +5896,10 @@
         <translation>El tempo sigue en {bpm}, como lo pusiste; «{groove}» suele ir a {usual} BPM.</translation>
     </message>
     <message>
+        <source>This trial has more bars than a sheet can show, and is not opened.</source>
+        <translation>Esta prueba tiene más compases de los que caben en una hoja, y no se abre.</translation>
+    </message>
+    <message>
         <source>{label} is added. Choose on the page Practise who practises.</source>
         <translation>Se ha añadido a {label}. En la página Practicar se elige quién practica.</translation>
     </message>

@@ -3,17 +3,21 @@
 from dataclasses import replace
 from datetime import UTC, datetime
 
+import msgspec
 import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 
+from app.practice.looking_back import LookingBack
 from app.ui.window import Window
 from exercises.drills import drill
 from exercises.logbook.again import ANOTHER_VERSION
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import export, merge
+from exercises.trial.grid import Bars
 from exercises.trial.record import record
 from exercises.trial.trial import VERSION, Answer, Kind
+from synth.base.errors import Trouble
 from tests.app.windows import open_window
 
 WHEN = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
@@ -211,3 +215,16 @@ def test_trials_before_the_latest_are_listed_on_request(window, qtbot, monkeypat
         if rows < 5:
             page._more.click()
             screen.wait()
+
+
+@pytest.mark.parametrize("phrase_bars", [0, 1])
+def test_a_count_that_no_sheet_can_show_is_refused(practice, phrase_bars):
+    """A phrase of bars without end, or phrases without end: a logbook of others may have them."""
+    found = kept("one", 2, right)
+    beats = sum(each.beats for each in found.truth.numbers)
+    half = beats // 2
+    numbers = [Bars(1, 1, 1, 1, half, 4, phrase_bars)]
+    numbers.append(Bars(900_000 * phrase_bars + 1, 1, 1 if phrase_bars else 900_000, 1, beats - half, 4, phrase_bars))
+    truth = msgspec.structs.replace(found.truth, numbers=numbers)
+    with pytest.raises(Trouble, match="more bars than a sheet"):
+        LookingBack(replace(found, truth=truth), practice.player)
