@@ -193,10 +193,10 @@ class Session:
         return {name: value for name, value in new.items() if value != getattr(self.keeper.now, name)}
 
     def forget_notices(self) -> None:
-        """Drop the notices about a trial or the board; those from the start stay."""
+        """Drop the notices about a trial or the board; those from the start, or about marking, stay."""
         if self._board is not None:
             self._board.notice = None
-        self.practice.notices = [each for each in self.practice.notices if each in self.opening]
+        self.practice.notices = [each for each in self.practice.notices if each in (*self.opening, MARKED_ANEW())]
 
     def warm_up(self, tell: Callable[[Say], object]) -> None:
         """Work that may follow the first paint: the plan, the sound output, sounds made ahead, copy, old truths.
