@@ -251,8 +251,8 @@ class LessonScreen(QWidget):
         large = look.px(100) > look.LARGE  # then the sheet takes the place of the text while it sounds
         small = self.height() < look.px(LOW_PX)
         self.body.setVisible(not (busy and large))
-        for part in (self.place, self.lead):
-            part.setVisible(not (busy and large and small))
+        for words_above in (self.place, self.lead):
+            words_above.setVisible(not (busy and large and small))
         self.sheet.setMinimumHeight(LEAST_SHEET_PX if busy and large else SHEET_PX)
         words = self.goes_on_with
         if not self.lesson.last:
