@@ -92,9 +92,12 @@ def find_grid(heard: Heard) -> Grid:
     lead = min([lead, *(found[0].score - other.score for other in found[1:])])
     if locked.witnesses.sum() < WITNESSES * locked.loud.sum() or locked.unlike_share > UNLIKE:
         return none(FREE())
-    late_s = locked.drift()[1]
-    if np.mean(np.abs(late_s) < STEADY_S) < STEADY or np.std(late_s := sway(heard.onsets, locked)) > SWAY_S:
-        return none(WANDERS(ms=round(1000 * float(np.percentile(np.abs(late_s), 95)))))
+    windows_s, bars_s = locked.drift()[1], sway(heard.onsets, locked)
+    if not len(windows_s) or not len(bars_s):
+        return none(FREE())
+    if np.mean(np.abs(windows_s) < STEADY_S) < STEADY or np.std(bars_s) > SWAY_S:
+        most_s = max(float(np.percentile(np.abs(late_s), 95)) for late_s in (windows_s, bars_s))
+        return none(WANDERS(ms=round(1000 * most_s)))
     if fours(recurrence(heard.onsets, beats_of(placed.by, placed.one))) < 0:
         return none(NOT_FOUR())
     split = phrases(placed.by, placed.one)

@@ -44,12 +44,13 @@ MEAN_S, MOST = 1.0, 8.0
 class Heard:
     """What is kept of a recording.
 
-    ``onsets`` (7, frames): onset strength, root mean square about 1 in each band. ``attack`` (cells,): power of the
-    first difference in cells of ``CELL`` samples. ``level`` (cells,): mean square in cells of ``LEVEL_CELL`` samples.
+    ``onsets`` (7, frames): onset strength, root mean square about 1 in each band. ``attack`` (cells,):
+    root mean square of the first difference, relative to the level, in cells of ``CELL`` samples. ``level`` (cells,):
+    mean square in cells of ``LEVEL_CELL`` samples.
     """
 
     onsets: Bands
-    attack: Bands
+    attack: npt.NDArray[np.float16]
     level: Bands
     spectra: Spectra
     duration_s: float
@@ -123,7 +124,7 @@ def hear(blocks: Iterable[Samples]) -> Heard:
     level = np.sqrt(square / max(1, sum(map(len, first)))) + 1e-9
     flux, spectra = FluxWriter(level), SpectraWriter(RATE_HZ, level)
     long = Frames(spectra.frame, spectra.hop)
-    attack: list[Bands] = []
+    attack: list[npt.NDArray[np.float16]] = []
     loud: list[Bands] = []
     total, last = 0, np.float32(0)
     for block in chain(_taken(first), stream):
@@ -131,13 +132,15 @@ def hear(blocks: Iterable[Samples]) -> Heard:
         spectra.push(long.push(block))
         step = np.diff(block, prepend=last)
         last, total = block[-1], total + len(block)
-        attack.append(_cells(step, CELL))
+        attack.append(np.minimum(np.sqrt(_cells(step, CELL)) / level, 6e4).astype(np.float16))
         loud.append(_cells(block, LEVEL_CELL))
     flux.push(flux.frames.end(total))
     spectra.push(long.end(total))
     onsets = np.concatenate(flux.parts, axis=1) if flux.parts else np.zeros((BANDS, 1), np.float32)
     flux.parts.clear()
-    return Heard(normalised(onsets), _joined(attack), _joined(loud), spectra.done(), total / RATE_HZ)
+    edges = np.concatenate(attack) if attack else np.zeros(0, np.float16)
+    level_cells = np.concatenate(loud) if loud else np.zeros(0, np.float32)
+    return Heard(normalised(onsets), edges, level_cells, spectra.done(), total / RATE_HZ)
 
 
 def _taken(blocks: list[Samples]) -> Iterator[Samples]:
@@ -161,10 +164,6 @@ def _even(blocks: Iterable[Samples]) -> Iterator[Samples]:
             size %= BLOCK
     if size:
         yield np.concatenate(kept)
-
-
-def _joined(parts: list[Bands]) -> Bands:
-    return np.concatenate(parts) if parts else np.zeros(0, np.float32)
 
 
 def _cells(samples: Samples, size: int) -> Bands:

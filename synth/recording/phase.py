@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Seconds
-from synth.recording.onsets import CELL, RATE_HZ, Bands
+from synth.recording.onsets import CELL, RATE_HZ
 
 Floats = npt.NDArray[np.float64]
 
@@ -23,14 +23,14 @@ FEWEST = 8
 CELL_S = CELL / RATE_HZ
 
 
-def attack(power: Bands, beats_s: Seconds) -> float:
+def attack(edges: npt.NDArray[np.float16], beats_s: Seconds) -> float:
     """Seconds from the beats (n,) to where their attack begins, minus is earlier; 0 with too few beats.
 
-    ``power`` (cells,): mean square of the first difference in cells of 0.5 ms.
+    ``edges`` (cells,): root mean square of the first difference in cells of 0.5 ms.
     """
     across = int(2 * HALF_S / CELL_S)
     first = (beats_s - HALF_S) / CELL_S
-    first = first[(first > across) & (first < len(power) - 2 * across)]
+    first = first[(first > across) & (first < len(edges) - 2 * across)]
     if len(first) < FEWEST:
         return 0.0
     low = np.floor(first).astype(np.int64)
@@ -39,7 +39,7 @@ def attack(power: Bands, beats_s: Seconds) -> float:
     for start in range(0, len(low), 1024):
         rows = slice(start, start + 1024)
         at = low[rows, None] + np.arange(across + 1)
-        cells = power[at].astype(np.float64)
+        cells = np.square(edges[at].astype(np.float64))
         mixed = cells[:, :-1] * (1 - share[rows]) + cells[:, 1:] * share[rows]
         total += np.log1p(COMPRESSION * mixed / (mixed.mean(axis=1, keepdims=True) + 1e-12)).sum(axis=0)
     window = np.hanning(SMOOTH)

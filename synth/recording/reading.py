@@ -39,6 +39,8 @@ RATES_HZ = (8_000, 192_000)
 BLOCK = 1 << 19
 # A file that ends so much before its own length is cut off.
 MISSING_S = 0.1
+# Values beyond are no sound (full scale is 1) and would overflow.
+LOUDEST = 1e6
 # What libsndfile notes of a chunk of samples that is longer than its file, but for lengths that stand for "unknown".
 SHORT = re.compile(r"^ *(?:data|SSND) : (\d{1,9}|[123]\d{9}) \(should be (\d+)\)", re.MULTILINE)
 # First bytes of what libsndfile reads if it is whole.
@@ -178,6 +180,6 @@ def _checked(name: str, blocks: Iterator[Samples], rate_hz: int) -> Iterator[Sam
         if done > LONGEST_S * rate_hz:
             raise Trouble(TOO_LONG(path=name, hours=LONGEST_S // 3600))
         if len(block):
-            yield block
+            yield np.clip(block, -LOUDEST, LOUDEST)
     if done < 2:
         raise Trouble(NO_SOUND(path=name))

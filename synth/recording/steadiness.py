@@ -31,6 +31,8 @@ CONVERGED = 2e-7
 WITNESS_ALIKE, WITNESS_STRONG = 0.45, 0.3
 # Shifts of a bar beyond this share of a beat are another part of the beat rather than a drift.
 FAR = 0.12
+# Seconds whose bars are looked at together.
+PART_S = 600
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -90,7 +92,6 @@ class Lock:
 
 def lock(onsets: Bands, tempo_bpm: float) -> Lock:
     """Refine a tempo that is right within some tenths of a per cent."""
-    weighted = (np.sqrt(WEIGHTS)[:, None] * onsets).astype(np.float32)
     duration_s = onsets.shape[1] / FRAMES_PER_S
     window_s = min(WINDOW_S, max(SHORTEST_S, duration_s / 7))
     half = int(window_s / 2 * FRAMES_PER_S)
@@ -98,7 +99,7 @@ def lock(onsets: Bands, tempo_bpm: float) -> Lock:
     period_s, phase_s = BEATS * 60 / tempo_bpm, 0.0
     found = Lock(tempo_bpm, 0.0, *(np.zeros(0) for _ in range(4)))
     for _ in range(ROUNDS):
-        found = _windows(weighted, period_s, phase_s, cells, half)
+        found = _windows(onsets, period_s, phase_s, cells, half)
         line = _line(found)
         if line is None:
             break
@@ -110,7 +111,7 @@ def lock(onsets: Bands, tempo_bpm: float) -> Lock:
 
 
 def _windows(onsets: Bands, period_s: float, phase_s: float, cells: int, half: int) -> Lock:
-    sums, counts = folded_parts(onsets, period_s, phase_s, cells, half)
+    sums, counts = _weighted_parts(onsets, period_s, phase_s, cells, half)
     whole = above_median(sums.sum(axis=1) / (counts.sum(axis=0) + 1e-9))
     if onsets.shape[1] % half:  # the last part is short
         sums, counts = sums[:, :-1], counts[:-1]
@@ -141,16 +142,26 @@ def _line(found: Lock) -> tuple[float, float] | None:
 
 
 def sway(onsets: Bands, found: Lock) -> Floats:
-    """Lateness in s of the bars of four beats, half overlapping, each with its neighbours; (bars * 2 - 1,) or fewer.
+    """Lateness in s of the bars of four beats, half overlapping, each with its neighbours; empty if none can be told.
 
     The whole is aligned as it grows: each round the bars are moved by what they were late, and summed again. Bars
-    that are not alike, or further off than a shift can be told, are left out.
+    that are not alike, or further off than a shift can be told, are left out. Ten minutes at a time, to spare memory:
+    what is slower the windows tell.
     """
-    weighted = (np.sqrt(WEIGHTS)[:, None] * onsets).astype(np.float32)
+    part = int(PART_S * FRAMES_PER_S)
+    starts = range(0, max(1, onsets.shape[1] - part // 2), part)
+    ends = [*starts[1:], onsets.shape[1]]
+    parts = zip(starts, ends, strict=True)
+    return np.concatenate([_sway(onsets[:, start:end], found, start / FRAMES_PER_S) for start, end in parts])
+
+
+def _sway(onsets: Bands, found: Lock, start_s: float) -> Floats:
     cells, period_s = CELLS * BEATS, BEATS * found.beat_s
-    sums, counts = folded_parts(weighted, period_s, found.phase_s, cells, round(period_s * FRAMES_PER_S))
-    folds = np.moveaxis((sums[:, 1:] + sums[:, :-1]) / (counts[1:] + counts[:-1] + 1e-9), 1, 0)
-    rows = above_median(folds)
+    phase_s = found.phase_s - start_s
+    sums, counts = _weighted_parts(onsets, period_s, phase_s, cells, round(period_s * FRAMES_PER_S))
+    if len(counts) < 2:
+        return np.zeros(0)
+    rows = above_median(np.moveaxis((sums[:, 1:] + sums[:, :-1]) / (counts[1:] + counts[:-1] + 1e-9), 1, 0))
     spectra = np.fft.rfft(rows, axis=-1)
     turn = 2j * np.pi * np.arange(spectra.shape[-1]) / cells
     late, alike = np.zeros(len(rows)), np.ones(len(rows))
@@ -163,3 +174,9 @@ def sway(onsets: Bands, found: Lock) -> Floats:
     near = np.convolve(told, np.ones(3), "same")
     mean = np.convolve(np.where(told, late, 0), np.ones(3), "same")[near > 1] / near[near > 1]
     return np.asarray(mean, np.float64)
+
+
+def _weighted_parts(onsets: Bands, period_s: float, phase_s: float, cells: int, part: int) -> tuple[Floats, Floats]:
+    """``folded_parts`` with the bands weighted."""
+    sums, counts = folded_parts(onsets, period_s, phase_s, cells, part)
+    return sums * np.sqrt(WEIGHTS)[:, None, None], counts
