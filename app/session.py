@@ -12,15 +12,15 @@ from app.inputs.listening import Listening
 from app.inputs.moved_output import MovedOutput
 from app.learner_settings import keep_choices, of_learner, present
 from app.logfile import LogFile, log, log_path
-from app.practice.kept_plan import adopt, plan_path
 from app.practice.learners import change as change_learner
 from app.practice.learners import everyone
-from app.practice.next_trial import Ahead, Wish
 from app.practice.pause import Sitting
-from app.practice.placing import first_of_all
+from app.practice.plan.kept_plan import adopt, plan_path
+from app.practice.plan.placing import first_of_all
+from app.practice.plan.today import Planned
 from app.practice.practice import Practice
-from app.practice.today import Planned
-from app.practice.void_messages import CLOSED
+from app.practice.trial.next_trial import Ahead, Wish
+from app.practice.trial.void_messages import CLOSED
 from app.settings import Keeper, Settings, load, settings_path
 from exercises.drills import drills
 from exercises.forms.rungs import pick_rung
@@ -42,8 +42,8 @@ from synth.score.metre import check_tempo
 from synth.sound.kits import check_family
 
 if TYPE_CHECKING:
-    from app.practice.board import Board
-    from app.practice.calibrator import Calibrator
+    from app.inputs.calibrator import Calibrator
+    from app.practice.board.board import Board
     from app.practice.missing_truths import FillingIn
 
 MARKED_ANEW = Template(
@@ -95,7 +95,7 @@ class Session:
     def board(self) -> "Board":
         """The tutor's board, made when it is first asked for: the first screen does not need its modules."""
         if self._board is None:
-            from app.practice.board import Board
+            from app.practice.board.board import Board
 
             self._board = Board(self.practice.player, self.workers)
             self._board.choose(replace(self._board.phrase, way=self.keeper.now.way, language=self.language))
@@ -105,7 +105,7 @@ class Session:
     def calibrator(self) -> "Calibrator":
         """The calibrator, made when it is first asked for."""
         if self._calibrator is None:
-            from app.practice.calibrator import Calibrator
+            from app.inputs.calibrator import Calibrator
 
             microphone = self.keeper.now.microphone or None
             self._calibrator = Calibrator(self.practice.equipment, microphone_device=microphone)
@@ -220,7 +220,7 @@ class Session:
                 tell(say)
 
         if self.workers is not None:
-            from app.practice.takes_ahead import TakesAhead
+            from app.practice.trial.takes_ahead import TakesAhead
 
             practice.ahead.rendering = TakesAhead()
         self.moved.watched.begin()

@@ -289,7 +289,7 @@ def _separate(logbook: Any, options: argparse.Namespace) -> None:
 
 def _delete(logbook: Any, options: argparse.Namespace) -> None:
     from app.learner_settings import forget_choices
-    from app.practice.kept_plan import forget, plan_path
+    from app.practice.plan.kept_plan import forget, plan_path
     from app.settings import save, settings_path
     from exercises.logbook.joining import whole
     from exercises.logbook.transfer import delete_learner

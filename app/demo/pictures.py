@@ -12,10 +12,10 @@ from pathlib import Path
 from app.demo.invented import demo_weeks
 from app.demo.simulated import simulate
 from app.inputs.equipment import Equipment
-from app.practice.attempt import Phase
-from app.practice.next_trial import Ahead, Wish
+from app.practice.plan.today import Planned
 from app.practice.practice import Practice
-from app.practice.today import Planned
+from app.practice.trial.attempt import Phase
+from app.practice.trial.next_trial import Ahead, Wish
 from app.settings import LANGUAGES, Keeper, Settings
 from exercises.logbook.store import Logbook
 from exercises.trial.modes import Mode

@@ -9,15 +9,15 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from app.inputs.equipment import Equipment
-from app.practice.attempt import Attempt, Phase
 from app.practice.choosing import fitting_rung
-from app.practice.course import Course, Free
-from app.practice.current_levels import CurrentLevels
-from app.practice.lags import EquipmentLags
-from app.practice.next_trial import Ahead, Wish
-from app.practice.saving import Saving
-from app.practice.today import Planned, Today
-from app.practice.void_messages import BEGAN_AGAIN, GOES_ON, LEFT, UNTAPPED, WITHDRAWN, Voids, ended, lasting
+from app.practice.plan.today import Planned, Today
+from app.practice.trial.attempt import Attempt, Phase
+from app.practice.trial.course import Course, Free
+from app.practice.trial.current_levels import CurrentLevels
+from app.practice.trial.lags import EquipmentLags
+from app.practice.trial.next_trial import Ahead, Wish
+from app.practice.trial.saving import Saving
+from app.practice.trial.void_messages import BEGAN_AGAIN, GOES_ON, LEFT, UNTAPPED, WITHDRAWN, Voids, ended, lasting
 from exercises.drills import drill
 from exercises.forms.drill import INTRODUCTION, Drill
 from exercises.forms.rungs import pick_rung

@@ -181,7 +181,7 @@ class Contents(QWidget):
 
     def open_trial(self, record: TrialRecord) -> None:
         """Show a trial of the logbook; the logbook says why one cannot be opened."""
-        from app.practice.looking_back import LookingBack
+        from app.practice.trial.looking_back import LookingBack
 
         practice, ahead = self.session.practice, self.session.practice.ahead
         try:

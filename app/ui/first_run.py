@@ -5,13 +5,13 @@ from dataclasses import dataclass, replace
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QSlider, QWidget
 
-from app.practice.placing import Placing, first_of_all
+from app.practice.plan.placing import Placing, first_of_all
 from app.session import Session
 from app.settings import NOBODY
 from app.ui.base.language import pick_language
 from app.ui.base.words import spoken_all
 from app.ui.heading import PRACTISE
-from app.ui.practise.placement_bar import PlacementBar
+from app.ui.practise.plan.placement_bar import PlacementBar
 from app.ui.screens.welcome import WelcomeScreen
 from exercises.learner.placement import Placement
 

@@ -5,7 +5,7 @@ from PySide6.QtGui import QCloseEvent, QGuiApplication, QResizeEvent
 from PySide6.QtWidgets import QApplication, QMainWindow
 
 from app.inputs.moved_output import ASKED_FOR, TAKEN_UP
-from app.practice.attempt import Phase
+from app.practice.trial.attempt import Phase
 from app.session import Session, kept_wish
 from app.settings import Settings
 from app.ui.base.garbage import collect_here

@@ -7,7 +7,7 @@ import numpy as np
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, HALF_TIMES, TAKING_TURNS
 from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import TapDrill
-from exercises.trial.tap_verdict import ByCue, TapWords
+from exercises.trial.verdict.tap_verdict import ByCue, TapWords
 from synth.base.arrays import Seconds
 from synth.base.words import Template
 from synth.score.arrangement import Arrangement

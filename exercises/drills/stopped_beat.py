@@ -3,8 +3,8 @@
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, HALF_TIMES, TAKING_TURNS
 from exercises.forms.rungs import Music
 from exercises.forms.stop_drill import StopDrill, StopRung
-from exercises.trial.tap_verdict import ByCue, beat_name
 from exercises.trial.trial import Choice, Help, Kind, Trial
+from exercises.trial.verdict.tap_verdict import ByCue, beat_name
 from synth.base.words import Say, Template
 
 # The voice counts the first two bars only. The sheet would show the end.

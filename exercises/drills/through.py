@@ -19,8 +19,8 @@ from exercises.timing.window import window_s
 from exercises.trial.habit import asked_for
 from exercises.trial.marking import mark_taps, tap_score
 from exercises.trial.sheet_marks import SILENCE, Shape, SheetMark, SheetMarks
-from exercises.trial.tap_verdict import SILENT, ByCue, beat_name, timing
 from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
+from exercises.trial.verdict.tap_verdict import SILENT, ByCue, beat_name, timing
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template, plural
 from synth.score.arrangement import arrange

@@ -14,8 +14,8 @@ from exercises.timing.offset import Offset, offset
 from exercises.trial.habit import asked_for
 from exercises.trial.marking import mark_taps, tap_score
 from exercises.trial.sheet_marks import SheetMarks
-from exercises.trial.tap_verdict import with_extra
 from exercises.trial.trial import Answer, Help, Kind, Result, TapMarks, Trial
+from exercises.trial.verdict.tap_verdict import with_extra
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template, plural
 from synth.score.arrangement import Arrangement, arrange

@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QLocale
 
-import app.practice.making_plan
+import app.practice.plan.making_plan
 import synth.sound.loop
 import synth.sound.mixdown
 from app.inputs.equipment import Equipment
-from app.practice.next_trial import Ahead
 from app.practice.practice import Practice
+from app.practice.trial.next_trial import Ahead
 from app.settings import Settings
 from app.ui.base import theme
 from app.ui.base.garbage import collect_due
@@ -49,8 +49,8 @@ def practice(player, logbook) -> Practice:
 @pytest.fixture
 def no_lesson(monkeypatch):
     """The first plan begins with its first item: the lesson is tested elsewhere."""
-    made = app.practice.making_plan.plan
-    monkeypatch.setattr(app.practice.making_plan, "plan", lambda *asked: replace(made(*asked), lesson=False))
+    made = app.practice.plan.making_plan.plan
+    monkeypatch.setattr(app.practice.plan.making_plan, "plan", lambda *asked: replace(made(*asked), lesson=False))
 
 
 @pytest.fixture

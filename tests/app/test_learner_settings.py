@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from app.learner_settings import FOLLOWS, OF_COMPUTER, forget_choices, keep_choices, learner_path, of_learner, present
-from app.practice.kept_plan import keep, kept, plan_path
+from app.practice.plan.kept_plan import keep, kept, plan_path
 from app.session import MARKED_ANEW, open_session
 from app.settings import Settings, load, save, settings_path, text_of
 from exercises.drills import drill

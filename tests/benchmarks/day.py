@@ -67,7 +67,7 @@ def trial(day: Day, practice: Any, player: SilentPlayer, rng: np.random.Generato
     """One trial of the plan, from Return to the next one."""
     from app.demo.simulated import simulate
     from app.inputs.taps import Tap
-    from app.practice.attempt import Phase
+    from app.practice.trial.attempt import Phase
     from exercises.trial.trial import Kind
 
     player.now_s = day.at_s
@@ -106,9 +106,9 @@ def trial(day: Day, practice: Any, player: SilentPlayer, rng: np.random.Generato
 def first_day(seed: int) -> Day:
     """A day with seeds of its own."""
     from app.inputs.equipment import Equipment
-    from app.practice.next_trial import Ahead
+    from app.practice.plan.today import Planned
     from app.practice.practice import Practice
-    from app.practice.today import Planned
+    from app.practice.trial.next_trial import Ahead
     from exercises.logbook.store import Logbook
 
     rng, day, player = np.random.default_rng(seed), Day(), SilentPlayer()

@@ -38,9 +38,9 @@ def opened(path: Path, rounds: int) -> dict[str, list[float]]:
     from PySide6.QtWidgets import QApplication
 
     from app.inputs.equipment import Equipment
-    from app.practice.making_plan import make_plan
-    from app.practice.next_trial import Ahead
+    from app.practice.plan.making_plan import make_plan
     from app.practice.practice import Practice
+    from app.practice.trial.next_trial import Ahead
     from app.session import Session
     from app.ui.base import theme
     from app.ui.dress import dress

@@ -240,8 +240,8 @@ def trial_figures() -> dict[str, Any]:
     With a new kit (the first trial, or another drill), with its kit at hand, and with the new kit that a process
     rendered ahead (every other trial).
     """
-    from app.practice.next_trial import Wish, make_ready
-    from app.practice.takes_ahead import TakesAhead
+    from app.practice.trial.next_trial import Wish, make_ready
+    from app.practice.trial.takes_ahead import TakesAhead
     from exercises.drills import drills
     from synth.sound.kit import Kit
     from synth.sound.pool import POOL

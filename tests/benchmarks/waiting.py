@@ -13,7 +13,7 @@ GOAL_S, LATENCY_S, BLOCK = 0.6, 0.15, 512
 
 def first_sound_s(samples: np.ndarray, skip_s: float) -> float:
     """Seconds from the call of ``play`` until the first audible frame leaves an output of ``LATENCY_S``."""
-    from app.practice.first_sound import SILENT
+    from app.practice.trial.first_sound import SILENT
     from synth.device.playback import Player
 
     def nowhere(**asked: Any) -> Any:
@@ -35,7 +35,7 @@ def first_sound_s(samples: np.ndarray, skip_s: float) -> float:
 
 def figures() -> dict[str, dict[str, Any]]:
     """The longest wait of all drills, with all of their silence and as trials are played."""
-    from app.practice.first_sound import skipped_s
+    from app.practice.trial.first_sound import skipped_s
     from exercises.drills import drills
 
     whole, played = {}, {}

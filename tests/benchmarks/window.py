@@ -32,9 +32,9 @@ def figures() -> dict[str, dict]:
 
     from app.inputs.equipment import Equipment
     from app.inputs.taps import Tap
-    from app.practice.attempt import Phase
-    from app.practice.next_trial import Ahead, Wish
     from app.practice.practice import Practice
+    from app.practice.trial.attempt import Phase
+    from app.practice.trial.next_trial import Ahead, Wish
     from app.session import Session
     from app.ui.base import theme
     from app.ui.dress import dress
@@ -121,10 +121,10 @@ def still_figure() -> dict[str, dict]:
 
     from app.inputs.equipment import Equipment
     from app.inputs.taps import Tap
-    from app.practice.attempt import Phase
-    from app.practice.next_trial import Ahead
+    from app.practice.plan.today import Planned
     from app.practice.practice import Practice
-    from app.practice.today import Planned
+    from app.practice.trial.attempt import Phase
+    from app.practice.trial.next_trial import Ahead
     from app.session import Session
     from app.ui.window import Window
     from exercises.logbook.store import Logbook
@@ -178,8 +178,8 @@ def still_figure() -> dict[str, dict]:
 def board_figure() -> dict[str, dict]:
     """The longest wait of the event loop while the tutor's board has 16 slow bars made beside it and started."""
     from app.inputs.equipment import Equipment
-    from app.practice.next_trial import Ahead
     from app.practice.practice import Practice
+    from app.practice.trial.next_trial import Ahead
     from app.session import Session
     from app.ui.heading import BOARD
     from app.ui.window import Window
@@ -217,7 +217,7 @@ def sheet_figure() -> dict[str, dict]:
     """Painting the count sheet at 1920 x 1080: the practise sheet with 32 bars and a mark on every one."""
     from PySide6.QtGui import QImage
 
-    from app.ui.widgets.count_sheet import CountSheet, Mark
+    from app.ui.widgets.sheet.count_sheet import CountSheet, Mark
     from synth.score.metre import steady_count
 
     sheet = CountSheet()

@@ -183,7 +183,7 @@ def shown(window) -> dict:
 
 def due(practice, quick: QuickTime) -> dict:
     """When the targets of a trial that sounds are heard, in true seconds."""
-    from app.practice.attempt import Phase
+    from app.practice.trial.attempt import Phase
 
     if practice.phase is not Phase.SOUNDING:
         return {}

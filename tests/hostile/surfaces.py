@@ -159,8 +159,8 @@ def the_page() -> Any:
 
 def planned(path: Path) -> None:
     """Today's plan from a logbook."""
-    from app.practice.making_plan import make_plan
-    from app.practice.today import Today
+    from app.practice.plan.making_plan import make_plan
+    from app.practice.plan.today import Today
     from exercises.logbook.store import Logbook
 
     with Logbook.open(path) as logbook:
@@ -623,11 +623,11 @@ def toml(draw: Random) -> str:
 
 def plan_files(draw: Random, world: World) -> str:
     """Today's plan by hand: there is a plan, its words can be shown, and it goes on."""
-    from app.practice.kept_plan import keep, plan_path
-    from app.practice.next_trial import Wish
-    from app.practice.today import make_today, states
+    from app.practice.plan.kept_plan import keep, plan_path
+    from app.practice.plan.today import make_today, states
+    from app.practice.trial.next_trial import Wish
     from app.ui.base.words import spoken
-    from app.ui.practise.plan_words import PlanWords
+    from app.ui.practise.plan.plan_words import PlanWords
 
     path = world.home / LOGBOOK
     good = json.loads(world.pristine["today.json"])

@@ -198,8 +198,8 @@ class World:
 
     def _make(self) -> None:
         """The good files, which every case begins with; and others that a case may take."""
-        from app.practice.making_plan import make_plan
-        from app.practice.today import Today
+        from app.practice.plan.making_plan import make_plan
+        from app.practice.plan.today import Today
         from app.settings import Settings, text_of
         from exercises.drills import drills
         from exercises.logbook.copies import daily_copy

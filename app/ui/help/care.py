@@ -1,7 +1,7 @@
 """Help pages on hearing and hands, with published limits."""
 
 from app.ui.help.help_page import QT_TRANSLATE_NOOP, HelpPage
-from app.ui.widgets.ruled import Box, Line, Ruling
+from app.ui.widgets.sheet.ruled import Box, Line, Ruling
 
 # WHO-ITU H.870 (2018), for leisure: 80 dBA for 40 hours a week (75 dBA for children and sensitive listeners), half
 # the time for every 3 dB more, T = 40 h / 2^((L - 80) / 3). From secondary sources; not checked against the standard.

@@ -1,7 +1,7 @@
 """Help pages on the figures of a result and their uncertainty."""
 
 from app.ui.help.help_page import QT_TRANSLATE_NOOP, HelpPage, Strip
-from app.ui.widgets.ruled import Box, Dot, Figure, Line, Ruling
+from app.ui.widgets.sheet.ruled import Box, Dot, Figure, Line, Ruling
 
 TAPS_AS_BELL = QT_TRANSLATE_NOOP("help", "A cowbell stands for each tap.")
 # Taps of the two strips on calibration: the same ones before and after correction by 70 ms.

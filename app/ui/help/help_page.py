@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QCoreApplication
 
-from app.ui.widgets.ruled import Ruling
+from app.ui.widgets.sheet.ruled import Ruling
 
 
 @dataclass(frozen=True, slots=True)

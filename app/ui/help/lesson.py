@@ -16,9 +16,9 @@ from app.ui.help.chapters import PAGES
 from app.ui.help.help_page import translated
 from app.ui.help.sounds import example
 from app.ui.widgets.controls import KeyButton, button, label, named, row
-from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.flow import Flow
 from app.ui.widgets.screens import Scrolled, ScrollPage
+from app.ui.widgets.sheet.count_sheet import CountSheet
 from exercises.drills import drill
 from synth.base.arrays import Samples
 from synth.base.errors import Trouble

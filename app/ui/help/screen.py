@@ -23,10 +23,10 @@ from app.ui.help.chapters import CHAPTERS, PAGES
 from app.ui.help.help_page import HelpPage, Strip, translated
 from app.ui.help.sounds import Example, example
 from app.ui.widgets.controls import KeyButton, button, label, named, row
-from app.ui.widgets.count_sheet import CountSheet, Mark
-from app.ui.widgets.ruled import Ruled
 from app.ui.widgets.screens import Scrolled, ScrollPage
-from app.ui.widgets.timing_strip import TimingStrip
+from app.ui.widgets.sheet.count_sheet import CountSheet, Mark
+from app.ui.widgets.sheet.ruled import Ruled
+from app.ui.widgets.sheet.timing_strip import TimingStrip
 from exercises.timing.asynchrony import asynchrony
 from synth.base.arrays import Samples, Seconds
 from synth.base.errors import Trouble, near

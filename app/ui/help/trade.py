@@ -1,7 +1,7 @@
 """Help pages on terms: counting, phrases and parts, two records."""
 
 from app.ui.help.help_page import QT_TRANSLATE_NOOP, HelpPage
-from app.ui.widgets.ruled import Box, Dot, Figure, Line, Ruling
+from app.ui.widgets.sheet.ruled import Box, Dot, Figure, Line, Ruling
 
 
 def _counted(bars: range, start: float = 0.0, cells: int | None = None) -> tuple[Figure, ...]:

@@ -7,7 +7,7 @@ from PySide6.QtCore import QDateTime, QLocale, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.practice.looking_back import LookingBack
+from app.practice.trial.looking_back import LookingBack
 from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import moment_words
 from app.ui.base.words import groove_words, spoken, spoken_all
@@ -16,9 +16,9 @@ from app.ui.result.marked_sheet import draw_marked, tells_nothing
 from app.ui.result.verdict_sign import VerdictSign
 from app.ui.result.versions_row import VersionsRow
 from app.ui.widgets.controls import KeyButton, fit_heading, label, row
-from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.screens import Scrolled, ScrollPage
-from app.ui.widgets.timing_strip import TimingStrip
+from app.ui.widgets.sheet.count_sheet import CountSheet
+from app.ui.widgets.sheet.timing_strip import TimingStrip
 from exercises.drills import drill, rung_now
 from exercises.trial.record import TrialRecord
 from exercises.trial.trial import said

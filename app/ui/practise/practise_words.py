@@ -2,19 +2,19 @@
 
 from PySide6.QtCore import QObject
 
-from app.practice.attempt import Phase
 from app.practice.practice import Practice
+from app.practice.trial.attempt import Phase
 from app.ui.base import theme as look
 from app.ui.base.words import spoken, spoken_all
-from app.ui.practise.plan_words import PlanWords
+from app.ui.practise.plan.plan_words import PlanWords
 from app.ui.practise.steps import cut_short
 from app.ui.result.legend import SheetLegend
 from exercises.drills import drill
 from exercises.forms.drill import INTRODUCTION
 from exercises.learner.level import TOLD_FROM
 from exercises.progress.gains import comes_back, stands
-from exercises.trial.plainly import plainly
 from exercises.trial.trial import Result, said
+from exercises.trial.verdict.plainly import plainly
 
 
 class PractiseWords(QObject):

@@ -5,31 +5,31 @@ from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QSizePolicy, QVBoxLayout, QWidget
 
 from app.inputs.tap_filter import TapFilter
-from app.practice.attempt import Phase
 from app.practice.choosing import ladder_of
-from app.practice.course import Free
-from app.practice.next_trial import Wish
 from app.practice.practice import IDLE, Practice
+from app.practice.trial.attempt import Phase
+from app.practice.trial.course import Free
+from app.practice.trial.next_trial import Wish
 from app.ui.base import theme as look
 from app.ui.base.words import spoken_all
-from app.ui.practise.answer_panel import AnswerPanel
-from app.ui.practise.choose_page import ChoosePage
-from app.ui.practise.ink_drawing import InkDrawing
-from app.ui.practise.minutes import Minutes
-from app.ui.practise.plan_card import PlanCard
-from app.ui.practise.plan_top import Who, show_plan
+from app.ui.practise.choose.choose_page import ChoosePage
+from app.ui.practise.plan.minutes import Minutes
+from app.ui.practise.plan.plan_card import PlanCard
+from app.ui.practise.plan.plan_top import Who, show_plan
 from app.ui.practise.practise_words import PractiseWords
-from app.ui.practise.result_figures import Figures, figures_met
-from app.ui.practise.side_view import SideView
 from app.ui.practise.steps import PractiseSteps
-from app.ui.practise.trial_sheet import draw_taps, draw_trial, sheet_hidden, show_answer, show_replay
+from app.ui.practise.trial.answer_panel import AnswerPanel
+from app.ui.practise.trial.ink_drawing import InkDrawing
+from app.ui.practise.trial.result_figures import Figures, figures_met
+from app.ui.practise.trial.side_view import SideView
+from app.ui.practise.trial.trial_sheet import draw_taps, draw_trial, sheet_hidden, show_answer, show_replay
 from app.ui.result.verdict_sign import VerdictSign
 from app.ui.result.versions_row import VersionsRow
 from app.ui.widgets.controls import fit_heading, label, row
-from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.linked_label import LinkedLabel
 from app.ui.widgets.screens import Scrolled, ScrollPage
-from app.ui.widgets.timing_strip import TimingStrip
+from app.ui.widgets.sheet.count_sheet import CountSheet
+from app.ui.widgets.sheet.timing_strip import TimingStrip
 from exercises.trial.trial import Trial
 from synth.base.errors import Trouble
 

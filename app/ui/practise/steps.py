@@ -6,10 +6,10 @@ from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QPushButton, QWidget
 
-from app.practice.attempt import Phase
 from app.practice.practice import IDLE, Practice
+from app.practice.trial.attempt import Phase
 from app.ui.base import theme as look
-from app.ui.practise.step_row import Steps
+from app.ui.practise.plan.step_row import Steps
 from app.ui.widgets.controls import KeyButton, button, label, row, turn_into
 from exercises.trial.equipment_lag import FIGURE
 

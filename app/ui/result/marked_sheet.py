@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from app.ui.widgets.count_sheet import CountSheet, Mark
-from app.ui.widgets.timing_strip import TimingStrip
+from app.ui.widgets.sheet.count_sheet import CountSheet, Mark
+from app.ui.widgets.sheet.timing_strip import TimingStrip
 from exercises.drills import drill
 from exercises.trial.marked import Marked
 from exercises.trial.sheet_marks import SheetMarks

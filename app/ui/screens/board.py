@@ -11,16 +11,16 @@ from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QVBoxLayout, QWidget
 
-from app.practice.board import Board
-from app.practice.board_phrase import BoardPhrase, MidiRecord
+from app.practice.board.board import Board
+from app.practice.board.board_phrase import BoardPhrase, MidiRecord
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.screens.board_choices import BoardChoices
 from app.ui.screens.board_line import BoardLine
 from app.ui.widgets.controls import label, named, turn_into
-from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.flow import Flow
 from app.ui.widgets.open_file import open_file
+from app.ui.widgets.sheet.count_sheet import CountSheet
 from synth.base.errors import Trouble
 from synth.base.words import Say
 

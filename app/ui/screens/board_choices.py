@@ -6,7 +6,7 @@ from dataclasses import replace
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QHBoxLayout, QVBoxLayout, QWidget
 
-from app.practice.board_phrase import Beside, BoardPhrase, Hear
+from app.practice.board.board_phrase import Beside, BoardPhrase, Hear
 from app.ui.base import theme as look
 from app.ui.base.words import groove_title, spoken
 from app.ui.widgets.controls import Box, KeyButton, button, label, named, row

@@ -4,7 +4,7 @@ from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.practice.tapped_tempo import TappedTempo
+from app.practice.board.tapped_tempo import TappedTempo
 from app.ui.base import theme as look
 from app.ui.widgets.controls import FIELD_PX, KeyButton, NumberField, button, label, named, row
 from app.ui.widgets.flow import Flow

@@ -6,16 +6,16 @@ from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QApplication, QGridLayout, QLabel, QProgressBar, QWidget
 
+from app.inputs.calibrator import CLICK_GAP_S, Calibrator, Stage
 from app.inputs.tap_filter import Rest
 from app.inputs.taps import TapReader
-from app.practice.calibrator import CLICK_GAP_S, Calibrator, Stage
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.widgets.card import Card
 from app.ui.widgets.controls import KeyButton, button, label, named, row
-from app.ui.widgets.count_sheet import shift_text
+from app.ui.widgets.sheet.count_sheet import shift_text
+from app.ui.widgets.sheet.timing_strip import TimingStrip
 from app.ui.widgets.tap_pad import TapPad
-from app.ui.widgets.timing_strip import TimingStrip
 from synth.base.errors import Trouble
 
 BUSY_TICK_MS, IDLE_TICK_MS = 15, 500

@@ -6,8 +6,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from app.inputs.calibrator import Calibrator, Stage
 from app.inputs.check import calibrations, line_findings, no_sound, verdict
-from app.practice.calibrator import Calibrator, Stage
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.screens.calibration_card import CalibrationCard, show

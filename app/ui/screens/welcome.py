@@ -15,9 +15,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.practice.board import Board
-from app.practice.board_phrase import BoardPhrase
-from app.practice.calibrator import Calibrator, Stage
+from app.inputs.calibrator import Calibrator, Stage
+from app.practice.board.board import Board
+from app.practice.board.board_phrase import BoardPhrase
 from app.settings import LANGUAGES
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
@@ -25,9 +25,9 @@ from app.ui.screens.calibration_card import CalibrationCard
 from app.ui.screens.learner_fields import NameField
 from app.ui.widgets.choices import Choices
 from app.ui.widgets.controls import KeyButton, Slider, button, label, named, row
-from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.hearing import HearingWords
 from app.ui.widgets.screens import ScrollPage, scrolled
+from app.ui.widgets.sheet.count_sheet import CountSheet
 from synth.score.metre import steady_count
 
 # The level check starts 30 dB below the slider's top.

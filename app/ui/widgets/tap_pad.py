@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from app.ui.base import theme as look
 from app.ui.widgets.controls import label, row
-from app.ui.widgets.pen_strokes import EvenStrokes
+from app.ui.widgets.sheet.pen_strokes import EvenStrokes
 
 RULED_PX = 72
 

@@ -7,7 +7,7 @@ import pytest
 
 from app.inputs.equipment import FILE_NAME, Equipment, fits, setup_of
 from app.inputs.taps import Tap
-from app.practice.attempt import Phase
+from app.practice.trial.attempt import Phase
 from exercises.calibration.calibration import Calibration, Method, Setup
 from synth.base.folders import HOME_VARIABLE
 from synth.device.playback import Player

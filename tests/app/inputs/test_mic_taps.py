@@ -9,7 +9,7 @@ from app.inputs.equipment import Equipment
 from app.inputs.mic_taps import MicTaps
 from app.inputs.recording import Microphone
 from app.inputs.taps import Tap
-from app.practice.attempt import Phase
+from app.practice.trial.attempt import Phase
 from exercises.calibration.calibration import Calibration, Method, Setup
 from synth.base.errors import Trouble
 from tests.app.silent import said

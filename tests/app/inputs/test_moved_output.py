@@ -4,12 +4,12 @@ import json
 
 import pytest
 
+from app.inputs.calibrator import Calibrator, Stage
 from app.inputs.equipment import Equipment
 from app.inputs.moved_output import MovedOutput
 from app.inputs.output_place import Place, place_of
-from app.practice.attempt import Phase
-from app.practice.calibrator import Calibrator, Stage
-from app.practice.next_trial import Wish
+from app.practice.trial.attempt import Phase
+from app.practice.trial.next_trial import Wish
 from exercises.calibration.calibration import Calibration, Method, Setup
 from tests.app.silent import said
 from tests.app.windows import open_window

@@ -8,10 +8,10 @@ import pytest
 from app.inputs.equipment import Equipment
 from app.inputs.midi_taps import GONE
 from app.inputs.taps import Tap
-from app.practice.attempt import Phase
-from app.practice.next_trial import Ahead, Wish
+from app.practice.plan.today import Planned
 from app.practice.practice import Practice
-from app.practice.today import Planned
+from app.practice.trial.attempt import Phase
+from app.practice.trial.next_trial import Ahead, Wish
 from exercises.calibration.calibration import WANDER_MS
 from exercises.drills import marked_drills
 from exercises.forms.drill import INTRODUCTION

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from app.practice.first_sound import LEAD_S, SILENT, silent_s
-from app.practice.next_trial import Wish
+from app.practice.trial.first_sound import LEAD_S, SILENT, silent_s
+from app.practice.trial.next_trial import Wish
 from exercises.drills import drills
 from synth.device.faults import Fault, FaultKind
 from tests.app.practice.test_practice import Deaf

@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 
 from app.demo.pictures import SEED, Look, Shown
 from app.inputs.taps import Tap
-from app.practice.attempt import Attempt, Phase
+from app.practice.trial.attempt import Attempt, Phase
 from app.session import Session
 from app.settings import Settings
 from app.ui.base import theme
@@ -32,11 +32,11 @@ from app.ui.heading import BOARD, HELP, PRACTISE
 from app.ui.help.chapters import PAGES
 from app.ui.practise.screen import PractiseScreen
 from app.ui.screens.sound_card import SoundCard
-from app.ui.widgets import sheet_places
 from app.ui.widgets.choices import Choices
-from app.ui.widgets.count_sheet import CountSheet
 from app.ui.widgets.screens import Scrolled
-from app.ui.widgets.sheet_places import place_blocks
+from app.ui.widgets.sheet import sheet_places
+from app.ui.widgets.sheet.count_sheet import CountSheet
+from app.ui.widgets.sheet.sheet_places import place_blocks
 from app.ui.window import Window
 from synth.device.clock import utc_now
 from synth.score.metre import steady_count

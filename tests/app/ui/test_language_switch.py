@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QWidget
 
 import assets
 from app.inputs.taps import Tap
-from app.practice.attempt import Phase
-from app.practice.placing import Placing
+from app.practice.plan.placing import Placing
+from app.practice.trial.attempt import Phase
 from app.session import Session
 from app.settings import Keeper, Settings
 from app.ui.base import theme

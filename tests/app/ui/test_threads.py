@@ -47,9 +47,9 @@ def work() -> None:
     from PySide6.QtWidgets import QApplication
 
     from app.inputs.equipment import Equipment
-    from app.practice.next_trial import Ahead
+    from app.practice.plan.today import Planned
     from app.practice.practice import Practice
-    from app.practice.today import Planned
+    from app.practice.trial.next_trial import Ahead
     from app.session import Session
     from app.settings import Keeper, Settings
     from app.ui.window import Window

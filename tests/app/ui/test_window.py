@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QSlider, QSpinBox, QTa
 
 from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
-from app.practice.attempt import Phase
+from app.practice.trial.attempt import Phase
 from app.session import Session
 from app.ui.base.words import unbroken
 from app.ui.window import Window

@@ -14,11 +14,11 @@ from scipy.stats import binom
 
 from app.demo.simulated import simulate
 from app.inputs.equipment import Equipment
-from app.practice.attempt import BY_TAPS
-from app.practice.next_trial import Ahead, Wish
 from app.practice.practice import Practice
-from app.ui.practise import ink_drawing
+from app.practice.trial.attempt import BY_TAPS
+from app.practice.trial.next_trial import Ahead, Wish
 from app.ui.practise.screen import PractiseScreen
+from app.ui.practise.trial import ink_drawing
 from exercises.drills import drills
 from exercises.trial.trial import Kind
 from synth.sound import mixdown

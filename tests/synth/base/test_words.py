@@ -96,7 +96,7 @@ def test_every_module_lists_what_it_can_say():
     }
     assert "You were on {beat}. Start your count on the kick." in found["exercises.drills.one"]
     assert "Tap only the one, the first beat of every bar." in found["exercises.drills.one"]
-    assert "the three" in found["exercises.trial.tap_verdict"]
+    assert "the three" in found["exercises.trial.verdict.tap_verdict"]
     assert all(fields(text) is not None for texts in found.values() for text in texts)
 
 

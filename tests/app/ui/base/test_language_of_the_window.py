@@ -14,8 +14,8 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QScrollArea, Q
 
 from app.demo.simulated import simulate
 from app.inputs.taps import Tap
-from app.practice.attempt import Phase
-from app.practice.next_trial import Wish
+from app.practice.trial.attempt import Phase
+from app.practice.trial.next_trial import Wish
 from app.session import Session
 from app.ui.base import theme
 from app.ui.base.words import groove_words, spoken

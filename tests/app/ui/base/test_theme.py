@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QFontDatabase
 import app
 import assets
 from app.ui.base import theme
-from app.ui.practise.side_view import HUES, SideView
+from app.ui.practise.trial.side_view import HUES, SideView
 from exercises.trial.side_task import COLOURS, Thing
 
 

@@ -19,8 +19,8 @@ from app.ui.help.chapters import CHAPTERS, PAGES
 from app.ui.help.help_page import translated
 from app.ui.help.screen import HelpScreen
 from app.ui.help.sounds import EXAMPLES, LEAD_IN_S, example
-from app.ui.widgets.ruled import Box, Dot, Ruled
-from app.ui.widgets.timing_strip import TimingStrip
+from app.ui.widgets.sheet.ruled import Box, Dot, Ruled
+from app.ui.widgets.sheet.timing_strip import TimingStrip
 from synth.base.errors import Trouble
 from synth.device.faults import Fault, FaultKind
 from synth.score.hits import INDEX

@@ -7,9 +7,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 import app.inputs.taps
-from app.practice.attempt import Phase
 from app.practice.lesson import PARTS
-from app.practice.today import Planned, State
+from app.practice.plan.today import Planned, State
+from app.practice.trial.attempt import Phase
 from app.ui.base.words import spoken
 from app.ui.heading import HELP
 from app.ui.help.chapters import PAGES

@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 import pytest
 
 from app.inputs.taps import Tap
-from app.practice.attempt import Phase
-from app.practice.today import Planned
+from app.practice.plan.today import Planned
+from app.practice.trial.attempt import Phase
 from exercises.learner.plan import plan
 
 pytestmark = pytest.mark.skipif(not hasattr(time, "tzset"), reason="only POSIX changes the zone of a running program")
@@ -42,6 +42,6 @@ def test_the_plan_is_told_what_day_it_is_there(monkeypatch, ahead_min):
         told.append(now)
         return plan(logbook, learner, now, *more)
 
-    monkeypatch.setattr("app.practice.making_plan.plan", planned)
+    monkeypatch.setattr("app.practice.plan.making_plan.plan", planned)
     Planned(None).make("me")
     assert told[0].utcoffset() == timedelta(minutes=ahead_min)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 
-from app.practice.looking_back import LookingBack
+from app.practice.trial.looking_back import LookingBack
 from app.ui.window import Window
 from exercises.drills import drill
 from exercises.logbook.again import ANOTHER_VERSION

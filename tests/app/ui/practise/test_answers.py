@@ -7,9 +7,9 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
-from app.practice.attempt import Phase
-from app.practice.next_trial import Wish
-from app.ui.practise.answer_panel import CHANGE_S, DEAF_S
+from app.practice.trial.attempt import Phase
+from app.practice.trial.next_trial import Wish
+from app.ui.practise.trial.answer_panel import CHANGE_S, DEAF_S
 from app.ui.window import Window
 from exercises.drills import drills
 from exercises.trial.trial import Kind

@@ -12,8 +12,8 @@ import app.inputs.tap_filter
 import app.inputs.taps
 from app.demo.simulated import simulate
 from app.inputs.taps import Tap
-from app.practice.attempt import Phase
-from app.practice.next_trial import Wish
+from app.practice.trial.attempt import Phase
+from app.practice.trial.next_trial import Wish
 from app.ui.base.words import unbroken
 from app.ui.window import Window
 from exercises.drills import drills

@@ -6,10 +6,10 @@ The sizes are those of a window that fits a screen of 900 x 600 or 1280 x 800 wi
 import pytest
 from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPushButton, QWidget
 
-from app.practice.attempt import Phase
-from app.practice.next_trial import Wish
-from app.practice.placing import Placing
-from app.practice.today import Planned
+from app.practice.plan.placing import Placing
+from app.practice.plan.today import Planned
+from app.practice.trial.attempt import Phase
+from app.practice.trial.next_trial import Wish
 from app.settings import Settings
 from app.ui.base.language import speak
 from app.ui.dress import apply

@@ -4,9 +4,9 @@ import pytest
 from PySide6.QtCore import QLocale, Qt
 from PySide6.QtWidgets import QApplication
 
-from app.practice.attempt import Phase
-from app.practice.next_trial import Wish
-from app.practice.void_messages import CLOSED
+from app.practice.trial.attempt import Phase
+from app.practice.trial.next_trial import Wish
+from app.practice.trial.void_messages import CLOSED
 from app.session import open_session
 from app.settings import Keeper, Settings, settings_path
 from app.ui.base.language import speak

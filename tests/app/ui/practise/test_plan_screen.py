@@ -11,12 +11,12 @@ from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 
 import app.inputs.taps
 from app.demo.simulated import simulate
-from app.practice.attempt import Phase
-from app.practice.next_trial import Ahead
+from app.practice.plan.today import Planned, State, states
 from app.practice.practice import Practice
-from app.practice.today import Planned, State, states
+from app.practice.trial.attempt import Phase
+from app.practice.trial.next_trial import Ahead
 from app.ui.base.words import unbroken
-from app.ui.practise.minutes import Minutes
+from app.ui.practise.plan.minutes import Minutes
 from app.ui.window import Window
 from exercises.drills import drill
 from exercises.trial.trial import RIGHT, WRONG, Kind

@@ -8,10 +8,10 @@ from PySide6.QtGui import QKeyEvent, QShortcut
 from PySide6.QtWidgets import QApplication
 
 from app.inputs.taps import Tap
-from app.practice.attempt import Phase
-from app.practice.next_trial import Wish
 from app.practice.pause import Sitting
-from app.practice.today import Planned
+from app.practice.plan.today import Planned
+from app.practice.trial.attempt import Phase
+from app.practice.trial.next_trial import Wish
 from app.ui.foot import Foot
 from app.ui.practise.screen import PractiseScreen
 from app.ui.window import Window

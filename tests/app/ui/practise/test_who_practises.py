@@ -4,8 +4,8 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
-from app.practice.next_trial import Wish
-from app.practice.today import Planned
+from app.practice.plan.today import Planned
+from app.practice.trial.next_trial import Wish
 from app.session import Session
 from app.settings import Keeper, Settings, load, settings_path
 from app.ui.base.language import speak

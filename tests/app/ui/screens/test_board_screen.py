@@ -4,7 +4,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
-from app.practice.board_phrase import Beside, Hear
+from app.practice.board.board_phrase import Beside, Hear
 from synth.midi.writing import write_midi
 from synth.score.arrangement import arrange
 from synth.score.grooves import groove

@@ -5,8 +5,8 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton
 
+from app.inputs.calibrator import Stage
 from app.inputs.taps import Tap
-from app.practice.calibrator import Stage
 from app.ui.screens.calibration_card import IDLE_TICK_MS
 from app.ui.window import Window
 from synth.base.errors import Trouble

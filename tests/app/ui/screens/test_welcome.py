@@ -10,14 +10,14 @@ from PySide6.QtGui import QShortcut
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QLineEdit, QSlider, QSpinBox
 
 from app.demo.simulated import simulate
+from app.inputs.calibrator import TAPS, WAY_IN, Stage
 from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
-from app.practice.attempt import Phase
-from app.practice.calibrator import TAPS, WAY_IN, Stage
-from app.practice.next_trial import Ahead
 from app.practice.pause import PAUSE_AFTER_S, REST_S, Sitting
-from app.practice.placing import Placing, first_of_all
+from app.practice.plan.placing import Placing, first_of_all
 from app.practice.practice import Practice
+from app.practice.trial.attempt import Phase
+from app.practice.trial.next_trial import Ahead
 from app.session import Session
 from app.settings import Keeper, Settings, load, settings_path
 from app.ui.base import theme
@@ -296,7 +296,7 @@ class TestPlacement:
 
     @pytest.fixture
     def bar(self, window, welcome, player, monkeypatch):
-        monkeypatch.setattr("app.ui.practise.placement_bar.now_s", lambda: player.now_s)
+        monkeypatch.setattr("app.ui.practise.plan.placement_bar.now_s", lambda: player.now_s)
         window.session.practice.now = lambda: player.now_s
         welcome.finished.emit(True)
         return window.contents.first_run.bar

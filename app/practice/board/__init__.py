@@ -1,0 +1,1 @@
+"""The board: a loop of drums, bass and chords to teach with."""

@@ -1,0 +1,1 @@
+"""Today's plan: how it is made, kept and followed, and the placement run."""

@@ -1,0 +1,421 @@
+"""Progress of today's plan: the current item, what is done, skipped and left. No widgets.
+
+``exercises.learner.plan`` makes the plan from the logbook; ``kept_plan`` keeps its progress for the day.
+"""
+
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor, Future
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from enum import StrEnum
+from math import floor
+from pathlib import Path
+from typing import Any
+
+from msgspec import to_builtins
+
+from app.logfile import log
+from app.practice.plan.kept_plan import DAY_S, MOST_BARS, MOST_TRIALS, Kept, keep, kept, plan_path
+from app.practice.plan.making_plan import drills_of_plan, make_plan
+from app.practice.trial.course import Course
+from app.practice.trial.next_trial import Wish
+from exercises.drills import drills
+from exercises.learner.placement import DrillRung
+from exercises.learner.plan import (
+    NOTHING_CHOSEN,
+    USUAL_MIN,
+    Chosen,
+    Item,
+    Plan,
+)
+from exercises.learner.reasons import Reason
+from exercises.progress.gains import Tally, tally
+from exercises.trial.trial import Result, Trial
+from synth.base.border import fitted
+from synth.base.errors import Trouble
+from synth.base.words import Say, Template
+from synth.device.clock import utc_now
+
+# Longest time between two trials that counts as practice (reading the result), in s.
+READING_S = 60.0
+
+LOST = Template("today.lost", "How far today's plan had come could not be read, so it begins again.")
+
+
+class State(StrEnum):
+    """State of an item of the plan."""
+
+    COMING = "coming"
+    NOW = "now"
+    DONE = "done"
+    SKIPPED = "skipped"
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """One trial of the plan: which item (from 0) and which of its trials (from 1)."""
+
+    item: int
+    trial: int
+
+
+@dataclass(slots=True)
+class Today:
+    """A plan and its progress. Times are on the one clock, in s.
+
+    ``at`` is the index of the current item (the number of items at the end), ``counts`` the number of trials answered
+    in each, ``tallies`` what went well in them, ``turn`` the trial started last. ``lesson`` is the state of the
+    lesson before the items, if there is one.
+    """
+
+    plan: Plan
+    at: int = 0
+    counts: list[int] = field(default_factory=list)
+    tallies: list[Tally] = field(default_factory=list)
+    turn: Turn | None = None
+    spent_s: float = 0.0
+    lesson: State | None = None
+    _since_s: float | None = None
+    _started_s: float | None = None
+    _last: Tally = field(default_factory=Tally)
+
+    def __post_init__(self) -> None:
+        self.counts = [0] * len(self.plan.items)
+        self.tallies = [Tally()] * len(self.plan.items)
+        if self.plan.lesson and self.lesson is None:
+            self.lesson = State.NOW
+
+    # -- state ----------------------------------------------------------------------------------------------------
+
+    @property
+    def item(self) -> Item | None:
+        """The current item, or ``None`` at the end."""
+        return None if self.finished else self.plan.items[self.at]
+
+    @property
+    def finished(self) -> bool:
+        """Whether every item has been practised or skipped."""
+        return self.at >= len(self.plan.items)
+
+    @property
+    def begun(self) -> bool:
+        """Whether a trial was started, or the lesson or an item is done or skipped."""
+        over = self.lesson in (State.DONE, State.SKIPPED)
+        return over or self.turn is not None or self.at > 0 or any(self.counts)
+
+    @property
+    def lesson_due(self) -> bool:
+        """Whether the lesson comes next."""
+        return self.lesson is State.NOW
+
+    @property
+    def trial(self) -> int:
+        """Number of the next trial within its item, from 1."""
+        return 1 if self.finished else self.counts[self.at] + 1
+
+    @property
+    def turn_goes_on(self) -> bool:
+        """Whether the next trial belongs to the same item as the trial started last."""
+        return self.turn is not None and self.turn.item == self.at
+
+    def wish(self, free: Wish) -> Wish:
+        """The next trial as a wish with the way of counting of ``free``; ``free`` itself at the end.
+
+        A warm-up stays on its easy rung; in every other item the rung follows the answers.
+        """
+        item = self.item
+        if item is None:
+            return free
+        return Wish(item.drill, item.rung if item.reason is Reason.WARM_UP else None, way=free.way)
+
+    def state(self, index: int) -> State:
+        """State of an item; one that was left after at least one trial is done."""
+        if index >= self.at:
+            return State.NOW if index == self.at and not self.lesson_due else State.COMING
+        return State.DONE if self.counts[index] else State.SKIPPED
+
+    def practised(self) -> tuple[str, ...]:
+        """Drills with at least one answered trial, in the order of the plan, each once."""
+        rows = zip(self.plan.items, self.counts, strict=True)
+        return tuple(dict.fromkeys(item.drill for item, count in rows if count))
+
+    @property
+    def minutes_left(self) -> int:
+        """Duration of the rest of the plan in min, rounded; at least 1 before the end."""
+        rest = list(zip(self.plan.items, self.plan.whole_minutes, self.counts, strict=True))[self.at :]
+        left = float(self.plan.lesson_minutes * self.lesson_due)
+        left += sum(minutes * max(0.0, 1 - count / item.trials) for item, minutes, count in rest)
+        return max(1, floor(left + 0.5)) if rest else 0
+
+    # -- events ---------------------------------------------------------------------------------------------------
+
+    def started(self, now_s: float) -> None:
+        """Record the start of the next trial."""
+        if self.finished:
+            raise ValueError("the plan is over: there is no trial of it to start")
+        if self.lesson_due:
+            self.lesson = State.SKIPPED
+        if self._since_s is not None:
+            self.spent_s += min(max(0.0, now_s - self._since_s), READING_S)
+        self.turn, self._started_s, self._since_s = Turn(self.at, self.trial), now_s, None
+
+    def done(self, now_s: float, gained: Tally | None = None) -> None:
+        """Count the started trial as answered or listened to, with what it ``gained``.
+
+        The last trial of an item ends it.
+        """
+        if self.turn is None or self._started_s is None:
+            raise ValueError("no trial of the plan was started")
+        self.spent_s += max(0.0, now_s - self._started_s)
+        self._started_s, self._since_s = None, now_s
+        self.counts[self.turn.item] += 1
+        self._last = gained or Tally()
+        self.tallies[self.turn.item] += self._last
+        if self.at == self.turn.item and self.counts[self.at] >= self.plan.items[self.at].trials:
+            self.at += 1
+
+    def recount(self, counts: bool) -> None:
+        """Take the trial done last out of its item's count, or count it again."""
+        if self.turn is None:
+            return
+        item = self.turn.item
+        self.counts[item] += 1 if counts else -1
+        self.tallies[item] = self.tallies[item] + self._last if counts else self.tallies[item] - self._last
+        if not counts:
+            self.at = item
+        elif self.counts[item] >= self.plan.items[item].trials:
+            self.at = item + 1
+
+    def skip(self) -> None:
+        """Go to the next item, or past the lesson; trials already done still count."""
+        if self.lesson_due:
+            self.lesson = State.SKIPPED
+        elif not self.finished:
+            self.at += 1
+
+    def end_lesson(self, took_s: float) -> None:
+        """Count the lesson as done; repeated later it changes nothing."""
+        if self.lesson_due:
+            self.lesson, self.spent_s = State.DONE, self.spent_s + took_s
+
+    # -- keeping it for the day -----------------------------------------------------------------------------------
+
+    def to_json(self) -> dict[str, Any]:
+        """Plan and progress as plain values."""
+        items = [
+            {
+                "drill": item.drill,
+                "rung": item.rung,
+                "trials": item.trials,
+                "minutes": item.minutes,
+                "reason": item.reason.value,
+                "why": item.why.to_json(),
+                "done": min(count, MOST_TRIALS),
+                "right": min(tally.right, MOST_TRIALS),
+                "asked": min(tally.asked, MOST_TRIALS),
+                "bars": min(tally.bars, MOST_BARS),
+            }
+            for item, count, tally in zip(self.plan.items, self.counts, self.tallies, strict=True)
+        ]
+        rests = None if self.plan.rests is None else self.plan.rests.to_json()
+        return {
+            "minutes": self.plan.minutes,
+            "items": items,
+            "at": self.at,
+            "spent_s": min(self.spent_s, DAY_S),
+            "rests": rests,
+            "lesson": None if self.lesson is None else self.lesson.value,
+        }
+
+    @classmethod
+    def from_json(cls, data: Any) -> "Today":
+        """The reverse of ``to_json``; ``ValueError`` on anything else."""
+        kept = fitted(data, Kept)
+        for each in kept.items:
+            if each.drill not in drills() or each.rung > len(drills()[each.drill].rungs):
+                raise ValueError(f"no plan for rung {each.rung} of {each.drill}")
+        if kept.at > len(kept.items):
+            raise ValueError(f"at {kept.at} of {len(kept.items)} items")
+        items = tuple(
+            Item(each.drill, each.rung, each.trials, each.minutes, each.reason, Say.from_json(to_builtins(each.why)))
+            for each in kept.items
+        )
+        rests = None if kept.rests is None else Say.from_json(to_builtins(kept.rests))
+        made = Plan(items, kept.minutes, rests, kept.lesson is not None)
+        lesson = None if kept.lesson is None else State(kept.lesson)
+        today = cls(made, at=kept.at, spent_s=kept.spent_s, lesson=lesson)
+        today.counts = [each.done for each in kept.items]
+        today.tallies = [Tally(each.right, each.asked, each.bars) for each in kept.items]
+        return today
+
+
+@dataclass(slots=True, eq=False)
+class Planned(Course):
+    """The course of today's plan. It makes the plan from the logbook at ``path``, if any, in ``workers``, if any.
+
+    A worker opens the logbook itself, as levels from years of answers take too long for the window's thread.
+    ``notices`` report once that the logbook is unreadable. ``begin`` is the result of a placement run, used for the
+    day's plans until one of them is finished.
+    """
+
+    path: Path | None = None
+    workers: Executor | None = None
+    minutes: int = USUAL_MIN
+    clock: Callable[[], datetime] = utc_now
+    today: Today | None = None
+    notices: tuple[Say, ...] = ()
+    begin: DrillRung | None = None
+    chosen: Chosen = NOTHING_CHOSEN
+    _day: date | None = None
+    _learner: str = ""
+    _anew: bool = False
+    _coming: Future[tuple[Today, tuple[Say, ...]]] | None = None
+    _of: Today | None = None
+    _counted: bool = False
+    _ahead: tuple[Today, Future[tuple[str, ...]]] | None = None
+
+    def next(self, chosen: Wish) -> Wish | None:
+        """The next trial of the plan; at the end the choice by hand."""
+        return None if self.today is None or self.making else self.today.wish(chosen)
+
+    def started(self, trial: Trial, now_s: float) -> None:
+        """Record the start of the plan's next trial; ignored at the end."""
+        self._of = self.today
+        if self._of is not None and not self._of.finished:
+            self._of.started(now_s)
+
+    def answered(self, trial: Trial, result: Result | None, now_s: float) -> None:
+        """Count the trial for the plan in which it was started, and keep the progress."""
+        self._counted = self._of is not None and not self._of.finished
+        if self._of is not None and self._counted:
+            self._of.done(now_s, tally(trial, result))
+            if self.today is self._of:
+                self.keep()
+
+    def recount(self, counts: bool) -> None:
+        """See ``Course``."""
+        if self._of is not None and self._counted:
+            self._of.recount(counts)
+            if self.today is self._of:
+                self.keep()
+
+    def skip(self) -> None:
+        """Skip the current item."""
+        if self.today is not None:
+            self.today.skip()
+            self.keep()
+
+    def end_lesson(self, took_s: float) -> None:
+        """Count the lesson as done."""
+        if self.today is not None:
+            self.today.end_lesson(took_s)
+            self.keep()
+
+    def choose_minutes(self, minutes: int, learner: str) -> None:
+        """Set the minutes a day, 5 to 30, from the next plan on; a plan not yet begun is remade."""
+        self.minutes = minutes
+        self._remake(learner)
+
+    def choose_drills(self, chosen: Chosen, learner: str) -> None:
+        """Set the drills of every plan and of none, from the next plan on; a plan not yet begun is remade."""
+        self.chosen = chosen
+        self._remake(learner)
+
+    def _remake(self, learner: str) -> None:
+        """Make the plan again unless it is begun."""
+        if self.today is None or not self.today.begun:
+            self.make(learner, anew=self.today is not None and not self.making)
+
+    def make(self, learner: str, *, anew: bool = False) -> None:
+        """Start making a plan; ``poll`` installs it.
+
+        A plan that this learner began today continues, unless ``anew``.
+        """
+        now = self.clock().astimezone()
+        if self._day is not None and (self._day, self._learner) != (now.date(), learner):
+            self.begin = None
+        # A repeated request before the plan is made, e.g. with other minutes, keeps ``anew``.
+        self._anew = anew or (self.making and self._anew and self._learner == learner)
+        self._day, self._learner = now.date(), learner
+        wanted = (self.path, learner, now, self.minutes, not self._anew, self.begin, self.chosen)
+        if self.workers is not None:
+            self._coming = self.workers.submit(make_today, *wanted)
+        else:
+            self._coming = Future()
+            self._coming.set_result(make_today(*wanted))
+
+    def keep(self) -> None:
+        """Keep the plan's progress for the rest of the day."""
+        if self.today is not None and self.today.finished:
+            self.begin = None
+        if self.path is None or self.today is None or self._day is None:
+            return
+        try:
+            keep(plan_path(self.path), self._learner, self._day, self.today.to_json())
+        except Trouble as trouble:
+            # Saving to the logbook reports a full disk.
+            log.warning("today's plan is not kept: %s", trouble)
+
+    def tomorrow(self) -> tuple[str, ...] | None:
+        """Drills of tomorrow's plan as of now, once today's is finished; None while they are being found."""
+        if self.today is None or not self.today.finished:
+            return None
+        if self._ahead is None or self._ahead[0] is not self.today:
+            now = self.clock().astimezone() + timedelta(days=1)
+            wanted = (self.path, self._learner, now, self.minutes, self.begin, self.chosen)
+            found: Future[tuple[str, ...]] = Future()
+            if self.workers is not None:
+                found = self.workers.submit(drills_of_plan, *wanted)
+            else:
+                found.set_result(drills_of_plan(*wanted))
+            self._ahead = self.today, found
+        return self._ahead[1].result() if self._ahead[1].done() else None
+
+    @property
+    def making(self) -> bool:
+        """Whether a plan is being made."""
+        return self._coming is not None
+
+    def poll(self) -> bool:
+        """Install the plan if it has been made; returns whether it just was."""
+        if self._coming is None or not self._coming.done():
+            return False
+        coming, self._coming = self._coming, None
+        self.today, self.notices = coming.result()
+        return True
+
+    @property
+    def stale(self) -> bool:
+        """Whether another day has begun since the plan was made, and the plan is not in progress."""
+        if self.today is None or (self.today.begun and not self.today.finished):
+            return False
+        return self.clock().astimezone().date() != self._day
+
+
+def make_today(
+    path: Path | None,
+    learner: str,
+    now: datetime,
+    minutes: int,
+    resume: bool,
+    begin: DrillRung | None = None,
+    chosen: Chosen = NOTHING_CHOSEN,
+) -> tuple[Today, tuple[Say, ...]]:
+    """Today's plan and notices; with ``resume`` the one begun today, if any."""
+    lost: tuple[Say, ...] = ()
+    if resume and path is not None:
+        try:
+            left = kept(plan_path(path), learner, now.date())
+            if left is not None:
+                return Today.from_json(left), ()
+        except (Trouble, ValueError) as slip:
+            log.warning("today's plan cannot be gone on with: %s", slip)
+            lost = (LOST(),)
+    made, notices = make_plan(path, learner, now, minutes, begin, chosen)
+    return Today(made), (*lost, *notices)
+
+
+def states(today: Today) -> Iterator[tuple[Item, State]]:
+    """Items of the plan in order, with their states."""
+    for index, item in enumerate(today.plan.items):
+        yield item, today.state(index)

@@ -1,0 +1,1 @@
+"""One trial: drawn, sounding, answered, marked and saved, and looked back at."""

@@ -1,0 +1,73 @@
+"""Choosing freely: the drills along the ladder, and below them, folded, how the chosen one is played."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
+
+from app.practice.choosing import OnLadder
+from app.practice.trial.next_trial import Wish
+from app.ui.base import theme as look
+from app.ui.practise.choose.drill_list import DrillList
+from app.ui.practise.choose.wish_row import WishRow
+from app.ui.widgets.controls import KeyButton, label, row
+from synth.device.clock import today
+
+
+class ChoosePage(QWidget):
+    """Shows a ``Wish``. Signals: ``changed`` with another one, ``started`` by a double click, ``unfolded``."""
+
+    changed = Signal(object)
+    started = Signal()
+    unfolded = Signal(bool)
+
+    def __init__(self, wish: Wish) -> None:
+        super().__init__()
+        self.list, self.wishes = DrillList(), WishRow(wish)
+        self.list.chosen.connect(self._choose_drill)
+        self.list.started.connect(self.started)
+        self.wishes.changed.connect(self._tell)
+        self.fold = KeyButton("", "", self.tr("C"))
+        self.fold.clicked.connect(lambda: self._unfold(self.wishes.isHidden()))
+        self.summary = label("", "soft", wrap=True)
+        QShortcut(QKeySequence(Qt.Key.Key_C), self).activated.connect(self.fold.click)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(look.STEP_PX)
+        line = row(self.fold, self.summary)
+        line.setStretch(1, 1)
+        column.addWidget(self.list, 1)
+        column.addLayout(line)
+        column.addWidget(self.wishes)
+        self.show_fold(unfolded=False)
+
+    def show_fold(self, *, unfolded: bool) -> None:
+        """Show or hide the choices of how a drill is played."""
+        self.wishes.setVisible(unfolded)
+        about = self.tr("Rung, groove, drums, tempo, mode, and the place in the plan.")
+        self.fold.show_name(self.tr("Hide the choices") if unfolded else self.tr("More choices"), about, self.tr("C"))
+
+    def _unfold(self, unfolded: bool) -> None:
+        self.show_fold(unfolded=unfolded)
+        self.unfolded.emit(unfolded)
+
+    def show_wish(self, wish: Wish, ladder: Sequence[OnLadder]) -> None:
+        """Show a wish without emitting ``changed``."""
+        self.list.show_ladder(ladder, wish.drill, today())
+        self.wishes.show_wish(wish)
+        self.summary.setText(self.wishes.summary())
+
+    def take_focus(self) -> None:
+        """Focus the list, unless a control of this page has the focus."""
+        if not self.isAncestorOf(QApplication.focusWidget() or self):
+            self.list.setFocus()
+
+    def _choose_drill(self, drill: str) -> None:
+        """Another drill begins on its fitting rung."""
+        if drill != self.wishes.wish.drill:
+            self._tell(replace(self.wishes.wish, drill=drill, rung=None))
+
+    def _tell(self, wish: Wish) -> None:
+        self.changed.emit(wish)

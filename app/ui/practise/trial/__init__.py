@@ -1,0 +1,1 @@
+"""What is shown of a trial: sheet, question, answers, result."""

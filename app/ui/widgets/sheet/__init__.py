@@ -1,0 +1,1 @@
+"""The count sheet: places, ruled lines, pen strokes, marks and the timing strip."""

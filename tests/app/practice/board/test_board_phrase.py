@@ -1,0 +1,103 @@
+"""The phrase of the board: tempo, groove, file and second record, without a window."""
+
+from dataclasses import replace
+
+import pytest
+
+from app.practice.board.board_phrase import Beside, BoardPhrase, Hear, MidiRecord, render
+from app.practice.board.tapped_tempo import TappedTempo
+from synth.base.errors import Trouble
+from synth.midi.writing import write_midi
+from synth.score.arrangement import arrange
+from synth.score.grooves import groove, grooves
+
+RATE_HZ = 48_000
+
+
+@pytest.fixture
+def midi(tmp_path) -> MidiRecord:
+    """Four bars of a waltz with bass and chords at 132 BPM, as a file."""
+    path = tmp_path / "three.mid"
+    write_midi(path, arrange(groove("waltz"), tempo_bpm=132, form="verse:4", song=True))
+    return MidiRecord.read(path)
+
+
+def test_a_groove_takes_its_usual_tempo_and_says_so():
+    before = BoardPhrase()
+    after = before.with_groove("waltz")
+    assert after.tempo_bpm == round(groove("waltz").usual_tempo_bpm) != before.tempo_bpm
+    usual = f"{after.tempo_bpm:g}"
+    assert str(after.tempo_told(before, "Waltz")) == f"Waltz usually has {usual} BPM, so the tempo is {usual} now."
+
+
+def test_a_tempo_set_by_hand_stays_with_any_groove_and_says_so():
+    before = BoardPhrase().at_tempo(101.4)
+    assert before.tempo_bpm == 101
+    for name in grooves():
+        after = before.with_groove(name)
+        assert after.tempo_bpm == 101
+        told = after.tempo_told(before, "This")
+        if name == before.groove or after.usual_bpm == 101:
+            assert told is None
+        else:
+            usual = after.usual_bpm
+            assert str(told) == f"The tempo stays at 101, as you set it; This usually has {usual} BPM."
+
+
+def test_other_changes_say_nothing_of_the_tempo():
+    before = BoardPhrase()
+    for after in (before.at_tempo(120), replace(before, bars=32), replace(before, hear=Hear.SONG)):
+        assert after.tempo_told(before, "Backbeat") is None
+
+
+@pytest.mark.parametrize(("bpm", "kept"), [(10, 40), (40.4, 40), (127.6, 128), (300, 240)])
+def test_any_whole_tempo_within_limits(bpm, kept):
+    assert BoardPhrase().at_tempo(bpm).tempo_bpm == kept
+
+
+def test_a_second_record_that_no_bar_has_room_for_goes():
+    phrase = replace(BoardPhrase(), beside=Beside.FOUR)
+    assert phrase.with_groove("waltz").beside is Beside.NONE
+    assert phrase.with_groove("four-on-the-floor").beside is Beside.FOUR
+    assert replace(phrase, beside=Beside.HALF).with_groove("waltz").beside is Beside.HALF
+
+
+def test_a_file_is_played_at_its_tempo_with_all_that_is_in_it(midi):
+    phrase = BoardPhrase().with_midi(midi)
+    assert (phrase.hear, phrase.tempo_bpm, phrase.metre.beats_per_bar) == (Hear.SONG, 132, 3)
+    assert len(phrase.count()) == 12
+    assert BoardPhrase().at_tempo(90).with_midi(midi).tempo_bpm == 90
+    assert phrase.with_groove("backbeat").midi is None
+
+
+def test_a_file_that_cannot_be_read_is_trouble(tmp_path):
+    bad = tmp_path / "bad.mid"
+    bad.write_bytes(b"no music")
+    with pytest.raises(Trouble, match=r"bad\.mid"):
+        MidiRecord.read(bad)
+
+
+def test_the_second_record_has_drums_of_another_family_and_begins_where_it_was_put(unheard):
+    phrase = replace(BoardPhrase("four-on-the-floor", 240.0), aloud=False)
+    assert render(phrase, RATE_HZ).beside is None
+    for beside, beats in ((Beside.ONE, 0), (Beside.THREE, 2), (Beside.HALF, 8)):
+        made = render(replace(phrase, beside=beside), RATE_HZ)
+        assert made.beside.beats == beats
+        assert made.beside.kit is not made.kit
+
+
+@pytest.mark.parametrize("bpm", [40, 97, 128, 240])
+def test_a_tempo_tapped_in_is_the_median_of_its_intervals(bpm):
+    """One tap that is late by a third of a beat changes nothing."""
+    tapped, beat_s = TappedTempo(), 60 / bpm
+    assert tapped.tap(10.0) is None
+    found = [tapped.tap(10.0 + at * beat_s + (beat_s / 3 if at == 4 else 0)) for at in range(1, 9)]
+    assert found[-1] == bpm
+
+
+def test_after_a_pause_another_tempo_is_tapped():
+    tapped = TappedTempo()
+    for at_s in (0.0, 0.5, 1.0):
+        tapped.tap(at_s)
+    assert tapped.tap(4.0) is None
+    assert tapped.tap(5.0) == 60
