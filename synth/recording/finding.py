@@ -14,7 +14,7 @@ from synth.recording.onsets import Bands, Heard
 from synth.recording.phase import attack
 from synth.recording.phrases import phrases
 from synth.recording.refusals import FREE, NO_BEAT, NOT_FOUR, TOO_SHORT, WANDERS
-from synth.recording.steadiness import Lock, lock, sway
+from synth.recording.steadiness import NEAR, Lock, lock, sway
 from synth.recording.tempo import BEAT_WEIGHTS, CELLS, WEIGHTS, combed, refined, strength
 
 Floats = npt.NDArray[np.float64]
@@ -41,6 +41,8 @@ STEADY_S, STEADY = 0.012, 0.9
 WITNESSES, UNLIKE = 0.4, 0.38
 # Uncertainty of beats in ms where the attack is the same throughout: what annotated songs leave, attacks and all.
 LEAST_UNCERTAINTY_MS = 3.0
+# The share of windows that must lie on one and the same beat: a slip by a quarter of a beat is no drift.
+TOGETHER = 0.7
 # Standard deviation in s of the lateness of bars that is taken for a sway.
 SWAY_S = 0.006
 
@@ -95,8 +97,11 @@ def find_grid(heard: Heard) -> Grid:
     windows_s, bars_s = locked.drift()[1], sway(heard.onsets, locked)
     if not len(windows_s) or not len(bars_s):
         return none(FREE())
-    if np.mean(np.abs(windows_s) < STEADY_S) < STEADY or np.std(bars_s) > SWAY_S:
-        most_s = max(float(np.percentile(np.abs(late_s), 95)) for late_s in (windows_s, bars_s))
+    slipped_s = np.abs(locked.off_s[locked.witnesses])
+    slipped = np.mean(slipped_s < NEAR * locked.beat_s) < TOGETHER
+    if slipped or np.mean(np.abs(windows_s) < STEADY_S) < STEADY or np.std(bars_s) > SWAY_S:
+        each_s = (windows_s, bars_s, slipped_s[slipped_s > NEAR * locked.beat_s] if slipped else windows_s)
+        most_s = max(float(np.percentile(np.abs(late_s), 95)) for late_s in each_s)
         return none(WANDERS(ms=round(1000 * most_s)))
     if fours(recurrence(heard.onsets, beats_of(placed.by, placed.one))) < 0:
         return none(NOT_FOUR())

@@ -31,6 +31,10 @@ CONVERGED = 2e-7
 WITNESS_ALIKE, WITNESS_STRONG = 0.45, 0.3
 # Shifts of a bar beyond this share of a beat are another part of the beat rather than a drift.
 FAR = 0.12
+# Beats of more seconds are slow.
+SLOW_S = 0.6
+# A bar is followed so far from the one before it, in beats; what is kept of the whole with each bar.
+FOLLOW, KEPT = 0.04, 0.97
 # Seconds whose bars are looked at together.
 PART_S = 600
 
@@ -144,6 +148,7 @@ def _line(found: Lock) -> tuple[float, float] | None:
 def sway(onsets: Bands, found: Lock) -> Floats:
     """Lateness in s of the bars of four beats, half overlapping, each with its neighbours; empty if none can be told.
 
+    Where beats are slow (or their double is what is felt), of half bars by themselves.
     The whole is aligned as it grows: each round the bars are moved by what they were late, and summed again. Bars
     that are not alike, or further off than a shift can be told, are left out. Ten minutes at a time, to spare memory:
     what is slower the windows tell.
@@ -161,19 +166,40 @@ def _sway(onsets: Bands, found: Lock, start_s: float) -> Floats:
     sums, counts = _weighted_parts(onsets, period_s, phase_s, cells, round(period_s * FRAMES_PER_S))
     if len(counts) < 2:
         return np.zeros(0)
-    rows = above_median(np.moveaxis((sums[:, 1:] + sums[:, :-1]) / (counts[1:] + counts[:-1] + 1e-9), 1, 0))
-    spectra = np.fft.rfft(rows, axis=-1)
+    slow = found.beat_s > SLOW_S
+    if not slow:
+        sums, counts = sums[:, 1:] + sums[:, :-1], counts[1:] + counts[:-1]
+    rows = above_median(np.moveaxis(sums / (counts + 1e-9), 1, 0))
+    spectra = np.fft.rfft(rows - rows.mean(axis=-1, keepdims=True), axis=-1)
     turn = 2j * np.pi * np.arange(spectra.shape[-1]) / cells
-    late, alike = np.zeros(len(rows)), np.ones(len(rows))
+    late, alike = _grown(spectra, turn, cells), np.ones(len(rows))
     for _ in range(ROUNDS):
         whole = np.fft.irfft((spectra * np.exp(turn * late[:, None, None])).mean(axis=0), cells, axis=-1)
         late, alike = shifts(above_median(whole), rows)
     late *= period_s / cells
     late -= np.median(late)
     told = (alike > WITNESS_ALIKE) & (np.abs(late) < FAR * found.beat_s)
+    if slow:
+        return late[told]
     near = np.convolve(told, np.ones(3), "same")
     mean = np.convolve(np.where(told, late, 0), np.ones(3), "same")[near > 1] / near[near > 1]
     return np.asarray(mean, np.float64)
+
+
+def _grown(spectra: npt.NDArray[np.complexfloating], turn: npt.NDArray[np.complexfloating], cells: int) -> Floats:
+    """Shifts (n,) in cells of folds, given by their spectra, against a whole that each joins as it is aligned.
+
+    A whole that is summed before it is aligned would be blurred by a sway, and hold each of its ends for a beat.
+    """
+    late = np.zeros(len(spectra))
+    reach = round(FOLLOW * cells / BEATS)
+    whole = np.zeros_like(spectra[0])
+    for at, fold in enumerate(spectra):
+        cross = np.fft.irfft((np.conj(whole) * fold).sum(axis=0), cells)
+        near = round(late[at - 1]) + np.arange(-reach, reach + 1) if at else np.zeros(1, int)
+        late[at] = near[int(np.argmax(cross[near % cells]))]
+        whole = KEPT * whole + fold * np.exp(turn * late[at])
+    return late
 
 
 def _weighted_parts(onsets: Bands, period_s: float, phase_s: float, cells: int, part: int) -> tuple[Floats, Floats]:

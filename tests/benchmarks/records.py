@@ -10,7 +10,7 @@ own songs.
 Refused: two counted songs of our own, warped (a sway of 20 ms peak over 4, 16 and 64 bars, a ramp of 0.2 % from
 start to end, a step of 1 %, a slip of 0.1 s), our grooves in three, five and six, and made drums in seven.
 
-Beside it, on the same files: librosa 0.11's `beat_track`, beats only.
+Beside it, on the same files: librosa 0.11's `beat_track`, beats only, within 70 ms, since it is some 20 ms late.
 """
 
 import json
@@ -39,7 +39,7 @@ from tests.synth.recording.drums import drums
 ALL = bool(os.environ.get("TALLYBAR_ALL_SONGS"))
 # Own songs, own songs of a font, and at most so many MIDI songs.
 OWN, FONT, MIDI = (72, 48, None) if ALL else (12, 8, 8)
-BEATS_WITHIN_S, ONE_WITHIN_S = 0.020, 0.050
+BEATS_WITHIN_S, WIDE_S, ONE_WITHIN_S = 0.020, 0.070, 0.050
 SURE_BPM = (95.0, 165.0)
 OCTAVES = (0.25, 0.5, 1.0, 2.0, 4.0)
 SEED = 18
@@ -73,19 +73,19 @@ def wilson(share: float, n: int) -> tuple[float, float]:
     return float((middle - half) / (1 + z * z / n)), float((middle + half) / (1 + z * z / n))
 
 
-def beats_f(found_s: Seconds, true_s: Seconds) -> float:
-    """F of beats within 20 ms, both increasing; a true beat is met once."""
+def beats_f(found_s: Seconds, true_s: Seconds, within_s: float = BEATS_WITHIN_S) -> float:
+    """F of beats within some ms, both increasing; a true beat is met once."""
     if not len(found_s) or not len(true_s):
         return 0.0
     nearest = np.abs(true_s[:, None] - found_s[None, :]).min(axis=1)
-    return float(2 * (nearest < BEATS_WITHIN_S).sum() / (len(found_s) + len(true_s)))
+    return float(2 * (nearest < within_s).sum() / (len(found_s) + len(true_s)))
 
 
 def judge(shares: Shares, song: Song, truth: Truth, grid: Grid) -> float | None:
     """Note how a grid did; returns its phase error in ms, if that can be told."""
     shares.add("not_refused", grid.refused is None)
     if grid.refused is not None:
-        for name in ("tempo", "octave", "beats"):
+        for name in ("tempo", "octave", "beats", "beats_70_ms"):
             shares.add(name, 0)
         return None
     octave = min(OCTAVES, key=lambda each: abs(np.log(grid.tempo_bpm / truth.tempo_bpm / each)))
@@ -95,6 +95,7 @@ def judge(shares: Shares, song: Song, truth: Truth, grid: Grid) -> float | None:
     true_s = truth.beats_s[(truth.beats_s > beats_s[0] - 0.1) & (truth.beats_s < beats_s[-1] + 0.1)]
     right = beats_f(beats_s, true_s)
     shares.add("beats", right)
+    shares.add("beats_70_ms", beats_f(beats_s, true_s, WIDE_S))
     good = octave == 1 and right > 0.9
     if truth.ones_s is not None:
         one = octave == 1 and float(np.abs(truth.ones_s - grid.one_s).min()) < ONE_WITHIN_S
@@ -151,8 +152,8 @@ def _songs() -> dict[str, dict[str, Any]]:
                 )
             with warnings.catch_warnings():
                 warnings.simplefilter("ignore")
-                beats_s = librosa.beat.beat_track(y=samples, sr=RATE_HZ, hop_length=256, units="time")[1]
-            theirs.add("beats", beats_f(np.asarray(beats_s), truth.beats_s) if len(beats_s) else 0)
+                beats_s = librosa.beat.beat_track(y=samples, sr=RATE_HZ, units="time")[1]
+            theirs.add("beats", beats_f(np.asarray(beats_s), truth.beats_s, WIDE_S))
     goals = {
         "tempo": 0.95,
         "octave": 0.95,
@@ -169,7 +170,8 @@ def _songs() -> dict[str, dict[str, Any]]:
     found = {name: shares.figure(name, goal) for name, goal in goals.items()}
     wrong = int(sum(shares.found.get("wrong_where_sure", [])))
     found["sure_and_wrong"] = {"value": wrong, "unit": "songs", "goal": "at most 1", "met": wrong <= 1}
-    found["beats_of_librosa"] = theirs.figure("beats", 0) | {"goal": "", "met": None}
+    for name, of in (("beats_70_ms", shares), ("beats", theirs)):
+        found["beats_70_ms" + "_of_librosa" * (of is theirs)] = of.figure(name, 0) | {"goal": "", "met": None}
     for name, value, goal in (
         ("phase_median_ms", np.median(phases), 0.5),
         ("phase_of_nine_in_ten_ms", np.percentile(phases, 90), 3.0),
@@ -238,16 +240,20 @@ def _memory() -> dict[str, dict[str, Any]]:
                 block = np.repeat(np.resize(samples, 2 * RATE_HZ * 30)[:, None], 2, axis=1)
                 for _ in range(minutes):
                     file.write(block)
+            told_of = "print(); print(next(line for line in open('/proc/self/status') if 'VmHWM' in line).split()[1])"
             pid = os.posix_spawn(
                 sys.executable,
-                [sys.executable, "-P", "-c", CODE, str(path), *sys.path],
+                [sys.executable, "-P", "-c", f"{CODE}; {told_of}", str(path), *sys.path],
                 {**os.environ, "OPENBLAS_NUM_THREADS": "1"},
-                file_actions=[(os.POSIX_SPAWN_OPEN, 1, str(Path(folder) / "told"), os.O_WRONLY | os.O_CREAT, 0o600)],
+                file_actions=[
+                    (os.POSIX_SPAWN_OPEN, 1, str(Path(folder) / "told"), os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+                ],
             )
             _, status, used = os.wait4(pid, 0)
-            told = json.loads((Path(folder) / "told").read_text()) if status == 0 else {}
-            peak = used.ru_maxrss / 1e6
-            note = f"CPU {(used.ru_utime + used.ru_stime) / minutes:.2f} s a minute; {told.get('trouble', 'read')}"
+            told, peak_kb = (Path(folder) / "told").read_text().splitlines() if status == 0 else ("{}", "nan")
+            peak = float(peak_kb) / 1e6
+            grid = json.loads(told)
+            note = f"CPU {(used.ru_utime + used.ru_stime) / minutes:.2f} s a minute; {grid.get('tempo_bpm')} BPM"
             found[f"peak_at_{minutes}_minutes_gb"] = {
                 "value": peak,
                 "unit": "GB",

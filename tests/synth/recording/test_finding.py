@@ -41,10 +41,10 @@ def test_the_one_is_found_where_a_recording_begins_within_a_bar(beats_cut):
     assert grid.phrase_first % 4 == 0
 
 
-@pytest.mark.parametrize("bars", [4, 16, 64])
-def test_a_tempo_that_sways_is_refused(bars):
+@pytest.mark.parametrize(("tempo_bpm", "bars"), [(124, 4), (160, 4), (124, 16), (124, 64)])
+def test_a_tempo_that_sways_is_refused(tempo_bpm, bars):
     turn = 2 * np.pi / (4 * bars)
-    samples, _ = drums(bars=64, time_of=lambda beat: 0.25 + BEAT_S * beat + 0.02 * np.sin(turn * beat))
+    samples, _ = drums(bars=64, time_of=lambda beat: 0.25 + 60 / tempo_bpm * beat + 0.02 * np.sin(turn * beat))
     assert "wanders" in str(found_in(samples).refused)
 
 
@@ -58,8 +58,9 @@ def test_a_tempo_that_steps_by_a_hundredth_is_refused():
     assert "tempo" in str(found_in(samples).refused)
 
 
-def test_a_beat_that_slips_once_is_refused():
-    samples, _ = drums(bars=64, time_of=lambda beat: 0.25 + BEAT_S * beat + 0.1 * (beat >= 128))
+@pytest.mark.parametrize("tempo_bpm", [124, 150])  # a quarter of a beat at 150 BPM
+def test_a_beat_that_slips_once_is_refused(tempo_bpm):
+    samples, _ = drums(bars=64, time_of=lambda beat: 0.25 + 60 / tempo_bpm * beat + 0.1 * (beat >= 128))
     assert found_in(samples).refused is not None
 
 
