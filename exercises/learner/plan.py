@@ -1,11 +1,6 @@
 """Today's practice: a few minutes, chosen from what is due, what is weakest, and what is next on the ladder.
 
-Spacing. What is to be remembered for a week is best repeated after 20 to 40 % of it, for a year after 5 to 10 %
-(Cepeda et al. 2008, Psychological Science 19, 1095-1102, who studied the recall of facts; that skills of the ear
-follow the same gaps is our assumption). A drill on its first rungs is to last a week: it is due 1.4 days after the
-last practice and overdue after 2.8. From ``WEEK_RUNGS`` on each rung doubles the time, up to a year, and its share
-falls from 30 to 7.5 %, linear in the logarithms (our interpolation). A drill whose main path is done
-(``Drill.main_rungs``) is to last a year.
+Spacing: see ``exercises.learner.spacing``.
 
 Spiral. The first drills of the ladder, up to ``CIRCLE_ENDS``, are begun one a practice day, whatever becomes of the
 ones before. Afterwards the next drill is begun while all fit into the places of the days on which this learner
@@ -35,12 +30,11 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
-from typing import Any
 
 from exercises.drills import drills, marked_drills
-from exercises.forms.drill import Drill
+from exercises.learner.ladder import lowest, to_begin
 from exercises.learner.level import TOLD_FROM, Level, difficulty, usual
-from exercises.learner.placement import DrillRung, begin_with
+from exercises.learner.placement import DrillRung
 from exercises.learner.reasons import (
     ALWAYS,
     BEGIN,
@@ -56,6 +50,7 @@ from exercises.learner.reasons import (
     WEAK,
     Reason,
 )
+from exercises.learner.spacing import EARLY, LATE, MASTERED, Gap, gap
 from exercises.learner.stored_levels import LearnerLevels, learner_levels
 from exercises.logbook.history import Practised, beside_s, lately_s, practised, practised_share
 from exercises.logbook.store import Logbook
@@ -70,13 +65,6 @@ MOST_ITEM_MIN = 4.5
 # Default seconds beside a trial's sound: answer, result, next start; the start alone where nothing is marked.
 BESIDE_S, START_S = 15.0, 4.0
 
-WEEK_D, YEAR_D = 7.0, 365.0
-WEEK_SHARE, YEAR_SHARE = 0.30, 0.075
-# Due and overdue relative to the middle of the range: 20 to 40 %, 5 to 10 %.
-EARLY, LATE = 2 / 3, 4 / 3
-WEEK_RUNGS = 3
-# A rung whose gap is that of a year.
-MASTERED = 9
 # The last drill of the ladder's first circle, and the longest time in days after it without a new drill.
 CIRCLE_ENDS = "bring-in"
 LONGEST_STAY_D = 4
@@ -149,27 +137,6 @@ class Chosen:
 NOTHING_CHOSEN = Chosen()
 
 
-@dataclass(frozen=True, slots=True)
-class Gap:
-    """A drill is due after ``due_d`` days and overdue after ``late_d``."""
-
-    due_d: float
-    late_d: float
-
-    @property
-    def middle_d(self) -> float:
-        """Target gap in days."""
-        return (self.due_d + self.late_d) / 2
-
-
-def gap(rung: int) -> Gap:
-    """Gap of a drill whose level suits ``rung`` (from 1), see the module."""
-    lasts_d = min(YEAR_D, WEEK_D * 2.0 ** max(0, rung - WEEK_RUNGS))
-    slope = math.log(YEAR_SHARE / WEEK_SHARE) / math.log(YEAR_D / WEEK_D)
-    middle_d = lasts_d * WEEK_SHARE * (lasts_d / WEEK_D) ** slope
-    return Gap(EARLY * middle_d, LATE * middle_d)
-
-
 def plan(
     logbook: Logbook | None,
     learner: str,
@@ -224,25 +191,6 @@ def plan(
 def shrunk(minutes: int, gone_d: int) -> int:
     """Minutes of the plan of somebody who comes back after so many days: two thirds, after a fortnight half."""
     return max(SHORTEST_MIN, round(minutes * (1 / 2 if gone_d > 14 else 2 / 3)))
-
-
-def to_begin(tried: Sequence[str], fresh: Level, begin: DrillRung | None = None) -> list[Drill[Any]]:
-    """Drills of the ladder that are not in ``tried``, in the order of beginning them.
-
-    Starts at ``begin`` or where ``fresh`` (the prior of a drill not yet tried) says, at most at the lowest drill
-    tried; drills below come last.
-    """
-    start = drills()[(begin or begin_with(fresh)).drill].ladder
-    base = min([start, *(drills()[drill].ladder for drill in tried)])
-    rows = [each for each in marked_drills() if each.id not in tried]
-    return [each for each in rows if each.ladder >= base] + [each for each in rows if each.ladder < base]
-
-
-def lowest(rungs: Mapping[str, int]) -> str | None:
-    """Of drill -> suitable rung, the drill lowest on its own ladder; None for fewer than three drills."""
-    if len(rungs) <= 2:
-        return None
-    return min(rungs, key=lambda drill: (rungs[drill] / len(drills()[drill].rungs), drill))
 
 
 @dataclass(slots=True)

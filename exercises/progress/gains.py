@@ -10,7 +10,7 @@ from exercises.drills import rung_now
 from exercises.forms.drill import Drill
 from exercises.learner.drill_level import DrillLevel
 from exercises.learner.level import TOLD_FROM, Level
-from exercises.learner.plan import MASTERED, gap
+from exercises.learner.spacing import MASTERED, gap
 from exercises.learner.stored_levels import LearnerLevels, with_answer
 from exercises.logbook.store import Logbook
 from exercises.progress.overview import rungs_between

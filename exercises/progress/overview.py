@@ -8,8 +8,8 @@ from datetime import date
 
 from exercises.drills import marked_drills
 from exercises.learner.drill_level import Z95, DrillLevel
+from exercises.learner.ladder import lowest, to_begin
 from exercises.learner.level import RUNG_STEP, TOLD_FROM, Level
-from exercises.learner.plan import lowest, to_begin
 from exercises.learner.reasons import NEXT, WEAK
 from exercises.learner.stored_levels import LearnerLevels
 from exercises.logbook.history import Practised
