@@ -17,7 +17,7 @@ from app.practice.learners import everyone
 from app.practice.pause import Sitting
 from app.practice.plan.kept_plan import adopt, plan_path
 from app.practice.plan.placing import first_of_all
-from app.practice.plan.today import Planned
+from app.practice.plan.planned import Planned
 from app.practice.practice import Practice
 from app.practice.trial.next_trial import Ahead, Wish
 from app.practice.trial.void_messages import CLOSED

@@ -12,7 +12,7 @@ from pathlib import Path
 from app.demo.invented import demo_weeks
 from app.demo.simulated import simulate
 from app.inputs.equipment import Equipment
-from app.practice.plan.today import Planned
+from app.practice.plan.planned import Planned
 from app.practice.practice import Practice
 from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Ahead, Wish

@@ -10,7 +10,8 @@ from typing import Any
 
 from app.inputs.equipment import Equipment
 from app.practice.choosing import fitting_rung
-from app.practice.plan.today import Planned, Today
+from app.practice.plan.planned import Planned
+from app.practice.plan.today import Today
 from app.practice.trial.attempt import Attempt, Phase
 from app.practice.trial.course import Course, Free
 from app.practice.trial.current_levels import CurrentLevels

@@ -106,7 +106,7 @@ def trial(day: Day, practice: Any, player: SilentPlayer, rng: np.random.Generato
 def first_day(seed: int) -> Day:
     """A day with seeds of its own."""
     from app.inputs.equipment import Equipment
-    from app.practice.plan.today import Planned
+    from app.practice.plan.planned import Planned
     from app.practice.practice import Practice
     from app.practice.trial.next_trial import Ahead
     from exercises.logbook.store import Logbook

@@ -121,7 +121,7 @@ def still_figure() -> dict[str, dict]:
 
     from app.inputs.equipment import Equipment
     from app.inputs.taps import Tap
-    from app.practice.plan.today import Planned
+    from app.practice.plan.planned import Planned
     from app.practice.practice import Practice
     from app.practice.trial.attempt import Phase
     from app.practice.trial.next_trial import Ahead

@@ -624,7 +624,8 @@ def toml(draw: Random) -> str:
 def plan_files(draw: Random, world: World) -> str:
     """Today's plan by hand: there is a plan, its words can be shown, and it goes on."""
     from app.practice.plan.kept_plan import keep, plan_path
-    from app.practice.plan.today import make_today, states
+    from app.practice.plan.planned import make_today
+    from app.practice.plan.today import states
     from app.practice.trial.next_trial import Wish
     from app.ui.base.words import spoken
     from app.ui.practise.plan.plan_words import PlanWords

@@ -6,7 +6,7 @@ from PySide6.QtGui import QPointingDevice
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 
-from app.practice.plan.today import Planned
+from app.practice.plan.planned import Planned
 from app.practice.trial.attempt import Phase
 from app.ui.window import Window
 from tests.app.windows import open_window

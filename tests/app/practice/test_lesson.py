@@ -8,7 +8,8 @@ import pytest
 from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
 from app.practice.lesson import PARTS, Lesson
-from app.practice.plan.today import Planned, State, Today
+from app.practice.plan.planned import Planned
+from app.practice.plan.today import State, Today
 from exercises.learner.plan import LESSON_MIN, plan
 from synth.device.faults import Fault, FaultKind
 

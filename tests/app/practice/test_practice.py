@@ -8,7 +8,7 @@ import pytest
 from app.inputs.equipment import Equipment
 from app.inputs.midi_taps import GONE
 from app.inputs.taps import Tap
-from app.practice.plan.today import Planned
+from app.practice.plan.planned import Planned
 from app.practice.practice import Practice
 from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Ahead, Wish

@@ -47,7 +47,7 @@ def work() -> None:
     from PySide6.QtWidgets import QApplication
 
     from app.inputs.equipment import Equipment
-    from app.practice.plan.today import Planned
+    from app.practice.plan.planned import Planned
     from app.practice.practice import Practice
     from app.practice.trial.next_trial import Ahead
     from app.session import Session

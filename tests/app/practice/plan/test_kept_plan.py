@@ -6,7 +6,8 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from app.practice.plan.kept_plan import forget, kept, plan_path
-from app.practice.plan.today import LOST, Planned, State, states
+from app.practice.plan.planned import LOST, Planned
+from app.practice.plan.today import State, states
 from app.practice.trial.attempt import Phase
 from app.practice.trial.course import Free
 from app.session import Session

@@ -5,7 +5,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from app.practice.plan.today import READING_S, Planned, State, Today, Turn, states
+from app.practice.plan.planned import Planned
+from app.practice.plan.today import READING_S, State, Today, Turn, states
 from app.practice.trial.next_trial import Wish
 from exercises.learner.placement import DrillRung
 from exercises.learner.plan import Item, Plan

@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtCore import Qt
 
 from app.inputs.equipment import Equipment
-from app.practice.plan.today import Planned
+from app.practice.plan.planned import Planned
 from app.practice.practice import Practice
 from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Ahead

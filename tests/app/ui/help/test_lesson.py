@@ -8,7 +8,8 @@ from PySide6.QtWidgets import QApplication
 
 import app.inputs.taps
 from app.practice.lesson import PARTS
-from app.practice.plan.today import Planned, State
+from app.practice.plan.planned import Planned
+from app.practice.plan.today import State
 from app.practice.trial.attempt import Phase
 from app.ui.base.words import spoken
 from app.ui.heading import HELP

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from app.inputs.taps import Tap
-from app.practice.plan.today import Planned
+from app.practice.plan.planned import Planned
 from app.practice.trial.attempt import Phase
 from exercises.learner.plan import plan
 

@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPushButton, QWidget
 
 from app.practice.plan.placing import Placing
-from app.practice.plan.today import Planned
+from app.practice.plan.planned import Planned
 from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Wish
 from app.settings import Settings

@@ -11,7 +11,8 @@ from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 
 import app.inputs.taps
 from app.demo.simulated import simulate
-from app.practice.plan.today import Planned, State, states
+from app.practice.plan.planned import Planned
+from app.practice.plan.today import State, states
 from app.practice.practice import Practice
 from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Ahead

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.inputs.taps import Tap
 from app.practice.pause import Sitting
-from app.practice.plan.today import Planned
+from app.practice.plan.planned import Planned
 from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Wish
 from app.ui.foot import Foot

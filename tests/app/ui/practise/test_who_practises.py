@@ -4,7 +4,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
-from app.practice.plan.today import Planned
+from app.practice.plan.planned import Planned
 from app.practice.trial.next_trial import Wish
 from app.session import Session
 from app.settings import Keeper, Settings, load, settings_path

@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 
 from app.demo.simulated import simulate
 from app.inputs.taps import Tap
-from app.practice.plan.today import Planned
+from app.practice.plan.planned import Planned
 from app.practice.trial.attempt import Phase
 from app.session import Session
 from app.settings import Keeper, Settings
