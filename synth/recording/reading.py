@@ -107,7 +107,7 @@ def _by_libsndfile(path: Path | str, name: str, sound: "soundfile.SoundFile") ->
     try:
         while len(block := sound.read(frames, dtype="float32", always_2d=True)):
             done += len(block)
-            yield block.mean(axis=1)
+            yield _mono(name, block)
     except soundfile.SoundFileError:
         broken = True
     if broken or (sound.frames < 1 << 60 and done < sound.frames - MISSING_S * sound.samplerate):
@@ -146,7 +146,7 @@ def _by_ffmpeg(path: Path | str, name: str, head: bytes) -> Iterator[Samples]:
                 rest = data[whole_bytes:]
                 block = np.frombuffer(data[:whole_bytes], "<f4").reshape(-1, FFMPEG_CHANNELS)
                 done += len(block)
-                yield block.mean(axis=1, dtype=np.float32)
+                yield _mono(name, block)
             status = process.wait()
         finally:
             with suppress(OSError):
@@ -160,6 +160,14 @@ def _by_ffmpeg(path: Path | str, name: str, head: bytes) -> Iterator[Samples]:
             raise Trouble(BROKEN(path=name, seconds=f"{done / FFMPEG_RATE_HZ:.1f}"))
 
 
+def _mono(name: str, block: Samples) -> Samples:
+    """The mean of the channels of (n, channels); ``Trouble`` where values are not finite."""
+    if not np.isfinite(block).all():
+        raise Trouble(NOT_NUMBERS(path=name))
+    mean: Samples = np.clip(block, -LOUDEST, LOUDEST).mean(axis=1, dtype=np.float32)
+    return mean
+
+
 def _resampled(blocks: Iterator[Samples], from_hz: int, to_hz: int) -> Iterator[Samples]:
     if from_hz == to_hz:
         yield from blocks
@@ -171,15 +179,13 @@ def _resampled(blocks: Iterator[Samples], from_hz: int, to_hz: int) -> Iterator[
 
 
 def _checked(name: str, blocks: Iterator[Samples], rate_hz: int) -> Iterator[Samples]:
-    """The same blocks; ``Trouble`` where values are not finite, for no sound at all, and for too much."""
+    """The same blocks; ``Trouble`` for no sound at all, and for too much."""
     done = 0
     for block in blocks:
-        if not np.isfinite(block).all():
-            raise Trouble(NOT_NUMBERS(path=name))
         done += len(block)
         if done > LONGEST_S * rate_hz:
             raise Trouble(TOO_LONG(path=name, hours=LONGEST_S // 3600))
         if len(block):
-            yield np.clip(block, -LOUDEST, LOUDEST)
+            yield block
     if done < 2:
         raise Trouble(NO_SOUND(path=name))

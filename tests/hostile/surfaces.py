@@ -27,6 +27,7 @@ import pytest
 
 from tests.exercises.quiet import leave_out_drums
 from tests.hostile import music
+from tests.hostile.recordings import recordings
 from tests.hostile.values import NUMBERS, TEXTS, bytes_of, flipped, json_bytes, mutated, value
 from tests.hostile.world import (
     LEARNER,
@@ -999,6 +1000,7 @@ SURFACES: dict[str, Case] = {
     "calibrations": calibrations,
     "grooves": grooves,
     "MIDI": midi,
+    "recordings": recordings,
     "special files": special_files,
     "names": names,
     "CSV": csv_out,

@@ -15,6 +15,7 @@ CASES = {
     "calibrations": 80,
     "grooves": 30,
     "MIDI": 30,
+    "recordings": 20,
     "special files": 40,
     "names": 24,
     "CSV": 20,

@@ -46,6 +46,12 @@ def test_any_rate_and_number_of_channels_is_read(tmp_path, rate, channels):
     assert np.argmax(np.abs(found) > 0.4) / RATE == pytest.approx(CLICK_S, abs=0.002)
 
 
+def test_values_beyond_all_bounds_do_not_overflow(tmp_path):
+    path = tmp_path / "a.wav"
+    soundfile.write(path, np.full((RATE, 2), 3e38, np.float32), RATE, subtype="FLOAT")
+    assert np.isfinite(read(path)).all()
+
+
 def test_channels_are_averaged(tmp_path):
     path = tmp_path / "a.wav"
     soundfile.write(path, np.tile(np.float32([0.5, -0.1]), (RATE, 1)), RATE, subtype="FLOAT")
