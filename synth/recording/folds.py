@@ -13,6 +13,8 @@ Floats = npt.NDArray[np.float64]
 
 # Smoothing of a folded beat: a Hann window of so many cells.
 SMOOTH = 7
+# Frames that are folded at a time (13 minutes).
+BLOCK = 1 << 17
 
 
 def folded_parts(onsets: Bands, period_s: float, phase_s: float, cells: int, part: int) -> tuple[Floats, Floats]:
@@ -21,20 +23,21 @@ def folded_parts(onsets: Bands, period_s: float, phase_s: float, cells: int, par
     A part is ``part`` frames; each frame is shared between the two cells next to it. Cell 0 is at ``phase_s``.
     """
     frames = onsets.shape[1]
-    place = (np.arange(frames) / FRAMES_PER_S - phase_s) / period_s
-    place = (place - np.floor(place)) * cells
-    low = np.floor(place).astype(np.int64)
-    share = place - low
     parts = -(-frames // part)
-    row = np.arange(frames) // part * cells
-    first, second = row + low % cells, row + (low + 1) % cells
-    size = parts * cells
-
-    def summed(values: npt.NDArray[np.floating]) -> Floats:
-        both = np.bincount(first, values * (1 - share), size) + np.bincount(second, values * share, size)
-        return np.asarray(both, np.float64).reshape(parts, cells)
-
-    return np.stack([summed(band) for band in onsets]), summed(np.ones(frames))
+    sums, counts = np.zeros((len(onsets), parts * cells)), np.zeros(parts * cells)
+    for start in range(0, frames, BLOCK):  # to spare memory
+        some = onsets[:, start : start + BLOCK]
+        at = np.arange(start, start + some.shape[1])
+        place = (at / FRAMES_PER_S - phase_s) / period_s
+        place = (place - np.floor(place)) * cells
+        low = np.floor(place).astype(np.int64)
+        share = place - low
+        for by, weight in ((0, 1 - share), (1, share)):
+            cell = at // part * cells + (low + by) % cells
+            counts += np.bincount(cell, weight, len(counts))
+            for summed, band in zip(sums, some, strict=True):
+                summed += np.bincount(cell, band * weight, len(counts))
+    return sums.reshape(-1, parts, cells), counts.reshape(parts, cells)
 
 
 def fold(onsets: Bands, period_s: float, phase_s: float, cells: int) -> Floats:

@@ -87,14 +87,17 @@ def refined(values: Floats, tempo_bpm: float) -> float:
     beat_hz = tempo_bpm / 60
     blocks = len(values) // DECIMATED
     duration_s = len(values) / FRAMES_PER_S
-    at_s = np.arange(blocks * DECIMATED) / FRAMES_PER_S
+    rows = values[: blocks * DECIMATED].reshape(blocks, DECIMATED)
+    in_row_s = np.arange(DECIMATED) / FRAMES_PER_S
+    row_s = np.arange(blocks) * DECIMATED / FRAMES_PER_S
     span = max(NEAR * beat_hz, 2 / duration_s)
     offsets = np.linspace(-span, span, int(2 * span * duration_s * FINE) + 9)
     size = 1 << int(np.ceil(np.log2(max(2, blocks) * FINE * 2)))
     found = np.zeros(len(offsets))
     for harmonic in (1, 2, 4):
-        turned = values[: len(at_s)] * np.exp(-2j * np.pi * harmonic * beat_hz * at_s)
-        spectrum = np.abs(np.fft.fft(turned.reshape(blocks, DECIMATED).sum(axis=1), size))
+        turn = 2 * np.pi * harmonic * beat_hz
+        summed = rows @ np.cos(turn * in_row_s) - 1j * (rows @ np.sin(turn * in_row_s))
+        spectrum = np.abs(np.fft.fft(summed * np.exp(-1j * turn * row_s), size))
         bins = harmonic * offsets * DECIMATED / FRAMES_PER_S * size
         low = np.floor(bins).astype(int)
         share = bins - low
