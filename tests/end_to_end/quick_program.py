@@ -23,6 +23,8 @@ from synth.device import portaudio as device
 
 # How often the device fetches, in true seconds; how much it keeps in store, and how far the ear is from it.
 FETCH_S, BUFFER_S, LEAD_S = 0.004, 0.1, 0.02
+# How often it is told where a pointer finds things, in true seconds.
+PLACES_S = 0.05
 
 
 class QuickTime:
@@ -116,6 +118,7 @@ def main(shown_to: Path, times: float) -> int:
     quick = hasten(times)
     import app.ui.window
     from app.ui.start import open_window
+    from synth.base.files import replace_with
 
     class ToldWindow(app.ui.window.Window):
         """Tells what is shown as soon as it changes."""
@@ -125,6 +128,7 @@ def main(shown_to: Path, times: float) -> int:
             from PySide6.QtCore import Qt, QTimer
 
             self._told, self._beat_s, self._longest_s = None, time.perf_counter(), 0.0
+            self._placed_s = 0.0
             self._watch = QTimer(self)
             self._watch.setTimerType(Qt.TimerType.PreciseTimer)
             self._watch.timeout.connect(self._look)
@@ -140,6 +144,10 @@ def main(shown_to: Path, times: float) -> int:
                 with shown_to.open("a") as file:
                     file.write(json.dumps(told) + "\n")
                 self._longest_s = 0.0
+            if now_s > self._placed_s + PLACES_S:
+                self._placed_s = now_s
+                with replace_with(shown_to.with_name("places.json")) as beside:
+                    beside.write_text(json.dumps(places(self)))
 
     app.ui.window.Window = ToldWindow
     return open_window({})
@@ -178,6 +186,21 @@ def shown(window) -> dict:
         "asks": (Kind.NONE if attempt is None else attempt.asks).value,
         "choices": [] if trial is None else [choice.key for choice in trial.choices],
         "expected": None if trial is None else trial.expected,
+    }
+
+
+def places(window) -> dict[str, tuple[int, int]]:
+    """Where on the screen the sheet and all buttons are that can be clicked, by their words; a choice by its key."""
+    from PySide6.QtWidgets import QAbstractButton
+
+    page = window.contents.stack.currentWidget()
+    buttons = [each for each in page.findChildren(QAbstractButton) if each.isVisible() and each.isEnabled()]
+    found = {each.text() or each.accessibleName(): each for each in buttons}
+    if page is window.contents.practise:
+        found |= {f"choice {key}": each for key, each in getattr(page.panel.body, "offers", {}).items()}
+        found["sheet"] = page.sheet
+    return {
+        name: each.mapToGlobal(each.rect().center()).toTuple() for name, each in found.items() if each.isVisible()
     }
 
 

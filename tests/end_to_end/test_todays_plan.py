@@ -1,14 +1,18 @@
-"""A newcomer's whole first day by keys alone, from an empty data folder to the plan's closing page.
+"""A newcomer's whole first day by keys alone, from an empty data folder to the plan's closing page; a tenth by mouse.
 
 The program's clock and loudspeaker run 12 times as fast as life (see ``quick_program``): ten minutes of practice are
 over in one. The window, the X server, the key presses, the plan and the logbook are real. What is shown
 here is that the keyboard leads through it and that nothing is lost; how exactly a tap is told is for the other tests.
 """
 
+import json
 import time
+from datetime import UTC, datetime
 
 import pytest
 
+from app.demo.invented import PEOPLE
+from exercises.trial.trial import MARKING
 from tests.end_to_end.desk import wait_for
 from tests.end_to_end.program import ToldProgram
 
@@ -16,6 +20,8 @@ TIMES = 12
 WELCOME_PAGES = 4
 # True seconds for which a learner looks at a page: with the answer about what the plan assumes of somebody new.
 LOOKS_S = 10 / TIMES
+# True seconds for which a thing has to stay in its place before it is clicked on.
+RESTS_S = 0.12
 # What a trial takes at most, and for how long the window may stand still, in true seconds on a busy computer.
 TRIAL_AT_MOST_S, STILL_AT_MOST_S = 20.0, 1.0
 
@@ -43,6 +49,86 @@ def tap(hand, trial: dict, right: bool) -> None:
     for at_s in trial["targets_s"][:: 1 if right else 3]:
         time.sleep(max(0.0, at_s - time.perf_counter()))
         hand.press("space", held_s=0.002)
+
+
+class Pointer:
+    """Clicks on what the program shows, found by its words."""
+
+    def __init__(self, hand, program: QuickProgram, home) -> None:
+        self._hand, self._program, self._places = hand, program, home / "places.json"
+
+    def click(self, name: str) -> None:
+        """Click on a button (its words), a choice ("choice" and its key) or the sheet, once it rests there."""
+        self._hand.move(*self._place(name))
+        self._hand.click(held_s=0.005)
+
+    def _place(self, name: str) -> list[int]:
+        def rests() -> list[int] | None:
+            before = self._found().get(name)
+            time.sleep(RESTS_S)
+            return before if before == self._found().get(name) else None
+
+        return wait_for(rests, 5, f"nowhere {name!r}: {self._program.shown()[-1]}")
+
+    def _found(self) -> dict:
+        return json.loads(self._places.read_bytes()) if self._places.exists() else {}
+
+    def answer(self, trial: dict, right: bool) -> None:
+        """Click on a choice, or on the digits of a number or a place in the phrase, and on "Answer"."""
+        expected = trial["expected"]
+        if trial["asks"] == "choice":
+            others = [key for key in trial["choices"] if key != expected]
+            self.click(f"choice {expected if right else others[0]}")
+            return
+        for digit in "".join(filter(str.isdigit, str(expected).removesuffix(".0"))) if right else "11":
+            self.click(digit)
+        self.click("Answer")
+
+    def tap(self, trial: dict, right: bool) -> None:
+        """Click on the sheet at the targets as they are heard, or at every third of them."""
+        self._hand.move(*self._place("sheet"))
+        for at_s in trial["targets_s"][:: 1 if right else 3]:
+            time.sleep(max(0.0, at_s - time.perf_counter()))
+            self._hand.click(held_s=0.002)
+
+
+@pytest.mark.desk
+def test_the_tenth_day_by_mouse_alone(desk, hand, tmp_path, say, invented_weeks):
+    """Five minutes of somebody with two weeks behind them: every trial begun, answered and kept by clicks."""
+    home = tmp_path / "home"
+    home.mkdir()
+    invented_weeks(2, 1, datetime.now(UTC)).rename(home / "logbook.sqlite3")
+    settings = f'first_run_done = true\nlearner = "{PEOPLE[0].name}"\nminutes_a_day = 5\nmarking = {MARKING}\n'
+    (home / "settings.toml").write_text(settings)
+    with QuickProgram(desk, home) as program:
+        hand.focus("Tallybar")
+        pointer = Pointer(hand, program, home)
+        begun_s, answered = time.perf_counter(), 0
+        seen = program.wait(0, 10, "no plan")
+        while seen[-1].get("heading") != "That is enough for today.":
+            now = seen[-1]
+            assert now["page"] == "PractiseScreen", now
+            if now["phase"] in ("ready", "marked", "void") and now["next"]:
+                time.sleep(LOOKS_S)
+                pointer.click(now["next"][0])
+            elif now["phase"] == "asking" or (now["phase"] == "sounding" and now["by_taps"]):
+                answered += 1
+                (pointer.answer if now["phase"] == "asking" else pointer.tap)(now, answered % 3 > 0)
+            seen = wait_for(
+                lambda now=now: (found := program.shown())[-1]["phase"] != now["phase"] and found,
+                TRIAL_AT_MOST_S,
+                f"nothing came after {now}",
+            )
+        valid = [trial for trial in program.trials() if trial.void is None and not trial.simulated]
+        say(
+            f"the tenth day by mouse alone: {len(valid)} trials of {', '.join(seen[-1]['drills'])} kept in "
+            f"{time.perf_counter() - begun_s:.0f} s"
+        )
+        for drill, trials in zip(seen[-1]["drills"], seen[-1]["trials"], strict=True):
+            assert len([trial for trial in valid if trial.drill == drill]) == trials * (drill != "count-along")
+        assert {trial.result["right"] for trial in valid} == {True, False}
+        assert program.process.poll() is None
+        assert "Traceback" not in program.said
 
 
 @pytest.mark.desk
