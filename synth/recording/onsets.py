@@ -139,6 +139,7 @@ def hear(blocks: Iterable[Samples]) -> Heard:
     onsets = np.concatenate(flux.parts, axis=1) if flux.parts else np.zeros((BANDS, 1), np.float32)
     flux.parts.clear()
     edges = np.concatenate(attack) if attack else np.zeros(0, np.float16)
+    attack.clear()
     level_cells = np.concatenate(loud) if loud else np.zeros(0, np.float32)
     return Heard(normalised(onsets), edges, level_cells, spectra.done(), total / RATE_HZ)
 

@@ -81,8 +81,11 @@ class SpectraWriter:
 
     def done(self) -> Spectra:
         """What was taken."""
-        rows = np.concatenate(self.parts) if self.parts else np.zeros((0, BANDS + 24), np.float32)
-        self.parts.clear()
-        sums = np.zeros((len(rows) + 1, rows.shape[1]))
-        np.cumsum(rows, axis=0, dtype=np.float64, out=sums[1:])
+        sums = np.zeros((sum(map(len, self.parts)) + 1, BANDS + 24))
+        at = 1
+        while self.parts:  # each is let go as it is summed
+            rows = self.parts.pop(0)
+            np.cumsum(rows, axis=0, dtype=np.float64, out=sums[at : at + len(rows)])
+            sums[at : at + len(rows)] += sums[at - 1]
+            at += len(rows)
         return Spectra(sums, self.hop / self.rate_hz)
