@@ -185,10 +185,14 @@ def normalised(onsets: Bands) -> Bands:
 
 def moving_mean(values: Floats, size: int) -> Floats:
     """The mean of the ``size`` values around each, of fewer at the ends; (n,)."""
+    n, half = len(values), size // 2
     sums = np.concatenate([np.zeros(1), np.cumsum(values)])
-    at = np.arange(len(values))
-    low, high = np.maximum(0, at - size // 2), np.minimum(len(values), at + size // 2 + 1)
-    mean: Floats = (sums[high] - sums[low]) / (high - low)
+    mean = np.empty(n)
+    if n > 2 * half:
+        mean[half : n - half] = (sums[2 * half + 1 :] - sums[: n - 2 * half]) / (2 * half + 1)
+    ends = np.arange(n) if n <= 2 * half else np.concatenate([np.arange(half), np.arange(n - half, n)])
+    low, high = np.maximum(0, ends - half), np.minimum(n, ends + half + 1)
+    mean[ends] = (sums[high] - sums[low]) / (high - low)
     return mean
 
 
