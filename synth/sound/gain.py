@@ -28,7 +28,7 @@ from synth.sound.mix import Mix
 
 _BINS = 10  # bins in a stretch: 200 ms
 _NEAR = 3  # bins by which a stretch moves to where little sounds at its edges
-_FEWEST, _MOST = 4, 60  # number of stretches measured
+_FEWEST, _MOST = 8, 60  # number of stretches measured
 _STANDARD_ERROR = 0.025  # of the mean ratio, where measuring stops: 0.11 dB
 _TRIES = 8
 _MOST_DRIVE = 10 ** (12 / 20)  # limit of the gain that compensates the limiter

@@ -17,11 +17,10 @@ FIGURES = (
         ),
         QT_TRANSLATE_NOOP(
             "help",
-            "Read a block downwards, then the block at its right; a block that begins with 1 is a new "
-            "phrase. A long phrase may be broken to fit, and then the numbers go on: 5 6 7 8. Your taps "
-            "are strokes where they fell, with their shift in ms beside them. A ring is a missed target, "
-            "a cross a tap that met none, a grey stroke a tap before or after what counts. What the answer was is "
-            "marked in ink: a ring, a line, a hatched silence. What you answered stands beside it, in broken lines.",
+            "Read a block downwards, then the block at its right; a block that begins with 5 continues its phrase. "
+            "Your taps are strokes where they fell, with their shift in ms beside them. A ring is a missed target, a "
+            "cross a tap that met none, a grey stroke a tap that does not count. What the answer was is marked in "
+            "ink, and your answer beside it in broken lines.",
         ),
         QT_TRANSLATE_NOOP(
             "help", "The same eight bars twice: two phrases of four bars, then a phrase of eight, broken in two."

@@ -58,7 +58,7 @@ def test_what_comes_next_on_the_ladder_is_what_the_plan_begins(logbook, rows):
 def test_what_stands_lowest_is_only_told_of_three_drills_and_is_the_plan_s(logbook):
     answered(logbook, *[("drum", 6, True)] * 5, *[("beat", 2, False)] * 5)
     assert told(logbook, WEAK) == []
-    answered(logbook, *[("one", 9, True)] * 20)
+    answered(logbook, *[("one", 9, True)] * 40)
     today = plan(logbook, "me", NOW + timedelta(days=20), 30)
     assert told(logbook, WEAK) == [item.drill for item in today.items if item.reason is Reason.WEAK] == ["beat"]
 

@@ -12,6 +12,8 @@ from app.ui.widgets.grid import Grid
 
 # Widest and highest offer at 100 % text size.
 WIDE_PX, HIGH_PX = 320, 88
+# Of more choices the lines stand this close.
+FEW, CLOSE_PX = 6, 3
 ARROWS = (Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Up, Qt.Key.Key_Down)
 
 
@@ -64,7 +66,8 @@ class Offers(QWidget):
             for code in (digit, f"Num+{digit}") if digit else ():
                 QShortcut(QKeySequence(code), self).activated.connect(lambda key=key: self.picked.emit(key))
         holder = QWidget()
-        grid = OfferGrid(*self.offers.values(), gap_px=look.STEP_PX * 2, line_gap_px=look.STEP_PX)
+        gap_px = look.STEP_PX if len(choices) <= FEW else CLOSE_PX
+        grid = OfferGrid(*self.offers.values(), gap_px=look.STEP_PX * 2, line_gap_px=gap_px)
         holder.setLayout(grid)
         holder.setMaximumWidth(max(2, min(4, len(choices))) * look.px(WIDE_PX))
         line = row(None, holder, None)

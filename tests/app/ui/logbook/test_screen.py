@@ -93,7 +93,7 @@ def changed_spread(screen):
     screen.show_learner("Invented learner C")
     screen.refresh()
     screen.wait()
-    return shown(screen, "one")["spread"]
+    return shown(screen, "beat")["spread"]
 
 
 def unchanged(screen, drill) -> bool:
@@ -188,10 +188,10 @@ def test_before_there_is_enough_the_note_says_nothing_of_a_curve(months):
     assert months.page.trend.change is months.page.trend.curve is None
     assert card.note.text().startswith("In ms, day by day")
     assert "curve" not in card.note.text()
+    assert "Line: the practice curve" in changed_spread(months).note.text()
     practised = [each.drill for each in months.page.places if each.last is not None]
     unsure = (drill for drill in practised if unchanged(months, drill))
     assert "Without a sure change" in shown(months, next(unsure))["spread"].note.text()
-    assert "Line: the practice curve" in changed_spread(months).note.text()
 
 
 def test_a_change_of_device_is_a_line_with_a_word(screen):
