@@ -141,7 +141,7 @@ class Learner:
     def tap_beats(self, offsets_s: np.ndarray) -> np.ndarray:
         """A trial of ``beat``, tapped so far off what is heard; reported minus true in ms.
 
-        The sound is known afterwards, from the seed in the logbook. Empty where taps did not all meet.
+        The sound is known from the rung and the seed. Empty where taps did not all meet.
         """
         from exercises.drills import drill
         from tests.end_to_end.desk import RATE_HZ, lead_of
@@ -150,9 +150,10 @@ class Learner:
         if place is None:
             self.end()
             return np.empty(0)
-        targets_s = drill("beat").make(1, 0, tempo_bpm=TEMPO_BPM).targets_s  # the same for every seed
+        now = self.see()  # a drill that is turned to begins on the rung that fits
+        targets_s = drill("beat").make(now["rung"], now["seed"], tempo_bpm=TEMPO_BPM).targets_s
         origin_s, sample_s = self.recorder.line()
-        taps_s = origin_s + place * sample_s - WAY_IN_S + targets_s + offsets_s
+        taps_s = origin_s + place * sample_s - WAY_IN_S + targets_s + np.resize(offsets_s, len(targets_s))
         tapped_s = np.array([self.hand.press_at("space", at_s) for at_s in taps_s])
         self.end()
         found = self.program.trials()[0]

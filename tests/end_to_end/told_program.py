@@ -47,6 +47,7 @@ def shown(window) -> dict:
         "pool_mb": POOL.nbytes / 2**20,
         "phase": practice.phase.value,
         "seed": None if practice.trial is None else practice.trial.seed,
+        "rung": None if practice.trial is None else practice.trial.rung,
         "drill": practice.next_wish.drill,
         "at_plan": practice.at_plan,
         "said": " ".join(map(str, practice.notices)),
