@@ -28,7 +28,7 @@ from synth.sound.mix import Mix
 
 _BINS = 10  # bins in a stretch: 200 ms
 _NEAR = 3  # bins by which a stretch moves to where little sounds at its edges
-_FEWEST, _MOST = 8, 60  # number of stretches measured
+_FEWEST, _MOST = 4, 60  # number of stretches measured; the least for each record
 _STANDARD_ERROR = 0.025  # of the mean ratio, where measuring stops: 0.11 dB
 _TRIES = 8
 _MOST_DRIVE = 10 ** (12 / 20)  # limit of the gain that compensates the limiter
@@ -37,10 +37,10 @@ _SHORT_S, _WHOLE_S = 10.0, 60.0
 _GOLDEN = (5**0.5 - 1) / 2
 
 
-def scale_to(mix: Mix, frames: int, loudness_lufs: float, highest: Powers | None = None) -> float:
+def scale_to(mix: Mix, frames: int, loudness_lufs: float, highest: Powers | None = None, records: int = 1) -> float:
     """Gain factor that brings ``frames`` frames of ``mix``, once limited, to ``loudness_lufs``; 1.0 for silence.
 
-    ``highest`` is that of the mix, where it is known.
+    ``highest`` is that of the mix, where it is known. ``records`` are mixed, each with a ratio of its own.
     """
     bins = mix.expected_energy(frames)
     per_segment = round(SEGMENT_S / BIN_S)
@@ -60,7 +60,10 @@ def scale_to(mix: Mix, frames: int, loudness_lufs: float, highest: Powers | None
         stretches.append((stretch, float(highest[within].max())))
         weighed = float(foretold @ np.square(window(len(foretold))))
         ratios.append(windowed_energy(stretch, mix.sample_rate_hz) / weighed)
-        if len(ratios) >= _FEWEST and np.std(ratios) / np.mean(ratios) < _STANDARD_ERROR * len(ratios) ** 0.5:
+        if (
+            len(ratios) >= _FEWEST * records
+            and np.std(ratios) / np.mean(ratios) < _STANDARD_ERROR * len(ratios) ** 0.5
+        ):
             break
     length_s = frames / mix.sample_rate_hz
     if length_s <= _SHORT_S or (length_s <= _WHOLE_S and _doubtful(blocks, loud)):

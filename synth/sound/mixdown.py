@@ -94,7 +94,7 @@ def _score(layers: Sequence[Layer]) -> _Score:
     end_s = max(layer.start_s + layer.arrangement.duration_s for layer in layers)
     frames = int(to_frames(end_s, mix.sample_rate_hz))
     highest = mix.highest(frames)
-    scale = scale_to(mix, frames, LOUDNESS_LUFS, highest)
+    scale = scale_to(mix, frames, LOUDNESS_LUFS, highest, len(mixes))
     return _Score(mix, frames, scale, np.flatnonzero(highest * scale >= CEILING))
 
 
