@@ -1,7 +1,6 @@
 """Ahead: a second record enters in time, at a slightly different tempo. Does it run ahead or fall behind?"""
 
 from dataclasses import dataclass
-from functools import partial
 
 import numpy as np
 
@@ -10,7 +9,7 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.rungs import Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
-from exercises.trial.replay import IT_WAS, YOU_SAID, Version
+from exercises.trial.replay import Version, both
 from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.words import Say, Template
@@ -194,22 +193,19 @@ class Ahead(ChoiceDrill[AheadRung]):
             tuple(SheetMark(Shape.ONE, at_s, apart if at_s == ones_s[-1] else None) for at_s in ones_s.tolist())
         )
 
-    def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
+    def both_ways(self, trial: Trial, record: Arrangement, said: str | float) -> tuple[Version, ...]:
         """Both records as they parted, and as they would have parted the other way."""
         says = {choice.key: choice.say for choice in trial.choices}
-        if trial.arrangement is None or result.right or result.given not in says:
+        if said not in says:
             return ()
-        part, alone = trial.beside[0], ALONE_BARS * trial.arrangement.metre.beats_per_bar
-        first, second = trial.arrangement.excerpt(alone, len(trial.count) - alone), part.arrangement
+        part, alone = trial.beside[0], ALONE_BARS * record.metre.beats_per_bar
+        first, second = record.excerpt(alone, len(trial.count) - alone), part.arrangement
         ratio = float(np.diff(first.count.beats_s[:2])[0] / np.diff(second.count.beats_s[:2])[0])
 
-        def both(factor: float) -> tuple[Part, Part]:
+        def together(factor: float) -> tuple[Part, Part]:
             return Part(first, trial.kit_seed), Part(stretched(second, factor), part.kit_seed)
 
-        return tuple(
-            Version(label(), says[str(key)], partial(both, factor))
-            for label, key, factor in ((IT_WAS, trial.expected, 1.0), (YOU_SAID, result.given, ratio**2))
-        )
+        return both(together, (says[str(trial.expected)], 1.0), (says[str(said)], ratio**2))
 
 
 DRILL = Ahead()

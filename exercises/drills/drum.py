@@ -1,7 +1,6 @@
 """Drum: one drum of a groove sounds alone after a bar or two; the learner names it."""
 
 from dataclasses import dataclass, replace
-from functools import partial
 
 import numpy as np
 
@@ -9,7 +8,7 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import TAKING_TURNS
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
-from exercises.trial.replay import IT_WAS, YOU_SAID, Version
+from exercises.trial.replay import Version, both
 from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement, arrange
@@ -216,18 +215,15 @@ class Drum(ChoiceDrill[DrumRung]):
     def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> None:
         """Nothing: the count says nothing of a drum."""
 
-    def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
+    def both_ways(self, trial: Trial, record: Arrangement, said: str | float) -> tuple[Version, ...]:
         """The drum that it was and the one that was chosen, each alone."""
         keys = [choice.key for choice in trial.choices]
-        if trial.arrangement is None or result.right or result.given not in keys:
+        if said not in keys:
             return ()
-        said = str(result.given)
         # With low and sharp the rung has two drums, in the order of the choices.
         drums = dict(zip(keys, self.row_at(trial.rung).drums, strict=True))
-        return tuple(
-            Version(label(), NAMES[key](), partial(_strokes, trial.arrangement, drums[key], trial.kit_seed))
-            for label, key in ((IT_WAS, str(trial.expected)), (YOU_SAID, said))
-        )
+        was, took = ((NAMES[str(key)](), drums[str(key)]) for key in (trial.expected, said))
+        return both(lambda drum: _strokes(record, drum, trial.kit_seed), was, took)
 
 
 def _strokes(record: Arrangement, drum: str, kit_seed: int) -> tuple[Part]:

@@ -1,7 +1,6 @@
 """Faster: which of two successive excerpts is faster?"""
 
 from dataclasses import dataclass
-from functools import partial
 
 import numpy as np
 
@@ -9,7 +8,7 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import FOURS, TAKING_TURNS
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
-from exercises.trial.replay import IT_WAS, YOU_SAID, Version
+from exercises.trial.replay import Version, both
 from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.errors import Trouble
@@ -172,15 +171,14 @@ class Faster(ChoiceDrill[FasterRung]):
             SheetMark(Shape.RING if key == trial.expected else Shape.FLAG, at_s, AT_TEMPO(tempo=f"{tempo_bpm:.1f}"))
             for key, at_s, tempo_bpm in zip(keys, starts_s, _tempos_bpm(trial), strict=True)
         ]
-        if not result.right and result.given in keys:
+        if result.mistaken in keys:
             marks.append(SheetMark(Shape.RING, starts_s[keys.index(str(result.given))], YOURS(), own=True))
         return SheetMarks(tuple(marks))
 
-    def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
+    def both_ways(self, trial: Trial, record: Arrangement, said: str | float) -> tuple[Version, ...]:
         """The faster excerpt and the one that was chosen, each with its tempo."""
         keys = [choice.key for choice in trial.choices]
-        record = trial.arrangement
-        if record is None or result.right or result.given not in keys:
+        if said not in keys:
             return ()
         beats = int(np.searchsorted(trial.count.phrase_number, 2))
         halves = (0, beats - 1), (beats, len(trial.count) - beats)
@@ -189,14 +187,11 @@ class Faster(ChoiceDrill[FasterRung]):
         def excerpt(at: int) -> tuple[Part]:
             return (Part(record.excerpt(*halves[at]), trial.kit_seed),)
 
-        return tuple(
-            Version(
-                label(),
-                NAMED(which=trial.choices[at].say, tempo=f"{tempos_bpm[at]:.1f}"),
-                partial(excerpt, at),
-            )
-            for label, at in ((IT_WAS, keys.index(str(trial.expected))), (YOU_SAID, keys.index(str(result.given))))
-        )
+        def named(key: object) -> tuple[Say, int]:
+            at = keys.index(str(key))
+            return NAMED(which=trial.choices[at].say, tempo=f"{tempos_bpm[at]:.1f}"), at
+
+        return both(excerpt, named(trial.expected), named(said))
 
 
 def _other(rung: FasterRung, rng: np.random.Generator) -> Groove:

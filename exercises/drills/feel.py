@@ -9,7 +9,7 @@ from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.forms.told_drill import ToldDrill
 from exercises.trial.habit import Habit, Pattern
-from exercises.trial.replay import IT_WAS, YOU_SAID, Version
+from exercises.trial.replay import Version, both
 from exercises.trial.sheet_marks import YOUR_ANSWER, Shape, SheetMark, SheetMarks
 from exercises.trial.trial import VERSION, Answer, Choice, Help, Kind, Part, Result, TapMarks, Trial
 from synth.base.arrays import Seconds
@@ -187,24 +187,23 @@ class Feel(ToldDrill[FeelRung]):
             marks.append(SheetMark(Shape.FLAG, turn_s, YOUR_ANSWER(answer=SAYS[str(result.given)]()), own=True))
         return SheetMarks(tuple(marks))
 
-    def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
+    def both_ways(self, trial: Trial, record: Arrangement, said: str | float) -> tuple[Version, ...]:
         """The record around its turn as it was, and the same record in the feel that was chosen."""
-        record, said = trial.arrangement, str(result.given)
-        if record is None or said not in SAYS or said == trial.expected or trial.version != VERSION:
+        expected, took = str(trial.expected), str(said)
+        if took not in SAYS or took == expected or trial.version != VERSION:
             return ()
 
-        def other() -> tuple[Part]:
-            row = self.row_at(trial.rung)
-            row = replace(row, feels=(said,) * len(row.feels))
-            wishes = {"tempo_bpm": trial.tempo_wish, "groove": trial.groove_wish}
-            made = self.make(trial.rung, trial.seed, row=row, **wishes).arrangement  # type: ignore[arg-type]
+        def in_feel(feel: str) -> tuple[Part]:
+            made: Arrangement | None = record
+            if feel != expected:
+                row = self.row_at(trial.rung)
+                row = replace(row, feels=(feel,) * len(row.feels))
+                wishes = {"tempo_bpm": trial.tempo_wish, "groove": trial.groove_wish}
+                made = self.make(trial.rung, trial.seed, row=row, **wishes).arrangement  # type: ignore[arg-type]
             assert made is not None
             return (Part(_around_turn(made), trial.kit_seed),)
 
-        return (
-            Version(IT_WAS(), SAYS[str(trial.expected)](), lambda: (Part(_around_turn(record), trial.kit_seed),)),
-            Version(YOU_SAID(), SAYS[said](), other),
-        )
+        return both(in_feel, (SAYS[expected](), expected), (SAYS[took](), took))
 
     def value_words(self, trial: Trial, given: str | float, score: float, marks: TapMarks, shown: Habit) -> Say:
         """The feel and its cue."""

@@ -13,7 +13,7 @@ from exercises.timing.offset import Offset, offset
 from exercises.timing.window import window_s
 from exercises.trial.answers import parse_value
 from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
-from exercises.trial.trial import LOST_COUNT, Answer, Choice, Help, Kind, Result, Trial
+from exercises.trial.trial import Answer, Choice, Help, Kind, Result, Trial
 from synth.base.arrays import Ints, Seconds
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
@@ -205,7 +205,7 @@ class FindAgain(Drill[FindAgainRung]):
                 "no answer was given: after the press this trial asks for one, such as a line 'answer: ...'"
             )
         given, count = parse_value(trial, str(answer.value)), trial.count
-        presses_s = _presses_s(trial, answer)
+        presses_s = self.presses_s(trial, answer)
         result = Result(trial.drill, trial.rung, trial.seed, right=False, score=0.0, verdict=(SILENT(),), given=given)
         if not presses_s.size:
             return replace(result, verdict=(BEFORE(),)) if answer.taps_s.size else result
@@ -231,17 +231,22 @@ class FindAgain(Drill[FindAgainRung]):
     def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
         """Where the drums came back, the one that was asked about, and the bar that the learner named."""
         count, ones_s = trial.count, trial.targets_s
-        presses_s = _presses_s(trial, answer)
+        presses_s = self.presses_s(trial, answer)
         asked = int(np.abs(ones_s - presses_s[0]).argmin()) if presses_s.size else 0
         marks = [
             SheetMark(Shape.FLAG, _returns_s(count), CAME_BACK()),
             SheetMark(Shape.RING, float(ones_s[asked]), BAR(n=result.expected or trial.expected)),
         ]
-        if not result.right and result.given not in (None, LOST_COUNT, result.expected):
+        if result.mistaken not in (None, result.expected):
             named_s = ones_s[_ones(count)[1] == int(str(result.given))]
             nearest = np.abs(named_s - ones_s[asked]).argmin() if named_s.size else None
             marks += [] if nearest is None else [SheetMark(Shape.RING, float(named_s[nearest]), YOURS(), own=True)]
         return SheetMarks(tuple(marks))
+
+    def presses_s(self, trial: Trial, answer: Answer) -> Seconds:
+        """The presses from a bar before the first one on."""
+        first_s = trial.targets_s[0] - trial.period_s * trial.count.beat_in_bar.max()
+        return answer.taps_s[int(np.searchsorted(answer.taps_s, first_s)) :]
 
     def chance(self, trial: Trial) -> float:
         """A press at random meets a one, and a bar at random is the right one."""
@@ -253,12 +258,6 @@ class FindAgain(Drill[FindAgainRung]):
 def _returns_s(count: Count) -> float:
     """When the drums return: the first beat after the pause."""
     return float(count.beats_s[1 + int(np.diff(count.beats_s).argmax())])
-
-
-def _presses_s(trial: Trial, answer: Answer) -> Seconds:
-    """The presses from a bar before the first one on."""
-    first_s = trial.targets_s[0] - trial.period_s * trial.count.beat_in_bar.max()
-    return answer.taps_s[int(np.searchsorted(answer.taps_s, first_s)) :]
 
 
 def _ones(count: Count) -> tuple[Seconds, Ints]:

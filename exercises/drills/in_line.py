@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import partial
 
 import numpy as np
 
@@ -11,11 +10,11 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
-from exercises.trial.replay import IT_WAS, YOU_SAID, Version
+from exercises.trial.replay import Version, both
 from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
-from exercises.trial.trial import LOST_COUNT, Answer, Choice, Kind, Part, Result, Trial
+from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.words import Say, Template, plural
-from synth.score.arrangement import arrange
+from synth.score.arrangement import Arrangement, arrange
 from synth.score.grooves import Groove
 
 
@@ -278,7 +277,7 @@ class InLine(ChoiceDrill[InLineRung]):
         ask, count, other = self.rung_of(trial).ask, trial.count, trial.counts_beside[0]
         ones_s = other.phrase_starts_s if ask is Ask.BARS else other.ones_s
         marks = _ones(ones_s.tolist(), (SECOND_TURN if ask is Ask.BARS else SECOND_ONE)(), own=False)
-        if not result.right and result.given not in (None, LOST_COUNT, NOT_SAME):
+        if result.mistaken not in (None, NOT_SAME):
             said_s = count.ones_s
             if ask is not Ask.SAME:
                 unit_s = trial.period_s * (int(count.beat_in_bar.max()) if ask is Ask.BARS else 1)
@@ -287,25 +286,22 @@ class InLine(ChoiceDrill[InLineRung]):
             marks += _ones(said_s[heard].tolist(), YOURS(), own=True)
         return SheetMarks(tuple(marks))
 
-    def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
+    def both_ways(self, trial: Trial, record: Arrangement, said: str | float) -> tuple[Version, ...]:
         """Both records as they were, and as they would have been by the answer; not where bars are asked for."""
         says = {choice.key: choice.say for choice in trial.choices}
         ask = self.rung_of(trial).ask
-        if trial.arrangement is None or result.right or result.given not in says or ask is Ask.BARS:
+        if said not in says or ask is Ask.BARS:
             return ()
-        first, part, per_bar = trial.arrangement, trial.beside[0], trial.arrangement.metre.beats_per_bar
+        part, per_bar = trial.beside[0], record.metre.beats_per_bar
         alone, beats = ALONE_BARS * per_bar, COMPARED_BARS * per_bar
-        late = int(first.count.beat_in_bar[alone] - part.arrangement.count.beat_in_bar[0]) % per_bar
-        said = {SAME: 0, NOT_SAME: 1}[str(result.given)] if ask is Ask.SAME else int(str(result.given))
+        late = int(record.count.beat_in_bar[alone] - part.arrangement.count.beat_in_bar[0]) % per_bar
+        took = {SAME: 0, NOT_SAME: 1}[str(said)] if ask is Ask.SAME else int(str(said))
 
         def sooner(by: int) -> tuple[Part, Part]:
             second = part.arrangement.excerpt(by % per_bar, beats)
-            return Part(first.excerpt(alone, beats), trial.kit_seed), Part(second, part.kit_seed, 0.0, part.level_db)
+            return Part(record.excerpt(alone, beats), trial.kit_seed), Part(second, part.kit_seed, 0.0, part.level_db)
 
-        return tuple(
-            Version(label(), says[str(key)], partial(sooner, by))
-            for label, key, by in ((IT_WAS, trial.expected, 0), (YOU_SAID, result.given, late - said))
-        )
+        return both(sooner, (says[str(trial.expected)], 0), (says[str(said)], late - took))
 
 
 def _ones(ones_s: list[float], say: Say, *, own: bool) -> list[SheetMark]:

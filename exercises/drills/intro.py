@@ -9,7 +9,7 @@ from exercises.forms.pools import FOURS, MIXED
 from exercises.forms.rungs import Rung, pick_rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks, whole_bars_s
-from exercises.trial.trial import LOST_COUNT, Answer, Help, Kind, Result, Trial
+from exercises.trial.trial import Answer, Help, Kind, Result, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.score.arrangement import arrange
@@ -218,8 +218,8 @@ class Intro(ChoiceDrill[IntroRung]):
         ones_s = whole_bars_s(trial.count)
         marks = [SheetMark(Shape.FLAG, ones_s[int(float(str(trial.expected)))], SONG_IN())]
         marks += [SheetMark(Shape.FLAG, ones_s[bars], HINT()) for bars in sorted(_teased_after(trial)) if bars]
-        if not result.right and result.given not in (None, LOST_COUNT):
-            bars = float(str(result.given))
+        if result.mistaken is not None:
+            bars = float(str(result.mistaken))
             if bars in range(len(ones_s)):
                 marks.append(SheetMark(Shape.FLAG, ones_s[int(bars)], YOURS(), own=True))
         return SheetMarks(tuple(marks), through=True)

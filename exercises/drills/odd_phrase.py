@@ -1,7 +1,6 @@
 """The odd phrase: which phrase was longer or shorter, and by how many bars?"""
 
 from dataclasses import dataclass, replace
-from functools import partial
 
 import numpy as np
 
@@ -9,11 +8,11 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import FOURS, MIXED
 from exercises.forms.rungs import Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
-from exercises.trial.replay import IT_WAS, OTHERS, YOU_SAID, Version
+from exercises.trial.replay import OTHERS, Version, both
 from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
-from exercises.trial.trial import LOST_COUNT, Answer, Choice, Help, Kind, Part, Result, Trial
+from exercises.trial.trial import Answer, Choice, Help, Kind, Part, Result, Trial
 from synth.base.words import Say, Template, plural
-from synth.score.arrangement import arrange
+from synth.score.arrangement import Arrangement, arrange
 from synth.score.form import Form
 from synth.score.grooves import Groove
 from synth.score.turns import Signal
@@ -224,26 +223,23 @@ class OddPhrase(ChoiceDrill[OddRung]):
         """How many bars each whole phrase had, the odd one, and the one that the learner named."""
         count = trial.count
         starts_s, bars = count.phrase_starts_s.tolist(), np.unique(count.phrase_number, return_counts=True)[1]
-        odd, _ = _read(str(trial.expected))
+        per_bar, (odd, _) = int(count.beat_in_bar.max()), _read(str(trial.expected))
         marks = [
             SheetMark(Shape.RING if at == odd else Shape.FLAG, at_s, plural(int(beats) // per_bar, ONE_BAR, BARS))
-            for per_bar in [int(count.beat_in_bar.max())]
             for at, (at_s, beats) in enumerate(zip(starts_s[:-1], bars[:-1], strict=True), 1)
         ]
-        if not result.right and result.given not in (None, LOST_COUNT):
-            said, _ = _read(str(result.given))
+        if result.mistaken is not None:
+            said, _ = _read(str(result.mistaken))
             if said != odd and said <= len(starts_s):
                 marks.append(SheetMark(Shape.RING, starts_s[said - 1], YOURS(), own=True))
         return SheetMarks(tuple(marks))
 
-    def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
+    def both_ways(self, trial: Trial, record: Arrangement, said: str | float) -> tuple[Version, ...]:
         """The odd phrase and the one that was named, or where only its length was wrong another one."""
-        if trial.arrangement is None or result.right or result.given in (None, LOST_COUNT):
-            return ()
-        record, count, per_bar = trial.arrangement, trial.count, int(trial.count.beat_in_bar.max())
-        (odd, _), (said, _) = _read(str(trial.expected)), _read(str(result.given))
-        label = OTHERS if said == odd else YOU_SAID
-        said = odd % 2 + 1 if said == odd else said
+        count, per_bar = trial.count, int(trial.count.beat_in_bar.max())
+        (odd, _), (took, _) = _read(str(trial.expected)), _read(str(said))
+        label = OTHERS() if took == odd else None
+        took = odd % 2 + 1 if took == odd else took
 
         def phrase(at: int) -> tuple[Part]:
             """With the one of the next phrase, where it turns."""
@@ -252,11 +248,11 @@ class OddPhrase(ChoiceDrill[OddRung]):
                 Part(record.excerpt(int(rows[0]), min(rows.size + 1, len(count) - int(rows[0]))), trial.kit_seed),
             )
 
-        def name(at: int) -> Say:
+        def named(at: int) -> tuple[Say, int]:
             bars = int(np.sum(count.phrase_number == at)) // per_bar
-            return NAMED(nth=NTH[at](), bars=plural(bars, ONE_BAR, BARS))
+            return NAMED(nth=NTH[at](), bars=plural(bars, ONE_BAR, BARS)), at
 
-        return tuple(Version(each(), name(at), partial(phrase, at)) for each, at in ((IT_WAS, odd), (label, said)))
+        return both(phrase, named(odd), named(took), label)
 
 
 def _key(odd: int, by_bars: int) -> str:

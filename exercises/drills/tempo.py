@@ -1,7 +1,6 @@
 """Tempo: tap along, then give the tempo in BPM."""
 
 from dataclasses import dataclass
-from functools import partial
 
 import numpy as np
 
@@ -10,11 +9,11 @@ from exercises.forms.rungs import Rung, pick_rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.forms.told_drill import ToldDrill
 from exercises.trial.habit import Habit, Pattern
-from exercises.trial.replay import IT_WAS, YOU_SAID, Version
-from exercises.trial.trial import LOST_COUNT, Answer, Kind, Part, Result, TapMarks, Trial
+from exercises.trial.replay import Version, both
+from exercises.trial.trial import Answer, Kind, Part, TapMarks, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
-from synth.score.arrangement import arrange
+from synth.score.arrangement import Arrangement, arrange
 from synth.score.form import Form
 from synth.score.grooves import Groove
 from synth.score.metre import check_tempo
@@ -191,22 +190,18 @@ class Tempo(ToldDrill[TempoRung]):
         percent = f"{abs(tempo / float(given) - 1) * 100:.0f}"
         return (FASTER if tempo > float(given) else SLOWER)(percent=percent, **words)
 
-    def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
+    def both_ways(self, trial: Trial, record: Arrangement, said: str | float) -> tuple[Version, ...]:
         """The tempo that it was and the one that was named, some beats of each."""
-        if trial.arrangement is None or result.given in (None, LOST_COUNT) or result.right:
-            return ()
-        tempo_bpm, said_bpm = _tempo_bpm(trial), float(str(result.given))
+        tempo_bpm, said_bpm = _tempo_bpm(trial), float(str(said))
         if self._within(trial, said_bpm, 1) or not LEAST_BPM <= said_bpm <= MOST_BPM:
             return ()
-        record = trial.arrangement.excerpt(0, min(COMPARED_BEATS, len(trial.count)))
+        some = record.excerpt(0, min(COMPARED_BEATS, len(trial.count)))
 
         def at(bpm: float) -> tuple[Part]:
-            return (Part(stretched(record, tempo_bpm / bpm), trial.kit_seed),)
+            return (Part(stretched(some, tempo_bpm / bpm), trial.kit_seed),)
 
-        return tuple(
-            Version(label(), AT_TEMPO(tempo=f"{bpm:g}"), partial(at, bpm))
-            for label, bpm in ((IT_WAS, tempo_bpm), (YOU_SAID, said_bpm))
-        )
+        was, took = ((AT_TEMPO(tempo=f"{bpm:g}"), bpm) for bpm in (tempo_bpm, said_bpm))
+        return both(at, was, took)
 
     def figures(self, trial: Trial, answer: Answer) -> dict[str, float | str | None]:
         """Tempo of the taps from their median interval."""

@@ -17,6 +17,7 @@ from exercises.forms.rungs import R, pick_rung
 from exercises.trial.replay import Version
 from exercises.trial.sheet_marks import SheetMarks
 from exercises.trial.trial import LOST_COUNT, Answer, Kind, Result, Rule, Trial
+from synth.base.arrays import Seconds
 from synth.base.border import Unfit, fitted
 from synth.base.errors import Trouble
 from synth.base.words import Template
@@ -182,7 +183,16 @@ class Drill(ABC, Generic[R]):
 
         Empty where the two cannot be heard, and for a trial that has no sound.
         """
+        said = result.mistaken
+        return () if trial.arrangement is None or said is None else self.both_ways(trial, trial.arrangement, said)
+
+    def both_ways(self, trial: Trial, record: Arrangement, said: str | float) -> tuple[Version, ...]:
+        """``versions`` for a wrong answer ``said``; ``record`` is the trial's."""
         return ()
+
+    def presses_s(self, trial: Trial, answer: Answer) -> Seconds:
+        """The presses that count, in s of the sound."""
+        return answer.taps_s
 
     def answers(self, trial: Trial) -> tuple[str | float, ...]:
         """All answers that could be guessed: the choices, or every beat of a phrase; empty for taps.

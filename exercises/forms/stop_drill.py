@@ -15,7 +15,7 @@ from exercises.forms.drill import promised
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.sheet_marks import SILENCE, YOURS, Shape, SheetMark, SheetMarks, continued
-from exercises.trial.trial import LOST_COUNT, Answer, Choice, Help, Kind, Result, Trial
+from exercises.trial.trial import Answer, Choice, Help, Kind, Result, Trial
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.form import Form
@@ -61,7 +61,7 @@ class StopDrill(ChoiceDrill[StopRung]):
         count, per_bar = trial.count, trial.truth().metre.beats_per_bar
         last, end_s = len(count) - 1, count.end_s
         marks = [SheetMark(Shape.RING, float(count.beats_s[last]), LAST())]
-        if result.right or result.given in (None, LOST_COUNT):
+        if result.mistaken is None:
             return SheetMarks(tuple(marks))
         phrase_bars = trial.truth().phrase_bars
         bars = 1 if self.kind is Kind.CHOICE else phrase_bars

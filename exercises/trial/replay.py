@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from functools import partial
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 
@@ -22,6 +23,7 @@ from synth.score.hits import BLOCKS, Hits
 if TYPE_CHECKING:
     from synth.sound.mixdown import Layer
 
+T = TypeVar("T")
 # The kit of the blocks, and how hard they are struck.
 BLOCK_KIT, VELOCITY = 0, 1.0
 # Seconds before the first version and between two.
@@ -40,6 +42,16 @@ class Version:
     label: Say
     say: Say
     make: Callable[[], tuple[Part, ...]]
+
+
+def both(
+    make: Callable[[T], tuple[Part, ...]], was: tuple[Say, T], said: tuple[Say, T], label: Say | None = None
+) -> tuple[Version, Version]:
+    """What it was and what was answered, each by name and by what ``make`` takes; ``label`` is the latter's."""
+    return (
+        Version(IT_WAS(), was[0], partial(make, was[1])),
+        Version(label or YOU_SAID(), said[0], partial(make, said[1])),
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False)

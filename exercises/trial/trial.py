@@ -368,6 +368,11 @@ class Result:
         return " ".join(map(str, said(self.right, self.verdict)))
 
     @property
+    def mistaken(self) -> str | float | None:
+        """The answer given, unless it is right; None without one, and for a lost count."""
+        return None if self.right or self.given == LOST_COUNT else self.given
+
+    @property
     def text(self) -> str:
         """The verdict in English."""
         return " ".join(map(str, self.verdict))

@@ -38,11 +38,8 @@ def _draw_press(sheet: CountSheet, trial: Trial, answer: Answer, result: Result,
     if trial.kind is not Kind.PRESS or answer.lost:
         return
     off = result.figures.get("off_ms") if result.right else None
-    off_ms, first = off if isinstance(off, float) else None, 0
-    if trial.then is not Kind.NONE:  # presses before a bar ahead of the first target do not count
-        bar_s = trial.period_s * int(trial.count.beat_in_bar.max())
-        first = int(np.searchsorted(answer.taps_s, trial.targets_s[0] - bar_s))
-    presses_s = answer.taps_s[first : first + 1]
+    off_ms = off if isinstance(off, float) else None
+    presses_s = drill(trial.drill).presses_s(trial, answer)[:1]
     sheet.show_marks(tuple(Mark(float(at), off_ms, told=calibrated) for at in presses_s), np.empty(0))
 
 
