@@ -13,15 +13,12 @@ from app.practice.plan.today import Today
 from app.practice.trial.course import Course
 from app.practice.trial.next_trial import Wish
 from exercises.learner.placement import DrillRung
-from exercises.learner.plan import (
-    NOTHING_CHOSEN,
-    USUAL_MIN,
-    Chosen,
-)
+from exercises.learner.plan import NOTHING_CHOSEN, USUAL_MIN, Chosen
 from exercises.progress.gains import tally
 from exercises.trial.trial import Result, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
+from synth.base.working import submitted
 from synth.device.clock import utc_now
 
 LOST = Template("today.lost", "How far today's plan had come could not be read, so it begins again.")
@@ -116,11 +113,7 @@ class Planned(Course):
         self._anew = anew or (self.making and self._anew and self._learner == learner)
         self._day, self._learner = now.date(), learner
         wanted = (self.path, learner, now, self.minutes, not self._anew, self.begin, self.chosen)
-        if self.workers is not None:
-            self._coming = self.workers.submit(make_today, *wanted)
-        else:
-            self._coming = Future()
-            self._coming.set_result(make_today(*wanted))
+        self._coming = submitted(self.workers, make_today, *wanted)
 
     def keep(self) -> None:
         """Keep the plan's progress for the rest of the day."""
@@ -141,12 +134,7 @@ class Planned(Course):
         if self._ahead is None or self._ahead[0] is not self.today:
             now = self.clock().astimezone() + timedelta(days=1)
             wanted = (self.path, self._learner, now, self.minutes, self.begin, self.chosen)
-            found: Future[tuple[str, ...]] = Future()
-            if self.workers is not None:
-                found = self.workers.submit(drills_of_plan, *wanted)
-            else:
-                found.set_result(drills_of_plan(*wanted))
-            self._ahead = self.today, found
+            self._ahead = self.today, submitted(self.workers, drills_of_plan, *wanted)
         return self._ahead[1].result() if self._ahead[1].done() else None
 
     @property

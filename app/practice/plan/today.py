@@ -14,10 +14,7 @@ from msgspec import to_builtins
 from app.practice.plan.kept_plan import DAY_S, MOST_BARS, MOST_TRIALS, Kept
 from app.practice.trial.next_trial import Wish
 from exercises.drills import drills
-from exercises.learner.plan import (
-    Item,
-    Plan,
-)
+from exercises.learner.plan import Item, Plan
 from exercises.learner.reasons import Reason
 from exercises.progress.gains import Tally
 from synth.base.border import fitted

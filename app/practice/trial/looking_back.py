@@ -1,6 +1,5 @@
 """A trial of the logbook, opened: marked from its own truth, with its sound as far as it can be made again."""
 
-from collections.abc import Callable
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field, replace
 
@@ -11,6 +10,7 @@ from exercises.trial.record import TrialRecord
 from exercises.trial.trial import Answer, Result, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
+from synth.base.working import submitted
 from synth.device.playback import Player
 
 # Phrases, or bars of a phrase, of the longest count that a sheet can show: what others wrote may have any number.
@@ -44,9 +44,7 @@ class LookingBack:
         if max(phrases, int(count.bar_in_phrase.max()), len(count) // 8) > MOST_LINES:
             raise Trouble(TOO_LARGE())
         self.marked = marked_again(self.record, self.trial)
-        self._coming = _done(lambda: with_sound(self.trial)) if self.workers is None else None
-        if self.workers is not None:
-            self._coming = self.workers.submit(with_sound, self.trial)
+        self._coming = submitted(self.workers, with_sound, self.trial)
 
     def poll(self) -> bool:
         """Take over the sound once it is made; start and end playing it. Returns whether there is news."""
@@ -96,12 +94,3 @@ class LookingBack:
         if self.replaying is not None and self.replaying.goes_on:
             self.player.stop()
             self.replaying.end()
-
-
-def _done(make: Callable[[], tuple[Trial, Say | None]]) -> Future[tuple[Trial, Say | None]]:
-    made: Future[tuple[Trial, Say | None]] = Future()
-    try:
-        made.set_result(make())
-    except Trouble as trouble:
-        made.set_exception(trouble)
-    return made

@@ -9,6 +9,7 @@ from exercises.drills import drill
 from exercises.trial.replay import Replay, Version, compared, with_taps
 from exercises.trial.trial import Answer, Result, Trial
 from synth.base.arrays import Samples
+from synth.base.working import submitted
 from synth.device.playback import Player
 
 
@@ -47,11 +48,8 @@ class Replaying:
         """Render it, unless it is there, to be played by ``watch``."""
         if not self.can_be_heard or self.coming is not None:
             return
-        if self._made is None and self.workers is not None:
-            self.coming = self.workers.submit(self.make)
-        else:
-            self.coming = Future()
-            self.coming.set_result(self._made or self.make())
+        made = self._made
+        self.coming = submitted(self.workers, self.make) if made is None else submitted(None, lambda: made)
 
     def watch(self) -> None:
         """Poll: play it once rendered, and detect its end; ``Trouble`` without a sound output."""

@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
 
-import numpy as np
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
@@ -22,6 +21,7 @@ from app.ui.widgets.sheet.count_sheet import CountSheet
 from exercises.drills import drill
 from synth.base.arrays import Samples
 from synth.base.errors import Trouble
+from synth.base.working import submitted
 from synth.device.clock import now_s
 
 TICK_MS = 15
@@ -185,12 +185,7 @@ class LessonScreen(QWidget):
         assert heard is not None
         made = self._rendered.get((part, rate, language))
         if made is None:
-            if self._workers is not None:
-                made = self._workers.submit(heard.samples, rate, language)
-            else:
-                made = Future()
-                made.set_result(heard.samples(rate, language))
-            self._rendered[part, rate, language] = made
+            made = self._rendered[part, rate, language] = submitted(self._workers, heard.samples, rate, language)
         return made
 
     def _settle(self) -> None:
@@ -235,10 +230,8 @@ class LessonScreen(QWidget):
     def _follow(self) -> None:
         heard = example(self.lesson.part)
         assert heard is not None
-        count, at_s = heard.counts[0], self.lesson.position_s()
-        sounds = self.lesson.sounding and count.beats_s[0] <= at_s < count.end_s
-        beat = int(np.searchsorted(count.beats_s, at_s, side="right")) - 1
-        self.sheet.show_sounding(beat if sounds else None)
+        beat = heard.counts[0].row_at(self.lesson.position_s()) if self.lesson.sounding else None
+        self.sheet.show_sounding(beat)
 
     def _redraw(self) -> None:
         """Show the steps there are."""

@@ -30,6 +30,7 @@ from app.ui.widgets.sheet.timing_strip import TimingStrip
 from exercises.timing.asynchrony import asynchrony
 from synth.base.arrays import Samples, Seconds
 from synth.base.errors import Trouble, near
+from synth.base.working import submitted
 from synth.device.playback import Player
 from synth.score.metre import Count
 
@@ -271,13 +272,11 @@ class HelpScreen(QWidget):
         if heard is None:
             return
         self.notice.setText(translated(self.page.note))
-        self._coming = Future()
         if self._rendered is not None and self._rendered[:3] == (self.page.id, rate, language):
-            self._coming.set_result(self._rendered[3])
-        elif self._workers is not None:
-            self._coming = self._workers.submit(heard.samples, rate, language)
+            kept = self._rendered[3]
+            self._coming = submitted(None, lambda: kept)
         else:
-            self._coming.set_result(heard.samples(rate, language))
+            self._coming = submitted(self._workers, heard.samples, rate, language)
         self.timer.start()
         self.tick()
 
