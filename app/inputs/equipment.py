@@ -6,7 +6,7 @@ changes, the window offers a new one, and early and late are not reported until 
 
 import re
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -16,6 +16,7 @@ from msgspec import Struct
 
 from app.inputs.taps import Input, Tap
 from exercises.calibration.calibration import WANDER_MS, Calibration, Method, Setup, combined_ms, stated_ms
+from synth.base.arrays import Samples
 from synth.base.border import Unfit, fitted, parsed, read_bytes
 from synth.base.errors import Trouble
 from synth.base.files import make_folder, set_aside, write_json
@@ -168,6 +169,22 @@ class Equipment:
         """Let a tap be heard where that is wanted; not while claps are listened for."""
         if self.ticker is not None and all(each.source != "mic" for each in self.inputs):
             self.ticker.tick()
+
+    def trial_s(self, tap: Tap) -> float:
+        """Time of a tap in seconds from the start of the sound as heard."""
+        return self.player.trial_s(tap.at_s + self.player.lag_s - self.lag_s(tap.source))
+
+    def listen(self, samples: Samples) -> None:
+        """Let the inputs take taps while these samples sound."""
+        for each in self.inputs:
+            each.begin(self.player, samples)
+
+    def taken(self) -> Iterator[Tap]:
+        """The taps that came from MIDI and microphone since the last call."""
+        for each in self.inputs:
+            for tap in each.take():
+                self.names[each.source] = each.name
+                yield tap
 
     def rest(self) -> None:
         """Close the inputs until the next sound."""

@@ -42,17 +42,15 @@ class Lesson:
         player.open()
         self.equipment.put_on()
         player.play(samples)
-        for each in self.equipment.inputs:
-            each.begin(player, samples)
+        self.equipment.listen(samples)
         self.taps_s, self.sounding, self.faults = [], True, ()
 
     def tick(self) -> None:
         """Take the taps from MIDI and microphone, and notice the end of the sound."""
         player = self.equipment.player
         player.poll()
-        for each in self.equipment.inputs if self.sounding else ():
-            for tap in each.take():
-                self.tap(tap)
+        for tap in self.equipment.taken() if self.sounding else ():
+            self.tap(tap)
         if self.sounding and (player.faults or not player.playing):
             self.faults = player.faults
             self.stop()
@@ -83,8 +81,7 @@ class Lesson:
     def tap(self, tap: Tap) -> None:
         """Add a tap while a part sounds."""
         if self.sounding:
-            player = self.equipment.player
-            self.taps_s.append(player.trial_s(tap.at_s + player.lag_s - self.equipment.lag_s(tap.source)))
+            self.taps_s.append(self.equipment.trial_s(tap))
 
     def side_answer(self, at_s: float, key: Key) -> None:
         """There is no side task to answer."""

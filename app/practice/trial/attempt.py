@@ -95,8 +95,7 @@ class Attempt:
         if self.equipment.ticker is not None:
             self.equipment.ticker.begin()
         self._play()
-        for each in self.equipment.inputs:
-            each.begin(self.player, self.samples)
+        self.equipment.listen(self.samples)
 
     def _play(self) -> None:
         """Play the samples but for most of the silence before their first sound, so that nobody waits for it.
@@ -114,10 +113,8 @@ class Attempt:
 
     def take_inputs(self) -> None:
         """Add the taps from MIDI and microphone."""
-        for each in self.equipment.inputs:
-            for tap in each.take():
-                self.tap(tap)
-                self.equipment.names[each.source] = each.name
+        for tap in self.equipment.taken():
+            self.tap(tap)
 
     def side_answer(self, at_s: float, key: Key) -> None:
         """Add an answer to the side task at a time on the one clock."""
@@ -179,7 +176,7 @@ class Attempt:
 
         Each source has its own lag; the player already subtracts the keyboard's.
         """
-        return self.player.trial_s(tap.at_s + self.player.lag_s - self.equipment.lag_s(tap.source))
+        return self.equipment.trial_s(tap)
 
     def _taps_s(self) -> Seconds:
         """Taps in seconds from the start of the sound as heard, increasing."""
