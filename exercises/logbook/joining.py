@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from uuid import uuid4
 
 from exercises.logbook.learners import WHOLE, Known, Learner, good_name, learners, one_of, row_number
-from exercises.logbook.schema import SUM_UP
+from exercises.logbook.schema import sum_up
 from exercises.logbook.store import Logbook
 from synth.base.errors import Trouble
 
@@ -66,8 +66,7 @@ def join(logbook: Logbook, one: Learner, other: Learner) -> int:
             execute("UPDATE trials SET sitting = ? WHERE learner = ? AND sitting IS NULL", (made, one.number))
         execute("UPDATE learners SET joined = ? WHERE id = ?", (other.number, one.number))
         moved = execute("UPDATE trials SET learner = ? WHERE learner = ?", (other.number, one.number)).rowcount
-        for statement in SUM_UP:
-            execute(statement, ())
+        sum_up(execute)
     return moved
 
 
@@ -86,8 +85,7 @@ def separate(logbook: Logbook, who: Learner) -> int:
             f" (SELECT id FROM sittings WHERE learner IN ({WHOLE}))",
             (who.number, other, who.number),
         ).rowcount
-        for statement in SUM_UP:
-            execute(statement, ())
+        sum_up(execute)
     return moved
 
 

@@ -84,8 +84,11 @@ def row_number(rows: Rows, asked: str) -> int | None:
     """Row of the learner with an id, a label or a name, the first of several; None for an unknown one."""
     if ID.fullmatch(asked) and (found := rows(ROOT, (asked,))):
         return int(found[0][0])
-    matching = matches(learners(rows), asked)
-    return matching[0].number if matching else None
+    if ENDS.search(asked):
+        return next((each.number for each in matches(learners(rows), asked)), None)
+    # Any other label is a name; there is an index of names, and a logbook may have thousands.
+    found = rows("SELECT id FROM learners WHERE name = ? AND joined IS NULL ORDER BY id LIMIT 1", (asked,))
+    return int(found[0][0]) if found else None
 
 
 def row_of_name(rows: Rows, name: str) -> int | None:

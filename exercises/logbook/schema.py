@@ -17,7 +17,7 @@ the sitting of a trial keeps whose it was.
 """
 
 import sqlite3
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import closing
 from functools import lru_cache
 
@@ -228,12 +228,16 @@ SUMMED = f"""
     SELECT {", ".join(_key("t", DAY_THERE).values())}, {", ".join(f"sum({value})" for value in _sums("t").values())}
     FROM trials AS t GROUP BY 1, 2, 3, 4, 5, 6
 """
-# Fills the table anew, and empties the cache of levels.
-SUM_UP = ("DELETE FROM days", f"INSERT INTO days {SUMMED}", "DELETE FROM levels")
 # Those of its columns that are whole, and so are the same however they were summed up.
 TALLIES = ("learner", "drill", "mode", "band", "bench", "day", "trials", "voids", "asked", "rights", "rungs")
 
 SHAPE = "SELECT type, name, tbl_name, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite_%'"
+
+
+def sum_up(execute: Callable[[str, tuple[object, ...]], object]) -> None:
+    """Fill the table of days anew, and empty the cache of levels."""
+    for statement in ("DELETE FROM days", f"INSERT INTO days {SUMMED}", "DELETE FROM levels"):
+        execute(statement, ())
 
 
 @lru_cache

@@ -24,7 +24,7 @@ from exercises.drills import rung_id
 from exercises.logbook.file import NOT_WRITABLE, forget, hold, let_go, make_place, prepare, sqlite_trouble
 from exercises.logbook.learners import Learner, learners, row_number, row_of_name
 from exercises.logbook.row import COLUMNS, Sat, record_of_row
-from exercises.logbook.schema import SUM_UP
+from exercises.logbook.schema import sum_up
 from exercises.trial.kept_truth import KeptTruth
 from exercises.trial.record import TrialRecord
 from synth.base.arrays import Seconds
@@ -317,9 +317,8 @@ class Logbook:
 
     def rebuild_sums(self) -> None:
         """Recompute all sums, and empty the cache of levels."""
-        with self.writing():
-            for statement in SUM_UP:
-                self._execute(statement)
+        with self.writing() as execute:
+            sum_up(execute)
 
     def _execute(self, sql: str, values: tuple[object, ...] = ()) -> sqlite3.Cursor:
         return self._connection.execute(sql, values)

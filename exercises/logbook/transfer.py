@@ -187,14 +187,14 @@ def _as_one(logbook: Logbook, pairs: Iterator[Pair], whose: str) -> Iterator[Pai
     name = good_name(whose) if goal is None else goal.name
     first = None
     for record, sat in pairs:
-        first = first or record
-        if (record.learner_id, record.learner) != (first.learner_id, first.learner):
+        if first is None:
+            first = record
+            here = matches(known, record.learner_id or "") if goal is None else ()
+            if here:
+                label = shown(here[0].label, 60)
+                raise Trouble(f"The learner of this file is {label!r} here: leave out --as, or name that one.")
+        elif (record.learner_id, record.learner) != (first.learner_id, first.learner):
             raise Trouble("This file has several learners, and --as is for one: export one of them with --learner.")
-        here = goal is None and matches(known, record.learner_id or "")
-        if here:
-            raise Trouble(
-                f"The learner of this file is {shown(here[0].label, 60)!r} here: leave out --as, or name that one."
-            )
         yield replace(record, learner=name, learner_id=record.learner_id if goal is None else goal.id), sat
 
 
