@@ -321,6 +321,13 @@ class TapMarks:
     counted: tuple[int, int] | None = None
     drift: Drift | None = None
 
+    @property
+    def bias_within_ms(self) -> tuple[float, float] | None:
+        """Between what the bias surely lies: its interval, widened by the uncertainty on either side."""
+        if self.bias_ci95_ms is None:
+            return None
+        return self.bias_ci95_ms[0] - self.uncertainty_ms, self.bias_ci95_ms[1] + self.uncertainty_ms
+
     def to_json(self) -> dict[str, Any]:
         """Plain values rounded to 0.001 ms."""
         ci = self.bias_ci95_ms

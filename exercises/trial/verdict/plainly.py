@@ -23,11 +23,11 @@ def plainly(marks: TapMarks, calibration: Mapping[str, Any] | None, verdict: Ite
     ``calibration`` is that of the record. That most people tap early is said of what a microphone calibrated: by
     tapping, the habit is part of the calibration.
     """
-    if marks.hits < FEWEST_HITS or marks.bias_ms is None or marks.spread_ms is None or marks.bias_ci95_ms is None:
+    if marks.hits < FEWEST_HITS or marks.bias_ms is None or marks.spread_ms is None or marks.bias_within_ms is None:
         return ()
     found: list[Say] = []
     if calibration is not None:
-        low, high = marks.bias_ci95_ms[0] - marks.uncertainty_ms, marks.bias_ci95_ms[1] + marks.uncertainty_ms
+        low, high = marks.bias_within_ms
         ms, told = round(abs(marks.bias_ms)), {say.template.id for say in verdict}
         as_most = high < 0 and ms <= MOST_EARLY_MS and calibration.get("method") == "microphone"
         if told & {"advice.early", "advice.late"}:

@@ -227,10 +227,9 @@ def timing(marks: TapMarks, period_s: float, calibrated: bool) -> Say | None:
     too close to tell.
     """
     period_ms = 1000 * period_s
-    if marks.bias_ms is None or marks.spread_ms is None or marks.bias_ci95_ms is None:
+    if marks.bias_ms is None or marks.spread_ms is None or marks.bias_within_ms is None:
         return None
-    heard_ms = HEARD_SHARE * period_ms
-    low, high = marks.bias_ci95_ms[0] - marks.uncertainty_ms, marks.bias_ci95_ms[1] + marks.uncertainty_ms
+    heard_ms, (low, high) = HEARD_SHARE * period_ms, marks.bias_within_ms
     if calibrated and abs(marks.bias_ms) > heard_ms and (low > 0 or high < 0):
         ms = round(abs(marks.bias_ms))
         return (LATE if marks.bias_ms > 0 else EARLY)(ms=ms)
