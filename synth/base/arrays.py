@@ -7,4 +7,5 @@ import numpy.typing as npt
 Seconds = npt.NDArray[np.float64]
 # Audio, (frames,) or (frames, channels), within [-1, 1].
 Samples = npt.NDArray[np.float32]
+Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]

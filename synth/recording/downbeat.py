@@ -11,11 +11,10 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from synth.base.arrays import Floats
 from synth.recording.novelty import novelty, peaks, standardised
-from synth.recording.onsets import FRAMES_PER_S, Heard, first_sound
+from synth.recording.onsets import Heard, around, first_sound, frame_at
 from synth.recording.tempo import BEAT_WEIGHTS
-
-Floats = npt.NDArray[np.float64]
 
 EIGHTHS = 8
 # Seconds around an eighth in which its onset is looked for.
@@ -74,9 +73,7 @@ def eighths(heard: Heard, beat_s: float, phase_s: float) -> Eighths:
     number = np.arange(int(np.ceil((-0.02 - phase_s) / step_s)), int((heard.duration_s - phase_s) / step_s) + 1)
     at_s = phase_s + step_s * number.astype(np.float64)
     energies, chords, bass = heard.spectra.between(at_s)
-    frame, reach = np.rint(at_s * FRAMES_PER_S).astype(int), int(REACH_S * FRAMES_PER_S)
-    near = np.clip(frame[:, None] + np.arange(-reach, reach + 1), 0, heard.onsets.shape[1] - 1)
-    onsets = heard.onsets[:, near].max(axis=2).astype(np.float64)
+    onsets = around(heard.onsets, frame_at(at_s), REACH_S).max(axis=2).astype(np.float64)
     loud = (10**energies).sum(axis=1)
     sounds = np.flatnonzero(loud > SOUNDS * np.median(loud[loud > 0]))
     first, last = (int(sounds[0]), int(sounds[-1])) if len(sounds) else (0, len(at_s) - 1)

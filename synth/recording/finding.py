@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
+from synth.base.arrays import Floats
 from synth.base.words import Say
 from synth.recording.downbeat import EIGHTHS, Eighths, eighths, scores
 from synth.recording.folds import fold, smoothed
@@ -16,8 +16,6 @@ from synth.recording.phrases import phrases
 from synth.recording.refusals import FREE, NO_BEAT, NOT_FOUR, TOO_SHORT, WANDERS
 from synth.recording.steadiness import NEAR, Lock, lock, sway
 from synth.recording.tempo import BEAT_WEIGHTS, CELLS, WEIGHTS, combed, refined, strength
-
-Floats = npt.NDArray[np.float64]
 
 # Seconds of sound that are needed.
 SHORTEST_S = 20.0

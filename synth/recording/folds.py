@@ -5,11 +5,9 @@ one fold against another is the peak of their circular cross-correlation, summed
 """
 
 import numpy as np
-import numpy.typing as npt
 
+from synth.base.arrays import Floats
 from synth.recording.onsets import FRAMES_PER_S, Bands
-
-Floats = npt.NDArray[np.float64]
 
 # Smoothing of a folded beat: a Hann window of so many cells.
 SMOOTH = 7
@@ -62,6 +60,12 @@ def above_median(folded: Floats) -> Floats:
     return above
 
 
+def vertex(before: Floats, top: Floats, after: Floats) -> Floats:
+    """The vertices (n,) of the parabolas through peaks and their neighbours, relative to the peaks."""
+    found: Floats = 0.5 * (before - after) / (before - 2 * top + after - 1e-12)
+    return found
+
+
 def shifts(template: Floats, folds: Floats) -> tuple[Floats, Floats]:
     """How many cells later each fold (n, bands, cells) is than the template (bands, cells), and how alike they are.
 
@@ -74,5 +78,5 @@ def shifts(template: Floats, folds: Floats) -> tuple[Floats, Floats]:
     power = np.sqrt((np.abs(one) ** 2).sum() * (np.abs(others) ** 2).sum(axis=(1, 2))) * 2 / cells + 1e-12
     row, best = np.arange(len(cross)), np.argmax(cross, axis=1)
     before, top, after = (cross[row, (best + by) % cells] for by in (-1, 0, 1))
-    shift = best + 0.5 * (before - after) / (before - 2 * top + after - 1e-12)
+    shift = best + vertex(before, top, after)
     return np.where(shift > cells / 2, shift - cells, shift), top / power

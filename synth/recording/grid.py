@@ -8,9 +8,6 @@ from synth.base.arrays import Seconds
 from synth.base.words import Say
 from synth.score.metre import Count
 
-# Bars of a phrase.
-PHRASES = (4, 8, 16)
-
 
 @dataclass(frozen=True, slots=True)
 class Grid:

@@ -5,12 +5,10 @@ The autocorrelation of what each beat sounds like peaks at the length of the bar
 """
 
 import numpy as np
-import numpy.typing as npt
 
+from synth.base.arrays import Floats
 from synth.recording.downbeat import Eighths
-from synth.recording.onsets import FRAMES_PER_S, Bands, moving_mean
-
-Floats = npt.NDArray[np.float64]
+from synth.recording.onsets import FRAMES_PER_S, Bands, around, frame_at, moving_mean
 
 BEATS = (2, 3, 4, 5, 6, 7, 8)
 # Seconds around a beat, beats over which a slow change is taken away.
@@ -21,14 +19,10 @@ SIX = 0.05
 
 def recurrence(onsets: Bands, beats_s: Floats) -> dict[int, float]:
     """How alike beats are that lie 2 to 8 apart, 1 for the same."""
-    reach = int(REACH_S * FRAMES_PER_S)
     beat_s = float(beats_s[1] - beats_s[0])
-    marks = [np.rint(beats_s * FRAMES_PER_S).astype(int) + int(by * beat_s * FRAMES_PER_S) for by in (0, 0.5)]
+    marks = [frame_at(beats_s) + int(by * beat_s * FRAMES_PER_S) for by in (0, 0.5)]
     inside = (marks[0] >= 0) & (marks[1] < onsets.shape[1])
-    rows = []
-    for mark in marks:
-        near = np.clip(mark[inside, None] + np.arange(-reach, reach + 1), 0, onsets.shape[1] - 1)
-        rows.append(onsets[:, near].mean(axis=2))
+    rows = [around(onsets, mark[inside], REACH_S).mean(axis=2) for mark in marks]
     pattern = np.concatenate(rows).astype(np.float64)
     pattern -= np.stack([moving_mean(row, MEAN_BEATS) for row in pattern])
     n = pattern.shape[1]

@@ -5,9 +5,8 @@ the corner of a checkerboard kernel, from memory).
 """
 
 import numpy as np
-import numpy.typing as npt
 
-Floats = npt.NDArray[np.float64]
+from synth.base.arrays import Floats
 
 
 def novelty(rows: Floats, reach: int) -> Floats:

@@ -14,10 +14,9 @@ from itertools import chain
 import numpy as np
 import numpy.typing as npt
 
-from synth.base.arrays import Samples
+from synth.base.arrays import Floats, Ints, Samples
 from synth.recording.spectra import Spectra, SpectraWriter
 
-Floats = npt.NDArray[np.float64]
 Bands = npt.NDArray[np.float32]
 
 RATE_HZ = 22_050
@@ -194,6 +193,18 @@ def moving_mean(values: Floats, size: int) -> Floats:
     low, high = np.maximum(0, ends - half), np.minimum(n, ends + half + 1)
     mean[ends] = (sums[high] - sums[low]) / (high - low)
     return mean
+
+
+def frame_at(at_s: Floats) -> Ints:
+    """The frame of the flux nearest to each time (n,)."""
+    return np.rint(at_s * FRAMES_PER_S).astype(np.int64)
+
+
+def around(onsets: Bands, frames: Ints, reach_s: float) -> Bands:
+    """Onset strength (bands, n, 2 m + 1) in the frames within ``reach_s`` of each of ``frames`` (n,)."""
+    reach = int(reach_s * FRAMES_PER_S)
+    near: Bands = onsets[:, np.clip(frames[:, None] + np.arange(-reach, reach + 1), 0, onsets.shape[1] - 1)]
+    return near
 
 
 def first_sound(heard: Heard) -> tuple[float, bool]:

@@ -11,8 +11,6 @@ import numpy.typing as npt
 from synth.base.arrays import Seconds
 from synth.recording.onsets import CELL, RATE_HZ
 
-Floats = npt.NDArray[np.float64]
-
 # Seconds around a beat that are folded, and between which its attack is looked for.
 HALF_S, EARLIEST_S, LATEST_S = 0.045, -0.016, 0.012
 # Cells of the Hann window that smooths the fold.

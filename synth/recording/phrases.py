@@ -9,10 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from synth.base.arrays import Floats
 from synth.recording.downbeat import EIGHTHS, QUIETEST, Eighths
 from synth.recording.novelty import by_place, novelty, peaks, standardised
-
-Floats = npt.NDArray[np.float64]
 
 FEWEST_BARS = 6
 # Bars -> weight of their novelty.

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 
-Floats = npt.NDArray[np.float64]
+from synth.base.arrays import Floats
 
 FRAME, HOP = 4096, 1024
 # Edges in Hz of the energy bands.

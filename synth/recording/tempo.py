@@ -11,10 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from synth.recording.folds import fold, smoothed
+from synth.base.arrays import Floats
+from synth.recording.folds import fold, smoothed, vertex
 from synth.recording.onsets import FRAMES_PER_S, Bands
-
-Floats = npt.NDArray[np.float64]
 
 RANGE_BPM, TEMPOS = (55.0, 215.0), 3000
 # Weights of the bands: in the three onset strengths that are combed (all, low, mid), and in all else.
@@ -107,11 +106,8 @@ def refined(values: Floats, tempo_bpm: float) -> float:
 
 
 def _peak(values: Floats, at: int) -> float:
-    """The vertex of the parabola through a peak and its neighbours, relative to it."""
-    if not 0 < at < len(values) - 1:
-        return 0.0
-    before, top, after = values[at - 1 : at + 2]
-    return float(0.5 * (before - after) / (before - 2 * top + after + 1e-12))
+    """The vertex of the parabola through a peak and its neighbours, relative to it; 0 at an end."""
+    return float(vertex(*values[at - 1 : at + 2])) if 0 < at < len(values) - 1 else 0.0
 
 
 def binary_fit(onsets: Bands, beat_s: float) -> float:
