@@ -129,10 +129,10 @@ class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
     """What ``Trial`` holds but for its sound, and for what the logbook has in columns (drill, rung, seed, version).
 
     ``targets`` are rows of the count; where they are none, ``targets_s`` are times. ``rests`` are rows of the count
-    without a drum; ``turns`` rows of the count on which phrases
-    turn, each with its signals (a sum of powers of two, see ``SIGNALS``); ``others`` the counts of records beside the
-    first, ``grooves`` theirs; ``side`` the side task, None without one or
-    where its answers were not kept. ``one_cues`` are the numbers of what ``Trial.tells_the_one`` says.
+    without a drum; ``turns`` rows of the count on which phrases turn, each with its signals (a sum of powers of two,
+    see ``SIGNALS``); ``others`` the counts of records beside the first, ``grooves`` theirs; ``side`` the side task,
+    None without one or where its answers were not kept. ``one_cues`` are the numbers of what ``Trial.tells_the_one``
+    says.
     """
 
     kind: Kind

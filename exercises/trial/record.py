@@ -23,7 +23,7 @@ WHEN = "%Y-%m-%dT%H:%M:%SZ"
 
 def when_day(at: str) -> float:
     """Days since 1970, UTC, with fraction, of a stored time."""
-    return datetime.strptime(at, WHEN).replace(tzinfo=UTC).timestamp() / DAY_S
+    return datetime.fromisoformat(at).timestamp() / DAY_S  # strptime takes twenty times as long
 
 
 @dataclass(frozen=True, slots=True, eq=False)
