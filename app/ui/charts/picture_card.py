@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.charts.picture import Picture
-from app.ui.widgets.controls import button, label, named, row
+from app.ui.widgets.controls import button, label, named, row, show
 from app.ui.widgets.save_as import save_as
 from synth.base.errors import Trouble
 from synth.base.files import check_ending, write_bytes
@@ -52,8 +52,7 @@ class PictureCard(QFrame):
 
     def set_note(self, note: str) -> None:
         """Set the note on how to read the picture."""
-        self.note.setText(note)
-        self.note.setVisible(bool(note))
+        show(self.note, note)
 
     def _ask(self) -> None:
         kinds = {"png": self.tr("Picture"), "svg": self.tr("Drawing")}

@@ -15,7 +15,7 @@ from app.ui.result.legend import SheetLegend
 from app.ui.result.marked_sheet import draw_marked, tells_nothing
 from app.ui.result.verdict_sign import VerdictSign
 from app.ui.result.versions_row import VersionsRow
-from app.ui.widgets.controls import KeyButton, fit_heading, label, row
+from app.ui.widgets.controls import KeyButton, fit_heading, label, row, show
 from app.ui.widgets.screens import Scrolled, ScrollPage
 from app.ui.widgets.sheet.count_sheet import CountSheet
 from app.ui.widgets.sheet.timing_strip import TimingStrip
@@ -98,15 +98,11 @@ class TrialPage(QWidget):
         record, marked = looking.record, looking.marked
         if marked is None:
             self.heading.setText(self.tr("Void: {why}").format(why=spoken(from_kept(record.void or ""))))
-            self.lead.setText("")
+            show(self.lead, "")
         else:
-            first, *rest = said(marked.result.right, marked.result.verdict)
-            if marked.result.right is not None:
-                self.heading.setText(f"{spoken(first)} {spoken(rest[0])}" if rest else spoken(first))
-                rest = rest[1:]
-            else:
-                self.heading.setText(spoken(first))
-            self.lead.setText(spoken_all(rest))
+            right, verdict = marked.result.right, marked.result.verdict
+            self.heading.setText(spoken_all(said(right, verdict[:1])))
+            show(self.lead, spoken_all(verdict[1:]))
         self.about.setText(self._about(record))
         self.sign.show_verdict(None if marked is None else marked.result.right, self.heading)
         replaying = looking.replaying
@@ -117,9 +113,7 @@ class TrialPage(QWidget):
             draw_marked(self.sheet, self.strip, marked)
         self.sheet.setHidden(marked is not None and tells_nothing(marked))
         self.strip.setVisible(marked is not None and marked.tells_shift)
-        self.notice.setText("" if looking.notice is None else spoken(looking.notice))
-        for part in (self.lead, self.notice):
-            part.setVisible(bool(part.text()))
+        show(self.notice, "" if looking.notice is None else spoken(looking.notice))
         self._fit()
         self._show_buttons()
 
@@ -145,10 +139,9 @@ class TrialPage(QWidget):
         on = replaying is not None and replaying.goes_on
         marked = None if self.looking is None else self.looking.marked
         if marked is not None and replaying is not None and replaying.sounding and replaying.follows_count:
-            self.legend.setText(self._legend.heard(marked))
+            show(self.legend, self._legend.heard(marked))
         else:
-            self.legend.setText("" if marked is None else self._legend.words(marked))
-        self.legend.setVisible(bool(self.legend.text()))
+            show(self.legend, "" if marked is None else self._legend.words(marked))
         self.silence.setVisible(on)
         self.hear.setVisible(not on)
         self.hear.setEnabled(replaying is not None)

@@ -25,7 +25,7 @@ from app.ui.practise.trial.side_view import SideView
 from app.ui.practise.trial.trial_sheet import draw_taps, draw_trial, sheet_hidden, show_answer, show_replay
 from app.ui.result.verdict_sign import VerdictSign
 from app.ui.result.versions_row import VersionsRow
-from app.ui.widgets.controls import fit_heading, label, row
+from app.ui.widgets.controls import fit_heading, label, row, show
 from app.ui.widgets.linked_label import LinkedLabel
 from app.ui.widgets.screens import Scrolled, ScrollPage
 from app.ui.widgets.sheet.count_sheet import CountSheet
@@ -398,8 +398,7 @@ class PractiseScreen(QWidget):
             (self.notice, spoken_all(practice.all_notices)),
             (self.legend, words.legend()),
         ):
-            part.setText(text)
-            part.setVisible(bool(text))
+            show(part, text)
         calibrated, met = attempt is not None and attempt.calibrated, result is None or figures_met(practice)
         self.figures.show_result(result, calibrated, met)
         show_answer(self.sign, self.versions, self.heading, practice)

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QHBoxLayout, QVBoxL
 from app.practice.board.board_phrase import Beside, BoardPhrase, Hear
 from app.ui.base import theme as look
 from app.ui.base.words import groove_title, spoken
-from app.ui.widgets.controls import Box, KeyButton, button, label, named, row
+from app.ui.widgets.controls import Box, KeyButton, button, label, named, quiet, row
 from app.ui.widgets.flow import Flow
 from synth.score.grooves import grooves
 from synth.sound.kits import TITLES
@@ -127,15 +127,13 @@ class BoardChoices(QWidget):
         self.beside[phrase.beside].setChecked(True)
         for each in (Beside.TWO, Beside.THREE, Beside.FOUR):
             self.beside[each].setEnabled(int(each) <= phrase.metre.beats_per_bar)
-        blocked = self.groove.blockSignals(True), self.kits.blockSignals(True)
-        if self.groove.itemData(self.groove.count() - 1) is None:
-            self.groove.removeItem(self.groove.count() - 1)
-        if phrase.midi is not None:
-            self.groove.addItem(phrase.midi.name, None)
-        self.groove.setCurrentIndex(self.groove.findData(phrase.groove if phrase.midi is None else None))
-        self.kits.setCurrentIndex(self.kits.findData(phrase.kit_family))
-        for box, before in zip((self.groove, self.kits), blocked, strict=True):
-            box.blockSignals(before)
+        with quiet(self.groove, self.kits):
+            if self.groove.itemData(self.groove.count() - 1) is None:
+                self.groove.removeItem(self.groove.count() - 1)
+            if phrase.midi is not None:
+                self.groove.addItem(phrase.midi.name, None)
+            self.groove.setCurrentIndex(self.groove.findData(phrase.groove if phrase.midi is None else None))
+            self.kits.setCurrentIndex(self.kits.findData(phrase.kit_family))
 
 
 def _with_voice(phrase: BoardPhrase, voice: object) -> BoardPhrase:

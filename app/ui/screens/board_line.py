@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.practice.board.tapped_tempo import TappedTempo
 from app.ui.base import theme as look
-from app.ui.widgets.controls import FIELD_PX, KeyButton, NumberField, button, label, named, row
+from app.ui.widgets.controls import FIELD_PX, KeyButton, NumberField, button, label, named, quiet, row
 from app.ui.widgets.flow import Flow
 from synth.device.clock import now_s
 from synth.score.metre import TEMPO_RANGE_BPM
@@ -98,9 +98,8 @@ class BoardLine(QWidget):
 
     def show_state(self, tempo_bpm: float, *, playing: bool, full: bool) -> None:
         """Show tempo, whether it plays, and whether the screen is filled."""
-        blocked = self.field.blockSignals(True)
-        self.field.setValue(round(tempo_bpm))
-        self.field.blockSignals(blocked)
+        with quiet(self.field):
+            self.field.setValue(round(tempo_bpm))
         # The same width for both texts, so that nothing moves.
         widths = []
         for words in (self.tr("Play"), self.tr("Stop")):

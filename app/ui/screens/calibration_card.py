@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QKeySequence, QShortcut, QShowEvent
-from PySide6.QtWidgets import QApplication, QGridLayout, QLabel, QProgressBar, QWidget
+from PySide6.QtWidgets import QApplication, QGridLayout, QProgressBar, QWidget
 
 from app.inputs.calibrator import CLICK_GAP_S, Calibrator, Stage
 from app.inputs.tap_filter import Rest
@@ -12,7 +12,7 @@ from app.inputs.taps import TapReader
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.widgets.card import Card
-from app.ui.widgets.controls import KeyButton, button, label, named, row
+from app.ui.widgets.controls import KeyButton, button, label, named, row, show
 from app.ui.widgets.sheet.count_sheet import shift_text
 from app.ui.widgets.sheet.timing_strip import TimingStrip
 from app.ui.widgets.tap_pad import TapPad
@@ -250,9 +250,3 @@ class CalibrationCard(Card):
         if left:
             text += " " + self.tr("Far from the rest: {list} ms.").format(list=", ".join(left))
         return text
-
-
-def show(part: QLabel, words: str) -> None:
-    """Set a label's text, and hide it where that is empty."""
-    part.setText(words)
-    part.setVisible(bool(words))

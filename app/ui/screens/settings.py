@@ -12,7 +12,7 @@ from app.ui.base.words import unbroken
 from app.ui.screens.learner_fields import AddLearner, NameField
 from app.ui.widgets.card import Card
 from app.ui.widgets.choices import Choices
-from app.ui.widgets.controls import NumberField, button, label, named, row
+from app.ui.widgets.controls import NumberField, button, label, named, quiet, row, show
 from app.ui.widgets.hearing import HearingWords
 from app.ui.widgets.screens import ScrollPage, scrolled
 
@@ -174,9 +174,8 @@ class SettingsScreen(QWidget):
         """Show settings without emitting ``changed``."""
         for name, choices in self._choices.items():
             choices.show_value(getattr(settings, name))
-        before = self._minutes.blockSignals(True)
-        self._minutes.setValue(settings.minutes_a_day)
-        self._minutes.blockSignals(before)
+        with quiet(self._minutes):
+            self._minutes.setValue(settings.minutes_a_day)
         self._named = "" if settings.learner == NOBODY else settings.learner
         self._learner.setText(self._named)
 
@@ -186,8 +185,7 @@ class SettingsScreen(QWidget):
 
     def show_notice(self, words: str) -> None:
         """Show a line of trouble; hide it for an empty text."""
-        self._notice.setText(words)
-        self._notice.setVisible(bool(words))
+        show(self._notice, words)
 
     def arrange(self) -> None:
         """Place the cards side by side if they fit."""

@@ -10,9 +10,9 @@ from app.inputs.calibrator import Calibrator, Stage
 from app.inputs.check import calibrations, line_findings, no_sound, verdict
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
-from app.ui.screens.calibration_card import CalibrationCard, show
+from app.ui.screens.calibration_card import CalibrationCard
 from app.ui.screens.sound_card import SoundCard
-from app.ui.widgets.controls import button, label, layout_of, row, turn_into
+from app.ui.widgets.controls import button, label, layout_of, row, show, turn_into
 from app.ui.widgets.screens import scrolled
 from synth.base.errors import Trouble
 from synth.device.portaudio import rescan

@@ -24,7 +24,7 @@ from app.ui.base.words import spoken
 from app.ui.screens.calibration_card import CalibrationCard
 from app.ui.screens.learner_fields import NameField
 from app.ui.widgets.choices import Choices
-from app.ui.widgets.controls import KeyButton, Slider, button, label, named, row
+from app.ui.widgets.controls import KeyButton, Slider, button, label, named, row, show
 from app.ui.widgets.hearing import HearingWords
 from app.ui.widgets.screens import ScrollPage, scrolled
 from app.ui.widgets.sheet.count_sheet import CountSheet
@@ -305,8 +305,7 @@ class WelcomeScreen(QWidget):
 
     def show_notice(self, words: str) -> None:
         """Show a notice; hide it for an empty text."""
-        self.told.setText(words)
-        self.told.setVisible(bool(words))
+        show(self.told, words)
 
     def go_on(self) -> None:
         """Go to the next page, or from the last one to practice; with the keyboard on its quiet line, to trials."""

@@ -1,9 +1,10 @@
 """Factories for labels, buttons and key hints in the program's style."""
 
 from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from html import escape
 
-from PySide6.QtCore import QEvent, QSize, Qt
+from PySide6.QtCore import QEvent, QObject, QSignalBlocker, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QWheelEvent
 from PySide6.QtWidgets import (
     QComboBox,
@@ -127,6 +128,21 @@ class KeyButton(QPushButton):
     def minimumSizeHint(self) -> QSize:
         """The size hint, so that nothing is cut off."""
         return self.sizeHint()
+
+
+def show(part: QLabel, words: str) -> None:
+    """Set a label's text, and hide it where that is empty."""
+    part.setText(words)
+    part.setVisible(bool(words))
+
+
+@contextmanager
+def quiet(*controls: QObject) -> Iterator[None]:
+    """Within it these emit no signals."""
+    with ExitStack() as held:
+        for each in controls:
+            held.enter_context(QSignalBlocker(each))
+        yield
 
 
 # The three controls below take the wheel only while they have the focus: else the page under the pointer scrolls.

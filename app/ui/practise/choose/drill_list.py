@@ -13,7 +13,7 @@ from app.practice.choosing import OnLadder
 from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import day_words
 from app.ui.base.words import spoken
-from app.ui.widgets.controls import named
+from app.ui.widgets.controls import named, quiet
 from exercises.drills import drills
 from exercises.forms.drill import INTRODUCTION
 
@@ -164,13 +164,11 @@ class DrillList(QListView):
 
     def show_ladder(self, ladder: Sequence[OnLadder], drill: str, today: date) -> None:
         """Show the drills with ``drill`` as the chosen one, without emitting ``chosen``."""
-        model = self.selectionModel()
-        blocked = model.blockSignals(True)
-        self.drills.show_ladder(ladder, today)
-        at = next((row for row, each in enumerate(ladder) if each.drill == drill), 0)
-        if self.currentIndex().row() != at:
-            self.setCurrentIndex(self.drills.index(at))
-        model.blockSignals(blocked)
+        with quiet(self.selectionModel()):
+            self.drills.show_ladder(ladder, today)
+            at = next((row for row, each in enumerate(ladder) if each.drill == drill), 0)
+            if self.currentIndex().row() != at:
+                self.setCurrentIndex(self.drills.index(at))
         self.viewport().update()
 
     def _tell(self, now: Index) -> None:

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from app.practice.trial.next_trial import Wish
 from app.ui.base import theme as look
 from app.ui.base.words import groove_title, spoken
-from app.ui.widgets.controls import Box, NumberField, label, named
+from app.ui.widgets.controls import Box, NumberField, label, named, quiet
 from app.ui.widgets.grid import Grid
 from exercises.drills import drills
 from exercises.learner.plan import NOTHING_CHOSEN, Chosen
@@ -99,28 +99,24 @@ class WishRow(QWidget):
     def _show_place(self) -> None:
         drill = self.wish.drill
         place = "always" if drill in self._chosen.always else "never" if drill in self._chosen.never else ""
-        blocked = self.place.blockSignals(True)
-        self.place.setCurrentIndex(self.place.findData(place))
-        self.place.setEnabled(drills()[drill].kind is not Kind.NONE)
-        self.place.blockSignals(blocked)
+        with quiet(self.place):
+            self.place.setCurrentIndex(self.place.findData(place))
+            self.place.setEnabled(drills()[drill].kind is not Kind.NONE)
 
     def _tell_place(self) -> None:
         self.planned.emit(self.wish.drill, self.place.currentData())
 
     def show_wish(self, wish: Wish) -> None:
         """Show a wish without emitting ``changed``."""
-        controls = (self._rung, self._groove, self._kits, self._tempo, self.mode)
-        before = [control.blockSignals(True) for control in controls]
         self.wish = wish
-        self._rung.setRange(0, len(drills()[wish.drill].rungs))
-        self._rung.setValue(wish.rung or 0)
-        self._groove.setCurrentIndex(max(0, self._groove.findData(wish.groove)))
-        self._kits.setCurrentIndex(max(0, self._kits.findData(wish.kit_family)))
-        self._tempo.setValue(ANY_TEMPO if wish.tempo_bpm is None else round(wish.tempo_bpm))
-        self.mode.setCurrentIndex(self.mode.findData(wish.mode))
+        with quiet(self._rung, self._groove, self._kits, self._tempo, self.mode):
+            self._rung.setRange(0, len(drills()[wish.drill].rungs))
+            self._rung.setValue(wish.rung or 0)
+            self._groove.setCurrentIndex(max(0, self._groove.findData(wish.groove)))
+            self._kits.setCurrentIndex(max(0, self._kits.findData(wish.kit_family)))
+            self._tempo.setValue(ANY_TEMPO if wish.tempo_bpm is None else round(wish.tempo_bpm))
+            self.mode.setCurrentIndex(self.mode.findData(wish.mode))
         self.mode_words.setText(self._about(wish.mode))
-        for control, blocked in zip(controls, before, strict=True):
-            control.blockSignals(blocked)
         self._show_place()
 
     def _about(self, mode: Mode) -> str:
