@@ -26,7 +26,7 @@ def run_records(options: argparse.Namespace) -> None:
     """Print what was found of a file. Raises ``Trouble`` if it cannot be read or its grid is refused."""
     from synth.base.border import shown
     from synth.base.files import write_text
-    from synth.recording.analysis import grid_of
+    from synth.recording.finding.analysis import grid_of
 
     if options.beats is not None and options.beats.exists() and options.beats.samefile(options.file):
         raise Trouble(f"{shown(options.beats)}: --beats would replace the sound itself.")

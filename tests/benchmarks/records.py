@@ -28,10 +28,10 @@ import numpy as np
 import soundfile
 
 from synth.base.arrays import Seconds
-from synth.recording.analysis import CODE, analysed
-from synth.recording.finding import find_grid
+from synth.recording.finding.analysis import CODE, analysed
+from synth.recording.finding.finder import find_grid
+from synth.recording.finding.onsets import RATE_HZ, hear
 from synth.recording.grid import Grid
-from synth.recording.onsets import RATE_HZ, hear
 from synth.recording.reading import read_mono
 from tests.recordings.songs import Song, Truth, own_songs, songs, write
 from tests.synth.recording.drums import drums

@@ -7,7 +7,7 @@ one fold against another is the peak of their circular cross-correlation, summed
 import numpy as np
 
 from synth.base.arrays import Floats
-from synth.recording.onsets import FRAMES_PER_S, Bands
+from synth.recording.finding.onsets import FRAMES_PER_S, Bands
 
 # Smoothing of a folded beat: a Hann window of so many cells.
 SMOOTH = 7

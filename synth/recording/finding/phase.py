@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Seconds
-from synth.recording.onsets import CELL, RATE_HZ
+from synth.recording.finding.onsets import CELL, RATE_HZ
 
 # Seconds around a beat that are folded, and between which its attack is looked for.
 HALF_S, EARLIEST_S, LATEST_S = 0.045, -0.016, 0.012

@@ -10,8 +10,8 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Floats
-from synth.recording.downbeat import EIGHTHS, QUIETEST, Eighths
-from synth.recording.novelty import by_place, novelty, peaks, standardised
+from synth.recording.finding.downbeat import EIGHTHS, QUIETEST, Eighths
+from synth.recording.finding.novelty import by_place, novelty, peaks, standardised
 
 FEWEST_BARS = 6
 # Bars -> weight of their novelty.

@@ -7,8 +7,8 @@ The autocorrelation of what each beat sounds like peaks at the length of the bar
 import numpy as np
 
 from synth.base.arrays import Floats
-from synth.recording.downbeat import Eighths
-from synth.recording.onsets import FRAMES_PER_S, Bands, around, frame_at, moving_mean
+from synth.recording.finding.downbeat import Eighths
+from synth.recording.finding.onsets import FRAMES_PER_S, Bands, around, frame_at, moving_mean
 
 BEATS = (2, 3, 4, 5, 6, 7, 8)
 # Seconds around a beat, beats over which a slow change is taken away.

@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from synth.recording.finding import find_grid
+from synth.recording.finding.finder import find_grid
+from synth.recording.finding.onsets import hear
 from synth.recording.grid import Grid
-from synth.recording.onsets import hear
 from tests.synth.recording.drums import RATE_HZ, drums
 
 BEAT_S = 60 / 124

@@ -6,16 +6,16 @@ import numpy as np
 
 from synth.base.arrays import Floats
 from synth.base.words import Say
-from synth.recording.downbeat import EIGHTHS, Eighths, eighths, scores
-from synth.recording.folds import fold, smoothed
+from synth.recording.finding.downbeat import EIGHTHS, Eighths, eighths, scores
+from synth.recording.finding.folds import fold, smoothed
+from synth.recording.finding.metres import beats_of, fours, recurrence
+from synth.recording.finding.onsets import Bands, Heard
+from synth.recording.finding.phase import attack
+from synth.recording.finding.phrases import phrases
+from synth.recording.finding.steadiness import NEAR, Lock, lock, sway
+from synth.recording.finding.tempo import BEAT_WEIGHTS, CELLS, WEIGHTS, combed, refined, strength
 from synth.recording.grid import Grid
-from synth.recording.metres import beats_of, fours, recurrence
-from synth.recording.onsets import Bands, Heard
-from synth.recording.phase import attack
-from synth.recording.phrases import phrases
 from synth.recording.refusals import FREE, NO_BEAT, NOT_FOUR, TOO_SHORT, WANDERS
-from synth.recording.steadiness import NEAR, Lock, lock, sway
-from synth.recording.tempo import BEAT_WEIGHTS, CELLS, WEIGHTS, combed, refined, strength
 
 # Seconds of sound that are needed.
 SHORTEST_S = 20.0

@@ -17,7 +17,7 @@ from synth.recording.refusals import CRASHED, NO_PROCESS, PATIENCE
 
 # Longest time of an analysis in s: three hours of sound take three minutes, on a busy computer some times that.
 PATIENCE_S = 1800.0
-CODE = "import sys; path, *sys.path = sys.argv[1:]; from synth.recording.analysis import serve; serve(path)"
+CODE = "import sys; path, *sys.path = sys.argv[1:]; from synth.recording.finding.analysis import serve; serve(path)"
 
 
 def grid_of(path: Path | str, patience_s: float = PATIENCE_S) -> Grid:
@@ -72,8 +72,8 @@ def _told(find: Callable[[], Grid]) -> dict[str, Any]:
 
 def analysed(path: Path | str) -> Grid:
     """The grid of an audio file, in this process. Raises ``Trouble`` where the file cannot be read."""
-    from synth.recording.finding import find_grid  # numpy and the decoders: the process alone needs them
-    from synth.recording.onsets import RATE_HZ, hear
+    from synth.recording.finding.finder import find_grid  # numpy and the decoders: the process alone needs them
+    from synth.recording.finding.onsets import RATE_HZ, hear
     from synth.recording.reading import read_mono
 
     return find_grid(hear(read_mono(path, RATE_HZ)))

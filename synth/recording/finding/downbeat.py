@@ -12,9 +12,9 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Floats
-from synth.recording.novelty import novelty, peaks, standardised
-from synth.recording.onsets import Heard, around, first_sound, frame_at
-from synth.recording.tempo import BEAT_WEIGHTS
+from synth.recording.finding.novelty import novelty, peaks, standardised
+from synth.recording.finding.onsets import Heard, around, first_sound, frame_at
+from synth.recording.finding.tempo import BEAT_WEIGHTS
 
 EIGHTHS = 8
 # Seconds around an eighth in which its onset is looked for.

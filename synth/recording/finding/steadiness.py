@@ -12,9 +12,9 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Floats
-from synth.recording.folds import above_median, folded_parts, shifts
-from synth.recording.onsets import FRAMES_PER_S, Bands
-from synth.recording.tempo import WEIGHTS
+from synth.recording.finding.folds import above_median, folded_parts, shifts
+from synth.recording.finding.onsets import FRAMES_PER_S, Bands
+from synth.recording.finding.tempo import WEIGHTS
 
 # Windows in s, half overlapping; in a short recording a seventh of it, at least the second figure.
 WINDOW_S, SHORTEST_S = 12.0, 4.0

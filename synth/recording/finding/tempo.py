@@ -12,8 +12,8 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Floats
-from synth.recording.folds import fold, smoothed, vertex
-from synth.recording.onsets import FRAMES_PER_S, Bands
+from synth.recording.finding.folds import fold, smoothed, vertex
+from synth.recording.finding.onsets import FRAMES_PER_S, Bands
 
 RANGE_BPM, TEMPOS = (55.0, 215.0), 3000
 # Weights of the bands: in the three onset strengths that are combed (all, low, mid), and in all else.

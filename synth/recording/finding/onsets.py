@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Floats, Ints, Samples
-from synth.recording.spectra import Spectra, SpectraWriter
+from synth.recording.finding.spectra import Spectra, SpectraWriter
 
 Bands = npt.NDArray[np.float32]
 

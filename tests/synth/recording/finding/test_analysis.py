@@ -7,8 +7,8 @@ import pytest
 import soundfile
 
 from synth.base.errors import Trouble
-from synth.recording import analysis
-from synth.recording.analysis import analysed, grid_of
+from synth.recording.finding import analysis
+from synth.recording.finding.analysis import analysed, grid_of
 from tests.synth.recording.drums import RATE_HZ, drums
 
 
