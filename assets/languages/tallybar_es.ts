@@ -6556,6 +6556,26 @@
         <translation>Entraste con {off}, y {ms} ms más.</translation>
     </message>
     <message>
+        <source>A record&apos;s entry could not be read ({why}) and is kept as {aside}.</source>
+        <translation>No se pudo leer la ficha de un disco ({why}); se guarda como {aside}.</translation>
+    </message>
+    <message>
+        <source>A record&apos;s entry cannot be read: {why}.</source>
+        <translation>No se puede leer la ficha de un disco: {why}.</translation>
+    </message>
+    <message>
+        <source>The list of records cannot be read: {why}.</source>
+        <translation>No se puede leer la lista de discos: {why}.</translation>
+    </message>
+    <message>
+        <source>{name}: no such record in the list.</source>
+        <translation>{name}: no hay tal disco en la lista.</translation>
+    </message>
+    <message>
+        <source>{name}: several records are called that; give more of it.</source>
+        <translation>{name}: varios discos se llaman así; escribe algo más.</translation>
+    </message>
+    <message>
         <source>{path}: the analysis broke off. The file is damaged, or of a rare kind.</source>
         <translation>{path}: el análisis se interrumpió. El archivo está dañado o es de un tipo raro.</translation>
     </message>

@@ -16,10 +16,10 @@ from exercises.trial.answers import LONGEST_S, MOST_TAPS
 from exercises.trial.kept_truth import kept_truth
 from exercises.trial.modes import Mode
 from exercises.trial.record import TrialRecord
-from exercises.trial.sentences import Figure, Id, Number, Plain, Sentence, check_depth
 from exercises.trial.trial import Answer
 from synth.base.arrays import Seconds
 from synth.base.border import Unfit, fitted, parsed
+from synth.base.sentences import Figure, Id, Number, Plain, Sentence, check_depth
 
 # Possible years of a wrong computer clock: without a battery it starts at 1970.
 YEARS = (1970, 2199)

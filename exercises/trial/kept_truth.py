@@ -27,7 +27,6 @@ from exercises.trial.grid import (
     unpack_rows,
     unpack_times,
 )
-from exercises.trial.sentences import Sentence, check_depth
 from exercises.trial.side_task import Key, SideMarks, SideTask, Task, mark_times
 from exercises.trial.trial import Help, Kind, Trial
 from exercises.trial.trial_file import (
@@ -45,6 +44,7 @@ from exercises.trial.trial_file import (
     to_cues,
 )
 from synth.base.border import Unfit, fitted
+from synth.base.sentences import Sentence, check_depth
 from synth.score.departures import Departed
 from synth.score.metre import Count as Beats
 from synth.score.metre import Metre

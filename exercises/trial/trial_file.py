@@ -8,10 +8,10 @@ from typing import Annotated, Any
 import numpy as np
 from msgspec import Meta, Struct
 
-from exercises.trial.sentences import Sentence, check_depth
 from exercises.trial.trial import Choice, Help, Kind, Trial
 from synth.base.border import Unfit, fitted, read_json, shown
 from synth.base.errors import Trouble
+from synth.base.sentences import Sentence, check_depth
 from synth.score.cues import ALL_CUES, Cue
 from synth.score.metre import TEMPO_RANGE_BPM, Metre
 from synth.score.truth import Truth

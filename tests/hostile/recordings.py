@@ -38,7 +38,7 @@ def recordings(draw: Random, world: World) -> str:
     path.write_bytes(bytes_of(draw, data[:head]) + data[head:])
     before, beats = path.read_bytes(), world.out / "beats.txt"
     with pytest.MonkeyPatch.context() as patch:
-        from synth.recording import analysis
+        from synth.recording.finding import analysis
 
         patch.setattr(analysis, "grid_of", analysis.analysed)
         ran = world.run("records", "grid", path, "--beats", beats, *draw.choice(((), ("--json",))))

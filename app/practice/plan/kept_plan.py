@@ -15,10 +15,10 @@ from msgspec import Meta, Struct
 
 from exercises.learner.plan import LONGEST_MIN, SHORTEST_MIN
 from exercises.learner.reasons import Reason
-from exercises.trial.sentences import Sentence
 from synth.base.border import Unfit, fitted, parsed, read_bytes
 from synth.base.errors import Trouble
 from synth.base.files import set_aside, write_json
+from synth.base.sentences import Sentence
 from synth.base.words import Template
 
 FILE_NAME = "today.json"
