@@ -6588,6 +6588,10 @@
         <translation>{path}: el análisis tarda demasiado y se ha parado.</translation>
     </message>
     <message>
+        <source>{path}: this kind of sound is read by the program ffmpeg. Please install it, or tallybar[media].</source>
+        <translation>{path}: este tipo de sonido lo lee el programa ffmpeg. Instálalo, o bien tallybar[media].</translation>
+    </message>
+    <message>
         <source>the tempo is free, or changes.</source>
         <translation>el tempo es libre o cambia.</translation>
     </message>
@@ -6614,10 +6618,6 @@
     <message>
         <source>{path}: the sound is damaged or cut off.</source>
         <translation>{path}: el sonido está dañado o cortado.</translation>
-    </message>
-    <message>
-        <source>{path}: this kind of sound is read by the program ffmpeg. Please install it.</source>
-        <translation>{path}: este tipo de sonido se lee con el programa ffmpeg. Instálalo.</translation>
     </message>
     <message>
         <source>{path}: there is no sound in this file.</source>

@@ -33,7 +33,7 @@ def later(grid: Grid) -> Grid:
 def moved(grid: Grid, beats: float) -> Grid:
     """Ones, phrases and the end of the intro moved by so many beats."""
     _check(grid)
-    return _from_first_one(replace(grid, one_s=grid.one_s + beats * grid.beat_s))
+    return from_first_one(replace(grid, one_s=grid.one_s + beats * grid.beat_s))
 
 
 def half(grid: Grid) -> Grid:
@@ -48,7 +48,7 @@ def half(grid: Grid) -> Grid:
         phrase_first=(grid.phrase_first - odd) // 2,
         intro_bars=None if grid.intro_bars is None else max(0, grid.intro_bars - odd) // 2,
     )
-    return _from_first_one(slower)
+    return from_first_one(slower)
 
 
 def double(grid: Grid) -> Grid:
@@ -61,7 +61,7 @@ def double(grid: Grid) -> Grid:
         phrase_first=grid.phrase_first * 2,
         intro_bars=None if grid.intro_bars is None else grid.intro_bars * 2,
     )
-    return _from_first_one(faster)
+    return from_first_one(faster)
 
 
 def one_at(grid: Grid, taps_s: Sequence[float]) -> Grid:
@@ -122,7 +122,7 @@ def _tempo(tempo_bpm: float) -> float:
     return tempo_bpm
 
 
-def _from_first_one(grid: Grid) -> Grid:
+def from_first_one(grid: Grid) -> Grid:
     """The same beats, bar 1 being the first that begins with a sound; phrases and intro stay where they are."""
     bar_s = grid.beats_per_bar * grid.beat_s
     earliest_s = max(0.0, grid.start_s - BEFORE_BEATS * grid.beat_s)

@@ -4,7 +4,8 @@ from synth.base.words import Template
 
 NOT_AUDIO = Template("recording.not_audio", "{path}: this is no sound that can be read.")
 NO_FFMPEG = Template(
-    "recording.no_ffmpeg", "{path}: this kind of sound is read by the program ffmpeg. Please install it."
+    "recording.no_ffmpeg",
+    "{path}: this kind of sound is read by the program ffmpeg. Please install it, or tallybar[media].",
 )
 DAMAGED = Template("recording.damaged", "{path}: the sound is damaged or cut off.")
 BROKEN = Template("recording.broken", "{path}: the sound is damaged or cut off after {seconds} s.")

@@ -107,6 +107,7 @@ def test_what_holds_no_sound_is_refused(tmp_path, name, samples, says):
 )
 def test_what_is_no_audio_is_refused(tmp_path, monkeypatch, data, says):
     monkeypatch.setenv("PATH", str(tmp_path))
+    monkeypatch.setattr("synth.recording.decoders._of_package", lambda: None)
     path = tmp_path / "a.mp3"
     path.write_bytes(data)
     with pytest.raises(Trouble, match=says) as caught:

@@ -1,0 +1,142 @@
+"""All that is found of a file, by a process of its own: grid, print, anchors, title.
+
+The process has the lowest priority, can be stopped within a moment, and can stand still; a crash ends it alone.
+"""
+
+import base64
+import json
+import os
+import signal
+import sys
+import threading
+from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from synth.base.arrays import Samples
+from synth.base.border import fitted, open_file, shown
+from synth.base.errors import Trouble
+from synth.base.words import Say
+from synth.catalogue.entry import GridEntry, plain_grid
+from synth.catalogue.tags import one_line
+from synth.recording.finding.analysis import PATIENCE_S
+from synth.recording.grid import Grid
+from synth.recording.process import begun, ended
+from synth.recording.refusals import CRASHED, PATIENCE
+
+CODE = "from synth.catalogue.analysis import serve; serve(WORDS[0])"
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What is found of a file: ``sound`` and ``anchors`` are empty where it is too short for them."""
+
+    grid: Grid
+    rate_hz: int
+    sound: bytes = b""
+    anchors: bytes = b""
+    title: str = ""
+    artist: str = ""
+
+
+class Stopped(Exception):
+    """The analysis was stopped."""
+
+
+class Analysis:
+    """A file that is being analysed, from when this is made. ``Trouble`` where there is no such file."""
+
+    def __init__(self, path: Path | str, patience_s: float = PATIENCE_S) -> None:
+        with open_file(path):  # what is no file at all is refused at once
+            pass
+        self.path, self._name = path, shown(path)
+        self._patience_s = patience_s
+        self._stopped = False
+        self._process = begun(CODE, os.fspath(path), lowest=True, name=self._name)
+
+    def found(self) -> Found:
+        """What was found; waits for it.
+
+        Raises ``Trouble`` where the file cannot be read, or the process crashes or takes too long, and ``Stopped``.
+        """
+        late = threading.Event()
+        alarm = threading.Timer(self._patience_s, lambda: late.set() or self._process.kill())  # type: ignore[func-returns-value]
+        alarm.start()
+        try:
+            told, _ = self._process.communicate()
+        finally:
+            alarm.cancel()
+            alarm.join()
+            ended(self._process)
+        if self._stopped:
+            raise Stopped
+        try:
+            return _from_plain(json.loads(told))
+        except (ValueError, KeyError, TypeError):
+            raise Trouble((PATIENCE if late.is_set() else CRASHED)(path=self._name)) from None
+
+    def stop(self) -> None:
+        """End it at once; ``found`` then raises ``Stopped``. From any thread."""
+        self._stopped = True
+        with suppress(OSError):
+            self._process.kill()
+
+    def stand_still(self, still: bool) -> bool:
+        """Let it stand still or go on, from any thread; False where the system cannot do that."""
+        if not hasattr(signal, "SIGSTOP"):
+            return False
+        with suppress(OSError):
+            self._process.send_signal(signal.SIGSTOP if still else signal.SIGCONT)
+        return True
+
+
+def serve(path: str) -> None:
+    """What the process does: writes what it found, or what went wrong, as one line of JSON."""
+    try:
+        told = _plain(analysed(path))
+    except Trouble as trouble:
+        told = {"trouble": trouble.says.to_json()}
+    json.dump(told, sys.stdout)
+
+
+def analysed(path: Path | str) -> Found:
+    """All that is found of a file, in this process. Raises ``Trouble`` where it cannot be read."""
+    from synth.catalogue.alignment import AnchorWriter
+    from synth.catalogue.prints import PrintWriter
+    from synth.catalogue.tags import read_tags
+    from synth.recording.finding.finder import find_grid  # numpy and the decoders: the process alone needs them
+    from synth.recording.finding.onsets import RATE_HZ, hear
+    from synth.recording.reading import read_mono
+
+    rates: list[int] = []
+    sound, anchors = PrintWriter(RATE_HZ), AnchorWriter()
+
+    def heard(blocks: Iterator[Samples]) -> Iterator[Samples]:
+        for block in blocks:
+            sound.push(block)
+            anchors.push(block)
+            yield block
+
+    grid = find_grid(hear(heard(read_mono(path, RATE_HZ, rates.append))))
+    return Found(grid, rates[0], sound.done(), anchors.done(), *read_tags(path))
+
+
+def _plain(found: Found) -> dict[str, Any]:
+    return {
+        "grid": plain_grid(found.grid),
+        "rate_hz": found.rate_hz,
+        "sound": base64.b64encode(found.sound).decode(),
+        "anchors": base64.b64encode(found.anchors).decode(),
+        "title": found.title,
+        "artist": found.artist,
+    }
+
+
+def _from_plain(told: dict[str, Any]) -> Found:
+    if "trouble" in told:
+        raise Trouble(Say.from_json(told["trouble"]))
+    grid = fitted(told["grid"], GridEntry).grid()
+    sound, anchors = (base64.b64decode(told[name]) for name in ("sound", "anchors"))
+    return Found(grid, told["rate_hz"], sound, anchors, one_line(told["title"]), one_line(told["artist"]))

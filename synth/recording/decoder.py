@@ -1,0 +1,149 @@
+"""Excerpts read by a process that lives as long as the program, and is begun anew after a crash."""
+
+import atexit
+import json
+import os
+import subprocess
+import sys
+import threading
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from synth.base.arrays import Samples
+from synth.base.border import open_file, shown
+from synth.base.errors import Trouble
+from synth.base.words import Say
+from synth.recording.process import begun, ended
+from synth.recording.refusals import CRASHED, PATIENCE
+
+# Longest time of one excerpt in s: five minutes of sound on a busy computer take some.
+PATIENCE_S = 30.0
+LONGEST_S = 1800.0
+CODE = "from synth.recording.decoder import serve; serve()"
+
+
+class Decoder:
+    """A process that reads excerpts, one at a time, for any thread. It is started by the first."""
+
+    def __init__(self, patience_s: float = PATIENCE_S) -> None:
+        self._patience_s = patience_s
+        self._lock = threading.Lock()
+        self._process: subprocess.Popen[bytes] | None = None
+
+    def excerpt(self, path: Path | str, start_s: float, duration_s: float, rate_hz: int) -> Samples:
+        """The sound from ``start_s`` on, (n, 2) float32 at ``rate_hz``; zeros outside the file.
+
+        Raises ``Trouble`` where the file cannot be read, or the process crashes or takes too long; ``ValueError`` for
+        more than half an hour.
+        """
+        if not 0 <= duration_s <= LONGEST_S or not abs(start_s) < 1e6:
+            raise ValueError(f"{duration_s:g} s from {start_s:g} s: at most {LONGEST_S:g} s expected")
+        data = self._asked(path, start_s=start_s, duration_s=duration_s, rate_hz=rate_hz)
+        return np.frombuffer(data, np.float32).reshape(-1, 2)
+
+    def keep(self, path: Path | str, rate_hz: int) -> None:
+        """Let the whole recording be decoded and kept in memory, so that its excerpts are there at once."""
+        self._asked(path, rate_hz=rate_hz)
+
+    def close(self) -> None:
+        """End the process; the next excerpt starts another."""
+        with self._lock:
+            self._end()
+
+    def _asked(self, path: Path | str, **what: float) -> bytearray:
+        """The bytes that the process gives."""
+        with open_file(path):  # what is no file at all is refused at once
+            pass
+        name = shown(path)
+        line = json.dumps({"path": os.fspath(path), **what}).encode() + b"\n"
+        with self._lock:
+            process = self._running(name)
+            late = threading.Event()
+            alarm = threading.Timer(self._patience_s, _give_up, (process, late))
+            alarm.start()
+            try:
+                header, data = _answer(process, line)
+            except (OSError, ValueError, EOFError):
+                self._end()
+                raise Trouble((PATIENCE if late.is_set() else CRASHED)(path=name)) from None
+            finally:
+                alarm.cancel()
+                alarm.join()
+        if "trouble" in header:
+            raise Trouble(Say.from_json(header["trouble"]))
+        return data
+
+    def _running(self, name: str) -> "subprocess.Popen[bytes]":
+        if self._process is not None and self._process.poll() is None:
+            return self._process
+        self._end()
+        self._process = begun(CODE, name=name)
+        atexit.register(self.close)
+        return self._process
+
+    def _end(self) -> None:
+        process, self._process = self._process, None
+        if process is not None:
+            ended(process)
+            atexit.unregister(self.close)
+
+
+def _give_up(process: "subprocess.Popen[bytes]", late: threading.Event) -> None:
+    late.set()
+    process.kill()
+
+
+def _answer(process: "subprocess.Popen[bytes]", line: bytes) -> tuple[dict[str, Any], bytearray]:
+    """What the process says to a line, and the bytes that follow. ``EOFError`` where it ends before."""
+    assert process.stdin is not None
+    assert process.stdout is not None
+    process.stdin.write(line)
+    process.stdin.flush()
+    header = json.loads(process.stdout.readline())
+    data = bytearray(header.get("bytes", 0))
+    view = memoryview(data)
+    while len(view):
+        got = process.stdout.readinto(view)  # type: ignore[attr-defined]
+        if not got:
+            raise EOFError
+        view = view[got:]
+    return header, data
+
+
+_one = Decoder()
+
+
+def read_excerpt(path: Path | str, start_s: float, duration_s: float, rate_hz: int) -> Samples:
+    """``Decoder.excerpt`` by the program's own decoder."""
+    return _one.excerpt(path, start_s, duration_s, rate_hz)
+
+
+def keep_ready(path: Path | str, rate_hz: int) -> None:
+    """``Decoder.keep`` by the program's own decoder."""
+    _one.keep(path, rate_hz)
+
+
+def serve() -> None:
+    """What the process does: answers lines until there are no more."""
+    from synth.recording.excerpt import excerpt
+    from synth.recording.kept import Kept
+
+    kept = Kept()
+    for line in sys.stdin.buffer:
+        asked = json.loads(line)
+        path, rate_hz = asked["path"], asked["rate_hz"]
+        data = b""
+        header: dict[str, Any] = {}
+        try:
+            if "start_s" in asked:
+                which = (path, asked["start_s"], asked["duration_s"], rate_hz)
+                found = kept.excerpt(*which)
+                data = (excerpt(*which) if found is None else found).tobytes()
+            kept.keep(path, rate_hz)
+            header = {"bytes": len(data)}
+        except Trouble as trouble:
+            header = {"trouble": trouble.says.to_json()}
+        sys.stdout.buffer.write(json.dumps(header).encode() + b"\n" + data)
+        sys.stdout.buffer.flush()

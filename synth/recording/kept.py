@@ -1,0 +1,136 @@
+"""Decoded recordings kept in memory, the last ones used: an excerpt of them needs no decoder.
+
+Samples are kept as 16-bit numbers relative to the peak of their block (noise 98 dB below it), never on disk.
+"""
+
+import os
+import sys
+import threading
+from collections import OrderedDict
+from collections.abc import Generator
+from contextlib import closing, suppress
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+import numpy.typing as npt
+
+from synth.base.arrays import Samples
+from synth.base.errors import Trouble
+from synth.recording.decoders import opened
+from synth.recording.excerpt import put, stereo
+from synth.recording.reading import resampled
+from synth.score.metre import to_frames
+
+# Bytes that are kept: 22 minutes of stereo at 48 kHz. A recording that takes more is read from its file each time.
+MOST_BYTES = 256_000_000
+FULL = 32_767
+
+# A file as it was when it was read: path, size, time of change in ns, rate in Hz.
+Which = tuple[str, int, int, int]
+
+
+@dataclass(slots=True, eq=False)
+class Sound:
+    """The sound of a recording from its first frame, as far as it is decoded: frame, scale and samples of blocks."""
+
+    blocks: list[tuple[int, np.float32, npt.NDArray[np.int16]]] = field(default_factory=list)
+    frames: int = 0
+    size: int = 0
+    whole: bool = False
+
+    def add(self, block: Samples) -> None:
+        """The next frames (n, 2)."""
+        scale = np.float32(max(float(np.abs(block).max(initial=0)), 1e-9) / FULL)
+        kept = np.rint(block / scale).astype(np.int16)
+        self.blocks.append((self.frames, scale, kept))
+        self.size += kept.nbytes
+        self.frames += len(block)
+
+    def between(self, first: int, frames: int) -> Samples:
+        """Frames (n, 2) from ``first`` on; zeros outside."""
+        out = np.zeros((frames, 2), np.float32)
+        for at, scale, block in self.blocks:
+            low, high = max(at, first), min(at + len(block), first + frames)
+            if low < high:
+                put(out, block[low - at : high - at] * scale, low - first)
+        return out
+
+
+class Kept:
+    """The last recordings, decoded by a thread of lower priority; used by one other thread."""
+
+    def __init__(self, most_bytes: int = MOST_BYTES) -> None:
+        self._most = most_bytes
+        self._lock = threading.Lock()
+        self._sounds: OrderedDict[Which, Sound] = OrderedDict()
+        self._thread: threading.Thread | None = None
+        self._reading: Which | None = None
+
+    def excerpt(self, path: Path | str, start_s: float, duration_s: float, rate_hz: int) -> Samples | None:
+        """What ``synth.recording.excerpt.excerpt`` gives; None where it is not decoded yet."""
+        which = _which(path, rate_hz)
+        first, frames = int(np.rint(start_s * rate_hz)), int(to_frames(duration_s, rate_hz))
+        with self._lock:
+            sound = None if which is None else self._sounds.get(which)
+            if which is None or sound is None or not (sound.whole or sound.frames >= first + frames):
+                return None
+            self._sounds.move_to_end(which)
+        return sound.between(first, frames)
+
+    def keep(self, path: Path | str, rate_hz: int) -> None:
+        """Begin to decode a recording, unless that is done or going on; another one that is being decoded stops."""
+        which = _which(path, rate_hz)
+        if which is None or which == self._reading:
+            return
+        self.wait(stop=True)
+        if which not in self._sounds or not self._sounds[which].whole:
+            self._reading = which
+            self._thread = threading.Thread(target=self._read, args=(which, Sound()), daemon=True)
+            self._thread.start()
+
+    def wait(self, *, stop: bool = False) -> None:
+        """Wait until what is being decoded is done, or stop it."""
+        if stop:
+            self._reading = None
+        if self._thread is not None:
+            self._thread.join()
+        self._thread = None
+
+    def _read(self, which: Which, sound: Sound) -> None:
+        if sys.platform == "linux":  # where threads have a priority each
+            with suppress(OSError):
+                os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), 10)
+        with suppress(Trouble, MemoryError), closing(_stereo(which[0], which[3])) as blocks:
+            for block in blocks:
+                if self._reading != which:
+                    return
+                sound.add(block)
+                if not self._room_for(which, sound):
+                    return
+            sound.whole = True
+
+    def _room_for(self, which: Which, sound: Sound) -> bool:
+        """Whether it can be kept so far; the others go first, the longest unused before them."""
+        with self._lock:
+            self._sounds[which] = sound
+            others = [each for each in self._sounds if each != which]
+            while others and sum(each.size for each in self._sounds.values()) > self._most:
+                del self._sounds[others.pop(0)]
+            if sound.size > self._most:
+                del self._sounds[which]
+                return False
+        return True
+
+
+def _stereo(path: str, rate_hz: int) -> Generator[Samples, None, None]:
+    with opened(path) as source:
+        yield from resampled((stereo(block) for block in source.blocks()), source.rate_hz, rate_hz, 2)
+
+
+def _which(path: Path | str, rate_hz: int) -> Which | None:
+    try:
+        found = os.stat(path)  # noqa: PTH116 - a text, too
+    except (OSError, ValueError):
+        return None
+    return os.fspath(path), found.st_size, found.st_mtime_ns, rate_hz

@@ -1,0 +1,126 @@
+"""Excerpts: the same sound at the same time as reading on gives, in every format."""
+
+import numpy as np
+import pytest
+import soundfile
+import soxr
+
+from synth.base.errors import Trouble
+from synth.recording.excerpt import excerpt, stereo
+from synth.recording.kept import Kept
+from synth.recording.reading import read_mono
+from tests.synth.recording.files import ENCODERS, OWN_ENDINGS, needs_ffmpeg, written
+
+RATE_HZ = 44_100
+LONG_S = 29.6
+
+
+def sound(channels: int = 2) -> np.ndarray:
+    """Noise whose loudness changes all the time, (n, channels)."""
+    rng = np.random.default_rng(5)
+    n = int(LONG_S * RATE_HZ)
+    loud = 0.05 + 0.2 * np.square(np.sin(np.arange(n) / 3000))
+    return (loud[:, None] * rng.standard_normal((n, channels))).clip(-0.9, 0.9).astype(np.float32)
+
+
+def late_s(found: np.ndarray, true: np.ndarray, rate_hz: int) -> float:
+    """How much later ``found`` (n,) is than ``true`` (n,), by the peak of their correlation, 8 times as fine."""
+    found, true = (soxr.resample(each, 1, 8) for each in (found, true))
+    size = 2 * len(true)
+    both = np.fft.irfft(np.fft.rfft(found, size) * np.conj(np.fft.rfft(true, size)))
+    at = int(np.argmax(both))
+    return (at if at < size // 2 else at - size) / 8 / rate_hz
+
+
+ENDINGS = [*OWN_ENDINGS, *(pytest.param(each, marks=needs_ffmpeg) for each in ENCODERS)]
+
+
+@pytest.fixture(scope="module", params=ENDINGS)
+def path(request, tmp_path_factory):
+    return written(tmp_path_factory.mktemp("files") / f"a.{request.param}", sound(), RATE_HZ)
+
+
+@pytest.fixture(scope="module", params=[22_050, 48_000])
+def read_on(request, path):
+    """A rate, and the whole file read on at this rate."""
+    return request.param, np.concatenate(list(read_mono(path, request.param)))
+
+
+@pytest.mark.parametrize("start_s", [0.0, 0.013, 11.7, 27.0])
+def test_an_excerpt_lies_where_reading_on_has_it(path, read_on, start_s):
+    rate_hz, on = read_on
+    found = excerpt(path, start_s, 0.5, rate_hz)
+    assert found.shape == (rate_hz // 2, 2)
+    assert found.dtype == np.float32
+    first = round(start_s * rate_hz)
+    true, mono = on[first : first + rate_hz // 2], found.mean(axis=1)
+    assert abs(late_s(mono, true, rate_hz)) < 0.0001
+    if path.suffix[1:] in OWN_ENDINGS:
+        assert mono[100:-100] == pytest.approx(true[100:-100], abs=1e-4)
+
+
+def test_what_was_kept_is_the_same_excerpt(path):
+    kept = Kept()
+    assert kept.excerpt(path, 3.0, 0.5, 48_000) is None
+    kept.keep(path, 48_000)
+    kept.wait()
+    for start_s in (0.0, 3.0, 29.0):
+        found, read = kept.excerpt(path, start_s, 0.5, 48_000), excerpt(path, start_s, 0.5, 48_000)
+        assert found.shape == read.shape
+        assert abs(late_s(found[:, 0], read[:, 0], 48_000)) < 0.0001
+        if path.suffix[1:] in OWN_ENDINGS:
+            assert found[100:-100] == pytest.approx(read[100:-100], abs=1e-4)
+
+
+def test_outside_the_file_there_is_silence(tmp_path):
+    path = written(tmp_path / "a.wav", np.full((RATE_HZ, 2), 0.5, np.float32), RATE_HZ)
+    found = excerpt(path, -0.5, 2.0, RATE_HZ)
+    assert not found[: RATE_HZ // 2].any()
+    assert found[RATE_HZ // 2 : RATE_HZ * 3 // 2] == pytest.approx(0.5, abs=1e-4)
+    assert not found[RATE_HZ * 3 // 2 :].any()
+    assert not excerpt(path, 50.0, 1.0, 48_000).any()
+
+
+@pytest.mark.parametrize(
+    ("levels", "both"),
+    [([0.5], (0.5, 0.5)), ([0.5, -0.1], (0.5, -0.1)), ([0.6, 0.3, 0.0], (0.3, 0.3))],
+)
+def test_one_channel_is_doubled_and_many_are_averaged(levels, both):
+    block = np.tile(np.float32(levels), (10, 1))
+    assert stereo(block) == pytest.approx(np.tile(np.float32(both), (10, 1)))
+
+
+def test_the_longest_unused_goes_first_and_what_is_too_long_is_not_kept(tmp_path):
+    paths = [written(tmp_path / f"{n}.wav", sound()[: 5 * RATE_HZ], RATE_HZ) for n in range(3)]
+    size = 5 * RATE_HZ * 4
+    kept = Kept(most_bytes=2 * size)
+    for path in paths:
+        kept.keep(path, RATE_HZ)
+        kept.wait()
+        assert kept.excerpt(paths[0], 0, 1, RATE_HZ) is not None
+    assert [kept.excerpt(path, 0, 1, RATE_HZ) is not None for path in paths] == [True, False, True]
+    kept = Kept(most_bytes=size // 2)
+    kept.keep(paths[0], RATE_HZ)
+    kept.wait()
+    assert kept.excerpt(paths[0], 0, 1, RATE_HZ) is None
+
+
+def test_a_file_that_changed_is_read_again(tmp_path):
+    path = written(tmp_path / "a.wav", sound()[:RATE_HZ], RATE_HZ)
+    kept = Kept()
+    kept.keep(path, RATE_HZ)
+    kept.wait()
+    written(path, sound()[: 2 * RATE_HZ], RATE_HZ)
+    assert kept.excerpt(path, 0, 1, RATE_HZ) is None
+
+
+@pytest.mark.parametrize("samples", [np.full((RATE_HZ, 1), np.nan), np.full((RATE_HZ, 25), 0.1)])
+def test_what_cannot_be_read_is_trouble(tmp_path, samples):
+    path = tmp_path / "a.wav"
+    soundfile.write(path, samples, RATE_HZ, subtype="FLOAT")
+    with pytest.raises(Trouble):
+        excerpt(path, 0, 1, RATE_HZ)
+    kept = Kept()
+    kept.keep(path, RATE_HZ)
+    kept.wait()
+    assert kept.excerpt(path, 0, 1, RATE_HZ) is None
