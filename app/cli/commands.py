@@ -238,10 +238,10 @@ def _logbook(options: argparse.Namespace) -> None:
     run_logbook(options)
 
 
-def _records(options: argparse.Namespace) -> None:
+def _records(options: argparse.Namespace) -> int:
     from app.cli.records import run_records
 
-    run_records(options)
+    return run_records(options)
 
 
 def _report(options: argparse.Namespace) -> None:

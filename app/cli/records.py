@@ -2,67 +2,95 @@
 
 import argparse
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from app.cli.argument_types import Parser
-from app.cli.output import number_of, say, say_json
+from app.cli.argument_types import Parser, whole
 from synth.base.errors import Trouble
 
-if TYPE_CHECKING:
-    from synth.recording.grid import Grid
+# What would replace a file of the learner.
+OUTPUTS = ("beats_out", "jams_out")
 
 
 def add_records(commands: "argparse._SubParsersAction[Parser]", parser: type[Parser]) -> None:
     """Options of ``records``."""
-    records = commands.add_parser("records", help="the grid of your own audio files")
-    kinds = records.add_subparsers(dest="kind", metavar="KIND", required=True, parser_class=parser)
-    grid = kinds.add_parser("grid", help="find tempo, beats, ones, phrases and intro of an audio file")
-    grid.add_argument("file", type=Path, metavar="FILE")
-    grid.add_argument("--beats", type=Path, metavar="OUT", help="write a line a beat: seconds, bar.beat")
+    records = commands.add_parser("records", help="your own audio files: a list of them, and their grids")
+    records.add_argument("--json", action="store_true", help="the list as JSON")
+    kinds = records.add_subparsers(dest="kind", metavar="KIND", parser_class=parser)
+
+    add = kinds.add_parser("add", help="find the grids of audio files and keep them in the list")
+    add.add_argument("paths", type=Path, nargs="+", metavar="FILE|FOLDER|PLAYLIST")
+
+    grid = kinds.add_parser("grid", help="tempo, beats, ones, phrases and intro of an audio file")
+    grid.add_argument("record", metavar="FILE|ID")
+    grid.add_argument("--beats", dest="beats_out", type=Path, metavar="OUT", help="write a line a beat")
+    grid.add_argument("--jams", dest="jams_out", type=Path, metavar="OUT", help="write beats and phrases as JAMS")
     grid.add_argument("--json", action="store_true")
 
+    confirm = kinds.add_parser("confirm", help="set right what is wrong in a grid, and confirm it by ear")
+    confirm.add_argument("record", metavar="FILE|ID")
+    confirm.add_argument("--by", choices=("learner", "tutor"), default="learner", help="who has listened")
+    confirm.add_argument(
+        "--beats", type=Path, metavar="FILE", help="the beats: seconds, a tab, bar.beat, a line a beat"
+    )
+    confirm.add_argument("--jams", type=Path, metavar="FILE", help="beats and phrases as JAMS")
+    confirm.add_argument("--tempo", choices=("half", "double"), help="the tempo is half or twice what was found")
+    confirm.add_argument("--one", type=seconds, action="append", metavar="S", help="a one is at S seconds")
+    confirm.add_argument("--phrase", type=whole(1), metavar="BAR", help="a phrase begins with this bar")
+    confirm.add_argument("--phrase-bars", type=int, choices=(4, 8, 16), metavar="4|8|16", help="bars of a phrase")
+    confirm.add_argument("--intro", type=whole(0), metavar="BARS", help="bars of the intro")
 
-def run_records(options: argparse.Namespace) -> None:
-    """Print what was found of a file. Raises ``Trouble`` if it cannot be read or its grid is refused."""
-    from synth.base.border import shown
-    from synth.base.files import write_text
-    from synth.recording.finding.analysis import grid_of
+    forget = kinds.add_parser("forget", help="take a record out of the list; its file stays where it is")
+    forget.add_argument("record", metavar="FILE|ID")
 
-    if options.beats is not None and options.beats.exists() and options.beats.samefile(options.file):
-        raise Trouble(f"{shown(options.beats)}: --beats would replace the sound itself.")
-    grid = grid_of(options.file)
-    if grid.refused is not None:
-        raise Trouble(f"{shown(options.file)}: {grid.refused}")
-    if options.beats is not None:
-        write_text(options.beats, grid.count().text())
-    if options.json:
-        say_json(_plain(grid))
-    else:
-        _tell(grid)
+    out = kinds.add_parser("export-grids", help="write all confirmed grids, without the music")
+    out.add_argument("file", type=Path, metavar="OUT")
+    into = kinds.add_parser("import-grids", help="take in grids that somebody else has confirmed")
+    into.add_argument("file", type=Path, metavar="FILE")
 
 
-def _plain(grid: "Grid") -> dict[str, object]:
-    return {
-        "tempo_bpm": round(grid.tempo_bpm, 4),
-        "sure": grid.sure,
-        "confirmed_by": None,
-        "phrase_bars": grid.phrase_bars,
-        "intro_bars": grid.intro_bars,
-        "uncertainty_ms": round(grid.uncertainty_ms, 1),
-        "steady_until_s": round(grid.steady_until_s, 3),
-        "one_s": round(grid.one_s, 4),
-        "phrase_first": grid.phrase_first,
-        "duration_s": round(grid.duration_s, 3),
-        "tempo_confidence": round(grid.tempo_confidence, 2),
-        "one_confidence": round(grid.one_confidence, 2),
-        "phrase_confidence": round(grid.phrase_confidence, 2),
+def seconds(text: str) -> float:
+    """Parse a time within a recording in s."""
+    from synth.catalogue.entry import LONGEST_S
+
+    try:
+        at_s = float(text)
+    except ValueError:
+        at_s = -1.0
+    if not 0 <= at_s <= LONGEST_S:
+        raise argparse.ArgumentTypeError(f"{text!r}: seconds from the start of the sound expected, such as 12.5")
+    return at_s
+
+
+def run_records(options: argparse.Namespace) -> int:
+    """Run one of the commands. Raises ``Trouble``, also where a grid is refused."""
+    from app.cli import record_commands as commands
+
+    if options.kind is None:
+        commands.list_all(options.json)
+        return 0
+    if options.kind == "add":
+        return commands.add(options.paths)
+    _check_outputs(options)
+    runs = {
+        "grid": commands.grid,
+        "confirm": commands.confirm,
+        "forget": commands.forget,
+        "export-grids": commands.export_grids,
+        "import-grids": commands.import_grids,
     }
+    runs[options.kind](options)
+    return 0
 
 
-def _tell(grid: "Grid") -> None:
-    say(f"{grid.tempo_bpm:.2f} BPM, in four; bar 1 begins at {grid.one_s:.3f} s")
-    intro = "unknown" if grid.intro_bars is None else number_of(grid.intro_bars, "bar")
-    first = grid.phrase_first % grid.phrase_bars + 1
-    say(f"phrases of {grid.phrase_bars} bars, one of them from bar {first}; intro: {intro}")
-    say(f"beats to {grid.uncertainty_ms:.1f} ms, until {grid.steady_until_s:.1f} s of {grid.duration_s:.1f} s")
-    say("sure" if grid.sure else "not sure: let a person listen to it before it is used")
+def _check_outputs(options: argparse.Namespace) -> None:
+    """``Trouble`` where an output would replace the sound or the other output."""
+    from synth.base.border import shown
+    from synth.base.files import same
+
+    given = [path for name in OUTPUTS if (path := getattr(options, name, None)) is not None]
+    for path in given:
+        if same(path, options.record) or (
+            path.exists() and Path(options.record).exists() and path.samefile(options.record)
+        ):
+            raise Trouble(f"{shown(path)}: this would replace the sound itself.")
+    if len(given) == 2 and same(*given):
+        raise Trouble(f"{shown(given[0])}: --beats and --jams must be different files.")

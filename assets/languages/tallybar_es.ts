@@ -3748,6 +3748,46 @@
         <translation>demasiados archivos abiertos</translation>
     </message>
     <message>
+        <source>{path}: more than {most} sounds; choose a folder within it.</source>
+        <translation>{path}: más de {most} archivos de sonido; elige una carpeta dentro de ella.</translation>
+    </message>
+    <message>
+        <source>{path}: there is no sound in this folder.</source>
+        <translation>{path}: no hay ningún sonido en esta carpeta.</translation>
+    </message>
+    <message>
+        <source>{path}: no JAMS file ({why}).</source>
+        <translation>{path}: no es un archivo JAMS ({why}).</translation>
+    </message>
+    <message>
+        <source>{path}: no beats with their places in the bar are in it.</source>
+        <translation>{path}: no contiene tiempos con su lugar en el compás.</translation>
+    </message>
+    <message>
+        <source>{path}: this is no list of files that can be read.</source>
+        <translation>{path}: no es una lista de archivos que se pueda leer.</translation>
+    </message>
+    <message>
+        <source>{path}: this list names no file of this computer.</source>
+        <translation>{path}: esta lista no nombra ningún archivo de este equipo.</translation>
+    </message>
+    <message>
+        <source>What still waits to be analysed could not be read ({why}).</source>
+        <translation>No se pudo leer lo que aún espera su análisis ({why}).</translation>
+    </message>
+    <message>
+        <source>{path}: this is no file of grids ({why}).</source>
+        <translation>{path}: no es un archivo de cuentas ({why}).</translation>
+    </message>
+    <message>
+        <source>{path}, line {line}: {why}.</source>
+        <translation>{path}, línea {line}: {why}.</translation>
+    </message>
+    <message>
+        <source>No record is confirmed yet: there is no grid to write.</source>
+        <translation>Aún no hay ningún disco confirmado: no hay ninguna cuenta que escribir.</translation>
+    </message>
+    <message>
         <source>the sound was not served for {figure} ms, longer than its buffer</source>
         <translation>el sonido no recibió datos durante {figure} ms, más de lo que dura su reserva</translation>
     </message>
@@ -6554,6 +6594,34 @@
     <message>
         <source>You came in {off}, and {ms} ms more.</source>
         <translation>Entraste con {off}, y {ms} ms más.</translation>
+    </message>
+    <message>
+        <source>{path}: the file went away while it was read.</source>
+        <translation>{path}: el archivo desapareció mientras se leía.</translation>
+    </message>
+    <message>
+        <source>{path}, line {line}: seconds, a tab and bar.beat expected, such as 12.5 7.2.</source>
+        <translation>{path}, línea {line}: se esperan segundos, un tabulador y compás.tiempo, como 12.5 7.2.</translation>
+    </message>
+    <message>
+        <source>{path}, line {line}: later than the line before expected, in time and in count.</source>
+        <translation>{path}, línea {line}: debe ser posterior a la línea anterior, en segundos y en la cuenta.</translation>
+    </message>
+    <message>
+        <source>{path}: at least {least} beats are needed.</source>
+        <translation>{path}: hacen falta al menos {least} tiempos.</translation>
+    </message>
+    <message>
+        <source>{path}: more than {most} beats.</source>
+        <translation>{path}: más de {most} tiempos.</translation>
+    </message>
+    <message>
+        <source>its beats go on to {seconds} s, after the end of the sound.</source>
+        <translation>sus tiempos llegan hasta {seconds} s, más allá del final del sonido.</translation>
+    </message>
+    <message>
+        <source>{path}: {why}</source>
+        <translation>{path}: {why}</translation>
     </message>
     <message>
         <source>A record&apos;s entry could not be read ({why}) and is kept as {aside}.</source>

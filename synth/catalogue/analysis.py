@@ -62,7 +62,12 @@ class Analysis:
         Raises ``Trouble`` where the file cannot be read, or the process crashes or takes too long, and ``Stopped``.
         """
         late = threading.Event()
-        alarm = threading.Timer(self._patience_s, lambda: late.set() or self._process.kill())  # type: ignore[func-returns-value]
+
+        def give_up() -> None:
+            late.set()
+            self._process.kill()
+
+        alarm = threading.Timer(self._patience_s, give_up)
         alarm.start()
         try:
             told, _ = self._process.communicate()
@@ -90,6 +95,15 @@ class Analysis:
         with suppress(OSError):
             self._process.send_signal(signal.SIGSTOP if still else signal.SIGCONT)
         return True
+
+
+def found_of(path: Path | str) -> Found:
+    """What is found of a file, by a process; waits for it. Raises ``Trouble``."""
+    analysis = Analysis(path)
+    try:
+        return analysis.found()
+    finally:
+        analysis.stop()
 
 
 def serve(path: str) -> None:

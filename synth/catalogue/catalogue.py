@@ -5,8 +5,6 @@ written, moved or removed. ``index.json`` beside them holds what they held when 
 need not be opened at every start; it may be deleted.
 """
 
-import base64
-import binascii
 import os
 import re
 from collections.abc import Iterator
@@ -23,7 +21,7 @@ from synth.base.files import make_folder, set_aside, write_bytes
 from synth.base.folders import data_folder
 from synth.base.reasons import reason
 from synth.base.words import Say, Template
-from synth.catalogue.entry import Entry, entry_of
+from synth.catalogue.entry import Entry, anchors_of, entry_of
 from synth.catalogue.recording import Key, Recording
 from synth.catalogue.seeking import key_of, stat_of
 
@@ -119,7 +117,7 @@ class Catalogue:
     def anchors(self, print: str) -> bytes:
         """The anchors of a recording (``synth.catalogue.alignment``), empty where there are none."""
         entry = self._read(print)
-        return b"" if entry is None else base64.b64decode(entry.anchors)
+        return b"" if entry is None else anchors_of(entry)
 
     def keep(self, recording: Recording, anchors: bytes | None = None) -> None:
         """Write a recording; its anchors stay as they are unless given. Raises ``Trouble``."""
@@ -184,10 +182,10 @@ class Catalogue:
         try:
             entry = fitted(parsed(read_bytes(path, MOST_BYTES)), Entry)
             entry.recording()
-            base64.b64decode(entry.anchors, validate=True)
+            anchors_of(entry)
             if entry.print != print:
                 raise Unfit("'print': the name of the file expected")
-        except (Unfit, binascii.Error) as slip:
+        except Unfit as slip:
             try:
                 self.notices.append(SET_ASIDE(why=str(slip), aside=shown(set_aside(path).name)))
             except OSError as error:

@@ -135,6 +135,14 @@ def entry_of(recording: Recording, anchors: bytes = b"") -> Entry:
     return fitted(plain(recording, anchors), Entry)
 
 
+def anchors_of(entry: Entry) -> bytes:
+    """The anchors of an entry; ``Unfit`` where they are none."""
+    try:
+        return base64.b64decode(entry.anchors, validate=True)
+    except ValueError as slip:
+        raise Unfit("'anchors': written in another form than expected") from slip
+
+
 def plain(recording: Recording, anchors: bytes = b"") -> dict[str, Any]:
     """A recording as plain values, which ``Entry`` reads."""
     values = {name: getattr(recording, name) for name in ("print", "title", "artist", "duration_s", "rate_hz")}

@@ -2,6 +2,7 @@
 
 import warnings
 from pathlib import Path
+from typing import BinaryIO, cast
 
 from synth.base.border import open_file
 
@@ -19,7 +20,7 @@ def read_tags(path: Path | str) -> tuple[str, str]:
     try:
         with open_file(path), Path(path).open("rb") as file, warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            found = tinytag.TinyTag.get(filename=Path(path).name, file_obj=file, duration=False)
+            found = tinytag.TinyTag.get(filename=Path(path).name, file_obj=cast(BinaryIO, file), duration=False)
         return one_line(found.title), one_line(found.artist)
     except Exception:  # whatever a library says to bytes of a stranger: there is no title
         return "", ""

@@ -49,6 +49,8 @@ SHORT = re.compile(r"^ *(?:data|SSND) : (\d{1,9}|[123]\d{9}) \(should be (\d+)\)
 OWN_FORMATS = (b"OggS", b"fLaC", b"RIFF", b"FORM", b"ID3", b"RF64")
 # Bytes of the largest page of an Ogg file (RFC 3533, section 6).
 OGG_PAGE = 65_307
+# Bytes of an MP3 in which the frame lies that says how long it is.
+FIRST_FRAMES = 4096
 # What ffmpeg is asked for; always the same, so that times agree.
 FFMPEG, FFMPEG_RATE_HZ, FFMPEG_CHANNELS = "ffmpeg", 48_000, 2
 # An ffmpeg that begins within a file is given so many s before, in which it settles, from a multiple of 10 ms, which
@@ -155,7 +157,8 @@ class ByLibsndfile:
                 yield _finite(self.name, block)
         except soundfile.SoundFileError:
             broken = True
-        if broken or (sound.frames < 1 << 60 and done < sound.frames - MISSING_S * sound.samplerate):
+        short = sound.frames < 1 << 60 and done < sound.frames - MISSING_S * sound.samplerate
+        if broken or (short and (sound.format != "MP3" or _says_its_length(self.path))):
             raise Trouble(BROKEN(path=self.name, seconds=f"{done / sound.samplerate:.1f}"))
 
 
@@ -165,6 +168,20 @@ def _ends_as_ogg(path: Path | str) -> bool:
         file.seek(max(0, file.seek(0, os.SEEK_END) - OGG_PAGE))
         _, _, page = file.read().rpartition(b"OggS")
     return len(page) > 1 and bool(page[1] & 4)
+
+
+def _says_its_length(path: Path | str) -> bool:
+    """Whether an MP3 has a frame that says how long it is; else libsndfile gives an estimate.
+
+    Names of such frames from memory; the length of the tag before them is that of ID3v2.4, section 3.1.
+    """
+    with open_file(path) as file:
+        head = file.read(10)
+        if head[:3] == b"ID3":
+            size = sum((byte & 127) << 7 * at for at, byte in enumerate(reversed(head[6:10])))
+            file.seek(10 + size)
+        found = file.read(FIRST_FRAMES)
+    return any(name in found for name in (b"Xing", b"Info", b"VBRI"))
 
 
 def _ffmpeg_for(name: str, head: bytes) -> str:

@@ -1,7 +1,7 @@
 """Audio files that are damaged, cut off or hostile: `records grid` finds a grid or refuses in one line.
 
 The analysis runs in this process, since a process a case would take most of the time; that a crash of the worker is
-one line is proven in ``tests/synth/recording/test_analysis.py``.
+one line is proven in ``tests/synth/catalogue/test_analysis.py``.
 """
 
 import io
@@ -38,9 +38,9 @@ def recordings(draw: Random, world: World) -> str:
     path.write_bytes(bytes_of(draw, data[:head]) + data[head:])
     before, beats = path.read_bytes(), world.out / "beats.txt"
     with pytest.MonkeyPatch.context() as patch:
-        from synth.recording.finding import analysis
+        from synth.catalogue import analysis
 
-        patch.setattr(analysis, "grid_of", analysis.analysed)
+        patch.setattr(analysis, "found_of", analysis.analysed)
         ran = world.run("records", "grid", path, "--beats", beats, *draw.choice(((), ("--json",))))
     if beats.exists() != (ran.status == 0) or path.read_bytes() != before:
         raise Fell("records grid: something half written")

@@ -1,0 +1,78 @@
+"""The analysis in a process of its own: what it finds and troubles come back, a crash or a long wait is one line."""
+
+import os
+import signal
+
+import numpy as np
+import pytest
+import soundfile
+import soxr
+
+from synth.base.errors import Trouble
+from synth.catalogue import analysis
+from synth.catalogue.analysis import Analysis, Stopped, analysed, found_of
+from tests.synth.recording.drums import RATE_HZ, drums
+
+
+@pytest.fixture(scope="module")
+def recording(tmp_path_factory):
+    path = tmp_path_factory.mktemp("recording") / "drums é.flac"
+    soundfile.write(os.fsencode(path), drums(bars=24)[0], RATE_HZ)
+    return path
+
+
+def test_the_process_finds_what_is_found_here(recording):
+    assert found_of(recording) == analysed(recording)
+
+
+def test_a_refusal_comes_back_in_words(tmp_path):
+    soundfile.write(tmp_path / "a.wav", np.zeros(30 * RATE_HZ), RATE_HZ)
+    assert "no steady beat" in str(found_of(tmp_path / "a.wav").grid.refused)
+
+
+def test_trouble_comes_back_in_words(tmp_path):
+    (tmp_path / "a.wav").write_text("hello")
+    with pytest.raises(Trouble, match="this is no sound that can be read"):
+        found_of(tmp_path / "a.wav")
+
+
+def test_a_file_that_is_not_there_needs_no_process(tmp_path, monkeypatch):
+    monkeypatch.setattr(analysis, "begun", None)
+    with pytest.raises(Trouble, match="no such file"):
+        found_of(tmp_path / "a.wav")
+
+
+@pytest.mark.parametrize("code", ["import os; os.abort()", "raise SystemExit(1)", "print('no JSON')"])
+def test_a_crash_ends_the_process_alone(recording, monkeypatch, code):
+    monkeypatch.setattr(analysis, "CODE", code)
+    with pytest.raises(Trouble, match="the analysis broke off"):
+        found_of(recording)
+
+
+def test_an_analysis_that_takes_too_long_is_stopped(recording):
+    with pytest.raises(Trouble, match="takes too long"):
+        Analysis(recording, patience_s=0.01).found()
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGSTOP"), reason="no process can stand still here")
+def test_it_stands_still_goes_on_and_is_stopped(recording):
+    analysis = Analysis(recording)
+    assert analysis.stand_still(True)
+    _, status = os.waitpid(analysis._process.pid, os.WUNTRACED)
+    assert os.WIFSTOPPED(status)
+    analysis.stand_still(False)
+    assert analysis.found().grid.refused is None
+    analysis = Analysis(recording)
+    analysis.stand_still(True)
+    analysis.stop()
+    with pytest.raises(Stopped):
+        analysis.found()
+
+
+def test_more_channels_rates_and_lengths_than_usual(tmp_path):
+    """192 kHz, 8 kHz and 24 channels are read; other rates are refused."""
+    song = drums(bars=16)[0]
+    for rate_hz, channels in ((192_000, 1), (8_000, 1), (22_050, 24)):
+        samples = soxr.resample(song, RATE_HZ, rate_hz)[:, None].repeat(channels, axis=1)
+        soundfile.write(tmp_path / "a.wav", samples, rate_hz)
+        assert analysed(tmp_path / "a.wav").grid.tempo_bpm == pytest.approx(124, abs=0.05)
