@@ -3748,6 +3748,14 @@
         <translation>demasiados archivos abiertos</translation>
     </message>
     <message>
+        <source>{path}: too few beats for a grid.</source>
+        <translation>{path}: muy pocos tiempos para una cuenta.</translation>
+    </message>
+    <message>
+        <source>{path}: more beats than any recording has.</source>
+        <translation>{path}: más tiempos de los que tiene ninguna grabación.</translation>
+    </message>
+    <message>
         <source>{path}: more than {most} sounds; choose a folder within it.</source>
         <translation>{path}: más de {most} archivos de sonido; elige una carpeta dentro de ella.</translation>
     </message>
@@ -6606,14 +6614,6 @@
     <message>
         <source>{path}, line {line}: later than the line before expected, in time and in count.</source>
         <translation>{path}, línea {line}: debe ser posterior a la línea anterior, en segundos y en la cuenta.</translation>
-    </message>
-    <message>
-        <source>{path}: at least {least} beats are needed.</source>
-        <translation>{path}: hacen falta al menos {least} tiempos.</translation>
-    </message>
-    <message>
-        <source>{path}: more than {most} beats.</source>
-        <translation>{path}: más de {most} tiempos.</translation>
     </message>
     <message>
         <source>its beats go on to {seconds} s, after the end of the sound.</source>

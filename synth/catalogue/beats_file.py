@@ -31,8 +31,8 @@ NOT_BEATS = Template(
 UNSORTED = Template(
     "beats.unsorted", "{path}, line {line}: later than the line before expected, in time and in count."
 )
-FEW = Template("beats.few", "{path}: at least {least} beats are needed.")
-MANY = Template("beats.many", "{path}: more than {most} beats.")
+FEW = Template("beats.few", "{path}: too few beats for a grid.")
+MANY = Template("beats.many", "{path}: more beats than any recording has.")
 OUTSIDE = Template("beats.outside", "its beats go on to {seconds} s, after the end of the sound.")
 REFUSED = Template("beats.refused", "{path}: {why}")
 
@@ -62,16 +62,16 @@ def read_beats(path: Path) -> Beats:
         if len(at_s) > 1 and (at_s[-1] <= at_s[-2] or number[-1] <= number[-2]):
             raise Trouble(UNSORTED(path=shown(path), line=line))
         if len(at_s) > MOST_BEATS:
-            raise Trouble(MANY(path=shown(path), most=MOST_BEATS))
+            raise Trouble(MANY(path=shown(path)))
     return checked(Beats(np.array(at_s), np.array(number, np.int64)), shown(path))
 
 
 def checked(beats: Beats, name: str) -> Beats:
     """The same beats; ``Trouble`` for too few, and for times and bars that no recording has."""
     if len(beats.at_s) < FEWEST:
-        raise Trouble(FEW(path=name, least=FEWEST))
+        raise Trouble(FEW(path=name))
     if beats.at_s[-1] > LONGEST_S or beats.number[-1] > 4 * LAST_BAR:
-        raise Trouble(MANY(path=name, most=MOST_BEATS))
+        raise Trouble(MANY(path=name))
     return beats
 
 
