@@ -66,7 +66,7 @@ def arrived(catalogue: Catalogue, path: Path | str, found: Found | Trouble, toda
     title, artist = found.title or other.title, found.artist or other.artist
     other = replace(other, path=place, key=key, rate_hz=found.rate_hz, duration_s=grid.duration_s, sound=found.sound)
     other = replace(other, title=title, artist=artist)
-    catalogue.keep(other, found.anchors)
+    catalogue.keep(other, found.anchors, found.outline)
     return other
 
 

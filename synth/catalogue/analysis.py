@@ -1,4 +1,4 @@
-"""All that is found of a file, by a process of its own: grid, print, anchors, title.
+"""All that is found of a file, by a process of its own: grid, print, anchors, outline, title.
 
 The process has the lowest priority, can be stopped within a moment, and can stand still; a crash ends it alone.
 """
@@ -39,6 +39,7 @@ class Found:
     anchors: bytes = b""
     title: str = ""
     artist: str = ""
+    outline: bytes = b""
 
 
 class Stopped(Exception):
@@ -118,6 +119,7 @@ def serve(path: str) -> None:
 def analysed(path: Path | str) -> Found:
     """All that is found of a file, in this process. Raises ``Trouble`` where it cannot be read."""
     from synth.catalogue.alignment import AnchorWriter
+    from synth.catalogue.outline import OutlineWriter
     from synth.catalogue.prints import PrintWriter
     from synth.catalogue.tags import read_tags
     from synth.recording.finding.finder import find_grid  # numpy and the decoders: the process alone needs them
@@ -125,16 +127,17 @@ def analysed(path: Path | str) -> Found:
     from synth.recording.reading import read_mono
 
     rates: list[int] = []
-    sound, anchors = PrintWriter(RATE_HZ), AnchorWriter()
+    sound, anchors, outline = PrintWriter(RATE_HZ), AnchorWriter(), OutlineWriter(RATE_HZ)
 
     def heard(blocks: Iterator[Samples]) -> Iterator[Samples]:
         for block in blocks:
             sound.push(block)
             anchors.push(block)
+            outline.push(block)
             yield block
 
     grid = find_grid(hear(heard(read_mono(path, RATE_HZ, rates.append))))
-    return Found(grid, rates[0], sound.done(), anchors.done(), *read_tags(path))
+    return Found(grid, rates[0], sound.done(), anchors.done(), *read_tags(path), outline.done())
 
 
 def _plain(found: Found) -> dict[str, Any]:
@@ -145,6 +148,7 @@ def _plain(found: Found) -> dict[str, Any]:
         "anchors": base64.b64encode(found.anchors).decode(),
         "title": found.title,
         "artist": found.artist,
+        "outline": base64.b64encode(found.outline).decode(),
     }
 
 
@@ -152,5 +156,6 @@ def _from_plain(told: dict[str, Any]) -> Found:
     if "trouble" in told:
         raise Trouble(Say.from_json(told["trouble"]))
     grid = fitted(told["grid"], GridEntry).grid()
-    sound, anchors = (base64.b64decode(told[name]) for name in ("sound", "anchors"))
-    return Found(grid, told["rate_hz"], sound, anchors, one_line(told["title"]), one_line(told["artist"]))
+    sound, anchors, outline = (base64.b64decode(told[name]) for name in ("sound", "anchors", "outline"))
+    title, artist = one_line(told["title"]), one_line(told["artist"])
+    return Found(grid, told["rate_hz"], sound, anchors, title, artist, outline)

@@ -21,7 +21,7 @@ from synth.base.files import make_folder, set_aside, write_bytes
 from synth.base.folders import data_folder
 from synth.base.reasons import reason
 from synth.base.words import Say, Template
-from synth.catalogue.entry import Entry, anchors_of, entry_of
+from synth.catalogue.entry import Entry, anchors_of, entry_of, outline_of
 from synth.catalogue.recording import Key, Recording
 from synth.catalogue.seeking import key_of, stat_of
 
@@ -40,7 +40,7 @@ SEVERAL = Template("catalogue.several", "{name}: several records are called that
 
 
 class Indexed(Struct):
-    """An entry without its anchors, and time and size of its file."""
+    """An entry without anchors and outline, and time and size of its file."""
 
     changed_ns: int
     size: int
@@ -119,14 +119,25 @@ class Catalogue:
         entry = self._read(print)
         return b"" if entry is None else anchors_of(entry)
 
-    def keep(self, recording: Recording, anchors: bytes | None = None) -> None:
-        """Write a recording; its anchors stay as they are unless given. Raises ``Trouble``."""
+    def outline(self, print: str) -> bytes:
+        """How loud a recording is over its time (``synth.catalogue.outline``), empty where that is not known."""
+        entry = self._read(print)
+        return b"" if entry is None else outline_of(entry)
+
+    def keep(self, recording: Recording, anchors: bytes | None = None, outline: bytes | None = None) -> None:
+        """Write a recording; its anchors and outline stay as they are unless given. Raises ``Trouble``."""
         with self._lock:
+            before = None
+            if (anchors is None or outline is None) and recording.print in self._all:
+                before = self._read(recording.print)
             if anchors is None:
-                anchors = self.anchors(recording.print) if recording.print in self._all else b""
+                anchors = b"" if before is None else anchors_of(before)
+            if outline is None:
+                outline = b"" if before is None else outline_of(before)
             make_folder(self.folder)
             path = self._file(recording.print)
-            write_bytes(path, msgspec_json.format(msgspec_json.encode(entry_of(recording, anchors)), indent=1))
+            entry = entry_of(recording, anchors, outline)
+            write_bytes(path, msgspec_json.format(msgspec_json.encode(entry), indent=1))
             self._drop(recording.print)
             self._put(recording)
             if (stamp := stat_of(path)) is not None:
@@ -183,6 +194,7 @@ class Catalogue:
             entry = fitted(parsed(read_bytes(path, MOST_BYTES)), Entry)
             entry.recording()
             anchors_of(entry)
+            outline_of(entry)
             if entry.print != print:
                 raise Unfit("'print': the name of the file expected")
         except Unfit as slip:

@@ -81,7 +81,7 @@ class CopyEntry(Struct, kw_only=True):
 
 
 class Entry(Struct, kw_only=True):
-    """A recording and its anchors (``synth.catalogue.alignment``)."""
+    """A recording, its anchors (``synth.catalogue.alignment``) and its outline (``synth.catalogue.outline``)."""
 
     format: Literal["tallybar recording"] = FORMAT
     version: Annotated[int, Meta(ge=1, le=VERSION)] = VERSION
@@ -100,6 +100,7 @@ class Entry(Struct, kw_only=True):
     copies: Annotated[list[CopyEntry], Meta(max_length=MOST_COPIES)] = []
     grid: GridEntry
     anchors: Annotated[str, Meta(max_length=40_000)] = ""
+    outline: Annotated[str, Meta(max_length=250_000)] = ""
 
     def recording(self) -> Recording:
         """The recording; ``Unfit`` where its parts contradict each other."""
@@ -130,20 +131,29 @@ class Entry(Struct, kw_only=True):
         )
 
 
-def entry_of(recording: Recording, anchors: bytes = b"") -> Entry:
+def entry_of(recording: Recording, anchors: bytes = b"", outline: bytes = b"") -> Entry:
     """The entry of a recording. ``Unfit`` for one that could not be read back."""
-    return fitted(plain(recording, anchors), Entry)
+    return fitted(plain(recording, anchors, outline), Entry)
 
 
 def anchors_of(entry: Entry) -> bytes:
     """The anchors of an entry; ``Unfit`` where they are none."""
+    return _bytes(entry.anchors, "anchors")
+
+
+def outline_of(entry: Entry) -> bytes:
+    """The outline of an entry; ``Unfit`` where it is none."""
+    return _bytes(entry.outline, "outline")
+
+
+def _bytes(text: str, name: str) -> bytes:
     try:
-        return base64.b64decode(entry.anchors, validate=True)
+        return base64.b64decode(text, validate=True)
     except ValueError as slip:
-        raise Unfit("'anchors': written in another form than expected") from slip
+        raise Unfit(f"'{name}': written in another form than expected") from slip
 
 
-def plain(recording: Recording, anchors: bytes = b"") -> dict[str, Any]:
+def plain(recording: Recording, anchors: bytes = b"", outline: bytes = b"") -> dict[str, Any]:
     """A recording as plain values, which ``Entry`` reads."""
     values = {name: getattr(recording, name) for name in ("print", "title", "artist", "duration_s", "rate_hz")}
     return {
@@ -160,6 +170,7 @@ def plain(recording: Recording, anchors: bytes = b"") -> dict[str, Any]:
         "copies": [{"path": path_text(each.path), "key": asdict(each.key)} for each in recording.copies],
         "grid": plain_grid(recording.grid),
         "anchors": base64.b64encode(anchors).decode(),
+        "outline": base64.b64encode(outline).decode(),
     }
 
 

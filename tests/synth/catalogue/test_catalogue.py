@@ -36,10 +36,11 @@ def again(catalogue) -> Catalogue:
     ],
 )
 def test_what_is_kept_comes_back(catalogue, made):
-    catalogue.keep(made, b"anchors")
+    catalogue.keep(made, b"anchors", b"outline")
     catalogue.keep(made)
     assert list(again(catalogue)) == [made]
     assert again(catalogue).anchors(made.print) == b"anchors"
+    assert again(catalogue).outline(made.print) == b"outline"
     assert not catalogue.notices
 
 
@@ -108,6 +109,7 @@ BAD = [
     _changed(title="x" * 5000),
     _changed(sound="?"),
     _changed(anchors="?"),
+    _changed(outline="?"),
     _changed(duration_s=-1),
     _grid(tempo_bpm=0),
     _grid(tempo_bpm=1e9),
