@@ -63,7 +63,7 @@ def add(paths: Sequence[Path]) -> int:
     finally:
         queue.close()
     if len(files) > 1:
-        say(f"{number_of(len(files), 'file')}: {sum(had)} with a grid, {len(had) - sum(had)} without")
+        (say if any(had) else complain)(f"{len(files)} files: {sum(had)} with a grid, {len(had) - sum(had)} without")
     return 0 if any(had) else 2
 
 

@@ -144,20 +144,31 @@ class Queue:
 
     def _run(self) -> None:
         while (path := self._next()) is not None:
-            what: Recording | Say | None
+            what: Recording | Say | None = None
             try:
                 what = self._looked_at(path)
             except Trouble as trouble:
                 what = trouble.says
             except Stopped:
-                what = None
+                pass
+            except Exception:  # a fault of the program: told as in any thread, and the others go on
+                with self._changed:
+                    self._thread = None
+                    self._over(path)
+                    self._start()
+                raise
             with self._changed:
-                self._path, self._analysis = "", None
-                again = path in self._waiting
-                if not again:
-                    self._done += 1
+                again = self._over(path)
             if what is not None and not again:
                 self._told(path, what)
+
+    def _over(self, path: str) -> bool:
+        """Note that a file is done, unless it waits once more; whether it does."""
+        self._path, self._analysis = "", None
+        again = path in self._waiting
+        if not again:
+            self._done += 1
+        return again
 
     def _next(self) -> str | None:
         with self._changed:

@@ -2,20 +2,29 @@
 
 A song of six minutes of noise in every format, at 44.1 kHz, asked for at 48 kHz. ``first``: the first excerpt of a
 file that the process does not know yet, the worst of the formats.
+
+Beside it a list of 3 000 recordings: loaded, looked at again with none of its files changed, and how long it takes
+until an analysis that is cancelled is over.
 """
 
 import tempfile
 import time
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
+from synth.catalogue.catalogue import Catalogue
+from synth.catalogue.gathering import gathered
+from synth.catalogue.queue import Queue
+from synth.catalogue.seeking import key_of
 from synth.recording.decoder import Decoder
 from tests.benchmarks.sound import figure
+from tests.synth.catalogue.made import recording
 from tests.synth.recording.files import ENCODERS, OWN_ENDINGS, written
 
-RATE_HZ, LONG_S, EXCERPT_S = 48_000, 360, 30.0
+RATE_HZ, LONG_S, EXCERPT_S, MANY = 48_000, 360, 30.0, 3000
 STARTS_S = (3.0, 100.0, 200.0, 310.0, 42.0)
 
 
@@ -44,6 +53,38 @@ def figures() -> dict[str, Any]:
     return {
         "excerpt_ms": figure(1000 * again[worst], "ms", "at most 50", again[worst] <= 0.05, note),
         "first_excerpt_ms": figure(1000 * first[slow], "ms", "", None, slow),
+        **_list_figures(),
+    }
+
+
+def _list_figures() -> dict[str, Any]:
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        catalogue = Catalogue(folder)
+        paths = [folder / f"{number}.flac" for number in range(1, MANY + 1)]
+        for number, path in enumerate(paths, 1):
+            path.write_bytes(number.to_bytes(4, "big") * 20_000)
+            catalogue.keep(recording(number, path=str(path), key=key_of(path), sound=bytes(256)), bytes(4000))
+        Catalogue(folder)  # which writes its index
+        begun = time.perf_counter()
+        catalogue = Catalogue(folder)
+        loaded_s = time.perf_counter() - begun
+        begun = time.perf_counter()
+        queue = Queue(catalogue, lambda: date(2030, 5, 2))
+        queue.add(gathered([folder]))
+        queue.wait()
+        again_s = time.perf_counter() - begun
+        song = written(folder / "song.wav", np.zeros((60 * 44_100, 2), np.float32), 44_100)
+        queue.add([song])
+        time.sleep(1)
+        begun = time.perf_counter()
+        queue.cancel()
+        queue.wait()
+        cancelled_s = time.perf_counter() - begun
+    return {
+        "list_loaded_s": figure(loaded_s, "s", "below 1", loaded_s < 1, f"{MANY} recordings"),
+        "second_look_s": figure(again_s, "s", "below 5", again_s < 5, f"{MANY} files"),
+        "cancelled_s": figure(cancelled_s, "s", "at most 0.2", cancelled_s <= 0.2),
     }
 
 

@@ -27,6 +27,7 @@ import pytest
 
 from tests.exercises.quiet import leave_out_drums
 from tests.hostile import music
+from tests.hostile.catalogues import entries, grids, playlists
 from tests.hostile.recordings import recordings
 from tests.hostile.values import NUMBERS, TEXTS, bytes_of, flipped, json_bytes, mutated, value
 from tests.hostile.world import (
@@ -1001,6 +1002,9 @@ SURFACES: dict[str, Case] = {
     "grooves": grooves,
     "MIDI": midi,
     "recordings": recordings,
+    "list of records": entries,
+    "grids": grids,
+    "playlists": playlists,
     "special files": special_files,
     "names": names,
     "CSV": csv_out,

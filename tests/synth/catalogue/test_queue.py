@@ -199,6 +199,19 @@ def test_it_goes_on_after_the_program_was_killed(queue_of, slow, files, catalogu
     assert not (catalogue.folder / WAITING).exists()
 
 
+def test_a_fault_of_the_program_takes_one_file_down(queue_of, slow, files, monkeypatch):
+    faults, told = [], []
+    monkeypatch.setattr(threading, "excepthook", lambda args: faults.append(args.exc_type))
+    monkeypatch.setattr(slow, "found", lambda self: 1 // 0 if self.path == str(files[0]) else analysed(self.path))
+    queue = queue_of(lambda path, what: told.append(path))
+    queue.add(files[:2])
+    running(slow)
+    running(slow)
+    while not queue.progress.over:
+        queue.wait(PATIENCE_S)
+    assert (faults, told) == ([ZeroDivisionError], [str(files[1])])
+
+
 @pytest.mark.parametrize("data", [b"", b"{}", b'["\\u0000zz"]', b"[1]", b"[" * 100_000])
 def test_a_hostile_list_of_what_waits_is_one_line(queue_of, catalogue, data):
     catalogue.folder.mkdir(parents=True)
