@@ -125,7 +125,7 @@ def _tempo(tempo_bpm: float) -> float:
 def from_first_one(grid: Grid) -> Grid:
     """The same beats, bar 1 being the first that begins with a sound; phrases and intro stay where they are."""
     bar_s = grid.beats_per_bar * grid.beat_s
-    earliest_s = max(0.0, grid.start_s - BEFORE_BEATS * grid.beat_s)
+    earliest_s = grid.start_s - BEFORE_BEATS * grid.beat_s
     bars = int(np.ceil((earliest_s - grid.one_s) / bar_s - 1e-9))
     intro = None if grid.intro_bars is None else max(0, grid.intro_bars - bars)
     first = (grid.phrase_first - bars) % grid.phrase_bars

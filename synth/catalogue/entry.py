@@ -18,6 +18,8 @@ VERSION = 1
 LONGEST_S = 4 * 3600.0
 # Times of a grid may lie so many s behind the end of the sound.
 ROUNDING_S = 0.5
+# The first one of a sound that begins with it may lie so many s before the first frame.
+EARLIEST_S = 0.5
 MOST_COPIES = 100
 # Before a path that is no UTF-8 and is kept as hex digits; no path holds it.
 NOT_TEXT = "\0"
@@ -35,7 +37,7 @@ class GridEntry(Struct, kw_only=True):
     """The fields of a ``Grid``, in its order."""
 
     tempo_bpm: Annotated[float, Meta(ge=0, le=400)]
-    one_s: Time
+    one_s: Annotated[float, Meta(ge=-EARLIEST_S, le=LONGEST_S)]
     start_s: Time
     steady_until_s: Time
     duration_s: Time

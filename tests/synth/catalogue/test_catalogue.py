@@ -29,6 +29,7 @@ def again(catalogue) -> Catalogue:
     [
         recording(),
         recording().confirmed("tutor"),
+        recording(grid=replace(GRID, one_s=-0.0006, start_s=0.0)),
         recording(copies=(Copy("/records/other.mp3", Key(5, 6, "f" * 32)),)),
         REFUSED,
         recording(grid=Grid.none(NOT_AUDIO(path="a.mp3"), 0.0), state=State.UNREADABLE, sound=b"", rate_hz=0),

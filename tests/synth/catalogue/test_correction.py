@@ -36,6 +36,11 @@ def test_earlier_than_the_first_sound_begins_with_the_next_bar():
     assert (after.phrase_first, after.intro_bars) == (7, 15)
 
 
+def test_a_one_just_before_the_first_frame_is_there_after_a_beat_there_and_back():
+    grid = replace(GRID, one_s=-0.0006, start_s=0.0)
+    assert later(earlier(grid)).one_s == pytest.approx(grid.one_s)
+
+
 @pytest.mark.parametrize("beats", [1, 2, 3, 4, 5, 0.5])
 @pytest.mark.parametrize("first", [0, 3])
 def test_there_and_back_is_the_same_grid(beats, first):
