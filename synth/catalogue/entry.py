@@ -2,7 +2,7 @@
 
 import base64
 import os
-from dataclasses import asdict, replace
+from dataclasses import asdict, fields, replace
 from datetime import date
 from typing import Annotated, Any, Literal
 
@@ -34,7 +34,7 @@ Whole = Annotated[int, Meta(ge=0, le=2**63 - 1)]
 
 
 class GridEntry(Struct, kw_only=True):
-    """The fields of a ``Grid``, in its order."""
+    """The fields of a ``Grid``."""
 
     tempo_bpm: Annotated[float, Meta(ge=0, le=400)]
     one_s: Annotated[float, Meta(ge=-EARLIEST_S, le=LONGEST_S)]
@@ -51,10 +51,11 @@ class GridEntry(Struct, kw_only=True):
     sure: bool
     beats_per_bar: Annotated[int, Meta(ge=1, le=16)] = 4
     refused: Sentence | None = None
+    octave_confidence: Share = 1.0
 
     def grid(self) -> Grid:
         """The grid; ``Unfit`` where its times do not fit together."""
-        values = {name: getattr(self, name) for name in self.__struct_fields__}
+        values = {each.name: getattr(self, each.name) for each in fields(Grid)}
         if self.refused is not None:
             check_depth("refused", [self.refused])
             return Grid(**values | {"refused": self.refused.to_say()})
