@@ -22,8 +22,8 @@ from synth.recording.excerpt import put, stereo
 from synth.recording.reading import resampled
 from synth.score.metre import to_frames
 
-# Bytes that are kept: 22 minutes of stereo at 48 kHz. A recording that takes more is read from its file each time.
-MOST_BYTES = 256_000_000
+# Bytes that are kept: 16 minutes of stereo at 48 kHz. A recording that takes more is read from its file each time.
+MOST_BYTES = 192_000_000
 FULL = 32_767
 
 # A file as it was when it was read: path, size, time of change in ns, rate in Hz.
