@@ -13,8 +13,11 @@ SILENT = 1e-4
 
 def silent_s(samples: Samples, rate_hz: int) -> float:
     """Seconds before the first audible sample; 0 where there is none."""
-    loud = np.abs(samples[: 10 * rate_hz]) > SILENT
-    return float(np.argmax(loud.any(axis=1) if loud.ndim > 1 else loud)) / rate_hz
+    for first in range(0, 10 * rate_hz, rate_hz):  # most begin within two seconds
+        loud = np.abs(samples[first : first + rate_hz]) > SILENT
+        if loud.any():
+            return (first + int(np.argmax(loud.any(axis=1) if loud.ndim > 1 else loud))) / rate_hz
+    return 0.0
 
 
 def skipped_s(samples: Samples, rate_hz: int) -> float:

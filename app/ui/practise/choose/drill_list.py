@@ -22,6 +22,8 @@ Index = QModelIndex | QPersistentModelIndex
 ONE_LINE_PX, TITLE_PX = 960, 232
 # Days after which a date says more than their number.
 MOST_DAYS = 30
+# Size of a row, and its texts, the title first: place from the row's corner, text, colour, alignment.
+_Parts = tuple[QSize, list[tuple[QRect, str, str, IntFlag]]]
 WRAPPED = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
 
@@ -83,14 +85,24 @@ class _Row(QStyledItemDelegate):
     def __init__(self, view: "DrillList") -> None:
         super().__init__(view)
         self._view = view
+        self._laid_for: Any = None
+        self._laid: dict[int, _Parts] = {}
+        self._aside = 0
 
-    def _parts(self, index: Index) -> tuple[QSize, list[tuple[QRect, str, str, IntFlag]]]:
-        """Size of a row, and its texts, the title first: place from the row's corner, text, colour, alignment."""
-        title, words, rung, when = self._view.drills.rows[index.row()][1]
+    def _parts(self, index: Index) -> _Parts:
+        """Size of a row and its texts, laid out once for these rows, this width and this text size."""
+        rows, width = self._view.drills.rows, self._view.viewport().width()
+        laid_for = rows, width, look.px(look.TYPE.body)
+        if laid_for != self._laid_for:
+            self._laid_for, self._laid, plain = laid_for, {}, QFontMetrics(_font())
+            self._aside = max(plain.horizontalAdvance(text) for _, row in rows for text in row[2:]) + look.STEP_PX
+        if index.row() not in self._laid:
+            self._laid[index.row()] = self._lay_out(rows[index.row()][1], width, self._aside)
+        return self._laid[index.row()]
+
+    def _lay_out(self, texts: tuple[str, str, str, str], width: int, aside: int) -> _Parts:
+        title, words, rung, when = texts
         step, plain, large = look.STEP_PX, QFontMetrics(_font()), QFontMetrics(_font(title=True))
-        width = self._view.viewport().width()
-        texts = [text for _, row in self._view.drills.rows for text in row[2:]]
-        aside = max(map(plain.horizontalAdvance, texts)) + step
         left, right = step * 2, width - step * 2 - aside
         one_line = width >= look.px(ONE_LINE_PX)
         rung_px = aside if one_line else 0
