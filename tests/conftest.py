@@ -99,7 +99,10 @@ def checkout() -> Path:
 
 @pytest.hookimpl(tryfirst=True)  # before -m chooses
 def pytest_collection_modifyitems(items):
-    """Of a test marked ``sweep`` leave the first, middle and last row, or those named, without the mark ``proof``."""
+    """Of a test marked ``sweep`` leave some rows without the mark ``proof``.
+
+    The first, middle and last; with 1 the middle one; with names those.
+    """
     rows = defaultdict(list)
     for item in items:
         if item.get_closest_marker("sweep"):
@@ -107,9 +110,10 @@ def pytest_collection_modifyitems(items):
     for row in rows.values():
         row.sort(key=lambda item: tuple(item.callspec.indices.values()))
         named = row[0].get_closest_marker("sweep").args
-        kept = [row[0], row[len(row) // 2], row[-1]]
+        middle = row[len(row) // 2]
+        kept = [middle] if named == (1,) else [row[0], middle, row[-1]]
         for item in row:
-            if item.callspec.id not in named if named else item not in kept:
+            if item.callspec.id not in named if named and named != (1,) else item not in kept:
                 item.add_marker("proof")
 
 

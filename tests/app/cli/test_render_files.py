@@ -89,6 +89,7 @@ def test_an_mp3_notes_the_delay_of_its_encoder(tmp_path):
     assert data[at] << 4 | data[at + 1] >> 4 == 576
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("ending", SOUNDS)
 def test_title_and_comment_are_tags(tmp_path, ending):
     """The title with the tempo, the comment as given; control characters and lone bytes as escapes, cut short.

@@ -175,6 +175,7 @@ def test_what_the_host_says_of_its_own_delay_moves_no_clap(open_microphone):
     np.testing.assert_allclose(told_s, 100.0 - 0.05, atol=0.0005)
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize(
     ("fate", "lost"),
     [

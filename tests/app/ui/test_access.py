@@ -239,6 +239,7 @@ def order_faults(window: QWidget) -> Iterator[str]:
 # -- the ring of the keyboard ----------------------------------------------------------------------------------------
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.usefixtures("_as_before")
 @pytest.mark.parametrize("sheet_theme", [theme.LIGHT, theme.DARK], ids=lambda each: each.name)
 def test_the_ring_stands_outside_its_control(qtbot, practice, sheet_theme):
@@ -384,6 +385,7 @@ def marked(window, player) -> None:
     window.contents.practise.tick()
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("name", ["met", "spread", "bias", "uncertainty"])
 def test_a_figure_leads_to_its_page_by_click_and_by_f1(window, qtbot, player, practice, monkeypatch, name):
     """What bias, spread and uncertainty mean is told where they are shown; the result stays as it was."""

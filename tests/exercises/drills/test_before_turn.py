@@ -30,7 +30,7 @@ def test_the_target_is_a_one_as_many_bars_before_the_second_turn(rung):
 
 @pytest.mark.proof
 @pytest.mark.parametrize("rung", RUNGS)
-def test_the_first_turn_comes_after_any_number_of_beats_and_the_length_tells_nothing(rung):
+def test_the_first_turn_comes_after_any_number_of_beats_and_the_length_tells_nothing(rung, quiet):
     trials = [BEFORE.make(rung, seed) for seed in range(60)]
     assert len({len(trial.count) for trial in trials}) == 1
     beats = {round((trial.targets_s[0] - 1) / trial.period_s) for trial in trials}

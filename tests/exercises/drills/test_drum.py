@@ -51,7 +51,7 @@ def test_every_groove_of_a_rung_plays_the_drums_that_are_asked_for(rung):
 
 @pytest.mark.proof
 @pytest.mark.parametrize("rung", [number for number in RUNGS if DRILL.rungs[number - 1].asks_depth])
-def test_the_low_drum_sounds_lower_on_every_kit(rung):
+def test_the_low_drum_sounds_lower_on_every_kit(rung, quiet):
     """The centre of the spectrum of the one drum, measured from the samples, by kit: low below sharp."""
     heard = {}
     for seed in range(60):

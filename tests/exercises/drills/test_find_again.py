@@ -37,9 +37,9 @@ def test_every_one_after_the_return_counts_with_its_own_bar(rung):
         assert (marks[0], marks[-1]) == (1.0, 0.5)
 
 
-@pytest.mark.sweep
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("rung", RUNGS)
-def test_the_drums_return_where_the_rung_says_and_after_no_whole_beats(rung):
+def test_the_drums_return_where_the_rung_says_and_after_no_whole_beats(rung, quiet):
     trials = [FIND.make(rung, seed) for seed in range(60)]
     beats = {int(trial.count.beat_in_bar[after(trial)]) for trial in trials}
     assert beats == set(FIND.rungs[rung - 1].returns)

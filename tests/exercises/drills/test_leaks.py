@@ -1,6 +1,6 @@
 """A trial's question can be answered from the sound alone: a guess, or what else can be known of it, tells nothing.
 
-For 500 seeds a drill, spread over its rungs: mutual information between every cue and the truth, within each rung
+For 300 seeds a drill, spread over its rungs: mutual information between every cue and the truth, within each rung
 and metre, against the same figure with the truths shuffled, which shows what chance alone gives and so corrects the
 bias of the plug-in estimate. No sound is made: the drums are left out of the record, and what is compared does not
 depend on them, which the first test makes sure of. The promises of ``test_promises.py`` are held on the same trials.
@@ -28,8 +28,8 @@ from tests.exercises.drills.test_promises import PROMISES, ROWS, promises_of
 
 pytestmark = pytest.mark.proof
 
-# What so many seeds still find is shown by ``test_a_cue_that_tells_one_answer_of_three_is_found``.
-SEEDS = 500
+# What so many seeds still find is shown by ``test_a_cue_that_tells_two_answers_of_five_is_found``.
+SEEDS = 300
 SHUFFLES = 30
 RATE_HZ = 48_000
 MARKED = [one.id for one in drills().values() if one.kind is not Kind.NONE]
@@ -133,15 +133,15 @@ def seen(id):
 
 @pytest.mark.parametrize(("one", "number", "words"), ROWS)
 def test_a_rung_keeps_its_promise(one, number, words, quiet):
-    """In nine of ten of its trials, 45 or more."""
+    """In nine of ten of its trials, 27 or more: one kept in seven of ten would pass once in 200 times."""
     kept = seen(one.id)[3][number, words]
-    assert len(kept) >= 45
+    assert len(kept) >= 27
     assert np.mean(kept) >= 0.9, one.rungs[number - 1].new
 
 
 @pytest.mark.parametrize("id", MARKED)
 def test_guessing_comes_out_at_chance(id, quiet):
-    """Right answers of 500 random trials lie within the 99.9 % range of the binomial with the drill's own chance."""
+    """Right answers of 300 random trials lie within the 99.9 % range of the binomial with the drill's own chance."""
     _, right, chance, _ = seen(id)
     low, high = binom.ppf([0.0005, 0.9995], SEEDS, chance)
     assert low <= right <= high
@@ -199,12 +199,12 @@ def test_what_is_seen_while_a_question_sounds_is_the_same_whatever_the_answer(id
     assert seen[0][0][-1] > seen[0][0][0]
 
 
-@pytest.mark.parametrize(("choices", "told"), [(2, 1 / 3), (4, 1 / 3), (8, 1 / 3)])
-def test_a_cue_that_tells_one_answer_of_three_is_found(choices, told):
-    """A cue that tells the answer in one trial of three, and in the others is drawn apart, in trials of nine rungs.
+@pytest.mark.parametrize(("choices", "told"), [(2, 0.4), (4, 0.4), (8, 0.4)])
+def test_a_cue_that_tells_two_answers_of_five_is_found(choices, told):
+    """A cue that tells the answer in two trials of five, and in the others is drawn apart, in trials of nine rungs.
 
-    Right guesses rise from 1/2 to 2/3, from 1/4 to 1/2, from 1/8 to 5/12: 0.08, 0.21 and 0.38 bits. Found in 95 of
-    100 such drills.
+    Right guesses rise from 1/2 to 7/10, from 1/4 to 11/20, from 1/8 to 19/40. Found in 98 of 100 such drills;
+    where it tells one answer of three in 85 or more.
     """
     rng = np.random.default_rng(3)
     found = 0
@@ -215,7 +215,7 @@ def test_a_cue_that_tells_one_answer_of_three_is_found(choices, told):
             apart = rng.integers(choices, size=len(truth))
             pairs.append((np.where(rng.random(len(truth)) < told, truth, apart), truth))
         found += leak_bits(pairs, rng) is not None
-    assert found >= 38
+    assert found >= 39
 
 
 def leak_bits(pairs, rng):

@@ -31,7 +31,7 @@ def test_the_song_goes_at_the_target_and_the_kick_stays(rung):
 
 @pytest.mark.proof
 @pytest.mark.parametrize("rung", RUNGS)
-def test_the_bar_of_the_outro_is_spread_alike_whatever_the_last_part_is(rung):
+def test_the_bar_of_the_outro_is_spread_alike_whatever_the_last_part_is(rung, quiet):
     trials = [OUTRO.make(rung, seed) for seed in range(60)]
     assert len({len(trial.count) for trial in trials}) == 1
     bars = [round((trial.targets_s[0] - 1) / trial.period_s / 4) for trial in trials]

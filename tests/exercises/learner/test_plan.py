@@ -318,6 +318,7 @@ def test_the_side_path_of_a_drill_is_for_who_wants_it(tmp_path):
             assert all(item.rung <= 4 for item in items if item.drill == "drum")
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize(("gone_d", "minutes"), [(1, 10), (4, 10), (5, 7), (20, 5)])
 def test_after_missed_days_the_plan_is_shorter_and_begins_nothing_new(tmp_path, gone_d, minutes):
     with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:

@@ -34,6 +34,7 @@ def test_autocovariance_agrees_with_numpy():
     assert [autocovariance(intervals, lag) for lag in range(5)] == pytest.approx(full[39:44])
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("intervals", [12, 32])
 def test_pooled_short_runs_give_clock_and_hand_without_bias_and_with_honest_intervals(intervals):
     """SD of the clock 20 ms, of the hand 12 ms, each run with its own drift; 95 % of 300 intervals, give or take."""

@@ -37,7 +37,7 @@ def late(by_s: float, sd_s: float = 0.015):
     return lambda trial, rng: trial.targets_s + by_s + rng.normal(0, sd_s, len(trial.targets_s))
 
 
-@pytest.mark.sweep
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize(("drill_id", "rung"), [("beat", 3), ("beat", 7), ("one", 3)])
 @pytest.mark.parametrize("by_s", [0.16, 0.2, 0.3])
 def test_the_same_lag_at_two_tempos_is_found(drill_id, rung, by_s):
@@ -46,7 +46,7 @@ def test_the_same_lag_at_two_tempos_is_found(drill_id, rung, by_s):
     assert min(each for each in found if each) >= 2
 
 
-@pytest.mark.sweep
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize(
     "taps",
     [

@@ -166,6 +166,7 @@ def test_what_is_replaced_fades_within_a_block_and_the_new_sound_keeps_its_edge(
 # -- loops --------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("loop_frames", [512, 513, 10_007, 30_000])
 def test_a_loop_comes_round_on_the_very_frame(loop_frames):
     """After the samples their last part follows again and again, not a frame more or less, whatever the block."""

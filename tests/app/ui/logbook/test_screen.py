@@ -422,6 +422,7 @@ def test_return_on_the_ladder_opens_the_drill(screen, qtbot):
     assert screen.page.question.drill == "beat"
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("name", ["spread", "share", "lost"])
 def test_a_chart_is_kept_as_svg_with_its_title(screen, tmp_path, name):
     """Read back with the standard library's XML parser: SVG 1.2 Tiny as Qt writes it, text as text, no pixels."""

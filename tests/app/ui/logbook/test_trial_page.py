@@ -137,6 +137,7 @@ def test_a_trial_of_another_version_plays_the_drums_of_its_grid_and_says_so(wind
     assert player.playing
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("id", ["turn", "in-line", "ahead", "outro"])
 def test_the_sheet_of_another_version_shows_what_was_kept(window, qtbot, id):
     """The signs of the turns and the second record's ones, though the sound is another."""

@@ -62,6 +62,7 @@ def test_two_digits_fill_bar_and_beat(window, qtbot, practice, player):
     assert practice.attempt.answer.value == "1.4"
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("onward", [Qt.Key.Key_Tab, Qt.Key.Key_Period, Qt.Key.Key_Comma])
 def test_from_ten_bars_on_a_key_leads_to_the_beat(window, qtbot, practice, player, onward):
     """A comma is what the number pad has in Spanish."""
@@ -137,6 +138,7 @@ def test_drawing_the_page_again_keeps_what_was_typed(window, qtbot, player):
     assert texts(panel) == ["3", ""]
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("rung", [1, 5])
 @pytest.mark.parametrize("drill", ["stopped-beat", "stopped-bar"])
 def test_where_the_end_is_the_answer_nobody_is_asked_before(window, qtbot, practice, player, drill, rung):

@@ -170,7 +170,7 @@ def test_a_key_that_is_held_answers_nothing(window, qtbot, practice, player):
     assert practice.phase is Phase.ASKING
 
 
-@pytest.mark.sweep
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("drill", ["one", "land", "drum", "intro", "feel", "stopped-bar"])
 @pytest.mark.parametrize("by_mouse", [False, True])
 def test_a_lost_count_is_one_key_or_one_click(window, qtbot, practice, player, drill, by_mouse):
@@ -357,6 +357,7 @@ def tap_some(window, qtbot, player, number: int) -> None:
     tick(window, player, window.session.practice.attempt.trial_end_s() + 0.001)
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize(("taps", "told"), [(1, False), (2, False), (3, True)])
 def test_without_a_calibration_two_taps_tell_no_shift(window, qtbot, practice, player, taps, told):
     """From their own mean one tap is always 0 ms off and two are always as early as late: that tells nothing."""

@@ -43,6 +43,7 @@ def notice(window) -> str:
     return "" if shown.isHidden() else shown.text()
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("place", [BOARD, LOGBOOK, SOUND, HELP, SETTINGS])
 def test_a_trial_that_sounds_is_left_without_a_question_and_told(window, qtbot, practice, player, logbook, place):
     sound(window, qtbot)
@@ -58,6 +59,7 @@ def test_a_trial_that_sounds_is_left_without_a_question_and_told(window, qtbot, 
     assert notice(window) == ""
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("place", [HELP, LOGBOOK, SETTINGS])
 def test_a_question_waits_while_its_help_is_read(window, qtbot, practice, player, logbook, place):
     """By F1 or by a tab; what was typed stands, and the answer is marked as if nothing had been."""

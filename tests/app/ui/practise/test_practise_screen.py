@@ -77,6 +77,7 @@ def test_what_a_press_brings_about_never_begins_on_another_screen(window, screen
     assert (practice.again, player.plays) == (False, plays)
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("what", ["redraw", "theme", "line"])
 def test_the_keyboard_stays_with_the_screen_that_is_shown(window, screen, qtbot, what):
     window.contents.show_tab(99)
@@ -176,6 +177,7 @@ def test_no_step_is_taken_again_while_its_key_is_held(screen):
 # -- taps are acknowledged ------------------------------------------------------------------------------------------
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize(("drill", "strokes"), [("beat", 3), ("count-along", 3), ("drum", 3)])
 def test_every_tap_has_its_stroke_whatever_the_trial_asks(window, screen, qtbot, practice, player, drill, strokes):
     """With the space bar, on a sheet that is shown or blank; where none is asked for, none is kept."""

@@ -75,6 +75,7 @@ def beats_end_s(trial: Trial) -> float:
     return float(trial.count.beats_s[-1]) + trial.period_s / 2
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("id", [id for id, drill in TAPPED.items() if isinstance(drill, TapDrill)])
 def test_every_sentence_of_a_drill_is_told_to_somebody(id):
     drill = TAPPED[id]

@@ -15,6 +15,7 @@ def found_in(samples: np.ndarray) -> Grid:
     return find_grid(hear([samples]))
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("tempo_bpm", [97.31, 124.0, 150.07])
 def test_a_steady_recording_has_its_grid(tempo_bpm):
     samples, beats_s = drums(tempo_bpm)
@@ -29,6 +30,7 @@ def test_a_steady_recording_has_its_grid(tempo_bpm):
     assert grid.sure
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("beats_cut", [1, 2, 3])
 def test_the_one_is_found_where_a_recording_begins_within_a_bar(beats_cut):
     samples, beats_s = drums(bars=40)
@@ -41,6 +43,7 @@ def test_the_one_is_found_where_a_recording_begins_within_a_bar(beats_cut):
     assert grid.phrase_first % 4 == 0
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize(("tempo_bpm", "bars"), [(124, 4), (160, 4), (124, 16), (124, 64)])
 def test_a_tempo_that_sways_is_refused(tempo_bpm, bars):
     turn = 2 * np.pi / (4 * bars)
@@ -58,12 +61,14 @@ def test_a_tempo_that_steps_by_a_hundredth_is_refused():
     assert "tempo" in str(found_in(samples).refused)
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("tempo_bpm", [124, 150])  # a quarter of a beat at 150 BPM
 def test_a_beat_that_slips_once_is_refused(tempo_bpm):
     samples, _ = drums(bars=64, time_of=lambda beat: 0.25 + 60 / tempo_bpm * beat + 0.1 * (beat >= 128))
     assert found_in(samples).refused is not None
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("beats", [3, 5, 6, 7])
 def test_another_metre_is_refused(beats):
     samples, _ = drums(bars=48, beats=beats)

@@ -47,6 +47,7 @@ def test_its_pace_has_no_beat_and_measures_no_time():
     assert np.std(tens) > 0.1 * np.mean(tens)
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("sheet_theme", [theme.LIGHT, theme.DARK], ids=lambda each: each.name)
 def test_nothing_flashes_and_no_more_than_a_thin_line_changes_at_once(qtbot, sheet_theme):
     """WCAG 2.2, 2.3.1, far below: a pixel gets its ink and keeps it; in a second a thousandth of the page changes."""
@@ -72,6 +73,7 @@ def test_nothing_flashes_and_no_more_than_a_thin_line_changes_at_once(qtbot, she
     assert max(changed) < 0.005
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize(
     ("wish", "there"),
     [

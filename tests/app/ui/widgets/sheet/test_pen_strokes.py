@@ -118,6 +118,7 @@ def test_a_tap_paints_its_own_rectangle_alone(qtbot, blank):
         assert sheet._page is page
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("marked", [False, True])
 def test_a_sheet_painted_in_parts_is_the_sheet_painted_whole(sheet, marked):
     """The mark goes through every beat, also over a result that is heard again; then the same in one go."""
