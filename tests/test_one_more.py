@@ -12,9 +12,14 @@ import pytest
 # Tests of the window and of the logbook are left out: they take longer than all others together.
 FOLDERS = ("exercises/drills", "exercises/learner", "exercises/trial", "synth/base", "synth/midi", "synth/score")
 
-# Leaves out tests that are given another drill or groove, or what Hypothesis draws: they see nothing of the new ones.
-# Of the proofs it takes the rows that ``./run test quick`` leaves out of a sweep, and those of ``learner``.
+# Leaves out tests that see nothing of the new ones: those given another drill or groove, or what Hypothesis draws,
+# and those that name the tables of all neither themselves nor through what they use in their file. What ``learner``
+# has goes over all drills by itself, and the words in ``base`` over all files. Of the proofs it takes the rows that
+# ``./run test quick`` leaves out of a sweep, and those of ``learner``.
 OVER_ALL = """
+import ast
+from functools import cache
+
 from exercises.drills import drills
 from synth.score.grooves import grooves
 
@@ -25,12 +30,33 @@ def apart(item):
     given = [getattr(each, "id", each) for each in params]
     return hasattr(item.function, "hypothesis") or any(isinstance(each, str) and each in OTHERS for each in given)
 
+@cache
+def over_all(path):
+    named, over = {}, {"drills", "marked_drills", "grooves"}
+    for each in ast.parse(path.read_text()).body:
+        if isinstance(each, ast.ImportFrom) and each.module.startswith("tests."):
+            over |= {at.name for at in each.names}
+        for part in each.body if isinstance(each, ast.ClassDef) else [each]:
+            own = getattr(part, "name", None)
+            for name in [own] if own else [at.id for at in ast.walk(part) if isinstance(at, ast.Name)]:
+                words = {at.id for at in ast.walk(part) if isinstance(at, ast.Name)}
+                words |= {at.arg for at in ast.walk(part) if isinstance(at, ast.arg)}
+                named.setdefault(name, set()).update(words)
+    before = 0
+    while before != len(over):
+        before = len(over)
+        over |= {name for name, words in named.items() if words & over}
+    return over
+
+def blind(item):
+    return item.path.parent.name not in ("learner", "base") and item.originalname not in over_all(item.path)
+
 def slow(item):
     swept = item.get_closest_marker("sweep") or item.path.parent.name == "learner"
     return item.get_closest_marker("proof") and not swept
 
 def pytest_collection_modifyitems(items):
-    items[:] = [item for item in items if not apart(item) and not slow(item)]
+    items[:] = [item for item in items if not (apart(item) or slow(item) or blind(item))]
 """
 
 
@@ -43,8 +69,8 @@ def worked_drill(checkout: Path) -> str:
 @pytest.fixture
 def larger(tmp_path, checkout) -> Path:
     """A copy of the checkout with one more drill and one more groove."""
-    for name in ("app", "assets", "exercises", "synth", "tests"):
-        shutil.copytree(checkout / name, tmp_path / name, ignore=shutil.ignore_patterns("__pycache__"))
+    for name in ("app", "assets", "exercises", "synth", "tests"):  # what is compiled stays valid: times are copied
+        shutil.copytree(checkout / name, tmp_path / name)
     for path in checkout.iterdir():
         if path.is_file() and path.name != ".git":
             shutil.copy(path, tmp_path)

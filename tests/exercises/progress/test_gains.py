@@ -1,6 +1,7 @@
 """What went well, in numbers; and a new rung, announced once."""
 
 from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 
 import pytest
 
@@ -16,8 +17,13 @@ from exercises.trial.trial import Answer, Result
 NOW = datetime(2030, 1, 1, 12, 0, tzinfo=UTC)
 
 
+@lru_cache(maxsize=32)
+def made(drill_id, rung):
+    return drill(drill_id).make(rung, 1)
+
+
 def result(drill_id, rung, right):
-    trial = drill(drill_id).make(rung, 1)
+    trial = made(drill_id, rung)
     return trial, Result(drill_id, rung, 1, right=right, score=float(bool(right)), verdict=())
 
 
@@ -39,8 +45,8 @@ def answers(logbook, drill_id, rights, start=NOW):
         rung = before.level(drill_id).rung(one)
         trial, marked = result(drill_id, rung, right)
         when = start + timedelta(minutes=number)
-        made = record(trial, Answer(), marked, when=when, learner="me", groove="", device="", calibration=None)
-        logbook.add(made)
+        one_more = record(trial, Answer(), marked, when=when, learner="me", groove="", device="", calibration=None)
+        logbook.add(one_more)
         yield new_rung(before, learner_levels(logbook, "me"), one, logbook, "me")
 
 
