@@ -5,7 +5,8 @@ recorded, trials go to a real logbook. Drums are named as soon as they can be; e
 tapped, which tells how far the clock's line lies from the recording. Each trial has a seed of its own.
 
 Two minutes, or as many seconds as TALLYBAR_SOAK_S says (1800 for the half hour). Memory is the resident size of the
-program's process. The first quarter is warm-up: screens are made, and the clocks have seen little yet.
+program's process when a trial is over, as ``told_program`` measures it. The first quarter is warm-up: screens are
+made, and the clocks have seen little yet.
 """
 
 import os
@@ -54,12 +55,6 @@ class Sitting:
     unkept: set[int] = field(default_factory=set)
     voids: list[str] = field(default_factory=list)
     disturbed: list[Any] = field(default_factory=list)
-
-
-def resident_mb(process: int) -> float:
-    """Memory of a process."""
-    pages = int(Path(f"/proc/{process}/statm").read_text().split()[1])
-    return pages * os.sysconf("SC_PAGE_SIZE") / 1e6
 
 
 class Lost(Exception):
@@ -209,7 +204,7 @@ def sit(seconds: float, disturb: Callable[[Any, Any], Any] = in_peace) -> Sittin
                         seen.lost.append(str(where))
                     number += 1
                     seen.at_s.append(time.perf_counter())
-                    seen.memory_mb.append(resident_mb(program.process.pid) - program.shown()[-1]["pool_mb"])
+                    seen.memory_mb.append(program.shown()[-1]["memory_mb"])
             with Logbook.open(home / "logbook.sqlite3") as logbook:
                 kept = list(logbook.all())
             seen.voids = [trial.void or "" for trial in kept if trial.result is None or trial.void is not None]
@@ -248,8 +243,8 @@ def figures(seconds: float = SECONDS) -> dict[str, dict[str, Any]]:
         "tapped_medians_ms": [round(float(each), 3) for each in medians_ms],
     }
     warm = at_s >= warm_s
-    # Without the kits, whose pool is bounded and fills as they are drawn. What a trial takes swings by some MB with
-    # its sound; the median slope of all pairs (Theil and Sen) sees past it.
+    # What making a trial takes for the moment swings by some MB; the median slope of all pairs (Theil and Sen) sees
+    # past it.
     slope, _, low, high = 3600 * np.array(theilslopes(memory_mb[warm], at_s[warm]))
     grown_mb = slope * float(np.ptp(at_s[warm])) / 3600
     long = seconds >= LONG_S

@@ -22,7 +22,8 @@ WELCOME_PAGES = 4
 LOOKS_S = 10 / TIMES
 # True seconds for which a thing has to stay in its place before it is clicked on.
 RESTS_S = 0.12
-# What a trial takes at most, and for how long the window may stand still, in true seconds on a busy computer.
+# What a trial takes at most on a busy computer, and for how long the window may stand still though it has a processor
+# (see ``kept_waiting_s``), in true seconds.
 TRIAL_AT_MOST_S, STILL_AT_MOST_S = 20.0, 1.0
 
 

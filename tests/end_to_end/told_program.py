@@ -7,6 +7,7 @@ Nothing is replaced and nothing is asked in between, so time and memory stay tho
 
 import faulthandler
 import json
+import os
 import signal
 import sys
 from pathlib import Path
@@ -40,11 +41,29 @@ def main(shown_to: Path, words: list[str]) -> int:
     return run(words)
 
 
+def memory_mb(practice) -> float:
+    """Resident size without the kits of the pool, which is bounded, and without the sounds in hand.
+
+    Those are of the trial, of the one prepared and of what is heard again: 15 MB or none, as they happen to be there.
+    """
+    resident = int(Path("/proc/self/statm").read_text().split()[1]) * os.sysconf("SC_PAGE_SIZE")
+    held = []
+    if (attempt := practice.attempt) is not None:
+        made = None if attempt.replaying is None else attempt.replaying._made
+        held += [attempt.samples, *([] if made is None else [made.samples])]
+    coming = practice.ahead._coming
+    if coming is not None and coming.done() and not coming.cancelled() and coming.exception() is None:
+        held.append(coming.result().samples)
+    whole = [each if each.base is None else each.base for each in held]
+    sounds = {id(each): each.nbytes for each in whole}
+    return (resident - POOL.nbytes - sum(sounds.values())) / 1e6
+
+
 def shown(window) -> dict:
     """Where the practice stands: its phase, the trial by its seed, what comes next, and what is said."""
     practice = window.session.practice
     return {
-        "pool_mb": POOL.nbytes / 2**20,
+        "memory_mb": memory_mb(practice),
         "phase": practice.phase.value,
         "seed": None if practice.trial is None else practice.trial.seed,
         "rung": None if practice.trial is None else practice.trial.rung,
