@@ -144,14 +144,7 @@ def loop(
     lead_frames = round(LEAD_S * rate / CELL) * CELL
 
     def phrase_of(seed: int) -> Arrangement:
-        if isinstance(source, Groove):
-            form = f"verse:{3 * phrase_bars}"
-            record = arrange(source, tempo_bpm=tempo, form=form, phrase_bars=phrase_bars, seed=seed, song=song)
-            phrase = record.excerpt(beats, beats, lead_in_s=lead_frames / rate)
-        else:
-            phrase = even_phrase(source, phrase_bars, tempo, lead_frames / rate)
-            phrase = phrase if song else replace(phrase, hits=phrase.hits.where(phrase.hits.pitch == 0))
-        return phrase.only(*voices) if voices else phrase
+        return loop_phrase(source, tempo, phrase_bars, lead_frames / rate, voices=voices, seed=seed, song=song)
 
     phrase = phrase_of(seed)
     round_s = round_frames / rate
@@ -176,6 +169,27 @@ def loop(
         language,
         beside,
     )
+
+
+def loop_phrase(
+    source: Groove | Arrangement,
+    tempo_bpm: float,
+    phrase_bars: int,
+    lead_in_s: float = 0.0,
+    *,
+    voices: tuple[str, ...] = (),
+    seed: int = 0,
+    song: bool = False,
+) -> Arrangement:
+    """The phrase of a ``loop`` as an arrangement, beat one at ``lead_in_s`` seconds; ``Trouble`` as there."""
+    if isinstance(source, Groove):
+        beats, form = phrase_bars * source.metre.beats_per_bar, f"verse:{3 * phrase_bars}"
+        record = arrange(source, tempo_bpm=tempo_bpm, form=form, phrase_bars=phrase_bars, seed=seed, song=song)
+        phrase = record.excerpt(beats, beats, lead_in_s=lead_in_s)
+    else:
+        phrase = even_phrase(source, phrase_bars, tempo_bpm, lead_in_s)
+        phrase = phrase if song else replace(phrase, hits=phrase.hits.where(phrase.hits.pitch == 0))
+    return phrase.only(*voices) if voices else phrase
 
 
 def _whole_cells(beats: int, tempo_bpm: float, rate: int) -> tuple[int, float]:

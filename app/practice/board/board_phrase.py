@@ -10,10 +10,14 @@ from synth.score.grooves import Groove, groove, grooves
 from synth.score.hits import SHARP_DRUMS
 from synth.score.metre import TEMPO_RANGE_BPM, Count, Metre, steady_count
 from synth.sound.kits import FAMILY_NAMES, of_family
-from synth.sound.loop import Loop, Second, loop
+from synth.sound.loop import Loop, Second, loop, loop_phrase
 from synth.sound.pool import POOL
 
 USUAL = Template("board.usual_tempo", "{groove} usually has {usual} BPM, so the tempo is {usual} now.")
+SAVED = Template("board.saved", "Saved as {name}: the drums and parts of your record.")
+SAVED_ALONE = Template(
+    "board.saved_alone", "Saved as {name}: your record alone, without the voice and the second record."
+)
 STAYS = Template("board.tempo_stays", "The tempo stays at {bpm}, as you set it; {groove} usually has {usual} BPM.")
 
 
@@ -132,6 +136,21 @@ class BoardPhrase:
         if self.own_tempo:
             return STAYS(bpm=round(self.tempo_bpm), groove=title, usual=self.usual_bpm)
         return USUAL(groove=title, usual=self.usual_bpm)
+
+
+def save_midi(phrase: BoardPhrase, path: Path) -> Say:
+    """Write the phrase, once round, as a MIDI file; returns what was written. ``Trouble`` where that is impossible.
+
+    Voice and second record are left out: a file has no voice, and its drums have one channel.
+    """
+    from synth.midi.writing import write_midi  # not needed by the first screen
+
+    record = loop_phrase(
+        phrase.source, phrase.tempo_bpm, phrase.bars, voices=VOICES[phrase.hear], song=phrase.hear is Hear.SONG
+    )
+    write_midi(path, record)
+    alone = phrase.aloud or phrase.beside is not Beside.NONE
+    return (SAVED_ALONE if alone else SAVED)(name=path.name)
 
 
 def _within(bpm: float) -> int:

@@ -12,7 +12,7 @@ from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QVBoxLayout, QWidget
 
 from app.practice.board.board import Board
-from app.practice.board.board_phrase import BoardPhrase, MidiRecord
+from app.practice.board.board_phrase import BoardPhrase, MidiRecord, save_midi
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.screens.board_choices import BoardChoices
@@ -20,6 +20,7 @@ from app.ui.screens.board_line import BoardLine
 from app.ui.widgets.controls import label, named, turn_into
 from app.ui.widgets.flow import Flow
 from app.ui.widgets.open_file import open_file
+from app.ui.widgets.save_as import save_as
 from app.ui.widgets.sheet.count_sheet import CountSheet
 from synth.base.errors import Trouble
 from synth.base.words import Say
@@ -79,6 +80,7 @@ class BoardScreen(QWidget):
         self.line.tempo.connect(lambda bpm: self.choose(self.board.phrase.at_tempo(bpm)))
         self.choices.changed.connect(self.choose)
         self.choices.midi_wanted.connect(self._ask_midi)
+        self.choices.saving.connect(self._ask_save)
 
         self._settle = QTimer(self)
         self._settle.setSingleShot(True)
@@ -111,6 +113,7 @@ class BoardScreen(QWidget):
             ("G", everywhere, lambda: self.choose(self.board.phrase.next_groove(1))),
             ("Shift+G", everywhere, lambda: self.choose(self.board.phrase.next_groove(-1))),
             ("O", everywhere, self._ask_midi),
+            ("S", everywhere, self._ask_save),
             ("D", everywhere, chosen.next_kit),
             ("P", everywhere, lambda: chosen.next_of(chosen.bars)),
             ("H", everywhere, lambda: chosen.next_of(chosen.hear)),
@@ -171,6 +174,20 @@ class BoardScreen(QWidget):
         except Trouble as trouble:
             self.board.notice = trouble.says
             self.redraw()
+
+    def _ask_save(self) -> None:
+        name = f"{Path(self.choices.title).stem} {self.board.phrase.tempo_bpm:g}.mid"
+        path = save_as(self, self.tr("Save as a MIDI file"), name, {"mid": self.tr("MIDI file")})
+        if path is not None:
+            self.save_midi(path)
+
+    def save_midi(self, path: Path) -> None:
+        """Write the phrase as a MIDI file; a notice says what was written, or why nothing was."""
+        try:
+            self.board.notice = save_midi(self.board.phrase, path)
+        except Trouble as trouble:
+            self.board.notice = trouble.says
+        self.redraw()
 
     def fill(self, full: bool) -> None:
         """Enter or leave full screen."""

@@ -20,10 +20,14 @@ Buttons = dict[object, QAbstractButton]
 
 
 class BoardChoices(QWidget):
-    """Shows a ``BoardPhrase``; ``changed`` carries another one, ``midi_wanted`` asks for a file."""
+    """Shows a ``BoardPhrase``; ``changed`` carries another one.
+
+    ``midi_wanted`` asks for a file to play, ``saving`` for one to write.
+    """
 
     changed = Signal(object)
     midi_wanted = Signal()
+    saving = Signal()
 
     def __init__(self, phrase: BoardPhrase) -> None:
         super().__init__()
@@ -38,6 +42,9 @@ class BoardChoices(QWidget):
         tip = self.tr("Plays the phrase from a MIDI file, its drums and what else is in it.")
         self.midi = KeyButton(self.tr("MIDI file…"), tip, self.tr("O"))
         self.midi.clicked.connect(self.midi_wanted)
+        tip = self.tr("Saves the phrase as a MIDI file: what is heard of your record, without the voice.")
+        self.save = KeyButton(self.tr("Save…"), tip, self.tr("S"))
+        self.save.clicked.connect(self.saving)
         self.kits = Box()
         for family, title in TITLES.items():
             self.kits.addItem(spoken(title()), family)
@@ -69,7 +76,7 @@ class BoardChoices(QWidget):
         self.beside, beside_row = self._pick(beside, lambda value: replace(self.phrase, beside=value))
         parts = []
         for name, key, part in (
-            (self.tr("Groove"), "G", row(self.groove, self.midi, spacing=look.STEP_PX)),
+            (self.tr("Groove"), "G", row(self.groove, self.midi, self.save, spacing=look.STEP_PX)),
             (self.tr("Drums"), "D", row(self.kits)),
             (self.tr("Bars in the phrase"), "P", bars_row),
             (self.tr("Hear"), "H", hear_row),

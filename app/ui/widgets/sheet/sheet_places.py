@@ -17,6 +17,8 @@ TALLEST_PX, TALLEST_ON_BOARD_PX = 110.0, 260.0
 LOWEST_PX = 30.0
 # Lines are at least so high if there are words above some of them; else the words are left out.
 LOWEST_BELOW_WORDS_PX = 20.0
+# Spare height goes between the lines, up to this share of a line: strokes and diamonds clear the numbers below.
+LEADING = 0.35
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +74,8 @@ def place_blocks(
 class Places:
     """Places of the beats of a count in px: ``blocks`` from ``corner`` on, rows of them ``pitch_px`` apart.
 
-    Above the lines of the beats ``worded`` there is room for words, ``head_px`` high.
+    Above the lines of the beats ``worded`` there is room for ``head_lines`` lines of words, ``head_px`` high in all.
+    Below every line there are ``leading_px``.
     """
 
     count: Count
@@ -82,6 +85,8 @@ class Places:
     cell_px: float
     head_px: float = 0.0
     worded: frozenset[int] = frozenset()
+    head_lines: int = 1
+    leading_px: float = 0.0
     _lines: tuple[tuple[float, float], ...] = field(init=False)
 
     def __post_init__(self) -> None:
@@ -97,6 +102,7 @@ class Places:
         on_board: bool = False,
         worded: frozenset[int] = frozenset(),
         head_px: float = 0.0,
+        head_lines: int = 1,
     ) -> "Places":
         """The places within a page; ``on_board``: to be read from afar; ``worded`` as far as there is room for it."""
         phrases = int(count.phrase_number[-1]) - int(count.phrase_number[0]) + 1
@@ -111,11 +117,17 @@ class Places:
             return cls.of(count, inner, on_board=on_board)
         stacked = -(-phrases * (lines // blocks.lines) // blocks.columns)
         spare = inner.height() - stacked * blocks.block_px
+        gaps_y = look.STEP_PX * 3.0 * (stacked - 1)
+        leading = (
+            0.0 if on_board else max(0.0, min(blocks.line_px * LEADING, (spare - gaps_y) / (stacked * blocks.lines)))
+        )
+        block_px = blocks.block_px + blocks.lines * leading
+        spare = inner.height() - stacked * block_px
         gap_y = min(look.STEP_PX * 5.0, spare / (stacked - 1)) if stacked > 1 else 0.0
         top = inner.top() + max(0.0, (spare - gap_y * (stacked - 1)) / 2)
         corner = QPointF(inner.left(), top)
         cell_px = blocks.column_px / int(count.beat_in_bar.max())
-        return cls(count, blocks, corner, blocks.block_px + gap_y, cell_px, head_px, worded)
+        return cls(count, blocks, corner, block_px + gap_y, cell_px, head_px, worded, head_lines, leading)
 
     def line_of(self, beat: int) -> tuple[float, float]:
         """Left edge and top of the line of a beat."""
@@ -127,12 +139,14 @@ class Places:
         row, column = divmod(block, blocks.columns)
         x = self.corner.x() + column * (blocks.column_px + blocks.gap_px)
         above = sum(at == row and worded <= line for at, worded in heads)
-        return x, self.corner.y() + row * self.pitch_px + line * blocks.line_px + above * self.head_px
+        return x, self.corner.y() + row * self.pitch_px + line * (
+            blocks.line_px + self.leading_px
+        ) + above * self.head_px
 
     def near(self, beat: int) -> list[int]:
         """The beats of a beat's line, of the line above it and of the line below it."""
         left, top = self._lines[beat]
-        far = 1.5 * self.blocks.line_px
+        far = 1.5 * (self.blocks.line_px + self.leading_px)
         return [at for at, (x, y) in enumerate(self._lines) if x == left and abs(y - top) < far]
 
     def centre(self, beat: int) -> QPointF:

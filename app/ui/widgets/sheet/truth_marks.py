@@ -21,18 +21,25 @@ from synth.score.metre import Count
 LEAST_PX = 24.0
 # Distance of words from their mark and from each other, and of a ring from its number, as a share of a line.
 GAP_PX, APART_PX, RING = 5.0, 14.0, 0.27
-# Height of the room for words in their size.
-HEAD = 1.3
+# Words may reach so far beyond their column: the margin of the sheet.
+MARGIN_PX = look.STEP_PX * 4.0
+# Height of a line of words in their size, and the most lines.
+HEAD, MOST_LINES = 1.3, 2
 
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """Words above a line of the sheet, and where they begin."""
+    """Words above a line of the sheet, where they begin; ``text`` may have two lines."""
 
     place: QRectF
     text: str
     whole: str
     own: bool
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether nothing is left out."""
+        return self.text.replace("\n", " ") == self.whole
 
 
 def row_of(count: Count, at_s: float) -> int:
@@ -43,16 +50,21 @@ def row_of(count: Count, at_s: float) -> int:
 def placed(count: Count, inner: QRectF, marks: tuple[SheetMark, ...], *, on_board: bool = False) -> Places:
     """The places of a count with room for the words of the marks.
 
-    Words have the learner's small size, or the largest one from ``TYPE.small`` on in which they are whole.
+    Words have the learner's small size, or the largest one from ``TYPE.small`` on in which they are whole, in one
+    line or else in two.
     """
     worded = frozenset(row_of(count, mark.at_s) for mark in marks if mark.say is not None)
-    places = Places.of(count, inner, on_board=on_board)
-    for size in range(look.px(look.TYPE.small), look.TYPE.small - 1, -2) if worded else ():
-        places = Places.of(count, inner, on_board=on_board, worded=worded, head_px=size * HEAD)
-        whole = [each for each in laid_out(places, marks) if each.text == each.whole]
-        if len(whole) == sum(mark.say is not None for mark in marks):
+    best, wholes = Places.of(count, inner, on_board=on_board), -1
+    sizes = range(look.px(look.TYPE.small), look.TYPE.small - 1, -2) if worded else ()
+    for size, lines in ((size, lines) for size in sizes for lines in range(1, MOST_LINES + 1)):
+        head_px = size * HEAD * lines
+        places = Places.of(count, inner, on_board=on_board, worded=worded, head_px=head_px, head_lines=lines)
+        whole = sum(each.is_whole for each in laid_out(places, marks))
+        if whole > wholes or (whole == wholes and lines == 1):
+            best, wholes = places, whole
+        if whole == sum(mark.say is not None for mark in marks):
             break
-    return places
+    return best
 
 
 def _shaded(count: Count, mark: SheetMark) -> Ints:
@@ -90,35 +102,73 @@ def draw_over(painter: QPainter, places: Places, marks: tuple[SheetMark, ...], r
 
 
 def laid_out(places: Places, marks: tuple[SheetMark, ...]) -> list[Words]:
-    """The words of the marks above their lines, one after the other where two would overlap."""
-    ends: dict[tuple[float, float], float] = {}
-    found: list[Words] = []
+    """The words of the marks above their lines: side by side or, where there are two lines, one above the other."""
     if not places.head_px:
-        return found
+        return []
+    heads: dict[tuple[float, float], _Head] = {}
+    found = []
     for mark in sorted(marks, key=lambda each: (each.at_s, each.own)):
-        if mark.say is None:
-            continue
-        row = row_of(places.count, mark.at_s)
-        left, top = places.line_of(row)
-        font, whole = QFontMetricsF(_font(places, mark.own)), spoken(mark.say)
-        right = left + places.blocks.column_px + places.blocks.gap_px - GAP_PX
-        least = ends.get((left, top), left - APART_PX + GAP_PX) + APART_PX
-        wide = font.horizontalAdvance(whole) + 1
-        mark_px = places.centre(row).x() - places.cell_px / 2
-        start = max(least, mark_px + GAP_PX)
-        if start + wide > right:  # before the mark, or as far to the right as there is room
-            start = max(least, min(right - wide, mark_px - GAP_PX - wide if mark_px - wide > least else np.inf))
-        if right - start < LEAST_PX:
-            continue
-        text = font.elidedText(whole, Qt.TextElideMode.ElideRight, max(0.0, right - start))
-        place = QRectF(start, top - places.head_px, max(0.0, min(wide, right - start)), places.head_px)
-        ends[left, top] = place.right()
-        found.append(Words(place, text, whole, mark.own))
-    return found
+        if mark.say is not None:
+            left, top = places.line_of(row_of(places.count, mark.at_s))
+            head = heads.setdefault((left, top), _Head(places, left, top))
+            found.append(head.put(mark, spoken(mark.say)))
+    return [each for each in found if each is not None]
+
+
+class _Head:
+    """The room for words above a line of the sheet, filled from the left; ``ends`` of its lines, the lowest first."""
+
+    def __init__(self, places: Places, left: float, top: float) -> None:
+        self._places, self._left, self._top = places, left, top
+        self._right = left + places.blocks.column_px + min(places.blocks.gap_px, MARGIN_PX) - GAP_PX
+        self._ends = [left + GAP_PX - APART_PX] * places.head_lines
+        self._high = places.head_px / places.head_lines
+
+    def put(self, mark: SheetMark, whole: str) -> Words | None:
+        """The words of a mark in one line, else in two, else cut off; None where there is next to no room."""
+        font = QFontMetricsF(_font(self._places, mark.own))
+        mark_px = self._places.centre(row_of(self._places.count, mark.at_s)).x() - self._places.cell_px / 2
+        ways = [(whole, line, line + 1) for line in range(len(self._ends))]  # text, first line and end
+        if len(self._ends) > 1:
+            ways.append((_halved(whole, font), 0, len(self._ends)))
+        for text, first, end in ways:
+            wide = max(map(font.horizontalAdvance, text.split("\n"))) + 1
+            start = self._start(mark, mark_px, wide, max(self._ends[first:end]) + APART_PX)
+            if start is not None:
+                return self._taken(mark, text, whole, QRectF(start, 0.0, wide, 0.0), first, end)
+        start = max(self._ends[0] + APART_PX, min(mark_px + GAP_PX, self._right - LEAST_PX))
+        room = self._right - start
+        if room < LEAST_PX:
+            return None
+        text = font.elidedText(whole, Qt.TextElideMode.ElideRight, room)
+        return self._taken(mark, text, whole, QRectF(start, 0.0, room, 0.0), 0, 1)
+
+    def _start(self, mark: SheetMark, mark_px: float, wide: float, least: float) -> float | None:
+        """After the mark, else before it, else across it, but never across a pole; None without the room."""
+        after, before = max(least, mark_px + GAP_PX), mark_px - GAP_PX - wide
+        if after + wide <= self._right:
+            return after
+        if before >= least:
+            return before
+        across = self._right - wide
+        return across if across >= least and mark.shape is not Shape.FLAG else None
+
+    def _taken(self, mark: SheetMark, text: str, whole: str, place: QRectF, first: int, end: int) -> Words:
+        for line in range(first, end):
+            self._ends[line] = place.right()
+        top, high = self._top - self._high * end, self._high * (end - first)
+        return Words(QRectF(place.left(), top, place.width(), high), text, whole, mark.own)
+
+
+def _halved(words: str, font: QFontMetricsF) -> str:
+    """Words in two lines of about the same width; those without a space stay in one."""
+    spaces = [at for at, letter in enumerate(words) if letter == " "]
+    halves = [f"{words[:at]}\n{words[at + 1 :]}" for at in spaces] or [words]
+    return min(halves, key=lambda text: max(map(font.horizontalAdvance, text.split("\n"))))
 
 
 def _font(places: Places, own: bool) -> QFont:
-    return look.font(places.head_px / HEAD, strong=not own)
+    return look.font(places.head_px / places.head_lines / HEAD, strong=not own)
 
 
 def _pen(own: bool, width: float) -> QPen:

@@ -1,5 +1,6 @@
 """The board for teaching: tempo typed and tapped in, what became of it, a MIDI file, a second record."""
 
+import mido
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
@@ -133,3 +134,35 @@ def test_a_start_that_has_to_wait_says_so(screen, qtbot):
     screen._tick()
     assert screen.board.playing
     assert screen._lead.text().startswith("Count aloud")
+
+
+def test_the_phrase_is_saved_as_a_midi_file(screen, qtbot, tmp_path, monkeypatch):
+    """What is heard of the record, once round at its tempo; read by mido, not by the program."""
+    path, asked = tmp_path / "mine.mid", []
+    monkeypatch.setattr("app.ui.screens.board.save_as", lambda _, __, name, kinds: asked.append((name, kinds)) or path)
+    screen.choose(screen.board.phrase.at_tempo(101))
+    press(qtbot, Qt.Key.Key_H, Qt.Key.Key_H, Qt.Key.Key_S)
+    assert screen.board.phrase.hear is Hear.KICK
+    assert asked == [("Backbeat 101.mid", {"mid": "MIDI file"})]
+    assert screen._notice.text() == "Saved as mine.mid: your record alone, without the voice and the second record."
+    read = mido.MidiFile(path)
+    notes = [message for track in read.tracks for message in track if message.type == "note_on" and message.velocity]
+    # General MIDI 1, percussion key map: 35 and 36 are bass drums, channel 10 (9 from 0) is percussion.
+    assert {(each.channel, each.note in (35, 36)) for each in notes} == {(9, True)}
+    tempos = [message.tempo for track in read.tracks for message in track if message.type == "set_tempo"]
+    assert tempos == [pytest.approx(60e6 / 101, abs=1)]
+    assert read.length == pytest.approx(16 * 60 / 101, abs=0.01)
+    screen.open_midi(path)  # and the board plays it
+    assert len(screen._sheet._count) == 16
+
+
+def test_what_cannot_be_saved_says_why_and_leaves_nothing(screen, qtbot, tmp_path, monkeypatch):
+    path = tmp_path / "nowhere" / "mine.mid"
+    monkeypatch.setattr("app.ui.screens.board.save_as", lambda *_: path)
+    press(qtbot, Qt.Key.Key_S)
+    assert "nowhere" in screen._notice.text()
+    assert not path.exists()
+    monkeypatch.setattr("app.ui.screens.board.save_as", lambda *_: None)
+    screen.board.notice = None
+    press(qtbot, Qt.Key.Key_S)
+    assert screen.board.notice is None

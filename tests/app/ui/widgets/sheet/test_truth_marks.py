@@ -1,5 +1,6 @@
 """Marks of a trial's truth as they are painted on the count sheet."""
 
+import numpy as np
 import pytest
 from PySide6.QtCore import QRectF
 
@@ -65,8 +66,10 @@ def test_lines_stay_side_by_side_where_there_are_words(sheet):
     shown = places(sheet)
     tops = [shown.line_of(beat)[1] for beat in range(48)]
     assert tops[:16] == tops[16:32] == tops[32:]
-    assert shown.line_of(8)[1] - shown.line_of(4)[1] == pytest.approx(shown.blocks.line_px + shown.head_px)
-    assert shown.line_of(12)[1] - shown.line_of(8)[1] == pytest.approx(shown.blocks.line_px)
+    assert shown.line_of(8)[1] - shown.line_of(4)[1] == pytest.approx(
+        shown.blocks.line_px + shown.leading_px + shown.head_px
+    )
+    assert shown.line_of(12)[1] - shown.line_of(8)[1] == pytest.approx(shown.blocks.line_px + shown.leading_px)
 
 
 def test_truth_and_answer_differ_without_colour(sheet):
@@ -117,13 +120,44 @@ def test_too_low_a_page_leaves_words_out_and_keeps_the_marks(sheet):
     assert laid_out(places(sheet), sheet.truth.marks) == []
 
 
-def test_words_shrink_to_be_whole_in_large_text(sheet):
-    """To the small size of 100 % at the least; where there is room they have the learner's."""
+def test_words_take_two_lines_then_shrink_to_be_whole_in_large_text(sheet):
+    """To the small size of 100 % at the least; where there is room they have the learner's, in one line."""
     theme.set_text_scale(2.0)
-    for phrases, shrinks in (([4, 4], False), ([4] * 7, True)):
+    for phrases, lines, shrinks in (([4, 4], 1, False), ([4] * 7, 2, False), ([4] * 12, 2, True)):
         sheet.show_count(steady_count(120.0, phrases))
         sheet.show_truth(SheetMarks(tuple(SheetMark(Shape.FLAG, 8.0 * at, WORDS()) for at in range(len(phrases)))))
         shown = places(sheet)
-        assert (shown.head_px < 1.3 * theme.px(theme.TYPE.small)) is shrinks
-        assert shown.head_px >= 1.3 * theme.TYPE.small
-        assert {each.text for each in laid_out(shown, sheet.truth.marks)} == {"the song came in"}
+        size = shown.head_px / shown.head_lines / 1.3
+        assert shown.head_lines == lines
+        assert (round(size) < theme.px(theme.TYPE.small)) is shrinks
+        assert round(size) >= theme.TYPE.small
+        assert all(each.is_whole for each in laid_out(shown, sheet.truth.marks))
+
+
+@pytest.mark.parametrize("beat", range(48))
+def test_words_are_whole_on_the_sheet_and_never_across_a_pole(sheet, beat):
+    """Beside another mark of the same bar, whose words they leave alone."""
+    sheet.resize(700, 300)
+    at_s = beat / 2
+    marks = SheetMark(Shape.FLAG, at_s, WORDS()), SheetMark(Shape.RING, at_s // 2 * 2 + 1.5, OTHERS(), own=True)
+    sheet.show_truth(SheetMarks(marks))
+    shown = places(sheet)
+    found = laid_out(shown, sheet.truth.marks)
+    assert len(found) == 2
+    assert all(each.is_whole for each in found)
+    pole_px = shown.centre(beat).x() - shown.cell_px / 2
+    flag = next(each for each in found if not each.own)
+    assert not flag.place.left() < pole_px < flag.place.right()
+    assert not found[0].place.intersects(found[1].place)
+    assert all(0 <= each.place.left() < each.place.right() <= sheet.width() for each in found)
+
+
+def test_spare_height_goes_between_the_lines(sheet):
+    """So that a diamond or a stroke below a line does not touch the numbers of the next."""
+    sheet.resize(700, 300)
+    sheet.show_count(steady_count(120.0, [4] * 6))
+    shown = places(sheet)
+    assert shown.leading_px == pytest.approx(0.35 * shown.blocks.line_px)
+    tops = [shown.line_of(beat)[1] for beat in (0, 4, 8, 12)]
+    assert np.diff(tops).tolist() == pytest.approx([shown.blocks.line_px + shown.leading_px] * 3)
+    assert shown.line_of(len(shown.count) - 1)[1] + shown.blocks.line_px <= sheet.height()
