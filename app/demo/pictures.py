@@ -34,6 +34,12 @@ class StillPlayer(Player):
     """A player without a device, at a fixed position."""
 
     at_s = 0.0
+    sounds = False
+
+    @property
+    def playing(self) -> bool:
+        """Whether something was started and not stopped."""
+        return self.sounds
 
     @property
     def clock(self) -> StreamClock:
@@ -47,6 +53,11 @@ class StillPlayer(Player):
 
     def play(self, samples: Samples, delay_s: float = 0.1, *, loop_frames: int = 0, skip_s: float = 0.0) -> None:
         """Nothing to hear."""
+        self.sounds = True
+
+    def stop(self) -> None:
+        """Nothing to silence."""
+        self.sounds = False
 
     def poll(self) -> None:
         """Nothing to look after."""

@@ -155,6 +155,8 @@ class Contents(QWidget):
         screens = (lambda: self.practise, self.open_board, self.open_logbook, self.open_sound, self.open_help)
         self.stack.setCurrentWidget(screens[place]())
         self._refresh_logbook()
+        if place == HELP:
+            self.open_help().offer_back(self.session.practice.phase)
         if place == PRACTISE:
             self.practise.redraw()
 
@@ -217,6 +219,7 @@ class Contents(QWidget):
 
             self.help = HelpScreen(self.session.practice.player, self.session.workers, lambda: self.session.language)
             self.help.sound_asked.connect(lambda: self.show_tab(SOUND))
+            self.help.back_asked.connect(lambda: self.show_tab(PRACTISE))
             self.help.lesson_asked.connect(lambda: self.show_lesson(HELP, self.tr("Back to the help")))
             self.stack.addWidget(self.help)
         return self.help

@@ -100,6 +100,18 @@
         <translation>O</translation>
     </message>
     <message>
+        <source>Saves the phrase as a MIDI file: what is heard of your record, without the voice.</source>
+        <translation>Guarda la frase en un archivo MIDI: lo que se oye de tu disco, sin la voz.</translation>
+    </message>
+    <message>
+        <source>Save…</source>
+        <translation>Guardar…</translation>
+    </message>
+    <message>
+        <source>S</source>
+        <translation>S</translation>
+    </message>
+    <message>
         <source>Drums</source>
         <translation>Batería</translation>
     </message>
@@ -312,6 +324,14 @@
     <message>
         <source>MIDI files</source>
         <translation>Archivos MIDI</translation>
+    </message>
+    <message>
+        <source>Save as a MIDI file</source>
+        <translation>Guardar como archivo MIDI</translation>
+    </message>
+    <message>
+        <source>MIDI file</source>
+        <translation>Archivo MIDI</translation>
     </message>
     <message>
         <source>One moment: the drums are being recorded …</source>
@@ -780,6 +800,22 @@
     <message>
         <source>, uncertainty {ms} ms</source>
         <translation>, incertidumbre {ms} ms</translation>
+    </message>
+    <message>
+        <source>Back to the question</source>
+        <translation>Volver a la pregunta</translation>
+    </message>
+    <message>
+        <source>Back to the result</source>
+        <translation>Volver al resultado</translation>
+    </message>
+    <message>
+        <source>The trial is as you left it. Escape does the same.</source>
+        <translation>La prueba está como la dejaste. Escape hace lo mismo.</translation>
+    </message>
+    <message>
+        <source>Esc</source>
+        <translation>Esc</translation>
     </message>
     <message>
         <source>The sound stopped: {why}.</source>
@@ -1491,8 +1527,28 @@
         <translation>Suena otra vez, con tus toques o con tu respuesta. Tecla H.</translation>
     </message>
     <message>
+        <source>Hear it</source>
+        <translation>Oír</translation>
+    </message>
+    <message>
+        <source>Measure</source>
+        <translation>Medir</translation>
+    </message>
+    <message>
+        <source>Plan</source>
+        <translation>Plan</translation>
+    </message>
+    <message>
+        <source>Choose</source>
+        <translation>Elegir</translation>
+    </message>
+    <message>
         <source>M</source>
         <translation>M</translation>
+    </message>
+    <message>
+        <source>New plan</source>
+        <translation>Otro plan</translation>
     </message>
     <message>
         <source>Ends the program; everything is kept.</source>
@@ -1507,8 +1563,40 @@
         <translation>Q</translation>
     </message>
     <message>
+        <source>Close</source>
+        <translation>Salir</translation>
+    </message>
+    <message>
+        <source>Lost it</source>
+        <translation>Me perdí</translation>
+    </message>
+    <message>
+        <source>I can&apos;t tell</source>
+        <translation>No lo noto</translation>
+    </message>
+    <message>
+        <source>Can&apos;t tell</source>
+        <translation>No lo sé</translation>
+    </message>
+    <message>
+        <source>Answers that you cannot tell, so that there is no need to guess.</source>
+        <translation>Responde que no lo notas, para no tener que adivinar.</translation>
+    </message>
+    <message>
+        <source>Count it</source>
+        <translation>Cuenta</translation>
+    </message>
+    <message>
+        <source>Don&apos;t count</source>
+        <translation>No cuenta</translation>
+    </message>
+    <message>
         <source>Skip the rest of it</source>
         <translation>Saltar el resto</translation>
+    </message>
+    <message>
+        <source>Skip</source>
+        <translation>Saltar</translation>
     </message>
     <message>
         <source>Goes on to what comes next in the plan; what is skipped comes back another day.</source>
@@ -1560,6 +1648,22 @@
     <message>
         <source>Next: {asks}</source>
         <translation>Siguiente: {asks}</translation>
+    </message>
+    <message>
+        <source>Answer</source>
+        <translation>Responder</translation>
+    </message>
+    <message>
+        <source>Logbook</source>
+        <translation>Cuaderno</translation>
+    </message>
+    <message>
+        <source>Finish</source>
+        <translation>Terminar</translation>
+    </message>
+    <message>
+        <source>Next</source>
+        <translation>Siguiente</translation>
     </message>
     <message>
         <source>Answer now</source>
@@ -2147,6 +2251,10 @@
     <message>
         <source>{learner}, {when}. {drill}, rung {rung}: {groove}, {tempo} BPM.</source>
         <translation>{learner}, {when}. {drill}, peldaño {rung}: {groove}, {tempo} BPM.</translation>
+    </message>
+    <message>
+        <source>Simulated learner.</source>
+        <translation>Alumno simulado.</translation>
     </message>
 </context>
 <context>
@@ -3648,6 +3756,10 @@
         <translation>Correcto.</translation>
     </message>
     <message>
+        <source>The rung follows all your answers, so that about four in five come right.</source>
+        <translation>El peldaño sigue todas tus respuestas, para que salgan bien unas cuatro de cada cinco.</translation>
+    </message>
+    <message>
         <source>Not yet.</source>
         <translation>Aún no.</translation>
     </message>
@@ -4388,6 +4500,14 @@
         <translation>El sonido sale ahora por {output}, que no está calibrado. Calibra en «Audio y toques» para ver adelanto y retraso.</translation>
     </message>
     <message>
+        <source>Saved as {name}: the drums and parts of your record.</source>
+        <translation>Guardado como {name}: la batería y las partes de tu disco.</translation>
+    </message>
+    <message>
+        <source>Saved as {name}: your record alone, without the voice and the second record.</source>
+        <translation>Guardado como {name}: solo tu disco, sin la voz ni el segundo disco.</translation>
+    </message>
+    <message>
         <source>You left the trial, so it was not kept.</source>
         <translation>Dejaste la prueba, así que no se guardó.</translation>
     </message>
@@ -4706,6 +4826,14 @@
     <message>
         <source>That was {drum}: {sound}.</source>
         <translation>Era {drum}: {sound}.</translation>
+    </message>
+    <message>
+        <source>your answer: {drum}</source>
+        <translation>tu respuesta: {drum}</translation>
+    </message>
+    <message>
+        <source>Diamond: a stroke in the bar that you heard.</source>
+        <translation>Rombo: un golpe en el compás que oíste.</translation>
     </message>
     <message>
         <source>The drum</source>
@@ -6260,12 +6388,24 @@
         <translation>Pulsa una vez cuando empiece cada frase.</translation>
     </message>
     <message>
+        <source>to compare</source>
+        <translation>para comparar</translation>
+    </message>
+    <message>
         <source>You lost the count and said so: that helps more than a guess.</source>
         <translation>Perdiste la cuenta y lo has dicho: eso ayuda más que adivinar.</translation>
     </message>
     <message>
         <source>Hear it again with the count shown, and count along.</source>
         <translation>Escúchalo otra vez con la cuenta a la vista y cuenta a la par.</translation>
+    </message>
+    <message>
+        <source>You could not tell and said so: that helps more than a guess.</source>
+        <translation>No lo notaste y lo dijiste: eso ayuda más que adivinar.</translation>
+    </message>
+    <message>
+        <source>Hear it again, and compare.</source>
+        <translation>Escúchalo otra vez y compara.</translation>
     </message>
     <message>
         <source>your record</source>
@@ -6490,6 +6630,10 @@
     <message>
         <source>You are on rung {rung} of {rungs}.</source>
         <translation>Estás en el peldaño {rung} de {rungs}.</translation>
+    </message>
+    <message>
+        <source>On rung {rung} of {rungs}, {right} of your last {asked} were right.</source>
+        <translation>En el peldaño {rung} de {rungs}, acertaste {right} de las últimas {asked}.</translation>
     </message>
     <message>
         <source>It comes back tomorrow.</source>

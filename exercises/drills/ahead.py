@@ -143,6 +143,7 @@ class Ahead(ChoiceDrill[AheadRung]):
         "A second record comes in on the one, in time. Its tempo differs a little: does it run ahead or fall behind?",
     )
     kind = Kind.CHOICE
+    counts = False
     rungs = RUNGS
 
     def build(self, rung: AheadRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:

@@ -9,12 +9,14 @@ from exercises.forms.pools import TAKING_TURNS
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.replay import Version, both
+from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
+from synth.base.arrays import Seconds
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.form import Form
 from synth.score.grooves import Groove
-from synth.score.hits import Hits
+from synth.score.hits import DRUMS, Hits
 from synth.score.metre import steady_count
 
 LOW, SHARP = "low", "sharp"
@@ -27,6 +29,9 @@ LOW_AT_S, SHARP_AT_S, GROOVE_AT_S = LEAD_IN_S, LEAD_IN_S + 1.0, LEAD_IN_S + 2.5
 SHOWN_VELOCITY = 0.75
 # Tempo at which both drums are heard after a wrong answer, four strokes each.
 COMPARED_BPM = 100.0
+# A stroke may come so many seconds before the bar that it belongs to; weaker than this share of the strongest it is
+# a ghost stroke.
+EARLY_S, GHOST = 0.03, 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,6 +162,8 @@ SOUNDS = {
 }
 YES = Template("drum.yes", "That was {drum}: {sound}.")
 NO = Template("drum.no", "That was {drum}: {sound}.")
+YOUR_DRUM = Template("drum.your_drum", "your answer: {drum}")
+STROKES = Template("drum.strokes", "Diamond: a stroke in the bar that you heard.")
 LISTEN = Template("drum.listen", "You chose {given}, which is {sound}. Hear it again, and compare.")
 
 
@@ -171,6 +178,7 @@ class Drum(ChoiceDrill[DrumRung]):
     title = Template("drum.title", "The drum")
     asks = WHICH
     kind = Kind.CHOICE
+    counts = False
     rungs = RUNGS
 
     def build(self, rung: DrumRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
@@ -212,8 +220,28 @@ class Drum(ChoiceDrill[DrumRung]):
             return (YES(**told),)
         return NO(**told), LISTEN(given=NAMES[said](), sound=SOUNDS[said]())
 
-    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> None:
-        """Nothing: the count says nothing of a drum."""
+    def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks | None:
+        """Where each of the drums lies in the bar that was heard; None without the trial's own sound."""
+        record, row = trial.arrangement, self.row_at(trial.rung)
+        if record is None or not set(row.drums) <= set(record.hits.voices) or len(record.hits.voices) < len(DRUMS):
+            return None
+        per_bar = int(trial.count.beat_in_bar.max())
+        bar_s = per_bar * trial.period_s
+        count = steady_count(60.0 / trial.period_s, [1] * len(row.drums), record.metre)
+        marks = []
+        for at, (choice, drum) in enumerate(zip(trial.choices, row.drums, strict=True)):
+            own = choice.key == result.mistaken
+            words = YOUR_DRUM(drum=choice.say) if own else choice.say
+            strokes_s = at * bar_s + _in_bar_s(record, drum, float(trial.count.beats_s[0]), bar_s)
+            marks.append(SheetMark(Shape.FLAG, at * bar_s, words, own))
+            marks += [SheetMark(Shape.ONE, float(each), None, own) for each in strokes_s]
+        return SheetMarks(tuple(marks), count, legend=STROKES())
+
+    def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
+        """Both drums, also after a right answer: all of them where there are four."""
+        if result.right and trial.arrangement is not None:
+            return self.with_others(trial, trial.arrangement)
+        return super().versions(trial, result)
 
     def both_ways(self, trial: Trial, record: Arrangement, said: str | float) -> tuple[Version, ...]:
         """The drum that it was and the one that was chosen, each alone."""
@@ -224,6 +252,16 @@ class Drum(ChoiceDrill[DrumRung]):
         drums = dict(zip(keys, self.row_at(trial.rung).drums, strict=True))
         was, took = ((NAMES[str(key)](), drums[str(key)]) for key in (trial.expected, said))
         return both(lambda drum: _strokes(record, drum, trial.kit_seed), was, took)
+
+
+def _in_bar_s(record: Arrangement, drum: str, start_s: float, bar_s: float) -> Seconds:
+    """Onsets of a drum in a bar, in s from its start; without the ghost strokes between the others."""
+    hits = record.hits
+    at_s = hits.grid_s - start_s
+    rows = (hits.voice == hits.voices.index(drum)) & (at_s > -EARLY_S) & (at_s < bar_s - EARLY_S)
+    strong = rows & (hits.velocity >= GHOST * hits.velocity[rows].max(initial=0.0))
+    found: Seconds = np.maximum(at_s[strong], 0.0)
+    return found
 
 
 def _strokes(record: Arrangement, drum: str, kit_seed: int) -> tuple[Part]:

@@ -120,6 +120,7 @@ class Faster(ChoiceDrill[FasterRung]):
     short = Template("faster.short", "Two excerpts: which is faster?")
     asks = Template("faster.asks", "You hear two excerpts with a pause between them. Which is faster?")
     kind = Kind.CHOICE
+    counts = False
     rungs = RUNGS
     marked_by = ("other_grooves",)
 

@@ -14,7 +14,7 @@ import numpy as np
 
 from exercises.forms.old_rungs import row_of
 from exercises.forms.rungs import R, pick_rung
-from exercises.trial.replay import Version
+from exercises.trial.replay import COMPARED, Version
 from exercises.trial.sheet_marks import SheetMarks
 from exercises.trial.trial import LOST_COUNT, Answer, Kind, Result, Rule, Trial
 from synth.base.arrays import Seconds
@@ -32,6 +32,8 @@ VARIED, KITS = 1, 2
 MOST_RECORDS = 200
 LOST = Template("drill.lost_count", "You lost the count and said so: that helps more than a guess.")
 FIND_IT = Template("drill.find_it", "Hear it again with the count shown, and count along.")
+UNSURE = Template("drill.unsure", "You could not tell and said so: that helps more than a guess.")
+COMPARE = Template("drill.compare", "Hear it again, and compare.")
 # Number of a drill's introduction.
 INTRODUCTION = 0
 # Up to this rung every trial has the same kits.
@@ -47,6 +49,7 @@ class Drill(ABC, Generic[R]):
     comes once before the first rung: it is answered and told, neither right nor wrong. ``title`` is its short name,
     ``asks`` the instruction, ``short`` the same in one line where that is long. ``gives`` names a number that is
     asked for. ``ends_on_answer``: the end of the sound is what is asked about, so that nobody can answer before.
+    ``counts``: the question is answered by counting; otherwise who cannot tell has not lost the count.
     ``marked_by`` names the columns of a rung that marking reads: a trial keeps them as its ``rules``.
     """
 
@@ -63,6 +66,7 @@ class Drill(ABC, Generic[R]):
     rungs: tuple[R, ...]
     introduction: R | None = None
     ends_on_answer: bool = False
+    counts: bool = True
     marked_by: tuple[str, ...] = ()
 
     def make(
@@ -159,7 +163,7 @@ class Drill(ABC, Generic[R]):
                 seed=trial.seed,
                 right=False,
                 score=0.0,
-                verdict=(LOST(), FIND_IT()),
+                verdict=(LOST(), FIND_IT()) if self.counts else (UNSURE(), COMPARE()),
                 given=LOST_COUNT,
                 expected=trial.expected,
             )
@@ -181,10 +185,23 @@ class Drill(ABC, Generic[R]):
     def versions(self, trial: Trial, result: Result) -> tuple[Version, ...]:
         """After a wrong answer: what it was and what the learner took it for, to be heard one after the other.
 
-        Empty where the two cannot be heard, and for a trial that has no sound.
+        Of a choice that the learner could not make, what it was and the others. Empty where they cannot be heard,
+        and for a trial that has no sound.
         """
-        said = result.mistaken
-        return () if trial.arrangement is None or said is None else self.both_ways(trial, trial.arrangement, said)
+        said, record = result.mistaken, trial.arrangement
+        if record is None:
+            return ()
+        if said is not None:
+            return self.both_ways(trial, record, said)
+        return self.with_others(trial, record) if result.given == LOST_COUNT and not self.counts else ()
+
+    def with_others(self, trial: Trial, record: Arrangement) -> tuple[Version, ...]:
+        """The right choice, then each of the others."""
+        pairs = [
+            self.both_ways(trial, record, choice.key) for choice in trial.choices if choice.key != trial.expected
+        ]
+        others = (replace(other, label=COMPARED()) for _, other in pairs)
+        return (pairs[0][0], *others) if pairs else ()
 
     def both_ways(self, trial: Trial, record: Arrangement, said: str | float) -> tuple[Version, ...]:
         """``versions`` for a wrong answer ``said``; ``record`` is the trial's."""

@@ -23,9 +23,14 @@ RIGHT = Template("gains.right", "{right} of {asked} right today.")
 ONE_BAR = Template("gains.one_bar", "1 bar of silence carried.")
 BARS = Template("gains.bars", "{n} bars of silence carried.")
 STANDS = Template("gains.stands", "You are on rung {rung} of {rungs}.")
+LATELY = Template("gains.lately", "On rung {rung} of {rungs}, {right} of your last {asked} were right.")
+FOLLOWS = Template("gains.follows", "The rung follows all your answers, so that about four in five come right.")
 TOMORROW = Template("gains.tomorrow", "It comes back tomorrow.")
 COMES_BACK = Template("gains.comes_back", "It comes back in about {n} days.")
 NEW_RUNG = Template("gains.new_rung", "New: rung {rung} of {rungs} is surely yours ({what}).")
+
+# Answers on a rung that are told of: so many at least, and so many at most.
+FEWEST_LAST, MOST_LAST = 3, 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,9 +64,31 @@ def tally(trial: Trial, result: Result | None) -> Tally:
     return Tally(int(result.right), 1, bars)
 
 
-def stands(level: DrillLevel, drill: Drill[Any]) -> Say | None:
-    """The rung that suits a learner; None while there are too few answers."""
-    return STANDS(rung=level.rung(drill), rungs=len(drill.rungs)) if level.answers >= TOLD_FROM else None
+def stands(level: DrillLevel, drill: Drill[Any], logbook: Logbook | None, learner: str) -> tuple[Say, ...]:
+    """The rung that suits a learner, how the last answers on it went, and what moves it.
+
+    Nothing while there are too few answers. How near the next rung is, nobody can say: as wide as the level's
+    interval is, the last answers bring it nearer and do not decide it.
+    """
+    if level.answers < TOLD_FROM:
+        return ()
+    rung, rungs = level.rung(drill), len(drill.rungs)
+    last = Tally() if logbook is None else lately(logbook, learner, drill, rung)
+    if last.asked < FEWEST_LAST:
+        return (STANDS(rung=rung, rungs=rungs),)
+    where = LATELY(rung=rung, rungs=rungs, right=last.right, asked=last.asked)
+    return where, FOLLOWS()
+
+
+def lately(logbook: Logbook, learner: str, drill: Drill[Any], rung: int) -> Tally:
+    """The last answers on a rung, at most ``MOST_LAST``; ``Trouble`` if the logbook cannot be read."""
+    rows = logbook.rows(
+        "SELECT json_extract(result, '$.right') AS right FROM trials"
+        f" WHERE learner = ? AND drill = ? AND rung_id = ? AND mode != '{Mode.BUSY.value}' AND void IS NULL"
+        " AND right IS NOT NULL ORDER BY at DESC, id DESC LIMIT ?",
+        (logbook.number(learner), drill.id, drill.rungs[rung - 1].id, MOST_LAST),
+    )
+    return Tally(sum(bool(right) for (right,) in rows), len(rows))
 
 
 def comes_back(level: DrillLevel, drill: Drill[Any]) -> Say:

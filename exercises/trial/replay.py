@@ -28,10 +28,11 @@ T = TypeVar("T")
 BLOCK_KIT, VELOCITY = 0, 1.0
 # Seconds before the first version and between two.
 LEAD_IN_S, BETWEEN_S = 0.4, 0.9
-IT_WAS, YOU_SAID, OTHERS = (
+IT_WAS, YOU_SAID, OTHERS, COMPARED = (
     Template("replay.it_was", "it was"),
     Template("replay.you_said", "your answer"),
     Template("replay.others", "the others"),
+    Template("replay.compared", "to compare"),
 )
 
 

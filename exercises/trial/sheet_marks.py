@@ -49,12 +49,13 @@ class SheetMarks:
     """The marks of a sheet.
 
     ``count`` is what is written on it (None: the trial's). ``through``: bars are numbered from the first to the last
-    instead of within their phrase.
+    instead of within their phrase. ``legend`` says what its marks are where their words do not.
     """
 
     marks: tuple[SheetMark, ...] = ()
     count: Count | None = None
     through: bool = False
+    legend: Say | None = None
 
 
 def continued(count: Count, beats: int, per_bar: int, phrase_bars: int) -> Count:

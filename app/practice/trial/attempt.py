@@ -216,8 +216,8 @@ class Attempt:
         return self.kept is not None and self.kept.void is not None
 
     def find_news(self, levels: CurrentLevels, logbook: Logbook | None, learner: str) -> bool:
-        """Whether the marked trial brought a new rung, which ``news`` then says."""
-        if self.result is not None and self.result.right is not None and self.side is None:
+        """Whether the marked trial, a right one, brought a new rung, which ``news`` then says."""
+        if self.result is not None and self.result.right and self.side is None:
             with suppress(Trouble):  # reported when the levels are read next
                 self.news = levels.news(logbook, learner, drill(self.trial.drill))
         return self.news is not None

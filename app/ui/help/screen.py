@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.practice.trial.attempt import Phase
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.help.chapters import CHAPTERS, PAGES
@@ -48,11 +49,12 @@ class HelpScreen(QWidget):
     """A list of pages at the left, one page at the right.
 
     ``sound_asked`` is emitted by a page whose button opens Sound and taps, ``lesson_asked`` by the button below the
-    list.
+    list, ``back_asked`` by the one that leads back to a trial.
     """
 
     sound_asked = Signal()
     lesson_asked = Signal()
+    back_asked = Signal()
 
     def __init__(self, player: Player, workers: Executor | None, language: Callable[[], str] = lambda: "en") -> None:
         super().__init__()
@@ -88,6 +90,10 @@ class HelpScreen(QWidget):
         right.addWidget(self.view, 1)
         foot = row(self._hear_key, self.hear_button, step, spacing=step)
         foot.addWidget(self.notice, 1)
+        self.back = KeyButton("", "", "")
+        self.back.clicked.connect(self.back_asked)
+        self.back.hide()
+        foot.addWidget(self.back)
         right.addLayout(foot)
         whole = QHBoxLayout(self)
         whole.setContentsMargins(step * 5, step * 2, step * 5, 0)
@@ -112,7 +118,7 @@ class HelpScreen(QWidget):
             (Qt.Key.Key_T, window, self.lesson_asked.emit),
             (Qt.Key.Key_Return, own, self.toggle),
             (Qt.Key.Key_Enter, own, self.toggle),
-            (Qt.Key.Key_Escape, window, self.stop),
+            (Qt.Key.Key_Escape, window, self._escape),
         ):
             shortcut = QShortcut(QKeySequence(key), self)
             shortcut.setContext(context)
@@ -254,6 +260,21 @@ class HelpScreen(QWidget):
         if strip.uncertainty_ms:
             words += self.tr(", uncertainty {ms} ms").format(ms=whole(round(strip.uncertainty_ms)))
         return words
+
+    def offer_back(self, phase: Phase) -> None:
+        """Offer the way back to a question or a result that waits."""
+        words = {Phase.ASKING: self.tr("Back to the question"), Phase.MARKED: self.tr("Back to the result")}
+        self.back.setVisible(phase in words)
+        if phase in words:
+            tip = self.tr("The trial is as you left it. Escape does the same.")
+            self.back.show_name(words[phase], tip, self.tr("Esc"))
+
+    def _escape(self) -> None:
+        """Stop the sound, or go back where that is offered."""
+        if self.playing or self._coming is not None or self.back.isHidden():
+            self.stop()
+        else:
+            self.back_asked.emit()
 
     # -- sound ----------------------------------------------------------------------------------------------------
 

@@ -128,7 +128,8 @@ class TrialPage(QWidget):
             groove=groove_words(record.groove),
             tempo=QLocale().toString(float(record.tempo_bpm), "f", 0),
         )
-        return words if not record.simulated else f"{words} {self.tr('Simulated learner.')}"
+        simulated = self.tr("Simulated learner.")
+        return f"{words} {simulated}" if record.simulated else words
 
     def _fit(self) -> None:
         room = self.width() - look.STEP_PX * 10 - self.sign.taken_px

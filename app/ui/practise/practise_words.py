@@ -1,5 +1,7 @@
 """Texts of the practise screen: heading, lead, legend, and the next step."""
 
+from contextlib import suppress
+
 from PySide6.QtCore import QObject
 
 from app.practice.practice import Practice
@@ -15,6 +17,7 @@ from exercises.learner.level import TOLD_FROM
 from exercises.progress.gains import comes_back, stands
 from exercises.trial.trial import Result, said
 from exercises.trial.verdict.plainly import plainly
+from synth.base.errors import Trouble
 
 
 class PractiseWords(QObject):
@@ -100,7 +103,9 @@ class PractiseWords(QObject):
         if today is not None and today.turn is not None and not today.turn_goes_on:
             one, gained = practice.drill, today.tallies[today.turn.item]
             level = practice.levels().level(one.id)
-            says += [*gained.says(), *filter(None, [stands(level, one)])]
+            says += gained.says()
+            with suppress(Trouble):  # reported when the levels are read
+                says += stands(level, one, practice.logbook, practice.key)
             says += [comes_back(level, one)] if gained.asked else []
         return spoken_all(says)
 
@@ -137,9 +142,11 @@ class PractiseWords(QObject):
     def next_short(self) -> str:
         """What Return does, short."""
         practice, today = self._practice, self._practice.today
-        if cut_short(practice) or today is None or today.item is None:
-            return self.next_step()
-        return self.tr("Start") if practice.phase is Phase.READY else self.tr("Next trial")
+        if cut_short(practice):
+            return self.tr("Answer")
+        if today is not None and today.item is None:
+            return self.tr("Logbook") if practice.phase is Phase.READY else self.tr("Finish")
+        return self.tr("Start") if practice.phase is Phase.READY else self.tr("Next")
 
     def after_lesson(self) -> str:
         """What follows the lesson."""

@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QApplication, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app.inputs.tap_filter import TapFilter
 from app.practice.choosing import ladder_of
@@ -39,6 +39,8 @@ IDLE_TICK_MS = 200
 # Least height of the sheet while listening and with a result. The latter grows with the text size by up to GROWS_PX,
 # so that its figures stay as large as with small text.
 SHEET_PX, RESULT_SHEET_PX, GROWS_PX = 176, 208, 72
+# Least height of the sheet of a result in a window that is too low for it.
+LOW_SHEET_PX = 152
 
 
 # Greatest width of the plan's page (at 100 % text size).
@@ -141,7 +143,7 @@ class PractiseScreen(QWidget):
         top.addWidget(self._soft)
         column.addLayout(top)
         column.addWidget(self.notice)
-        beside = row(self.versions, self.figures, spacing=step * 6)
+        self._beside = beside = row(self.versions, self.figures, spacing=step * 6)
         beside.setStretch(1, 1)
         column.addLayout(beside)
         column.addWidget(self.side)
@@ -415,8 +417,6 @@ class PractiseScreen(QWidget):
         self.steps.show_steps(practice, words.next_step(), words.next_short())
         if self.isVisible():
             self._take_keyboard()
-        # A result is read on the sheet; before that, sheet and question fit into the window together.
-        self.sheet.setMinimumHeight(RESULT_SHEET_PX + look.px(GROWS_PX) - GROWS_PX if result else SHEET_PX)
         self.sheet.setHidden(sheet_hidden(practice))
         self._fit()
         self._draw_sheet()
@@ -441,17 +441,45 @@ class PractiseScreen(QWidget):
     def _fit(self) -> None:
         """Fit margins, heading size and the empty sheet to the size of window and text."""
         practice, step = self.practice, look.STEP_PX
-        large, right = look.px(100) > look.LARGE, step * 5
+        right = step * 5
         if practice.at_plan:  # keep the durations near their items
             right = max(right, self.width() - step * 5 - look.px(PLAN_PX))
-        self._column.setContentsMargins(step * 5, step * (2 if large else 3), right, step)
-        self._column.setSpacing(step if large else step * 2)
-        room = self.width() - step * 5 - right - self.sign.taken_px
-        fit_heading(self.heading, self._largest, room, shrink=large)
+        # A result is read on the sheet; before that, sheet and question fit into the window together.
+        self._pack(right, low=False, aside=False)
+        if practice.phase is Phase.MARKED and self.isVisible() and self._needed() > self.page_view.height():
+            self._pack(right, low=True, aside=False)
+            below = self._needed()
+            if below > self.page_view.height() and self.versions.isHidden():
+                self._pack(right, low=True, aside=True)
+                if self._needed() >= below:
+                    self._pack(right, low=True, aside=False)
         if practice.phase is Phase.READY and not practice.at_plan and not practice.chooses and self.isVisible():
             self.sheet.hide()
-            needed = self._page.heightForWidth(self.width())
-            self.sheet.setVisible(needed + self._column.spacing() + SHEET_PX <= self.page_view.height())
+            needed = self._needed() + self._column.spacing() + SHEET_PX
+            self.sheet.setVisible(needed <= self.page_view.height())
+
+    def _needed(self) -> int:
+        """Height of the whole page."""
+        self._column.activate()  # else the rows within it keep the heights of before
+        return self._page.heightForWidth(self.width())
+
+    def _pack(self, right: int, *, low: bool, aside: bool) -> None:
+        """Arrange the page; ``low`` saves height, with the strip ``aside``, beside the figures."""
+        step, large = look.STEP_PX, look.px(100) > look.LARGE
+        self._column.setContentsMargins(step * 5, step * (2 if large or low else 3), right, step)
+        self._column.setSpacing(step if large or low else step * 2)
+        room = self.width() - step * 5 - right - self.sign.taken_px
+        fit_heading(self.heading, "title" if low else self._largest, room, shrink=large)
+        grown = look.px(GROWS_PX) - GROWS_PX
+        marked = self.practice.phase is Phase.MARKED
+        self.sheet.setMinimumHeight((LOW_SHEET_PX if low else RESULT_SHEET_PX) + grown if marked else SHEET_PX)
+        self.strip.make_low(low)
+        line: QBoxLayout = self._beside if aside else self._column
+        if line.indexOf(self.strip) < 0:
+            (self._column if aside else self._beside).removeWidget(self.strip)
+            line.insertWidget(line.count() if aside else self._column.indexOf(self.legend) + 1, self.strip)
+            for at in range(1, self._beside.count()):
+                self._beside.setStretch(at, int(at == self._beside.count() - 1))
 
     def _draw_sheet(self) -> None:
         state = (self.practice.phase, self.practice.trial)

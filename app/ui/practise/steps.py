@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
 from app.practice.practice import IDLE, Practice
 from app.practice.trial.attempt import Phase
@@ -21,7 +21,9 @@ class PractiseSteps(Steps):
         self.next = button("", "", "next")
         self.stop = button("", "")
         self.again = button("", "")
-        self._arranging, self._next_words = False, ("", "")
+        self._arranging = False
+        # Long and short name of each control, and the one of two that fits: 0 or 1.
+        self._words: dict[QPushButton, tuple[str, str]] = {}
         self._aside = tuple(KeyButton("", "", "") for _ in range(8))
         self.lost, self.measure, self.withdraw, self.to_plan, self.skip, self.freely, self.more, self.close_window = (
             self._aside
@@ -36,22 +38,21 @@ class PractiseSteps(Steps):
         self.next.installEventFilter(self)
         for each in (self.stop, self.lost):
             each.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._name(self.next, self.tr("Start"), "", self.tr("Return"))
+        self._name(self.next, self.tr("Start"), self.tr("Start"), "", self.tr("Return"))
         tip = self.tr("Breaks the trial off; nothing of it is kept. Escape does the same.")
-        self._name(self.stop, self.tr("Stop"), tip, self.tr("Esc"))
+        self._name(self.stop, self.tr("Stop"), self.tr("Stop"), tip, self.tr("Esc"))
         tip = self.tr("Plays it once more, with your taps or with your answer. Key H.")
-        self._name(self.again, self.tr("Hear it again"), tip, self.tr("H"))
-        tip = self.tr("Answers that you have lost the count, so that there is no need to guess.")
-        self.lost.show_name(self.tr("I lost the count"), tip, self.tr("F2"))
+        self._name(self.again, self.tr("Hear it again"), self.tr("Hear it"), tip, self.tr("H"))
         tip = self.tr("Opens Sound and taps, where the delay of the sound is measured.")
-        self.measure.show_name(self.tr("Measure the delay"), tip, self.tr("E"))
-        self.to_plan.show_name(self.tr("Today's plan"), self.tr("Shows what is planned for today."), self.tr("P"))
+        self._name_aside(self.measure, self.tr("Measure the delay"), self.tr("Measure"), tip, self.tr("E"))
+        tip = self.tr("Shows what is planned for today.")
+        self._name_aside(self.to_plan, self.tr("Today's plan"), self.tr("Plan"), tip, self.tr("P"))
         tip = self.tr("Choose drill, rung, groove, tempo and mode by hand.")
-        self.freely.show_name(self.tr("Choose freely"), tip, self.tr("F"))
+        self._name_aside(self.freely, self.tr("Choose freely"), self.tr("Choose"), tip, self.tr("F"))
         tip = self.tr("Makes another plan for today, from how the first went.")
-        self.more.show_name(self.tr("Another plan"), tip, self.tr("M"))
+        self._name_aside(self.more, self.tr("Another plan"), self.tr("New plan"), tip, self.tr("M"))
         tip = self.tr("Ends the program; everything is kept.")
-        self.close_window.show_name(self.tr("Close Tallybar"), tip, self.tr("Q"))
+        self._name_aside(self.close_window, self.tr("Close Tallybar"), self.tr("Close"), tip, self.tr("Q"))
         self._letters: list[tuple[QShortcut, QWidget]] = []
         for code, control in (
             (Qt.Key.Key_H, self.again),
@@ -69,7 +70,12 @@ class PractiseSteps(Steps):
             shortcut.activated.connect(control.click)
             self._letters.append((shortcut, control))
 
-    def _name(self, control: QPushButton, name: str, description: str, key: str) -> None:
+    def _name_aside(self, control: KeyButton, name: str, short: str, description: str, key: str) -> None:
+        control.show_name(name, description, key)
+        self._words[control] = name, short
+
+    def _name(self, control: QPushButton, name: str, short: str, description: str, key: str) -> None:
+        self._words[control] = name, short
         control.setText(name)
         control.setAccessibleName(name)
         control.setAccessibleDescription(description)
@@ -98,7 +104,7 @@ class PractiseSteps(Steps):
         """
         phase, today = practice.phase, practice.today
         idle, over = phase in IDLE, phase in (Phase.MARKED, Phase.VOID)
-        self._next_words = (next_step, short)
+        self._words[self.next] = next_step, short
         about = self._about_next(practice)
         self.next.setAccessibleName(next_step)
         self.next.setAccessibleDescription(about)
@@ -113,11 +119,25 @@ class PractiseSteps(Steps):
         ):
             control.setVisible(shown)
         self.lost.setVisible(attempt is not None and attempt.can_be_lost)
+        counts = practice.drill.counts
+        self._name_aside(
+            self.lost,
+            *(self.tr("I lost the count"), self.tr("Lost it"))
+            if counts
+            else (self.tr("I can't tell"), self.tr("Can't tell")),
+            self.tr("Answers that you have lost the count, so that there is no need to guess.")
+            if counts
+            else self.tr("Answers that you cannot tell, so that there is no need to guess."),
+            self.tr("F2"),
+        )
         self.measure.setVisible(practice.result is not None and over and FIGURE in practice.result.figures)
         withdrawn = attempt is not None and attempt.withdrawn
         self.withdraw.setVisible(phase is Phase.MARKED)
-        self.withdraw.show_name(
-            self.tr("It counts after all") if withdrawn else self.tr("That doesn't count"),
+        self._name_aside(
+            self.withdraw,
+            *(self.tr("It counts after all"), self.tr("Count it"))
+            if withdrawn
+            else (self.tr("That doesn't count"), self.tr("Don't count")),
             self.tr("Lets this trial count again.")
             if withdrawn
             else self.tr("For a trial in which something disturbed you: it stays in the logbook and counts nowhere."),
@@ -129,8 +149,10 @@ class PractiseSteps(Steps):
         )
         leaves = over and today is not None and not today.finished and today.turn_goes_on
         self.skip.setVisible(leaves or (practice.at_plan and today is not None and not today.finished))
-        self.skip.show_name(
+        self._name_aside(
+            self.skip,
             self.tr("Skip the rest of it") if leaves else self.tr("Skip it"),
+            self.tr("Skip"),
             self.tr("Goes on to what comes next in the plan; what is skipped comes back another day."),
             self.tr("S"),
         )
@@ -154,39 +176,47 @@ class PractiseSteps(Steps):
         return self.tr("Goes back to today's plan. The Return key does the same.")
 
     def arrange(self) -> None:
-        """Use one line, if necessary without key hints, then with the short name of the next step; else two lines."""
+        """Use one line, if necessary with short names, then without key hints; else two lines."""
         if self._arranging:  # showing a hint resizes the line
             return
         self._arranging = True
-        ways = ((True, 0), (False, 0), (False, 1))
+        ways = ((True, 0), (True, 1), (False, 1))
         hints, words = next((way for way in ways if self._needed(*way) <= self.width()), ways[-1])
         for each in (self.next, self.stop, self.again):
             self._keys[each].setVisible(hints and not each.isHidden())
+            each.setText(self._words[each][words])
         for each in self._aside:
+            if each in self._words:
+                each.words.setText(self._words[each][words])
             each.hint.setVisible(hints)
             each.updateGeometry()  # Qt caches the size
             key = self.tr("Key {key}.").format(key=each.hint.text())
-            each.setToolTip(f"{each.accessibleDescription()} {key}")
-        self.next.setText(self._next_words[words])
+            whole = "" if words == 0 else f"{each.accessibleName()}. "
+            each.setToolTip(f"{whole}{each.accessibleDescription()} {key}")
         self._arranging = False
         super().arrange()
 
     def _needed(self, hints: bool, words: int) -> int:
-        """Width of one line, with key hints or without, and with the long (0) or short (1) name of the next step."""
+        """Width of one line, with key hints or without, and with long (0) or short (1) names."""
         step, width, gaps = look.STEP_PX, look.STEP_PX * 2, -2
         for aside in self._aside:
             if not aside.isHidden():
                 margins = aside.line.contentsMargins()
                 parts = [aside.hint, aside.words] if hints else [aside.words]
                 width += margins.left() + margins.right() + sum(part.sizeHint().width() for part in parts)
+                width += self._longer(aside, aside.words, words)
                 gaps += len(parts)
         for ahead in (self.stop, self.again, self.next):
             if not ahead.isHidden():
                 width += ahead.sizeHint().width() + (self._keys[ahead].sizeHint().width() if hints else 0)
+                width += self._longer(ahead, ahead, words)
                 gaps += 1 + hints
-        metrics = self.next.fontMetrics()
-        longer = metrics.horizontalAdvance(self._next_words[words]) - metrics.horizontalAdvance(self.next.text())
-        return width + max(0, gaps) * step + (0 if self.next.isHidden() else longer)
+        return width + max(0, gaps) * step
+
+    def _longer(self, control: QPushButton, shown: QLabel | QPushButton, words: int) -> int:
+        """By how much a name is longer than the one that is shown."""
+        advance = shown.fontMetrics().horizontalAdvance
+        return advance(self._words[control][words]) - advance(shown.text())
 
 
 def can_be_heard(practice: Practice) -> bool:

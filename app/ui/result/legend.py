@@ -2,6 +2,8 @@
 
 from PySide6.QtCore import QObject
 
+from app.ui.base.words import spoken
+from exercises.drills import drill
 from exercises.trial.marked import Marked
 from exercises.trial.trial import Kind
 
@@ -18,6 +20,9 @@ class SheetLegend(QObject):
     def words(self, marked: Marked) -> str:
         """One sentence a mark; empty where there is none."""
         answer, result = marked.answer, marked.result
+        found = drill(marked.trial.drill).sheet_marks(marked.trial, answer, result)
+        if found is not None and found.legend is not None:
+            return spoken(found.legend)
         if result.taps is None:
             if marked.trial.kind is not Kind.PRESS or answer.lost or not answer.taps_s.size:
                 return ""

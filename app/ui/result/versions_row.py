@@ -1,4 +1,4 @@
-"""What it was and what the learner took it for, side by side; the one that sounds now is marked."""
+"""What it was and what the learner took it for, or the others, side by side; the one that sounds now is marked."""
 
 from PySide6.QtWidgets import QFrame, QLabel, QVBoxLayout, QWidget
 
@@ -8,6 +8,9 @@ from app.ui.widgets.controls import label, named
 from app.ui.widgets.flow import Flow
 from exercises.trial.replay import IT_WAS, Version
 from exercises.trial.trial import LOST_COUNT, Result, Trial
+
+# Choices of a question that are heard one after the other.
+MOST = 4
 
 
 class VersionBox(QFrame):
@@ -45,7 +48,7 @@ class VersionsRow(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.boxes = (VersionBox(), VersionBox())
+        self.boxes = tuple(VersionBox() for _ in range(MOST))
         self._now: int | None = None
         self.setLayout(Flow(*self.boxes, gap_px=look.STEP_PX * 2))
         self.hide()
@@ -60,7 +63,7 @@ class VersionsRow(QWidget):
         for at, box in enumerate(self.boxes):
             box.setVisible(at < len(told))
             if at < len(told):
-                box.show_version(*told[at], own=at > 0)
+                box.show_version(*told[at], own=at > 0 and (result is None or result.mistaken is not None))
         self._now = None
         self.setVisible(bool(told))
 

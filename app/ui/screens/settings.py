@@ -204,6 +204,7 @@ class SettingsScreen(QWidget):
         self.arrange()
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Arrange for a text size that may have changed while hidden."""
+        """Focus the first choice; arrange for a text size that may have changed while hidden."""
         super().showEvent(event)
+        self._choices["theme"].take_focus()
         self.arrange()

@@ -10,6 +10,7 @@ from PySide6.QtGui import QHideEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QBoxLayout,
     QLayout,
+    QSizePolicy,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -65,6 +66,9 @@ class WelcomeScreen(QWidget):
             calibrator.player, workers, phrase=BoardPhrase(groove=CHECK_GROOVE, tempo_bpm=112.0, aloud=False)
         )
         self._sheet, self._heard = CountSheet(), CountSheet()
+        # Beside the words, which get half of the width.
+        self._sheet.setMinimumWidth(SHEET_PX)
+        self._sheet.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Expanding)
         self._wide_pages: list[QBoxLayout] = []
         self._margins: list[QLayout] = []
         self._pages = QStackedWidget()

@@ -11,6 +11,7 @@ from PySide6.QtCore import QLocale, QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import (
     QAbstractButton,
+    QApplication,
     QComboBox,
     QFrame,
     QLabel,
@@ -477,3 +478,11 @@ def test_toggling_the_claps_is_choosing_them(qtbot):
     ask(card.claps, "Toggle")
     ask(card.claps, "Toggle")
     assert chosen == [True, False]
+
+
+@pytest.mark.parametrize("key", ["Ctrl+2", "Ctrl+3", "Ctrl+4", "Ctrl+5", "Ctrl+,", "Ctrl+1"])
+def test_a_screen_opened_by_its_key_gives_the_keyboard_to_a_control(qtbot, practice, key):
+    """Not to the page that scrolls."""
+    window = open_window(qtbot, practice, (900, 600))
+    qtbot.keyClick(window, key[-1], Qt.KeyboardModifier.ControlModifier)
+    assert not isinstance(QApplication.focusWidget(), QScrollArea)

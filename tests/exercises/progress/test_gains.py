@@ -3,13 +3,14 @@
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 
+import numpy as np
 import pytest
 
 from exercises.drills import drill
 from exercises.learner.level import TOLD_FROM
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.store import Logbook
-from exercises.progress.gains import Tally, comes_back, new_rung, stands, sure, tally
+from exercises.progress.gains import FOLLOWS, STANDS, Tally, comes_back, new_rung, stands, sure, tally
 from exercises.progress.overview import ladder
 from exercises.trial.record import record
 from exercises.trial.trial import Answer, Result
@@ -73,7 +74,7 @@ def test_a_new_rung_is_announced_once_when_the_lower_bound_passes_it(logbook):
 def test_nothing_is_announced_or_said_of_few_answers(logbook):
     assert [said for said in answers(logbook, "one", [True] * (TOLD_FROM - 1)) if said] == []
     level = learner_levels(logbook, "me").level("one")
-    assert stands(level, drill("one")) is None
+    assert stands(level, drill("one"), logbook, "me") == ()
     assert sure(level, drill("one")) == 1
 
 
@@ -81,5 +82,26 @@ def test_where_one_stands_and_when_it_comes_back(logbook):
     for _ in answers(logbook, "one", [True] * 12):
         pass
     level = learner_levels(logbook, "me").level("one")
-    assert str(stands(level, drill("one"))).startswith("You are on rung ")
+    assert str(stands(level, drill("one"), None, "me")[0]).startswith("You are on rung ")
     assert "comes back" in str(comes_back(level, drill("one")))
+
+
+def test_the_last_answers_on_the_rung_are_told(logbook):
+    """Of this rung alone, six at most, counted here from the answers given."""
+    one, given = drill("stopped-bar"), []
+    for right in np.random.default_rng(4).random(40) < 0.8:
+        rung = learner_levels(logbook, "me").level(one.id).rung(one)
+        for _ in answers(logbook, one.id, [bool(right)], NOW + timedelta(minutes=len(given))):
+            given.append((rung, bool(right)))
+        level = learner_levels(logbook, "me").level(one.id)
+        here = [right for rung, right in given if rung == level.rung(one)][-6:]
+        said = [str(each) for each in stands(level, one, logbook, "me")]
+        if level.answers < TOLD_FROM:
+            assert said == []
+        elif len(here) < 3:
+            assert said == [f"You are on rung {level.rung(one)} of {len(one.rungs)}."]
+        else:
+            told = f"On rung {level.rung(one)} of {len(one.rungs)}, {sum(here)} of your last {len(here)} were right."
+            assert said[0] == told
+            assert said[1:] == [str(FOLLOWS())]
+    assert stands(level, one, logbook, "nobody")[0] == STANDS(rung=level.rung(one), rungs=len(one.rungs))

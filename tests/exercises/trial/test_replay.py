@@ -125,19 +125,25 @@ def test_both_versions_sound_one_after_the_other(id):
     assert peak_dbtp(replay.samples) <= -1
 
 
-@pytest.mark.sweep("drum")
+@pytest.mark.sweep("drum", "faster")
 @pytest.mark.parametrize("id", CHOICES)
-def test_there_are_versions_of_a_wrong_answer_alone(id):
-    """Not of a right one, nor of a lost count, nor where the trial has no sound."""
+def test_there_are_versions_of_a_wrong_answer_and_where_ears_alone_decide(id):
+    """Of a lost count there are none, but of a choice that could not be made; none where the trial has no sound."""
     one = drill(id)
     for rung in (1, len(one.rungs)):
         trial = one.make(rung, 4)
         right = one.mark(trial, simulate("perfect", trial, 1))
-        assert one.versions(trial, right) == ()
         lost = one.mark(trial, Answer(value=LOST_COUNT))
-        assert one.versions(trial, lost) == ()
+        everything = [str(trial.expected), *(each.key for each in trial.choices if each.key != trial.expected)]
+        assert len(one.versions(trial, right)) == (len(everything) if id == "drum" else 0)
+        found = one.versions(trial, lost)
+        assert len(found) == (0 if one.counts else len(everything))
+        assert [str(each.label) for each in found] == ["it was", *["to compare"] * (len(everything) - 1)][
+            : len(found)
+        ]
         kept = truth_of(trial).trial(id, rung, 4, trial.version, trial.groove)
-        assert one.versions(kept, one.mark(kept, wrong(kept))) == ()
+        for result in (one.mark(kept, wrong(kept)), right, lost):
+            assert one.versions(kept, result) == ()
 
 
 @pytest.mark.parametrize("rung", [1, 2, 5])

@@ -136,9 +136,9 @@ class WishRow(QWidget):
         chosen = (
             (wish.rung, self.tr("rung {n}").format(n=wish.rung)),
             (wish.groove, self._groove.currentText()),
-            (wish.kit_family, self._kits.currentText()),
+            (wish.kit_family, _within(self._kits.currentText())),
             (wish.tempo_bpm, self._tempo.text()),
-            (wish.mode is not Mode.PLAIN, self.mode.currentText()),
+            (wish.mode is not Mode.PLAIN, _within(self.mode.currentText())),
         )
         words = [text for is_chosen, text in chosen if is_chosen]
         return (
@@ -171,3 +171,8 @@ def _under_its_name(control: QWidget, parent: QWidget) -> QWidget:
     column.addWidget(name)
     column.addWidget(control)
     return field
+
+
+def _within(words: str) -> str:
+    """The words of a choice within a sentence."""
+    return words[:1].lower() + words[1:]

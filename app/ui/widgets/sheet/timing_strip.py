@@ -21,6 +21,8 @@ from synth.base.arrays import Seconds
 UNNOTICED_SHARE = 0.025
 # Distance of the interval from the axis.
 INTERVAL_PX = 6
+# Height of a low plot.
+LOW_PX = 44
 
 
 class TimingStrip(QWidget):
@@ -32,13 +34,20 @@ class TimingStrip(QWidget):
         self._period_ms = 500.0
         self._uncertainty_ms = 0.0
         self._middle = self.tr("0 ms")
+        self._low = False
         self.setMinimumWidth(320)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(self.tr("Timing strip"))
 
     def sizeHint(self) -> QSize:
         plot_px = 88 if look.px(100) <= look.LARGE else 72  # so that a result in large text is seen as a whole
-        return QSize(720, plot_px + 2 * look.px(26))
+        return QSize(720, (LOW_PX if self._low else plot_px) + 2 * look.px(26))
+
+    def make_low(self, low: bool) -> None:
+        """Take less height, where there is little."""
+        if low != self._low:
+            self._low = low
+            self.updateGeometry()
 
     def show_errors(
         self, errors_ms: Seconds, period_ms: float, uncertainty_ms: float, *, from_mean: bool = False

@@ -8,6 +8,7 @@ import assets
 
 # What Spanish writes as English does: names of styles and units, keys, figures, and words the trade has taken over.
 SAME = {
+    "Plan",
     "{n} BPM", "Esc", "Tempo", "{hits} de {targets}", "{n} %", "Backbeat", "H", "X", "E", "F2", "P", "S", "F", "C",
     "O", "Shuffle", "Hip-hop",
     "Disco", "Funk", "Electro", "Techno", "Dembow", "Deep house", "Afro house", "Drum and bass", "Two-step", "Crash",

@@ -72,7 +72,7 @@ def test_a_trial_opens_with_its_verdict_and_its_sheet(window, qtbot, id, answer)
     result = trial_record.result
     assert page.sign.right is result["right"]
     assert page.heading.text().startswith("Right." if result["right"] else "Not yet.")
-    assert page.sheet.isHidden() == (id == "drum")
+    assert page.sheet.isVisible()
     trial = trial_record.truth.trial(id, 2, 3, VERSION, trial_record.groove)
     if id != "drum":
         found = drill(id).sheet_marks(trial, trial_record.answer, drill(id).mark(trial, trial_record.answer))
@@ -110,13 +110,13 @@ def test_it_is_heard_with_its_taps_and_the_sheet_follows(window, qtbot, player):
 
 def test_versions_of_a_wrong_answer_are_named_as_they_sound(window, qtbot, player):
     page = opened(window, qtbot, kept("faster", 2, wrong))
-    names = [box.name.text() for box in page.versions.boxes]
+    names = [box.name.text() for box in page.versions.boxes if not box.isHidden()]
     assert [name.split(",")[0] for name in names] in (["the first", "the second"], ["the second", "the first"])
     qtbot.keyClick(page, Qt.Key.Key_H)
     for at, (start_s, end_s) in enumerate(page.looking.replaying._made.spans_s):
         player.now_s = player.start_s + (start_s + end_s) / 2
         page.tick()
-        assert [box.property("state") for box in page.versions.boxes] == [
+        assert [box.property("state") for box in page.versions.boxes[:2]] == [
             "now" if each == at else "" for each in (0, 1)
         ]
         assert "sounds now" in page.versions.boxes[at].findChildren(type(page.notice))[1].text()

@@ -157,3 +157,30 @@ def test_a_sound_that_began_again_says_so_until_nothing_plays(window, qtbot, pra
     player.faults = ()
     qtbot.keyClick(window, Qt.Key.Key_Escape)
     assert notice(window) == ""
+
+
+@pytest.mark.parametrize("by_key", [True, False])
+def test_the_help_leads_back_to_a_question_and_to_a_result(window, qtbot, practice, player, by_key):
+    """Escape ends a sound first; where no trial waits there is no way back."""
+    window.contents.show_help("beat")
+    assert window.contents.help.back.isHidden()
+    window.contents.show_tab(PRACTISE)
+    ask(window, qtbot, player)
+    for words in ("Back to the question", "Back to the result"):
+        window.contents.show_help("beat")
+        screen = window.contents.help
+        assert (screen.back.isVisible(), screen.back.accessibleName()) == (True, words)
+        screen.hear()
+        screen.tick()
+        assert screen.playing
+        qtbot.keyClick(window, Qt.Key.Key_Escape)
+        assert (screen.playing, screen.isVisible()) == (False, True)
+        if by_key:
+            qtbot.keyClick(window, Qt.Key.Key_Escape)
+        else:
+            qtbot.mouseClick(screen.back, Qt.MouseButton.LeftButton)
+        assert window.contents.practise.isVisible()
+        if practice.phase is Phase.ASKING:
+            practice.answer_with(str(practice.trial.expected))
+            window.contents.practise.redraw()
+    assert practice.phase is Phase.MARKED

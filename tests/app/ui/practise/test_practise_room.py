@@ -64,11 +64,24 @@ def test_large_text_in_a_small_window(scenes):
             lines[name] = screen.heading.height() / screen.heading.fontMetrics().lineSpacing()
             sheet = screen.sheet.mapTo(screen.page_view, QPoint(0, screen.sheet.height() // 2)).y()
             assert (name, sheet < screen.page_view.height()) == (name, True)
-            assert hints(screen) == []  # five actions leave no room: each tip names its key
+            assert len(hints(screen)) == 5  # of five actions, with short names
             for each in screen.steps.findChildren(KeyButton):
                 assert not each.isVisible() or "Tecla" in each.toolTip()
     assert {name for name, many in lines.items() if many >= 2} == set()
     assert len(lines) == 6
+
+
+@pytest.mark.proof
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_a_small_window_shows_a_result_as_a_whole(scenes, language):
+    """900 x 600 at 100 %: verdict, figures, strip, sheet and legend above the steps with their keys."""
+    results = 0
+    for name, screen in scenes((900, 600), 100, language):
+        if name.endswith("result"):
+            results += 1
+            assert (name, beyond(screen)) == (name, 0)
+            assert (name, len(hints(screen))) == (name, 5)
+    assert results == 6
 
 
 @pytest.mark.proof

@@ -139,7 +139,9 @@ def test_a_start_that_has_to_wait_says_so(screen, qtbot):
 def test_the_phrase_is_saved_as_a_midi_file(screen, qtbot, tmp_path, monkeypatch):
     """What is heard of the record, once round at its tempo; read by mido, not by the program."""
     path, asked = tmp_path / "mine.mid", []
-    monkeypatch.setattr("app.ui.screens.board.save_as", lambda _, __, name, kinds: asked.append((name, kinds)) or path)
+    monkeypatch.setattr(
+        "app.ui.screens.board.save_as", lambda _, __, name, kinds: asked.append((name, kinds)) or path
+    )
     screen.choose(screen.board.phrase.at_tempo(101))
     press(qtbot, Qt.Key.Key_H, Qt.Key.Key_H, Qt.Key.Key_S)
     assert screen.board.phrase.hear is Hear.KICK

@@ -123,7 +123,7 @@ def test_too_low_a_page_leaves_words_out_and_keeps_the_marks(sheet):
 def test_words_take_two_lines_then_shrink_to_be_whole_in_large_text(sheet):
     """To the small size of 100 % at the least; where there is room they have the learner's, in one line."""
     theme.set_text_scale(2.0)
-    for phrases, lines, shrinks in (([4, 4], 1, False), ([4] * 7, 2, False), ([4] * 12, 2, True)):
+    for phrases, lines, shrinks in (([4, 4], 1, False), ([4] * 7, 2, False), ([4] * 24, 2, True)):
         sheet.show_count(steady_count(120.0, phrases))
         sheet.show_truth(SheetMarks(tuple(SheetMark(Shape.FLAG, 8.0 * at, WORDS()) for at in range(len(phrases)))))
         shown = places(sheet)
@@ -154,8 +154,8 @@ def test_words_are_whole_on_the_sheet_and_never_across_a_pole(sheet, beat):
 
 def test_spare_height_goes_between_the_lines(sheet):
     """So that a diamond or a stroke below a line does not touch the numbers of the next."""
-    sheet.resize(700, 300)
-    sheet.show_count(steady_count(120.0, [4] * 6))
+    sheet.resize(900, 360)
+    sheet.show_count(steady_count(120.0, [4] * 5))
     shown = places(sheet)
     assert shown.leading_px == pytest.approx(0.35 * shown.blocks.line_px)
     tops = [shown.line_of(beat)[1] for beat in (0, 4, 8, 12)]
