@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 
 from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
+from app.practice.trial.void_messages import ended
 from exercises.trial.side_task import Key
 from synth.base.arrays import Samples
 from synth.device.faults import Fault
@@ -51,8 +52,9 @@ class Lesson:
         player.poll()
         for tap in self.equipment.taken() if self.sounding else ():
             self.tap(tap)
-        if self.sounding and (player.faults or not player.playing):
-            self.faults = player.faults
+        # Nothing is marked here, so a stumble is no reason to stop.
+        if self.sounding and (ended(player.faults) or not player.playing):
+            self.faults = player.faults if ended(player.faults) else ()
             self.stop()
 
     def stop(self) -> None:

@@ -818,10 +818,6 @@
         <translation>Esc</translation>
     </message>
     <message>
-        <source>The sound stopped: {why}.</source>
-        <translation>El sonido se paró: {why}.</translation>
-    </message>
-    <message>
         <source>Stop</source>
         <translation>Parar</translation>
     </message>
@@ -4514,6 +4510,10 @@
     <message>
         <source>The sound moved to another output, or its delay changed. That was not you, and this trial does not count.</source>
         <translation>El sonido pasó a otra salida o cambió su retardo. No fue culpa tuya, y esta prueba no cuenta.</translation>
+    </message>
+    <message>
+        <source>The sound stopped. Start it again when you like.</source>
+        <translation>El sonido se paró. Ponlo otra vez cuando quieras.</translation>
     </message>
     <message>
         <source>The window was closed during a trial, so that trial was not kept.</source>

@@ -13,14 +13,12 @@ from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field
 
 from app.practice.board.board_phrase import BoardPhrase, render
-from app.practice.trial.void_messages import BEGAN_AGAIN, BEGUN_S
+from app.practice.trial.void_messages import BEGAN_AGAIN, BEGUN_S, broke
 from synth.base.errors import Trouble
-from synth.base.words import Say, Template, listed, say
+from synth.base.words import Say
 from synth.device.playback import Player
 from synth.score.arrangement import EARLIEST_S
 from synth.sound.loop import Loop
-
-STOPPED = Template("board.stopped", "The sound stopped: {why}. Start it again when you like.")
 
 
 @dataclass(slots=True, eq=False)
@@ -173,7 +171,7 @@ class Board:
             self._sound_from(self.beat)
             self.notice = BEGAN_AGAIN() if self.playing else self.notice
         elif not self.player.playing:
-            self.notice = STOPPED(why=listed(fault.says for fault in self.player.faults) or say(""))
+            self.notice = broke(self.player.faults)
             self.playing = False
         else:
             sounding = self._sounding()

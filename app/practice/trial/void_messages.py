@@ -38,6 +38,8 @@ WITHDRAWN = Template(
 )
 GOES_ON = Template("void.goes_on", "The sound stumbled for a moment; it goes on.")
 BEGAN_AGAIN = Template("void.began_again", "The sound broke off for a moment and began again.")
+BROKE = Template("board.stopped", "The sound stopped: {why}. Start it again when you like.")
+BROKE_OFF = Template("void.broke_off", "The sound stopped. Start it again when you like.")
 LEFT = Template("void.left", "You left the trial, so it was not kept.")
 CLOSED = Template("void.closed", "The window was closed during a trial, so that trial was not kept.")
 
@@ -77,6 +79,12 @@ class Voids:
 def lasting(notices: Iterable[Say]) -> list[Say]:
     """The notices that still hold when nothing sounds."""
     return [each for each in notices if each not in (GOES_ON(), BEGAN_AGAIN())]
+
+
+def broke(faults: tuple[Fault, ...]) -> Say:
+    """What is said of a sound without a trial that its faults ended; that it fell silent is no reason of its own."""
+    reasons = [fault.says for fault in faults if fault.kind is not FaultKind.SILENCE]
+    return BROKE(why=listed(reasons)) if reasons else BROKE_OFF()
 
 
 def ended(faults: tuple[Fault, ...]) -> bool:

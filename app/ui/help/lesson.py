@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from app.inputs.tap_filter import TapFilter
 from app.practice.lesson import PARTS, Lesson
+from app.practice.trial.void_messages import broke
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.help.chapters import PAGES
@@ -160,9 +161,7 @@ class LessonScreen(QWidget):
             self._show_taps()
             if not self.lesson.sounding:
                 if self.lesson.faults:
-                    why = "; ".join(spoken(fault.says) for fault in self.lesson.faults)
-                    told = QCoreApplication.translate("HelpScreen", "The sound stopped: {why}.")
-                    self.notice.setText(told.format(why=why))
+                    self.notice.setText(spoken(broke(self.lesson.faults)))
                 self._settle()
                 return
         self._follow()

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.practice.trial.attempt import Phase
+from app.practice.trial.void_messages import broke
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.help.chapters import CHAPTERS, PAGES
@@ -320,9 +321,9 @@ class HelpScreen(QWidget):
         elif self.playing:
             self.player.poll()
             if self.player.faults:
-                why = "; ".join(spoken(fault.says) for fault in self.player.faults)
+                faults = self.player.faults
                 self.stop()
-                self.notice.setText(self.tr("The sound stopped: {why}.").format(why=why))
+                self.notice.setText(spoken(broke(faults)))
             elif not self.player.playing:
                 self.stop()
         self._redraw()

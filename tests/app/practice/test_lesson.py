@@ -47,6 +47,17 @@ def test_a_part_ends_with_its_sound_and_a_broken_one_says_so(lesson, player):
     assert lesson.faults == player.faults
 
 
+def test_a_part_goes_on_after_a_stumble(lesson, player):
+    """Nothing is marked: only a sound that has stopped ends it."""
+    lesson.play(SAMPLES)
+    player.faults = (Fault(FaultKind.STALL, "217"),)
+    lesson.tick()
+    assert lesson.sounding
+    player.playing = False
+    lesson.tick()
+    assert (lesson.sounding, lesson.faults) == (False, ())
+
+
 def test_its_parts_are_beat_bar_one_and_phrase(lesson):
     assert PARTS == ("beat", "bar", "one", "phrase")
     lesson.at = 3

@@ -125,7 +125,7 @@ class Places:
         spare = inner.height() - stacked * block_px
         gap_y = min(look.STEP_PX * 5.0, spare / (stacked - 1)) if stacked > 1 else 0.0
         top = inner.top() + max(0.0, (spare - gap_y * (stacked - 1)) / 2)
-        corner = QPointF(inner.left(), top)
+        corner = QPointF(inner.left(), top + leading / 2)
         cell_px = blocks.column_px / int(count.beat_in_bar.max())
         return cls(count, blocks, corner, block_px + gap_y, cell_px, head_px, worded, head_lines, leading)
 
