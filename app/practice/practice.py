@@ -390,7 +390,7 @@ class Practice:
     def _void(self, attempt: Attempt, faults: tuple[Fault, ...]) -> None:
         attempt.end_sound(void=True)
         self._keep_void(attempt, faults)
-        self.notices = [self._voids.broken(faults), *self.notices]
+        self.notices = [self._voids.broken(faults), *lasting(self.notices)]
 
     def _keep_void(self, attempt: Attempt, faults: tuple[Fault, ...]) -> None:
         self.player.stop()

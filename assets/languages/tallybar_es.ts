@@ -1293,6 +1293,10 @@
         <translation>peldaño {n} de {rungs}</translation>
     </message>
     <message>
+        <source>rung {n} of {rungs}, up from {before}</source>
+        <translation>peldaño {n} de {rungs}, antes {before}</translation>
+    </message>
+    <message>
         <source>{right} of {asked} right</source>
         <translation>{right} de {asked} correctas</translation>
     </message>

@@ -31,6 +31,8 @@ NEW_RUNG = Template("gains.new_rung", "New: rung {rung} of {rungs} is surely you
 
 # Answers on a rung that are told of: so many at least, and so many at most.
 FEWEST_LAST, MOST_LAST = 3, 6
+# Up to so many answers in a drill it is told what moves the rung.
+EXPLAINED_TO = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,20 +66,23 @@ def tally(trial: Trial, result: Result | None) -> Tally:
     return Tally(int(result.right), 1, bars)
 
 
-def stands(level: DrillLevel, drill: Drill[Any], logbook: Logbook | None, learner: str) -> tuple[Say, ...]:
-    """The rung that suits a learner, how the last answers on it went, and what moves it.
+def stands(
+    level: DrillLevel, drill: Drill[Any], logbook: Logbook | None, learner: str, today: Tally = Tally()
+) -> tuple[Say, ...]:
+    """The rung that suits a learner, how the last answers on it went, and at first what moves it.
 
-    Nothing while there are too few answers. How near the next rung is, nobody can say: as wide as the level's
-    interval is, the last answers bring it nearer and do not decide it.
+    Nothing while there are too few answers; nothing of the last ones where they are those of ``today``. How near the
+    next rung is, nobody can say: as wide as the level's interval is, the last answers bring it nearer and do not
+    decide it.
     """
     if level.answers < TOLD_FROM:
         return ()
     rung, rungs = level.rung(drill), len(drill.rungs)
     last = Tally() if logbook is None else lately(logbook, learner, drill, rung)
-    if last.asked < FEWEST_LAST:
-        return (STANDS(rung=rung, rungs=rungs),)
-    where = LATELY(rung=rung, rungs=rungs, right=last.right, asked=last.asked)
-    return where, FOLLOWS()
+    said = STANDS(rung=rung, rungs=rungs)
+    if last.asked >= FEWEST_LAST and (last.right, last.asked) != (today.right, today.asked):
+        said = LATELY(rung=rung, rungs=rungs, right=last.right, asked=last.asked)
+    return (said, FOLLOWS()) if level.answers <= EXPLAINED_TO else (said,)
 
 
 def lately(logbook: Logbook, learner: str, drill: Drill[Any], rung: int) -> Tally:

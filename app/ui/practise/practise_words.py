@@ -105,7 +105,7 @@ class PractiseWords(QObject):
             level = practice.levels().level(one.id)
             says += gained.says()
             with suppress(Trouble):  # reported when the levels are read
-                says += stands(level, one, practice.logbook, practice.key)
+                says += stands(level, one, practice.logbook, practice.key, gained)
             says += [comes_back(level, one)] if gained.asked else []
         return spoken_all(says)
 

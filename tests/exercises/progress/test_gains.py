@@ -10,7 +10,7 @@ from exercises.drills import drill
 from exercises.learner.level import TOLD_FROM
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.store import Logbook
-from exercises.progress.gains import FOLLOWS, STANDS, Tally, comes_back, new_rung, stands, sure, tally
+from exercises.progress.gains import EXPLAINED_TO, FOLLOWS, STANDS, Tally, comes_back, new_rung, stands, sure, tally
 from exercises.progress.overview import ladder
 from exercises.trial.record import record
 from exercises.trial.trial import Answer, Result
@@ -103,5 +103,7 @@ def test_the_last_answers_on_the_rung_are_told(logbook):
         else:
             told = f"On rung {level.rung(one)} of {len(one.rungs)}, {sum(here)} of your last {len(here)} were right."
             assert said[0] == told
-            assert said[1:] == [str(FOLLOWS())]
+            assert said[1:] == [str(FOLLOWS())] * (level.answers <= EXPLAINED_TO)
+            today = Tally(sum(here), len(here))
+            assert stands(level, one, logbook, "me", today)[0].template == STANDS
     assert stands(level, one, logbook, "nobody")[0] == STANDS(rung=level.rung(one), rungs=len(one.rungs))

@@ -107,6 +107,10 @@ class PlanCard(Scrolled):
         one, known = drill(item.drill), item.rung if state is State.COMING else stands or item.rung
         asks = spoken(one.asks()) if item.reason not in (Reason.NEXT, Reason.WARM_UP) else ""
         rung = self.tr("rung {n} of {rungs}").format(n=known, rungs=len(one.rungs))
+        if state is State.DONE and item.reason is not Reason.WARM_UP and known > item.rung:
+            rung = self.tr("rung {n} of {rungs}, up from {before}").format(
+                n=known, rungs=len(one.rungs), before=item.rung
+            )
         if state is State.SKIPPED or (state is State.DONE and (stands is None or not gained.asked)):
             rung = ""
         progress = self._progress(item, state, count, gained)

@@ -14,7 +14,7 @@ from app.demo.simulated import simulate
 from app.inputs.taps import Tap
 from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Wish
-from app.ui.base.words import unbroken
+from app.ui.base.words import spoken, unbroken
 from app.ui.window import Window
 from exercises.drills import drills
 from exercises.trial.modes import Mode
@@ -180,6 +180,7 @@ def test_a_lost_count_is_one_key_or_one_click(window, qtbot, practice, player, d
     for asked in (False, True):
         qtbot.keyClick(window, Qt.Key.Key_Return)
         assert (steps.lost.isVisible(), steps.lost.hint.text()) == (True, "F2")
+        assert steps.lost.accessibleName() == ("I can't tell" if drill == "drum" else "I lost the count")
         tick(window, player, 1.0)
         if asked and practice.attempt.asks is not Kind.NONE:
             if practice.attempt.by_taps:
@@ -192,7 +193,8 @@ def test_a_lost_count_is_one_key_or_one_click(window, qtbot, practice, player, d
             qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_F2)
         assert (practice.phase, practice.result.given) == (Phase.MARKED, "lost")
         assert not steps.lost.isVisible()
-        assert window.contents.practise.versions.boxes[1].isHidden()
+        others = [box for box in window.contents.practise.versions.boxes[1:] if not box.isHidden()]
+        assert len(others) == (drill == "drum")
 
 
 def test_a_result_is_taken_out_of_the_count_by_one_key_or_one_click(window, qtbot, practice, player, logbook):
@@ -395,7 +397,7 @@ def test_a_press_beside_its_target_is_a_cross_and_one_ring_and_both_are_named(wi
 
 
 def test_a_right_answer_is_told_once(window, qtbot, practice, player):
-    practice.choose(Wish("drum", 1))
+    practice.choose(Wish("in-line", 1))
     screen = window.contents.practise
     for right in (True, False):
         practice.start()
@@ -430,3 +432,23 @@ def test_the_choices_have_their_names_and_the_mode_its_sentence(window, practice
         row.mode.setCurrentIndex(row.mode.findData(mode))
         assert practice.wish.mode is mode
         assert row.mode_words.text().startswith(word)
+
+
+@pytest.mark.parametrize("rung", [1, 6])
+def test_a_right_drum_has_all_drums_to_hear_and_to_see(window, qtbot, practice, player, rung):
+    """Each by its name, in the bar on the sheet and one after the other by H."""
+    practice.choose(Wish("drum", rung))
+    play(window, qtbot, player, "perfect")
+    screen, names = window.contents.practise, [spoken(choice.say) for choice in practice.trial.choices]
+    shown = [box.name.text() for box in screen.versions.boxes if not box.isHidden()]
+    assert sorted(shown) == sorted(names)
+    assert shown[0] == names[[choice.key for choice in practice.trial.choices].index(practice.trial.expected)]
+    assert screen.sheet.isVisible()
+    assert [spoken(mark.say) for mark in screen.sheet.truth.marks if mark.say is not None] == names
+    assert screen.legend.text() == "Diamond: a stroke in the bar that you heard."
+    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_H)
+    assert player.playing
+    for at, (start_s, end_s) in enumerate(practice.attempt.replaying._made.spans_s):
+        player.now_s = player.start_s + (start_s + end_s) / 2
+        screen.tick()
+        assert [box.property("state") for box in screen.versions.boxes].index("now") == at
