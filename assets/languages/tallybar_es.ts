@@ -1348,10 +1348,6 @@
         <translation>Se asienta mientras descansas. Mañana: {drills}.</translation>
     </message>
     <message>
-        <source>{at} of {items}: {drill}, trial {trial} of {trials}</source>
-        <translation>{at} de {items}: {drill}, prueba {trial} de {trials}</translation>
-    </message>
-    <message>
         <source>One moment</source>
         <translation>Un momento</translation>
     </message>
@@ -1382,6 +1378,10 @@
     <message>
         <source>In this order, a warm-up first. Skip what does not suit you today.</source>
         <translation>En este orden, primero un calentamiento. Salta lo que hoy no te vaya bien.</translation>
+    </message>
+    <message>
+        <source>{at} of {items}: {drill} (trial {trial} of {trials})</source>
+        <translation>{at} de {items}: {drill} (prueba {trial} de {trials})</translation>
     </message>
     <message>
         <source>Next: {drill}</source>

@@ -32,7 +32,7 @@ NEW_RUNG = Template("gains.new_rung", "New: rung {rung} of {rungs} is surely you
 # Answers on a rung that are told of: so many at least, and so many at most.
 FEWEST_LAST, MOST_LAST = 3, 6
 # Up to so many answers in a drill it is told what moves the rung.
-EXPLAINED_TO = 12
+EXPLAINED_TO = 8
 
 
 @dataclass(frozen=True, slots=True)

@@ -288,6 +288,20 @@ class Hand:
         self.up(key)
         return pressed_s
 
+    def press_with(self, held: str, key: str) -> None:
+        """Press a key while another one (its X name: Control_L) is held."""
+        self.down(held)
+        self.press(key)
+        self.up(held)
+
+    def wheel(self, notches: int) -> None:
+        """Turn the wheel towards the user, where the pointer is: X button 5."""
+        for _ in range(notches):
+            for event in (self._x.ButtonPress, self._x.ButtonRelease):
+                self._fake(self._display, event, 5)
+            self._display.sync()
+            time.sleep(0.05)
+
     def press_at(self, key: str, at_s: float) -> float:
         """Press a key (or "mouse") at a moment to come; gives the moment at which it really was."""
         hurry(0)

@@ -202,12 +202,16 @@ def shown(window) -> dict:
 
 
 def places(window) -> dict[str, tuple[int, int]]:
-    """Where on the screen the sheet and all buttons are that can be clicked, by their words; a choice by its key."""
-    from PySide6.QtWidgets import QAbstractButton
+    """Where on the screen sheet, buttons and number fields are that can be clicked, by their words or names.
+
+    A choice stands by its key.
+    """
+    from PySide6.QtWidgets import QAbstractButton, QSpinBox
 
     page = window.contents.stack.currentWidget()
     buttons = [each for each in page.findChildren(QAbstractButton) if each.isVisible() and each.isEnabled()]
     found = {each.text() or each.accessibleName(): each for each in buttons}
+    found |= {each.accessibleName(): each for each in page.findChildren(QSpinBox)}
     if page is window.contents.practise:
         found |= {f"choice {key}": each for key, each in getattr(page.panel.body, "offers", {}).items()}
         found["sheet"] = page.sheet

@@ -114,7 +114,8 @@ class PractiseWords(QObject):
         today = self._practice.today
         if today is None or today.item is None or today.turn_goes_on or look.px(100) > look.LARGE:
             return ""
-        return self.tr("Next: {asks}").format(asks=spoken(drill(today.item.drill).asks()))
+        comes = drill(today.item.drill)
+        return self.tr("Next: {asks}").format(asks=spoken((comes.short or comes.asks)()))
 
     def soft(self) -> str:
         """Below the lead: what the rung is, how taps lay, or how the day ends."""

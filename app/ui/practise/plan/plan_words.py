@@ -48,7 +48,7 @@ class PlanWords(QObject):
         if today.turn is None:
             return ""
         item = today.plan.items[today.turn.item]
-        return self.tr("{at} of {items}: {drill}, trial {trial} of {trials}").format(
+        return self.tr("{at} of {items}: {drill} (trial {trial} of {trials})").format(
             at=today.turn.item + 1 + today.plan.lesson,
             items=len(today.plan.items) + today.plan.lesson,
             drill=_title(item.drill),

@@ -28,8 +28,8 @@ FRAME_PX = 40
 WIDEST = {"drum": 9, "stopped-beat": 9, "stopped-bar": 8, "find-again": 6, "in-line": 9, "feel": 3, "odd-phrase": 9}
 LOOKS = [((900, 600 - FRAME_PX), 100), ((1280, 800 - FRAME_PX), 150)]
 PLACE = {
-    "en": "10 of 12: Find the count again, trial 10 of 10",
-    "es": "10 de 12: Vuelve a la cuenta, prueba 10 de 10",
+    "en": "10 of 12: Find the count again (trial 10 of 10)",
+    "es": "10 de 12: Vuelve a la cuenta (prueba 10 de 10)",
 }
 
 
