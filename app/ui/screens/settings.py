@@ -204,7 +204,11 @@ class SettingsScreen(QWidget):
         self.arrange()
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Focus the first choice; arrange for a text size that may have changed while hidden."""
+        """Focus the first choice, or the control used last; arrange for another text size than before."""
         super().showEvent(event)
-        self._choices["theme"].take_focus()
+        used = self.focusWidget()
+        if used is None:
+            self._choices["theme"].take_focus()
+        else:
+            used.setFocus()
         self.arrange()
