@@ -14,6 +14,7 @@ from app.learner_settings import keep_choices, of_learner, present
 from app.logfile import LogFile, log, log_path
 from app.practice.learners import change as change_learner
 from app.practice.learners import everyone
+from app.practice.own_records import OwnRecords
 from app.practice.pause import Sitting
 from app.practice.plan.kept_plan import adopt, plan_path
 from app.practice.plan.placing import first_of_all
@@ -115,6 +116,11 @@ class Session:
     def language(self) -> str:
         """The language of the voice that counts."""
         return self.practice.ahead.language
+
+    def records_share(self) -> float:
+        """The share of a plan's trials that are on own records: none before enough of them are confirmed."""
+        records, percent = self.practice.records, self.keeper.now.records_percent
+        return percent / 100 if percent and records is not None and records.enough else 0.0
 
     def count_in(self, window: str) -> None:
         """Let the voice count in the language of the settings, or in that of the window (``window``)."""
@@ -285,6 +291,7 @@ def open_session(named: Mapping[str, Any]) -> Session:
     practice.choose(replace(Wish(left.drill, way=settings.way), **named) if named else left)
     practice.day = Planned(None if logbook is None else logbook.path, workers, settings.minutes_a_day)
     practice.day.chosen = settings.chosen
+    practice.records = OwnRecords()
     if not named:
         practice.follow_day(practice.day)
     log_file = LogFile(log_path())
@@ -297,7 +304,9 @@ def open_session(named: Mapping[str, Any]) -> Session:
     notices += _tell_marking(keeper, practice)
     notices += _tell_left(keeper)
     opening = tuple(each for each in notices if each is not None)
-    return Session(practice, keeper, opening, bool(named), log_file)
+    session = Session(practice, keeper, opening, bool(named), log_file)
+    practice.day.records = session.records_share
+    return session
 
 
 def _tell_marking(keeper: Keeper, practice: Practice) -> list[Say | None]:
@@ -320,6 +329,7 @@ def _tell_left(keeper: Keeper) -> list[Say | None]:
 def kept_wish(wish: Wish) -> dict[str, Any]:
     """The settings that keep a choice by hand."""
     kept = {"drill": wish.drill, "rung": wish.rung or 0, "groove": wish.groove or "", "mode": wish.mode.value}
+    kept["record"] = wish.record
     return kept | {"kit_family": wish.kit_family or "", "tempo_bpm": wish.tempo_bpm or 0.0}
 
 
@@ -341,5 +351,6 @@ def wish_left(settings: Settings) -> Wish:
             groove=settings.groove or None,
             tempo_bpm=tempo_bpm,
             kit_family=settings.kit_family or None,
+            record=settings.record,
         )
     return wish

@@ -26,15 +26,18 @@ class OnLadder:
     last: date | None
 
 
-def fitting_rung(drill_id: str, levels: LearnerLevels, introduced: Container[str] = ()) -> int:
-    """The rung with 80 % expected right answers.
+def fitting_rung(
+    drill_id: str, levels: LearnerLevels, introduced: Container[str] = (), *, recorded: bool = False
+) -> int:
+    """The rung with 80 % expected right answers; ``recorded``: on the learner's own records.
 
     A drill that was never answered begins with its introduction, if it has one and was not ``introduced``.
     """
     one = drill(drill_id)
     if one.introduction is not None and drill_id not in levels.tried and drill_id not in introduced:
         return INTRODUCTION
-    return levels.level(drill_id, utc_now().timestamp() / DAY_S).rung(one)
+    level = levels.recorded_level if recorded else levels.level
+    return level(drill_id, utc_now().timestamp() / DAY_S).rung(one)
 
 
 def ladder_of(practice: "Practice") -> list[OnLadder]:

@@ -5,11 +5,13 @@ A practice holds one ``Attempt`` at a time. The window calls ``choose``, ``begin
 """
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 from app.inputs.equipment import Equipment
 from app.practice.choosing import fitting_rung
+from app.practice.own_records import NONE_FITS, OwnRecords
 from app.practice.plan.planned import Planned
 from app.practice.plan.today import Today
 from app.practice.trial.attempt import Attempt, Phase
@@ -47,7 +49,7 @@ class Practice:
     ``learner`` is a name; ``learner_id`` stands for the learner in the logbook (None: the first of that name).
     ``logbook`` is ``None`` if nothing can be saved; ``notices`` then say so. ``course`` chooses the next trial;
     ``wish`` is the choice by hand and ``day`` today's plan, whether followed or not. ``simulated``: the answers are
-    not a person's. ``making``: the next trial sounds as soon as it is made.
+    not a person's. ``records`` are the learner's own. ``making``: the next trial sounds as soon as it is made.
     """
 
     equipment: Equipment
@@ -56,6 +58,7 @@ class Practice:
     wish: Wish = field(default_factory=Wish)
     course: Course = field(default_factory=Free)
     day: Planned | None = None
+    records: OwnRecords | None = None
     learner: str = "me"
     learner_id: str | None = None
     simulated: bool = False
@@ -167,11 +170,34 @@ class Practice:
     def rung(self) -> int:
         """The rung of the next trial: the one chosen, or else the one that fits."""
         wish = self.next_wish
-        return self.fitting_rung(wish.drill) if wish.rung is None else wish.rung
+        return self.fitting_rung(wish.drill, recorded=bool(wish.record)) if wish.rung is None else wish.rung
 
-    def fitting_rung(self, drill: str) -> int:
-        """The rung of a drill that fits the learner."""
-        return fitting_rung(drill, self.levels(), self._introduced)
+    def fitting_rung(self, drill: str, *, recorded: bool = False) -> int:
+        """The rung of a drill that fits the learner; ``recorded``: on own records."""
+        return fitting_rung(drill, self.levels(), self._introduced, recorded=recorded)
+
+    def _whole_wish(self) -> Wish:
+        """The next trial with its rung, and its record where one was asked for.
+
+        ``Trouble`` where none fits that the learner has asked for; a plan then goes on with its own sound.
+        """
+        wish = self.next_wish
+        if not wish.record:
+            return replace(wish, rung=self.rung)
+        try:
+            if self.records is None:
+                raise Trouble(NONE_FITS())
+            found = self.records.draw(wish.drill, max(1, self.rung), wish.record)
+            return replace(wish, rung=max(1, self.rung), recording=found)
+        except Trouble:
+            if self.course.by_hand:
+                raise
+            return self._own_sound()
+
+    def _own_sound(self) -> Wish:
+        """The next trial with the program's own sound, where a record was asked for."""
+        own = replace(self.next_wish, record="")
+        return replace(own, rung=self.fitting_rung(own.drill) if own.rung is None else own.rung)
 
     def levels(self) -> LearnerLevels:
         """The learner's levels (see ``CurrentLevels``); an unreadable logbook is reported in ``notices``."""
@@ -190,7 +216,8 @@ class Practice:
     def prepare(self) -> None:
         """Make and render the next trial in advance, if it is known."""
         if self.next_known:
-            self.ahead.prepare(replace(self.next_wish, rung=self.rung), self.player.sample_rate_hz)
+            with suppress(Trouble):  # said when it is started
+                self.ahead.prepare(self._whole_wish(), self.player.sample_rate_hz)
 
     # -- one trial ------------------------------------------------------------------------------------------------
 
@@ -206,11 +233,21 @@ class Practice:
     def start(self) -> None:
         """Start the next trial, waiting until it is made; ``Trouble`` without a sound output."""
         self.player.open()
+        wish = self._whole_wish()
         self.equipment.put_on()
-        wish = replace(self.next_wish, rung=self.rung)
-        attempt = Attempt(self.equipment, self.course, self.ahead.take(wish, self.player.sample_rate_hz), wish)
+        try:
+            ready = self.ahead.take(wish, self.player.sample_rate_hz)
+        except Trouble:
+            if wish.recording is None or self.course.by_hand:
+                raise
+            # A plan goes on without the file that cannot be read.
+            wish = self._own_sound()
+            ready = self.ahead.take(wish, self.player.sample_rate_hz)
+        attempt = Attempt(self.equipment, self.course, ready, wish)
         attempt.play()
         self.attempt, self.making = attempt, False
+        if self.records is not None:
+            self.records.taken()
         if wish.rung == INTRODUCTION:
             self._introduced.add(wish.drill)
         self.notices = [each.trouble for each in self.equipment.inputs if each.trouble]

@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.drills.bring_in import entry_groove
 from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.rungs import Music, Rung
@@ -13,9 +12,9 @@ from exercises.trial.replay import Version, both
 from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement, arrange
-from synth.score.grooves import Groove
+from synth.score.arrangement import Arrangement
 from synth.score.sequence import stretched
+from synth.score.source import Source
 
 # Bars of the first record alone.
 ALONE_BARS = 2
@@ -145,21 +144,21 @@ class Ahead(ChoiceDrill[AheadRung]):
     kind = Kind.CHOICE
     counts = False
     rungs = RUNGS
+    records = 2
 
-    def build(self, rung: AheadRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
+    def build(self, rung: AheadRung, rng: np.random.Generator, source: Source) -> Trial:
         runs_ahead = bool(rng.integers(2))
         # As far apart as logarithms are, so that neither way is the larger one.
         ratio = (1 + rung.gap_percent / 100) ** (1 if runs_ahead else -1)
-        alone, together = (bars * groove.metre.beats_per_bar for bars in (ALONE_BARS, rung.bars))
-        other = entry_groove(groove, rung.others, rng)
-        period_s = 60.0 / tempo_bpm
+        alone, together = (bars * source.metre.beats_per_bar for bars in (ALONE_BARS, rung.bars))
+        other = source.second(rung.others, rng)
+        period_s = 60.0 / source.tempo_bpm
 
-        def record(groove: Groove, tempo_bpm: float, bars: int, song: tuple[str, ...]) -> Arrangement:
-            seed = int(rng.integers(2**31))
-            return arrange(groove, tempo_bpm=tempo_bpm, form=f"verse:{bars}", phrase_bars=4, seed=seed, song=song)
+        def record(source: Source, bars: int, song: tuple[str, ...]) -> Arrangement:
+            return source.record(f"verse:{bars}", phrase_bars=4, seed=int(rng.integers(2**31)), song=song)
 
-        first = record(groove, tempo_bpm, ALONE_BARS + rung.bars + 1, rung.music.parts)
-        second = record(other, tempo_bpm * ratio, rung.bars, ())
+        first = record(source, ALONE_BARS + rung.bars + 1, rung.music.parts)
+        second = record(other.at(source.tempo_bpm * ratio), rung.bars, ())
         return Trial(
             question=self.asks(),
             arrangement=first.excerpt(0, alone + together, lead_in_s=LEAD_IN_S),

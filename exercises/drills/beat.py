@@ -123,6 +123,7 @@ class Beat(TapDrill[BeatRung]):
     title = Template("beat.title", "The beat")
     asks = Template("beat.asks", "Tap along with every beat, as you would nod your head.")
     rungs = RUNGS
+    records = 1
     words = WORDS
 
     def signals(self, rung: BeatRung) -> tuple[str, ...] | None:

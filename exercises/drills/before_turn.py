@@ -16,9 +16,9 @@ from exercises.trial.trial import Answer, Result, Trial
 from exercises.trial.verdict.press_verdict import PressWords
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template, plural
-from synth.score.arrangement import Arrangement, arrange
+from synth.score.arrangement import Arrangement
 from synth.score.departures import Departure
-from synth.score.grooves import Groove
+from synth.score.source import Source
 from synth.score.turns import Signal
 
 LOUD_TURNS = (Signal.FILL, Signal.CRASH)
@@ -146,6 +146,7 @@ class BeforeTurn(PressDrill[BeforeTurnRung]):
     title = Template("before_turn.title", "Before the turn")
     asks = Template("before_turn.asks", "Press once, some bars before the phrase turns.")
     rungs = RUNGS
+    records = 1
     silent = Template("before_turn.silent", "No press came in. Press once: space bar, mouse button or a finger.")
     words = PressWords(
         on=Template("before_turn.on", "You pressed as many bars before the turn as was asked"),
@@ -162,8 +163,8 @@ class BeforeTurn(PressDrill[BeforeTurnRung]):
         apart_early=Template("before_turn.apart_early", "Let the drum come to you."),
     )
 
-    def build(self, rung: BeforeTurnRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
-        per_bar, phrase = groove.metre.beats_per_bar, rung.phrase_bars
+    def build(self, rung: BeforeTurnRung, rng: np.random.Generator, source: Source) -> Trial:
+        per_bar, phrase = source.metre.beats_per_bar, rung.phrase_bars
         starts = [beat for beat in rung.starts if beat <= per_bar]
         beat, bar = starts[int(rng.integers(len(starts)))], 1 + int(rng.integers(EARLIEST_BARS))
         # The first phrase of a record has no false fill.
@@ -172,10 +173,8 @@ class BeforeTurn(PressDrill[BeforeTurnRung]):
         bars = 4 * phrase
 
         def sound(record_seed: int) -> Arrangement:
-            return arrange(
-                groove,
-                tempo_bpm=tempo_bpm,
-                form=f"verse:{bars}",
+            return source.record(
+                f"verse:{bars}",
                 phrase_bars=phrase,
                 seed=record_seed,
                 song=rung.music.parts,
@@ -187,7 +186,7 @@ class BeforeTurn(PressDrill[BeforeTurnRung]):
             last_s = float(_turns_s(sound)[1])
             return not rung.exceptions or any(LEAD_IN_S + 1e-6 < odd.start_s < last_s for odd in sound.exceptions)
 
-        period_s = 60.0 / tempo_bpm
+        period_s = 60.0 / source.tempo_bpm
         arrangement = promised(rng, sound, misleads)
         return Trial(
             question=ASKS(before=_bars(rung.before_bars), phrase=phrase),

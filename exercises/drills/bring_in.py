@@ -14,9 +14,9 @@ from exercises.trial.trial import Answer, Part, Result, Trial
 from exercises.trial.verdict.press_verdict import PressWords
 from synth.base.arrays import Seconds
 from synth.base.words import Template
-from synth.score.arrangement import Arrangement, arrange
+from synth.score.arrangement import Arrangement
 from synth.score.departures import Departed, Departure
-from synth.score.grooves import Groove, groove
+from synth.score.source import Source
 from synth.score.turns import Signal
 
 # Bars of the second record, and bars left of the first after the last target.
@@ -139,6 +139,7 @@ class BringIn(PressDrill[BringInRung]):
         "bring_in.asks", "Press once to start the second record: its first beat is to land on the one of a phrase."
     )
     rungs = RUNGS
+    records = 2
     words = PressWords(
         on=Template("bring_in.on", "You brought it in on the one of the phrase"),
         beat_late=Template(
@@ -153,8 +154,8 @@ class BringIn(PressDrill[BringInRung]):
         ),
     )
 
-    def build(self, rung: BringInRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
-        per_bar = groove.metre.beats_per_bar
+    def build(self, rung: BringInRung, rng: np.random.Generator, source: Source) -> Trial:
+        per_bar = source.metre.beats_per_bar
         starts = [beat for beat in rung.starts if beat <= per_bar]
         beat, bar = starts[int(rng.integers(len(starts)))], int(rng.integers(rung.phrase_bars))
         first = bar * per_bar + beat - 1
@@ -163,10 +164,8 @@ class BringIn(PressDrill[BringInRung]):
         bars = (2 + -(-(first + beats) // (per_bar * rung.phrase_bars))) * rung.phrase_bars
 
         def sound(record_seed: int) -> Arrangement:
-            return arrange(
-                groove,
-                tempo_bpm=tempo_bpm,
-                form=f"verse:{bars}",
+            return source.record(
+                f"verse:{bars}",
                 phrase_bars=rung.phrase_bars,
                 seed=record_seed,
                 song=rung.music.parts,
@@ -186,10 +185,8 @@ class BringIn(PressDrill[BringInRung]):
             )
 
         arrangement = promised(rng, sound, misleads)
-        entry = arrange(
-            entry_groove(groove, rung.entries, rng),
-            tempo_bpm=tempo_bpm,
-            form=f"verse:{ENTRY_BARS}",
+        entry = source.second(rung.entries, rng).record(
+            f"verse:{ENTRY_BARS}",
             phrase_bars=4,
             seed=int(rng.integers(2**31)),
         )
@@ -197,7 +194,7 @@ class BringIn(PressDrill[BringInRung]):
             question=self.asks(),
             arrangement=arrangement,
             targets_s=turns_s(arrangement),
-            period_s=60.0 / tempo_bpm,
+            period_s=60.0 / source.tempo_bpm,
             help=rung.help,
             entry=Part(entry),
         )
@@ -210,12 +207,6 @@ class BringIn(PressDrill[BringInRung]):
 def _before(odd: Departed, turn_s: float) -> bool:
     """Whether an exception begins within the sound and before a turn, or is that turn."""
     return LEAD_IN_S + 1e-6 < odd.start_s < turn_s + (1e-6 if odd.kind == Departure.SILENT_TURN else -1e-6)
-
-
-def entry_groove(first: Groove, names: tuple[str, ...], rng: np.random.Generator) -> Groove:
-    """Draw a groove of the first one's metre for the second record. Always consumes one number from ``rng``."""
-    drawn = groove(names[int(rng.integers(len(names)))])
-    return drawn if drawn.metre == first.metre else first
 
 
 DRILL = BringIn()

@@ -10,9 +10,8 @@ from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.trial import Answer, Kind, Result, Trial
 from synth.base.words import Template
-from synth.score.arrangement import arrange
 from synth.score.form import Form
-from synth.score.grooves import Groove
+from synth.score.source import Source
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,24 +126,23 @@ class CountAlong(Drill[CountRung]):
     )
     kind = Kind.NONE
     rungs = RUNGS
+    records = 1
 
-    def build(self, rung: CountRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
-        record = arrange(
-            groove,
-            tempo_bpm=tempo_bpm,
-            form=Form((("verse", rung.phrases * rung.phrase_bars),)),
+    def build(self, rung: CountRung, rng: np.random.Generator, source: Source) -> Trial:
+        record = source.record(
+            Form((("verse", rung.phrases * rung.phrase_bars),)),
             phrase_bars=rung.phrase_bars,
             seed=int(rng.integers(2**31)),
             song=rung.music.parts,
         ).excerpt(0, lead_in_s=LEAD_IN_S)
         help = rung.help
         if rung.spoken_phrases is not None:
-            beats = rung.spoken_phrases * rung.phrase_bars * groove.metre.beats_per_bar
+            beats = rung.spoken_phrases * rung.phrase_bars * source.metre.beats_per_bar
             help = replace(help, voice_beats=beats)
         return Trial(
             question=self.asks(),
             arrangement=record.only(*rung.voices) if rung.voices else record,
-            period_s=60.0 / tempo_bpm,
+            period_s=60.0 / source.tempo_bpm,
             help=help,
         )
 

@@ -15,9 +15,9 @@ from synth.base.arrays import Seconds
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.form import Form
-from synth.score.grooves import Groove
 from synth.score.hits import DRUMS, Hits
 from synth.score.metre import steady_count
+from synth.score.source import Source
 
 LOW, SHARP = "low", "sharp"
 # Seconds after the groove, which has decayed when the one drum sounds.
@@ -181,7 +181,8 @@ class Drum(ChoiceDrill[DrumRung]):
     counts = False
     rungs = RUNGS
 
-    def build(self, rung: DrumRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
+    def build(self, rung: DrumRung, rng: np.random.Generator, source: Source) -> Trial:
+        groove, tempo_bpm = source.drums()
         per_bar, beat_s = groove.metre.beats_per_bar, 60.0 / tempo_bpm
         at = int(rng.integers(len(rung.drums)))
         lead_in_s = GROOVE_AT_S if rung.shown else LEAD_IN_S

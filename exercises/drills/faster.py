@@ -18,6 +18,7 @@ from synth.score.form import Form
 from synth.score.grooves import Groove, groove
 from synth.score.metre import TEMPO_RANGE_BPM, check_tempo
 from synth.score.sequence import cut, delayed, followed_by
+from synth.score.source import Source
 
 # Seconds of either excerpt, on a beat or not: duration must not be a cue.
 EXCERPT_S = 6.0
@@ -124,7 +125,8 @@ class Faster(ChoiceDrill[FasterRung]):
     rungs = RUNGS
     marked_by = ("other_grooves",)
 
-    def build(self, rung: FasterRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
+    def build(self, rung: FasterRung, rng: np.random.Generator, source: Source) -> Trial:
+        groove, tempo_bpm = source.drums()
         second_faster = bool(rng.integers(2))
         ratio = 1 + rung.gap_percent / 100
         # The drawn tempo is their geometric mean, and both stay in the playable range.

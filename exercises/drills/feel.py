@@ -21,6 +21,7 @@ from synth.score.grooves import MOST_STEPS, Groove, groove
 from synth.score.half_time import double_time, half_time, straightened
 from synth.score.metre import Count, steady_count
 from synth.score.sequence import delayed, followed_by
+from synth.score.source import Source
 from synth.score.turns import Signal
 
 
@@ -143,7 +144,8 @@ class Feel(ToldDrill[FeelRung]):
     )
     rungs = RUNGS
 
-    def build(self, rung: FeelRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
+    def build(self, rung: FeelRung, rng: np.random.Generator, source: Source) -> Trial:
+        groove, tempo_bpm = source.drums()
         feel = rung.feels[int(rng.integers(len(rung.feels)))]
         after = _other(rung, rng, groove) if rung.turned else groove
         plain = _record(straightened(groove), tempo_bpm, rung.plain_bars, rng, (Signal.FILL,))

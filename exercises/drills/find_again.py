@@ -17,11 +17,11 @@ from exercises.trial.trial import Answer, Choice, Help, Kind, Result, Trial
 from synth.base.arrays import Ints, Seconds
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement, arrange
+from synth.score.arrangement import Arrangement
 from synth.score.departures import Departure
-from synth.score.grooves import Groove
 from synth.score.metre import Count
 from synth.score.sequence import followed_by
+from synth.score.source import Source
 from synth.score.turns import Signal
 
 # Bars before the drums break off, and seconds of silence: no beats, so that nobody counts through.
@@ -156,18 +156,16 @@ class FindAgain(Drill[FindAgainRung]):
     kind = Kind.PRESS
     rungs = RUNGS
 
-    def build(self, rung: FindAgainRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
-        per_bar, phrase = groove.metre.beats_per_bar, rung.phrase_bars
+    def build(self, rung: FindAgainRung, rng: np.random.Generator, source: Source) -> Trial:
+        per_bar, phrase = source.metre.beats_per_bar, rung.phrase_bars
         returns = [beat for beat in rung.returns if beat <= per_bar]
         beat, bar = returns[int(rng.integers(len(returns)))], int(rng.integers(phrase))
         pause_s = float(rng.uniform(*PAUSE_S))
         beats = (phrase + rung.more_bars) * per_bar
 
         def sound(record_seed: int) -> Arrangement:
-            record = arrange(
-                groove,
-                tempo_bpm=tempo_bpm,
-                form=f"verse:{4 * phrase}",
+            record = source.record(
+                f"verse:{4 * phrase}",
                 phrase_bars=phrase,
                 seed=record_seed,
                 song=rung.music.parts,
@@ -189,7 +187,7 @@ class FindAgain(Drill[FindAgainRung]):
             question=ASKS(bars=phrase),
             arrangement=arrangement,
             targets_s=ones_s,
-            period_s=60.0 / tempo_bpm,
+            period_s=60.0 / source.tempo_bpm,
             help=rung.help,
             then=Kind.CHOICE,
             choices=tuple(Choice(str(n), BAR(n=n)) for n in range(1, phrase + 1)),

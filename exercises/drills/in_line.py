@@ -5,7 +5,6 @@ from enum import StrEnum
 
 import numpy as np
 
-from exercises.drills.bring_in import entry_groove
 from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
@@ -14,8 +13,8 @@ from exercises.trial.replay import Version, both
 from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.words import Say, Template, plural
-from synth.score.arrangement import Arrangement, arrange
-from synth.score.grooves import Groove
+from synth.score.arrangement import Arrangement
+from synth.score.source import Source
 
 
 class Ask(StrEnum):
@@ -217,10 +216,11 @@ class InLine(ChoiceDrill[InLineRung]):
     )
     kind = Kind.CHOICE
     rungs = RUNGS
+    records = 2
     marked_by = ("ask", "sharp_tells")
 
-    def build(self, rung: InLineRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
-        per_bar, bars = groove.metre.beats_per_bar, rung.phrase_bars
+    def build(self, rung: InLineRung, rng: np.random.Generator, source: Source) -> Trial:
+        per_bar, bars = source.metre.beats_per_bar, rung.phrase_bars
         cycle = bars if rung.ask is Ask.BARS else per_bar
         apart = tuple(n for n in rung.apart if n < cycle)
         off = draw_off(apart, rung.ask, rng)
@@ -230,21 +230,14 @@ class InLine(ChoiceDrill[InLineRung]):
         together = (bars + MORE_BARS) * per_bar
         first = int(rng.integers(phrase))
         entry = (first + alone - off * (per_bar if rung.ask is Ask.BARS else 1)) % phrase
-        other_groove = entry_groove(groove, rung.others, rng)
+        second = source.second(rung.others, rng)
         # Long enough for any start in the first phrase.
         form = f"verse:{bars + ALONE_BARS + bars + MORE_BARS}"
         one, other = (
-            arrange(
-                each,
-                tempo_bpm=tempo_bpm,
-                form=form,
-                phrase_bars=bars,
-                seed=int(rng.integers(2**31)),
-                song=song,
-            )
-            for each, song in ((groove, rung.music.parts), (other_groove, ()))
+            each.record(form, phrase_bars=bars, seed=int(rng.integers(2**31)), song=song)
+            for each, song in ((source, rung.music.parts), (second, ()))
         )
-        period_s = 60.0 / tempo_bpm
+        period_s = 60.0 / source.tempo_bpm
         return Trial(
             question=QUESTIONS[rung.ask](),
             arrangement=one.excerpt(first, alone + together, lead_in_s=LEAD_IN_S),

@@ -12,10 +12,10 @@ from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks, who
 from exercises.trial.trial import Answer, Help, Kind, Result, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
-from synth.score.arrangement import arrange
+from synth.score.arrangement import Arrangement
 from synth.score.departures import Departure
 from synth.score.form import Form
-from synth.score.grooves import Groove
+from synth.score.source import Source
 from synth.score.turns import Signal
 
 
@@ -118,6 +118,10 @@ ASKS_TEASED = Template(
     "Drums begin, with a hint of the song here and there; then it comes in, with bass and chords together. "
     "How many bars was the intro?",
 )
+ASKS_LEFT = Template(
+    "intro.asks.left",
+    "The intro is on its way; then the song comes in. How many bars are left until then, with the one that begins?",
+)
 LEAST = Template("intro.least", "{given} bars: an intro has at least one bar.")
 RIGHT = Template("intro.right", "The intro was {n} bars long.")
 WRONG = Template("intro.wrong", "You said {given}; the intro was {n} bars long.")
@@ -156,13 +160,12 @@ class Intro(ChoiceDrill[IntroRung]):
     gives = Template("intro.gives", "Bars")
     kind = Kind.NUMBER
     rungs = RUNGS
+    records = 1
 
-    def build(self, rung: IntroRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
+    def build(self, rung: IntroRung, rng: np.random.Generator, source: Source) -> Trial:
         bars = rung.lengths[int(rng.integers(len(rung.lengths)))]
-        record = arrange(
-            groove,
-            tempo_bpm=tempo_bpm,
-            form=Form((("intro", bars), ("verse", rung.total_bars - bars + 4))),
+        record = source.record(
+            Form((("intro", bars), ("verse", rung.total_bars - bars + 4))),
             phrase_bars=rung.phrase_bars,
             seed=int(rng.integers(2**31)),
             song=True,
@@ -170,15 +173,15 @@ class Intro(ChoiceDrill[IntroRung]):
             signals=rung.signals,
         )
         # From the first beat of all: the pick-up does not change the length.
-        per_bar = groove.metre.beats_per_bar
+        per_bar = source.metre.beats_per_bar
         beats = rung.total_bars * per_bar + (per_bar - 1 if Departure.PICK_UP in rung.exceptions else 0)
         arrangement = record.excerpt(0, beats, lead_in_s=LEAD_IN_S)
         return Trial(
-            question=ASKS_TEASED() if Departure.TEASE in rung.exceptions else self.asks(),
+            question=_question(self.asks(), arrangement, teased=Departure.TEASE in rung.exceptions),
             arrangement=arrangement,
-            period_s=60.0 / tempo_bpm,
+            period_s=60.0 / source.tempo_bpm,
             help=rung.help,
-            expected=bars,
+            expected=arrangement.intro_bars,
         )
 
     def answers(self, trial: Trial) -> tuple[str | float, ...]:
@@ -223,6 +226,13 @@ class Intro(ChoiceDrill[IntroRung]):
             if bars in range(len(ones_s)):
                 marks.append(SheetMark(Shape.FLAG, ones_s[int(bars)], YOURS(), own=True))
         return SheetMarks(tuple(marks), through=True)
+
+
+def _question(plain: Say, arrangement: Arrangement, *, teased: bool) -> Say:
+    """What is asked: of the whole intro, or where the sound begins within it of what is left."""
+    if int(arrangement.count.bar_number.max()) >= len(whole_bars_s(arrangement.count)) + 1:
+        return ASKS_LEFT()
+    return ASKS_TEASED() if teased else plain
 
 
 def _teased_after(trial: Trial) -> set[int]:

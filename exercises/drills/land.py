@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.drills.bring_in import entry_groove
 from exercises.forms.drill import promised
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.press_drill import PressDrill, entry_marks
@@ -18,8 +17,8 @@ from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Part, Result, Trial
 from exercises.trial.verdict.press_verdict import PressWords
 from synth.base.words import Template
-from synth.score.arrangement import Arrangement, arrange
-from synth.score.grooves import Groove
+from synth.score.arrangement import Arrangement
+from synth.score.source import Source
 
 # Bars of the outro after the intro has ended, and bars of the second record's song.
 OUTRO_BARS, SONG_BARS = 4, 4
@@ -164,8 +163,8 @@ class Land(PressDrill[LandRung]):
         ),
     )
 
-    def build(self, rung: LandRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
-        per_bar, phrase = groove.metre.beats_per_bar, rung.phrase_bars
+    def build(self, rung: LandRung, rng: np.random.Generator, source: Source) -> Trial:
+        per_bar, phrase = source.metre.beats_per_bar, rung.phrase_bars
         last_bars, intro_bars = rung.lengths[int(rng.integers(len(rung.lengths)))]
         starts = [beat for beat in rung.starts if beat <= per_bar]
         first_beat = starts[int(rng.integers(len(starts)))]
@@ -181,16 +180,14 @@ class Land(PressDrill[LandRung]):
 
         skipped = whole(before_bars) - before_bars
         outro_bars = max(phrase, whole(skipped + heard_bars - whole(before_bars) - last_bars))
-        period_s = 60.0 / tempo_bpm
+        period_s = 60.0 / source.tempo_bpm
 
         # A start in mid-bar does not change the length.
         beats = (heard_bars - 1) * per_bar
 
         def sound(record_seed: int) -> Arrangement:
-            return arrange(
-                groove,
-                tempo_bpm=tempo_bpm,
-                form=f"{rung.before}:{whole(before_bars)},{rung.last}:{last_bars},outro:{outro_bars}",
+            return source.record(
+                f"{rung.before}:{whole(before_bars)},{rung.last}:{last_bars},outro:{outro_bars}",
                 phrase_bars=phrase,
                 seed=record_seed,
                 song=True,
@@ -207,10 +204,8 @@ class Land(PressDrill[LandRung]):
 
         arrangement = promised(rng, sound, misleads)
         # Same seed: same key.
-        entry = arrange(
-            entry_groove(groove, rung.entries, rng),
-            tempo_bpm=tempo_bpm,
-            form=f"intro:{intro_bars},verse:{SONG_BARS}",
+        entry = source.second(rung.entries, rng).record(
+            f"intro:{intro_bars},verse:{SONG_BARS}",
             phrase_bars=4,
             seed=arrangement.seed,
             song=True,

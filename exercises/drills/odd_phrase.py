@@ -12,9 +12,9 @@ from exercises.trial.replay import OTHERS, Version, both
 from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Choice, Help, Kind, Part, Result, Trial
 from synth.base.words import Say, Template, plural
-from synth.score.arrangement import Arrangement, arrange
+from synth.score.arrangement import Arrangement
 from synth.score.form import Form
-from synth.score.grooves import Groove
+from synth.score.source import Source
 from synth.score.turns import Signal
 
 # One section a phrase, short enough not to be divided.
@@ -181,26 +181,24 @@ class OddPhrase(ChoiceDrill[OddRung]):
     kind = Kind.CHOICE
     rungs = RUNGS
 
-    def build(self, rung: OddRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
+    def build(self, rung: OddRung, rng: np.random.Generator, source: Source) -> Trial:
         pairs = [(odd, by) for odd in rung.odd for by in rung.by_bars]
         odd, by = pairs[int(rng.integers(len(pairs)))]
         bars = [rung.phrase_bars + by * (at == odd) for at in range(1, rung.phrases + 1)]
         bars += [rung.phrase_bars] * 3
-        record = arrange(
-            groove,
-            tempo_bpm=tempo_bpm,
-            form=Form(tuple(("verse", each) for each in bars)),
+        record = source.record(
+            Form(tuple(("verse", each) for each in bars)),
             phrase_bars=UNDIVIDED,
             seed=int(rng.integers(2**31)),
             song=rung.music.parts,
             signals=rung.signals,
         )
-        beats = rung.total_bars * groove.metre.beats_per_bar
+        beats = rung.total_bars * source.metre.beats_per_bar
         arrangement = replace(record.excerpt(0, beats, lead_in_s=LEAD_IN_S), phrase_bars=rung.phrase_bars)
         return Trial(
             question=self.asks(),
             arrangement=arrangement,
-            period_s=60.0 / tempo_bpm,
+            period_s=60.0 / source.tempo_bpm,
             help=rung.help,
             choices=tuple(Choice(_key(*each), _words(*each)) for each in pairs),
             expected=_key(odd, by),

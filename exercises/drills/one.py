@@ -167,6 +167,7 @@ class One(TapDrill[OneRung]):
     title = Template("one.title", "The one")
     asks = Template("one.asks", "Tap only the one, the first beat of every bar.")
     rungs = RUNGS
+    records = 1
     words = WORDS
 
     def signals(self, rung: OneRung) -> tuple[str, ...] | None:

@@ -13,10 +13,10 @@ from exercises.timing.offset import Offset
 from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Help, Result, Trial
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement, arrange
+from synth.score.arrangement import Arrangement
 from synth.score.departures import Departure
 from synth.score.form import Form
-from synth.score.grooves import Groove
+from synth.score.source import Source
 from synth.score.turns import Signal
 
 # Bars of the outro that are always heard.
@@ -158,8 +158,8 @@ class Outro(PressDrill[OutroRung]):
     silent = NOTHING
     foreseen = False
 
-    def build(self, rung: OutroRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
-        per_bar = groove.metre.beats_per_bar
+    def build(self, rung: OutroRung, rng: np.random.Generator, source: Source) -> Trial:
+        per_bar = source.metre.beats_per_bar
         last_bars = rung.lengths[int(rng.integers(len(rung.lengths)))]
         heard_bars = rung.heard_bars + int(rng.integers(rung.later_bars + 1))
         total_bars = rung.heard_bars + rung.later_bars + OUTRO_BARS
@@ -168,10 +168,8 @@ class Outro(PressDrill[OutroRung]):
         outro_bars = -(-(total_bars - heard_bars) // rung.phrase_bars) * rung.phrase_bars
 
         def sound(record_seed: int) -> Arrangement:
-            return arrange(
-                groove,
-                tempo_bpm=tempo_bpm,
-                form=Form((*before, ("outro", outro_bars))),
+            return source.record(
+                Form((*before, ("outro", outro_bars))),
                 phrase_bars=rung.phrase_bars,
                 seed=record_seed,
                 song=True,
@@ -188,7 +186,7 @@ class Outro(PressDrill[OutroRung]):
             question=self.asks(),
             arrangement=arrangement,
             targets_s=np.array([_outro_s(arrangement)]),
-            period_s=60.0 / tempo_bpm,
+            period_s=60.0 / source.tempo_bpm,
             help=rung.help,
         )
 

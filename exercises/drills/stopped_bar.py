@@ -146,6 +146,7 @@ class StoppedBar(StopDrill):
     )
     kind = Kind.POSITION
     rungs = RUNGS
+    records = 1
 
     def cycle(self, rung: StopRung, per_bar: int) -> int:
         return rung.phrase_bars * per_bar

@@ -140,6 +140,7 @@ class StoppedBeat(StopDrill):
     asks = Template("last_beat.asks", "The drums stop. On which beat of the bar did they stop?")
     kind = Kind.CHOICE
     rungs = RUNGS
+    records = 1
     introduction = INTRODUCTION
 
     def cycle(self, rung: StopRung, per_bar: int) -> int:

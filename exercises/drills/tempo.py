@@ -13,11 +13,12 @@ from exercises.trial.replay import Version, both
 from exercises.trial.trial import Answer, Kind, Part, TapMarks, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement, arrange
+from synth.score.arrangement import Arrangement
 from synth.score.form import Form
 from synth.score.grooves import Groove
 from synth.score.metre import check_tempo
 from synth.score.sequence import cut, delayed, stretched
+from synth.score.source import Source
 
 # Constant duration in seconds. Twenty would be easy to count and multiply by three.
 SOUND_S = 20.0
@@ -114,6 +115,9 @@ RIGHT = Template("tempo.right", "It was {tempo} BPM.")
 NEAR = Template("tempo.near", "You said {given}, it was {tempo} BPM.")
 HALF = Template("tempo.half", "You said {given}, which is half: count every beat, and it makes {tempo} BPM.")
 DOUBLE = Template("tempo.double", "You said {given}, which is double: count only the beat, and it makes {tempo} BPM.")
+OCTAVE = Template(
+    "tempo.octave", "You said {given}, and {tempo} BPM is the same beat twice as slow or as fast: both may be felt."
+)
 FASTER = Template(
     "tempo.faster",
     "You said {given}; it was {percent} % faster, {tempo} BPM. Count the beats of ten seconds, and multiply by six.",
@@ -135,15 +139,14 @@ class Tempo(ToldDrill[TempoRung]):
     asks = Template("tempo.asks", "Tap every beat. When the drums stop, say how many beats a minute they had.")
     gives = Template("tempo.gives", "BPM")
     rungs = RUNGS
+    records = 1
     marked_by = ("tolerance_percent",)
 
-    def build(self, rung: TempoRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
-        per_bar = groove.metre.beats_per_bar
-        phrases = 1 + int((SOUND_S + 1) * tempo_bpm / 60 / (per_bar * rung.phrase_bars))
-        record = arrange(
-            groove,
-            tempo_bpm=tempo_bpm,
-            form=Form((("verse", phrases * rung.phrase_bars),)),
+    def build(self, rung: TempoRung, rng: np.random.Generator, source: Source) -> Trial:
+        per_bar = source.metre.beats_per_bar
+        phrases = 1 + int((SOUND_S + 1) * source.tempo_bpm / 60 / (per_bar * rung.phrase_bars))
+        record = source.record(
+            Form((("verse", phrases * rung.phrase_bars),)),
             phrase_bars=rung.phrase_bars,
             seed=int(rng.integers(2**31)),
         )
@@ -153,9 +156,9 @@ class Tempo(ToldDrill[TempoRung]):
             question=self.asks(),
             arrangement=arrangement,
             targets_s=beats_s[beats_s >= LEAD_IN_S + LISTEN_S],
-            period_s=60.0 / tempo_bpm,
+            period_s=60.0 / source.tempo_bpm,
             help=rung.help,
-            expected=tempo_bpm,
+            expected=source.tempo_bpm,
             then=Kind.NUMBER,
         )
 
@@ -165,12 +168,16 @@ class Tempo(ToldDrill[TempoRung]):
         return tuple(float(tempo_bpm) for tempo_bpm in range(round(low), round(high) + 1))
 
     def value_score(self, trial: Trial, given: str | float) -> float:
-        """1 within the tolerance, 0.5 for half or double within it, else 0. Raises ``Trouble`` unless positive."""
+        """1 within the tolerance, 0.5 for half or double within it, else 0. Raises ``Trouble`` unless positive.
+
+        Half and double are right where either may be felt.
+        """
         if float(given) <= 0:
             raise Trouble(NO_TEMPO(given=f"{given:g}"))
         if self._within(trial, given, 1):
             return 1.0
-        return 0.5 if self._within(trial, given, 0.5) or self._within(trial, given, 2) else 0.0
+        octave = self._within(trial, given, 0.5) or self._within(trial, given, 2)
+        return float(octave) if trial.any_octave else 0.5 * octave
 
     def _within(self, trial: Trial, given: str | float, times: float) -> bool:
         tempo_bpm = times * _tempo_bpm(trial)
@@ -179,9 +186,11 @@ class Tempo(ToldDrill[TempoRung]):
 
     def value_words(self, trial: Trial, given: str | float, score: float, marks: TapMarks, shown: Habit) -> Say:
         """Right or near, half or double, else the difference."""
-        tempo, said = _tempo_bpm(trial), f"{float(given):g}"
+        tempo, said = round(_tempo_bpm(trial), 1), f"{float(given):g}"
         words = {"given": said, "tempo": f"{tempo:g}"}
         if score == 1.0:
+            if not self._within(trial, given, 1):
+                return OCTAVE(**words)
             return RIGHT(tempo=words["tempo"]) if said == words["tempo"] else NEAR(**words)
         if score:
             return (HALF if float(given) < tempo else DOUBLE)(**words)

@@ -23,9 +23,8 @@ from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
 from exercises.trial.verdict.tap_verdict import SILENT, ByCue, beat_name, timing
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template, plural
-from synth.score.arrangement import arrange
 from synth.score.form import Form
-from synth.score.grooves import Groove
+from synth.score.source import Source
 from synth.score.turns import Signal
 
 AFTER_BARS = 2  # fewest bars after the return
@@ -309,10 +308,11 @@ class Through(Drill[ThroughRung]):
     asks = Template("through.asks", "The drums fall silent. Count on through it, and tap the one that follows.")
     kind = Kind.TAPS
     rungs = RUNGS
+    records = 1
     marked_by = ("silent_bars", "taps", "back_beats", "alone")
 
-    def build(self, rung: ThroughRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
-        per_bar = groove.metre.beats_per_bar
+    def build(self, rung: ThroughRung, rng: np.random.Generator, source: Source) -> Trial:
+        per_bar = source.metre.beats_per_bar
         # The pause begins on a downbeat. The drums return in any bar of the phrase but the last, where a fill may
         # omit the drum on the downbeat.
         fewest, most = rung.before_bars
@@ -321,10 +321,8 @@ class Through(Drill[ThroughRung]):
         back_bar = most + 1 + rung.silent_bars
         back_bar += -back_bar % rung.phrase_bars + int(rng.integers(rung.phrase_bars - 1))
         hush_bar, bars = back_bar - rung.silent_bars, back_bar + AFTER_BARS + most + 1 - fewest
-        record = arrange(
-            groove,
-            tempo_bpm=tempo_bpm,
-            form=Form((("verse", -(-(bars + 1) // rung.phrase_bars) * rung.phrase_bars),)),
+        record = source.record(
+            Form((("verse", -(-(bars + 1) // rung.phrase_bars) * rung.phrase_bars),)),
             phrase_bars=rung.phrase_bars,
             seed=int(rng.integers(2**31)),
             song=rung.music.parts,
@@ -345,7 +343,7 @@ class Through(Drill[ThroughRung]):
             question=plural(rung.silent_bars, *(ASKS_AHEAD if late else ASKS[rung.taps])),
             arrangement=sound.without(float(count.beats_s[before]), float(count.beats_s[back + late])),
             targets_s=count.beats_s[first : back + 1 : step],
-            period_s=60.0 / tempo_bpm,
+            period_s=60.0 / source.tempo_bpm,
             help=help,
         )
 

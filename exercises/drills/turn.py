@@ -18,10 +18,10 @@ from exercises.trial.trial import Answer, Help, Kind, Result, TapMarks, Trial
 from exercises.trial.verdict.tap_verdict import with_extra
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template, plural
-from synth.score.arrangement import Arrangement, arrange
+from synth.score.arrangement import Arrangement
 from synth.score.departures import Departure
 from synth.score.form import Form
-from synth.score.grooves import Groove
+from synth.score.source import Source
 from synth.score.turns import Signal
 
 FALSE, SILENT = Departure.FALSE_FILL, Departure.SILENT_TURN
@@ -219,19 +219,18 @@ class TurnDrill(Drill[TurnRung]):
     )
     kind = Kind.PRESS
     rungs = RUNGS
+    records = 1
     introduction = INTRODUCTION
     marked_by = ("window_beats",)
 
-    def build(self, rung: TurnRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
-        length = rung.lengths[int(rng.integers(len(rung.lengths)))]
+    def build(self, rung: TurnRung, rng: np.random.Generator, source: Source) -> Trial:
+        length = source.turn_bars(rung.lengths[int(rng.integers(len(rung.lengths)))])
         start_bar = int(rng.random() * length) if rung.cold else 0
-        per_bar = groove.metre.beats_per_bar
+        per_bar = source.metre.beats_per_bar
 
         def sound(record_seed: int) -> Arrangement:
-            record = arrange(
-                groove,
-                tempo_bpm=tempo_bpm,
-                form=Form((("verse", length * (-(-(start_bar + rung.total_bars) // length))),)),
+            record = source.record(
+                Form((("verse", length * (-(-(start_bar + rung.total_bars) // length))),)),
                 phrase_bars=length,
                 seed=record_seed,
                 song=rung.music.parts,
@@ -254,7 +253,7 @@ class TurnDrill(Drill[TurnRung]):
             question=self.asks(),
             arrangement=arrangement,
             targets_s=_turns_s(arrangement.count.phrase_starts_s)[1:],
-            period_s=60.0 / tempo_bpm,
+            period_s=60.0 / source.tempo_bpm,
             help=rung.help,
         )
 

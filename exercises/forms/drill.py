@@ -8,6 +8,7 @@ from abc import ABC, abstractmethod
 from collections.abc import Callable
 from dataclasses import replace
 from enum import StrEnum
+from math import hypot
 from typing import Generic, get_type_hints
 
 import numpy as np
@@ -23,6 +24,7 @@ from synth.base.errors import Trouble
 from synth.base.words import Template
 from synth.score.arrangement import Arrangement
 from synth.score.grooves import Groove
+from synth.score.source import GrooveSource, Source
 from synth.score.variation import varied
 from synth.sound.kits import draw_kits, of_family
 
@@ -31,6 +33,7 @@ VARIED, KITS = 1, 2
 # Most records tried for one that meets its rung; of the rarest kind one in four does.
 MOST_RECORDS = 200
 LOST = Template("drill.lost_count", "You lost the count and said so: that helps more than a guess.")
+NOT_RECORDED = Template("drill.not_recorded", "{drill} is not practised on your own records.")
 FIND_IT = Template("drill.find_it", "Hear it again with the count shown, and count along.")
 UNSURE = Template("drill.unsure", "You could not tell and said so: that helps more than a guess.")
 COMPARE = Template("drill.compare", "Hear it again, and compare.")
@@ -50,6 +53,7 @@ class Drill(ABC, Generic[R]):
     ``asks`` the instruction, ``short`` the same in one line where that is long. ``gives`` names a number that is
     asked for. ``ends_on_answer``: the end of the sound is what is asked about, so that nobody can answer before.
     ``counts``: the question is answered by counting; otherwise who cannot tell has not lost the count.
+    ``records`` says how many of the learner's own records it takes to practise on them: 0 where it cannot be.
     ``marked_by`` names the columns of a rung that marking reads: a trial keeps them as its ``rules``.
     """
 
@@ -67,6 +71,7 @@ class Drill(ABC, Generic[R]):
     introduction: R | None = None
     ends_on_answer: bool = False
     counts: bool = True
+    records: int = 0
     marked_by: tuple[str, ...] = ()
 
     def make(
@@ -78,20 +83,28 @@ class Drill(ABC, Generic[R]):
         groove: str | Groove | None = None,
         row: R | None = None,
         kit_family: str | None = None,
+        recording: Source | None = None,
     ) -> Trial:
         """The trial of a rung and seed; a requested tempo, groove or family of kits changes nothing else.
 
-        A groove that is drawn is played with a variation of this trial, a requested one as written.
+        A groove that is drawn is played with a variation of this trial, a requested one as written. ``recording``
+        plays in place of grooves, in its own tempo. ``row`` takes the place of the rung's, as an earlier version had
+        it.
 
-        ``row`` takes the place of the rung's: as an earlier version had it. ``Trouble`` for an unknown rung, groove
-        or family, ``ValueError`` for a tempo out of range or a negative seed.
+        ``Trouble`` for an unknown rung, groove or family and for a recording that does not serve, ``ValueError`` for
+        a tempo out of range or a negative seed.
         """
         row = self.row_at(rung) if row is None else row
         rng = self._rng(rung, seed)
         chosen = row.draw_groove(rng, groove)
         if groove is None:  # what a learner asks for is played as written
             chosen = varied(chosen, self._rng(rung, seed, VARIED))
-        trial = self.build(row, rng, chosen, row.draw_tempo(rng, chosen, tempo_bpm))
+        source: Source = GrooveSource(chosen, row.draw_tempo(rng, chosen, tempo_bpm))
+        if recording is not None:
+            if not self.records:
+                raise Trouble(NOT_RECORDED(drill=self.title()))
+            row, source = replace(row, phrase_bars=recording.phrase_bars(row.phrase_bars)), recording
+        trial = self.build(row, rng, source)
         return replace(
             self._with_kits(trial, rung, seed, kit_family),
             drill=self.id,
@@ -151,11 +164,16 @@ class Drill(ABC, Generic[R]):
         )
 
     @abstractmethod
-    def build(self, rung: R, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
+    def build(self, rung: R, rng: np.random.Generator, source: Source) -> Trial:
         """The trial but for drill, rung number, seed and kind; all randomness comes from ``rng``."""
 
     def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
-        """Mark an answer; a lost count is wrong. Raises ``Trouble`` where it is missing or of the wrong kind."""
+        """Mark an answer; a lost count is wrong. Raises ``Trouble`` where it is missing or of the wrong kind.
+
+        What the grid of a recording leaves unsure is added to ``uncertainty_ms``.
+        """
+        if trial.recorded is not None:
+            uncertainty_ms = hypot(uncertainty_ms, trial.recorded.uncertainty_ms)
         if answer.lost and trial.kind is not Kind.NONE:
             result = Result(
                 drill=trial.drill,

@@ -17,9 +17,9 @@ from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.sheet_marks import SILENCE, YOURS, Shape, SheetMark, SheetMarks, continued
 from exercises.trial.trial import Answer, Choice, Help, Kind, Result, Trial
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement, arrange
+from synth.score.arrangement import Arrangement
 from synth.score.form import Form
-from synth.score.grooves import Groove
+from synth.score.source import Source
 
 LAST = Template("stop.last", "the last beat")
 # Turn signals that leave no gap in the drums: a gap before the stop would hide which beat was the last.
@@ -88,8 +88,8 @@ class StopDrill(ChoiceDrill[StopRung]):
         most = (rung.listen_bars - 1) * per_bar
         return replace(rung.help, sheet=False, voice_beats=min(rung.help.voice_beats or most, most))
 
-    def build(self, rung: StopRung, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
-        per_bar = groove.metre.beats_per_bar
+    def build(self, rung: StopRung, rng: np.random.Generator, source: Source) -> Trial:
+        per_bar = source.metre.beats_per_bar
         phrase, cycle = rung.phrase_bars * per_bar, self.cycle(rung, per_bar)
         place = int(rng.integers(cycle))
         beats = rung.listen_bars * per_bar + int(rng.integers(cycle))
@@ -100,11 +100,9 @@ class StopDrill(ChoiceDrill[StopRung]):
         last += phrase * rung.false_fill
 
         def sound(record_seed: int) -> Arrangement:
-            record = arrange(
-                groove,
-                tempo_bpm=tempo_bpm,
+            record = source.record(
                 # One phrase more than sounds, away from the fill at the end of the record.
-                form=Form((("verse", (last // phrase + 2) * rung.phrase_bars),)),
+                Form((("verse", (last // phrase + 2) * rung.phrase_bars),)),
                 phrase_bars=rung.phrase_bars,
                 seed=record_seed,
                 song=rung.music.parts,
@@ -121,7 +119,7 @@ class StopDrill(ChoiceDrill[StopRung]):
         return Trial(
             question=self.question(rung),
             arrangement=arrangement,
-            period_s=60.0 / tempo_bpm,
+            period_s=60.0 / source.tempo_bpm,
             help=self.help(rung, per_bar),
             choices=self.choices(per_bar) if self.kind is Kind.CHOICE else (),
             expected=self.truth(int(count.bar_in_phrase[-1]), int(count.beat_in_bar[-1])),

@@ -12,9 +12,9 @@ from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
 from exercises.trial.verdict.tap_verdict import TapWords, tap_verdict, tapped_bar_s
 from synth.base.arrays import Seconds
 from synth.base.words import Say
-from synth.score.arrangement import Arrangement, arrange
+from synth.score.arrangement import Arrangement
 from synth.score.form import Form
-from synth.score.grooves import Groove
+from synth.score.source import Source
 
 # Seconds of silence before the first drum, the same in every trial.
 LEAD_IN_S = 1.0
@@ -34,12 +34,10 @@ class TapDrill(Drill[R]):
     def targets_s(self, rung: R, arrangement: Arrangement) -> Seconds:
         """Target times from the excerpt's count."""
 
-    def record(self, rung: R, groove: Groove, tempo_bpm: float, bars: int, seed: int) -> Arrangement:
+    def record(self, rung: R, source: Source, bars: int, seed: int) -> Arrangement:
         """The record from which the excerpt is cut: whole phrases, ``bars`` long."""
-        return arrange(
-            groove,
-            tempo_bpm=tempo_bpm,
-            form=Form((("verse", bars),)),
+        return source.record(
+            Form((("verse", bars),)),
             phrase_bars=rung.phrase_bars,
             seed=seed,
             song=rung.music.parts,
@@ -58,13 +56,13 @@ class TapDrill(Drill[R]):
         """What the learner reads before the trial."""
         return self.asks()
 
-    def build(self, rung: R, rng: np.random.Generator, groove: Groove, tempo_bpm: float) -> Trial:
-        per_bar = groove.metre.beats_per_bar
+    def build(self, rung: R, rng: np.random.Generator, source: Source) -> Trial:
+        per_bar = source.metre.beats_per_bar
         first, beats = self.stretch(rung, rng, per_bar)
         phrases = -(-(first + beats) // (per_bar * rung.phrase_bars))
 
         def sound(record_seed: int) -> Arrangement:
-            record = self.record(rung, groove, tempo_bpm, phrases * rung.phrase_bars, record_seed)
+            record = self.record(rung, source, phrases * rung.phrase_bars, record_seed)
             return record.excerpt(first, beats, lead_in_s=LEAD_IN_S)
 
         arrangement = promised(rng, sound, lambda each: self.keeps(rung, each))
@@ -72,7 +70,7 @@ class TapDrill(Drill[R]):
             question=self.question(rung, arrangement),
             arrangement=arrangement,
             targets_s=self.targets_s(rung, arrangement),
-            period_s=60.0 / tempo_bpm,
+            period_s=60.0 / source.tempo_bpm,
             help=rung.help,
         )
 

@@ -193,8 +193,8 @@ def chance_of(drill_id: str, rung: int) -> float:
 def responses(records: Iterable[TrialRecord], *, mode: Mode | None = None) -> dict[str, list[Response]]:
     """Drill id -> answers, oldest first, from records in any order.
 
-    Without void trials, those without right or wrong, and unknown drills or rungs; without busy trials unless
-    ``mode`` selects one mode.
+    Without void trials, those on recordings, those without right or wrong, and unknown drills or rungs; without busy
+    trials unless ``mode`` selects one mode.
     """
     found: dict[str, list[Response]] = {}
     for record in sorted(records, key=lambda each: (each.when, each.id or 0)):
@@ -203,7 +203,7 @@ def responses(records: Iterable[TrialRecord], *, mode: Mode | None = None) -> di
         fits = record.mode is mode if mode is not None else record.mode is not Mode.BUSY
         id = record.rung_id or rung_id(record.drill, record.rung, record.version)
         rung = rung_now(record.drill, id)
-        if right is None or one is None or not fits or rung is None:
+        if right is None or one is None or not fits or rung is None or record.recording is not None:
             continue
         day = when_day(record.when)
         found.setdefault(record.drill, []).append(

@@ -8,7 +8,7 @@ same. The answers of all drills together make one more row, ``ALL``: the prior o
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 import numpy as np
@@ -23,6 +23,8 @@ from exercises.trial.record import when_day
 
 # Drill id of the row for all drills together.
 ALL = ""
+# Ending of the drill's id in rows of answers on the learner's own recordings.
+ON_RECORDINGS = " recorded"
 # Answers read where nothing is stored, the latest ones; older answers have no weight left.
 FROM_SCRATCH = 3_000
 
@@ -45,10 +47,14 @@ class _General:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LearnerLevels:
-    """Levels of the drills that were answered, by drill id; ``fresh`` is the level expected in any other drill."""
+    """Levels of the drills that were answered, by drill id; ``fresh`` is the level expected in any other drill.
+
+    ``recorded`` are those on the learner's own recordings, kept apart: what shows on drums need not show on records.
+    """
 
     tried: Mapping[str, DatedLevel]
     fresh: Level
+    recorded: Mapping[str, DatedLevel] = field(default_factory=dict)
 
     def level(self, drill: str, day: float | None = None) -> DrillLevel:
         """Level in a drill at ``day`` (days since 1970, UTC), or as of the last answer in the form of another day.
@@ -58,7 +64,23 @@ class LearnerLevels:
         dated = self.tried.get(drill)
         if dated is None:
             return DrillLevel.fresh(drills()[drill], self.fresh)
-        return dated.level.another_day() if day is None else dated.level.rested(day - dated.day)
+        return _on_day(dated, day)
+
+    def recorded_level(self, drill: str, day: float | None = None) -> DrillLevel:
+        """Level in a drill on recordings, as ``level``; before the first answer a prior about that on drums."""
+        dated = self.recorded.get(drill)
+        if dated is None:
+            return DrillLevel.fresh(drills()[drill], _about(self.tried.get(drill), self.fresh))
+        return _on_day(dated, day)
+
+    def after(self, drill: str, rung: int, right: bool, day: float, *, recorded: bool = False) -> LearnerLevels:
+        """The levels after one more answer, that over all drills left as it was."""
+        if recorded:
+            fresh = _about(self.tried.get(drill), self.fresh)
+            dated = with_answer(self.recorded.get(drill), fresh, drill, rung, right, day)
+            return replace(self, recorded={**self.recorded, drill: dated})
+        dated = with_answer(self.tried.get(drill), self.fresh, drill, rung, right, day)
+        return replace(self, tried={**self.tried, drill: dated})
 
 
 def learner_levels(logbook: Logbook, learner: str) -> LearnerLevels:
@@ -67,7 +89,7 @@ def learner_levels(logbook: Logbook, learner: str) -> LearnerLevels:
     if number is None:
         return LearnerLevels(MappingProxyType({}), Level.about())
     stored = logbook.rows("SELECT drill, last, answers, day, weights FROM levels WHERE learner = ?", (number,))
-    levels, general = dict[str, DatedLevel](), None
+    levels, general = dict[str, DatedLevel](), None  # by drill id, with its ending for recordings
     read = {drill: _read(drill, answers, day, kept) for drill, _, answers, day, kept in stored}
     last = 0
     if None not in read.values():  # else they are computed again
@@ -77,24 +99,41 @@ def learner_levels(logbook: Logbook, learner: str) -> LearnerLevels:
     # The latest trials by date, not by row: imported rows may be the oldest trials.
     way = "NOT INDEXED" if last else "INDEXED BY trials_by"
     fresh_rows = logbook.rows(
-        f"SELECT * FROM (SELECT id, drill, rung_id, at, json_extract(result, '$.right') AS right FROM trials {way}"
+        "SELECT * FROM (SELECT id, drill, rung_id, at, json_extract(result, '$.right') AS right,"
+        f" recording IS NOT NULL AS recorded FROM trials {way}"
         f" WHERE id > ? AND learner = ? AND mode != '{Mode.BUSY.value}' AND void IS NULL"
         " ORDER BY at DESC, id DESC LIMIT ?) WHERE right IS NOT NULL ORDER BY at, id",
         (last, number, FROM_SCRATCH),
     )
     changed = set[str]()
-    for id, drill, rung_id, at, right in fresh_rows:
+    for id, drill, rung_id, at, right, recorded in fresh_rows:
         last = max(last, id)
         if (rung := rung_now(drill, rung_id)) is not None:
-            day = when_day(at)
-            levels[drill] = with_answer(levels.get(drill), _fresh(general), drill, rung, bool(right), day)
+            day, fresh = when_day(at), _fresh(general)
+            if recorded:
+                own, fresh = drill + ON_RECORDINGS, _about(levels.get(drill), fresh)
+                levels[own] = with_answer(levels.get(own), fresh, drill, rung, bool(right), day)
+                changed.add(own)
+                continue
+            levels[drill] = with_answer(levels.get(drill), fresh, drill, rung, bool(right), day)
             general = _general(general, drill, rung, bool(right), day)
             changed.add(drill)
-    if general is not None and changed:
+    if changed:
         rows = {id: (levels[id].level.answers, levels[id].day, levels[id].level.packed()) for id in changed}
-        rows[ALL] = (general.level.answers, general.day, general.level.weights)
+        if general is not None:
+            rows[ALL] = (general.level.answers, general.day, general.level.weights)
         logbook.store_levels(number, last, rows)
-    return LearnerLevels(MappingProxyType(levels), _fresh(general))
+    return LearnerLevels(
+        MappingProxyType({drill: level for drill, level in levels.items() if not drill.endswith(ON_RECORDINGS)}),
+        _fresh(general),
+        MappingProxyType(
+            {
+                drill.removesuffix(ON_RECORDINGS): level
+                for drill, level in levels.items()
+                if drill.endswith(ON_RECORDINGS)
+            }
+        ),
+    )
 
 
 def _read(drill: str, answers: int, day: float, kept: bytes) -> DatedLevel | _General | None:
@@ -105,6 +144,7 @@ def _read(drill: str, answers: int, day: float, kept: bytes) -> DatedLevel | _Ge
     if drill == ALL:
         fits = len(row) == len(GRID) and bool(np.all(row >= 0)) and 0.5 < np.sum(row) < 2.0
         return _General(Level(row, answers), day) if fits else None
+    drill = drill.removesuffix(ON_RECORDINGS)
     level = DrillLevel.unpacked(row, len(drills()[drill].rungs), answers) if drill in drills() else None
     return None if level is None else DatedLevel(level, day)
 
@@ -114,6 +154,17 @@ def _fresh(general: _General | None) -> Level:
     if general is None:
         return Level.about()
     return Level.about(general.level.theta, float(np.hypot(general.level.sd, OTHER_SD)))
+
+
+def _about(drums: DatedLevel | None, fresh: Level) -> Level:
+    """Level expected on recordings: about that on drums, as far as another drill's may be from it."""
+    if drums is None:
+        return fresh
+    return Level.about(drums.level.theta, float(np.hypot(drums.level.sd, OTHER_SD)))
+
+
+def _on_day(dated: DatedLevel, day: float | None) -> DrillLevel:
+    return dated.level.another_day() if day is None else dated.level.rested(day - dated.day)
 
 
 def with_answer(

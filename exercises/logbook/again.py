@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 
@@ -18,6 +20,7 @@ from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement
 from synth.score.hits import Hits
+from synth.score.recorded import Recorded
 
 ANOTHER_VERSION = Template(
     "again.another_version",
@@ -31,6 +34,10 @@ NO_TRUTH = Template(
     "again.no_truth", "Another version of the program made this trial, and did not keep what it takes to open it."
 )
 
+RECORD_AWAY = Template(
+    "again.record_away", "The record {title} is not to be found. What sounds are plain drums on its beats."
+)
+FIRST_ALONE = Template("again.first_alone", "Two records played in this trial. You hear the first one alone.")
 UNMARKED = Template("again.unmarked", "This version cannot mark this trial any more, and so does not open it.")
 TOO_LONG = Template("again.too_long", "This trial is longer than {minutes} minutes, and is not made into a sound.")
 
@@ -71,16 +78,26 @@ def marked_again(record: TrialRecord, trial: Trial) -> Marked | None:
         raise Trouble(UNMARKED()) from None
 
 
-def with_sound(trial: Trial) -> tuple[Trial, Say | None]:
+def file_of(print: str) -> str | None:
+    """Path of the recording with an id, as the catalogue has it; None where the file is not there."""
+    from synth.catalogue.catalogue import Catalogue
+
+    known = Catalogue().get(print)
+    return known.path if known is not None and Path(known.path).is_file() else None
+
+
+def with_sound(trial: Trial, file_of: Callable[[str], str | None] = file_of) -> tuple[Trial, Say | None]:
     """The trial with a sound, and a sentence where it is not its own but ``grid_drums``.
 
-    Its own is made where the version is the present one and the trial comes out with the same truth. ``Trouble`` for
-    one that is longer than any.
+    Its own is made where the version is the present one and the trial comes out with the same truth, or where
+    ``file_of`` has the recording that was heard. ``Trouble`` for one that is longer than any.
     """
     if trial.arrangement is not None:
         return trial, None
     if trial.duration_s > LONGEST_S:
         raise Trouble(TOO_LONG(minutes=round(LONGEST_S / 60)))
+    if trial.recorded is not None:
+        return _recorded(trial, trial.recorded, file_of(trial.recorded.print))
     if trial.version != VERSION:
         return replace(trial, arrangement=grid_drums(trial)), ANOTHER_VERSION()
     made = _made(trial)
@@ -100,6 +117,15 @@ def _made(trial: Trial) -> Trial | None:
         return None
     again = truth_of(made)
     return made if again is not None and again.like(own) else None
+
+
+def _recorded(trial: Trial, heard: Recorded, path: str | None) -> tuple[Trial, Say | None]:
+    """The trial with the recording that was heard, from its file."""
+    plain = grid_drums(trial)
+    if path is None:
+        return replace(trial, arrangement=plain), RECORD_AWAY(title=heard.title)
+    sound = replace(plain, hits=plain.hits.only(), tail_s=0.0, recorded=replace(heard, path=path))
+    return replace(trial, arrangement=sound), FIRST_ALONE() if trial.others else None
 
 
 def grid_drums(trial: Trial) -> Arrangement:

@@ -168,22 +168,23 @@ def practised_share(logbook: Logbook, learner: str, today: date, lately: int = 1
 
 
 def bands(logbook: Logbook, learner: str, drill: str) -> dict[int, int]:
-    """Tempo band -> trials of a drill in it."""
+    """Tempo band -> trials of a drill in it, those on recordings apart."""
     return dict(
         logbook.rows(
-            "SELECT band, sum(trials) FROM days WHERE learner = ? AND drill = ? GROUP BY band HAVING sum(trials) > 0",
+            "SELECT band, sum(trials) FROM days WHERE learner = ? AND drill = ? AND recorded = 0"
+            " GROUP BY band HAVING sum(trials) > 0",
             (logbook.number(learner), drill),
         )
     )
 
 
 def days(logbook: Logbook, learner: str, drill: str, band: int | None = None) -> list[Day]:
-    """Days of a drill, in order, of one tempo band or all; practice with a side task is left out."""
+    """Days of a drill, in order, of one tempo band or all; practice with a side task or on recordings is left out."""
     sums = ("trials", "asked", "rights", "spreads", "spread_ms", "biases", "bias_ms")
     of_band = ", ".join(f"sum(iif(ifnull(?1, band) = band, {name}, 0))" for name in sums)
     rows = logbook.rows(
         f"SELECT day, bench, sum(trials), {of_band} FROM days"
-        " WHERE learner = ?2 AND drill = ?3 AND mode != ?4"
+        " WHERE learner = ?2 AND drill = ?3 AND mode != ?4 AND recorded = 0"
         " GROUP BY day, bench ORDER BY day, bench",
         (band, logbook.number(learner), drill, Mode.BUSY.value),
     )

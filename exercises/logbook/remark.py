@@ -101,7 +101,9 @@ def _equipment_lags(logbook: Logbook) -> dict[str, float]:
     watches: dict[str, LagWatch] = {}
     found: dict[str, float] = {}
     for each in logbook.all():
-        if each.drill not in LAG_DRILLS or each.void is not None or each.truth is None or each.mode is Mode.BUSY:
+        if each.drill not in LAG_DRILLS or each.void is not None or each.truth is None or each.recording:
+            continue
+        if each.mode is Mode.BUSY:
             continue
         with suppress(*UNMARKABLE):
             trial = each.truth.trial(each.drill, each.rung, each.seed, each.version, each.groove)

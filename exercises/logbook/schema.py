@@ -9,7 +9,9 @@ list of drills. Days are local: ``offset_min`` is the local offset from UTC in m
 version 3). ``truth`` is the trial's own (``exercises.trial.kept_truth``), NULL for trials from before version 4 until
 they are filled in (``missing_truths.py``) and for those that cannot be made any more. ``rung_id`` names the rung
 whatever its number is by now (NULL: unknown); before schema version 5 it followed from the number. ``levels`` caches
-the levels computed from the trials up to row ``last``; it may be cleared.
+the levels computed from the trials up to row ``last``; it may be cleared. ``recording`` is the print of the
+learner's recording that was heard, as its truth says, NULL for the program's own sound; from schema version 7 on
+``days`` keeps the two apart.
 
 A learner's ``key`` stands for the learner whatever the name. One from before schema version 6 has that of the first
 trial, so that every copy of a logbook gives the same one. ``joined`` is the learner whose trials are those of both;
@@ -60,8 +62,10 @@ def _sums(row: str) -> dict[str, str]:
 DAY_UTC, DAY_THERE = "substr({row}.at, 1, 10)", "date({row}.at, {row}.offset_min || ' minutes')"
 
 
-def _key(row: str, day: str) -> dict[str, str]:
+def _key(row: str, day: str, *, apart: bool) -> dict[str, str]:
+    """Column of ``days`` -> its value for a trial; ``apart``: those with a recording, from version 7 on."""
     band = " + ".join(f"({row}.tempo_bpm >= {edge})" for edge in BAND_EDGES_BPM)
+    recorded = {"recorded": f"({row}.recording IS NOT NULL)"} if apart else {}
     return {
         "learner": f"{row}.learner",
         "drill": f"{row}.drill",
@@ -69,24 +73,25 @@ def _key(row: str, day: str) -> dict[str, str]:
         "band": band,
         "bench": f"{row}.bench",
         "day": day.format(row=row),
+        **recorded,
     }
 
 
-def _added(row: str, day: str) -> str:
-    key, sums = _key(row, day), _sums(row)
+def _added(row: str, day: str, *, apart: bool) -> str:
+    key, sums = _key(row, day, apart=apart), _sums(row)
     columns, values = ", ".join([*key, *sums]), ", ".join([*key.values(), *sums.values()])
     more = ", ".join(f"{name} = {name} + excluded.{name}" for name in sums)
     return f"INSERT INTO days ({columns}) VALUES ({values}) ON CONFLICT DO UPDATE SET {more};"
 
 
-def _taken(row: str, day: str) -> str:
-    where = " AND ".join(f"{name} = {value}" for name, value in _key(row, day).items())
+def _taken(row: str, day: str, *, apart: bool) -> str:
+    where = " AND ".join(f"{name} = {value}" for name, value in _key(row, day, apart=apart).items())
     less = ", ".join(f"{name} = {name} - {value}" for name, value in _sums(row).items())
     return f"UPDATE days SET {less} WHERE {where}; DELETE FROM days WHERE {where} AND trials + voids = 0;"
 
 
-def _triggers(day: str) -> str:
-    added, taken = _added("NEW", day), _taken("OLD", day)
+def _triggers(day: str, *, apart: bool = False) -> str:
+    added, taken = _added("NEW", day, apart=apart), _taken("OLD", day, apart=apart)
     return f"""
     CREATE TRIGGER trial_added AFTER INSERT ON trials BEGIN {added} END;
     CREATE TRIGGER trial_taken AFTER DELETE ON trials BEGIN {taken} END;
@@ -173,7 +178,7 @@ VERSIONS = (
     ) STRICT, WITHOUT ROWID;
     CREATE INDEX days_by ON days (learner, day, trials, voids, spent_s, sound_s);
     CREATE INDEX days_in ON days (learner, drill, day, trials, voids, spent_s);
-    INSERT INTO days SELECT {", ".join(_key("t", DAY_UTC).values())},
+    INSERT INTO days SELECT {", ".join(_key("t", DAY_UTC, apart=False).values())},
         {", ".join(f"sum({value})" for value in _sums("t").values())} FROM trials AS t GROUP BY 1, 2, 3, 4, 5, 6;
     {_triggers(DAY_UTC)}
     CREATE TABLE levels (
@@ -218,6 +223,42 @@ VERSIONS = (
     CREATE INDEX learners_called ON learners (name);
     CREATE INDEX learners_joined ON learners (joined) WHERE joined IS NOT NULL;
     """,
+    f"""
+    ALTER TABLE trials ADD COLUMN recording TEXT;
+    DROP TRIGGER trial_added;
+    DROP TRIGGER trial_taken;
+    DROP TRIGGER trial_marked;
+    CREATE TABLE new_days (
+        learner INTEGER NOT NULL REFERENCES learners ON DELETE CASCADE,
+        drill TEXT NOT NULL,
+        mode TEXT NOT NULL,
+        band INTEGER NOT NULL,
+        bench INTEGER NOT NULL,
+        day TEXT NOT NULL,
+        recorded INTEGER NOT NULL,
+        trials INTEGER NOT NULL,
+        voids INTEGER NOT NULL,
+        asked INTEGER NOT NULL,
+        rights INTEGER NOT NULL,
+        spreads INTEGER NOT NULL,
+        spread_ms REAL NOT NULL,
+        spread_ms2 REAL NOT NULL,
+        biases INTEGER NOT NULL,
+        bias_ms REAL NOT NULL,
+        bias_ms2 REAL NOT NULL,
+        rungs INTEGER NOT NULL,
+        sound_s REAL NOT NULL,
+        spent_s REAL NOT NULL,
+        PRIMARY KEY (learner, drill, mode, band, bench, day, recorded)
+    ) STRICT, WITHOUT ROWID;
+    INSERT INTO new_days SELECT learner, drill, mode, band, bench, day, 0, trials, voids, asked, rights, spreads,
+        spread_ms, spread_ms2, biases, bias_ms, bias_ms2, rungs, sound_s, spent_s FROM days;
+    DROP TABLE days;
+    ALTER TABLE new_days RENAME TO days;
+    CREATE INDEX days_by ON days (learner, day, trials, voids, spent_s, sound_s);
+    CREATE INDEX days_in ON days (learner, drill, day, recorded, trials, voids, spent_s);
+    {_triggers(DAY_THERE, apart=True)}
+    """,
 )
 SCHEMA_VERSION = len(VERSIONS)
 # The one from which on learners have ids.
@@ -225,11 +266,25 @@ WITH_IDS = 6
 
 # The sums of all trials, as a row of ``days`` has them: to fill the table, or to hold it against what it says.
 SUMMED = f"""
-    SELECT {", ".join(_key("t", DAY_THERE).values())}, {", ".join(f"sum({value})" for value in _sums("t").values())}
-    FROM trials AS t GROUP BY 1, 2, 3, 4, 5, 6
+    SELECT {", ".join(_key("t", DAY_THERE, apart=True).values())},
+        {", ".join(f"sum({value})" for value in _sums("t").values())}
+    FROM trials AS t GROUP BY 1, 2, 3, 4, 5, 6, 7
 """
 # Those of its columns that are whole, and so are the same however they were summed up.
-TALLIES = ("learner", "drill", "mode", "band", "bench", "day", "trials", "voids", "asked", "rights", "rungs")
+TALLIES = (
+    "learner",
+    "drill",
+    "mode",
+    "band",
+    "bench",
+    "day",
+    "recorded",
+    "trials",
+    "voids",
+    "asked",
+    "rights",
+    "rungs",
+)
 
 SHAPE = "SELECT type, name, tbl_name, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite_%'"
 

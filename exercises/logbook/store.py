@@ -136,7 +136,18 @@ class Logbook:
                 sitting = self._sitting(learner, record.when) if sitting is None else sitting
             if spent_s is None:
                 spent_s = min(max(rest_s, record.sound_s), record.sound_s + ANSWER_S)
-        same = ("drill", "rung", "seed", "version", "groove", "tempo_bpm", "void", "sound_s", "offset_min")
+        same = (
+            "drill",
+            "rung",
+            "seed",
+            "version",
+            "groove",
+            "tempo_bpm",
+            "void",
+            "sound_s",
+            "offset_min",
+            "recording",
+        )
         row = {name: getattr(record, name) for name in same} | {
             "rung_id": record.rung_id or rung_id(record.drill, record.rung, record.version),
             "uid": uid,

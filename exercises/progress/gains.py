@@ -130,7 +130,7 @@ def _surest(logbook: Logbook, learner: str, drill: Drill[Any]) -> int:
     """The highest rung ever sure before the last answer."""
     rows = logbook.rows(
         "SELECT rung_id, at, json_extract(result, '$.right') AS right FROM trials"
-        f" WHERE learner = ? AND drill = ? AND mode != '{Mode.BUSY.value}' AND void IS NULL"
+        f" WHERE learner = ? AND drill = ? AND recording IS NULL AND mode != '{Mode.BUSY.value}' AND void IS NULL"
         " AND right IS NOT NULL ORDER BY at, id",
         (logbook.number(learner), drill.id),
     )

@@ -29,11 +29,11 @@ HAND = Template("inner_beat.hand", "The hand added {ms} ms (95 %: {low} to {high
 def inner_beat(logbook: Logbook, learner: str) -> tuple[float, Pooled] | None:
     """Tempo in BPM, and clock and hand, of the trials within 5 % of the tempo with most intervals; None for too few.
 
-    Trials with a side task are left out.
+    Trials with a side task or a recording are left out.
     """
     runs: list[tuple[float, Seconds]] = []
     for each in logbook.trials(LATEST, learner=learner, drill=DRILL):
-        if each.void is not None or each.truth is None or each.mode is Mode.BUSY:
+        if each.void is not None or each.truth is None or each.recording or each.mode is Mode.BUSY:
             continue
         with suppress(*UNMARKABLE):
             trial = each.truth.trial(each.drill, each.rung, each.seed, each.version, each.groove)

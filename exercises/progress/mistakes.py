@@ -65,12 +65,12 @@ class Mistakes:
 
 
 def mistakes(logbook: Logbook, learner: str, drill: str, latest: int = LATEST) -> Mistakes:
-    """Mistakes in the latest trials of a drill."""
+    """Mistakes in the latest trials of a drill, those on recordings apart."""
     # Reading the verdicts as well would take twice as long.
     paths = ", ".join(f"'$.{key}'" for key in KEYS)
     rows = logbook.rows(
         f"SELECT rung_id, groove, json_extract(result, {paths}) FROM trials"
-        " WHERE learner = ? AND drill = ?"
+        " WHERE learner = ? AND drill = ? AND recording IS NULL"
         f" AND json_extract(result, '$.right') IS NOT NULL AND mode != '{Mode.BUSY.value}' ORDER BY at DESC LIMIT ?",
         (logbook.number(learner), drill, latest),
     )

@@ -172,8 +172,9 @@ def trend(logbook: Logbook, learner: str, drill_id: str, levels: LearnerLevels, 
 
 
 def tries(logbook: Logbook, learner: str, drill: str, band: int | None = None) -> list[Try]:
-    """Trials of a drill without side task, oldest first. The least for a spread is half of the targets hit.
+    """Trials of a drill, oldest first, without those with a side task or a recording.
 
+    The least for a spread is half of the targets hit.
     A rung has the number of today, one that is no more the number that it had.
     """
     edges = (0.0, *BAND_EDGES_BPM, math.inf)
@@ -182,7 +183,7 @@ def tries(logbook: Logbook, learner: str, drill: str, band: int | None = None) -
         "SELECT at, offset_min, rung_id, rung, bench, tempo_bpm,"
         " iif(2 * json_extract(result, '$.hits') >= json_extract(result, '$.targets'),"
         " json_extract(result, '$.spread_ms'), NULL) FROM trials"
-        " WHERE learner = ? AND drill = ? AND mode != ? AND result IS NOT NULL"
+        " WHERE learner = ? AND drill = ? AND recording IS NULL AND mode != ? AND result IS NOT NULL"
         " AND tempo_bpm >= ? AND tempo_bpm < ? ORDER BY at, id",
         (logbook.number(learner), drill, Mode.BUSY.value, low, high),
     )

@@ -48,6 +48,7 @@ from synth.base.sentences import Sentence, check_depth
 from synth.score.departures import Departed
 from synth.score.metre import Count as Beats
 from synth.score.metre import Metre
+from synth.score.recorded import Recorded
 from synth.score.truth import Truth
 from synth.score.turns import SIGNALS, PhraseTurn
 
@@ -72,6 +73,8 @@ BESIDE = (
 USUAL = (("metre", "4/4"), ("contrast", 1.0))
 
 Moments = Annotated[list[Second], Meta(max_length=MOST_THINGS)]
+# s of a file or of a sound, before its start as well.
+Time = Annotated[float, Meta(ge=-86_400, le=86_400)]
 # A key each: l or r.
 Keys = Annotated[str, Meta(pattern="^[lr]*$", max_length=MOST_THINGS)]
 Stretches = Annotated[list[Rows], Meta(max_length=MOST_THINGS)]
@@ -125,14 +128,33 @@ class KeptSide(Struct, frozen=True, omit_defaults=True):
         return mark_times(self.shown_s, shown, zip(self.answered_s, given, strict=True))
 
 
+class KeptRecorded(Struct, frozen=True, omit_defaults=True):
+    """The fields of ``Recorded`` but for its path, which may change."""
+
+    print: Annotated[str, Meta(pattern="^[0-9a-f]{32}$")]
+    from_s: Time
+    start_s: Time
+    end_s: Time
+    title: Text = ""
+    grid_version: Whole = 1
+    speed: Annotated[float, Meta(ge=0.5, le=2)] = 1.0
+    silences: Annotated[list[tuple[Time, Time]], Meta(max_length=MOST_CHOICES)] = []
+    uncertainty_ms: Annotated[float, Meta(ge=0, le=1000)] = 0.0
+
+    def recorded(self, path: str = "") -> Recorded:
+        """The recording, of a file that is known elsewhere."""
+        values = {name: getattr(self, name) for name in self.__struct_fields__}
+        return Recorded(path=path, **{**values, "silences": tuple(map(tuple, self.silences))})
+
+
 class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
     """What ``Trial`` holds but for its sound, and for what the logbook has in columns (drill, rung, seed, version).
 
     ``targets`` are rows of the count; where they are none, ``targets_s`` are times. ``rests`` are rows of the count
     without a drum; ``turns`` rows of the count on which phrases turn, each with its signals (a sum of powers of two,
     see ``SIGNALS``); ``others`` the counts of records beside the first, ``grooves`` theirs; ``side`` the side task,
-    None without one or where its answers were not kept. ``one_cues`` are the numbers of what ``Trial.tells_the_one``
-    says.
+    None without one or where its answers were not kept. ``recorded`` is the learner's recording. ``one_cues``
+    are the numbers of what ``Trial.tells_the_one`` says.
     """
 
     kind: Kind
@@ -163,6 +185,7 @@ class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
     grooves: Annotated[list[Text], Meta(max_length=MOST_CHOICES)] = []
     side: KeptSide | None = None
     one_cues: OneCues = None
+    recorded: KeptRecorded | None = None
 
     def to_json(self) -> dict[str, Any]:
         """Plain values; what is as usual is left out."""
@@ -216,6 +239,7 @@ class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
             rests=unpack_rows(self.rests),
             one_cues=to_cues(self.one_cues),
             others=tuple(each.count() for each in self.others),
+            heard_in=None if self.recorded is None else self.recorded.recorded(),
         )
 
 
@@ -297,7 +321,13 @@ def _packed(trial: Trial, side: KeptSide | None) -> KeptTruth:
         grooves=[part.arrangement.groove for part in (*trial.beside, trial.entry) if part is not None],
         side=side,
         one_cues=None if told is None else [cue.value for cue in told],
+        recorded=None if trial.recorded is None else _kept_recorded(trial.recorded),
     )
+
+
+def _kept_recorded(recorded: Recorded) -> KeptRecorded:
+    values = {name: getattr(recorded, name) for name in KeptRecorded.__struct_fields__}
+    return KeptRecorded(**{**values, "silences": list(recorded.silences)})
 
 
 def _signals(told: int) -> tuple[str, ...]:

@@ -65,6 +65,11 @@ class TrialRecord:
     truth: KeptTruth | None = None
     rung_id: str | None = None
 
+    @property
+    def recording(self) -> str | None:
+        """Print of the learner's recording that was heard; None for the program's own sound."""
+        return None if self.truth is None or self.truth.recorded is None else self.truth.recorded.print
+
     def __post_init__(self) -> None:
         try:
             # Equivalent to strptime with WHEN in a twentieth of the time: lists hold hundreds of records.

@@ -17,6 +17,7 @@ from exercises.timing.drift import Drift
 from synth.base.arrays import Ints, Samples, Seconds
 from synth.base.words import Say, Template
 from synth.score.metre import Count
+from synth.score.recorded import Recorded
 
 if TYPE_CHECKING:
     from synth.score.arrangement import Arrangement
@@ -100,7 +101,8 @@ class Trial:
     arrangement: it can be marked, not heard. ``rules`` are the columns of its rung that marking reads, as they were
     when it was made; ``tempo_wish`` and ``groove_wish`` are what was asked of ``Drill.make``; ``rests`` are the
     rows of the count without a drum and ``one_cues`` what ``tells_the_one``, where there is no arrangement.
-    ``others`` are the ``counts_beside`` of one that was kept. ``ValueError`` for targets or a period out of range.
+    ``others`` are the ``counts_beside`` of one that was kept, ``heard_in`` is its ``recorded``.
+    ``ValueError`` for targets or a period out of range.
     """
 
     question: Say
@@ -128,6 +130,7 @@ class Trial:
     rests: Ints = field(default_factory=lambda: np.empty(0, dtype=np.int64))
     one_cues: tuple[Cue, ...] | None = None
     others: tuple[Count, ...] = ()
+    heard_in: Recorded | None = None
 
     def __post_init__(self) -> None:
         targets_s = np.array(self.targets_s, dtype=np.float64)
@@ -168,9 +171,19 @@ class Trial:
             return self.others
         return tuple(part.arrangement.count.shifted(part.start_s) for part in self.beside)
 
+    @property
+    def recorded(self) -> Recorded | None:
+        """The learner's recording that plays in it."""
+        return self.heard_in if self.arrangement is None else self.arrangement.recorded
+
+    @property
+    def any_octave(self) -> bool:
+        """Whether half or double of its tempo may be felt as well: people differ about real music."""
+        return self.recorded is not None
+
     def rest_rows(self) -> Ints:
-        """Rows of the count in whose beat no drum begins."""
-        if self.arrangement is None:
+        """Rows of the count in whose beat no drum begins; none in a recording, of which nobody knows."""
+        if self.arrangement is None or self.recorded is not None:
             return self.rests
         from synth.score.arrangement import EARLIEST_S
 
@@ -181,7 +194,7 @@ class Trial:
 
     def tells_the_one(self) -> tuple[Cue, ...] | None:
         """By what the one is told from the second beat of the bar, from the third, ...; None where nobody knows."""
-        if self.arrangement is None:
+        if self.arrangement is None or self.recorded is not None:
             return self.one_cues
         from synth.score.cues import cues
 

@@ -12,6 +12,7 @@ from synth.score.grooves import LONGEST_SHIFT_MS, Groove
 from synth.score.hits import FILTER, Hits
 from synth.score.manners import manner_of
 from synth.score.metre import Count, Metre, check_tempo, steady_count
+from synth.score.recorded import Recorded
 from synth.score.song import PARTS, Song
 from synth.score.truth import Truth
 from synth.score.turns import PhraseTurn, check_signals
@@ -35,7 +36,8 @@ class Arrangement:
 
     ``groove`` is the name of the groove or MIDI file, ``version`` the arranger's. ``turns`` lists the phrase turns
     with their signals, ``exceptions`` the departures from whole phrases. ``tail_s`` seconds follow the last beat; 0
-    stops all sound there. Bass and pads give way to the kick by ``duck_db`` (0: they do not).
+    stops all sound there. Bass and pads give way to the kick by ``duck_db`` (0: they do not). ``recorded`` plays
+    beside the hits, or in place of them.
     """
 
     count: Count
@@ -52,6 +54,7 @@ class Arrangement:
     exceptions: tuple[Departed, ...] = ()
     tail_s: float = TAIL_S
     duck_db: float = 0.0
+    recorded: Recorded | None = None
 
     @property
     def duration_s(self) -> float:
@@ -68,13 +71,14 @@ class Arrangement:
         return replace(self, hits=self.hits.only(*voices))
 
     def without(self, start_s: float, end_s: float) -> "Arrangement":
-        """Remove the hits from ``start_s`` until ``end_s``; earlier hits ring out.
+        """Remove what sounds from ``start_s`` until ``end_s``; earlier hits ring out.
 
         A hit that microtiming puts just before a beat belongs to that beat, as in ``excerpt``.
         """
         grid_s = self.hits.grid_s
         inside = (grid_s >= start_s - EARLIEST_S) & (grid_s < end_s - EARLIEST_S)
-        return replace(self, hits=self.hits.where(~inside))
+        recorded = self.recorded and self.recorded.without(start_s, end_s)
+        return replace(self, hits=self.hits.where(~inside), recorded=recorded)
 
     def excerpt(self, first_beat: int, beats: int | None = None, lead_in_s: float = 0.0) -> "Arrangement":
         """Cut ``beats`` beats (default: all that follow) from row ``first_beat`` of the count on.
@@ -87,7 +91,8 @@ class Arrangement:
         part = self.count.excerpt(first_beat, beats)
         start_s, by_s = float(part.beats_s[0]), lead_in_s - float(part.beats_s[0])
         sections = []
-        for section, end_s in zip(self.sections, [s.start_s for s in self.sections[1:]] + [np.inf], strict=True):
+        ends_s = [*(section.start_s for section in self.sections[1:]), np.inf]
+        for section, end_s in zip(self.sections, ends_s, strict=False):
             inside = (part.beats_s >= section.start_s - 1e-9) & (part.beats_s < end_s - 1e-9)
             if inside.any():
                 bars = len(np.unique(part.bar_number[inside]))
@@ -97,6 +102,7 @@ class Arrangement:
             self,
             count=part.shifted(by_s),
             hits=_cut(self.hits, start_s, last_s, by_s),
+            recorded=self.recorded and self.recorded.within(start_s, last_s).moved(by_s),
             sections=tuple(sections),
             turns=tuple(
                 replace(turn, time_s=turn.time_s + by_s)

@@ -18,6 +18,7 @@ def delayed(arrangement: Arrangement, by_s: float) -> Arrangement:
         arrangement,
         count=arrangement.count.shifted(by_s),
         hits=replace(hits, onset_s=hits.onset_s + by_s),
+        recorded=arrangement.recorded and arrangement.recorded.moved(by_s),
         sections=tuple(replace(section, start_s=section.start_s + by_s) for section in arrangement.sections),
         turns=tuple(replace(turn, time_s=turn.time_s + by_s) for turn in arrangement.turns),
         exceptions=tuple(replace(odd, start_s=odd.start_s + by_s) for odd in arrangement.exceptions),
@@ -37,6 +38,7 @@ def cut(arrangement: Arrangement, end_s: float) -> Arrangement:
         arrangement,
         count=replace(count.excerpt(0, beats), end_s=end_s),
         hits=hits.where(np.maximum(hits.grid_s, hits.onset_s) < end_s - 1e-9),
+        recorded=arrangement.recorded and arrangement.recorded.within(0.0, end_s),
         sections=tuple(each for each in arrangement.sections if each.start_s < end_s),
         turns=tuple(each for each in arrangement.turns if each.time_s < end_s),
         exceptions=tuple(each for each in arrangement.exceptions if each.start_s < end_s),
@@ -57,6 +59,7 @@ def stretched(arrangement: Arrangement, factor: float) -> Arrangement:
             duration_s=hits.duration_s * factor,
             shift_s=hits.shift_s * factor,
         ),
+        recorded=arrangement.recorded and arrangement.recorded.stretched(factor),
         tempo_bpm=arrangement.tempo_bpm / factor,
         sections=tuple(replace(section, start_s=section.start_s * factor) for section in arrangement.sections),
         turns=tuple(replace(turn, time_s=turn.time_s * factor) for turn in arrangement.turns),
@@ -68,12 +71,14 @@ def followed_by(first: Arrangement, second: Arrangement, pause_s: float = 0.0) -
     """Join two arrangements with ``pause_s`` (0 or more) seconds of silence between them.
 
     Bars and phrases are numbered on; tempo, metre, groove and intro are those of ``first``. ``ValueError`` for a
-    negative pause or different voices.
+    negative pause, different voices or recordings, of which an arrangement holds one.
     """
     if pause_s < 0:
         raise ValueError(f"pause_s {pause_s:g}: 0 or more seconds expected")
     if first.hits.voices != second.hits.voices:
         raise ValueError("both records must name their voices alike")
+    if first.recorded or second.recorded:
+        raise ValueError("two arrangements without a recording expected")
     start_s = first.count.end_s + pause_s
     later = delayed(second, start_s)
     ours, theirs = first.count, later.count

@@ -13,6 +13,7 @@ from synth.sound.kit import BIN_S, Kit
 from synth.sound.limiter import CEILING, CELL, limit, loud_cells, reach
 from synth.sound.loudness import LOUDNESS_LUFS
 from synth.sound.mix import Mix
+from synth.sound.recorded import recorded_take
 from synth.sound.spoken import spoken_count
 
 _FADE_IN_S = 0.0005  # shorter than an attack: keeps the transient of the first drum
@@ -106,6 +107,8 @@ def _mix_of(layer: Layer) -> Mix:
             count = count.excerpt(0, min(layer.spoken_beats, len(count)))
         words = spoken_count(count, layer.spoken, language=layer.language, sample_rate_hz=rate)
     gain, record = 10 ** (layer.level_db / 20), layer.arrangement
+    if record.recorded is not None:
+        words.append(recorded_take(record.recorded, rate))
     return Mix.of(record.hits, layer.kit, words, gain, layer.start_s, record.duck_db)
 
 

@@ -2,10 +2,10 @@
 
 from functools import lru_cache
 
-import exercises.drills.bring_in
 import exercises.forms.drill
 import exercises.forms.rungs
 import synth.score.arrangement
+import synth.score.source
 import synth.score.writer
 from synth.score.grooves import groove
 from synth.score.rows import rows
@@ -48,8 +48,8 @@ def leave_out_drums(monkeypatch) -> None:
     """Make records without a drum in them from here on, as their groove is written, which is read once."""
     once = lru_cache(maxsize=64)(groove)
     monkeypatch.setattr(exercises.forms.rungs, "groove", once)
-    monkeypatch.setattr(exercises.drills.bring_in, "groove", once)
     monkeypatch.setattr(exercises.forms.drill, "varied", lambda groove, _: groove)
+    monkeypatch.setattr(synth.score.source, "groove", once)
     monkeypatch.setattr(synth.score.arrangement, "Drummer", SilentDrummer)
     monkeypatch.setattr(synth.score.arrangement, "Song", SilentSong)
     monkeypatch.setattr(synth.score.writer, "Song", SilentSong)

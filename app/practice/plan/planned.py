@@ -24,13 +24,18 @@ from synth.device.clock import utc_now
 LOST = Template("today.lost", "How far today's plan had come could not be read, so it begins again.")
 
 
+def no_records() -> float:
+    """No trial is on own records."""
+    return 0.0
+
+
 @dataclass(slots=True, eq=False)
 class Planned(Course):
     """The course of today's plan. It makes the plan from the logbook at ``path``, if any, in ``workers``, if any.
 
     A worker opens the logbook itself, as levels from years of answers take too long for the window's thread.
     ``notices`` report once that the logbook is unreadable. ``begin`` is the result of a placement run, used for the
-    day's plans until one of them is finished.
+    day's plans until one of them is finished. ``records`` tells the share of trials on own records.
     """
 
     path: Path | None = None
@@ -41,6 +46,7 @@ class Planned(Course):
     notices: tuple[Say, ...] = ()
     begin: DrillRung | None = None
     chosen: Chosen = NOTHING_CHOSEN
+    records: Callable[[], float] = no_records
     _day: date | None = None
     _learner: str = ""
     _anew: bool = False
@@ -51,7 +57,7 @@ class Planned(Course):
 
     def next(self, chosen: Wish) -> Wish | None:
         """The next trial of the plan; at the end the choice by hand."""
-        return None if self.today is None or self.making else self.today.wish(chosen)
+        return None if self.today is None or self.making else self.today.wish(chosen, self.records())
 
     def started(self, trial: Trial, now_s: float) -> None:
         """Record the start of the plan's next trial; ignored at the end."""

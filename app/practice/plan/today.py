@@ -11,6 +11,7 @@ from typing import Any
 
 from msgspec import to_builtins
 
+from app.practice.own_records import ANY
 from app.practice.plan.kept_plan import DAY_S, MOST_BARS, MOST_TRIALS, Kept
 from app.practice.trial.next_trial import Wish
 from exercises.drills import drills
@@ -22,6 +23,8 @@ from synth.base.words import Say
 
 # Longest time between two trials that counts as practice (reading the result), in s.
 READING_S = 60.0
+# Largest share of an item's trials on own records: levels on drums go on being known.
+MOST_RECORDS = 0.8
 
 
 class State(StrEnum):
@@ -100,15 +103,21 @@ class Today:
         """Whether the next trial belongs to the same item as the trial started last."""
         return self.turn is not None and self.turn.item == self.at
 
-    def wish(self, free: Wish) -> Wish:
+    def wish(self, free: Wish, records: float = 0.0) -> Wish:
         """The next trial as a wish with the way of counting of ``free``; ``free`` itself at the end.
 
-        A warm-up stays on its easy rung; in every other item the rung follows the answers.
+        A warm-up stays on its easy rung; in every other item the rung follows the answers, and ``records`` is the
+        share of trials on the learner's own records: more of them on higher rungs.
         """
         item = self.item
         if item is None:
             return free
-        return Wish(item.drill, item.rung if item.reason is Reason.WARM_UP else None, way=free.way)
+        if item.reason is Reason.WARM_UP:
+            return Wish(item.drill, item.rung, way=free.way)
+        one = drills()[item.drill]
+        share = min(MOST_RECORDS, 2 * records * item.rung / len(one.rungs)) if one.records else 0.0
+        mixed = floor(self.trial * share) > floor((self.trial - 1) * share)
+        return Wish(item.drill, way=free.way, record=ANY if mixed else "")
 
     def state(self, index: int) -> State:
         """State of an item; one that was left after at least one trial is done."""

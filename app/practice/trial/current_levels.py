@@ -5,7 +5,7 @@ from typing import Any
 
 from exercises.forms.drill import Drill
 from exercises.learner.level import Level
-from exercises.learner.stored_levels import LearnerLevels, learner_levels, with_answer
+from exercises.learner.stored_levels import LearnerLevels, learner_levels
 from exercises.logbook.store import Logbook
 from exercises.progress.gains import new_rung
 from exercises.trial.record import DAY_S
@@ -49,8 +49,7 @@ class CurrentLevels:
             self._answered = True
             return
         levels, day = self.now(None, learner), utc_now().timestamp() / DAY_S
-        dated = with_answer(levels.tried.get(trial.drill), levels.fresh, trial.drill, trial.rung, right, day)
-        self._read = LearnerLevels({**levels.tried, trial.drill: dated}, levels.fresh)
+        self._read = levels.after(trial.drill, trial.rung, right, day, recorded=trial.recorded is not None)
 
     def take_back(self, logbook: Logbook | None) -> None:
         """Leave the last answer out: have the logbook read anew, or return to the levels before it."""

@@ -13,6 +13,7 @@ from exercises.trial.side_task import SideTask, Task
 from exercises.trial.trial import Answer, Result, Trial
 from synth.base.arrays import Samples
 from synth.device.playback import Player
+from synth.recording.source import RecordingSource
 
 # Of four grooves the same one comes so often in a row once in 4e9 draws; a rung may have a single one.
 MOST_DRAWS = 16
@@ -23,7 +24,8 @@ class Wish:
     """What to practise next.
 
     Without ``rung`` the learner's level gives it; tempo, groove, seed and the family of the kit are drawn at random
-    unless given. ``way`` is how a voice counts, "bars" or "letters".
+    unless given. ``way`` is how a voice counts, "bars" or "letters". ``record`` asks for one of the learner's own
+    records by its id, or for any (``ANY`` of own_records.py); ``recording`` is the one that was found, which plays.
     """
 
     drill: str = "one"
@@ -34,6 +36,8 @@ class Wish:
     mode: Mode = Mode.PLAIN
     way: str = "bars"
     kit_family: str | None = None
+    record: str = ""
+    recording: RecordingSource | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,6 +60,7 @@ def make_ready(wish: Wish, seed: int, sample_rate_hz: int, language: str = "en")
         tempo_bpm=wish.tempo_bpm,
         groove=wish.groove,
         kit_family=wish.kit_family,
+        recording=wish.recording,
     )
     # The seed chooses between the two side tasks, so that neither becomes a habit.
     trial, side = in_mode(trial, wish.mode, list(Task)[seed % len(Task)])
@@ -126,6 +131,8 @@ class Ahead:
         """Draw the next seed, and let the same wish be rendered with it, then the rungs beside its own."""
         if self.rendering is None or self.workers is None or wish.seed is not None or wish.rung is None:
             return
+        if wish.recording is not None:  # another one is heard next
+            return
         self._drawn = self._seed(wish)
         rungs = (wish.rung, wish.rung + 1, wish.rung - 1)
         inside = [rung for rung in rungs if 1 <= rung <= len(drill(wish.drill).rungs)]
@@ -150,6 +157,8 @@ class Ahead:
     def _comes_again(self, wish: Wish, seed: int) -> bool:
         """Whether a groove or a kit that is drawn with ``seed`` is that of the trial before."""
         one, rung = drill(wish.drill), 1 if wish.rung is None else wish.rung
+        if wish.recording is not None:
+            return False
         groove, kit = self._before
         return (wish.groove is None and one.draws(rung, seed) == groove) or (
             rung > SAME_KITS_TO and one.draws_kits(rung, seed, wish.kit_family)[0] == kit

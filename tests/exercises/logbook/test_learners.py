@@ -14,7 +14,7 @@ from exercises.logbook.health import Health, examine
 from exercises.logbook.history import weeks
 from exercises.logbook.joining import add, join, joined, learner, rename, separate
 from exercises.logbook.opening import open_logbook, rebuilt
-from exercises.logbook.schema import SCHEMA_VERSION, VERSIONS, statements
+from exercises.logbook.schema import SCHEMA_VERSION, VERSIONS, WITH_IDS, statements
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import delete_learner, export, merge
 from exercises.trial.record import TrialRecord
@@ -135,7 +135,7 @@ def test_another_name_leaves_everything(logbook, twins):
 # -- older logbooks --------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("version", range(1, SCHEMA_VERSION))
+@pytest.mark.parametrize("version", range(1, WITH_IDS))
 def test_a_logbook_of_every_earlier_version_gets_ids_and_loses_nothing(tmp_path, version):
     old_file(tmp_path / "logbook.sqlite3", version)
     keep_copy(tmp_path / "logbook.sqlite3", tmp_path / "copy.sqlite3")

@@ -1,0 +1,120 @@
+"""The learner's own records as material of practice: which one comes next in a drill. No widgets.
+
+A record is drawn for each trial and stays drawn until that trial is taken, so that it can be made ahead.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from random import Random
+
+from exercises.drills import drill
+from synth.base.errors import Trouble
+from synth.base.words import Template
+from synth.catalogue.catalogue import Catalogue
+from synth.catalogue.recording import Recording, State
+from synth.recording.source import RecordingSource, near, of_file
+
+# What a wish says instead of a recording's id for any of them.
+ANY = "any"
+# Records that a person has confirmed before the plan mixes them in.
+LEAST_CONFIRMED = 3
+
+NONE_FITS = Template(
+    "own_records.none_fits", "None of your records fits this drill. Add records, or confirm them by ear."
+)
+NOT_THERE = Template(
+    "own_records.not_there", "The file of {title} is not to be found. Look whether its drive is there."
+)
+UNCONFIRMED = Template("own_records.unconfirmed", "The count of {title} is unsure. Confirm it by ear first.")
+
+
+@dataclass(slots=True, eq=False)
+class OwnRecords:
+    """Draws from ``catalogue``, which ``open`` reads when it is first needed. ``random`` chooses."""
+
+    open: Callable[[], Catalogue] = Catalogue
+    random: Random = field(default_factory=Random)
+    _catalogue: Catalogue | None = None
+    _drawn: dict[tuple[str, int, str], RecordingSource] = field(default_factory=dict)
+    _before: str = ""
+    _enough: bool | None = None
+
+    @property
+    def catalogue(self) -> Catalogue:
+        """The catalogue."""
+        if self._catalogue is None:
+            self._catalogue = self.open()
+        return self._catalogue
+
+    @property
+    def enough(self) -> bool:
+        """Whether enough of them are confirmed for the plan."""
+        if self._enough is None:
+            confirmed = sum(each.state is State.CONFIRMED for each in self.catalogue.usable())
+            self._enough = confirmed >= LEAST_CONFIRMED
+        return self._enough
+
+    def draw(self, drill_id: str, rung: int, which: str) -> RecordingSource:
+        """The record of the next trial: ``ANY`` that fits, or the one with an id. ``Trouble`` where none does."""
+        key = drill_id, rung, which
+        if key not in self._drawn:
+            self._drawn = {key: self._drawn_anew(drill_id, rung, which)}
+        return self._drawn[key]
+
+    def taken(self) -> None:
+        """The record that was drawn is heard: the next one is another, where there are several."""
+        for source in self._drawn.values():
+            self._before = source.sound.print
+        self._drawn = {}
+
+    def changed(self) -> None:
+        """A grid was set right, or a record came or went: what was drawn holds no more."""
+        self._drawn, self._enough = {}, None
+
+    def _drawn_anew(self, drill_id: str, rung: int, which: str) -> RecordingSource:
+        usable = self.catalogue.usable()
+        if which != ANY:
+            wanted = [self._one(which, usable)]
+        else:
+            wanted = self.random.sample(usable, len(usable))
+            wanted.sort(key=lambda each: each.print == self._before)  # the one of before comes last
+        trouble = Trouble(NONE_FITS())
+        for each in wanted:
+            source = self._with_other(drill_id, each, usable)
+            try:
+                drill(drill_id).make(rung, 0, recording=source)
+            except Trouble as slip:
+                trouble = slip if which != ANY else trouble
+                continue
+            return source
+        raise trouble
+
+    def _one(self, print: str, usable: list[Recording]) -> Recording:
+        found = self.catalogue.get(print)
+        if found is None:
+            raise Trouble(NONE_FITS())
+        if found not in usable:
+            raise Trouble((UNCONFIRMED if Path(found.path).is_file() else NOT_THERE)(title=found.name))
+        return found
+
+    def _with_other(self, drill_id: str, one: Recording, usable: list[Recording]) -> RecordingSource:
+        """The source of a record, with another one of nearly its tempo where the drill takes two."""
+        others = [
+            each
+            for each in usable
+            if drill(drill_id).records > 1 and each.print != one.print and near(each.grid, one.grid.tempo_bpm)
+        ]
+        return source_of(one, source_of(self.random.choice(others)) if others else None)
+
+
+def source_of(recording: Recording, other: RecordingSource | None = None) -> RecordingSource:
+    """A recording of the catalogue as what plays in a trial. ``ValueError`` where its grid was refused."""
+    return of_file(
+        recording.path,
+        recording.grid,
+        print=recording.print,
+        title=recording.name,
+        grid_version=recording.grid_version,
+        other=other,
+    )

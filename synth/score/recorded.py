@@ -1,0 +1,74 @@
+"""A stretch of a recording that an arrangement plays: data alone, its sound is read when it is mixed."""
+
+from dataclasses import dataclass, replace
+
+# What sounds so much before a beat belongs to it: attacks rise before the grid, which lies on their steepest point.
+EARLY_S = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """A recording within an arrangement, times in s.
+
+    ``print`` names the recording, ``path`` is its file, ``grid_version`` that of the grid which gave the count.
+    Second 0 of the arrangement is second ``from_s`` of the file (below 0: silence first); ``speed`` seconds of the
+    file pass in one. It sounds from ``start_s`` to ``end_s`` of the arrangement, but not in ``silences``.
+    ``uncertainty_ms`` is that of the grid's beats. ``ValueError`` for a speed that is not positive.
+    """
+
+    print: str
+    path: str
+    title: str
+    grid_version: int
+    from_s: float
+    start_s: float
+    end_s: float
+    speed: float = 1.0
+    silences: tuple[tuple[float, float], ...] = ()
+    uncertainty_ms: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not self.speed > 0:
+            raise ValueError(f"speed {self.speed:g}: above 0 expected")
+
+    def moved(self, by_s: float) -> "Recorded":
+        """The same, ``by_s`` later."""
+        return replace(
+            self,
+            from_s=self.from_s - by_s * self.speed,
+            start_s=self.start_s + by_s,
+            end_s=self.end_s + by_s,
+            silences=tuple((start_s + by_s, end_s + by_s) for start_s, end_s in self.silences),
+        )
+
+    def stretched(self, factor: float) -> "Recorded":
+        """The same, ``factor`` times as long, and so much lower in pitch."""
+        return replace(
+            self,
+            start_s=self.start_s * factor,
+            end_s=self.end_s * factor,
+            speed=self.speed / factor,
+            silences=tuple((start_s * factor, end_s * factor) for start_s, end_s in self.silences),
+        )
+
+    def within(self, first_beat_s: float, end_s: float) -> "Recorded":
+        """What belongs to the beats from ``first_beat_s`` until before ``end_s``."""
+        return replace(
+            self,
+            start_s=max(self.start_s, first_beat_s - EARLY_S),
+            end_s=max(min(self.end_s, end_s - EARLY_S), self.start_s),
+        )
+
+    def without(self, first_beat_s: float, end_s: float) -> "Recorded":
+        """Silent from the beat at ``first_beat_s`` until that at ``end_s``."""
+        return replace(self, silences=(*self.silences, (first_beat_s - EARLY_S, end_s - EARLY_S)))
+
+    @property
+    def spans_s(self) -> tuple[tuple[float, float], ...]:
+        """Where it sounds."""
+        spans, at_s = [], self.start_s
+        for start_s, end_s in sorted(self.silences):
+            if start_s > at_s:
+                spans.append((at_s, min(start_s, self.end_s)))
+            at_s = max(at_s, end_s)
+        return tuple(span for span in (*spans, (at_s, self.end_s)) if span[1] > span[0])

@@ -1,0 +1,43 @@
+"""A stretch of a recording as a take of the mix."""
+
+import numpy as np
+
+from synth.base.arrays import Samples
+from synth.score.recorded import Recorded
+from synth.sound.kit import Take, take_at
+
+# Loudest 100 ms against the kit's snare at 0 dB, about those of a whole record of the program's own.
+LEVEL_DB = 4.0
+# Seconds of the fades at the edges: shorter than what lies between an edge and the beat after it.
+FADE_S = 0.01
+
+
+def recorded_take(recorded: Recorded, sample_rate_hz: int) -> tuple[float, Take]:
+    """When it begins in s of the arrangement, and its sound. ``Trouble`` where its file cannot be read."""
+    from synth.recording.decoder import read_excerpt  # a process of its own: most sounds need none
+
+    start_s, end_s = max(0.0, recorded.start_s), max(0.0, recorded.end_s)
+    samples = read_excerpt(
+        recorded.path,
+        recorded.from_s + start_s * recorded.speed,
+        (end_s - start_s) * recorded.speed,
+        # Played faster: fewer frames for each second of the file.
+        round(sample_rate_hz / recorded.speed),
+    )
+    return start_s, take_at(_faded(samples, recorded, start_s, sample_rate_hz), LEVEL_DB, sample_rate_hz)
+
+
+def _faded(samples: Samples, recorded: Recorded, start_s: float, sample_rate_hz: int) -> Samples:
+    """The samples (frames, 2) where the recording sounds, silence elsewhere, with faded edges."""
+    fade = max(1, round(FADE_S * sample_rate_hz))
+    rise = np.linspace(0, 1, fade, dtype=np.float32)[:, None]
+    out = np.zeros_like(samples)
+    for low_s, high_s in recorded.spans_s:
+        low, high = (round((at_s - start_s) * sample_rate_hz) for at_s in (low_s, high_s))
+        low, high = max(0, low), min(len(samples), high)
+        if high - low < 2 * fade:
+            continue
+        out[low:high] = samples[low:high]
+        out[low : low + fade] *= rise
+        out[high - fade : high] *= rise[::-1]
+    return out

@@ -1,0 +1,173 @@
+"""Drills on recordings: a trial follows from recording, grid, rung and seed, and is kept apart from own sound."""
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+import pytest
+
+from exercises.drills import drills
+from exercises.learner.stored_levels import learner_levels
+from exercises.logbook.again import RECORD_AWAY, with_sound
+from exercises.logbook.health import Health, examine
+from exercises.logbook.history import days
+from exercises.logbook.history import practised as practised_drills
+from exercises.logbook.store import Logbook
+from exercises.logbook.transfer import export, merge
+from exercises.progress.mistakes import mistakes
+from exercises.progress.trends import tries
+from exercises.trial.kept_truth import truth_of
+from exercises.trial.record import record
+from exercises.trial.trial import Answer, Kind
+from synth.base.errors import Trouble
+from synth.recording.source import of_file
+from tests.synth.recording.test_source import GRID, PRINT
+
+WHEN = datetime(2030, 5, 1, 18, tzinfo=UTC)
+LONG = replace(GRID, steady_until_s=400.0, duration_s=400.0, intro_bars=32)
+OTHER = of_file("other.wav", replace(LONG, tempo_bpm=118.0, one_s=2.0), print="6" * 32, title="Another song")
+SOURCE = of_file("song.wav", LONG, print=PRINT, title="A song", other=OTHER)
+ON_RECORDS = [one for one in drills().values() if one.records]
+
+
+def off_grid_s(times_s, recorded, grid=LONG):
+    """How far times of a trial lie from the beats of the file, in s of the file."""
+    beats = (recorded.from_s + np.asarray(times_s) * recorded.speed - grid.one_s) / grid.beat_s
+    return np.abs(beats - np.round(beats)).max() * grid.beat_s
+
+
+@pytest.mark.sweep
+@pytest.mark.parametrize(
+    ("one", "rung"), [(one, rung) for one in ON_RECORDS for rung in range(1, len(one.rungs) + 1)]
+)
+def test_beats_and_targets_lie_on_the_grid_of_the_recording(one, rung):
+    trial = one.make(rung, 7, recording=SOURCE)
+    assert trial.recorded.print == PRINT
+    assert trial.groove == ""
+    assert off_grid_s(trial.count.beats_s, trial.recorded) < 1e-6
+    if trial.targets_s.size and one.id != "through":
+        assert off_grid_s(trial.targets_s, trial.recorded) < 1e-6
+    for part in (*trial.beside, trial.entry):
+        if part is not None:
+            assert part.arrangement.recorded.print == OTHER.sound.print
+            grid = replace(LONG, tempo_bpm=118.0, one_s=2.0)
+            assert off_grid_s(part.arrangement.count.beats_s, part.arrangement.recorded, grid) < 1e-6
+
+
+@pytest.mark.sweep
+@pytest.mark.parametrize("one", ON_RECORDS, ids=[one.id for one in ON_RECORDS])
+def test_a_trial_follows_from_its_seed_and_is_marked_from_its_own_truth(one):
+    trial, again = (one.make(len(one.rungs), 3, recording=SOURCE) for _ in range(2))
+    truth = truth_of(trial)
+    assert truth == truth_of(again)
+    assert truth.recorded.print == PRINT
+    kept = truth.trial(trial.drill, trial.rung, trial.seed, trial.version, trial.groove)
+    assert kept.recorded == replace(trial.recorded, path="")
+    value = None
+    if trial.kind is Kind.CHOICE or trial.then is Kind.CHOICE:
+        value = trial.choices[0].key
+    elif trial.kind in (Kind.NUMBER, Kind.POSITION) or trial.then is Kind.NUMBER:
+        value = str(trial.expected)
+    answer = Answer(trial.targets_s + 0.01, value)
+    marks = [one.mark(each, answer, uncertainty_ms=4.0).to_json() for each in (trial, kept)]
+    assert marks[0] == marks[1]
+    if "uncertainty_ms" in marks[0]:
+        assert marks[0]["uncertainty_ms"] == pytest.approx(np.hypot(4.0, LONG.uncertainty_ms), abs=1e-3)
+
+
+def test_drills_that_need_single_drums_say_that_they_cannot():
+    for one in drills().values():
+        if not one.records:
+            with pytest.raises(Trouble, match="not practised on your own records"):
+                one.make(1, 1, recording=SOURCE)
+
+
+def test_two_records_are_needed_where_two_play():
+    for one in drills().values():
+        if one.records == 2:
+            with pytest.raises(Trouble, match="second record"):
+                one.make(1, 1, recording=replace(SOURCE, other=None))
+
+
+def test_half_and_double_of_a_recordings_tempo_are_right():
+    one = drills()["tempo"]
+    trial = one.make(1, 2, recording=SOURCE)
+    for given in ("120", "60", "240"):
+        result = one.mark(trial, Answer(trial.targets_s, given))
+        assert result.right, given
+    assert not one.mark(trial, Answer(trial.targets_s, "90")).right
+
+
+def test_the_bars_that_are_left_of_an_intro_are_asked_from_any_bar():
+    one = drills()["intro"]
+    asked = {one.make(3, seed, recording=SOURCE).expected for seed in range(30)}
+    assert len(asked) > 3
+    trial = next(t for t in (one.make(3, seed, recording=SOURCE) for seed in range(30)) if t.count.bar_number[0] > 1)
+    assert "left" in str(trial.question)
+    result = one.mark(trial, Answer(np.empty(0), str(trial.expected)))
+    assert result.right
+    assert one.sheet_marks(trial, Answer(np.empty(0)), result) is not None
+
+
+# -- the logbook -----------------------------------------------------------------------------------------------------
+
+
+def practised(logbook, *, recorded: bool, right: bool, n: int) -> None:
+    """``n`` answered trials of ``stopped-beat``, on a recording or not."""
+    one = drills()["stopped-beat"]
+    for at in range(n):
+        trial = one.make(3, at, recording=SOURCE if recorded else None)
+        wrong = next(each.key for each in trial.choices if each.key != trial.expected)
+        answer = Answer(np.empty(0), trial.expected if right else wrong)
+        when = WHEN + timedelta(minutes=at + 60 * recorded)
+        logbook.add(record(trial, answer, one.mark(trial, answer), when=when))
+
+
+def test_levels_trends_and_mistakes_on_recordings_are_kept_apart(tmp_path):
+    with Logbook.open(tmp_path / "a.sqlite3") as both, Logbook.open(tmp_path / "b.sqlite3") as drums:
+        for logbook in (both, drums):
+            practised(logbook, recorded=False, right=True, n=12)
+        before = learner_levels(both, "me")
+        practised(both, recorded=True, right=False, n=9)
+        for which, other in ((learner_levels(both, "me"), before), (before, learner_levels(drums, "me"))):
+            assert which.level("stopped-beat").theta == other.level("stopped-beat").theta
+            assert which.fresh.theta == other.fresh.theta
+        levels = learner_levels(both, "me")
+        assert levels.recorded["stopped-beat"].level.answers == 9
+        assert levels.recorded_level("stopped-beat").theta < levels.level("stopped-beat").theta - 1
+        both.forget_levels()
+        assert learner_levels(both, "me").recorded_level("stopped-beat").theta == pytest.approx(
+            levels.recorded_level("stopped-beat").theta
+        )
+        assert days(both, "me", "stopped-beat") == days(drums, "me", "stopped-beat")
+        assert tries(both, "me", "stopped-beat") == tries(drums, "me", "stopped-beat")
+        assert mistakes(both, "me", "stopped-beat") == mistakes(drums, "me", "stopped-beat")
+        assert practised_drills(both, "me")["stopped-beat"].trials == 21
+        assert both.rows("SELECT recorded, sum(trials) FROM days GROUP BY 1") == [(0, 12), (1, 9)]
+    assert examine(tmp_path / "a.sqlite3") is Health.SOUND
+
+
+@pytest.mark.parametrize("ending", ["jsonl", "sqlite3"])
+def test_trials_on_recordings_go_to_another_logbook(tmp_path, ending):
+    with Logbook.open(tmp_path / "a.sqlite3") as logbook:
+        practised(logbook, recorded=True, right=True, n=2)
+        export(logbook, tmp_path / f"out.{ending}")
+        with Logbook.open(tmp_path / "b.sqlite3") as other:
+            merge(other, tmp_path / f"out.{ending}")
+            assert [each.recording for each in other.all()] == [PRINT] * 2
+            assert other.rows("SELECT DISTINCT recording FROM trials") == [(PRINT,)]
+            assert [each.truth for each in other.all()] == [each.truth for each in logbook.all()]
+
+
+def test_an_old_trial_sounds_from_its_file_and_without_it_as_drums():
+    one = drills()["one"]
+    trial = one.make(2, 5, recording=SOURCE)
+    kept = truth_of(trial).trial("one", 2, 5, trial.version, "")
+    sounding, told = with_sound(kept, lambda print: "elsewhere.wav" if print == PRINT else None)
+    assert told is None
+    assert sounding.arrangement.recorded == replace(trial.recorded, path="elsewhere.wav")
+    assert not len(sounding.arrangement.hits)
+    assert sounding.duration_s == trial.duration_s
+    sounding, told = with_sound(kept, lambda print: None)
+    assert told == RECORD_AWAY(title="A song")
+    assert len(sounding.arrangement.hits)
