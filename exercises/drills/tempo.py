@@ -1,6 +1,6 @@
 """Tempo: tap along, then give the tempo in BPM."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -161,6 +161,13 @@ class Tempo(ToldDrill[TempoRung]):
             expected=source.tempo_bpm,
             then=Kind.NUMBER,
         )
+
+    def retold(self, trial: Trial, sound: Arrangement) -> Trial:
+        """With the beats and the tempo of the other count."""
+        beats_s = sound.count.beats_s
+        targets_s = beats_s[beats_s >= LEAD_IN_S + LISTEN_S]
+        bpm = sound.tempo_bpm
+        return replace(trial, arrangement=sound, targets_s=targets_s, period_s=60.0 / bpm, expected=bpm)
 
     def answers(self, trial: Trial) -> tuple[str | float, ...]:
         """The whole tempos of the rung."""

@@ -1,7 +1,7 @@
 """The turn: press as a new phrase begins; the length of the phrases is not announced."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -256,6 +256,13 @@ class TurnDrill(Drill[TurnRung]):
             period_s=60.0 / source.tempo_bpm,
             help=rung.help,
         )
+
+    def retold(self, trial: Trial, sound: Arrangement) -> Trial | None:
+        """With the turns of the other count."""
+        targets_s = _turns_s(sound.count.phrase_starts_s)[1:]
+        if not targets_s.size:
+            return None
+        return replace(trial, arrangement=sound, targets_s=targets_s, period_s=60.0 / sound.tempo_bpm)
 
     def mark_answer(
         self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True

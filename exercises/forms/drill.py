@@ -167,6 +167,13 @@ class Drill(ABC, Generic[R]):
     def build(self, rung: R, rng: np.random.Generator, source: Source) -> Trial:
         """The trial but for drill, rung number, seed and kind; all randomness comes from ``rng``."""
 
+    def retold(self, trial: Trial, sound: Arrangement) -> Trial | None:
+        """The trial with ``sound``: its own with another count, since the grid of its recording was set right.
+
+        None where what was asked does not go with another count. The trial then stays as it was marked.
+        """
+        return None
+
     def mark(self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True) -> Result:
         """Mark an answer; a lost count is wrong. Raises ``Trouble`` where it is missing or of the wrong kind.
 

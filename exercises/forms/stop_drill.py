@@ -88,6 +88,11 @@ class StopDrill(ChoiceDrill[StopRung]):
         most = (rung.listen_bars - 1) * per_bar
         return replace(rung.help, sheet=False, voice_beats=min(rung.help.voice_beats or most, most))
 
+    def retold(self, trial: Trial, sound: Arrangement) -> Trial:
+        """With the answer that the other count gives."""
+        last = self.truth(int(sound.count.bar_in_phrase[-1]), int(sound.count.beat_in_bar[-1]))
+        return replace(trial, arrangement=sound, expected=last, period_s=60.0 / sound.tempo_bpm)
+
     def build(self, rung: StopRung, rng: np.random.Generator, source: Source) -> Trial:
         per_bar = source.metre.beats_per_bar
         phrase, cycle = rung.phrase_bars * per_bar, self.cycle(rung, per_bar)

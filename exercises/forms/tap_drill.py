@@ -1,6 +1,7 @@
 """Drills answered by taps: the trial is an excerpt, its targets are beats of the count."""
 
 from abc import abstractmethod
+from dataclasses import replace
 
 import numpy as np
 
@@ -73,6 +74,13 @@ class TapDrill(Drill[R]):
             period_s=60.0 / source.tempo_bpm,
             help=rung.help,
         )
+
+    def retold(self, trial: Trial, sound: Arrangement) -> Trial | None:
+        """With the targets of the other count."""
+        targets_s = self.targets_s(self.rung_of(trial), sound)
+        if not targets_s.size:
+            return None
+        return replace(trial, arrangement=sound, targets_s=targets_s, period_s=60.0 / sound.tempo_bpm)
 
     def mark_answer(
         self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True

@@ -65,7 +65,7 @@ def marked_again(record: TrialRecord, trial: Trial) -> Marked | None:
         drill = drills()[record.drill]
         if trial.kind is not drill.kind:
             raise ValueError(f"{drill.id} is not answered by {trial.kind}")
-        uncertainty_ms = float(record.result.get("uncertainty_ms") or 0.0)
+        uncertainty_ms = record.equipment_uncertainty_ms
         calibrated = record.calibration is not None
         result = drill.mark(trial, record.answer, uncertainty_ms=uncertainty_ms, calibrated=calibrated)
         if record.truth is not None and record.truth.side is not None:

@@ -8,10 +8,14 @@ from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cache
 from typing import Any
+
+import msgspec
 
 from exercises.drills import drills
 from exercises.logbook.missing_truths import UNMARKABLE, made_truth, rebuilt
+from exercises.logbook.regridding import Sources, catalogued, regridded
 from exercises.logbook.store import Logbook, compact
 from exercises.trial.equipment_lag import DRILLS as LAG_DRILLS
 from exercises.trial.equipment_lag import LagWatch, excused
@@ -40,6 +44,7 @@ UNLIKE = Template(
     "Marked by their own truth, which is another one than that of the same trial made again: {n}.",
 )
 GONE = Template("remark.gone", "Left as they are, since they cannot be made again: {n}.")
+COUNTED_ANEW = Template("remark.counted_anew", "Counted by a grid that was set right since: {n}.")
 NOT_KEPT = Template("remark.not_kept", "Nothing was written.")
 
 
@@ -47,7 +52,8 @@ NOT_KEPT = Template("remark.not_kept", "Nothing was written.")
 class Remarked:
     """Counts of a re-marking run; changed results by drill, and how many became right or wrong.
 
-    ``unlike`` trials were made again with another truth than their own. ``truths`` were filled in, by row.
+    ``unlike`` trials were made again with another truth than their own. ``truths`` were filled in, by row;
+    ``regridded`` are those of ``counted_anew`` trials, on recordings whose grid was set right.
     """
 
     seen: int = 0
@@ -55,7 +61,9 @@ class Remarked:
     older: int = 0
     gone: int = 0
     unlike: int = 0
+    counted_anew: int = 0
     truths: dict[int, KeptTruth] = field(default_factory=dict)
+    regridded: dict[int, KeptTruth] = field(default_factory=dict)
     changed: Counter[str] = field(default_factory=Counter)
     rights: Counter[str] = field(default_factory=Counter)
     wrongs: Counter[str] = field(default_factory=Counter)
@@ -69,13 +77,25 @@ class Remarked:
         for drill, n in sorted(self.changed.items()):
             says.append(OF_DRILL(drill=drill, n=n, rights=self.rights[drill], wrongs=self.wrongs[drill]))
         says += [
-            template(n=n) for template, n in ((OLDER, self.older), (GONE, self.gone), (UNLIKE, self.unlike)) if n
+            template(n=n)
+            for template, n in (
+                (COUNTED_ANEW, self.counted_anew),
+                (OLDER, self.older),
+                (GONE, self.gone),
+                (UNLIKE, self.unlike),
+            )
+            if n
         ]
         return tuple(says if self.written else [*says, NOT_KEPT()])
 
 
-def remark(logbook: Logbook, *, write: bool = True) -> Remarked:
-    """Mark every trial of a logbook again and, with ``write``, store changed results and truths filled in."""
+def remark(logbook: Logbook, *, write: bool = True, sources: Sources | None = None) -> Remarked:
+    """Mark every trial of a logbook again and, with ``write``, store changed results and truths filled in.
+
+    Trials on recordings whose grid was set right since are counted by that grid, of ``sources`` (None: the
+    catalogue).
+    """
+    sources = cache(sources or catalogued())
     found = Remarked(written=write)
     lags = _equipment_lags(logbook)
     last = 0
@@ -83,13 +103,17 @@ def remark(logbook: Logbook, *, write: bool = True) -> Remarked:
         new = {
             each.id: result
             for each in rows
-            if (result := _anew(each, found, lags.get(each.uid))) is not None and each.id
+            if (result := _anew(each, found, lags.get(each.uid), sources)) is not None and each.id
         }
         if write and new:
             logbook.set_results({id: compact(result) for id, result in new.items()})
         if write and found.truths:
             logbook.set_truths(found.truths)
+        if write and found.regridded:
+            logbook.replace_truths(found.regridded)
         found.truths.clear()
+        found.counted_anew += len(found.regridded)
+        found.regridded.clear()
         last = rows[-1].id or 0
     if write and found.changed:
         logbook.forget_levels()
@@ -113,7 +137,7 @@ def _equipment_lags(logbook: Logbook) -> dict[str, float]:
     return found
 
 
-def _anew(record: TrialRecord, found: Remarked, lag_ms: float | None = None) -> dict[str, object] | None:
+def _anew(record: TrialRecord, found: Remarked, lag_ms: float | None, sources: Sources) -> dict[str, object] | None:
     """The new result if it differs from the old; counts go to ``found``. ``lag_ms``: that of the equipment."""
     found.seen += 1
     truth = record.truth
@@ -132,13 +156,16 @@ def _anew(record: TrialRecord, found: Remarked, lag_ms: float | None = None) -> 
         return None
     try:
         trial = truth.trial(record.drill, record.rung, record.seed, record.version, record.groove)
+        if (right := regridded(trial, sources)) is not None and (told := truth_of(right)) is not None:
+            trial = right
+            found.regridded[record.id or 0] = msgspec.structs.replace(told, side=truth.side)
         drill = drills()[record.drill]
         if trial.kind is not drill.kind:
             raise ValueError(f"{drill.id} is not answered by {trial.kind}")
         result = drill.mark(
             trial,
             record.answer,
-            uncertainty_ms=float(record.result.get("uncertainty_ms") or 0.0),
+            uncertainty_ms=record.equipment_uncertainty_ms,
             calibrated=record.calibration is not None,
         )
         if truth.side is not None:

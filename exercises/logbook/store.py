@@ -255,6 +255,14 @@ class Logbook:
                 [(compact(truth.to_json()), id) for id, truth in truths.items()],
             )
 
+    def replace_truths(self, truths: Mapping[int, KeptTruth]) -> None:
+        """Store other truths in place of those that trials have (row number -> truth), in one transaction."""
+        with self.writing():
+            self._connection.executemany(
+                "UPDATE trials SET truth = ? WHERE id = ?",
+                [(compact(truth.to_json()), id) for id, truth in truths.items()],
+            )
+
     def untold(self, version: int, after: int, limit: int) -> list[TrialRecord]:
         """The next ``limit`` trials of a version after row ``after`` that have no truth, oldest first."""
         where = "trials.truth IS NULL AND trials.version = ? AND trials.id > ? ORDER BY trials.id LIMIT ?"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
@@ -69,6 +70,13 @@ class TrialRecord:
     def recording(self) -> str | None:
         """Print of the learner's recording that was heard; None for the program's own sound."""
         return None if self.truth is None or self.truth.recorded is None else self.truth.recorded.print
+
+    @property
+    def equipment_uncertainty_ms(self) -> float:
+        """What the result says of its uncertainty without that of the recording's grid."""
+        whole = float((self.result or {}).get("uncertainty_ms") or 0.0)
+        grid = 0.0 if self.truth is None or self.truth.recorded is None else self.truth.recorded.uncertainty_ms
+        return math.sqrt(max(0.0, whole**2 - grid**2))
 
     def __post_init__(self) -> None:
         try:

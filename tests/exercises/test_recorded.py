@@ -12,6 +12,7 @@ from exercises.logbook.again import RECORD_AWAY, with_sound
 from exercises.logbook.health import Health, examine
 from exercises.logbook.history import days
 from exercises.logbook.history import practised as practised_drills
+from exercises.logbook.remark import remark
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import export, merge
 from exercises.progress.mistakes import mistakes
@@ -171,3 +172,32 @@ def test_an_old_trial_sounds_from_its_file_and_without_it_as_drums():
     sounding, told = with_sound(kept, lambda print: None)
     assert told == RECORD_AWAY(title="A song")
     assert len(sounding.arrangement.hits)
+
+
+def test_a_grid_that_was_set_right_marks_old_trials_again(tmp_path):
+    """The learner was right and the grid a beat off: once it is set right, so are the results."""
+    wrong = replace(SOURCE, other=None)
+    right = replace(
+        wrong, sound=replace(wrong.sound, grid_version=2), grid=replace(LONG, one_s=LONG.one_s + LONG.beat_s)
+    )
+
+    def said(print):
+        return right if print == PRINT else None
+
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        stop, one = drills()["stopped-beat"], drills()["one"]
+        heard = stop.make(3, 1, recording=wrong)
+        answer = Answer(np.empty(0), str((int(heard.expected) - 2) % 4 + 1))
+        logbook.add(record(heard, answer, stop.mark(heard, answer), when=WHEN))
+        tapped = one.make(3, 1, recording=wrong)
+        answer = Answer(tapped.targets_s[:-1] + LONG.beat_s)
+        logbook.add(record(tapped, answer, one.mark(tapped, answer, uncertainty_ms=4.0), when=WHEN))
+        assert [each.result["right"] for each in logbook.all()] == [False, False]
+        assert remark(logbook, sources=lambda print: None).changed.total() == 0
+        found = remark(logbook, sources=said)
+        assert (found.changed.total(), found.counted_anew) == (2, 2)
+        assert [each.result["right"] for each in logbook.all()] == [True, True]
+        assert all(each.truth.recorded.grid_version == 2 for each in logbook.all())
+        (spread,) = [each.result["uncertainty_ms"] for each in logbook.all() if each.drill == "one"]
+        assert spread == pytest.approx(np.hypot(4.0, LONG.uncertainty_ms), abs=1e-3)
+        assert remark(logbook, sources=said).changed.total() == 0
