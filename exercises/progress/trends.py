@@ -12,11 +12,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from statistics import NormalDist
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
 from exercises.drills import drills, rung_now
+from exercises.forms.drill import Drill
 from exercises.learner.drill_level import Z95, DrillLevel
 from exercises.learner.level import RUNG_STEP, TOLD_FROM
 from exercises.learner.stored_levels import LearnerLevels
@@ -73,6 +74,8 @@ CHANGED_ONCE = Template(
     "trends.changed_once",
     "The device or its calibration changed once; what changed with it is not counted as progress.",
 )
+ON_RECORDS = Template("trends.on_records", "On your own records rung {rung} suits you, on drums rung {drums}.")
+ON_RECORDS_ALONE = Template("trends.on_records_alone", "On your own records rung {rung} of {rungs} suits you.")
 BIAS = Template("trends.bias", "Lately your taps came {ms} ms {way} on average (95 %: {low} to {high} ms).")
 EARLY, LATE = Template("trends.early", "early"), Template("trends.late", "late")
 
@@ -168,7 +171,19 @@ def trend(logbook: Logbook, learner: str, drill_id: str, levels: LearnerLevels, 
         rung=level.rung(drill),
         rungs=len(drill.rungs),
     )
-    return replace(found, verdict=tuple(_verdict(found, bool(tapped))))
+    on_records = recorded_says(levels, drill)
+    return replace(found, verdict=(*_verdict(found, bool(tapped)), *(() if on_records is None else (on_records,))))
+
+
+def recorded_says(levels: LearnerLevels, drill: Drill[Any]) -> Say | None:
+    """The rung that suits on the learner's own records, beside that on drums; None while either is unknown."""
+    dated = levels.recorded.get(drill.id)
+    if dated is None or dated.level.answers < TOLD_FROM:
+        return None
+    rung, drums = dated.level.another_day().rung(drill), levels.level(drill.id)
+    if drums.answers < TOLD_FROM:
+        return ON_RECORDS_ALONE(rung=rung, rungs=len(drill.rungs))
+    return ON_RECORDS(rung=rung, drums=drums.rung(drill))
 
 
 def tries(logbook: Logbook, learner: str, drill: str, band: int | None = None) -> list[Try]:

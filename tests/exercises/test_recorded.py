@@ -16,6 +16,7 @@ from exercises.logbook.remark import remark
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import export, merge
 from exercises.progress.mistakes import mistakes
+from exercises.progress.summary import summary
 from exercises.progress.trends import tries
 from exercises.trial.kept_truth import truth_of
 from exercises.trial.record import record
@@ -201,3 +202,16 @@ def test_a_grid_that_was_set_right_marks_old_trials_again(tmp_path):
         (spread,) = [each.result["uncertainty_ms"] for each in logbook.all() if each.drill == "one"]
         assert spread == pytest.approx(np.hypot(4.0, LONG.uncertainty_ms), abs=1e-3)
         assert remark(logbook, sources=said).changed.total() == 0
+
+
+def test_the_rung_on_records_is_told_beside_that_on_drums(tmp_path):
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        practised(logbook, recorded=False, right=True, n=12)
+        assert "records" not in " ".join(summary(logbook, "me").lines())
+        practised(logbook, recorded=True, right=False, n=9)
+        levels = learner_levels(logbook, "me")
+        one = drills()["stopped-beat"]
+        rungs = (levels.recorded_level(one.id).rung(one), levels.level(one.id).rung(one))
+        assert rungs[0] < rungs[1]
+        told = f"On your own records rung {rungs[0]} suits you, on drums rung {rungs[1]}."
+        assert told in " ".join(summary(logbook, "me").lines())
