@@ -26,7 +26,7 @@ MOST_STRETCH = 0.06
 # Fewest bars that are left of an intro.
 LEAST_LEFT = 2
 
-TOO_SHORT = Template("recording.too_short_for", "{title} is too short for this: it takes {bars} bars of one tempo.")
+TOO_SHORT = Template("recording.too_short_for", "{title} is too short for this drill.")
 NO_INTRO = Template("recording.no_intro", "No intro is known of {title}.")
 NO_DRUMS = Template("recording.no_drums", "{title} is a recording, and this takes single drums.")
 NO_SECOND = Template("recording.no_second", "This takes a second record, within {percent} % of the tempo of {title}.")
@@ -85,7 +85,7 @@ class RecordingSource:
         places = phrase_rows(whole.count)
         places = places[places + form.bars * self.metre.beats_per_bar <= len(whole.count)]
         if not places.size:
-            raise Trouble(TOO_SHORT(title=self.sound.title, bars=form.bars))
+            raise Trouble(TOO_SHORT(title=self.sound.title))
         row = int(places[rng.integers(len(places))])
         return replace(whole.excerpt(row, form.bars * self.metre.beats_per_bar), intro_bars=0)
 
@@ -96,7 +96,7 @@ class RecordingSource:
         left = int(rng.integers(LEAST_LEFT, min(most, intro) + 1))
         row = int(np.argmax(whole.count.bar_number == 1)) + (intro - left) * per_bar
         if row + bars * per_bar > len(whole.count):
-            raise Trouble(TOO_SHORT(title=self.sound.title, bars=bars))
+            raise Trouble(TOO_SHORT(title=self.sound.title))
         return replace(whole.excerpt(row, bars * per_bar), intro_bars=left)
 
     def at(self, tempo_bpm: float) -> RecordingSource:
