@@ -145,14 +145,14 @@ def _write_sound(out: Path, record: "Arrangement", options: argparse.Namespace) 
         Kit(options.kit_seed, RATE_HZ, family=options.kit_family),
         spoken=("bars" if options.count == "none" else options.count) if beats else None,
         spoken_beats=beats,
-        language=_voice(options) if beats else "en",
+        language=voice_of(options) if beats else "en",
     )
     with open_sound(out, RATE_HZ, tags=_tags(record, options)) as write:
         for block in _shown(blocks, duration_frames(record, RATE_HZ)):
             write(block)
 
 
-def _voice(options: argparse.Namespace) -> str:
+def voice_of(options: argparse.Namespace) -> str:
     """The language of the voice: as asked for, else the learner's, else the desktop's if there are words in it."""
     from app.settings import LANGUAGES, load, settings_path
     from synth.device.clock import utc_now

@@ -19,9 +19,9 @@ class Duck:
     fall: int
 
     @classmethod
-    def of(cls, kicks: Ints, depth_db: float, sample_rate_hz: int) -> "Duck":
-        """``kicks`` (n,) are the sorted first frames of the kicks, ``depth_db`` is positive."""
-        fall, hold, rise = (round(seconds * sample_rate_hz) for seconds in (FALL_S, HOLD_S, RISE_S))
+    def of(cls, kicks: Ints, depth_db: float, sample_rate_hz: int, hold_s: float = HOLD_S) -> "Duck":
+        """``kicks`` (n,) are the sorted first frames of the kicks or words, ``depth_db`` is positive."""
+        fall, hold, rise = (round(seconds * sample_rate_hz) for seconds in (FALL_S, hold_s, RISE_S))
         down = np.concatenate(
             [
                 0.5 - 0.5 * np.cos(np.pi * (np.arange(fall) + 0.5) / fall),

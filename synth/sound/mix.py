@@ -17,6 +17,8 @@ from synth.sound.ducking import Duck
 from synth.sound.kit import BIN_S, TAKES, VOICES, Kit, Take, layer_of
 from synth.sound.loudness import Powers
 
+# How far a recording goes down under a spoken word, and for how long.
+SPEECH_DB, SPEECH_S = 6.0, 0.25
 CHOKE_S = 0.006  # fade of a choked cymbal
 _ROWS = 4096  # rows processed together by ``_by_bins``
 _BLOCK = 1 << 17  # frames summed at a time: a megabyte, which stays in the processor's cache
@@ -55,10 +57,11 @@ class Mix:
         gain: float = 1.0,
         by_s: float = 0.0,
         duck_db: float = 0.0,
+        bed: tuple[float, Take] | None = None,
     ) -> "Mix":
         """Combine hits played on ``kit`` with ``spoken`` words (onset in seconds, take), delayed by ``by_s``.
 
-        Voices that duck give way to the kick by ``duck_db``.
+        Voices that duck give way to the kick by ``duck_db``; ``bed``, a recording, gives way to the words.
         """
         rate = kit.sample_rate_hz
         filtered = hits.only(FILTER)
@@ -102,6 +105,19 @@ class Mix:
             gains = np.concatenate([gains, np.full(len(spoken), gain, dtype=np.float32)])
             duck = np.concatenate([duck, np.full(len(spoken), -1)])
             choked = np.append(choked, np.zeros(len(spoken), dtype=np.bool_))
+        if bed is not None:
+            onset_s, one = bed
+            begin = to_frames(np.array([onset_s + by_s]), rate)
+            if spoken:
+                words = np.sort(to_frames([word_s + by_s for word_s, _ in spoken], rate))
+                ducks = (*ducks, Duck.of(words, SPEECH_DB, rate, SPEECH_S))
+            take = np.append(take, len(takes))
+            takes.append(one)
+            start = np.concatenate([start, begin])
+            end = np.concatenate([end, begin + len(one.samples)])
+            gains = np.append(gains, np.float32(gain))
+            duck = np.append(duck, len(ducks) - 1 if spoken else -1)
+            choked = np.append(choked, np.False_)
         swept = np.full(len(take), -1)
         swept[: len(hits)] = 0 if len(sweeps) else -1
         return cls._sorted(

@@ -24,20 +24,25 @@ def recorded_take(recorded: Recorded, sample_rate_hz: int) -> tuple[float, Take]
         # Played faster: fewer frames for each second of the file.
         round(sample_rate_hz / recorded.speed),
     )
-    return start_s, take_at(_faded(samples, recorded, start_s, sample_rate_hz), LEVEL_DB, sample_rate_hz)
+    fade(samples, recorded, start_s, sample_rate_hz)
+    return start_s, take_at(samples, LEVEL_DB, sample_rate_hz)
 
 
-def _faded(samples: Samples, recorded: Recorded, start_s: float, sample_rate_hz: int) -> Samples:
-    """The samples (frames, 2) where the recording sounds, silence elsewhere, with faded edges."""
-    fade = max(1, round(FADE_S * sample_rate_hz))
-    rise = np.linspace(0, 1, fade, dtype=np.float32)[:, None]
-    out = np.zeros_like(samples)
+def fade(samples: Samples, recorded: Recorded, start_s: float, sample_rate_hz: int) -> None:
+    """Fade samples (frames, 2), which begin at ``start_s`` s, in place where the recording begins and ends to sound.
+
+    Between they are silent.
+    """
+    frames = max(1, round(FADE_S * sample_rate_hz))
+    rise = np.linspace(0, 1, frames, dtype=np.float32)[:, None]
+    done = 0
     for low_s, high_s in recorded.spans_s:
         low, high = (round((at_s - start_s) * sample_rate_hz) for at_s in (low_s, high_s))
         low, high = max(0, low), min(len(samples), high)
-        if high - low < 2 * fade:
+        if high - low < 2 * frames:
             continue
-        out[low:high] = samples[low:high]
-        out[low : low + fade] *= rise
-        out[high - fade : high] *= rise[::-1]
-    return out
+        samples[done:low] = 0
+        samples[low : low + frames] *= rise
+        samples[high - frames : high] *= rise[::-1]
+        done = high
+    samples[done:] = 0
