@@ -14,12 +14,12 @@ from app.learner_settings import keep_choices, of_learner, present
 from app.logfile import LogFile, log, log_path
 from app.practice.learners import change as change_learner
 from app.practice.learners import everyone
-from app.practice.own_records import OwnRecords
 from app.practice.pause import Sitting
 from app.practice.plan.kept_plan import adopt, plan_path
 from app.practice.plan.placing import first_of_all
 from app.practice.plan.planned import Planned
 from app.practice.practice import Practice
+from app.practice.records.own_records import OwnRecords
 from app.practice.trial.next_trial import Ahead, Wish
 from app.practice.trial.void_messages import CLOSED
 from app.settings import Keeper, Settings, load, settings_path

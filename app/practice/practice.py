@@ -11,9 +11,9 @@ from typing import Any
 
 from app.inputs.equipment import Equipment
 from app.practice.choosing import fitting_rung
-from app.practice.own_records import NONE_FITS, OwnRecords
 from app.practice.plan.planned import Planned
 from app.practice.plan.today import Today
+from app.practice.records.own_records import NONE_FITS, OwnRecords
 from app.practice.trial.attempt import Attempt, Phase
 from app.practice.trial.course import Course, Free
 from app.practice.trial.current_levels import CurrentLevels

@@ -11,8 +11,8 @@ from typing import Any
 
 from msgspec import to_builtins
 
-from app.practice.own_records import ANY
 from app.practice.plan.kept_plan import DAY_S, MOST_BARS, MOST_TRIALS, Kept
+from app.practice.records.own_records import ANY
 from app.practice.trial.next_trial import Wish
 from exercises.drills import drills
 from exercises.learner.plan import Item, Plan

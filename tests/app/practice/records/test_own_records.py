@@ -8,9 +8,9 @@ from random import Random
 import numpy as np
 import pytest
 
-from app.practice.own_records import ANY, LEAST_CONFIRMED, OwnRecords
 from app.practice.plan.planned import Planned
 from app.practice.plan.today import MOST_RECORDS, Today
+from app.practice.records.own_records import ANY, LEAST_CONFIRMED, OwnRecords
 from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Wish
 from exercises.drills import drills

@@ -1,0 +1,1 @@
+"""The learner's own records: which one comes next in a drill."""
