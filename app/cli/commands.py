@@ -7,7 +7,7 @@ import sys
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from app.cli.argument_types import Parser, seed_number, tempo_bpm
 from app.cli.output import complain, prepare_output, say, say_json
@@ -15,6 +15,9 @@ from app.ctrl_c import act, note, put_back
 from synth.base.border import shown
 from synth.base.errors import Trouble, near
 from synth.base.folders import HOME_VARIABLE, data_folder
+
+if TYPE_CHECKING:
+    from synth.recording.source import RecordingSource
 
 EXIT_TROUBLE = 2
 # errno of standard output on a full disk or a broken device (POSIX.1-2017, write).
@@ -60,6 +63,7 @@ def parser() -> argparse.ArgumentParser:
     trial.add_argument("--tempo", type=tempo_bpm, metavar="BPM")
     trial.add_argument("--groove", metavar="NAME")
     trial.add_argument("--kit-family", metavar="FAMILY", help="the kind of drum kit, for instance machine")
+    trial.add_argument("--record", metavar="FILE|ID", help="one of your own audio files, in place of own drums")
     trial.add_argument("--out", type=Path, required=True, metavar="DIR")
 
     about_mark = "mark an answer: taps, seconds from the start of the sound, one a line; or what was asked"
@@ -307,19 +311,40 @@ def _trial(options: argparse.Namespace) -> None:
     from exercises.drills import drill
     from exercises.trial.trial_file import read_trial
 
-    chosen = (options.rung, options.seed, options.tempo, options.groove, options.kit_family)
+    chosen = (options.rung, options.seed, options.tempo, options.groove, options.kit_family, options.record)
     if not options.drill.endswith(".json"):
         rung, seed = (usual if given is None else given for given, usual in zip(chosen[:2], (1, 0), strict=True))
         made = drill(options.drill).make(
-            rung, seed, tempo_bpm=options.tempo, groove=options.groove, kit_family=options.kit_family
+            rung,
+            seed,
+            tempo_bpm=options.tempo,
+            groove=options.groove,
+            kit_family=options.kit_family,
+            recording=None if options.record is None else _record_of(options),
         )
-    elif chosen != (None,) * 5:
+    elif chosen != (None,) * 6:
         raise Trouble(
-            f"{options.drill}: --rung, --seed, --tempo, --groove and --kit-family go with a drill, not with a file."
+            f"{options.drill}: --rung, --seed, --tempo, --groove, --kit-family and --record go with a drill,"
+            " not with a file."
         )
     else:
         made = read_trial(options.drill)
     write_trial(options.out, made)
+
+
+def _record_of(options: argparse.Namespace) -> "RecordingSource":
+    """The record that a trial is made of. ``Trouble`` where its grid is unsure, or with what it does not have."""
+    from app.cli.record_commands import recording_source
+
+    for name in ("tempo", "groove", "kit_family"):
+        if getattr(options, name) is not None:
+            raise Trouble(f"--{name.replace('_', '-')} does not go with --record: a record brings its own.")
+    source, unsure = recording_source(options.record)
+    if unsure:
+        raise Trouble(
+            f"{options.record}: its count is not sure. Listen to it and confirm it first: tallybar records confirm"
+        )
+    return source
 
 
 def _mark(options: argparse.Namespace) -> None:

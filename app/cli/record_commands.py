@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from app.cli.output import complain, number_of, say, say_json
+from app.practice.records.own_records import source_of
 from synth.base.border import shown
 from synth.base.errors import Trouble
 from synth.base.files import replace_with, write_json, write_text
@@ -24,6 +25,7 @@ from synth.catalogue.recording import Recording, State
 from synth.catalogue.travelling import take_grids, write_grids
 from synth.device.clock import today
 from synth.recording.grid import Grid
+from synth.recording.source import RecordingSource
 
 ID_SHOWN = 8
 # Seconds between looks at the queue, in which Ctrl-C is heard.
@@ -143,6 +145,19 @@ def import_grids(options: argparse.Namespace) -> None:
     )
 
 
+def recording_source(record: str) -> tuple[RecordingSource, bool]:
+    """A file or a recording of the list as what plays, and whether its grid is unsure. Raises ``Trouble``.
+
+    A file that is not in the list is analysed and added to it.
+    """
+    recording = _listed(_catalogue(), record)
+    if recording.why is not None:
+        raise Trouble(_why(record, recording))
+    if not Path(recording.path).is_file():
+        raise Trouble(f"{shown(recording.path or recording.name)}: the file is not there.")
+    return source_of(recording), not recording.usable
+
+
 # --- within
 
 
@@ -242,7 +257,7 @@ def _plain_grid(grid: Grid, by: str | None) -> dict[str, object]:
 
 
 def _tell(grid: Grid, by: str | None) -> None:
-    say(f"{grid.tempo_bpm:.2f} BPM, in four; bar 1 begins at {grid.one_s:.3f} s")
+    say(f"{grid.tempo_bpm:.2f} BPM, in four; bar 1 begins at {max(0.0, grid.one_s):.3f} s")
     intro = "unknown" if grid.intro_bars is None else number_of(grid.intro_bars, "bar")
     first = grid.phrase_first % grid.phrase_bars + 1
     say(f"phrases of {grid.phrase_bars} bars, one of them from bar {first}; intro: {intro}")

@@ -38,6 +38,10 @@ def add_records(commands: "argparse._SubParsersAction[Parser]", parser: type[Par
     confirm.add_argument("--phrase-bars", type=int, choices=(4, 8, 16), metavar="4|8|16", help="bars of a phrase")
     confirm.add_argument("--intro", type=whole(0), metavar="BARS", help="bars of the intro")
 
+    from app.cli.record_sounds import add_record_sounds
+
+    add_record_sounds(kinds)
+
     forget = kinds.add_parser("forget", help="take a record out of the list; its file stays where it is")
     forget.add_argument("record", metavar="FILE|ID")
 
@@ -63,6 +67,7 @@ def seconds(text: str) -> float:
 def run_records(options: argparse.Namespace) -> int:
     """Run one of the commands. Raises ``Trouble``, also where a grid is refused."""
     from app.cli import record_commands as commands
+    from app.cli.record_sounds import write_record_sound
 
     if options.kind is None:
         commands.list_all(options.json)
@@ -74,6 +79,8 @@ def run_records(options: argparse.Namespace) -> int:
         "grid": commands.grid,
         "confirm": commands.confirm,
         "forget": commands.forget,
+        "count": write_record_sound,
+        "intro": write_record_sound,
         "export-grids": commands.export_grids,
         "import-grids": commands.import_grids,
     }

@@ -27,6 +27,7 @@ from exercises.trial.grid import (
     unpack_rows,
     unpack_times,
 )
+from exercises.trial.kept_recorded import KeptRecorded
 from exercises.trial.side_task import Key, SideMarks, SideTask, Task, mark_times
 from exercises.trial.trial import Help, Kind, Trial
 from exercises.trial.trial_file import (
@@ -48,7 +49,6 @@ from synth.base.sentences import Sentence, check_depth
 from synth.score.departures import Departed
 from synth.score.metre import Count as Beats
 from synth.score.metre import Metre
-from synth.score.recorded import Recorded
 from synth.score.truth import Truth
 from synth.score.turns import SIGNALS, PhraseTurn
 
@@ -73,8 +73,6 @@ BESIDE = (
 USUAL = (("metre", "4/4"), ("contrast", 1.0))
 
 Moments = Annotated[list[Second], Meta(max_length=MOST_THINGS)]
-# s of a file or of a sound, before its start as well.
-Time = Annotated[float, Meta(ge=-86_400, le=86_400)]
 # A key each: l or r.
 Keys = Annotated[str, Meta(pattern="^[lr]*$", max_length=MOST_THINGS)]
 Stretches = Annotated[list[Rows], Meta(max_length=MOST_THINGS)]
@@ -126,25 +124,6 @@ class KeptSide(Struct, frozen=True, omit_defaults=True):
             [Key.LEFT if each == "l" else Key.RIGHT for each in keys] for keys in (self.keys, self.answers)
         )
         return mark_times(self.shown_s, shown, zip(self.answered_s, given, strict=True))
-
-
-class KeptRecorded(Struct, frozen=True, omit_defaults=True):
-    """The fields of ``Recorded`` but for its path, which may change."""
-
-    print: Annotated[str, Meta(pattern="^[0-9a-f]{32}$")]
-    from_s: Time
-    start_s: Time
-    end_s: Time
-    title: Text = ""
-    grid_version: Whole = 1
-    speed: Annotated[float, Meta(ge=0.5, le=2)] = 1.0
-    silences: Annotated[list[tuple[Time, Time]], Meta(max_length=MOST_CHOICES)] = []
-    uncertainty_ms: Annotated[float, Meta(ge=0, le=1000)] = 0.0
-
-    def recorded(self, path: str = "") -> Recorded:
-        """The recording, of a file that is known elsewhere."""
-        values = {name: getattr(self, name) for name in self.__struct_fields__}
-        return Recorded(path=path, **{**values, "silences": tuple(map(tuple, self.silences))})
 
 
 class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
@@ -321,13 +300,8 @@ def _packed(trial: Trial, side: KeptSide | None) -> KeptTruth:
         grooves=[part.arrangement.groove for part in (*trial.beside, trial.entry) if part is not None],
         side=side,
         one_cues=None if told is None else [cue.value for cue in told],
-        recorded=None if trial.recorded is None else _kept_recorded(trial.recorded),
+        recorded=None if trial.recorded is None else KeptRecorded.of(trial.recorded),
     )
-
-
-def _kept_recorded(recorded: Recorded) -> KeptRecorded:
-    values = {name: getattr(recorded, name) for name in KeptRecorded.__struct_fields__}
-    return KeptRecorded(**{**values, "silences": list(recorded.silences)})
 
 
 def _signals(told: int) -> tuple[str, ...]:

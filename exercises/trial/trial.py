@@ -261,6 +261,8 @@ class Trial:
         ``seed`` and ``version`` are those of the trial.
         """
         same = ("drill", "rung", "seed", "version", "expected", "period_s", "groove", "kit_seed", "contrast")
+        heard = {} if self.recorded is None else asdict(self.recorded)
+        heard.pop("path", None)
         return self.truth(sample_rate_hz).to_json() | {
             **{name: getattr(self, name) for name in (*same, "tempo_wish", "groove_wish")},
             "rules": dict(self.rules),
@@ -272,6 +274,7 @@ class Trial:
             "choices": [{"key": choice.key, **choice.say.to_json()} for choice in self.choices],
             "targets_s": self.targets_s.tolist(),
             "help": asdict(self.help),
+            **({"recorded": heard} if heard else {}),
         }
 
 

@@ -8,6 +8,7 @@ from typing import Annotated, Any
 import numpy as np
 from msgspec import Meta, Struct
 
+from exercises.trial.kept_recorded import KeptRecorded
 from exercises.trial.trial import Choice, Help, Kind, Trial
 from synth.base.border import Unfit, fitted, read_json, shown
 from synth.base.errors import Trouble
@@ -110,6 +111,7 @@ class _File(Struct):
     groove_wish: Text | None = None
     rests: Tallies = []
     one_cues: OneCues = None
+    recorded: KeptRecorded | None = None
 
 
 def read_trial(path: str | Path) -> Trial:
@@ -149,6 +151,7 @@ def trial_from_json(data: Any) -> Trial:
             groove_wish=file.groove_wish,
             rests=np.array(file.rests, dtype=np.int64),
             one_cues=to_cues(file.one_cues),
+            heard_in=None if file.recorded is None else file.recorded.recorded(),
         )
     except ValueError as slip:
         raise Trouble(f"not a trial: {slip}") from slip

@@ -1,7 +1,9 @@
 """The analysis in a process of its own: what it finds and troubles come back, a crash or a long wait is one line."""
 
+import json
 import os
 import signal
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -23,6 +25,12 @@ def recording(tmp_path_factory):
 
 def test_the_process_finds_what_is_found_here(recording):
     assert found_of(recording) == analysed(recording)
+
+
+def test_a_one_that_is_found_a_little_before_the_first_frame_comes_back(recording):
+    found = analysed(recording)
+    early = replace(found, grid=replace(found.grid, one_s=-0.0005, start_s=0.0))
+    assert analysis._from_plain(json.loads(json.dumps(analysis._plain(early)))) == early
 
 
 def test_a_refusal_comes_back_in_words(tmp_path):
