@@ -4508,8 +4508,20 @@
         <translation>Guardado como {name}: solo tu disco, sin la voz ni el segundo disco.</translation>
     </message>
     <message>
+        <source>None of your records fits this drill. Add records, or confirm them by ear.</source>
+        <translation>Ninguno de tus discos sirve para este ejercicio. Añade discos o confírmalos de oído.</translation>
+    </message>
+    <message>
         <source>You left the trial, so it was not kept.</source>
         <translation>Dejaste la prueba, así que no se guardó.</translation>
+    </message>
+    <message>
+        <source>The file of {title} is not to be found. Look whether its drive is there.</source>
+        <translation>No se encuentra el archivo de {title}. Mira si su unidad está conectada.</translation>
+    </message>
+    <message>
+        <source>The count of {title} is unsure. Confirm it by ear first.</source>
+        <translation>La cuenta de {title} no es segura. Confírmala primero de oído.</translation>
     </message>
     <message>
         <source>The sound moved to another output, or its delay changed. That was not you, and this trial does not count.</source>
@@ -5130,6 +5142,10 @@
     <message>
         <source>Two records play at once. Say whether they share the same one, or how far apart they are.</source>
         <translation>Suenan dos discos a la vez. Di si comparten el mismo uno o cuánto los separa.</translation>
+    </message>
+    <message>
+        <source>The intro is on its way; then the song comes in. How many bars are left until then, with the one that begins?</source>
+        <translation>La intro ya ha empezado; luego entra la canción. ¿Cuántos compases faltan, contando el que empieza?</translation>
     </message>
     <message>
         <source>You said {given}; the intro was {n} bars long.</source>
@@ -6284,6 +6300,10 @@
         <translation>Dijiste {given}, eran {tempo} BPM.</translation>
     </message>
     <message>
+        <source>You said {given}, and {tempo} BPM is the same beat twice as slow or as fast: both may be felt.</source>
+        <translation>Has dicho {given}, y {tempo} BPM es el mismo pulso al doble o a la mitad: los dos se pueden sentir.</translation>
+    </message>
+    <message>
         <source>You said {given}; it was {percent} % faster, {tempo} BPM. Count the beats of ten seconds, and multiply by six.</source>
         <translation>Dijiste {given}; iba un {percent} % más rápido, a {tempo} BPM. Cuenta los tiempos de diez segundos y multiplica por seis.</translation>
     </message>
@@ -6398,6 +6418,10 @@
     <message>
         <source>You lost the count and said so: that helps more than a guess.</source>
         <translation>Perdiste la cuenta y lo has dicho: eso ayuda más que adivinar.</translation>
+    </message>
+    <message>
+        <source>{drill} is not practised on your own records.</source>
+        <translation>{drill} no se practica con tus propios discos.</translation>
     </message>
     <message>
         <source>Hear it again with the count shown, and count along.</source>
@@ -6552,6 +6576,14 @@
         <translation>De lo que practicas, esto es lo que está más bajo ahora: practícalo más.</translation>
     </message>
     <message>
+        <source>The record {title} is not to be found. What sounds are plain drums on its beats.</source>
+        <translation>No se encuentra el disco {title}. Lo que suena es una batería sencilla en sus pulsos.</translation>
+    </message>
+    <message>
+        <source>Two records played in this trial. You hear the first one alone.</source>
+        <translation>En esta prueba sonaban dos discos. Oyes solo el primero.</translation>
+    </message>
+    <message>
         <source>This version cannot mark this trial any more, and so does not open it.</source>
         <translation>Esta versión ya no puede evaluar esta prueba, así que no la abre.</translation>
     </message>
@@ -6698,6 +6730,14 @@
     <message>
         <source>Too few answers yet to know which rung suits you: that takes {n}.</source>
         <translation>Aún hay pocas respuestas para decir qué peldaño te conviene: hacen falta {n}.</translation>
+    </message>
+    <message>
+        <source>On your own records rung {rung} suits you, on drums rung {drums}.</source>
+        <translation>Con tus propios discos te va bien el peldaño {rung}; con baterías, el {drums}.</translation>
+    </message>
+    <message>
+        <source>On your own records rung {rung} of {rungs} suits you.</source>
+        <translation>Con tus propios discos te va bien el peldaño {rung} de {rungs}.</translation>
     </message>
     <message>
         <source>Your taps came {ms} ms late, evenly and at each tempo. That is the equipment, not your hand, and counts neither way.</source>
@@ -6858,6 +6898,30 @@
     <message>
         <source>{path}: {channels} channels; at most {most} can be read.</source>
         <translation>{path}: {channels} canales; se pueden leer {most} como mucho.</translation>
+    </message>
+    <message>
+        <source>{title} is too short for this drill.</source>
+        <translation>{title} es demasiado corto para este ejercicio.</translation>
+    </message>
+    <message>
+        <source>No intro is known of {title}.</source>
+        <translation>No se conoce ninguna intro de {title}.</translation>
+    </message>
+    <message>
+        <source>{title} is a recording, and this takes single drums.</source>
+        <translation>{title} es una grabación, y esto necesita golpes sueltos.</translation>
+    </message>
+    <message>
+        <source>This takes a second record, within {percent} % of the tempo of {title}.</source>
+        <translation>Esto necesita un segundo disco, a menos de un {percent} % del tempo de {title}.</translation>
+    </message>
+    <message>
+        <source>{title} has bars 1 to {last}, not {bar}.</source>
+        <translation>{title} tiene los compases 1 a {last}, no el {bar}.</translation>
+    </message>
+    <message>
+        <source>{groove} is not in four, as records are.</source>
+        <translation>{groove} no va a cuatro, como los discos.</translation>
     </message>
     <message>
         <source>{name}: there is not one whole bar in it.</source>
