@@ -170,8 +170,9 @@ def take_at(sound: Samples, level_db: float, sample_rate_hz: int, balance: tuple
     highest = np.sqrt(np.float32(2)) * np.maximum.reduceat(flat, np.arange(0, len(flat), 2 * CELL))
     near = np.flatnonzero(highest > 0.7 * highest.max())
     highest[near] = true_peaks(samples, near, above=0.0)
-    peak = np.zeros(len(energy))
-    np.maximum.at(peak, np.arange(0, len(samples), CELL) // round(BIN_S * sample_rate_hz), highest)
+    # Cells by the bin in which they begin; a bin is longer than a cell, so that each has one.
+    first = np.searchsorted(np.arange(0, len(samples), CELL) // round(BIN_S * sample_rate_hz), np.arange(len(energy)))
+    peak = np.maximum.reduceat(highest, np.minimum(first, len(highest) - 1)).astype(np.float64)
     reached = np.maximum(np.append(peak, 0.0), np.append(0.0, peak))
     return Take(samples, energy * factor**2, reached)
 
