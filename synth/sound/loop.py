@@ -4,6 +4,7 @@ The phrase is mixed several times in a row. From the second round on, the decay 
 so the last frame of a round continues at its first.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,11 +15,14 @@ from synth.score.even_phrase import even_phrase
 from synth.score.grooves import Groove
 from synth.score.hits import Hits
 from synth.score.metre import TEMPO_RANGE_BPM, Count, check_tempo, steady_count, to_frames
+from synth.score.recorded import Recorded
+from synth.score.sequence import delayed, stretched
 from synth.sound.gain import scale_to
-from synth.sound.kit import Kit
+from synth.sound.kit import Kit, Take
 from synth.sound.limiter import CELL, SEARCH_FROM, limit
 from synth.sound.loudness import LOUDNESS_LUFS
 from synth.sound.mix import Mix
+from synth.sound.recorded import recorded_take
 from synth.sound.spoken import spoken_count
 
 PHRASE_BARS = (4, 8, 16, 32)
@@ -100,12 +104,13 @@ class Loop:
         """What is struck (and said) on one beat until the next, as loud as in the loop, ringing out by itself."""
         lead_s = LEAD_S if self.spoken else EARLIEST_S
         alone = self.phrase.excerpt(beat, 1, lead_in_s=lead_s)
-        mix = _mix(alone.hits, alone.count, self.kit, self.spoken, self.language, self.phrase.duck_db)
+        rate = self.kit.sample_rate_hz
+        beds = [] if alone.recorded is None else [recorded_take(alone.recorded, rate)]
+        mix = _mix(alone.hits, alone.count, self.kit, self.spoken, self.language, self.phrase.duck_db, beds)
         if self.beside is not None:
             late = (beat - self.beside.beats) % len(self.count)
             other = self.beside.phrase.excerpt(late, 1, lead_in_s=lead_s)
             mix = Mix.together([mix, Mix.of(other.hits, self.beside.kit, duck_db=other.duck_db)])
-        rate = self.kit.sample_rate_hz
         out = np.zeros((int(to_frames(alone.count.end_s + BEAT_RING_S, rate)), 2), dtype=np.float32)
         _mix_into(out, mix, self.scale)
         fall = round(BEAT_FADE_S * rate)
@@ -129,11 +134,11 @@ def loop(
     """Render ``phrase_bars`` (4, 8, 16 or 32) bars as a loop.
 
     ``source`` is a groove, of which the middle of a record is played, or a record, from its first whole bar on,
-    repeated where it is shorter, at an even tempo. ``voices``: audible drums (empty: all). ``song``: with bass and
-    chords, and with all else that a record has. ``spoken``: "bars" or "letters" adds the spoken count in
-    ``language``. The round is a whole number of limiter cells of 16 frames, which changes the tempo by less than
-    0.01 %. The same arguments give the same samples. ``ValueError`` for numbers out of range and unknown ways of
-    counting, ``Trouble`` for a record that is too long.
+    repeated where it is shorter, at an even tempo, or a recording, from its first beat on. ``voices``: audible drums
+    (empty: all). ``song``: with bass and chords, and with all else that a record has. ``spoken``: "bars" or "letters"
+    adds the spoken count in ``language``. The round is a whole number of limiter cells of 16 frames, which changes the
+    tempo by less than 0.01 %. The same arguments give the same samples. ``ValueError`` for numbers out of range and
+    unknown ways of counting, ``Trouble`` for a record that is too long.
     """
     if phrase_bars not in PHRASE_BARS:
         raise ValueError(f"a phrase of {phrase_bars} bars: one of {PHRASE_BARS} expected")
@@ -151,7 +156,8 @@ def loop(
     before = int(np.ceil(LONGEST_RING_S / round_s))
     hits = _repeated(phrase.hits, before + 2, round_s)
     count = steady_count(tempo, [phrase_bars] * (before + 2), source.metre, start_s=lead_frames / rate)
-    mix = _mix(hits, count, kit, spoken, language, phrase.duck_db)
+    beds = [] if phrase.recorded is None else _rounds(phrase.recorded, before + 2, round_s, rate)
+    mix = _mix(hits, count, kit, spoken, language, phrase.duck_db, beds)
     beside = None
     if second is not None:
         beside = _Part(phrase_of(seed + 1), second.kit, second.beats)
@@ -186,6 +192,11 @@ def loop_phrase(
         beats, form = phrase_bars * source.metre.beats_per_bar, f"verse:{3 * phrase_bars}"
         record = arrange(source, tempo_bpm=tempo_bpm, form=form, phrase_bars=phrase_bars, seed=seed, song=song)
         phrase = record.excerpt(beats, beats, lead_in_s=lead_in_s)
+    elif source.recorded is not None:
+        beats = phrase_bars * source.metre.beats_per_bar
+        part = source.excerpt(0, min(beats, len(source.count)))
+        even = stretched(part, source.tempo_bpm / tempo_bpm)
+        return delayed(even, lead_in_s)
     else:
         phrase = even_phrase(source, phrase_bars, tempo_bpm, lead_in_s)
         phrase = phrase if song else replace(phrase, hits=phrase.hits.where(phrase.hits.pitch == 0))
@@ -212,9 +223,23 @@ def _repeated(hits: Hits, times: int, every_s: float, by_s: float = 0.0) -> Hits
     return Hits.of(onset_s[heard], voice, velocity, hits.voices, pitch, duration_s, take, shift_s)
 
 
-def _mix(hits: Hits, count: Count, kit: Kit, spoken: str | None, language: str, duck_db: float) -> Mix:
+def _rounds(recorded: Recorded, times: int, every_s: float, rate: int) -> list[tuple[float, Take]]:
+    """A recording played ``times`` times, ``every_s`` seconds apart."""
+    start_s, take = recorded_take(recorded, rate)
+    return [(start_s + number * every_s, take) for number in range(times)]
+
+
+def _mix(
+    hits: Hits,
+    count: Count,
+    kit: Kit,
+    spoken: str | None,
+    language: str,
+    duck_db: float,
+    beds: Sequence[tuple[float, Take]] = (),
+) -> Mix:
     words = spoken_count(count, spoken, language=language, sample_rate_hz=kit.sample_rate_hz) if spoken else []
-    return Mix.of(hits, kit, words, duck_db=duck_db)
+    return Mix.of(hits, kit, words, duck_db=duck_db, beds=beds)
 
 
 def _mix_into(out: Samples, mix: Mix, scale: float) -> None:

@@ -57,11 +57,11 @@ class Mix:
         gain: float = 1.0,
         by_s: float = 0.0,
         duck_db: float = 0.0,
-        bed: tuple[float, Take] | None = None,
+        beds: Sequence[tuple[float, Take]] = (),
     ) -> "Mix":
         """Combine hits played on ``kit`` with ``spoken`` words (onset in seconds, take), delayed by ``by_s``.
 
-        Voices that duck give way to the kick by ``duck_db``; ``bed``, a recording, gives way to the words.
+        Voices that duck give way to the kick by ``duck_db``; ``beds``, recordings, give way to the words.
         """
         rate = kit.sample_rate_hz
         filtered = hits.only(FILTER)
@@ -105,19 +105,18 @@ class Mix:
             gains = np.concatenate([gains, np.full(len(spoken), gain, dtype=np.float32)])
             duck = np.concatenate([duck, np.full(len(spoken), -1)])
             choked = np.append(choked, np.zeros(len(spoken), dtype=np.bool_))
-        if bed is not None:
-            onset_s, one = bed
-            begin = to_frames(np.array([onset_s + by_s]), rate)
+        if beds:
+            begins = to_frames([onset_s + by_s for onset_s, _ in beds], rate)
             if spoken:
                 words = np.sort(to_frames([word_s + by_s for word_s, _ in spoken], rate))
                 ducks = (*ducks, Duck.of(words, SPEECH_DB, rate, SPEECH_S))
-            take = np.append(take, len(takes))
-            takes.append(one)
-            start = np.concatenate([start, begin])
-            end = np.concatenate([end, begin + len(one.samples)])
-            gains = np.append(gains, np.float32(gain))
-            duck = np.append(duck, len(ducks) - 1 if spoken else -1)
-            choked = np.append(choked, np.False_)
+            take = np.concatenate([take, len(takes) + np.arange(len(beds))])
+            takes.extend(one for _, one in beds)
+            start = np.concatenate([start, begins])
+            end = np.concatenate([end, begins + [len(one.samples) for _, one in beds]])
+            gains = np.concatenate([gains, np.full(len(beds), gain, dtype=np.float32)])
+            duck = np.concatenate([duck, np.full(len(beds), len(ducks) - 1 if spoken else -1)])
+            choked = np.append(choked, np.zeros(len(beds), dtype=np.bool_))
         swept = np.full(len(take), -1)
         swept[: len(hits)] = 0 if len(sweeps) else -1
         return cls._sorted(

@@ -107,8 +107,8 @@ def _mix_of(layer: Layer) -> Mix:
             count = count.excerpt(0, min(layer.spoken_beats, len(count)))
         words = spoken_count(count, layer.spoken, language=layer.language, sample_rate_hz=rate)
     gain, record = 10 ** (layer.level_db / 20), layer.arrangement
-    bed = None if record.recorded is None else recorded_take(record.recorded, rate)
-    return Mix.of(record.hits, layer.kit, words, gain, layer.start_s, record.duck_db, bed)
+    beds = [] if record.recorded is None else [recorded_take(record.recorded, rate)]
+    return Mix.of(record.hits, layer.kit, words, gain, layer.start_s, record.duck_db, beds)
 
 
 def _piece(score: _Score, first: int, last: int) -> Samples:

@@ -1,10 +1,13 @@
 """What the tutor's board counts: a phrase, how it is played, and how it is rendered as a loop."""
 
+import math
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from pathlib import Path
 
+from synth.base.errors import Trouble
 from synth.base.words import Say, Template
+from synth.recording.source import MOST_STRETCH, TOO_SHORT, RecordingSource, phrase_rows
 from synth.score.arrangement import Arrangement
 from synth.score.grooves import Groove, groove, grooves
 from synth.score.hits import SHARP_DRUMS
@@ -19,6 +22,9 @@ SAVED_ALONE = Template(
     "board.saved_alone", "Saved as {name}: your record alone, without the voice and the second record."
 )
 STAYS = Template("board.tempo_stays", "The tempo stays at {bpm}, as you set it; {groove} usually has {usual} BPM.")
+
+
+NO_NOTES = Template("board.no_notes", "{title} is a recording. There are no notes to save.")
 
 
 class Hear(StrEnum):
@@ -45,25 +51,43 @@ class Beside(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class MidiRecord:
-    """A record read from a MIDI file, with the file's name."""
+class FileRecord:
+    """A record from a file, with its name: of MIDI, or one of the learner's own recordings."""
 
     name: str
     record: Arrangement
 
     @classmethod
-    def read(cls, path: Path) -> "MidiRecord":
+    def read(cls, path: Path) -> "FileRecord":
         """Read a file; ``Trouble`` where that is impossible or a drum is missing."""
         from synth.midi.reading import midi_arrangement  # not needed by the first screen
 
         return cls(path.name, midi_arrangement(path))
+
+    @classmethod
+    def of(cls, source: RecordingSource) -> "FileRecord":
+        """A recording from its first whole phrase after the intro on, or without one from the first.
+
+        ``Trouble`` where it has no whole phrase.
+        """
+        whole = source.whole()
+        rows = phrase_rows(whole.count)
+        if not rows.size:
+            raise Trouble(TOO_SHORT(title=source.sound.title))
+        after = rows[whole.count.bar_number[rows] > whole.intro_bars]
+        return cls(source.sound.title, whole.excerpt(int(after[0] if after.size else rows[0])))
+
+    @property
+    def recorded(self) -> bool:
+        """Whether it is a recording: then there are no single drums, and its tempo changes its pitch."""
+        return self.record.recorded is not None
 
 
 @dataclass(frozen=True, slots=True)
 class BoardPhrase:
     """A phrase to count. ``way`` of counting is "bars" or "letters"; ``aloud``: a voice counts, in ``language``.
 
-    ``midi`` takes the place of ``groove``. ``own_tempo``: the tempo was set by hand and stays with another groove.
+    ``file`` takes the place of ``groove``. ``own_tempo``: the tempo was set by hand and stays with another groove.
     """
 
     groove: str = "backbeat"
@@ -75,13 +99,13 @@ class BoardPhrase:
     language: str = "en"
     kit_family: str = FAMILY_NAMES[0]
     beside: Beside = Beside.NONE
-    midi: MidiRecord | None = None
+    file: FileRecord | None = None
     own_tempo: bool = False
 
     @property
     def source(self) -> Groove | Arrangement:
         """What is played."""
-        return groove(self.groove) if self.midi is None else self.midi.record
+        return groove(self.groove) if self.file is None else self.file.record
 
     @property
     def metre(self) -> Metre:
@@ -91,24 +115,30 @@ class BoardPhrase:
     @property
     def usual_bpm(self) -> int:
         """The usual tempo of the groove, or that of the file, in whole BPM within limits."""
-        return _within(groove(self.groove).usual_tempo_bpm if self.midi is None else self.midi.record.tempo_bpm)
+        return _within(groove(self.groove).usual_tempo_bpm if self.file is None else self.file.record.tempo_bpm)
 
     def count(self) -> Count:
         """The count of the phrase, its first one at 0 s."""
         return steady_count(self.tempo_bpm, [self.bars], self.metre)
 
     def at_tempo(self, bpm: float) -> "BoardPhrase":
-        """The phrase at a tempo set by hand, in whole BPM within limits."""
+        """The phrase at a tempo set by hand, in whole BPM within limits: for a recording those of its pitch."""
+        if self.file is not None and self.file.recorded:
+            own = self.file.record.tempo_bpm
+            bpm = min(math.floor(own * (1 + MOST_STRETCH)), max(math.ceil(own * (1 - MOST_STRETCH)), bpm))
         return replace(self, tempo_bpm=float(_within(bpm)), own_tempo=True)
 
     def with_groove(self, name: str) -> "BoardPhrase":
         """The phrase with another groove; ``Trouble`` for an unknown one."""
         groove(name)
-        return replace(self, groove=name, midi=None)._at_its_tempo()
+        return replace(self, groove=name, file=None)._at_its_tempo()
 
-    def with_midi(self, midi: MidiRecord) -> "BoardPhrase":
-        """The phrase from a MIDI file, with all that is in it."""
-        return replace(self, midi=midi, hear=Hear.SONG)._at_its_tempo()
+    def with_record(self, record: FileRecord) -> "BoardPhrase":
+        """The phrase from a file, with all that is in it; a recording plays alone, at its own tempo."""
+        found = replace(self, file=record, hear=Hear.SONG)
+        if record.recorded:
+            found = replace(found, beside=Beside.NONE, own_tempo=False)
+        return found._at_its_tempo()
 
     def _at_its_tempo(self) -> "BoardPhrase":
         """At the usual tempo unless it was set by hand; a second record that no bar has room for goes."""
@@ -123,7 +153,7 @@ class BoardPhrase:
 
     def same_source(self, other: "BoardPhrase") -> bool:
         """Whether the two play the same groove or file, however long."""
-        return (self.groove, self.midi) == (other.groove, other.midi)
+        return (self.groove, self.file) == (other.groove, other.file)
 
     def alike(self, other: "BoardPhrase") -> bool:
         """Whether the two differ only in drums, records and voice, so that they can be exchanged on any beat."""
@@ -145,6 +175,8 @@ def save_midi(phrase: BoardPhrase, path: Path) -> Say:
     """
     from synth.midi.writing import write_midi  # not needed by the first screen
 
+    if phrase.file is not None and phrase.file.recorded:
+        raise Trouble(NO_NOTES(title=phrase.file.name))
     record = loop_phrase(
         phrase.source, phrase.tempo_bpm, phrase.bars, voices=VOICES[phrase.hear], song=phrase.hear is Hear.SONG
     )

@@ -12,7 +12,7 @@ from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QVBoxLayout, QWidget
 
 from app.practice.board.board import Board
-from app.practice.board.board_phrase import BoardPhrase, MidiRecord, save_midi
+from app.practice.board.board_phrase import BoardPhrase, FileRecord, save_midi
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.screens.board_choices import BoardChoices
@@ -170,7 +170,7 @@ class BoardScreen(QWidget):
     def open_midi(self, path: Path) -> None:
         """Play the phrase from a MIDI file; a notice says why that is impossible."""
         try:
-            self.choose(self.board.phrase.with_midi(MidiRecord.read(path)))
+            self.choose(self.board.phrase.with_record(FileRecord.read(path)))
         except Trouble as trouble:
             self.board.notice = trouble.says
             self.redraw()

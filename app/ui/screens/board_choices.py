@@ -132,14 +132,19 @@ class BoardChoices(QWidget):
         self.hear[phrase.hear].setChecked(True)
         self.voice[phrase.way if phrase.aloud else OFF].setChecked(True)
         self.beside[phrase.beside].setChecked(True)
-        for each in (Beside.TWO, Beside.THREE, Beside.FOUR):
-            self.beside[each].setEnabled(int(each) <= phrase.metre.beats_per_bar)
+        recorded = phrase.file is not None and phrase.file.recorded
+        for each, part in self.beside.items():
+            fits = not str(each).isdigit() or int(str(each)) <= phrase.metre.beats_per_bar
+            part.setEnabled(fits and not (recorded and each is not Beside.NONE))
+        for each, part in self.hear.items():
+            part.setEnabled(not recorded or each is Hear.SONG)
+        self.save.setEnabled(not recorded)
         with quiet(self.groove, self.kits):
             if self.groove.itemData(self.groove.count() - 1) is None:
                 self.groove.removeItem(self.groove.count() - 1)
-            if phrase.midi is not None:
-                self.groove.addItem(phrase.midi.name, None)
-            self.groove.setCurrentIndex(self.groove.findData(phrase.groove if phrase.midi is None else None))
+            if phrase.file is not None:
+                self.groove.addItem(phrase.file.name, None)
+            self.groove.setCurrentIndex(self.groove.findData(phrase.groove if phrase.file is None else None))
             self.kits.setCurrentIndex(self.kits.findData(phrase.kit_family))
 
 

@@ -1,25 +1,32 @@
 """The phrase of the board: tempo, groove, file and second record, without a window."""
 
 from dataclasses import replace
+from pathlib import Path
 
+import numpy as np
 import pytest
+import soundfile
 
-from app.practice.board.board_phrase import Beside, BoardPhrase, Hear, MidiRecord, render
+from app.practice.board.board_phrase import Beside, BoardPhrase, FileRecord, Hear, render, save_midi
 from app.practice.board.tapped_tempo import TappedTempo
 from synth.base.errors import Trouble
 from synth.midi.writing import write_midi
+from synth.recording.source import RecordingSource, of_file
 from synth.score.arrangement import arrange
 from synth.score.grooves import groove, grooves
+from tests.synth.recording.drums import RATE_HZ as DRUMS_HZ
+from tests.synth.recording.drums import drums
+from tests.synth.recording.test_source import GRID, PRINT
 
 RATE_HZ = 48_000
 
 
 @pytest.fixture
-def midi(tmp_path) -> MidiRecord:
+def midi(tmp_path) -> FileRecord:
     """Four bars of a waltz with bass and chords at 132 BPM, as a file."""
     path = tmp_path / "three.mid"
     write_midi(path, arrange(groove("waltz"), tempo_bpm=132, form="verse:4", song=True))
-    return MidiRecord.read(path)
+    return FileRecord.read(path)
 
 
 def test_a_groove_takes_its_usual_tempo_and_says_so():
@@ -63,18 +70,18 @@ def test_a_second_record_that_no_bar_has_room_for_goes():
 
 
 def test_a_file_is_played_at_its_tempo_with_all_that_is_in_it(midi):
-    phrase = BoardPhrase().with_midi(midi)
+    phrase = BoardPhrase().with_record(midi)
     assert (phrase.hear, phrase.tempo_bpm, phrase.metre.beats_per_bar) == (Hear.SONG, 132, 3)
     assert len(phrase.count()) == 12
-    assert BoardPhrase().at_tempo(90).with_midi(midi).tempo_bpm == 90
-    assert phrase.with_groove("backbeat").midi is None
+    assert BoardPhrase().at_tempo(90).with_record(midi).tempo_bpm == 90
+    assert phrase.with_groove("backbeat").file is None
 
 
 def test_a_file_that_cannot_be_read_is_trouble(tmp_path):
     bad = tmp_path / "bad.mid"
     bad.write_bytes(b"no music")
     with pytest.raises(Trouble, match=r"bad\.mid"):
-        MidiRecord.read(bad)
+        FileRecord.read(bad)
 
 
 def test_the_second_record_has_drums_of_another_family_and_begins_where_it_was_put(unheard):
@@ -101,3 +108,53 @@ def test_after_a_pause_another_tempo_is_tapped():
         tapped.tap(at_s)
     assert tapped.tap(4.0) is None
     assert tapped.tap(5.0) == 60
+
+
+# -- own records -----------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def recorded(tmp_path_factory) -> RecordingSource:
+    path = tmp_path_factory.mktemp("board") / "drums.wav"
+    samples, beats_s = drums(bars=20)
+    soundfile.write(path, samples, DRUMS_HZ)
+    grid = replace(
+        GRID,
+        tempo_bpm=124.0,
+        one_s=float(beats_s[0]),
+        start_s=float(beats_s[0]),
+        steady_until_s=len(samples) / DRUMS_HZ,
+        duration_s=len(samples) / DRUMS_HZ,
+        phrase_bars=4,
+        phrase_first=0,
+        intro_bars=4,
+    )
+    return of_file(str(path), grid, print=PRINT, title="Invented drums")
+
+
+def test_a_recording_plays_alone_from_its_first_phrase_after_the_intro(recorded):
+    record = FileRecord.of(recorded)
+    assert record.recorded
+    assert record.record.count.bar_number[0] == 5
+    phrase = BoardPhrase(beside=Beside.TWO, own_tempo=True, tempo_bpm=90).with_record(record)
+    assert (phrase.tempo_bpm, phrase.hear, phrase.beside) == (124, Hear.SONG, Beside.NONE)
+    assert [phrase.at_tempo(bpm).tempo_bpm for bpm in (60, 120, 200)] == [117, 120, 131]  # within 6 %
+    assert phrase.with_groove("backbeat").file is None
+    with pytest.raises(Trouble, match="no notes to save"):
+        save_midi(phrase, Path("out.mid"))
+
+
+def test_a_recording_goes_round_on_its_beats_with_the_count_over_it(recorded):
+    phrase = replace(BoardPhrase().with_record(FileRecord.of(recorded)), bars=4, aloud=False)
+    loop = render(phrase, 44_100)
+    beat_s = 60 / 124
+    level = np.add.reduceat(np.square(loop.samples.mean(axis=1)), np.arange(0, len(loop.samples), 44))
+    rise_s = np.flatnonzero(np.diff(np.log(level + 1e-7)) > 2.5) * 44 / 44_100
+    lead_s = loop.lead_frames / 44_100
+    for round_s in (0.0, loop.round_frames / 44_100):
+        found = [np.abs(rise_s - (lead_s + round_s + beat * beat_s)).min() for beat in range(1, 16)]
+        assert np.median(found) < 0.005
+    spoken = render(replace(phrase, aloud=True), 44_100)
+    assert spoken.samples.shape == loop.samples.shape
+    assert np.abs(spoken.samples - loop.samples).max() > 0.05
+    assert len(loop.beat_sound(3)) > 44_100 * beat_s

@@ -90,7 +90,7 @@ def test_a_midi_file_is_opened_and_left_for_a_groove(screen, qtbot, tmp_path, mo
     press(qtbot, Qt.Key.Key_Space)
     assert screen.board.playing
     press(qtbot, Qt.Key.Key_G)
-    assert screen.board.phrase.midi is None
+    assert screen.board.phrase.file is None
     assert screen.choices.groove.findText("my waltz.mid") == -1
 
 
