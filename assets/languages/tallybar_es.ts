@@ -4508,6 +4508,10 @@
         <translation>Guardado como {name}: solo tu disco, sin la voz ni el segundo disco.</translation>
     </message>
     <message>
+        <source>{title} is a recording. There are no notes to save.</source>
+        <translation>{title} es una grabación. No hay notas que guardar.</translation>
+    </message>
+    <message>
         <source>None of your records fits this drill. Add records, or confirm them by ear.</source>
         <translation>Ninguno de tus discos sirve para este ejercicio. Añade discos o confírmalos de oído.</translation>
     </message>
