@@ -263,6 +263,7 @@ def _drills(options: argparse.Namespace) -> None:
             "id": drill.id,
             "title": str(drill.title()),
             "asks": str(drill.asks()),
+            "records": drill.records,
             "rungs": [{"rung": number, "new": str(row.new)} for number, row in enumerate(drill.rungs, 1)],
         }
         for drill in drills().values()

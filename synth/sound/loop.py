@@ -136,9 +136,9 @@ def loop(
     ``source`` is a groove, of which the middle of a record is played, or a record, from its first whole bar on,
     repeated where it is shorter, at an even tempo, or a recording, from its first beat on. ``voices``: audible drums
     (empty: all). ``song``: with bass and chords, and with all else that a record has. ``spoken``: "bars" or "letters"
-    adds the spoken count in ``language``. The round is a whole number of limiter cells of 16 frames, which changes the
-    tempo by less than 0.01 %. The same arguments give the same samples. ``ValueError`` for numbers out of range and
-    unknown ways of counting, ``Trouble`` for a record that is too long.
+    adds the spoken count in ``language``. The round is a whole number of limiter cells of 16 frames, which changes
+    the tempo by less than 0.01 %. The same arguments give the same samples. ``ValueError`` for numbers out of range
+    and unknown ways of counting, ``Trouble`` for a record that is too long.
     """
     if phrase_bars not in PHRASE_BARS:
         raise ValueError(f"a phrase of {phrase_bars} bars: one of {PHRASE_BARS} expected")
