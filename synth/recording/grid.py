@@ -8,6 +8,9 @@ from synth.base.arrays import Seconds
 from synth.base.words import Say
 from synth.score.metre import Count
 
+# Probability of the octave below which a person is asked.
+ASKED_BELOW = 0.7
+
 
 @dataclass(frozen=True, slots=True)
 class Grid:
@@ -16,8 +19,9 @@ class Grid:
     ``one_s`` is the first one that sounds, the start of bar 1; ``phrase_first`` the bars from there to the first
     whole phrase, ``intro_bars`` those until the recording is as full as usual (None: it never is). The grid holds
     until ``steady_until_s``; ``start_s`` is the first sound. ``uncertainty_ms`` is that of its beats. Confidences
-    lie from 0 to 1; ``sure`` says that they are wide enough to go without a person. ``refused`` says why there is
-    no grid: the other figures then mean nothing.
+    lie from 0 to 1, that of the octave is the probability that neither half nor double is meant; ``sure`` says that
+    they are wide enough to go without a person. ``refused`` says why there is no grid: the other figures then mean
+    nothing.
     """
 
     tempo_bpm: float
@@ -35,11 +39,17 @@ class Grid:
     sure: bool
     beats_per_bar: int = 4
     refused: Say | None = None
+    octave_confidence: float = 1.0
 
     @classmethod
     def none(cls, why: Say, duration_s: float) -> "Grid":
         """No grid, and why."""
         return cls(0.0, 0.0, 0.0, 0.0, duration_s, 4, 0, None, 0.0, 0.0, 0.0, 0.0, False, refused=why)
+
+    @property
+    def asks_octave(self) -> bool:
+        """Whether a person is to say if half or double of the tempo is meant."""
+        return self.octave_confidence < ASKED_BELOW
 
     @property
     def beat_s(self) -> float:

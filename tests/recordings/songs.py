@@ -1,6 +1,7 @@
-"""Steady songs with exact truth for the benchmark `records`: our own, by our kits or a sound font, and General MIDI.
+"""Steady songs with exact truth for the benchmark `records`: our own, by our kits or a sound font, General MIDI songs
+arranged for it (`arranged.py`), and others.
 
-The MIDI songs are those of Debian packages, read where they are installed, or under the folder that
+The others are those of Debian packages, read where they are installed, or under the folder that
 ``TALLYBAR_SONGS`` names, and used for nothing else: openttd-openmsx 0.4 (GPL-2) and freedoom 0.12 (BSD-3-clause,
 its songs are lumps of its .wad files). Only those with one tempo, drums, notes on its grid and no other metre than
 four are taken; where none is stated, the ones are not known. FluidSynth plays them, with pretty_midi's sound font
@@ -22,6 +23,7 @@ from typing import Any
 import numpy as np
 
 from synth.base.arrays import Samples, Seconds
+from tests.recordings.arranged import STYLES, arranged
 
 ROOT = Path(os.environ.get("TALLYBAR_SONGS", "/"))
 MIDI_FOLDER = ROOT / "usr/share/games/openttd/baseset/openmsx"
@@ -63,7 +65,12 @@ class Song:
     @property
     def tuning(self) -> bool:
         """Whether it belongs to the part for tuning, which is never counted."""
-        return zlib.crc32(self.name.encode()) % 2 == 0
+        return for_tuning(self.name)
+
+
+def for_tuning(name: str) -> bool:
+    """Whether the song of a name belongs to the part for tuning."""
+    return zlib.crc32(name.encode()) % 2 == 0
 
 
 def own_songs(number: int, kind: str = "own") -> Iterator[Song]:
@@ -118,13 +125,13 @@ def played(data: bytes) -> Samples:
         return np.asarray(song.fluidsynth(fs=44_100), np.float32)
 
 
-def midi_songs() -> Iterator[Song]:
-    """The General MIDI songs that are there."""
+def midi_songs(tuning: bool) -> Iterator[Song]:
+    """The General MIDI songs that are there, of either part."""
     files = {path.stem: path.read_bytes() for path in sorted(MIDI_FOLDER.glob("*.mid"))}
     for path in sorted(WAD_FOLDER.glob("*.wad")):
         files |= {f"{path.stem}-{name}": data for name, data in _lumps(path) if data not in files.values()}
     for name, data in files.items():
-        if (song := _midi_song(name, data)) is not None:
+        if for_tuning(name) == tuning and (song := _midi_song(name, data)) is not None:
             yield song
 
 
@@ -137,36 +144,29 @@ def _lumps(path: Path) -> Iterator[tuple[str, bytes]]:
             yield name.rstrip(b"\0").decode(), whole[start : start + size]
 
 
-def _on_grid(file: Any) -> float:
-    """The share of notes within a fiftieth of a beat of the sixteenths or the triplets of the stated beat."""
-    import mido
-
-    tick, on, number = 0, 0, 0
-    for message in mido.merge_tracks(file.tracks):
-        tick += message.time
-        if message.type == "note_on" and message.velocity:
-            beat = tick / file.ticks_per_beat
-            on += min(abs(beat * n - round(beat * n)) / n for n in (3, 4)) < 0.02
-            number += 1
-    return on / max(1, number)
-
-
 def _midi_song(name: str, data: bytes) -> Song | None:
     import mido
 
     file = mido.MidiFile(file=io.BytesIO(data))
-    tempos, metres, drums = set(), set(), 0
-    for message in mido.merge_tracks(file.tracks):
-        if message.type == "set_tempo":
-            tempos.add(message.tempo)
-        elif message.type == "time_signature":
-            metres.add((message.numerator, message.denominator))
-        elif message.type == "note_on" and message.velocity:
-            drums += message.channel == 9
-    if len(tempos) != 1 or metres - {(4, 4)} or drums < FEWEST_DRUMS or file.length < SHORTEST_S:
+    tempos, metres, drums, ticks = set(), set(), 0, []
+    for track in file.tracks:
+        tick = 0
+        for message in track:
+            tick += message.time
+            if message.type == "set_tempo":
+                # pretty_midi, which plays them, reads tempos of the first track alone
+                tempos.add(message.tempo if track is file.tracks[0] else None)
+            elif message.type == "time_signature":
+                metres.add((message.numerator, message.denominator))
+            elif message.type == "note_on" and message.velocity:
+                drums += message.channel == 9
+                ticks.append(tick)
+    if len(tempos) != 1 or None in tempos or metres - {(4, 4)} or drums < FEWEST_DRUMS or file.length < SHORTEST_S:
         return None
-    if _on_grid(file) < ON_GRID:  # written without heed of its own tempo
-        return None
+    # Notes within a fiftieth of a beat of the sixteenths or the triplets of the stated beat.
+    beats = np.array(ticks)[:, None] / file.ticks_per_beat * np.array([3, 4])
+    if np.mean((np.abs(beats - np.rint(beats)) / [3, 4]).min(axis=1) < 0.02) < ON_GRID:
+        return None  # written without heed of its own tempo
     beat_s = tempos.pop() / 1e6
 
     def make() -> tuple[Samples, int, Truth]:
@@ -176,9 +176,25 @@ def _midi_song(name: str, data: bytes) -> Song | None:
     return Song(name, "midi", FORMATS[zlib.crc32(data) % 4], make)
 
 
-def songs(own: int, font: int) -> list[Song]:
-    """All of them."""
-    return [*own_songs(own), *own_songs(font, "font"), *midi_songs()]
+def arranged_songs(number: int) -> Iterator[Song]:
+    """Songs arranged in General MIDI, the styles by turns, with a drawn format."""
+    names = sorted(STYLES)
+    for seed in range(number):
+        name = names[seed % len(names)]
+        ending = FORMATS[int(np.random.default_rng([19, seed]).integers(4))]
+        yield Song(f"arranged-{seed}-{name}", "arranged", ending, lambda name=name, seed=seed: _arranged(name, seed))
+
+
+def _arranged(name: str, seed: int) -> tuple[Samples, int, Truth]:
+    song = arranged(name, seed)
+    truth = Truth(song.tempo_bpm, song.beats_s, song.ones_s, song.phrases_s, song.intro_bars)
+    return np.asarray(song.midi.fluidsynth(fs=44_100), np.float32), 44_100, truth
+
+
+def songs(own: int, font: int, general: int, *, tuning: bool) -> list[Song]:
+    """Either part of them."""
+    made = [*own_songs(own), *own_songs(font, "font"), *arranged_songs(general)]
+    return [*(song for song in made if song.tuning == tuning), *midi_songs(tuning)]
 
 
 def write(song: Song, folder: Path) -> tuple[Path, Truth]:

@@ -12,9 +12,19 @@ from synth.recording.finding.metres import beats_of, fours, recurrence
 from synth.recording.finding.onsets import Bands, Heard
 from synth.recording.finding.phase import attack
 from synth.recording.finding.phrases import phrases
-from synth.recording.finding.steadiness import NEAR, Lock, lock, sway
-from synth.recording.finding.tempo import BEAT_WEIGHTS, CELLS, WEIGHTS, combed, refined, strength
-from synth.recording.grid import Grid
+from synth.recording.finding.steadiness import Lock, bent_s, lock, runs_away, slipped_s, sway
+from synth.recording.finding.tempo import (
+    BEAT_WEIGHTS,
+    CELLS,
+    WEIGHTS,
+    Combed,
+    combed,
+    filled,
+    prior,
+    refined,
+    strength,
+)
+from synth.recording.grid import ASKED_BELOW, Grid
 from synth.recording.refusals import FREE, NO_BEAT, NOT_FOUR, TOO_SHORT, WANDERS
 
 # Seconds of sound that are needed.
@@ -25,22 +35,22 @@ PLACES, PLACE_SHARE, PLACE_WEIGHT = 3, 0.6, 2.5
 SWUNG, SWING = (0.6, 0.73), 1.0
 # Half and double are considered within these.
 TEMPOS_BPM = (58.0, 212.0)
-# How much the score of the beats and the one weighs beside the logarithm of that of the tempo.
-TOTAL_WEIGHT = 0.12
+# Log odds of an octave: weights of the prior, of the score of the beats and the one, of quarters of the beat that are
+# filled (it is too slow), and of a middle that is emptier than so much of the beat (it is too fast).
+PRIOR_WEIGHT, TOTAL_WEIGHT, QUARTERS_WEIGHT, EMPTY_WEIGHT, EMPTY = 2.1, 0.3, 2.8, 6.0, 0.35
 # A lead of so much over the next tempo is full confidence in it.
 FULL_LEAD, FULL_MARGIN = 0.6, 4.0
 # Tempos whose ratio is so near to a power of two are octaves of each other.
 OCTAVE = 0.02
-# Where a grid goes without a person: BPM in which people agree on the octave, lead of the tempo, margin of the one.
-SURE_BPM, SURE_LEAD, SURE_MARGIN = (95.0, 165.0), 0.3, 1.7
+# Where a grid goes without a person: BPM in which people agree on the octave, lead of the tempo, margin of the one;
+# the octave must not be asked about.
+SURE_BPM, SURE_LEAD, SURE_MARGIN = (95.0, 165.0), 0.3, 2.0
 # Windows within so many s of the line are steady; the share of them that is needed.
 STEADY_S, STEADY = 0.012, 0.9
 # The share of loud windows that must be like the whole; the longest run that may be unlike, as a share of all.
 WITNESSES, UNLIKE = 0.4, 0.38
 # Uncertainty of beats in ms where the attack is the same throughout: what annotated songs leave, attacks and all.
 LEAST_UNCERTAINTY_MS = 3.0
-# The share of windows that must lie on one and the same beat: a slip by a quarter of a beat is no drift.
-TOGETHER = 0.7
 # Standard deviation in s of the lateness of bars that is taken for a sway.
 SWAY_S = 0.006
 
@@ -60,14 +70,14 @@ class Placed:
 
     @property
     def margin(self) -> float:
-        """How much better it is than the other beats."""
-        others = [at for at in range(EIGHTHS) if at % 2 == self.one % 2 and at != self.one]
-        return float(self.scores.max() - self.scores[others].max())
+        """How much better it is than the next one, log odds."""
+        second, best = np.sort(self.scores)[-2:]
+        return float(best - second)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Hypothesis:
-    """A tempo, what the windows say of it (of its half or double as well), its beats, and how well it does."""
+    """A tempo, what the windows say of it (of its half or double as well), its beats, and its log odds."""
 
     tempo_bpm: float
     locked: Lock
@@ -89,18 +99,9 @@ def find_grid(heard: Heard) -> Grid:
     if not found:
         return none(NO_BEAT())
     tempo, locked, placed = found[0].tempo_bpm, found[0].locked, found[0].placed
-    lead = min([lead, *(found[0].score - other.score for other in found[1:])])
-    if locked.witnesses.sum() < WITNESSES * locked.loud.sum() or locked.unlike_share > UNLIKE:
-        return none(FREE())
-    windows_s, bars_s = locked.drift()[1], sway(heard.onsets, locked)
-    if not len(windows_s) or not len(bars_s):
-        return none(FREE())
-    slipped_s = np.abs(locked.off_s[locked.witnesses])
-    slipped = np.mean(slipped_s < NEAR * locked.beat_s) < TOGETHER
-    if slipped or np.mean(np.abs(windows_s) < STEADY_S) < STEADY or np.std(bars_s) > SWAY_S:
-        each_s = (windows_s, bars_s, slipped_s[slipped_s > NEAR * locked.beat_s] if slipped else windows_s)
-        most_s = max(float(np.percentile(np.abs(late_s), 95)) for late_s in each_s)
-        return none(WANDERS(ms=round(1000 * most_s)))
+    octave = 1 / sum(np.exp(other.score - found[0].score) for other in found)
+    if (why := unsteady(heard.onsets, locked)) is not None:
+        return none(why)
     if fours(recurrence(heard.onsets, beats_of(placed.by, placed.one))) < 0:
         return none(NOT_FOUR())
     split = phrases(placed.by, placed.one)
@@ -122,10 +123,31 @@ def find_grid(heard: Heard) -> Grid:
         intro_bars=split.intro_bars,
         uncertainty_ms=uncertainty_ms(heard, beats_of(by, placed.one)),
         tempo_confidence=min(1.0, lead / FULL_LEAD),
+        octave_confidence=float(octave),
         one_confidence=min(1.0, placed.margin / FULL_MARGIN),
         phrase_confidence=min(1.0, split.margin_4),
-        sure=bool(SURE_BPM[0] <= tempo <= SURE_BPM[1] and placed.margin > SURE_MARGIN and lead > SURE_LEAD),
+        sure=bool(
+            SURE_BPM[0] <= tempo <= SURE_BPM[1]
+            and placed.margin > SURE_MARGIN
+            and lead > SURE_LEAD
+            and octave >= ASKED_BELOW
+        ),
     )
+
+
+def unsteady(onsets: Bands, locked: Lock) -> Say | None:
+    """Why a tempo does not hold, or None."""
+    if locked.witnesses.sum() < WITNESSES * locked.loud.sum() or locked.unlike_share > UNLIKE:
+        return FREE()
+    windows_s, bars_s = locked.drift()[1], sway(onsets, locked)
+    if not len(windows_s) or not len(bars_s) or runs_away(locked):
+        return FREE()
+    if (jump_s := slipped_s(locked)) is not None or (jump_s := bent_s(locked)) is not None:
+        return WANDERS(ms=round(1000 * jump_s))
+    if np.mean(np.abs(windows_s) < STEADY_S) < STEADY or np.std(bars_s) > SWAY_S:
+        most_s = max(float(np.percentile(np.abs(late_s), 95)) for late_s in (windows_s, bars_s))
+        return WANDERS(ms=round(1000 * most_s))
+    return None
 
 
 def hypotheses(heard: Heard) -> tuple[list[Hypothesis], float]:
@@ -150,9 +172,23 @@ def hypotheses(heard: Heard) -> tuple[list[Hypothesis], float]:
         tempo = locked.tempo_bpm * octave
         if octave == 1 or low <= tempo <= high:
             placed = place(heard, 60 / tempo, locked.phase_s)
-            score = by_comb.score(heard.onsets, tempo) + TOTAL_WEIGHT * placed.total
-            found.append(Hypothesis(tempo, locked, placed, score))
+            found.append(Hypothesis(tempo, locked, placed, _octave(heard.onsets, by_comb, tempo, placed)))
     return sorted(found, key=lambda each: -each.score), lead
+
+
+def _octave(onsets: Bands, by_comb: Combed, tempo_bpm: float, placed: Placed) -> float:
+    """Log odds of a tempo against its half and double.
+
+    People tap a level that is itself divided, in two more often than in four.
+    """
+    half, quarters = filled(onsets, 60 / tempo_bpm, float(placed.by.at_s[placed.one]))
+    return (
+        by_comb.log_strength(onsets, tempo_bpm)
+        + PRIOR_WEIGHT * float(np.log(prior(np.array([tempo_bpm]))[0]))
+        + TOTAL_WEIGHT * placed.total
+        - QUARTERS_WEIGHT * quarters
+        - EMPTY_WEIGHT * max(0.0, EMPTY - half)
+    )
 
 
 def places(onsets: Bands, beat_s: float, phase_s: float) -> list[tuple[float, float]]:

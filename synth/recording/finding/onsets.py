@@ -10,6 +10,7 @@ Conventions: mono float32 samples at ``RATE_HZ``; frame k of the flux is centred
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import chain
+from typing import TypeVar
 
 import numpy as np
 import numpy.typing as npt
@@ -18,6 +19,7 @@ from synth.base.arrays import Floats, Ints, Samples
 from synth.recording.finding.spectra import Spectra, SpectraWriter
 
 Bands = npt.NDArray[np.float32]
+Kind = TypeVar("Kind", bound=np.generic)
 
 RATE_HZ = 22_050
 HOP, FRAME = 128, 512
@@ -135,12 +137,22 @@ def hear(blocks: Iterable[Samples]) -> Heard:
         loud.append(_cells(block, LEVEL_CELL))
     flux.push(flux.frames.end(total))
     spectra.push(long.end(total))
-    onsets = np.concatenate(flux.parts, axis=1) if flux.parts else np.zeros((BANDS, 1), np.float32)
-    flux.parts.clear()
-    edges = np.concatenate(attack) if attack else np.zeros(0, np.float16)
-    attack.clear()
-    level_cells = np.concatenate(loud) if loud else np.zeros(0, np.float32)
+    onsets = joined(flux.parts, np.zeros((BANDS, 1), np.float32))
+    edges, level_cells = joined(attack, np.zeros(0, np.float16)), joined(loud, np.zeros(0, np.float32))
     return Heard(normalised(onsets), edges, level_cells, spectra.done(), total / RATE_HZ)
+
+
+def joined(parts: list[npt.NDArray[Kind]], none: npt.NDArray[Kind]) -> npt.NDArray[Kind]:
+    """The parts joined along their last axis, each let go as it is copied, to spare memory; ``none`` without any."""
+    if not parts:
+        return none
+    whole = np.empty((*parts[0].shape[:-1], sum(part.shape[-1] for part in parts)), parts[0].dtype)
+    at = 0
+    while parts:
+        part = parts.pop(0)
+        whole[..., at : at + part.shape[-1]] = part
+        at += part.shape[-1]
+    return whole
 
 
 def _taken(blocks: list[Samples]) -> Iterator[Samples]:

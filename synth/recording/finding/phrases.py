@@ -16,8 +16,10 @@ from synth.recording.finding.novelty import by_place, novelty, peaks, standardis
 FEWEST_BARS = 6
 # Bars -> weight of their novelty.
 REACHES = ((2, 0.4), (4, 1.0), (8, 1.0))
-# What the first bar that sounds adds to its own place among four, and eight.
+# What the first bar that sounds adds to its own place among four, and eight; what is left of it where the recording
+# begins at once and off the one by more than so many s: it was cut.
 FIRST_OF_4, FIRST_OF_8 = 0.30, 0.20
+CUT, AT_ONCE_S, OFF_S = 0.2, 0.02, 0.025
 # Scale of onset patterns and chroma beside energies.
 PATTERN_SIZE, CHROMA_SIZE = 0.25, 0.8
 # Full: level of a band within 0.6 decades (low: 0.8) of the 65th percentile; usual: the 55th percentile of fullness.
@@ -59,8 +61,11 @@ def phrases(by: Eighths, one: int) -> Phrases | None:
     new[: first + 2] = new.min()
     counts = np.maximum(0, peaks(new, 2)) ** 1.5
     of_4, of_8 = (by_place(counts, places) / (counts.sum() + 1e-9) for places in (4, 8))
-    of_4[first % 4] += FIRST_OF_4
-    of_8[first % 8] += FIRST_OF_8
+    bar_s = float(by.at_s[EIGHTHS] - by.at_s[0])
+    off_s = (by.start_s - float(by.at_s[one]) + bar_s / 2) % bar_s - bar_s / 2
+    trusted = CUT if by.start_s < AT_ONCE_S and abs(off_s) > OFF_S else 1.0
+    of_4[first % 4] += FIRST_OF_4 * trusted
+    of_8[first % 8] += FIRST_OF_8 * trusted
     first_4 = int(np.argmax(of_4))
     first_8 = max((first_4, first_4 + 4), key=lambda at: float(of_8[at]))
     best = np.sort(of_4)[::-1]

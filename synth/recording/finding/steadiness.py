@@ -34,6 +34,16 @@ FAR = 0.12
 SLOW_S = 0.6
 # A bar is followed so far from the one before it, in beats; what is kept of the whole with each bar.
 FOLLOW, KEPT = 0.04, 0.97
+# A shift by halves of a beat is another part of the pattern, within so many s; windows that may be off otherwise.
+PATTERN_S, ASTRAY = 0.012, 0.3
+# A slip: so many windows, and this share, are off by the same s, which are no quarters or thirds of a beat.
+SLIP_S, SLIP_WINDOWS, SLIP_SHARE = 0.004, 3, 0.07
+# Lateness that bends by so many s and leaves this share of the squares of a line; that of two lines, and their share.
+BEND_S, BEND_REST, BREAK_S, BREAK_REST = 0.005, 0.4, 0.008, 0.25
+# Least windows of which a bend can be told, and of a run that is unlike the whole; lateness of none of them in s.
+FEWEST, OTHER_S = 6, 0.03
+# Unlike windows run away if each is later than the one before by this share, give or take a part of that.
+AWAY, EVENLY = 0.002, 0.4
 # Seconds whose bars are looked at together.
 PART_S = 600
 
@@ -91,6 +101,67 @@ class Lock:
         step = self.beat_s / part
         off = np.unwrap(self.off_s[witnesses], period=step)
         return self.at_s[witnesses], off - (np.median(off) if len(off) else 0)
+
+
+def slipped_s(found: Lock) -> float | None:
+    """How far a part of the recording has slipped, in s; None if none has."""
+    off_s = found.off_s[found.witnesses]
+    far = np.abs(off_s) > NEAR * found.beat_s
+    astray = far & (_beside(off_s, found.beat_s / 2) > PATTERN_S)
+    if len(off_s) and astray.mean() > ASTRAY:
+        return float(np.median(np.abs(off_s[astray])))
+    odd = off_s[far & (np.minimum(*(_beside(off_s, found.beat_s / by) for by in (3, 4))) > SLIP_S)]
+    for each in odd:
+        if (np.abs(odd - each) < SLIP_S).sum() >= max(SLIP_WINDOWS, SLIP_SHARE * len(off_s)):
+            return float(abs(each))
+    return None
+
+
+def _beside(off_s: Floats, step_s: float) -> Floats:
+    """How far times (n,) are from the nearest multiple of a step."""
+    beside: Floats = np.abs(off_s - np.rint(off_s / step_s) * step_s)
+    return beside
+
+
+def bent_s(found: Lock) -> float | None:
+    """By how much the lateness of the windows bends away from a line, or breaks, in s; None if it does neither."""
+    at_s, late_s = found.drift()
+    near = np.abs(late_s) < OTHER_S
+    at_s, late_s = at_s[near], late_s[near]
+    if len(late_s) < FEWEST:
+        return None
+    at = (at_s - at_s[0]) / (at_s[-1] - at_s[0])
+    line = np.stack([np.ones_like(at), at], axis=1)
+    rest = _rest(line, late_s)
+    squares = float(np.square(rest).sum())
+    bend = rest - _rest(np.column_stack([line, at * at]), late_s)
+    if np.ptp(bend) > BEND_S and np.square(rest - bend).sum() < BEND_REST * squares:
+        return float(np.ptp(bend))
+    for first in range(3, len(at) - 2):
+        later = np.arange(len(at)) >= first
+        step = rest - _rest(np.column_stack([line, later, later * at]), late_s)
+        if np.ptp(step) > BREAK_S and np.square(rest - step).sum() < BREAK_REST * squares:
+            return float(np.ptp(step))
+    return None
+
+
+def _rest(terms: Floats, values: Floats) -> Floats:
+    """What least squares leave of the values (n,)."""
+    rest: Floats = values - terms @ np.linalg.lstsq(terms, values, rcond=None)[0]
+    return rest
+
+
+def runs_away(found: Lock) -> bool:
+    """Whether windows that are unlike the whole are later and later, so that they have another tempo."""
+    unlike = found.loud & ~found.witnesses
+    ends = np.flatnonzero(np.diff(np.concatenate([[0], unlike.astype(int), [0]])))
+    for start, end in ends.reshape(-1, 2):
+        if end - start >= FEWEST:
+            later_s = np.diff(np.unwrap(found.off_s[start:end], period=found.beat_s / 2))
+            each_s = abs(float(later_s.mean()))
+            if each_s > AWAY * (found.at_s[1] - found.at_s[0]) and later_s.std() < EVENLY * each_s:
+                return True
+    return False
 
 
 def lock(onsets: Bands, tempo_bpm: float) -> Lock:

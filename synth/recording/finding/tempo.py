@@ -29,10 +29,12 @@ PLATEAU_BPM, HALF_OCTAVES = (92.0, 150.0), 0.42
 # At most so many candidates, none below this share of the best.
 CANDIDATES, SHARE = 4, 0.55
 LEAST_STRENGTH = 0.02
-# The weight of the prior where tempos an octave apart are compared.
+# The weight of the prior where tempos are compared.
 PRIOR_WEIGHT = 1.25
 # How much the filling of halves against thirds of a beat weighs.
 BINARY, BINARY_MOST = 0.35, 0.6
+# Where in the beat its onset, its half and its quarters are looked for, swung or not; most that they count.
+SLOTS, FILLED = ((-0.04, 0.06), (0.44, 0.69), (0.2, 0.36), (0.7, 0.86)), 1.2
 # Frames summed before the spectrum of the whole; points of it between two independent frequencies.
 DECIMATED, FINE = 128, 16
 # A candidate is refined within this share of itself.
@@ -124,6 +126,17 @@ def binary_fit(onsets: Bands, beat_s: float) -> float:
     return (halves - thirds) / (at(0) + 1e-9)
 
 
+def filled(onsets: Bands, beat_s: float, phase_s: float) -> tuple[float, float]:
+    """How strong the middle of the beat is, and its quarters, beside the beat itself; swung ones as well."""
+    folded = BEAT_WEIGHTS @ smoothed(fold(onsets, beat_s, phase_s, CELLS))
+    folded = np.maximum(0, folded - np.median(folded))
+    strong = [
+        float(folded[at % CELLS].max()) for at in (np.arange(round(a * CELLS), round(b * CELLS)) for a, b in SLOTS)
+    ]
+    whole, half, before, after = strong
+    return min(FILLED, half / (whole + 1e-9)), min(FILLED, (before + after) / 2 / (whole + 1e-9))
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Combed:
     """Tempos (n,) in BPM and how strongly the recording recurs at each, (n,)."""
@@ -131,12 +144,16 @@ class Combed:
     tempos_bpm: Floats
     strengths: Floats
 
-    def score(self, onsets: Bands, tempo_bpm: float) -> float:
-        """Logarithm of how well a tempo does by its comb, the prior, and how its beat is divided."""
+    def log_strength(self, onsets: Bands, tempo_bpm: float) -> float:
+        """Logarithm of how well a tempo does by its comb and how its beat is divided."""
         strength = float(np.interp(tempo_bpm, self.tempos_bpm, self.strengths))
         binary = float(np.clip(binary_fit(onsets, 60 / tempo_bpm), -BINARY_MOST, BINARY_MOST))
+        return float(np.log(max(strength, LEAST_STRENGTH) * (1 + BINARY * binary)))
+
+    def score(self, onsets: Bands, tempo_bpm: float) -> float:
+        """The same with the prior."""
         liked = float(prior(np.array([tempo_bpm]))[0])
-        return float(np.log(max(strength, LEAST_STRENGTH) * (1 + BINARY * binary)) + PRIOR_WEIGHT * np.log(liked))
+        return self.log_strength(onsets, tempo_bpm) + PRIOR_WEIGHT * float(np.log(liked))
 
     def peaks(self) -> Floats:
         """The likeliest tempos (m,) by comb and prior, the best first; empty if nothing recurs."""
