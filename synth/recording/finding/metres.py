@@ -15,6 +15,8 @@ BEATS = (2, 3, 4, 5, 6, 7, 8)
 REACH_S, MEAN_BEATS = 0.03, 33
 # Six counts against four only if it stands out from two, four and eight by so much.
 SIX = 0.05
+# Another metre must itself recur so much: without drums little does, and chance decides.
+RECURS = 0.2
 
 
 def recurrence(onsets: Bands, beats_s: Floats) -> dict[int, float]:
@@ -36,7 +38,8 @@ def fours(alike: dict[int, float]) -> float:
         return 0.0
     even = max(alike[4], alike[8])
     six = alike[6] if alike[6] - max(alike[4], alike[8], alike[2]) > SIX else -1.0
-    return even - max(alike[3], alike[5], alike[7], six)
+    other = max(alike[3], alike[5], alike[7], six)
+    return even - other if other > RECURS else max(0.0, even - other)
 
 
 def beats_of(by: Eighths, one: int) -> Floats:
