@@ -253,6 +253,7 @@ def _plain_grid(grid: Grid, by: str | None) -> dict[str, object]:
         "tempo_confidence": round(grid.tempo_confidence, 2),
         "one_confidence": round(grid.one_confidence, 2),
         "phrase_confidence": round(grid.phrase_confidence, 2),
+        "octave_confidence": round(grid.octave_confidence, 2),
     }
 
 
@@ -262,5 +263,7 @@ def _tell(grid: Grid, by: str | None) -> None:
     first = grid.phrase_first % grid.phrase_bars + 1
     say(f"phrases of {grid.phrase_bars} bars, one of them from bar {first}; intro: {intro}")
     say(f"beats to {grid.uncertainty_ms:.1f} ms, until {grid.steady_until_s:.1f} s of {grid.duration_s:.1f} s")
+    if grid.asks_octave and not by:
+        say("half or double the tempo may be what is felt: listen, and confirm it with --tempo half or double")
     sure = "sure" if grid.sure else "not sure: let a person listen to it before it is used"
     say(f"confirmed by {by}" if by else sure)

@@ -43,6 +43,7 @@ def half(grid: Grid) -> Grid:
     slower = replace(
         grid,
         tempo_bpm=_tempo(grid.tempo_bpm / 2),
+        octave_confidence=1.0,
         one_s=grid.one_s + odd * grid.beats_per_bar * grid.beat_s,
         phrase_bars=max(PHRASES[0], grid.phrase_bars // 2),
         phrase_first=(grid.phrase_first - odd) // 2,
@@ -57,6 +58,7 @@ def double(grid: Grid) -> Grid:
     faster = replace(
         grid,
         tempo_bpm=_tempo(grid.tempo_bpm * 2),
+        octave_confidence=1.0,
         phrase_bars=min(PHRASES[-1], grid.phrase_bars * 2),
         phrase_first=grid.phrase_first * 2,
         intro_bars=None if grid.intro_bars is None else grid.intro_bars * 2,
