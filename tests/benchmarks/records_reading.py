@@ -1,10 +1,10 @@
 """An excerpt of 30 s of a learner's own recording, through the process that decodes, after it was read once.
 
-A song of six minutes of noise in every format, at 44.1 kHz, asked for at 48 kHz. ``first``: the first excerpt of a
+Six minutes of noise in every format, at 44.1 kHz, asked for at 48 kHz. ``first``: the first excerpt of a
 file that the process does not know yet, the worst of the formats.
 
 Beside it a list of 3 000 recordings: loaded, looked at again with none of its files changed, and how long it takes
-until an analysis that is cancelled is over; and a whole trial of each drill made of a recording.
+until an analysis that is cancelled is over; and a whole trial of each drill made of one, a song of ours.
 """
 
 import tempfile
@@ -23,6 +23,10 @@ from synth.catalogue.queue import Queue
 from synth.catalogue.seeking import key_of
 from synth.recording.decoder import Decoder, keep_ready
 from synth.recording.source import of_file
+from synth.score.arrangement import arrange
+from synth.score.grooves import groove
+from synth.sound.kit import Kit
+from synth.sound.mixdown import mixdown
 from tests.benchmarks.sound import figure
 from tests.synth.catalogue.made import recording
 from tests.synth.recording.files import ENCODERS, OWN_ENDINGS, written
@@ -67,9 +71,10 @@ def _trial_figures() -> dict[str, Any]:
     took: dict[str, float] = {}
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "song.flac"
-        rng = np.random.default_rng(2)
-        written(path, (0.1 * rng.standard_normal((LONG_S * 44_100, 2))).astype(np.float32), 44_100)
-        grid = replace(GRID, steady_until_s=LONG_S, duration_s=LONG_S)
+        form = f"intro:16,verse:{LONG_S // 2 - 16}"
+        song = arrange(groove("deep-house"), tempo_bpm=GRID.tempo_bpm, form=form, seed=2, song=True)
+        written(path, mixdown(song, Kit(0, 44_100)), 44_100)
+        grid = replace(GRID, one_s=0.0, start_s=0.0, steady_until_s=LONG_S, duration_s=LONG_S, intro_bars=16)
         source = of_file(str(path), grid, print=PRINT)
         keep_ready(path, RATE_HZ)
         time.sleep(8)
