@@ -5344,6 +5344,10 @@
         <translation>el segundo bombo se adelanta o se retrasa</translation>
     </message>
     <message>
+        <source>{title} is too short for a phrase of {bars} bars.</source>
+        <translation>{title} es demasiado corto para una frase de {bars} compases.</translation>
+    </message>
+    <message>
         <source>the backbeat stands on the three: half time</source>
         <translation>el backbeat está en el tres: a la mitad</translation>
     </message>
@@ -6922,6 +6926,10 @@
     <message>
         <source>{title} has bars 1 to {last}, not {bar}.</source>
         <translation>{title} tiene los compases 1 a {last}, no el {bar}.</translation>
+    </message>
+    <message>
+        <source>{title} has {bpm} BPM. A drum intro has {low} to {high}.</source>
+        <translation>{title} tiene {bpm} BPM. Una intro de batería tiene de {low} a {high}.</translation>
     </message>
     <message>
         <source>{groove} is not in four, as records are.</source>

@@ -83,7 +83,7 @@ def one_at(grid: Grid, taps_s: Sequence[float]) -> Grid:
     beats = float(np.angle(mean)) / (2 * np.pi) * grid.beats_per_bar
     whole = round(beats)
     if abs(beats - whole) > OFF_BEAT:
-        return moved(grid, whole + 0.5 * np.sign(beats - whole))
+        return moved(grid, whole + (0.5 if beats > whole else -0.5))
     return moved(grid, whole) if whole else grid
 
 

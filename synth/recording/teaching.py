@@ -9,7 +9,7 @@ from synth.base.words import Template
 from synth.recording.source import RecordingSource
 from synth.score.arrangement import Arrangement, arrange
 from synth.score.grooves import groove
-from synth.score.metre import NUMBERS, Count
+from synth.score.metre import NUMBERS, TEMPO_RANGE_BPM, Count
 
 # Bars of the drum intros that are made for mixing (common practice).
 INTROS = (4, 8, 16)
@@ -17,13 +17,15 @@ INTROS = (4, 8, 16)
 LEAD_IN_S = 0.4
 
 NO_BAR = Template("teaching.no_bar", "{title} has bars 1 to {last}, not {bar}.")
+NO_TEMPO = Template("teaching.no_tempo", "{title} has {bpm} BPM. A drum intro has {low} to {high}.")
 NOT_IN_FOUR = Template("teaching.not_in_four", "{groove} is not in four, as records are.")
 
 
 def part_of(source: RecordingSource, first_bar: int = 1, bars: int | None = None) -> Arrangement:
-    """``bars`` bars of a recording (None, or more than there are: to its end) from ``first_bar`` on, from 1.
+    """``bars`` bars (1 or more) of a recording from ``first_bar`` on, from 1.
 
-    Raises ``Trouble`` for a bar that it does not have.
+    None, or more than there are: all that follow, and what sounds after them. Raises ``Trouble`` for a bar that it
+    does not have.
     """
     whole = source.whole()
     last = int(whole.count.bar_number.max())
@@ -35,7 +37,8 @@ def part_of(source: RecordingSource, first_bar: int = 1, bars: int | None = None
     to_the_end = rows[-1] == len(whole.count) - 1
     beats = None if to_the_end else len(rows)
     part = whole.excerpt(int(rows[0]), beats, lead_in_s=LEAD_IN_S)
-    return replace(part, intro_bars=0)
+    tail_s = max(0.0, part.recorded.end_s - part.count.end_s) if part.recorded and to_the_end else 0.0
+    return replace(part, intro_bars=0, tail_s=tail_s)
 
 
 def with_intro(
@@ -43,12 +46,16 @@ def with_intro(
 ) -> Arrangement:
     """A recording from ``first_bar`` on behind ``bars`` bars of drums, at its tempo and on its grid.
 
-    Bars and phrases are numbered through. Raises ``Trouble`` for an unknown groove, one that is not in four, and a
-    bar that the recording does not have.
+    Bars and phrases are numbered through. Raises ``Trouble`` for an unknown groove, one that is not in four, a tempo
+    that no groove is played at, and a bar that the recording does not have.
     """
     found = groove(groove_name)
     if found.metre.beats_per_bar != source.metre.beats_per_bar:
         raise Trouble(NOT_IN_FOUR(groove=groove_name))
+    low, high = TEMPO_RANGE_BPM
+    if not low <= source.tempo_bpm <= high:
+        title = source.sound.title
+        raise Trouble(NO_TEMPO(title=title, bpm=f"{source.tempo_bpm:.2f}", low=round(low), high=round(high)))
     record = part_of(source, first_bar)
     drums = arrange(found, tempo_bpm=source.tempo_bpm, form=f"intro:{bars}", seed=seed).excerpt(
         0, lead_in_s=LEAD_IN_S

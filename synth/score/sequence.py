@@ -8,6 +8,9 @@ from synth.score.arrangement import Arrangement
 from synth.score.hits import Hits
 from synth.score.metre import Count
 
+# s of a beat that a count can keep (``exercises.trial.grid`` keeps microseconds).
+LEAST_S = 1e-6
+
 
 def delayed(arrangement: Arrangement, by_s: float) -> Arrangement:
     """Prepend ``by_s`` (0 or more) seconds of silence."""
@@ -28,10 +31,11 @@ def delayed(arrangement: Arrangement, by_s: float) -> Arrangement:
 def cut(arrangement: Arrangement, end_s: float) -> Arrangement:
     """Break the arrangement off at ``end_s`` seconds, on a beat or not; earlier hits ring out.
 
+    A beat within ``LEAST_S`` before the end, as rounding puts one that lies on it, is not in the count.
     ``ValueError`` unless ``end_s`` lies after the first beat and within the count.
     """
     count, hits = arrangement.count, arrangement.hits
-    beats = int(np.searchsorted(count.beats_s, end_s, side="left"))
+    beats = int(np.searchsorted(count.beats_s, end_s - LEAST_S, side="left"))
     if not beats or end_s > count.end_s:
         raise ValueError(f"end_s {end_s:g}: a moment after the first beat, at most {count.end_s:g} s, expected")
     return replace(

@@ -10,6 +10,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from synth.base.arrays import Samples
+from synth.base.errors import Trouble
+from synth.base.words import Template
 from synth.score.arrangement import EARLIEST_S, Arrangement, arrange
 from synth.score.even_phrase import even_phrase
 from synth.score.grooves import Groove
@@ -34,6 +36,8 @@ LEAD_S = 0.2
 BEAT_RING_S, BEAT_FADE_S = 1.6, 0.4
 # Fade-in in seconds where playback starts inside a round.
 FADE_IN_S = 0.01
+
+SHORT = Template("loop.short", "{title} is too short for a phrase of {bars} bars.")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -138,7 +142,7 @@ def loop(
     (empty: all). ``song``: with bass and chords, and with all else that a record has. ``spoken``: "bars" or "letters"
     adds the spoken count in ``language``. The round is a whole number of limiter cells of 16 frames, which changes
     the tempo by less than 0.01 %. The same arguments give the same samples. ``ValueError`` for numbers out of range
-    and unknown ways of counting, ``Trouble`` for a record that is too long.
+    and unknown ways of counting, ``Trouble`` for a record that has too much in it, and a recording that is shorter.
     """
     if phrase_bars not in PHRASE_BARS:
         raise ValueError(f"a phrase of {phrase_bars} bars: one of {PHRASE_BARS} expected")
@@ -194,9 +198,9 @@ def loop_phrase(
         phrase = record.excerpt(beats, beats, lead_in_s=lead_in_s)
     elif source.recorded is not None:
         beats = phrase_bars * source.metre.beats_per_bar
-        part = source.excerpt(0, min(beats, len(source.count)))
-        even = stretched(part, source.tempo_bpm / tempo_bpm)
-        return delayed(even, lead_in_s)
+        if beats > len(source.count):
+            raise Trouble(SHORT(title=source.recorded.title, bars=phrase_bars))
+        return delayed(stretched(source.excerpt(0, beats), source.tempo_bpm / tempo_bpm), lead_in_s)
     else:
         phrase = even_phrase(source, phrase_bars, tempo_bpm, lead_in_s)
         phrase = phrase if song else replace(phrase, hits=phrase.hits.where(phrase.hits.pitch == 0))

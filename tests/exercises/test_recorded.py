@@ -100,6 +100,12 @@ def test_half_and_double_of_a_recordings_tempo_are_right():
     assert not one.mark(trial, Answer(trial.targets_s, "90")).right
 
 
+def test_a_tempo_whose_sound_ends_on_a_beat_keeps_its_truth():
+    """Of 120 BPM: its last beat falls where the sound breaks off, give or take rounding."""
+    one = drills()["tempo"]
+    assert all(truth_of(one.make(3, seed, recording=SOURCE)) is not None for seed in range(20))
+
+
 def test_the_bars_that_are_left_of_an_intro_are_asked_from_any_bar():
     one = drills()["intro"]
     asked = {one.make(3, seed, recording=SOURCE).expected for seed in range(30)}

@@ -191,7 +191,7 @@ def _within(bpm: float) -> int:
 
 
 def render(phrase: BoardPhrase, sample_rate_hz: int) -> Loop:
-    """The phrase as a loop. ``Trouble`` where a MIDI file has too much in it."""
+    """The phrase as a loop. ``Trouble`` where a MIDI file has too much in it, or a recording too little."""
     family, beats = phrase.kit_family, phrase.metre.beats_per_bar * phrase.bars
     second = None
     if phrase.beside is not Beside.NONE:

@@ -16,7 +16,8 @@ from synth.catalogue.correction import (
     phrase_at,
     steady_until,
 )
-from tests.synth.catalogue.made import GRID, NO_GRID
+from synth.catalogue.entry import entry_of
+from tests.synth.catalogue.made import GRID, NO_GRID, recording
 
 BEAT_S = 60 / 124
 
@@ -86,6 +87,7 @@ def test_taps_say_where_the_one_is_early_and_scattered_as_people_tap(shift):
 def test_taps_between_the_beats_move_the_beats():
     after = one_at(GRID, GRID.one_s + BEAT_S * (0.5 + 4 * np.arange(5, 9)))
     assert after.one_s == pytest.approx(GRID.one_s + BEAT_S / 2)
+    assert entry_of(recording(grid=after)).recording().grid == after
 
 
 @pytest.mark.parametrize("taps_s", [[], [10.25, 10.25 + BEAT_S, 10.25 + 2 * BEAT_S, 10.25 + 3 * BEAT_S]])

@@ -1,11 +1,14 @@
 """What a tutor makes of a recording: bars to count over, and a drum intro on its grid."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from synth.base.errors import Trouble
+from synth.recording.source import of_file
 from synth.recording.teaching import INTROS, LEAD_IN_S, part_of, with_intro
-from tests.synth.recording.test_source import GRID, SOURCE, in_file_s, on_grid
+from tests.synth.recording.test_source import GRID, PRINT, SOURCE, in_file_s, on_grid
 
 
 @pytest.mark.parametrize(("first", "bars"), [(1, 8), (7, 3), (20, 1)])
@@ -21,6 +24,9 @@ def test_to_the_end_by_default_and_where_more_is_asked_for():
     assert len(whole.count) == len(more.count)
     # What sounds beyond the last beat goes on until the file ends.
     assert whole.recorded.end_s - LEAD_IN_S + GRID.one_s == pytest.approx(GRID.duration_s, abs=0.05)
+    for each in (whole, more, with_intro(SOURCE, 4, "four-on-the-floor")):
+        assert each.duration_s == pytest.approx(each.recorded.end_s)
+    assert part_of(SOURCE, 1, 8).tail_s == 0
 
 
 @pytest.mark.parametrize("bars", INTROS)
@@ -47,3 +53,6 @@ def test_what_cannot_be_made_says_so():
         with_intro(SOURCE, 8, "waltz")
     with pytest.raises(Trouble, match="waltzz"):
         with_intro(SOURCE, 8, "waltzz")
+    for tempo_bpm in (30.0, 250.0):
+        with pytest.raises(Trouble, match="A drum intro has 40 to 240"):
+            with_intro(of_file("a.wav", replace(GRID, tempo_bpm=tempo_bpm), print=PRINT), 8, "four-on-the-floor")

@@ -21,6 +21,13 @@ def test_a_cut_record_ends_at_the_moment_asked_for(pair):
     assert np.sum(pair[0].hits.onset_s < 5.0) == len(short.hits)
 
 
+@pytest.mark.parametrize("rounding_s", [0.0, 1e-7, -1e-7])
+def test_a_beat_on_the_end_is_not_in_the_count(pair, rounding_s):
+    short = cut(pair[0], 6.0 + rounding_s)
+    assert len(short.count) == 10
+    assert short.count.end_s == 6.0 + rounding_s
+
+
 @pytest.mark.parametrize("end_s", [0.0, -1.0, 99.0])
 def test_a_cut_outside_the_record_is_refused(pair, end_s):
     with pytest.raises(ValueError, match="end_s"):

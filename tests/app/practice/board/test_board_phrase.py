@@ -158,3 +158,5 @@ def test_a_recording_goes_round_on_its_beats_with_the_count_over_it(recorded):
     assert spoken.samples.shape == loop.samples.shape
     assert np.abs(spoken.samples - loop.samples).max() > 0.05
     assert len(loop.beat_sound(3)) > 44_100 * beat_s
+    with pytest.raises(Trouble, match="Invented drums is too short for a phrase of 32 bars"):
+        render(replace(phrase, bars=32), 44_100)
